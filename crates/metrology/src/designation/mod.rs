@@ -1,0 +1,1 @@
+//! From the words on a drawing to a thread.

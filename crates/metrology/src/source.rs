@@ -1,0 +1,162 @@
+//! The bibliography: every number in this program names one of these.
+//!
+//! Documentation links to a variant, data files carry its [`key`](Source::key), and reports print its
+//! [`title`](Source::title). What could not be read in the document itself says so in its [`Confidence`].
+
+use std::fmt;
+use std::str::FromStr;
+
+/// A published document, or the plain statement that there is none.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Source {
+    /// ASME B1.1-2003, *Unified Inch Screw Threads (UN and UNR Thread Form)*.
+    AsmeB1_1,
+    /// ASME B1.30-2002, *Screw Threads: Standard Practice for Calculating and Rounding Dimensions*.
+    AsmeB1_30,
+    /// *Machinery's Handbook*, 27th edition, 2004.
+    Handbook27,
+    /// *Machinery's Handbook*, 31st edition, 2020.
+    Handbook31,
+    /// ISO 68-1:1998, *ISO general purpose screw threads: basic profile: metric screw threads*.
+    Iso68_1,
+    /// ISO 261:1998, *ISO general purpose metric screw threads: general plan*.
+    Iso261,
+    /// ISO 724:1993, *ISO general-purpose metric screw threads: basic dimensions*.
+    Iso724,
+    /// ISO 965-1:2013, *ISO general purpose metric screw threads: tolerances: principles and basic data*.
+    Iso965_1,
+    /// JCGM 100:2008, *Guide to the expression of uncertainty in measurement*.
+    Jcgm100,
+    /// JCGM 106:2012, *The role of measurement uncertainty in conformity assessment*.
+    Jcgm106,
+    /// ISO 14253-1:2017, *Decision rules for verifying conformity or nonconformity with specifications*.
+    Iso14253_1,
+    /// ILAC-G8:09/2019, *Guidelines on decision rules and statements of conformity*.
+    IlacG8,
+    /// ISO 1:2022, *Standard reference temperature for the specification of geometrical properties*.
+    Iso1,
+    /// ISO 3611:2010, *Micrometers for external measurements: design and metrological characteristics*.
+    Iso3611,
+    /// JCGM 200:2012, *International vocabulary of metrology*.
+    Jcgm200,
+    /// *Journal of Research of NIST* 99 (1994) 31: thermal expansion of steel and aluminium.
+    NistJRes99,
+    /// Elementary geometry: anyone can derive it, and the place of use does.
+    Geometry,
+    /// Common practice, no source.
+    CommonPractice,
+    /// From memory, not read in a document.
+    Memory,
+}
+
+/// How far a published number has been seen in print.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Confidence {
+    /// From memory only.
+    Weak,
+    /// From memory, and equal to a formula computed independently.
+    FormulaBacked,
+    /// Read in print, or two printed sources agree.
+    Solid,
+}
+
+impl Source {
+    /// Every source, in the order of the bibliography.
+    pub const ALL: &'static [Self] = &[
+        Self::AsmeB1_1,
+        Self::AsmeB1_30,
+        Self::Handbook27,
+        Self::Handbook31,
+        Self::Iso68_1,
+        Self::Iso261,
+        Self::Iso724,
+        Self::Iso965_1,
+        Self::Jcgm100,
+        Self::Jcgm106,
+        Self::Iso14253_1,
+        Self::IlacG8,
+        Self::Iso1,
+        Self::Iso3611,
+        Self::Jcgm200,
+        Self::NistJRes99,
+        Self::Geometry,
+        Self::CommonPractice,
+        Self::Memory,
+    ];
+
+    /// The key that data files write in their `source` column.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::AsmeB1_1 => "asme-b1.1-2003",
+            Self::AsmeB1_30 => "asme-b1.30-2002",
+            Self::Handbook27 => "handbook27",
+            Self::Handbook31 => "handbook31",
+            Self::Iso68_1 => "iso-68-1-1998",
+            Self::Iso261 => "iso-261-1998",
+            Self::Iso724 => "iso-724-1993",
+            Self::Iso965_1 => "iso-965-1-2013",
+            Self::Jcgm100 => "jcgm-100-2008",
+            Self::Jcgm106 => "jcgm-106-2012",
+            Self::Iso14253_1 => "iso-14253-1-2017",
+            Self::IlacG8 => "ilac-g8-2019",
+            Self::Iso1 => "iso-1-2022",
+            Self::Iso3611 => "iso-3611-2010",
+            Self::Jcgm200 => "jcgm-200-2012",
+            Self::NistJRes99 => "nist-jres-99-31",
+            Self::Geometry => "geometry",
+            Self::CommonPractice => "common-practice",
+            Self::Memory => "memory",
+        }
+    }
+
+    /// The name as it stands on a report.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::AsmeB1_1 => "ASME B1.1-2003",
+            Self::AsmeB1_30 => "ASME B1.30-2002",
+            Self::Handbook27 => "Machinery's Handbook, 27th ed.",
+            Self::Handbook31 => "Machinery's Handbook, 31st ed.",
+            Self::Iso68_1 => "ISO 68-1:1998",
+            Self::Iso261 => "ISO 261:1998",
+            Self::Iso724 => "ISO 724:1993",
+            Self::Iso965_1 => "ISO 965-1:2013",
+            Self::Jcgm100 => "JCGM 100:2008",
+            Self::Jcgm106 => "JCGM 106:2012",
+            Self::Iso14253_1 => "ISO 14253-1:2017",
+            Self::IlacG8 => "ILAC-G8:09/2019",
+            Self::Iso1 => "ISO 1:2022",
+            Self::Iso3611 => "ISO 3611:2010",
+            Self::Jcgm200 => "JCGM 200:2012",
+            Self::NistJRes99 => "J. Res. NIST 99 (1994) 31",
+            Self::Geometry => "elementary geometry",
+            Self::CommonPractice => "common practice, no source",
+            Self::Memory => "from memory",
+        }
+    }
+}
+
+impl fmt::Display for Source {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.title())
+    }
+}
+
+impl FromStr for Source {
+    type Err = String;
+
+    /// Reads a data file's key.
+    fn from_str(key: &str) -> Result<Self, String> {
+        Self::ALL
+            .iter()
+            .copied()
+            .find(|source| source.key() == key)
+            .ok_or_else(|| format!("`{key}` is not in the bibliography (source.rs)"))
+    }
+}
+
+impl serde::Serialize for Source {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.title())
+    }
+}

@@ -1,0 +1,202 @@
+//! A length as somebody entered it.
+
+use rust_decimal::Decimal;
+use serde::{Deserialize, Serialize};
+
+use super::{Length, LengthError, LengthUnit};
+
+/// A length as it was typed or sent by an instrument: its text, digits and unit are kept, so that a record
+/// shows what was read and not what a program made of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Entered {
+    text: String,
+    value: Length,
+    unit: LengthUnit,
+    decimals: u32,
+}
+
+/// Why an entry cannot be taken as a length.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum EntryError {
+    /// Nothing there.
+    #[error("a length is missing; write it with its unit, as 9.026mm or 0.2164in")]
+    Empty,
+    /// No number at the start.
+    #[error("`{0}` is not a length; write a number with its unit, as 9.026mm or 0.2164in")]
+    NotANumber(String),
+    /// A number without a unit where none is agreed.
+    #[error("`{0}` has no unit; write {0}mm or {0}in")]
+    MissingUnit(String),
+    /// A unit nobody knows.
+    #[error("`{text}`: the unit `{unit}` is not one of mm, in, um, uin")]
+    UnknownUnit {
+        /// The whole entry.
+        text: String,
+        /// The part that stands where the unit should.
+        unit: String,
+    },
+    /// Two decimal signs.
+    #[error(
+        "`{0}` has more than one decimal sign; write one point or one comma and no thousands separator"
+    )]
+    TwoDecimalSigns(String),
+    /// Beyond the range of a length.
+    #[error("`{text}`: {source}")]
+    Range {
+        /// The whole entry.
+        text: String,
+        /// What the range is.
+        source: LengthError,
+    },
+}
+
+impl Entered {
+    /// Reads a length; `unit` is what a bare number means, or `None` where a unit must be written.
+    ///
+    /// A point or a comma is the decimal sign; a thousands separator is refused rather than guessed.
+    pub fn parse(text: &str, unit: Option<LengthUnit>) -> Result<Self, EntryError> {
+        let text = text.trim();
+        if text.is_empty() {
+            return Err(EntryError::Empty);
+        }
+        let end = text
+            .find(|c: char| {
+                !(c.is_ascii_digit() || matches!(c, '.' | ',' | '+' | '-' | '\u{2212}'))
+            })
+            .unwrap_or(text.len());
+        let (number, suffix) = text.split_at(end);
+        let suffix = suffix.trim();
+        if number.matches(['.', ',']).count() > 1 {
+            return Err(EntryError::TwoDecimalSigns(text.to_owned()));
+        }
+        let number = number.replace(',', ".").replace('\u{2212}', "-");
+        let decimal: Decimal = number
+            .parse()
+            .ok()
+            .filter(|_| number.contains(|c: char| c.is_ascii_digit()))
+            .ok_or_else(|| EntryError::NotANumber(text.to_owned()))?;
+        let unit = if suffix.is_empty() {
+            unit.ok_or_else(|| EntryError::MissingUnit(text.to_owned()))?
+        } else {
+            suffix.parse().map_err(|()| EntryError::UnknownUnit {
+                text: text.to_owned(),
+                unit: suffix.to_owned(),
+            })?
+        };
+        let value = Length::from_decimal(decimal, unit).map_err(|source| EntryError::Range {
+            text: text.to_owned(),
+            source,
+        })?;
+        let text = if suffix.is_empty() {
+            format!("{text}{unit}")
+        } else {
+            text.to_owned()
+        };
+        Ok(Self {
+            text,
+            value,
+            unit,
+            decimals: decimal.scale(),
+        })
+    }
+
+    /// As entered, always with its unit.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The length meant.
+    pub const fn value(&self) -> Length {
+        self.value
+    }
+
+    /// The unit it was entered in.
+    pub const fn unit(&self) -> LengthUnit {
+        self.unit
+    }
+
+    /// How many decimals were entered.
+    pub const fn decimals(&self) -> u32 {
+        self.decimals
+    }
+
+    /// One step of the last digit entered: what the display resolves when nothing better is known.
+    ///
+    /// At least a tenth of a nanometre.
+    pub fn resolution(&self) -> Length {
+        let step = Decimal::new(1, self.decimals.min(28));
+        Length::from_decimal(step, self.unit)
+            .unwrap_or_default()
+            .max(Length::from_tenth_nanometres(1))
+    }
+}
+
+/// As its text.
+impl std::fmt::Display for Entered {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.text)
+    }
+}
+
+impl Serialize for Entered {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.text)
+    }
+}
+
+impl<'de> Deserialize<'de> for Entered {
+    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        Self::parse(&text, None).map_err(serde::de::Error::custom)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn keeps_digits_and_unit() {
+        let reading = Entered::parse("8.870", Some(LengthUnit::Millimetre)).unwrap();
+        assert_eq!(reading.text(), "8.870mm");
+        assert_eq!(reading.decimals(), 3);
+        assert_eq!(reading.resolution(), Length::from_micrometres(1));
+        let again = Entered::parse(reading.text(), None).unwrap();
+        assert_eq!(again, reading);
+    }
+
+    #[test]
+    fn takes_point_and_comma() {
+        let comma = Entered::parse("8,871 mm", None).unwrap();
+        assert_eq!(comma.value(), Length::from_micrometres(8871));
+        assert!(matches!(
+            Entered::parse("1,008.871mm", None),
+            Err(EntryError::TwoDecimalSigns(_))
+        ));
+    }
+
+    #[test]
+    fn says_what_is_wrong() {
+        assert_eq!(Entered::parse(" ", None), Err(EntryError::Empty));
+        assert_eq!(
+            Entered::parse("8.871", None).unwrap_err().to_string(),
+            "`8.871` has no unit; write 8.871mm or 8.871in"
+        );
+        assert!(matches!(
+            Entered::parse("8.871ft", None),
+            Err(EntryError::UnknownUnit { .. })
+        ));
+        assert!(matches!(
+            Entered::parse("mm", None),
+            Err(EntryError::NotANumber(_))
+        ));
+        assert!(matches!(
+            Entered::parse(".mm", None),
+            Err(EntryError::NotANumber(_))
+        ));
+        assert!(matches!(
+            Entered::parse("9999999in", None),
+            Err(EntryError::Range { .. })
+        ));
+    }
+}

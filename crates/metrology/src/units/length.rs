@@ -1,0 +1,306 @@
+//! Length as an exact whole number of tenths of a nanometre.
+
+use std::fmt;
+use std::iter::Sum;
+use std::ops::{Add, AddAssign, Neg, Sub};
+use std::str::FromStr;
+
+use rust_decimal::prelude::ToPrimitive;
+use rust_decimal::{Decimal, RoundingStrategy};
+
+/// A length, exact.
+///
+/// Held as a whole number of tenths of a nanometre, so that one millimetre (10 000 000), one inch
+/// (254 000 000) and one microinch (254) are all whole: what is typed in either unit enters and leaves
+/// without change, and no binary fraction decides at a limit.
+///
+/// Range: [`Length::MAX`] either side of zero, checked where a length is made from a number; sums of
+/// lengths within that range cannot overflow.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Length(i64);
+
+/// A number that cannot be taken as a length.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum LengthError {
+    /// Larger than any length this work deals with.
+    #[error("a length of {0} is beyond the range of this program (100 m)")]
+    TooLarge(String),
+    /// Not a finite number.
+    #[error("not a finite number")]
+    NotFinite,
+}
+
+/// A unit of length that people at the bench write.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
+pub enum LengthUnit {
+    /// Millimetre, `mm`.
+    #[serde(rename = "mm")]
+    Millimetre,
+    /// Inch, `in`: exactly 25.4 mm.
+    #[serde(rename = "in")]
+    Inch,
+    /// Micrometre, `um`.
+    #[serde(rename = "um")]
+    Micrometre,
+    /// Microinch, `uin`: one millionth of an inch.
+    #[serde(rename = "uin")]
+    Microinch,
+}
+
+impl LengthUnit {
+    /// Tenths of a nanometre in one of this unit.
+    pub const fn tenth_nanometres(self) -> i64 {
+        match self {
+            Self::Millimetre => 10_000_000,
+            Self::Inch => 254_000_000,
+            Self::Micrometre => 10_000,
+            Self::Microinch => 254,
+        }
+    }
+
+    /// The symbol, as accepted on input.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Millimetre => "mm",
+            Self::Inch => "in",
+            Self::Micrometre => "um",
+            Self::Microinch => "uin",
+        }
+    }
+
+    /// The unit that small differences are told in beside this one: micrometre or microinch.
+    pub const fn small(self) -> Self {
+        match self {
+            Self::Millimetre | Self::Micrometre => Self::Micrometre,
+            Self::Inch | Self::Microinch => Self::Microinch,
+        }
+    }
+
+    /// The other system's unit of the same rank: inch for millimetre and the reverse.
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Millimetre => Self::Inch,
+            Self::Inch => Self::Millimetre,
+            Self::Micrometre => Self::Microinch,
+            Self::Microinch => Self::Micrometre,
+        }
+    }
+}
+
+impl fmt::Display for LengthUnit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.symbol())
+    }
+}
+
+impl FromStr for LengthUnit {
+    type Err = ();
+
+    /// Reads a unit symbol as people write it; `µ` and `u` are the same, and `"` is an inch.
+    fn from_str(text: &str) -> Result<Self, ()> {
+        match text.trim().to_lowercase().as_str() {
+            "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => {
+                Ok(Self::Millimetre)
+            }
+            "in" | "in." | "inch" | "inches" | "\"" | "\u{2033}" => Ok(Self::Inch),
+            "um" | "\u{b5}m" | "\u{3bc}m" => Ok(Self::Micrometre),
+            "uin" | "\u{b5}in" | "\u{3bc}in" => Ok(Self::Microinch),
+            _ => Err(()),
+        }
+    }
+}
+
+impl Length {
+    /// No length.
+    pub const ZERO: Self = Self(0);
+    /// The largest length that can be made from a number: 100 m.
+    pub const MAX: Self = Self(1_000_000_000_000);
+
+    /// From a whole number of tenths of a nanometre.
+    pub const fn from_tenth_nanometres(count: i64) -> Self {
+        Self(count)
+    }
+
+    /// From a whole number of micrometres, as tolerance tables print them.
+    pub const fn from_micrometres(count: i32) -> Self {
+        Self(count as i64 * 10_000)
+    }
+
+    /// From a whole number of ten-thousandths of an inch, as inch limits are printed.
+    pub const fn from_ten_thousandths_inch(count: i32) -> Self {
+        Self(count as i64 * 25_400)
+    }
+
+    /// From a decimal number in a unit, to the nearest tenth of a nanometre (ties to even).
+    ///
+    /// Exact for up to seven decimals of a millimetre and six of an inch.
+    pub fn from_decimal(number: Decimal, unit: LengthUnit) -> Result<Self, LengthError> {
+        let too_large = || LengthError::TooLarge(format!("{number} {unit}"));
+        let count = number
+            .checked_mul(Decimal::from(unit.tenth_nanometres()))
+            .ok_or_else(too_large)?
+            .round_dp_with_strategy(0, RoundingStrategy::MidpointNearestEven)
+            .to_i64()
+            .ok_or_else(too_large)?;
+        if count.unsigned_abs() > Self::MAX.0.unsigned_abs() {
+            return Err(too_large());
+        }
+        Ok(Self(count))
+    }
+
+    /// From a computed number of millimetres, to the nearest tenth of a nanometre.
+    ///
+    /// The door from geometry and statistics, which work in `f64`, back to exact lengths.
+    pub fn nearest_mm(millimetres: f64) -> Result<Self, LengthError> {
+        if !millimetres.is_finite() {
+            return Err(LengthError::NotFinite);
+        }
+        let count = (millimetres * 1e7).round_ties_even();
+        if count.abs() > Self::MAX.0 as f64 {
+            return Err(LengthError::TooLarge(format!("{millimetres} mm")));
+        }
+        #[expect(clippy::cast_possible_truncation, reason = "range checked above")]
+        Ok(Self(count as i64))
+    }
+
+    /// The whole number of tenths of a nanometre.
+    pub const fn tenth_nanometres(self) -> i64 {
+        self.0
+    }
+
+    /// In millimetres, the nearest `f64`.
+    pub fn mm(self) -> f64 {
+        self.in_unit(LengthUnit::Millimetre)
+    }
+
+    /// In a unit, the nearest `f64`.
+    pub fn in_unit(self, unit: LengthUnit) -> f64 {
+        // One division of two integers below 2^53 gives the nearest f64 to the exact decimal.
+        self.0 as f64 / unit.tenth_nanometres() as f64
+    }
+
+    /// In a unit, as a decimal number: exact where the decimal ends, else to 28 digits.
+    pub fn decimal(self, unit: LengthUnit) -> Decimal {
+        (Decimal::from(self.0) / Decimal::from(unit.tenth_nanometres())).normalize()
+    }
+
+    /// The magnitude.
+    #[must_use]
+    pub const fn abs(self) -> Self {
+        Self(self.0.abs())
+    }
+
+    /// Whether the length is below zero.
+    pub const fn is_negative(self) -> bool {
+        self.0 < 0
+    }
+
+    /// Rounded to a whole multiple of `step` (above zero), ties to the even multiple.
+    #[must_use]
+    pub const fn round_to(self, step: Self) -> Self {
+        let (quotient, remainder) = (self.0.div_euclid(step.0), self.0.rem_euclid(step.0));
+        let up = match remainder * 2 - step.0 {
+            twice if twice > 0 => true,
+            0 => quotient % 2 != 0,
+            _ => false,
+        };
+        Self((if up { quotient + 1 } else { quotient }) * step.0)
+    }
+
+    /// Multiplied by a whole number.
+    #[must_use]
+    pub const fn times(self, factor: i32) -> Self {
+        Self(self.0 * factor as i64)
+    }
+
+    /// Text with a fixed number of decimals in a unit, without the unit, ties to even.
+    pub fn to_fixed(self, unit: LengthUnit, decimals: u32) -> String {
+        let rounded = self
+            .decimal(unit)
+            .round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
+        format!("{rounded:.*}", decimals as usize)
+    }
+}
+
+/// The shortest decimal text in millimetres, with its unit.
+impl fmt::Display for Length {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} mm", self.decimal(LengthUnit::Millimetre))
+    }
+}
+
+impl Add for Length {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self(self.0 + other.0)
+    }
+}
+
+impl AddAssign for Length {
+    fn add_assign(&mut self, other: Self) {
+        self.0 += other.0;
+    }
+}
+
+impl Sub for Length {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self(self.0 - other.0)
+    }
+}
+
+impl Neg for Length {
+    type Output = Self;
+    fn neg(self) -> Self {
+        Self(-self.0)
+    }
+}
+
+impl Sum for Length {
+    fn sum<I: Iterator<Item = Self>>(iter: I) -> Self {
+        iter.fold(Self::ZERO, Add::add)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn inch(text: &str) -> Length {
+        Length::from_decimal(text.parse().unwrap(), LengthUnit::Inch).unwrap()
+    }
+
+    #[test]
+    fn inch_and_millimetre_are_both_whole() {
+        assert_eq!(inch("1").tenth_nanometres(), 254_000_000);
+        assert_eq!(inch("0.2070").to_fixed(LengthUnit::Millimetre, 4), "5.2578");
+        assert_eq!(inch("0.000001").tenth_nanometres(), 254);
+    }
+
+    #[test]
+    fn leaves_as_it_entered() {
+        assert_eq!(
+            inch("0.2164").in_unit(LengthUnit::Inch).to_string(),
+            "0.2164"
+        );
+        assert_eq!(
+            inch("0.2164").decimal(LengthUnit::Inch).to_string(),
+            "0.2164"
+        );
+    }
+
+    #[test]
+    fn rounding_takes_ties_to_even() {
+        let step = Length::from_ten_thousandths_inch(1);
+        assert_eq!(inch("0.06865").round_to(step), inch("0.0686"));
+        assert_eq!(inch("0.06875").round_to(step), inch("0.0688"));
+        assert_eq!(inch("-0.06865").round_to(step), inch("-0.0686"));
+    }
+
+    #[test]
+    fn refuses_what_is_no_length() {
+        assert_eq!(Length::nearest_mm(f64::NAN), Err(LengthError::NotFinite));
+        assert!(Length::nearest_mm(1e9).is_err());
+        assert!(Length::from_decimal(Decimal::MAX, LengthUnit::Inch).is_err());
+    }
+}
