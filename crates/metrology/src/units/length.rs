@@ -185,7 +185,6 @@ impl Length {
     }
 
     /// The magnitude.
-    #[must_use]
     pub const fn abs(self) -> Self {
         Self(self.0.abs())
     }
@@ -196,7 +195,6 @@ impl Length {
     }
 
     /// Rounded to a whole multiple of `step` (above zero), ties to the even multiple.
-    #[must_use]
     pub const fn round_to(self, step: Self) -> Self {
         let (quotient, remainder) = (self.0.div_euclid(step.0), self.0.rem_euclid(step.0));
         let up = match remainder * 2 - step.0 {
@@ -208,7 +206,6 @@ impl Length {
     }
 
     /// Multiplied by a whole number.
-    #[must_use]
     pub const fn times(self, factor: i32) -> Self {
         Self(self.0 * factor as i64)
     }
