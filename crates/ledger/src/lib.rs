@@ -1,1 +1,93 @@
 //! Append-only, hash-chained records.
+//!
+//! # The idea
+//!
+//! A verdict on a part may be asked for years later: what was read, with what, on which zero, under which
+//! table, decided by which rule; and whether it was the same on the day. So a record is **added and never
+//! changed**. Who made a mistake records again and says which entry is put right, by whom, when and why; both
+//! stay, and a reader of the first is led to the second.
+//!
+//! Nothing in a file stops someone from changing it. What can be had is that a change **shows**. Each
+//! entry carries a hash over all it says and over the hash of the entry before it, so that a change of one
+//! entry breaks it, and mending its hash breaks every entry after it. [`verify`] reads the whole chain again,
+//! and also has the results computed again from the inputs: the books are sound, and so is the arithmetic.
+//!
+//! # What it protects against, and what not
+//!
+//! - A slip, a program gone wrong, a disk that forgets: found, with the entry and what is wrong with it.
+//! - Someone who edits, adds, reorders or removes entries by hand, the last ones included: found.
+//! - Someone who writes the **whole file** anew from some entry on, with all hashes and the count of entries,
+//!   or who puts an old copy in its place: *not* found from the file alone, which is then sound in itself. It
+//!   is found against any [`Mark`] kept outside: that is why reports print the hash of their entry, and why
+//!   [`verify`] takes one that was noted. One hash on one sheet of paper in a customer's folder vouches for
+//!   every entry before it.
+//! - Someone who records something untrue in the first place: not what a ledger can see.
+//!
+//! The bytes that are hashed are written down in [`encoding`], for anyone to check without this program.
+//!
+//! # The words
+//!
+//! A [`Draft`] is what is handed in: who, when (by the caller's clock), three documents (inputs, results,
+//! editions of the tables), and the [`Subject`]s it touches: part, lot, instrument, contacts, standard, verdict.
+//! The ledger keeps the documents to the byte and does not look into them. Subjects are indexed: every result
+//! an instrument touched is found without reading the others.
+//!
+//! An [`Entry`] is a draft in its place in the chain. People call it by its [`EntryId`], `17-9f3c`: a number
+//! short enough to read aloud, and four digits of the hash that tell a misheard number. [`EntryRef`] is what
+//! they may type instead.
+//!
+//! # Where it is kept
+//!
+//! In one SQLite file that any number of programs may append to at once; an entry is acknowledged when it is
+//! on the disk. No SQL and no type of a database passes the border of this crate, so that a database server
+//! can take the file's place.
+//!
+//! ```
+//! use ledger::{Draft, Filter, Ledger, Order, Page, Recomputed, Subject};
+//!
+//! # let folder = std::env::temp_dir().join(format!("ledger-doc-{}", std::process::id()));
+//! # let path = folder.join("ledger.db");
+//! let ledger = Ledger::open(&path)?;
+//! let entry = ledger.append(&Draft {
+//!     kind: "inspection".into(),
+//!     recorded_at: "2026-03-04T05:06:07Z".parse()?,
+//!     person: "bench 2".into(),
+//!     inputs: r#"{"reading":"0.2151in"}"#.into(),
+//!     results: r#"{"decision":"accept"}"#.into(),
+//!     editions: r#"{"ASME B1.1":"2003"}"#.into(),
+//!     program: "midflank 0.1.0".into(),
+//!     amends: None,
+//!     subjects: [Subject::new("part", "A-17"), Subject::new("instrument", "mic-04")].into(),
+//! })?;
+//! assert_eq!(entry.id().to_string(), "1-32dd");
+//!
+//! let page = Page::first(Order::NewestFirst, 50);
+//! let recall = ledger.list(&Filter::touching("instrument", "mic-04"), &page)?;
+//! assert_eq!(recall.entries, [entry.clone()]);
+//!
+//! let noted = entry.hash.into();
+//! let report = ledger::verify(&ledger, Some(&noted), &mut |_| Recomputed::Same)?;
+//! assert!(report.is_sound());
+//! # std::fs::remove_dir_all(folder)?;
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+mod draft;
+pub mod encoding;
+mod entry;
+mod error;
+mod filter;
+mod hash;
+mod ledger;
+mod store;
+mod verify;
+
+pub use draft::{
+    Amendment, Draft, DraftError, LONGEST_DOCUMENT, LONGEST_NAME, MOST_SUBJECTS, Subject,
+};
+pub use entry::{Entry, EntryId, EntryRef, Mark, NotAnEntryRef};
+pub use error::{Error, Result};
+pub use filter::{Filter, Listing, Order, Page};
+pub use hash::{EntryHash, NotAHash};
+pub use ledger::{Ledger, OpenOptions};
+pub use verify::{Fault, FaultKind, Recomputed, VerifyReport, verify};

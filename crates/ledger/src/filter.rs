@@ -1,0 +1,77 @@
+//! Which entries to list, and how many at a time.
+
+use jiff::Timestamp;
+
+use crate::{Entry, Subject};
+
+/// Which entries are meant: all that meet every condition set here. The default means every entry.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Filter {
+    /// That touch every one of these. An index leads from the first to its entries; put the rarest first.
+    pub subjects: Vec<Subject>,
+    /// Of this kind.
+    pub kind: Option<String>,
+    /// Recorded at this time or later.
+    pub since: Option<Timestamp>,
+    /// Recorded before this time.
+    pub until: Option<Timestamp>,
+    /// With this text in the inputs, the results, the person, the reason of an amendment or the name of a
+    /// subject. A to Z are the same in either case. Reads every entry that the other conditions leave.
+    pub text: Option<String>,
+    /// Leaving out those that were amended since: what stands today.
+    pub standing: bool,
+}
+
+impl Filter {
+    /// Every entry that touches one thing.
+    pub fn touching(role: impl Into<String>, identity: impl Into<String>) -> Self {
+        Self {
+            subjects: vec![Subject::new(role, identity)],
+            ..Self::default()
+        }
+    }
+}
+
+/// In which order entries are listed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Order {
+    /// As they were recorded.
+    #[default]
+    OldestFirst,
+    /// The latest first.
+    NewestFirst,
+}
+
+/// Which part of a listing: so many entries beyond a given one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Page {
+    /// The order.
+    pub order: Order,
+    /// Beyond this sequence number (above it, or below it for newest first); none means from the start.
+    pub beyond: Option<u64>,
+    /// How many at most, 1 to 10 000; other numbers are brought into that range.
+    pub size: u32,
+}
+
+impl Page {
+    /// The most entries on one page.
+    pub const LARGEST: u32 = 10_000;
+
+    /// The first page in an order.
+    pub const fn first(order: Order, size: u32) -> Self {
+        Self {
+            order,
+            beyond: None,
+            size,
+        }
+    }
+}
+
+/// One page of a listing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Listing {
+    /// The entries, in the order asked for.
+    pub entries: Vec<Entry>,
+    /// The page after this one, if there is more.
+    pub next: Option<Page>,
+}

@@ -1,0 +1,276 @@
+//! The ledger as the rest of the program sees it.
+
+use std::ffi::OsString;
+use std::fs::{self, File};
+use std::io;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use crate::store::{Store, sqlite::SqliteStore};
+use crate::verify::first_fault;
+use crate::{Amendment, Draft, Entry, EntryRef, Error, Filter, Listing, Mark, Order, Page, Result};
+
+/// How to open a ledger. Default: it must exist, and may be written.
+#[derive(Clone, Debug)]
+pub struct OpenOptions {
+    pub(crate) create: bool,
+    pub(crate) read_only: bool,
+    pub(crate) patience: Duration,
+}
+
+impl Default for OpenOptions {
+    fn default() -> Self {
+        Self {
+            create: false,
+            read_only: false,
+            patience: Duration::from_secs(5),
+        }
+    }
+}
+
+impl OpenOptions {
+    /// The default.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Whether a missing ledger is made, and the folders above it.
+    #[must_use]
+    pub fn create(mut self, create: bool) -> Self {
+        self.create = create;
+        self
+    }
+
+    /// Whether it is only read: nothing is created and nothing changed, also where the disk would let us.
+    #[must_use]
+    pub fn read_only(mut self, read_only: bool) -> Self {
+        self.read_only = read_only;
+        self.create &= !read_only;
+        self
+    }
+
+    /// How long to wait while another program holds the ledger; 5 s if not set.
+    #[must_use]
+    pub fn patience(mut self, patience: Duration) -> Self {
+        self.patience = patience;
+        self
+    }
+
+    /// Opens the SQLite file at a path.
+    pub fn open(&self, path: impl AsRef<Path>) -> Result<Ledger> {
+        let path = path.as_ref();
+        Ok(Ledger {
+            path: path.to_owned(),
+            store: Box::new(SqliteStore::open(path, self)?),
+        })
+    }
+}
+
+/// Open books.
+///
+/// May be shared between threads: calls take turns. Any number of programs may have the same ledger open
+/// and append to it.
+pub struct Ledger {
+    path: PathBuf,
+    pub(crate) store: Box<dyn Store>,
+}
+
+impl std::fmt::Debug for Ledger {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Ledger")
+            .field("path", &self.path)
+            .finish_non_exhaustive()
+    }
+}
+
+impl Ledger {
+    /// Opens a ledger to record and read; makes it, and the folders above it, where there is none.
+    pub fn open(path: impl AsRef<Path>) -> Result<Self> {
+        OpenOptions::new().create(true).open(path)
+    }
+
+    /// Opens a ledger that must exist, to record and read.
+    pub fn open_existing(path: impl AsRef<Path>) -> Result<Self> {
+        OpenOptions::new().open(path)
+    }
+
+    /// Opens a ledger that must exist, to read only; works in a folder that cannot be written.
+    pub fn open_read_only(path: impl AsRef<Path>) -> Result<Self> {
+        OpenOptions::new().read_only(true).open(path)
+    }
+
+    /// Where it is.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Records a draft. When this returns an entry, the entry is on the disk; when it returns an error,
+    /// nothing was recorded.
+    pub fn append(&self, draft: &Draft) -> Result<Entry> {
+        self.store.append(draft)
+    }
+
+    /// Records a draft in the place of an earlier entry, which stays as it is; the person and time of the
+    /// draft say who and when, `reason` says why.
+    ///
+    /// An entry is amended once. To put it right again, amend its latest amendment: so there is always one
+    /// answer to what stands. Otherwise [`Error::AlreadyAmended`] names the one to amend.
+    pub fn amend(&self, name: &EntryRef, reason: &str, draft: Draft) -> Result<Entry> {
+        let entry = self.store.get(name)?.id();
+        self.store.append(&Draft {
+            amends: Some(Amendment {
+                entry,
+                reason: reason.to_owned(),
+            }),
+            ..draft
+        })
+    }
+
+    /// The entry of that name.
+    pub fn get(&self, name: &EntryRef) -> Result<Entry> {
+        self.store.get(name)
+    }
+
+    /// An entry with all it amends and all that amend it, oldest first. The last one stands.
+    pub fn history(&self, name: &EntryRef) -> Result<Vec<Entry>> {
+        let mut line = vec![self.store.get(name)?];
+        // Amendments point back in time only, so both walks end, also in a ledger someone tampered with.
+        while let Some(earlier) = line.last().and_then(Entry::amends) {
+            line.push(self.store.get(&earlier.into())?);
+        }
+        line.reverse();
+        while let Some(later) = line.last().and_then(Entry::is_amended_by) {
+            line.push(self.store.get(&later.into())?);
+        }
+        Ok(line)
+    }
+
+    /// The entries that amend an entry, directly or by amending its amendment, oldest first.
+    pub fn amendments_of(&self, name: &EntryRef) -> Result<Vec<Entry>> {
+        let sequence = self.store.get(name)?.sequence;
+        let mut line = self.history(&sequence.into())?;
+        line.retain(|entry| entry.sequence > sequence);
+        Ok(line)
+    }
+
+    /// A page of the entries that meet a filter.
+    pub fn list(&self, filter: &Filter, page: &Page) -> Result<Listing> {
+        self.store.list(filter, page)
+    }
+
+    /// The latest entries, newest first.
+    pub fn latest(&self, count: u32) -> Result<Vec<Entry>> {
+        let page = Page::first(Order::NewestFirst, count);
+        Ok(self.store.list(&Filter::default(), &page)?.entries)
+    }
+
+    /// How many entries meet a filter.
+    pub fn count(&self, filter: &Filter) -> Result<u64> {
+        self.store.count(filter)
+    }
+
+    /// The newest entry's place in the chain; none in an empty ledger.
+    pub fn head(&self) -> Result<Option<Mark>> {
+        Ok(self.store.extent()?.head)
+    }
+
+    /// Copies the books, as they stand at one moment, to a new file, while others go on recording. Returns
+    /// the head of the copy.
+    ///
+    /// The copy is written under a passing name, put on the disk, verified hash by hash, and only then given
+    /// its name; so a file of that name is a good backup. It is itself a ledger and may be opened.
+    pub fn back_up(&self, to: impl AsRef<Path>) -> Result<Option<Mark>> {
+        let to = to.as_ref();
+        if to.is_dir() {
+            return Err(Error::IsFolder(to.to_owned()));
+        }
+        if fs::symlink_metadata(to).is_ok() {
+            return Err(Error::BackupExists(to.to_owned()));
+        }
+        let passing = Passing::beside(to)?;
+        self.store.copy_to(&passing.0)?;
+        let head = {
+            let copy = Self::open_read_only(&passing.0)?;
+            if let Some(fault) = first_fault(&copy)? {
+                return Err(Error::BackupFaulty {
+                    path: to.to_owned(),
+                    fault: fault.to_string(),
+                });
+            }
+            copy.head()?
+        };
+        passing.take_name(to)?;
+        Ok(head)
+    }
+}
+
+/// A file under a passing name, removed when it does not get its own.
+struct Passing(PathBuf);
+
+impl Passing {
+    fn beside(to: &Path) -> Result<Self> {
+        let Some(name) = to.file_name() else {
+            return Err(Error::IsFolder(to.to_owned()));
+        };
+        let mut passing = OsString::from(".");
+        passing.push(name);
+        passing.push(format!(".{}.partial", std::process::id()));
+        let path = to.with_file_name(passing);
+        // Claims the name: two backups to the same place at the same time do not write into one file.
+        File::create_new(&path)
+            .map(|_| Self(path))
+            .map_err(|error| io_error(to, &error))
+    }
+
+    /// Puts the file on the disk and gives it its name, which must be free.
+    fn take_name(self, to: &Path) -> Result<()> {
+        let place = || {
+            File::open(&self.0)?.sync_all()?;
+            // A link never overwrites. Where the file system has none (a memory stick), rename after a look.
+            match fs::hard_link(&self.0, to) {
+                Ok(()) => {}
+                Err(error) if error.kind() == io::ErrorKind::AlreadyExists => return Err(error),
+                Err(_) if fs::symlink_metadata(to).is_ok() => {
+                    return Err(io::ErrorKind::AlreadyExists.into());
+                }
+                Err(_) => fs::rename(&self.0, to)?,
+            }
+            // The name itself is on the disk once its folder is.
+            match to.parent() {
+                Some(folder) if folder != Path::new("") => sync_folder(folder),
+                _ => sync_folder(Path::new(".")),
+            }
+        };
+        place().map_err(|error| io_error(to, &error))
+    }
+}
+
+impl Drop for Passing {
+    fn drop(&mut self) {
+        // Gone already when it was renamed.
+        let _ = fs::remove_file(&self.0);
+    }
+}
+
+#[cfg(unix)]
+fn sync_folder(folder: &Path) -> io::Result<()> {
+    File::open(folder)?.sync_all()
+}
+
+/// Elsewhere a folder cannot be opened; the file system sees to its names itself.
+#[cfg(not(unix))]
+fn sync_folder(_: &Path) -> io::Result<()> {
+    Ok(())
+}
+
+fn io_error(to: &Path, error: &io::Error) -> Error {
+    let path = to.to_owned();
+    match error.kind() {
+        io::ErrorKind::AlreadyExists => Error::BackupExists(path),
+        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => Error::DiskFull(path),
+        _ => Error::Unwritable {
+            path,
+            why: error.to_string(),
+        },
+    }
+}

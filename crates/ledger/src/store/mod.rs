@@ -1,0 +1,54 @@
+//! What a place that keeps the books must be able to do, in the words of the ledger.
+
+use std::path::Path;
+
+use crate::{Draft, Entry, EntryHash, EntryRef, Filter, Listing, Mark, Page, Result};
+
+pub(crate) mod sqlite;
+
+/// A place that keeps the books. No SQL, and no type of a database, passes this line.
+pub(crate) trait Store: Send + Sync {
+    /// Checks the draft, chains it to the newest entry and keeps it; returns once it is on the disk.
+    fn append(&self, draft: &Draft) -> Result<Entry>;
+
+    /// The one entry of that name.
+    fn get(&self, name: &EntryRef) -> Result<Entry>;
+
+    /// A page of the entries that meet the filter.
+    fn list(&self, filter: &Filter, page: &Page) -> Result<Listing>;
+
+    /// How many entries meet the filter.
+    fn count(&self, filter: &Filter) -> Result<u64>;
+
+    /// The newest entry, and the highest sequence number ever given out.
+    fn extent(&self) -> Result<Extent>;
+
+    /// Up to `limit` rows above a sequence number, in order, for verification: no row is left out because
+    /// it makes no sense.
+    fn rows(&self, above: i64, limit: u32) -> Result<Vec<Row>>;
+
+    /// What the storage engine finds wrong with its own files and the schema, one line a fault.
+    fn check(&self) -> Result<Vec<String>>;
+
+    /// Copies the books as they stand at one moment to a new SQLite file, on the disk when this returns.
+    fn copy_to(&self, path: &Path) -> Result<()>;
+}
+
+/// How far the books go.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Extent {
+    /// The newest entry.
+    pub head: Option<Mark>,
+    /// The highest sequence number ever given out: above the head's only if the tail is missing.
+    pub issued: u64,
+}
+
+/// What is stored at one place of the chain, sound or not.
+pub(crate) struct Row {
+    /// The place.
+    pub sequence: i64,
+    /// The stored hash, where it can be read as one.
+    pub hash: Option<EntryHash>,
+    /// The entry, or why it cannot be read as one.
+    pub entry: std::result::Result<Entry, String>,
+}

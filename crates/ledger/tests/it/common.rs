@@ -1,0 +1,58 @@
+//! What the tests share.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU32, Ordering};
+
+use ledger::{Draft, Ledger, Recomputed, Subject, VerifyReport};
+
+/// A folder of its own for one test, removed at the end.
+pub struct Folder(PathBuf);
+
+impl Folder {
+    pub fn new() -> Self {
+        static COUNT: AtomicU32 = AtomicU32::new(0);
+        let count = COUNT.fetch_add(1, Ordering::Relaxed);
+        let name = format!("ledger-test-{}-{count}", std::process::id());
+        let path = std::env::temp_dir().join(name);
+        std::fs::create_dir_all(&path).unwrap();
+        Self(path)
+    }
+
+    pub fn path(&self) -> &Path {
+        &self.0
+    }
+
+    pub fn join(&self, name: &str) -> PathBuf {
+        self.0.join(name)
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+/// An inspection of a part with an instrument.
+pub fn draft(part: &str, instrument: &str) -> Draft {
+    Draft {
+        kind: "inspection".into(),
+        recorded_at: "2026-03-04T05:06:07Z".parse().unwrap(),
+        person: "bench 2".into(),
+        inputs: r#"{"reading":"0.2151in"}"#.into(),
+        results: r#"{"decision":"accept"}"#.into(),
+        editions: r#"{"ASME B1.1":"2003"}"#.into(),
+        program: "midflank 0.1.0".into(),
+        amends: None,
+        subjects: BTreeSet::from([
+            Subject::new("part", part),
+            Subject::new("instrument", instrument),
+        ]),
+    }
+}
+
+/// Verifies without results.
+pub fn verify(ledger: &Ledger) -> VerifyReport {
+    ledger::verify(ledger, None, &mut |_| Recomputed::Same).unwrap()
+}

@@ -1,0 +1,5 @@
+//! Tests of the ledger as a whole, on real files.
+
+mod common;
+mod encoding;
+mod reading;
