@@ -1,5 +1,7 @@
 //! JCGM 100:2008, annex H.2: simultaneous resistance and reactance, with correlated inputs.
 
+#![allow(clippy::unwrap_used, reason = "a helper that fails is a failed test")]
+
 use metrology::uncertainty::statistics::Sample;
 use metrology::uncertainty::{Budget, Correlation, Input, Model, Scalar};
 
