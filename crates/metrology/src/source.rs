@@ -27,12 +27,18 @@ pub enum Source {
     Iso965_1,
     /// JCGM 100:2008, *Guide to the expression of uncertainty in measurement*.
     Jcgm100,
+    /// JCGM 101:2008, *Supplement 1 to the GUM: propagation of distributions using a Monte Carlo method*.
+    Jcgm101,
     /// JCGM 106:2012, *The role of measurement uncertainty in conformity assessment*.
     Jcgm106,
     /// ISO 14253-1:2017, *Decision rules for verifying conformity or nonconformity with specifications*.
     Iso14253_1,
     /// ILAC-G8:09/2019, *Guidelines on decision rules and statements of conformity*.
     IlacG8,
+    /// ASME B89.7.3.1-2001, *Guidelines for decision rules*.
+    AsmeB89_7_3_1,
+    /// ANSI/NCSL Z540.3-2006, *Requirements for the calibration of measuring and test equipment*.
+    Z540_3,
     /// ISO 1:2022, *Standard reference temperature for the specification of geometrical properties*.
     Iso1,
     /// ISO 3611:2010, *Micrometers for external measurements: design and metrological characteristics*.
@@ -73,9 +79,12 @@ impl Source {
         Self::Iso724,
         Self::Iso965_1,
         Self::Jcgm100,
+        Self::Jcgm101,
         Self::Jcgm106,
         Self::Iso14253_1,
         Self::IlacG8,
+        Self::AsmeB89_7_3_1,
+        Self::Z540_3,
         Self::Iso1,
         Self::Iso3611,
         Self::Jcgm200,
@@ -97,9 +106,12 @@ impl Source {
             Self::Iso724 => "iso-724-1993",
             Self::Iso965_1 => "iso-965-1-2013",
             Self::Jcgm100 => "jcgm-100-2008",
+            Self::Jcgm101 => "jcgm-101-2008",
             Self::Jcgm106 => "jcgm-106-2012",
             Self::Iso14253_1 => "iso-14253-1-2017",
             Self::IlacG8 => "ilac-g8-2019",
+            Self::AsmeB89_7_3_1 => "asme-b89.7.3.1-2001",
+            Self::Z540_3 => "ansi-ncsl-z540.3-2006",
             Self::Iso1 => "iso-1-2022",
             Self::Iso3611 => "iso-3611-2010",
             Self::Jcgm200 => "jcgm-200-2012",
@@ -122,9 +134,12 @@ impl Source {
             Self::Iso724 => "ISO 724:1993",
             Self::Iso965_1 => "ISO 965-1:2013",
             Self::Jcgm100 => "JCGM 100:2008",
+            Self::Jcgm101 => "JCGM 101:2008",
             Self::Jcgm106 => "JCGM 106:2012",
             Self::Iso14253_1 => "ISO 14253-1:2017",
             Self::IlacG8 => "ILAC-G8:09/2019",
+            Self::AsmeB89_7_3_1 => "ASME B89.7.3.1-2001",
+            Self::Z540_3 => "ANSI/NCSL Z540.3-2006",
             Self::Iso1 => "ISO 1:2022",
             Self::Iso3611 => "ISO 3611:2010",
             Self::Jcgm200 => "JCGM 200:2012",

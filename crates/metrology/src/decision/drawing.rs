@@ -1,0 +1,55 @@
+//! How the drawing writes lengths.
+
+use rust_decimal::{Decimal, RoundingStrategy};
+
+use crate::units::LengthUnit;
+
+/// The unit and the number of decimals of the drawing: what a customer expects to read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Drawing {
+    /// Unit of the drawing.
+    pub unit: LengthUnit,
+    /// Decimals of its limits.
+    pub decimals: u32,
+}
+
+impl Drawing {
+    /// Decimals beyond those of the drawing, for computed bounds.
+    const EXTRA: u32 = 2;
+    /// A number that ends within this many decimals was typed or printed so, and is shown whole.
+    const TYPED: u32 = 8;
+
+    /// A length given in millimetres, as text with its unit.
+    pub fn text(self, millimetres: Decimal) -> String {
+        let per_unit = Decimal::new(self.unit.tenth_nanometres(), 7);
+        let number = (millimetres / per_unit).normalize();
+        let decimals = if number.scale() <= Self::TYPED {
+            number.scale().max(self.decimals)
+        } else {
+            self.decimals + Self::EXTRA
+        };
+        let number = number.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
+        format!("{number:.*} {}", decimals as usize, self.unit)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_was_typed_is_shown_whole() {
+        let inch = Drawing {
+            unit: LengthUnit::Inch,
+            decimals: 4,
+        };
+        assert_eq!(inch.text("5.49656".parse().unwrap()), "0.2164 in");
+        assert_eq!(inch.text("5.258".parse().unwrap()), "0.207008 in");
+        let mm = Drawing {
+            unit: LengthUnit::Millimetre,
+            decimals: 3,
+        };
+        assert_eq!(mm.text("8.9".parse().unwrap()), "8.900 mm");
+        assert_eq!(mm.text("8.9940001".parse().unwrap()), "8.9940001 mm");
+    }
+}

@@ -1,0 +1,114 @@
+//! The decision: does a measured size conform, under a named rule, given its uncertainty?
+//!
+//! A bare reading is never compared with limits. What is compared is a corrected size with its
+//! [`MeasurementUncertainty`], under a [`Rule`] agreed beforehand (ISO/IEC 17025:2017, 7.1.3), and the answer
+//! says with what probability the size conforms and why the verdict is what it is.
+//!
+//! Sizes, limits and guard bands are compared as decimals, exactly, limits included: 8.994 passes at 8.994.
+//! Only the rules that need a probability or a logarithm (`probability`, `false-accept-2`) compute in `f64`.
+//!
+//! With more uncertainty no rule turns a rejection into an acceptance, except those that give the doubt to the
+//! producer: `relaxed`, and `guard-band` with a negative multiple.
+
+pub mod risk;
+
+mod conformance;
+mod drawing;
+mod error;
+mod measured;
+mod reason;
+mod rule;
+mod verdict;
+mod zones;
+
+pub use conformance::conformance_probability;
+pub use drawing::Drawing;
+pub use error::DecisionError;
+pub use measured::MeasurementUncertainty;
+pub use rule::Rule;
+pub use verdict::Verdict;
+pub use zones::Bounds;
+
+use rust_decimal::Decimal;
+
+use crate::limits::Limits;
+use crate::units::{Length, LengthUnit};
+
+/// A verdict with all that supports it. Decimals are exact millimetres.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Decision {
+    /// The verdict.
+    pub verdict: Verdict,
+    /// The rule it was made under, with its parameter.
+    pub rule: Rule,
+    /// Probability that the true size lies within the limits, given the measured one (0 to 1).
+    pub conformance_probability: f64,
+    /// How far the acceptance limits lie inside the limits of size (negative: outside); `None` where the rule
+    /// has no acceptance.
+    pub guard_band: Option<Decimal>,
+    /// Accepted from, to (both included). A lower bound above the upper one accepts nothing.
+    pub acceptance: Bounds,
+    /// Rejected below, above (the bounds themselves are not).
+    pub rejection: Bounds,
+    /// Distance from the measured size to the nearest limit; negative outside the limits.
+    pub margin: Length,
+    /// One sentence for the customer, in the unit of the drawing.
+    pub reason: String,
+}
+
+/// Decides on a size measured with an uncertainty; `drawing` says in what unit the reason is worded.
+///
+/// Errors: no limit at all, limits in the wrong order, an uncertainty, coverage factor, degrees of freedom or
+/// rule parameter out of range.
+pub fn decide(
+    value: Length,
+    uncertainty: &MeasurementUncertainty,
+    limits: Limits,
+    rule: Rule,
+    drawing: Drawing,
+) -> Result<Decision, DecisionError> {
+    let margin = margin(value, limits)?;
+    let expanded = uncertainty.expanded()?;
+    rule.check()?;
+    let probability = conformance_probability(value, uncertainty, limits)?;
+    let zones = zones::of(rule, limits, uncertainty, expanded)?;
+    let size = value.decimal(LengthUnit::Millimetre);
+    let verdict = zones::verdict(rule, &zones, size, margin, probability);
+    let reason = reason::sentence(&reason::Facts {
+        size,
+        limits: Bounds::from(limits),
+        margin,
+        rule,
+        zones: &zones,
+        verdict,
+        probability,
+        drawing,
+    });
+    Ok(Decision {
+        verdict,
+        rule,
+        conformance_probability: probability,
+        guard_band: zones.guard_band,
+        acceptance: zones.acceptance,
+        rejection: zones.rejection,
+        margin,
+        reason,
+    })
+}
+
+/// Distance to the nearest limit, negative outside; checks the limits on the way.
+fn margin(value: Length, limits: Limits) -> Result<Length, DecisionError> {
+    let below = limits.lower.map(|lower| value - lower);
+    let above = limits.upper.map(|upper| upper - value);
+    match (below, above) {
+        (None, None) => Err(DecisionError::NoLimits),
+        (Some(only), None) | (None, Some(only)) => Ok(only),
+        (Some(below), Some(above)) if (below + above).is_negative() => {
+            Err(DecisionError::LimitsCrossed {
+                lower: limits.lower.unwrap_or_default(),
+                upper: limits.upper.unwrap_or_default(),
+            })
+        }
+        (Some(below), Some(above)) => Ok(below.min(above)),
+    }
+}

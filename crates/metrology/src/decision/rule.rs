@@ -1,0 +1,213 @@
+//! The decision rules, with their names and parameters.
+
+use std::fmt;
+
+use rust_decimal::Decimal;
+
+use super::DecisionError;
+
+/// How far a multiple of U may go: a percentage written as 50 is caught.
+const LARGEST_MULTIPLE: Decimal = Decimal::TEN;
+
+/// A decision rule. U is the expanded uncertainty k u, T the distance of the limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rule {
+    /// No guard band, limits included. With `largest_ratio` the rule is unusable when 2U/T exceeds it: the N:1
+    /// simple acceptance of [ASME B89.7.3.1](crate::source::Source::AsmeB89_7_3_1) (4:1 is 0.25; from memory).
+    Simple {
+        /// Largest 2U/T as a fraction.
+        largest_ratio: Option<Decimal>,
+    },
+    /// Guard band 1.65 u: conformity proven inside the limits moved in by it, nonconformity outside the limits
+    /// moved out by it, undecided between. [ISO 14253-1:2017](crate::source::Source::Iso14253_1), default rule
+    /// (95 %; from memory).
+    Iso14253_1,
+    /// Accept at or above a conformance probability, reject at or below its complement, else undecided.
+    /// [JCGM 106:2012](crate::source::Source::Jcgm106), clause 7.
+    Probability {
+        /// Least conformance probability, 0.5 up to 1.
+        least: Decimal,
+    },
+    /// Accept inside the limits moved in by r U, else reject. [ILAC-G8:09/2019](crate::source::Source::IlacG8),
+    /// binary statement; a negative r gives the doubt to the producer.
+    GuardBand {
+        /// r, a multiple of U.
+        multiple: Decimal,
+    },
+    /// Four outcomes: conditional between the limits and the limits moved in or out by r U.
+    /// [ILAC-G8:09/2019](crate::source::Source::IlacG8), non-binary statement.
+    GuardBandFour {
+        /// r, a multiple of U.
+        multiple: Decimal,
+    },
+    /// Accept inside the limits moved in by h U, else reject.
+    /// [ASME B89.7.3.1](crate::source::Source::AsmeB89_7_3_1), stringent acceptance (from memory).
+    Stringent {
+        /// h, a fraction of U.
+        fraction: Decimal,
+    },
+    /// Accept inside the limits moved out by h U, else reject.
+    /// [ASME B89.7.3.1](crate::source::Source::AsmeB89_7_3_1), relaxed acceptance (from memory).
+    Relaxed {
+        /// h, a fraction of U.
+        fraction: Decimal,
+    },
+    /// Accept inside the limits moved in by M U, which keeps the probability of false acceptance at or below 2 %
+    /// whatever the process. [ANSI/NCSL Z540.3](crate::source::Source::Z540_3), 5.3 b, managed guard band (from
+    /// memory; confirmed by integration, see [`risk`](super::risk)).
+    FalseAccept2,
+}
+
+impl Rule {
+    /// Every key, in the order of the documentation.
+    pub const KEYS: &'static [&'static str] = &[
+        "simple",
+        "iso14253-1",
+        "probability",
+        "guard-band",
+        "guard-band-four",
+        "stringent",
+        "relaxed",
+        "false-accept-2",
+    ];
+
+    /// A rule from its key, with its parameter or the default.
+    pub fn parse(key: &str, parameter: Option<Decimal>) -> Result<Self, DecisionError> {
+        let or_one = parameter.unwrap_or(Decimal::ONE);
+        let rule = match key.trim() {
+            "simple" => Self::Simple {
+                largest_ratio: parameter,
+            },
+            "iso14253-1" => Self::Iso14253_1,
+            "probability" => Self::Probability {
+                least: parameter.unwrap_or(Decimal::new(95, 2)),
+            },
+            "guard-band" => Self::GuardBand { multiple: or_one },
+            "guard-band-four" => Self::GuardBandFour { multiple: or_one },
+            "stringent" => Self::Stringent { fraction: or_one },
+            "relaxed" => Self::Relaxed { fraction: or_one },
+            "false-accept-2" => Self::FalseAccept2,
+            _ => {
+                return Err(DecisionError::UnknownRule {
+                    given: key.to_owned(),
+                    known: Self::KEYS.join(", "),
+                });
+            }
+        };
+        if parameter.is_some() && rule.parameter().is_none() {
+            return Err(DecisionError::NoParameter(rule.key()));
+        }
+        rule.check()?;
+        Ok(rule)
+    }
+
+    /// The key of machine-readable output and of the command line.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Simple { .. } => "simple",
+            Self::Iso14253_1 => "iso14253-1",
+            Self::Probability { .. } => "probability",
+            Self::GuardBand { .. } => "guard-band",
+            Self::GuardBandFour { .. } => "guard-band-four",
+            Self::Stringent { .. } => "stringent",
+            Self::Relaxed { .. } => "relaxed",
+            Self::FalseAccept2 => "false-accept-2",
+        }
+    }
+
+    /// The parameter in use.
+    pub const fn parameter(self) -> Option<Decimal> {
+        match self {
+            Self::Simple { largest_ratio } => largest_ratio,
+            Self::Iso14253_1 | Self::FalseAccept2 => None,
+            Self::Probability { least } => Some(least),
+            Self::GuardBand { multiple } | Self::GuardBandFour { multiple } => Some(multiple),
+            Self::Stringent { fraction } | Self::Relaxed { fraction } => Some(fraction),
+        }
+    }
+
+    /// Whether the parameter is one the rule can work with.
+    pub(super) fn check(self) -> Result<(), DecisionError> {
+        let Some(given) = self.parameter() else {
+            return Ok(());
+        };
+        let half = Decimal::new(5, 1);
+        let (good, permitted) = match self {
+            Self::Probability { .. } => (
+                given >= half && given < Decimal::ONE,
+                "from 0.5 up to below 1; write 0.95 for 95 %",
+            ),
+            Self::Simple { .. } => (
+                given > Decimal::ZERO && given <= LARGEST_MULTIPLE,
+                "above 0 and at most 10; 2U/T as a fraction, 0.25 for 4:1",
+            ),
+            Self::GuardBand { .. } => (
+                given.abs() <= LARGEST_MULTIPLE,
+                "between -10 and 10; it multiplies U, write 0.5 for half of it",
+            ),
+            _ => (
+                given >= Decimal::ZERO && given <= LARGEST_MULTIPLE,
+                "between 0 and 10; it multiplies U, write 0.5 for half of it",
+            ),
+        };
+        if good {
+            Ok(())
+        } else {
+            Err(DecisionError::Parameter {
+                rule: self.key(),
+                given,
+                permitted,
+            })
+        }
+    }
+}
+
+impl fmt::Display for Rule {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.key())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_key_reads_back() {
+        for key in Rule::KEYS {
+            assert_eq!(Rule::parse(key, None).unwrap().key(), *key);
+        }
+    }
+
+    #[test]
+    fn defaults() {
+        let parameter = |key| Rule::parse(key, None).unwrap().parameter();
+        assert_eq!(parameter("simple"), None);
+        assert_eq!(parameter("probability"), Some("0.95".parse().unwrap()));
+        assert_eq!(parameter("guard-band"), Some(Decimal::ONE));
+    }
+
+    #[test]
+    fn says_what_is_wrong() {
+        let error = |key: &str, parameter: &str| {
+            Rule::parse(key, Some(parameter.parse().unwrap()))
+                .unwrap_err()
+                .to_string()
+        };
+        assert!(error("probability", "95").contains("write 0.95"));
+        assert!(error("stringent", "50").contains("between 0 and 10"));
+        assert!(error("guard-band-four", "-1").contains("between 0 and 10"));
+        assert!(error("simple", "0").contains("0.25 for 4:1"));
+        assert_eq!(
+            error("iso14253-1", "1"),
+            "rule iso14253-1 takes no parameter"
+        );
+        assert!(
+            Rule::parse("4:1", None)
+                .unwrap_err()
+                .to_string()
+                .contains("guard-band-four")
+        );
+        assert!(Rule::parse("guard-band", Some("-1".parse().unwrap())).is_ok());
+    }
+}

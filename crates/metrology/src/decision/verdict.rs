@@ -1,0 +1,46 @@
+//! The outcomes of a decision.
+
+use std::fmt;
+
+/// What a decision can say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Verdict {
+    /// Conforms, under the rule.
+    Accept,
+    /// Within the limits, but not by the guard band (ILAC-G8:09/2019 "conditional pass").
+    ConditionalAccept,
+    /// Neither conformity nor nonconformity is proven.
+    Undecided,
+    /// Outside the limits, but not by the guard band (ILAC-G8:09/2019 "conditional fail").
+    ConditionalReject,
+    /// Does not conform, under the rule.
+    Reject,
+    /// The rule may not be applied here.
+    Unusable,
+}
+
+impl Verdict {
+    /// The key of machine-readable output.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Accept => "accept",
+            Self::ConditionalAccept => "conditional-accept",
+            Self::Undecided => "undecided",
+            Self::ConditionalReject => "conditional-reject",
+            Self::Reject => "reject",
+            Self::Unusable => "unusable",
+        }
+    }
+}
+
+impl fmt::Display for Verdict {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.key())
+    }
+}
+
+impl serde::Serialize for Verdict {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.key())
+    }
+}

@@ -1,0 +1,133 @@
+//! Coverage factors: from a level of confidence to the multiple of the standard uncertainty.
+
+use std::f64::consts::{PI, SQRT_2};
+
+use super::student::student_quantile;
+
+/// Why there is no coverage factor.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub enum CoverageError {
+    /// A level of confidence outside (0, 1).
+    #[error("a coverage probability of {0} is not between 0 and 1; write 0.95 for 95 %")]
+    Probability(f64),
+    /// Too little knowledge for an interval.
+    #[error(
+        "{0} degrees of freedom give no coverage interval; at least 1 is needed (more readings, or a better known uncertainty)"
+    )]
+    DegreesOfFreedom(f64),
+}
+
+/// The coverage factor k = t_p(ν) of a coverage probability `p` (0.95 for 95 %), the quantile of the normal
+/// distribution when `degrees_of_freedom` is infinite.
+///
+/// The GUM truncates ν to the integer below first (G.6.4): pass
+/// [`truncated_degrees_of_freedom`] for that, or ν as it is for the interpolated value.
+/// Source: JCGM 100:2008, 6.3, G.3 and Table G.2.
+pub fn coverage_factor(p: f64, degrees_of_freedom: f64) -> Result<f64, CoverageError> {
+    if !(p > 0.0 && p < 1.0) {
+        return Err(CoverageError::Probability(p));
+    }
+    if degrees_of_freedom.is_nan() || degrees_of_freedom < 1.0 {
+        return Err(CoverageError::DegreesOfFreedom(degrees_of_freedom));
+    }
+    Ok(-student_quantile((1.0 - p) / 2.0, degrees_of_freedom))
+}
+
+/// Degrees of freedom truncated to the integer below (JCGM 100:2008, G.6.4); infinity stays.
+pub fn truncated_degrees_of_freedom(degrees_of_freedom: f64) -> f64 {
+    degrees_of_freedom.floor()
+}
+
+/// Probability that a standard normal quantity is at most `z`.
+///
+/// Accurate in relative terms in the lower tail; take `normal_cdf(-z)` for the upper one.
+pub fn normal_cdf(z: f64) -> f64 {
+    0.5 * libm::erfc(-z / SQRT_2)
+}
+
+/// The density of the standard normal distribution.
+pub fn normal_density(z: f64) -> f64 {
+    libm::exp(-0.5 * z * z) / (2.0 * PI).sqrt()
+}
+
+/// The value that a standard normal quantity stays below with probability `p`; infinite at 0 and 1, NaN outside.
+pub fn normal_quantile(p: f64) -> f64 {
+    if p > 0.5 {
+        return -normal_quantile(1.0 - p);
+    }
+    if p.is_nan() || p < 0.0 {
+        return f64::NAN;
+    }
+    if p == 0.0 {
+        return f64::NEG_INFINITY;
+    }
+    if p == 0.5 {
+        return 0.0;
+    }
+    // A start good to 5e-4 (Abramowitz and Stegun 26.2.23), then Halley's rule, which triples the digits: two
+    // rounds reach the last one, a third costs little and covers the far tail.
+    let r = (-2.0 * libm::log(p)).sqrt();
+    let mut z = -(r
+        - (2.515517 + r * (0.802853 + r * 0.010328))
+            / (1.0 + r * (1.432788 + r * (0.189269 + r * 0.001308))));
+    for _ in 0..3 {
+        let step = (normal_cdf(z) - p) / normal_density(z);
+        z -= step / (1.0 + 0.5 * z * step);
+    }
+    z
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn normal_factors() {
+        // JCGM 100:2008, Table G.1.
+        for (p, k) in [
+            (0.6827, 1.0),
+            (0.90, 1.645),
+            (0.95, 1.960),
+            (0.9545, 2.0),
+            (0.99, 2.576),
+            (0.9973, 3.0),
+        ] {
+            let factor = coverage_factor(p, f64::INFINITY).unwrap();
+            assert!((factor - k).abs() < 6e-4, "{p}: {factor}");
+        }
+    }
+
+    #[test]
+    fn quantile_and_probability_are_inverse() {
+        for p in [1e-300, 1e-12, 1e-3, 0.025, 0.3, 0.5] {
+            let back = normal_cdf(normal_quantile(p));
+            assert!((back / p - 1.0).abs() < 1e-12, "{p}: {back}");
+        }
+        assert_eq!(normal_quantile(0.0), f64::NEG_INFINITY);
+        assert_eq!(normal_quantile(1.0), f64::INFINITY);
+        assert!(normal_quantile(-0.1).is_nan() && normal_quantile(f64::NAN).is_nan());
+    }
+
+    #[test]
+    fn refuses_what_has_no_interval() {
+        assert_eq!(
+            coverage_factor(95.0, 4.0),
+            Err(CoverageError::Probability(95.0))
+        );
+        assert_eq!(
+            coverage_factor(0.95, 0.5),
+            Err(CoverageError::DegreesOfFreedom(0.5))
+        );
+        assert!(coverage_factor(f64::NAN, 4.0).is_err());
+        assert!(coverage_factor(0.95, f64::NAN).is_err());
+    }
+
+    #[test]
+    fn truncation_widens() {
+        // JCGM 100:2008, H.1.6: ν_eff = 16.7 is taken as 16 and t_99 = 2.92.
+        assert_eq!(truncated_degrees_of_freedom(16.7), 16.0);
+        let truncated = coverage_factor(0.99, 16.0).unwrap();
+        assert!((truncated - 2.92).abs() < 0.005);
+        assert!(truncated > coverage_factor(0.99, 16.7).unwrap());
+    }
+}

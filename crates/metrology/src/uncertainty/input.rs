@@ -1,0 +1,66 @@
+//! An input quantity of a measurement model.
+
+use super::Distribution;
+
+/// One influence on the result: its estimate and what is known about it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Input {
+    /// What it is, as it stands in the budget.
+    pub name: String,
+    /// Its estimate, in its unit (a length in millimetres).
+    pub estimate: f64,
+    /// What is known of it about the estimate, in the same unit.
+    pub distribution: Distribution,
+    /// Degrees of freedom of the standard uncertainty; infinity when it is known exactly.
+    pub degrees_of_freedom: f64,
+    /// Where the numbers come from: certificate, standard and clause, readings.
+    pub note: String,
+}
+
+impl Input {
+    /// An input whose standard uncertainty is taken as exactly known (infinite degrees of freedom), unless the
+    /// distribution itself says otherwise.
+    pub fn new(name: impl Into<String>, estimate: f64, distribution: Distribution) -> Self {
+        let degrees_of_freedom = match distribution {
+            Distribution::StudentT {
+                degrees_of_freedom, ..
+            } => degrees_of_freedom,
+            _ => f64::INFINITY,
+        };
+        Self {
+            name: name.into(),
+            estimate,
+            distribution,
+            degrees_of_freedom,
+            note: String::new(),
+        }
+    }
+
+    /// A normal input of this standard uncertainty.
+    pub fn normal(name: impl Into<String>, estimate: f64, standard_uncertainty: f64) -> Self {
+        Self::new(
+            name,
+            estimate,
+            Distribution::Normal {
+                standard_uncertainty,
+            },
+        )
+    }
+
+    /// The same with these degrees of freedom.
+    pub fn with_degrees_of_freedom(mut self, degrees_of_freedom: f64) -> Self {
+        self.degrees_of_freedom = degrees_of_freedom;
+        self
+    }
+
+    /// The same with a note of where the numbers come from.
+    pub fn with_note(mut self, note: impl Into<String>) -> Self {
+        self.note = note.into();
+        self
+    }
+
+    /// The standard uncertainty u(xᵢ), in the unit of the estimate.
+    pub fn standard_uncertainty(&self) -> f64 {
+        self.distribution.standard_uncertainty()
+    }
+}

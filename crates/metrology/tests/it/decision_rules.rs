@@ -1,0 +1,359 @@
+//! Each decision rule at and around its bounds.
+
+#![allow(clippy::unwrap_used, reason = "a helper that fails is a failed test")]
+
+use metrology::decision::{
+    Decision, DecisionError, Drawing, MeasurementUncertainty, Rule, Verdict, decide,
+};
+use metrology::limits::Limits;
+use metrology::units::{Length, LengthUnit};
+use rust_decimal::Decimal;
+
+const MM: Drawing = Drawing {
+    unit: LengthUnit::Millimetre,
+    decimals: 3,
+};
+
+fn number(text: &str) -> Decimal {
+    text.parse().unwrap()
+}
+
+fn mm(text: &str) -> Length {
+    Length::from_decimal(number(text), LengthUnit::Millimetre).unwrap()
+}
+
+fn limits(lower: &str, upper: &str) -> Limits {
+    let limit = |text: &str| (!text.is_empty()).then(|| mm(text));
+    Limits {
+        lower: limit(lower),
+        upper: limit(upper),
+    }
+}
+
+fn rule(text: &str) -> Rule {
+    let (key, parameter) = text
+        .split_once(' ')
+        .map_or((text, None), |(key, p)| (key, Some(number(p))));
+    Rule::parse(key, parameter).unwrap()
+}
+
+fn decided(y: &str, u: &str, lower: &str, upper: &str, under: &str) -> Decision {
+    let uncertainty = MeasurementUncertainty::new(number(u));
+    decide(mm(y), &uncertainty, limits(lower, upper), rule(under), MM).unwrap()
+}
+
+/// Size, u, limits, rule, verdict: each bound is met exactly and missed by the smallest length.
+#[test]
+fn verdicts_at_the_bounds() {
+    use Verdict::{Accept, ConditionalAccept, ConditionalReject, Reject, Undecided, Unusable};
+    for (y, u, lower, upper, under, verdict) in [
+        ("8.994", "0.002", "8.862", "8.994", "simple", Accept),
+        ("8.9940001", "0.002", "8.862", "8.994", "simple", Reject),
+        ("8.862", "0.002", "8.862", "8.994", "simple", Accept),
+        ("8.8619999", "0.002", "8.862", "8.994", "simple", Reject),
+        ("8.994", "0", "8.862", "8.994", "simple", Accept),
+        // 4:1 is 2U/T at most 0.25: U = 0.0165 for T = 0.132 mm.
+        ("8.9", "0.00825", "8.862", "8.994", "simple 0.25", Accept),
+        (
+            "8.9",
+            "0.0082501",
+            "8.862",
+            "8.994",
+            "simple 0.25",
+            Unusable,
+        ),
+        ("8.9", "0.001", "", "8.994", "simple 0.25", Unusable),
+        ("8.9", "0.001", "8.9", "8.9", "simple 0.25", Unusable),
+        // g = 1.65 x 0.0020 = 0.0033 mm, exact.
+        ("8.9907", "0.0020", "8.862", "8.994", "iso14253-1", Accept),
+        (
+            "8.9907001",
+            "0.0020",
+            "8.862",
+            "8.994",
+            "iso14253-1",
+            Undecided,
+        ),
+        (
+            "8.9973",
+            "0.0020",
+            "8.862",
+            "8.994",
+            "iso14253-1",
+            Undecided,
+        ),
+        (
+            "8.9973001",
+            "0.0020",
+            "8.862",
+            "8.994",
+            "iso14253-1",
+            Reject,
+        ),
+        ("8.8653", "0.0020", "8.862", "8.994", "iso14253-1", Accept),
+        (
+            "8.8586999",
+            "0.0020",
+            "8.862",
+            "8.994",
+            "iso14253-1",
+            Reject,
+        ),
+        ("8.9907", "0.0020", "", "8.994", "iso14253-1", Accept),
+        ("0", "0.0020", "", "8.994", "iso14253-1", Accept),
+        ("8.994", "0", "8.862", "8.994", "iso14253-1", Accept),
+        // One-sided 95 %: 1.6449 u.
+        ("8.9907", "0.0020", "", "8.994", "probability", Accept),
+        ("8.9908", "0.0020", "", "8.994", "probability", Undecided),
+        ("8.9972", "0.0020", "", "8.994", "probability", Undecided),
+        ("8.9973", "0.0020", "", "8.994", "probability", Reject),
+        ("8.994", "0.0020", "", "8.994", "probability 0.5", Accept),
+        // U = 0.004.
+        ("8.990", "0.002", "8.862", "8.994", "guard-band", Accept),
+        ("8.9900001", "0.002", "8.862", "8.994", "guard-band", Reject),
+        ("8.992", "0.002", "8.862", "8.994", "guard-band 0.5", Accept),
+        ("8.998", "0.002", "8.862", "8.994", "guard-band -1", Accept),
+        (
+            "8.9980001",
+            "0.002",
+            "8.862",
+            "8.994",
+            "guard-band -1",
+            Reject,
+        ),
+        (
+            "8.990",
+            "0.002",
+            "8.862",
+            "8.994",
+            "guard-band-four",
+            Accept,
+        ),
+        (
+            "8.9900001",
+            "0.002",
+            "8.862",
+            "8.994",
+            "guard-band-four",
+            ConditionalAccept,
+        ),
+        (
+            "8.994",
+            "0.002",
+            "8.862",
+            "8.994",
+            "guard-band-four",
+            ConditionalAccept,
+        ),
+        (
+            "8.9940001",
+            "0.002",
+            "8.862",
+            "8.994",
+            "guard-band-four",
+            ConditionalReject,
+        ),
+        (
+            "8.998",
+            "0.002",
+            "8.862",
+            "8.994",
+            "guard-band-four",
+            ConditionalReject,
+        ),
+        (
+            "8.9980001",
+            "0.002",
+            "8.862",
+            "8.994",
+            "guard-band-four",
+            Reject,
+        ),
+        ("8.990", "0.002", "8.862", "8.994", "stringent", Accept),
+        ("8.9900001", "0.002", "8.862", "8.994", "stringent", Reject),
+        ("8.998", "0.002", "8.862", "8.994", "relaxed", Accept),
+        ("8.9980001", "0.002", "8.862", "8.994", "relaxed", Reject),
+        ("8.996", "0.002", "8.862", "8.994", "relaxed 0.5", Accept),
+        ("8.9", "0.002", "8.862", "", "false-accept-2", Unusable),
+        // TUR = 0.132/0.008 = 16.5: no guard band is needed.
+        ("8.994", "0.002", "8.862", "8.994", "false-accept-2", Accept),
+        ("8.994", "0", "8.862", "8.994", "false-accept-2", Accept),
+    ] {
+        let decision = decided(y, u, lower, upper, under);
+        assert_eq!(
+            decision.verdict, verdict,
+            "{y} {u} {lower} {upper} {under}: {}",
+            decision.reason
+        );
+    }
+}
+
+#[test]
+fn managed_guard_band() {
+    // TUR = 2: M = 1.04 - exp(0.38 ln 2 - 0.54) = 0.28165 (by hand); T = 0.1, U = 0.025.
+    let decision = decided("10", "0.0125", "9.95", "10.05", "false-accept-2");
+    let guard: f64 = decision.guard_band.unwrap().to_string().parse().unwrap();
+    assert!((guard - 0.28165 * 0.025).abs() < 1e-6, "{guard}");
+    assert_eq!(
+        decision.acceptance.upper,
+        Some(number("10.05") - decision.guard_band.unwrap())
+    );
+    assert_eq!(decision.rejection, decision.acceptance);
+}
+
+#[test]
+fn bounds_are_exact() {
+    let decision = decided("8.9", "0.0020", "8.862", "8.994", "iso14253-1");
+    assert_eq!(decision.guard_band, Some(number("0.0033")));
+    assert_eq!(decision.acceptance.lower, Some(number("8.8653")));
+    assert_eq!(decision.acceptance.upper, Some(number("8.9907")));
+    assert_eq!(decision.rejection.lower, Some(number("8.8587")));
+    assert_eq!(decision.rejection.upper, Some(number("8.9973")));
+    assert_eq!(decision.margin, mm("0.038"));
+    assert_eq!(
+        decided("9", "0.002", "8.862", "8.994", "simple").margin,
+        mm("-0.006")
+    );
+}
+
+#[test]
+fn few_degrees_of_freedom_weigh() {
+    // t_95(4) = 2.132 one-sided (JCGM 100:2008, Table G.2 at 90 % two-sided: 2.13).
+    let uncertainty = MeasurementUncertainty::new(number("0.0020")).with_degrees_of_freedom(4.0);
+    let with = |y| {
+        decide(
+            mm(y),
+            &uncertainty,
+            limits("", "8.994"),
+            rule("probability"),
+            MM,
+        )
+        .unwrap()
+    };
+    let guard: f64 = with("8.9").guard_band.unwrap().to_string().parse().unwrap();
+    assert!((guard / 0.002 - 2.132).abs() < 5e-4);
+    assert_eq!(with("8.9905").verdict, Verdict::Undecided);
+    assert_eq!(with("8.9897").verdict, Verdict::Accept);
+}
+
+#[test]
+fn reasons_read_well() {
+    let inch = Drawing {
+        unit: LengthUnit::Inch,
+        decimals: 4,
+    };
+    let of = |text: &str| Length::from_decimal(number(text), LengthUnit::Inch).unwrap();
+    let uncertainty = MeasurementUncertainty::in_unit(number("0.0001"), LengthUnit::Inch).unwrap();
+    // 1/4-20 UNC-2A.
+    let limits = Limits::between(of("0.2127"), of("0.2164"));
+    let reason = |y: &str, under: &str| {
+        decide(of(y), &uncertainty, limits, rule(under), inch)
+            .unwrap()
+            .reason
+    };
+    for (y, under, sentence) in [
+        (
+            "0.2164",
+            "simple",
+            "0.2164 in lies within the limits, 0.2127 in to 0.2164 in.",
+        ),
+        (
+            "0.2166",
+            "simple",
+            "0.2166 in lies 0.0002 in above the limits, 0.2127 in to 0.2164 in.",
+        ),
+        (
+            "0.2150",
+            "iso14253-1",
+            "0.2150 in lies within 0.212865 in to 0.216235 in, the limits moved in by a guard band of 0.000165 in.",
+        ),
+        (
+            "0.2163",
+            "iso14253-1",
+            "0.2163 in is nearer than 0.000165 in to one of the limits, 0.2127 in to 0.2164 in, so neither \
+             conformity nor nonconformity is proven.",
+        ),
+        (
+            "0.2163",
+            "guard-band",
+            "0.2163 in lies within the limits, 0.2127 in to 0.2164 in, but not within 0.2129 in to 0.2162 in, the \
+             limits moved in by a guard band of 0.0002 in.",
+        ),
+        (
+            "0.2163",
+            "probability",
+            "0.2163 in conforms to 0.2127 in to 0.2164 in with a probability of 84.1 %, between 5 % and the 95 % \
+             asked for, so nothing is proven.",
+        ),
+        (
+            "0.2125",
+            "guard-band-four",
+            "0.2125 in lies 0.0002 in below the limits, 0.2127 in to 0.2164 in, but by no more than 0.0002 in.",
+        ),
+        (
+            "0.2150",
+            "simple 0.1",
+            "The uncertainty is too large for rule simple: 2U/T is 0.108, and at most 0.1 is permitted.",
+        ),
+    ] {
+        assert_eq!(reason(y, under), sentence);
+    }
+}
+
+#[test]
+fn guard_bands_that_meet_are_said() {
+    for under in ["guard-band", "iso14253-1", "stringent", "guard-band-four"] {
+        let decision = decided("10", "0.06", "9.95", "10.05", under);
+        assert!(
+            decision.reason.contains("no size at all can be accepted"),
+            "{}",
+            decision.reason
+        );
+        assert_ne!(decision.verdict, Verdict::Accept);
+    }
+    let decision = decided("10", "0.06", "9.95", "10.05", "probability");
+    assert_eq!(decision.guard_band, None);
+    assert!(
+        decision.reason.contains("no size at all can be accepted"),
+        "{}",
+        decision.reason
+    );
+}
+
+#[test]
+fn wrong_questions_are_refused() {
+    let ask = |u: &str, lower: &str, upper: &str| {
+        let uncertainty = MeasurementUncertainty::new(number(u));
+        decide(
+            mm("1"),
+            &uncertainty,
+            limits(lower, upper),
+            rule("simple"),
+            MM,
+        )
+    };
+    assert_eq!(ask("0.1", "", ""), Err(DecisionError::NoLimits));
+    assert!(matches!(
+        ask("0.1", "2", "1"),
+        Err(DecisionError::LimitsCrossed { .. })
+    ));
+    assert!(matches!(
+        ask("-0.1", "1", "2"),
+        Err(DecisionError::StandardUncertainty(_))
+    ));
+    assert!(matches!(
+        ask("79228162514264337593543950335", "1", "2"),
+        Err(DecisionError::StandardUncertainty(_))
+    ));
+    let unchecked = Rule::GuardBand {
+        multiple: Decimal::MAX,
+    };
+    let uncertainty = MeasurementUncertainty::new(Decimal::ONE);
+    let answer = decide(mm("1"), &uncertainty, limits("1", "2"), unchecked, MM);
+    assert!(matches!(answer, Err(DecisionError::Parameter { .. })));
+    let nearly_certain = Rule::Probability {
+        least: number("0.9999999999999999999999"),
+    };
+    let answer = decide(mm("1"), &uncertainty, limits("1", ""), nearly_certain, MM);
+    assert_eq!(answer, Err(DecisionError::TooLarge));
+}

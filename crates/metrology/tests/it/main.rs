@@ -1,0 +1,6 @@
+//! Checks against published values, one binary.
+
+mod decision_properties;
+mod decision_rules;
+mod gum_h1;
+mod gum_h2;
