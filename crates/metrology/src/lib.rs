@@ -3,4 +3,5 @@
 pub mod designation;
 pub mod limits;
 pub mod source;
+mod tables;
 pub mod units;

@@ -1,0 +1,4 @@
+//! All integration tests of the crate: one binary, one file a subject.
+
+mod designations;
+mod published_limits;
