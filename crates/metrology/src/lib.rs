@@ -5,4 +5,5 @@ pub mod designation;
 pub mod limits;
 pub mod source;
 pub mod uncertainty;
+mod tables;
 pub mod units;

@@ -1,6 +1,19 @@
 //! Limits of size: from a designation to the largest and smallest permitted diameters.
+//!
+//! [`ThreadLimits`] is what every form answers with; one file per form calculates it (`unified.rs`,
+//! `metric.rs`), as its standard says and rounded as its standard says. No binary floating point decides a
+//! last digit: powers are taken in `f64` and cut to decimals long before the rounding that counts.
 
-use crate::units::Length;
+pub(crate) mod metric;
+pub(crate) mod metric_tables;
+pub(crate) mod unified;
+
+use std::fmt;
+
+use crate::designation::metric::EngagementGroup;
+use crate::designation::{Form, Hand, Kind};
+use crate::source::{Confidence, Source};
+use crate::units::{Angle, Length, LengthUnit, Pitch};
 
 /// The limits of one size, both included. A limit that the standard does not set is `None`.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -20,8 +33,125 @@ impl Limits {
         }
     }
 
+    /// A largest size only.
+    pub const fn at_most(upper: Length) -> Self {
+        Self {
+            lower: None,
+            upper: Some(upper),
+        }
+    }
+
+    /// A smallest size only.
+    pub const fn at_least(lower: Length) -> Self {
+        Self {
+            lower: Some(lower),
+            upper: None,
+        }
+    }
+
     /// The distance between the limits, where both are set.
     pub fn tolerance(self) -> Option<Length> {
         Some(self.upper? - self.lower?)
+    }
+}
+
+/// The limits of size of a thread, uncoated, with everything that led to them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ThreadLimits {
+    /// In the notation of the standard, with what was assumed filled in.
+    pub designation: String,
+    /// The form.
+    pub form: Form,
+    /// External or internal.
+    pub kind: Kind,
+    /// The unit of the designation, in which the limits are round.
+    pub unit: LengthUnit,
+    /// The basic major diameter.
+    pub nominal: Length,
+    /// The pitch. The lead is [`lead_in`](Self::lead_in).
+    pub pitch: Pitch,
+    /// The number of starts.
+    pub starts: u16,
+    /// Which way the thread winds.
+    pub hand: Hand,
+    /// Between the flanks: 60 degrees for UN and M.
+    pub included_angle: Angle,
+    /// The class as written: `2A`, `4g6g`.
+    pub class: String,
+    /// From the basic size to the maximum-material limit: positive for an external thread below basic
+    /// (metric: -es) and for an internal thread above it (EI).
+    pub allowance: Length,
+    /// The length of engagement that the tolerances are made for.
+    pub engagement: Option<Engagement>,
+    /// The major diameter.
+    pub major: Limits,
+    /// The pitch diameter.
+    pub pitch_diameter: Limits,
+    /// The minor diameter.
+    pub minor: Limits,
+    /// Unified class 2A of unfinished hot-rolled stock (UNC and 8-UN): the lower minimum of the major diameter.
+    pub hot_rolled_major_min: Option<Length>,
+    /// What the designation left open and what was taken, in words.
+    pub assumed: Vec<String>,
+    /// The standards that the limits follow.
+    pub sources: Vec<Source>,
+    /// How well the weakest number behind the limits is supported.
+    pub confidence: Confidence,
+    /// What a reader should know: the rounding rule, what a limit means, what was calculated and not tabulated.
+    pub notes: Vec<String>,
+    /// Where published tables print another value.
+    pub disputes: Vec<Dispute>,
+}
+
+impl ThreadLimits {
+    /// How far the thread moves in one turn, in a unit, unrounded: starts times pitch.
+    pub fn lead_in(&self, unit: LengthUnit) -> f64 {
+        self.pitch.in_unit(unit) * f64::from(self.starts)
+    }
+}
+
+/// The length of engagement behind a tolerance.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Engagement {
+    /// A length: Unified tolerances are calculated with it.
+    Length(Length),
+    /// A group of ISO 965-1; the lengths are where its table has them.
+    Group {
+        /// Short, normal or long.
+        group: EngagementGroup,
+        /// The engagement is longer than this.
+        over: Option<Length>,
+        /// The engagement is no longer than this.
+        up_to: Option<Length>,
+    },
+}
+
+/// A limit for which published tables print another value than the one answered.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Dispute {
+    /// Which limit, as `pitch diameter min`.
+    pub limit: &'static str,
+    /// The value answered.
+    pub taken: Length,
+    /// The other value.
+    pub other: Length,
+    /// The unit to print both in.
+    pub unit: LengthUnit,
+    /// Where the other value stands, and why it differs.
+    pub reason: String,
+}
+
+/// One sentence with both values.
+impl fmt::Display for Dispute {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let decimals = if self.unit == LengthUnit::Inch { 4 } else { 3 };
+        write!(
+            f,
+            "{}: {} taken, {} also in print: {}",
+            self.limit,
+            self.taken.to_fixed(self.unit, decimals),
+            self.other.to_fixed(self.unit, decimals),
+            self.reason
+        )
     }
 }

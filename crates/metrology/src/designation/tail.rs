@@ -1,0 +1,223 @@
+//! What may follow size, pitch and class in any form: hand, starts, length of engagement, external or internal.
+
+use rust_decimal::Decimal;
+
+use super::error::{Fault, ThreadError};
+use super::text::Cursor;
+use super::{Hand, Kind};
+use crate::units::{Length, LengthUnit};
+
+/// The elements read so far; each may be stated once.
+#[derive(Default)]
+pub(super) struct Tail {
+    pub hand: Option<Hand>,
+    pub kind: Option<Kind>,
+    pub starts: Option<u16>,
+    pub engagement: Option<Length>,
+}
+
+impl Tail {
+    /// Takes one shared element if it stands here; a bare length of engagement is in `unit`.
+    pub fn take(&mut self, cursor: &mut Cursor<'_>, unit: LengthUnit) -> Result<bool, ThreadError> {
+        let start = *cursor;
+        if cursor.peek() == b'(' || cursor.peek() == b')' {
+            cursor.bump();
+            return Ok(true);
+        }
+        if let Some(starts) = starts(cursor)? {
+            return set(
+                &mut self.starts,
+                starts,
+                "the number of starts",
+                start,
+                *cursor,
+            );
+        }
+        if let Some(hand) = hand(cursor) {
+            return set(&mut self.hand, hand, "the hand", start, *cursor);
+        }
+        let word = cursor.word();
+        if let Some(kind) = kind(word) {
+            cursor.advance(word.len());
+            return set(&mut self.kind, kind, "external or internal", start, *cursor);
+        }
+        if word.eq_ignore_ascii_case("le") || word.eq_ignore_ascii_case("loe") {
+            cursor.advance(word.len());
+            let length = engagement(cursor, unit)?;
+            return set(
+                &mut self.engagement,
+                length,
+                "the length of engagement",
+                start,
+                *cursor,
+            );
+        }
+        // Said by people, meaning nothing more than the designation does.
+        for noise in ["thread", "threads", "thd", "tol", "class", "cl"] {
+            if cursor.eat_word(noise) {
+                cursor.eat(b'.');
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+}
+
+fn set<T>(
+    slot: &mut Option<T>,
+    value: T,
+    name: &'static str,
+    start: Cursor<'_>,
+    end: Cursor<'_>,
+) -> Result<bool, ThreadError> {
+    if slot.is_some() {
+        return Err(end.error_from(start.at(), Fault::Twice(name)));
+    }
+    *slot = Some(value);
+    Ok(true)
+}
+
+fn kind(word: &str) -> Option<Kind> {
+    let is = |names: &[&str]| names.iter().any(|name| word.eq_ignore_ascii_case(name));
+    if is(&["external", "ext", "bolt", "screw", "stud", "male"]) {
+        Some(Kind::External)
+    } else if is(&["internal", "int", "nut", "female", "tapped"]) {
+        Some(Kind::Internal)
+    } else {
+        None
+    }
+}
+
+/// `LH`, `L.H.`, `left`, `left hand`, and the same for right.
+fn hand(cursor: &mut Cursor<'_>) -> Option<Hand> {
+    for (hand, short, long) in [(Hand::Left, "lh", "left"), (Hand::Right, "rh", "right")] {
+        if cursor.eat_word(short) {
+            return Some(hand);
+        }
+        let initial = short.as_bytes().first().copied().unwrap_or(0);
+        if cursor.peek().eq_ignore_ascii_case(&initial)
+            && cursor.ahead(1) == b'.'
+            && cursor.ahead(2).eq_ignore_ascii_case(&b'h')
+        {
+            cursor.advance(3);
+            cursor.eat(b'.');
+            return Some(hand);
+        }
+        if cursor.eat_word(long) {
+            let before = *cursor;
+            cursor.skip_separators();
+            if !cursor.eat_word("hand") && !cursor.eat_word("handed") {
+                *cursor = before;
+            }
+            return Some(hand);
+        }
+    }
+    None
+}
+
+/// `3 STARTS`, `(TWO STARTS)`, `2-start`, `double start`.
+fn starts(cursor: &mut Cursor<'_>) -> Result<Option<u16>, ThreadError> {
+    const WORDS: [(&str, u16); 10] = [
+        ("one", 1),
+        ("two", 2),
+        ("three", 3),
+        ("four", 4),
+        ("five", 5),
+        ("six", 6),
+        ("single", 1),
+        ("double", 2),
+        ("triple", 3),
+        ("quadruple", 4),
+    ];
+    let mut ahead = *cursor;
+    let count = if ahead.is_number() {
+        let Ok(number) = ahead.number() else {
+            return Ok(None);
+        };
+        u16::try_from(number.value).unwrap_or(0)
+    } else {
+        let word = ahead.word();
+        let Some((_, count)) = WORDS
+            .iter()
+            .find(|(name, _)| word.eq_ignore_ascii_case(name))
+        else {
+            return Ok(None);
+        };
+        ahead.advance(word.len());
+        *count
+    };
+    ahead.skip_separators();
+    if !ahead.eat_word("start") && !ahead.eat_word("starts") {
+        return Ok(None);
+    }
+    if !(1..=MOST_STARTS).contains(&count) {
+        return Err(ahead.error_from(
+            cursor.at(),
+            Fault::LeadMismatch(format!("a thread has between 1 and {MOST_STARTS} starts")),
+        ));
+    }
+    *cursor = ahead;
+    Ok(Some(count))
+}
+
+/// More starts than are ever cut.
+pub(super) const MOST_STARTS: u16 = 24;
+
+/// The length after `LE`, with or without its unit.
+fn engagement(cursor: &mut Cursor<'_>, unit: LengthUnit) -> Result<Length, ThreadError> {
+    cursor.skip_spaces();
+    cursor.eat(b'=');
+    cursor.skip_spaces();
+    let number = cursor.number()?;
+    let place = *cursor;
+    cursor.skip_spaces();
+    let unit = unit_here(cursor).unwrap_or_else(|| {
+        *cursor = place;
+        unit
+    });
+    if number.value <= Decimal::ZERO {
+        return Err(cursor.error_from(
+            number.from,
+            Fault::Engagement("a length of engagement is more than nothing".to_owned()),
+        ));
+    }
+    Length::from_decimal(number.value, unit)
+        .map_err(|_| cursor.error_from(number.from, Fault::NoSuchNumber))
+}
+
+/// Takes a unit of length if one stands here.
+pub(super) fn unit_here(cursor: &mut Cursor<'_>) -> Option<LengthUnit> {
+    if cursor.eat(b'"') {
+        return Some(LengthUnit::Inch);
+    }
+    for (word, unit) in [
+        ("mm", LengthUnit::Millimetre),
+        ("in", LengthUnit::Inch),
+        ("inch", LengthUnit::Inch),
+        ("inches", LengthUnit::Inch),
+    ] {
+        if cursor.eat_word(word) {
+            if unit == LengthUnit::Inch {
+                cursor.eat(b'.');
+            }
+            return Some(unit);
+        }
+    }
+    None
+}
+
+/// The kind that class and word agree on.
+pub(super) fn agreed_kind(
+    of_class: Kind,
+    class: &str,
+    of_word: Option<Kind>,
+) -> Result<Kind, Fault> {
+    match of_word {
+        Some(word) if word != of_class => Err(Fault::SideConflict {
+            class: class.to_owned(),
+            of_class: of_class.key(),
+            of_word: word.key(),
+        }),
+        _ => Ok(of_class),
+    }
+}

@@ -1,0 +1,305 @@
+//! A designation as typed, read character by character.
+//!
+//! The many ways to write the same sign (`×`, `–`, `½`, a no-break space) are made one plain letter here, and
+//! nowhere else; every letter remembers where in the input it stood, so that an error can point there.
+
+use std::ops::Range;
+
+use rust_decimal::Decimal;
+
+use super::error::{Fault, ThreadError};
+
+/// No designation is longer; what is longer is a slip of the clipboard.
+const LONGEST: usize = 160;
+
+/// Stands for a character that no designation contains.
+const FOREIGN: u8 = 0x1a;
+
+/// The text, plain, with the place of each letter in the input.
+pub(crate) struct Text<'a> {
+    input: &'a str,
+    plain: [u8; LONGEST],
+    starts: [u32; LONGEST],
+    len: usize,
+}
+
+/// A place in the text. Copies are cheap, so that a reader can look ahead and come back.
+#[derive(Clone, Copy)]
+pub(crate) struct Cursor<'t> {
+    text: &'t Text<'t>,
+    at: usize,
+}
+
+/// An unsigned number as written, with its place.
+#[derive(Clone, Copy)]
+pub(crate) struct Number {
+    pub value: Decimal,
+    /// Whether it was written without a decimal sign.
+    pub whole: bool,
+    pub from: usize,
+}
+
+impl<'a> Text<'a> {
+    pub fn new(input: &'a str) -> Result<Self, ThreadError> {
+        let mut text = Self {
+            input,
+            plain: [0; LONGEST],
+            starts: [0; LONGEST],
+            len: 0,
+        };
+        let trimmed = input.trim();
+        let before = input.len() - input.trim_start().len();
+        for (offset, character) in trimmed.char_indices() {
+            let start = u32::try_from(before + offset).unwrap_or(u32::MAX);
+            let fits = match character {
+                '\u{bd}' => text.push_fraction(b"1/2", start),
+                '\u{bc}' => text.push_fraction(b"1/4", start),
+                '\u{be}' => text.push_fraction(b"3/4", start),
+                '\u{215b}' => text.push_fraction(b"1/8", start),
+                '\u{215c}' => text.push_fraction(b"3/8", start),
+                '\u{215d}' => text.push_fraction(b"5/8", start),
+                '\u{215e}' => text.push_fraction(b"7/8", start),
+                _ => text.push(plain(character), start),
+            };
+            if !fits {
+                return Err(ThreadError::new(Fault::TooLong));
+            }
+        }
+        if text.len == 0 {
+            return Err(ThreadError::new(Fault::Empty));
+        }
+        Ok(text)
+    }
+
+    fn push(&mut self, letter: u8, start: u32) -> bool {
+        let (Some(plain), Some(place)) =
+            (self.plain.get_mut(self.len), self.starts.get_mut(self.len))
+        else {
+            return false;
+        };
+        *plain = letter;
+        *place = start;
+        self.len += 1;
+        true
+    }
+
+    /// `1½` is a mixed fraction, `1 1/2`.
+    fn push_fraction(&mut self, fraction: &[u8], start: u32) -> bool {
+        let after_digit = self.len > 0 && self.letter(self.len - 1).is_ascii_digit();
+        (!after_digit || self.push(b' ', start))
+            && fraction.iter().all(|&letter| self.push(letter, start))
+    }
+
+    fn letter(&self, at: usize) -> u8 {
+        if at < self.len {
+            self.plain.get(at).copied().unwrap_or(0)
+        } else {
+            0
+        }
+    }
+
+    /// The bytes of the input that the plain letters `from..to` came from.
+    fn place(&self, from: usize, to: usize) -> Range<usize> {
+        let end_of_input = self.input.trim_end().len();
+        let start_of = |at: usize| match self.starts.get(at) {
+            Some(&start) if at < self.len => start as usize,
+            _ => end_of_input,
+        };
+        let start = start_of(from);
+        let end = start_of(to);
+        // Letters of one expanded character share a place.
+        if end > start {
+            start..end
+        } else {
+            let width = self
+                .input
+                .get(start..)
+                .and_then(|rest| rest.chars().next())
+                .map_or(0, char::len_utf8);
+            start..start + width
+        }
+    }
+}
+
+/// One plain letter for the many signs that mean it.
+fn plain(character: char) -> u8 {
+    match character {
+        '\u{d7}' | '*' | '\u{2715}' | '\u{2a2f}' => b'x',
+        '\u{2010}'..='\u{2015}' | '\u{2212}' | '\u{ad}' => b'-',
+        '\u{2044}' | '\u{2215}' => b'/',
+        '\u{201c}' | '\u{201d}' | '\u{2033}' => b'"',
+        '\u{2116}' => b'#',
+        _ if character.is_whitespace() => b' ',
+        _ => u8::try_from(character)
+            .ok()
+            .filter(u8::is_ascii_graphic)
+            .unwrap_or(FOREIGN),
+    }
+}
+
+impl<'t> Cursor<'t> {
+    pub const fn new(text: &'t Text<'t>) -> Self {
+        Self { text, at: 0 }
+    }
+
+    pub const fn at(self) -> usize {
+        self.at
+    }
+
+    /// The letter `ahead` places on, 0 behind the end.
+    pub fn ahead(self, ahead: usize) -> u8 {
+        self.text.letter(self.at.saturating_add(ahead))
+    }
+
+    pub fn peek(self) -> u8 {
+        self.ahead(0)
+    }
+
+    /// The letter before this place, 0 at the start.
+    pub fn before(self) -> u8 {
+        self.at.checked_sub(1).map_or(0, |at| self.text.letter(at))
+    }
+
+    pub const fn is_at_end(self) -> bool {
+        self.at >= self.text.len
+    }
+
+    pub fn bump(&mut self) {
+        self.at = (self.at + 1).min(self.text.len);
+    }
+
+    /// Takes a letter if it stands here, in either case.
+    pub fn eat(&mut self, letter: u8) -> bool {
+        let found = self.peek().eq_ignore_ascii_case(&letter);
+        if found {
+            self.bump();
+        }
+        found
+    }
+
+    pub fn skip_spaces(&mut self) {
+        while self.peek() == b' ' {
+            self.bump();
+        }
+    }
+
+    /// Skips what people put between the parts: spaces, hyphens, commas.
+    pub fn skip_separators(&mut self) {
+        while matches!(self.peek(), b' ' | b'-' | b',' | b';' | b'_') {
+            self.bump();
+        }
+    }
+
+    /// The letters a-z from here on, without moving.
+    pub fn word(self) -> &'t str {
+        let mut end = self.at;
+        while self.text.letter(end).is_ascii_alphabetic() {
+            end += 1;
+        }
+        self.plain(self.at, end)
+    }
+
+    /// Takes a whole word, in either case.
+    pub fn eat_word(&mut self, word: &str) -> bool {
+        let found = self.word().eq_ignore_ascii_case(word);
+        if found {
+            self.at += word.len();
+        }
+        found
+    }
+
+    /// Moves on by a number of letters.
+    pub fn advance(&mut self, letters: usize) {
+        self.at = (self.at + letters).min(self.text.len);
+    }
+
+    fn plain(self, from: usize, to: usize) -> &'t str {
+        self.text
+            .plain
+            .get(from..to.min(self.text.len))
+            .and_then(|letters| std::str::from_utf8(letters).ok())
+            .unwrap_or("")
+    }
+
+    /// Whether a number starts here.
+    pub fn is_number(self) -> bool {
+        self.peek().is_ascii_digit()
+            || (matches!(self.peek(), b'.' | b',') && self.ahead(1).is_ascii_digit())
+    }
+
+    /// Takes an unsigned decimal number; a comma before a digit is a decimal sign.
+    pub fn number(&mut self) -> Result<Number, ThreadError> {
+        let from = self.at;
+        let (mut mantissa, mut scale, mut digits) = (0_i64, 0_u32, 0_u32);
+        let mut seen_sign = false;
+        loop {
+            let letter = self.peek();
+            if letter.is_ascii_digit() {
+                digits += 1;
+                if digits > 12 {
+                    return Err(self.error_from(from, Fault::NoSuchNumber));
+                }
+                mantissa = mantissa * 10 + i64::from(letter - b'0');
+                scale += u32::from(seen_sign);
+            } else if matches!(letter, b'.' | b',')
+                && !seen_sign
+                && (self.ahead(1).is_ascii_digit() || (letter == b'.' && digits > 0))
+            {
+                seen_sign = true;
+            } else {
+                break;
+            }
+            self.bump();
+        }
+        if digits == 0 {
+            return Err(self.error_from(from, Fault::NumberMissing));
+        }
+        Ok(Number {
+            value: Decimal::new(mantissa, scale),
+            whole: !seen_sign,
+            from,
+        })
+    }
+
+    /// The input between a place and this one, as typed.
+    pub fn typed(self, from: usize) -> &'t str {
+        let place = self.text.place(from, self.at);
+        self.text.input.get(place).unwrap_or("").trim()
+    }
+
+    /// The word or number that starts here, as typed: what an error points at.
+    pub fn next_piece(self) -> Cursor<'t> {
+        let mut end = self;
+        while !end.is_at_end() && !matches!(end.peek(), b' ' | b',' | b';' | b'(' | b')' | b'-') {
+            end.bump();
+        }
+        if end.at == self.at {
+            end.bump();
+        }
+        end
+    }
+
+    /// An error about what stands between a place and this one.
+    pub fn error_from(self, from: usize, fault: Fault) -> ThreadError {
+        ThreadError::new(fault).with_place(self.text.place(from, self.at.max(from)))
+    }
+
+    /// An error about what stands between two places.
+    pub fn error_span(self, from: usize, end: usize, fault: Fault) -> ThreadError {
+        ThreadError::new(fault).with_place(self.text.place(from, end.max(from)))
+    }
+
+    /// The input from a place to its end, as typed.
+    pub fn rest_from(self, from: usize) -> &'t str {
+        if from >= self.text.len {
+            return "";
+        }
+        let place = self.text.place(from, self.text.len);
+        self.text.input.get(place).unwrap_or("")
+    }
+
+    /// An error about this place.
+    pub fn error_here(self, fault: Fault) -> ThreadError {
+        self.next_piece().error_from(self.at, fault)
+    }
+}
