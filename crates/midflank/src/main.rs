@@ -1,2 +1,13 @@
-//! The program.
-fn main() {}
+//! The program `midflank`.
+
+mod cli;
+mod document;
+mod job_file;
+mod record;
+mod report;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    cli::run()
+}

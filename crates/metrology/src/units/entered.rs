@@ -10,9 +10,9 @@ use super::{Length, LengthError, LengthUnit};
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Entered {
     text: String,
+    number: Decimal,
     value: Length,
     unit: LengthUnit,
-    decimals: u32,
 }
 
 /// Why an entry cannot be taken as a length.
@@ -94,9 +94,9 @@ impl Entered {
         };
         Ok(Self {
             text,
+            number: decimal,
             value,
             unit,
-            decimals: decimal.scale(),
         })
     }
 
@@ -117,14 +117,19 @@ impl Entered {
 
     /// How many decimals were entered.
     pub const fn decimals(&self) -> u32 {
-        self.decimals
+        self.number.scale()
+    }
+
+    /// The number as entered, in its unit, exact to the last digit.
+    pub const fn number(&self) -> Decimal {
+        self.number
     }
 
     /// One step of the last digit entered: what the display resolves when nothing better is known.
     ///
     /// At least a tenth of a nanometre.
     pub fn resolution(&self) -> Length {
-        let step = Decimal::new(1, self.decimals.min(28));
+        let step = Decimal::new(1, self.decimals().min(28));
         Length::from_decimal(step, self.unit)
             .unwrap_or_default()
             .max(Length::from_tenth_nanometres(1))

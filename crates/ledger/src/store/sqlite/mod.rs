@@ -18,7 +18,6 @@ mod query;
 mod read;
 mod schema;
 
-
 /// An open file.
 pub(crate) struct SqliteStore {
     path: PathBuf,

@@ -1,0 +1,121 @@
+//! The error curve of a micrometer, from its calibration certificate.
+
+use crate::units::Length;
+
+/// Errors of indication at rising sizes; error = indicated − true.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ErrorCurve {
+    points: Vec<(Length, Length)>,
+}
+
+/// Why a list of points is no curve, or a curve no answer.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum CurveError {
+    /// One point or none.
+    #[error("an error curve needs at least two points; there are {0}")]
+    TooFewPoints(usize),
+    /// Not in rising order.
+    #[error("the points of an error curve must rise; {0} follows {1}")]
+    NotRising(Length, Length),
+    /// Asked outside its span.
+    #[error(
+        "the error curve covers {first} to {last} and says nothing about {at}; \
+         calibrate the micrometer there, or state its maximum permissible error instead"
+    )]
+    NotCovered {
+        /// The size asked for.
+        at: Length,
+        /// Start of the curve.
+        first: Length,
+        /// End of the curve.
+        last: Length,
+    },
+}
+
+impl ErrorCurve {
+    /// From points `(size, error)` in rising order of size.
+    pub fn new(points: Vec<(Length, Length)>) -> Result<Self, CurveError> {
+        if points.len() < 2 {
+            return Err(CurveError::TooFewPoints(points.len()));
+        }
+        for pair in points.windows(2) {
+            if let [(earlier, _), (later, _)] = pair
+                && later <= earlier
+            {
+                return Err(CurveError::NotRising(*later, *earlier));
+            }
+        }
+        Ok(Self { points })
+    }
+
+    /// The error at a size, millimetres, on the straight line between the neighbouring points.
+    ///
+    /// `e(x) = e_i + (x − x_i)(e_{i+1} − e_i)/(x_{i+1} − x_i)`; outside the calibrated span it refuses.
+    pub fn error_at(&self, at: Length) -> Result<f64, CurveError> {
+        let next = self.points.partition_point(|(size, _)| *size < at);
+        let not_covered = || CurveError::NotCovered {
+            at,
+            first: self.points.first().map_or(Length::ZERO, |point| point.0),
+            last: self.points.last().map_or(Length::ZERO, |point| point.0),
+        };
+        let &(x1, e1) = self.points.get(next).ok_or_else(not_covered)?;
+        if x1 == at {
+            return Ok(e1.mm());
+        }
+        let &(x0, e0) = next
+            .checked_sub(1)
+            .and_then(|before| self.points.get(before))
+            .ok_or_else(not_covered)?;
+        Ok(e0.mm() + (at - x0).mm() * (e1 - e0).mm() / (x1 - x0).mm())
+    }
+
+    /// How far the true error may leave the straight line between points, millimetres (half-width): an eighth of the
+    /// largest second difference of the curve.
+    ///
+    /// For a smooth curve `e(x)` with points `h` apart the chord errs by at most `h²|e″|/8`. Source: elementary
+    /// geometry.
+    pub fn interpolation_limit(&self) -> f64 {
+        self.points
+            .windows(3)
+            .filter_map(|three| match three {
+                [(_, a), (_, b), (_, c)] => Some((a.mm() - 2.0 * b.mm() + c.mm()).abs() / 8.0),
+                _ => None,
+            })
+            .fold(0.0, f64::max)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn um(count: i32) -> Length {
+        Length::from_micrometres(count)
+    }
+
+    /// Between points and at them; arithmetic by hand.
+    #[test]
+    fn straight_line_between_points() {
+        let curve =
+            ErrorCurve::new(vec![(um(0), um(0)), (um(2500), um(1)), (um(5100), um(-1))]).unwrap();
+        assert_eq!(curve.error_at(um(2500)).unwrap(), 0.001);
+        assert!((curve.error_at(um(3800)).unwrap() - 0.0).abs() < 1e-12);
+        assert!((curve.error_at(um(1250)).unwrap() - 0.0005).abs() < 1e-12);
+        assert!((curve.interpolation_limit() - 0.003 / 8.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn refuses_outside_its_span() {
+        let curve = ErrorCurve::new(vec![(um(2500), um(0)), (um(5100), um(1))]).unwrap();
+        assert!(matches!(
+            curve.error_at(um(2400)),
+            Err(CurveError::NotCovered { .. })
+        ));
+        assert!(matches!(
+            curve.error_at(um(5101)),
+            Err(CurveError::NotCovered { .. })
+        ));
+        assert!(ErrorCurve::new(vec![(um(1), um(0))]).is_err());
+        assert!(ErrorCurve::new(vec![(um(1), um(0)), (um(1), um(0))]).is_err());
+    }
+}

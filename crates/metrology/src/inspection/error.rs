@@ -1,0 +1,86 @@
+//! What is wrong with a job, and what would be right.
+
+use crate::correction::CurveError;
+use crate::designation::ThreadError;
+use crate::units::LengthError;
+
+/// A job that cannot give a result. Each says what is wrong and what would be right.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[expect(missing_docs, reason = "the messages say what the variants are")]
+pub enum JobError {
+    #[error("{0}")]
+    Designation(#[from] ThreadError),
+    #[error(
+        "{designation} sets no limits for the {diameter}; state them with `name`, `lower` and `upper`"
+    )]
+    NoLimits {
+        designation: String,
+        diameter: &'static str,
+    },
+    #[error("a stated size needs `lower` or `upper`, or both")]
+    NoStatedLimits,
+    #[error("the limits {lower} to {upper} are the wrong way round")]
+    LimitsReversed { lower: String, upper: String },
+    #[error("the {what} is `{text}`; it must be above zero")]
+    NotPositive { what: &'static str, text: String },
+    #[error("the {what} is `{text}`; it cannot be below zero")]
+    Negative { what: &'static str, text: String },
+    #[error(
+        "a coverage factor of {k} for the {of} is not usual; certificates state 2, sometimes up to 3"
+    )]
+    CoverageFactor { of: &'static str, k: f64 },
+    #[error("the range of micrometer {id}, {from} to {to}, must rise from zero or above")]
+    Range {
+        id: String,
+        from: String,
+        to: String,
+    },
+    #[error(
+        "setting standard {id} ({size}) lies outside the range of micrometer {instrument} ({from} to {to}); \
+         set zero on a standard within it"
+    )]
+    StandardOutsideRange {
+        id: String,
+        size: String,
+        instrument: String,
+        from: String,
+        to: String,
+    },
+    #[error("there is no zero reading; close three times on {standard} before measuring")]
+    NoZero { standard: String },
+    #[error("contacts {id} do not fit this job: {why}")]
+    ContactsUnfit { id: String, why: String },
+    #[error("`{0}` in the pitch range of the contacts is no pitch; write 1.5mm or 24tpi")]
+    PitchRange(String),
+    #[error("there are no readings of the part; take at least three, around and along it")]
+    NoReadings,
+    #[error("a place has no readings; leave the place out or take one")]
+    EmptyPlace,
+    #[error(
+        "one reading tells nothing of its scatter; take at least three around and along the part, \
+         or state `repeatability` with its degrees of freedom from earlier series under [prior]"
+    )]
+    OneReading,
+    #[error(
+        "readings in mixed units: {one} and {other}; write all of them in the unit the micrometer showed"
+    )]
+    MixedUnits { one: String, other: String },
+    #[error("degrees of freedom of {0} are no experience; they must be 1 or more")]
+    DegreesOfFreedom(f64),
+    #[error("{what} is {value}; {right}")]
+    Number {
+        what: &'static str,
+        value: f64,
+        right: &'static str,
+    },
+    #[error("the material `{0}` is not in the table; it has {1}")]
+    Material(String, String),
+    #[error("{0}")]
+    Curve(#[from] CurveError),
+    #[error("the result is no length: {0}; check the numbers of the job for one that is far off")]
+    Result(#[from] LengthError),
+    #[error("{0}")]
+    Rule(String),
+    #[error("{0}")]
+    Budget(String),
+}

@@ -1,0 +1,306 @@
+//! What one measurement starts from: everything the technician states, as stated.
+//!
+//! A [`Job`] is the whole input of [`inspect`](super::inspect). It is stored with its result, so that the result
+//! can be computed again years later; every length in it keeps the text, digits and unit it was entered with.
+
+use jiff::{Timestamp, civil::Date};
+use rust_decimal::Decimal;
+use serde::{Deserialize, Serialize};
+
+use crate::units::{Celsius, Entered};
+
+/// One characteristic of one part, measured once.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Job {
+    /// What lies on the bench.
+    pub part: Part,
+    /// Who measured.
+    pub person: Option<String>,
+    /// When the readings were taken.
+    pub measured_at: Timestamp,
+    /// What is measured, and against which limits.
+    pub characteristic: Characteristic,
+    /// The micrometer.
+    pub instrument: Instrument,
+    /// The measuring contacts in it.
+    pub contacts: Contacts,
+    /// The setting standard that zero was set on.
+    pub standard: Standard,
+    /// Readings on the setting standard.
+    pub zero: Zero,
+    /// Readings on the part, place by place.
+    pub readings: Vec<Place>,
+    /// Temperatures and materials; without them no temperature correction is made.
+    pub temperature: Option<Temperature>,
+    /// What is known from earlier work.
+    #[serde(default)]
+    pub prior: Prior,
+    /// The decision rule that was agreed.
+    pub rule: RuleName,
+    /// Anything the technician wants to say.
+    pub note: Option<String>,
+}
+
+/// The part and where it belongs.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Part {
+    /// What it is called.
+    pub name: String,
+    /// Drawing number and revision.
+    pub drawing: Option<String>,
+    /// Order or job number.
+    pub order: Option<String>,
+    /// Lot.
+    pub lot: Option<String>,
+    /// Sample number or serial number within the lot.
+    pub sample: Option<String>,
+    /// Number of the characteristic on the drawing.
+    pub characteristic: Option<String>,
+}
+
+/// What is measured. Features other than diameters join here.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Characteristic {
+    /// A diameter of a thread; its limits follow from the designation.
+    Thread {
+        /// The designation as written on the drawing.
+        designation: String,
+        /// Which of the three diameters.
+        diameter: ThreadDiameter,
+    },
+    /// A size with limits stated on the drawing.
+    Stated {
+        /// What the drawing calls it.
+        name: String,
+        /// Smallest permitted size.
+        lower: Option<Entered>,
+        /// Largest permitted size.
+        upper: Option<Entered>,
+    },
+}
+
+/// One of the three diameters of a thread (ISO 5408).
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ThreadDiameter {
+    /// Simple pitch diameter, as V-and-cone contacts or wires show it at one place.
+    #[default]
+    PitchDiameter,
+    /// Major diameter.
+    MajorDiameter,
+    /// Minor diameter.
+    MinorDiameter,
+}
+
+impl ThreadDiameter {
+    /// The name in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::PitchDiameter => "pitch diameter",
+            Self::MajorDiameter => "major diameter",
+            Self::MinorDiameter => "minor diameter",
+        }
+    }
+}
+
+/// A micrometer and what its certificate says.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Instrument {
+    /// Identity, as marked on the frame.
+    pub id: String,
+    /// Smallest and largest reading.
+    pub range: [Entered; 2],
+    /// One step of the display; where it is not stated, one step of the last digit entered.
+    pub resolution: Option<Entered>,
+    /// Certificate of its calibration.
+    pub certificate: Option<String>,
+    /// Due date of its calibration.
+    pub due: Option<Date>,
+    /// What is known of its errors.
+    pub errors: InstrumentErrors,
+}
+
+/// What is known of the errors of indication of a micrometer.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum InstrumentErrors {
+    /// Only that no error is larger than this, either way.
+    Within {
+        /// Maximum permissible error.
+        maximum_permissible_error: Entered,
+    },
+    /// An error curve from the certificate.
+    Curve {
+        /// Points in rising order of size.
+        points: Vec<CurvePoint>,
+        /// Expanded uncertainty of the errors.
+        expanded_uncertainty: Entered,
+        /// Its coverage factor.
+        coverage_factor: f64,
+        /// Half the periodic error of the screw that the points do not show.
+        periodic_error: Option<Entered>,
+    },
+}
+
+/// One point of an error curve: error = indicated − true.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CurvePoint {
+    /// Where on the scale.
+    pub at: Entered,
+    /// Indicated minus true.
+    pub error: Entered,
+}
+
+/// A pair of measuring contacts.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Contacts {
+    /// Identity of the pair.
+    pub id: String,
+    /// What kind.
+    pub kind: ContactKind,
+    /// Included angle of V and cone, degrees.
+    pub included_angle: Option<f64>,
+    /// Smallest and largest pitch that the pair is marked for.
+    pub pitch_range: Option<[PitchEntry; 2]>,
+    /// How far the half angle of each contact may be off, minutes of arc.
+    pub half_angle_limit: Option<f64>,
+}
+
+/// Kinds of contacts that a job can use.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ContactKind {
+    /// V and cone, for the pitch diameter of external threads.
+    VAndCone,
+    /// Flat faces.
+    Flat,
+}
+
+/// A pitch as marked on a pair of contacts: a length, or threads per inch (`24 tpi`).
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum PitchEntry {
+    /// A length.
+    Length(Entered),
+    /// A count with `tpi` behind it.
+    PerInch(String),
+}
+
+/// A setting standard of certified size.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Standard {
+    /// Identity.
+    pub id: String,
+    /// Certified size at 20 °C: the certified value, not the nominal.
+    pub size: Entered,
+    /// Expanded uncertainty of the certified size.
+    pub expanded_uncertainty: Entered,
+    /// Its coverage factor.
+    pub coverage_factor: f64,
+    /// What it is.
+    pub form: StandardForm,
+    /// Certificate.
+    pub certificate: Option<String>,
+    /// Due date of its calibration.
+    pub due: Option<Date>,
+}
+
+/// What a setting standard looks like, which tells what the zero takes out.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum StandardForm {
+    /// A rod with a V at one end and a cone at the other.
+    #[default]
+    VAndConeRod,
+    /// A thread plug of the same form and pitch: contact angle errors cancel.
+    ThreadPlug,
+    /// A plain cylinder, disc, rod or gauge block for flat contacts.
+    Plain,
+}
+
+/// Readings on the setting standard, as shown (not the difference from its size).
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Zero {
+    /// Before the job.
+    pub before: Vec<Entered>,
+    /// After the job; closes the window of doubt.
+    #[serde(default)]
+    pub after: Vec<Entered>,
+}
+
+/// Readings at one place of the part.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Place {
+    /// Where along the axis, in words or as a distance.
+    pub along: Option<String>,
+    /// Turned by how much, degrees.
+    pub angle: Option<f64>,
+    /// The readings, as shown.
+    pub readings: Vec<Entered>,
+}
+
+impl Place {
+    /// The place in words, such as `middle, 60°`; empty where nothing was stated.
+    pub fn words(&self) -> String {
+        match (&self.along, self.angle) {
+            (Some(along), Some(angle)) => format!("{along}, {angle}°"),
+            (Some(along), None) => along.clone(),
+            (None, Some(angle)) => format!("{angle}°"),
+            (None, None) => String::new(),
+        }
+    }
+}
+
+/// Temperatures while measuring.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Temperature {
+    /// Of the part.
+    pub part: Celsius,
+    /// Of the setting standard when zero was set.
+    pub standard: Celsius,
+    /// Of the micrometer; that of the standard where not stated.
+    pub instrument: Option<Celsius>,
+    /// Standard uncertainty of each temperature, kelvins.
+    pub standard_uncertainty: f64,
+    /// Material of the part.
+    pub part_material: String,
+    /// Material of the standard.
+    pub standard_material: String,
+}
+
+/// What earlier work tells about this set-up.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Prior {
+    /// Standard deviation of one reading, pooled from earlier series.
+    pub repeatability: Option<Entered>,
+    /// Degrees of freedom of it.
+    pub degrees_of_freedom: Option<f64>,
+    /// Half-width of what form (taper, ovality, roughness) may add where nothing was measured.
+    pub form: Option<Entered>,
+    /// Largest zero error or drift that is put up with.
+    pub drift_limit: Option<Entered>,
+}
+
+/// The agreed decision rule, as named in the contract or on the drawing.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RuleName {
+    /// Name of the rule.
+    pub name: String,
+    /// Its parameter, where it takes one, with the digits it was agreed with.
+    #[serde(with = "rust_decimal::serde::str_option")]
+    pub parameter: Option<Decimal>,
+    /// Whether it was agreed, or taken because none was named.
+    pub assumed: bool,
+}

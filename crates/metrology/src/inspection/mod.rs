@@ -1,0 +1,192 @@
+//! The main job: from readings to a verdict.
+//!
+//! ```text
+//! Job -> limits of size
+//!     -> zero error from readings on the setting standard
+//!     -> readings + corrections, each named -> corrected size with its uncertainty budget
+//!     -> decision under a named rule
+//! ```
+//!
+//! Each stage owns its input, so that none can be skipped: a [`Job`] holds readings as shown, and only a [`Size`],
+//! corrected and with its uncertainty, can be held against limits.
+
+mod error;
+mod estimate;
+mod fitness;
+mod job;
+mod model;
+mod scatter;
+mod size;
+mod suspicion;
+mod target;
+mod warnings;
+
+pub use error::JobError;
+pub use job::{
+    Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job, Part,
+    PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Temperature, ThreadDiameter, Zero,
+};
+pub use model::Quantity;
+pub use size::Size;
+pub use suspicion::{Suspicion, SuspicionKind, examine};
+pub use target::Target;
+
+use crate::correction::{Correction, ZeroError, zero_error};
+use crate::decision::{Decision, Rule, Verdict};
+use crate::uncertainty::Line;
+use crate::units::Entered;
+
+use estimate::Estimate;
+
+/// Everything that a job gives.
+#[derive(Clone, Debug)]
+pub struct Inspection {
+    /// What was measured, and its limits.
+    pub target: Target,
+    /// Zero error of the instrument with these contacts on this standard.
+    pub zero_error: ZeroError,
+    /// Standard uncertainty of the zero error, millimetres.
+    pub zero_uncertainty: f64,
+    /// Each reading of the part, in order.
+    pub readings: Vec<ReadingResult>,
+    /// Suspicions about the readings on the standard, with the reading as shown.
+    pub zero_flags: Vec<(Entered, Suspicion)>,
+    /// What was added to the mean reading, one effect at a time.
+    pub corrections: Vec<Correction>,
+    /// The mean over all places.
+    pub mean: Outcome,
+    /// The place with the least room to a limit, where more than one was measured.
+    pub worst_place: Option<Outcome>,
+    /// The mean without the flagged readings, where that says something else.
+    pub without_flagged: Option<Outcome>,
+    /// What the person who signs ought to know.
+    pub warnings: Vec<String>,
+}
+
+/// One reading of the part.
+#[derive(Clone, Debug)]
+pub struct ReadingResult {
+    /// Which place, counted from 0.
+    pub place: usize,
+    /// As shown.
+    pub as_read: Entered,
+    /// With all corrections, millimetres.
+    pub corrected: f64,
+    /// What it looks like, if it looks like a mistake.
+    pub flag: Option<Suspicion>,
+}
+
+/// A size, how it came about, and what was decided on it.
+#[derive(Clone, Debug)]
+pub struct Outcome {
+    /// What this is the size of, in words: the mean, or a place.
+    pub of: String,
+    /// The corrected size.
+    pub size: Size,
+    /// Its uncertainty budget, largest share first.
+    pub budget: Vec<BudgetLine>,
+    /// The decision on it.
+    pub decision: Decision,
+}
+
+/// One line of the budget of a size.
+#[derive(Clone, Debug)]
+pub struct BudgetLine {
+    /// Which input of the model.
+    pub quantity: Quantity,
+    /// Its uncertainty, sensitivity and share; lengths in millimetres.
+    pub line: Line,
+}
+
+impl Inspection {
+    /// The outcome that governs: a thread must be within limits at every place, so the stricter of mean and worst
+    /// place.
+    pub fn governing(&self) -> &Outcome {
+        match &self.worst_place {
+            Some(worst)
+                if strictness(worst.decision.verdict) > strictness(self.mean.decision.verdict) =>
+            {
+                worst
+            }
+            _ => &self.mean,
+        }
+    }
+}
+
+/// How far a verdict is from an acceptance.
+fn strictness(verdict: Verdict) -> u8 {
+    match verdict {
+        Verdict::Accept => 0,
+        Verdict::ConditionalAccept => 1,
+        Verdict::Undecided => 2,
+        Verdict::ConditionalReject => 3,
+        Verdict::Reject => 4,
+        Verdict::Unusable => 5,
+    }
+}
+
+/// Does the whole job.
+pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
+    let target = Target::of(&job.characteristic)?;
+    let rule = Rule::parse(&job.rule.name, job.rule.parameter)
+        .map_err(|error| JobError::Rule(error.to_string()))?;
+    fitness::check(job, &target)?;
+    let estimate = Estimate::of(job, &target)?;
+    let outcome = |basis| estimate.outcome(basis, &target, rule);
+    let mean = outcome(estimate::Basis::Mean)?;
+    let worst_place = match estimate.places() {
+        0 | 1 => None,
+        places => {
+            let mut all = (0..places)
+                .map(|place| outcome(estimate::Basis::Place(place)))
+                .collect::<Result<Vec<_>, _>>()?;
+            all.sort_by(|a, b| {
+                a.size
+                    .room(target.limits)
+                    .total_cmp(&b.size.room(target.limits))
+            });
+            all.into_iter().next()
+        }
+    };
+    let readings = estimate.readings(job, &target)?;
+    let without_flagged = without_flagged(job, &readings, &target, rule)?;
+    let warnings = warnings::warnings(job, &target, &estimate, &readings, &mean);
+    Ok(Inspection {
+        zero_flags: estimate.zero_flags(job),
+        corrections: estimate.corrections()?,
+        zero_uncertainty: estimate.zero_uncertainty(),
+        zero_error: estimate.zero.clone(),
+        readings,
+        mean,
+        worst_place,
+        without_flagged,
+        warnings,
+        target,
+    })
+}
+
+/// What the mean would be without the readings that look like mistakes. Told beside the result, never instead of it.
+fn without_flagged(
+    job: &Job,
+    readings: &[ReadingResult],
+    target: &Target,
+    rule: Rule,
+) -> Result<Option<Outcome>, JobError> {
+    if readings.iter().all(|reading| reading.flag.is_none()) {
+        return Ok(None);
+    }
+    let mut rest = job.clone();
+    let mut flags = readings.iter().map(|reading| reading.flag.is_some());
+    for place in &mut rest.readings {
+        place.readings.retain(|_| !flags.next().unwrap_or_default());
+    }
+    rest.readings.retain(|place| !place.readings.is_empty());
+    match Estimate::of(&rest, target) {
+        Ok(estimate) => estimate
+            .outcome(estimate::Basis::Mean, target, rule)
+            .map(Some),
+        // Too few are left to say anything.
+        Err(JobError::NoReadings | JobError::OneReading) => Ok(None),
+        Err(error) => Err(error),
+    }
+}

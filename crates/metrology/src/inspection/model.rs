@@ -1,0 +1,163 @@
+//! The measurement model of a size compared with a setting standard, written once.
+//!
+//! Sensitivities, budget and (where asked for) Monte Carlo all come from [`Comparison::evaluate`]; the corrections
+//! listed on the report are its parts, one by one, and a test holds their sum against it.
+
+use crate::correction::{Temperatures, to_reference_temperature};
+use crate::uncertainty::{Model, Scalar};
+
+/// How many input quantities the model has.
+pub const INPUTS: usize = 19;
+
+/// A reading on the part compared with readings on a setting standard:
+///
+/// `L = [S (1 + αs θs) + D (1 + αm θm)] / (1 + αp θp)` with
+/// `D = (x + δr + δf + δo + δq) − (z + δz + δd) − (c + δi + δm) − h`
+///
+/// in the order of [`Quantity`].
+pub struct Comparison;
+
+/// The input quantities, in the order of the model's array. Lengths in millimetres, temperatures above 20 °C in
+/// kelvins, expansion coefficients per kelvin.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Quantity {
+    /// `x`: reading on the part.
+    Reading,
+    /// `δr`: repeatability of the reading.
+    Repeatability,
+    /// `δf`: form of the part as the readings show it.
+    FormSeen,
+    /// `δo`: form where nothing was measured.
+    FormUnseen,
+    /// `δq`: resolution on the part.
+    Resolution,
+    /// `z`: reading on the standard.
+    ZeroReading,
+    /// `δz`: resolution on the standard.
+    ZeroResolution,
+    /// `δd`: movement of the zero during the job.
+    Drift,
+    /// `S`: certified size of the standard.
+    Standard,
+    /// `c`: error curve at the part less error curve at the standard.
+    Curve,
+    /// `δi`: error between the points of the curve.
+    Interpolation,
+    /// `δm`: error of indication where no curve is used.
+    Indication,
+    /// `h`: what the half-angle errors of the contacts add to the reading, V and cone together.
+    ContactAngle,
+    /// `θp`.
+    PartTemperature,
+    /// `θs`.
+    StandardTemperature,
+    /// `θm`.
+    InstrumentTemperature,
+    /// `αp`.
+    PartExpansion,
+    /// `αs`.
+    StandardExpansion,
+    /// `αm`.
+    InstrumentExpansion,
+}
+
+impl Quantity {
+    /// All of them, in the order of the model's array.
+    pub const ALL: [Self; INPUTS] = [
+        Self::Reading,
+        Self::Repeatability,
+        Self::FormSeen,
+        Self::FormUnseen,
+        Self::Resolution,
+        Self::ZeroReading,
+        Self::ZeroResolution,
+        Self::Drift,
+        Self::Standard,
+        Self::Curve,
+        Self::Interpolation,
+        Self::Indication,
+        Self::ContactAngle,
+        Self::PartTemperature,
+        Self::StandardTemperature,
+        Self::InstrumentTemperature,
+        Self::PartExpansion,
+        Self::StandardExpansion,
+        Self::InstrumentExpansion,
+    ];
+
+    /// The unit of its uncertainty, where it is no length: `K` or `1/K`.
+    pub const fn unit_but_length(self) -> Option<&'static str> {
+        match self {
+            Self::PartTemperature | Self::StandardTemperature | Self::InstrumentTemperature => {
+                Some("K")
+            }
+            Self::PartExpansion | Self::StandardExpansion | Self::InstrumentExpansion => {
+                Some("1/K")
+            }
+            _ => None,
+        }
+    }
+
+    /// The name in the budget.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Reading => "reading",
+            Self::Repeatability => "repeatability",
+            Self::FormSeen => "scatter between places",
+            Self::FormUnseen => "form between the places measured",
+            Self::Resolution => "resolution, on the part",
+            Self::ZeroReading => "zero, repeatability",
+            Self::ZeroResolution => "resolution, at zero",
+            Self::Drift => "zero, drift during the job",
+            Self::Standard => "setting standard",
+            Self::Curve => "error curve of the micrometer",
+            Self::Interpolation => "error between points of the curve",
+            Self::Indication => "error of indication",
+            Self::ContactAngle => "contact angle",
+            Self::PartTemperature => "temperature of the part",
+            Self::StandardTemperature => "temperature of the standard",
+            Self::InstrumentTemperature => "temperature of the micrometer",
+            Self::PartExpansion => "expansion of the part",
+            Self::StandardExpansion => "expansion of the standard",
+            Self::InstrumentExpansion => "expansion of the micrometer",
+        }
+    }
+}
+
+impl Model<INPUTS> for Comparison {
+    fn evaluate<T: Scalar>(&self, inputs: [T; INPUTS]) -> T {
+        let [
+            reading,
+            repeatability,
+            form_seen,
+            form_unseen,
+            resolution,
+            zero_reading,
+            zero_resolution,
+            drift,
+            standard,
+            curve,
+            interpolation,
+            indication,
+            contact_angle,
+            part_temperature,
+            standard_temperature,
+            instrument_temperature,
+            part_expansion,
+            standard_expansion,
+            instrument_expansion,
+        ] = inputs;
+        let shown = reading + repeatability + form_seen + form_unseen + resolution;
+        let zero = zero_reading + zero_resolution + drift;
+        let difference = shown - zero - (curve + interpolation + indication) - contact_angle;
+        let temperatures = Temperatures {
+            part: part_temperature,
+            standard: standard_temperature,
+            instrument: instrument_temperature,
+            part_expansion,
+            standard_expansion,
+            instrument_expansion,
+        };
+        to_reference_temperature(standard, difference, &temperatures)
+    }
+}

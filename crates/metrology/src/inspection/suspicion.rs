@@ -1,0 +1,431 @@
+//! Readings that look like a mistake.
+//!
+//! A slip of the hand leaves a mark: one turn of the thimble, a numeral, a unit, two digits exchanged. Where a
+//! reading lies off the others (or off any thread one could sell) by just such a step, it is flagged with what it
+//! looks like. It is never changed and never left out: that is for the person who can take it again.
+//!
+//! The steps are those of micrometers with a 0.5 mm or 0.025 in screw: common practice, no source.
+
+use crate::limits::Limits;
+use crate::units::{Entered, Length, LengthUnit};
+
+/// What a reading looks like.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Suspicion {
+    /// Short name that scripts can rely on.
+    pub kind: SuspicionKind,
+    /// The whole sentence.
+    pub message: String,
+}
+
+/// The kinds of slips that leave a mark.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SuspicionKind {
+    /// One turn of the thimble: 0.5 mm or 0.025 in.
+    ThimbleTurn,
+    /// One numeral on the sleeve: 0.1 in, 1 mm or 10 mm.
+    Numeral,
+    /// One line on the thimble: 0.001 in or 0.01 mm.
+    ThimbleLine,
+    /// Millimetres for inches, or the reverse.
+    Unit,
+    /// Decimal point one place off.
+    DecimalPoint,
+    /// Two neighbouring digits exchanged.
+    SwappedDigits,
+    /// A zero error applied with the wrong sign.
+    ZeroSign,
+    /// Far from the rest, for no reason that one could name.
+    FarFromRest,
+}
+
+impl SuspicionKind {
+    /// The name in machine-readable output.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::ThimbleTurn => "thimble-turn",
+            Self::Numeral => "numeral",
+            Self::ThimbleLine => "thimble-line",
+            Self::Unit => "unit",
+            Self::DecimalPoint => "decimal-point",
+            Self::SwappedDigits => "swapped-digits",
+            Self::ZeroSign => "zero-sign",
+            Self::FarFromRest => "far-from-rest",
+        }
+    }
+}
+
+/// What a reading ought to be near, and how near is near enough.
+#[derive(Clone, Copy, Debug)]
+struct Expected {
+    centre: Length,
+    reach: Length,
+    whose: &'static str,
+}
+
+impl Expected {
+    fn holds(self, size: Length) -> bool {
+        (size - self.centre).abs() <= self.reach
+    }
+}
+
+/// Examines readings of one size against each other and against `plausible`, the limits of what is measured (or the
+/// certified size, for readings on a standard). All in readings as shown.
+///
+/// `repeatability` is the standard deviation of one reading where it is known, `zero_error` indicated minus true.
+/// One answer for each reading, in order.
+pub fn examine(
+    readings: &[Entered],
+    plausible: Limits,
+    repeatability: Option<Length>,
+    zero_error: Length,
+) -> Vec<Option<Suspicion>> {
+    let band = plausible_band(plausible);
+    let median = median(readings.iter().map(Entered::value));
+    let whole_set_is_off = match (band, median) {
+        (Some(band), Some(median)) => !band.holds(median),
+        _ => false,
+    };
+    readings
+        .iter()
+        .enumerate()
+        .map(|(index, reading)| {
+            let others = || {
+                readings
+                    .iter()
+                    .enumerate()
+                    .filter(move |(other, _)| *other != index)
+                    .map(|(_, other)| other.value())
+            };
+            let neighbours = neighbourhood(others, reading.resolution(), repeatability);
+            let by_neighbours = neighbours
+                .filter(|_| !whole_set_is_off)
+                .filter(|expected| !expected.holds(reading.value()))
+                .and_then(|expected| explain(reading, expected, zero_error, true));
+            by_neighbours.or_else(|| {
+                let band = band.filter(|band| !band.holds(reading.value()))?;
+                explain(reading, band, zero_error, false)
+            })
+        })
+        .collect()
+}
+
+/// Everything within one tolerance of the band between the limits: a bad part is plausible, another thread is not.
+fn plausible_band(limits: Limits) -> Option<Expected> {
+    let (lower, upper) = (limits.lower?, limits.upper?);
+    let half_sum =
+        Length::from_tenth_nanometres((lower.tenth_nanometres() + upper.tenth_nanometres()) / 2);
+    Some(Expected {
+        centre: half_sum,
+        reach: Length::from_tenth_nanometres((upper - lower).tenth_nanometres() * 3 / 2),
+        whose: "the limits",
+    })
+}
+
+/// Where the other readings lie: their median, and three standard deviations about it (by the median deviation, which
+/// one bad reading cannot move), but not less than twice the resolution. Needs two others.
+fn neighbourhood<I: Iterator<Item = Length>>(
+    others: impl Fn() -> I,
+    resolution: Length,
+    repeatability: Option<Length>,
+) -> Option<Expected> {
+    let centre = median(others()).filter(|_| others().count() >= 2)?;
+    let deviation = median(others().map(|other| (other - centre).abs()))?;
+    // 4.45 = 3 x 1.4826, which makes a standard deviation of a median deviation (normal distribution).
+    let three_sigma = Length::from_tenth_nanometres(deviation.tenth_nanometres() * 445 / 100);
+    Some(Expected {
+        centre,
+        reach: three_sigma
+            .max(resolution.times(3))
+            .max(repeatability.unwrap_or_default().times(3)),
+        whose: "the other readings",
+    })
+}
+
+fn median(values: impl Iterator<Item = Length>) -> Option<Length> {
+    let mut sorted: Vec<Length> = values.collect();
+    sorted.sort_unstable();
+    let upper = *sorted.get(sorted.len() / 2)?;
+    if sorted.len() % 2 == 1 {
+        return Some(upper);
+    }
+    let lower = *sorted.get(sorted.len() / 2 - 1)?;
+    Some(Length::from_tenth_nanometres(
+        (lower.tenth_nanometres() + upper.tenth_nanometres()) / 2,
+    ))
+}
+
+/// The first slip that brings the reading to where it was expected.
+fn explain(
+    reading: &Entered,
+    expected: Expected,
+    zero_error: Length,
+    name_strays: bool,
+) -> Option<Suspicion> {
+    use SuspicionKind::{DecimalPoint, FarFromRest, SwappedDigits, ThimbleLine, Unit, ZeroSign};
+    let text = reading.text();
+    let whose = expected.whose;
+    let suspect = |kind, message: String| Some(Suspicion { kind, message });
+
+    if let Some((other_unit, size)) =
+        in_other_unit(reading).filter(|(_, size)| expected.holds(*size))
+    {
+        let shown = size.to_fixed(reading.unit(), reading.decimals().max(4));
+        return suspect(
+            Unit,
+            format!(
+                "{text} fits {whose} if it was read in {other_unit} ({shown} {}): was the unit changed?",
+                reading.unit()
+            ),
+        );
+    }
+    let value = reading.value();
+    let tenfold = [
+        Length::from_tenth_nanometres(value.tenth_nanometres() / 10),
+        value.times(10),
+    ];
+    if tenfold.into_iter().any(|size| expected.holds(size)) {
+        return suspect(
+            DecimalPoint,
+            format!("{text} fits {whose} with the decimal point one place over"),
+        );
+    }
+    let off = value - expected.centre;
+    let direction = if off.is_negative() { "below" } else { "above" };
+    for (kind, step, words) in steps(reading.unit()) {
+        let fits = expected.holds(if off.is_negative() {
+            value + step
+        } else {
+            value - step
+        });
+        if fits && step > expected.reach.times(2) {
+            return suspect(
+                kind,
+                format!("{text} is {words} {direction} {whose}: read the sleeve again"),
+            );
+        }
+    }
+    if let Some(would_be) = swapped(reading).find(|swap| expected.holds(swap.value())) {
+        return suspect(
+            SwappedDigits,
+            format!(
+                "{text} fits {whose} as {}: were two digits exchanged?",
+                would_be.text()
+            ),
+        );
+    }
+    let twice = zero_error.times(2);
+    let sign_fits = [value + twice, value - twice]
+        .into_iter()
+        .any(|size| expected.holds(size));
+    if name_strays && twice.abs() > expected.reach && sign_fits {
+        return suspect(
+            ZeroSign,
+            format!(
+                "{text} is twice the zero error {direction} {whose}: was the zero error applied by hand, with the wrong sign?"
+            ),
+        );
+    }
+    for (step, words) in lines(reading.unit()) {
+        let fits = expected.holds(if off.is_negative() {
+            value + step
+        } else {
+            value - step
+        });
+        if name_strays && fits && step > expected.reach.times(2) {
+            return suspect(
+                ThimbleLine,
+                format!("{text} is {words} {direction} {whose}: read the thimble again"),
+            );
+        }
+    }
+    // Far from the rest: well outside what three standard deviations allow, so that an ordinary outer reading is not named.
+    if name_strays && off.abs() > expected.reach.times(2) {
+        return suspect(
+            FarFromRest,
+            format!("{text} lies far {direction} {whose}: take it again"),
+        );
+    }
+    None
+}
+
+/// The same digits read in the other system's unit.
+fn in_other_unit(reading: &Entered) -> Option<(LengthUnit, Length)> {
+    let other = reading.unit().other();
+    let size = Length::from_decimal(reading.value().decimal(reading.unit()), other).ok()?;
+    Some((other, size))
+}
+
+/// Turns and numerals of the screw in this unit, largest use first.
+fn steps(unit: LengthUnit) -> [(SuspicionKind, Length, &'static str); 3] {
+    use SuspicionKind::{Numeral, ThimbleTurn};
+    match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => [
+            (
+                ThimbleTurn,
+                Length::from_ten_thousandths_inch(250),
+                "one turn of the thimble (0.025 in)",
+            ),
+            (
+                Numeral,
+                Length::from_ten_thousandths_inch(1000),
+                "one numeral of the sleeve (0.1 in)",
+            ),
+            (
+                ThimbleTurn,
+                Length::from_ten_thousandths_inch(500),
+                "two turns of the thimble (0.05 in)",
+            ),
+        ],
+        LengthUnit::Millimetre | LengthUnit::Micrometre => [
+            (
+                ThimbleTurn,
+                Length::from_micrometres(500),
+                "one turn of the thimble (0.5 mm)",
+            ),
+            (
+                Numeral,
+                Length::from_micrometres(1000),
+                "one line of the sleeve (1 mm)",
+            ),
+            (Numeral, Length::from_micrometres(10_000), "10 mm"),
+        ],
+    }
+}
+
+/// One line of the thimble in this unit.
+fn lines(unit: LengthUnit) -> [(Length, &'static str); 1] {
+    match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => [(
+            Length::from_ten_thousandths_inch(10),
+            "one line of the thimble (0.001 in)",
+        )],
+        LengthUnit::Millimetre | LengthUnit::Micrometre => [(
+            Length::from_micrometres(10),
+            "one line of the thimble (0.01 mm)",
+        )],
+    }
+}
+
+/// The reading with each pair of neighbouring digits exchanged in turn (also across the decimal sign).
+fn swapped(reading: &Entered) -> impl Iterator<Item = Entered> {
+    let digits: Vec<char> = reading.text().chars().collect();
+    let places: Vec<usize> = digits
+        .iter()
+        .enumerate()
+        .filter_map(|(place, c)| c.is_ascii_digit().then_some(place))
+        .collect();
+    let pairs: Vec<(usize, usize)> = places
+        .iter()
+        .copied()
+        .zip(places.iter().copied().skip(1))
+        .collect();
+    pairs.into_iter().filter_map(move |(left, right)| {
+        let mut exchanged = digits.clone();
+        exchanged.swap(left, right);
+        let text: String = exchanged.into_iter().collect();
+        Entered::parse(&text, None).ok()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn readings(texts: &[&str]) -> Vec<Entered> {
+        texts
+            .iter()
+            .map(|text| Entered::parse(text, None).unwrap())
+            .collect()
+    }
+
+    fn limits(lower: &str, upper: &str) -> Limits {
+        let value = |text| Entered::parse(text, None).unwrap().value();
+        Limits::between(value(lower), value(upper))
+    }
+
+    fn kinds(found: &[Option<Suspicion>]) -> Vec<&'static str> {
+        found
+            .iter()
+            .map(|s| s.as_ref().map_or("", |s| s.kind.key()))
+            .collect()
+    }
+
+    /// 1/4-20 UNC-2A pitch diameter 0.2127 to 0.2164 in (ASME B1.1).
+    #[test]
+    fn one_turn_in_four_readings() {
+        let set = readings(&["0.2151in", "0.2152in", "0.2401in", "0.2150in"]);
+        let found = examine(&set, limits("0.2127in", "0.2164in"), None, Length::ZERO);
+        assert_eq!(kinds(&found), ["", "", "thimble-turn", ""]);
+    }
+
+    #[test]
+    fn one_turn_in_all_of_them() {
+        let set = readings(&["0.2401in", "0.2402in", "0.2400in"]);
+        let found = examine(&set, limits("0.2127in", "0.2164in"), None, Length::ZERO);
+        assert_eq!(kinds(&found), ["thimble-turn"; 3]);
+    }
+
+    /// M8-6g pitch diameter 7.042 to 7.160 mm (ISO 965-1): 0.2805 is inch.
+    #[test]
+    fn inch_on_a_metric_drawing() {
+        let set = readings(&["0.2805mm", "0.2806mm", "0.2804mm"]);
+        let found = examine(&set, limits("7.042mm", "7.160mm"), None, Length::ZERO);
+        assert_eq!(kinds(&found), ["unit"; 3]);
+        assert!(found[0].as_ref().unwrap().message.contains("7.1247 mm"));
+    }
+
+    #[test]
+    fn digits_exchanged() {
+        let set = readings(&["7.124mm", "7.142mm", "7.125mm", "7.124mm"]);
+        let found = examine(&set, limits("7.042mm", "7.160mm"), None, Length::ZERO);
+        assert_eq!(kinds(&found), ["", "swapped-digits", "", ""]);
+    }
+
+    #[test]
+    fn zero_error_with_the_wrong_sign() {
+        let set = readings(&["8.931mm", "8.947mm", "8.930mm", "8.932mm"]);
+        let found = examine(
+            &set,
+            limits("8.862mm", "8.994mm"),
+            None,
+            Length::from_micrometres(8),
+        );
+        assert_eq!(kinds(&found), ["", "zero-sign", "", ""]);
+    }
+
+    #[test]
+    fn a_bad_part_is_not_a_mistake() {
+        let set = readings(&["8.850mm", "8.853mm", "8.848mm"]);
+        let found = examine(&set, limits("8.862mm", "8.994mm"), None, Length::ZERO);
+        assert_eq!(kinds(&found), ["", "", ""]);
+    }
+
+    #[test]
+    fn ordinary_scatter_is_left_alone() {
+        let set = readings(&[
+            "8.868mm", "8.874mm", "8.871mm", "8.866mm", "8.873mm", "8.870mm",
+        ]);
+        let found = examine(&set, limits("8.862mm", "8.994mm"), None, Length::ZERO);
+        assert!(found.iter().all(Option::is_none), "{found:?}");
+    }
+
+    #[test]
+    fn a_stray_is_named() {
+        let set = readings(&["8.931mm", "8.930mm", "8.962mm", "8.932mm"]);
+        let found = examine(&set, limits("8.862mm", "8.994mm"), None, Length::ZERO);
+        assert_eq!(kinds(&found), ["", "", "far-from-rest", ""]);
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_readings_can_be_examined(numbers in proptest::collection::vec(-1_000_000_000_000_i64..=1_000_000_000_000, 0..6)) {
+            let set: Vec<Entered> = numbers
+                .iter()
+                .map(|n| Entered::parse(&Length::from_tenth_nanometres(*n).decimal(LengthUnit::Millimetre).to_string(), Some(LengthUnit::Millimetre)).unwrap())
+                .collect();
+            let found = examine(&set, limits("8.862mm", "8.994mm"), None, Length::MAX);
+            assert_eq!(found.len(), set.len());
+        }
+    }
+}

@@ -1,0 +1,94 @@
+//! What is measured, and between which limits it must lie.
+
+use super::JobError;
+use super::job::{Characteristic, ThreadDiameter};
+use crate::designation;
+use crate::limits::{Limits, ThreadLimits};
+use crate::units::LengthUnit;
+
+/// The limits of one size, and where they come from.
+#[derive(Clone, Debug)]
+pub struct Target {
+    /// What is measured, in words: `M10x1.5-6g, pitch diameter`.
+    pub name: String,
+    /// The unit that the drawing states it in.
+    pub unit: LengthUnit,
+    /// Decimals that the limits are stated to.
+    pub decimals: u32,
+    /// Smallest and largest permitted size.
+    pub limits: Limits,
+    /// Which diameter of a thread.
+    pub diameter: ThreadDiameter,
+    /// The thread, where it is one.
+    pub thread: Option<ThreadLimits>,
+}
+
+impl Target {
+    /// Looks the limits up, or takes those stated.
+    pub fn of(characteristic: &Characteristic) -> Result<Self, JobError> {
+        match characteristic {
+            Characteristic::Thread {
+                designation,
+                diameter,
+            } => {
+                let thread = designation::parse(designation)?.limits()?;
+                let limits = match diameter {
+                    ThreadDiameter::PitchDiameter => thread.pitch_diameter,
+                    ThreadDiameter::MajorDiameter => thread.major,
+                    ThreadDiameter::MinorDiameter => thread.minor,
+                };
+                if limits == Limits::default() {
+                    return Err(JobError::NoLimits {
+                        designation: thread.designation,
+                        diameter: diameter.words(),
+                    });
+                }
+                Ok(Self {
+                    name: format!("{}, {}", thread.designation, diameter.words()),
+                    unit: thread.unit,
+                    decimals: if thread.unit == LengthUnit::Inch {
+                        4
+                    } else {
+                        3
+                    },
+                    limits,
+                    diameter: *diameter,
+                    thread: Some(thread),
+                })
+            }
+            Characteristic::Stated { name, lower, upper } => {
+                let first = lower
+                    .as_ref()
+                    .or(upper.as_ref())
+                    .ok_or(JobError::NoStatedLimits)?;
+                if let (Some(lower), Some(upper)) = (lower, upper)
+                    && lower.value() > upper.value()
+                {
+                    return Err(JobError::LimitsReversed {
+                        lower: lower.text().into(),
+                        upper: upper.text().into(),
+                    });
+                }
+                Ok(Self {
+                    name: name.clone(),
+                    unit: match first.unit() {
+                        LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
+                        LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
+                    },
+                    decimals: [lower, upper]
+                        .into_iter()
+                        .flatten()
+                        .map(|limit| limit.decimals())
+                        .max()
+                        .unwrap_or(3),
+                    limits: Limits {
+                        lower: lower.as_ref().map(|limit| limit.value()),
+                        upper: upper.as_ref().map(|limit| limit.value()),
+                    },
+                    diameter: ThreadDiameter::default(),
+                    thread: None,
+                })
+            }
+        }
+    }
+}

@@ -1,0 +1,165 @@
+//! What the person who signs ought to know beside the result.
+
+use super::estimate::Estimate;
+use super::job::Job;
+use super::target::Target;
+use super::{Outcome, ReadingResult, fitness};
+use crate::units::{Entered, Length, LengthUnit};
+
+/// The share of the tolerance that 2U may take before it is worth a word: one half (common practice, no source).
+const LARGE_SHARE: f64 = 0.5;
+
+/// All of them, what matters most first.
+pub fn warnings(
+    job: &Job,
+    target: &Target,
+    estimate: &Estimate,
+    readings: &[ReadingResult],
+    mean: &Outcome,
+) -> Vec<String> {
+    let mut all = Vec::new();
+    all.extend(flagged(readings));
+    all.extend(zero(job, target, estimate));
+    all.extend(fitness::warnings(job));
+    all.extend(share_of_tolerance(target, estimate, mean));
+    if readings.len() < 3 {
+        all.push(format!(
+            "only {} taken; three or more around and along the part show its form",
+            count(readings.len(), "reading")
+        ));
+    }
+    all.extend(alike(job));
+    if job.temperature.is_none() {
+        all.push("no temperatures stated: no temperature correction made, 1 K between part and standard allowed for".into());
+    }
+    if job.rule.assumed {
+        all.push(format!(
+            "no decision rule was named; {} was taken",
+            job.rule.name
+        ));
+    }
+    if let Some(thread) = &target.thread {
+        all.extend(
+            thread
+                .assumed
+                .iter()
+                .map(|taken| format!("the designation leaves it open: {taken}")),
+        );
+        all.extend(
+            thread
+                .disputes
+                .iter()
+                .map(|dispute| format!("disputed limit: {dispute}")),
+        );
+    }
+    all
+}
+
+fn flagged(readings: &[ReadingResult]) -> Option<String> {
+    match readings
+        .iter()
+        .filter(|reading| reading.flag.is_some())
+        .count()
+    {
+        0 => None,
+        1 => {
+            Some("1 reading looks like a mistake; it counts as read until it is taken again".into())
+        }
+        n => Some(format!(
+            "{n} readings look like mistakes; they count as read until they are taken again"
+        )),
+    }
+}
+
+fn zero(job: &Job, target: &Target, estimate: &Estimate) -> Vec<String> {
+    let mut all = Vec::new();
+    let limit = estimate.drift_limit;
+    match estimate.zero.drift() {
+        None => all.push(format!(
+            "zero was not checked again after the job; {} of drift is allowed for",
+            difference(limit.mm(), target.unit)
+        )),
+        Some(drift) if drift.abs() > limit.mm() => all.push(format!(
+            "zero moved by {} during the job, more than {}: clean the contacts, set zero and measure again",
+            difference(drift, target.unit),
+            difference(limit.mm(), target.unit)
+        )),
+        Some(_) => {}
+    }
+    for (when, check) in [("before", &job.zero.before), ("after", &job.zero.after)] {
+        let readings = || check.iter().map(Entered::value);
+        if let (Some(smallest), Some(largest)) = (readings().min(), readings().max()) {
+            let spread = largest - smallest;
+            if spread > limit.max(estimate.resolution.times(2)) {
+                all.push(format!(
+                    "the zero readings {when} the job spread over {}: clean the contacts and close again",
+                    difference(spread.mm(), target.unit)
+                ));
+            }
+        }
+    }
+    all
+}
+
+fn share_of_tolerance(target: &Target, estimate: &Estimate, mean: &Outcome) -> Vec<String> {
+    let Some(tolerance) = target
+        .limits
+        .tolerance()
+        .filter(|tolerance| *tolerance > Length::ZERO)
+    else {
+        return Vec::new();
+    };
+    let mut all = Vec::new();
+    let share = 2.0 * mean.size.expanded_uncertainty / tolerance.mm();
+    if share > LARGE_SHARE {
+        all.push(format!(
+            "the uncertainty takes {:.0} % of the tolerance (2U / {}); {} is the line to improve first",
+            share * 100.0,
+            difference(tolerance.mm(), target.unit),
+            mean.budget.first().map_or("nothing", |first| first.line.name.as_str())
+        ));
+    }
+    let step = estimate.resolution.mm() / tolerance.mm();
+    if step > 0.1 {
+        all.push(format!(
+            "one step of the display is {:.0} % of the tolerance; a finer instrument would do better",
+            step * 100.0
+        ));
+    }
+    all
+}
+
+/// The same digits many times over are rarely a measurement.
+fn alike(job: &Job) -> Option<String> {
+    let readings: Vec<&str> = job
+        .readings
+        .iter()
+        .flat_map(|place| &place.readings)
+        .map(Entered::text)
+        .collect();
+    let first = readings.first()?;
+    (readings.len() >= 6 && readings.iter().all(|reading| reading == first)).then(|| {
+        format!(
+            "all {} readings are {first} to the last digit: was the display held?",
+            readings.len()
+        )
+    })
+}
+
+fn count(n: usize, noun: &str) -> String {
+    if n == 1 {
+        format!("{n} {noun}")
+    } else {
+        format!("{n} {noun}s")
+    }
+}
+
+/// A small difference as one reads it at the bench: tenths of a micrometre, or hundred-thousandths of an inch.
+pub fn difference(millimetres: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => format!("{:.5} in", millimetres / 25.4),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => {
+            format!("{:.1} µm", millimetres * 1000.0)
+        }
+    }
+}

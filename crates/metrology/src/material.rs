@@ -1,0 +1,103 @@
+//! Materials of parts, standards and contacts: thermal expansion and elastic constants.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use crate::source::{Confidence, Source};
+use crate::units::Expansion;
+
+/// One row of the table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Material {
+    /// Its name.
+    pub name: String,
+    /// Other names it goes by.
+    pub also: Vec<String>,
+    /// Young's modulus, gigapascals, where known.
+    pub young_gpa: Option<f64>,
+    /// Poisson's ratio, where known.
+    pub poisson: Option<f64>,
+    /// Linear thermal expansion.
+    pub expansion: Expansion,
+    /// How far the expansion of a piece of this material may be off, as a fraction (half-width).
+    pub expansion_relative_limit: f64,
+    /// Where the expansion stands.
+    pub source: Source,
+    /// How well that is known.
+    pub confidence: Confidence,
+}
+
+#[derive(Deserialize)]
+struct Row {
+    name: String,
+    also: String,
+    young_gpa: Option<f64>,
+    poisson: Option<f64>,
+    expansion_per_kelvin: f64,
+    expansion_relative_limit: f64,
+    source: String,
+    confidence: Confidence,
+}
+
+static TABLE: LazyLock<Vec<Material>> = LazyLock::new(|| read().unwrap_or_default());
+
+/// The table as compiled in. A test holds that every row is read.
+fn read() -> Result<Vec<Material>, String> {
+    csv::Reader::from_reader(include_str!("../../../data/materials.csv").as_bytes())
+        .deserialize()
+        .map(|row| {
+            let row: Row = row.map_err(|error| error.to_string())?;
+            Ok(Material {
+                name: row.name,
+                also: row
+                    .also
+                    .split(';')
+                    .filter(|name| !name.is_empty())
+                    .map(str::to_owned)
+                    .collect(),
+                young_gpa: row.young_gpa,
+                poisson: row.poisson,
+                expansion: Expansion::per_kelvin(row.expansion_per_kelvin),
+                expansion_relative_limit: row.expansion_relative_limit,
+                source: row.source.parse()?,
+                confidence: row.confidence,
+            })
+        })
+        .collect()
+}
+
+/// All materials.
+pub fn all() -> &'static [Material] {
+    &TABLE
+}
+
+/// The material of this name or other name; letter case does not matter.
+pub fn named(name: &str) -> Option<&'static Material> {
+    let name = name.trim();
+    all().iter().find(|material| {
+        material.name.eq_ignore_ascii_case(name)
+            || material
+                .also
+                .iter()
+                .any(|other| other.eq_ignore_ascii_case(name))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_row_is_read_and_its_source_known() {
+        let rows = include_str!("../../../data/materials.csv").lines().count() - 1;
+        assert_eq!(read().unwrap().len(), rows);
+    }
+
+    #[test]
+    fn found_by_any_name() {
+        assert_eq!(named("Aluminum").unwrap().expansion.value(), 23.1e-6);
+        assert_eq!(named("steel").unwrap().expansion.value(), 11.5e-6);
+        assert!(named("unobtainium").is_none());
+    }
+}

@@ -1,0 +1,248 @@
+//! `midflank decide`: a size with its uncertainty, against limits, under a rule.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use metrology::decision::{Drawing, MeasurementUncertainty, Rule, decide};
+use metrology::limits::Limits;
+use metrology::units::{Entered, LengthUnit};
+use rust_decimal::Decimal;
+use serde::{Deserialize, Serialize};
+
+use super::Failure;
+use super::output::Output;
+use crate::document::Decided;
+
+/// Hold a size with its uncertainty against limits under a decision rule
+#[derive(Args)]
+pub struct Arguments {
+    /// The corrected size, with its unit
+    #[arg(
+        long,
+        value_name = "LEN",
+        allow_hyphen_values = true,
+        required_unless_present = "batch"
+    )]
+    value: Option<String>,
+    /// Its standard uncertainty (k = 1), with its unit
+    #[arg(
+        long,
+        value_name = "LEN",
+        allow_hyphen_values = true,
+        required_unless_present = "batch"
+    )]
+    standard_uncertainty: Option<String>,
+    /// Effective degrees of freedom [default: infinite]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    degrees_of_freedom: Option<String>,
+    /// Coverage factor k of U = k u [default: 2]
+    #[arg(long, value_name = "K", allow_hyphen_values = true)]
+    coverage_factor: Option<String>,
+    /// Smallest permitted size
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    lower: Option<String>,
+    /// Largest permitted size
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    upper: Option<String>,
+    /// simple, iso14253-1, probability, guard-band, guard-band-four, stringent, relaxed or false-accept-2
+    #[arg(long, value_name = "RULE", required_unless_present = "batch")]
+    rule: Option<String>,
+    /// The parameter of the rule, where it takes one
+    #[arg(long, value_name = "X", allow_hyphen_values = true)]
+    rule_parameter: Option<String>,
+    /// A CSV of many: value,standard_uncertainty,coverage_factor,degrees_of_freedom,lower,upper,rule,rule_parameter,unit
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["value", "standard_uncertainty", "degrees_of_freedom", "coverage_factor", "lower", "upper", "rule", "rule_parameter"])]
+    batch: Option<PathBuf>,
+    /// Answer in JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// One decision to make, as text; empty is not given.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+struct Row {
+    value: String,
+    standard_uncertainty: String,
+    coverage_factor: String,
+    degrees_of_freedom: String,
+    lower: String,
+    upper: String,
+    rule: String,
+    rule_parameter: String,
+    unit: String,
+}
+
+#[derive(Serialize)]
+struct Refused {
+    input: String,
+    error: RefusedError,
+}
+
+#[derive(Serialize)]
+struct RefusedError {
+    kind: &'static str,
+    message: String,
+}
+
+pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+    let Some(file) = &arguments.batch else {
+        let given = |text: &Option<String>| text.clone().unwrap_or_default();
+        let row = Row {
+            value: given(&arguments.value),
+            standard_uncertainty: given(&arguments.standard_uncertainty),
+            coverage_factor: given(&arguments.coverage_factor),
+            degrees_of_freedom: given(&arguments.degrees_of_freedom),
+            lower: given(&arguments.lower),
+            upper: given(&arguments.upper),
+            rule: given(&arguments.rule),
+            rule_parameter: given(&arguments.rule_parameter),
+            unit: String::new(),
+        };
+        let decided = row.decide().map_err(Failure::Input)?;
+        return answer(&decided, arguments.json, output);
+    };
+    let text = std::fs::read(file)
+        .map_err(|error| super::inspect::read_failure(file, &error))
+        .and_then(|bytes| {
+            String::from_utf8(bytes).map_err(|error| {
+                Failure::input(format!(
+                    "{} is not UTF-8 text (byte {})",
+                    file.display(),
+                    error.utf8_error().valid_up_to()
+                ))
+            })
+        })?;
+    let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
+    let mut reader = csv::ReaderBuilder::new()
+        .trim(csv::Trim::All)
+        .flexible(true)
+        .from_reader(text.as_bytes());
+    let headers = reader.headers().map_err(Failure::input)?.clone();
+    for needed in ["value", "standard_uncertainty", "rule"] {
+        if !headers.iter().any(|header| header == needed) {
+            return Err(Failure::input(format!(
+                "{}:1: there is no column `{needed}`",
+                file.display()
+            )));
+        }
+    }
+    let mut all_answered = true;
+    for record in reader.records() {
+        let record = record.map_err(Failure::input)?;
+        let input = record.iter().collect::<Vec<_>>().join(",");
+        let decided = record
+            .deserialize::<Row>(Some(&headers))
+            .map_err(|error| error.to_string())
+            .and_then(|row| row.decide());
+        match decided {
+            Ok(decided) => answer(&decided, arguments.json, output)?,
+            Err(message) => {
+                all_answered = false;
+                if arguments.json {
+                    output.json(&Refused {
+                        input,
+                        error: RefusedError {
+                            kind: "decision",
+                            message,
+                        },
+                    })?;
+                } else {
+                    output.line(&format!("{input}: {message}"))?;
+                }
+            }
+        }
+    }
+    if all_answered {
+        Ok(())
+    } else {
+        Err(Failure::SomeLines)
+    }
+}
+
+fn answer(decided: &Decided, json: bool, output: &mut Output) -> Result<(), Failure> {
+    if json {
+        return output.json(decided);
+    }
+    output.line(&decided.decision.to_uppercase())?;
+    output.line(&decided.reason)?;
+    output.line(&format!(
+        "Rule {}, probability of conformity {:.2} %.",
+        decided.rule,
+        decided.conformance_probability * 100.0
+    ))
+}
+
+impl Row {
+    /// Decides, or says what is wrong with the row.
+    fn decide(&self) -> Result<Decided, String> {
+        let unit = match self.unit.as_str() {
+            "" => None,
+            text => Some(
+                text.parse::<LengthUnit>()
+                    .map_err(|()| format!("`{text}` is not a unit; write mm or in"))?,
+            ),
+        };
+        let length = |name: &str, text: &str| {
+            Entered::parse(text, unit).map_err(|error| format!("{name}: {error}"))
+        };
+        let limit = |name: &str, text: &str| match text {
+            "" => Ok(None),
+            text => length(name, text).map(Some),
+        };
+        let value = length("value", &self.value)?;
+        let lower = limit("lower", &self.lower)?;
+        let upper = limit("upper", &self.upper)?;
+        let u = length("standard_uncertainty", &self.standard_uncertainty)?;
+        let mut uncertainty = MeasurementUncertainty::in_unit(u.number(), u.unit())
+            .map_err(|error| error.to_string())?;
+        if let Some(k) = number("coverage_factor", &self.coverage_factor)? {
+            uncertainty = uncertainty.with_coverage_factor(k);
+        }
+        if let Some(nu) = degrees_of_freedom(&self.degrees_of_freedom)? {
+            uncertainty = uncertainty.with_degrees_of_freedom(nu);
+        }
+        let rule = Rule::parse(&self.rule, number("rule_parameter", &self.rule_parameter)?)
+            .map_err(|error| error.to_string())?;
+        let drawing = [&lower, &upper]
+            .into_iter()
+            .flatten()
+            .next()
+            .unwrap_or(&value);
+        let unit = match drawing.unit() {
+            LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
+            LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
+        };
+        let limits = Limits {
+            lower: lower.as_ref().map(Entered::value),
+            upper: upper.as_ref().map(Entered::value),
+        };
+        let style = Drawing {
+            unit,
+            decimals: drawing.decimals(),
+        };
+        let decision = decide(value.value(), &uncertainty, limits, rule, style)
+            .map_err(|error| error.to_string())?;
+        Ok(Decided::of(&decision, unit))
+    }
+}
+
+fn number(name: &str, text: &str) -> Result<Option<Decimal>, String> {
+    match text {
+        "" => Ok(None),
+        text => text
+            .parse()
+            .map(Some)
+            .map_err(|_| format!("{name}: `{text}` is not a number")),
+    }
+}
+
+fn degrees_of_freedom(text: &str) -> Result<Option<f64>, String> {
+    match text {
+        "" | "inf" | "infinite" | "infinity" => Ok(None),
+        text => text
+            .parse()
+            .map(Some)
+            .map_err(|_| format!("degrees_of_freedom: `{text}` is not a number")),
+    }
+}

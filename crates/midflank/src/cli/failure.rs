@@ -1,0 +1,57 @@
+//! How a run ends when it does not end well.
+
+use std::io::{self, Write};
+use std::process::ExitCode;
+
+/// Why a command did not do what was asked.
+#[derive(Debug)]
+pub enum Failure {
+    /// What was given is wrong: status 2.
+    Input(String),
+    /// Some lines were wrong and have been told in their place: status 2, nothing more to say.
+    SomeLines,
+    /// Disk, database or another thing outside: status 1.
+    Outside(String),
+    /// Whoever read our output has gone: nothing is wrong, nothing more to do.
+    NobodyReads,
+}
+
+impl Failure {
+    /// What was given is wrong.
+    pub fn input(message: impl ToString) -> Self {
+        Self::Input(message.to_string())
+    }
+
+    /// Something outside the program failed.
+    pub fn outside(message: impl ToString) -> Self {
+        Self::Outside(message.to_string())
+    }
+
+    /// Says it on standard error and gives the exit status.
+    pub fn tell(self) -> ExitCode {
+        let (message, status) = match self {
+            Self::Input(message) => (message, 2),
+            Self::Outside(message) => (message, 1),
+            Self::SomeLines => return ExitCode::from(2),
+            Self::NobodyReads => return ExitCode::SUCCESS,
+        };
+        // A standard error that is closed leaves nobody to tell.
+        let _ = writeln!(io::stderr(), "midflank: {message}");
+        ExitCode::from(status)
+    }
+}
+
+impl From<ledger::Error> for Failure {
+    fn from(error: ledger::Error) -> Self {
+        use ledger::Error as E;
+        match error {
+            E::NoSuchEntry { .. }
+            | E::Ambiguous { .. }
+            | E::NotAnEntryRef(_)
+            | E::AlreadyAmended { .. }
+            | E::Draft(_)
+            | E::BackupExists(_) => Self::input(error),
+            _ => Self::outside(error),
+        }
+    }
+}

@@ -1,0 +1,94 @@
+//! `midflank inspect`: one measurement by its job file.
+
+use std::io;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use jiff::{Timestamp, Unit};
+use metrology::inspection::{Job, inspect};
+
+use super::Failure;
+use super::output::Output;
+use crate::document::Inspected;
+use crate::job_file::{self, JobFileError};
+use crate::record;
+use crate::report::text;
+
+/// Measure by a job file: from readings to a verdict, and on the record with --record
+#[derive(Args)]
+pub struct Arguments {
+    /// Job files; each is one characteristic of one part
+    #[arg(value_name = "JOB.toml", required = true)]
+    jobs: Vec<PathBuf>,
+    /// Put the result on the record
+    #[arg(long)]
+    record: bool,
+    /// Who records it, where the job file does not say
+    #[arg(long, value_name = "NAME")]
+    person: Option<String>,
+    /// Answer in JSON
+    #[arg(long)]
+    json: bool,
+}
+
+pub fn run(
+    arguments: &Arguments,
+    ledger: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    for (index, path) in arguments.jobs.iter().enumerate() {
+        let mut job = read(path)?;
+        if job.person.is_none() {
+            job.person.clone_from(&arguments.person);
+        }
+        let result = compute(path, &job)?;
+        // Recorded before it is shown: an answer that is on the screen is on the disk.
+        let entry = match arguments.record {
+            true => Some(record::append(&record::open(ledger)?, &job, &result)?),
+            false => None,
+        };
+        if arguments.json {
+            output.json(&result)?;
+        } else {
+            if index > 0 {
+                output.line("")?;
+            }
+            output.text(&text::answer(&job, &result, super::output::width()))?;
+        }
+        if let Some(entry) = entry {
+            record::acknowledge(&entry, arguments.json, output)?;
+        }
+        output.finish()?;
+    }
+    Ok(())
+}
+
+/// Reads a job file; now, to the second, is when it was measured if it does not say.
+pub fn read(path: &Path) -> Result<Job, Failure> {
+    job_file::read(path, now()).map_err(|error| match &error {
+        JobFileError::Read { source, .. } => read_failure(path, source),
+        _ => Failure::input(error),
+    })
+}
+
+/// The clock, to the second.
+pub fn now() -> Timestamp {
+    let now = Timestamp::now();
+    now.round(Unit::Second).unwrap_or(now)
+}
+
+/// A file that is not there is a wrong input; a disk that fails is not.
+pub fn read_failure(path: &Path, error: &io::Error) -> Failure {
+    let message = format!("cannot read {}: {error}", path.display());
+    match error.kind() {
+        io::ErrorKind::NotFound | io::ErrorKind::IsADirectory => Failure::Input(message),
+        _ => Failure::Outside(message),
+    }
+}
+
+/// Computes a job; `path` is named in the error.
+pub fn compute(path: &Path, job: &Job) -> Result<Inspected, Failure> {
+    let result =
+        inspect(job).map_err(|error| Failure::input(format!("{}: {error}", path.display())))?;
+    Ok(Inspected::of(job, &result))
+}

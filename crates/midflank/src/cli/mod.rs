@@ -1,0 +1,67 @@
+//! The command line: one file a command.
+//!
+//! Data goes to standard output, words about the run to standard error. Exit status: 0 answered, whatever the
+//! verdict; 2 the input was wrong; 1 anything else.
+
+mod decide;
+mod demo;
+mod failure;
+mod inspect;
+mod ledger;
+mod limits;
+mod output;
+mod report;
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+pub use failure::Failure;
+pub use inspect::now;
+pub use output::Output;
+
+/// For the inspection bench: is this thread within its limits, by what rule, how sure, and where is that written down?
+#[derive(Parser)]
+#[command(name = "midflank", version, about, max_term_width = 90)]
+struct Cli {
+    /// The ledger to record in and read from [default: midflank/ledger.db in your data folder]
+    #[arg(long, global = true, value_name = "PATH", env = "MIDFLANK_LEDGER")]
+    ledger: Option<PathBuf>,
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// The whole job on three invented parts: zero, readings, corrections, uncertainty, verdict, record
+    Demo(demo::Arguments),
+    /// Limits of size of a thread
+    Limits(limits::Arguments),
+    /// Measure by a job file: from readings to a verdict, and on the record with --record
+    Inspect(inspect::Arguments),
+    /// Hold a size with its uncertainty against limits under a decision rule
+    Decide(decide::Arguments),
+    /// The record: list, show, verify, amend, back up
+    Ledger(ledger::Arguments),
+    /// Print a record as text, or write it as one HTML file
+    Report(report::Arguments),
+}
+
+/// Runs the program; the exit status is its answer.
+pub fn run() -> ExitCode {
+    let cli = Cli::parse();
+    let mut output = Output::new();
+    let done = match &cli.command {
+        Command::Demo(arguments) => demo::run(arguments, cli.ledger.as_deref(), &mut output),
+        Command::Limits(arguments) => limits::run(arguments, &mut output),
+        Command::Inspect(arguments) => inspect::run(arguments, cli.ledger.as_deref(), &mut output),
+        Command::Decide(arguments) => decide::run(arguments, &mut output),
+        Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),
+        Command::Report(arguments) => report::run(arguments, cli.ledger.as_deref(), &mut output),
+    };
+    match done.and_then(|()| output.finish()) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => failure.tell(),
+    }
+}

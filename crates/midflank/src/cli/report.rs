@@ -1,0 +1,77 @@
+//! `midflank report`: a record for people to keep.
+
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use ledger::EntryRef;
+
+use super::Failure;
+use super::output::{Output, width};
+use crate::record;
+use crate::report::{Record, Report, html, text};
+
+/// Print a record as text, or write it as one HTML file
+#[derive(Args)]
+pub struct Arguments {
+    /// Number (17), number and check (17-9f3c), or the beginning of its hash
+    id: EntryRef,
+    /// Write one self-contained HTML file instead; `-` for standard output
+    #[arg(long, value_name = "FILE")]
+    html: Option<PathBuf>,
+}
+
+pub fn run(
+    arguments: &Arguments,
+    ledger: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let entry = record::open_to_read(ledger)?.get(&arguments.id)?;
+    let (job, result) = record::read(&entry)?;
+    let report = Report {
+        job: &job,
+        result: &result,
+        record: Some(Record {
+            id: entry.id().to_string(),
+            hash: entry.hash.to_string(),
+            recorded_at: entry.content.recorded_at,
+            person: entry.content.person.clone(),
+            program: entry.content.program.clone(),
+            amends: entry
+                .content
+                .amends
+                .as_ref()
+                .map(|amendment| (amendment.entry.to_string(), amendment.reason.clone())),
+            amended_by: entry.amended_by.map(|id| id.to_string()),
+        }),
+    };
+    match &arguments.html {
+        None => output.text(&text::report(&report, width())),
+        Some(file) if file.as_os_str() == "-" => output.text(&html::page(&report)),
+        Some(file) => {
+            write_whole(file, &html::page(&report))?;
+            output.line(&format!("wrote {}", file.display()))
+        }
+    }
+}
+
+/// Writes a file whole or not at all: beside its place first, then moved there.
+fn write_whole(path: &Path, text: &str) -> Result<(), Failure> {
+    let failed = |error: std::io::Error| {
+        Failure::outside(format!("cannot write {}: {error}", path.display()))
+    };
+    let mut beside = path.as_os_str().to_owned();
+    beside.push(".part");
+    let beside = PathBuf::from(beside);
+    let written = fs::File::create(&beside)
+        .and_then(|mut file| {
+            file.write_all(text.as_bytes())
+                .and_then(|()| file.sync_all())
+        })
+        .and_then(|()| fs::rename(&beside, path));
+    if written.is_err() {
+        let _ = fs::remove_file(&beside);
+    }
+    written.map_err(failed)
+}

@@ -1,0 +1,55 @@
+//! `midflank decide`: a verdict with what supports it.
+
+use metrology::decision::{self, Decision};
+use metrology::units::LengthUnit;
+use serde::{Deserialize, Serialize};
+
+use super::{from_exact_mm, from_length};
+
+/// Bounds in the document's unit; `null` where there is none.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Bounds {
+    pub lower: Option<f64>,
+    pub upper: Option<f64>,
+}
+
+/// A decision.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Decided {
+    pub decision: String,
+    pub rule: String,
+    pub rule_parameter: Option<f64>,
+    pub conformance_probability: f64,
+    pub guard_band: Option<f64>,
+    pub acceptance: Bounds,
+    pub rejection: Bounds,
+    /// Distance to the nearest limit; negative outside.
+    pub margin: f64,
+    pub unit: LengthUnit,
+    pub reason: String,
+}
+
+impl Decided {
+    /// The document of a decision.
+    pub fn of(decision: &Decision, unit: LengthUnit) -> Self {
+        let bounds = |bounds: decision::Bounds| Bounds {
+            lower: bounds.lower.map(|bound| from_exact_mm(bound, unit)),
+            upper: bounds.upper.map(|bound| from_exact_mm(bound, unit)),
+        };
+        Self {
+            decision: decision.verdict.key().to_owned(),
+            rule: decision.rule.key().to_owned(),
+            rule_parameter: decision
+                .rule
+                .parameter()
+                .and_then(|parameter| parameter.try_into().ok()),
+            conformance_probability: decision.conformance_probability,
+            guard_band: decision.guard_band.map(|guard| from_exact_mm(guard, unit)),
+            acceptance: bounds(decision.acceptance),
+            rejection: bounds(decision.rejection),
+            margin: from_length(decision.margin, unit),
+            unit,
+            reason: decision.reason.clone(),
+        }
+    }
+}

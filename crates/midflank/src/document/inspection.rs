@@ -1,0 +1,232 @@
+//! `midflank inspect`: the whole of one measurement.
+
+use metrology::inspection::{self, Inspection, Job};
+use metrology::units::LengthUnit;
+use serde::{Deserialize, Serialize};
+
+use super::{Decided, MaxMin, finite, from_mm};
+
+/// What a job gives. Also what the ledger keeps as the result of a record.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Inspected {
+    pub characteristic: String,
+    pub unit: LengthUnit,
+    /// Decimals that the limits are stated to.
+    pub decimals: u32,
+    pub limits: MaxMin,
+    /// Documents that the limits come from.
+    pub sources: Vec<String>,
+    pub zero_error: ZeroError,
+    pub readings: Vec<Reading>,
+    pub corrections: Vec<Correction>,
+    /// What `size`, `budget` and `decision` are about: the mean, or the worst place where that is the stricter.
+    pub decided_on: String,
+    pub size: Size,
+    pub budget: Vec<BudgetLine>,
+    pub decision: Decided,
+    pub mean: Outcome,
+    pub worst_place: Option<Outcome>,
+    /// The mean without the readings that look like mistakes.
+    pub without_flagged: Option<Outcome>,
+    pub warnings: Vec<String>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ZeroError {
+    pub value: f64,
+    pub standard_uncertainty: f64,
+    pub n: usize,
+    pub before: f64,
+    pub after: Option<f64>,
+    pub drift: Option<f64>,
+    /// Readings on the standard that look like mistakes.
+    pub flags: Vec<ZeroFlag>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ZeroFlag {
+    pub as_read: String,
+    pub kind: String,
+    pub message: String,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Reading {
+    pub as_read: String,
+    pub corrected: f64,
+    /// Where on the part; empty where nobody said.
+    pub place: String,
+    pub flags: Vec<Flag>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Flag {
+    pub kind: String,
+    pub message: String,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Correction {
+    pub name: String,
+    pub value: f64,
+    pub standard_uncertainty: f64,
+    pub source: String,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Size {
+    pub value: f64,
+    pub standard_uncertainty: f64,
+    pub degrees_of_freedom: Option<f64>,
+    pub coverage_factor: f64,
+    pub expanded_uncertainty: f64,
+}
+
+/// One line of the budget; `standard_uncertainty` is in `unit`, `contribution` in the document's.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BudgetLine {
+    pub name: String,
+    pub standard_uncertainty: f64,
+    pub unit: String,
+    pub sensitivity: f64,
+    pub degrees_of_freedom: Option<f64>,
+    pub contribution: f64,
+    pub share: f64,
+    pub note: String,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Outcome {
+    pub of: String,
+    pub size: Size,
+    pub decision: Decided,
+}
+
+impl Inspected {
+    /// The document of a job's result.
+    pub fn of(job: &Job, result: &Inspection) -> Self {
+        let unit = result.target.unit;
+        let governing = result.governing();
+        let length = |millimetres| from_mm(millimetres, unit);
+        Self {
+            characteristic: result.target.name.clone(),
+            unit,
+            decimals: result.target.decimals,
+            limits: MaxMin::of(result.target.limits, unit),
+            sources: result.target.thread.as_ref().map_or_else(
+                || vec!["stated with the job".to_owned()],
+                |thread| thread.sources.iter().map(ToString::to_string).collect(),
+            ),
+            zero_error: ZeroError {
+                value: length(result.zero_error.value),
+                standard_uncertainty: length(result.zero_uncertainty),
+                n: result.zero_error.n,
+                before: length(result.zero_error.before),
+                after: result.zero_error.after.map(length),
+                drift: result.zero_error.drift().map(length),
+                flags: result
+                    .zero_flags
+                    .iter()
+                    .map(|(reading, flag)| ZeroFlag {
+                        as_read: reading.text().to_owned(),
+                        kind: flag.kind.key().to_owned(),
+                        message: flag.message.clone(),
+                    })
+                    .collect(),
+            },
+            readings: result
+                .readings
+                .iter()
+                .map(|reading| Reading {
+                    as_read: reading.as_read.text().to_owned(),
+                    corrected: length(reading.corrected),
+                    place: job
+                        .readings
+                        .get(reading.place)
+                        .map(inspection::Place::words)
+                        .unwrap_or_default(),
+                    flags: reading
+                        .flag
+                        .iter()
+                        .map(|flag| Flag {
+                            kind: flag.kind.key().to_owned(),
+                            message: flag.message.clone(),
+                        })
+                        .collect(),
+                })
+                .collect(),
+            corrections: result
+                .corrections
+                .iter()
+                .map(|correction| Correction {
+                    name: correction.name.to_owned(),
+                    value: length(correction.value),
+                    standard_uncertainty: length(correction.standard_uncertainty),
+                    source: correction.source.to_string(),
+                })
+                .collect(),
+            decided_on: governing.of.clone(),
+            size: size(&governing.size, unit),
+            budget: governing
+                .budget
+                .iter()
+                .map(|line| budget_line(line, unit))
+                .collect(),
+            decision: Decided::of(&governing.decision, unit),
+            mean: outcome(&result.mean, unit),
+            worst_place: result
+                .worst_place
+                .as_ref()
+                .map(|worst| outcome(worst, unit)),
+            without_flagged: result
+                .without_flagged
+                .as_ref()
+                .map(|rest| outcome(rest, unit)),
+            warnings: result.warnings.clone(),
+        }
+    }
+}
+
+fn size(size: &inspection::Size, unit: LengthUnit) -> Size {
+    Size {
+        value: from_mm(size.value, unit),
+        standard_uncertainty: from_mm(size.standard_uncertainty, unit),
+        degrees_of_freedom: finite(size.degrees_of_freedom),
+        coverage_factor: size.coverage_factor,
+        expanded_uncertainty: from_mm(size.expanded_uncertainty, unit),
+    }
+}
+
+fn outcome(outcome: &inspection::Outcome, unit: LengthUnit) -> Outcome {
+    Outcome {
+        of: outcome.of.clone(),
+        size: size(&outcome.size, unit),
+        decision: Decided::of(&outcome.decision, unit),
+    }
+}
+
+fn budget_line(entry: &inspection::BudgetLine, unit: LengthUnit) -> BudgetLine {
+    let line = &entry.line;
+    let (standard_uncertainty, sensitivity, input_unit) = match entry.quantity.unit_but_length() {
+        None => (
+            from_mm(line.standard_uncertainty, unit),
+            line.sensitivity,
+            unit.symbol(),
+        ),
+        Some(other) => (
+            line.standard_uncertainty,
+            from_mm(line.sensitivity, unit),
+            other,
+        ),
+    };
+    BudgetLine {
+        name: line.name.clone(),
+        standard_uncertainty,
+        unit: input_unit.to_owned(),
+        sensitivity,
+        degrees_of_freedom: finite(line.degrees_of_freedom),
+        contribution: from_mm(line.contribution, unit),
+        share: line.share,
+        note: line.note.clone(),
+    }
+}

@@ -1,0 +1,172 @@
+//! Inspections on the record: what an entry holds, and how it is computed again.
+
+use std::collections::BTreeSet;
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use etcetera::BaseStrategy;
+use ledger::{Draft, Entry, Ledger, Recomputed, Subject};
+use metrology::inspection::{Job, inspect};
+use serde::Serialize;
+
+use crate::cli::{Failure, Output, now};
+use crate::document::Inspected;
+
+/// The kind of entry that holds an inspection.
+pub const INSPECTION: &str = "inspection";
+/// The kind of entry that only puts words to an earlier one.
+pub const NOTE: &str = "note";
+
+/// The name and version of this program, as entries keep it.
+pub const PROGRAM: &str = concat!("midflank ", env!("CARGO_PKG_VERSION"));
+
+/// Opens the ledger to record in, and makes it on first use.
+pub fn open(path: Option<&Path>) -> Result<Ledger, Failure> {
+    Ok(Ledger::open(place(path)?)?)
+}
+
+/// Opens the ledger to read from.
+pub fn open_to_read(path: Option<&Path>) -> Result<Ledger, Failure> {
+    Ok(Ledger::open_read_only(place(path)?)?)
+}
+
+/// Where the ledger is: as named, or in the user's data folder.
+pub fn place(path: Option<&Path>) -> Result<PathBuf, Failure> {
+    match path {
+        Some(path) => Ok(path.to_owned()),
+        None => etcetera::choose_base_strategy()
+            .map(|folders| folders.data_dir().join("midflank").join("ledger.db"))
+            .map_err(|error| {
+                Failure::outside(format!("{error}; name the ledger with --ledger PATH"))
+            }),
+    }
+}
+
+/// The entry of an inspection.
+pub fn draft(job: &Job, result: &Inspected) -> Result<Draft, Failure> {
+    let person = job.person.clone().unwrap_or_default();
+    if person.trim().is_empty() {
+        return Err(Failure::input(
+            "a record needs the name of who measured; write `person` in the job file or give --person",
+        ));
+    }
+    Ok(Draft {
+        kind: INSPECTION.to_owned(),
+        recorded_at: now(),
+        person,
+        inputs: json_text(job)?,
+        results: json_text(result)?,
+        editions: json_text(&Editions {
+            sources: &result.sources,
+        })?,
+        program: PROGRAM.to_owned(),
+        amends: None,
+        subjects: subjects(job, result),
+    })
+}
+
+/// Editions of the published tables that the result rests on.
+#[derive(Serialize)]
+struct Editions<'a> {
+    sources: &'a [String],
+}
+
+fn json_text(value: &impl Serialize) -> Result<String, Failure> {
+    serde_json::to_string(value).map_err(Failure::outside)
+}
+
+/// What an inspection touches, so that it is found again by any of them.
+fn subjects(job: &Job, result: &Inspected) -> BTreeSet<Subject> {
+    let part = &job.part;
+    let stated = [
+        ("part", Some(&part.name)),
+        ("drawing", part.drawing.as_ref()),
+        ("order", part.order.as_ref()),
+        ("lot", part.lot.as_ref()),
+        ("sample", part.sample.as_ref()),
+        ("instrument", Some(&job.instrument.id)),
+        ("contacts", Some(&job.contacts.id)),
+        ("standard", Some(&job.standard.id)),
+        ("characteristic", Some(&result.characteristic)),
+        ("verdict", Some(&result.decision.decision)),
+    ];
+    stated
+        .into_iter()
+        .filter_map(|(role, identity)| Some((role, identity?.trim())))
+        .filter(|(_, identity)| !identity.is_empty())
+        .map(|(role, identity)| Subject::new(role, identity))
+        .collect()
+}
+
+/// Puts an inspection on the record.
+pub fn append(ledger: &Ledger, job: &Job, result: &Inspected) -> Result<Entry, Failure> {
+    Ok(ledger.append(&draft(job, result)?)?)
+}
+
+/// The inspection that an entry holds.
+pub fn read(entry: &Entry) -> Result<(Job, Inspected), Failure> {
+    let id = entry.id();
+    if entry.content.kind != INSPECTION {
+        return Err(Failure::input(format!(
+            "entry {id} is a {}, not an inspection",
+            entry.content.kind
+        )));
+    }
+    let unreadable = |what: &str, error: serde_json::Error| {
+        Failure::outside(format!(
+            "the {what} of entry {id} cannot be read ({error}); it was recorded by {}",
+            entry.content.program
+        ))
+    };
+    let job =
+        serde_json::from_str(&entry.content.inputs).map_err(|error| unreadable("inputs", error))?;
+    let result = serde_json::from_str(&entry.content.results)
+        .map_err(|error| unreadable("results", error))?;
+    Ok((job, result))
+}
+
+/// Computes the results of an entry again from its inputs, to the last digit.
+pub fn recompute(entry: &Entry) -> Recomputed {
+    match entry.content.kind.as_str() {
+        INSPECTION => match again(entry) {
+            Ok(results) if results == entry.content.results => Recomputed::Same,
+            Ok(_) => Recomputed::Differs {
+                what: differs(entry),
+            },
+            Err(why) => Recomputed::CannotRecompute { why },
+        },
+        NOTE => Recomputed::Same,
+        other => Recomputed::CannotRecompute {
+            why: format!("this program knows no entries of kind `{other}`"),
+        },
+    }
+}
+
+fn again(entry: &Entry) -> Result<String, String> {
+    let job: Job =
+        serde_json::from_str(&entry.content.inputs).map_err(|error| error.to_string())?;
+    let result = inspect(&job).map_err(|error| error.to_string())?;
+    serde_json::to_string(&Inspected::of(&job, &result)).map_err(|error| error.to_string())
+}
+
+fn differs(entry: &Entry) -> String {
+    if entry.content.program == PROGRAM {
+        "the results are not those of the inputs".to_owned()
+    } else {
+        format!(
+            "{PROGRAM} computes other results than {} did; the CHANGELOG lists every number that changed",
+            entry.content.program
+        )
+    }
+}
+
+/// Says on the screen what is on the disk.
+pub fn acknowledge(entry: &Entry, json: bool, output: &mut Output) -> Result<(), Failure> {
+    if json {
+        // Standard output holds the result and nothing else.
+        let _ = writeln!(io::stderr(), "recorded {}", entry.id());
+        Ok(())
+    } else {
+        output.line(&format!("recorded {}", entry.id()))
+    }
+}

@@ -1,0 +1,257 @@
+//! A record as one HTML file: nothing is fetched, nothing runs, it prints on A4 and Letter.
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use super::picture;
+use super::{CAUTION, Report, fine_decimals, length, percent, size, verdict_words};
+use crate::document::Inspected;
+
+const STYLE: &str = include_str!("report.css");
+
+/// The whole page.
+pub fn page(report: &Report) -> String {
+    let result = report.result;
+    let title = match &report.record {
+        Some(record) => format!("Inspection record {}", record.id),
+        None => "Inspection".to_owned(),
+    };
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
+                title { (title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body class=(result.decision.decision) {
+                main {
+                    (head(report, &title))
+                    (verdict(result))
+                    section {
+                        h2 { "Readings" }
+                        (picture::readings(result))
+                        (readings(result))
+                    }
+                    section { h2 { "Corrections" } (corrections(result)) }
+                    section { h2 { "Uncertainty" } (budget(result)) }
+                    @if !result.warnings.is_empty() {
+                        section { h2 { "To know before you sign" } ul { @for warning in &result.warnings { li { (warning) } } } }
+                    }
+                    section { h2 { "Equipment" } (equipment(report)) }
+                    section { h2 { "Statement" } (statement(report)) }
+                    (foot(report))
+                }
+            }
+        }
+    };
+    page.into_string()
+}
+
+fn head(report: &Report, title: &str) -> Markup {
+    let part = &report.job.part;
+    let facts = [
+        ("Part", Some(&part.name)),
+        ("Drawing", part.drawing.as_ref()),
+        ("Characteristic", part.characteristic.as_ref()),
+        ("Order", part.order.as_ref()),
+        ("Lot", part.lot.as_ref()),
+        ("Sample", part.sample.as_ref()),
+    ];
+    html! {
+        header {
+            p class="kind" { (title) }
+            h1 { (report.result.characteristic) }
+            dl class="facts" {
+                @for (name, value) in facts {
+                    @if let Some(value) = value { div { dt { (name) } dd { (value) } } }
+                }
+                div { dt { "Measured" } dd {
+                    (report.job.measured_at.strftime("%Y-%m-%d %H:%M UTC"))
+                    @if let Some(person) = &report.job.person { " by " (person) }
+                } }
+            }
+            @if let Some(record) = &report.record {
+                @if let Some((id, reason)) = &record.amends { p class="amended" { "Amends record " (id) ": " (reason) } }
+                @if let Some(id) = &record.amended_by { p class="amended" { strong { "Amended by record " (id) "; that one holds." } } }
+            }
+        }
+    }
+}
+
+fn verdict(result: &Inspected) -> Markup {
+    let (value, expanded, places) = size(result.size.value, result.size.expanded_uncertainty);
+    let decimals = usize::try_from(result.decimals).unwrap_or(4);
+    let limit =
+        |limit: Option<f64>| limit.map_or("none".to_owned(), |limit| format!("{limit:.decimals$}"));
+    html! {
+        section class="verdict" {
+            div class="word" { (picture::mark(&result.decision.decision)) p { (verdict_words(&result.decision.decision)) } }
+            p class="size" { (value) " " span class="unit" { (result.unit) } " ± " (expanded) " " span class="unit" { (result.unit) } }
+            p { (result.decision.reason) }
+            (picture::tolerance_bar(result))
+            dl class="facts" {
+                div { dt { "Limits" } dd { (limit(result.limits.min)) " to " (limit(result.limits.max)) " " (result.unit) } }
+                div { dt { "Margin" } dd { (length(result.decision.margin, places, result.unit)) } }
+                div { dt { "Decided on" } dd { (result.decided_on) } }
+                div { dt { "Rule" } dd { (result.decision.rule)
+                    @if let Some(guard) = result.decision.guard_band { ", guard band " (length(guard, places.max(decimals), result.unit)) } } }
+                div { dt { "Conforms with a probability of" } dd { (percent(result.decision.conformance_probability)) } }
+                @if let Some(worst) = &result.worst_place {
+                    @for (name, outcome) in [("Mean", &result.mean), ("Worst place", worst)] {
+                        @let (value, expanded, _) = size(outcome.size.value, outcome.size.expanded_uncertainty);
+                        div { dt { (name) } dd { (value) " ± " (expanded) " " (result.unit) " (" (outcome.of) "): " (outcome.decision.decision) } }
+                    }
+                }
+                @if let Some(rest) = &result.without_flagged {
+                    @let (value, expanded, _) = size(rest.size.value, rest.size.expanded_uncertainty);
+                    div { dt { "If the flagged readings were left out" } dd { (value) " ± " (expanded) " " (result.unit) ": " (rest.decision.decision) } }
+                }
+            }
+        }
+    }
+}
+
+fn readings(result: &Inspected) -> Markup {
+    let places = fine_decimals(result.unit).saturating_sub(1);
+    let zero = &result.zero_error;
+    html! {
+        table {
+            thead { tr {
+                th scope="col" { "No." } th scope="col" { "Place" } th scope="col" class="number" { "As read" }
+                th scope="col" class="number" { "Corrected, " (result.unit) } th scope="col" { "Remark" }
+            } }
+            tbody {
+                @for (index, reading) in result.readings.iter().enumerate() {
+                    tr {
+                        td { (index + 1) } td { (reading.place) } td class="number" { (reading.as_read) }
+                        td class="number" { (format!("{:.places$}", reading.corrected)) }
+                        td { @for flag in &reading.flags { "? " (flag.message) } }
+                    }
+                }
+            }
+        }
+        p {
+            "Zero error on the standard: " (format!("{:+.places$}", zero.before)) " " (result.unit) " before, "
+            @match zero.after { Some(after) => { (format!("{after:+.places$}")) " " (result.unit) " after" }, None => "not checked after" }
+            " the job, from " (zero.n) " readings; standard uncertainty " (format!("{:.places$}", zero.standard_uncertainty)) " " (result.unit) "."
+            @for flag in &zero.flags { " ? " (flag.message) }
+        }
+    }
+}
+
+fn corrections(result: &Inspected) -> Markup {
+    let places = fine_decimals(result.unit);
+    html! {
+        table {
+            thead { tr {
+                th scope="col" { "Effect" } th scope="col" class="number" { "Add to the reading, " (result.unit) }
+                th scope="col" class="number" { "Standard uncertainty" } th scope="col" { "Source" }
+            } }
+            tbody {
+                @for correction in &result.corrections {
+                    tr {
+                        td { (correction.name) } td class="number" { (format!("{:+.places$}", correction.value)) }
+                        td class="number" { (format!("{:.places$}", correction.standard_uncertainty)) } td { (correction.source) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn budget(result: &Inspected) -> Markup {
+    let places = fine_decimals(result.unit);
+    let degrees = |number: Option<f64>| {
+        number.map_or("∞".to_owned(), |number| format!("{:.0}", number.floor()))
+    };
+    html! {
+        table {
+            thead { tr {
+                th scope="col" { "Contribution" } th scope="col" class="number" { (result.unit) }
+                th scope="col" class="number" { "Share" } th scope="col" class="number" { "Degrees of freedom" } th scope="col" { "From" }
+            } }
+            tbody {
+                @for line in &result.budget {
+                    tr {
+                        td { (line.name) } td class="number" { (format!("{:.places$}", line.contribution)) }
+                        td class="number" { (format!("{:.1} %", line.share * 100.0)) }
+                        td class="number" { (degrees(line.degrees_of_freedom)) } td { (line.note) }
+                    }
+                }
+            }
+            tfoot { tr {
+                th scope="row" { "Combined standard uncertainty" } td class="number" { (format!("{:.places$}", result.size.standard_uncertainty)) }
+                td {} td class="number" { (degrees(result.size.degrees_of_freedom)) } td { "JCGM 100:2008" }
+            } }
+        }
+    }
+}
+
+fn equipment(report: &Report) -> Markup {
+    let job = report.job;
+    let row = |what: &str,
+               id: &str,
+               certificate: &Option<String>,
+               due: Option<jiff::civil::Date>,
+               more: String| {
+        html! { tr {
+            td { (what) } td { (id) } td { @if let Some(certificate) = certificate { (certificate) } @else { "–" } }
+            td { @if let Some(due) = due { (due) } @else { "–" } } td { (more) }
+        } }
+    };
+    let instrument = format!(
+        "{} to {}",
+        job.instrument.range[0].text(),
+        job.instrument.range[1].text()
+    );
+    let standard = format!(
+        "certified {}, U = {} (k = {})",
+        job.standard.size.text(),
+        job.standard.expanded_uncertainty.text(),
+        job.standard.coverage_factor
+    );
+    html! {
+        table {
+            thead { tr { th scope="col" { "What" } th scope="col" { "Identity" } th scope="col" { "Certificate" } th scope="col" { "Due" } th scope="col" {} } }
+            tbody {
+                (row("Micrometer", &job.instrument.id, &job.instrument.certificate, job.instrument.due, instrument))
+                (row("Contacts", &job.contacts.id, &None, None, job.contacts.included_angle.map_or(String::new(), |angle| format!("{angle}° included"))))
+                (row("Setting standard", &job.standard.id, &job.standard.certificate, job.standard.due, standard))
+            }
+        }
+        @if let Some(temperature) = &job.temperature {
+            p {
+                "Part at " (temperature.part.degrees()) " °C (" (temperature.part_material) "), standard at "
+                (temperature.standard.degrees()) " °C (" (temperature.standard_material) "); standard uncertainty "
+                (temperature.standard_uncertainty) " K each."
+            }
+        }
+        @if let Some(note) = &job.note { p { "Note: " (note) } }
+    }
+}
+
+fn statement(report: &Report) -> Markup {
+    let result = report.result;
+    html! {
+        p {
+            "Limits by " (result.sources.join(", ")) ". Decision rule " (result.decision.rule) ", under which the verdict above is stated. "
+            "U is the expanded uncertainty with k = " (format!("{:.2}", result.size.coverage_factor)) " for a coverage probability of 95 % (JCGM 100:2008). "
+            "Error is indicated less true; a correction is what is added to the reading."
+        }
+        p { (CAUTION) }
+    }
+}
+
+fn foot(report: &Report) -> Markup {
+    html! {
+        footer {
+            @if let Some(record) = &report.record {
+                p { "Record " (record.id) ", recorded " (record.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) " by " (record.person) ", computed by " (record.program) "." }
+                p class="hash" { (record.hash) }
+            }
+            p { "End of report" }
+        }
+    }
+}

@@ -1,0 +1,129 @@
+//! Limits of a thread as a table to read at the bench, in both units.
+
+use std::fmt::Write as _;
+
+use metrology::limits::{Limits, ThreadLimits};
+use metrology::units::{Length, LengthUnit};
+
+use super::text::wrap;
+
+/// The table; the unit asked for, or else that of the designation, comes first.
+///
+/// The other unit is converted from the exact limit and rounded once, a digit finer than the limit itself, so that
+/// nobody rounds twice.
+pub fn table(thread: &ThreadLimits, unit: Option<LengthUnit>, width: usize) -> String {
+    let first = unit.unwrap_or(thread.unit);
+    let second = first.other();
+    let width = width.clamp(40, super::text::WIDTH);
+    let mut out = String::new();
+    let side = thread.kind.key();
+    let _ = writeln!(
+        out,
+        "{}  {side}, {}-hand",
+        thread.designation,
+        thread.hand.key()
+    );
+    let starts = if thread.starts == 1 {
+        String::new()
+    } else {
+        format!(", {} starts", thread.starts)
+    };
+    let _ = writeln!(
+        out,
+        "  pitch {}{starts}, {} {:.4} {second}",
+        pitch(thread, first),
+        "or",
+        thread.pitch.in_unit(second)
+    );
+    let _ = writeln!(
+        out,
+        "\n  {:<16} {:>10} {:>10} {:>8}   {:>10} {:>10}",
+        format!("limits ({first}, {second})"),
+        "min",
+        "max",
+        "",
+        "min",
+        "max"
+    );
+    for (name, limits) in [
+        ("major diameter", thread.major),
+        ("pitch diameter", thread.pitch_diameter),
+        ("minor diameter", thread.minor),
+    ] {
+        let _ = writeln!(
+            out,
+            "  {name:<16} {:>10} {:>10} {:>8}   {:>10} {:>10}",
+            text(limits.lower, first, thread.unit),
+            text(limits.upper, first, thread.unit),
+            tolerance(limits, first, thread.unit),
+            text(limits.lower, second, thread.unit),
+            text(limits.upper, second, thread.unit),
+        );
+    }
+    let _ = writeln!(
+        out,
+        "\n  class {}, allowance {} {first}",
+        thread.class,
+        thread
+            .allowance
+            .to_fixed(first, decimals(first, thread.unit))
+    );
+    let mut notes = vec![format!(
+        "by {}",
+        thread
+            .sources
+            .iter()
+            .map(ToString::to_string)
+            .collect::<Vec<_>>()
+            .join(", ")
+    )];
+    notes.extend(
+        thread
+            .assumed
+            .iter()
+            .map(|taken| format!("assumed: {taken}")),
+    );
+    notes.extend(thread.notes.iter().cloned());
+    notes.extend(
+        thread
+            .disputes
+            .iter()
+            .map(|dispute| format!("disputed: {dispute}")),
+    );
+    for note in notes {
+        for (index, line) in wrap(&note, width - 4).iter().enumerate() {
+            let _ = writeln!(out, "  {} {line}", if index == 0 { "-" } else { " " });
+        }
+    }
+    out
+}
+
+fn pitch(thread: &ThreadLimits, unit: LengthUnit) -> String {
+    match thread.pitch {
+        metrology::units::Pitch::PerInch(count) if unit == LengthUnit::Inch => {
+            format!("1/{count} in")
+        }
+        pitch => format!("{} {unit}", pitch.in_unit(unit)),
+    }
+}
+
+/// Decimals for a limit in a unit: as the standard rounds it in its own, a digit finer in the other.
+const fn decimals(unit: LengthUnit, own: LengthUnit) -> u32 {
+    match (unit, own) {
+        (LengthUnit::Inch, LengthUnit::Inch) | (LengthUnit::Millimetre, LengthUnit::Inch) => 4,
+        (LengthUnit::Inch, _) => 5,
+        _ => 3,
+    }
+}
+
+fn text(limit: Option<Length>, unit: LengthUnit, own: LengthUnit) -> String {
+    limit.map_or("-".to_owned(), |limit| {
+        limit.to_fixed(unit, decimals(unit, own))
+    })
+}
+
+fn tolerance(limits: Limits, unit: LengthUnit, own: LengthUnit) -> String {
+    limits.tolerance().map_or(String::new(), |tolerance| {
+        format!("T {}", tolerance.to_fixed(unit, decimals(unit, own)))
+    })
+}

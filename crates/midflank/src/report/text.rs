@@ -1,0 +1,444 @@
+//! A result as plain text: the verdict first, at most 78 columns, nothing carried by colour.
+
+use std::fmt::Write as _;
+
+use metrology::inspection::Job;
+
+use super::bar::Bar;
+use super::{CAUTION, Report, fine_decimals, length, percent, size, verdict_words};
+use crate::document::Inspected;
+
+/// The widest line.
+pub const WIDTH: usize = 78;
+
+/// The short answer at the bench: verdict, size, limits, and what made them.
+pub fn answer(job: &Job, result: &Inspected, width: usize) -> String {
+    let mut text = Text::new(width);
+    text.verdict(result);
+    text.numbers(result);
+    text.readings(result);
+    text.corrections(result);
+    text.budget(result);
+    text.warnings(result);
+    text.set_up(job);
+    text.done()
+}
+
+/// The whole record.
+pub fn report(report: &Report, width: usize) -> String {
+    let mut text = Text::new(width);
+    if let Some(record) = &report.record {
+        text.title("Inspection record");
+        text.field("record", &record.id);
+        text.field(
+            "recorded",
+            &format!(
+                "{} by {}",
+                record.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
+                record.person
+            ),
+        );
+        if let Some((id, reason)) = &record.amends {
+            text.field("amends", &format!("{id}: {reason}"));
+        }
+        if let Some(id) = &record.amended_by {
+            text.field("AMENDED BY", &format!("{id}; that one holds"));
+        }
+        text.blank();
+    }
+    text.part(report.job);
+    text.verdict(report.result);
+    text.numbers(report.result);
+    text.readings(report.result);
+    text.corrections(report.result);
+    text.budget(report.result);
+    text.warnings(report.result);
+    text.set_up(report.job);
+    text.title("Statement");
+    text.paragraph(&format!(
+        "Limits by {}. Decision rule {}; probability that the size conforms: {}. U = k u, k = {:.2}, for a coverage \
+         probability of 95 % (JCGM 100:2008). A correction is what is added to the reading.",
+        report.result.sources.join(", "),
+        report.result.decision.rule,
+        percent(report.result.decision.conformance_probability),
+        report.result.size.coverage_factor,
+    ));
+    text.paragraph(CAUTION);
+    if let Some(record) = &report.record {
+        text.blank();
+        text.field("computed by", &record.program);
+        text.field("hash", "");
+        text.line(&format!("  {}", record.hash));
+    }
+    text.line("-- end of report --");
+    text.done()
+}
+
+/// Text under way.
+struct Text {
+    out: String,
+    width: usize,
+}
+
+impl Text {
+    fn new(width: usize) -> Self {
+        Self {
+            out: String::new(),
+            width: width.clamp(40, WIDTH),
+        }
+    }
+
+    fn done(self) -> String {
+        self.out
+    }
+
+    fn line(&mut self, line: &str) {
+        self.out.push_str(line.trim_end());
+        self.out.push('\n');
+    }
+
+    fn blank(&mut self) {
+        self.out.push('\n');
+    }
+
+    fn title(&mut self, title: &str) {
+        self.blank();
+        self.line(title);
+    }
+
+    /// A name and what belongs to it, on one line or folded under it.
+    fn field(&mut self, name: &str, value: &str) {
+        for (index, line) in wrap(value, self.width.saturating_sub(15))
+            .iter()
+            .enumerate()
+        {
+            let name = if index == 0 { name } else { "" };
+            self.line(&format!("  {name:<12} {line}"));
+        }
+    }
+
+    fn paragraph(&mut self, words: &str) {
+        for line in wrap(words, self.width) {
+            self.line(&line);
+        }
+    }
+
+    fn verdict(&mut self, result: &Inspected) {
+        self.line(&verdict_words(&result.decision.decision));
+        self.line(&result.characteristic);
+        self.paragraph(&result.decision.reason);
+        self.blank();
+    }
+
+    fn part(&mut self, job: &Job) {
+        let part = &job.part;
+        self.field("part", &part.name);
+        for (name, value) in [
+            ("drawing", &part.drawing),
+            ("characteristic", &part.characteristic),
+            ("order", &part.order),
+            ("lot", &part.lot),
+            ("sample", &part.sample),
+        ] {
+            if let Some(value) = value {
+                self.field(name, value);
+            }
+        }
+        self.blank();
+    }
+
+    fn numbers(&mut self, result: &Inspected) {
+        let unit = result.unit;
+        let decimals = usize::try_from(result.decimals).unwrap_or(4);
+        let (value, expanded, places) = size(result.size.value, result.size.expanded_uncertainty);
+        let limit = |limit: Option<f64>| {
+            limit.map_or("none".to_owned(), |limit| format!("{limit:.decimals$}"))
+        };
+        let (min, max) = (limit(result.limits.min), limit(result.limits.max));
+        // The decimal points of size and limits stand under each other.
+        let before = value
+            .find('.')
+            .unwrap_or(value.len())
+            .max(min.find('.').unwrap_or(0));
+        let align = |number: &str| {
+            " ".repeat(before.saturating_sub(number.find('.').unwrap_or(number.len()))) + number
+        };
+        self.field(
+            "size",
+            &format!(
+                "{} {unit}  ± {expanded} {unit}   (k = {:.2}, 95 %)",
+                align(&value),
+                result.size.coverage_factor
+            ),
+        );
+        self.field("limits", &format!("{} to {max} {unit}", align(&min)));
+        let side = match (result.limits.min, result.limits.max) {
+            (Some(min), Some(max)) if (result.size.value - min) < (max - result.size.value) => {
+                "lower"
+            }
+            (_, None) => "lower",
+            _ => "upper",
+        };
+        self.field(
+            "margin",
+            &format!(
+                "{} to the {side} limit",
+                length(result.decision.margin, places, unit)
+            ),
+        );
+        let guard = result.decision.guard_band.map_or(String::new(), |guard| {
+            format!(", guard band {}", length(guard, places.max(decimals), unit))
+        });
+        self.field("rule", &format!("{}{guard}", result.decision.rule));
+        self.field(
+            "conforms",
+            &format!(
+                "with a probability of {}",
+                percent(result.decision.conformance_probability)
+            ),
+        );
+        self.field("decided on", &result.decided_on);
+        self.blank();
+        self.line(&format!(
+            "  {}",
+            Bar::of(result).in_characters(self.width.saturating_sub(4))
+        ));
+        self.line("  | limits   - accepted   / guard band   = U   o size");
+        for (name, outcome) in [
+            ("mean", Some(&result.mean)),
+            ("worst place", result.worst_place.as_ref()),
+        ] {
+            if let Some(outcome) = outcome.filter(|_| result.worst_place.is_some()) {
+                let (value, expanded, _) =
+                    size(outcome.size.value, outcome.size.expanded_uncertainty);
+                self.field(
+                    name,
+                    &format!(
+                        "{value} ± {expanded} {unit}, {}: {}",
+                        outcome.of, outcome.decision.decision
+                    ),
+                );
+            }
+        }
+        if let Some(rest) = &result.without_flagged {
+            let (value, expanded, _) = size(rest.size.value, rest.size.expanded_uncertainty);
+            self.field(
+                "unflagged",
+                &format!(
+                    "{value} ± {expanded} {unit}: {}, if the flagged readings were left out",
+                    rest.decision.decision
+                ),
+            );
+        }
+    }
+
+    fn readings(&mut self, result: &Inspected) {
+        let places = fine_decimals(result.unit).saturating_sub(1);
+        self.title(&format!("Readings ({})", result.unit));
+        let _ = writeln!(
+            self.out,
+            "  {:<24} {:>14} {:>12}",
+            "place", "as read", "corrected"
+        );
+        for (index, reading) in result.readings.iter().enumerate() {
+            let place = if reading.place.is_empty() {
+                format!("reading {}", index + 1)
+            } else {
+                reading.place.clone()
+            };
+            let mark = if reading.flags.is_empty() { "" } else { "  ?" };
+            self.line(&format!(
+                "  {place:<24} {:>14} {:>12.places$}{mark}",
+                reading.as_read, reading.corrected
+            ));
+            for flag in &reading.flags {
+                for line in wrap(&flag.message, self.width.saturating_sub(6)) {
+                    self.line(&format!("    ? {line}"));
+                }
+            }
+        }
+        let zero = &result.zero_error;
+        let after = zero.after.map_or("not checked".to_owned(), |after| {
+            format!("{after:+.places$}")
+        });
+        self.line(&format!(
+            "  zero error: before {:+.places$}, after {after}; {} readings",
+            zero.before, zero.n
+        ));
+        for flag in &zero.flags {
+            for line in wrap(
+                &format!("at zero: {}", flag.message),
+                self.width.saturating_sub(6),
+            ) {
+                self.line(&format!("    ? {line}"));
+            }
+        }
+    }
+
+    fn corrections(&mut self, result: &Inspected) {
+        let places = fine_decimals(result.unit);
+        self.title(&format!(
+            "Corrections, added to the reading ({})",
+            result.unit
+        ));
+        let _ = writeln!(self.out, "  {:<24} {:>14} {:>12}", "", "add", "u");
+        for correction in &result.corrections {
+            self.line(&format!(
+                "  {:<24} {:>14} {:>12.places$}  {}",
+                correction.name,
+                format!("{:+.places$}", correction.value),
+                correction.standard_uncertainty,
+                correction.source
+            ));
+        }
+    }
+
+    fn budget(&mut self, result: &Inspected) {
+        let places = fine_decimals(result.unit);
+        self.title(&format!(
+            "Uncertainty budget ({}), largest first",
+            result.unit
+        ));
+        let _ = writeln!(
+            self.out,
+            "  {:<36} {:>12} {:>8} {:>6}",
+            "", "contribution", "share", "dof"
+        );
+        for line in &result.budget {
+            self.line(&format!(
+                "  {:<36} {:>12.places$} {:>6.1} % {:>6}",
+                line.name,
+                line.contribution,
+                line.share * 100.0,
+                degrees(line.degrees_of_freedom)
+            ));
+        }
+        self.line(&format!(
+            "  {:<36} {:>12.places$} {:>8} {:>6}",
+            "combined standard uncertainty",
+            result.size.standard_uncertainty,
+            "",
+            degrees(result.size.degrees_of_freedom)
+        ));
+    }
+
+    fn warnings(&mut self, result: &Inspected) {
+        if result.warnings.is_empty() {
+            return;
+        }
+        self.title("To know before you sign");
+        for warning in &result.warnings {
+            for (index, line) in wrap(warning, self.width.saturating_sub(4))
+                .iter()
+                .enumerate()
+            {
+                self.line(&format!("  {} {line}", if index == 0 { "-" } else { " " }));
+            }
+        }
+    }
+
+    fn set_up(&mut self, job: &Job) {
+        self.title("Set-up");
+        let with = |id: &str, certificate: &Option<String>, due: Option<jiff::civil::Date>| {
+            let mut words = id.to_owned();
+            if let Some(certificate) = certificate {
+                let _ = write!(words, ", certificate {certificate}");
+            }
+            if let Some(due) = due {
+                let _ = write!(words, ", due {due}");
+            }
+            words
+        };
+        self.field(
+            "micrometer",
+            &with(
+                &job.instrument.id,
+                &job.instrument.certificate,
+                job.instrument.due,
+            ),
+        );
+        self.field("contacts", &job.contacts.id);
+        self.field(
+            "standard",
+            &with(
+                &job.standard.id,
+                &job.standard.certificate,
+                job.standard.due,
+            ),
+        );
+        self.field(
+            "",
+            &format!(
+                "certified {}, U = {} (k = {})",
+                job.standard.size.text(),
+                job.standard.expanded_uncertainty.text(),
+                job.standard.coverage_factor
+            ),
+        );
+        if let Some(temperature) = &job.temperature {
+            self.field(
+                "temperature",
+                &format!(
+                    "part {} °C ({}), standard {} °C ({})",
+                    temperature.part.degrees(),
+                    temperature.part_material,
+                    temperature.standard.degrees(),
+                    temperature.standard_material
+                ),
+            );
+        }
+        self.field(
+            "measured",
+            &format!(
+                "{}{}",
+                job.measured_at.strftime("%Y-%m-%d %H:%M UTC"),
+                job.person
+                    .as_ref()
+                    .map_or(String::new(), |person| format!(" by {person}"))
+            ),
+        );
+        if let Some(note) = &job.note {
+            self.field("note", note);
+        }
+    }
+}
+
+/// Degrees of freedom as one prints them: whole, cut down.
+fn degrees(number: Option<f64>) -> String {
+    number.map_or("inf".to_owned(), |number| {
+        if number > 999.0 {
+            ">999".to_owned()
+        } else {
+            format!("{:.0}", number.floor())
+        }
+    })
+}
+
+/// Words folded into lines of at most `width` characters; a longer word stands alone.
+pub fn wrap(words: &str, width: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in words.split_whitespace() {
+        let Some(last) = lines.last_mut() else { break };
+        if !last.is_empty() && last.chars().count() + 1 + word.chars().count() > width {
+            lines.push(word.to_owned());
+        } else {
+            if !last.is_empty() {
+                last.push(' ');
+            }
+            last.push_str(word);
+        }
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::wrap;
+
+    #[test]
+    fn words_are_folded_not_cut() {
+        assert_eq!(wrap("one two three", 7), ["one two", "three"]);
+        assert_eq!(wrap("incompressible", 4), ["incompressible"]);
+        assert_eq!(wrap("", 4), [""]);
+    }
+}
