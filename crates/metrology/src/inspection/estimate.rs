@@ -1,7 +1,7 @@
 //! From the readings of a job to the inputs of the model, and from those to an outcome.
 
 use super::fitness::{coverage_factor, not_negative, positive};
-use super::job::{ContactKind, InstrumentErrors, Job, StandardForm};
+use super::job::{ContactKind, InstrumentErrors, Job, Prior, StandardForm};
 use super::model::{Comparison, INPUTS, Quantity};
 use super::scatter::Scatter;
 use super::target::Target;
@@ -32,6 +32,15 @@ const DRIFT_LIMIT: (Length, Length) = (
 /// Difference of temperature between part and standard that is allowed for when none was read, kelvins (common
 /// practice, no source).
 const UNREAD_TEMPERATURE: f64 = 1.0;
+
+/// The zero drift that is put up with: as stated, or the usual one of the instrument's unit.
+pub fn drift_limit(prior: &Prior, unit: LengthUnit) -> Result<Length, JobError> {
+    match &prior.drift_limit {
+        Some(limit) => positive("drift limit", limit),
+        None if unit == LengthUnit::Inch => Ok(DRIFT_LIMIT.1),
+        None => Ok(DRIFT_LIMIT.0),
+    }
+}
 
 /// Which size is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -89,11 +98,7 @@ impl Estimate {
                 .max()
                 .unwrap_or_default(),
         };
-        let drift_limit = match &job.prior.drift_limit {
-            Some(limit) => positive("drift limit", limit)?,
-            None if unit == LengthUnit::Inch => DRIFT_LIMIT.1,
-            None => DRIFT_LIMIT.0,
-        };
+        let drift_limit = drift_limit(&job.prior, unit)?;
         let curve = match &job.instrument.errors {
             InstrumentErrors::Curve { points, .. } => Some(ErrorCurve::new(
                 points

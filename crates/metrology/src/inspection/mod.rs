@@ -22,6 +22,7 @@ mod target;
 mod warnings;
 
 pub use error::JobError;
+pub use estimate::drift_limit;
 pub use job::{
     Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job, Part,
     PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Temperature, ThreadDiameter, Zero,
