@@ -1,5 +1,7 @@
 //! The program `midflank`.
 
+#[allow(dead_code)]
+mod bench;
 mod cli;
 mod document;
 mod job_file;

@@ -1,0 +1,26 @@
+//! A job under way at the bench: one question at a time, from the part to the record.
+//!
+//! ```text
+//! events (kept in the ledger as they happen) -> State -> Question -> answer typed or sent -> more events
+//! ```
+//!
+//! Nothing here knows of pages, servers or disks: [`State`] is what the events add up to, and [`answer`] says which
+//! events an answer makes, or why it makes none. The words are all in [`words`].
+
+pub mod answer;
+pub mod event;
+pub mod finish;
+pub mod fit;
+pub mod piece;
+pub mod places;
+pub mod question;
+pub mod settle;
+pub mod state;
+pub mod words;
+pub mod zero;
+
+pub use answer::{Answer, Refusal, Table};
+pub use event::{By, Event, Kept, When};
+pub use piece::Piece;
+pub use question::{Question, Step};
+pub use state::State;
