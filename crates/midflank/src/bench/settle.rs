@@ -156,8 +156,8 @@ expanded_uncertainty = "{standard}"
 coverage_factor = 2
 form = "plain"
 [zero]
-before = ["10.000", "10.000", "10.000"]
-after = ["10.000", "10.000", "10.000"]
+before = ["10.0000", "10.0000", "10.0000"]
+after = ["10.0000", "10.0000", "10.0000"]
 [readings]
 values = [{readings}]
 [temperature]
@@ -178,12 +178,12 @@ rule = "iso14253-1"
 
     #[test]
     fn a_clear_part_needs_nothing() {
-        assert_eq!(settled(&job("9.999, 10.000, 10.001", "0.1um")), None);
+        assert_eq!(settled(&job("9.9990, 10.0000, 10.0010", "0.1um")), None);
     }
 
     #[test]
     fn a_standard_that_is_too_coarse_is_named() {
-        let coarse = job("10.007, 10.007, 10.007, 10.007", "8um");
+        let coarse = job("10.0070, 10.0070, 10.0070, 10.0071", "8um");
         let Some(Way::Line {
             quantity, from, to, ..
         }) = settled(&coarse)
@@ -196,7 +196,7 @@ rule = "iso14253-1"
 
     #[test]
     fn on_the_limit_nothing_helps() {
-        let on_it = job("10.010, 10.010, 10.010, 10.010", "1um");
+        let on_it = job("10.0100, 10.0100, 10.0100, 10.0100", "1um");
         assert!(
             matches!(settled(&on_it), Some(Way::Nothing { .. })),
             "{:?}",
