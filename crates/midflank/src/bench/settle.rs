@@ -92,12 +92,17 @@ fn brought_down(line: &BudgetLine, variance: f64, wanted: f64) -> Option<Way> {
 
 /// How many readings stand behind the outcome: all places for the mean, those of its place for a place.
 fn readings_behind(job: &Job, outcome: &Outcome, result: &Inspection) -> f64 {
-    let at_place = job
+    let named = job
         .readings
         .iter()
-        .find(|place| place.words() == outcome.of)
-        .map(|place| place.readings.len());
-    at_place.unwrap_or(result.readings.len()) as f64
+        .find(|place| place.words() == outcome.of && !outcome.of.is_empty());
+    let taken = match named {
+        Some(place) => place.readings.len(),
+        // A place that nobody named holds one reading.
+        None if !outcome.of.starts_with("the mean") => 1,
+        None => result.readings.len(),
+    };
+    taken as f64
 }
 
 /// By which factor the standard uncertainty must shrink for a verdict, the size staying where it is; none where no
