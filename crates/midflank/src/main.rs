@@ -1,12 +1,12 @@
 //! The program `midflank`.
 
-#[allow(dead_code)]
 mod bench;
 mod cli;
 mod document;
 mod job_file;
 mod record;
 mod report;
+mod web;
 
 use std::process::ExitCode;
 

@@ -17,6 +17,9 @@ pub const INSPECTION: &str = "inspection";
 /// The kind of entry that only puts words to an earlier one.
 pub const NOTE: &str = "note";
 
+/// The kind of entry that holds a piece of equipment.
+pub const EQUIPMENT: &str = "equipment";
+
 /// The name and version of this program, as entries keep it.
 pub const PROGRAM: &str = concat!("midflank ", env!("CARGO_PKG_VERSION"));
 
@@ -135,7 +138,7 @@ pub fn recompute(entry: &Entry) -> Recomputed {
             },
             Err(why) => Recomputed::CannotRecompute { why },
         },
-        NOTE => Recomputed::Same,
+        NOTE | EQUIPMENT => Recomputed::Same,
         other => Recomputed::CannotRecompute {
             why: format!("this program knows no entries of kind `{other}`"),
         },

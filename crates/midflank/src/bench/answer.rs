@@ -29,10 +29,53 @@ pub enum Answer {
     Events(Vec<Event>),
     /// Something is looked up; the job stays where it is.
     LookUp(String),
+    /// Something is shown, or put away again; the job stays where it is.
+    Show(View),
     /// A job begins that keeps the set-up of this one.
     NextPart(Box<Kept>),
     /// A job begins from nothing.
     NewJob,
+}
+
+/// What can be shown beside the question.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum View {
+    /// Corrections, budget and probability.
+    Budget,
+    /// The tolerance drawn large in the section.
+    Tolerance,
+    /// All keys.
+    Keys,
+}
+
+impl View {
+    pub const ALL: [Self; 3] = [Self::Budget, Self::Tolerance, Self::Keys];
+
+    /// Its name in addresses, and the word that is typed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Budget => "budget",
+            Self::Tolerance => "tolerance",
+            Self::Keys => "keys",
+        }
+    }
+
+    /// Its single key.
+    pub const fn key(self) -> char {
+        match self {
+            Self::Budget => 'b',
+            Self::Tolerance => 't',
+            Self::Keys => '?',
+        }
+    }
+
+    /// By its name or its key.
+    pub fn of(text: &str) -> Option<Self> {
+        let text = text.to_lowercase();
+        Self::ALL
+            .into_iter()
+            .find(|view| view.word() == text || text.chars().eq(std::iter::once(view.key())))
+    }
 }
 
 /// A line that does nothing: what is wrong, and what would be right.
@@ -67,7 +110,7 @@ pub enum Command {
 }
 
 impl Command {
-    const ALL: [Self; 9] = [
+    pub const ALL: [Self; 9] = [
         Self::Retake,
         Self::ZeroAgain,
         Self::End,
@@ -101,9 +144,9 @@ impl Command {
             Self::ZeroAgain => Some('z'),
             Self::End => Some('e'),
             Self::More => Some('m'),
-            Self::Next | Self::Back | Self::Drop => None,
+            // `l` begins the word `limits`, which is typed.
+            Self::Next | Self::Back | Self::Drop | Self::LookUp => None,
             Self::New => Some('n'),
-            Self::LookUp => Some('l'),
         }
     }
 
@@ -307,6 +350,9 @@ impl Table<'_> {
     fn aside(&self, text: &str) -> Result<Answer, Refusal> {
         if let Some(number) = retake_of(text) {
             return self.retake(number);
+        }
+        if let Some(view) = View::of(text) {
+            return Ok(Answer::Show(view));
         }
         match Command::of(text) {
             Some(Command::LookUp) => Ok(Answer::LookUp(String::new())),

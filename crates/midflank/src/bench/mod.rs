@@ -19,8 +19,8 @@ pub mod state;
 pub mod words;
 pub mod zero;
 
-pub use answer::{Answer, Refusal, Table};
-pub use event::{By, Event, Kept, When};
+pub use answer::{Answer, Command, Refusal, Table, View};
+pub use event::{By, Event};
 pub use piece::Piece;
 pub use question::{Question, Step};
 pub use state::State;

@@ -369,3 +369,220 @@ pub fn note(state: &State) -> Option<String> {
     }
     (!told.is_empty()).then(|| told.join("; "))
 }
+
+pub fn not_asked_for(line: &str) -> String {
+    let line: String = line.chars().take(40).collect();
+    format!("{line} came from the instrument while nothing was asked of it; it was not taken")
+}
+
+pub fn line_no_reading(line: &str) -> String {
+    let line: String = line.chars().filter(|c| !c.is_control()).take(40).collect();
+    format!("the serial line sent `{line}`, which is no reading; it was not taken")
+}
+
+pub fn line_lost(device: &str) -> String {
+    format!("the serial line {device} is gone; plug it in again, or type the readings")
+}
+
+pub const FORM_TOO_LONG: &str = "That was more than an answer can be. Nothing was taken.";
+pub const FORM_BROKEN: &str = "That was not an answer of this page. Nothing was taken.";
+pub const NOT_TAKEN: &str = "Nothing was taken";
+
+pub fn overtaken(line: &str) -> String {
+    let line: String = line.chars().take(60).collect();
+    if line.is_empty() {
+        OVERTAKEN.to_owned()
+    } else {
+        format!("{OVERTAKEN} ({line})")
+    }
+}
+
+pub const PAGES: &str = "Pages";
+pub const BENCH: &str = "Bench";
+pub const HISTORY: &str = "History";
+pub const TO_THE_BENCH: &str = "To the bench";
+pub const NOTHING_HERE: &str = "Nothing here";
+pub const NOTHING_HERE_LONG: &str = "There is no such page or record.";
+pub const NEW_JOB: &str = "New job";
+pub const STEPS: &str = "Steps of the job";
+pub const BUDGET: &str = "Uncertainty budget";
+pub const CORRECTIONS: &str = "Corrections";
+pub const CONFORMS: &str = "The size conforms with a probability of";
+pub const TO_KNOW: &str = "To know before you sign";
+pub const NO_BUDGET_YET: &str = "There is no budget before there are readings.";
+pub const ALL_KEYS: &str = "All keys";
+pub const KEYS: &str = "Keys that work now";
+pub const KEY: &str = "Key";
+pub const WORD: &str = "Typed";
+pub const DOES: &str = "Does";
+pub const HOW_KEYS_WORK: &str = "A key acts in an empty field where a reading is asked; anywhere else its word is typed after a \
+    stroke. limits M8 looks limits up at any question. Esc empties the field.";
+pub const TAKE: &str = "Take";
+pub const AS: &str = "As";
+pub const LIMITS: &str = "limits";
+pub const LEAST: &str = "least";
+pub const MOST: &str = "most";
+pub const ASSUMED: &str = "Left open by the designation:";
+pub const BY: &str = "By";
+pub const DUE: &str = "due";
+pub const NOT_FIT: &str = "not fit";
+pub const EMPTY_REGISTER: &str = "There is nothing of this kind in the register. Register it first; midflank bench --demo puts \
+    invented equipment into an empty register.";
+pub const SHARE: &str = "Share of the tolerance taken by the uncertainty";
+pub const LOOKED_UP: &str = "Looked up";
+pub const CLOSURES_SO_FAR: &str = "Closures so far";
+pub const READINGS_SO_FAR: &str = "Readings so far";
+pub const SET_ASIDE: &str = "set aside";
+pub const CORRECTED: &str = "corrected";
+pub const STANDS: &str = "(stands as read)";
+pub const VERDICT: &str = "Verdict";
+pub const RECORDED_AS: &str = "Recorded as";
+pub const RECORD: &str = "Record";
+pub const MORE_ABOUT: &str = "More about this record";
+pub const ALL_OF_LOT: &str = "All readings of lot";
+pub const ZERO_CHECKS_OF: &str = "Zero checks of";
+pub const INPUTS: &str = "Inputs";
+pub const AMENDMENTS: &str = "Amendments";
+pub const HOLDS: &str = "this one holds";
+
+pub fn decided_on(what: &str) -> String {
+    format!("Decided on {what}.")
+}
+
+pub fn expected(expanded: f64, unit: LengthUnit) -> String {
+    format!("Expected U = {}.", small(expanded, unit))
+}
+
+pub fn share(share: f64) -> String {
+    let percent = share * 100.0;
+    let judged = if share > 0.5 {
+        ": more than half; something finer would do better"
+    } else if share > 0.25 {
+        ": more than a quarter"
+    } else {
+        ""
+    };
+    format!("2U will take {percent:.0} % of the tolerance{judged}.")
+}
+
+pub fn zero_error(error: f64, unit: LengthUnit) -> String {
+    let sign = if error > 0.0 { "+" } else { "" };
+    format!("zero {sign}{}", small(error, unit))
+}
+
+pub fn spread(spread: Length, unit: LengthUnit) -> String {
+    format!("spread {}", small_length(spread, unit))
+}
+
+pub fn drift(drift: f64, unit: LengthUnit) -> String {
+    let sign = if drift > 0.0 { "+" } else { "" };
+    format!("drift {sign}{}", small(drift, unit))
+}
+
+/// How far the corrected readings lie apart.
+pub fn readings_spread(result: &crate::document::Inspected) -> String {
+    let values = || result.readings.iter().map(|reading| reading.corrected);
+    let (low, high) = (
+        values().fold(f64::INFINITY, f64::min),
+        values().fold(f64::NEG_INFINITY, f64::max),
+    );
+    let millimetres = (high - low) * result.unit.tenth_nanometres() as f64 * 1e-7;
+    format!("spread of the readings {}", small(millimetres, result.unit))
+}
+
+pub const fn view(view: super::answer::View) -> &'static str {
+    match view {
+        super::answer::View::Budget => "corrections, budget, probability",
+        super::answer::View::Tolerance => "tolerance drawn large",
+        super::answer::View::Keys => "all keys",
+    }
+}
+
+/// What Enter does, in a word for the foot line.
+pub const fn enter_does(question: &Question) -> &'static str {
+    match question {
+        Question::Verdict => "go on",
+        Question::Recorded => "next part",
+        Question::Person | Question::Finish => "record",
+        Question::Dropped => "begin",
+        _ => "take",
+    }
+}
+
+pub const SECTION: &str = "The part in section";
+pub const PLACE: &str = "Where to read:";
+pub const BROKEN_OUT: &str = "to scale, middle broken out";
+
+pub fn section(designation: &str, seated: bool) -> String {
+    let contacts = if seated {
+        ", a cone seated in a groove above and a V over a ridge below, both touching the flanks at the pitch line"
+    } else {
+        ""
+    };
+    format!("{designation} in section, to scale{contacts}.")
+}
+
+pub fn plain_section(name: &str) -> String {
+    format!("{name}: a plain part between flat faces.")
+}
+
+pub fn times_large(times: f64) -> String {
+    format!("tolerance drawn {times:.0} times its size")
+}
+
+pub fn chart(title: &str, count: usize) -> String {
+    format!("{title}: {count} values in order; the table has the numbers")
+}
+
+pub const PART: &str = "Part";
+pub const LOT: &str = "Lot";
+pub const INSTRUMENT: &str = "Micrometer";
+pub const STANDARD: &str = "Standard";
+pub const PERSON: &str = "Who";
+pub const PERSON_OR_WORDS: &str = "Who, or words";
+pub const SINCE: &str = "From";
+pub const UNTIL: &str = "To";
+pub const SHOW: &str = "Show";
+pub const UNDER_WAY: &str = "Under way:";
+pub const NO_RECORDS: &str = "No records.";
+pub const OLDER: &str = "Older records";
+pub const RECORDS: &str = "Records";
+pub const WHEN: &str = "When (UTC)";
+pub const CHARACTERISTIC: &str = "Characteristic";
+pub const SIZE: &str = "Size";
+pub const AMENDED_BY: &str = "amended by";
+pub const UNREADABLE: &str = "recorded by a program this one does not understand";
+pub const UPPER_CONTROL: &str = "upper";
+pub const LOWER_CONTROL: &str = "lower";
+pub const MEAN: &str = "mean";
+pub const ZERO_CHART: &str = "Zero error found before each job, indicated less certified. Limits of the mean ± 2.66 times the \
+    mean moving range of the first eight checks; restart the series after an adjustment.";
+pub const ZERO_BEFORE: &str = "Zero before";
+pub const REMARK: &str = "Remark";
+pub const RUN: &str = "Readings in order";
+pub const HISTOGRAM: &str = "How often which size";
+
+pub fn job(number: u64) -> String {
+    format!("job {number}")
+}
+
+pub fn no_date(text: &str) -> String {
+    format!("`{text}` is not a date; write it as 2026-03-09")
+}
+
+pub fn too_few_checks(fewest: usize) -> String {
+    format!("Control limits are drawn from {fewest} checks on.")
+}
+
+pub fn readings_of(readings: usize, parts: usize) -> String {
+    let records = if parts == 1 { "record" } else { "records" };
+    format!("{readings} corrected readings from {parts} {records}.")
+}
+
+pub const fn signal(signal: crate::web::Signal) -> &'static str {
+    match signal {
+        crate::web::Signal::Beyond => "beyond a control limit",
+        crate::web::Signal::TwoOfThree => "two of three near a control limit",
+        crate::web::Signal::EightOnOneSide => "eight in a row on one side",
+    }
+}

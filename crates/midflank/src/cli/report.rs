@@ -32,19 +32,7 @@ pub fn run(
     let report = Report {
         job: &job,
         result: &result,
-        record: Some(Record {
-            id: entry.id().to_string(),
-            hash: entry.hash.to_string(),
-            recorded_at: entry.content.recorded_at,
-            person: entry.content.person.clone(),
-            program: entry.content.program.clone(),
-            amends: entry
-                .content
-                .amends
-                .as_ref()
-                .map(|amendment| (amendment.entry.to_string(), amendment.reason.clone())),
-            amended_by: entry.amended_by.map(|id| id.to_string()),
-        }),
+        record: Some(Record::of(&entry)),
     };
     match &arguments.html {
         None => output.text(&text::report(&report, width())),

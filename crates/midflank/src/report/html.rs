@@ -7,6 +7,10 @@ use super::{CAUTION, Report, fine_decimals, length, percent, size, verdict_words
 use crate::document::Inspected;
 
 const STYLE: &str = include_str!("report.css");
+/// The colours, of pages and paper alike.
+pub const PALETTE: &str = include_str!("palette.css");
+/// What the pictures look like, wherever they are shown.
+pub const PICTURES: &str = include_str!("pictures.css");
 
 /// The whole page.
 pub fn page(report: &Report) -> String {
@@ -23,30 +27,36 @@ pub fn page(report: &Report) -> String {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
                 title { (title) }
-                style { (PreEscaped(STYLE)) }
+                style { (PreEscaped(PALETTE)) (PreEscaped(PICTURES)) (PreEscaped(STYLE)) }
             }
             body class=(result.decision.decision) {
-                main {
-                    (head(report, &title))
-                    (verdict(result))
-                    section {
-                        h2 { "Readings" }
-                        (picture::readings(result))
-                        (readings(result))
-                    }
-                    section { h2 { "Corrections" } (corrections(result)) }
-                    section { h2 { "Uncertainty" } (budget(result)) }
-                    @if !result.warnings.is_empty() {
-                        section { h2 { "To know before you sign" } ul { @for warning in &result.warnings { li { (warning) } } } }
-                    }
-                    section { h2 { "Equipment" } (equipment(report)) }
-                    section { h2 { "Statement" } (statement(report)) }
-                    (foot(report))
-                }
+                main { (article(report, &title)) }
             }
         }
     };
     page.into_string()
+}
+
+/// What the page shows, without the page around it.
+pub fn article(report: &Report, title: &str) -> Markup {
+    let result = report.result;
+    html! {
+        (head(report, title))
+        (verdict(result))
+        section {
+            h2 { "Readings" }
+            (picture::readings(result))
+            (readings(result))
+        }
+        section { h2 { "Corrections" } (corrections(result)) }
+        section { h2 { "Uncertainty" } (budget(result)) }
+        @if !result.warnings.is_empty() {
+            section { h2 { "To know before you sign" } ul { @for warning in &result.warnings { li { (warning) } } } }
+        }
+        section { h2 { "Equipment" } (equipment(report)) }
+        section { h2 { "Statement" } (statement(report)) }
+        (foot(report))
+    }
 }
 
 fn head(report: &Report, title: &str) -> Markup {
@@ -141,7 +151,8 @@ fn readings(result: &Inspected) -> Markup {
     }
 }
 
-fn corrections(result: &Inspected) -> Markup {
+/// What was added to the reading, effect by effect.
+pub fn corrections(result: &Inspected) -> Markup {
     let places = fine_decimals(result.unit);
     html! {
         table {
@@ -161,7 +172,8 @@ fn corrections(result: &Inspected) -> Markup {
     }
 }
 
-fn budget(result: &Inspected) -> Markup {
+/// The uncertainty budget.
+pub fn budget(result: &Inspected) -> Markup {
     let places = fine_decimals(result.unit);
     let degrees = |number: Option<f64>| {
         number.map_or("∞".to_owned(), |number| format!("{:.0}", number.floor()))

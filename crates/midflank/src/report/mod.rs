@@ -3,10 +3,11 @@
 pub mod bar;
 pub mod html;
 pub mod limits;
-mod picture;
+pub mod picture;
 pub mod text;
 
 use jiff::Timestamp;
+use ledger::Entry;
 use metrology::inspection::Job;
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
@@ -39,6 +40,25 @@ pub struct Record {
     pub amends: Option<(String, String)>,
     /// Entry that amends it.
     pub amended_by: Option<String>,
+}
+
+impl Record {
+    /// What a report shows of an entry.
+    pub fn of(entry: &Entry) -> Self {
+        Self {
+            id: entry.id().to_string(),
+            hash: entry.hash.to_string(),
+            recorded_at: entry.content.recorded_at,
+            person: entry.content.person.clone(),
+            program: entry.content.program.clone(),
+            amends: entry
+                .content
+                .amends
+                .as_ref()
+                .map(|amendment| (amendment.entry.to_string(), amendment.reason.clone())),
+            amended_by: entry.amended_by.map(|id| id.to_string()),
+        }
+    }
 }
 
 /// The caution on every report: a person decides, not a program.
