@@ -86,7 +86,8 @@ fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
             job.standard.id
         ));
     }
-    let thread_angle = thread.included_angle.degrees();
+    // Included angles are whole or half degrees; what radians leave behind the sixth decimal is noise.
+    let thread_angle = (thread.included_angle.degrees() * 1e6).round() / 1e6;
     if let Some(angle) = contacts.included_angle
         && (angle - thread_angle).abs() > 0.01
     {

@@ -10,7 +10,7 @@ use super::places::Spot;
 
 /// One thing that happened.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "event", rename_all = "kebab-case", deny_unknown_fields)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub enum Event {
     /// The job began, with what it keeps of an earlier one.
     Begun { keeps: Option<Box<Kept>> },
@@ -156,6 +156,13 @@ mod tests {
         for event in [
             Event::Begun { keeps: None },
             Event::Rule { rule },
+            Event::Rule {
+                rule: RuleName {
+                    name: "iso14253-1".into(),
+                    parameter: None,
+                    assumed: true,
+                },
+            },
             Event::Reading {
                 spot: Spot::new("middle", 90.0),
                 reading,

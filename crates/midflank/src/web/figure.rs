@@ -15,9 +15,9 @@ use crate::bench::words;
 use crate::report::limits::decimals;
 
 const WIDTH: f64 = 440.0;
-const HEIGHT: f64 = 320.0;
+const HEIGHT: f64 = 336.0;
 /// Pitches across the picture.
-const PITCHES: f64 = 4.6;
+const PITCHES: f64 = 5.4;
 
 /// The part in section with its contacts; `large` draws the tolerance zone many times its size.
 pub fn section(target: &Target, contacts: Option<&Contacts>, large: bool) -> Markup {

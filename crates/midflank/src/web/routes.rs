@@ -99,6 +99,9 @@ async fn show(
             Some(job) => app.job(job)?,
             None => app.current()?,
         };
+        if job.is_some() && state.job.is_none() {
+            return Ok(page(StatusCode::NOT_FOUND, pages::nothing_here()));
+        }
         let asked = Asked {
             fragment: reply::is_fragment(&headers),
             own_address: job.is_some(),

@@ -1,0 +1,3 @@
+//! Tests of the program as a whole.
+
+mod web;
