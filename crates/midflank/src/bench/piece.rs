@@ -4,6 +4,8 @@ use jiff::civil::Date;
 use metrology::inspection::{ContactKind, Contacts, Instrument, Standard};
 use serde::{Deserialize, Serialize};
 
+use super::words::spaced;
+
 /// A piece of equipment: `{"kind": "contacts", "item": {...}}`, as its ledger entry holds it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "kind", content = "item", rename_all = "kebab-case")]
@@ -42,7 +44,7 @@ impl Piece {
     pub fn words(&self) -> String {
         match &self.equipment {
             Equipment::Instrument(item) => {
-                format!("{} to {}", item.range[0].text(), item.range[1].text())
+                format!("{} to {}", spaced(&item.range[0]), spaced(&item.range[1]))
             }
             Equipment::Contacts(item) => {
                 let kind = match item.kind {
@@ -56,8 +58,8 @@ impl Piece {
             }
             Equipment::Standard(item) => format!(
                 "certified {}, U = {}",
-                item.size.text(),
-                item.expanded_uncertainty.text()
+                spaced(&item.size),
+                spaced(&item.expanded_uncertainty)
             ),
         }
     }

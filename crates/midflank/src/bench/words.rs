@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 use metrology::inspection::{JobError, Quantity};
-use metrology::units::{Length, LengthUnit};
+use metrology::units::{Entered, Length, LengthUnit};
 
 use super::answer::Command;
 use super::event::When;
@@ -113,6 +113,15 @@ pub fn no_such_material(given: &str, known: &str) -> String {
     format!("the material `{given}` is not in the table; it has {known}")
 }
 
+/// An entry as it is read: its number as entered, and its unit a thin space after it.
+pub fn spaced(entered: &Entered) -> String {
+    let text = entered.text();
+    let number =
+        text.trim_end_matches(|c: char| c.is_alphabetic() || c.is_whitespace() || c == '"');
+    let unit = text.get(number.len()..).unwrap_or_default().trim();
+    format!("{number}\u{202f}{unit}")
+}
+
 /// A small difference as one says it at the bench.
 pub fn small(millimetres: f64, unit: LengthUnit) -> String {
     match unit {
@@ -154,7 +163,7 @@ pub fn question(state: &State, question: &Question) -> String {
             .standard
             .as_ref()
             .map_or_else(String::new, |standard| {
-                format!("{} ({})", standard.id, standard.size.text())
+                format!("{} ({})", standard.id, spaced(&standard.size))
             })
     };
     let reading_place = |of: &u64| {
@@ -271,15 +280,15 @@ pub fn doubt(doubt: &Doubt, unit: LengthUnit) -> String {
 
 pub const fn command(command: Command) -> &'static str {
     match command {
-        Command::Retake => "take the last again",
+        Command::Retake => "retake",
         Command::ZeroAgain => "zero anew",
-        Command::End => "end the readings here",
+        Command::End => "end here",
         Command::More => "two more readings",
-        Command::Back => "back one answer",
+        Command::Back => "back",
         Command::Drop => "give the job up",
         Command::Next => "next part",
         Command::New => "another job",
-        Command::LookUp => "look up limits",
+        Command::LookUp => "look up",
     }
 }
 
@@ -305,8 +314,8 @@ pub fn way(way: &Way, unit: LengthUnit) -> String {
             remedy(*quantity)
         ),
         Way::Nothing { largest } => format!(
-            "Nothing at this bench settles it: the size lies too near the limit, even without the largest line of the \
-             budget ({largest}). The rule that was agreed says who carries the doubt."
+            "Nothing at this bench settles it: neither a few more readings nor any one line of the budget made smaller, \
+             not even the largest ({largest}). The rule that was agreed says who carries the doubt."
         ),
     }
 }
@@ -397,6 +406,7 @@ pub fn overtaken(line: &str) -> String {
     }
 }
 
+pub const LOOK_UP_AS: &str = "limits M8";
 pub const PAGES: &str = "Pages";
 pub const BENCH: &str = "Bench";
 pub const HISTORY: &str = "History";
@@ -492,8 +502,8 @@ pub fn readings_spread(result: &crate::document::Inspected) -> String {
 
 pub const fn view(view: super::answer::View) -> &'static str {
     match view {
-        super::answer::View::Budget => "corrections, budget, probability",
-        super::answer::View::Tolerance => "tolerance drawn large",
+        super::answer::View::Budget => "budget, corrections",
+        super::answer::View::Tolerance => "tolerance large",
         super::answer::View::Keys => "all keys",
     }
 }

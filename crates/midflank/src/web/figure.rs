@@ -16,6 +16,8 @@ use crate::report::limits::decimals;
 
 const WIDTH: f64 = 440.0;
 const HEIGHT: f64 = 336.0;
+/// Half the gap where the middle is broken out.
+const GAP: f64 = 7.0;
 /// Pitches across the picture.
 const PITCHES: f64 = 5.4;
 
@@ -68,6 +70,35 @@ impl View {
         )
     }
 
+    /// Where the material ends towards the axis: at the axis, or at the break.
+    fn inner(&self, side: f64) -> f64 {
+        HEIGHT / 2.0
+            - if self.broken_out > 0.0 {
+                side * GAP
+            } else {
+                0.0
+            }
+    }
+
+    /// That edge, from right to left: with a zigzag where something is broken out (ISO 128-2, thin line with zigzags).
+    fn inner_edge(&self, side: f64) -> String {
+        let y = self.inner(side);
+        if self.broken_out > 0.0 {
+            let middle = WIDTH / 2.0;
+            format!(
+                "L{WIDTH} {y:.1}H{:.1}L{:.1} {:.1}L{:.1} {:.1}L{:.1} {y:.1}H0",
+                middle + 10.0,
+                middle + 4.0,
+                y - 9.0,
+                middle - 4.0,
+                y + 9.0,
+                middle - 10.0
+            )
+        } else {
+            format!("L{WIDTH} {y:.1}H0")
+        }
+    }
+
     fn path(&self, points: &[Point], side: f64) -> String {
         let mut path = String::new();
         for (index, point) in points.iter().enumerate() {
@@ -88,10 +119,10 @@ fn thread_section(
 ) -> Markup {
     let view = View::of(profile);
     let half = |ridge: bool, side: f64| {
-        let middle = HEIGHT / 2.0;
         format!(
-            "{}L{WIDTH} {middle}L0 {middle}Z",
-            view.path(&profile.outline(3, ridge), side)
+            "{}{}Z",
+            view.path(&profile.outline(3, ridge), side),
+            view.inner_edge(side)
         )
     };
     let pitch_line = profile.pitch_radius();
@@ -135,13 +166,11 @@ fn thread_section(
                     }
                 }
                 @for (ridge, side) in [(false, 1.0), (true, -1.0)] {
-                    path d=(half(ridge, side)) fill="url(#cut)" class="body" {}
+                    path d=(half(ridge, side)) fill="url(#cut)" {}
+                    path d=(view.path(&profile.outline(3, ridge), side)) class="body" {}
+                    @if view.broken_out > 0.0 { path d=(format!("M{WIDTH} {:.1}{}", view.inner(side), view.inner_edge(side))) class="break" {} }
                 }
-                @if view.broken_out > 0.0 {
-                    path d=(break_line(HEIGHT / 2.0)) class="break" {}
-                } @else {
-                    path d=(format!("M0 {0}H{WIDTH}", HEIGHT / 2.0)) class="axis" {}
-                }
+                @if view.broken_out <= 0.0 { path d=(format!("M0 {0}H{WIDTH}", HEIGHT / 2.0)) class="axis" {} }
                 @if let Some((_, height)) = zone {
                     @for side in [1.0, -1.0] {
                         rect x="0" y=(format!("{:.2}", line_at(side) - height / 2.0)) width=(WIDTH) height=(format!("{height:.2}")) class="zone" {}
@@ -173,8 +202,14 @@ fn thread_section(
     }
 }
 
+/// A contact; its stem goes on beyond the picture.
 fn contact(view: &View, seated: &Seated, side: f64) -> Markup {
-    html! { path d=(format!("{}Z", view.path(&seated.outline, side))) class="contact" {} }
+    let edge = HEIGHT / 2.0 - side * (HEIGHT / 2.0 + 2.0);
+    let stem = |point: Option<&Point>| point.map_or(0.0, |point| view.at(*point, side).0);
+    let (first, last) = (stem(seated.outline.first()), stem(seated.outline.last()));
+    html! {
+        path d=(format!("{}L{last:.2} {edge}L{first:.2} {edge}Z", view.path(&seated.outline, side))) class="contact" {}
+    }
 }
 
 /// Flat faces on the crests.
@@ -189,34 +224,6 @@ fn flat_faces(view: &View, profile: &BasicProfile) -> Markup {
     }
 }
 
-/// Two wavy lines with nothing between: something is left out here.
-fn break_line(middle: f64) -> String {
-    let wave = |y: f64| {
-        let mut path = format!("M-10 {y:.1}");
-        for index in 0..6 {
-            let from = f64::from(index) * 80.0 - 10.0;
-            let _ = write!(
-                path,
-                "C{:.1} {:.1} {:.1} {:.1} {:.1} {y:.1}",
-                from + 25.0,
-                y - 9.0,
-                from + 55.0,
-                y + 9.0,
-                from + 80.0
-            );
-        }
-        path
-    };
-    let back: String = wave(middle + 8.0);
-    format!(
-        "{}L{:.1} {:.1}{}",
-        wave(middle - 8.0),
-        470.0,
-        middle - 8.0,
-        back
-    )
-}
-
 /// A plain part between flat faces.
 fn plain_section(target: &Target) -> Markup {
     html! {
@@ -229,7 +236,7 @@ fn plain_section(target: &Target) -> Markup {
                         path d="M0 0v9" class="cut" {}
                     }
                 }
-                rect x="20" y="60" width="400" height="100" fill="url(#cut)" class="body" {}
+                rect x="20" y="60" width="400" height="100" fill="url(#cut)" class="whole" {}
                 path d="M0 110H440" class="axis" {}
                 rect x="160" y="10" width="120" height="50" class="contact" {}
                 rect x="160" y="160" width="120" height="50" class="contact" {}

@@ -7,11 +7,15 @@ use serialport::{SerialPort, TTYPort};
 use crate::browser::{Browser, ENTER};
 use crate::support::{Bench, Folder, READINGS, SET_UP, ZERO};
 
+fn address(bench: &Bench) -> String {
+    format!("http://127.0.0.1:{}", bench.port)
+}
+
 fn begin(name: &str) -> (Folder, Bench, Browser) {
     let folder = Folder::new(name);
     let bench = Bench::start(&folder, 0, &[]);
     let browser = Browser::start();
-    browser.open(&bench.address());
+    browser.open(&address(&bench));
     (folder, bench, browser)
 }
 
@@ -85,7 +89,7 @@ fn an_accepted_part() {
         ("/lot/cs-118", "19-lot"),
         ("/contacts/vc-60-3", "20-zero-checks"),
     ] {
-        browser.open(&format!("{}{path}", bench.address()));
+        browser.open(&format!("{}{path}", address(&bench)));
         browser.look(name);
     }
 }
@@ -119,7 +123,7 @@ fn a_turn_of_the_thimble_is_taken_again() {
     assert!(!browser.text().contains("one turn of the thimble"));
     assert_eq!(
         browser.run("return document.querySelector('.landed s').innerText"),
-        "8.427mm"
+        "8.427\u{202f}mm"
     );
     browser.enter_all(&["8.931", "8.926", "8.928"]);
     browser.wait_for("ACCEPT");
@@ -168,7 +172,7 @@ fn reload_two_tabs_and_a_killed_program() {
     let first = browser.tab();
     let second = browser.new_tab();
     browser.switch(&second);
-    browser.open(&bench.address());
+    browser.open(&address(&bench));
     browser.wait_for("Reading 3 of 6");
     browser.enter(READINGS[2]);
     browser.wait_for("Reading 4 of 6");
@@ -207,7 +211,7 @@ fn readings_by_the_serial_line() {
     let folder = Folder::new("serial-browser");
     let bench = Bench::start(&folder, 0, &["--serial", &device]);
     let browser = Browser::start();
-    browser.open(&bench.address());
+    browser.open(&address(&bench));
     browser.enter_all(&SET_UP);
     let mut send = |text: &str| instrument.write_all(text.as_bytes()).unwrap();
     send("+10.001\r\n+10.002\r\n+10.001\r\n");

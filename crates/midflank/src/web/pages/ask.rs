@@ -88,7 +88,7 @@ pub fn limits(state: &State) -> Markup {
 fn target_limits(target: &Target) -> Markup {
     let own = target.unit;
     html! {
-        section class="limits" aria-label=(words::LIMITS) {
+        section class="limits wide" tabindex="0" aria-label=(words::LIMITS) {
             @match &target.thread {
                 Some(thread) => {
                     (both_units(thread))

@@ -46,6 +46,13 @@ pub struct Parts<'a> {
     pub settles: Option<String>,
 }
 
+impl Parts<'_> {
+    /// Whether something stands where otherwise the work so far would.
+    pub fn shows_something(&self) -> bool {
+        self.shown.look_up.is_some() || matches!(self.shown.view, Some(View::Budget | View::Keys))
+    }
+}
+
 /// The page of a job, or what stands in its body where our script asks.
 pub fn page(app: &App, state: &State, shown: &Shown, asked: &Asked) -> Result<Markup, Failure> {
     let pieces = app.pieces()?;
@@ -94,21 +101,24 @@ fn content(parts: &Parts) -> Markup {
     html! {
         div id="page" class=(format!("page {verdict}")) data-stamp=(parts.app.stamp()) data-title=(title(parts)) {
             (top(parts))
-            main class="bench" {
-                (steps(parts))
-                @if matches!(parts.question, Question::Verdict) {
+            @if parts.question == Question::Verdict {
+                main class="bench verdict-page" {
+                    (steps(parts))
                     (verdict::full(parts))
+                    (shown(parts))
                     (ask::question(parts))
-                } @else {
+                }
+            } @else {
+                main class="bench" {
+                    (steps(parts))
                     div class="work" {
                         div class="left" {
                             (ask::question(parts))
-                            (beside(parts))
+                            @if parts.shows_something() { (shown(parts)) } @else { (beside(parts)) }
                         }
                         div class="right" { (picture(parts)) }
                     }
                 }
-                (shown(parts))
             }
             (foot(parts))
         }
@@ -268,7 +278,11 @@ fn foot(parts: &Parts) -> Markup {
                 @for command in commands {
                     @let key = command.key().filter(|_| letters);
                     button class="key" name="line" value=(format!("/{}", command.word())) {
-                        kbd { @match key { Some(key) => (key.to_ascii_uppercase()), None => { "/" (command.word()) } } }
+                        kbd { @match (key, command) {
+                            (_, Command::LookUp) => (words::LOOK_UP_AS),
+                            (Some(key), _) => (key.to_ascii_uppercase()),
+                            (None, _) => { "/" (command.word()) }
+                        } }
                         " " (words::command(command))
                     }
                 }

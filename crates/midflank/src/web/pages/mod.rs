@@ -49,9 +49,9 @@ pub fn reading_page(title: &str, content: &Markup) -> Markup {
             p class="on-the-bench" { strong { (title) } }
             (ways())
         }
-        main class="reading" { (content) }
+        main class="sheet" { (content) }
     };
-    document(&format!("{title} – midflank"), "reading-page", &page)
+    document(&format!("{title} – midflank"), "sheet-page", &page)
 }
 
 /// The ways between pages.

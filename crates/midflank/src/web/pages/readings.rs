@@ -30,8 +30,8 @@ fn closures(check: &Check) -> Markup {
         ol class="landed" aria-label=(words::CLOSURES_SO_FAR) {
             @for closure in &check.closures {
                 li {
-                    @if closure.set_aside { s { (closure.reading.text()) } " " span class="soft" { (words::SET_ASIDE) } }
-                    @else { span class="value" { (closure.reading.text()) } }
+                    @if closure.set_aside { s { (words::spaced(&closure.reading)) } " " span class="soft" { (words::SET_ASIDE) } }
+                    @else { span class="value" { (words::spaced(&closure.reading)) } }
                 }
             }
         }
@@ -81,8 +81,8 @@ pub fn list(parts: &Parts) -> Markup {
             @for (index, reading) in state.readings.iter().enumerate() {
                 @let latest = index + 1 == state.readings.len();
                 li class=(if reading.flag.is_some() { "flagged" } else { "" }) {
-                    @for earlier in &reading.earlier { s { (earlier.text()) } " " }
-                    span class=(if latest { "value latest" } else { "value" }) { (reading.reading.text()) }
+                    @for earlier in &reading.earlier { s { (words::spaced(earlier)) } " " }
+                    span class=(if latest { "value latest" } else { "value" }) { (words::spaced(&reading.reading)) }
                     " " span class="soft" {
                         (reading.spot.words())
                         @if let Some(corrected) = corrected(&reading.spot.words(), reading.reading.text()) { ", " (words::CORRECTED) " " (corrected) }

@@ -13,7 +13,7 @@ pub fn full(parts: &Parts) -> Markup {
     html! {
         @match &parts.result {
             Some(result) => {
-                section class="verdict" aria-label=(words::VERDICT) {
+                section class=(if parts.shows_something() { "verdict short" } else { "verdict" }) aria-label=(words::VERDICT) {
                     (word(result))
                     (numbers(result))
                     p class="reason" { (result.decision.reason) " " (words::decided_on(&result.decided_on)) }
@@ -29,6 +29,9 @@ pub fn full(parts: &Parts) -> Markup {
 /// The verdict beside another question.
 pub fn short(parts: &Parts) -> Markup {
     html! {
+        @if let Some(End::Recorded(entry)) = &parts.state.end {
+            p class="recorded" role="status" { (words::RECORDED_AS) " " a href=(format!("/record/{entry}")) { (entry) } "." }
+        }
         @match &parts.result {
             Some(result) => {
                 section class="verdict short" aria-label=(words::VERDICT) {
@@ -40,9 +43,6 @@ pub fn short(parts: &Parts) -> Markup {
                 }
             }
             None => (trouble(parts))
-        }
-        @if let Some(End::Recorded(entry)) = &parts.state.end {
-            p class="recorded" role="status" { (words::RECORDED_AS) " " a href=(format!("/record/{entry}")) { (entry) } "." }
         }
     }
 }

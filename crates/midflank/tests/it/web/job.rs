@@ -16,7 +16,7 @@ fn a_part_is_accepted_and_recorded() {
     window.enter_all(&SET_UP[1..]);
     assert_eq!(
         window.question(),
-        "Close on rod-10 (9.9994mm): first of three."
+        "Close on rod-10 (9.9994\u{202f}mm): first of three."
     );
     window.shows("% of the tolerance");
     window.enter_all(&ZERO);

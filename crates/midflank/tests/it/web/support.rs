@@ -1,6 +1,6 @@
 //! A running bench, a plain HTTP client, and a window that posts forms.
 
-use std::io::{BufRead, BufReader, Read, Write};
+use std::io::{BufRead, BufReader, Write};
 use std::net::TcpStream;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
@@ -72,10 +72,6 @@ impl Bench {
     pub fn kill(&mut self) {
         self.child.kill().unwrap();
         self.child.wait().unwrap();
-    }
-
-    pub fn address(&self) -> String {
-        format!("http://127.0.0.1:{}", self.port)
     }
 
     /// One request with the host and headers of our own pages.
