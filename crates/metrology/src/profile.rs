@@ -155,10 +155,43 @@ impl BasicProfile {
         }
     }
 
+    /// The two ends of a setting rod for these contacts: one like the groove that the cone sits in, one like the ridge
+    /// that the V sits on, each from one side of the rod to the other.
+    pub fn rod(&self) -> RodEnds {
+        let (crest, root) = (self.crest_radius(), self.root_radius());
+        let half_rod = 0.8 * self.pitch;
+        let groove = |radius: f64| self.pitch / 2.0 - self.half_ridge(radius);
+        let mirrored = |right: [(f64, f64); 3]| {
+            let left = right.iter().rev().map(|(x, y)| (-x, *y));
+            left.chain(right).map(|(x, y)| Point { x, y }).collect()
+        };
+        RodEnds {
+            groove: mirrored([
+                (groove(root), root),
+                (groove(crest), crest),
+                (half_rod, crest),
+            ]),
+            ridge: mirrored([
+                (self.half_ridge(crest), crest),
+                (self.half_ridge(root), root),
+                (half_rod, root),
+            ]),
+        }
+    }
+
     fn touches(&self, x: f64) -> [Point; 2] {
         let y = self.pitch_radius;
         [Point { x: -x, y }, Point { x, y }]
     }
+}
+
+/// The ends of a setting rod, each on its side.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RodEnds {
+    /// The end with the V, which takes the cone.
+    pub groove: Vec<Point>,
+    /// The end with the cone, which the V takes.
+    pub ridge: Vec<Point>,
 }
 
 /// A contact on the thread, on its side of the axis.
@@ -219,6 +252,19 @@ mod tests {
         let v = profile.v().outline;
         for corner in [v[2], v[3], v[6], v[7]] {
             assert!(from_flank(&profile, corner, 0.0) < 1e-9, "{corner:?}");
+        }
+    }
+
+    #[test]
+    fn a_rod_has_the_flanks_of_the_thread() {
+        let profile = m10();
+        let rod = profile.rod();
+        for corner in &rod.ridge[1..5] {
+            assert!(from_flank(&profile, *corner, 0.0) < 1e-9, "{corner:?}");
+        }
+        for corner in &rod.groove[1..5] {
+            let middle = (profile.pitch() / 2.0).copysign(corner.x);
+            assert!(from_flank(&profile, *corner, middle) < 1e-9, "{corner:?}");
         }
     }
 

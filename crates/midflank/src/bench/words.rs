@@ -520,6 +520,13 @@ pub const fn enter_does(question: &Question) -> &'static str {
 }
 
 pub const SECTION: &str = "The part in section";
+pub const ON_STANDARD: &str = "The setting standard between the contacts";
+pub const CERTIFIED: &str = "certified";
+
+pub fn on_standard(id: &str) -> String {
+    format!("The rod {id} in section: the cone sits in its V, and its cone in the V below.")
+}
+
 pub const PLACE: &str = "Where to read:";
 pub const BROKEN_OUT: &str = "to scale, middle broken out";
 

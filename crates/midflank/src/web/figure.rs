@@ -6,7 +6,9 @@
 use std::fmt::Write as _;
 
 use maud::{Markup, html};
-use metrology::inspection::{ContactKind, Contacts, Target, ThreadDiameter};
+use metrology::inspection::{
+    ContactKind, Contacts, Standard, StandardForm, Target, ThreadDiameter,
+};
 use metrology::limits::ThreadLimits;
 use metrology::profile::{BasicProfile, Point, Seated};
 
@@ -160,11 +162,7 @@ fn thread_section(
             svg viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-labelledby="section-title section-words" {
                 title id="section-title" { (words::SECTION) }
                 desc id="section-words" { (words::section(&thread.designation, seated)) }
-                defs {
-                    pattern id="cut" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
-                        path d="M0 0v9" class="cut" {}
-                    }
-                }
+                (cut_pattern())
                 @for (ridge, side) in [(false, 1.0), (true, -1.0)] {
                     path d=(half(ridge, side)) fill="url(#cut)" {}
                     path d=(view.path(&profile.outline(3, ridge), side)) class="body" {}
@@ -203,6 +201,47 @@ fn thread_section(
 }
 
 /// A contact; its stem goes on beyond the picture.
+/// A setting rod with V and cone ends between the contacts; a plug is seen as a thread is, anything else is not drawn.
+pub fn on_standard(target: &Target, standard: &Standard) -> Option<Markup> {
+    let profile = profile(target.thread.as_ref()?)?;
+    let is_rod = standard.form == StandardForm::VAndConeRod;
+    if !is_rod || target.diameter != ThreadDiameter::PitchDiameter {
+        return None;
+    }
+    let view = View::of(&profile);
+    let rod = profile.rod();
+    let side = |points: &[Point], side: f64| {
+        let edge = |point: Option<&Point>| point.map_or(0.0, |point| view.at(*point, side).0);
+        let (y, left, right) = (view.inner(side), edge(points.first()), edge(points.last()));
+        format!("{}L{right:.1} {y:.1}H{left:.1}Z", view.path(points, side))
+    };
+    Some(html! {
+        figure class="section" {
+            svg viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-labelledby="section-title section-words" {
+                title id="section-title" { (words::ON_STANDARD) }
+                desc id="section-words" { (words::on_standard(&standard.id)) }
+                (cut_pattern())
+                path d=(side(&rod.groove, 1.0)) fill="url(#cut)" class="whole" {}
+                path d=(side(&rod.ridge, -1.0)) fill="url(#cut)" class="whole" {}
+                (contact(&view, &profile.cone(), 1.0))
+                (contact(&view, &profile.v(), -1.0))
+                path d=(format!("M{0} 0V{HEIGHT}", WIDTH / 2.0)) class="axis over" {}
+            }
+            figcaption { (standard.id) ", " (words::CERTIFIED) " " (words::spaced(&standard.size)) " · " (words::BROKEN_OUT) }
+        }
+    })
+}
+
+fn cut_pattern() -> Markup {
+    html! {
+        defs {
+            pattern id="cut" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
+                path d="M0 0v9" class="cut" {}
+            }
+        }
+    }
+}
+
 fn contact(view: &View, seated: &Seated, side: f64) -> Markup {
     let edge = HEIGHT / 2.0 - side * (HEIGHT / 2.0 + 2.0);
     let stem = |point: Option<&Point>| point.map_or(0.0, |point| view.at(*point, side).0);
@@ -231,11 +270,7 @@ fn plain_section(target: &Target) -> Markup {
             svg viewBox="0 0 440 220" role="img" aria-labelledby="section-title section-words" {
                 title id="section-title" { (words::SECTION) }
                 desc id="section-words" { (words::plain_section(&target.name)) }
-                defs {
-                    pattern id="cut" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
-                        path d="M0 0v9" class="cut" {}
-                    }
-                }
+                (cut_pattern())
                 rect x="20" y="60" width="400" height="100" fill="url(#cut)" class="whole" {}
                 path d="M0 110H440" class="axis" {}
                 rect x="160" y="10" width="120" height="50" class="contact" {}

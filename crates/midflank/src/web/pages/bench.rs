@@ -90,12 +90,9 @@ fn title(parts: &Parts) -> String {
 }
 
 fn content(parts: &Parts) -> Markup {
-    // The page takes the colour of the verdict where the verdict is what it shows.
-    let verdict = match (&parts.question, &parts.result) {
-        (
-            Question::Verdict | Question::Person | Question::Finish | Question::Recorded,
-            Some(result),
-        ) => result.decision.decision.as_str(),
+    // The page takes the colour of the verdict once there is one.
+    let verdict = match &parts.result {
+        Some(result) if parts.question.step() >= Step::Verdict => result.decision.decision.as_str(),
         _ => "",
     };
     html! {
@@ -186,19 +183,25 @@ fn beside(parts: &Parts) -> Markup {
 fn picture(parts: &Parts) -> Markup {
     let state = parts.state;
     let large = parts.shown.view == Some(View::Tolerance);
+    let at_zero = matches!(parts.question.step(), Step::Zero | Step::ClosingZero);
+    let on_standard = match (&state.target, &state.standard) {
+        (Some(target), Some(standard)) if at_zero => figure::on_standard(target, standard),
+        _ => None,
+    };
+    let place = match &parts.question {
+        Question::Reading { index } => state.plan.get(*index),
+        Question::Again { of } | Question::Flagged { of } => {
+            state.reading(*of).map(|reading| &reading.spot)
+        }
+        _ => None,
+    };
     html! {
-        @if let Some(target) = &state.target {
-            (figure::section(target, state.contacts.as_ref(), large))
+        @match (on_standard, &state.target) {
+            (Some(figure), _) => (figure),
+            (None, Some(target)) => (figure::section(target, state.contacts.as_ref(), large)),
+            (None, None) => {}
         }
-        @match &parts.question {
-            Question::Reading { index } => {
-                @if let Some(spot) = state.plan.get(*index) { (figure::place(spot)) }
-            }
-            Question::Again { of } | Question::Flagged { of } => {
-                @if let Some(reading) = state.reading(*of) { (figure::place(&reading.spot)) }
-            }
-            _ => {}
-        }
+        @if let Some(spot) = place { (figure::place(spot)) }
     }
 }
 
