@@ -34,12 +34,15 @@ pub fn open_to_read(path: Option<&Path>) -> Result<Ledger, Failure> {
 pub fn place(path: Option<&Path>) -> Result<PathBuf, Failure> {
     match path {
         Some(path) => Ok(path.to_owned()),
-        None => etcetera::choose_base_strategy()
-            .map(|folders| folders.data_dir().join("midflank").join("ledger.db"))
-            .map_err(|error| {
-                Failure::outside(format!("{error}; name the ledger with --ledger PATH"))
-            }),
+        None => Ok(data_folder()?.join("ledger.db")),
     }
+}
+
+/// This program's folder among the user's data.
+pub fn data_folder() -> Result<PathBuf, Failure> {
+    etcetera::choose_base_strategy()
+        .map(|folders| folders.data_dir().join("midflank"))
+        .map_err(|error| Failure::outside(format!("{error}; name the ledger with --ledger PATH")))
 }
 
 /// The entry of an inspection.

@@ -17,19 +17,28 @@ impl Drawing {
     /// Decimals beyond those of the drawing, for computed bounds.
     const EXTRA: u32 = 2;
     /// A number that ends within this many decimals was typed or printed so, and is shown whole.
-    const TYPED: u32 = 8;
+    const TYPED: u32 = 6;
+
+    /// The most decimals of a number shown whole.
+    const WHOLE: u32 = 8;
 
     /// A length given in millimetres, as text with its unit.
     pub fn text(self, millimetres: Decimal) -> String {
         let per_unit = Decimal::new(self.unit.tenth_nanometres(), 7);
         let number = (millimetres / per_unit).normalize();
-        let decimals = if number.scale() <= Self::TYPED {
-            number.scale().max(self.decimals)
-        } else {
-            self.decimals + Self::EXTRA
-        };
-        let number = number.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
-        format!("{number:.*} {}", decimals as usize, self.unit)
+        let decimals = self.decimals + Self::EXTRA;
+        let rounded =
+            number.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
+        // What would round onto a number that the drawing could have written (a limit) is shown whole too: a size
+        // just above 8.994 must not read as 8.994.
+        let lands_on_the_drawing = rounded.normalize().scale() <= self.decimals;
+        if number.scale() <= Self::TYPED || lands_on_the_drawing {
+            let decimals = number.scale().clamp(self.decimals, Self::WHOLE);
+            let whole =
+                number.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
+            return format!("{whole:.*} {}", decimals as usize, self.unit);
+        }
+        format!("{rounded:.*} {}", decimals as usize, self.unit)
     }
 }
 
@@ -51,5 +60,6 @@ mod tests {
         };
         assert_eq!(mm.text("8.9".parse().unwrap()), "8.900 mm");
         assert_eq!(mm.text("8.9940001".parse().unwrap()), "8.9940001 mm");
+        assert_eq!(mm.text("8.9261538".parse().unwrap()), "8.92615 mm");
     }
 }

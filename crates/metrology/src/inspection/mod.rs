@@ -14,6 +14,7 @@ mod error;
 mod estimate;
 mod fitness;
 mod job;
+mod lookalike;
 mod model;
 mod scatter;
 mod size;

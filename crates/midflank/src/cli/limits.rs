@@ -17,11 +17,7 @@ use crate::report::limits::table;
 #[derive(Args)]
 pub struct Arguments {
     /// Thread designations, such as M10x1.5-6g or "1/4-20 UNC-2A"; `-` reads one a line from standard input
-    #[arg(
-        value_name = "DESIGNATION",
-        required = true,
-        allow_hyphen_values = true
-    )]
+    #[arg(value_name = "DESIGNATION", required = true)]
     designations: Vec<String>,
     /// Unit of the answer [default: that of the designation]
     #[arg(long, value_name = "mm|in", value_parser = parse_unit)]
