@@ -5,4 +5,5 @@ mod decision_rules;
 mod designations;
 mod gum_h1;
 mod gum_h2;
+mod inspection;
 mod published_limits;

@@ -8,7 +8,7 @@ mod inspection;
 mod thread;
 
 pub use decision::Decided;
-pub use inspection::Inspected;
+pub use inspection::{BudgetLine, Inspected};
 pub use thread::{MaxMin, ThreadDocument};
 
 use metrology::units::{Length, LengthUnit};

@@ -3,7 +3,7 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::picture;
-use super::{CAUTION, Report, fine_decimals, length, percent, size, verdict_words};
+use super::{CAUTION, Report, budget_lines, fine_decimals, length, percent, size, verdict_words};
 use crate::document::Inspected;
 
 const STYLE: &str = include_str!("report.css");
@@ -163,6 +163,7 @@ fn corrections(result: &Inspected) -> Markup {
 
 fn budget(result: &Inspected) -> Markup {
     let places = fine_decimals(result.unit);
+    let (lines, smaller) = budget_lines(result);
     let degrees = |number: Option<f64>| {
         number.map_or("∞".to_owned(), |number| format!("{:.0}", number.floor()))
     };
@@ -173,7 +174,7 @@ fn budget(result: &Inspected) -> Markup {
                 th scope="col" class="number" { "Share" } th scope="col" class="number" { "Degrees of freedom" } th scope="col" { "From" }
             } }
             tbody {
-                @for line in &result.budget {
+                @for line in lines {
                     tr {
                         td { (line.name) } td class="number" { (format!("{:.places$}", line.contribution)) }
                         td class="number" { (format!("{:.1} %", line.share * 100.0)) }
@@ -181,7 +182,9 @@ fn budget(result: &Inspected) -> Markup {
                     }
                 }
             }
-            tfoot { tr {
+            tfoot {
+              @if smaller > 0 { tr { td colspan="5" { (smaller) " smaller, each under 0.1 %" } } }
+              tr {
                 th scope="row" { "Combined standard uncertainty" } td class="number" { (format!("{:.places$}", result.size.standard_uncertainty)) }
                 td {} td class="number" { (degrees(result.size.degrees_of_freedom)) } td { "JCGM 100:2008" }
             } }

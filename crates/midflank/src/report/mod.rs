@@ -11,7 +11,7 @@ use metrology::inspection::Job;
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
 
-use crate::document::Inspected;
+use crate::document::{BudgetLine, Inspected};
 
 /// All that a report is made from.
 pub struct Report<'a> {
@@ -72,6 +72,13 @@ pub const fn fine_decimals(unit: LengthUnit) -> usize {
         LengthUnit::Inch | LengthUnit::Microinch => 6,
         LengthUnit::Millimetre | LengthUnit::Micrometre => 5,
     }
+}
+
+/// Budget lines worth a line of their own, and how many smaller ones there are: each under a thousandth of the whole.
+pub fn budget_lines(result: &Inspected) -> (Vec<&BudgetLine>, usize) {
+    let (large, small): (Vec<_>, Vec<_>) =
+        result.budget.iter().partition(|line| line.share >= 0.001);
+    (large, small.len())
 }
 
 /// A probability in percent that never claims certainty.

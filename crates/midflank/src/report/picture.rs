@@ -113,28 +113,31 @@ pub fn readings(result: &Inspected) -> Markup {
     let x = |index: usize| 150.0 + (index as f64 + 0.5) / count.max(1) as f64 * 590.0;
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
     html! {
-        svg class="run" viewBox="0 0 760 226" role="img" aria-labelledby="run-title run-words" {
-            title id="run-title" { "Readings in order" }
-            desc id="run-words" { (count) " corrected readings between the limits; the table below has the numbers." }
-            @for (limit, name) in [(result.limits.max, "most"), (result.limits.min, "least")] {
-                @if let Some(limit) = limit {
-                    path d=(format!("M142 {0}H752", n(y(limit)))) class="limit" {}
-                    text x="134" y=(n(y(limit) + 5.0)) text-anchor="end" { (name) " " (format!("{limit:.decimals$}")) }
+            svg class="run" viewBox="0 0 760 226" role="img" aria-labelledby="run-title run-words" {
+                title id="run-title" { "Readings in order" }
+                desc id="run-words" { (count) " corrected readings between the limits; the table below has the numbers." }
+                @for (limit, name) in [(result.limits.max, "most"), (result.limits.min, "least")] {
+                    @if let Some(limit) = limit {
+                        path d=(format!("M142 {0}H752", n(y(limit)))) class="limit" {}
+                        text x="134" y=(n(y(limit) + 5.0)) text-anchor="end" { (name) " " (format!("{limit:.decimals$}")) }
+                    }
                 }
-            }
-            path d=(format!("M142 {0}H752", n(y(result.mean.size.value)))) class="mean" {}
-            text x="134" y=(n(y(result.mean.size.value) + 5.0)) text-anchor="end" class="soft" { "mean" }
-            @for (index, reading) in result.readings.iter().enumerate() {
-                circle cx=(n(x(index))) cy=(n(y(reading.corrected))) r="6"
-                    class=(if reading.flags.is_empty() { "dot" } else { "dot flagged" }) {
-                    title { (index + 1) ": " (length(reading.corrected, decimals + 1, result.unit)) }
+                path d=(format!("M142 {0}H752", n(y(result.mean.size.value)))) class="mean" {}
+    // Beside a limit the label would stand on the limit's own.
+                @if [result.limits.min, result.limits.max].into_iter().flatten().all(|limit| (y(limit) - y(result.mean.size.value)).abs() > 18.0) {
+                    text x="134" y=(n(y(result.mean.size.value) + 5.0)) text-anchor="end" class="soft" { "mean" }
                 }
-                @if count <= 40 {
-                    text x=(n(x(index))) y="218" text-anchor="middle" class="soft" { (index + 1) }
+                @for (index, reading) in result.readings.iter().enumerate() {
+                    circle cx=(n(x(index))) cy=(n(y(reading.corrected))) r="6"
+                        class=(if reading.flags.is_empty() { "dot" } else { "dot flagged" }) {
+                        title { (index + 1) ": " (length(reading.corrected, decimals + 1, result.unit)) }
+                    }
+                    @if count <= 40 {
+                        text x=(n(x(index))) y="218" text-anchor="middle" class="soft" { (index + 1) }
+                    }
                 }
             }
         }
-    }
 }
 
 fn limit_words(limit: Option<f64>, decimals: usize) -> String {

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use metrology::inspection::Job;
 
 use super::bar::Bar;
-use super::{CAUTION, Report, fine_decimals, length, percent, size, verdict_words};
+use super::{CAUTION, Report, budget_lines, fine_decimals, length, percent, size, verdict_words};
 use crate::document::Inspected;
 
 /// The widest line.
@@ -304,7 +304,8 @@ impl Text {
             "  {:<36} {:>12} {:>8} {:>6}",
             "", "contribution", "share", "dof"
         );
-        for line in &result.budget {
+        let (lines, smaller) = budget_lines(result);
+        for line in lines {
             self.line(&format!(
                 "  {:<36} {:>12.places$} {:>6.1} % {:>6}",
                 line.name,
@@ -312,6 +313,9 @@ impl Text {
                 line.share * 100.0,
                 degrees(line.degrees_of_freedom)
             ));
+        }
+        if smaller > 0 {
+            self.line(&format!("  {smaller} smaller, each under 0.1 %"));
         }
         self.line(&format!(
             "  {:<36} {:>12.places$} {:>8} {:>6}",
