@@ -72,6 +72,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod disk;
 mod draft;
 pub mod encoding;
 mod entry;

@@ -17,6 +17,8 @@ mod open;
 mod query;
 mod read;
 mod schema;
+#[cfg(test)]
+mod tests;
 
 /// An open file.
 pub(crate) struct SqliteStore {
