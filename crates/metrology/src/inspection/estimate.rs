@@ -94,15 +94,7 @@ impl Estimate {
             None if unit == LengthUnit::Inch => DRIFT_LIMIT.1,
             None => DRIFT_LIMIT.0,
         };
-        let curve = match &job.instrument.errors {
-            InstrumentErrors::Curve { points, .. } => Some(ErrorCurve::new(
-                points
-                    .iter()
-                    .map(|point| (point.at.value(), point.error.value()))
-                    .collect(),
-            )?),
-            InstrumentErrors::Within { .. } => None,
-        };
+        let curve = error_curve(job)?;
         let thermal = thermal(job)?;
         let mut common = Quantity::ALL.map(|quantity| Input::normal(quantity.words(), 0.0, 0.0));
         let mut set = |quantity: Quantity, input: Input| common[quantity as usize] = input;
@@ -134,27 +126,7 @@ impl Estimate {
             ),
         );
         set(Quantity::Drift, drift(&zero, drift_limit));
-        set(
-            Quantity::Standard,
-            named(
-                Quantity::Standard,
-                standard.mm(),
-                Distribution::Normal {
-                    standard_uncertainty: distribution::normal(
-                        not_negative(
-                            "expanded uncertainty of the standard",
-                            &job.standard.expanded_uncertainty,
-                        )?
-                        .mm(),
-                        coverage_factor("standard", job.standard.coverage_factor)?,
-                    ),
-                },
-                &job.standard
-                    .certificate
-                    .as_ref()
-                    .map_or_else(String::new, |number| format!("certificate {number}")),
-            ),
-        );
+        set(Quantity::Standard, setting_standard(job, standard)?);
         for (quantity, input) in instrument(job, curve.as_ref())? {
             set(quantity, input);
         }
@@ -446,6 +418,37 @@ fn prior(job: &Job) -> Result<Option<Pooled>, JobError> {
 
 fn named(quantity: Quantity, estimate: f64, distribution: Distribution, note: &str) -> Input {
     Input::new(quantity.words(), estimate, distribution).with_note(note)
+}
+
+/// The certified size of the standard.
+fn setting_standard(job: &Job, size: Length) -> Result<Input, JobError> {
+    let expanded = not_negative(
+        "expanded uncertainty of the standard",
+        &job.standard.expanded_uncertainty,
+    )?;
+    let k = coverage_factor("standard", job.standard.coverage_factor)?;
+    let standard_uncertainty = distribution::normal(expanded.mm(), k);
+    let certificate = job.standard.certificate.as_ref();
+    let note = certificate.map_or_else(String::new, |number| format!("certificate {number}"));
+    Ok(named(
+        Quantity::Standard,
+        size.mm(),
+        Distribution::Normal {
+            standard_uncertainty,
+        },
+        &note,
+    ))
+}
+
+fn error_curve(job: &Job) -> Result<Option<ErrorCurve>, JobError> {
+    let InstrumentErrors::Curve { points, .. } = &job.instrument.errors else {
+        return Ok(None);
+    };
+    let points = points
+        .iter()
+        .map(|point| (point.at.value(), point.error.value()))
+        .collect();
+    Ok(Some(ErrorCurve::new(points)?))
 }
 
 /// The mean reading on the standard. With checks of `n1` and `n2` readings the mean of both means has

@@ -43,9 +43,10 @@ pub fn run(
         }
         let result = compute(path, &job)?;
         // Recorded before it is shown: an answer that is on the screen is on the disk.
-        let entry = match arguments.record {
-            true => Some(record::append(&record::open(ledger)?, &job, &result)?),
-            false => None,
+        let entry = if arguments.record {
+            Some(record::append(&record::open(ledger)?, &job, &result)?)
+        } else {
+            None
         };
         if arguments.json {
             output.json(&result)?;

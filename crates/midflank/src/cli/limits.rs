@@ -1,5 +1,6 @@
 //! `midflank limits`: limits of size, for any number of designations.
 
+use std::fmt::Write as _;
 use std::io::{self, BufRead};
 
 use clap::Args;
@@ -136,7 +137,12 @@ fn pointed(text: &str, error: &ThreadError) -> String {
         let marked = text
             .get(range)
             .map_or(1, |marked| marked.chars().count().max(1));
-        told += &format!("  {text}\n  {}{}\n", " ".repeat(before), "^".repeat(marked));
+        let _ = writeln!(
+            told,
+            "  {text}\n  {}{}",
+            " ".repeat(before),
+            "^".repeat(marked)
+        );
     }
     told
 }
