@@ -100,6 +100,7 @@ pub(crate) fn limits(thread: &UnifiedThread) -> Result<ThreadLimits, ThreadError
         pitch_diameter: sizes.pitch.limits()?,
         minor: sizes.minor.limits()?,
         hot_rolled_major_min: sizes.hot_rolled.map(inches).transpose()?,
+        rounded_root_minor_max: None,
         assumed: all_assumed,
         sources: vec![Source::AsmeB1_1],
         confidence: confidence(thread, &basic, stated),
@@ -423,6 +424,8 @@ struct DisputedRow {
     class: String,
     quantity: String,
     published_in: String,
+    formula_in: String,
+    taken: String,
     reason: String,
 }
 
@@ -431,7 +434,8 @@ struct Disputed {
     count: ThreadsPerInch,
     class: String,
     quantity: String,
-    published: Length,
+    /// The value that is not answered: the published one, or the formula's where the table is taken.
+    other: Length,
     reason: String,
 }
 
@@ -440,12 +444,17 @@ static DISPUTED: LazyLock<Vec<Disputed>> = LazyLock::new(|| {
         .into_iter()
         .filter_map(|row: DisputedRow| {
             let diameter: Decimal = row.d_in.parse().ok()?;
+            let other = if row.taken == "table" {
+                &row.formula_in
+            } else {
+                &row.published_in
+            };
             Some(Disputed {
                 diameter: (diameter * Decimal::from(10_000)).to_u32()?,
                 count: ThreadsPerInch::from_decimal(row.tpi.parse().ok()?).ok()?,
                 class: row.class,
                 quantity: row.quantity,
-                published: inches(row.published_in.parse().ok()?).ok()?,
+                other: inches(other.parse().ok()?).ok()?,
                 reason: row.reason,
             })
         })
@@ -481,7 +490,7 @@ fn disputes(thread: &UnifiedThread, limits: &ThreadLimits) -> Vec<Dispute> {
             Some(Dispute {
                 limit,
                 taken,
-                other: cell.published,
+                other: cell.other,
                 unit: LengthUnit::Inch,
                 reason: cell.reason.clone(),
             })
