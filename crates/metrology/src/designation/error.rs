@@ -36,6 +36,9 @@ pub enum Fault {
         "`{0}` is not the start of a thread designation; it begins with M and a diameter in mm, or with a size in inches"
     )]
     UnknownForm(String),
+    /// A metric thread without its M.
+    #[error("`{0}` is in inches as it stands; a metric thread begins with M")]
+    MissingM(String),
     /// The diameter is missing.
     #[error("the size is missing; {0}")]
     MissingSize(&'static str),
@@ -180,6 +183,7 @@ impl Fault {
             Self::Empty => "empty",
             Self::TooLong => "too-long",
             Self::UnknownForm(_) => "unknown-form",
+            Self::MissingM(_) => "missing-m",
             Self::MissingSize(_) => "missing-size",
             Self::NumberMissing => "missing-number",
             Self::NoSuchNumber => "no-such-number",

@@ -150,6 +150,7 @@ struct Parts<'t> {
     class_end: usize,
     class_typed: &'t str,
     group: Option<EngagementGroup>,
+    group_from: usize,
     /// `M10X1.5-6G`: typed in capitals throughout, so that the letter may not be meant.
     capitals: bool,
 }
@@ -173,7 +174,9 @@ pub(super) fn read(mut cursor: Cursor<'_>) -> Result<MetricThread, ThreadError> 
 fn read_diameter<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
     c.eat(b'M');
     c.skip_spaces();
-    if c.peek() == b'-' && (c.ahead(1).is_ascii_digit() || c.ahead(1) == b'.') {
+    let mut behind_minus = *c;
+    behind_minus.skip_separators();
+    if c.peek() == b'-' && behind_minus.is_number() && !is_class(behind_minus) {
         return Err(c.error_here(Fault::Negative("diameter")));
     }
     if !c.is_number() {
@@ -209,6 +212,7 @@ fn read_diameter<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
         class_end: end,
         class_typed: "",
         group: None,
+        group_from: end,
         capitals: false,
     })
 }
@@ -342,6 +346,7 @@ fn read_element<'t>(
                 return Err(c.error_from(start.at(), Fault::Twice("the group of engagement")));
             }
             parts.group = Some(group);
+            parts.group_from = start.at();
             return Ok(());
         }
     }
@@ -388,12 +393,9 @@ const fn is_class_letter(letter: u8) -> bool {
     matches!(letter, b'A'..=b'H' | b'a'..=b'h')
 }
 
-/// A digit with a letter that could be a position, even if the class turns out wrong.
-fn is_class(c: Cursor<'_>) -> bool {
-    c.peek().is_ascii_digit()
-        && c.ahead(1).is_ascii_alphabetic()
-        && !c.ahead(2).is_ascii_alphabetic()
-        && !matches!(c.ahead(1), b'x' | b'X')
+/// A digit with a letter that could be a position, even if the class turns out wrong; `6 g` as well.
+fn is_class(mut c: Cursor<'_>) -> bool {
+    grade_and_letter(&mut c).is_some()
 }
 
 fn read_class<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), ThreadError> {
@@ -455,12 +457,21 @@ fn one_class(c: &mut Cursor<'_>, stem: &str) -> Result<MetricClass, ThreadError>
     if known {
         return Ok(class);
     }
+    let known = if class.kind() == Kind::External
+        && LETTERS.contains(&letter)
+        && (3..=9).contains(&pitch_grade)
+    {
+        "the major diameter of an external thread has the grades 4, 6 and 8 only, so the class names two grades, \
+         that of the pitch diameter first"
+    } else {
+        CLASSES
+    };
     Err(c
         .error_from(
             from,
             Fault::UnknownClass {
                 class: typed,
-                known: CLASSES,
+                known,
             },
         )
         .suggest(
@@ -505,12 +516,23 @@ fn nearest_classes(class: MetricClass) -> Vec<MetricClass> {
 }
 
 fn grade_and_letter(c: &mut Cursor<'_>) -> Option<(u8, u8)> {
-    let (digit, letter) = (c.peek(), c.ahead(1));
-    if !digit.is_ascii_digit() || !letter.is_ascii_alphabetic() || c.ahead(2).is_ascii_alphabetic()
-    {
+    let digit = c.peek();
+    let mut ahead = *c;
+    ahead.bump();
+    let spaced = ahead.peek() == b' ';
+    ahead.skip_spaces();
+    let letter = ahead.peek();
+    let possible = digit.is_ascii_digit()
+        && letter.is_ascii_alphabetic()
+        && !matches!(letter, b'x' | b'X' | b'*')
+        && !ahead.ahead(1).is_ascii_alphabetic()
+        // Behind a space only what is surely a class: `M8 1 S` has the pitch 1.
+        && (!spaced || (matches!(digit, b'3'..=b'9') && LETTERS.contains(&letter)));
+    if !possible {
         return None;
     }
-    c.advance(2);
+    ahead.bump();
+    *c = ahead;
     Some((digit - b'0', letter))
 }
 
@@ -542,7 +564,7 @@ fn build(c: Cursor<'_>, parts: &Parts<'_>, tail: &Tail) -> Result<MetricThread, 
         assumed,
     };
     check_class(c, parts, &thread)?;
-    check_engagement(&thread)?;
+    check_engagement(c, tail, &thread)?;
     Ok(thread)
 }
 
@@ -636,10 +658,12 @@ fn class_of(
                 _ => ["5g6g", "5H"],
             };
             let letter = group.letter();
-            return Err(ThreadError::new(Fault::MissingClass(format!(
+            let fault = Fault::MissingClass(format!(
                 "the default class holds for normal engagement; with {letter} the class is stated"
-            )))
-            .suggest(classes.map(|class| format!("{stem}-{class}-{letter}"))));
+            ));
+            return Err(c
+                .error_span(parts.group_from, parts.group_from + 1, fault)
+                .suggest(classes.map(|class| format!("{stem}-{class}-{letter}"))));
         }
         let kind = tail.kind.unwrap_or(Kind::External);
         if tail.kind.is_none() {
@@ -738,11 +762,17 @@ fn check_class(c: Cursor<'_>, parts: &Parts<'_>, thread: &MetricThread) -> Resul
 }
 
 /// A stated length must be possible, and agree with a stated group.
-fn check_engagement(thread: &MetricThread) -> Result<(), ThreadError> {
+fn check_engagement(c: Cursor<'_>, tail: &Tail, thread: &MetricThread) -> Result<(), ThreadError> {
     let Some(length) = thread.engagement else {
         return Ok(());
     };
-    let refuse = |text| Err(ThreadError::new(Fault::Engagement(text)));
+    let refuse = |text| {
+        Err(c.error_span(
+            tail.engagement_from,
+            tail.engagement_end,
+            Fault::Engagement(text),
+        ))
+    };
     if length > thread.diameter.times(10) {
         return refuse(format!(
             "a length of engagement of {} mm is more than ten diameters",

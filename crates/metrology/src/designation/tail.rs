@@ -14,6 +14,8 @@ pub(super) struct Tail {
     pub kind: Option<Kind>,
     pub starts: Option<u16>,
     pub engagement: Option<Length>,
+    pub engagement_from: usize,
+    pub engagement_end: usize,
 }
 
 impl Tail {
@@ -44,6 +46,8 @@ impl Tail {
         if word.eq_ignore_ascii_case("le") || word.eq_ignore_ascii_case("loe") {
             cursor.advance(word.len());
             let length = engagement(cursor, unit)?;
+            self.engagement_from = start.at();
+            self.engagement_end = cursor.at();
             return set(
                 &mut self.engagement,
                 length,

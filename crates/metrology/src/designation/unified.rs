@@ -23,6 +23,7 @@ pub struct UnifiedThread {
     pub(crate) diameter: u32,
     pub(crate) count: ThreadsPerInch,
     pub(crate) series: Series,
+    pub(crate) series_stated: bool,
     pub(crate) rounded_root: bool,
     pub(crate) kind: Kind,
     pub(crate) class: Class,
@@ -130,6 +131,11 @@ impl UnifiedThread {
             },
             if self.allowance_kept { "G" } else { "" }
         )
+    }
+
+    /// `8x1.25`: no series was written, and no standard thread of an inch has so few threads per inch.
+    pub(super) fn may_be_metric(&self) -> bool {
+        !self.series_stated && self.count < ThreadsPerInch::whole(4)
     }
 
     /// Size and count as the standard prints them, `10-32` or `1 1/8-7`.
@@ -273,6 +279,7 @@ struct Elements {
     class_end: usize,
     class_typed: String,
     special_engagement: bool,
+    special_from: usize,
     gauging: Option<u8>,
 }
 
@@ -300,6 +307,13 @@ fn read_size<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
         series = Some((symbol, from, c.at()));
         c.skip_separators();
     }
+    let missing =
+        Fault::MissingSize("a Unified thread begins with it, as in 1/4-20 UNC-2A or 10-32 UNF-2A");
+    let mut behind_minus = *c;
+    behind_minus.skip_separators();
+    if is_class(behind_minus) {
+        return Err(c.error_here(missing));
+    }
     refuse_minus(c, "size")?;
     let size_from = c.at();
     let mut numbered = c.eat(b'#');
@@ -311,9 +325,7 @@ fn read_size<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
     }
     c.skip_spaces();
     if !c.is_number() {
-        return Err(c.error_here(Fault::MissingSize(
-            "a Unified thread begins with it, as in 1/4-20 UNC-2A or 10-32 UNF-2A",
-        )));
+        return Err(c.error_here(missing));
     }
     let first = c.number()?;
     let size = if numbered {
@@ -396,6 +408,12 @@ fn read_count<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), Threa
         };
         parts.count_typed = c.typed(parts.count_from);
         parts.count = Some(ThreadsPerInch::from_decimal(count).map_err(|_| {
+            let known = match parts.size {
+                Size::Known(diameter) => unified_sizes_near(diameter)
+                    .map(super::sizes::UnifiedSize::listed)
+                    .collect(),
+                Size::Bare(_) => Vec::new(),
+            };
             c.error_from(
                 parts.count_from,
                 Fault::ImpossiblePitch {
@@ -403,6 +421,7 @@ fn read_count<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), Threa
                     pitch: format!("{} threads per inch", parts.count_typed),
                 },
             )
+            .suggest(known)
         })?);
         let after = *c;
         c.skip_separators();
@@ -471,13 +490,14 @@ fn read_element(
         return Ok(());
     }
     if is_class(*c) {
-        return read_class(c, own);
+        return read_class(c, parts, own);
     }
     if tail.take(c, LengthUnit::Inch)? {
         return Ok(());
     }
     if c.eat_word("se") {
         own.special_engagement = true;
+        own.special_from = start.at();
         return Ok(());
     }
     if c.eat_word("mod") || c.eat_word("modified") {
@@ -521,7 +541,11 @@ fn unexpected(c: Cursor<'_>, parts: &Parts<'_>, own: &Elements) -> ThreadError {
         return error.suggest_with(vec![parts.stem()], end.rest_from(end.at()));
     }
     end.error_from(c.at(), Fault::Unexpected(typed, "Unified"))
-        .suggest([format!("{}-{}", parts.stem(), own.class_typed)])
+        .suggest([if own.class_typed.is_empty() {
+            parts.stem()
+        } else {
+            format!("{}-{}", parts.stem(), own.class_typed)
+        }])
 }
 
 impl Parts<'_> {
@@ -547,16 +571,25 @@ impl Parts<'_> {
     }
 }
 
-/// A digit with A or B, as `2A`, `2AG`.
-fn is_class(c: Cursor<'_>) -> bool {
-    c.peek().is_ascii_digit()
+/// A digit with A or B, as `2A`, `2AG`, `2 A`.
+fn is_class(mut c: Cursor<'_>) -> bool {
+    let digit = c.peek().is_ascii_digit();
+    if c.ahead(1) == b' ' && matches!(c.peek(), b'1'..=b'3') {
+        c.bump();
+    }
+    digit
         && matches!(c.ahead(1), b'A' | b'a' | b'B' | b'b')
         && (!c.ahead(2).is_ascii_alphanumeric() || matches!(c.ahead(2), b'G' | b'g' | b'L' | b'l'))
 }
 
-fn read_class(c: &mut Cursor<'_>, own: &mut Elements) -> Result<(), ThreadError> {
+fn read_class(
+    c: &mut Cursor<'_>,
+    parts: &Parts<'_>,
+    own: &mut Elements,
+) -> Result<(), ThreadError> {
     let from = c.at();
-    let first = one_class(c)?;
+    let stem = parts.stem();
+    let first = one_class(c, &stem)?;
     if own.class.is_some() {
         return Err(c.error_from(from, Fault::Twice("the class")));
     }
@@ -571,7 +604,7 @@ fn read_class(c: &mut Cursor<'_>, own: &mut Elements) -> Result<(), ThreadError>
                 known: CLASSES,
             }));
         }
-        own.other = Some(one_class(c)?);
+        own.other = Some(one_class(c, &stem)?);
     } else {
         *c = before;
     }
@@ -581,10 +614,11 @@ fn read_class(c: &mut Cursor<'_>, own: &mut Elements) -> Result<(), ThreadError>
     Ok(())
 }
 
-fn one_class(c: &mut Cursor<'_>) -> Result<(Class, Kind, bool), ThreadError> {
+fn one_class(c: &mut Cursor<'_>, stem: &str) -> Result<(Class, Kind, bool), ThreadError> {
     let from = c.at();
     let class = Class::from_digit(c.peek());
     c.bump();
+    c.skip_spaces();
     let kind = if c.eat(b'A') {
         Kind::External
     } else {
@@ -601,13 +635,18 @@ fn one_class(c: &mut Cursor<'_>) -> Result<(Class, Kind, bool), ThreadError> {
             } else {
                 CLASSES
             };
-            Err(c.error_from(
-                from,
-                Fault::UnknownClass {
-                    class: c.typed(from).to_owned(),
-                    known,
-                },
-            ))
+            Err(c
+                .error_from(
+                    from,
+                    Fault::UnknownClass {
+                        class: c.typed(from).to_owned(),
+                        known,
+                    },
+                )
+                .suggest(['2', '3', '1'].map(|digit| {
+                    let letter = if kind == Kind::External { 'A' } else { 'B' };
+                    format!("{stem}-{digit}{letter}")
+                })))
         }
     }
 }
@@ -647,7 +686,7 @@ fn build(
     let mut assumed = Vec::new();
     let suffix = suffix(tail, own);
     let (diameter, count) = size_and_count_of(c, parts, &suffix, &mut assumed)?;
-    check_size(c, parts, diameter, count, &suffix)?;
+    check_pitch(c, parts, diameter, count, &suffix)?;
     let starts = starts_of(c, parts, tail)?;
     let (series, rounded_root) =
         series_of(c, parts, diameter, count, starts, &suffix, &mut assumed)?;
@@ -656,6 +695,7 @@ fn build(
         diameter,
         count,
         series,
+        series_stated: parts.series.is_some(),
         rounded_root,
         kind,
         class,
@@ -668,7 +708,7 @@ fn build(
         assumed,
     };
     check_class(c, parts, own, &thread)?;
-    check_engagement(&thread)?;
+    check_engagement(c, tail, own, &thread)?;
     Ok(thread)
 }
 
@@ -716,6 +756,18 @@ fn size_and_count_of(
             }
         },
     };
+    if !DIAMETERS.contains(&diameter) {
+        // `20 UNC` may be a count whose size was forgotten.
+        let of_count = match parts.size {
+            Size::Bare(number) if parts.count.is_none() => with_count(number),
+            _ => Vec::new(),
+        };
+        return Err(error(Fault::SizeOutOfRange {
+            size: parts.size_typed.to_owned(),
+            range: "0.03 in to 12 in; ASME B1.1 tabulates 0.060 in to 6 in",
+        })
+        .suggest(of_count.iter().map(|listed| format!("{listed}{suffix}"))));
+    }
     if let Some(count) = parts.count {
         return Ok((diameter, count));
     }
@@ -746,24 +798,25 @@ fn size_and_count_of(
 /// The largest and smallest diameters taken, in ten-thousandths of an inch. ASME B1.1 tabulates 0.060 to 6 in.
 const DIAMETERS: std::ops::RangeInclusive<u32> = 300..=120_000;
 
-/// Refuses sizes and pitches that no thread can have.
-fn check_size(
+/// Coarse and fine threads with a count.
+fn with_count(count: u32) -> Vec<String> {
+    let Some(count) = u16::try_from(count).ok().map(ThreadsPerInch::whole) else {
+        return Vec::new();
+    };
+    super::sizes::unified_sizes()
+        .filter(|size| size.count == count && matches!(size.series, Series::Coarse | Series::Fine))
+        .map(super::sizes::UnifiedSize::listed)
+        .collect()
+}
+
+/// Refuses pitches that no thread can have.
+fn check_pitch(
     c: Cursor<'_>,
     parts: &Parts<'_>,
     diameter: u32,
     count: ThreadsPerInch,
     suffix: &str,
 ) -> Result<(), ThreadError> {
-    if !DIAMETERS.contains(&diameter) {
-        return Err(c.error_span(
-            parts.size_from,
-            parts.size_end,
-            Fault::SizeOutOfRange {
-                size: parts.size_typed.to_owned(),
-                range: "0.03 in to 12 in; ASME B1.1 tabulates 0.060 in to 6 in",
-            },
-        ));
-    }
     // The pitch is at most 0.45 of the diameter (the coarsest standard one is 0.23), so that a core is left,
     // and no finer than 200 per inch.
     let per_diameter = count.decimal() * Decimal::new(i64::from(diameter), 4);
@@ -995,25 +1048,33 @@ fn is_former_fine(diameter: u32, count: ThreadsPerInch) -> bool {
     diameter == 10_000 && count == ThreadsPerInch::whole(14)
 }
 
-fn check_engagement(thread: &UnifiedThread) -> Result<(), ThreadError> {
-    let Some(length) = thread.engagement else {
-        return if thread.special_engagement {
-            Err(ThreadError::new(Fault::Engagement(
-                "SE says that the length of engagement is special; state it, as in SE LE 1.00"
-                    .to_owned(),
-            )))
-        } else {
-            Ok(())
-        };
-    };
+fn check_engagement(
+    c: Cursor<'_>,
+    tail: &Tail,
+    own: &Elements,
+    thread: &UnifiedThread,
+) -> Result<(), ThreadError> {
     let most = i32::try_from(thread.diameter * 10).unwrap_or(i32::MAX);
-    if length > Length::from_ten_thousandths_inch(most) {
-        return Err(ThreadError::new(Fault::Engagement(format!(
-            "a length of engagement of {} in is more than ten diameters",
-            length.decimal(LengthUnit::Inch)
-        ))));
+    match thread.engagement {
+        None if thread.special_engagement => Err(c
+            .error_span(
+                own.special_from,
+                own.special_from + 2,
+                Fault::Engagement(
+                    "SE says that the length of engagement is special; state it in inches, as in SE LE 1.00"
+                        .to_owned(),
+                ),
+            )),
+        Some(length) if length > Length::from_ten_thousandths_inch(most) => Err(c.error_span(
+            tail.engagement_from,
+            tail.engagement_end,
+            Fault::Engagement(format!(
+                "a length of engagement of {} in is more than ten diameters",
+                length.decimal(LengthUnit::Inch)
+            )),
+        )),
+        _ => Ok(()),
     }
-    Ok(())
 }
 
 fn refuse_minus(c: &mut Cursor<'_>, name: &'static str) -> Result<(), ThreadError> {

@@ -157,6 +157,13 @@ pub(crate) fn limits(thread: &MetricThread) -> Result<ThreadLimits, ThreadError>
     let confidence = (found.deviation.confidence)
         .min(found.pitch.confidence)
         .min(found.crest.confidence);
+    let mut assumed = thread.assumed.clone();
+    if found.calculated {
+        assumed.push(
+            "pitch-diameter tolerance calculated, not tabulated: ISO 965-1 has no row for this diameter and pitch"
+                .to_owned(),
+        );
+    }
     Ok(ThreadLimits {
         designation: thread.to_string(),
         form: Form::IsoMetric,
@@ -179,14 +186,14 @@ pub(crate) fn limits(thread: &MetricThread) -> Result<ThreadLimits, ThreadError>
         } else {
             None
         },
-        assumed: thread.assumed.clone(),
+        assumed,
         sources: vec![Source::Iso965_1, Source::Iso724],
         confidence: if thread.starts > 1 {
             Confidence::Weak
         } else {
             confidence
         },
-        notes: notes(thread, found.calculated),
+        notes: notes(thread),
         disputes: Vec::new(),
     })
 }
@@ -209,17 +216,11 @@ fn engagement(thread: &MetricThread) -> Engagement {
     Engagement::Group { group, over, up_to }
 }
 
-fn notes(thread: &MetricThread, calculated: bool) -> Vec<String> {
+fn notes(thread: &MetricThread) -> Vec<String> {
     let mut notes = Vec::new();
     if thread.class.kind() == Kind::External {
         notes.push(
             "Minor diameter: max is d1 of the flat form, on the GO side; min is d3 of the rounded root.".to_owned(),
-        );
-    }
-    if calculated {
-        notes.push(
-            "Pitch-diameter tolerance calculated, not tabulated: ISO 965-1 has no row for this diameter and pitch."
-                .to_owned(),
         );
     }
     if let Some(length) = thread.engagement {
