@@ -33,6 +33,8 @@ pub struct MetricThread {
     pub(crate) group: Option<EngagementGroup>,
     /// A stated length of engagement.
     pub(crate) engagement: Option<Length>,
+    /// The gauging system of ASME B1.3: 21, 22 or 23.
+    pub(crate) gauging: Option<u8>,
     pub(crate) assumed: Vec<String>,
 }
 
@@ -61,6 +63,8 @@ pub enum EngagementGroup {
 
 const CLASSES: &str = "ISO 965-1 has the grades 3 to 9 with a, b, c, d, e, f, g or h for external threads (6g, \
                        5g6g) and the grades 4 to 8 with G or H for internal threads (6H)";
+
+const PITCH_FOLLOWS: &str = "the pitch in mm follows the x, as in M10x1.5-6g";
 
 /// Deviation letters that ISO 965-1 has.
 const LETTERS: [u8; 10] = *b"GHabcdefgh";
@@ -230,6 +234,9 @@ fn read_pitch<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), Threa
     c.skip_spaces();
     let minus = c.at();
     if crossed && c.eat(b'-') {
+        if is_class(*c) {
+            return Err(c.error_from(minus, Fault::MissingPitch(PITCH_FOLLOWS.to_owned())));
+        }
         return Err(c.error_from(minus, Fault::Negative("pitch")));
     }
     if !crossed && c.before() == b'-' && before.peek() == b'-' && before.ahead(1) == b'-' {
@@ -258,19 +265,16 @@ fn read_pitch<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), Threa
     }
     if !c.is_number() || (!crossed && is_class(*c)) {
         if crossed {
-            return Err(c.error_here(Fault::MissingPitch(
-                "the pitch in mm follows the x, as in M10x1.5-6g".to_owned(),
-            )));
+            return Err(c.error_here(Fault::MissingPitch(PITCH_FOLLOWS.to_owned())));
         }
         *c = before;
         return Ok(());
     }
     let first = c.number()?;
     if is_class_letter(c.peek()) || c.peek() == b'/' {
-        return Err(c.next_piece().error_from(
-            first.from,
-            Fault::MissingPitch("the pitch in mm follows the x, as in M10x1.5-6g".to_owned()),
-        ));
+        return Err(c
+            .next_piece()
+            .error_from(first.from, Fault::MissingPitch(PITCH_FOLLOWS.to_owned())));
     }
     if !crossed && starts_follow(*c) {
         *c = before;
@@ -561,6 +565,7 @@ fn build(c: Cursor<'_>, parts: &Parts<'_>, tail: &Tail) -> Result<MetricThread, 
         hand: tail.hand.unwrap_or_default(),
         group: parts.group,
         engagement: tail.engagement,
+        gauging: tail.gauging,
         assumed,
     };
     check_class(c, parts, &thread)?;
@@ -843,6 +848,9 @@ impl fmt::Display for MetricThread {
         }
         if let Some(length) = self.engagement {
             write!(f, " LE {}", mm(length))?;
+        }
+        if let Some(system) = self.gauging {
+            write!(f, " ({system})")?;
         }
         Ok(())
     }

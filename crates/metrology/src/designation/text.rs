@@ -129,6 +129,11 @@ fn plain(character: char) -> u8 {
         '\u{2044}' | '\u{2215}' => b'/',
         '\u{201c}' | '\u{201d}' | '\u{2033}' => b'"',
         '\u{2116}' => b'#',
+        // Letters of the Cyrillic keyboard that look like those of a designation.
+        '\u{41c}' | '\u{43c}' => b'M',
+        '\u{425}' | '\u{445}' => b'x',
+        '\u{41d}' => b'H',
+        '\u{435}' => b'e',
         _ if character.is_whitespace() => b' ',
         _ => u8::try_from(character)
             .ok()
@@ -183,9 +188,11 @@ impl<'t> Cursor<'t> {
         }
     }
 
-    /// Skips what people put between the parts: spaces, hyphens, commas.
+    /// Skips what people put between the parts: spaces, hyphens, commas, a full stop.
     pub fn skip_separators(&mut self) {
-        while matches!(self.peek(), b' ' | b'-' | b',' | b';' | b'_') {
+        while matches!(self.peek(), b' ' | b'-' | b',' | b';' | b'_')
+            || (self.peek() == b'.' && !self.ahead(1).is_ascii_digit())
+        {
             self.bump();
         }
     }

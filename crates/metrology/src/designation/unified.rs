@@ -10,7 +10,7 @@ use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
 
 use super::error::{Fault, ThreadError};
-use super::sizes::{unified_size, unified_sizes_near};
+use super::sizes::{UnifiedSize, unified_size, unified_sizes, unified_sizes_near};
 use super::tail::{self, MOST_STARTS, Tail};
 use super::text::{Cursor, Number};
 use super::{Hand, Kind};
@@ -148,7 +148,7 @@ impl UnifiedThread {
 fn size_and_count(diameter: u32, count: ThreadsPerInch) -> String {
     unified_size(diameter, count).map_or_else(
         || format!("{}-{count}", size_text(diameter, count)),
-        super::sizes::UnifiedSize::bare,
+        UnifiedSize::bare,
     )
 }
 
@@ -257,6 +257,7 @@ enum Size {
 /// What was read before it is put together.
 struct Parts<'t> {
     size: Size,
+    three_decimals: bool,
     size_from: usize,
     size_end: usize,
     size_typed: &'t str,
@@ -280,7 +281,6 @@ struct Elements {
     class_typed: String,
     special_engagement: bool,
     special_from: usize,
-    gauging: Option<u8>,
 }
 
 /// Reads a Unified designation.
@@ -365,6 +365,7 @@ fn read_size<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
     };
     Ok(Parts {
         size,
+        three_decimals: first.value.scale() == 3,
         size_from,
         size_end,
         size_typed,
@@ -410,7 +411,7 @@ fn read_count<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), Threa
         parts.count = Some(ThreadsPerInch::from_decimal(count).map_err(|_| {
             let known = match parts.size {
                 Size::Known(diameter) => unified_sizes_near(diameter)
-                    .map(super::sizes::UnifiedSize::listed)
+                    .map(UnifiedSize::listed)
                     .collect(),
                 Size::Bare(_) => Vec::new(),
             };
@@ -483,10 +484,6 @@ fn read_element(
             return Err(c.error_from(start.at(), Fault::Twice("the series")));
         }
         parts.series = Some((symbol, start.at(), c.at()));
-        return Ok(());
-    }
-    if let Some(gauging) = gauging(c)? {
-        own.gauging = Some(gauging);
         return Ok(());
     }
     if is_class(*c) {
@@ -651,31 +648,6 @@ fn one_class(c: &mut Cursor<'_>, stem: &str) -> Result<(Class, Kind, bool), Thre
     }
 }
 
-/// `(21)`, `(22)`, `(23)`.
-fn gauging(c: &mut Cursor<'_>) -> Result<Option<u8>, ThreadError> {
-    let mut ahead = *c;
-    if !ahead.eat(b'(') {
-        return Ok(None);
-    }
-    ahead.skip_spaces();
-    let Ok(number) = ahead.number() else {
-        return Ok(None);
-    };
-    ahead.skip_spaces();
-    if !ahead.eat(b')') {
-        return Ok(None);
-    }
-    let system = number
-        .value
-        .to_u8()
-        .filter(|system| matches!(system, 21..=23));
-    let from = c.at();
-    *c = ahead;
-    system
-        .map(Some)
-        .ok_or_else(|| c.error_from(from, Fault::UnknownGauging(c.typed(from).to_owned())))
-}
-
 /// Puts the parts together and checks them against the series.
 fn build(
     c: Cursor<'_>,
@@ -704,7 +676,7 @@ fn build(
         starts,
         engagement: tail.engagement,
         special_engagement: own.special_engagement,
-        gauging: own.gauging,
+        gauging: tail.gauging,
         assumed,
     };
     check_class(c, parts, own, &thread)?;
@@ -769,6 +741,13 @@ fn size_and_count_of(
         .suggest(of_count.iter().map(|listed| format!("{listed}{suffix}"))));
     }
     if let Some(count) = parts.count {
+        let diameter = match (parts.series, rounded_size(parts, diameter, count)) {
+            (Some(((Series::Special, _), ..)), _) | (_, None) => diameter,
+            (_, Some(size)) => {
+                assumed.push(format!("{} taken for {}", size.bare(), parts.size_typed));
+                size.diameter
+            }
+        };
         return Ok((diameter, count));
     }
     let listed = parts.series.and_then(|((series, _), ..)| {
@@ -795,6 +774,20 @@ fn size_and_count_of(
     .suggest(known))
 }
 
+/// The listed thread of a size that was written to three decimals, `.312-18` for 5/16-18.
+fn rounded_size(
+    parts: &Parts<'_>,
+    diameter: u32,
+    count: ThreadsPerInch,
+) -> Option<&'static UnifiedSize> {
+    if !parts.three_decimals || unified_size(diameter, count).is_some() {
+        return None;
+    }
+    [diameter.saturating_sub(5), diameter + 5]
+        .into_iter()
+        .find_map(|near| unified_size(near, count))
+}
+
 /// The largest and smallest diameters taken, in ten-thousandths of an inch. ASME B1.1 tabulates 0.060 to 6 in.
 const DIAMETERS: std::ops::RangeInclusive<u32> = 300..=120_000;
 
@@ -803,9 +796,9 @@ fn with_count(count: u32) -> Vec<String> {
     let Some(count) = u16::try_from(count).ok().map(ThreadsPerInch::whole) else {
         return Vec::new();
     };
-    super::sizes::unified_sizes()
+    unified_sizes()
         .filter(|size| size.count == count && matches!(size.series, Series::Coarse | Series::Fine))
-        .map(super::sizes::UnifiedSize::listed)
+        .map(UnifiedSize::listed)
         .collect()
 }
 

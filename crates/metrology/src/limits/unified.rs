@@ -349,7 +349,7 @@ fn notes(thread: &UnifiedThread) -> Vec<String> {
     let mut notes = vec![match thread.kind {
         Kind::External => {
             "Rounded as ASME B1.30-2002, ties to even. The minor diameter is the reference maximum of the \
-             rounded root (UNR)."
+             rounded root (UNR); printed tables differ from it by 0.0001 in at many pitches."
         }
         Kind::Internal => {
             "Rounded as ASME B1.30-2002, ties to even, and the minor diameter as the published tables do."
