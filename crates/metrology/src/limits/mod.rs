@@ -6,7 +6,9 @@
 
 pub(crate) mod metric;
 pub(crate) mod metric_tables;
+pub(crate) mod preferred_numbers;
 pub(crate) mod unified;
+mod unified_published;
 
 use std::fmt;
 

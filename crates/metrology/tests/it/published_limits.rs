@@ -129,11 +129,7 @@ fn single_published_cells_and_no_known_misprint() {
             "rounded_root" => thread.rounded_root_minor_max,
             other => panic!("{other} is no cell"),
         };
-        let slack = if row[4].ends_with("within 0.001") {
-            1
-        } else {
-            0
-        };
+        let slack = i32::from(row[4].ends_with("within 0.001"));
         check(
             &format!("{} {}", &row[0], &row[1]),
             &row[2],
