@@ -162,6 +162,20 @@ pub enum Fault {
         "MOD says that limits are changed on the drawing: they cannot be calculated; look up the thread without MOD and take the changed limits from the drawing"
     )]
     Modified,
+    /// Limits written in the designation that its class does not have.
+    #[error(
+        "the {diameter} of class {class} is {max} max, {min} min: the limits stated here differ, so either they or the designation are wrong"
+    )]
+    StatedLimitsDiffer {
+        /// Which diameter.
+        diameter: &'static str,
+        /// The class.
+        class: String,
+        /// Its largest size.
+        max: String,
+        /// Its smallest size.
+        min: String,
+    },
     /// A gauging system that is none.
     #[error("`{0}` is no gauging system of ASME B1.3; they are (21), (22) and (23)")]
     UnknownGauging(String),
@@ -207,6 +221,7 @@ impl Fault {
             Self::LeadMismatch(_) => "lead-mismatch",
             Self::Engagement(_) => "engagement",
             Self::Modified => "modified-limits",
+            Self::StatedLimitsDiffer { .. } => "stated-limits-differ",
             Self::UnknownGauging(_) => "unknown-gauging",
             Self::Twice(_) => "stated-twice",
             Self::Unexpected(..) => "unexpected",

@@ -98,6 +98,11 @@ const READ: &[(&str, &str)] = &[
     (".312-18 UNC-2A", "5/16-18 UNC-2A"),
     (".438-14 UNC-2A", "7/16-14 UNC-2A"),
     ("1.062-18 UNEF-2B", "1 1/16-18 UNEF-2B"),
+    ("1/4-20 UNC-2A PD 0.2164-0.2127", "1/4-20 UNC-2A"),
+    (
+        "1/4-20 UNC-2A MAJOR DIA .2489/.2408 PD .2127 to .2164",
+        "1/4-20 UNC-2A",
+    ),
     (".312-19 UNS-2A", "0.312-19 UNS-2A"),
     ("1 1/8 8UN series 2B", "1 1/8-8 UN-2B"),
 ];
@@ -271,6 +276,12 @@ const REFUSED: &[(&str, &str, &str, Option<&str>)] = &[
         "modified-limits",
         "MOD",
         Some("3/8-24 UNF-3A"),
+    ),
+    (
+        "1/4-20 UNC-2A PD 0.2164-0.2117",
+        "stated-limits-differ",
+        "PD 0.2164-0.2117",
+        Some("1/4-20 UNC-2A"),
     ),
     ("1/4-20 UNC-2A (24)", "unknown-gauging", "(24)", None),
     ("1/4-20 UNC-2A SE", "engagement", "SE", None),

@@ -7,6 +7,7 @@ use super::read::{Elements, Parts, Size};
 use super::size::{
     DIAMETERS, Meaning, bare_number, number_size, rounded_size, size_and_count, with_count,
 };
+use super::stated::check_stated;
 use super::{Series, StatedEngagement, UnifiedThread};
 use crate::designation::Hand;
 use crate::designation::error::{Fault, ThreadError};
@@ -50,6 +51,7 @@ pub(super) fn build(
     };
     check_class(c, parts, own, &thread)?;
     check_engagement(c, tail, own, &thread)?;
+    check_stated(c, &own.stated, &thread)?;
     Ok(thread)
 }
 

@@ -8,6 +8,7 @@ mod build;
 mod class;
 mod read;
 mod size;
+mod stated;
 
 use std::fmt;
 

@@ -9,6 +9,7 @@ use super::size::{
     Meaning, bare_number, count_of_pitch, fraction, mixed, mixed_count, number_size,
     size_and_count, ten_thousandths, whole,
 };
+use super::stated::{Stated, read_stated};
 use super::{Class, Series, UnifiedThread};
 use crate::designation::Kind;
 use crate::designation::error::{Fault, ThreadError};
@@ -64,6 +65,7 @@ pub(super) struct Elements {
     pub class_typed: String,
     pub special_engagement: bool,
     pub special_from: usize,
+    pub stated: Vec<Stated>,
 }
 
 /// Reads a Unified designation.
@@ -278,6 +280,10 @@ pub(super) fn read_element(
     if c.eat_word("se") {
         own.special_engagement = true;
         own.special_from = start.at();
+        return Ok(());
+    }
+    if let Some(stated) = read_stated(c)? {
+        own.stated.push(stated);
         return Ok(());
     }
     if c.eat_word("mod") || c.eat_word("modified") {
