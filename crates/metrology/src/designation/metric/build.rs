@@ -49,7 +49,7 @@ pub(super) fn build(
     Ok(thread)
 }
 
-pub(super) fn pitch_of(
+fn pitch_of(
     c: Cursor<'_>,
     parts: &Parts<'_>,
     assumed: &mut Vec<String>,
@@ -120,11 +120,7 @@ pub(super) fn pitch_of(
 }
 
 /// A stated length must be possible, and agree with a stated group.
-pub(super) fn check_engagement(
-    c: Cursor<'_>,
-    tail: &Tail,
-    thread: &MetricThread,
-) -> Result<(), ThreadError> {
+fn check_engagement(c: Cursor<'_>, tail: &Tail, thread: &MetricThread) -> Result<(), ThreadError> {
     let Some(length) = thread.engagement else {
         return Ok(());
     };

@@ -14,7 +14,7 @@ pub(super) const CLASSES: &str = "ISO 965-1 has the grades 3 to 9 with a, b, c, 
                        5g6g) and the grades 4 to 8 with G or H for internal threads (6H)";
 
 /// Deviation letters that ISO 965-1 has.
-pub(super) const LETTERS: [u8; 10] = *b"GHabcdefgh";
+const LETTERS: [u8; 10] = *b"GHabcdefgh";
 
 pub(super) const fn is_class_letter(letter: u8) -> bool {
     matches!(letter, b'A'..=b'H' | b'a'..=b'h')
@@ -27,8 +27,7 @@ pub(super) fn is_class(mut c: Cursor<'_>) -> bool {
 
 pub(super) fn read_class<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), ThreadError> {
     let from = c.at();
-    let stem = parts.stem();
-    let first = one_class(c, &stem)?;
+    let first = one_class(c, parts)?;
     if parts.class.is_some() {
         return Err(c.error_from(from, Fault::Twice("the class")));
     }
@@ -37,7 +36,7 @@ pub(super) fn read_class<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Resul
     c.skip_spaces();
     if c.eat(b'/') {
         c.skip_spaces();
-        parts.other = Some(one_class(c, &stem)?);
+        parts.other = Some(one_class(c, parts)?);
     } else {
         *c = before;
     }
@@ -48,7 +47,7 @@ pub(super) fn read_class<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Resul
 }
 
 /// `6g`, `5g6g`, `6H`, `4H5H`.
-pub(super) fn one_class(c: &mut Cursor<'_>, stem: &str) -> Result<MetricClass, ThreadError> {
+fn one_class(c: &mut Cursor<'_>, parts: &Parts<'_>) -> Result<MetricClass, ThreadError> {
     let from = c.at();
     let Some((pitch_grade, letter)) = grade_and_letter(c) else {
         return Err(c.error_here(Fault::UnknownClass {
@@ -65,8 +64,8 @@ pub(super) fn one_class(c: &mut Cursor<'_>, stem: &str) -> Result<MetricClass, T
         }
         None => (pitch_grade, letter),
     };
-    let typed = c.typed(from).to_owned();
     if letter != crest_letter {
+        let (typed, stem) = (c.typed(from).to_owned(), parts.stem());
         let suggestions = [letter, crest_letter].map(|letter| {
             let class = MetricClass::of(pitch_grade, crest_grade, letter);
             format!("{stem}-{class}")
@@ -84,6 +83,7 @@ pub(super) fn one_class(c: &mut Cursor<'_>, stem: &str) -> Result<MetricClass, T
     if known {
         return Ok(class);
     }
+    let (typed, stem) = (c.typed(from).to_owned(), parts.stem());
     let known = if class.kind() == Kind::External
         && LETTERS.contains(&letter)
         && (3..=9).contains(&pitch_grade)
@@ -109,7 +109,7 @@ pub(super) fn one_class(c: &mut Cursor<'_>, stem: &str) -> Result<MetricClass, T
 }
 
 /// Classes that somebody who wrote this one may have meant.
-pub(super) fn nearest_classes(class: MetricClass) -> Vec<MetricClass> {
+fn nearest_classes(class: MetricClass) -> Vec<MetricClass> {
     let letter = class.position.0;
     let (lower, upper) = (letter.to_ascii_lowercase(), letter.to_ascii_uppercase());
     let mut classes = Vec::new();
@@ -142,7 +142,7 @@ pub(super) fn nearest_classes(class: MetricClass) -> Vec<MetricClass> {
     classes
 }
 
-pub(super) fn grade_and_letter(c: &mut Cursor<'_>) -> Option<(u8, u8)> {
+fn grade_and_letter(c: &mut Cursor<'_>) -> Option<(u8, u8)> {
     let digit = c.peek();
     let mut ahead = *c;
     ahead.bump();
@@ -172,7 +172,7 @@ pub(super) fn class_of(
     assumed: &mut Vec<String>,
 ) -> Result<MetricClass, ThreadError> {
     let error = |fault| c.error_span(parts.class_from, parts.class_end, fault);
-    let stem = parts.stem();
+    let stem = || parts.stem();
     let Some(first) = parts.class else {
         if let Some(group) = parts
             .group
@@ -186,6 +186,7 @@ pub(super) fn class_of(
             let fault = Fault::MissingClass(format!(
                 "the default class holds for normal engagement; with {letter} the class is stated"
             ));
+            let stem = stem();
             return Err(c
                 .error_span(parts.group_from, parts.group_from + 1, fault)
                 .suggest(classes.map(|class| format!("{stem}-{class}-{letter}"))));
@@ -222,7 +223,7 @@ pub(super) fn class_of(
             Some(_) => Ok(second),
             None => Err(
                 error(Fault::FitNamesTwoThreads(parts.class_typed.to_owned()))
-                    .suggest([first, second].map(|class| format!("{stem}-{class}"))),
+                    .suggest([first, second].map(|class| format!("{}-{class}", stem()))),
             ),
         };
     }
@@ -232,7 +233,7 @@ pub(super) fn class_of(
             Kind::Internal => first.position.0.to_ascii_lowercase(),
         };
         let other = MetricClass::of(first.pitch_grade, first.crest_grade, other);
-        error(fault).suggest([first, other].map(|class| format!("{stem}-{class}")))
+        error(fault).suggest([first, other].map(|class| format!("{}-{class}", stem())))
     })?;
     if parts.capitals && first.kind() == Kind::Internal && tail.kind.is_none() {
         assumed.push(format!(

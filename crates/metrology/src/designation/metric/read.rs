@@ -9,7 +9,7 @@ use crate::designation::tail::{self, MOST_STARTS, Tail};
 use crate::designation::text::{Cursor, Number};
 use crate::units::{Length, LengthUnit};
 
-pub(super) const PITCH_FOLLOWS: &str = "the pitch in mm follows the x, as in M10x1.5-6g";
+const PITCH_FOLLOWS: &str = "the pitch in mm follows the x, as in M10x1.5-6g";
 
 /// What was read before it is put together.
 pub(super) struct Parts<'t> {
@@ -48,7 +48,7 @@ pub(in crate::designation) fn read(mut cursor: Cursor<'_>) -> Result<MetricThrea
     build(*c, &parts, &tail)
 }
 
-pub(super) fn read_diameter<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
+fn read_diameter<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
     c.eat(b'M');
     c.skip_spaces();
     let mut behind_minus = *c;
@@ -95,11 +95,11 @@ pub(super) fn read_diameter<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadE
 }
 
 /// Smallest and largest diameter of the tolerance tables: over 0.99, up to and including 355 mm.
-pub(super) const SMALLEST: Length = Length::from_micrometres(991);
-pub(super) const LARGEST: Length = Length::from_micrometres(355_000);
+const SMALLEST: Length = Length::from_micrometres(991);
+const LARGEST: Length = Length::from_micrometres(355_000);
 
 /// `x1.5`, `-1.5` (as shops write it), ` 1.5`, `xPh3P1.5`, `xL3-P1.5`, `x3(P1.5)`.
-pub(super) fn read_pitch<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), ThreadError> {
+fn read_pitch<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), ThreadError> {
     let before = *c;
     c.skip_separators();
     let capital_x = c.peek() == b'X';
@@ -168,12 +168,12 @@ pub(super) fn read_pitch<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Resul
 }
 
 /// Whether the number just read was a number of starts.
-pub(super) fn starts_follow(mut c: Cursor<'_>) -> bool {
+fn starts_follow(mut c: Cursor<'_>) -> bool {
     c.skip_separators();
     c.eat_word("start") || c.eat_word("starts")
 }
 
-pub(super) fn set_pitch<'t>(
+fn set_pitch<'t>(
     c: &mut Cursor<'t>,
     parts: &mut Parts<'t>,
     pitch: Number,
@@ -203,7 +203,7 @@ pub(super) fn set_pitch<'t>(
     skip_millimetres(c)
 }
 
-pub(super) fn read_element<'t>(
+fn read_element<'t>(
     c: &mut Cursor<'t>,
     parts: &mut Parts<'t>,
     tail: &mut Tail,
@@ -267,7 +267,7 @@ impl Parts<'_> {
 }
 
 /// A whole number of micrometres.
-pub(super) fn millimetres(c: &Cursor<'_>, number: Number) -> Result<Length, ThreadError> {
+fn millimetres(c: &Cursor<'_>, number: Number) -> Result<Length, ThreadError> {
     Length::from_decimal(number.value, LengthUnit::Millimetre)
         .ok()
         .filter(|length| length.tenth_nanometres() % 10_000 == 0)
@@ -275,7 +275,7 @@ pub(super) fn millimetres(c: &Cursor<'_>, number: Number) -> Result<Length, Thre
 }
 
 /// Takes `mm`, refuses inches.
-pub(super) fn skip_millimetres(c: &mut Cursor<'_>) -> Result<(), ThreadError> {
+fn skip_millimetres(c: &mut Cursor<'_>) -> Result<(), ThreadError> {
     let before = *c;
     c.skip_spaces();
     match tail::unit_here(c) {

@@ -1,5 +1,7 @@
 //! Puts the elements of a Unified designation together and checks them against the series.
 
+use std::fmt;
+
 use rust_decimal::Decimal;
 
 use super::class::{check_class, class_of};
@@ -24,12 +26,12 @@ pub(super) fn build(
     own: &Elements,
 ) -> Result<UnifiedThread, ThreadError> {
     let mut assumed = Vec::new();
-    let suffix = suffix(tail, own);
-    let (diameter, count) = size_and_count_of(c, parts, &suffix, &mut assumed)?;
-    check_pitch(c, parts, diameter, count, &suffix)?;
+    let ending = Ending { tail, own };
+    let (diameter, count) = size_and_count_of(c, parts, &ending, &mut assumed)?;
+    check_pitch(c, parts, diameter, count, &ending)?;
     let starts = starts_of(c, parts, tail)?;
     let (series, rounded_root) =
-        series_of(c, parts, diameter, count, starts, &suffix, &mut assumed)?;
+        series_of(c, parts, diameter, count, starts, &ending, &mut assumed)?;
     let (class, kind, allowance_kept) = class_of(c, parts, tail, own, &mut assumed)?;
     let thread = UnifiedThread {
         diameter,
@@ -55,24 +57,29 @@ pub(super) fn build(
     Ok(thread)
 }
 
-/// Class and hand as typed: the end of a suggestion.
-pub(super) fn suffix(tail: &Tail, own: &Elements) -> String {
-    let class = if own.class_typed.is_empty() {
-        String::new()
-    } else {
-        format!("-{}", own.class_typed)
-    };
-    match tail.hand {
-        Some(Hand::Left) => class + "-LH",
-        _ => class,
+/// Class and hand as typed: the end of a suggestion. Written out only if there is one.
+struct Ending<'a> {
+    tail: &'a Tail,
+    own: &'a Elements,
+}
+
+impl fmt::Display for Ending<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if !self.own.class_typed.is_empty() {
+            write!(f, "-{}", self.own.class_typed)?;
+        }
+        if self.tail.hand == Some(Hand::Left) {
+            f.write_str("-LH")?;
+        }
+        Ok(())
     }
 }
 
 /// Diameter and count; a count left out is taken from the series.
-pub(super) fn size_and_count_of(
+fn size_and_count_of(
     c: Cursor<'_>,
     parts: &Parts<'_>,
-    suffix: &str,
+    ending: &Ending<'_>,
     assumed: &mut Vec<String>,
 ) -> Result<(u32, ThreadsPerInch), ThreadError> {
     let error = |fault| c.error_span(parts.size_from, parts.size_end, fault);
@@ -93,8 +100,8 @@ pub(super) fn size_and_count_of(
                         format!(" {}", series.symbol(root))
                     });
                 return Err(error(Fault::AmbiguousSize(number.to_string())).suggest([
-                    format!("#{number}{count}{series}{suffix}"),
-                    format!("{number}.000{count}{series}{suffix}"),
+                    format!("#{number}{count}{series}{ending}"),
+                    format!("{number}.000{count}{series}{ending}"),
                 ]));
             }
         },
@@ -109,7 +116,7 @@ pub(super) fn size_and_count_of(
             size: parts.size_typed.to_owned(),
             range: "0.03 in to 12 in; ASME B1.1 tabulates 0.060 in to 6 in",
         })
-        .suggest(of_count.iter().map(|listed| format!("{listed}{suffix}"))));
+        .suggest(of_count.iter().map(|listed| format!("{listed}{ending}"))));
     }
     if let Some(count) = parts.count {
         let diameter = match (parts.series, rounded_size(parts, diameter, count)) {
@@ -136,7 +143,7 @@ pub(super) fn size_and_count_of(
         return Ok((diameter, size.count));
     }
     let known = unified_sizes_near(diameter)
-        .map(|size| format!("{}{suffix}", size.listed()))
+        .map(|size| format!("{}{ending}", size.listed()))
         .collect::<Vec<_>>();
     Err(error(Fault::MissingPitch(format!(
         "{} needs its threads per inch",
@@ -146,18 +153,18 @@ pub(super) fn size_and_count_of(
 }
 
 /// Refuses pitches that no thread can have.
-pub(super) fn check_pitch(
+fn check_pitch(
     c: Cursor<'_>,
     parts: &Parts<'_>,
     diameter: u32,
     count: ThreadsPerInch,
-    suffix: &str,
+    ending: &Ending<'_>,
 ) -> Result<(), ThreadError> {
     // The pitch is at most 0.45 of the diameter (the coarsest standard one is 0.23), so that a core is left,
     // and no finer than 200 per inch.
     let per_diameter = count.decimal() * Decimal::new(i64::from(diameter), 4);
     if per_diameter < Decimal::new(222, 2) || count > ThreadsPerInch::whole(200) {
-        let known = unified_sizes_near(diameter).map(|size| format!("{}{suffix}", size.listed()));
+        let known = unified_sizes_near(diameter).map(|size| format!("{}{ending}", size.listed()));
         return Err(c
             .error_span(
                 parts.count_from,
@@ -172,7 +179,7 @@ pub(super) fn check_pitch(
     Ok(())
 }
 
-pub(super) fn starts_of(c: Cursor<'_>, parts: &Parts<'_>, tail: &Tail) -> Result<u16, ThreadError> {
+fn starts_of(c: Cursor<'_>, parts: &Parts<'_>, tail: &Tail) -> Result<u16, ThreadError> {
     match (parts.lead_starts, tail.starts) {
         (Some(of_lead), Some(stated)) if of_lead != stated => Err(c.error_span(
             parts.count_from,
@@ -186,24 +193,25 @@ pub(super) fn starts_of(c: Cursor<'_>, parts: &Parts<'_>, tail: &Tail) -> Result
 }
 
 /// The series stated, checked, or the one that the pair belongs to.
-pub(super) fn series_of(
+fn series_of(
     c: Cursor<'_>,
     parts: &Parts<'_>,
     diameter: u32,
     count: ThreadsPerInch,
     starts: u16,
-    suffix: &str,
+    ending: &Ending<'_>,
     assumed: &mut Vec<String>,
 ) -> Result<(Series, bool), ThreadError> {
     let listed = unified_size(diameter, count);
-    let pair = size_and_count(diameter, count);
+    let pair = || size_and_count(diameter, count);
     let Some(((stated, root), from, end)) = parts.series else {
         let series = match (listed, starts) {
             (Some(size), 1) => size.series,
             _ => Series::Special,
         };
         assumed.push(format!(
-            "series not stated: {pair} is {}",
+            "series not stated: {} is {}",
+            pair(),
             series.symbol(false)
         ));
         return Ok((series, false));
@@ -217,19 +225,22 @@ pub(super) fn series_of(
         // name, so taken, and said.
         (Series::Constant, Some(listed)) if listed != Series::Special => {
             assumed.push(format!(
-                "{pair} {} taken: the standard lists this size and pitch under that symbol",
+                "{} {} taken: the standard lists this size and pitch under that symbol",
+                pair(),
                 listed.symbol(root)
             ));
             Ok((listed, root))
         }
         (Series::Special, Some(Series::Constant)) => {
             assumed.push(format!(
-                "{pair} {} taken: the size and pitch belong to the constant-pitch series",
+                "{} {} taken: the size and pitch belong to the constant-pitch series",
+                pair(),
                 Series::Constant.symbol(root)
             ));
             Ok((Series::Constant, root))
         }
         (stated, listed_series) => {
+            let pair = pair();
             let is = listed_series.map(|series| format!("{pair} is {}", series.symbol(root)));
             let others = unified_sizes_near(diameter)
                 .filter(|size| size.diameter == diameter && size.series == stated)
@@ -243,11 +254,11 @@ pub(super) fn series_of(
             let near = unified_sizes_near(diameter)
                 .filter(|size| size.diameter == diameter && size.series == stated)
                 .chain(listed)
-                .map(|size| format!("{} {}{suffix}", size.bare(), size.series.symbol(root)))
+                .map(|size| format!("{} {}{ending}", size.bare(), size.series.symbol(root)))
                 .chain(
                     listed
                         .is_none()
-                        .then(|| format!("{pair} {}{suffix}", Series::Special.symbol(root))),
+                        .then(|| format!("{pair} {}{ending}", Series::Special.symbol(root))),
                 );
             Err(c
                 .error_span(
@@ -264,7 +275,7 @@ pub(super) fn series_of(
     }
 }
 
-pub(super) fn check_engagement(
+fn check_engagement(
     c: Cursor<'_>,
     tail: &Tail,
     own: &Elements,

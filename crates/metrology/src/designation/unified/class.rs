@@ -28,8 +28,7 @@ pub(super) fn read_class(
     own: &mut Elements,
 ) -> Result<(), ThreadError> {
     let from = c.at();
-    let stem = parts.stem();
-    let first = one_class(c, &stem)?;
+    let first = one_class(c, parts)?;
     if own.class.is_some() {
         return Err(c.error_from(from, Fault::Twice("the class")));
     }
@@ -44,7 +43,7 @@ pub(super) fn read_class(
                 known: CLASSES,
             }));
         }
-        own.other = Some(one_class(c, &stem)?);
+        own.other = Some(one_class(c, parts)?);
     } else {
         *c = before;
     }
@@ -54,10 +53,7 @@ pub(super) fn read_class(
     Ok(())
 }
 
-pub(super) fn one_class(
-    c: &mut Cursor<'_>,
-    stem: &str,
-) -> Result<(Class, Kind, bool), ThreadError> {
+fn one_class(c: &mut Cursor<'_>, parts: &Parts<'_>) -> Result<(Class, Kind, bool), ThreadError> {
     let from = c.at();
     let class = Class::from_digit(c.peek());
     c.bump();
@@ -78,6 +74,7 @@ pub(super) fn one_class(
             } else {
                 CLASSES
             };
+            let stem = parts.stem();
             Err(c
                 .error_from(
                     from,
@@ -139,8 +136,8 @@ pub(super) fn class_of(
             }
         };
     }
-    let stem = parts.stem();
     let kind = tail::agreed_kind(first.1, &own.class_typed, tail.kind).map_err(|fault| {
+        let stem = parts.stem();
         error(fault).suggest([first.1, other(first.1)].map(|kind| {
             let letter = if kind == Kind::External { 'A' } else { 'B' };
             format!("{stem}-{}{letter}", first.0.digit())
@@ -149,7 +146,7 @@ pub(super) fn class_of(
     Ok((first.0, kind, first.2))
 }
 
-pub(super) const fn other(kind: Kind) -> Kind {
+const fn other(kind: Kind) -> Kind {
     match kind {
         Kind::External => Kind::Internal,
         Kind::Internal => Kind::External,
@@ -210,6 +207,6 @@ pub(super) fn check_class(
 }
 
 /// 1-14 UNS was the fine thread of its size and keeps the rules of one.
-pub(super) fn is_former_fine(diameter: u32, count: ThreadsPerInch) -> bool {
+fn is_former_fine(diameter: u32, count: ThreadsPerInch) -> bool {
     diameter == 10_000 && count == ThreadsPerInch::whole(14)
 }

@@ -84,7 +84,7 @@ pub(in crate::designation) fn read(mut cursor: Cursor<'_>) -> Result<UnifiedThre
     build(*c, &parts, &tail, &own)
 }
 
-pub(super) fn read_size<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
+fn read_size<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
     let mut series = None;
     if let Some(symbol) = Series::from_symbol(c.word()) {
         let from = c.at();
@@ -164,7 +164,7 @@ pub(super) fn read_size<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError
 }
 
 /// Threads per inch, or pitch with lead: `-20`, `x 20`, `-4 1/2`, `-0.0625P-0.1875L`.
-pub(super) fn read_count<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), ThreadError> {
+fn read_count<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), ThreadError> {
     let before = *c;
     c.skip_separators();
     if c.eat(b'x') {
@@ -220,7 +220,7 @@ pub(super) fn read_count<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Resul
 }
 
 /// The lead after the pitch, `-0.1875L`, as a number of starts.
-pub(super) fn read_lead(c: &mut Cursor<'_>, pitch: Number) -> Result<Option<u16>, ThreadError> {
+fn read_lead(c: &mut Cursor<'_>, pitch: Number) -> Result<Option<u16>, ThreadError> {
     let before = *c;
     c.skip_separators();
     if !c.is_number() {
@@ -255,7 +255,7 @@ pub(super) fn read_lead(c: &mut Cursor<'_>, pitch: Number) -> Result<Option<u16>
 }
 
 /// Takes one of the elements behind size and count; they may stand in any order.
-pub(super) fn read_element(
+fn read_element(
     c: &mut Cursor<'_>,
     parts: &mut Parts<'_>,
     own: &mut Elements,
@@ -297,7 +297,7 @@ pub(super) fn read_element(
 }
 
 /// Something that is no element: a wrong class, a wrong series or a stray piece.
-pub(super) fn unexpected(c: Cursor<'_>, parts: &Parts<'_>, own: &Elements) -> ThreadError {
+fn unexpected(c: Cursor<'_>, parts: &Parts<'_>, own: &Elements) -> ThreadError {
     let mut end = c.next_piece();
     let word = c.word();
     let typed = end.typed(c.at()).to_owned();
@@ -349,15 +349,16 @@ impl Parts<'_> {
         };
         let listed = unified_size(diameter, count);
         let series = listed.map_or(Series::Special, |size| size.series);
+        let root = self.series.is_some_and(|((_, root), ..)| root);
         format!(
             "{} {}",
             size_and_count(diameter, count),
-            series.symbol(false)
+            series.symbol(root)
         )
     }
 }
 
-pub(super) fn refuse_minus(c: &mut Cursor<'_>, name: &'static str) -> Result<(), ThreadError> {
+fn refuse_minus(c: &mut Cursor<'_>, name: &'static str) -> Result<(), ThreadError> {
     let from = c.at();
     if c.eat(b'-') {
         return Err(c.error_from(from, Fault::Negative(name)));

@@ -19,7 +19,7 @@ pub(super) fn size_and_count(diameter: u32, count: ThreadsPerInch) -> String {
 }
 
 /// A size that no table lists with this count.
-pub(super) fn size_text(diameter: u32, count: ThreadsPerInch) -> String {
+fn size_text(diameter: u32, count: ThreadsPerInch) -> String {
     if let Some(number) = (0..=12).find(|&number| number_size(number) == Some(diameter)) {
         return format!("#{number}");
     }
@@ -46,7 +46,7 @@ pub(super) fn size_text(diameter: u32, count: ThreadsPerInch) -> String {
 }
 
 /// In ten-thousandths of an inch, ties to even (ASME B1.30: the basic size is taken to four decimals).
-pub(super) fn fraction_of_inch(numerator: u32, denominator: u32) -> Option<u32> {
+fn fraction_of_inch(numerator: u32, denominator: u32) -> Option<u32> {
     let scaled = numerator.checked_mul(20_000)?.checked_div(denominator)?;
     let exact = (numerator * 20_000).is_multiple_of(denominator);
     Some(match (scaled % 2, exact) {
@@ -167,7 +167,7 @@ pub(super) fn fraction(
 }
 
 /// The fraction of a mixed number, ` 1/2` or `-1/2`, if one follows the whole number.
-pub(super) fn mixed_fraction(c: &mut Cursor<'_>, first: Number) -> Option<Number> {
+fn mixed_fraction(c: &mut Cursor<'_>, first: Number) -> Option<Number> {
     if !first.whole {
         return None;
     }
