@@ -36,6 +36,9 @@ pub enum Fault {
         "`{0}` is not the start of a thread designation; it begins with M and a diameter in mm, or with a size in inches"
     )]
     UnknownForm(String),
+    /// A metric thread without its M.
+    #[error("`{0}` is in inches as it stands; a metric thread begins with M")]
+    MissingM(String),
     /// The diameter is missing.
     #[error("the size is missing; {0}")]
     MissingSize(&'static str),
@@ -159,6 +162,20 @@ pub enum Fault {
         "MOD says that limits are changed on the drawing: they cannot be calculated; look up the thread without MOD and take the changed limits from the drawing"
     )]
     Modified,
+    /// Limits written in the designation that its class does not have.
+    #[error(
+        "the {diameter} of class {class} is {max} max, {min} min: the limits stated here differ, so either they or the designation are wrong"
+    )]
+    StatedLimitsDiffer {
+        /// Which diameter.
+        diameter: &'static str,
+        /// The class.
+        class: String,
+        /// Its largest size.
+        max: String,
+        /// Its smallest size.
+        min: String,
+    },
     /// A gauging system that is none.
     #[error("`{0}` is no gauging system of ASME B1.3; they are (21), (22) and (23)")]
     UnknownGauging(String),
@@ -180,6 +197,7 @@ impl Fault {
             Self::Empty => "empty",
             Self::TooLong => "too-long",
             Self::UnknownForm(_) => "unknown-form",
+            Self::MissingM(_) => "missing-m",
             Self::MissingSize(_) => "missing-size",
             Self::NumberMissing => "missing-number",
             Self::NoSuchNumber => "no-such-number",
@@ -203,6 +221,7 @@ impl Fault {
             Self::LeadMismatch(_) => "lead-mismatch",
             Self::Engagement(_) => "engagement",
             Self::Modified => "modified-limits",
+            Self::StatedLimitsDiffer { .. } => "stated-limits-differ",
             Self::UnknownGauging(_) => "unknown-gauging",
             Self::Twice(_) => "stated-twice",
             Self::Unexpected(..) => "unexpected",

@@ -118,12 +118,27 @@ pub fn parse(text: &str) -> Result<Thread, ThreadError> {
 
 /// Reads a designation; suggestions in the error are not checked yet.
 fn read(text: &str) -> Result<Thread, ThreadError> {
-    let text = Text::new(text)?;
-    let cursor = Cursor::new(&text);
+    let plain = Text::new(text)?;
+    let cursor = Cursor::new(&plain);
     match recognise(cursor)? {
-        Form::Unified => unified::read(cursor).map(Thread::Unified),
+        Form::Unified => match unified::read(cursor) {
+            Ok(thread) if thread.may_be_metric() => missing_m(text, cursor).map_or(Ok(thread), Err),
+            Ok(thread) => Ok(thread),
+            Err(error) => Err(missing_m(text, cursor).unwrap_or(error)),
+        }
+        .map(Thread::Unified),
         Form::IsoMetric => metric::read(cursor).map(Thread::IsoMetric),
     }
+}
+
+/// The error for `10x1.5-6g`, which is a metric thread that lost its M.
+fn missing_m(text: &str, cursor: Cursor<'_>) -> Option<ThreadError> {
+    let metric = format!("M{}", text.trim());
+    let plain = Text::new(&metric).ok()?;
+    metric::read(Cursor::new(&plain)).ok()?;
+    let size = cursor.next_piece().typed(0).to_owned();
+    let error = cursor.error_here(Fault::MissingM(size));
+    Some(error.suggest([metric]))
 }
 
 /// Which form a designation is of, by its beginning.

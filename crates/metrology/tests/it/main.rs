@@ -1,5 +1,6 @@
 //! All integration tests of the crate: one binary, one file a subject.
 
+mod data_tables;
 mod decision_properties;
 mod decision_rules;
 mod designations;
