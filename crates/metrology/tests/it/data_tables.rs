@@ -43,6 +43,7 @@ fn key_columns(header: &csv::StringRecord) -> Vec<usize> {
         found.into_iter().map(|(index, _)| index).collect()
     };
     named(&[
+        "name",
         "table",
         "size",
         "d_mm",
