@@ -6,7 +6,8 @@
     clippy::expect_used,
     clippy::panic,
     clippy::too_many_lines,
-    clippy::pedantic
+    clippy::pedantic,
+    clippy::disallowed_methods
 )]
 
 mod data_tables;

@@ -67,7 +67,7 @@ pub fn run(
 /// Reads a job file; now, to the second, is when it was measured if it does not say.
 pub fn read(path: &Path) -> Result<Job, Failure> {
     job_file::read(path, now()).map_err(|error| match &error {
-        JobFileError::Read { source, .. } => read_failure(path, source),
+        JobFileError::Read { path, source } => read_failure(path, source),
         _ => Failure::input(error),
     })
 }

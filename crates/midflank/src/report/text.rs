@@ -281,10 +281,10 @@ impl Text {
             "Corrections, added to the reading ({})",
             result.unit
         ));
-        let _ = writeln!(self.out, "  {:<24} {:>14} {:>12}", "", "add", "u");
+        let _ = writeln!(self.out, "  {:<22} {:>11} {:>10}", "", "add", "u");
         for correction in &result.corrections {
             self.line(&format!(
-                "  {:<24} {:>14} {:>12.places$}  {}",
+                "  {:<22} {:>11} {:>10.places$}  {}",
                 correction.name,
                 format!("{:+.places$}", correction.value),
                 correction.standard_uncertainty,
