@@ -278,3 +278,38 @@ fn one_unit(readings: &[Entered]) -> Result<(), String> {
         )),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use metrology::inspection::inspect;
+    use proptest::prelude::*;
+
+    const DEMO: &str = include_str!("../../../../demo/1-rating-screw.toml");
+
+    proptest! {
+        /// Whatever stands in a job file, the answer is a result or a sentence.
+        #[test]
+        fn any_job_file_has_an_answer(
+            at in 0..DEMO.len(),
+            cut in 0_usize..40,
+            put in prop_oneof!["\\PC{0,12}", "[0-9.,\"\\[\\]=\n-]{0,8}", "[0-9]{1,30}"],
+        ) {
+            let start = (0..=at).rev().find(|at| DEMO.is_char_boundary(*at)).unwrap_or(0);
+            let end = (start + cut..=DEMO.len()).find(|at| DEMO.is_char_boundary(*at)).unwrap_or(DEMO.len());
+            let text = format!("{}{put}{}", &DEMO[..start], &DEMO[end..]);
+            match parse(Path::new("job.toml"), &text, Timestamp::UNIX_EPOCH) {
+                Ok(job) => {
+                    if let Ok(result) = inspect(&job) {
+                        let document = crate::document::Inspected::of(&job, &result);
+                        prop_assert!(!crate::report::text::answer(&job, &document, 78).is_empty());
+                    }
+                    // What is recorded reads back as it was.
+                    let kept = serde_json::to_string(&job).unwrap();
+                    prop_assert_eq!(serde_json::from_str::<Job>(&kept).unwrap(), job);
+                }
+                Err(error) => prop_assert!(error.to_string().starts_with("job.toml:")),
+            }
+        }
+    }
+}

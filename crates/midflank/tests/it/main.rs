@@ -13,4 +13,5 @@
 mod bench;
 mod decide;
 mod inspect;
+mod ledger;
 mod limits;
