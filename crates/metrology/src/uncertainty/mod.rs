@@ -25,7 +25,8 @@ mod student;
 pub use budget::{Budget, BudgetError, Component, Expanded, Line};
 pub use correlation::{Correlation, CorrelationError};
 pub use coverage::{
-    CoverageError, coverage_factor, normal_cdf, normal_quantile, truncated_degrees_of_freedom,
+    CoverageError, coverage_factor, normal_cdf, normal_density, normal_quantile,
+    truncated_degrees_of_freedom,
 };
 pub use distribution::Distribution;
 pub use input::Input;
