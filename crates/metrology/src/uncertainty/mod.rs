@@ -12,6 +12,7 @@
 //! [JCGM 101:2008](crate::source::Source::Jcgm101) for distributions and Monte Carlo.
 
 pub mod distribution;
+pub mod monte_carlo;
 pub mod report;
 pub mod statistics;
 

@@ -4,3 +4,4 @@ mod decision_properties;
 mod decision_rules;
 mod gum_h1;
 mod gum_h2;
+mod jcgm101;
