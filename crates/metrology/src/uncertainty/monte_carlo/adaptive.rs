@@ -1,4 +1,8 @@
 //! The adaptive procedure: trials until the digits asked for stand still (JCGM 101:2008, 7.9).
+//!
+//! As the supplement has it, the procedure may stop after two batches that agree by chance, and then be off by
+//! somewhat more than δ. Where that would matter, run with [`validating`](Precision::validating), or a fixed 10⁶
+//! trials.
 
 use super::interval::{Kind, intervals};
 use super::validation::numerical_tolerance;
