@@ -72,16 +72,15 @@ impl<const N: usize> Joint<N> {
 
     /// One value of each input.
     pub fn draw(&self, random: &mut Generator) -> [f64; N] {
-        let deviations = self.marginals.map(|marginal| marginal.deviation(random));
         let Some(mixing) = &self.mixing else {
-            let mut index = 0;
-            return deviations.map(|deviation| {
-                let value = self.marginals[index].estimate + deviation;
-                index += 1;
-                value
-            });
+            let value = |marginal: &Marginal| marginal.estimate + marginal.deviation(random);
+            return self.marginals.each_ref().map(value);
         };
-        let mut values = self.marginals.map(|marginal| marginal.estimate);
+        let deviations = self
+            .marginals
+            .each_ref()
+            .map(|marginal| marginal.deviation(random));
+        let mut values = self.marginals.each_ref().map(|marginal| marginal.estimate);
         for (value, row) in values.iter_mut().zip(mixing) {
             *value += row
                 .iter()
@@ -95,6 +94,7 @@ impl<const N: usize> Joint<N> {
 
 impl Marginal {
     /// A deviation from the estimate (JCGM 101:2008, 6.4; the clause beside each).
+    #[inline]
     fn deviation(&self, random: &mut Generator) -> f64 {
         match self.distribution {
             // 6.4.7

@@ -49,6 +49,7 @@ impl Ziggurat {
     }
 
     /// A standard normal number.
+    #[inline]
     pub fn draw(&self, random: &mut Generator) -> f64 {
         loop {
             let bits = random.bits();
