@@ -18,19 +18,31 @@ impl Drawing {
     const EXTRA: u32 = 2;
     /// A number that ends within this many decimals was typed or printed so, and is shown whole.
     const TYPED: u32 = 8;
+    /// More than any drawing has.
+    const MOST: u32 = 12;
 
     /// A length given in millimetres, as text with its unit.
     pub fn text(self, millimetres: Decimal) -> String {
-        let per_unit = Decimal::new(self.unit.tenth_nanometres(), 7);
-        let number = (millimetres / per_unit).normalize();
+        let number = in_unit(millimetres, self.unit);
         let decimals = if number.scale() <= Self::TYPED {
             number.scale().max(self.decimals)
         } else {
-            self.decimals + Self::EXTRA
+            self.decimals.saturating_add(Self::EXTRA)
         };
+        let decimals = decimals.min(Self::MOST);
         let number = number.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
         format!("{number:.*} {}", decimals as usize, self.unit)
     }
+}
+
+/// A decimal number of millimetres in another unit: exact where the decimal ends, else to 28 digits.
+pub fn in_unit(millimetres: Decimal, unit: LengthUnit) -> Decimal {
+    // Dividing by less than 1 can overflow; no bound that is decided upon comes near.
+    let per_unit = Decimal::new(unit.tenth_nanometres(), 7);
+    millimetres
+        .checked_div(per_unit)
+        .unwrap_or(Decimal::MAX)
+        .normalize()
 }
 
 #[cfg(test)]

@@ -322,16 +322,7 @@ impl Model<10> for GaugeBlock {
 #[test]
 fn gauge_block() {
     // Table 10 and 9.5.2; δα is inexact by 0.1e-6 (only that gives the published interval).
-    let t = |name, estimate, standard_uncertainty, degrees_of_freedom| {
-        Input::new(
-            name,
-            estimate,
-            Distribution::StudentT {
-                standard_uncertainty,
-                degrees_of_freedom,
-            },
-        )
-    };
+    let t = |name, estimate, u, nu| Input::normal(name, estimate, u).with_degrees_of_freedom(nu);
     let inexact = |name, half_width, inexactness| {
         Input::new(
             name,

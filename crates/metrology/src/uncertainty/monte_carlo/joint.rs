@@ -63,9 +63,20 @@ impl<const N: usize> Joint<N> {
                 .collect(),
             )
         };
-        let marginals = inputs.each_ref().map(|input| Marginal {
-            estimate: input.estimate,
-            distribution: input.distribution,
+        let mut place = 0;
+        let marginals = inputs.each_ref().map(|input| {
+            let tied = correlations
+                .iter()
+                .any(|tie| tie.first == place || tie.second == place);
+            place += 1;
+            Marginal {
+                estimate: input.estimate,
+                distribution: if tied {
+                    input.distribution
+                } else {
+                    drawn_as(input)
+                },
+            }
         });
         Ok(Self { marginals, mixing })
     }
@@ -129,6 +140,20 @@ impl Marginal {
     }
 }
 
+/// A normal input whose standard uncertainty is known with few degrees of freedom is drawn as Student t
+/// (JCGM 101:2008, 6.4.9.2 and 6.4.9.7); the others as they are.
+fn drawn_as(input: &Input) -> Distribution {
+    match input.distribution {
+        Distribution::Normal {
+            standard_uncertainty,
+        } if input.degrees_of_freedom.is_finite() => Distribution::StudentT {
+            standard_uncertainty,
+            degrees_of_freedom: input.degrees_of_freedom,
+        },
+        as_it_is => as_it_is,
+    }
+}
+
 /// Rectangular between -1 and 1.
 fn symmetric(random: &mut Generator) -> f64 {
     2.0 * random.uniform() - 1.0
@@ -143,11 +168,11 @@ fn check(input: &Input) -> Result<(), &'static str> {
     if !(u.is_finite() && u >= 0.0) {
         return Err("the standard uncertainty is no number from 0 up");
     }
-    match input.distribution {
+    match drawn_as(input) {
         Distribution::StudentT {
             degrees_of_freedom, ..
         } if degrees_of_freedom.is_nan() || degrees_of_freedom < 1.0 => {
-            Err("a Student t distribution needs 1 degree of freedom or more")
+            Err("1 degree of freedom or more is needed to draw from Student's t distribution")
         }
         Distribution::Trapezoid { beta, .. } if !(0.0..=1.0).contains(&beta) => {
             Err("the top of a trapezoid is from 0 to 1 times its base")
