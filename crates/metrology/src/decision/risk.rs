@@ -268,7 +268,6 @@ fn integrate(from: f64, to: f64, f: impl Fn(f64) -> f64) -> f64 {
 mod tests {
     use super::super::zones::managed_multiplier;
     use super::*;
-    use crate::uncertainty::normal_quantile;
 
     fn at_most(upper: f64) -> Interval {
         Interval {
@@ -308,28 +307,6 @@ mod tests {
         assert!((2.0 - guard - 1.6718).abs() < 5e-5, "{guard}");
         assert_eq!(process.guard_band(at_most(2.0), 0.25, 0.01), Ok(Some(0.0)));
         assert_eq!(process.guard_band(at_most(2.0), 0.25, -1.0), Ok(None));
-    }
-
-    #[test]
-    fn speed_limit() {
-        // JCGM 106:2012, 8.3 (from memory): limit 100 km/h, u = 2 % of the speed, 99.9 %: 107 km/h; 106.59 recomputed.
-        let speed = 100.0 / (1.0 - 0.02 * normal_quantile(0.999));
-        assert!((speed - 106.59).abs() < 0.005, "{speed}");
-    }
-
-    #[test]
-    fn worst_specific_risks_of_guard_bands() {
-        // ILAC-G8:09/2019, table of decision rules (from memory; U = 2u): an item accepted right at the bound.
-        for (multiple, risk) in [
-            (3.0, 1e-9),
-            (1.5, 0.00135),
-            (1.0, 0.0228),
-            (0.83, 0.0485),
-            (0.0, 0.5),
-        ] {
-            let found = normal_cdf(-multiple * 2.0);
-            assert!((found / risk - 1.0).abs() < 0.02, "{multiple}: {found}");
-        }
     }
 
     /// The largest global consumer's risk over all centred normal processes, T = 2 and U95 = 1/TUR with k = 2.

@@ -121,6 +121,50 @@ fn few_degrees_of_freedom_weigh() {
 }
 
 #[test]
+fn speed_limit() {
+    // JCGM 106:2012, 8.3 (from memory), one km/h as 1 mm: limit 100, u = 2 % of the speed, excess proven with
+    // 99.9 %: 107; 106.59 in full precision.
+    let decision = decided("106.59", "2.1318", "", "100", "probability 0.999");
+    let bound: f64 = decision
+        .rejection
+        .upper
+        .unwrap()
+        .to_string()
+        .parse()
+        .unwrap();
+    assert!((bound - 106.588).abs() < 5e-4, "{bound}");
+    assert_eq!(decision.verdict, Verdict::Reject);
+}
+
+#[test]
+fn worst_risks_of_guard_bands() {
+    // ILAC-G8:09/2019, table of decision rules (from memory; risks recomputed for U = 2u): the worst accepted size
+    // lies right at the bound. Limit 8.994 mm, u = 0.001 mm.
+    for (multiple, bound, risk) in [
+        ("3", "8.988", 1e-9),
+        ("1.5", "8.991", 0.00135),
+        ("1", "8.992", 0.0228),
+        ("0.83", "8.99234", 0.0485),
+        ("0", "8.994", 0.5),
+    ] {
+        let decision = decided(
+            bound,
+            "0.001",
+            "",
+            "8.994",
+            &format!("guard-band {multiple}"),
+        );
+        assert_eq!(decision.verdict, Verdict::Accept);
+        let found = decision.specific_risk().unwrap();
+        assert!((found / risk - 1.0).abs() < 0.02, "{multiple}: {found}");
+    }
+    // Uncritical, r = -1: a false rejection below 2.5 %.
+    let decision = decided("8.9960001", "0.001", "", "8.994", "guard-band -1");
+    assert_eq!(decision.verdict, Verdict::Reject);
+    assert!((decision.specific_risk().unwrap() - 0.02275).abs() < 2e-5);
+}
+
+#[test]
 fn reasons_read_well() {
     let inch = Drawing {
         unit: LengthUnit::Inch,
