@@ -88,9 +88,18 @@ impl Rounded {
         format!("{}({digits})", self.fixed(self.value))
     }
 
+    /// With all decimals, zeros included. Written out here because a precision beyond 32 characters is too much for
+    /// the decimal type's own formatting.
     fn fixed(&self, number: Decimal) -> String {
-        let decimals = usize::try_from(self.decimals).unwrap_or(0);
-        format!("{number:.decimals$}")
+        let mut text = number.to_string();
+        let missing = u32::try_from(self.decimals)
+            .unwrap_or(0)
+            .saturating_sub(number.scale());
+        if number.scale() == 0 && missing > 0 {
+            text.push('.');
+        }
+        text.extend(std::iter::repeat_n('0', missing as usize));
+        text
     }
 }
 

@@ -1,5 +1,6 @@
 //! Checks against published values, one binary.
 
+mod any_number;
 mod decision_properties;
 mod decision_rules;
 mod gum_h1;
