@@ -125,7 +125,7 @@ fn continued_fraction(a: f64, b: f64, x: f64) -> f64 {
 }
 
 /// The standard normal deviate with the same tail as `t` (G. W. Hill, Communications of the ACM 13 (1970),
-/// algorithm 395).
+/// algorithm 395; from memory, checked by the table below).
 fn normal_deviate(t: f64, degrees_of_freedom: f64) -> f64 {
     let a = degrees_of_freedom - 0.5;
     let b = 48.0 * a * a;
@@ -142,7 +142,7 @@ fn normal_deviate(t: f64, degrees_of_freedom: f64) -> f64 {
 mod tests {
     use super::*;
 
-    /// Upper-tail probability, degrees of freedom, t: computed with 40 digits (mpmath 1.x, incomplete beta
+    /// Upper-tail probability, degrees of freedom, t: computed with 40 digits (mpmath, incomplete beta
     /// function inverted by bisection).
     const TABLE: &[(f64, f64, f64)] = &[
         (0.0013, 1.0, 244.85239724458555),
