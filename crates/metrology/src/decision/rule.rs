@@ -53,8 +53,9 @@ pub enum Rule {
         fraction: Decimal,
     },
     /// Accept inside the limits moved in by M U, which keeps the probability of false acceptance at or below 2 %
-    /// whatever the process. [ANSI/NCSL Z540.3](crate::source::Source::Z540_3), 5.3 b, managed guard band (from
-    /// memory; confirmed by integration, see [`risk`](super::risk)).
+    /// for every normal process centred between the limits; one that runs near a limit can do worse.
+    /// [ANSI/NCSL Z540.3](crate::source::Source::Z540_3), 5.3 b, managed guard band (from memory; confirmed by
+    /// integration, see [`risk`](super::risk)).
     FalseAccept2,
 }
 

@@ -1,8 +1,16 @@
 //! All integration tests of the crate: one binary, one file a subject.
 
 // A test fails by panicking, and says much in one place.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::too_many_lines, clippy::pedantic, clippy::disallowed_methods)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::too_many_lines,
+    clippy::pedantic,
+    clippy::disallowed_methods
+)]
 
+mod any_number;
 mod data_tables;
 mod decision_properties;
 mod decision_rules;
@@ -10,4 +18,5 @@ mod designations;
 mod gum_h1;
 mod gum_h2;
 mod inspection;
+mod jcgm101;
 mod published_limits;
