@@ -15,3 +15,5 @@ mod decide;
 mod inspect;
 mod ledger;
 mod limits;
+mod readme;
+mod transcripts;
