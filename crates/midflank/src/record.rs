@@ -20,6 +20,9 @@ pub const NOTE: &str = "note";
 /// The name and version of this program, as entries keep it.
 pub const PROGRAM: &str = concat!("midflank ", env!("CARGO_PKG_VERSION"));
 
+/// Digest of the published tables that are compiled in; `build.rs` says how it is made.
+const TABLES: &str = env!("MIDFLANK_TABLES");
+
 /// Opens the ledger to record in, and makes it on first use.
 pub fn open(path: Option<&Path>) -> Result<Ledger, Failure> {
     Ok(Ledger::open(place(path)?)?)
@@ -61,6 +64,7 @@ pub fn draft(job: &Job, result: &Inspected) -> Result<Draft, Failure> {
         results: json_text(result)?,
         editions: json_text(&Editions {
             sources: &result.sources,
+            tables_sha256: TABLES,
         })?,
         program: PROGRAM.to_owned(),
         amends: None,
@@ -72,6 +76,7 @@ pub fn draft(job: &Job, result: &Inspected) -> Result<Draft, Failure> {
 #[derive(Serialize)]
 struct Editions<'a> {
     sources: &'a [String],
+    tables_sha256: &'a str,
 }
 
 fn json_text(value: &impl Serialize) -> Result<String, Failure> {
