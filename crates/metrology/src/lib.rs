@@ -4,3 +4,4 @@ pub mod designation;
 pub mod limits;
 pub mod source;
 pub mod units;
+pub mod wires;

@@ -1,0 +1,183 @@
+//! One flank as a helicoid, and the ball that touches it.
+//!
+//! Thread axis z, measuring direction x, right hand. The flank above the groove is
+//! z = c θ + P/4 + e (r − r2) tan α, with c = L/2π, e = +1 external, −1 internal. A ball of radius R with its
+//! centre at (ρ, 0, z0) touches it at (r, θ) where centre = point − R n, n the normal into the metal:
+//!
+//! n = (c sinθ/r − e tanα cosθ, −c cosθ/r − e tanα sinθ, 1)/s,  s² = 1 + tan²α + c²/r².
+//!
+//! With q = r s and D = q + e R tanα the y-component gives θ, and x and z become
+//!
+//! - tan θ = −R c/(r D),
+//! - ρ² = r² + R² + 2 e R tanα r²/q − R² r²/q², equal to (r² D² + R² c²)/q²,
+//! - half width of groove taken up at r: b = R r/q − c θ.
+//!
+//! All three depend on r alone and not on the pitch diameter, so each way of asking is one equation in r.
+//! Along the flank dρ/dr = (r/ρ)(1 + 2 e H R + K R²), where 2H = tanα (q² + c²)/q³ and K = −c²/q⁴ are the sum and
+//! the product of the principal curvatures of the helicoid: the factor is positive exactly as long as the ball
+//! is not too large for the hollow direction of the surface. Derived here; checked against a search for the least
+//! distance that uses none of it (tests/it/wires_brute_force.rs).
+
+use super::Side;
+use super::root::bracketed;
+use crate::units::Angle;
+
+/// Stands for a radius of zero where a division by it must not fail.
+const NO_RADIUS: f64 = 1e-100;
+
+/// One flank of a groove.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Flank {
+    /// tan α.
+    pub tan: f64,
+    /// sin α.
+    pub sin: f64,
+    /// cos α.
+    pub cos: f64,
+    /// c: axial advance per radian.
+    pub advance: f64,
+    /// e: +1 external, −1 internal.
+    pub outward: f64,
+}
+
+/// A ball on a flank, by the radius r at which it touches.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Touch {
+    /// r: distance of the contact point from the thread axis.
+    pub radius: f64,
+    /// tan θ of the contact point, zero or negative, seen from the plane through the centre of the ball.
+    pub tan_theta: f64,
+    /// ρ: distance of the centre of the ball from the thread axis.
+    pub centre: f64,
+    /// dρ/dr.
+    pub centre_slope: f64,
+    /// b: the half width of groove the ball takes up at r.
+    pub half_width: f64,
+}
+
+impl Flank {
+    pub fn new(side: Side, angle: Angle, advance: f64) -> Self {
+        let (sin, cos) = libm::sincos(angle.radians());
+        Self {
+            tan: sin / cos,
+            sin,
+            cos,
+            advance,
+            outward: match side {
+                Side::External => 1.0,
+                Side::Internal => -1.0,
+            },
+        }
+    }
+
+    /// The ball of radius `ball` that touches at `r`.
+    pub fn touch(&self, r: f64, ball: f64) -> Touch {
+        let place = self.place(r, ball);
+        Touch {
+            radius: r,
+            tan_theta: place.tan_theta,
+            centre: place.centre,
+            centre_slope: place.centre_slope,
+            half_width: ball * r / place.q - self.advance * libm::atan(place.tan_theta),
+        }
+    }
+
+    /// The slope dz0/dρ at which the centre leaves along the flank: the tangent of the angle that the groove
+    /// shows in the plane through the axis and the centre.
+    pub fn slope(&self, touch: &Touch) -> f64 {
+        let cos_theta = 1.0 / (1.0 + touch.tan_theta * touch.tan_theta).sqrt();
+        cos_theta * (self.outward * self.tan - self.advance * touch.tan_theta / touch.radius)
+    }
+
+    /// The unit normal at a contact, times s: the z-component is 1.
+    pub fn normal(&self, touch: &Touch) -> (f64, f64) {
+        let cos_theta = 1.0 / (1.0 + touch.tan_theta * touch.tan_theta).sqrt();
+        let sin_theta = touch.tan_theta * cos_theta;
+        let rise = self.advance / touch.radius;
+        let lean = self.outward * self.tan;
+        (
+            rise * sin_theta - lean * cos_theta,
+            -rise * cos_theta - lean * sin_theta,
+        )
+    }
+
+    /// The contact of a ball whose centre is at the distance `centre` from the axis; `None` where no ball of this
+    /// size can be.
+    pub fn touch_at_centre(&self, centre: f64, ball: f64) -> Option<Touch> {
+        let miss = |r: f64| {
+            let place = self.place(r, ball);
+            (place.centre - centre, place.centre_slope)
+        };
+        let (low, high) = if self.outward > 0.0 {
+            // ρ(0) = R and ρ(r) ≥ r; between them ρ falls at most once before it rises for good.
+            if centre <= ball {
+                return None;
+            }
+            (NO_RADIUS, centre)
+        } else {
+            let least = self.least_radius(ball)?;
+            // ρ(r) ≥ r − R sin α.
+            (least, centre + ball * self.sin)
+        };
+        let start = centre - self.outward * ball * self.sin;
+        let high = high * (1.0 + 4.0 * f64::EPSILON);
+        let r = bracketed(miss, low, high, start)?;
+        Some(self.touch(r, ball))
+    }
+
+    /// The smallest contact radius at which the flank of an internal thread still holds the ball from moving
+    /// outwards: there the normal has no component along x. Next to zero for an external flank, which always does.
+    pub fn least_radius(&self, ball: f64) -> Option<f64> {
+        if self.outward > 0.0 {
+            return Some(NO_RADIUS);
+        }
+        if self.tan <= 0.0 {
+            return None;
+        }
+        if self.advance == 0.0 {
+            return Some(ball * self.sin);
+        }
+        let c2 = self.advance * self.advance;
+        // r² tanα (q − R tanα) = R c². The left side grows with r as soon as it is positive.
+        let hold = |r: f64| {
+            let q = self.q(r);
+            let slack = q - ball * self.tan;
+            let slope = self.tan
+                * r
+                * (2.0 * slack + r * r / (self.cos * self.cos * q).max(f64::MIN_POSITIVE));
+            (r * r * self.tan * slack - ball * c2, slope)
+        };
+        let high = ball * self.sin + libm::cbrt(ball * c2 * self.cos / self.tan);
+        bracketed(hold, 0.0, high * (1.0 + 1e-9), high)
+    }
+
+    fn q(&self, r: f64) -> f64 {
+        let generator = r / self.cos;
+        (generator * generator + self.advance * self.advance).sqrt()
+    }
+
+    /// All of [`Touch`] that needs no transcendental function.
+    fn place(&self, r: f64, ball: f64) -> Place {
+        let c = self.advance;
+        let q = self.q(r);
+        let lean = self.outward * ball * self.tan;
+        let across = r * (q + lean);
+        let around = ball * c;
+        let centre = (across * across + around * around).sqrt() / q;
+        let factor = 1.0 + lean * (q * q + c * c) / (q * q * q)
+            - (ball * c / (q * q)) * (ball * c / (q * q));
+        Place {
+            q,
+            tan_theta: if around == 0.0 { 0.0 } else { -around / across },
+            centre,
+            centre_slope: r / centre * factor,
+        }
+    }
+}
+
+struct Place {
+    q: f64,
+    tan_theta: f64,
+    centre: f64,
+    centre_slope: f64,
+}

@@ -1,0 +1,3 @@
+//! One test binary.
+
+mod wires_published;
