@@ -17,6 +17,15 @@
 //! the product of the principal curvatures of the helicoid: the factor is positive exactly as long as the ball
 //! is not too large for the hollow direction of the surface. Derived here; checked against a search for the least
 //! distance that uses none of it (tests/it/wires_brute_force.rs).
+//!
+//! A wire that a holder keeps at the inclination ψ touches where its direction lies in the surface: with A = c/r,
+//! B = tan α, T = tan ψ that is A cosθ + B sinθ = T. With k² = A² + B² − T² the same three quantities become
+//!
+//! - tan(θ/2) = (T − A)/(B + k),
+//! - ρ = r cosθ + R k/s,
+//! - b = (R/s)(1 + T²) + T r sinθ − c θ,
+//!
+//! b measured along the axis. Again all depend on r alone, so a held wire is solved by the same code.
 
 use super::Side;
 use super::root::bracketed;
@@ -38,6 +47,8 @@ pub(super) struct Flank {
     pub advance: f64,
     /// e: +1 external, −1 internal.
     pub outward: f64,
+    /// tan ψ of a held wire; `None` for a ball and for a free wire, which sits where the ball does.
+    pub held: Option<f64>,
 }
 
 /// A ball on a flank, by the radius r at which it touches.
@@ -53,10 +64,13 @@ pub(super) struct Touch {
     pub centre_slope: f64,
     /// b: the half width of groove the ball takes up at r.
     pub half_width: f64,
+    /// dz0/dρ: the slope at which the centre leaves along the flank, the tangent of the angle that the groove
+    /// shows in the plane through the axis and the centre.
+    pub opening: f64,
 }
 
 impl Flank {
-    pub fn new(side: Side, angle: Angle, advance: f64) -> Self {
+    pub fn new(side: Side, angle: Angle, advance: f64, held: Option<f64>) -> Self {
         let (sin, cos) = libm::sincos(angle.radians());
         Self {
             tan: sin / cos,
@@ -67,31 +81,36 @@ impl Flank {
                 Side::External => 1.0,
                 Side::Internal => -1.0,
             },
+            held,
         }
     }
 
-    /// The ball of radius `ball` that touches at `r`.
+    /// The ball or wire of radius `ball` that touches at `r`.
     pub fn touch(&self, r: f64, ball: f64) -> Touch {
         let place = self.place(r, ball);
+        let half_width = match self.held {
+            None => ball * r / place.q - self.advance * libm::atan(place.tan_theta),
+            Some(tilt) => {
+                let sin_theta = place.tan_theta * cos_of(place.tan_theta);
+                ball * r / place.q * (1.0 + tilt * tilt) + tilt * r * sin_theta
+                    - self.advance * libm::atan(place.tan_theta)
+            }
+        };
+        let opening = cos_of(place.tan_theta)
+            * (self.outward * self.tan - self.advance * place.tan_theta / r);
         Touch {
             radius: r,
             tan_theta: place.tan_theta,
             centre: place.centre,
             centre_slope: place.centre_slope,
-            half_width: ball * r / place.q - self.advance * libm::atan(place.tan_theta),
+            half_width,
+            opening,
         }
-    }
-
-    /// The slope dz0/dρ at which the centre leaves along the flank: the tangent of the angle that the groove
-    /// shows in the plane through the axis and the centre.
-    pub fn slope(&self, touch: &Touch) -> f64 {
-        let cos_theta = 1.0 / (1.0 + touch.tan_theta * touch.tan_theta).sqrt();
-        cos_theta * (self.outward * self.tan - self.advance * touch.tan_theta / touch.radius)
     }
 
     /// The unit normal at a contact, times s: the z-component is 1.
     pub fn normal(&self, touch: &Touch) -> (f64, f64) {
-        let cos_theta = 1.0 / (1.0 + touch.tan_theta * touch.tan_theta).sqrt();
+        let cos_theta = cos_of(touch.tan_theta);
         let sin_theta = touch.tan_theta * cos_theta;
         let rise = self.advance / touch.radius;
         let lean = self.outward * self.tan;
@@ -113,7 +132,12 @@ impl Flank {
             if centre <= ball {
                 return None;
             }
-            (NO_RADIUS, centre)
+            let high = match self.held {
+                None => centre,
+                // ρ ≥ r cosθ, and |sin θ| stays below the ratio tan ψ/tan α or the value at the lead.
+                Some(_) => beyond(centre, |r| self.place(r, ball).centre > centre)?,
+            };
+            (NO_RADIUS, high)
         } else {
             let least = self.least_radius(ball)?;
             // ρ(r) ≥ r − R sin α.
@@ -160,12 +184,15 @@ impl Flank {
     fn place(&self, r: f64, ball: f64) -> Place {
         let c = self.advance;
         let q = self.q(r);
+        if let Some(tilt) = self.held {
+            return self.held_place(r, ball, q, tilt);
+        }
         let lean = self.outward * ball * self.tan;
         let across = r * (q + lean);
         let around = ball * c;
         let centre = (across * across + around * around).sqrt() / q;
-        let factor = 1.0 + lean * (q * q + c * c) / (q * q * q)
-            - (ball * c / (q * q)) * (ball * c / (q * q));
+        let spin = ball * c / (q * q);
+        let factor = 1.0 + lean * (q * q + c * c) / (q * q * q) - spin * spin;
         Place {
             q,
             tan_theta: if around == 0.0 { 0.0 } else { -around / across },
@@ -173,6 +200,37 @@ impl Flank {
             centre_slope: r / centre * factor,
         }
     }
+
+    fn held_place(&self, r: f64, ball: f64, q: f64, tilt: f64) -> Place {
+        let rise = self.advance / r;
+        let k = (rise * rise + self.tan * self.tan - tilt * tilt).sqrt();
+        let s = q / r;
+        let half = (tilt - rise) / (self.tan + k);
+        let cos_theta = (1.0 - half * half) / (1.0 + half * half);
+        let sin_theta = 2.0 * half / (1.0 + half * half);
+        // dρ/dr, from dθ/dr = A cosθ/(r k), dk/dr = −A²/(r k) and ds/dr = −A²/(r s).
+        let centre_slope = (cos_theta * (k - rise * sin_theta)
+            - ball * rise * rise * (1.0 + tilt * tilt) / (r * s * s * s))
+            / k;
+        Place {
+            q,
+            tan_theta: sin_theta / cos_theta,
+            centre: r * cos_theta + ball * k / s,
+            centre_slope,
+        }
+    }
+}
+
+/// cos θ from tan θ, for θ within a right angle.
+fn cos_of(tan: f64) -> f64 {
+    1.0 / (1.0 + tan * tan).sqrt()
+}
+
+/// The first doubling of `start` at which `far_enough` holds.
+pub(super) fn beyond(start: f64, far_enough: impl Fn(f64) -> bool) -> Option<f64> {
+    std::iter::successors(Some(start), |x| Some(2.0 * x))
+        .take(40)
+        .find(|x| far_enough(*x))
 }
 
 struct Place {

@@ -2,8 +2,8 @@
 
 use std::f64::consts::PI;
 
-use super::SeatError;
 use super::flank::Flank;
+use super::{Feeler, SeatError};
 use crate::units::Angle;
 
 /// On the outside of a part (screw, plug) or in a bore (nut, ring).
@@ -83,7 +83,10 @@ impl Groove {
     }
 
     /// The groove with every number known to be within the range this module works in.
-    pub(super) fn checked(&self) -> Result<CheckedGroove, SeatError> {
+    pub(super) fn checked(&self, feeler: Feeler) -> Result<CheckedGroove, SeatError> {
+        if self.side == Side::Internal && feeler != Feeler::Ball {
+            return Err(SeatError::WireInInternalThread);
+        }
         length("pitch", self.pitch_mm)?;
         if self.lead_mm != 0.0 {
             length("lead", self.lead_mm)?;
@@ -109,14 +112,34 @@ impl Groove {
             });
         }
         let advance = self.lead_mm / (2.0 * PI);
+        let held = self.holder(feeler)?;
         Ok(CheckedGroove {
             side: self.side,
             hand: self.hand,
             pitch: self.pitch_mm,
-            upper: Flank::new(self.side, self.upper_flank, advance),
-            lower: Flank::new(self.side, self.lower_flank, advance),
+            upper: Flank::new(self.side, self.upper_flank, advance, held),
+            lower: Flank::new(self.side, self.lower_flank, advance, held),
             symmetric: self.is_symmetric(),
         })
+    }
+
+    /// tan ψ of the holder, as the right-hand mirror image of the thread sees it.
+    fn holder(&self, feeler: Feeler) -> Result<Option<f64>, SeatError> {
+        let Feeler::HeldWire(inclination) = feeler else {
+            return Ok(None);
+        };
+        // Beyond the flank angle the wire would have to pass through the metal far from the contact.
+        let steepest = self.upper_flank.radians().min(self.lower_flank.radians());
+        if inclination.radians().is_nan() || inclination.radians().abs() >= steepest {
+            return Err(SeatError::HeldTooFar {
+                degrees: inclination.degrees(),
+            });
+        }
+        let hand = match self.hand {
+            Hand::Right => 1.0,
+            Hand::Left => -1.0,
+        };
+        Ok(Some(hand * libm::tan(inclination.radians())))
     }
 }
 

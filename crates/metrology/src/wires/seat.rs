@@ -10,16 +10,19 @@
 //! the ball has to be turned about the thread axis until the common perpendicular of the normals is parallel to the
 //! anvils; the measuring plane then passes a little inside its centre (φ below, of second order in the lead).
 
-use super::flank::{Flank, Touch};
+use super::flank::{Flank, Touch, beyond};
 use super::groove::{CheckedGroove, FlankLimits, Groove, Hand, Side, length};
 use super::root::bracketed;
 use crate::units::Angle;
 
 /// What lies in the groove.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Feeler {
     /// A straight wire, free to lean, under a flat anvil. External threads only.
     Wire,
+    /// A straight wire that a holder keeps at this angle to the plane square to the thread axis, positive in the
+    /// sense of a right-hand helix. Rides higher than a free one, by the square of the difference. External only.
+    HeldWire(Angle),
     /// A ball.
     Ball,
 }
@@ -47,7 +50,7 @@ pub struct Seat {
     /// Contact with the flank below the groove.
     pub lower: FlankContact,
     /// Angle of the wire with the plane square to the thread axis; for a ball, of the common perpendicular of
-    /// the two normals. A little less than the lead angle; negative for a left-hand thread.
+    /// the two normals. Of a free wire a little less than the lead angle; negative for a left-hand thread.
     pub inclination: Angle,
     /// z of the centre, from the middle of the groove at the pitch line; zero between equal flanks.
     pub axial_offset_mm: f64,
@@ -155,7 +158,7 @@ pub fn seat(
     pitch_diameter_mm: f64,
     wire_mm: f64,
 ) -> Result<Seat, SeatError> {
-    let checked = checked(groove, feeler)?;
+    let checked = groove.checked(feeler)?;
     let d2 = length("pitch diameter", pitch_diameter_mm)?;
     let ball = length("wire diameter", wire_mm)? / 2.0;
     let pair = if checked.symmetric {
@@ -178,7 +181,7 @@ pub fn seat_from_centre(
     centre_radius_mm: f64,
     wire_mm: f64,
 ) -> Result<Seat, SeatError> {
-    let checked = checked(groove, feeler)?;
+    let checked = groove.checked(feeler)?;
     let centre = length(
         "distance of the wire from the thread axis",
         centre_radius_mm,
@@ -265,13 +268,6 @@ impl Seat {
     }
 }
 
-pub(super) fn checked(groove: &Groove, feeler: Feeler) -> Result<CheckedGroove, SeatError> {
-    if feeler == Feeler::Wire && groove.side == Side::Internal {
-        return Err(SeatError::WireInInternalThread);
-    }
-    groove.checked()
-}
-
 /// The contact with the upper flank; the lower one is its image by a half turn.
 fn settle_between_equal_flanks(
     groove: &CheckedGroove,
@@ -286,7 +282,7 @@ fn settle_between_equal_flanks(
         let touch = flank.touch(r, ball);
         (
             groove.pitch / 4.0 + e * (r - r2) * flank.tan - touch.half_width,
-            touch.centre_slope * flank.slope(&touch),
+            touch.centre_slope * touch.opening,
         )
     };
     let sharp = r2 - e * groove.pitch / (4.0 * flank.tan);
@@ -309,9 +305,13 @@ fn settle_between_equal_flanks(
         ),
         Side::Internal => (least, sharp),
     };
-    if !(low < high) {
+    if low >= high {
         return Err(fault);
     }
+    let high = match flank.held {
+        None => high,
+        Some(_) => beyond(high, |r| room(r).0 > 0.0).ok_or(fault)?,
+    };
     let r = bracketed(room, low, high, without_lead).ok_or(fault)?;
     let touch = flank.touch(r, ball);
     if touch.centre_slope > 0.0 && touch.centre > 0.0 {
@@ -366,9 +366,13 @@ fn settle_between_unequal_flanks(
     let start = r2
         + e * (ball * (groove.upper.cos + groove.lower.cos) - groove.pitch / 2.0) / tangents
         + e * ball * f64::midpoint(groove.upper.sin, groove.lower.sin);
-    if !(low < high) {
+    if low >= high {
         return Err(fault);
     }
+    let high = match groove.upper.held {
+        None => high,
+        Some(_) => beyond(high, |rho| miss(rho).0 > 0.0).ok_or(fault)?,
+    };
     let rho = bracketed(miss, low, high, start).ok_or(fault)?;
     Pair::at_centre(groove, rho, ball)
         .filter(|pair| pair.holds(groove))
@@ -411,7 +415,7 @@ impl Pair {
 
     /// d r2 / dρ.
     fn pitch_radius_slope(&self, groove: &CheckedGroove) -> f64 {
-        groove.upper.outward * (groove.upper.slope(&self.upper) + groove.lower.slope(&self.lower))
+        groove.upper.outward * (self.upper.opening + self.lower.opening)
             / (groove.upper.tan + groove.lower.tan)
     }
 
@@ -466,13 +470,17 @@ fn describe(groove: &CheckedGroove, feeler: Feeler, d2: f64, ball: f64, pair: &P
             + groove.upper.advance * turn
     };
     let theta = |touch: &Touch| libm::atan(touch.tan_theta);
+    let inclination = match feeler {
+        Feeler::HeldWire(inclination) => inclination,
+        Feeler::Wire | Feeler::Ball => Angle::from_radians(hand * pair.inclination(groove, turn)),
+    };
     Seat {
         pitch_diameter_mm: d2,
         wire_diameter_mm: 2.0 * ball,
         centre_radius_mm: pair.upper.centre * libm::cos(turn),
         upper: contact(&pair.upper, theta(&pair.upper) + turn),
         lower: contact(&pair.lower, turn - theta(&pair.lower)),
-        inclination: Angle::from_radians(hand * pair.inclination(groove, turn)),
+        inclination,
         axial_offset_mm: offset,
     }
 }

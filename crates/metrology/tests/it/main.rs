@@ -1,3 +1,6 @@
 //! One test binary.
 
+mod rows;
+mod wires_brute_force;
+mod wires_properties;
 mod wires_published;
