@@ -135,7 +135,10 @@ impl Flank {
             let high = match self.held {
                 None => centre,
                 // ρ ≥ r cosθ, and |sin θ| stays below the ratio tan ψ/tan α or the value at the lead.
-                Some(_) => beyond(centre, |r| self.place(r, ball).centre > centre)?,
+                Some(_) => self.largest_radius().map_or_else(
+                    || beyond(centre, |r| self.place(r, ball).centre > centre),
+                    Some,
+                )?,
             };
             (NO_RADIUS, high)
         } else {
@@ -173,6 +176,14 @@ impl Flank {
         };
         let high = ball * self.sin + libm::cbrt(ball * c2 * self.cos / self.tan);
         bracketed(hold, 0.0, high * (1.0 + 1e-9), high)
+    }
+
+    /// The largest radius at which a held wire that is steeper than the flank finds its direction in it.
+    pub fn largest_radius(&self) -> Option<f64> {
+        let excess = self
+            .held
+            .map_or(0.0, |tilt| tilt * tilt - self.tan * self.tan);
+        (excess > 0.0).then(|| self.advance / excess.sqrt() * (1.0 - 1e-9))
     }
 
     fn q(&self, r: f64) -> f64 {

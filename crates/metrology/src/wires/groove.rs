@@ -50,6 +50,9 @@ const FLANK_DEG: std::ops::RangeInclusive<f64> = 0.0..=80.0;
 /// The steepest inclined flank of a symmetric groove, in degrees.
 const LEAST_INCLUDED_DEG: f64 = 2.0;
 
+/// The steepest inclination at which a holder is taken to keep a wire, in degrees.
+const STEEPEST_HOLDER_DEG: f64 = 80.0;
+
 impl Groove {
     /// A symmetric right-hand groove with the given included angle.
     pub fn symmetric(side: Side, included_angle: Angle, pitch_mm: f64, lead_mm: f64) -> Self {
@@ -128,8 +131,13 @@ impl Groove {
         let Feeler::HeldWire(inclination) = feeler else {
             return Ok(None);
         };
-        // Beyond the flank angle the wire would have to pass through the metal far from the contact.
-        let steepest = self.upper_flank.radians().min(self.lower_flank.radians());
+        // Between unequal flanks only as steep as the flanks; between equal ones also steeper, as far as a contact
+        // is found.
+        let steepest = if self.is_symmetric() {
+            STEEPEST_HOLDER_DEG.to_radians()
+        } else {
+            self.upper_flank.radians().min(self.lower_flank.radians())
+        };
         if inclination.radians().is_nan() || inclination.radians().abs() >= steepest {
             return Err(SeatError::HeldTooFar {
                 degrees: inclination.degrees(),
@@ -152,6 +160,15 @@ pub(super) struct CheckedGroove {
     pub upper: Flank,
     pub lower: Flank,
     pub symmetric: bool,
+}
+
+impl CheckedGroove {
+    /// The fault of a holder that keeps the wire from touching both flanks.
+    pub fn held_too_far(&self) -> SeatError {
+        SeatError::HeldTooFar {
+            degrees: libm::atan(self.upper.held.unwrap_or(0.0)).to_degrees(),
+        }
+    }
 }
 
 /// Refuses what is not a positive length of a size that occurs.

@@ -288,6 +288,7 @@ fn settle_between_equal_flanks(
     let sharp = r2 - e * groove.pitch / (4.0 * flank.tan);
     let without_lead = r2 + e * (ball * flank.cos - groove.pitch / 4.0) / flank.tan;
     let fault = match groove.side {
+        Side::External if groove.upper.held.is_some() => groove.held_too_far(),
         Side::External => SeatError::FallsThrough {
             wire_mm,
             pitch_diameter_mm: 2.0 * r2,
@@ -310,7 +311,10 @@ fn settle_between_equal_flanks(
     }
     let high = match flank.held {
         None => high,
-        Some(_) => beyond(high, |r| room(r).0 > 0.0).ok_or(fault)?,
+        Some(_) => flank
+            .largest_radius()
+            .or_else(|| beyond(high, |r| room(r).0 > 0.0))
+            .ok_or(fault)?,
     };
     let r = bracketed(room, low, high, without_lead).ok_or(fault)?;
     let touch = flank.touch(r, ball);
@@ -329,6 +333,7 @@ fn settle_between_unequal_flanks(
     let e = groove.upper.outward;
     let wire_mm = 2.0 * ball;
     let fault = match groove.side {
+        Side::External if groove.upper.held.is_some() => groove.held_too_far(),
         Side::External => SeatError::FallsThrough {
             wire_mm,
             pitch_diameter_mm: 2.0 * r2,

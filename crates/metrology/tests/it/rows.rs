@@ -1,5 +1,7 @@
 //! Reads the numbers of a fixture.
 
+#![allow(clippy::unwrap_used)]
+
 /// The leading numeric columns of every row.
 pub fn numbers(csv_text: &str, columns: usize) -> Vec<Vec<f64>> {
     let mut reader = csv::Reader::from_reader(csv_text.as_bytes());

@@ -4,6 +4,8 @@
 //! centre) from it is minimised on a dense grid that is then refined, the radius at which that distance is half the
 //! wire is found by a secant, and a free wire takes the inclination at which it lies lowest.
 
+#![allow(clippy::unwrap_used)]
+
 use metrology::units::Angle;
 use metrology::wires::{Feeler, Groove, Side, seat};
 
@@ -45,14 +47,19 @@ impl Thread {
         // The whole neighbourhood first, so that a second contact elsewhere would be found.
         let (mut r, mut theta) = (self.pitch_radius, 0.0);
         let (mut dr, mut dtheta) = (0.9 * self.pitch.min(self.pitch_radius), 0.7);
+        // A real flank ends; far outside, a steep wire would meet its continuation.
+        let (inner, outer) = (r - dr, r + 0.6 * self.pitch);
         let mut n: i32 = 24;
-        while dr > 1e-8 * self.pitch {
+        for _ in 0..60 {
+            if dr < 1e-8 * self.pitch {
+                break;
+            }
             let (r0, theta0) = (r, theta);
             let mut best = measure(r0, theta0);
             let mut at_rim = false;
             for i in -n..=n {
                 for j in -n..=n {
-                    let at_r = r0 + dr * f64::from(i) / f64::from(n);
+                    let at_r = (r0 + dr * f64::from(i) / f64::from(n)).clamp(inner, outer);
                     let at_theta = theta0 + dtheta * f64::from(j) / f64::from(n);
                     let value = measure(at_r, at_theta);
                     if value < best {
@@ -74,24 +81,17 @@ impl Thread {
         measure(r, theta).max(0.0).sqrt()
     }
 
-    /// The distance from the axis at which one flank is touched.
-    fn touching(&self, flank: usize, offset: f64, ball: f64, tilt: Option<f64>, start: f64) -> f64 {
+    /// How far from the middle of the groove one flank is touched by a centre at `rho` from the axis.
+    fn touching(&self, flank: usize, rho: f64, ball: f64, tilt: Option<f64>) -> f64 {
         let direction = tilt.map(|psi| [0.0, libm::cos(psi), libm::sin(psi)]);
-        let miss = |rho: f64| self.distance(flank, [rho, 0.0, offset], direction) - ball;
-        secant(miss, start, start + 1e-3 * self.pitch)
+        let miss = |z: f64| self.distance(flank, [rho, 0.0, z], direction) - ball;
+        secant(miss, 0.0, 1e-3 * self.pitch)
     }
 
     /// The distance from the axis at which both flanks are touched, for one inclination.
     fn both(&self, ball: f64, tilt: Option<f64>, start: f64) -> f64 {
-        if self.tangents[0] == self.tangents[1] {
-            return self.touching(0, 0.0, ball, tilt, start);
-        }
-        let gap = |offset: f64| {
-            self.touching(0, offset, ball, tilt, start)
-                - self.touching(1, offset, ball, tilt, start)
-        };
-        let offset = secant(gap, 0.0, 1e-3 * self.pitch);
-        self.touching(0, offset, ball, tilt, start)
+        let room = |rho: f64| self.touching(0, rho, ball, tilt) - self.touching(1, rho, ball, tilt);
+        secant(room, start, start + 1e-3 * self.pitch)
     }
 
     /// A free wire: the inclination at which it lies lowest, by golden section about the lead angle.

@@ -1,5 +1,7 @@
 //! What holds for every thread and every wire.
 
+#![allow(clippy::unwrap_used)]
+
 use metrology::units::Angle;
 use metrology::wires::{
     Approximation, Arrangement, Feeler, FlankLimits, Groove, SeatError, Side, best_wire_mm,
