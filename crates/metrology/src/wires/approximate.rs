@@ -174,6 +174,6 @@ fn involute_reading(groove: &Groove, d2: f64, wire: f64) -> Option<f64> {
             tan * tan / (1.0 + tan * tan),
         )
     };
-    let tan_g = super::root::bracketed(miss, 0.0, involute + 2.0, tan_f)?;
+    let tan_g = crate::root::bracketed(miss, 0.0, involute + 2.0, tan_f)?;
     Some(2.0 * base * (1.0 + tan_g * tan_g).sqrt() + wire)
 }

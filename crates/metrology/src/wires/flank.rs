@@ -28,7 +28,7 @@
 //! b measured along the axis. Again all depend on r alone, so a held wire is solved by the same code.
 
 use super::Side;
-use super::root::bracketed;
+use crate::root::bracketed;
 use crate::units::Angle;
 
 /// Stands for a radius of zero where a division by it must not fail.

@@ -8,7 +8,6 @@
 //! size.rs         best wire, smallest, largest; choosing among the wires one owns
 //! sensitivity.rs  what each input does to the pitch diameter: lines of an uncertainty budget
 //! approximate.rs  the published approximations, only to compare with
-//! root.rs         safeguarded Newton
 //! ```
 //!
 //! Lengths are `f64` millimetres: geometry hands out full precision and becomes an exact
@@ -19,7 +18,6 @@ mod approximate;
 mod flank;
 mod groove;
 mod reading;
-mod root;
 mod seat;
 mod sensitivity;
 mod size;
@@ -27,8 +25,8 @@ mod size;
 pub use approximate::{Approximation, Comparison, compare, simple_reading_mm};
 pub use groove::{FlankLimits, Groove, Hand, Side};
 pub use reading::{
-    Arrangement, WireReading, reading_from_size, reading_over_unequal_wires, size_from_reading,
-    size_from_reading_over_unequal_wires,
+    Arrangement, WireReading, reading_from_size, reading_limits, reading_over_unequal_wires,
+    size_from_reading, size_from_reading_over_unequal_wires,
 };
 pub use seat::{Feeler, FlankContact, Seat, SeatError, seat, seat_from_centre};
 pub use sensitivity::{Sensitivities, sensitivities};

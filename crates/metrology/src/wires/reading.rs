@@ -112,6 +112,20 @@ pub fn size_from_reading(
     })
 }
 
+/// The readings at the two limits of the pitch diameter, in the order given.
+pub fn reading_limits(
+    groove: &Groove,
+    arrangement: Arrangement,
+    pitch_diameter_limits_mm: (f64, f64),
+    wire_mm: f64,
+) -> Result<(f64, f64), SeatError> {
+    let (lower, upper) = pitch_diameter_limits_mm;
+    Ok((
+        reading_from_size(groove, arrangement, lower, wire_mm)?.reading_mm,
+        reading_from_size(groove, arrangement, upper, wire_mm)?.reading_mm,
+    ))
+}
+
 fn describe(
     groove: &Groove,
     arrangement: Arrangement,

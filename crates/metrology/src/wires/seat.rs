@@ -12,7 +12,7 @@
 
 use super::flank::{Flank, Touch, beyond};
 use super::groove::{CheckedGroove, FlankLimits, Groove, Hand, Side, length};
-use super::root::bracketed;
+use crate::root::bracketed;
 use crate::units::Angle;
 
 /// What lies in the groove.

@@ -2,8 +2,8 @@
 
 use super::approximate::outward;
 use super::groove::{CheckedGroove, length};
-use super::root::bracketed;
 use super::{Feeler, FlankLimits, Groove, SeatError, Side, seat};
+use crate::root::bracketed;
 use crate::units::Angle;
 
 /// How far crest and straight flank reach from the pitch line, as parts of the pitch.

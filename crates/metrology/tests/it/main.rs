@@ -1,5 +1,6 @@
 //! One test binary.
 
+mod elastic;
 mod rows;
 mod wires_brute_force;
 mod wires_properties;
