@@ -44,7 +44,6 @@ pub enum WireConvention {
 
 /// What makes up the loss of a reading over wires, millimetres; each is positive.
 #[derive(Clone, Copy, Debug, PartialEq)]
-#[expect(clippy::struct_field_names, reason = "the unit belongs to the name")]
 pub struct Loss {
     /// The single wire sinks between its flanks.
     pub single_wire_mm: f64,

@@ -1,5 +1,6 @@
 //! One test binary.
 
+mod contacts;
 mod elastic;
 mod rows;
 mod wires_brute_force;
