@@ -5,7 +5,9 @@
 //! is marked weak. If all were independent and normal, the difference D that is seen would be shared out as
 //! m_i + s_i² (D − Σm)/Σs²: the causes are ranked by that share. It is a guess where to look first, not a correction.
 
-use crate::contacts::{Freedom, MeasuredThread, MisfitError, Reach, angle_sensitivity_mm, lead_offset_mm};
+use crate::contacts::{
+    Freedom, MeasuredThread, MisfitError, Reach, angle_sensitivity_mm, lead_offset_mm,
+};
 use crate::elastic::{Elastic, ElasticError, OverWires, over_wires};
 use crate::source::Confidence;
 use crate::units::{Angle, Force};
@@ -209,7 +211,10 @@ pub fn reconcile(
         }
     }
     let expected_mm: f64 = causes.iter().map(|cause| cause.expected_mm).sum();
-    let variance: f64 = causes.iter().map(|cause| cause.spread_mm * cause.spread_mm).sum();
+    let variance: f64 = causes
+        .iter()
+        .map(|cause| cause.spread_mm * cause.spread_mm)
+        .sum();
     let left_over = difference_mm - expected_mm;
     for cause in &mut causes {
         let part = if variance > 0.0 {
@@ -263,7 +268,13 @@ fn errors(
             lead_corrected,
             force_corrected,
             force,
-        } => wire_errors(thread, facts, wire_mm, (lead_corrected, force_corrected), force)?,
+        } => wire_errors(
+            thread,
+            facts,
+            wire_mm,
+            (lead_corrected, force_corrected),
+            force,
+        )?,
         Method::Contacts {
             zero_on_master,
             freedom,
@@ -373,7 +384,11 @@ fn wire_errors(
         },
         Error {
             name: "lead angle left out of the wire formula",
-            expected: if lead_corrected { 0.0 } else { seat.lead_correction_mm },
+            expected: if lead_corrected {
+                0.0
+            } else {
+                seat.lead_correction_mm
+            },
             spread: 0.0,
             check: "compute the size again with the exact contact",
             confidence: Confidence::Solid,
@@ -462,8 +477,20 @@ fn contact_errors(
 
 impl Measured {
     fn checked(&self) -> Result<(), ReconcileError> {
-        check("pitch diameter found (mm)", self.size_mm, 1e-6, 1e6, "0.000001 to 1000000 mm")?;
-        check("repeatability (mm)", self.repeatability_mm, 0.0, 1.0, "0 to 1 mm")
+        check(
+            "pitch diameter found (mm)",
+            self.size_mm,
+            1e-6,
+            1e6,
+            "0.000001 to 1000000 mm",
+        )?;
+        check(
+            "repeatability (mm)",
+            self.repeatability_mm,
+            0.0,
+            1.0,
+            "0 to 1 mm",
+        )
     }
 }
 
@@ -479,10 +506,28 @@ impl Facts {
             check(what, value, 0.0, 1.0, "0 to 1 mm")?;
         }
         for angle in [self.work_half_angle, self.contact_half_angle] {
-            check("spread of a half angle (degrees)", angle.degrees(), 0.0, 5.0, "0 to 5 degrees")?;
+            check(
+                "spread of a half angle (degrees)",
+                angle.degrees(),
+                0.0,
+                5.0,
+                "0 to 5 degrees",
+            )?;
         }
-        check("spread of the temperature (K)", self.temperature_k, 0.0, 100.0, "0 to 100 K")?;
-        check("expansion (1/K)", self.expansion_per_kelvin, 0.0, 1e-3, "0 to 0.001 per kelvin")
+        check(
+            "spread of the temperature (K)",
+            self.temperature_k,
+            0.0,
+            100.0,
+            "0 to 100 K",
+        )?;
+        check(
+            "expansion (1/K)",
+            self.expansion_per_kelvin,
+            0.0,
+            1e-3,
+            "0 to 0.001 per kelvin",
+        )
     }
 }
 
@@ -560,7 +605,10 @@ mod tests {
     #[test]
     fn contacts_above_wires_point_to_the_flank_angle() {
         let got = run(&wires(9.020, true), &contacts(9.028, false, Freedom::Free));
-        assert_eq!(got.causes[0].name, "flank angle of the part under cone and V");
+        assert_eq!(
+            got.causes[0].name,
+            "flank angle of the part under cone and V"
+        );
         assert_eq!(got.causes[0].carrier, Carrier::Second);
         assert!(got.surprise < 2.0);
     }
@@ -579,7 +627,10 @@ mod tests {
     /// Wires under 2.5 lbf without correction read 4.2 µm low.
     #[test]
     fn uncorrected_force_is_found() {
-        let got = run(&wires(9.0196, false), &contacts(9.0218, true, Freedom::Free));
+        let got = run(
+            &wires(9.0196, false),
+            &contacts(9.0218, true, Freedom::Free),
+        );
         let force = got
             .causes
             .iter()
@@ -602,15 +653,30 @@ mod tests {
         };
         let (a, b) = (wires(9.020, true), wires(9.024, true));
         let got = reconcile(&m10(), &a, &b, &facts).unwrap();
-        assert!(got.causes.iter().all(|cause| cause.name != "zero of the instrument"));
-        assert!(got.causes.iter().all(|cause| cause.name != "calibrated diameter of the wires"));
-        assert!(got.causes.iter().any(|cause| cause.name.starts_with("place on the part")));
+        assert!(
+            got.causes
+                .iter()
+                .all(|cause| cause.name != "zero of the instrument")
+        );
+        assert!(
+            got.causes
+                .iter()
+                .all(|cause| cause.name != "calibrated diameter of the wires")
+        );
+        assert!(
+            got.causes
+                .iter()
+                .any(|cause| cause.name.starts_with("place on the part"))
+        );
     }
 
     #[test]
     fn a_thimble_turn_is_named() {
         let got = run(&wires(9.52, true), &contacts(9.023, true, Freedom::Free));
-        assert_eq!(got.thimble_turns, Some("one turn of a metric thimble (0.5 mm)"));
+        assert_eq!(
+            got.thimble_turns,
+            Some("one turn of a metric thimble (0.5 mm)")
+        );
         assert!(got.surprise > 10.0);
         let small = run(&wires(9.02, true), &contacts(9.023, true, Freedom::Free));
         assert_eq!(small.thimble_turns, None);
