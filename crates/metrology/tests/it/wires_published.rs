@@ -4,9 +4,9 @@ use std::f64::consts::PI;
 
 use metrology::units::Angle;
 use metrology::wires::{
-    Approximation, Arrangement, Crest, Feeler, FlankLimits, Groove, Side, best_wire_mm, compare,
-    flank_angle_sensitivity_mm, pitch_line_wire_mm, reading_from_size, seat, sensitivities,
-    size_from_reading, usable_wires, usable_wires_exact,
+    Approximation, Arrangement, Feeler, FlankLimits, FormHeights, Groove, Side, best_wire_mm,
+    compare, flank_angle_sensitivity_mm, pitch_line_wire_mm, reading_from_size, seat,
+    sensitivities, size_from_reading, usable_wires, usable_wires_exact,
 };
 
 use crate::rows::{near, numbers};
@@ -141,17 +141,23 @@ fn the_errors_of_the_approximations_are_as_tabulated() {
 #[test]
 fn smallest_and_largest_wires() {
     let cases = [
-        (60.0, Crest::FLAT_60, 1.010363, 0.505182, 1.1e-6),
-        (55.0, Crest::WHITWORTH, 0.852724, 0.50568, 1.1e-6),
-        (29.0, Crest::ACME, 0.650013, 0.487263, 1.1e-5),
-        (30.0, Crest::TRAPEZOIDAL, 0.656339, 0.486466, 1e-6),
-        (29.0, Crest::STUB_ACME, 0.596603, 0.447226, 2e-5),
+        (60.0, FormHeights::EXTERNAL_60, 1.010363, 0.505182, 1.1e-6),
+        (55.0, FormHeights::WHITWORTH, 0.852724, 0.50568, 1.1e-6),
+        (29.0, FormHeights::ACME, 0.650013, 0.487263, 1.1e-5),
+        (30.0, FormHeights::TRAPEZOIDAL, 0.656339, 0.486466, 1e-6),
+        (29.0, FormHeights::STUB_ACME, 0.596603, 0.447226, 2e-5),
     ];
     for (angle, crest, largest, smallest, tolerance) in cases {
         let got = usable_wires(&external(angle, 1.0, 1.0), crest).unwrap();
         near(got.largest_mm, largest, tolerance);
         near(got.smallest_mm, smallest, tolerance);
     }
+    // A ball inside need not stand proud: it clears the root (3H/8 deep) and touches up to the crest (H/4 high).
+    let inside = Groove::symmetric(Side::Internal, Angle::from_degrees(60.0), 1.0, 1.0);
+    let heights = FormHeights::of_standard_form(Side::Internal, Angle::from_degrees(60.0)).unwrap();
+    let balls = usable_wires(&inside, heights).unwrap();
+    near(balls.smallest_mm, 0.2165064, 1e-7);
+    near(balls.largest_mm, 0.8660254, 1e-7);
     let best = |angle: f64| best_wire_mm(&external(angle, 1.0, 1.0)).unwrap();
     for (angle, ratio) in [
         (60.0, 0.5773503),
