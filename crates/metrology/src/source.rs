@@ -76,6 +76,17 @@ pub enum Confidence {
     Solid,
 }
 
+impl Confidence {
+    /// The mark in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Weak => "from memory, weak",
+            Self::FormulaBacked => "from memory, equal to a formula",
+            Self::Solid => "read in print",
+        }
+    }
+}
+
 impl Source {
     /// Every source, in the order of the bibliography.
     pub const ALL: &'static [Self] = &[

@@ -102,18 +102,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         let decided = row.decide().map_err(Failure::Input)?;
         return answer(&decided, arguments.json, output);
     };
-    let text = std::fs::read(file)
-        .map_err(|error| super::inspect::read_failure(file, &error))
-        .and_then(|bytes| {
-            String::from_utf8(bytes).map_err(|error| {
-                Failure::input(format!(
-                    "{} is not UTF-8 text (byte {})",
-                    file.display(),
-                    error.utf8_error().valid_up_to()
-                ))
-            })
-        })?;
-    let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
+    let text = super::lines::read_text(file)?;
     let mut reader = csv::ReaderBuilder::new()
         .trim(csv::Trim::All)
         .flexible(true)

@@ -9,8 +9,10 @@ mod failure;
 mod inspect;
 mod ledger;
 mod limits;
+mod lines;
 mod output;
 mod report;
+mod wires;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -38,6 +40,8 @@ enum Command {
     Demo(demo::Arguments),
     /// Limits of size of a thread
     Limits(limits::Arguments),
+    /// Pitch diameter over three wires, or between two balls: best wire, reading, limits, both ways
+    Wires(wires::Arguments),
     /// Measure by a job file: from readings to a verdict, and on the record with --record
     Inspect(inspect::Arguments),
     /// Hold a size with its uncertainty against limits under a decision rule
@@ -55,6 +59,7 @@ pub fn run() -> ExitCode {
     let done = match &cli.command {
         Command::Demo(arguments) => demo::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Limits(arguments) => limits::run(arguments, &mut output),
+        Command::Wires(arguments) => wires::run(arguments, &mut output),
         Command::Inspect(arguments) => inspect::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Decide(arguments) => decide::run(arguments, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),

@@ -6,10 +6,12 @@
 mod decision;
 mod inspection;
 mod thread;
+mod wires;
 
 pub use decision::Decided;
 pub use inspection::{BudgetLine, Inspected};
 pub use thread::{MaxMin, ThreadDocument};
+pub use wires::{Wires, WiresDocument};
 
 use metrology::units::{Length, LengthUnit};
 use rust_decimal::Decimal;

@@ -5,6 +5,7 @@ pub mod html;
 pub mod limits;
 mod picture;
 pub mod text;
+pub mod wires;
 
 use jiff::Timestamp;
 use metrology::inspection::Job;

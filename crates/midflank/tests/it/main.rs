@@ -17,3 +17,4 @@ mod ledger;
 mod limits;
 mod readme;
 mod transcripts;
+mod wires;
