@@ -690,7 +690,13 @@ impl Thermal {
         let expansion = |quantity, material: &material::Material| {
             let coefficient = material.expansion.value();
             let half_width = coefficient * material.expansion_relative_limit;
-            let note = format!("{} ({})", material.name, material.source);
+            let note = format!(
+                "{}, {:.1}e-6/K within {:.0} % ({})",
+                material.name,
+                coefficient * 1e6,
+                material.expansion_relative_limit * 100.0,
+                material.source
+            );
             (
                 quantity,
                 named(
