@@ -43,10 +43,10 @@ pub fn not_a_job(path: &Path, text: &str, error: &toml::de::Error) -> JobFileErr
 fn plain(message: &str) -> (String, bool) {
     let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
     match quoted.as_slice() {
-        [key] if message.starts_with("missing field") => match SECTIONS.contains(key) {
-            true => (format!("the section [{key}] is missing; docs/job-file.md shows what belongs there"), false),
-            false => (format!("the key `{key}` is missing in this section"), true),
-        },
+        [section] if message.starts_with("missing field") && SECTIONS.contains(section) => {
+            (format!("the section [{section}] is missing; docs/job-file.md shows what belongs there"), false)
+        }
+        [key] if message.starts_with("missing field") => (format!("the key `{key}` is missing in this section"), true),
         [key, known @ ..] if message.starts_with("unknown field") => {
             (format!("there is no key `{key}`; {}", instead(key, known)), false)
         }
