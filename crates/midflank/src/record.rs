@@ -11,6 +11,7 @@ use serde::Serialize;
 
 use crate::cli::{Failure, Output, now};
 use crate::document::Inspected;
+use crate::register::{EQUIPMENT, registered};
 
 /// The kind of entry that holds an inspection.
 pub const INSPECTION: &str = "inspection";
@@ -136,6 +137,13 @@ pub fn recompute(entry: &Entry) -> Recomputed {
             Err(why) => Recomputed::CannotRecompute { why },
         },
         NOTE => Recomputed::Same,
+        // Nothing is computed from a description; that it can be read is all there is to check.
+        EQUIPMENT => match registered(entry) {
+            Ok(_) => Recomputed::Same,
+            Err(why) => Recomputed::CannotRecompute {
+                why: why.to_string(),
+            },
+        },
         other => Recomputed::CannotRecompute {
             why: format!("this program knows no entries of kind `{other}`"),
         },

@@ -76,6 +76,12 @@ fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
                 other.words()
             ));
         }
+        (kind, _) => {
+            return refuse(format!(
+                "{} do not sit on a thread; use V and cone for the pitch diameter, flat faces for the major diameter",
+                kind.words()
+            ));
+        }
     }
     if contacts.kind == ContactKind::Flat {
         return Ok(());

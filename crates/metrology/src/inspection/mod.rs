@@ -12,22 +12,30 @@
 
 mod error;
 mod estimate;
+mod feature;
 mod fitness;
 mod job;
 mod model;
 mod scatter;
 mod size;
+mod state;
 mod suspicion;
 mod target;
 mod warnings;
 
 pub use error::JobError;
+pub use feature::{
+    BoreToFlat, Compression, CompressionDefinition, CrimpHeight, EccentricityDefinition, Feature,
+    Groove, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, Land, LobedShaft,
+    PlainDiameter, Pull, SoftThickness, Thickness, TubeWall, Wire,
+};
 pub use job::{
     Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job, Part,
     PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Temperature, ThreadDiameter, Zero,
 };
 pub use model::Quantity;
 pub use size::Size;
+pub use state::{Overrides, Service, State};
 pub use suspicion::{Suspicion, SuspicionKind, examine};
 pub use target::Target;
 

@@ -56,7 +56,10 @@ impl Target {
                     thread: Some(thread),
                 })
             }
-            Characteristic::Stated { name, lower, upper } => {
+            Characteristic::Stated { name, lower, upper }
+            | Characteristic::Feature {
+                name, lower, upper, ..
+            } => {
                 let first = lower
                     .as_ref()
                     .or(upper.as_ref())

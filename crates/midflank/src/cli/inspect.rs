@@ -12,6 +12,7 @@ use super::output::Output;
 use crate::document::Inspected;
 use crate::job_file::{self, JobFileError};
 use crate::record;
+use crate::register::Shelf;
 use crate::report::text;
 
 /// Measure by a job file: from readings to a verdict, and on the record with --record
@@ -36,8 +37,9 @@ pub fn run(
     ledger: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
+    let shelf = Shelf::beside(ledger);
     for (index, path) in arguments.jobs.iter().enumerate() {
-        let mut job = read(path)?;
+        let mut job = read(path, &shelf)?;
         if job.person.is_none() {
             job.person.clone_from(&arguments.person);
         }
@@ -64,9 +66,10 @@ pub fn run(
 }
 
 /// Reads a job file; now, to the second, is when it was measured if it does not say.
-pub fn read(path: &Path) -> Result<Job, Failure> {
-    job_file::read(path, now()).map_err(|error| match &error {
+pub fn read(path: &Path, shelf: &Shelf) -> Result<Job, Failure> {
+    job_file::read(path, now(), shelf).map_err(|error| match &error {
         JobFileError::Read { source, .. } => read_failure(path, source),
+        JobFileError::Register(_) => Failure::outside(error),
         _ => Failure::input(error),
     })
 }

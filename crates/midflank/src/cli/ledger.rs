@@ -12,6 +12,7 @@ use serde::Serialize;
 use super::output::{Output, width};
 use super::{Failure, inspect};
 use crate::record;
+use crate::register::{self, Shelf};
 use crate::report::text;
 
 /// The record: list, show, verify, amend, back up
@@ -253,6 +254,17 @@ fn one_line(entry: &Entry) -> String {
             subject("part"),
             subject("characteristic")
         ),
+        register::EQUIPMENT => register::registered(entry).map_or_else(
+            |_| "equipment".to_owned(),
+            |piece| {
+                format!(
+                    "equipment {} {}, {}",
+                    piece.equipment.kind().key(),
+                    piece.equipment.id(),
+                    piece.equipment.state().key()
+                )
+            },
+        ),
         kind => format!(
             "{kind:<9} {}",
             entry
@@ -385,7 +397,7 @@ fn amend(
     // The measurement is computed before the ledger is touched.
     let draft = match job {
         Some(file) => {
-            let mut job = inspect::read(file)?;
+            let mut job = inspect::read(file, &Shelf::beside(path))?;
             let result = inspect::compute(file, &job)?;
             job.person.get_or_insert_with(|| person.to_owned());
             let mut draft = record::draft(&job, &result)?;

@@ -3,6 +3,7 @@
 //! Its shape is [`shape`]; this module turns it into a [`Job`]. Bare numbers keep the digits they were written with
 //! (8.870 is not 8.87) and take the file's `unit`; without one, every length must carry its own.
 
+mod equipment;
 mod readings;
 mod shape;
 mod typed;
@@ -13,13 +14,15 @@ use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use metrology::inspection::{
-    Characteristic, Contacts, CurvePoint, Instrument, InstrumentErrors, Job, Part, PitchEntry,
-    Prior, RuleName, Standard, Temperature, Zero,
+    Characteristic, Job, Overrides, Part, Prior, RuleName, Temperature, Zero,
 };
 use metrology::units::{Celsius, Entered};
 
+use crate::register::Shelf;
 use shape::JobFile;
-use typed::{Source, Typed};
+use typed::Source;
+
+pub use equipment::read as read_equipment;
 
 /// A job file that cannot be taken, with the place and what would be right.
 #[derive(Debug, thiserror::Error)]
@@ -40,6 +43,9 @@ pub enum JobFileError {
         /// Offset of the first wrong byte.
         at: usize,
     },
+    /// The register that it leans on cannot be read.
+    #[error("{0}")]
+    Register(String),
     /// Something in it is wrong.
     #[error("{path}:{line}: {message}")]
     Wrong {
@@ -52,10 +58,11 @@ pub enum JobFileError {
     },
 }
 
-/// Reads a job file; `now` is when it was measured if the file does not say.
-pub fn read(path: &Path, now: Timestamp) -> Result<Job, JobFileError> {
+/// Reads a job file; `now` is when it was measured if the file does not say, and what it names by identity alone
+/// comes from the shelf.
+pub fn read(path: &Path, now: Timestamp, shelf: &Shelf) -> Result<Job, JobFileError> {
     let text = read_text(path)?;
-    parse(path, &text, now)
+    parse(path, &text, now, shelf)
 }
 
 /// Reads text, or says at which byte it stops being text.
@@ -71,8 +78,15 @@ fn read_text(path: &Path) -> Result<String, JobFileError> {
 }
 
 /// Takes the text of a job file; a CSV it names is read from the folder of `path`.
-pub fn parse(path: &Path, text: &str, now: Timestamp) -> Result<Job, JobFileError> {
-    let file: JobFile = toml::from_str(text).map_err(|error| {
+pub fn parse(path: &Path, text: &str, now: Timestamp, shelf: &Shelf) -> Result<Job, JobFileError> {
+    let file: JobFile = from_toml(path, text)?;
+    let source = Source::new(path, text, file.unit.as_ref())?;
+    build(&source, &file, now, shelf)
+}
+
+/// The keys of a TOML text, or the line that is wrong.
+fn from_toml<T: serde::de::DeserializeOwned>(path: &Path, text: &str) -> Result<T, JobFileError> {
+    toml::from_str(text).map_err(|error| {
         let line = error
             .span()
             .map_or(1, |span| typed::line_of(text, span.start));
@@ -81,12 +95,15 @@ pub fn parse(path: &Path, text: &str, now: Timestamp) -> Result<Job, JobFileErro
             line,
             message: error.message().replace('\n', "; "),
         }
-    })?;
-    let source = Source::new(path, text, file.unit.as_ref())?;
-    build(&source, &file, now)
+    })
 }
 
-fn build(source: &Source, file: &JobFile, now: Timestamp) -> Result<Job, JobFileError> {
+fn build(
+    source: &Source,
+    file: &JobFile,
+    now: Timestamp,
+    shelf: &Shelf,
+) -> Result<Job, JobFileError> {
     Ok(Job {
         part: Part {
             name: file.part.name.clone(),
@@ -101,12 +118,14 @@ fn build(source: &Source, file: &JobFile, now: Timestamp) -> Result<Job, JobFile
             .optional(file.measured_at.as_ref(), Source::timestamp)?
             .unwrap_or(now),
         characteristic: characteristic(source, &file.measure)?,
-        instrument: instrument(source, &file.instrument)?,
-        contacts: contacts(source, &file.contacts)?,
-        standard: standard(source, &file.standard)?,
+        instrument: equipment::instrument_of_job(source, &file.instrument, shelf)?,
+        contacts: equipment::contacts_of_job(source, &file.contacts, shelf)?,
+        standard: equipment::standard_of_job(source, &file.standard, shelf)?,
         zero: Zero {
             before: source.readings("zero.before", &file.zero.before)?,
             after: source.readings("zero.after", &file.zero.after)?,
+            contacts: file.zero.contacts.clone(),
+            allowance: source.optional(file.zero.allowance.as_ref(), Source::length)?,
         },
         readings: readings::places(source, &file.readings)?,
         temperature: file.temperature.as_ref().map(temperature),
@@ -133,6 +152,15 @@ fn build(source: &Source, file: &JobFile, now: Timestamp) -> Result<Job, JobFile
             },
         },
         note: file.note.clone(),
+        overrides: file
+            .overrides
+            .as_ref()
+            .map_or_else(Overrides::default, |given| Overrides {
+                zero: given.zero.clone(),
+                equipment: given.equipment.clone(),
+                contacts: given.contacts.clone(),
+            }),
+        service: file.service,
     })
 }
 
@@ -156,79 +184,6 @@ fn characteristic(
             "[measure] needs either `designation` (a thread) or `name` with `lower` and `upper` (limits from the drawing)",
         )),
     }
-}
-
-fn instrument(source: &Source, instrument: &shape::Instrument) -> Result<Instrument, JobFileError> {
-    let errors = match (
-        &instrument.maximum_permissible_error,
-        &instrument.error_curve,
-    ) {
-        (Some(limit), None) => InstrumentErrors::Within {
-            maximum_permissible_error: source.length(limit)?,
-        },
-        (None, Some(curve)) => InstrumentErrors::Curve {
-            points: curve
-                .points
-                .iter()
-                .map(|[at, error]| {
-                    Ok(CurvePoint {
-                        at: source.length(at)?,
-                        error: source.length(error)?,
-                    })
-                })
-                .collect::<Result<_, JobFileError>>()?,
-            expanded_uncertainty: source.length(&curve.expanded_uncertainty)?,
-            coverage_factor: curve.coverage_factor,
-            periodic_error: source.optional(curve.periodic_error.as_ref(), Source::length)?,
-        },
-        _ => {
-            return Err(source.wrong(
-                source.line_of_table("instrument"),
-                "[instrument] needs either `maximum_permissible_error` or an [instrument.error_curve], not both",
-            ));
-        }
-    };
-    let [smallest, largest] = &instrument.range;
-    Ok(Instrument {
-        id: instrument.id.clone(),
-        range: [source.length(smallest)?, source.length(largest)?],
-        resolution: source.optional(instrument.resolution.as_ref(), Source::length)?,
-        certificate: instrument.certificate.clone(),
-        due: source.optional(instrument.due.as_ref(), Source::date)?,
-        errors,
-    })
-}
-
-fn contacts(source: &Source, contacts: &shape::Contacts) -> Result<Contacts, JobFileError> {
-    let pitch = |typed: &Typed| -> Result<PitchEntry, JobFileError> {
-        let text = source.text(typed);
-        match text.to_lowercase().strip_suffix("tpi") {
-            Some(_) => Ok(PitchEntry::PerInch(text)),
-            None => Ok(PitchEntry::Length(source.length(typed)?)),
-        }
-    };
-    Ok(Contacts {
-        id: contacts.id.clone(),
-        kind: contacts.kind,
-        included_angle: contacts.included_angle,
-        pitch_range: match &contacts.pitch_range {
-            Some([one, other]) => Some([pitch(one)?, pitch(other)?]),
-            None => None,
-        },
-        half_angle_limit: contacts.half_angle_limit,
-    })
-}
-
-fn standard(source: &Source, standard: &shape::Standard) -> Result<Standard, JobFileError> {
-    Ok(Standard {
-        id: standard.id.clone(),
-        size: source.length(&standard.size)?,
-        expanded_uncertainty: source.length(&standard.expanded_uncertainty)?,
-        coverage_factor: standard.coverage_factor,
-        form: standard.form.unwrap_or_default(),
-        certificate: standard.certificate.clone(),
-        due: source.optional(standard.due.as_ref(), Source::date)?,
-    })
 }
 
 fn temperature(temperature: &shape::Temperature) -> Temperature {
