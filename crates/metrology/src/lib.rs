@@ -9,9 +9,11 @@
 pub mod correction;
 pub mod decision;
 pub mod designation;
+pub mod features;
 pub mod inspection;
 pub mod limits;
 pub mod material;
+pub mod soak;
 pub mod source;
 mod tables;
 pub mod uncertainty;

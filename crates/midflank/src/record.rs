@@ -51,6 +51,13 @@ pub fn draft(job: &Job, result: &Inspected) -> Result<Draft, Failure> {
             "a record needs the name of who measured; write `person` in the job file or give --person",
         ));
     }
+    if job.zero.after.is_empty() && job.overrides.zero.is_none() {
+        return Err(Failure::input(format!(
+            "zero was not checked again after the job, so its record would stay open; close on {} with {} and write `after` \
+             under [zero], or say why not as `zero` under [override]",
+            job.standard.id, job.contacts.id
+        )));
+    }
     Ok(Draft {
         kind: INSPECTION.to_owned(),
         recorded_at: now(),

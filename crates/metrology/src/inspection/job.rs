@@ -97,7 +97,7 @@ pub enum Characteristic {
         /// Largest permitted size.
         upper: Option<Entered>,
         /// Which feature, and what it needs to know.
-        feature: Feature,
+        feature: Box<Feature>,
     },
 }
 
@@ -330,6 +330,8 @@ pub enum StandardForm {
     ThreadPlug,
     /// A plain cylinder, disc, rod or gauge block for flat contacts.
     Plain,
+    /// The contacts closed on each other: size zero, and blind to the wear of both.
+    Closed,
 }
 
 /// Readings on the setting standard, as shown (not the difference from its size).

@@ -4,10 +4,12 @@
 //! the document's `unit`.
 
 mod decision;
+mod feature;
 mod inspection;
 mod thread;
 
 pub use decision::Decided;
+pub use feature::{FeatureDocument, Finding};
 pub use inspection::Inspected;
 pub use thread::{MaxMin, ThreadDocument};
 

@@ -6,7 +6,7 @@
 use std::path::Path;
 
 use metrology::inspection::{
-    Contacts, CurvePoint, Instrument, InstrumentErrors, PitchEntry, Standard,
+    Contacts, CurvePoint, Instrument, InstrumentErrors, PitchEntry, Standard, StandardForm,
 };
 use serde::Deserialize;
 use toml::Spanned;
@@ -90,7 +90,10 @@ pub fn read(path: &Path) -> Result<Listed, JobFileError> {
         add(&keys.id, Equipment::Contacts(contacts(&source, keys)?))?;
     }
     for keys in &file.standard {
-        add(&keys.id, Equipment::Standard(standard(&source, keys)?))?;
+        add(
+            &keys.id,
+            Equipment::Standard(standard(&source, keys, StandardForm::default())?),
+        )?;
     }
     for keys in &file.wires {
         add(&keys.id, Equipment::Wires(wires(&source, keys)?))?;
@@ -186,10 +189,11 @@ fn same_pair(
 pub fn standard_of_job(
     source: &Source,
     keys: &shape::Standard,
+    usual_form: StandardForm,
     shelf: &Shelf,
 ) -> Result<Standard, JobFileError> {
     if !keys.is_identity_alone() {
-        let mut described = standard(source, keys)?;
+        let mut described = standard(source, keys, usual_form)?;
         if described.state.is_active()
             && let Some(Equipment::Standard(known)) = state_of(shelf, Kind::Standard, &described.id)
         {
@@ -333,7 +337,11 @@ fn contacts(source: &Source, keys: &shape::Contacts) -> Result<Contacts, JobFile
     })
 }
 
-fn standard(source: &Source, keys: &shape::Standard) -> Result<Standard, JobFileError> {
+fn standard(
+    source: &Source,
+    keys: &shape::Standard,
+    usual_form: StandardForm,
+) -> Result<Standard, JobFileError> {
     let id = &keys.id;
     Ok(Standard {
         id: id.get_ref().clone(),
@@ -345,7 +353,7 @@ fn standard(source: &Source, keys: &shape::Standard) -> Result<Standard, JobFile
             keys.expanded_uncertainty.as_ref(),
         )?)?,
         coverage_factor: *needed(source, id, "coverage_factor", keys.coverage_factor.as_ref())?,
-        form: keys.form.unwrap_or_default(),
+        form: keys.form.unwrap_or(usual_form),
         certificate: keys.certificate.clone(),
         due: source.optional(keys.due.as_ref(), Source::date)?,
         state: keys.state.unwrap_or_default(),

@@ -4,6 +4,7 @@
 //! (8.870 is not 8.87) and take the file's `unit`; without one, every length must carry its own.
 
 mod equipment;
+mod features;
 mod readings;
 mod shape;
 mod typed;
@@ -14,7 +15,7 @@ use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use metrology::inspection::{
-    Characteristic, Job, Overrides, Part, Prior, RuleName, Temperature, Zero,
+    Characteristic, Job, Overrides, Part, Prior, RuleName, StandardForm, Temperature, Zero,
 };
 use metrology::units::{Celsius, Entered};
 
@@ -104,6 +105,12 @@ fn build(
     now: Timestamp,
     shelf: &Shelf,
 ) -> Result<Job, JobFileError> {
+    let measured = characteristic(source, &file.measure)?;
+    // Contacts of features sit on plain standards, those of threads on V and cone.
+    let usual_form = match measured {
+        Characteristic::Feature { .. } => StandardForm::Plain,
+        _ => StandardForm::default(),
+    };
     Ok(Job {
         part: Part {
             name: file.part.name.clone(),
@@ -117,10 +124,10 @@ fn build(
         measured_at: source
             .optional(file.measured_at.as_ref(), Source::timestamp)?
             .unwrap_or(now),
-        characteristic: characteristic(source, &file.measure)?,
+        characteristic: measured,
         instrument: equipment::instrument_of_job(source, &file.instrument, shelf)?,
         contacts: equipment::contacts_of_job(source, &file.contacts, shelf)?,
-        standard: equipment::standard_of_job(source, &file.standard, shelf)?,
+        standard: equipment::standard_of_job(source, &file.standard, usual_form, shelf)?,
         zero: Zero {
             before: source.readings("zero.before", &file.zero.before)?,
             after: source.readings("zero.after", &file.zero.after)?,
@@ -168,20 +175,30 @@ fn characteristic(
     source: &Source,
     measure: &shape::Measure,
 ) -> Result<Characteristic, JobFileError> {
-    let stated = measure.name.is_some() || measure.lower.is_some() || measure.upper.is_some();
+    if let Some(feature) = features::feature(source, measure)? {
+        return Ok(feature);
+    }
+    let stated = measure.name.is_some()
+        || measure.lower.is_some()
+        || measure.upper.is_some()
+        || measure.nominal.is_some();
     match &measure.designation {
         Some(designation) if !stated => Ok(Characteristic::Thread {
             designation: designation.clone(),
             diameter: measure.diameter.unwrap_or_default(),
         }),
-        None if stated => Ok(Characteristic::Stated {
-            name: measure.name.clone().unwrap_or_else(|| "size".to_owned()),
-            lower: source.optional(measure.lower.as_ref(), Source::length)?,
-            upper: source.optional(measure.upper.as_ref(), Source::length)?,
-        }),
+        None if stated => {
+            let (lower, upper) = features::limits(source, measure)?;
+            Ok(Characteristic::Stated {
+                name: measure.name.clone().unwrap_or_else(|| "size".to_owned()),
+                lower,
+                upper,
+            })
+        }
         _ => Err(source.wrong(
             source.line_of_table("measure"),
-            "[measure] needs either `designation` (a thread) or `name` with `lower` and `upper` (limits from the drawing)",
+            "[measure] needs either `designation` (a thread) or `name` with `lower` and `upper` (limits from the drawing), \
+             and for a feature a section such as [measure.tube-wall]",
         )),
     }
 }

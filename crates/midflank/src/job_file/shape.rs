@@ -5,6 +5,7 @@ use metrology::inspection::{Service, State};
 use serde::Deserialize;
 use toml::Spanned;
 
+use super::features;
 use super::typed::Typed;
 
 #[derive(Deserialize)]
@@ -48,6 +49,29 @@ pub struct Measure {
     pub name: Option<String>,
     pub lower: Option<Typed>,
     pub upper: Option<Typed>,
+    pub nominal: Option<Typed>,
+    pub tolerance: Option<Typed>,
+    #[serde(rename = "plain-diameter")]
+    pub plain_diameter: Option<features::PlainDiameterKeys>,
+    #[serde(rename = "tube-wall")]
+    pub tube_wall: Option<features::TubeWallKeys>,
+    #[serde(rename = "inside-diameter")]
+    pub inside_diameter: Option<features::InsideDiameterKeys>,
+    #[serde(rename = "bore-to-flat")]
+    pub bore_to_flat: Option<features::BoreToFlatKeys>,
+    #[serde(rename = "groove-diameter")]
+    pub groove_diameter: Option<features::GrooveKeys>,
+    pub undercut: Option<features::GrooveKeys>,
+    #[serde(rename = "groove-width")]
+    pub groove_width: Option<features::GrooveWidthKeys>,
+    pub land: Option<features::LandKeys>,
+    pub keyseat: Option<features::KeyseatKeys>,
+    #[serde(rename = "lobed-shaft")]
+    pub lobed_shaft: Option<features::LobedShaftKeys>,
+    #[serde(rename = "soft-thickness")]
+    pub soft_thickness: Option<features::SoftThicknessKeys>,
+    #[serde(rename = "crimp-height")]
+    pub crimp_height: Option<features::CrimpHeightKeys>,
 }
 
 /// A micrometer; the identity alone takes the rest from the register.
@@ -178,6 +202,10 @@ pub struct Readings {
     pub values: Option<Vec<Typed>>,
     pub file: Option<Typed>,
     pub place: Option<Vec<Place>>,
+    /// With `values`: degrees that the part was turned by between one reading and the next.
+    pub step: Option<f64>,
+    /// With `values` and `step`: where along the part they were taken.
+    pub along: Option<String>,
 }
 
 #[derive(Deserialize)]

@@ -3,8 +3,8 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::picture;
-use super::{CAUTION, Report, fine_decimals, length, percent, size, verdict_words};
-use crate::document::Inspected;
+use super::{CAUTION, Report, finding_value, fine_decimals, length, percent, size, verdict_words};
+use crate::document::{FeatureDocument, Inspected};
 
 const STYLE: &str = include_str!("report.css");
 
@@ -29,6 +29,7 @@ pub fn page(report: &Report) -> String {
                 main {
                     (head(report, &title))
                     (verdict(result))
+                    @if let Some(feature) = &result.feature { section { h2 { "Feature" } (findings(feature)) } }
                     section {
                         h2 { "Readings" }
                         (picture::readings(result))
@@ -90,6 +91,7 @@ fn verdict(result: &Inspected) -> Markup {
             div class="word" { (picture::mark(&result.decision.decision)) p { (verdict_words(&result.decision.decision)) } }
             p class="size" { (value) " " span class="unit" { (result.unit) } " ± " (expanded) " " span class="unit" { (result.unit) } }
             p { (result.decision.reason) }
+            @for caution in &result.cautions { p class="caution" { (caution) } }
             (picture::tolerance_bar(result))
             dl class="facts" {
                 div { dt { "Limits" } dd { (limit(result.limits.min)) " to " (limit(result.limits.max)) " " (result.unit) } }
@@ -107,6 +109,29 @@ fn verdict(result: &Inspected) -> Markup {
                 @if let Some(rest) = &result.without_flagged {
                     @let (value, expanded, _) = size(rest.size.value, rest.size.expanded_uncertainty);
                     div { dt { "If the flagged readings were left out" } dd { (value) " ± " (expanded) " " (result.unit) ": " (rest.decision.decision) } }
+                }
+            }
+        }
+    }
+}
+
+fn findings(feature: &FeatureDocument) -> Markup {
+    html! {
+        @if !feature.conversion.is_empty() { p { (feature.conversion) } }
+        @if !feature.findings.is_empty() {
+            table {
+                thead { tr {
+                    th scope="col" { "Finding" } th scope="col" class="number" { "Value" }
+                    th scope="col" { "Required" } th scope="col" { "Definition" } th scope="col" { "Source" }
+                } }
+                tbody {
+                    @for finding in &feature.findings {
+                        tr {
+                            td { (finding.name) } td class="number" { (finding_value(finding)) }
+                            td { @if let (Some(decision), Some(reason)) = (&finding.decision, &finding.reason) { strong { (verdict_words(decision)) } ": " (reason) } }
+                            td { (finding.definition) } td { (finding.source) }
+                        }
+                    }
                 }
             }
         }

@@ -11,7 +11,7 @@ use metrology::inspection::Job;
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
 
-use crate::document::Inspected;
+use crate::document::{Finding, Inspected};
 
 /// All that a report is made from.
 pub struct Report<'a> {
@@ -71,6 +71,19 @@ pub const fn fine_decimals(unit: LengthUnit) -> usize {
     match unit {
         LengthUnit::Inch | LengthUnit::Microinch => 6,
         LengthUnit::Millimetre | LengthUnit::Micrometre => 5,
+    }
+}
+
+/// A finding's value with its unit, to the digits that matter.
+pub fn finding_value(finding: &Finding) -> String {
+    let value = finding.value;
+    match finding.unit.as_str() {
+        "mm" => format!("{value:.4} mm"),
+        "in" => format!("{value:.5} in"),
+        "" => format!("{value:.4}"),
+        "°" => format!("{value:.2}°"),
+        unit @ ("%" | "N" | "kPa") => format!("{value:.1} {unit}"),
+        unit => format!("{value:.4} {unit}"),
     }
 }
 
