@@ -54,6 +54,31 @@ pub enum Source {
     Jcgm200,
     /// *Journal of Research of NIST* 99 (1994) 31: thermal expansion of steel and aluminium.
     NistJRes99,
+    /// ASTM B258, *Nominal diameters and cross-sectional areas of AWG sizes of solid round wires*.
+    AstmB258,
+    /// ASTM D668-99, *Dimensions of rigid rods and tubes used for electrical insulation*, an extract.
+    AstmD668,
+    /// ISO 4292:1985, *Methods for the assessment of departure from roundness: two- and three-point methods*; scope read.
+    Iso4292,
+    /// ASME B17.1, *Keys and keyseats*, from memory.
+    AsmeB17_1,
+    /// *Elastic compression of spheres and cylinders at point and line contact*, CSIRO NSL Technical Paper 25, 1969; list
+    /// of cases read, formulas from memory.
+    Csiro25,
+    /// UL 486A, *Wire connectors*, as reprinted by connector makers.
+    Ul486A,
+    /// UL 486E, *Equipment wiring terminals*, as reprinted; not a rule for crimps.
+    Ul486E,
+    /// SAE AS7928 (formerly MIL-T-7928), *Terminals, lug*, as reprinted by a connector maker.
+    As7928,
+    /// NASA-STD-8739.4 with Change 6 (2011), *Crimping, interconnecting cables, harnesses, and wiring*.
+    NasaStd8739_4,
+    /// IEC 60352-2:2006, *Solderless connections: crimped connections*, from memory.
+    Iec60352_2,
+    /// SAE AS39029 (formerly MIL-C-39029), *Contacts, electrical connector*, from memory.
+    As39029,
+    /// Public application sheets of connector makers: how crimps are measured.
+    CrimpSheets,
     /// Elementary geometry: anyone can derive it, and the place of use does.
     Geometry,
     /// Common practice, no source.
@@ -70,6 +95,8 @@ pub enum Source {
 pub enum Confidence {
     /// From memory only.
     Weak,
+    /// Read in a single reprint, not in the document itself.
+    Secondary,
     /// From memory, and equal to a formula computed independently.
     FormulaBacked,
     /// Read in print, or two printed sources agree.
@@ -81,6 +108,7 @@ impl Confidence {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Weak => "from memory, weak",
+            Self::Secondary => "read in one reprint",
             Self::FormulaBacked => "from memory, equal to a formula",
             Self::Solid => "read in print",
         }
@@ -112,6 +140,18 @@ impl Source {
         Self::Iso3611,
         Self::Jcgm200,
         Self::NistJRes99,
+        Self::AstmB258,
+        Self::AstmD668,
+        Self::Iso4292,
+        Self::AsmeB17_1,
+        Self::Csiro25,
+        Self::Ul486A,
+        Self::Ul486E,
+        Self::As7928,
+        Self::NasaStd8739_4,
+        Self::Iec60352_2,
+        Self::As39029,
+        Self::CrimpSheets,
         Self::Geometry,
         Self::CommonPractice,
         Self::Memory,
@@ -142,6 +182,18 @@ impl Source {
             Self::Iso3611 => "iso-3611-2010",
             Self::Jcgm200 => "jcgm-200-2012",
             Self::NistJRes99 => "nist-jres-99-31",
+            Self::AstmB258 => "astm-b258",
+            Self::AstmD668 => "astm-d668-1999",
+            Self::Iso4292 => "iso-4292-1985",
+            Self::AsmeB17_1 => "asme-b17.1",
+            Self::Csiro25 => "csiro-nsl-tp25-1969",
+            Self::Ul486A => "ul-486a",
+            Self::Ul486E => "ul-486e",
+            Self::As7928 => "as7928",
+            Self::NasaStd8739_4 => "nasa-std-8739.4",
+            Self::Iec60352_2 => "iec-60352-2-2006",
+            Self::As39029 => "as39029",
+            Self::CrimpSheets => "crimp-sheets",
             Self::Geometry => "geometry",
             Self::CommonPractice => "common-practice",
             Self::Memory => "memory",
@@ -173,6 +225,18 @@ impl Source {
             Self::Iso3611 => "ISO 3611:2010",
             Self::Jcgm200 => "JCGM 200:2012",
             Self::NistJRes99 => "J. Res. NIST 99 (1994) 31",
+            Self::AstmB258 => "ASTM B258",
+            Self::AstmD668 => "ASTM D668-99",
+            Self::Iso4292 => "ISO 4292:1985",
+            Self::AsmeB17_1 => "ASME B17.1",
+            Self::Csiro25 => "CSIRO NSL Technical Paper 25 (1969)",
+            Self::Ul486A => "UL 486A",
+            Self::Ul486E => "UL 486E",
+            Self::As7928 => "SAE AS7928 (ex MIL-T-7928)",
+            Self::NasaStd8739_4 => "NASA-STD-8739.4 with Change 6",
+            Self::Iec60352_2 => "IEC 60352-2:2006",
+            Self::As39029 => "SAE AS39029 (ex MIL-C-39029)",
+            Self::CrimpSheets => "connector makers' application sheets",
             Self::Geometry => "elementary geometry",
             Self::CommonPractice => "common practice, no source",
             Self::Memory => "from memory",

@@ -48,6 +48,40 @@ pub enum JobError {
     },
     #[error("there is no zero reading; close three times on {standard} before measuring")]
     NoZero { standard: String },
+    #[error(
+        "zero was set with pair {zero} and {contacts} is in the micrometer; a change of either contact is a new pair: \
+         set zero with {contacts} on {standard}, or state why not as `zero` under [override]"
+    )]
+    ZeroOfOtherPair {
+        zero: String,
+        contacts: String,
+        standard: String,
+    },
+    #[error(
+        "without a zero nothing says how far the readings are off; beside the reason under [override] state \
+         `allowance` under [zero]: how far the zero may be off, such as 5um"
+    )]
+    ZeroAllowance,
+    #[error(
+        "the reason for `{0}` under [override] is empty; say why in words that the report can print"
+    )]
+    EmptyReason(&'static str),
+    #[error(
+        "{what} {id} {why}; use another, put it in order, or state why it may be used as `equipment` under [override]"
+    )]
+    Blocked {
+        what: &'static str,
+        id: String,
+        why: String,
+    },
+    #[error("standard {id} does not set zero for {contacts}: {why}")]
+    StandardUnfit {
+        id: String,
+        contacts: String,
+        why: &'static str,
+    },
+    #[error("{0}")]
+    Feature(String),
     #[error("contacts {id} do not fit this job: {why}")]
     ContactsUnfit { id: String, why: String },
     #[error("`{0}` in the pitch range of the contacts is no pitch; write 1.5mm or 24tpi")]

@@ -1,8 +1,9 @@
 //! From the readings of a job to the inputs of the model, and from those to an outcome.
 
-use super::fitness::{coverage_factor, not_negative, positive};
+use super::conversion::Conversion;
+use super::fitness::{coverage_factor, not_negative, positive, standard_size};
 use super::job::{ContactKind, InstrumentErrors, Job, StandardForm};
-use super::model::{Comparison, INPUTS, Quantity};
+use super::model::{INPUTS, Quantity};
 use super::scatter::Scatter;
 use super::target::Target;
 use super::{
@@ -50,6 +51,7 @@ pub struct Estimate {
     /// Inputs that do not depend on the basis, by quantity; the reading's own are filled in for each basis.
     common: [Input; INPUTS],
     curve: Option<ErrorCurve>,
+    conversion: Conversion,
     standard: Length,
     pub drift_limit: Length,
     pub resolution: Length,
@@ -62,12 +64,13 @@ impl Estimate {
         let readings = all_readings(job)?;
         let unit = readings.first().ok_or(JobError::NoReadings)?.unit();
         let prior = prior(job)?;
-        let standard = positive("size of the standard", &job.standard.size)?;
+        let standard = standard_size(job)?;
         let before = values(&job.zero.before);
         let after = values(&job.zero.after);
-        let zero = zero_error(&before, &after, standard).ok_or_else(|| JobError::NoZero {
-            standard: job.standard.id.clone(),
-        })?;
+        let zero = match zero_error(&before, &after, standard) {
+            Some(zero) => zero,
+            None => unset_zero(job)?,
+        };
         let places: Vec<Vec<f64>> = job
             .readings
             .iter()
@@ -115,16 +118,19 @@ impl Estimate {
                 "one step of the display",
             ),
         );
-        set(
-            Quantity::ZeroReading,
-            zero_reading(
-                &zero,
-                standard,
-                prior,
-                &scatter,
-                (before.len(), after.len()),
-            ),
-        );
+        if before.is_empty() {
+            set(
+                Quantity::ZeroResolution,
+                Input::normal(Quantity::ZeroResolution.words(), 0.0, 0.0),
+            );
+            set(Quantity::ZeroReading, zero_allowance(job, standard)?);
+        } else {
+            let counts = (before.len(), after.len());
+            set(
+                Quantity::ZeroReading,
+                zero_reading(&zero, standard, prior, &scatter, counts),
+            );
+        }
         set(Quantity::Drift, drift(&zero, drift_limit));
         set(Quantity::Standard, setting_standard(job, standard)?);
         for (quantity, input) in instrument(job, curve.as_ref())? {
@@ -132,7 +138,12 @@ impl Estimate {
         }
         set(Quantity::FormUnseen, form_unseen(job)?);
         set(Quantity::ContactAngle, contact_angle(job, target)?);
-        for (quantity, input) in thermal.inputs() {
+        let conversion = Conversion::of(job, target, one_reading(&scatter, resolution).0)?;
+        for (quantity, input) in thermal
+            .inputs()
+            .into_iter()
+            .chain(conversion.inputs.clone())
+        {
             set(quantity, input);
         }
         Ok(Self {
@@ -141,6 +152,7 @@ impl Estimate {
             place_names: job.readings.iter().map(super::Place::words).collect(),
             common,
             curve,
+            conversion,
             standard,
             drift_limit,
             resolution,
@@ -153,9 +165,25 @@ impl Estimate {
         self.scatter.place_means.len()
     }
 
+    /// Whether one place on its own has a size.
+    pub const fn by_place(&self) -> bool {
+        self.conversion.by_place
+    }
+
+    /// The step from reading to size in words; empty where the reading is the size.
+    pub fn formula(&self) -> &str {
+        &self.conversion.formula
+    }
+
+    /// Standard deviation of one reading, millimetres, and its degrees of freedom: from repeats and earlier series,
+    /// or where there are none what the display resolves.
+    pub fn one_reading(&self) -> (f64, f64) {
+        one_reading(&self.scatter, self.resolution)
+    }
+
     /// Corrected size, budget and decision for the mean or for one place.
     pub fn outcome(&self, basis: Basis, target: &Target, rule: Rule) -> Result<Outcome, JobError> {
-        let budget = Budget::of_model(&Comparison, &self.inputs(basis)?, &[])
+        let budget = Budget::of_model(&self.conversion.model, &self.inputs(basis)?, &[])
             .map_err(|error| JobError::Budget(error.to_string()))?;
         let size = Size::of(&budget)?;
         let mut lines: Vec<BudgetLine> = Quantity::ALL
@@ -287,7 +315,7 @@ impl Estimate {
             });
         }
         let difference = self.scatter.mean - self.zero.value - self.standard.mm() - curve;
-        let budget = Budget::of_model(&Comparison, &self.inputs(Basis::Mean)?, &[])
+        let budget = Budget::of_model(&self.conversion.model, &self.inputs(Basis::Mean)?, &[])
             .map_err(|error| JobError::Budget(error.to_string()))?;
         let thermal = budget
             .lines
@@ -300,6 +328,24 @@ impl Estimate {
             temperature_correction(self.standard.mm(), difference, &self.temperatures, thermal);
         if self.temperatures_stated() {
             corrections.push(correction);
+        }
+        for (quantity, name, source) in [
+            (
+                Quantity::ContactGeometry,
+                "contact geometry",
+                Source::Geometry,
+            ),
+            (Quantity::Deformation, "measuring force", Source::Csiro25),
+        ] {
+            let input = self.common.get(quantity as usize);
+            if let Some(input) = input.filter(|input| input.estimate != 0.0) {
+                corrections.push(Correction {
+                    name,
+                    value: input.estimate,
+                    standard_uncertainty: input.standard_uncertainty(),
+                    source,
+                });
+            }
         }
         Ok(corrections)
     }
@@ -314,9 +360,10 @@ impl Estimate {
     pub fn readings(&self, job: &Job, target: &Target) -> Result<Vec<ReadingResult>, JobError> {
         let readings = all_readings(job)?;
         let zero = Length::nearest_mm(self.zero.value)?;
+        let limits = self.conversion.as_read(target.limits)?;
         let as_shown = Limits {
-            lower: target.limits.lower.map(|limit| limit + zero),
-            upper: target.limits.upper.map(|limit| limit + zero),
+            lower: limits.lower.map(|limit| limit + zero),
+            upper: limits.upper.map(|limit| limit + zero),
         };
         let known = self
             .scatter
@@ -341,7 +388,7 @@ impl Estimate {
                 Ok(ReadingResult {
                     place,
                     as_read,
-                    corrected: Comparison.evaluate(at),
+                    corrected: self.conversion.model.evaluate(at),
                     flag,
                 })
             })
@@ -478,6 +525,46 @@ fn zero_reading(
     Input::normal(Quantity::ZeroReading.words(), standard.mm() + zero.value, u)
         .with_degrees_of_freedom(dof)
         .with_note("readings on the standard (type A)")
+}
+
+/// Standard deviation of one reading, millimetres, and its degrees of freedom.
+fn one_reading(scatter: &Scatter, resolution: Length) -> (f64, f64) {
+    let step = distribution::resolution(resolution.mm());
+    scatter
+        .repeatability
+        .map_or((step, f64::INFINITY), |pooled| {
+            (
+                pooled.standard_deviation.max(step),
+                pooled.degrees_of_freedom,
+            )
+        })
+}
+
+/// No zero was set, for a reason that is given: nothing is corrected, and what it may be off by is allowed for.
+fn unset_zero(job: &Job) -> Result<ZeroError, JobError> {
+    if job.overrides.zero.is_none() || !job.zero.after.is_empty() {
+        return Err(JobError::NoZero {
+            standard: job.standard.id.clone(),
+        });
+    }
+    Ok(ZeroError {
+        value: 0.0,
+        n: 0,
+        before: 0.0,
+        after: None,
+        scatter: None,
+    })
+}
+
+fn zero_allowance(job: &Job, standard: Length) -> Result<Input, JobError> {
+    let allowance = job.zero.allowance.as_ref().ok_or(JobError::ZeroAllowance)?;
+    let half_width = positive("allowance for the zero", allowance)?.mm();
+    Ok(named(
+        Quantity::ZeroReading,
+        standard.mm(),
+        Distribution::Rectangular { half_width },
+        "no zero was set: the allowance stated",
+    ))
 }
 
 /// How far the zero may have been from its mean while the part was read: half of what it moved, or, where it was not

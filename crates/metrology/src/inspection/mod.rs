@@ -10,25 +10,38 @@
 //! Each stage owns its input, so that none can be skipped: a [`Job`] holds readings as shown, and only a [`Size`],
 //! corrected and with its uncertainty, can be held against limits.
 
+mod contact_fit;
+mod conversion;
 mod error;
 mod estimate;
+mod feature;
+mod findings;
 mod fitness;
 mod job;
 mod lookalike;
 mod model;
 mod scatter;
 mod size;
+mod state;
 mod suspicion;
 mod target;
 mod warnings;
 
+pub use contact_fit::Misfit;
 pub use error::JobError;
+pub use feature::{
+    BoreToFlat, Compression, CompressionDefinition, CrimpHeight, EccentricityDefinition, Feature,
+    Groove, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, Land, LobedShaft,
+    PlainDiameter, Pull, SoftThickness, Thickness, TubeWall, Wire,
+};
+pub use findings::{Finding, FindingUnit, Requirement};
 pub use job::{
     Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job, Part,
     PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Temperature, ThreadDiameter, Zero,
 };
 pub use model::Quantity;
 pub use size::Size;
+pub use state::{Overrides, Service, State};
 pub use suspicion::{Suspicion, SuspicionKind, examine};
 pub use target::Target;
 
@@ -62,6 +75,10 @@ pub struct Inspection {
     pub without_flagged: Option<Outcome>,
     /// What the person who signs ought to know.
     pub warnings: Vec<String>,
+    /// The step from reading to size in words, where there is one.
+    pub conversion: String,
+    /// What else the readings of a feature tell.
+    pub findings: Vec<Finding>,
 }
 
 /// One reading of the part.
@@ -114,6 +131,27 @@ impl Inspection {
     }
 }
 
+impl Inspection {
+    /// The verdict on the part: that on the size, or that on a requirement beside it where it is stricter.
+    pub fn verdict(&self) -> Verdict {
+        self.stricter_requirements()
+            .into_iter()
+            .map(|requirement| requirement.verdict)
+            .max_by_key(|verdict| strictness(*verdict))
+            .unwrap_or(self.governing().decision.verdict)
+    }
+
+    /// Requirements beside the size whose verdict is stricter than that on the size.
+    pub fn stricter_requirements(&self) -> Vec<&Requirement> {
+        let size = strictness(self.governing().decision.verdict);
+        self.findings
+            .iter()
+            .filter_map(|finding| finding.requirement.as_ref())
+            .filter(|requirement| strictness(requirement.verdict) > size)
+            .collect()
+    }
+}
+
 /// How far a verdict is from an acceptance.
 fn strictness(verdict: Verdict) -> u8 {
     match verdict {
@@ -137,6 +175,7 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
     let mean = outcome(estimate::Basis::Mean)?;
     let worst_place = match estimate.places() {
         0 | 1 => None,
+        _ if !estimate.by_place() => None,
         places => {
             let mut all = (0..places)
                 .map(|place| outcome(estimate::Basis::Place(place)))
@@ -152,6 +191,13 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
     let readings = estimate.readings(job, &target)?;
     let without_flagged = without_flagged(job, &readings, &target, rule)?;
     let warnings = warnings::warnings(job, &target, &estimate, &readings, &mean);
+    let findings = findings::findings(&findings::Readings {
+        job,
+        target: &target,
+        results: &readings,
+        one_reading: estimate.one_reading(),
+        rule,
+    })?;
     Ok(Inspection {
         zero_flags: estimate.zero_flags(job),
         corrections: estimate.corrections()?,
@@ -162,6 +208,8 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
         worst_place,
         without_flagged,
         warnings,
+        conversion: estimate.formula().to_owned(),
+        findings,
         target,
     })
 }

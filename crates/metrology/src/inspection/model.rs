@@ -7,15 +7,25 @@ use crate::correction::{Temperatures, to_reference_temperature};
 use crate::uncertainty::{Model, Scalar};
 
 /// How many input quantities the model has.
-pub const INPUTS: usize = 19;
+pub const INPUTS: usize = 23;
 
 /// A reading on the part compared with readings on a setting standard:
 ///
 /// `L = [S (1 + αs θs) + D (1 + αm θm)] / (1 + αp θp)` with
 /// `D = (x + δr + δf + δo + δq) − (z + δz + δd) − (c + δi + δm) − h`
 ///
-/// in the order of [`Quantity`].
-pub struct Comparison;
+/// in the order of [`Quantity`], and from that to the size that the drawing states:
+/// `Y = σ (L + g + p) + a + b`, with `σ` = 1 and the rest nothing for a thread and for any size read directly.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Comparison {
+    /// `σ`: +1, or −1 and −2 where the size is what the reading takes away from another.
+    pub scale: f64,
+}
+
+impl Comparison {
+    /// A size read directly.
+    pub const DIRECT: Self = Self { scale: 1.0 };
+}
 
 /// The input quantities, in the order of the model's array. Lengths in millimetres, temperatures above 20 °C in
 /// kelvins, expansion coefficients per kelvin.
@@ -47,6 +57,14 @@ pub enum Quantity {
     Indication,
     /// `h`: what the half-angle errors of the contacts add to the reading, V and cone together.
     ContactAngle,
+    /// `g`: what is added for the form of the contact and how it is held.
+    ContactGeometry,
+    /// `p`: what is added for what the measuring force takes away.
+    Deformation,
+    /// `a`: another size that the one asked for is reckoned from.
+    Companion,
+    /// `b`: a second such size.
+    SecondCompanion,
     /// `θp`.
     PartTemperature,
     /// `θs`.
@@ -77,6 +95,10 @@ impl Quantity {
         Self::Interpolation,
         Self::Indication,
         Self::ContactAngle,
+        Self::ContactGeometry,
+        Self::Deformation,
+        Self::Companion,
+        Self::SecondCompanion,
         Self::PartTemperature,
         Self::StandardTemperature,
         Self::InstrumentTemperature,
@@ -114,6 +136,10 @@ impl Quantity {
             Self::Interpolation => "error between points of the curve",
             Self::Indication => "error of indication",
             Self::ContactAngle => "contact angle",
+            Self::ContactGeometry => "contact geometry",
+            Self::Deformation => "deformation under the measuring force",
+            Self::Companion => "other size",
+            Self::SecondCompanion => "second other size",
             Self::PartTemperature => "temperature of the part",
             Self::StandardTemperature => "temperature of the standard",
             Self::InstrumentTemperature => "temperature of the micrometer",
@@ -140,6 +166,10 @@ impl Model<INPUTS> for Comparison {
             interpolation,
             indication,
             contact_angle,
+            contact_geometry,
+            deformation,
+            companion,
+            second_companion,
             part_temperature,
             standard_temperature,
             instrument_temperature,
@@ -158,6 +188,9 @@ impl Model<INPUTS> for Comparison {
             standard_expansion,
             instrument_expansion,
         };
-        to_reference_temperature(standard, difference, &temperatures)
+        let measured = to_reference_temperature(standard, difference, &temperatures);
+        (measured + contact_geometry + deformation) * T::constant(self.scale)
+            + companion
+            + second_companion
     }
 }

@@ -5,6 +5,7 @@
 
 mod decide;
 mod demo;
+mod equipment;
 mod failure;
 mod inspect;
 mod ledger;
@@ -44,6 +45,8 @@ enum Command {
     Wires(wires::Arguments),
     /// Measure by a job file: from readings to a verdict, and on the record with --record
     Inspect(inspect::Arguments),
+    /// What you own: micrometers, pairs of contacts, setting standards, wires, balls
+    Equipment(equipment::Arguments),
     /// Hold a size with its uncertainty against limits under a decision rule
     Decide(decide::Arguments),
     /// The record: list, show, verify, amend, back up
@@ -61,6 +64,9 @@ pub fn run() -> ExitCode {
         Command::Limits(arguments) => limits::run(arguments, &mut output),
         Command::Wires(arguments) => wires::run(arguments, &mut output),
         Command::Inspect(arguments) => inspect::run(arguments, cli.ledger.as_deref(), &mut output),
+        Command::Equipment(arguments) => {
+            equipment::run(arguments, cli.ledger.as_deref(), &mut output)
+        }
         Command::Decide(arguments) => decide::run(arguments, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Report(arguments) => report::run(arguments, cli.ledger.as_deref(), &mut output),

@@ -4,11 +4,13 @@
 //! the document's `unit`.
 
 mod decision;
+mod feature;
 mod inspection;
 mod thread;
 mod wires;
 
 pub use decision::Decided;
+pub use feature::{FeatureDocument, Finding};
 pub use inspection::{BudgetLine, Inspected};
 pub use thread::{MaxMin, ThreadDocument};
 pub use wires::{Wires, WiresDocument};

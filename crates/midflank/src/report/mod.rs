@@ -13,7 +13,7 @@ use metrology::inspection::Job;
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
 
-use crate::document::{BudgetLine, Inspected};
+use crate::document::{BudgetLine, Finding, Inspected};
 
 /// All that a report is made from.
 pub struct Report<'a> {
@@ -143,6 +143,19 @@ pub fn doubt(result: &Inspected) -> Option<String> {
         .map(|_| "the zero moved during the job".to_owned());
     let all: Vec<String> = [readings, zero, moved].into_iter().flatten().collect();
     (!all.is_empty()).then(|| format!("DO NOT SIGN YET: {}", all.join("; ")))
+}
+
+/// A finding's value with its unit, to the digits that matter.
+pub fn finding_value(finding: &Finding) -> String {
+    let value = finding.value;
+    match finding.unit.as_str() {
+        "mm" => format!("{value:.4} mm"),
+        "in" => format!("{value:.5} in"),
+        "" => format!("{value:.4}"),
+        "°" => format!("{value:.2}°"),
+        unit @ ("%" | "N" | "kPa") => format!("{value:.1} {unit}"),
+        unit => format!("{value:.4} {unit}"),
+    }
 }
 
 /// A probability in percent that never claims certainty.

@@ -347,7 +347,12 @@ fn withdrawn_and_wrongly_amended() {
 #[test]
 fn amending_does_not_move_the_measurement() {
     let bench = Bench::new();
-    let change = [("measured_at = 2026-03-09T09:40:00Z", "#")];
+    let change = [
+        ("measured_at = 2026-03-09T09:40:00Z", "#"),
+        // Measured now, with equipment that is not overdue.
+        ("due = 2026-09-30", "due = 2099-09-30"),
+        ("due = 2026-11-15", "due = 2099-11-15"),
+    ];
     let job = bench.demo("1-rating-screw.toml", &change);
     bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
     let measured = |id: &str| {
