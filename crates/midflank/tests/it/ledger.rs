@@ -385,7 +385,7 @@ fn killed_while_recording() {
     // How long some records take on this machine today, so that the kills fall among them.
     let started = std::time::Instant::now();
     bench.run(&["inspect", "--record", many[0], many[0], many[0]]);
-    let span = started.elapsed() * 2;
+    let span = (started.elapsed() * 2).min(Duration::from_millis(150));
     // A small generator with a fixed seed, so that a failure can be repeated as nearly as a kill can.
     let mut state = 0x9e37_79b9_u32;
     for _ in 0..KILLS {
@@ -416,7 +416,7 @@ fn killed_while_recording() {
         );
     }
     assert!(
-        acknowledged.len() > 50,
+        acknowledged.len() > 20,
         "only {} records were made before the kills",
         acknowledged.len()
     );
