@@ -6,13 +6,21 @@
 //! designation -> limits of size -> zero error -> readings + corrections -> corrected size with its uncertainty -> decision
 //! ```
 
+pub mod contacts;
 pub mod correction;
 pub mod decision;
 pub mod designation;
+pub mod effect;
+pub mod elastic;
+pub mod functional;
+pub mod geometry_errors;
 pub mod inspection;
 pub mod limits;
 pub mod material;
+pub mod reconcile;
+mod root;
 pub mod source;
 mod tables;
 pub mod uncertainty;
 pub mod units;
+pub mod wires;

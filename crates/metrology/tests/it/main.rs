@@ -11,12 +11,18 @@
 )]
 
 mod any_number;
+mod contacts;
 mod data_tables;
 mod decision_properties;
 mod decision_rules;
 mod designations;
+mod elastic;
 mod gum_h1;
 mod gum_h2;
 mod inspection;
 mod jcgm101;
 mod published_limits;
+mod rows;
+mod wires_brute_force;
+mod wires_properties;
+mod wires_published;
