@@ -19,6 +19,7 @@ pub mod limits;
 pub mod material;
 pub mod reconcile;
 mod root;
+pub mod simulate;
 pub mod source;
 mod tables;
 pub mod uncertainty;

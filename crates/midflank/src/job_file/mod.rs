@@ -132,6 +132,7 @@ fn build(source: &Source, file: &JobFile, now: Timestamp) -> Result<Job, JobFile
                 degrees_of_freedom: prior.degrees_of_freedom,
                 form: source.optional(prior.form.as_ref(), Source::length)?,
                 drift_limit: source.optional(prior.drift_limit.as_ref(), Source::length)?,
+                flank_angle: prior.flank_angle,
             },
             None => Prior::default(),
         },
