@@ -20,6 +20,7 @@ pub mod limits;
 pub mod material;
 pub mod reconcile;
 mod root;
+pub mod simulate;
 pub mod soak;
 pub mod source;
 mod tables;

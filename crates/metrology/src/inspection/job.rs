@@ -48,6 +48,24 @@ pub struct Job {
     /// What the part is for, where a wrong acceptance hurts.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub service: Option<Service>,
+    /// Whether, and how, the size is found by Monte Carlo as well.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub monte_carlo: Option<MonteCarlo>,
+}
+
+/// How to run a Monte Carlo propagation; with the job it gives the same digits on any machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MonteCarlo {
+    /// Chooses the random numbers.
+    pub seed: u64,
+    /// Trials not to be exceeded.
+    pub most_trials: u64,
+}
+
+impl MonteCarlo {
+    /// Trials not to be exceeded where nobody says: enough for two digits of most sizes, in some seconds.
+    pub const MOST_TRIALS: u64 = 10_000_000;
 }
 
 /// The part and where it belongs.
@@ -405,6 +423,10 @@ pub struct Prior {
     pub form: Option<Entered>,
     /// Largest zero error or drift that is put up with.
     pub drift_limit: Option<Entered>,
+    /// How far the half angles of the part's flanks may be off, minutes of arc; flanks as they should be where not
+    /// stated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub flank_angle: Option<f64>,
 }
 
 /// The agreed decision rule, as named in the contract or on the drawing.

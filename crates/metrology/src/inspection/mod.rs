@@ -20,7 +20,9 @@ mod fitness;
 mod job;
 mod lookalike;
 mod model;
+mod propagation;
 mod scatter;
+mod settle;
 mod size;
 mod state;
 mod suspicion;
@@ -36,10 +38,13 @@ pub use feature::{
 };
 pub use findings::{Finding, FindingUnit, Requirement};
 pub use job::{
-    Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job, Part,
-    PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Temperature, ThreadDiameter, Zero,
+    Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
+    MonteCarlo, Part, PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Temperature,
+    ThreadDiameter, Zero,
 };
 pub use model::Quantity;
+pub use propagation::Propagation;
+pub use settle::{Settle, Way};
 pub use size::Size;
 pub use state::{Overrides, Service, State};
 pub use suspicion::{Suspicion, SuspicionKind, examine};
@@ -73,6 +78,10 @@ pub struct Inspection {
     pub worst_place: Option<Outcome>,
     /// The mean without the flagged readings, where that says something else.
     pub without_flagged: Option<Outcome>,
+    /// The size that was decided on by Monte Carlo, where asked for.
+    pub monte_carlo: Option<Propagation>,
+    /// What would settle the verdict, where it is open or near a limit.
+    pub settle: Option<Settle>,
     /// What the person who signs ought to know.
     pub warnings: Vec<String>,
     /// The step from reading to size in words, where there is one.
@@ -99,12 +108,17 @@ pub struct ReadingResult {
 pub struct Outcome {
     /// What this is the size of, in words: the mean, or a place.
     pub of: String,
+    /// Which place, counted from 0; `None` for the mean.
+    pub place: Option<usize>,
     /// The corrected size.
     pub size: Size,
     /// Its uncertainty budget, largest share first.
     pub budget: Vec<BudgetLine>,
     /// The decision on it.
     pub decision: Decision,
+    /// Standard uncertainty with the second-order terms of the model, millimetres, where they matter (JCGM 100:2008,
+    /// 5.1.2 note).
+    pub second_order: Option<f64>,
 }
 
 /// One line of the budget of a size.
@@ -198,7 +212,7 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
         one_reading: estimate.one_reading(),
         rule,
     })?;
-    Ok(Inspection {
+    let mut inspection = Inspection {
         zero_flags: estimate.zero_flags(job),
         corrections: estimate.corrections()?,
         zero_uncertainty: estimate.zero_uncertainty(),
@@ -211,7 +225,24 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
         conversion: estimate.formula().to_owned(),
         findings,
         target,
-    })
+        monte_carlo: None,
+        settle: None,
+    };
+    let governing = inspection.governing();
+    let settle = settle::settle(
+        governing,
+        &inspection.target,
+        rule,
+        estimate.count(governing.place),
+        estimate.resolution.mm(),
+    )?;
+    let monte_carlo = job
+        .monte_carlo
+        .map(|how| estimate.propagate(governing, how))
+        .transpose()?;
+    inspection.settle = settle;
+    inspection.monte_carlo = monte_carlo;
+    Ok(inspection)
 }
 
 /// What the mean would be without the readings that look like mistakes. Told beside the result, never instead of it.

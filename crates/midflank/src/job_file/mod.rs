@@ -134,6 +134,7 @@ fn build(
                 degrees_of_freedom: prior.degrees_of_freedom,
                 form: source.optional(prior.form.as_ref(), Source::length)?,
                 drift_limit: source.optional(prior.drift_limit.as_ref(), Source::length)?,
+                flank_angle: prior.flank_angle,
             },
             None => Prior::default(),
         },
@@ -151,6 +152,7 @@ fn build(
             },
         },
         note: file.note.clone(),
+        monte_carlo: None,
         overrides: file
             .overrides
             .as_ref()

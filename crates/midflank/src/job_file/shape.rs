@@ -234,6 +234,7 @@ pub struct Prior {
     pub degrees_of_freedom: Option<f64>,
     pub form: Option<Typed>,
     pub drift_limit: Option<Typed>,
+    pub flank_angle: Option<f64>,
 }
 
 #[derive(Deserialize)]

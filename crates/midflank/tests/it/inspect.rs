@@ -43,7 +43,7 @@ fn the_document_as_promised() {
         .iter()
         .map(|c| c["name"].as_str().unwrap())
         .collect();
-    assert_eq!(names, ["zero", "error curve", "temperature"]);
+    assert_eq!(names, ["zero", "error curve", "lead angle", "temperature"]);
     let sum: f64 = document["corrections"]
         .as_array()
         .unwrap()

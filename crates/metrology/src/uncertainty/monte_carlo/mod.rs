@@ -11,7 +11,7 @@
 mod adaptive;
 mod interval;
 mod joint;
-mod random;
+pub(crate) mod random;
 mod validation;
 mod ziggurat;
 

@@ -6,7 +6,7 @@ use rand_pcg::rand_core::Rng;
 use super::ziggurat::Ziggurat;
 
 /// The random stream of one batch.
-pub(super) struct Generator {
+pub(crate) struct Generator {
     bits: Pcg64Dxsm,
     ziggurat: &'static Ziggurat,
 }
