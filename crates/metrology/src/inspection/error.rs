@@ -46,6 +46,38 @@ pub enum JobError {
         from: String,
         to: String,
     },
+    #[error("the part has no name; write what lies on the bench")]
+    NoPart,
+    #[error(
+        "the reading {0} is struck out without a reason; say why, such as \"one turn misread, taken again\""
+    )]
+    StruckWithoutReason(String),
+    #[error("the {what} is stated as {text}; that is too large to be meant: {probably}?")]
+    TooLargeToBeMeant {
+        what: &'static str,
+        text: String,
+        probably: String,
+    },
+    #[error(
+        "the zero reading {reading} is far from the certified size of the standard, {standard}; write what the display \
+         shows on the standard, or preset the display to its certified size"
+    )]
+    ZeroFarFromStandard { reading: String, standard: String },
+    #[error(
+        "reading {number}, {reading}, is outside the range of micrometer {instrument} ({from} to {to}){comma}"
+    )]
+    ReadingOutsideRange {
+        number: usize,
+        reading: String,
+        instrument: String,
+        from: String,
+        to: String,
+        comma: &'static str,
+    },
+    #[error(
+        "{degrees} °C is too hot to measure; let it cool, or if that was read in °F, write {celsius:.1}"
+    )]
+    TooHot { degrees: f64, celsius: f64 },
     #[error("there is no zero reading; close three times on {standard} before measuring")]
     NoZero { standard: String },
     #[error(

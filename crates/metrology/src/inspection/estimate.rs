@@ -8,8 +8,8 @@ use super::propagation::{Propagation, propagate};
 use super::scatter::Scatter;
 use super::target::Target;
 use super::{
-    BudgetLine, Correction, JobError, Outcome, ReadingResult, Rule, Size, Suspicion, ZeroError,
-    examine, zero_error,
+    BudgetLine, Correction, JobError, Outcome, Plausible, ReadingResult, Rule, Size, Suspicion,
+    ZeroError, examine, zero_error,
 };
 use crate::contacts::{Freedom, MeasuredThread, Reach, angle_sensitivity_mm, lead_offset_mm};
 use crate::correction::{ErrorCurve, Temperatures, temperature_correction};
@@ -446,7 +446,15 @@ impl Estimate {
             .repeatability
             .map(|pooled| pooled.standard_deviation);
         let known = known.map(Length::nearest_mm).transpose()?;
-        let flags = examine(&readings, as_shown, known, zero);
+        let flags = examine(
+            &readings,
+            Plausible {
+                limits: as_shown,
+                whose: "the limits",
+            },
+            known,
+            zero,
+        );
         let places = job
             .readings
             .iter()
@@ -475,7 +483,10 @@ impl Estimate {
     pub fn zero_flags(&self, job: &Job) -> Vec<(Entered, Suspicion)> {
         // A tenth of a millimetre about the certified size: no zero is off by more without something being wrong.
         let reach = Length::from_micrometres(50);
-        let plausible = Limits::between(self.standard - reach, self.standard + reach);
+        let plausible = Plausible {
+            limits: Limits::between(self.standard - reach, self.standard + reach),
+            whose: "the certified size",
+        };
         [&job.zero.before, &job.zero.after]
             .into_iter()
             .flat_map(|check| {

@@ -33,6 +33,9 @@ pub struct Job {
     pub zero: Zero,
     /// Readings on the part, place by place.
     pub readings: Vec<Place>,
+    /// Readings that were taken again: kept as they were, and not counted.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub struck: Vec<Struck>,
     /// Temperatures and materials; without them no temperature correction is made.
     pub temperature: Option<Temperature>,
     /// What is known from earlier work.
@@ -367,6 +370,16 @@ pub struct Zero {
     /// How far the zero may be off, where none was set and a reason is given for that.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub allowance: Option<Entered>,
+}
+
+/// A reading that was struck out and taken again; nothing is lost, and the report says why.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Struck {
+    /// As shown.
+    pub reading: Entered,
+    /// Why it does not count.
+    pub reason: String,
 }
 
 /// Readings at one place of the part.

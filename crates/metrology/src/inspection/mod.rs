@@ -20,6 +20,7 @@ mod fitness;
 mod job;
 mod lookalike;
 mod model;
+mod plausible;
 mod propagation;
 mod scatter;
 mod settle;
@@ -39,15 +40,15 @@ pub use feature::{
 pub use findings::{Finding, FindingUnit, Requirement};
 pub use job::{
     Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
-    MonteCarlo, Part, PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Temperature,
-    ThreadDiameter, Zero,
+    MonteCarlo, Part, PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Struck,
+    Temperature, ThreadDiameter, Zero,
 };
 pub use model::Quantity;
 pub use propagation::Propagation;
 pub use settle::{Settle, Way};
 pub use size::Size;
 pub use state::{Overrides, Service, State};
-pub use suspicion::{Suspicion, SuspicionKind, examine};
+pub use suspicion::{Plausible, Suspicion, SuspicionKind, examine};
 pub use target::Target;
 
 use crate::correction::{Correction, ZeroError, zero_error};
@@ -183,7 +184,9 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
     let target = Target::of(&job.characteristic)?;
     let rule = Rule::parse(&job.rule.name, job.rule.parameter)
         .map_err(|error| JobError::Rule(error.to_string()))?;
+    plausible::check(job)?;
     fitness::check(job, &target)?;
+    plausible::check_readings(job)?;
     let estimate = Estimate::of(job, &target)?;
     let outcome = |basis| estimate.outcome(basis, &target, rule);
     let mean = outcome(estimate::Basis::Mean)?;

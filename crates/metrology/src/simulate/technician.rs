@@ -407,6 +407,7 @@ impl Bench {
                 assumed: false,
             },
             note: None,
+            struck: Vec::new(),
             overrides: Overrides::default(),
             service: None,
             monte_carlo: None,

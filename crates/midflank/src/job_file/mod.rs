@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use metrology::inspection::{
-    Characteristic, Job, Overrides, Part, Prior, RuleName, StandardForm, Temperature, Zero,
+    Characteristic, Job, Overrides, Part, Prior, RuleName, StandardForm, Struck, Temperature, Zero,
 };
 use metrology::units::{Celsius, Entered};
 
@@ -127,6 +127,17 @@ fn build(
             allowance: source.optional(file.zero.allowance.as_ref(), Source::length)?,
         },
         readings: readings::places(source, &file.readings)?,
+        struck: file
+            .readings
+            .struck
+            .iter()
+            .map(|struck| {
+                Ok(Struck {
+                    reading: source.length(&struck.reading)?,
+                    reason: struck.reason.clone(),
+                })
+            })
+            .collect::<Result<_, JobFileError>>()?,
         temperature: file.temperature.as_ref().map(temperature),
         prior: match &file.prior {
             Some(prior) => Prior {

@@ -206,6 +206,8 @@ pub struct Readings {
     pub step: Option<f64>,
     /// With `values` and `step`: where along the part they were taken.
     pub along: Option<String>,
+    #[serde(default)]
+    pub struck: Vec<Struck>,
 }
 
 #[derive(Deserialize)]
@@ -214,6 +216,14 @@ pub struct Place {
     pub along: Option<String>,
     pub angle: Option<f64>,
     pub values: Vec<Typed>,
+}
+
+/// A reading that was taken again.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Struck {
+    pub reading: Typed,
+    pub reason: String,
 }
 
 #[derive(Deserialize)]

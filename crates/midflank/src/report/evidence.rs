@@ -17,6 +17,12 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
         ("zero before", list(&job.zero.before)),
         ("zero after", list(&job.zero.after)),
     ];
+    for struck in &job.struck {
+        rows.push((
+            "struck out",
+            format!("{}: {}", struck.reading.text(), struck.reason),
+        ));
+    }
     if let Some(temperature) = &job.temperature {
         rows.push((
             "temperature",
