@@ -39,6 +39,7 @@ pub(crate) fn bracketed(
     };
     let mut last_step = high - low;
     let mut step_before = last_step;
+    let mut newton_steps = 0;
     for _ in 0..STEPS {
         let (value, slope) = f(x);
         if value == 0.0 {
@@ -52,13 +53,19 @@ pub(crate) fn bracketed(
         let newton = x - value / slope;
         let inside = newton > negative.min(positive) && newton < negative.max(positive);
         let next = if inside && (newton - x).abs() <= 0.5 * step_before.abs() {
+            newton_steps += 1;
             newton
         } else {
+            newton_steps = 0;
             midpoint(negative, positive)
         };
         step_before = last_step;
         last_step = next - x;
-        if last_step.abs() <= f64::EPSILON * x.abs() {
+        let digit = f64::EPSILON * x.abs();
+        // Between two Newton steps the error shrinks at least as they do, so the next step is foreseen: where it would
+        // not move the last digit it is not taken. Below a few digits only the rounding of `f` is followed.
+        let foreseen = last_step * last_step / step_before.abs();
+        if last_step.abs() <= 4.0 * digit || (newton_steps >= 2 && foreseen <= 0.25 * digit) {
             return Some(next);
         }
         x = next;

@@ -11,6 +11,8 @@ use std::str::FromStr;
 pub enum Source {
     /// ASME B1.1-2003, *Unified Inch Screw Threads (UN and UNR Thread Form)*.
     AsmeB1_1,
+    /// ASME B1.2-1983 (R2017), *Gages and Gaging for Unified Inch Screw Threads*.
+    AsmeB1_2,
     /// ASME B1.30-2002, *Screw Threads: Standard Practice for Calculating and Rounding Dimensions*.
     AsmeB1_30,
     /// *Machinery's Handbook*, 27th edition, 2004.
@@ -25,6 +27,11 @@ pub enum Source {
     Iso724,
     /// ISO 965-1:2013, *ISO general purpose metric screw threads: tolerances: principles and basic data*.
     Iso965_1,
+    /// CSIRO National Standards Laboratory Technical Paper 25 (1969), *The elastic compression of spheres and cylinders
+    /// at point and line contact*.
+    CsiroTp25,
+    /// ISO 16239:2013, *Metric series wires for measuring screw threads*.
+    Iso16239,
     /// JCGM 100:2008, *Guide to the expression of uncertainty in measurement*.
     Jcgm100,
     /// JCGM 101:2008, *Supplement 1 to the GUM: propagation of distributions using a Monte Carlo method*.
@@ -69,10 +76,22 @@ pub enum Confidence {
     Solid,
 }
 
+impl Confidence {
+    /// The mark in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Weak => "from memory, weak",
+            Self::FormulaBacked => "from memory, equal to a formula",
+            Self::Solid => "read in print",
+        }
+    }
+}
+
 impl Source {
     /// Every source, in the order of the bibliography.
     pub const ALL: &'static [Self] = &[
         Self::AsmeB1_1,
+        Self::AsmeB1_2,
         Self::AsmeB1_30,
         Self::Handbook27,
         Self::Handbook31,
@@ -80,6 +99,8 @@ impl Source {
         Self::Iso261,
         Self::Iso724,
         Self::Iso965_1,
+        Self::CsiroTp25,
+        Self::Iso16239,
         Self::Jcgm100,
         Self::Jcgm101,
         Self::Jcgm106,
@@ -100,6 +121,7 @@ impl Source {
     pub const fn key(self) -> &'static str {
         match self {
             Self::AsmeB1_1 => "asme-b1.1-2003",
+            Self::AsmeB1_2 => "asme-b1.2-1983",
             Self::AsmeB1_30 => "asme-b1.30-2002",
             Self::Handbook27 => "handbook27",
             Self::Handbook31 => "handbook31",
@@ -107,6 +129,8 @@ impl Source {
             Self::Iso261 => "iso-261-1998",
             Self::Iso724 => "iso-724-1993",
             Self::Iso965_1 => "iso-965-1-2013",
+            Self::CsiroTp25 => "csiro-tp-25",
+            Self::Iso16239 => "iso-16239-2013",
             Self::Jcgm100 => "jcgm-100-2008",
             Self::Jcgm101 => "jcgm-101-2008",
             Self::Jcgm106 => "jcgm-106-2012",
@@ -128,6 +152,7 @@ impl Source {
     pub const fn title(self) -> &'static str {
         match self {
             Self::AsmeB1_1 => "ASME B1.1-2003",
+            Self::AsmeB1_2 => "ASME B1.2-1983",
             Self::AsmeB1_30 => "ASME B1.30-2002",
             Self::Handbook27 => "Machinery's Handbook, 27th ed.",
             Self::Handbook31 => "Machinery's Handbook, 31st ed.",
@@ -135,6 +160,8 @@ impl Source {
             Self::Iso261 => "ISO 261:1998",
             Self::Iso724 => "ISO 724:1993",
             Self::Iso965_1 => "ISO 965-1:2013",
+            Self::CsiroTp25 => "CSIRO NSL Technical Paper 25 (1969)",
+            Self::Iso16239 => "ISO 16239:2013",
             Self::Jcgm100 => "JCGM 100:2008",
             Self::Jcgm101 => "JCGM 101:2008",
             Self::Jcgm106 => "JCGM 106:2012",

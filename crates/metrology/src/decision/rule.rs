@@ -75,7 +75,9 @@ impl Rule {
     /// A rule from its key, with its parameter or the default.
     pub fn parse(key: &str, parameter: Option<Decimal>) -> Result<Self, DecisionError> {
         let or_one = parameter.unwrap_or(Decimal::ONE);
-        let rule = match key.trim() {
+        // People write it as the standard is called: ISO 14253-1.
+        let key_as_written = key.trim().to_lowercase().replace(' ', "");
+        let rule = match key_as_written.as_str() {
             "simple" => Self::Simple {
                 largest_ratio: parameter,
             },

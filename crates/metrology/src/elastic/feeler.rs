@@ -148,7 +148,7 @@ const fn effect(name: &'static str, loss_mm: f64) -> Effect {
         name,
         correction_mm: loss_mm,
         valid_for: "elastic contact; outside sizes; the peak pressure below about 1.6 times the yield strength",
-        source: Source::Geometry,
+        source: Source::CsiroTp25,
         confidence: Confidence::FormulaBacked,
     }
 }

@@ -4,7 +4,6 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
-use super::material::confidence;
 use crate::source::{Confidence, Source};
 use crate::units::Force;
 
@@ -40,7 +39,7 @@ struct Row {
     cylinder_in: f64,
     tolerance_percent: f64,
     source: String,
-    confidence: String,
+    confidence: Confidence,
 }
 
 /// The customary measuring force for a pitch in millimetres; `None` for a pitch outside the table.
@@ -59,7 +58,7 @@ pub fn measuring_force(pitch_mm: f64) -> Option<ForceAdvice> {
 }
 
 fn rows() -> impl Iterator<Item = Result<ForceAdvice, String>> {
-    csv::Reader::from_reader(include_str!("../../../../data/measuring_force.csv").as_bytes())
+    csv::Reader::from_reader(include_str!("../../../../data/measuring-force.csv").as_bytes())
         .into_deserialize::<Row>()
         .map(|row| {
             let row = row.map_err(|error| error.to_string())?;
@@ -68,7 +67,7 @@ fn rows() -> impl Iterator<Item = Result<ForceAdvice, String>> {
                 tolerance_percent: row.tolerance_percent,
                 cylinder_mm: row.cylinder_in * 25.4,
                 source: row.source.parse()?,
-                confidence: confidence(&row.confidence)?,
+                confidence: row.confidence,
                 threads_per_inch: (row.above_per_inch, row.to_per_inch),
             })
         })

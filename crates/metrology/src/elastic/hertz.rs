@@ -60,8 +60,7 @@ pub struct LineContact {
 ///
 /// [E(m)/(1−m) − K(m)]/[K(m) − E(m)] = B/A for m = 1 − (b/a)², then a³ = 3F[K − E]/(2π m A E*) and
 /// δ = 3F K/(2π a E*). Sphere on plane: A = B = 1/D. Cylinders crossed square: 1/D1 and 1/D2.
-/// Source: Hertz theory of contact mechanics; CSIRO National Standards Laboratory Technical Paper 25 (1969) lists the
-/// cases. Checked with the closed form for a sphere.
+/// Source: Hertz theory of contact mechanics; [`CsiroTp25`](crate::source::Source::CsiroTp25) lists the cases. Checked with the closed form for a sphere.
 pub fn point_contact(
     force_n: f64,
     materials: (Elastic, Elastic),
@@ -114,7 +113,7 @@ pub fn point_contact(
 ///
 /// δ = p (V1 + V2)[1 + ln(8a²/((V1 + V2) p D))], p = F/ℓ, a = ℓ/2, V = (1−ν²)/(πE). Line contacts have no approach
 /// of their own: it depends on where the far field is held, here on the length of contact; published formulas differ
-/// by this, by some per cent of a small number. Source: CSIRO National Standards Laboratory Technical Paper 25 (1969),
+/// by this, by some per cent of a small number. Source: [`CsiroTp25`](crate::source::Source::CsiroTp25),
 /// case 9, from memory, derived again.
 pub fn line_contact(
     force_n: f64,

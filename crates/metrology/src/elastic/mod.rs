@@ -1,7 +1,6 @@
 //! Elastic deformation at the contacts, and the measuring force.
 //!
 //! ```text
-//! material.rs   elastic constants and thermal expansion (data/elastic_materials.csv)
 //! hertz.rs      contact at a point, along a line, over an area
 //! feeler.rs     ball, point, flat, cone and V contacts of an instrument
 //! wires.rs      a reading over wires, and the two conventions of calibrating wires
@@ -14,16 +13,15 @@
 mod feeler;
 mod force;
 mod hertz;
-mod material;
 mod wires;
 
+pub use crate::material::Elastic;
 pub use feeler::{
     EngagedFlank, ball_on_cylinder, ball_on_flat, cone_in_groove, flat_on_part, less_zero_setting,
     v_over_ridge,
 };
 pub use force::{ForceAdvice, measuring_force};
 pub use hertz::{ElasticError, LineContact, PointContact, line_contact, point_contact};
-pub use material::{Elastic, Material};
 pub use wires::{
     Loss, OverWires, WireConvention, calibration_compression_mm, over_wires, reading_correction,
 };

@@ -67,7 +67,7 @@ impl Loss {
 /// A wire on a flank is a pair of crossed cylinders of diameters W and d2/sin α: the flank is straight along its
 /// generator and has the normal curvature sin α/r across. Each flank takes N = F/(2 sin α) from the single wire and
 /// N = F/(4 sin α) from each wire of the pair; the wire sinks radially by δ(N)/sin α. The faces on the wires are line
-/// contacts. Lead neglected. Source: [`Geometry`](Source::Geometry) and Hertz theory; a public figure for M20 at 10 N
+/// contacts. Lead neglected. Source: Hertz theory, [`CsiroTp25`](Source::CsiroTp25) for the line contacts; a public figure for M20 at 10 N
 /// (2.62 µm, formula unstated) is a fifth lower than this and has not been reconciled.
 pub fn over_wires(set_up: &OverWires) -> Result<Loss, ElasticError> {
     positive("pitch diameter (mm)", set_up.pitch_diameter_mm)?;
@@ -150,7 +150,7 @@ pub fn reading_correction(
         name,
         correction_mm,
         valid_for: "elastic contact, three wires on a thread of small lead angle, flank taken as a cone",
-        source: Source::Geometry,
+        source: Source::CsiroTp25,
         confidence: Confidence::FormulaBacked,
     })
 }

@@ -147,8 +147,13 @@ impl Estimate {
 
     /// Corrected size, budget and decision for the mean or for one place.
     pub fn outcome(&self, basis: Basis, target: &Target, rule: Rule) -> Result<Outcome, JobError> {
-        let budget = Budget::of_model(&Comparison, &self.inputs(basis)?, &[])
-            .map_err(|error| JobError::Budget(error.to_string()))?;
+        let inputs = self.inputs(basis)?;
+        // The model bends alike for the mean and for each place; once is enough.
+        let budget = match basis {
+            Basis::Mean => Budget::of_model(&Comparison, &inputs, &[]),
+            Basis::Place(_) => Budget::of_model_first_order(&Comparison, &inputs, &[]),
+        }
+        .map_err(|error| JobError::Budget(error.to_string()))?;
         let size = Size::of(&budget)?;
         let (second_order, matters) = (budget.second_order, budget.second_order_matters());
         let mut lines: Vec<BudgetLine> = Quantity::ALL
@@ -180,9 +185,14 @@ impl Estimate {
     }
 
     /// The size of an outcome by Monte Carlo.
-    pub fn propagate(&self, outcome: &Outcome, how: MonteCarlo) -> Result<Propagation, JobError> {
+    pub fn propagate(
+        &self,
+        outcome: &Outcome,
+        how: MonteCarlo,
+        unit: LengthUnit,
+    ) -> Result<Propagation, JobError> {
         let basis = outcome.place.map_or(Basis::Mean, Basis::Place);
-        propagate(&self.inputs(basis)?, &outcome.size, how)
+        propagate(&self.inputs(basis)?, &outcome.size, how, unit)
     }
 
     fn words(&self, basis: Basis) -> String {
@@ -354,7 +364,7 @@ impl Estimate {
                 });
             }
         }
-        let budget = Budget::of_model(&Comparison, &inputs, &[])
+        let budget = Budget::of_model_first_order(&Comparison, &inputs, &[])
             .map_err(|error| JobError::Budget(error.to_string()))?;
         let thermal = budget
             .lines
@@ -864,7 +874,13 @@ impl Thermal {
         let expansion = |quantity, material: &material::Material| {
             let coefficient = material.expansion.value();
             let half_width = coefficient * material.expansion_relative_limit;
-            let note = format!("{} ({})", material.name, material.source);
+            let note = format!(
+                "{}, {:.1}e-6/K within {:.0} % ({})",
+                material.name,
+                coefficient * 1e6,
+                material.expansion_relative_limit * 100.0,
+                material.source
+            );
             (
                 quantity,
                 named(

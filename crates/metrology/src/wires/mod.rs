@@ -31,6 +31,6 @@ pub use reading::{
 pub use seat::{Feeler, FlankContact, Seat, SeatError, seat, seat_from_centre};
 pub use sensitivity::{Sensitivities, sensitivities};
 pub use size::{
-    Crest, UsableWires, WireChoice, best_wire_mm, choose_wire, flank_angle_sensitivity_mm,
+    FormHeights, UsableWires, WireChoice, best_wire_mm, choose_wire, flank_angle_sensitivity_mm,
     pitch_line_wire_mm, usable_wires, usable_wires_exact, wire_touching_at,
 };

@@ -12,6 +12,11 @@ pub enum Arrangement {
     /// Equal wires on both sides between flat parallel faces: one against two, or one against one on a carriage
     /// or where groove faces groove (even starts). Reading: face to face.
     OverWires,
+    /// As [`OverWires`](Self::OverWires), with the wires kept at this inclination by their holders instead of free.
+    OverHeldWires {
+        /// Angle to the plane square to the thread axis, positive as a right-hand helix leans.
+        inclination: Angle,
+    },
     /// As [`OverWires`](Self::OverWires), but the reading is the diameter under the wires, M − 2W, as on a machine
     /// set to a plain cylinder with the same wires.
     UnderWires,
@@ -54,6 +59,7 @@ impl Arrangement {
     const fn feeler(self) -> Feeler {
         match self {
             Self::BallCentres => Feeler::Ball,
+            Self::OverHeldWires { inclination } => Feeler::HeldWire(inclination),
             Self::OverWires | Self::UnderWires | Self::OneWire { .. } => Feeler::Wire,
         }
     }
@@ -61,7 +67,7 @@ impl Arrangement {
     /// The reading for a wire of `wire_mm` at `centre_mm` from the thread axis.
     fn reading(self, centre_mm: f64, wire_mm: f64) -> f64 {
         match self {
-            Self::OverWires => 2.0 * centre_mm + wire_mm,
+            Self::OverWires | Self::OverHeldWires { .. } => 2.0 * centre_mm + wire_mm,
             Self::UnderWires => 2.0 * centre_mm - wire_mm,
             Self::OneWire { major_diameter_mm } => {
                 centre_mm + f64::midpoint(wire_mm, major_diameter_mm)
@@ -73,7 +79,7 @@ impl Arrangement {
     /// The inverse of [`reading`](Self::reading).
     fn centre(self, reading_mm: f64, wire_mm: f64) -> f64 {
         match self {
-            Self::OverWires => (reading_mm - wire_mm) / 2.0,
+            Self::OverWires | Self::OverHeldWires { .. } => (reading_mm - wire_mm) / 2.0,
             Self::UnderWires => f64::midpoint(reading_mm, wire_mm),
             Self::OneWire { major_diameter_mm } => {
                 reading_mm - f64::midpoint(wire_mm, major_diameter_mm)

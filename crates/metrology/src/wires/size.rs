@@ -6,48 +6,62 @@ use super::{Feeler, FlankLimits, Groove, SeatError, Side, seat};
 use crate::root::bracketed;
 use crate::units::Angle;
 
-/// How far crest and straight flank reach from the pitch line, as parts of the pitch.
+/// How far crest, straight flank and root lie from the pitch line, as parts of the pitch.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Crest {
-    /// Height of the crest over the pitch line, divided by the pitch.
-    pub crest_height: f64,
-    /// Height over the pitch line at which the straight flank ends, divided by the pitch.
-    pub flank_height: f64,
+pub struct FormHeights {
+    /// Height of the crest over the pitch line.
+    pub crest: f64,
+    /// Height over the pitch line at which the straight flank ends towards the crest.
+    pub flank: f64,
+    /// Depth of the root under the pitch line; `None` where the form leaves a clearance there that depends on the
+    /// size. Then [`Seat::check`](super::Seat::check) with the diameters of the thread must tell whether the wire
+    /// clears the root: on Stub Acme threads the best wire reaches 0.194 P below the pitch line, the basic root only
+    /// 0.15 P.
+    pub root: Option<f64>,
 }
 
-impl Crest {
-    /// 60° with a crest flat of P/8: height 3H/8 = (3/16)·√3 P. ISO 68-1, ASME B1.1.
-    pub const FLAT_60: Self = Self::flat(0.32475952641916450);
-    /// 30° trapezoidal, height P/4 over the pitch line (ISO 2904 profile, crest 0.366025 P).
-    pub const TRAPEZOIDAL: Self = Self::flat(0.25);
-    /// 29° Acme, height P/4 over the pitch line (ASME B1.5, crest 0.3707 P).
-    pub const ACME: Self = Self::flat(0.25);
-    /// 29° Stub Acme, height 0.15 P over the pitch line (ASME B1.8, crest 0.4224 P).
-    pub const STUB_ACME: Self = Self::flat(0.15);
-    /// 55°, depth 0.640327 P, radius 0.137329 P at the crest.
+impl FormHeights {
+    /// 60° external: crest flat P/8 at 3H/8, root at H/4. ISO 68-1, ASME B1.1.
+    pub const EXTERNAL_60: Self = Self::flats(0.375 * HEIGHT_60, Some(0.25 * HEIGHT_60));
+    /// 60° internal: crest flat P/4 at H/4, root at 3H/8. ISO 68-1, ASME B1.1.
+    pub const INTERNAL_60: Self = Self::flats(0.25 * HEIGHT_60, Some(0.375 * HEIGHT_60));
+    /// 30° trapezoidal, P/4 over the pitch line (crest 0.366025 P).
+    pub const TRAPEZOIDAL: Self = Self::flats(0.25, None);
+    /// 29° Acme, P/4 over the pitch line (crest 0.3707 P). ASME B1.5.
+    pub const ACME: Self = Self::flats(0.25, None);
+    /// 29° Stub Acme, 0.15 P over the pitch line (crest 0.4224 P). ASME B1.8.
+    pub const STUB_ACME: Self = Self::flats(0.15, None);
+    /// 55°, depth 0.640327 P, radius 0.137329 P at crest and root.
     pub const WHITWORTH: Self = Self {
-        crest_height: 0.3201635,
-        flank_height: 0.3201635 - 0.137329 * (1.0 - SIN_27_5),
+        crest: 0.3201635,
+        flank: 0.3201635 - 0.137329 * (1.0 - SIN_27_5),
+        root: Some(0.3201635),
     };
-    /// 47.5°, depth 0.6 P, radius 2P/11 at the crest.
+    /// 47.5°, depth 0.6 P, radius 2P/11 at crest and root.
     pub const BA: Self = Self {
-        crest_height: 0.3,
-        flank_height: 0.3 - 2.0 / 11.0 * (1.0 - SIN_23_75),
+        crest: 0.3,
+        flank: 0.3 - 2.0 / 11.0 * (1.0 - SIN_23_75),
+        root: Some(0.3),
     };
 
-    /// A flat crest at this height over the pitch line, divided by the pitch.
-    pub const fn flat(height: f64) -> Self {
+    /// Flat crest and root at these distances from the pitch line, divided by the pitch.
+    pub const fn flats(crest: f64, root: Option<f64>) -> Self {
         Self {
-            crest_height: height,
-            flank_height: height,
+            crest,
+            flank: crest,
+            root,
         }
     }
 
-    /// The crest of the standard form with this included angle; `None` for an angle of no standard form. 29° is
+    /// The heights of the standard form with this included angle; `None` for an angle of no standard form. 29° is
     /// taken as the general-purpose Acme form.
-    pub fn of_standard_form(included_angle: Angle) -> Option<Self> {
+    pub fn of_standard_form(side: Side, included_angle: Angle) -> Option<Self> {
+        let sixty = match side {
+            Side::External => Self::EXTERNAL_60,
+            Side::Internal => Self::INTERNAL_60,
+        };
         let forms = [
-            (60.0, Self::FLAT_60),
+            (60.0, sixty),
             (55.0, Self::WHITWORTH),
             (47.5, Self::BA),
             (30.0, Self::TRAPEZOIDAL),
@@ -56,14 +70,16 @@ impl Crest {
         forms
             .into_iter()
             .find(|(degrees, _)| (degrees - included_angle.degrees()).abs() < 0.01)
-            .map(|(_, crest)| crest)
+            .map(|(_, heights)| heights)
     }
 }
 
+/// √3/2: height of the sharp 60° triangle over its pitch.
+const HEIGHT_60: f64 = 0.86602540378443865;
 const SIN_27_5: f64 = 0.46174861323503391;
 const SIN_23_75: f64 = 0.40274668985873721;
 
-/// The best wire of ISO 16239: it touches at the pitch cylinder of a thread without lead, W = P/(2 cos α), so that
+/// The best wire of [`Iso16239`](crate::source::Source::Iso16239): it touches at the pitch cylinder of a thread without lead, W = P/(2 cos α), so that
 /// an error of the flank angle does not matter in the first order.
 ///
 /// Between unequal flanks no wire touches both at the pitch line; this one touches as far above it on one as below
@@ -133,7 +149,7 @@ pub fn wire_touching_at(
 /// Smallest and largest usable wire, and the best one, in millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct UsableWires {
-    /// Smallest: its top is flush with the crest, or, where that is larger, it clears the root.
+    /// Smallest: a wire stands at least flush with the crest and clears the root; a ball clears the root.
     pub smallest_mm: f64,
     /// The best wire of a thread without lead.
     pub best_mm: f64,
@@ -142,18 +158,27 @@ pub struct UsableWires {
 }
 
 /// The usable wires of a form, lead angle neglected: W_max = G/cos α with G the groove's width where the straight
-/// flank ends; W_min = 2 (y_c + (P/4) cot α)/(1 + csc α).
+/// flank ends; flush with the crest W = 2 (y_c + (P/4) cot α)/(1 + csc α); clear of the root
+/// W = 2 ((P/4) cot α − y_r)/(csc α − 1).
 ///
-/// Equal flanks. Agrees with Machinery's Handbook, 31st ed., for 60° (1.010363 P, 0.505182 P) and 29°.
-pub fn usable_wires(groove: &Groove, crest: Crest) -> Result<UsableWires, SeatError> {
+/// Equal flanks. Agrees with Machinery's Handbook, 31st ed., for 60° (1.010363 P, 0.505182 P) and 29°; the printed
+/// largest wire for 55°, 0.82573 P, looks like transposed digits of the 0.85273 P that this gives.
+pub fn usable_wires(groove: &Groove, heights: FormHeights) -> Result<UsableWires, SeatError> {
     let checked = groove.checked(Feeler::Ball)?;
     let flank = checked.upper;
-    let pitch = checked.pitch;
     let sharp = 0.25 / flank.tan;
+    let flush = 2.0 * (heights.crest + sharp) / (1.0 + 1.0 / flank.sin);
+    let clear = heights
+        .root
+        .map_or(0.0, |root| 2.0 * (sharp - root) / (1.0 / flank.sin - 1.0));
+    let smallest = match groove.side {
+        Side::External => flush.max(clear),
+        Side::Internal => clear.max(0.0),
+    };
     Ok(UsableWires {
-        smallest_mm: pitch * 2.0 * (crest.crest_height + sharp) / (1.0 + 1.0 / flank.sin),
+        smallest_mm: checked.pitch * smallest,
         best_mm: best_wire_mm(groove)?,
-        largest_mm: pitch * (0.5 + 2.0 * crest.flank_height * flank.tan) / flank.cos,
+        largest_mm: checked.pitch * (0.5 + 2.0 * heights.flank * flank.tan) / flank.cos,
     })
 }
 

@@ -44,6 +44,7 @@ fn key_columns(header: &csv::StringRecord) -> Vec<usize> {
     };
     named(&[
         "name",
+        "above_per_inch",
         "table",
         "size",
         "d_mm",

@@ -29,7 +29,7 @@ fn set_up(half_angle: f64, d2: f64, wire: f64, newtons: f64) -> OverWires {
 
 #[test]
 fn loss_of_a_reading_over_wires() {
-    for row in numbers(include_str!("force_over_wires.csv"), 9) {
+    for row in numbers(include_str!("fixtures/force_over_wires.csv"), 9) {
         let loss = over_wires(&set_up(row[0], row[1], row[2], row[3])).unwrap();
         near(1e3 * loss.single_wire_mm, row[4], 6e-4);
         near(1e3 * loss.pair_mm, row[5], 6e-4);
@@ -41,7 +41,7 @@ fn loss_of_a_reading_over_wires() {
 
 #[test]
 fn what_the_deformed_convention_leaves() {
-    for row in numbers(include_str!("force_conventions.csv"), 7) {
+    for row in numbers(include_str!("fixtures/force_conventions.csv"), 7) {
         let [d2, wire, newtons, cylinder, compression, loss, residual] = row[..] else {
             panic!("seven columns")
         };

@@ -303,6 +303,10 @@ fn the_other_arrangements_say_the_same() {
     let under = reading_from_size(&groove, Arrangement::UnderWires, 9.026, 0.866).unwrap();
     near(under.reading_mm, over.reading_mm - 2.0 * 0.866, 1e-14);
     let major_diameter_mm = 9.968;
+    let inclination = over.seat.inclination;
+    let held = Arrangement::OverHeldWires { inclination };
+    let resting = reading_from_size(&groove, held, 9.026, 0.866).unwrap();
+    near(resting.reading_mm, over.reading_mm, 1e-13);
     let one = Arrangement::OneWire { major_diameter_mm };
     let single = reading_from_size(&groove, one, 9.026, 0.866).unwrap();
     near(

@@ -4,9 +4,9 @@ use std::f64::consts::PI;
 
 use metrology::units::Angle;
 use metrology::wires::{
-    Approximation, Arrangement, Crest, Feeler, FlankLimits, Groove, Side, best_wire_mm, compare,
-    flank_angle_sensitivity_mm, pitch_line_wire_mm, reading_from_size, seat, sensitivities,
-    size_from_reading, usable_wires, usable_wires_exact,
+    Approximation, Arrangement, Feeler, FlankLimits, FormHeights, Groove, Side, best_wire_mm,
+    compare, flank_angle_sensitivity_mm, pitch_line_wire_mm, reading_from_size, seat,
+    sensitivities, size_from_reading, usable_wires, usable_wires_exact,
 };
 
 use crate::rows::{near, numbers};
@@ -17,7 +17,7 @@ fn external(form_deg: f64, pitch: f64, lead: f64) -> Groove {
 
 #[test]
 fn three_wires_agree_with_the_contact_equations_solved_in_40_digits() {
-    for row in numbers(include_str!("wire_exact_contact.csv"), 7) {
+    for row in numbers(include_str!("fixtures/wire_exact_contact.csv"), 7) {
         let groove = external(row[0], row[1], row[2]);
         let got = reading_from_size(&groove, Arrangement::OverWires, row[3], row[4]).unwrap();
         near(got.reading_mm, row[5], 4e-15 * row[5]);
@@ -29,7 +29,7 @@ fn three_wires_agree_with_the_contact_equations_solved_in_40_digits() {
 
 #[test]
 fn the_published_formulas_give_their_published_values() {
-    let text = include_str!("wire_exact_contact.csv");
+    let text = include_str!("fixtures/wire_exact_contact.csv");
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     for (row, record) in numbers(text, 8).iter().zip(reader.records()) {
         let formula = if record.unwrap()[8].starts_with("small-lead") {
@@ -48,7 +48,7 @@ fn the_published_formulas_give_their_published_values() {
 
 #[test]
 fn every_step_of_the_contact_agrees() {
-    for row in numbers(include_str!("wire_contact_steps.csv"), 11) {
+    for row in numbers(include_str!("fixtures/wire_contact_steps.csv"), 11) {
         let groove = external(row[0], row[1], row[2]);
         let got = reading_from_size(&groove, Arrangement::OverWires, row[3], row[4]).unwrap();
         near(got.reading_mm, row[5], 6e-11);
@@ -63,7 +63,7 @@ fn every_step_of_the_contact_agrees() {
 
 #[test]
 fn two_balls_in_an_internal_thread() {
-    for row in numbers(include_str!("two_balls_exact_contact.csv"), 7) {
+    for row in numbers(include_str!("fixtures/two_balls_exact_contact.csv"), 7) {
         let angle = Angle::from_degrees(row[0]);
         let groove = Groove::symmetric(Side::Internal, angle, row[1], row[2]);
         let got = reading_from_size(&groove, Arrangement::BallCentres, row[3], row[4]).unwrap();
@@ -77,7 +77,7 @@ fn two_balls_in_an_internal_thread() {
 /// The published table is for a 1 inch axial pitch and contact at the pitch line.
 #[test]
 fn large_lead_acme_table_in_print() {
-    for row in numbers(include_str!("acme_large_lead.csv"), 4) {
+    for row in numbers(include_str!("fixtures/acme_large_lead.csv"), 4) {
         let lead = row[1];
         let d2 = lead / (PI * libm::tan(row[0].to_radians()));
         let groove = external(29.0, 1.0, lead);
@@ -107,7 +107,7 @@ fn printed_acme_example() {
 
 #[test]
 fn the_errors_of_the_approximations_are_as_tabulated() {
-    for row in numbers(include_str!("approximation_errors.csv"), 9) {
+    for row in numbers(include_str!("fixtures/approximation_errors.csv"), 9) {
         let d2 = row[2] / (PI * libm::tan(row[1].to_radians()));
         let groove = external(row[0], 1.0, row[2]);
         let wire = best_wire_mm(&groove).unwrap();
@@ -141,17 +141,23 @@ fn the_errors_of_the_approximations_are_as_tabulated() {
 #[test]
 fn smallest_and_largest_wires() {
     let cases = [
-        (60.0, Crest::FLAT_60, 1.010363, 0.505182, 1.1e-6),
-        (55.0, Crest::WHITWORTH, 0.852724, 0.50568, 1.1e-6),
-        (29.0, Crest::ACME, 0.650013, 0.487263, 1.1e-5),
-        (30.0, Crest::TRAPEZOIDAL, 0.656339, 0.486466, 1e-6),
-        (29.0, Crest::STUB_ACME, 0.596603, 0.447226, 2e-5),
+        (60.0, FormHeights::EXTERNAL_60, 1.010363, 0.505182, 1.1e-6),
+        (55.0, FormHeights::WHITWORTH, 0.852724, 0.50568, 1.1e-6),
+        (29.0, FormHeights::ACME, 0.650013, 0.487263, 1.1e-5),
+        (30.0, FormHeights::TRAPEZOIDAL, 0.656339, 0.486466, 1e-6),
+        (29.0, FormHeights::STUB_ACME, 0.596603, 0.447226, 2e-5),
     ];
     for (angle, crest, largest, smallest, tolerance) in cases {
         let got = usable_wires(&external(angle, 1.0, 1.0), crest).unwrap();
         near(got.largest_mm, largest, tolerance);
         near(got.smallest_mm, smallest, tolerance);
     }
+    // A ball inside need not stand proud: it clears the root (3H/8 deep) and touches up to the crest (H/4 high).
+    let inside = Groove::symmetric(Side::Internal, Angle::from_degrees(60.0), 1.0, 1.0);
+    let heights = FormHeights::of_standard_form(Side::Internal, Angle::from_degrees(60.0)).unwrap();
+    let balls = usable_wires(&inside, heights).unwrap();
+    near(balls.smallest_mm, 0.2165064, 1e-7);
+    near(balls.largest_mm, 0.8660254, 1e-7);
     let best = |angle: f64| best_wire_mm(&external(angle, 1.0, 1.0)).unwrap();
     for (angle, ratio) in [
         (60.0, 0.5773503),

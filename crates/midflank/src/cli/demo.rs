@@ -64,7 +64,7 @@ pub fn run(
         let path = folder.join(name);
         let job = read(&path)?;
         let result = compute(&path, &job)?;
-        let entry = record::append(&ledger, &job, &result)?;
+        let entry = record::append(&ledger, &job, &result, None)?;
         output.line(&"=".repeat(width().min(text::WIDTH)))?;
         output.text(&text::answer(&job, &result, width()))?;
         record::acknowledge(&entry, false, output)?;

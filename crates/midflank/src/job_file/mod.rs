@@ -3,6 +3,7 @@
 //! Its shape is [`shape`]; this module turns it into a [`Job`]. Bare numbers keep the digits they were written with
 //! (8.870 is not 8.87) and take the file's `unit`; without one, every length must carry its own.
 
+mod plain;
 mod readings;
 mod shape;
 mod typed;
@@ -72,34 +73,10 @@ fn read_text(path: &Path) -> Result<String, JobFileError> {
 
 /// Takes the text of a job file; a CSV it names is read from the folder of `path`.
 pub fn parse(path: &Path, text: &str, now: Timestamp) -> Result<Job, JobFileError> {
-    let file: JobFile = toml::from_str(text).map_err(|error| not_toml(path, text, &error))?;
+    let file: JobFile =
+        toml::from_str(text).map_err(|error| plain::not_a_job(path, text, &error))?;
     let source = Source::new(path, text, file.unit.as_ref())?;
     build(&source, &file, now)
-}
-
-/// The trouble of the TOML reader, with the line it is about: its own words are short.
-fn not_toml(path: &Path, text: &str, error: &toml::de::Error) -> JobFileError {
-    let line = error
-        .span()
-        .map_or(1, |span| typed::line_of(text, span.start));
-    let shown: String = text
-        .lines()
-        .nth(line - 1)
-        .unwrap_or_default()
-        .trim()
-        .chars()
-        .take(60)
-        .collect();
-    let message = error.message().replace('\n', "; ");
-    JobFileError::Wrong {
-        path: path.to_owned(),
-        line,
-        message: if shown.is_empty() {
-            message
-        } else {
-            format!("{message}, in `{shown}`")
-        },
-    }
 }
 
 fn build(source: &Source, file: &JobFile, now: Timestamp) -> Result<Job, JobFileError> {
@@ -150,6 +127,7 @@ fn build(source: &Source, file: &JobFile, now: Timestamp) -> Result<Job, JobFile
             },
         },
         note: file.note.clone(),
+        monte_carlo: None,
     })
 }
 

@@ -32,7 +32,7 @@ fn recorded_listed_shown_verified_amended_backed_up() {
     );
     assert_eq!(
         bench.run(&["ledger", "list", "--instrument", "mic-05"]).out,
-        ""
+        "no entry matches\n"
     );
     let shown = bench.run(&["ledger", "show", "1", "--json"]).json();
     assert_eq!(shown["id"], id.as_str());
@@ -185,6 +185,13 @@ fn a_report_in_text_and_html() {
     }
     // Nothing is fetched.
     assert!(!html.contains("http://") && !html.contains("https://") && !html.contains("<script"));
+    let again = bench.run(&["report", "1", "--html", "report.html"]);
+    assert_eq!(again.status, 2);
+    assert!(
+        again.err.contains("exists; name a new file"),
+        "{}",
+        again.err
+    );
     let run = bench.run(&["report", "1", "--html", "nowhere/report.html"]);
     assert_eq!(run.status, 1);
     assert!(
@@ -251,6 +258,114 @@ fn ledgers_that_cannot_be_used() {
         unknown.err
     );
     assert_eq!(bench.run(&["report", "xyz"]).status, 2);
+}
+
+/// A record that somebody changed is never printed as genuine.
+#[test]
+fn a_changed_record_is_not_shown_as_genuine() {
+    let bench = Bench::new();
+    recorded(&bench);
+    let path = bench.path("data/midflank/ledger.db");
+    let database = rusqlite::Connection::open(&path).unwrap();
+    let triggers: Vec<String> = database
+        .prepare("SELECT name FROM sqlite_schema WHERE type = 'trigger'")
+        .unwrap()
+        .query_map([], |row| row.get(0))
+        .unwrap()
+        .map(Result::unwrap)
+        .collect();
+    for trigger in triggers {
+        database
+            .execute_batch(&format!("DROP TRIGGER \"{trigger}\""))
+            .unwrap();
+    }
+    database
+        .execute("UPDATE entry SET person = 'X'", [])
+        .unwrap();
+    drop(database);
+    for arguments in [&["report", "1"][..], &["ledger", "show", "1"]] {
+        let run = bench.run(arguments);
+        assert_eq!(run.status, 1, "{}", run.out);
+        assert!(run.err.contains("DO NOT USE entry 1"), "{}", run.err);
+        assert!(!run.out.contains("ACCEPT"));
+    }
+    assert!(
+        bench
+            .run(&["ledger", "list"])
+            .out
+            .contains("CHANGED SINCE IT WAS RECORDED")
+    );
+}
+
+#[test]
+fn withdrawn_and_wrongly_amended() {
+    let bench = Bench::new();
+    recorded(&bench);
+    let other = bench.demo("3-dial-bolt.toml", &[]);
+    let run = bench.run(&[
+        "ledger",
+        "amend",
+        "1",
+        "--reason",
+        "typing error",
+        "--person",
+        "B. Reed",
+        "--job",
+        other.to_str().unwrap(),
+    ]);
+    assert_eq!(run.status, 2);
+    assert!(
+        run.err.contains("is \"pendulum rating screw\"") && run.err.contains("--other-part"),
+        "{}",
+        run.err
+    );
+    let withdrawn = bench.run(&[
+        "ledger",
+        "amend",
+        "1",
+        "--reason",
+        "recorded twice",
+        "--person",
+        "B. Reed",
+    ]);
+    assert_eq!(withdrawn.status, 0, "{}", withdrawn.err);
+    let report = bench.run(&["report", "1"]).out;
+    assert!(
+        report.contains("WITHDRAWN by record 2-") && report.contains("recorded twice"),
+        "{report}"
+    );
+    assert!(report.find("WITHDRAWN") < report.find("ACCEPT"));
+    assert!(
+        bench
+            .run(&["report", "2"])
+            .out
+            .contains("withdraws entry 1-")
+    );
+}
+
+/// The time of the measurement stays when a record without one in its job file is amended.
+#[test]
+fn amending_does_not_move_the_measurement() {
+    let bench = Bench::new();
+    let change = [("measured_at = 2026-03-09T09:40:00Z", "#")];
+    let job = bench.demo("1-rating-screw.toml", &change);
+    bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
+    let measured = |id: &str| {
+        bench.run(&["ledger", "show", id, "--json"]).json()["inputs"]["measured_at"].clone()
+    };
+    std::thread::sleep(Duration::from_millis(1100));
+    bench.run(&[
+        "ledger",
+        "amend",
+        "1",
+        "--reason",
+        "certificate",
+        "--person",
+        "B. Reed",
+        "--job",
+        job.to_str().unwrap(),
+    ]);
+    assert_eq!(measured("1"), measured("2"));
 }
 
 /// Power cuts at random moments: whatever was acknowledged is there, and the ledger verifies.

@@ -15,3 +15,6 @@ mod decide;
 mod inspect;
 mod ledger;
 mod limits;
+mod readme;
+mod transcripts;
+mod wires;
