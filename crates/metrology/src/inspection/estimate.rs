@@ -179,8 +179,13 @@ impl Estimate {
 
     /// Corrected size, budget and decision for the mean or for one place.
     pub fn outcome(&self, basis: Basis, target: &Target, rule: Rule) -> Result<Outcome, JobError> {
-        let budget = Budget::of_model(&self.conversion.model, &self.inputs(basis)?, &[])
-            .map_err(|error| JobError::Budget(error.to_string()))?;
+        let inputs = self.inputs(basis)?;
+        // The model bends alike for the mean and for each place; once is enough.
+        let budget = match basis {
+            Basis::Mean => Budget::of_model(&self.conversion.model, &inputs, &[]),
+            Basis::Place(_) => Budget::of_model_first_order(&self.conversion.model, &inputs, &[]),
+        }
+        .map_err(|error| JobError::Budget(error.to_string()))?;
         let size = Size::of(&budget)?;
         let (second_order, matters) = (budget.second_order, budget.second_order_matters());
         let mut lines: Vec<BudgetLine> = Quantity::ALL
@@ -212,13 +217,19 @@ impl Estimate {
     }
 
     /// The size of an outcome by Monte Carlo.
-    pub fn propagate(&self, outcome: &Outcome, how: MonteCarlo) -> Result<Propagation, JobError> {
+    pub fn propagate(
+        &self,
+        outcome: &Outcome,
+        how: MonteCarlo,
+        unit: LengthUnit,
+    ) -> Result<Propagation, JobError> {
         let basis = outcome.place.map_or(Basis::Mean, Basis::Place);
         propagate(
             &self.conversion.model,
             &self.inputs(basis)?,
             &outcome.size,
             how,
+            unit,
         )
     }
 
@@ -391,7 +402,7 @@ impl Estimate {
                 });
             }
         }
-        let budget = Budget::of_model(&self.conversion.model, &inputs, &[])
+        let budget = Budget::of_model_first_order(&self.conversion.model, &inputs, &[])
             .map_err(|error| JobError::Budget(error.to_string()))?;
         let thermal = budget
             .lines

@@ -64,6 +64,9 @@ pub struct MonteCarlo {
     pub seed: u64,
     /// Trials not to be exceeded.
     pub most_trials: u64,
+    /// Significant digits of the standard uncertainty that the trials must settle, and to which the budget is held: 1,
+    /// or 2.
+    pub digits: u32,
 }
 
 impl MonteCarlo {

@@ -46,7 +46,7 @@ pub use job::{
 pub use model::Quantity;
 pub use propagation::Propagation;
 pub use settle::{Settle, Way};
-pub use size::Size;
+pub use size::{COVERAGE, Size};
 pub use state::{Overrides, Service, State};
 pub use suspicion::{Plausible, Suspicion, SuspicionKind, examine};
 pub use target::Target;
@@ -241,7 +241,7 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
     )?;
     let monte_carlo = job
         .monte_carlo
-        .map(|how| estimate.propagate(governing, how))
+        .map(|how| estimate.propagate(governing, how, inspection.target.unit))
         .transpose()?;
     inspection.settle = settle;
     inspection.monte_carlo = monte_carlo;

@@ -14,9 +14,7 @@ use crate::uncertainty::Input;
 use crate::uncertainty::monte_carlo::{
     Interval, Kind, Precision, Settings, Simulation, Validation, numerical_tolerance, validate,
 };
-
-/// Digits of the standard uncertainty that must stand still (JCGM 100:2008, 7.2.6: at most two are stated).
-const DIGITS: u32 = 2;
+use crate::units::LengthUnit;
 
 /// Trials where the adaptive procedure cannot stop: 10⁶ give 95 % to one or two digits (JCGM 101:2008, 7.2.2).
 const FIXED_TRIALS: usize = 1_000_000;
@@ -41,12 +39,13 @@ pub struct Propagation {
     pub validation: Validation,
 }
 
-/// Propagates the inputs of one size through its model and holds its budget against the result.
+/// Propagates the inputs of one size through its model and holds its budget against the result, stated in `unit`.
 pub fn propagate(
     model: &Comparison,
     inputs: &[Input; INPUTS],
     size: &Size,
     how: MonteCarlo,
+    unit: LengthUnit,
 ) -> Result<Propagation, JobError> {
     let failed = |error: crate::uncertainty::monte_carlo::MonteCarloError| {
         JobError::Budget(error.to_string())
@@ -70,7 +69,7 @@ pub fn propagate(
         .all(|input| input.standard_uncertainty() == 0.0 || input.degrees_of_freedom > 2.0);
     let outcome = if has_variance {
         simulation.run_adaptive(Precision {
-            digits: DIGITS,
+            digits: how.digits,
             validating: true,
             kind: Kind::Shortest,
             most_trials,
@@ -79,6 +78,9 @@ pub fn propagate(
         simulation.run(most_trials.min(FIXED_TRIALS))
     }
     .map_err(failed)?;
+    // The digits are those of the unit in which the result is stated.
+    let per_unit = unit.tenth_nanometres() as f64 / 1e7;
+    let tolerance = numerical_tolerance(size.standard_uncertainty / per_unit, how.digits);
     Ok(Propagation {
         seed: how.seed,
         trials: outcome.trials,
@@ -90,7 +92,7 @@ pub fn propagate(
             size.value,
             size.expanded_uncertainty,
             outcome.shortest,
-            numerical_tolerance(size.standard_uncertainty, DIGITS),
+            tolerance * per_unit,
         ),
     })
 }

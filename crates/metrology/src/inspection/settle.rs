@@ -116,7 +116,7 @@ pub fn settle(
             .map(|line| format!("`{}` ({})", line.line.name, advice(line.quantity)))
             .collect();
         let sentence = format!(
-            "no single line settles it: {whole}; begin with {}",
+            "no single line of the budget is enough; {whole}; begin with {}",
             names.join(" and ")
         );
         let quantities = first.iter().map(|line| line.quantity).collect();

@@ -363,7 +363,7 @@ fn bad_input_is_refused_with_what_would_be_right() {
             "aluminium",
         ),
         (
-            vec![("/temperature/part", json!(2000.0))],
+            vec![("/temperature/part", json!(-200.0))],
             "degrees Celsius",
         ),
         (

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use jiff::{Timestamp, Unit};
-use metrology::inspection::{Job, inspect};
+use metrology::inspection::{Job, MonteCarlo, inspect};
 
 use super::Failure;
 use super::output::Output;
@@ -27,6 +27,18 @@ pub struct Arguments {
     /// Who records it [default: who measured]
     #[arg(long, value_name = "NAME")]
     person: Option<String>,
+    /// Find the size by Monte Carlo as well, and hold the budget against it (JCGM 101:2008)
+    #[arg(long)]
+    monte_carlo: bool,
+    /// Chooses the random numbers: the same seed gives the same digits
+    #[arg(long, value_name = "N", default_value_t = 1, requires = "monte_carlo")]
+    seed: u64,
+    /// Trials not to be exceeded
+    #[arg(long, value_name = "N", default_value_t = MonteCarlo::MOST_TRIALS, requires = "monte_carlo")]
+    trials: u64,
+    /// Significant digits of the standard uncertainty that the trials must settle, 1 or 2
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=2), requires = "monte_carlo")]
+    digits: u32,
     /// Answer in JSON
     #[arg(long)]
     json: bool,
@@ -70,6 +82,11 @@ fn one(
     if job.person.is_none() {
         job.person.clone_from(&arguments.person);
     }
+    job.monte_carlo = arguments.monte_carlo.then_some(MonteCarlo {
+        seed: arguments.seed,
+        most_trials: arguments.trials,
+        digits: arguments.digits,
+    });
     let result = compute(path, &job)?;
     // Recorded before it is shown: an answer that is on the screen is on the disk.
     let entry = if arguments.record {

@@ -13,6 +13,7 @@ mod limits;
 mod lines;
 mod output;
 mod report;
+mod simulate;
 mod wires;
 
 use std::path::PathBuf;
@@ -49,6 +50,8 @@ enum Command {
     Equipment(equipment::Arguments),
     /// Hold a size with its uncertainty against limits under a decision rule
     Decide(decide::Arguments),
+    /// Simulate whole jobs with known true sizes: do the intervals hold them, do the rules keep their promise?
+    Simulate(simulate::Arguments),
     /// The record: list, show, verify, amend, back up
     Ledger(ledger::Arguments),
     /// Print a record as text, or write it as one HTML file
@@ -68,6 +71,7 @@ pub fn run() -> ExitCode {
             equipment::run(arguments, cli.ledger.as_deref(), &mut output)
         }
         Command::Decide(arguments) => decide::run(arguments, &mut output),
+        Command::Simulate(arguments) => simulate::run(arguments, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Report(arguments) => report::run(arguments, cli.ledger.as_deref(), &mut output),
     };

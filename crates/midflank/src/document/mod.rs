@@ -6,12 +6,14 @@
 mod decision;
 mod feature;
 mod inspection;
+mod simulated;
 mod thread;
 mod wires;
 
 pub use decision::Decided;
 pub use feature::{FeatureDocument, Finding};
 pub use inspection::{BudgetLine, Inspected};
+pub use simulated::{Count, Held, Simulated};
 pub use thread::{MaxMin, ThreadDocument};
 pub use wires::{Wires, WiresDocument};
 

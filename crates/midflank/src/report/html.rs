@@ -39,7 +39,7 @@ pub fn page(report: &Report) -> String {
                         (readings(result))
                     }
                     section { h2 { "Corrections" } (corrections(result)) }
-                    section { h2 { "Uncertainty" } (budget(result)) }
+                    section { h2 { "Uncertainty" } (budget(result)) (monte_carlo(result)) }
                     @if !result.warnings.is_empty() {
                         section { h2 { "To know before you sign" } ul { @for warning in &result.warnings { li { (warning) } } } }
                     }
@@ -96,6 +96,7 @@ fn verdict(result: &Inspected) -> Markup {
             @if let Some(doubt) = doubt(result) { p class="doubt" { strong { (doubt) } } }
             p { (result.decision.reason) }
             @for caution in &result.cautions { p class="caution" { (caution) } }
+            @if let Some(settle) = &result.settle { p { "To settle it: " (settle.sentence) "." } }
             (picture::tolerance_bar(result))
             dl class="facts" {
                 div { dt { "Limits" } dd { (limit(result.limits.min)) " to " (limit(result.limits.max)) " " (result.unit) } }
@@ -186,6 +187,14 @@ fn corrections(result: &Inspected) -> Markup {
                     }
                 }
             }
+        }
+    }
+}
+
+fn monte_carlo(result: &Inspected) -> Markup {
+    html! {
+        @if let Some([interval, check]) = super::monte_carlo::sentences(result) {
+            p { "Monte Carlo: " (interval) "; " (check) "." }
         }
     }
 }

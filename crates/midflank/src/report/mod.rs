@@ -4,7 +4,9 @@ pub mod bar;
 mod evidence;
 pub mod html;
 pub mod limits;
+mod monte_carlo;
 mod picture;
+pub mod simulated;
 pub mod text;
 pub mod wires;
 

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use metrology::inspection::Job;
 
 use super::bar::Bar;
+use super::monte_carlo;
 use super::{
     CAUTION, Report, SCOPE, budget_lines, doubt, evidence, fine_decimals, length, percent, size,
     verdict_words,
@@ -147,6 +148,9 @@ impl Text {
             job.part.name, result.characteristic
         ));
         self.paragraph(&result.decision.reason);
+        if let Some(settle) = &result.settle {
+            self.paragraph(&format!("To settle it: {}.", settle.sentence));
+        }
         self.blank();
     }
 
@@ -249,6 +253,10 @@ impl Text {
                     rest.decision.decision
                 ),
             );
+        }
+        if let Some([interval, check]) = monte_carlo::sentences(result) {
+            self.field("Monte Carlo", &interval);
+            self.field("", &check);
         }
     }
 

@@ -88,6 +88,30 @@ impl Budget {
         inputs: &[Input; N],
         correlations: &[Correlation],
     ) -> Result<Self, BudgetError> {
+        let (mut budget, components) = Self::combined(model, inputs, correlations)?;
+        if correlations.is_empty() {
+            let at = inputs.each_ref().map(|input| input.estimate);
+            let first = budget.standard_uncertainty * budget.standard_uncertainty;
+            let sum = first + second_order_variance(model, at, &components);
+            budget.second_order = sum.is_finite().then(|| sum.max(0.0).sqrt());
+        }
+        Ok(budget)
+    }
+
+    /// The same without the second-order terms, which take most of the time of a model of many inputs.
+    pub fn of_model_first_order<const N: usize>(
+        model: &impl Model<N>,
+        inputs: &[Input; N],
+        correlations: &[Correlation],
+    ) -> Result<Self, BudgetError> {
+        Self::combined(model, inputs, correlations).map(|(budget, _)| budget)
+    }
+
+    fn combined<const N: usize>(
+        model: &impl Model<N>,
+        inputs: &[Input; N],
+        correlations: &[Correlation],
+    ) -> Result<(Self, Vec<Component>), BudgetError> {
         for input in inputs {
             finite(&input.name, "estimate", input.estimate)?;
         }
@@ -107,13 +131,8 @@ impl Budget {
                 note: input.note.clone(),
             })
             .collect();
-        let mut budget = Self::of_components(value, &components, correlations)?;
-        if correlations.is_empty() {
-            let first = budget.standard_uncertainty * budget.standard_uncertainty;
-            let sum = first + second_order_variance(model, at, &components);
-            budget.second_order = sum.is_finite().then(|| sum.max(0.0).sqrt());
-        }
-        Ok(budget)
+        let budget = Self::of_components(value, &components, correlations)?;
+        Ok((budget, components))
     }
 
     /// Combines components whose sensitivities are known.
