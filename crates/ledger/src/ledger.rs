@@ -6,6 +6,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use crate::disk::{folder_of, sync_folder};
 use crate::store::{Store, sqlite::SqliteStore};
 use crate::verify::first_fault;
 use jiff::Timestamp;
@@ -110,7 +111,8 @@ impl Ledger {
     }
 
     /// Records a draft. When this returns an entry, the entry is on the disk; when it returns an error,
-    /// nothing was recorded.
+    /// nothing was recorded. (After [`Error::Disk`] look at the latest entry first: a disk that fails in the
+    /// very act of keeping it may have kept it.)
     pub fn append(&self, draft: &Draft) -> Result<Entry> {
         self.store.append(draft)
     }
@@ -288,10 +290,7 @@ impl Passing {
                 Err(_) => fs::rename(&self.0, to)?,
             }
             // The name itself is on the disk once its folder is.
-            match to.parent() {
-                Some(folder) if folder != Path::new("") => sync_folder(folder),
-                _ => sync_folder(Path::new(".")),
-            }
+            sync_folder(folder_of(to))
         };
         place().map_err(|error| io_error(to, &error))
     }
@@ -302,17 +301,6 @@ impl Drop for Passing {
         // Gone already when it was renamed.
         let _ = fs::remove_file(&self.0);
     }
-}
-
-#[cfg(unix)]
-fn sync_folder(folder: &Path) -> io::Result<()> {
-    File::open(folder)?.sync_all()
-}
-
-/// Elsewhere a folder cannot be opened; the file system sees to its names itself.
-#[cfg(not(unix))]
-fn sync_folder(_: &Path) -> io::Result<()> {
-    Ok(())
 }
 
 fn io_error(to: &Path, error: &io::Error) -> Error {

@@ -76,6 +76,7 @@
 //! ```
 
 mod bench;
+mod disk;
 mod draft;
 pub mod encoding;
 mod entry;

@@ -244,9 +244,17 @@ impl Walk<'_> {
                     return Ok(());
                 }
             };
-            let Some(end) = rows.last() else { break };
-            above = end.sequence;
+            if rows.is_empty() {
+                break;
+            }
             for row in &rows {
+                // A damaged tree may hand out rows in any order, and the same ones for ever.
+                if row.sequence <= above && self.report.entries > 0 {
+                    let what = format!("the entries after {above} are out of order");
+                    self.fault(None, FaultKind::Storage { what });
+                    return Ok(());
+                }
+                above = row.sequence;
                 self.row(ledger, row, each)?;
             }
         }

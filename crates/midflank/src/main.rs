@@ -5,6 +5,7 @@ mod cli;
 mod document;
 mod job_file;
 mod record;
+mod register;
 mod report;
 mod web;
 

@@ -1,6 +1,23 @@
-//! Tests of the ledger as a whole, on real files.
+//! All integration tests of the crate: one binary, one file a subject.
 
+// A test fails by panicking, and says much in one place.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::too_many_lines,
+    clippy::pedantic,
+    clippy::disallowed_methods
+)]
+
+mod backup;
 mod bench;
+mod child;
 mod common;
+mod concurrency;
+mod damage;
 mod encoding;
+mod killed;
 mod reading;
+mod tampering;
+mod trouble;

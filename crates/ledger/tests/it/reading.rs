@@ -295,20 +295,21 @@ fn pages_follow_each_other_without_gap_or_overlap() {
 
 #[test]
 fn a_draft_that_makes_no_entry_is_refused_whole() {
+    type Spoil = fn(&mut Draft);
     let folder = Folder::new();
     let ledger = Ledger::open(folder.join("l.db")).unwrap();
-    let spoil: [(&str, fn(&mut Draft)); 9] = [
+    let spoil: [(&str, Spoil); 9] = [
         ("kind is empty", |d| d.kind.clear()),
         ("person is empty", |d| d.person = "  ".into()),
         ("program ` x` begins", |d| d.program = " x".into()),
         ("kind holds the control character '\\n'", |d| {
-            d.kind = "a\nb".into()
+            d.kind = "a\nb".into();
         }),
         ("inputs holds the control character '\\0'", |d| {
-            d.inputs.push('\0')
+            d.inputs.push('\0');
         }),
         ("results is 16777217 bytes long", |d| {
-            d.results = "x".repeat(ledger::LONGEST_DOCUMENT + 1)
+            d.results = "x".repeat(ledger::LONGEST_DOCUMENT + 1);
         }),
         ("identity of a subject `mic-04 ` begins or ends", |d| {
             d.subjects.insert(Subject::new("instrument", "mic-04 "));
@@ -319,7 +320,7 @@ fn a_draft_that_makes_no_entry_is_refused_whole() {
                 .collect();
         }),
         ("outside the years 0 to 9999", |d| {
-            d.recorded_at = jiff::Timestamp::MIN
+            d.recorded_at = jiff::Timestamp::MIN;
         }),
     ];
     for (message, spoil) in spoil {

@@ -17,20 +17,43 @@ impl Drawing {
     /// Decimals beyond those of the drawing, for computed bounds.
     const EXTRA: u32 = 2;
     /// A number that ends within this many decimals was typed or printed so, and is shown whole.
-    const TYPED: u32 = 8;
+    const TYPED: u32 = 6;
+    /// The most decimals of a number shown whole.
+    const WHOLE: u32 = 8;
+    /// More than any drawing has.
+    const MOST: u32 = 12;
 
     /// A length given in millimetres, as text with its unit.
     pub fn text(self, millimetres: Decimal) -> String {
-        let per_unit = Decimal::new(self.unit.tenth_nanometres(), 7);
-        let number = (millimetres / per_unit).normalize();
-        let decimals = if number.scale() <= Self::TYPED {
-            number.scale().max(self.decimals)
-        } else {
-            self.decimals + Self::EXTRA
+        let number = in_unit(millimetres, self.unit);
+        let least = self.decimals.min(Self::MOST);
+        let fixed = |decimals: u32| {
+            let rounded =
+                number.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
+            format!("{rounded:.*} {}", decimals as usize, self.unit)
         };
-        let number = number.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
-        format!("{number:.*} {}", decimals as usize, self.unit)
+        let computed = least + Self::EXTRA;
+        let rounded =
+            number.round_dp_with_strategy(computed, RoundingStrategy::MidpointNearestEven);
+        // What would round onto a number that the drawing could have written (a limit) is shown whole too: a size
+        // just above 8.994 must not read as 8.994.
+        let lands_on_the_drawing = rounded.normalize().scale() <= least;
+        if number.scale() <= Self::TYPED || lands_on_the_drawing {
+            fixed(number.scale().clamp(least, Self::WHOLE.max(least)))
+        } else {
+            fixed(computed)
+        }
     }
+}
+
+/// A decimal number of millimetres in another unit: exact where the decimal ends, else to 28 digits.
+pub fn in_unit(millimetres: Decimal, unit: LengthUnit) -> Decimal {
+    // Dividing by less than 1 can overflow; no bound that is decided upon comes near.
+    let per_unit = Decimal::new(unit.tenth_nanometres(), 7);
+    millimetres
+        .checked_div(per_unit)
+        .unwrap_or(Decimal::MAX)
+        .normalize()
 }
 
 #[cfg(test)]
@@ -51,5 +74,6 @@ mod tests {
         };
         assert_eq!(mm.text("8.9".parse().unwrap()), "8.900 mm");
         assert_eq!(mm.text("8.9940001".parse().unwrap()), "8.9940001 mm");
+        assert_eq!(mm.text("8.9261538".parse().unwrap()), "8.92615 mm");
     }
 }

@@ -36,6 +36,9 @@ pub enum Fault {
         "`{0}` is not the start of a thread designation; it begins with M and a diameter in mm, or with a size in inches"
     )]
     UnknownForm(String),
+    /// A metric thread without its M.
+    #[error("`{0}` is in inches as it stands; a metric thread begins with M")]
+    MissingM(String),
     /// The diameter is missing.
     #[error("the size is missing; {0}")]
     MissingSize(&'static str),
@@ -45,6 +48,11 @@ pub enum Fault {
     /// Digits without end, a zero denominator.
     #[error("this is not a size that a thread can have")]
     NoSuchNumber,
+    /// `1.234,5`, or two numbers without a sign between them.
+    #[error(
+        "this number has two decimal signs; write one point or one comma, and an x or a hyphen between two numbers"
+    )]
+    TwoDecimalSigns,
     /// A minus sign before a size or pitch.
     #[error("a {0} cannot be negative")]
     Negative(&'static str),
@@ -159,6 +167,20 @@ pub enum Fault {
         "MOD says that limits are changed on the drawing: they cannot be calculated; look up the thread without MOD and take the changed limits from the drawing"
     )]
     Modified,
+    /// Limits written in the designation that its class does not have.
+    #[error(
+        "the {diameter} of class {class} is {max} max, {min} min: the limits stated here differ, so either they or the designation are wrong"
+    )]
+    StatedLimitsDiffer {
+        /// Which diameter.
+        diameter: &'static str,
+        /// The class.
+        class: String,
+        /// Its largest size.
+        max: String,
+        /// Its smallest size.
+        min: String,
+    },
     /// A gauging system that is none.
     #[error("`{0}` is no gauging system of ASME B1.3; they are (21), (22) and (23)")]
     UnknownGauging(String),
@@ -180,9 +202,11 @@ impl Fault {
             Self::Empty => "empty",
             Self::TooLong => "too-long",
             Self::UnknownForm(_) => "unknown-form",
+            Self::MissingM(_) => "missing-m",
             Self::MissingSize(_) => "missing-size",
             Self::NumberMissing => "missing-number",
             Self::NoSuchNumber => "no-such-number",
+            Self::TwoDecimalSigns => "two-decimal-signs",
             Self::Negative(_) => "negative",
             Self::SizeOutOfRange { .. } => "size-out-of-range",
             Self::AmbiguousSize(_) => "ambiguous-size",
@@ -203,6 +227,7 @@ impl Fault {
             Self::LeadMismatch(_) => "lead-mismatch",
             Self::Engagement(_) => "engagement",
             Self::Modified => "modified-limits",
+            Self::StatedLimitsDiffer { .. } => "stated-limits-differ",
             Self::UnknownGauging(_) => "unknown-gauging",
             Self::Twice(_) => "stated-twice",
             Self::Unexpected(..) => "unexpected",

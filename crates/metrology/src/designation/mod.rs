@@ -3,9 +3,12 @@
 //! [`parse`] reads a designation as people write it and gives a [`Thread`], or one [`ThreadError`] that points
 //! at the place and offers the nearest real thread. `parse(text)?.limits()?` gives the limits of size.
 //!
-//! One file per form: `unified.rs` and `metric.rs` each hold the thread as read, its reader, and its printing in
-//! the notation of the standard. A new form is one more file, one [`Form`], one [`Thread`] variant and one line
-//! in `recognise`. What all forms share (hand, starts, the words `external` and `internal`) is in `tail.rs`.
+//! One folder per form, `unified` and `metric`: the thread as read and its printing (`mod.rs`), the reader in the
+//! order of the elements (`read.rs`), the check against the tables (`build.rs`), the classes (`class.rs`). A new
+//! form is one more module, one [`Form`], one [`Thread`] variant and a line in `recognise`; a form that begins with
+//! a size in inches as well is told apart there by its word (`ACME`, `BSW`) before Unified is taken. What all forms
+//! share is in `tail.rs` (hand, starts, engagement, the words `external` and `internal`) and `text.rs` (the many
+//! ways to write one sign).
 //!
 //! Rules for what people leave open:
 //! * neither class nor word tells external from internal: external is taken and stated;
@@ -118,12 +121,27 @@ pub fn parse(text: &str) -> Result<Thread, ThreadError> {
 
 /// Reads a designation; suggestions in the error are not checked yet.
 fn read(text: &str) -> Result<Thread, ThreadError> {
-    let text = Text::new(text)?;
-    let cursor = Cursor::new(&text);
+    let plain = Text::new(text)?;
+    let cursor = Cursor::new(&plain);
     match recognise(cursor)? {
-        Form::Unified => unified::read(cursor).map(Thread::Unified),
+        Form::Unified => match unified::read(cursor) {
+            Ok(thread) if thread.may_be_metric() => missing_m(text, cursor).map_or(Ok(thread), Err),
+            Ok(thread) => Ok(thread),
+            Err(error) => Err(missing_m(text, cursor).unwrap_or(error)),
+        }
+        .map(Thread::Unified),
         Form::IsoMetric => metric::read(cursor).map(Thread::IsoMetric),
     }
+}
+
+/// The error for `10x1.5-6g`, which is a metric thread that lost its M.
+fn missing_m(text: &str, cursor: Cursor<'_>) -> Option<ThreadError> {
+    let metric = format!("M{}", text.trim());
+    let plain = Text::new(&metric).ok()?;
+    metric::read(Cursor::new(&plain)).ok()?;
+    let size = cursor.next_piece().typed(0).to_owned();
+    let error = cursor.error_here(Fault::MissingM(size));
+    Some(error.suggest([metric]))
 }
 
 /// Which form a designation is of, by its beginning.

@@ -164,6 +164,11 @@ impl MetricSize {
     }
 }
 
+/// Every row, by diameter and count.
+pub(crate) fn unified_sizes() -> impl Iterator<Item = &'static UnifiedSize> {
+    UNIFIED.iter()
+}
+
 /// The row of a diameter with a count.
 pub(crate) fn unified_size(diameter: u32, count: ThreadsPerInch) -> Option<&'static UnifiedSize> {
     UNIFIED

@@ -1,6 +1,7 @@
 //! What may follow size, pitch and class in any form: hand, starts, length of engagement, external or internal.
 
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
 use super::error::{Fault, ThreadError};
 use super::text::Cursor;
@@ -13,13 +14,26 @@ pub(super) struct Tail {
     pub hand: Option<Hand>,
     pub kind: Option<Kind>,
     pub starts: Option<u16>,
+    /// The gauging system of ASME B1.3: 21, 22 or 23.
+    pub gauging: Option<u8>,
     pub engagement: Option<Length>,
+    pub engagement_from: usize,
+    pub engagement_end: usize,
 }
 
 impl Tail {
     /// Takes one shared element if it stands here; a bare length of engagement is in `unit`.
     pub fn take(&mut self, cursor: &mut Cursor<'_>, unit: LengthUnit) -> Result<bool, ThreadError> {
         let start = *cursor;
+        if let Some(system) = gauging(cursor)? {
+            return set(
+                &mut self.gauging,
+                system,
+                "the gauging system",
+                start,
+                *cursor,
+            );
+        }
         if cursor.peek() == b'(' || cursor.peek() == b')' {
             cursor.bump();
             return Ok(true);
@@ -44,6 +58,8 @@ impl Tail {
         if word.eq_ignore_ascii_case("le") || word.eq_ignore_ascii_case("loe") {
             cursor.advance(word.len());
             let length = engagement(cursor, unit)?;
+            self.engagement_from = start.at();
+            self.engagement_end = cursor.at();
             return set(
                 &mut self.engagement,
                 length,
@@ -53,7 +69,7 @@ impl Tail {
             );
         }
         // Said by people, meaning nothing more than the designation does.
-        for noise in ["thread", "threads", "thd", "tol", "class", "cl"] {
+        for noise in ["thread", "threads", "thd", "series", "class", "cl"] {
             if cursor.eat_word(noise) {
                 cursor.eat(b'.');
                 return Ok(true);
@@ -160,6 +176,31 @@ fn starts(cursor: &mut Cursor<'_>) -> Result<Option<u16>, ThreadError> {
     Ok(Some(count))
 }
 
+/// `(21)`, `(22)`, `(23)`.
+fn gauging(cursor: &mut Cursor<'_>) -> Result<Option<u8>, ThreadError> {
+    let mut ahead = *cursor;
+    if !ahead.eat(b'(') {
+        return Ok(None);
+    }
+    ahead.skip_spaces();
+    let Ok(number) = ahead.number() else {
+        return Ok(None);
+    };
+    ahead.skip_spaces();
+    if !ahead.eat(b')') {
+        return Ok(None);
+    }
+    let system = number
+        .value
+        .to_u8()
+        .filter(|system| matches!(system, 21..=23));
+    let from = cursor.at();
+    *cursor = ahead;
+    system.map(Some).ok_or_else(|| {
+        cursor.error_from(from, Fault::UnknownGauging(cursor.typed(from).to_owned()))
+    })
+}
+
 /// More starts than are ever cut.
 pub(super) const MOST_STARTS: u16 = 24;
 
@@ -188,6 +229,10 @@ fn engagement(cursor: &mut Cursor<'_>, unit: LengthUnit) -> Result<Length, Threa
 /// Takes a unit of length if one stands here.
 pub(super) fn unit_here(cursor: &mut Cursor<'_>) -> Option<LengthUnit> {
     if cursor.eat(b'"') {
+        return Some(LengthUnit::Inch);
+    }
+    if cursor.peek() == b'\'' && cursor.ahead(1) == b'\'' {
+        cursor.advance(2);
         return Some(LengthUnit::Inch);
     }
     for (word, unit) in [

@@ -124,11 +124,16 @@ impl<'a> Text<'a> {
 /// One plain letter for the many signs that mean it.
 fn plain(character: char) -> u8 {
     match character {
-        '\u{d7}' | '*' | '\u{2715}' | '\u{2a2f}' => b'x',
+        // Times signs, and the Cyrillic letter that looks like an x.
+        '\u{d7}' | '*' | '\u{2715}' | '\u{2a2f}' | '\u{425}' | '\u{445}' => b'x',
         '\u{2010}'..='\u{2015}' | '\u{2212}' | '\u{ad}' => b'-',
         '\u{2044}' | '\u{2215}' => b'/',
         '\u{201c}' | '\u{201d}' | '\u{2033}' => b'"',
         '\u{2116}' => b'#',
+        // More letters of the Cyrillic keyboard that look like those of a designation.
+        '\u{41c}' | '\u{43c}' => b'M',
+        '\u{41d}' => b'H',
+        '\u{435}' => b'e',
         _ if character.is_whitespace() => b' ',
         _ => u8::try_from(character)
             .ok()
@@ -183,9 +188,11 @@ impl<'t> Cursor<'t> {
         }
     }
 
-    /// Skips what people put between the parts: spaces, hyphens, commas.
+    /// Skips what people put between the parts: spaces, hyphens, commas, a full stop.
     pub fn skip_separators(&mut self) {
-        while matches!(self.peek(), b' ' | b'-' | b',' | b';' | b'_') {
+        while matches!(self.peek(), b' ' | b'-' | b',' | b';' | b'_')
+            || (self.peek() == b'.' && !self.ahead(1).is_ascii_digit())
+        {
             self.bump();
         }
     }
@@ -250,6 +257,10 @@ impl<'t> Cursor<'t> {
                 break;
             }
             self.bump();
+        }
+        if seen_sign && matches!(self.peek(), b'.' | b',') && self.ahead(1).is_ascii_digit() {
+            let second = *self;
+            return Err(second.next_piece().error_from(from, Fault::TwoDecimalSigns));
         }
         if digits == 0 {
             return Err(self.error_from(from, Fault::NumberMissing));

@@ -1,10 +1,11 @@
 //! What is measured, and between which limits it must lie.
 
 use super::JobError;
+use super::feature::Feature;
 use super::job::{Characteristic, ThreadDiameter};
 use crate::designation;
 use crate::limits::{Limits, ThreadLimits};
-use crate::units::LengthUnit;
+use crate::units::{Entered, LengthUnit};
 
 /// The limits of one size, and where they come from.
 #[derive(Clone, Debug)]
@@ -21,6 +22,8 @@ pub struct Target {
     pub diameter: ThreadDiameter,
     /// The thread, where it is one.
     pub thread: Option<ThreadLimits>,
+    /// The feature, where it is another than a thread.
+    pub feature: Option<Feature>,
 }
 
 impl Target {
@@ -54,9 +57,13 @@ impl Target {
                     limits,
                     diameter: *diameter,
                     thread: Some(thread),
+                    feature: None,
                 })
             }
-            Characteristic::Stated { name, lower, upper } => {
+            Characteristic::Stated { name, lower, upper }
+            | Characteristic::Feature {
+                name, lower, upper, ..
+            } => {
                 let first = lower
                     .as_ref()
                     .or(upper.as_ref())
@@ -78,15 +85,19 @@ impl Target {
                     decimals: [lower, upper]
                         .into_iter()
                         .flatten()
-                        .map(|limit| limit.decimals())
+                        .map(Entered::decimals)
                         .max()
                         .unwrap_or(3),
                     limits: Limits {
-                        lower: lower.as_ref().map(|limit| limit.value()),
-                        upper: upper.as_ref().map(|limit| limit.value()),
+                        lower: lower.as_ref().map(Entered::value),
+                        upper: upper.as_ref().map(Entered::value),
                     },
                     diameter: ThreadDiameter::default(),
                     thread: None,
+                    feature: match characteristic {
+                        Characteristic::Feature { feature, .. } => Some((**feature).clone()),
+                        _ => None,
+                    },
                 })
             }
         }

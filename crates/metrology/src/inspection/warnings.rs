@@ -1,9 +1,10 @@
 //! What the person who signs ought to know beside the result.
 
 use super::estimate::Estimate;
-use super::job::Job;
+use super::job::{Job, ThreadDiameter};
 use super::target::Target;
-use super::{Outcome, ReadingResult, fitness};
+use super::{Outcome, ReadingResult, fitness, lookalike};
+use crate::decision::Verdict;
 use crate::units::{Entered, Length, LengthUnit};
 
 /// The share of the tolerance that 2U may take before it is worth a word: one half (common practice, no source).
@@ -19,9 +20,23 @@ pub fn warnings(
 ) -> Vec<String> {
     let mut all = Vec::new();
     all.extend(flagged(readings));
+    if mean.decision.verdict == Verdict::Reject
+        && target.diameter == ThreadDiameter::PitchDiameter
+        && let Some(thread) = &target.thread
+    {
+        all.extend(lookalike::sentence(thread, &mean.size));
+    }
     all.extend(zero(job, target, estimate));
     all.extend(fitness::warnings(job));
     all.extend(share_of_tolerance(target, estimate, mean));
+    all.extend(mean.second_order.map(|second| {
+        format!(
+            "the measurement model bends over the uncertainty of its inputs: with second-order terms the standard \
+             uncertainty is {} in place of {}; find the size by Monte Carlo",
+            difference(second, target.unit),
+            difference(mean.size.standard_uncertainty, target.unit)
+        )
+    }));
     if readings.len() < 3 {
         all.push(format!(
             "only {} taken; three or more around and along the part show its form",

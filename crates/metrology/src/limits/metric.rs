@@ -109,6 +109,20 @@ fn less(length: Length, billionths: i64, pitch: Length) -> Result<Length, Thread
         .ok_or_else(|| ThreadError::new(Fault::Range))
 }
 
+/// d3 max of the rounded root: d2 max - [H/2 + 2 R (1 - cos(60 deg - arccos(1 - Td2/(4 R))))], R = 0.125 P.
+///
+/// ISO 965-1 from memory; the same as the ASME expression of Machinery's Handbook, 27th ed., p. 1794.
+fn rounded_root(pitch_max: Length, pitch_tolerance: Length, p: Length) -> Option<Length> {
+    let (p, tolerance) = (p.mm(), pitch_tolerance.mm());
+    let height = libm::sqrt(0.75) * p;
+    let radius = 0.125 * p;
+    let angle = std::f64::consts::FRAC_PI_3 - libm::acos(1.0 - tolerance / (4.0 * radius));
+    let depth = height / 2.0 + 2.0 * radius * (1.0 - libm::cos(angle));
+    Length::nearest_mm(pitch_max.mm() - depth)
+        .ok()
+        .map(|length| length.round_to(MICROMETRE))
+}
+
 /// The limits of a metric thread.
 pub(crate) fn limits(thread: &MetricThread) -> Result<ThreadLimits, ThreadError> {
     let (d, p, class) = (thread.diameter, thread.pitch, thread.class);
@@ -143,6 +157,13 @@ pub(crate) fn limits(thread: &MetricThread) -> Result<ThreadLimits, ThreadError>
     let confidence = (found.deviation.confidence)
         .min(found.pitch.confidence)
         .min(found.crest.confidence);
+    let mut assumed = thread.assumed.clone();
+    if found.calculated {
+        assumed.push(
+            "pitch-diameter tolerance calculated, not tabulated: ISO 965-1 has no row for this diameter and pitch"
+                .to_owned(),
+        );
+    }
     Ok(ThreadLimits {
         designation: thread.to_string(),
         form: Form::IsoMetric,
@@ -160,14 +181,19 @@ pub(crate) fn limits(thread: &MetricThread) -> Result<ThreadLimits, ThreadError>
         pitch_diameter,
         minor,
         hot_rolled_major_min: None,
-        assumed: thread.assumed.clone(),
+        rounded_root_minor_max: if external {
+            rounded_root(basic_pitch, pitch_tolerance, p)
+        } else {
+            None
+        },
+        assumed,
         sources: vec![Source::Iso965_1, Source::Iso724],
         confidence: if thread.starts > 1 {
             Confidence::Weak
         } else {
             confidence
         },
-        notes: notes(thread, found.calculated),
+        notes: notes(thread),
         disputes: Vec::new(),
     })
 }
@@ -190,17 +216,11 @@ fn engagement(thread: &MetricThread) -> Engagement {
     Engagement::Group { group, over, up_to }
 }
 
-fn notes(thread: &MetricThread, calculated: bool) -> Vec<String> {
+fn notes(thread: &MetricThread) -> Vec<String> {
     let mut notes = Vec::new();
     if thread.class.kind() == Kind::External {
         notes.push(
             "Minor diameter: max is d1 of the flat form, on the GO side; min is d3 of the rounded root.".to_owned(),
-        );
-    }
-    if calculated {
-        notes.push(
-            "Pitch-diameter tolerance calculated, not tabulated: ISO 965-1 has no row for this diameter and pitch."
-                .to_owned(),
         );
     }
     if let Some(length) = thread.engagement {

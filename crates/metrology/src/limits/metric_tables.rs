@@ -1,12 +1,13 @@
 //! The tables of ISO 965-1, and the rule that its numbers follow.
 //!
-//! The table rules over the formula. The formula with the rounding of [`rounded`] serves for pairs of diameter
+//! The table rules over the formula. The formula, rounded to preferred numbers, serves for pairs of diameter
 //! and pitch that no table row covers, and in the tests to hold every cell against.
 
 use std::sync::LazyLock;
 
 use serde::Deserialize;
 
+use super::preferred_numbers::{rounded, whole};
 use crate::source::Confidence;
 use crate::tables;
 use crate::units::{Length, LengthUnit};
@@ -211,36 +212,23 @@ pub(crate) fn calculated_pitch_tolerance(
     let &(over, up_to) = RANGES.get(range)?;
     let mean = libm::sqrt((over * up_to) as f64) / 1e3;
     let p = *PITCHES.get(pitch)? as f64 / 1e3;
-    let six = rounded(90.0 * libm::pow(p, 0.4) * libm::pow(mean, 0.1));
+    let exact = 90.0 * libm::pow(p, 0.4) * libm::pow(mean, 0.1);
     let factor = if internal {
         internal_factor(grade)?
     } else {
         external_factor(grade)?
     };
-    Some(if factor == 1.0 {
-        whole(six)
-    } else {
-        whole(rounded(factor * six))
-    })
+    Some(graded(exact, None, factor))
 }
 
-/// Td and TD1 by formula; only to hold the tables against.
-#[cfg(test)]
-pub(crate) fn calculated_crest_tolerance(internal: bool, pitch: usize, grade: u8) -> Option<i32> {
-    let p = *PITCHES.get(pitch)? as f64 / 1e3;
-    let six = rounded(if !internal {
-        180.0 * libm::cbrt(p) * libm::cbrt(p) - 3.15 / libm::sqrt(p)
-    } else if p < 1.0 {
-        433.0 * p - 190.0 * libm::pow(p, 1.22)
+/// A tolerance from the exact value of grade 6, by way of its rounded or tabulated value.
+fn graded(exact_six: f64, tabulated_six: Option<i32>, factor: f64) -> i32 {
+    if factor == 1.0 {
+        whole(rounded(exact_six))
     } else {
-        230.0 * libm::pow(p, 0.7)
-    });
-    let factor = external_factor(grade)?;
-    Some(if factor == 1.0 {
-        whole(six)
-    } else {
+        let six = tabulated_six.map_or_else(|| rounded(exact_six), f64::from);
         whole(rounded(factor * six))
-    })
+    }
 }
 
 /// Tolerance of a grade over grade 6: external diameters and the internal minor diameter.
@@ -267,43 +255,6 @@ const fn internal_factor(grade: u8) -> Option<f64> {
         8 => 2.12,
         _ => return None,
     })
-}
-
-/// The R40 preferred numbers of one decade (ISO 3), in hundredths.
-const R40: [i32; 41] = [
-    100, 106, 112, 118, 125, 132, 140, 150, 160, 170, 180, 190, 200, 212, 224, 236, 250, 265, 280,
-    300, 315, 335, 355, 375, 400, 425, 450, 475, 500, 530, 560, 600, 630, 670, 710, 750, 800, 850,
-    900, 950, 1000,
-];
-
-/// The nearest R40 number to a tolerance in micrometres.
-///
-/// Exact ties between two rounded R40 numbers go either way in the standard; here the exact series 10^(k/40)
-/// decides, which agrees with nine of its ten tied tolerances.
-pub(crate) fn rounded(micrometres: f64) -> f64 {
-    let decade = libm::pow(10.0, libm::floor(libm::log10(micrometres) + 1e-12));
-    let mantissa = micrometres / decade * 100.0;
-    // Noise of the powers must not decide a tie.
-    let mantissa = (mantissa * 1e6).round_ties_even() / 1e6;
-    let mut best = (f64::INFINITY, 0.0);
-    for (index, &number) in R40.iter().enumerate() {
-        let distance = (mantissa - f64::from(number)).abs();
-        let tie = distance == best.0;
-        let exact_middle = 100.0 * libm::pow(10.0, (index as f64 - 0.5) / 40.0);
-        if distance < best.0 || (tie && mantissa > exact_middle) {
-            best = (distance, f64::from(number));
-        }
-    }
-    best.1 * decade / 100.0
-}
-
-/// R40 numbers below 100 with a decimal become whole micrometres, halves to even.
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "tolerances are below 10 mm"
-)]
-fn whole(rounded: f64) -> i32 {
-    ((rounded * 1e6).round_ties_even() / 1e6).round_ties_even() as i32
 }
 
 #[derive(Deserialize)]
@@ -400,4 +351,140 @@ pub(crate) fn normal_engagement(range: usize, pitch: usize) -> Option<(Length, L
         .get(range * PITCHES.len() + pitch)
         .copied()
         .flatten()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const DISPUTED: &str = include_str!("../../../../data/iso-metric/disputed.csv");
+
+    /// Every filled cell as (table, diameter up to, pitch, column, table value, formula value).
+    fn cells() -> Vec<(String, i32, i32)> {
+        let mut all = Vec::new();
+        let mut push =
+            |table: &str, range: Option<usize>, pitch: usize, column: &str, table_um, formula| {
+                let up_to = range.map_or(0, |range| RANGES[range].1);
+                let key = format!("{table} {up_to} {} {column}", PITCHES[pitch]);
+                all.push((key, table_um, formula));
+            };
+        for (pitch, &micrometres) in PITCHES.iter().enumerate() {
+            let p = micrometres as f64 / 1e3;
+            // ISO 965-1, from memory; the exponents and factors read in Machinery's Handbook, 27th ed., p. 1794.
+            let td = 180.0 * libm::pow(p, 2.0 / 3.0) - 3.15 / libm::sqrt(p);
+            let td1 = if p < 1.0 {
+                433.0 * p - 190.0 * libm::pow(p, 1.22)
+            } else {
+                230.0 * libm::pow(p, 0.7)
+            };
+            for grade in 3..=9 {
+                let column = format!("grade{grade}_um");
+                let factor = external_factor(grade).unwrap();
+                for (name, exact, cell) in [
+                    (
+                        "major-external",
+                        td,
+                        major_tolerance as fn(usize, u8) -> Option<Cell>,
+                    ),
+                    ("minor-internal", td1, minor_tolerance),
+                ] {
+                    if let Some(found) = cell(pitch, grade) {
+                        let six = cell(pitch, 6).map(|cell| cell.micrometres);
+                        push(
+                            name,
+                            None,
+                            pitch,
+                            &column,
+                            found.micrometres,
+                            graded(exact, six, factor),
+                        );
+                    }
+                }
+                for (range, &(over, up_to)) in RANGES.iter().enumerate() {
+                    let mean = libm::sqrt((over * up_to) as f64) / 1e3;
+                    let exact = 90.0 * libm::pow(p, 0.4) * libm::pow(mean, 0.1);
+                    let six = PITCH_EXTERNAL
+                        .get(range, pitch, 6)
+                        .map(|cell| cell.micrometres);
+                    if let Some(found) = PITCH_EXTERNAL.get(range, pitch, grade) {
+                        let formula = graded(exact, six, factor);
+                        push(
+                            "pitch-diameter-external",
+                            Some(range),
+                            pitch,
+                            &column,
+                            found.micrometres,
+                            formula,
+                        );
+                    }
+                    if let Some(found) = PITCH_INTERNAL.get(range, pitch, grade) {
+                        let formula = graded(exact, six, internal_factor(grade).unwrap());
+                        push(
+                            "pitch-diameter-internal",
+                            Some(range),
+                            pitch,
+                            &column,
+                            found.micrometres,
+                            formula,
+                        );
+                    }
+                }
+            }
+            for (letter, base) in [('G', 15.0), ('g', 15.0), ('f', 30.0), ('e', 50.0)] {
+                if let Some(found) = deviation(pitch, letter) {
+                    let column = if letter == 'G' {
+                        "EI_G_um".to_owned()
+                    } else {
+                        format!("es_{letter}_um")
+                    };
+                    let formula = whole(rounded(base + 11.0 * p));
+                    push(
+                        "fundamental-deviations",
+                        None,
+                        pitch,
+                        &column,
+                        found.micrometres.abs(),
+                        formula,
+                    );
+                }
+            }
+        }
+        all
+    }
+
+    /// The table rules; where the formula says otherwise the cell is listed with the reason, and a listed cell
+    /// that agrees after all is struck from the list.
+    #[test]
+    fn formula_and_table_agree_except_where_disputed() {
+        let mut disputed: Vec<(String, i32, i32)> = csv::Reader::from_reader(DISPUTED.as_bytes())
+            .into_records()
+            .map(|row| {
+                let row = row.unwrap();
+                let micrometres = |text: &str| -> i64 {
+                    mm(text).map_or(0, |length| length.tenth_nanometres() / 10_000)
+                };
+                let key = format!(
+                    "{} {} {} {}",
+                    &row[0],
+                    micrometres(&row[2]),
+                    micrometres(&row[3]),
+                    &row[4]
+                );
+                (key, row[5].parse().unwrap(), row[6].parse().unwrap())
+            })
+            .collect();
+        let all = cells();
+        assert_eq!(
+            all.len(),
+            763,
+            "every filled cell with a formula is held against it"
+        );
+        let mut differing: Vec<_> = all
+            .into_iter()
+            .filter(|(_, table, formula)| table != formula)
+            .collect();
+        disputed.sort();
+        differing.sort();
+        assert_eq!(differing, disputed);
+    }
 }

@@ -6,7 +6,9 @@
 
 pub(crate) mod metric;
 pub(crate) mod metric_tables;
+pub(crate) mod preferred_numbers;
 pub(crate) mod unified;
+mod unified_published;
 
 use std::fmt;
 
@@ -91,6 +93,8 @@ pub struct ThreadLimits {
     pub minor: Limits,
     /// Unified class 2A of unfinished hot-rolled stock (UNC and 8-UN): the lower minimum of the major diameter.
     pub hot_rolled_major_min: Option<Length>,
+    /// External metric: the largest minor diameter d3 of a rounded root of the smallest radius, 0.125 P.
+    pub rounded_root_minor_max: Option<Length>,
     /// What the designation left open and what was taken, in words.
     pub assumed: Vec<String>,
     /// The standards that the limits follow.

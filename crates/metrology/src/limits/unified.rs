@@ -15,17 +15,14 @@
 //! next is made from it; ties to even (inferred from the tables, not read in words). Class tolerances multiply
 //! the unrounded base.
 
-use std::sync::LazyLock;
-
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
-use serde::Deserialize;
 
-use super::{Dispute, Engagement, Limits, ThreadLimits};
+use super::unified_published::{disputes, exception};
+use super::{Engagement, Limits, ThreadLimits};
 use crate::designation::unified::{Class, Series};
 use crate::designation::{Fault, Form, Kind, ThreadError, UnifiedThread};
 use crate::source::{Confidence, Source};
-use crate::tables;
 use crate::units::{Angle, Length, LengthUnit, Pitch, ThreadsPerInch};
 
 /// A constant as printed.
@@ -100,6 +97,7 @@ pub(crate) fn limits(thread: &UnifiedThread) -> Result<ThreadLimits, ThreadError
         pitch_diameter: sizes.pitch.limits()?,
         minor: sizes.minor.limits()?,
         hot_rolled_major_min: sizes.hot_rolled.map(inches).transpose()?,
+        rounded_root_minor_max: None,
         assumed: all_assumed,
         sources: vec![Source::AsmeB1_1],
         confidence: confidence(thread, &basic, stated),
@@ -185,11 +183,11 @@ fn engagement(
     basic: &Basic,
     table: Decimal,
 ) -> (Decimal, Vec<String>, bool) {
-    let Some(length) = thread.engagement else {
+    let Some(stated) = thread.engagement else {
         return (table, Vec::new(), false);
     };
-    let length = length.decimal(LengthUnit::Inch);
-    if thread.special_engagement {
+    let length = stated.length.decimal(LengthUnit::Inch);
+    if stated.special {
         return (length, Vec::new(), true);
     }
     let (least, most) = if serves_diameter(thread) {
@@ -326,7 +324,7 @@ impl Pair {
     }
 }
 
-fn inches(value: Decimal) -> Result<Length, ThreadError> {
+pub(super) fn inches(value: Decimal) -> Result<Length, ThreadError> {
     Length::from_decimal(value, LengthUnit::Inch).map_err(|_| ThreadError::new(Fault::Range))
 }
 
@@ -348,7 +346,7 @@ fn notes(thread: &UnifiedThread) -> Vec<String> {
     let mut notes = vec![match thread.kind {
         Kind::External => {
             "Rounded as ASME B1.30-2002, ties to even. The minor diameter is the reference maximum of the \
-             rounded root (UNR)."
+             rounded root (UNR); printed tables differ from it by 0.0001 in at many pitches."
         }
         Kind::Internal => {
             "Rounded as ASME B1.30-2002, ties to even, and the minor diameter as the published tables do."
@@ -368,123 +366,4 @@ fn notes(thread: &UnifiedThread) -> Vec<String> {
         notes.push("Several starts: the tolerances are those of a single start.".to_owned());
     }
     notes
-}
-
-/// A published value that is taken against the general rule.
-#[derive(Deserialize)]
-struct ExceptionRow {
-    d_in: String,
-    tpi: String,
-    quantity: String,
-    value_in: String,
-}
-
-struct Exception {
-    diameter: Decimal,
-    count: Decimal,
-    quantity: String,
-    value: Decimal,
-}
-
-static EXCEPTIONS: LazyLock<Vec<Exception>> = LazyLock::new(|| {
-    tables::rows(tables::UNIFIED_EXCEPTIONS)
-        .into_iter()
-        .filter_map(|row: ExceptionRow| {
-            Some(Exception {
-                diameter: row.d_in.parse().ok()?,
-                count: row.tpi.parse().ok()?,
-                quantity: row.quantity,
-                value: row.value_in.parse().ok()?,
-            })
-        })
-        .collect()
-});
-
-fn exception(thread: &UnifiedThread, quantity: &str) -> Option<Decimal> {
-    if thread.starts > 1 {
-        return None;
-    }
-    let diameter = Decimal::new(i64::from(thread.diameter), 4);
-    EXCEPTIONS
-        .iter()
-        .find(|row| {
-            row.diameter == diameter
-                && row.quantity == quantity
-                && row.count == thread.count.decimal()
-        })
-        .map(|row| row.value)
-}
-
-/// A cell of a published table that differs from what is answered.
-#[derive(Deserialize)]
-struct DisputedRow {
-    d_in: String,
-    tpi: String,
-    class: String,
-    quantity: String,
-    published_in: String,
-    reason: String,
-}
-
-struct Disputed {
-    diameter: u32,
-    count: ThreadsPerInch,
-    class: String,
-    quantity: String,
-    published: Length,
-    reason: String,
-}
-
-static DISPUTED: LazyLock<Vec<Disputed>> = LazyLock::new(|| {
-    let mut cells: Vec<_> = tables::rows(tables::UNIFIED_DISPUTED)
-        .into_iter()
-        .filter_map(|row: DisputedRow| {
-            let diameter: Decimal = row.d_in.parse().ok()?;
-            Some(Disputed {
-                diameter: (diameter * Decimal::from(10_000)).to_u32()?,
-                count: ThreadsPerInch::from_decimal(row.tpi.parse().ok()?).ok()?,
-                class: row.class,
-                quantity: row.quantity,
-                published: inches(row.published_in.parse().ok()?).ok()?,
-                reason: row.reason,
-            })
-        })
-        .collect();
-    cells.sort_by_key(|cell| (cell.diameter, cell.count));
-    cells
-});
-
-/// What is answered for a quantity as the data files name it.
-fn answered(limits: &ThreadLimits, quantity: &str) -> Option<(&'static str, Length)> {
-    match quantity {
-        "allowance" => Some(("allowance", limits.allowance)),
-        "major_max" => Some(("major diameter max", limits.major.upper?)),
-        "major_min" => Some(("major diameter min", limits.major.lower?)),
-        "pitch_max" => Some(("pitch diameter max", limits.pitch_diameter.upper?)),
-        "pitch_min" => Some(("pitch diameter min", limits.pitch_diameter.lower?)),
-        "minor_max" => Some(("minor diameter max", limits.minor.upper?)),
-        "minor_min" => Some(("minor diameter min", limits.minor.lower?)),
-        _ => None,
-    }
-}
-
-fn disputes(thread: &UnifiedThread, limits: &ThreadLimits) -> Vec<Dispute> {
-    let key = (thread.diameter, thread.count);
-    let from = DISPUTED.partition_point(|cell| (cell.diameter, cell.count) < key);
-    DISPUTED
-        .iter()
-        .skip(from)
-        .take_while(|cell| (cell.diameter, cell.count) == key)
-        .filter(|cell| limits.class.trim_end_matches('G') == cell.class)
-        .filter_map(|cell| {
-            let (limit, taken) = answered(limits, &cell.quantity)?;
-            Some(Dispute {
-                limit,
-                taken,
-                other: cell.published,
-                unit: LengthUnit::Inch,
-                reason: cell.reason.clone(),
-            })
-        })
-        .collect()
 }

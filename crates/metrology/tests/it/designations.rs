@@ -1,5 +1,7 @@
 //! Designations as people write them.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "tests")]
+
 use metrology::designation::parse;
 
 /// What was typed, and the notation of the standard.
@@ -89,6 +91,20 @@ const READ: &[(&str, &str)] = &[
     ("M1,6-6g", "M1.6x0.35-6g"),
     ("M1.4", "M1.4x0.3-6h"),
     ("M6.5x1-4h6h", "M6.5x1-4h6h"),
+    ("M6x1-4h6h (22)", "M6x1-4h6h (22)"),
+    ("\u{41c}10\u{445}1,5-6H", "M10x1.5-6H"),
+    ("1/4''-20 UNC-2A", "1/4-20 UNC-2A"),
+    ("1-1/4\" - 7 UNC - 2A ext.", "1 1/4-7 UNC-2A"),
+    (".312-18 UNC-2A", "5/16-18 UNC-2A"),
+    (".438-14 UNC-2A", "7/16-14 UNC-2A"),
+    ("1.062-18 UNEF-2B", "1 1/16-18 UNEF-2B"),
+    ("1/4-20 UNC-2A PD 0.2164-0.2127", "1/4-20 UNC-2A"),
+    (
+        "1/4-20 UNC-2A MAJOR DIA .2489/.2408 PD .2127 to .2164",
+        "1/4-20 UNC-2A",
+    ),
+    (".312-19 UNS-2A", "0.312-19 UNS-2A"),
+    ("1 1/8 8UN series 2B", "1 1/8-8 UN-2B"),
 ];
 
 #[test]
@@ -119,5 +135,404 @@ fn every_read_designation_has_limits_and_reads_back() {
         assert_eq!(again.minor, limits.minor, "{typed}");
         assert_eq!(again.hand, limits.hand, "{typed}");
         assert_eq!(again.starts, limits.starts, "{typed}");
+    }
+}
+
+/// What was typed, the kind of error, the piece it points at, and the first suggestion.
+const REFUSED: &[(&str, &str, &str, Option<&str>)] = &[
+    ("", "empty", "", None),
+    ("hello", "unknown-form", "hello", None),
+    ("M10x1.6-6g", "no-such-pitch", "1.6", Some("M10x1.5-6g")),
+    (
+        "M10\u{d7}1,6 6g",
+        "no-such-pitch",
+        "1,6",
+        Some("M10x1.5 6g"),
+    ),
+    ("M10x2-6g", "no-such-pitch", "2", Some("M10x1.5-6g")),
+    ("M10x30", "no-such-pitch", "30", Some("M10x1.5")),
+    ("M72-6g", "missing-pitch", "M72", Some("M72x6-6g")),
+    ("M10x-6g", "missing-pitch", "-", None),
+    ("M10x-1.5", "negative", "-", None),
+    ("M10x6g", "missing-pitch", "6g", None),
+    ("M", "missing-size", "", None),
+    ("M-6g", "missing-size", "-", None),
+    ("M-10x1.5", "negative", "-", None),
+    ("M0x1", "size-out-of-range", "0", None),
+    ("M1000x6", "size-out-of-range", "1000", None),
+    ("M10x1.5-6", "unknown-class", "6", Some("M10x1.5-6g")),
+    ("M10x1.5-6k", "unknown-class", "6k", Some("M10x1.5-6g")),
+    ("M10x1.5-6E", "unknown-class", "6E", Some("M10x1.5-6e")),
+    ("M10x1.5-5g", "unknown-class", "5g", Some("M10x1.5-5g6g")),
+    ("M10x1.5-9H", "unknown-class", "9H", Some("M10x1.5-8h")),
+    (
+        "M10x1.5-5g6h",
+        "mixed-positions",
+        "5g6h",
+        Some("M10x1.5-5g6g"),
+    ),
+    (
+        "M10x1.5-6H/6g",
+        "fit-names-two-threads",
+        "6H/6g",
+        Some("M10x1.5-6H"),
+    ),
+    ("M10x1.5-6g nut", "side-conflict", "6g", Some("M10x1.5-6g")),
+    ("M10,1.25", "two-decimal-signs", "10,1.25", None),
+    ("0.250.20", "two-decimal-signs", "0.250.20", None),
+    ("M0,9", "size-out-of-range", "0,9", None),
+    // Empty cells of ISO 965-1: refused, not computed.
+    ("M1x0.2-6H", "class-not-defined", "6H", Some("M1x0.2-4H")),
+    ("M2x0.25-6H", "class-not-defined", "6H", Some("M2x0.25-5H")),
+    ("M2x0.4-6a", "class-not-defined", "6a", Some("M2x0.4-6g")),
+    (
+        "M1.2x0.25-6f",
+        "class-not-defined",
+        "6f",
+        Some("M1.2x0.25-6g"),
+    ),
+    (
+        "M2.2x0.45-6e",
+        "class-not-defined",
+        "6e",
+        Some("M2.2x0.45-6g"),
+    ),
+    ("M30x1-8H", "class-not-defined", "8H", Some("M30x1-6H")),
+    ("M16xPh4P1.5-6H", "lead-mismatch", "4P1.5", None),
+    ("M16xPh3P1.5-6H (3 starts)", "lead-mismatch", "1.5", None),
+    ("M10-L", "missing-class", "L", Some("M10x1.5-7g6g-L")),
+    ("M10x1.5-6g-S LE 10", "engagement", "LE 10", None),
+    ("M10x1.5in", "wrong-unit", "in", None),
+    ("10x1.5-6g", "missing-m", "10x1.5", Some("M10x1.5-6g")),
+    ("6x1", "missing-m", "6x1", Some("M6x1")),
+    (
+        "1/4-20 UNF-2A",
+        "not-in-series",
+        "UNF",
+        Some("1/4-28 UNF-2A"),
+    ),
+    ("1/4-21 UN-2A", "not-in-series", "UN", Some("1/4-21 UNS-2A")),
+    (
+        "1/4-20 UNS-2A",
+        "not-in-series",
+        "UNS",
+        Some("1/4-20 UNC-2A"),
+    ),
+    (
+        "1/4-20 UNQ-2A",
+        "unknown-series",
+        "UNQ",
+        Some("1/4-20 UNC-2A"),
+    ),
+    (
+        "1/4-20 UNRC-2B",
+        "external-only",
+        "UNRC",
+        Some("1/4-20 UNC-2B"),
+    ),
+    (
+        "1/4-20 UNC-4A",
+        "unknown-class",
+        "4A",
+        Some("1/4-20 UNC-2A"),
+    ),
+    (
+        "1/4-20 UNC-2C",
+        "unknown-class",
+        "2C",
+        Some("1/4-20 UNC-2A"),
+    ),
+    ("1/4-20 UNC-2", "unknown-class", "2", Some("1/4-20 UNC-2A")),
+    (
+        "1/4-20 UNC-3AG",
+        "unknown-class",
+        "3AG",
+        Some("1/4-20 UNC-2A"),
+    ),
+    (
+        "10-32 UNF-1A",
+        "class-not-defined",
+        "1A",
+        Some("10-32 UNF-2A"),
+    ),
+    (
+        "1 1/8-8 UN-1B",
+        "class-not-defined",
+        "1B",
+        Some("1 1/8-8 UN-2B"),
+    ),
+    (
+        "1/4-20 UNC-2A/2B",
+        "fit-names-two-threads",
+        "2A/2B",
+        Some("1/4-20 UNC-2A"),
+    ),
+    (
+        "1/4-20 UNC-2A internal",
+        "side-conflict",
+        "2A",
+        Some("1/4-20 UNC-2A"),
+    ),
+    (
+        "3/8-24 UNF-3A MOD",
+        "modified-limits",
+        "MOD",
+        Some("3/8-24 UNF-3A"),
+    ),
+    (
+        "1/4-20 UNC-2A PD 0.2164-0.2117",
+        "stated-limits-differ",
+        "PD 0.2164-0.2117",
+        Some("1/4-20 UNC-2A"),
+    ),
+    ("1/4-20 UNC-2A (24)", "unknown-gauging", "(24)", None),
+    ("1/4-20 UNC-2A SE", "engagement", "SE", None),
+    ("1/4", "missing-pitch", "1/4", Some("1/4-20 UNC")),
+    ("UNC-2A", "missing-size", "2A", None),
+    (
+        "20 UNC-2A",
+        "size-out-of-range",
+        "20",
+        Some("1/4-20 UNC-2A"),
+    ),
+    (
+        "1/4-3 UNC-2A",
+        "impossible-pitch",
+        "3",
+        Some("1/4-20 UNC-2A"),
+    ),
+    ("1/4-2000", "impossible-pitch", "2000", Some("1/4-20 UNC")),
+    ("-1/4-20 UNC", "negative", "-", None),
+    ("1/0-20 UNC", "no-such-number", "1/0", None),
+    (
+        "99999999999999999999-20",
+        "no-such-number",
+        "999999999999",
+        None,
+    ),
+    ("#7-32 UNF", "unknown-number-size", "#7", None),
+    ("4-32 UNS-2A", "ambiguous-size", "4", Some("#4-32 UNS-2A")),
+    ("6 mm x 1", "missing-m", "6", Some("M6 mm x 1")),
+    ("1/4 mm-20", "wrong-unit", "mm", None),
+    (
+        "1/4-20 UNC-2A foo",
+        "unexpected",
+        "foo",
+        Some("1/4-20 UNC-2A"),
+    ),
+    ("1/4-20 UNC-2A-LH-LH", "stated-twice", "LH", None),
+    // 7/16 extra fine has 28 threads per inch.
+    (
+        "7/16-24 UNEF-2A SE LE 1.00",
+        "not-in-series",
+        "UNEF",
+        Some("7/16-28 UNEF-2A"),
+    ),
+];
+
+#[test]
+fn refuses_with_one_error_that_points_and_suggests() {
+    let mut wrong = Vec::new();
+    for (typed, kind, piece, suggestion) in REFUSED {
+        let Err(error) = parse(typed) else {
+            wrong.push(format!("{typed:?} was read"));
+            continue;
+        };
+        let pointed = error
+            .at()
+            .map_or("", |place| typed.get(place).unwrap_or("?"))
+            .trim();
+        let first = error.suggestions().first().map(String::as_str);
+        if (error.kind(), pointed, first) != (*kind, *piece, *suggestion) {
+            wrong.push(format!(
+                "{typed:?}: {} at {pointed:?}, suggests {first:?}",
+                error.kind()
+            ));
+        }
+        for suggestion in error.suggestions() {
+            assert!(
+                parse(suggestion).is_ok(),
+                "{typed:?} suggests {suggestion:?}"
+            );
+            assert!(error.to_string().contains(suggestion.as_str()));
+        }
+        assert!(!error.to_string().contains('\n'));
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// What was left open is said in words.
+#[test]
+fn states_what_it_assumed() {
+    let assumed = |text: &str| parse(text).unwrap().limits().unwrap().assumed.join("; ");
+    assert_eq!(assumed("M10x1.5-6g"), "");
+    assert_eq!(assumed("1/4-20 UNC-2A"), "");
+    let open = assumed("M12");
+    for said in [
+        "coarse pitch 1.75 mm",
+        "external",
+        "6g",
+        "default of ISO 965-1",
+    ] {
+        assert!(open.contains(said), "{open}");
+    }
+    let open = assumed("1 1/2-6");
+    for said in ["UNC", "external", "2A"] {
+        assert!(open.contains(said), "{open}");
+    }
+    assert!(assumed("0.750-0.0625P-0.1875L-2A").contains("several starts"));
+    assert!(assumed("M1.4 nut").contains("5H"));
+    assert!(assumed("M1x0.2 nut").contains("4H"));
+    assert!(assumed("M10X1.5-6G").contains("as written"));
+    assert!(assumed("1-12 UN-2A").contains("UNF"));
+    let calculated = assumed("M6x0.5-6g");
+    assert!(
+        calculated.contains("not a thread of ISO 261"),
+        "{calculated}"
+    );
+    assert!(
+        calculated.contains("calculated, not tabulated"),
+        "{calculated}"
+    );
+    let listed_tolerance = assumed("M13x1.5-6g");
+    assert!(
+        !listed_tolerance.contains("calculated"),
+        "{listed_tolerance}"
+    );
+}
+
+/// Standard threads read back to the diameter and pitch they are listed with, in every class they have.
+#[test]
+fn every_standard_thread_has_limits() {
+    use metrology::designation::{Form, standard_threads};
+    assert!(standard_threads().len() > 700);
+    for listed in standard_threads() {
+        let classes: &[&str] = match listed.form {
+            Form::Unified => &["2A", "3A", "2B", "3B"],
+            _ => &["4h", "4H"],
+        };
+        for class in classes {
+            let designation = format!("{}-{class}", listed.designation);
+            let limits = parse(&designation)
+                .and_then(|thread| thread.limits())
+                .unwrap_or_else(|error| panic!("{designation}: {error}"));
+            assert_eq!(limits.designation, designation);
+            assert_eq!(
+                (limits.nominal, limits.pitch),
+                (listed.nominal, listed.pitch)
+            );
+            assert!(
+                limits.assumed.is_empty(),
+                "{designation}: {:?}",
+                limits.assumed
+            );
+            let pitch = limits.pitch_diameter;
+            assert!(
+                pitch.lower < pitch.upper && limits.minor.upper < pitch.lower,
+                "{designation}"
+            );
+            assert!(limits.major.lower > pitch.lower, "{designation}");
+        }
+    }
+}
+
+mod properties {
+    use metrology::designation::{parse, standard_threads};
+    use proptest::prelude::*;
+
+    use super::READ;
+
+    /// Reads or refuses; an error points into the text and suggests what can be read.
+    fn never_panics(text: &str) {
+        match parse(text) {
+            Ok(thread) => {
+                let printed = thread.to_string();
+                let again = parse(&printed)
+                    .unwrap_or_else(|error| panic!("{text:?} -> {printed:?}: {error}"));
+                assert_eq!(again.to_string(), printed, "{text:?}");
+                let (first, second) = (thread.limits().unwrap(), again.limits().unwrap());
+                assert_eq!(
+                    first.pitch_diameter, second.pitch_diameter,
+                    "{text:?} -> {printed:?}"
+                );
+                assert_eq!(first.major, second.major, "{text:?} -> {printed:?}");
+                assert_eq!(first.minor, second.minor, "{text:?} -> {printed:?}");
+                assert!(
+                    first.pitch_diameter.lower < first.pitch_diameter.upper,
+                    "{text:?}"
+                );
+            }
+            Err(error) => {
+                if let Some(place) = error.at() {
+                    assert!(text.get(place).is_some(), "{text:?}: {:?}", error.at());
+                }
+                for suggestion in error.suggestions() {
+                    assert!(
+                        parse(suggestion).is_ok(),
+                        "{text:?} suggests {suggestion:?}"
+                    );
+                }
+            }
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(1000))]
+
+        #[test]
+        fn any_text(text in any::<String>()) {
+            never_panics(&text);
+        }
+
+        #[test]
+        fn text_of_thread_letters(text in "[M0-9.,/ xX#\"½×–()A-HUNCFSRELPa-hunx-]{0,30}") {
+            never_panics(&text);
+        }
+
+        #[test]
+        fn unified_shapes(
+            size in "(#?1?[0-9]|[0-9]?\\.[0-9]{1,4}|[1-6]?[ -]?[1-9]/(2|4|8|16|32|64))",
+            count in "[0-9]{1,3}(\\.5| 1/2)?",
+            series in "( UN(C|F|EF|S|RC|R)?)?",
+            class in "(-[1-3][AB])?",
+            tail in "(-LH)?( SE)?( LE [0-9]\\.[0-9])?( \\(2[1-3]\\))?",
+        ) {
+            never_panics(&format!("{size}-{count}{series}{class}{tail}"));
+        }
+
+        #[test]
+        fn metric_shapes(
+            diameter in "[0-9]{1,3}([.,][0-9])?",
+            pitch in "(x(Ph[0-9]P)?[0-9]([.,][0-9]{1,2})?)?",
+            class in "(-[3-9][a-hGH]([3-9][a-hGH])?)?",
+            tail in "(-[SNL])?(-LH)?( LE [0-9]{1,2})?",
+        ) {
+            never_panics(&format!("M{diameter}{pitch}{class}{tail}"));
+        }
+
+        #[test]
+        fn one_slip_in_a_good_designation(
+            index in 0..READ.len(),
+            at in 0_usize..40,
+            letter in any::<char>(),
+            how in 0..3,
+        ) {
+            let mut letters: Vec<char> = READ[index].0.chars().collect();
+            let at = at.min(letters.len() - 1);
+            match how {
+                0 => letters[at] = letter,
+                1 => letters.insert(at, letter),
+                _ => { letters.remove(at); }
+            }
+            never_panics(&letters.into_iter().collect::<String>());
+        }
+
+        #[test]
+        fn any_listed_thread_in_small_letters_and_with_spaces(index in 0..standard_threads().len()) {
+            let listed = &standard_threads()[index];
+            let loose = listed.designation.to_lowercase().replace('-', " - ").replace('x', " x ");
+            let read = parse(&loose).unwrap();
+            prop_assert!(read.to_string().starts_with(&listed.designation), "{loose}: {read}");
+        }
     }
 }

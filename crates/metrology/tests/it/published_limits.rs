@@ -105,3 +105,89 @@ fn every_published_metric_row() {
     }
     assert_eq!(rows, 12);
 }
+
+/// Single published cells: ties, exceptions, what a table needs of the rounding, and the right values of known
+/// misprints. The remark says which.
+#[test]
+fn single_published_cells_and_no_known_misprint() {
+    const CELLS: &str = include_str!("fixtures/published_cells.csv");
+    let mut rows = 0;
+    for row in csv::Reader::from_reader(CELLS.as_bytes())
+        .records()
+        .map(Result::unwrap)
+    {
+        let thread = limits(&row[0]);
+        let answered = match &row[1] {
+            "allowance" => Some(thread.allowance),
+            "major_max" => thread.major.upper,
+            "major_min" => thread.major.lower,
+            "pitch_max" => thread.pitch_diameter.upper,
+            "pitch_min" => thread.pitch_diameter.lower,
+            "minor_max" => thread.minor.upper,
+            "minor_min" => thread.minor.lower,
+            "hot_rolled" => thread.hot_rolled_major_min,
+            "rounded_root" => thread.rounded_root_minor_max,
+            other => panic!("{other} is no cell"),
+        };
+        let slack = i32::from(row[4].ends_with("within 0.001"));
+        check(
+            &format!("{} {}", &row[0], &row[1]),
+            &row[2],
+            answered,
+            thread.unit,
+            Length::from_micrometres(slack),
+        );
+        row[3].parse::<metrology::source::Source>().unwrap();
+        rows += 1;
+    }
+    assert_eq!(rows, 68);
+}
+
+/// Worked calculation of 1/2-28 UNEF, Machinery's Handbook, 31st ed., pp. 2010-2013 and 2020-2023: the length
+/// of engagement behind it is 9 P.
+#[test]
+fn engagement_is_told() {
+    use metrology::limits::Engagement;
+    let nine_pitches = Length::from_decimal("0.32142861".parse().unwrap(), LengthUnit::Inch);
+    assert_eq!(
+        limits("1/2-28 UNEF-2A")
+            .engagement
+            .map(|engagement| match engagement {
+                Engagement::Length(length) =>
+                    (length - nine_pitches.unwrap()).abs() < Length::from_micrometres(1),
+                Engagement::Group { .. } => false,
+            }),
+        Some(true)
+    );
+    assert_eq!(limits("1/4-20 UNC-2A").included_angle.degrees(), 60.0);
+    let quarter = Length::from_ten_thousandths_inch(2500);
+    assert_eq!(
+        limits("1/4-20 UNC-2A").engagement,
+        Some(Engagement::Length(quarter))
+    );
+}
+
+/// A special length of engagement changes the tolerance and keeps the allowance.
+#[test]
+fn special_engagement_changes_the_tolerance_alone() {
+    let (usual, special) = (
+        limits("7/16-28 UNEF-2A"),
+        limits("7/16-28 UNEF-2A SE LE 1.00"),
+    );
+    assert_eq!(usual.allowance, special.allowance);
+    assert_eq!(usual.major, special.major);
+    assert_eq!(usual.pitch_diameter.upper, special.pitch_diameter.upper);
+    // Td2 = 0.0015 (0.4375^(1/3) + 1) + 0.015 (1/28)^(2/3) = 0.004266, by hand.
+    assert_eq!(
+        special.pitch_diameter.tolerance(),
+        Some(Length::from_ten_thousandths_inch(43))
+    );
+    let inside = limits("1/4-20 UNC-2A LE 0.3");
+    assert_eq!(
+        inside.pitch_diameter,
+        limits("1/4-20 UNC-2A").pitch_diameter
+    );
+    assert_eq!(inside.assumed.len(), 1);
+    let outside = limits("1/4-20 UNC-2A LE 1");
+    assert!(outside.pitch_diameter.tolerance() > inside.pitch_diameter.tolerance());
+}

@@ -22,7 +22,7 @@ pub fn record(ledger: &Ledger, state: &State) -> Result<String, Failure> {
         return Ok(made);
     }
     let result = inspect(&job).map_err(|error| Failure::input(words::job_error(&error)))?;
-    let mut draft = record::draft(&job, &Inspected::of(&job, &result))?;
+    let mut draft = record::draft(&job, &Inspected::of(&job, &result), None)?;
     draft
         .subjects
         .insert(Subject::new(BENCH_JOB, number.to_string()));

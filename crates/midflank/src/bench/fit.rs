@@ -8,34 +8,36 @@ use jiff::civil::Date;
 use jiff::tz::Offset;
 use metrology::inspection::{
     Characteristic, ContactKind, Contacts, Inspection, Instrument, InstrumentErrors, Job, JobError,
-    Part, Prior, RuleName, Standard, StandardForm, Target, ThreadDiameter, Zero, inspect,
+    Overrides, Part, Prior, RuleName, Standard, StandardForm, State as InUse, Target,
+    ThreadDiameter, Zero, inspect,
 };
 use metrology::units::{Entered, Length, LengthUnit};
 
-use super::piece::{Equipment, Piece};
 use super::places;
 use super::state::State;
 use super::words;
+use crate::register::Equipment;
 
 /// Why a piece cannot be used for this job; none where it can.
-pub fn unfit(state: &State, piece: &Piece, today: Date) -> Option<String> {
-    if let Some(why) = &piece.out_of_use {
-        return Some(words::out_of_use(why));
+pub fn unfit(state: &State, piece: &Equipment, today: Date) -> Option<String> {
+    if !piece.state().is_active() {
+        return Some(words::out_of_use(piece.state().key()));
     }
     if let Some(due) = piece.due().filter(|due| *due < today) {
         return Some(words::overdue(due));
     }
     let target = state.target.as_ref()?;
-    if let Equipment::Instrument(item) = &piece.equipment
-        && let Some(why) = out_of_range(item, target)
-    {
-        return Some(why);
-    }
     let mut with = state.clone();
-    match &piece.equipment {
-        Equipment::Instrument(item) => with.instrument = Some(item.clone()),
+    match piece {
+        Equipment::Instrument(item) => {
+            if let Some(why) = out_of_range(item, target) {
+                return Some(why);
+            }
+            with.instrument = Some(item.clone());
+        }
         Equipment::Contacts(item) => with.contacts = Some(item.clone()),
         Equipment::Standard(item) => with.standard = Some(item.clone()),
+        Equipment::Wires(_) | Equipment::Balls(_) => return None,
     }
     trial(&with)?.err().map(|error| words::job_error(&error))
 }
@@ -69,6 +71,15 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
         included_angle: None,
         pitch_range: None,
         half_angle_limit: None,
+        members: None,
+        tip_radius: None,
+        face: None,
+        thickness: None,
+        material: None,
+        force: None,
+        certificate: None,
+        due: None,
+        state: InUse::Active,
     });
     let standard = match &state.standard {
         Some(standard) => standard.clone(),
@@ -83,7 +94,10 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
     let certified = entered(standard.size.value(), unit)?;
     let closures = vec![certified; 3];
     let job = Job {
-        part: Part::default(),
+        part: Part {
+            name: "trial".to_owned(),
+            ..Part::default()
+        },
         person: None,
         measured_at: Timestamp::UNIX_EPOCH,
         characteristic,
@@ -93,6 +107,8 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
         zero: Zero {
             before: closures.clone(),
             after: closures,
+            contacts: None,
+            allowance: None,
         },
         readings: places::usual()
             .iter()
@@ -103,8 +119,7 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
         prior: Prior {
             repeatability: Some(step),
             degrees_of_freedom: Some(10.0),
-            form: None,
-            drift_limit: None,
+            ..Prior::default()
         },
         rule: state.rule.clone().unwrap_or(RuleName {
             name: "iso14253-1".to_owned(),
@@ -112,6 +127,10 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
             assumed: true,
         }),
         note: None,
+        struck: Vec::new(),
+        overrides: Overrides::default(),
+        service: None,
+        monte_carlo: None,
     };
     Some(inspect(&job))
 }
@@ -175,6 +194,8 @@ fn ideal_instrument(target: &Target) -> Option<Instrument> {
         errors: InstrumentErrors::Within {
             maximum_permissible_error: nothing,
         },
+        force: None,
+        state: InUse::Active,
     })
 }
 
@@ -190,9 +211,10 @@ fn ideal_standard(instrument: &Instrument, contacts: ContactKind) -> Option<Stan
         coverage_factor: 2.0,
         form: match contacts {
             ContactKind::VAndCone => StandardForm::VAndConeRod,
-            ContactKind::Flat => StandardForm::Plain,
+            _ => StandardForm::Plain,
         },
         certificate: None,
         due: None,
+        state: InUse::Active,
     })
 }

@@ -11,16 +11,13 @@ pub mod answer;
 pub mod event;
 pub mod finish;
 pub mod fit;
-pub mod piece;
 pub mod places;
 pub mod question;
-pub mod settle;
 pub mod state;
 pub mod words;
 pub mod zero;
 
 pub use answer::{Answer, Command, Refusal, Table, View};
 pub use event::{By, Event};
-pub use piece::Piece;
 pub use question::{Question, Step};
 pub use state::State;

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
-    Characteristic, Contacts, Inspection, Instrument, Job, JobError, Part, Place, Prior, RuleName,
-    Standard, Target, Temperature, Zero, examine, inspect,
+    Characteristic, Contacts, Inspection, Instrument, Job, JobError, Overrides, Part, Place,
+    Plausible, Prior, RuleName, Standard, Struck, Target, Temperature, Zero, examine, inspect,
 };
 use metrology::limits::Limits;
 use metrology::units::{Entered, Length, LengthUnit};
@@ -253,7 +253,11 @@ impl State {
             .iter()
             .map(|reading| reading.reading.clone())
             .collect();
-        let found = examine(&shown, as_shown, None, zero);
+        let plausible = Plausible {
+            limits: as_shown,
+            whose: "the limits",
+        };
+        let found = examine(&shown, plausible, None, zero);
         let mut before: Option<(Timestamp, Entered)> = None;
         for (reading, suspicion) in self.readings.iter_mut().zip(found) {
             let twice = before.as_ref().is_some_and(|(at, text)| {
@@ -403,13 +407,32 @@ impl State {
                 } else {
                     after
                 },
+                contacts: Some(self.contacts.clone()?.id),
+                allowance: None,
             },
             readings,
+            struck: self.struck(),
             temperature: self.temperature.clone()?,
             prior: Prior::default(),
             rule: self.rule.clone()?,
             note: words::note(self),
+            overrides: Overrides::default(),
+            service: None,
+            monte_carlo: None,
         })
+    }
+
+    /// What was read and taken again: kept as it was, and not counted.
+    fn struck(&self) -> Vec<Struck> {
+        self.readings
+            .iter()
+            .flat_map(|reading| {
+                reading.earlier.iter().map(|earlier| Struck {
+                    reading: earlier.clone(),
+                    reason: words::taken_again(&reading.spot.words(), reading.reading.text()),
+                })
+            })
+            .collect()
     }
 
     /// What the job gives so far.

@@ -1,13 +1,12 @@
 //! Every English sentence of the bench, in one place.
 
 use jiff::civil::Date;
-use metrology::inspection::{JobError, Quantity};
+use metrology::inspection::JobError;
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::answer::Command;
 use super::event::When;
 use super::question::{Question, Step};
-use super::settle::Way;
 use super::state::State;
 use super::zero::{CLOSURES, Doubt};
 
@@ -103,10 +102,6 @@ pub fn cannot_show(id: &str, text: &str, from: &str, to: &str) -> String {
 
 pub fn not_a_number(text: &str) -> String {
     format!("`{text}` is not a number; write 0.95 or 0,95")
-}
-
-pub fn no_temperature(value: f64) -> String {
-    format!("{value} °C is no temperature at a bench; write it in degrees Celsius")
 }
 
 pub fn no_such_material(given: &str, known: &str) -> String {
@@ -292,73 +287,14 @@ pub const fn command(command: Command) -> &'static str {
     }
 }
 
-/// What would settle it.
-pub fn way(way: &Way, unit: LengthUnit) -> String {
-    match way {
-        Way::MoreReadings { count, where_ } => {
-            let readings = if *count == 1 { "reading" } else { "readings" };
-            format!(
-                "What would settle it: about {count} more {readings} for {where_}, if they scatter as those so far and \
-                 the size stays where it is. M takes two more."
-            )
-        }
-        Way::Line {
-            quantity,
-            name,
-            from,
-            to,
-        } => format!(
-            "What would settle it: {name} brought down from {} to {}{}.",
-            small(*from, unit),
-            small(*to, unit),
-            remedy(*quantity)
-        ),
-        Way::Nothing { largest } => format!(
-            "Nothing at this bench settles it: neither a few more readings nor any one line of the budget made smaller, \
-             not even the largest ({largest}). The rule that was agreed says who carries the doubt."
-        ),
-    }
+/// Why a reading that was taken again does not count.
+pub fn taken_again(place: &str, now: &str) -> String {
+    format!("{place}: taken again as {now}")
 }
 
-const fn remedy(quantity: Quantity) -> &'static str {
-    match quantity {
-        Quantity::Drift => {
-            "; the closing check of the zero does that when it finds the zero where it was"
-        }
-        Quantity::ContactAngle => {
-            "; a thread plug of this form and pitch as setting standard does that"
-        }
-        Quantity::Indication | Quantity::Curve | Quantity::Interpolation => {
-            "; a micrometer with a better error curve does that"
-        }
-        Quantity::Resolution | Quantity::ZeroResolution => "; a finer display does that",
-        Quantity::Standard => "; a standard with a better certificate does that",
-        Quantity::ZeroReading => "; more closures on the standard do that",
-        Quantity::FormUnseen => "; readings at more places do that",
-        Quantity::PartTemperature
-        | Quantity::StandardTemperature
-        | Quantity::InstrumentTemperature => {
-            "; part and standard left to reach one temperature, and read better, do that"
-        }
-        _ => "",
-    }
-}
-
-/// What the record says of readings that were taken again: nothing is replaced in silence.
+/// What the record says of the checks of the zero beside their readings: nothing is put aside in silence.
 pub fn note(state: &State) -> Option<String> {
-    let mut told: Vec<String> = state
-        .readings
-        .iter()
-        .filter(|reading| !reading.earlier.is_empty())
-        .map(|reading| {
-            let earlier: Vec<&str> = reading.earlier.iter().map(|one| one.text()).collect();
-            format!(
-                "{}: {} was read first and taken again",
-                reading.spot.words(),
-                earlier.join(", ")
-            )
-        })
-        .collect();
+    let mut told: Vec<String> = Vec::new();
     for (when, check) in [("before", &state.before), ("after", &state.after)] {
         let aside: Vec<&str> = check
             .closures
@@ -454,6 +390,11 @@ pub const ZERO_CHECKS_OF: &str = "Zero checks of";
 pub const INPUTS: &str = "Inputs";
 pub const AMENDMENTS: &str = "Amendments";
 pub const HOLDS: &str = "this one holds";
+
+/// What would settle it, as the calculation says it.
+pub fn settles(sentence: &str) -> String {
+    format!("What would settle it: {sentence}.")
+}
 
 pub fn decided_on(what: &str) -> String {
     format!("Decided on {what}.")

@@ -1,7 +1,7 @@
 //! A check of the zero: three closures on the setting standard, and what they are worth.
 
 use metrology::correction::{ZeroError, zero_error};
-use metrology::inspection::{Prior, Suspicion, drift_limit, examine};
+use metrology::inspection::{Plausible, Prior, Suspicion, drift_limit, examine};
 use metrology::limits::Limits;
 use metrology::units::{Entered, Length, LengthUnit};
 
@@ -148,7 +148,10 @@ fn doubt(
 
 /// What each closure looks like, if it looks like a slip.
 pub fn slips(standing: &[Entered], certified: Length) -> Vec<Option<Suspicion>> {
-    let plausible = Limits::between(certified - REACH, certified + REACH);
+    let plausible = Plausible {
+        limits: Limits::between(certified - REACH, certified + REACH),
+        whose: "the certified size",
+    };
     examine(standing, plausible, None, Length::ZERO)
 }
 

@@ -1,17 +1,106 @@
-//! `midflank demo`.
-use super::Failure;
-use super::output::Output;
-use clap::Args;
-use std::path::Path;
+//! `midflank demo`: the whole job on three invented parts, so that a newcomer sees it before measuring anything.
 
-/// The whole job on three invented parts
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use super::Failure;
+use super::inspect::{compute, read};
+use super::output::{Output, width};
+use crate::record;
+use crate::register::Shelf;
+use crate::report::{text, verdict_words};
+
+/// The job files, as in the folder `demo` of the sources.
+const FILES: [(&str, &str); 4] = [
+    (
+        "1-rating-screw.toml",
+        include_str!("../../../../demo/1-rating-screw.toml"),
+    ),
+    (
+        "2-cock-screw.toml",
+        include_str!("../../../../demo/2-cock-screw.toml"),
+    ),
+    (
+        "2-cock-screw.csv",
+        include_str!("../../../../demo/2-cock-screw.csv"),
+    ),
+    (
+        "3-dial-bolt.toml",
+        include_str!("../../../../demo/3-dial-bolt.toml"),
+    ),
+];
+
+/// Those of them that are jobs.
+const JOBS: [&str; 3] = [
+    "1-rating-screw.toml",
+    "2-cock-screw.toml",
+    "3-dial-bolt.toml",
+];
+
+/// The whole job on three invented parts: zero, readings, corrections, uncertainty, verdict, record
 #[derive(Args)]
-pub struct Arguments {}
+pub struct Arguments {
+    /// Folder for the job files of the demo [default: midflank/demo in your data folder]
+    #[arg(long, value_name = "FOLDER")]
+    folder: Option<PathBuf>,
+}
 
 pub fn run(
-    _arguments: &Arguments,
-    _ledger: Option<&Path>,
-    _output: &mut Output,
+    arguments: &Arguments,
+    ledger: Option<&Path>,
+    output: &mut Output,
 ) -> Result<(), Failure> {
+    let folder = match &arguments.folder {
+        Some(folder) => folder.clone(),
+        None => record::data_folder()?.join("demo"),
+    };
+    // A ledger of its own, unless one is named: invented parts do not belong among real ones.
+    let ledger_path = ledger.map_or_else(|| folder.join("demo.db"), Path::to_owned);
+    write_files(&folder)?;
+    let ledger = record::open(Some(&ledger_path))?;
+    let mut summary = Vec::new();
+    for name in JOBS {
+        let path = folder.join(name);
+        let job = read(&path, &Shelf::beside(Some(&ledger_path)))?;
+        let result = compute(&path, &job)?;
+        let entry = record::append(&ledger, &job, &result, None)?;
+        output.line(&"=".repeat(width().min(text::WIDTH)))?;
+        output.text(&text::answer(&job, &result, width()))?;
+        record::acknowledge(&entry, false, output)?;
+        summary.push(format!(
+            "  {:<10} {:<10} {}, {}",
+            entry.id().to_string(),
+            verdict_words(&result.decision.decision),
+            job.part.name,
+            result.characteristic
+        ));
+    }
+    output.line(&"=".repeat(width().min(text::WIDTH)))?;
+    for line in summary {
+        output.line(&line)?;
+    }
+    output.line(&format!(
+        "\nThe job files are in {folder}: change one and measure again, or print a record:\n  \
+         midflank inspect {first}\n  midflank --ledger {ledger} report 1\n  midflank --ledger {ledger} ledger verify",
+        folder = folder.display(),
+        first = folder.join("1-rating-screw.toml").display(),
+        ledger = ledger_path.display(),
+    ))
+}
+
+/// Lays the job files out; a file that somebody changed is left as it is.
+fn write_files(folder: &Path) -> Result<(), Failure> {
+    let failed = |what: &Path, error: &std::io::Error| {
+        Failure::outside(format!("cannot write {}: {error}", what.display()))
+    };
+    fs::create_dir_all(folder).map_err(|error| failed(folder, &error))?;
+    for (name, content) in FILES {
+        let path = folder.join(name);
+        if !path.exists() {
+            fs::write(&path, content).map_err(|error| failed(&path, &error))?;
+        }
+    }
     Ok(())
 }

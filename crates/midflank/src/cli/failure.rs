@@ -1,6 +1,7 @@
 //! How a run ends when it does not end well.
 
 use std::io::{self, Write};
+use std::path::Path;
 use std::process::ExitCode;
 
 /// Why a command did not do what was asked.
@@ -25,6 +26,19 @@ impl Failure {
     /// Something outside the program failed.
     pub fn outside(message: impl ToString) -> Self {
         Self::Outside(message.to_string())
+    }
+
+    /// The same, naming the file it is about.
+    pub fn about(self, path: &Path) -> Self {
+        match self {
+            Self::Input(message) => Self::Input(format!("{}: {message}", path.display())),
+            other => other,
+        }
+    }
+
+    /// Says it on standard error and goes on.
+    pub fn say(self) {
+        let _ = self.tell();
     }
 
     /// Says it on standard error and gives the exit status.

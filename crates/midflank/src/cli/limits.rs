@@ -1,6 +1,6 @@
 //! `midflank limits`: limits of size, for any number of designations.
 
-use std::io::{self, BufRead};
+use std::fmt::Write as _;
 
 use clap::Args;
 use metrology::designation::{self, ThreadError};
@@ -9,6 +9,7 @@ use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::Failure;
+use super::lines::each_line;
 use super::output::{Output, width};
 use crate::document::ThreadDocument;
 use crate::report::limits::table;
@@ -17,11 +18,7 @@ use crate::report::limits::table;
 #[derive(Args)]
 pub struct Arguments {
     /// Thread designations, such as M10x1.5-6g or "1/4-20 UNC-2A"; `-` reads one a line from standard input
-    #[arg(
-        value_name = "DESIGNATION",
-        required = true,
-        allow_hyphen_values = true
-    )]
+    #[arg(value_name = "DESIGNATION", required = true)]
     designations: Vec<String>,
     /// Unit of the answer [default: that of the designation]
     #[arg(long, value_name = "mm|in", value_parser = parse_unit)]
@@ -58,37 +55,16 @@ struct RefusedError<'a> {
 pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     let mut all_answered = true;
     for designation in &arguments.designations {
-        if designation == "-" {
-            let mut input = io::stdin().lock();
-            let mut line = Vec::new();
-            while next_line(&mut input, &mut line)? {
-                // Bytes that are no text are answered as a wrong designation, in their place.
-                let text = String::from_utf8_lossy(&line);
-                if !text.trim().is_empty() {
-                    all_answered &= answer(&text, arguments, output)?;
-                }
-            }
-        } else {
-            all_answered &= answer(designation, arguments, output)?;
-        }
+        each_line(designation, |text| {
+            all_answered &= answer(text, arguments, output)?;
+            Ok(())
+        })?;
     }
     if all_answered {
         Ok(())
     } else {
         output.finish().and(Err(Failure::SomeLines))
     }
-}
-
-/// Reads a line without its end; false after the last.
-fn next_line(input: &mut impl BufRead, line: &mut Vec<u8>) -> Result<bool, Failure> {
-    line.clear();
-    let read = input
-        .read_until(b'\n', line)
-        .map_err(|error| Failure::outside(format!("cannot read standard input: {error}")))?;
-    while matches!(line.last(), Some(b'\n' | b'\r')) {
-        line.pop();
-    }
-    Ok(read > 0)
 }
 
 /// Answers one designation; false if it was wrong.
@@ -140,7 +116,12 @@ fn pointed(text: &str, error: &ThreadError) -> String {
         let marked = text
             .get(range)
             .map_or(1, |marked| marked.chars().count().max(1));
-        told += &format!("  {text}\n  {}{}\n", " ".repeat(before), "^".repeat(marked));
+        let _ = writeln!(
+            told,
+            "  {text}\n  {}{}",
+            " ".repeat(before),
+            "^".repeat(marked)
+        );
     }
     told
 }

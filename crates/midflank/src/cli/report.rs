@@ -5,7 +5,7 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use ledger::EntryRef;
+use ledger::{Entry, EntryRef};
 
 use super::Failure;
 use super::output::{Output, width};
@@ -27,12 +27,17 @@ pub fn run(
     ledger: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
-    let entry = record::open_to_read(ledger)?.get(&arguments.id)?;
+    let ledger = record::open_to_read(ledger)?;
+    let entry = ledger.get(&arguments.id)?;
+    record::intact(&entry)?;
+    if entry.content.kind == record::NOTE {
+        return note(&entry, output);
+    }
     let (job, result) = record::read(&entry)?;
     let report = Report {
         job: &job,
         result: &result,
-        record: Some(Record::of(&entry)),
+        record: Some(Record::of(&ledger, &entry)?),
     };
     match &arguments.html {
         None => output.text(&text::report(&report, width())),
@@ -44,8 +49,32 @@ pub fn run(
     }
 }
 
-/// Writes a file whole or not at all: beside its place first, then moved there.
+/// A note has its reason and the entry it is about.
+fn note(entry: &Entry, output: &mut Output) -> Result<(), Failure> {
+    let amends = entry.content.amends.as_ref();
+    output.line(&format!(
+        "Note {}, recorded {} by {}",
+        entry.id(),
+        entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
+        entry.content.person
+    ))?;
+    if let Some(amendment) = amends {
+        output.line(&format!(
+            "withdraws entry {}: {}",
+            amendment.entry, amendment.reason
+        ))?;
+    }
+    output.line(&format!("hash {}", entry.hash))
+}
+
+/// Writes a new file whole or not at all: beside its place first, then moved there.
 fn write_whole(path: &Path, text: &str) -> Result<(), Failure> {
+    if path.exists() {
+        return Err(Failure::input(format!(
+            "{} exists; name a new file, so that nothing is overwritten",
+            path.display()
+        )));
+    }
     let failed = |error: std::io::Error| {
         Failure::outside(format!("cannot write {}: {error}", path.display()))
     };

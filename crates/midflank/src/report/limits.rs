@@ -31,9 +31,8 @@ pub fn table(thread: &ThreadLimits, unit: Option<LengthUnit>, width: usize) -> S
     };
     let _ = writeln!(
         out,
-        "  pitch {}{starts}, {} {:.4} {second}",
+        "  pitch {}{starts}, or {:.4} {second}",
         pitch(thread, first),
-        "or",
         thread.pitch.in_unit(second)
     );
     let _ = writeln!(
@@ -138,7 +137,7 @@ fn pitch(thread: &ThreadLimits, unit: LengthUnit) -> String {
 /// Decimals for a limit in a unit: as the standard rounds it in its own, a digit finer in the other.
 pub const fn decimals(unit: LengthUnit, own: LengthUnit) -> u32 {
     match (unit, own) {
-        (LengthUnit::Inch, LengthUnit::Inch) | (LengthUnit::Millimetre, LengthUnit::Inch) => 4,
+        (LengthUnit::Inch | LengthUnit::Millimetre, LengthUnit::Inch) => 4,
         (LengthUnit::Inch, _) => 5,
         _ => 3,
     }

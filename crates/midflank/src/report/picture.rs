@@ -130,7 +130,10 @@ pub fn readings(result: &Inspected) -> Markup {
                 }
             }
             path d=(format!("M142 {0}H752", n(mean))) class="mean" {}
-            @if mean_is_free { text x="134" y=(n(mean + 5.0)) text-anchor="end" class="soft" { "mean" } }
+            // Beside a limit the label would stand on the limit's own.
+            @if mean_is_free {
+                text x="134" y=(n(mean + 5.0)) text-anchor="end" class="soft" { "mean" }
+            }
             @for (index, reading) in result.readings.iter().enumerate() {
                 circle cx=(n(x(index))) cy=(n(y(reading.corrected))) r="6"
                     class=(if reading.flags.is_empty() { "dot" } else { "dot flagged" }) {

@@ -7,12 +7,10 @@ use jiff::Timestamp;
 use ledger::{Filter, Ledger, NewBenchEvent, Order, Page};
 use tokio::sync::watch;
 
-use super::equipment;
-use crate::bench::{
-    Answer, By, Event, Piece, Question, Refusal, State, Table, View, finish, fit, words,
-};
+use crate::bench::{Answer, By, Event, Question, Refusal, State, Table, View, finish, fit, words};
 use crate::cli::Failure;
 use crate::record;
+use crate::register::Register;
 
 /// The running bench.
 pub struct App {
@@ -115,11 +113,6 @@ impl App {
         Ok(State::of(job, &events))
     }
 
-    /// The equipment in the register.
-    pub fn pieces(&self) -> Result<Vec<Piece>, Failure> {
-        equipment::read(&self.ledger)
-    }
-
     /// Who recorded last.
     pub fn last_person(&self) -> Result<Option<String>, Failure> {
         let filter = Filter {
@@ -188,11 +181,11 @@ impl App {
     }
 
     fn answer_state(&self, state: &State, line: &str, by: By) -> Result<Outcome, Failure> {
-        let pieces = self.pieces()?;
+        let register = Register::read(&self.ledger)?;
         let now = Timestamp::now();
         let table = Table {
             state,
-            pieces: &pieces,
+            register: &register,
             today: fit::today(now),
             last_person: self.last_person()?,
         };

@@ -5,7 +5,7 @@
 
 mod app;
 mod chart;
-mod equipment;
+mod demonstration;
 mod figure;
 mod guard;
 mod pages;
@@ -41,7 +41,7 @@ pub struct Options {
 pub fn serve(ledger: Option<&Path>, options: Options, output: &mut Output) -> Result<(), Failure> {
     let ledger = record::open(ledger)?;
     if options.demo {
-        equipment::seed(&ledger)?;
+        demonstration::seed(&ledger)?;
     }
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)

@@ -5,7 +5,8 @@
 //! is in the unit of the job; a line with another unit than the job's is refused, as a typed one is. Anything else on
 //! the line is said on the page and not taken.
 
-use std::io::Read;
+use std::fs::File;
+use std::io::{self, Read};
 use std::str::FromStr;
 use std::sync::Arc;
 use std::thread;
@@ -63,7 +64,7 @@ pub fn listen(line: Line, app: Arc<App>) -> Result<(), Failure> {
         .name("serial".to_owned())
         .spawn(move || {
             loop {
-                read(&mut *port, &app);
+                read(&mut port, &app);
                 app.notify(Some(words::line_lost(&line.device)));
                 port = loop {
                     thread::sleep(TRY_AGAIN);
@@ -78,14 +79,41 @@ pub fn listen(line: Line, app: Arc<App>) -> Result<(), Failure> {
     Ok(())
 }
 
-fn open(line: &Line) -> serialport::Result<Box<dyn serialport::SerialPort>> {
-    serialport::new(&line.device, line.baud)
-        .timeout(Duration::from_millis(500))
-        .open()
+/// Opens the device for raw bytes: 8 data bits, no parity, 1 stop bit, no flow control. Reads wait for a byte.
+#[cfg(unix)]
+fn open(line: &Line) -> io::Result<File> {
+    use rustix::fs::{Mode, OFlags, fcntl_setfl, open};
+    use rustix::termios::{
+        ControlModes, OptionalActions, SpecialCodeIndex, ioctl_tiocexcl, tcgetattr, tcsetattr,
+    };
+
+    // Without waiting for a modem's carrier, which an instrument does not have.
+    let flags = OFlags::RDWR | OFlags::NOCTTY | OFlags::CLOEXEC;
+    let device = open(&line.device, flags | OFlags::NONBLOCK, Mode::empty())?;
+    let mut settings = tcgetattr(&device)?;
+    settings.make_raw();
+    settings.set_speed(line.baud)?;
+    settings.control_modes |= ControlModes::CLOCAL | ControlModes::CREAD;
+    settings.control_modes -= ControlModes::CSTOPB | ControlModes::CRTSCTS;
+    settings.special_codes[SpecialCodeIndex::VMIN] = 1;
+    settings.special_codes[SpecialCodeIndex::VTIME] = 0;
+    tcsetattr(&device, OptionalActions::Flush, &settings)?;
+    // Nobody else shall take half of the bytes.
+    ioctl_tiocexcl(&device)?;
+    fcntl_setfl(&device, flags)?;
+    Ok(File::from(device))
+}
+
+#[cfg(not(unix))]
+fn open(_: &Line) -> io::Result<File> {
+    Err(io::Error::new(
+        io::ErrorKind::Unsupported,
+        "serial lines are read on Linux and macOS only; set the cable to type like a keyboard",
+    ))
 }
 
 /// Reads until the line is gone.
-fn read(port: &mut dyn Read, app: &App) {
+fn read(port: &mut impl Read, app: &App) {
     let mut lines = Lines::default();
     let mut some = [0_u8; 64];
     loop {
@@ -96,11 +124,7 @@ fn read(port: &mut dyn Read, app: &App) {
                     hear(&text, app);
                 }
             }
-            Err(error)
-                if matches!(
-                    error.kind(),
-                    std::io::ErrorKind::TimedOut | std::io::ErrorKind::Interrupted
-                ) => {}
+            Err(error) if error.kind() == io::ErrorKind::Interrupted => {}
             Err(_) => return,
         }
     }

@@ -2,10 +2,8 @@
 
 use std::io::Write;
 
-use serialport::{SerialPort, TTYPort};
-
 use crate::browser::{Browser, ENTER};
-use crate::support::{Bench, Folder, READINGS, SET_UP, ZERO};
+use crate::support::{Bench, Folder, READINGS, SET_UP, ZERO, pseudo_terminal};
 
 fn address(bench: &Bench) -> String {
     format!("http://127.0.0.1:{}", bench.port)
@@ -206,8 +204,8 @@ fn reload_two_tabs_and_a_killed_program() {
 
 #[test]
 fn readings_by_the_serial_line() {
-    let (mut instrument, line) = TTYPort::pair().unwrap();
-    let device = format!("{}:9600", line.name().unwrap());
+    let (mut instrument, line) = pseudo_terminal();
+    let device = format!("{line}:9600");
     let folder = Folder::new("serial-browser");
     let bench = Bench::start(&folder, 0, &["--serial", &device]);
     let browser = Browser::start();

@@ -23,6 +23,8 @@ mod open;
 mod query;
 mod read;
 mod schema;
+#[cfg(test)]
+mod tests;
 
 /// An open file.
 pub(crate) struct SqliteStore {

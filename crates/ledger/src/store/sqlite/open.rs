@@ -12,6 +12,7 @@ use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior, ffi};
 
 use super::schema::{self, APPLICATION_ID, Header, NEWEST};
 use super::told;
+use crate::disk::{folder_of, sync_folder};
 use crate::{Error, OpenOptions, Result};
 
 /// Opens the file as the options ask.
@@ -37,12 +38,13 @@ fn prepare_place(path: &Path, options: &OpenOptions) -> Result<()> {
             if !options.create {
                 return Err(Error::Missing(path.to_owned()));
             }
-            match path.parent() {
-                Some(folder) if folder != Path::new("") => {
-                    fs::create_dir_all(folder).map_err(|error| unwritable(&error))
-                }
-                _ => Ok(()),
+            let folder = folder_of(path);
+            fs::create_dir_all(folder).map_err(|error| unwritable(&error))?;
+            for folder in folder.ancestors() {
+                // Best effort: some of those above may not be ours to open, and those were there before.
+                let _ = sync_folder(folder);
             }
+            Ok(())
         }
         Err(error) if options.create => Err(unwritable(&error)),
         Err(error) => Err(Error::Unreadable {

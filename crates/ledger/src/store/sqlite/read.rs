@@ -9,8 +9,8 @@ use super::super::{Extent, Row};
 use super::SqliteStore;
 use super::query::Query;
 use crate::{
-    Amendment, Draft, Entry, EntryHash, EntryId, EntryRef, Error, Filter, Listing, Mark, Page,
-    Result, Subject, encoding,
+    Amendment, Draft, Entry, EntryHash, EntryId, EntryRef, Error, Filter, Listing, Mark, Order,
+    Page, Result, Subject, encoding,
 };
 
 /// The columns of an entry `e`, in the order [`decode`] reads them.
@@ -199,11 +199,31 @@ pub(super) fn list(
         .take(size as usize)
         .map(|row| sound(store, row))
         .collect::<Result<Vec<_>>>()?;
+    if !in_order(&entries, page) {
+        return Err(Error::Damaged {
+            path: store.path.clone(),
+            detail: "its entries are out of order".to_owned(),
+        });
+    }
     let next = entries.last().filter(|_| more).map(|last| Page {
         beyond: Some(last.sequence),
         ..*page
     });
     Ok(Listing { entries, next })
+}
+
+/// Whether the entries lie beyond the page's start, each beyond the one before. A damaged tree may hand out
+/// the same ones for ever, and whoever follows the pages would never end.
+fn in_order(entries: &[Entry], page: &Page) -> bool {
+    let sequences: Vec<u64> = page
+        .beyond
+        .into_iter()
+        .chain(entries.iter().map(|entry| entry.sequence))
+        .collect();
+    sequences.is_sorted_by(|earlier, later| match page.order {
+        Order::OldestFirst => earlier < later,
+        Order::NewestFirst => earlier > later,
+    })
 }
 
 /// How many entries meet the filter.

@@ -131,12 +131,12 @@ pub fn choices(parts: &Parts) -> Markup {
                         li {
                             @match &choice.unfit {
                                 None => button name="line" value=(index + 1) {
-                                    span class="nth" { (index + 1) } " " strong { (choice.piece.id()) } " "
-                                    span class="soft" { (choice.piece.words()) }
-                                    @if let Some(due) = choice.piece.due() { span class="soft" { ", " (words::DUE) " " (due) } }
+                                    span class="nth" { (index + 1) } " " strong { (choice.id()) } " "
+                                    span class="soft" { (choice.piece.equipment.words()) }
+                                    @if let Some(due) = choice.piece.equipment.due() { span class="soft" { ", " (words::DUE) " " (due) } }
                                 },
                                 Some(why) => span class="unfit" {
-                                    span class="nth" { (index + 1) } " " s { (choice.piece.id()) } " " span { (choice.piece.words()) "; " (words::NOT_FIT) ": " (why) }
+                                    span class="nth" { (index + 1) } " " s { (choice.id()) } " " span { (choice.piece.equipment.words()) "; " (words::NOT_FIT) ": " (why) }
                                 }
                             }
                         }

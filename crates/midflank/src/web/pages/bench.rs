@@ -7,6 +7,7 @@ use super::{ask, document, look_up, readings, verdict, ways};
 use crate::bench::{Command, Question, Refusal, State, Step, Table, View, fit, words};
 use crate::cli::Failure;
 use crate::document::Inspected;
+use crate::register::Register;
 use crate::report::html::{budget, corrections};
 use crate::report::percent;
 use crate::web::app::App;
@@ -42,8 +43,6 @@ pub struct Parts<'a> {
     pub asked: &'a Asked,
     /// What the job gives so far, where it gives something.
     pub result: Option<Inspected>,
-    /// What would settle it, where it is undecided.
-    pub settles: Option<String>,
 }
 
 impl Parts<'_> {
@@ -55,26 +54,21 @@ impl Parts<'_> {
 
 /// The page of a job, or what stands in its body where our script asks.
 pub fn page(app: &App, state: &State, shown: &Shown, asked: &Asked) -> Result<Markup, Failure> {
-    let pieces = app.pieces()?;
+    let register = Register::read(&app.ledger)?;
     let inspected = state.inspect().and_then(Result::ok);
-    let settles = inspected.as_ref().and_then(|(job, result)| {
-        let way = crate::bench::settle::way(job, result)?;
-        Some(words::way(&way, result.target.unit))
-    });
     let parts = Parts {
         app,
         state,
         question: state.question(),
         table: Table {
             state,
-            pieces: &pieces,
+            register: &register,
             today: fit::today(Timestamp::now()),
             last_person: app.last_person()?,
         },
         shown,
         asked,
         result: inspected.map(|(job, result)| Inspected::of(&job, &result)),
-        settles,
     };
     let content = content(&parts);
     Ok(if asked.fragment {

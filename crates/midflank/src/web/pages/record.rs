@@ -29,7 +29,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
         (chain(&history, &entry))
         @if entry.content.kind == record::INSPECTION {
             @let (job, result) = record::read(&entry)?;
-            @let report = Report { job: &job, result: &result, record: Some(Record::of(&entry)) };
+            @let report = Report { job: &job, result: &result, record: Some(Record::of(&app.ledger, &entry)?) };
             div class=(format!("page report {}", result.decision.decision)) { (article(&report, &title)) }
             nav class="more" aria-label=(words::MORE_ABOUT) {
                 @if let Some(lot) = &job.part.lot { a href=(super::history::address("lot", lot)) { (words::ALL_OF_LOT) " " (lot) } " " }

@@ -3,9 +3,7 @@
 use std::io::Write;
 use std::time::{Duration, Instant};
 
-use serialport::{SerialPort, TTYPort};
-
-use super::support::{Bench, Folder, SET_UP, Window};
+use super::support::{Bench, Folder, SET_UP, Window, pseudo_terminal};
 
 /// Waits for what the line does.
 fn wait_for(window: &mut Window<'_>, text: &str) {
@@ -23,11 +21,10 @@ fn wait_for(window: &mut Window<'_>, text: &str) {
 
 #[test]
 fn a_line_answers_what_asks_for_a_reading() {
-    let (mut instrument, line) = TTYPort::pair().unwrap();
-    let device = format!("{}:9600", line.name().unwrap());
+    let (mut instrument, line) = pseudo_terminal();
+    let device = format!("{line}:9600");
     let folder = Folder::new("serial");
     let bench = Bench::start(&folder, 0, &["--serial", &device]);
-    drop(line);
     let mut window = bench.window();
     let mut send = |text: &str| instrument.write_all(text.as_bytes()).unwrap();
 

@@ -240,6 +240,16 @@ impl Window<'_> {
     }
 }
 
+/// A pseudo-terminal: the instrument's end, and the name of the line's.
+pub fn pseudo_terminal() -> (std::fs::File, String) {
+    use rustix::pty::{OpenptFlags, grantpt, openpt, ptsname, unlockpt};
+    let instrument = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY).unwrap();
+    grantpt(&instrument).unwrap();
+    unlockpt(&instrument).unwrap();
+    let line = ptsname(&instrument, Vec::new()).unwrap();
+    (instrument.into(), line.into_string().unwrap())
+}
+
 /// What stands between two pieces of a text; nothing where they are not there.
 pub fn between<'a>(text: &'a str, before: &str, after: &str) -> &'a str {
     text.split_once(before)

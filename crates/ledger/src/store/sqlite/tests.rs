@@ -1,0 +1,151 @@
+//! What needs a hand on the connection itself.
+
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+use std::time::Instant;
+
+use rusqlite::{Connection, params_from_iter};
+
+use super::query::Query;
+use super::{SqliteStore, Store, schema};
+use crate::{Draft, Error, Filter, OpenOptions, Order, Page, Subject};
+
+fn file(name: &str) -> PathBuf {
+    let folder = std::env::temp_dir().join(format!("ledger-unit-{}-{name}", std::process::id()));
+    let _ = std::fs::remove_dir_all(&folder);
+    folder.join("l.db")
+}
+
+fn draft(number: u32) -> Draft {
+    Draft {
+        kind: "inspection".into(),
+        recorded_at: jiff::Timestamp::UNIX_EPOCH,
+        person: "bench 2".into(),
+        inputs: "{}".into(),
+        results: "{}".into(),
+        editions: "{}".into(),
+        program: "midflank 0.1.0".into(),
+        amends: None,
+        subjects: BTreeSet::from([
+            Subject::new("part", format!("A-{number}")),
+            Subject::new("instrument", format!("mic-{}", number % 100)),
+        ]),
+    }
+}
+
+#[test]
+fn a_full_file_is_told_and_keeps_what_it_has() {
+    let path = file("full");
+    let store = SqliteStore::open(&path, &OpenOptions::new().create(true)).unwrap();
+    store.append(&draft(0)).unwrap();
+    let pages = |count: i64| {
+        let connection = store.connection();
+        connection
+            .query_row(&format!("PRAGMA max_page_count = {count}"), [], |_| Ok(()))
+            .unwrap();
+    };
+    let used: i64 = store
+        .connection()
+        .query_row("PRAGMA page_count", [], |row| row.get(0))
+        .unwrap();
+    pages(used + 2);
+    let mut last = 0;
+    let error = loop {
+        match store.append(&draft(1)) {
+            Ok(entry) => last = entry.sequence,
+            Err(error) => break error,
+        }
+    };
+    assert!(matches!(error, Error::DiskFull(_)), "{error:?}");
+    assert_eq!(store.extent().unwrap().head.unwrap().sequence, last);
+    pages(10_000);
+    assert_eq!(store.append(&draft(2)).unwrap().sequence, last + 1);
+    assert_eq!(store.check().unwrap(), Vec::<String>::new());
+    std::fs::remove_dir_all(path.parent().unwrap()).unwrap();
+}
+
+/// The engine's plan for a query, one step a line.
+fn plan(connection: &Connection, query: &Query) -> String {
+    let mut statement = connection
+        .prepare(&format!("EXPLAIN QUERY PLAN {}", query.sql))
+        .unwrap();
+    let steps = statement
+        .query_map(params_from_iter(&query.values), |row| {
+            row.get::<_, String>(3)
+        })
+        .unwrap();
+    steps.map(|step| step.unwrap() + "\n").collect()
+}
+
+#[test]
+fn a_recall_is_a_search_in_the_index_without_sorting() {
+    let connection = Connection::open_in_memory().unwrap();
+    schema::migrate(&connection, 0).unwrap();
+    let mut filter = Filter::touching("instrument", "mic-04");
+    for order in [Order::OldestFirst, Order::NewestFirst] {
+        let page = Page {
+            order,
+            beyond: Some(500),
+            size: 50,
+        };
+        let plan = plan(&connection, &Query::list(&filter, &page, 51));
+        assert!(
+            plan.contains("SEARCH s USING PRIMARY KEY (role=? AND identity=? AND sequence"),
+            "{plan}"
+        );
+        assert!(
+            plan.contains("SEARCH e USING INTEGER PRIMARY KEY"),
+            "{plan}"
+        );
+        assert!(
+            !plan.contains("SCAN") && !plan.contains("TEMP B-TREE"),
+            "{plan}"
+        );
+    }
+    let count = plan(&connection, &Query::count(&filter));
+    assert_eq!(
+        count,
+        "SEARCH s USING PRIMARY KEY (role=? AND identity=?)\n"
+    );
+    filter.subjects.push(Subject::new("verdict", "accept"));
+    let both = plan(&connection, &Query::count(&filter));
+    assert!(
+        both.contains("SEARCH o") && !both.contains("SCAN"),
+        "{both}"
+    );
+    let all = plan(
+        &connection,
+        &Query::list(&Filter::default(), &Page::first(Order::NewestFirst, 9), 10),
+    );
+    assert!(!all.contains("TEMP B-TREE"), "{all}");
+}
+
+/// How fast it is on this machine: `cargo test --release -p ledger speed -- --ignored --nocapture`.
+#[test]
+#[ignore = "a measurement, not a check"]
+fn speed() {
+    let path = file("speed");
+    let store = SqliteStore::open(&path, &OpenOptions::new().create(true)).unwrap();
+    let total = 100_000;
+    let begun = Instant::now();
+    for number in 0..total {
+        store.append(&draft(number)).unwrap();
+    }
+    println!(
+        "{:.0} appends a second",
+        f64::from(total) / begun.elapsed().as_secs_f64()
+    );
+    let begun = Instant::now();
+    let listing = store
+        .list(
+            &Filter::touching("instrument", "mic-42"),
+            &Page::first(Order::OldestFirst, 1000),
+        )
+        .unwrap();
+    println!(
+        "{} of {total} by instrument in {:?}",
+        listing.entries.len(),
+        begun.elapsed()
+    );
+    std::fs::remove_dir_all(path.parent().unwrap()).unwrap();
+}

@@ -1,0 +1,99 @@
+//! Backups: whole, verified, never over something else.
+
+use std::fs;
+
+use ledger::{Error, Ledger};
+
+use crate::child::Recorder;
+use crate::common::{Folder, draft, verify};
+
+#[test]
+fn a_backup_is_a_ledger_with_the_same_head() {
+    let folder = Folder::new();
+    let ledger = Ledger::open(folder.join("l.db")).unwrap();
+    assert_eq!(ledger.back_up(folder.join("empty.db")).unwrap(), None);
+    for part in 0..30 {
+        ledger
+            .append(&draft(&format!("A-{part}"), "mic-04"))
+            .unwrap();
+    }
+    let to = folder.join("copy.db");
+    let head = ledger.back_up(&to).unwrap();
+    assert_eq!(head, ledger.head().unwrap());
+
+    let files = || -> Vec<_> {
+        let mut names: Vec<_> = fs::read_dir(folder.path())
+            .unwrap()
+            .map(|f| f.unwrap().file_name())
+            .collect();
+        names.sort();
+        names
+    };
+    assert_eq!(
+        files(),
+        ["copy.db", "empty.db", "l.db", "l.db-shm", "l.db-wal"],
+        "one file, nothing passing"
+    );
+    // It goes on as a ledger of its own.
+    let copy = Ledger::open(&to).unwrap();
+    assert_eq!(copy.append(&draft("A-30", "mic-04")).unwrap().sequence, 31);
+    assert!(verify(&copy).is_sound());
+}
+
+#[test]
+fn a_backup_overwrites_nothing() {
+    let folder = Folder::new();
+    let ledger = Ledger::open(folder.join("l.db")).unwrap();
+    let to = folder.join("copy.db");
+    fs::write(&to, "precious").unwrap();
+    assert!(matches!(ledger.back_up(&to), Err(Error::BackupExists(_))));
+    assert_eq!(fs::read(&to).unwrap(), b"precious");
+    assert!(matches!(
+        ledger.back_up(folder.join("l.db")),
+        Err(Error::BackupExists(_))
+    ));
+    assert!(matches!(
+        ledger.back_up(folder.path()),
+        Err(Error::IsFolder(_))
+    ));
+    assert!(matches!(
+        ledger.back_up(folder.join("no/such/copy.db")),
+        Err(Error::Unwritable { .. })
+    ));
+}
+
+#[test]
+fn a_backup_taken_while_others_record_is_whole() {
+    let folder = Folder::new();
+    let path = folder.join("l.db");
+    let mut recorder = Recorder::start(&path, "mic-04", u32::MAX);
+    recorder.wait_until_ready();
+    let ledger = Ledger::open(&path).unwrap();
+    for number in 0..10 {
+        let before = ledger.append(&draft("A-1", "mic-05")).unwrap();
+        let to = folder.join(&format!("copy-{number}.db"));
+        let head = ledger.back_up(&to).unwrap().unwrap();
+        assert!(head.sequence >= before.sequence);
+        let copy = Ledger::open_read_only(&to).unwrap();
+        assert!(verify(&copy).is_sound());
+        assert_eq!(copy.get(&before.id().into()).unwrap(), before);
+        assert_eq!(ledger.get(&head.into()).unwrap().mark(), head);
+    }
+    recorder.kill();
+    assert!(recorder.finish().0.len() > 10, "it recorded meanwhile");
+}
+
+#[test]
+fn a_copy_that_does_not_verify_is_not_kept() {
+    let folder = Folder::new();
+    let path = folder.join("l.db");
+    let ledger = Ledger::open(&path).unwrap();
+    ledger.append(&draft("A-1", "mic-04")).unwrap();
+    rusqlite::Connection::open(&path)
+        .unwrap()
+        .execute_batch("DROP TRIGGER entry_is_never_changed; UPDATE entry SET person = 'bench 3'")
+        .unwrap();
+    let error = ledger.back_up(folder.join("copy.db")).unwrap_err();
+    assert!(matches!(error, Error::BackupFaulty { .. }), "{error}");
+    assert!(!folder.join("copy.db").exists());
+}

@@ -1,0 +1,122 @@
+//! Files that rot: whatever bytes change, the ledger tells it or nothing in the entries has changed.
+
+use std::fs;
+use std::path::Path;
+
+use ledger::{Entry, Error, Ledger, Order, Page, Recomputed};
+
+use crate::common::{Folder, draft};
+
+const PAGE: usize = 4096;
+
+/// A ledger of 60 entries as the bytes of one file, and the entries.
+fn sound(folder: &Folder) -> (Vec<u8>, Vec<Entry>) {
+    let path = folder.join("sound.db");
+    let ledger = Ledger::open(&path).unwrap();
+    for part in 0..60 {
+        let mut draft = draft(&format!("A-{part}"), "mic-04");
+        draft.inputs = "0.2151in ".repeat(30);
+        ledger.append(&draft).unwrap();
+    }
+    let entries = all(&ledger).unwrap();
+    drop(ledger);
+    assert!(
+        !folder.join("sound.db-wal").exists(),
+        "the last to close puts all into one file"
+    );
+    (fs::read(path).unwrap(), entries)
+}
+
+fn all(ledger: &Ledger) -> ledger::Result<Vec<Entry>> {
+    let page = Page::first(Order::OldestFirst, 1000);
+    Ok(ledger.list(&ledger::Filter::default(), &page)?.entries)
+}
+
+/// What becomes of a damaged file.
+#[derive(Debug)]
+enum Outcome {
+    Told,
+    Sound(Vec<Entry>),
+}
+
+fn outcome(path: &Path, bytes: &[u8]) -> Outcome {
+    fs::write(path, bytes).unwrap();
+    let Ok(ledger) = Ledger::open_read_only(path) else {
+        return Outcome::Told;
+    };
+    match ledger::verify(&ledger, None, &mut |_| Recomputed::Same) {
+        Ok(report) if report.is_sound() => all(&ledger).map_or(Outcome::Told, Outcome::Sound),
+        _ => Outcome::Told,
+    }
+}
+
+#[test]
+fn a_page_overwritten_is_always_told() {
+    let folder = Folder::new();
+    let (bytes, _) = sound(&folder);
+    let path = folder.join("damaged.db");
+    for page in 0..bytes.len() / PAGE {
+        for filler in [0, 0xff] {
+            let mut damaged = bytes.clone();
+            damaged[page * PAGE..][..PAGE].fill(filler);
+            let outcome = outcome(&path, &damaged);
+            assert!(matches!(outcome, Outcome::Told), "page {page}: {outcome:?}");
+        }
+    }
+}
+
+#[test]
+fn a_byte_changed_is_told_or_harmless() {
+    let folder = Folder::new();
+    let (bytes, entries) = sound(&folder);
+    let path = folder.join("damaged.db");
+    let mut told = 0;
+    for at in (0..bytes.len()).step_by(211) {
+        let mut damaged = bytes.clone();
+        damaged[at] ^= 0x55;
+        match outcome(&path, &damaged) {
+            Outcome::Told => told += 1,
+            // Free space in a page, or a counter in the header: nothing of the entries.
+            Outcome::Sound(read) => assert_eq!(read, entries, "byte {at}"),
+        }
+    }
+    assert!(told > 0);
+}
+
+#[test]
+fn a_file_cut_short_is_told() {
+    let folder = Folder::new();
+    let (bytes, _) = sound(&folder);
+    let path = folder.join("damaged.db");
+    for length in (1..bytes.len()).step_by(1777) {
+        let outcome = outcome(&path, &bytes[..length]);
+        assert!(
+            matches!(outcome, Outcome::Told),
+            "{length} bytes: {outcome:?}"
+        );
+    }
+}
+
+#[test]
+fn damage_met_while_reading_is_told_as_damage() {
+    let folder = Folder::new();
+    let (bytes, _) = sound(&folder);
+    let path = folder.join("damaged.db");
+    // All but the header and the schema.
+    let mut damaged = bytes;
+    damaged[PAGE..].fill(0xff);
+    fs::write(&path, damaged).unwrap();
+    let ledger = Ledger::open(&path).unwrap();
+    for error in [
+        all(&ledger).unwrap_err(),
+        ledger.get(&7.into()).unwrap_err(),
+        ledger.append(&draft("A-1", "mic-04")).unwrap_err(),
+        ledger.back_up(folder.join("copy.db")).unwrap_err(),
+    ] {
+        assert!(
+            matches!(error, Error::Damaged { .. } | Error::BackupFaulty { .. }),
+            "{error}"
+        );
+    }
+    assert!(!folder.join("copy.db").exists());
+}

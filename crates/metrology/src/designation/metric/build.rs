@@ -1,0 +1,160 @@
+//! Puts the elements of a metric designation together and checks them against the tables.
+
+use super::MetricThread;
+use super::class::{check_class, class_of};
+use super::read::Parts;
+use crate::designation::error::{Fault, ThreadError};
+use crate::designation::sizes::{
+    is_listed_metric, metric_size, metric_size_at_or_above, metric_size_near,
+};
+use crate::designation::tail::Tail;
+use crate::designation::text::Cursor;
+use crate::limits::metric::{engagement_group, is_tabulated_pitch};
+use crate::units::{Length, LengthUnit};
+
+/// Puts the parts together and checks them against the tables.
+pub(super) fn build(
+    c: Cursor<'_>,
+    parts: &Parts<'_>,
+    tail: &Tail,
+) -> Result<MetricThread, ThreadError> {
+    let mut assumed = Vec::new();
+    let pitch = pitch_of(c, parts, &mut assumed)?;
+    let starts = match (parts.lead_starts, tail.starts) {
+        (Some(of_lead), Some(stated)) if of_lead != stated => {
+            return Err(c.error_span(
+                parts.pitch_from,
+                parts.pitch_end,
+                Fault::LeadMismatch(format!(
+                    "the lead is {of_lead} times the pitch, but {stated} starts are stated"
+                )),
+            ));
+        }
+        (of_lead, stated) => of_lead.or(stated).unwrap_or(1),
+    };
+    let class = class_of(c, parts, tail, pitch, &mut assumed)?;
+    let thread = MetricThread {
+        diameter: parts.diameter,
+        pitch,
+        class,
+        starts,
+        hand: tail.hand.unwrap_or_default(),
+        group: parts.group,
+        engagement: tail.engagement,
+        gauging: tail.gauging,
+        assumed,
+    };
+    check_class(c, parts, &thread)?;
+    check_engagement(c, tail, &thread)?;
+    Ok(thread)
+}
+
+fn pitch_of(
+    c: Cursor<'_>,
+    parts: &Parts<'_>,
+    assumed: &mut Vec<String>,
+) -> Result<Length, ThreadError> {
+    let listed = metric_size(parts.diameter);
+    let name = format!("M{}", plain(parts.diameter));
+    let suggestions = || {
+        metric_size_near(parts.diameter)
+            .into_iter()
+            .flat_map(|size| size.pitches().map(|pitch| size_text(size.diameter, pitch)))
+            .collect::<Vec<_>>()
+    };
+    let known = || {
+        metric_size_near(parts.diameter).map_or_else(String::new, |size| {
+            let pitches: Vec<_> = size.pitches().map(plain).collect();
+            let pitches = pitches.join(", ");
+            if size.diameter == parts.diameter {
+                format!("ISO 261 gives it {pitches}")
+            } else {
+                format!(
+                    "ISO 261 has no {name}; the nearest is M{} with {pitches}",
+                    plain(size.diameter)
+                )
+            }
+        })
+    };
+    let Some(pitch) = parts.pitch else {
+        if let Some(coarse) = listed.and_then(|size| size.coarse) {
+            assumed.push(format!(
+                "pitch not stated: the coarse pitch {} mm of {name} taken",
+                plain(coarse)
+            ));
+            return Ok(coarse);
+        }
+        return Err(c
+            .error_span(
+                0,
+                parts.diameter_end,
+                Fault::MissingPitch(format!(
+                    "{name} has no coarse pitch, so the pitch is stated; {}",
+                    known()
+                )),
+            )
+            .suggest_with(suggestions(), c.rest_from(parts.diameter_end)));
+    };
+    let coarsest = metric_size_at_or_above(parts.diameter).and_then(|size| size.pitches().max());
+    let possible = is_tabulated_pitch(pitch) && coarsest.is_some_and(|coarsest| pitch <= coarsest);
+    if !possible {
+        return Err(c
+            .error_span(
+                parts.pitch_from,
+                parts.pitch_end,
+                Fault::NoSuchPitch {
+                    size: name.clone(),
+                    pitch: parts.pitch_typed.to_owned(),
+                    known: known(),
+                },
+            )
+            .suggest_with(suggestions(), c.rest_from(parts.pitch_end)));
+    }
+    if !is_listed_metric(parts.diameter, pitch) {
+        assumed.push(format!(
+            "{} is not a thread of ISO 261; taken as written",
+            size_text(parts.diameter, pitch)
+        ));
+    }
+    Ok(pitch)
+}
+
+/// A stated length must be possible, and agree with a stated group.
+fn check_engagement(c: Cursor<'_>, tail: &Tail, thread: &MetricThread) -> Result<(), ThreadError> {
+    let Some(length) = thread.engagement else {
+        return Ok(());
+    };
+    let refuse = |text| {
+        Err(c.error_span(
+            tail.engagement_from,
+            tail.engagement_end,
+            Fault::Engagement(text),
+        ))
+    };
+    if length > thread.diameter.times(10) {
+        return refuse(format!(
+            "a length of engagement of {} mm is more than ten diameters",
+            plain(length)
+        ));
+    }
+    let Some(of_length) = engagement_group(thread.diameter, thread.pitch, length) else {
+        return Ok(());
+    };
+    match thread.group {
+        Some(stated) if stated != of_length => refuse(format!(
+            "a length of engagement of {} mm belongs to group {}, not {}",
+            plain(length),
+            of_length.letter(),
+            stated.letter()
+        )),
+        _ => Ok(()),
+    }
+}
+
+pub(super) fn plain(length: Length) -> String {
+    length.decimal(LengthUnit::Millimetre).to_string()
+}
+
+pub(super) fn size_text(diameter: Length, pitch: Length) -> String {
+    format!("M{}x{}", plain(diameter), plain(pitch))
+}

@@ -1,0 +1,292 @@
+//! Reads the elements of a metric designation, in the order they stand.
+
+use super::build::{build, plain, size_text};
+use super::class::{CLASSES, is_class, is_class_letter, read_class};
+use super::{EngagementGroup, MetricClass, MetricThread};
+use crate::designation::error::{Fault, ThreadError};
+use crate::designation::sizes::metric_size;
+use crate::designation::tail::{self, MOST_STARTS, Tail};
+use crate::designation::text::{Cursor, Number};
+use crate::units::{Length, LengthUnit};
+
+const PITCH_FOLLOWS: &str = "the pitch in mm follows the x, as in M10x1.5-6g";
+
+/// What was read before it is put together.
+pub(super) struct Parts<'t> {
+    pub diameter: Length,
+    pub diameter_end: usize,
+    pub pitch: Option<Length>,
+    pub pitch_from: usize,
+    pub pitch_end: usize,
+    pub pitch_typed: &'t str,
+    pub lead_starts: Option<u16>,
+    pub class: Option<MetricClass>,
+    /// The other class of a fit.
+    pub other: Option<MetricClass>,
+    pub class_from: usize,
+    pub class_end: usize,
+    pub class_typed: &'t str,
+    pub group: Option<EngagementGroup>,
+    pub group_from: usize,
+    /// `M10X1.5-6G`: typed in capitals throughout, so that the letter may not be meant.
+    pub capitals: bool,
+}
+
+/// Reads a metric designation.
+pub(in crate::designation) fn read(mut cursor: Cursor<'_>) -> Result<MetricThread, ThreadError> {
+    let c = &mut cursor;
+    let mut parts = read_diameter(c)?;
+    read_pitch(c, &mut parts)?;
+    let mut tail = Tail::default();
+    loop {
+        c.skip_separators();
+        if c.is_at_end() {
+            break;
+        }
+        read_element(c, &mut parts, &mut tail)?;
+    }
+    build(*c, &parts, &tail)
+}
+
+fn read_diameter<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
+    c.eat(b'M');
+    c.skip_spaces();
+    let mut behind_minus = *c;
+    behind_minus.skip_separators();
+    if c.peek() == b'-' && behind_minus.is_number() && !is_class(behind_minus) {
+        return Err(c.error_here(Fault::Negative("diameter")));
+    }
+    if !c.is_number() {
+        return Err(c.error_here(Fault::MissingSize(
+            "the diameter in mm follows the M, as in M10x1.5-6g",
+        )));
+    }
+    let number = c.number()?;
+    let diameter = millimetres(c, number)?;
+    let end = c.at();
+    skip_millimetres(c)?;
+    if !(SMALLEST..=LARGEST).contains(&diameter) {
+        return Err(c.error_span(
+            number.from,
+            end,
+            Fault::SizeOutOfRange {
+                size: format!("M{}", number.value),
+                range: "M1 to M355",
+            },
+        ));
+    }
+    Ok(Parts {
+        diameter,
+        diameter_end: end,
+        pitch: None,
+        pitch_from: end,
+        pitch_end: end,
+        pitch_typed: "",
+        lead_starts: None,
+        class: None,
+        other: None,
+        class_from: end,
+        class_end: end,
+        class_typed: "",
+        group: None,
+        group_from: end,
+        capitals: false,
+    })
+}
+
+/// Smallest and largest diameter of the tolerance tables: over 0.99, up to and including 355 mm.
+const SMALLEST: Length = Length::from_micrometres(991);
+const LARGEST: Length = Length::from_micrometres(355_000);
+
+/// `x1.5`, `-1.5` (as shops write it), ` 1.5`, `xPh3P1.5`, `xL3-P1.5`, `x3(P1.5)`.
+fn read_pitch<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), ThreadError> {
+    let before = *c;
+    c.skip_separators();
+    let capital_x = c.peek() == b'X';
+    let crossed = c.eat(b'x');
+    c.skip_spaces();
+    let minus = c.at();
+    if crossed && c.eat(b'-') {
+        if is_class(*c) {
+            return Err(c.error_from(minus, Fault::MissingPitch(PITCH_FOLLOWS.to_owned())));
+        }
+        return Err(c.error_from(minus, Fault::Negative("pitch")));
+    }
+    if !crossed && c.before() == b'-' && before.peek() == b'-' && before.ahead(1) == b'-' {
+        return Err(c.error_here(Fault::Negative("pitch")));
+    }
+    parts.pitch_from = c.at();
+    let lead_first =
+        c.eat_word("ph") || (crossed && c.word().eq_ignore_ascii_case("l") && c.eat(b'l'));
+    if lead_first {
+        c.skip_spaces();
+        let lead = c.number()?;
+        skip_millimetres(c)?;
+        c.skip_separators();
+        if !c.eat_word("p") {
+            return Err(c.error_here(Fault::MissingPitch(
+                "the pitch follows the lead, as in M16xPh3P1.5-6H".to_owned(),
+            )));
+        }
+        c.skip_spaces();
+        let pitch = c.number()?;
+        return set_pitch(c, parts, pitch, Some(lead));
+    }
+    if crossed {
+        c.eat_word("p");
+        c.skip_spaces();
+    }
+    if !c.is_number() || (!crossed && is_class(*c)) {
+        if crossed {
+            return Err(c.error_here(Fault::MissingPitch(PITCH_FOLLOWS.to_owned())));
+        }
+        *c = before;
+        return Ok(());
+    }
+    let first = c.number()?;
+    if is_class_letter(c.peek()) || c.peek() == b'/' {
+        return Err(c
+            .next_piece()
+            .error_from(first.from, Fault::MissingPitch(PITCH_FOLLOWS.to_owned())));
+    }
+    if !crossed && starts_follow(*c) {
+        *c = before;
+        return Ok(());
+    }
+    parts.capitals = capital_x;
+    // `x3(P1.5)`, the older way to write several starts.
+    let mut ahead = *c;
+    ahead.skip_spaces();
+    ahead.eat(b'(');
+    if ahead.eat_word("p") && ahead.is_number() {
+        let pitch = ahead.number()?;
+        ahead.eat(b')');
+        *c = ahead;
+        return set_pitch(c, parts, pitch, Some(first));
+    }
+    set_pitch(c, parts, first, None)
+}
+
+/// Whether the number just read was a number of starts.
+fn starts_follow(mut c: Cursor<'_>) -> bool {
+    c.skip_separators();
+    c.eat_word("start") || c.eat_word("starts")
+}
+
+fn set_pitch<'t>(
+    c: &mut Cursor<'t>,
+    parts: &mut Parts<'t>,
+    pitch: Number,
+    lead: Option<Number>,
+) -> Result<(), ThreadError> {
+    parts.pitch_end = c.at();
+    parts.pitch_typed = c.typed(pitch.from).trim_end_matches(')');
+    let length = millimetres(c, pitch)?;
+    if length == Length::ZERO {
+        return Err(c.error_from(pitch.from, Fault::NoSuchNumber));
+    }
+    parts.pitch = Some(length);
+    parts.pitch_from = pitch.from;
+    if let Some(lead) = lead {
+        let total = millimetres(c, lead)?;
+        let starts = (1..=MOST_STARTS).find(|&starts| length.times(i32::from(starts)) == total);
+        parts.lead_starts = Some(starts.ok_or_else(|| {
+            c.error_from(
+                lead.from,
+                Fault::LeadMismatch(format!(
+                    "a lead of {} is no multiple of the pitch {}",
+                    lead.value, pitch.value
+                )),
+            )
+        })?);
+    }
+    skip_millimetres(c)
+}
+
+fn read_element<'t>(
+    c: &mut Cursor<'t>,
+    parts: &mut Parts<'t>,
+    tail: &mut Tail,
+) -> Result<(), ThreadError> {
+    let start = *c;
+    if is_class(*c) {
+        return read_class(c, parts);
+    }
+    // S, N, L alone are groups of engagement; LH is the hand.
+    for (letter, group) in [
+        ("s", EngagementGroup::Short),
+        ("n", EngagementGroup::Normal),
+        ("l", EngagementGroup::Long),
+    ] {
+        if c.ahead(1) != b'.' && c.eat_word(letter) {
+            if parts.group.is_some() {
+                return Err(c.error_from(start.at(), Fault::Twice("the group of engagement")));
+            }
+            parts.group = Some(group);
+            parts.group_from = start.at();
+            return Ok(());
+        }
+    }
+    if tail.take(c, LengthUnit::Millimetre)? {
+        return Ok(());
+    }
+    let end = c.next_piece();
+    let typed = end.typed(c.at()).to_owned();
+    let stem = parts.stem();
+    Err(if c.peek().is_ascii_digit() && parts.class.is_none() {
+        end.error_from(
+            c.at(),
+            Fault::UnknownClass {
+                class: typed,
+                known: CLASSES,
+            },
+        )
+        .suggest(["6g", "6H"].map(|class| format!("{stem}-{class}")))
+    } else {
+        let class = if parts.class_typed.is_empty() {
+            String::new()
+        } else {
+            format!("-{}", parts.class_typed)
+        };
+        end.error_from(c.at(), Fault::Unexpected(typed, "metric"))
+            .suggest([format!("{stem}{class}")])
+    })
+}
+
+impl Parts<'_> {
+    /// Diameter and pitch: the beginning of a suggestion.
+    pub(super) fn stem(&self) -> String {
+        let pitch = self
+            .pitch
+            .or_else(|| metric_size(self.diameter).and_then(|size| size.coarse));
+        match pitch {
+            Some(pitch) => size_text(self.diameter, pitch),
+            None => format!("M{}", plain(self.diameter)),
+        }
+    }
+}
+
+/// A whole number of micrometres.
+fn millimetres(c: &Cursor<'_>, number: Number) -> Result<Length, ThreadError> {
+    Length::from_decimal(number.value, LengthUnit::Millimetre)
+        .ok()
+        .filter(|length| length.tenth_nanometres() % 10_000 == 0)
+        .ok_or_else(|| c.error_from(number.from, Fault::NoSuchNumber))
+}
+
+/// Takes `mm`, refuses inches.
+fn skip_millimetres(c: &mut Cursor<'_>) -> Result<(), ThreadError> {
+    let before = *c;
+    c.skip_spaces();
+    match tail::unit_here(c) {
+        Some(LengthUnit::Millimetre) => Ok(()),
+        Some(_) => Err(c.error_from(
+            before.at(),
+            Fault::WrongUnit("M threads are in mm; an inch thread is written as 1/4-20 UNC-2A"),
+        )),
+        None => {
+            *c = before;
+            Ok(())
+        }
+    }
+}

@@ -1,0 +1,367 @@
+//! Reads the elements of a Unified designation, in the order they stand.
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
+use super::build::build;
+use super::class::{CLASSES, is_class, read_class};
+use super::size::{
+    Meaning, bare_number, count_of_pitch, fraction, mixed, mixed_count, number_size,
+    size_and_count, ten_thousandths, whole,
+};
+use super::stated::{Stated, read_stated};
+use super::{Class, Series, UnifiedThread};
+use crate::designation::Kind;
+use crate::designation::error::{Fault, ThreadError};
+use crate::designation::sizes::{UnifiedSize, unified_size, unified_sizes_near};
+use crate::designation::tail::{self, MOST_STARTS, Tail};
+use crate::designation::text::{Cursor, Number};
+use crate::units::{LengthUnit, ThreadsPerInch};
+
+/// Whether a Unified designation can begin like this.
+pub(in crate::designation) fn begins(mut cursor: Cursor<'_>) -> bool {
+    cursor.skip_separators();
+    let word = cursor.word();
+    cursor.is_number()
+        || cursor.peek() == b'#'
+        || ["no", "nr", "number"]
+            .iter()
+            .any(|name| word.eq_ignore_ascii_case(name))
+        || Series::from_symbol(word).is_some()
+}
+
+/// A size as written.
+pub(super) enum Size {
+    /// In ten-thousandths of an inch.
+    Known(u32),
+    /// A whole number without a sign that tells its meaning.
+    Bare(u32),
+}
+
+/// What was read before it is put together.
+pub(super) struct Parts<'t> {
+    pub size: Size,
+    pub three_decimals: bool,
+    pub size_from: usize,
+    pub size_end: usize,
+    pub size_typed: &'t str,
+    pub count: Option<ThreadsPerInch>,
+    pub count_typed: &'t str,
+    pub count_from: usize,
+    pub count_end: usize,
+    pub lead_starts: Option<u16>,
+    /// With the place of the symbol.
+    pub series: Option<((Series, bool), usize, usize)>,
+}
+
+/// The elements that only Unified designations have.
+#[derive(Default)]
+pub(super) struct Elements {
+    pub class: Option<(Class, Kind, bool)>,
+    /// The class of the other thread of a fit, `2A/2B`.
+    pub other: Option<(Class, Kind, bool)>,
+    pub class_from: usize,
+    pub class_end: usize,
+    pub class_typed: String,
+    pub special_engagement: bool,
+    pub special_from: usize,
+    pub stated: Vec<Stated>,
+}
+
+/// Reads a Unified designation.
+pub(in crate::designation) fn read(mut cursor: Cursor<'_>) -> Result<UnifiedThread, ThreadError> {
+    let c = &mut cursor;
+    let mut parts = read_size(c)?;
+    read_count(c, &mut parts)?;
+    let (mut own, mut tail) = (Elements::default(), Tail::default());
+    loop {
+        c.skip_separators();
+        if c.is_at_end() {
+            break;
+        }
+        read_element(c, &mut parts, &mut own, &mut tail)?;
+    }
+    build(*c, &parts, &tail, &own)
+}
+
+fn read_size<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
+    let mut series = None;
+    if let Some(symbol) = Series::from_symbol(c.word()) {
+        let from = c.at();
+        c.advance(c.word().len());
+        series = Some((symbol, from, c.at()));
+        c.skip_separators();
+    }
+    let missing =
+        Fault::MissingSize("a Unified thread begins with it, as in 1/4-20 UNC-2A or 10-32 UNF-2A");
+    let mut behind_minus = *c;
+    behind_minus.skip_separators();
+    if is_class(behind_minus) {
+        return Err(c.error_here(missing));
+    }
+    refuse_minus(c, "size")?;
+    let size_from = c.at();
+    let mut numbered = c.eat(b'#');
+    for name in ["no", "nr", "number"] {
+        if !numbered && c.eat_word(name) {
+            c.eat(b'.');
+            numbered = true;
+        }
+    }
+    c.skip_spaces();
+    if !c.is_number() {
+        return Err(c.error_here(missing));
+    }
+    let first = c.number()?;
+    let size = if numbered {
+        let number = whole(first).and_then(number_size);
+        Size::Known(number.ok_or_else(|| {
+            c.error_from(size_from, Fault::UnknownNumberSize(first.value.to_string()))
+        })?)
+    } else if c.peek() == b'/' {
+        c.bump();
+        Size::Known(fraction(c, 0, first)?)
+    } else if let Some(mixed) = mixed(c, first)? {
+        Size::Known(mixed)
+    } else if let (Some(number), true) = (whole(first), first.whole) {
+        Size::Bare(number)
+    } else {
+        Size::Known(ten_thousandths(c, first.value, size_from)?)
+    };
+    let size_typed = c.typed(size_from);
+    let size_end = c.at();
+    let before = *c;
+    c.skip_spaces();
+    let size = match (tail::unit_here(c), size) {
+        (Some(LengthUnit::Inch), Size::Bare(number)) => {
+            Size::Known(ten_thousandths(c, Decimal::from(number), size_from)?)
+        }
+        (Some(LengthUnit::Inch), size) => size,
+        (Some(_), _) => {
+            return Err(c.error_from(
+                before.at(),
+                Fault::WrongUnit("Unified sizes are in inches; a size in mm begins with M"),
+            ));
+        }
+        (None, size) => {
+            *c = before;
+            size
+        }
+    };
+    Ok(Parts {
+        size,
+        three_decimals: first.value.scale() == 3,
+        size_from,
+        size_end,
+        size_typed,
+        count: None,
+        count_typed: "",
+        count_from: c.at(),
+        count_end: c.at(),
+        lead_starts: None,
+        series,
+    })
+}
+
+/// Threads per inch, or pitch with lead: `-20`, `x 20`, `-4 1/2`, `-0.0625P-0.1875L`.
+fn read_count<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), ThreadError> {
+    let before = *c;
+    c.skip_separators();
+    if c.eat(b'x') {
+        c.skip_spaces();
+        refuse_minus(c, "count of threads per inch")?;
+    } else if c.before() == b'-' && before.peek() == b'-' && before.ahead(1) == b'-' {
+        return Err(c.error_from(
+            before.at() + 1,
+            Fault::Negative("count of threads per inch"),
+        ));
+    }
+    if !c.is_number() || is_class(*c) {
+        *c = before;
+        return Ok(());
+    }
+    parts.count_from = c.at();
+    let first = c.number()?;
+    if c.eat_word("p") {
+        parts.count = Some(count_of_pitch(c, first)?);
+        parts.count_typed = c.typed(parts.count_from);
+        parts.lead_starts = read_lead(c, first)?;
+    } else {
+        let count = if c.peek() == b'/' {
+            return Err(c.error_from(first.from, Fault::NoSuchNumber));
+        } else {
+            mixed_count(c, first)?
+        };
+        parts.count_typed = c.typed(parts.count_from);
+        parts.count = Some(ThreadsPerInch::from_decimal(count).map_err(|_| {
+            let known = match parts.size {
+                Size::Known(diameter) => unified_sizes_near(diameter)
+                    .map(UnifiedSize::listed)
+                    .collect(),
+                Size::Bare(_) => Vec::new(),
+            };
+            c.error_from(
+                parts.count_from,
+                Fault::ImpossiblePitch {
+                    size: parts.size_typed.to_owned(),
+                    pitch: format!("{} threads per inch", parts.count_typed),
+                },
+            )
+            .suggest(known)
+        })?);
+        let after = *c;
+        c.skip_separators();
+        if !c.eat_word("tpi") {
+            *c = after;
+        }
+    }
+    parts.count_end = c.at();
+    Ok(())
+}
+
+/// The lead after the pitch, `-0.1875L`, as a number of starts.
+fn read_lead(c: &mut Cursor<'_>, pitch: Number) -> Result<Option<u16>, ThreadError> {
+    let before = *c;
+    c.skip_separators();
+    if !c.is_number() {
+        *c = before;
+        return Ok(None);
+    }
+    let lead = c.number()?;
+    if !c.eat_word("l") {
+        *c = before;
+        return Ok(None);
+    }
+    let starts = (lead.value.checked_div(pitch.value))
+        .map(|ratio| ratio.round())
+        .and_then(|ratio| ratio.to_u16())
+        .filter(|starts| (1..=MOST_STARTS).contains(starts));
+    let mismatch = || {
+        c.error_from(
+            lead.from,
+            Fault::LeadMismatch(format!(
+                "a lead of {} is no multiple of the pitch {}",
+                lead.value, pitch.value
+            )),
+        )
+    };
+    let starts = starts.ok_or_else(mismatch)?;
+    // Lead and pitch are both written rounded.
+    let slack = Decimal::new(1, 4) * Decimal::from(starts);
+    if (lead.value - pitch.value * Decimal::from(starts)).abs() > slack {
+        return Err(mismatch());
+    }
+    Ok(Some(starts))
+}
+
+/// Takes one of the elements behind size and count; they may stand in any order.
+fn read_element(
+    c: &mut Cursor<'_>,
+    parts: &mut Parts<'_>,
+    own: &mut Elements,
+    tail: &mut Tail,
+) -> Result<(), ThreadError> {
+    let start = *c;
+    let word = c.word();
+    if let Some(symbol) = Series::from_symbol(word) {
+        c.advance(word.len());
+        if parts.series.is_some() {
+            return Err(c.error_from(start.at(), Fault::Twice("the series")));
+        }
+        parts.series = Some((symbol, start.at(), c.at()));
+        return Ok(());
+    }
+    if is_class(*c) {
+        return read_class(c, parts, own);
+    }
+    if tail.take(c, LengthUnit::Inch)? {
+        return Ok(());
+    }
+    if c.eat_word("se") {
+        own.special_engagement = true;
+        own.special_from = start.at();
+        return Ok(());
+    }
+    if let Some(stated) = read_stated(c)? {
+        own.stated.push(stated);
+        return Ok(());
+    }
+    if c.eat_word("mod") || c.eat_word("modified") {
+        return Err(c.error_from(start.at(), Fault::Modified).suggest(
+            build(start, parts, tail, own)
+                .map(|thread| thread.to_string())
+                .ok(),
+        ));
+    }
+    Err(unexpected(*c, parts, own))
+}
+
+/// Something that is no element: a wrong class, a wrong series or a stray piece.
+fn unexpected(c: Cursor<'_>, parts: &Parts<'_>, own: &Elements) -> ThreadError {
+    let mut end = c.next_piece();
+    let word = c.word();
+    let typed = end.typed(c.at()).to_owned();
+    let class_like = c.peek().is_ascii_digit();
+    if class_like && own.class.is_none() {
+        let known = if typed.len() == 1 && matches!(c.peek(), b'1'..=b'3') {
+            "a class without A or B is the old American National one, with other limits; Unified classes are \
+             1A, 2A, 3A (external) and 1B, 2B, 3B (internal)"
+        } else {
+            CLASSES
+        };
+        let stem = parts.stem();
+        return end
+            .error_from(
+                c.at(),
+                Fault::UnknownClass {
+                    class: typed,
+                    known,
+                },
+            )
+            .suggest(["2A", "2B", "3A", "3B", "1A", "1B"].map(|class| format!("{stem}-{class}")));
+    }
+    if word.len() >= 2 && parts.series.is_none() && own.class.is_none() {
+        end = c;
+        end.advance(word.len());
+        let error = end.error_from(c.at(), Fault::UnknownSeries(word.to_owned()));
+        return error.suggest_with(vec![parts.stem()], end.rest_from(end.at()));
+    }
+    end.error_from(c.at(), Fault::Unexpected(typed, "Unified"))
+        .suggest([if own.class_typed.is_empty() {
+            parts.stem()
+        } else {
+            format!("{}-{}", parts.stem(), own.class_typed)
+        }])
+}
+
+impl Parts<'_> {
+    /// Size, count and the series they belong to: the beginning of a suggestion.
+    pub(super) fn stem(&self) -> String {
+        let diameter = match self.size {
+            Size::Known(diameter) => diameter,
+            Size::Bare(number) => match bare_number(number, self.count) {
+                Some(Meaning::Number) => number_size(number).unwrap_or(0),
+                _ => number.saturating_mul(10_000),
+            },
+        };
+        let Some(count) = self.count else {
+            return self.size_typed.to_owned();
+        };
+        let listed = unified_size(diameter, count);
+        let series = listed.map_or(Series::Special, |size| size.series);
+        let root = self.series.is_some_and(|((_, root), ..)| root);
+        format!(
+            "{} {}",
+            size_and_count(diameter, count),
+            series.symbol(root)
+        )
+    }
+}
+
+fn refuse_minus(c: &mut Cursor<'_>, name: &'static str) -> Result<(), ThreadError> {
+    let from = c.at();
+    if c.eat(b'-') {
+        return Err(c.error_from(from, Fault::Negative(name)));
+    }
+    Ok(())
+}

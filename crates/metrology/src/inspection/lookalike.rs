@@ -1,0 +1,80 @@
+//! Another thread that the size would fit: what looks like a bad 1/4-20 can be a good M6.
+
+use super::Size;
+use crate::designation::{self, Kind, standard_threads};
+use crate::limits::ThreadLimits;
+use crate::units::{Length, LengthUnit};
+
+/// Threads that one meets at a bench, most likely first, whose pitch-diameter limits hold this size; at most three.
+///
+/// Looked for among the first-choice standard threads in their usual class, the same side as `thread`; those whose
+/// pitch the same contacts would sit on come first.
+pub fn others(thread: &ThreadLimits, size: &Size) -> Vec<ThreadLimits> {
+    let Ok(value) = Length::nearest_mm(size.value) else {
+        return Vec::new();
+    };
+    let holds = |other: &ThreadLimits| {
+        let limits = other.pitch_diameter;
+        limits.lower.is_some_and(|lower| lower <= value)
+            && limits.upper.is_some_and(|upper| value <= upper)
+    };
+    let mut found: Vec<(u8, ThreadLimits)> = standard_threads()
+        .iter()
+        .filter(|standard| standard.choice <= 2)
+        // A pitch diameter lies below the nominal by less than a pitch.
+        .filter(|standard| (standard.nominal.mm() - value.mm()).abs() < standard.pitch.mm())
+        .filter_map(|standard| {
+            let side = match thread.kind {
+                Kind::External => "external",
+                Kind::Internal => "internal",
+            };
+            let other = designation::parse(&format!("{} {side}", standard.designation))
+                .ok()?
+                .limits()
+                .ok()?;
+            (other.designation != thread.designation && holds(&other))
+                .then_some((standard.choice, other))
+        })
+        .collect();
+    let apart = |other: &ThreadLimits| libm::log(other.pitch.mm() / thread.pitch.mm()).abs();
+    found.sort_by(|(choice, a), (other, b)| choice.cmp(other).then(apart(a).total_cmp(&apart(b))));
+    found
+        .into_iter()
+        .map(|(_, thread)| thread)
+        .take(3)
+        .collect()
+}
+
+/// The sentence for the report, or nothing when no thread fits.
+pub fn sentence(thread: &ThreadLimits, size: &Size) -> Option<String> {
+    let others = others(thread, size);
+    let first = others.first()?;
+    let list: Vec<String> = others
+        .iter()
+        .map(|other| {
+            let decimals = if other.unit == LengthUnit::Inch { 4 } else { 3 };
+            let limit = |limit: Option<Length>| {
+                limit.map_or(String::new(), |limit| limit.to_fixed(other.unit, decimals))
+            };
+            format!(
+                "{} ({} to {} {})",
+                other.designation,
+                limit(other.pitch_diameter.lower),
+                limit(other.pitch_diameter.upper),
+                other.unit
+            )
+        })
+        .collect();
+    let value = Length::nearest_mm(size.value).ok()?;
+    Some(format!(
+        "{} mm, {} in, is the pitch diameter of {}: measure pitch and major diameter before calling this a bad {}; \
+         the pitch of {} is {:.4} mm against {:.4} mm",
+        value.to_fixed(LengthUnit::Millimetre, 3),
+        value.to_fixed(LengthUnit::Inch, 4),
+        list.join(" and of "),
+        thread.designation,
+        first.designation,
+        first.pitch.mm(),
+        thread.pitch.mm(),
+    ))
+}

@@ -1,0 +1,143 @@
+//! Where published Unified tables and the formula part ways.
+//!
+//! `data/unified/exceptions.csv` holds the few values that are taken from the tables, `disputed.csv` every cell
+//! known to differ, with the reason; the reader is shown both values.
+
+use std::sync::LazyLock;
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+use serde::Deserialize;
+
+use super::unified::inches;
+use super::{Dispute, ThreadLimits};
+use crate::designation::UnifiedThread;
+use crate::tables;
+use crate::units::{Length, LengthUnit, ThreadsPerInch};
+
+/// A published value that is taken against the general rule.
+#[derive(Deserialize)]
+struct ExceptionRow {
+    d_in: String,
+    tpi: String,
+    quantity: String,
+    value_in: String,
+}
+
+struct Exception {
+    diameter: Decimal,
+    count: Decimal,
+    quantity: String,
+    value: Decimal,
+}
+
+static EXCEPTIONS: LazyLock<Vec<Exception>> = LazyLock::new(|| {
+    tables::rows(tables::UNIFIED_EXCEPTIONS)
+        .into_iter()
+        .filter_map(|row: ExceptionRow| {
+            Some(Exception {
+                diameter: row.d_in.parse().ok()?,
+                count: row.tpi.parse().ok()?,
+                quantity: row.quantity,
+                value: row.value_in.parse().ok()?,
+            })
+        })
+        .collect()
+});
+
+pub(super) fn exception(thread: &UnifiedThread, quantity: &str) -> Option<Decimal> {
+    if thread.starts > 1 {
+        return None;
+    }
+    let diameter = Decimal::new(i64::from(thread.diameter), 4);
+    EXCEPTIONS
+        .iter()
+        .find(|row| {
+            row.diameter == diameter
+                && row.quantity == quantity
+                && row.count == thread.count.decimal()
+        })
+        .map(|row| row.value)
+}
+
+/// A cell of a published table that differs from what is answered.
+#[derive(Deserialize)]
+struct DisputedRow {
+    d_in: String,
+    tpi: String,
+    class: String,
+    quantity: String,
+    published_in: String,
+    formula_in: String,
+    taken: String,
+    reason: String,
+}
+
+struct Disputed {
+    diameter: u32,
+    count: ThreadsPerInch,
+    class: String,
+    quantity: String,
+    /// The value that is not answered: the published one, or the formula's where the table is taken.
+    other: Length,
+    reason: String,
+}
+
+static DISPUTED: LazyLock<Vec<Disputed>> = LazyLock::new(|| {
+    let mut cells: Vec<_> = tables::rows(tables::UNIFIED_DISPUTED)
+        .into_iter()
+        .filter_map(|row: DisputedRow| {
+            let diameter: Decimal = row.d_in.parse().ok()?;
+            let other = if row.taken == "table" {
+                &row.formula_in
+            } else {
+                &row.published_in
+            };
+            Some(Disputed {
+                diameter: (diameter * Decimal::from(10_000)).to_u32()?,
+                count: ThreadsPerInch::from_decimal(row.tpi.parse().ok()?).ok()?,
+                class: row.class,
+                quantity: row.quantity,
+                other: inches(other.parse().ok()?).ok()?,
+                reason: row.reason,
+            })
+        })
+        .collect();
+    cells.sort_by_key(|cell| (cell.diameter, cell.count));
+    cells
+});
+
+/// What is answered for a quantity as the data files name it.
+fn answered(limits: &ThreadLimits, quantity: &str) -> Option<(&'static str, Length)> {
+    match quantity {
+        "allowance" => Some(("allowance", limits.allowance)),
+        "major_max" => Some(("major diameter max", limits.major.upper?)),
+        "major_min" => Some(("major diameter min", limits.major.lower?)),
+        "pitch_max" => Some(("pitch diameter max", limits.pitch_diameter.upper?)),
+        "pitch_min" => Some(("pitch diameter min", limits.pitch_diameter.lower?)),
+        "minor_max" => Some(("minor diameter max", limits.minor.upper?)),
+        "minor_min" => Some(("minor diameter min", limits.minor.lower?)),
+        _ => None,
+    }
+}
+
+pub(super) fn disputes(thread: &UnifiedThread, limits: &ThreadLimits) -> Vec<Dispute> {
+    let key = (thread.diameter, thread.count);
+    let from = DISPUTED.partition_point(|cell| (cell.diameter, cell.count) < key);
+    DISPUTED
+        .iter()
+        .skip(from)
+        .take_while(|cell| (cell.diameter, cell.count) == key)
+        .filter(|cell| limits.class.trim_end_matches('G') == cell.class)
+        .filter_map(|cell| {
+            let (limit, taken) = answered(limits, &cell.quantity)?;
+            Some(Dispute {
+                limit,
+                taken,
+                other: cell.other,
+                unit: LengthUnit::Inch,
+                reason: cell.reason.clone(),
+            })
+        })
+        .collect()
+}

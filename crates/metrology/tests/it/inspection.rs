@@ -1,0 +1,468 @@
+//! The main job, worked by hand. Formulas: JCGM 100:2008 for the budget, ISO 14253-1:2017 (from memory) for the rule;
+//! limits: ISO 965-1 and ASME B1.1. The data are invented, the arithmetic beside each check is not the program's.
+
+use metrology::decision::Verdict;
+use metrology::inspection::{Inspection, Job, JobError, inspect};
+use metrology::uncertainty::normal_cdf;
+use proptest::prelude::*;
+use serde_json::{Value, json};
+
+/// What the lead angle of M10x1.5 adds to a reading that was zeroed on a rod: worked below.
+const LEAD: f64 = 0.001_023_4;
+
+/// M10x1.5-6g with a 0-25 micrometer; a rod of 25.0006 mm as standard.
+fn m10() -> Value {
+    json!({
+        "part": { "name": "bracket screw" },
+        "person": "A. Quill",
+        "measured_at": "2026-03-09T09:40:00Z",
+        "characteristic": { "thread": { "designation": "M10x1.5-6g", "diameter": "pitch-diameter" } },
+        "instrument": {
+            "id": "mic-04", "range": ["0mm", "50mm"], "due": "2027-01-01",
+            "errors": { "within": { "maximum_permissible_error": "4um" } }
+        },
+        "contacts": { "id": "vc-60-3", "kind": "v-and-cone", "included_angle": 60.0, "pitch_range": ["1mm", "1.75mm"], "half_angle_limit": 4.0 },
+        "standard": {
+            "id": "rod-25", "size": "25.0006mm", "expanded_uncertainty": "0.8um", "coverage_factor": 2.0,
+            "form": "v-and-cone-rod", "due": "2027-01-01"
+        },
+        "zero": { "before": ["25.003mm", "25.004mm", "25.003mm"], "after": ["25.003mm", "25.003mm", "25.004mm"] },
+        "readings": [{ "readings": ["8.868mm"] }, { "readings": ["8.874mm"] }, { "readings": ["8.871mm"] }],
+        "temperature": { "part": 20.0, "standard": 20.0, "standard_uncertainty": 0.0, "part_material": "steel", "standard_material": "steel" },
+        "rule": { "name": "iso14253-1", "parameter": null, "assumed": false }
+    })
+}
+
+fn with(mut job: Value, changes: &[(&str, Value)]) -> Value {
+    for (pointer, value) in changes {
+        match job.pointer_mut(pointer) {
+            Some(place) => *place = value.clone(),
+            None => {
+                let (parent, key) = pointer.rsplit_once('/').unwrap();
+                job.pointer_mut(parent).unwrap()[key] = value.clone();
+            }
+        }
+    }
+    job
+}
+
+fn run(job: Value) -> Result<Inspection, JobError> {
+    inspect(&serde_json::from_value::<Job>(job).unwrap())
+}
+
+fn close(found: f64, expected: f64, within: f64) {
+    assert!(
+        (found - expected).abs() <= within,
+        "found {found}, expected {expected}"
+    );
+}
+
+#[test]
+fn zero_error_and_guard_band_on_m10() {
+    let result = run(m10()).unwrap();
+    // e0 = mean(25.003 333) - 25.0006, before and after alike.
+    close(result.zero_error.value, 0.002_733_333, 1e-9);
+    assert_eq!(
+        (
+            result.zero_error.n,
+            result.zero_error.drift().map(|d| d.abs() < 1e-12)
+        ),
+        (6, Some(true))
+    );
+    // Lead angle under cone and V, full flanks, d2 = 8.994: c = 1.5/2π = 0.238 732; cone x = 4.497 + 0.487 139,
+    // g = 0.375 + 0.28125: ½ g √3 c²/[x (x + g/√3)] = 1.2117 µm; V q = 0.09375: −½ q √3 c²/[x (x − q/√3)] = −0.1883.
+    close(result.mean.size.value, 8.871 - 0.002_733_333 - LEAD, 1e-7);
+    // µm: scatter 3/√3, which holds the resolution of 1/√12; zero 0.577 35·√(1/3+1/3)/2, which holds a part of it and
+    // leaves √(1/12 − 0.2357²); standard 0.8/2; MPE 4/√3; angle: y = 3/8 H = 0.487 139, δ = 4′, 2yδ/sin 60° = 1.3090,
+    // half of it times √2/√3; lead 1.0235/2/√3.
+    let lines: [f64; 7] = [
+        3.0 / 3f64.sqrt(),
+        0.235_70,
+        0.166_671,
+        0.4,
+        4.0 / 3f64.sqrt(),
+        0.534_4,
+        1.0235 / 2.0 / 3f64.sqrt(),
+    ];
+    let expected = lines.iter().map(|u| u * u).sum::<f64>().sqrt();
+    close(
+        result.mean.size.standard_uncertainty * 1000.0,
+        expected,
+        2e-4,
+    );
+    // ν_eff = u⁴ / (1.732⁴/2 + 0.2357⁴/4)
+    let nu = expected.powi(4) / (lines[0].powi(4) / 2.0 + lines[1].powi(4) / 4.0);
+    close(result.mean.size.degrees_of_freedom, nu, 0.01);
+    // The mean has 5.24 µm of room, more than 1.65 u = 4.94 µm; the first reading alone has 2.24 µm.
+    assert_eq!(result.mean.decision.verdict, Verdict::Accept);
+    let guard: f64 = result
+        .mean
+        .decision
+        .guard_band
+        .unwrap()
+        .to_string()
+        .parse()
+        .unwrap();
+    close(guard * 1000.0, 1.65 * expected, 1e-3);
+    let worst = result.worst_place.as_ref().unwrap();
+    close(worst.size.value, 8.868 - 0.002_733_333 - LEAD, 1e-7);
+    assert_eq!(worst.decision.verdict, Verdict::Undecided);
+    assert_eq!(result.governing().of, "reading 1");
+    let z = (worst.size.value - 8.862) / worst.size.standard_uncertainty;
+    // Student's t with few degrees of freedom lies below the normal probability.
+    assert!(worst.decision.conformance_probability < normal_cdf(z));
+}
+
+#[test]
+fn the_nominal_size_of_the_standard_would_be_wrong() {
+    let result = run(with(m10(), &[("/standard/size", json!("25.0000mm"))])).unwrap();
+    close(result.zero_error.value, 0.003_333_333, 1e-9);
+}
+
+#[test]
+fn one_turn_in_four_readings_of_quarter_twenty() {
+    let job = with(
+        m10(),
+        &[
+            ("/characteristic/thread/designation", json!("1/4-20 UNC-2A")),
+            ("/instrument/range", json!(["0in", "1in"])),
+            (
+                "/instrument/errors/within/maximum_permissible_error",
+                json!("0.0001in"),
+            ),
+            (
+                "/standard",
+                json!({ "id": "plug", "size": "0.21732in", "expanded_uncertainty": "60uin", "coverage_factor": 2.0, "form": "thread-plug" }),
+            ),
+            (
+                "/zero",
+                json!({ "before": ["0.2174in", "0.2174in"], "after": ["0.2174in", "0.2174in"] }),
+            ),
+            (
+                "/readings",
+                json!([{ "readings": ["0.2151in"] }, { "readings": ["0.2152in"] }, { "readings": ["0.2401in"] }, { "readings": ["0.2150in"] }]),
+            ),
+        ],
+    );
+    let result = run(job).unwrap();
+    let flags: Vec<_> = result
+        .readings
+        .iter()
+        .map(|reading| reading.flag.as_ref().map(|flag| flag.kind.key()))
+        .collect();
+    assert_eq!(flags, [None, None, Some("thimble-turn"), None]);
+    // It counts as read: (0.2151 + 0.2152 + 0.2401 + 0.2150)/4 - 0.00008.
+    close(result.mean.size.value / 25.4, 0.221_35 - 0.000_08, 1e-9);
+    // Told beside it: 0.2151 - 0.00008.
+    let rest = result.without_flagged.unwrap();
+    close(rest.size.value / 25.4, 0.2151 - 0.000_08, 1e-9);
+    assert_eq!(rest.decision.verdict, Verdict::Accept);
+    assert!(result.warnings[0].starts_with("1 reading looks like a mistake"));
+}
+
+#[test]
+fn inch_entry_on_a_metric_drawing() {
+    let job = with(
+        m10(),
+        &[
+            ("/characteristic/thread/designation", json!("M8x1.25-6g")),
+            (
+                "/readings",
+                json!([{ "readings": ["0.2805mm"] }, { "readings": ["0.2806mm"] }, { "readings": ["0.2805mm"] }]),
+            ),
+        ],
+    );
+    let result = run(job).unwrap();
+    assert!(
+        result
+            .readings
+            .iter()
+            .all(|reading| reading.flag.as_ref().unwrap().kind.key() == "unit")
+    );
+    assert!(
+        result.readings[0]
+            .flag
+            .as_ref()
+            .unwrap()
+            .message
+            .contains("7.1247 mm")
+    );
+}
+
+#[test]
+fn error_curve_between_points() {
+    // At 8.871 on the line from (7.7, +1.1 µm) to (10.3, +0.9): 1.1 - 0.2·1.171/2.6 = 1.009 92 µm. At the standard,
+    // 25.0006 on the line from (22.8, 2.0) to (25.1, 1.7): 2.0 - 0.3·2.2006/2.3 = 1.712 97 µm. Add the difference, +0.703 05.
+    let curve = json!({ "curve": {
+        "points": [
+            { "at": "5.1mm", "error": "0.8um" }, { "at": "7.7mm", "error": "1.1um" }, { "at": "10.3mm", "error": "0.9um" },
+            { "at": "22.8mm", "error": "2.0um" }, { "at": "25.1mm", "error": "1.7um" }
+        ],
+        "expanded_uncertainty": "0.8um", "coverage_factor": 2.0, "periodic_error": null
+    } });
+    let result = run(with(m10(), &[("/instrument/errors", curve)])).unwrap();
+    let correction = result
+        .corrections
+        .iter()
+        .find(|correction| correction.name == "error curve")
+        .unwrap();
+    close(correction.value * 1000.0, 0.703_05, 1e-5);
+    close(
+        result.mean.size.value,
+        8.871 - 0.002_733_333 + 0.000_703_05 - LEAD,
+        1e-7,
+    );
+}
+
+#[test]
+fn a_bad_quarter_twenty_that_is_an_m6() {
+    let job = with(
+        m10(),
+        &[
+            ("/characteristic/thread/designation", json!("1/4-20 UNC-2A")),
+            (
+                "/readings",
+                json!([{ "readings": ["5.277mm"] }, { "readings": ["5.276mm"] }, { "readings": ["5.278mm"] }]),
+            ),
+        ],
+    );
+    let result = run(job).unwrap();
+    assert_eq!(result.mean.decision.verdict, Verdict::Reject);
+    assert!(
+        result
+            .warnings
+            .iter()
+            .any(|warning| warning.contains("M6x1-6g (5.212 to 5.324 mm)")),
+        "{:?}",
+        result.warnings
+    );
+}
+
+/// Every refusal says what is wrong and what would be right.
+#[test]
+fn bad_input_is_refused_with_what_would_be_right() {
+    let refusals = [
+        (vec![("/part/name", json!(" "))], "the part has no name"),
+        (
+            vec![(
+                "/instrument/errors/within/maximum_permissible_error",
+                json!("4mm"),
+            )],
+            "too large to be meant: 4um?",
+        ),
+        (
+            vec![("/standard/expanded_uncertainty", json!("0.8mm"))],
+            "0.8um?",
+        ),
+        (
+            vec![("/zero/before", json!(["0.002mm"]))],
+            "preset the display",
+        ),
+        (
+            vec![(
+                "/readings",
+                json!([{ "readings": ["118mm"] }, { "readings": ["8.9mm"] }]),
+            )],
+            "a decimal comma needs quotes",
+        ),
+        (vec![("/temperature/part", json!(75.0))], "write 23.9"),
+        (
+            vec![("/struck", json!([{ "reading": "8.371mm", "reason": "" }]))],
+            "struck out without a reason",
+        ),
+        (vec![("/readings", json!([]))], "at least three"),
+        (
+            vec![("/readings", json!([{ "readings": [] }]))],
+            "leave the place out",
+        ),
+        (
+            vec![("/readings", json!([{ "readings": ["8.9mm"] }]))],
+            "one reading tells nothing",
+        ),
+        (
+            vec![(
+                "/readings",
+                json!([{ "readings": ["8.9mm"] }, { "readings": ["0.35in"] }]),
+            )],
+            "mixed units",
+        ),
+        (
+            vec![(
+                "/readings",
+                json!([{ "readings": ["-8.9mm"] }, { "readings": ["8.9mm"] }]),
+            )],
+            "cannot be below zero",
+        ),
+        (vec![("/zero/before", json!([]))], "close three times"),
+        (
+            vec![("/standard/size", json!("60.0mm"))],
+            "outside the range",
+        ),
+        (vec![("/standard/size", json!("0mm"))], "above zero"),
+        (
+            vec![("/standard/coverage_factor", json!(0.0))],
+            "certificates state 2",
+        ),
+        (vec![("/standard/form", json!("plain"))], "do not sit on it"),
+        (
+            vec![("/instrument/range", json!(["25mm", "0mm"]))],
+            "must rise",
+        ),
+        (
+            vec![("/contacts/included_angle", json!(55.0))],
+            "same angle",
+        ),
+        (
+            vec![("/contacts/pitch_range", json!(["2mm", "3mm"]))],
+            "marked for pitches",
+        ),
+        (
+            vec![("/contacts/pitch_range", json!(["2mm", "xtpi"]))],
+            "write 1.5mm or 24tpi",
+        ),
+        (
+            vec![("/contacts/half_angle_limit", json!(-1.0))],
+            "minutes of arc",
+        ),
+        (
+            vec![("/contacts/kind", json!("flat"))],
+            "show the major diameter",
+        ),
+        (
+            vec![("/characteristic/thread/designation", json!("M10x1.6-6g"))],
+            "M10 has no pitch 1.6",
+        ),
+        (
+            vec![("/characteristic/thread/designation", json!("M10-6H"))],
+            "internal thread",
+        ),
+        (
+            vec![(
+                "/characteristic/thread/designation",
+                json!("M10xPh3P1.5-6g"),
+            )],
+            "cannot seat",
+        ),
+        (
+            vec![(
+                "/characteristic",
+                json!({ "stated": { "name": "x", "lower": null, "upper": null } }),
+            )],
+            "needs `lower` or `upper`",
+        ),
+        (
+            vec![(
+                "/characteristic",
+                json!({ "stated": { "name": "x", "lower": "2mm", "upper": "1mm" } }),
+            )],
+            "wrong way round",
+        ),
+        (vec![("/rule/name", json!("feeling"))], "iso14253-1"),
+        (
+            vec![("/temperature/part_material", json!("cheese"))],
+            "aluminium",
+        ),
+        (
+            vec![("/temperature/part", json!(-200.0))],
+            "degrees Celsius",
+        ),
+        (
+            vec![("/temperature/standard_uncertainty", json!(-1.0))],
+            "kelvins",
+        ),
+        (
+            vec![("/prior", json!({ "repeatability": "1um" }))],
+            "degrees of freedom",
+        ),
+        (
+            vec![(
+                "/prior",
+                json!({ "repeatability": "0um", "degrees_of_freedom": 9.0 }),
+            )],
+            "above zero",
+        ),
+        (
+            vec![(
+                "/instrument/errors",
+                json!({ "curve": { "points": [{ "at": "0mm", "error": "0um" }, { "at": "5mm", "error": "1um" }], "expanded_uncertainty": "1um", "coverage_factor": 2.0, "periodic_error": null } }),
+            )],
+            "the error curve covers 0 mm to 5 mm",
+        ),
+        (
+            vec![(
+                "/instrument/errors",
+                json!({ "curve": { "points": [{ "at": "0mm", "error": "0um" }], "expanded_uncertainty": "1um", "coverage_factor": 2.0, "periodic_error": null } }),
+            )],
+            "at least two points",
+        ),
+    ];
+    for (changes, expected) in refusals {
+        let error = run(with(m10(), &changes)).unwrap_err().to_string();
+        assert!(
+            error.contains(expected),
+            "{changes:?}\n gave {error}\n not  {expected}"
+        );
+        assert!(!error.contains('\n'), "{error}");
+    }
+}
+
+fn reading_um() -> impl Strategy<Value = i32> {
+    prop_oneof![8_850..9_000, 0..26_000, Just(0), Just(25_000)]
+}
+
+fn um(count: i32) -> Value {
+    json!(format!("{}.{:03}mm", count / 1000, count % 1000))
+}
+
+proptest! {
+    /// The corrections listed are the whole of what the model adds.
+    #[test]
+    fn corrections_add_up(
+        readings in proptest::collection::vec(8_850..9_000, 2..8),
+        zero in proptest::collection::vec(24_990..25_010, 1..4),
+        part in 15.0..30.0, standard in 15.0..30.0, instrument in 15.0..30.0,
+    ) {
+        let job = with(m10(), &[
+            ("/readings", json!(readings.iter().map(|um_| json!({ "readings": [um(*um_)] })).collect::<Vec<_>>())),
+            ("/zero/before", json!(zero.iter().map(|z| um(*z)).collect::<Vec<_>>())),
+            ("/temperature", json!({ "part": part, "standard": standard, "instrument": instrument, "standard_uncertainty": 0.2, "part_material": "brass", "standard_material": "carbide" })),
+        ]);
+        let result = run(job).unwrap();
+        let mean = readings.iter().map(|r| f64::from(*r)).sum::<f64>() / readings.len() as f64 / 1000.0;
+        let sum = mean + result.corrections.iter().map(|correction| correction.value).sum::<f64>();
+        prop_assert!((sum - result.mean.size.value).abs() < 1e-9, "{} {}", sum, result.mean.size.value);
+    }
+
+    /// A worse standard never turns a rejection into an acceptance.
+    #[test]
+    fn more_uncertainty_never_accepts(reading in 8_840..9_010, first in 0..20, more in 1..20) {
+        let verdict = |u: i32| {
+            let job = with(m10(), &[
+                ("/readings", json!([{ "readings": [um(reading), um(reading + 1)] }])),
+                ("/standard/expanded_uncertainty", json!(format!("{u}um"))),
+            ]);
+            run(job).unwrap().mean.decision.verdict
+        };
+        prop_assert!(!(verdict(first) == Verdict::Reject && verdict(first + more) == Verdict::Accept));
+    }
+
+    /// Whatever is read, there is an answer or a sentence.
+    #[test]
+    fn any_readings_have_an_answer(
+        places in proptest::collection::vec(proptest::collection::vec(reading_um(), 0..4), 0..6),
+        before in proptest::collection::vec(reading_um(), 0..4),
+        after in proptest::collection::vec(reading_um(), 0..4),
+        rule in prop_oneof![Just("simple"), Just("iso14253-1"), Just("probability"), Just("guard-band"), Just("false-accept-2")],
+    ) {
+        let list = |readings: &[i32]| json!(readings.iter().map(|r| um(*r)).collect::<Vec<_>>());
+        let job = with(m10(), &[
+            ("/readings", json!(places.iter().map(|place| json!({ "readings": list(place) })).collect::<Vec<_>>())),
+            ("/zero", json!({ "before": list(&before), "after": list(&after) })),
+            ("/rule/name", json!(rule)),
+        ]);
+        match run(job) {
+            Ok(result) => prop_assert!(result.mean.size.value.is_finite() && result.mean.size.expanded_uncertainty >= 0.0),
+            Err(error) => prop_assert!(!error.to_string().is_empty()),
+        }
+    }
+}
