@@ -298,7 +298,7 @@ impl Table<'_> {
             return self.aside(line);
         }
         match question {
-            Question::Designation => self.designation(line),
+            Question::Designation => stated_first(line),
             Question::Name => {
                 required(line, words::NAME_MISSING).map(|name| one(Event::Name { name }))
             }
@@ -439,18 +439,6 @@ impl Table<'_> {
         }
     }
 
-    fn designation(&self, line: &str) -> Result<Answer, Refusal> {
-        let characteristic = characteristic(line)?;
-        let mut state = State::default();
-        state.target = Some(Target::of(&characteristic).map_err(|error| job_refusal(&error))?);
-        state.characteristic = Some(characteristic.clone());
-        // What no contacts can reach is said now and not at the end.
-        if let Some(Err(error @ JobError::ContactsUnfit { .. })) = fit::trial(&state) {
-            return Err(job_refusal(&error));
-        }
-        Ok(one(Event::Characteristic { characteristic }))
-    }
-
     fn lot(&self, line: &str) -> Result<Answer, Refusal> {
         let text = match (line, self.offer()) {
             ("", Some(offer)) if self.state.lot_before.is_some() => offer,
@@ -577,6 +565,19 @@ fn choose(state: &mut State, equipment: &Equipment) {
         Equipment::Standard(item) => state.standard = Some(item.clone()),
         Equipment::Wires(_) | Equipment::Balls(_) => {}
     }
+}
+
+/// What is measured, if contacts can reach it.
+fn stated_first(line: &str) -> Result<Answer, Refusal> {
+    let characteristic = characteristic(line)?;
+    let mut state = State::default();
+    state.target = Some(Target::of(&characteristic).map_err(|error| job_refusal(&error))?);
+    state.characteristic = Some(characteristic.clone());
+    // What no contacts can reach is said now and not at the end.
+    if let Some(Err(error @ JobError::ContactsUnfit { .. })) = fit::trial(&state) {
+        return Err(job_refusal(&error));
+    }
+    Ok(one(Event::Characteristic { characteristic }))
 }
 
 fn optional(text: &str) -> Option<String> {

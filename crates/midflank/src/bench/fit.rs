@@ -158,9 +158,10 @@ pub fn today(now: Timestamp) -> Date {
 fn middle(target: &Target) -> Option<Length> {
     let limits = target.limits;
     match (limits.lower, limits.upper) {
-        (Some(lower), Some(upper)) => Some(Length::from_tenth_nanometres(
-            (lower.tenth_nanometres() + upper.tenth_nanometres()) / 2,
-        )),
+        (Some(lower), Some(upper)) => Some(Length::from_tenth_nanometres(i64::midpoint(
+            lower.tenth_nanometres(),
+            upper.tenth_nanometres(),
+        ))),
         (one, other) => one.or(other),
     }
 }
@@ -202,7 +203,10 @@ fn ideal_instrument(target: &Target) -> Option<Instrument> {
 /// A standard in the middle of the range, of the form that fits the contacts.
 fn ideal_standard(instrument: &Instrument, contacts: ContactKind) -> Option<Standard> {
     let [from, to] = &instrument.range;
-    let half = (from.value().tenth_nanometres() + to.value().tenth_nanometres()) / 2;
+    let half = i64::midpoint(
+        from.value().tenth_nanometres(),
+        to.value().tenth_nanometres(),
+    );
     let unit = from.unit();
     Some(Standard {
         id: String::new(),

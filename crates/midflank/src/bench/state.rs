@@ -23,6 +23,7 @@ pub const FEWEST_READINGS: usize = 3;
 
 /// A job as it stands.
 #[derive(Clone, Debug, Default)]
+#[expect(clippy::option_option, reason = "asked or not, and then there or not")]
 pub struct State {
     /// Its number; none before its first answer.
     pub job: Option<u64>,
@@ -32,6 +33,7 @@ pub struct State {
     /// The limits that follow from it.
     pub target: Option<Target>,
     pub name: Option<String>,
+    /// Outside: whether it was asked. Inside: whether there is one.
     pub drawing: Option<Option<String>>,
     pub lot: Option<(Option<String>, Option<String>)>,
     /// Lot and sample of the part before, where this is the next of a lot.
@@ -75,7 +77,8 @@ pub struct Reading {
     pub number: u64,
     pub at: Timestamp,
     pub spot: Spot,
-    pub reading: Entered,
+    /// As the micrometer showed it.
+    pub shown: Entered,
     pub by: By,
     /// What was read there before and taken again, the first first.
     pub earlier: Vec<Entered>,
@@ -151,7 +154,7 @@ impl State {
                 number,
                 at,
                 spot: spot.clone(),
-                reading: reading.clone(),
+                shown: reading.clone(),
                 by: *by,
                 earlier: Vec::new(),
                 flag: None,
@@ -161,7 +164,7 @@ impl State {
             Event::Retaken { of, reading, by } => {
                 self.retaking = None;
                 if let Some(found) = self.reading_mut(*of) {
-                    let before = std::mem::replace(&mut found.reading, reading.clone());
+                    let before = std::mem::replace(&mut found.shown, reading.clone());
                     found.earlier.push(before);
                     (found.number, found.at, found.by) = (number, at, *by);
                     found.stands = false;
@@ -251,7 +254,7 @@ impl State {
         let shown: Vec<Entered> = self
             .readings
             .iter()
-            .map(|reading| reading.reading.clone())
+            .map(|reading| reading.shown.clone())
             .collect();
         let plausible = Plausible {
             limits: as_shown,
@@ -261,7 +264,7 @@ impl State {
         let mut before: Option<(Timestamp, Entered)> = None;
         for (reading, suspicion) in self.readings.iter_mut().zip(found) {
             let twice = before.as_ref().is_some_and(|(at, text)| {
-                *text == reading.reading && reading.at.duration_since(*at).abs() < SENT_TWICE
+                *text == reading.shown && reading.at.duration_since(*at).abs() < SENT_TWICE
             });
             reading.flag = match suspicion {
                 Some(suspicion) => Some(Flag {
@@ -270,11 +273,11 @@ impl State {
                 }),
                 None if twice => Some(Flag {
                     kind: "sent-twice",
-                    message: words::sent_twice(reading.reading.text()),
+                    message: words::sent_twice(reading.shown.text()),
                 }),
                 None => None,
             };
-            before = Some((reading.at, reading.reading.clone()));
+            before = Some((reading.at, reading.shown.clone()));
         }
     }
 
@@ -371,16 +374,13 @@ impl State {
         let mut readings: Vec<Place> = Vec::new();
         let mut spots: Vec<&Spot> = Vec::new();
         for reading in &self.readings {
-            match spots.iter().position(|spot| **spot == reading.spot) {
-                Some(known) => {
-                    if let Some(place) = readings.get_mut(known) {
-                        place.readings.push(reading.reading.clone());
-                    }
+            if let Some(known) = spots.iter().position(|spot| **spot == reading.spot) {
+                if let Some(place) = readings.get_mut(known) {
+                    place.readings.push(reading.shown.clone());
                 }
-                None => {
-                    spots.push(&reading.spot);
-                    readings.push(reading.spot.place(vec![reading.reading.clone()]));
-                }
+            } else {
+                spots.push(&reading.spot);
+                readings.push(reading.spot.place(vec![reading.shown.clone()]));
             }
         }
         let after = self.after.standing();
@@ -429,7 +429,7 @@ impl State {
             .flat_map(|reading| {
                 reading.earlier.iter().map(|earlier| Struck {
                     reading: earlier.clone(),
-                    reason: words::taken_again(&reading.spot.words(), reading.reading.text()),
+                    reason: words::taken_again(&reading.spot.words(), reading.shown.text()),
                 })
             })
             .collect()

@@ -46,7 +46,7 @@ impl App {
     pub fn new(ledger: Ledger, port: u16) -> Result<Self, Failure> {
         let mut random = [0_u8; 16];
         getrandom::fill(&mut random).map_err(Failure::outside)?;
-        let token = random.iter().map(|byte| format!("{byte:02x}")).collect();
+        let token = format!("{:032x}", u128::from_ne_bytes(random));
         Ok(Self {
             ledger,
             port,

@@ -1,6 +1,8 @@
 //! Charts of the history: individuals with control limits, a run of readings, a histogram. Drawn here and not by a
 //! plotting crate, so that they take the page's colours, print, and say in words what they show.
 
+use std::fmt::Write as _;
+
 use maud::{Markup, html};
 
 use crate::bench::words;
@@ -119,18 +121,12 @@ pub fn run(
         LEFT + 20.0
             + index as f64 / values.len().saturating_sub(1).max(1) as f64 * (WIDTH - LEFT - 40.0)
     };
-    let line: String = values
-        .iter()
-        .enumerate()
-        .map(|(index, value)| {
-            format!(
-                "{}{:.1} {:.1}",
-                if index == 0 { 'M' } else { 'L' },
-                x(index),
-                y(*value)
-            )
-        })
-        .collect();
+    let mut line = String::new();
+    for (index, value) in values.iter().enumerate() {
+        let step = if index == 0 { 'M' } else { 'L' };
+        // Writing to a String cannot fail.
+        let _ = write!(line, "{step}{:.1} {:.1}", x(index), y(*value));
+    }
     html! {
         svg class="run" viewBox="0 0 760 220" role="img" aria-label=(words::chart(title, values.len())) {
             @for level in levels {

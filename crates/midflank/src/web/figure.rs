@@ -25,13 +25,13 @@ const PITCHES: f64 = 5.4;
 
 /// The part in section with its contacts; `large` draws the tolerance zone many times its size.
 pub fn section(target: &Target, contacts: Option<&Contacts>, large: bool) -> Markup {
-    match &target.thread {
-        Some(thread) => match profile(thread) {
-            Some(profile) => thread_section(target, thread, &profile, contacts, large),
-            None => html! {},
-        },
-        None => plain_section(target),
-    }
+    let Some(thread) = &target.thread else {
+        return plain_section(target);
+    };
+    profile(thread).map_or_else(
+        || html! {},
+        |profile| thread_section(target, thread, &profile, contacts, large),
+    )
 }
 
 /// The basic profile at the middle of the pitch diameter's limits.

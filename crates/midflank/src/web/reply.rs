@@ -42,7 +42,7 @@ pub fn redirect(job: Option<u64>, view: Option<View>) -> Response {
     (StatusCode::SEE_OTHER, [(header::LOCATION, place)]).into_response()
 }
 
-pub async fn asset(kind: &'static str, content: &'static str) -> Response {
+pub fn asset(kind: &'static str, content: &'static str) -> Response {
     (
         [
             (header::CONTENT_TYPE, format!("{kind}; charset=utf-8")),
@@ -53,7 +53,7 @@ pub async fn asset(kind: &'static str, content: &'static str) -> Response {
         .into_response()
 }
 
-pub async fn not_found() -> Response {
+pub fn not_found() -> Response {
     page(StatusCode::NOT_FOUND, pages::nothing_here())
 }
 

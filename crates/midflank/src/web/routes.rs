@@ -37,17 +37,17 @@ pub fn routes(app: Arc<App>) -> Router {
         .route("/lot/{id}", get(lot))
         .route(
             "/bench.css",
-            get(|| reply::asset("text/css", pages::STYLE.as_str())),
+            get(|| async { reply::asset("text/css", &pages::STYLE) }),
         )
         .route(
             "/bench.js",
-            get(|| reply::asset("text/javascript", pages::SCRIPT)),
+            get(|| async { reply::asset("text/javascript", pages::SCRIPT) }),
         )
         .route(
             "/icon.svg",
-            get(|| reply::asset("image/svg+xml", pages::ICON)),
+            get(|| async { reply::asset("image/svg+xml", pages::ICON) }),
         )
-        .fallback(reply::not_found)
+        .fallback(|| async { reply::not_found() })
         .layer(DefaultBodyLimit::max(LONGEST_BODY))
         .layer(from_fn_with_state(Arc::clone(&app), guard))
         .with_state(app)
@@ -83,7 +83,7 @@ async fn job(
 ) -> Response {
     match job {
         Ok(Path(job)) => show(app, headers, Some(job), shown).await,
-        Err(_) => reply::not_found().await,
+        Err(_) => reply::not_found(),
     }
 }
 
@@ -153,10 +153,7 @@ async fn answer(
             ..Default::default()
         };
         let mut status = StatusCode::OK;
-        if !same(&form.token, &app.token) {
-            status = StatusCode::FORBIDDEN;
-            shown.refuse(Refusal::new(words::STALE_FORM), &form.line);
-        } else {
+        if same(&form.token, &app.token) {
             match app.answer(job, form.after, &form.line, By::Keyboard)? {
                 Outcome::WentOn if asked.fragment => {}
                 Outcome::WentOn => {
@@ -173,6 +170,9 @@ async fn answer(
                     shown.refuse(Refusal::new(words::overtaken(&form.line)), &form.line);
                 }
             }
+        } else {
+            status = StatusCode::FORBIDDEN;
+            shown.refuse(Refusal::new(words::STALE_FORM), &form.line);
         }
         let state = match job.filter(|_| asked.own_address) {
             Some(job) => app.job(job)?,
@@ -220,22 +220,22 @@ async fn records(
 }
 
 async fn record(State(app): Shared, Path(id): Path<String>) -> Response {
-    blocking(app, move |app| found(pages::record::page(app, &id)?)).await
+    blocking(app, move |app| Ok(found(pages::record::page(app, &id)?))).await
 }
 
 async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {
-    blocking(app, move |app| found(history::contacts(app, &id)?)).await
+    blocking(app, move |app| Ok(found(history::contacts(app, &id)?))).await
 }
 
 async fn lot(State(app): Shared, Path(id): Path<String>) -> Response {
-    blocking(app, move |app| found(history::lot(app, &id)?)).await
+    blocking(app, move |app| Ok(found(history::lot(app, &id)?))).await
 }
 
-fn found(markup: Option<maud::Markup>) -> Result<Response, Failure> {
-    Ok(match markup {
+fn found(markup: Option<maud::Markup>) -> Response {
+    match markup {
         Some(markup) => page(StatusCode::OK, markup),
         None => page(StatusCode::NOT_FOUND, pages::nothing_here()),
-    })
+    }
 }
 
 /// Runs what waits for the disk beside the tasks that must not wait. What goes wrong is told where the program runs;

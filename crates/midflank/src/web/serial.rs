@@ -131,13 +131,11 @@ fn read(port: &mut impl Read, app: &App) {
 }
 
 fn hear(text: &str, app: &App) {
-    let done = match reading(text) {
-        Some(reading) => app.came(&reading, By::Serial).map(|_| ()),
-        None => {
-            app.notify(Some(words::line_no_reading(text)));
-            Ok(())
-        }
+    let Some(reading) = reading(text) else {
+        app.notify(Some(words::line_no_reading(text)));
+        return;
     };
+    let done = app.came(&reading, By::Serial);
     if let Err(failure) = done {
         tell(&failure.to_string());
         app.notify(Some(words::FAILED.to_owned()));

@@ -210,7 +210,8 @@ impl Browser {
         self.dark(false);
     }
 
-    fn violations(&self) -> Vec<String> {
+    /// What axe-core finds at level AA.
+    pub fn violations(&self) -> Vec<String> {
         let path = std::env::var("AXE_CORE").expect("AXE_CORE names axe.min.js");
         let source = std::fs::read_to_string(path).unwrap();
         self.run(&format!("if (!window.axe) {{ {source} }}"));

@@ -105,6 +105,19 @@ fn legible(browser: &Browser) {
     );
 }
 
+/// A checker that finds nothing anywhere would prove nothing.
+#[test]
+fn a_fault_that_is_planted_is_found() {
+    let (_folder, _bench, browser) = begin("planted");
+    browser.run("document.querySelector('main').append(new Image())");
+    assert!(
+        browser
+            .violations()
+            .iter()
+            .any(|found| found.starts_with("image-alt"))
+    );
+}
+
 #[test]
 fn a_turn_of_the_thimble_is_taken_again() {
     let (_folder, _bench, browser) = begin("turn");

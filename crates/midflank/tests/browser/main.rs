@@ -3,6 +3,14 @@
 //! Needs `chromium` and `chromedriver` on the path, and the path of axe-core's `axe.min.js` in `AXE_CORE`:
 //! `scripts/browser-tests.sh` sees to both. With `SCREENSHOTS` naming a folder, every step is put there as a picture.
 
+// A test fails by panicking, and says much in one place.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::pedantic
+)]
+
 mod browser;
 mod job;
 #[path = "../it/web/support.rs"]

@@ -118,12 +118,11 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         Ok(filter) => (filter, None),
         Err(wrong) => (Filter::default(), Some(wrong)),
     };
-    let (entries, next) = match wrong {
-        Some(_) => (Vec::new(), None),
-        None => {
-            let listing = app.ledger.list(&filter, &page)?;
-            (listing.entries, listing.next.and_then(|next| next.beyond))
-        }
+    let (entries, next) = if wrong.is_some() {
+        (Vec::new(), None)
+    } else {
+        let listing = app.ledger.list(&filter, &page)?;
+        (listing.entries, listing.next.and_then(|next| next.beyond))
     };
     let open = app.ledger.open_jobs(20)?;
     let content = html! {

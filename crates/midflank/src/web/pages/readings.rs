@@ -82,10 +82,10 @@ pub fn list(parts: &Parts) -> Markup {
                 @let latest = index + 1 == state.readings.len();
                 li class=(if reading.flag.is_some() { "flagged" } else { "" }) {
                     @for earlier in &reading.earlier { s { (words::spaced(earlier)) } " " }
-                    span class=(if latest { "value latest" } else { "value" }) { (words::spaced(&reading.reading)) }
+                    span class=(if latest { "value latest" } else { "value" }) { (words::spaced(&reading.shown)) }
                     " " span class="soft" {
                         (reading.spot.words())
-                        @if let Some(corrected) = corrected(&reading.spot.words(), reading.reading.text()) { ", " (words::CORRECTED) " " (corrected) }
+                        @if let Some(corrected) = corrected(&reading.spot.words(), reading.shown.text()) { ", " (words::CORRECTED) " " (corrected) }
                     }
                     @if let Some(flag) = &reading.flag {
                         " " span class="reason" { (flag.message) @if reading.stands { " " (words::STANDS) } }
