@@ -9,6 +9,7 @@ use super::event::When;
 use super::question::{Question, Step};
 use super::state::State;
 use super::zero::{CLOSURES, Doubt};
+use crate::document::Settle;
 
 pub const NONE: &str = "none";
 pub const NOT_READ: &str = "not read";
@@ -391,8 +392,15 @@ pub const INPUTS: &str = "Inputs";
 pub const AMENDMENTS: &str = "Amendments";
 pub const HOLDS: &str = "this one holds";
 
-/// What would settle it, as the calculation says it.
-pub fn settles(sentence: &str) -> String {
+/// What would settle it, as the calculation says it; where nothing does, that.
+pub fn settles(settle: &Settle) -> String {
+    let sentence = &settle.sentence;
+    if settle.way == "nothing" {
+        let mut letters = sentence.chars();
+        let first = letters.next().map(char::to_uppercase);
+        let rest = letters.as_str();
+        return format!("{}{rest}.", first.into_iter().flatten().collect::<String>());
+    }
     format!("What would settle it: {sentence}.")
 }
 

@@ -12,7 +12,7 @@ mod wires;
 
 pub use decision::Decided;
 pub use feature::{FeatureDocument, Finding};
-pub use inspection::{BudgetLine, Inspected};
+pub use inspection::{BudgetLine, Inspected, Settle};
 pub use simulated::{Count, Held, Simulated};
 pub use thread::{MaxMin, ThreadDocument};
 pub use wires::{Wires, WiresDocument};

@@ -17,7 +17,7 @@ pub fn full(parts: &Parts) -> Markup {
                     (word(result))
                     (numbers(result))
                     p class="reason" { (result.decision.reason) " " (words::decided_on(&result.decided_on)) }
-                    @if let Some(settle) = &result.settle { p class="settles" { (words::settles(&settle.sentence)) } }
+                    @if let Some(settle) = &result.settle { p class="settles" { (words::settles(settle)) } }
                     (picture::tolerance_bar(result))
                 }
             }
@@ -38,7 +38,7 @@ pub fn short(parts: &Parts) -> Markup {
                     (word(result))
                     (numbers(result))
                     p class="reason" { (result.decision.reason) }
-                    @if let Some(settle) = &result.settle { p class="settles" { (words::settles(&settle.sentence)) } }
+                    @if let Some(settle) = &result.settle { p class="settles" { (words::settles(settle)) } }
                     (picture::tolerance_bar(result))
                 }
             }

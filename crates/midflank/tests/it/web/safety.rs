@@ -91,6 +91,12 @@ fn nothing_inline_and_nothing_from_elsewhere() {
         .map(|path| bench.get(path).body.len())
         .sum();
     assert!(size < 100_000, "{size}");
+    #[cfg(target_os = "linux")]
+    assert!(
+        bench.resident_megabytes() < 60.0,
+        "{} MB",
+        bench.resident_megabytes()
+    );
 }
 
 #[test]

@@ -74,6 +74,13 @@ impl Bench {
         self.child.wait().unwrap();
     }
 
+    /// Memory that the program holds now, by Linux's word.
+    pub fn resident_megabytes(&self) -> f64 {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", self.child.id())).unwrap();
+        let kilobytes = between(&status, "VmRSS:", "kB").trim();
+        kilobytes.parse::<f64>().unwrap() / 1000.0
+    }
+
     /// One request with the host and headers of our own pages.
     pub fn request(
         &self,
