@@ -76,10 +76,10 @@ fn head(report: &Report, title: &str) -> Markup {
     html! {
         header {
             p class="kind" { (title) }
-            h1 { (report.result.characteristic) }
+            h1 translate="no" { (report.result.characteristic) }
             dl class="facts" {
                 @for (name, value) in facts {
-                    @if let Some(value) = value { div { dt { (name) } dd { (value) } } }
+                    @if let Some(value) = value { div { dt { (name) } dd translate="no" { (value) } } }
                 }
                 div { dt { "Measured" } dd {
                     (report.job.measured_at.strftime("%Y-%m-%d %H:%M UTC"))

@@ -5,9 +5,10 @@
 
 mod app;
 mod chart;
-mod demonstration;
+pub mod demonstration;
 mod figure;
 mod guard;
+mod locale;
 mod pages;
 mod reply;
 mod routes;

@@ -8,7 +8,7 @@ use axum::Router;
 use axum::extract::rejection::{FormRejection, QueryRejection};
 use axum::extract::{DefaultBodyLimit, Form, Path, Query, State};
 use axum::http::{HeaderMap, StatusCode};
-use axum::middleware::from_fn_with_state;
+use axum::middleware::{from_fn, from_fn_with_state};
 use axum::response::Response;
 use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::routing::{get, post};
@@ -17,6 +17,7 @@ use serde::Deserialize;
 
 use super::app::{App, Outcome};
 use super::guard::{LONGEST_BODY, guard};
+use super::locale::decimal_sign;
 use super::pages::{self, history};
 use super::reply::{self, Asked, page, redirect};
 use crate::bench::{By, Refusal, View, words};
@@ -49,6 +50,7 @@ pub fn routes(app: Arc<App>) -> Router {
         )
         .fallback(|| async { reply::not_found() })
         .layer(DefaultBodyLimit::max(LONGEST_BODY))
+        .layer(from_fn(decimal_sign))
         .layer(from_fn_with_state(Arc::clone(&app), guard))
         .with_state(app)
 }

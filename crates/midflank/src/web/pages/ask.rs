@@ -57,7 +57,7 @@ pub fn question(parts: &Parts) -> Markup {
                         form class="suggestions" method="post" action="/answer" {
                             (hidden(parts))
                             @for suggestion in &refusal.suggestions {
-                                button name="line" value=(suggestion) { (suggestion) }
+                                button translate="no" name="line" value=(suggestion) { (suggestion) }
                             }
                         }
                     }
@@ -131,12 +131,12 @@ pub fn choices(parts: &Parts) -> Markup {
                         li {
                             @match &choice.unfit {
                                 None => button name="line" value=(index + 1) {
-                                    span class="nth" { (index + 1) } " " strong { (choice.id()) } " "
+                                    span class="nth" { (index + 1) } " " strong translate="no" { (choice.id()) } " "
                                     span class="soft" { (choice.piece.equipment.words()) }
                                     @if let Some(due) = choice.piece.equipment.due() { span class="soft" { ", " (words::DUE) " " (due) } }
                                 },
                                 Some(why) => span class="unfit" {
-                                    span class="nth" { (index + 1) } " " s { (choice.id()) } " " span { (choice.piece.equipment.words()) "; " (words::NOT_FIT) ": " (why) }
+                                    span class="nth" { (index + 1) } " " s translate="no" { (choice.id()) } " " span { (choice.piece.equipment.words()) "; " (words::NOT_FIT) ": " (why) }
                                 }
                             }
                         }

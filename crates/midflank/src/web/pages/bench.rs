@@ -136,11 +136,11 @@ fn top(parts: &Parts) -> Markup {
         header class="top" {
             p class="on-the-bench" {
                 @for (index, text) in on_it.into_iter().flatten().enumerate() {
-                    @if index == 0 { strong { (text) } } @else { " " span { (text) } }
+                    @if index == 0 { strong translate="no" { (text) } } @else { " " span translate="no" { (text) } }
                 }
                 @if state.target.is_none() { strong { (words::NEW_JOB) } }
             }
-            p class="with" { (with.into_iter().flatten().collect::<Vec<_>>().join(" · ")) }
+            p class="with" translate="no" { (with.into_iter().flatten().collect::<Vec<_>>().join(" · ")) }
             (ways())
         }
     }

@@ -168,12 +168,12 @@ fn row(entry: &Entry) -> Markup {
         tr {
             td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
             td { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
-            td { (entry.content.person) }
+            td translate="no" { (entry.content.person) }
             @match record::read(entry) {
                 Ok((job, result)) => {
-                    td { (job.part.name) }
-                    td { @if let Some(lot) = &job.part.lot { a href=(address("lot", lot)) { (lot) } @if let Some(sample) = &job.part.sample { " / " (sample) } } }
-                    td { (result.characteristic) }
+                    td translate="no" { (job.part.name) }
+                    td translate="no" { @if let Some(lot) = &job.part.lot { a href=(address("lot", lot)) { (lot) } @if let Some(sample) = &job.part.sample { " / " (sample) } } }
+                    td translate="no" { (result.characteristic) }
                     @let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
                     td class="number" { (value) " ± " (expanded) " " (result.unit) }
                     td { (result.decision.decision) @if let Some(by) = entry.amended_by { ", " (words::AMENDED_BY) " " a href=(format!("/record/{by}")) { (by) } } }
