@@ -373,8 +373,8 @@ pub const ASSUMED: &str = "Left open by the designation:";
 pub const BY: &str = "By";
 pub const DUE: &str = "due";
 pub const NOT_FIT: &str = "not fit";
-pub const EMPTY_REGISTER: &str = "There is nothing of this kind in the register. Register it first; midflank bench --demo puts \
-    invented equipment into an empty register.";
+pub const EMPTY_REGISTER: &str = "There is nothing of this kind in the register. midflank equipment add FILE registers what one \
+    owns; midflank bench --demo puts invented equipment into an empty register.";
 pub const SHARE: &str = "Share of the tolerance taken by the uncertainty";
 pub const LOOKED_UP: &str = "Looked up";
 pub const CLOSURES_SO_FAR: &str = "Closures so far";

@@ -20,37 +20,43 @@ function focusField() {
   line.setSelectionRange(line.value.length, line.value.length);
 }
 
-// Puts a page in the place of the one shown.
+// Puts a page in the place of the one shown; false where the answer is no page of the bench.
 function put(text) {
   const parsed = new DOMParser().parseFromString(text, 'text/html');
   const fresh = parsed.getElementById('page');
-  if (!fresh) return location.reload();
+  if (!fresh) {
+    say(parsed.querySelector('main')?.textContent.trim() || LOST);
+    return false;
+  }
   page().replaceWith(document.adoptNode(fresh));
   document.title = fresh.dataset.title;
-  lost(false);
   focusField();
+  return true;
 }
 
-function lost(is) {
+// Says something on top of the page; nothing takes it away.
+function say(text) {
   let banner = document.getElementById('lost');
-  if (!is) return banner && banner.remove();
-  if (banner) return;
-  banner = document.createElement('div');
-  banner.id = 'lost';
-  banner.className = 'lost';
-  banner.setAttribute('role', 'alert');
-  const words = document.createElement('p');
-  words.textContent = LOST;
-  banner.append(words);
-  page().prepend(banner);
+  if (!text) return banner && banner.remove();
+  if (!banner) {
+    banner = document.createElement('div');
+    banner.id = 'lost';
+    banner.className = 'lost';
+    banner.setAttribute('role', 'alert');
+    banner.append(document.createElement('p'));
+    page().prepend(banner);
+  }
+  banner.firstChild.textContent = text;
 }
+
+const lost = () => say(LOST);
 
 // One thing at a time goes to the bench, in the order it was typed: a cable may send two readings in one breath.
 let queue = Promise.resolve();
 let waiting = 0;
 const inTurn = (work) => {
   waiting += 1;
-  queue = queue.then(work).catch(() => lost(true)).finally(() => { waiting -= 1; catchUp(); });
+  queue = queue.then(work).catch(lost).finally(() => { waiting -= 1; catchUp(); });
 };
 
 // Asks for the page again when the bench went on, or was started anew, since this one was made.
@@ -66,15 +72,15 @@ async function send(line) {
   const form = document.getElementById('answer');
   const body = new URLSearchParams(new FormData(form));
   body.set('line', line);
-  let answer;
+  let taken = false;
   try {
-    answer = await fetch('/answer', { method: 'POST', body, headers: { 'X-Fragment': '1' } });
+    const answer = await fetch('/answer', { method: 'POST', body, headers: { 'X-Fragment': '1' } });
+    taken = put(await answer.text());
   } catch {
-    const now = field();
-    if (now && now.value === '') now.value = line;
-    return lost(true);
+    lost();
   }
-  put(await answer.text());
+  // What could not be handed in stays in sight, and Enter sends it again.
+  if (!taken && field() && field().value === '') field().value = line;
 }
 
 // Shows the job as it is now. What is half typed stays, with the state it was typed for: the bench refuses it if the job
@@ -123,7 +129,19 @@ document.addEventListener('keydown', (event) => {
 
 if (page()) {
   focusField();
-  const follow = new EventSource('/events');
-  follow.onmessage = (event) => { seen = event.data; lost(false); catchUp(); };
-  follow.onerror = () => lost(true);
+  let follow = null;
+  const listen = () => {
+    follow = new EventSource('/events');
+    follow.onmessage = (event) => {
+      seen = event.data;
+      if (document.getElementById('lost')?.textContent === LOST) say('');
+      catchUp();
+    };
+    follow.onerror = lost;
+  };
+  // A browser keeps few connections to one host: a window that nobody sees gives its own back.
+  document.addEventListener('visibilitychange', () => {
+    if (document.hidden) follow.close(); else listen();
+  });
+  listen();
 }
