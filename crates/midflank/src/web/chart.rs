@@ -8,7 +8,7 @@ use maud::{Markup, html};
 use crate::bench::words;
 
 const WIDTH: f64 = 760.0;
-const LEFT: f64 = 130.0;
+const LEFT: f64 = 160.0;
 
 /// A chart of individuals by their moving range.
 ///
