@@ -84,8 +84,7 @@ pub const CAUTION: &str = "This result holds for the part and characteristic nam
 
 /// What the result does not cover, for a pitch diameter by contacts.
 pub const SCOPE: &str = "The size is the simple pitch diameter where it was read. Not covered: pitch and flank-angle \
-    errors of the part, which a GO gauge also feels, the lead angle under the contacts, and deformation by the \
-    measuring force.";
+    errors of the part, which a GO gauge also feels, and deformation by the measuring force.";
 
 /// A length with its unit.
 pub fn length(value: f64, decimals: usize, unit: LengthUnit) -> String {
