@@ -6,9 +6,12 @@
 //! designation -> limits of size -> zero error -> readings + corrections -> corrected size with its uncertainty -> decision
 //! ```
 
+pub mod coating;
 pub mod correction;
 pub mod decision;
 pub mod designation;
+pub mod gauges;
+pub mod identify;
 pub mod inspection;
 pub mod limits;
 pub mod material;

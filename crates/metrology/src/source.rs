@@ -11,8 +11,14 @@ use std::str::FromStr;
 pub enum Source {
     /// ASME B1.1-2003, *Unified Inch Screw Threads (UN and UNR Thread Form)*.
     AsmeB1_1,
+    /// ASME/ANSI B1.2-1983, *Gages and Gaging for Unified Inch Screw Threads*.
+    AsmeB1_2,
+    /// ASME B89.1.5-1998, *Measurement of Plain External Diameters for Use as Master Discs or Cylindrical Plug Gages*.
+    AsmeB89_1_5,
     /// ASME B1.30-2002, *Screw Threads: Standard Practice for Calculating and Rounding Dimensions*.
     AsmeB1_30,
+    /// ASTM F1941, *Electrodeposited Coatings on Mechanical Fasteners*.
+    AstmF1941,
     /// *Machinery's Handbook*, 27th edition, 2004.
     Handbook27,
     /// *Machinery's Handbook*, 31st edition, 2020.
@@ -25,6 +31,8 @@ pub enum Source {
     Iso724,
     /// ISO 965-1:2013, *ISO general purpose metric screw threads: tolerances: principles and basic data*.
     Iso965_1,
+    /// ISO 1502:1996, *ISO general-purpose metric screw threads: gauges and gauging*.
+    Iso1502,
     /// JCGM 100:2008, *Guide to the expression of uncertainty in measurement*.
     Jcgm100,
     /// JCGM 101:2008, *Supplement 1 to the GUM: propagation of distributions using a Monte Carlo method*.
@@ -73,13 +81,17 @@ impl Source {
     /// Every source, in the order of the bibliography.
     pub const ALL: &'static [Self] = &[
         Self::AsmeB1_1,
+        Self::AsmeB1_2,
+        Self::AsmeB89_1_5,
         Self::AsmeB1_30,
+        Self::AstmF1941,
         Self::Handbook27,
         Self::Handbook31,
         Self::Iso68_1,
         Self::Iso261,
         Self::Iso724,
         Self::Iso965_1,
+        Self::Iso1502,
         Self::Jcgm100,
         Self::Jcgm101,
         Self::Jcgm106,
@@ -100,13 +112,17 @@ impl Source {
     pub const fn key(self) -> &'static str {
         match self {
             Self::AsmeB1_1 => "asme-b1.1-2003",
+            Self::AsmeB1_2 => "asme-b1.2-1983",
+            Self::AsmeB89_1_5 => "asme-b89.1.5-1998",
             Self::AsmeB1_30 => "asme-b1.30-2002",
+            Self::AstmF1941 => "astm-f1941",
             Self::Handbook27 => "handbook27",
             Self::Handbook31 => "handbook31",
             Self::Iso68_1 => "iso-68-1-1998",
             Self::Iso261 => "iso-261-1998",
             Self::Iso724 => "iso-724-1993",
             Self::Iso965_1 => "iso-965-1-2013",
+            Self::Iso1502 => "iso-1502-1996",
             Self::Jcgm100 => "jcgm-100-2008",
             Self::Jcgm101 => "jcgm-101-2008",
             Self::Jcgm106 => "jcgm-106-2012",
@@ -128,13 +144,17 @@ impl Source {
     pub const fn title(self) -> &'static str {
         match self {
             Self::AsmeB1_1 => "ASME B1.1-2003",
+            Self::AsmeB1_2 => "ASME B1.2-1983",
+            Self::AsmeB89_1_5 => "ASME B89.1.5-1998",
             Self::AsmeB1_30 => "ASME B1.30-2002",
+            Self::AstmF1941 => "ASTM F1941",
             Self::Handbook27 => "Machinery's Handbook, 27th ed.",
             Self::Handbook31 => "Machinery's Handbook, 31st ed.",
             Self::Iso68_1 => "ISO 68-1:1998",
             Self::Iso261 => "ISO 261:1998",
             Self::Iso724 => "ISO 724:1993",
             Self::Iso965_1 => "ISO 965-1:2013",
+            Self::Iso1502 => "ISO 1502:1996",
             Self::Jcgm100 => "JCGM 100:2008",
             Self::Jcgm101 => "JCGM 101:2008",
             Self::Jcgm106 => "JCGM 106:2012",

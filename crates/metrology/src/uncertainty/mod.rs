@@ -24,6 +24,7 @@ mod student;
 
 pub use budget::{Budget, BudgetError, Component, Expanded, Line};
 pub use correlation::{Correlation, CorrelationError};
+pub(crate) use coverage::normal_density;
 pub use coverage::{
     CoverageError, coverage_factor, normal_cdf, normal_quantile, truncated_degrees_of_freedom,
 };

@@ -6,6 +6,8 @@
 mod decide;
 mod demo;
 mod failure;
+mod gauges;
+mod identify;
 mod inspect;
 mod ledger;
 mod limits;
@@ -38,6 +40,10 @@ enum Command {
     Demo(demo::Arguments),
     /// Limits of size of a thread
     Limits(limits::Arguments),
+    /// Limit gauges for a thread: GO and NOT GO
+    Gauges(gauges::Arguments),
+    /// Which thread is this? From what was measured to the threads it can be
+    Identify(identify::Arguments),
     /// Measure by a job file: from readings to a verdict, and on the record with --record
     Inspect(inspect::Arguments),
     /// Hold a size with its uncertainty against limits under a decision rule
@@ -55,6 +61,8 @@ pub fn run() -> ExitCode {
     let done = match &cli.command {
         Command::Demo(arguments) => demo::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Limits(arguments) => limits::run(arguments, &mut output),
+        Command::Gauges(arguments) => gauges::run(arguments, &mut output),
+        Command::Identify(arguments) => identify::run(arguments, &mut output),
         Command::Inspect(arguments) => inspect::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Decide(arguments) => decide::run(arguments, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),

@@ -3,11 +3,17 @@
 //! The keys are a promise to scripts (see CONTRACT.md): they may be added to, never renamed. Lengths are numbers in
 //! the document's `unit`.
 
+mod coating;
 mod decision;
+mod gauges;
+pub mod identification;
 mod inspection;
 mod thread;
 
+pub use coating::CoatedThreadDocument;
 pub use decision::Decided;
+pub use gauges::GaugesDocument;
+pub use identification::IdentificationDocument;
 pub use inspection::{BudgetLine, Inspected};
 pub use thread::{MaxMin, ThreadDocument};
 

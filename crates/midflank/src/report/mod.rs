@@ -1,7 +1,10 @@
 //! A result for people: one file a format.
 
 pub mod bar;
+pub mod coating;
+pub mod gauges;
 pub mod html;
+pub mod identify;
 pub mod limits;
 mod picture;
 pub mod text;
