@@ -51,6 +51,23 @@ impl Conflict {
     }
 }
 
+impl Conflict {
+    /// The fault alone, in a few words.
+    pub fn short(&self) -> String {
+        match self {
+            Self::NoRoom { room, unit, .. } if *room > Length::ZERO => {
+                format!("the coating does not fit: at most {}", small(*room, *unit))
+            }
+            Self::NoRoom { .. } => {
+                "no coating fits between these limits and the basic size".to_owned()
+            }
+            Self::NoTolerance { .. } => {
+                "the spread of the coating leaves the thread no tolerance".to_owned()
+            }
+        }
+    }
+}
+
 /// A small length in micrometres, or in inches as platers write it.
 fn small(length: Length, unit: LengthUnit) -> String {
     match unit {

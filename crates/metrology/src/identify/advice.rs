@@ -34,6 +34,8 @@ pub struct Advice {
     pub information: f64,
     /// Expected information about which of the two it is, bits of 1, if both were equally likely.
     pub separation: f64,
+    /// Whether the rival fits what was measured so far; if not, this only makes sure.
+    pub in_doubt: bool,
 }
 
 /// Turns to count so that two pitches show with callipers: N at least 2 U(L)/ΔP; `None` above 40.
@@ -59,9 +61,14 @@ pub(super) fn next(evidence: &Evidence, ranked: &[Ranked]) -> Option<Advice> {
     if rivals.is_empty() {
         return None;
     }
+    let in_doubt = rivals.iter().any(|rival| rival.misfit <= WELL_WITHIN);
     let weighted: Vec<(&'static Candidate, f64)> = leading
         .iter()
-        .map(|ranked| (ranked.candidate, ranked.probability))
+        .map(|ranked| {
+            // Only to make sure: as if nothing were known.
+            let weight = if in_doubt { ranked.probability } else { 1.0 };
+            (ranked.candidate, weight)
+        })
         .collect();
     Quantity::ALL
         .into_iter()
@@ -76,20 +83,26 @@ pub(super) fn next(evidence: &Evidence, ranked: &[Ranked]) -> Option<Advice> {
                 standard_uncertainty: u,
                 information,
                 separation,
+                in_doubt,
             })
         })
         .max_by(|a, b| worth(a).total_cmp(&worth(b)))
 }
 
-/// The most probable threads that fit.
+/// The most probable threads that fit; where only one does, the nearest other one with it, to make sure.
 fn leading(ranked: &[Ranked]) -> Vec<&Ranked> {
-    let most = ranked.first().map_or(0.0, |first| first.probability);
-    ranked
-        .iter()
-        .filter(|ranked| ranked.misfit <= WELL_WITHIN)
-        .filter(|ranked| ranked.probability > NEGLIGIBLE * most)
-        .take(LEADING)
-        .collect()
+    let Some(first) = ranked.first().filter(|first| first.misfit <= WELL_WITHIN) else {
+        return Vec::new();
+    };
+    let is_rival = |ranked: &&Ranked| {
+        ranked.misfit <= WELL_WITHIN && ranked.probability > NEGLIGIBLE * first.probability
+    };
+    let fitting: Vec<&Ranked> = ranked.iter().filter(is_rival).take(LEADING).collect();
+    if fitting.len() < 2 {
+        ranked.iter().take(2).collect()
+    } else {
+        fitting
+    }
 }
 
 /// Information, less for what takes longer at the bench (common practice).

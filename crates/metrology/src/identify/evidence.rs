@@ -214,7 +214,7 @@ impl Observation {
                 "mm",
                 "between 0.05 and 51 mm (500 and 0.5 per inch)",
             ),
-            Quantity::FlankAngle => (0.0, 120.0, "degrees", "up to 120 degrees"),
+            Quantity::FlankAngle => (1.0, 120.0, "degrees", "between 1 and 120 degrees"),
             Quantity::Taper => (-0.5, 0.5, "", "no more than 1:2"),
         };
         // Not a number is in no range.

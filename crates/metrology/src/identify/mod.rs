@@ -39,7 +39,7 @@ pub struct Identification {
     pub fit_none: Vec<Quantity>,
     /// Rivals of the first that no count of turns tells from it.
     pub look_alikes: Vec<LookAlike>,
-    /// The measurement to make next; `None` where only one thread is left, or nothing fits.
+    /// The measurement to make next; `None` where nothing fits.
     pub advice: Option<Advice>,
 }
 

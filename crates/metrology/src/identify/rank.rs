@@ -23,6 +23,16 @@ pub struct Ranked {
     pub misfits: Vec<f64>,
 }
 
+impl Ranked {
+    /// How many readings do not fit.
+    fn outside(&self) -> usize {
+        self.misfits
+            .iter()
+            .filter(|&&misfit| misfit > WELL_WITHIN)
+            .count()
+    }
+}
+
 /// All candidates by falling probability (then by misfit), and the probability of none of them.
 pub(super) fn rank(evidence: &Evidence, flat_prior: bool) -> (Vec<Ranked>, f64) {
     let candidates = candidates(evidence.kind);
@@ -75,9 +85,14 @@ pub(super) fn rank(evidence: &Evidence, flat_prior: bool) -> (Vec<Ranked>, f64) 
             .total_cmp(&a.probability)
             .then(a.misfit.total_cmp(&b.misfit))
     });
-    // Where nothing fits at all, every probability is near zero and says little: nearest first.
+    // Where nothing fits at all, every probability is near zero and says little: the fewest readings outside first,
+    // then the nearest.
     if ranked.iter().all(|ranked| ranked.misfit > WELL_WITHIN) {
-        ranked.sort_by(|a, b| a.misfit.total_cmp(&b.misfit));
+        ranked.sort_by(|a, b| {
+            a.outside()
+                .cmp(&b.outside())
+                .then(a.misfit.total_cmp(&b.misfit))
+        });
     }
     (ranked, share(none) / sum)
 }
@@ -90,13 +105,14 @@ pub(super) fn fit_none(evidence: &Evidence, ranked: &[Ranked]) -> Vec<Quantity> 
         return Vec::new();
     }
     let others_fit = |index: usize| {
-        ranked.iter().any(|ranked| {
-            ranked
-                .misfits
-                .iter()
-                .enumerate()
-                .all(|(other, &misfit)| other == index || misfit <= WELL_WITHIN)
-        })
+        let alone = |ranked: &Ranked| {
+            ranked.outside() == 1
+                && ranked
+                    .misfits
+                    .get(index)
+                    .is_some_and(|&misfit| misfit > WELL_WITHIN)
+        };
+        ranked.iter().any(alone)
     };
     let quantities = |blamed: &dyn Fn(usize) -> bool| {
         let mut found: Vec<Quantity> = Vec::new();

@@ -277,15 +277,14 @@ impl Gathered {
         // Half a step either way, every value as likely: the step over the root of twelve.
         let digit = typed.map_or(0.0, |typed| typed.resolution().mm() / 12f64.sqrt());
         let u = (tool * tool + digit * digit).sqrt();
-        let unit = match quantity {
-            Quantity::FlankAngle => " degrees",
-            Quantity::Taper => "",
-            _ => " mm",
+        let words = match (quantity, self.unit) {
+            (Quantity::FlankAngle, _) => format!("{u} degrees"),
+            (Quantity::Taper, _) => u.to_string(),
+            (_, Some(LengthUnit::Inch)) => format!("{:.5} in", u / 25.4),
+            _ => format!("{u:.4} mm"),
         };
-        self.assumed.push(format!(
-            "standard uncertainty of the {quantity}: {}{unit}",
-            (u * 1e4).round() / 1e4
-        ));
+        self.assumed
+            .push(format!("standard uncertainty of the {quantity}: {words}"));
         u
     }
 }

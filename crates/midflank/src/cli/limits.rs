@@ -160,7 +160,7 @@ fn answer_coated(
         output.text(&coating_lines(thread, &coated, arguments.unit, width()))?;
         if let Some(conflict) = &coated.conflict {
             output.finish()?;
-            eprintln!("midflank: {text}: {conflict}");
+            eprintln!("midflank: {text}: {}", conflict.short());
         }
     }
     Ok(coated.conflict.is_none())

@@ -66,6 +66,8 @@ pub struct AdviceDocument {
     pub over: Option<f64>,
     /// Expected information about which of the leading threads it is, bits.
     pub information: f64,
+    /// Whether the rival fits what was measured so far; if not, this only makes sure.
+    pub in_doubt: bool,
 }
 
 /// A rival of the same pitch.
@@ -190,41 +192,41 @@ pub fn in_words(quantity: Quantity, value: f64, unit: LengthUnit) -> String {
 fn nothing_fits(
     evidence: &Evidence,
     found: &Identification,
-    first: &Ranked,
+    nearest: &Ranked,
     unit: LengthUnit,
 ) -> String {
+    let nearest = nearest.candidate;
     let readings: Vec<String> = evidence
         .observations
         .iter()
         .filter(|seen| found.fit_none.contains(&seen.quantity))
         .map(|seen| {
-            let allowed = match first.candidate.expected(seen.quantity) {
+            let allowed = match nearest.expected(seen.quantity) {
                 Expected::Value(value) => in_words(seen.quantity, value, unit),
                 Expected::Band { any_class, .. } => format!(
-                    "{} to {}",
+                    "{} to {} in any class",
                     length(any_class.0, unit),
                     length(any_class.1, unit)
                 ),
             };
-            format!(
-                "{} {} ({} in any class of {}, the nearest)",
-                seen.quantity,
-                in_words(seen.quantity, seen.value, unit),
-                allowed,
-                first.candidate.designation
-            )
+            let read = in_words(seen.quantity, seen.value, unit);
+            format!("{} {read} (there {allowed})", seen.quantity)
         })
         .collect();
-    let others = evidence.observations.len() > found.fit_none.len();
-    format!(
-        "no standard thread {}: {}",
-        if others {
-            "that fits the other readings fits this"
-        } else {
-            "fits these readings together"
-        },
-        readings.join("; ")
-    )
+    let readings = readings.join(", ");
+    let name = &nearest.designation;
+    let alone = evidence.observations.len() == 1;
+    if found.fit_none.len() < evidence.observations.len() {
+        format!(
+            "of the threads that fit the other readings none fits this; the nearest is {name}: {readings}"
+        )
+    } else if alone {
+        format!("no standard thread has it; the nearest is {name}: {readings}")
+    } else {
+        format!(
+            "no standard thread fits these readings together; the nearest is {name}: {readings}"
+        )
+    }
 }
 
 impl AdviceDocument {
@@ -242,6 +244,7 @@ impl AdviceDocument {
             turns: advice.turns,
             over: over.map(|over| from_mm(over, unit)),
             information: advice.information,
+            in_doubt: advice.in_doubt,
         }
     }
 }

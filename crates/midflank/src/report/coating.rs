@@ -18,11 +18,18 @@ pub fn coating_lines(
     let unit = unit.unwrap_or(thread.unit);
     let width = width.clamp(40, WIDTH);
     let mut out = String::new();
-    let _ = writeln!(
-        out,
-        "\n  coating {} to {}: {} on the pitch diameter, 2 t on major and minor",
+    let (least, most) = (
         thin(coated.thickness.least, unit),
         thin(coated.thickness.most, unit),
+    );
+    let range = if least == most {
+        most
+    } else {
+        format!("{least} to {most}")
+    };
+    let _ = writeln!(
+        out,
+        "\n  coating t of {range}\n  adds {} to the pitch diameter, 2 t to major and minor (takes it, in a nut)",
         times(coated.factor),
     );
     let mark = |state| {

@@ -17,7 +17,11 @@ pub fn answer(evidence: &Evidence, found: &IdentificationDocument, width: usize)
     headline(&mut out, found, width);
     measured(&mut out, evidence, found, width);
     candidates(&mut out, evidence, found);
-    if let Some(next) = &found.separating_measurement {
+    if let Some(next) = found
+        .separating_measurement
+        .as_ref()
+        .filter(|next| next.in_doubt)
+    {
         let _ = writeln!(out, "\nMeasure next: {}", next.what);
         paragraph(
             &mut out,
