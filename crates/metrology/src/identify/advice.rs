@@ -134,16 +134,23 @@ fn method(
         .best(quantity)
         .map(|seen| seen.standard_uncertainty);
     if quantity == Quantity::Pitch {
-        // As many turns as the hardest rival needs that turns can tell at all.
-        let turns = rivals
+        // As many turns as the hardest rival needs that turns can tell at all, and enough to halve the uncertainty
+        // of a count already made.
+        let needed = rivals
             .iter()
             .filter_map(|rival| turns_to_tell_apart(first.pitch, rival.candidate.pitch))
             .max()?;
-        let u = UNCERTAINTY_LENGTH / f64::from(turns);
-        // A count hardly finer than the one made says nothing new.
-        return done
-            .is_none_or(|done| u < 0.7 * done)
-            .then_some((Some(turns), u));
+        let finer = done.map_or(1.0, |done| (2.0 * UNCERTAINTY_LENGTH / done).ceil());
+        let turns = f64::from(needed).max(finer);
+        if turns > f64::from(MOST_TURNS) {
+            return None;
+        }
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "between 1 and 40"
+        )]
+        return Some((Some(turns as u32), UNCERTAINTY_LENGTH / turns));
     }
     // A second reading of the same diameter is the same diameter again.
     done.is_none().then(|| (None, usual_uncertainty(quantity)))
