@@ -11,7 +11,7 @@ use std::str::FromStr;
 pub enum Source {
     /// ASME B1.1-2003, *Unified Inch Screw Threads (UN and UNR Thread Form)*.
     AsmeB1_1,
-    /// ASME/ANSI B1.2-1983, *Gages and Gaging for Unified Inch Screw Threads*.
+    /// ASME B1.2-1983 (R2017), *Gages and Gaging for Unified Inch Screw Threads*.
     AsmeB1_2,
     /// ASME B89.1.5-1998, *Measurement of Plain External Diameters for Use as Master Discs or Cylindrical Plug Gages*.
     AsmeB89_1_5,
@@ -33,6 +33,11 @@ pub enum Source {
     Iso965_1,
     /// ISO 1502:1996, *ISO general-purpose metric screw threads: gauges and gauging*.
     Iso1502,
+    /// CSIRO National Standards Laboratory Technical Paper 25 (1969), *The elastic compression of spheres and cylinders
+    /// at point and line contact*.
+    CsiroTp25,
+    /// ISO 16239:2013, *Metric series wires for measuring screw threads*.
+    Iso16239,
     /// JCGM 100:2008, *Guide to the expression of uncertainty in measurement*.
     Jcgm100,
     /// JCGM 101:2008, *Supplement 1 to the GUM: propagation of distributions using a Monte Carlo method*.
@@ -55,6 +60,31 @@ pub enum Source {
     Jcgm200,
     /// *Journal of Research of NIST* 99 (1994) 31: thermal expansion of steel and aluminium.
     NistJRes99,
+    /// ASTM B258, *Nominal diameters and cross-sectional areas of AWG sizes of solid round wires*.
+    AstmB258,
+    /// ASTM D668-99, *Dimensions of rigid rods and tubes used for electrical insulation*, an extract.
+    AstmD668,
+    /// ISO 4292:1985, *Methods for the assessment of departure from roundness: two- and three-point methods*; scope read.
+    Iso4292,
+    /// ASME B17.1, *Keys and keyseats*, from memory.
+    AsmeB17_1,
+    /// *Elastic compression of spheres and cylinders at point and line contact*, CSIRO NSL Technical Paper 25, 1969; list
+    /// of cases read, formulas from memory.
+    Csiro25,
+    /// UL 486A, *Wire connectors*, as reprinted by connector makers.
+    Ul486A,
+    /// UL 486E, *Equipment wiring terminals*, as reprinted; not a rule for crimps.
+    Ul486E,
+    /// SAE AS7928 (formerly MIL-T-7928), *Terminals, lug*, as reprinted by a connector maker.
+    As7928,
+    /// NASA-STD-8739.4 with Change 6 (2011), *Crimping, interconnecting cables, harnesses, and wiring*.
+    NasaStd8739_4,
+    /// IEC 60352-2:2006, *Solderless connections: crimped connections*, from memory.
+    Iec60352_2,
+    /// SAE AS39029 (formerly MIL-C-39029), *Contacts, electrical connector*, from memory.
+    As39029,
+    /// Public application sheets of connector makers: how crimps are measured.
+    CrimpSheets,
     /// Elementary geometry: anyone can derive it, and the place of use does.
     Geometry,
     /// Common practice, no source.
@@ -71,10 +101,24 @@ pub enum Source {
 pub enum Confidence {
     /// From memory only.
     Weak,
+    /// Read in a single reprint, not in the document itself.
+    Secondary,
     /// From memory, and equal to a formula computed independently.
     FormulaBacked,
     /// Read in print, or two printed sources agree.
     Solid,
+}
+
+impl Confidence {
+    /// The mark in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Weak => "from memory, weak",
+            Self::Secondary => "read in one reprint",
+            Self::FormulaBacked => "from memory, equal to a formula",
+            Self::Solid => "read in print",
+        }
+    }
 }
 
 impl Source {
@@ -92,6 +136,8 @@ impl Source {
         Self::Iso724,
         Self::Iso965_1,
         Self::Iso1502,
+        Self::CsiroTp25,
+        Self::Iso16239,
         Self::Jcgm100,
         Self::Jcgm101,
         Self::Jcgm106,
@@ -103,6 +149,18 @@ impl Source {
         Self::Iso3611,
         Self::Jcgm200,
         Self::NistJRes99,
+        Self::AstmB258,
+        Self::AstmD668,
+        Self::Iso4292,
+        Self::AsmeB17_1,
+        Self::Csiro25,
+        Self::Ul486A,
+        Self::Ul486E,
+        Self::As7928,
+        Self::NasaStd8739_4,
+        Self::Iec60352_2,
+        Self::As39029,
+        Self::CrimpSheets,
         Self::Geometry,
         Self::CommonPractice,
         Self::Memory,
@@ -123,6 +181,8 @@ impl Source {
             Self::Iso724 => "iso-724-1993",
             Self::Iso965_1 => "iso-965-1-2013",
             Self::Iso1502 => "iso-1502-1996",
+            Self::CsiroTp25 => "csiro-tp-25",
+            Self::Iso16239 => "iso-16239-2013",
             Self::Jcgm100 => "jcgm-100-2008",
             Self::Jcgm101 => "jcgm-101-2008",
             Self::Jcgm106 => "jcgm-106-2012",
@@ -134,6 +194,18 @@ impl Source {
             Self::Iso3611 => "iso-3611-2010",
             Self::Jcgm200 => "jcgm-200-2012",
             Self::NistJRes99 => "nist-jres-99-31",
+            Self::AstmB258 => "astm-b258",
+            Self::AstmD668 => "astm-d668-1999",
+            Self::Iso4292 => "iso-4292-1985",
+            Self::AsmeB17_1 => "asme-b17.1",
+            Self::Csiro25 => "csiro-nsl-tp25-1969",
+            Self::Ul486A => "ul-486a",
+            Self::Ul486E => "ul-486e",
+            Self::As7928 => "as7928",
+            Self::NasaStd8739_4 => "nasa-std-8739.4",
+            Self::Iec60352_2 => "iec-60352-2-2006",
+            Self::As39029 => "as39029",
+            Self::CrimpSheets => "crimp-sheets",
             Self::Geometry => "geometry",
             Self::CommonPractice => "common-practice",
             Self::Memory => "memory",
@@ -155,6 +227,8 @@ impl Source {
             Self::Iso724 => "ISO 724:1993",
             Self::Iso965_1 => "ISO 965-1:2013",
             Self::Iso1502 => "ISO 1502:1996",
+            Self::CsiroTp25 => "CSIRO NSL Technical Paper 25 (1969)",
+            Self::Iso16239 => "ISO 16239:2013",
             Self::Jcgm100 => "JCGM 100:2008",
             Self::Jcgm101 => "JCGM 101:2008",
             Self::Jcgm106 => "JCGM 106:2012",
@@ -166,6 +240,18 @@ impl Source {
             Self::Iso3611 => "ISO 3611:2010",
             Self::Jcgm200 => "JCGM 200:2012",
             Self::NistJRes99 => "J. Res. NIST 99 (1994) 31",
+            Self::AstmB258 => "ASTM B258",
+            Self::AstmD668 => "ASTM D668-99",
+            Self::Iso4292 => "ISO 4292:1985",
+            Self::AsmeB17_1 => "ASME B17.1",
+            Self::Csiro25 => "CSIRO NSL Technical Paper 25 (1969)",
+            Self::Ul486A => "UL 486A",
+            Self::Ul486E => "UL 486E",
+            Self::As7928 => "SAE AS7928 (ex MIL-T-7928)",
+            Self::NasaStd8739_4 => "NASA-STD-8739.4 with Change 6",
+            Self::Iec60352_2 => "IEC 60352-2:2006",
+            Self::As39029 => "SAE AS39029 (ex MIL-C-39029)",
+            Self::CrimpSheets => "connector makers' application sheets",
             Self::Geometry => "elementary geometry",
             Self::CommonPractice => "common practice, no source",
             Self::Memory => "from memory",

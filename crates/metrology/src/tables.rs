@@ -29,6 +29,13 @@ pub(crate) const METRIC_PITCH_INTERNAL: &str =
 /// Lengths of engagement of ISO 965-1.
 pub(crate) const METRIC_ENGAGEMENT: &str = include_str!("../../../data/iso-metric/engagement.csv");
 
+/// American wire gauge.
+pub(crate) const AWG: &str = include_str!("../../../data/awg.csv");
+/// Least pull forces of crimps, by standard.
+pub(crate) const CRIMP_PULL_FORCE: &str = include_str!("../../../data/crimp-pull-force.csv");
+/// Density and specific heat of materials.
+pub(crate) const HEAT: &str = include_str!("../../../data/heat.csv");
+
 /// The rows of a table.
 pub(crate) fn rows<T: DeserializeOwned>(table: &'static str) -> Vec<T> {
     csv::Reader::from_reader(table.as_bytes())

@@ -3,9 +3,12 @@
 //! [`parse`] reads a designation as people write it and gives a [`Thread`], or one [`ThreadError`] that points
 //! at the place and offers the nearest real thread. `parse(text)?.limits()?` gives the limits of size.
 //!
-//! One file per form: `unified.rs` and `metric.rs` each hold the thread as read, its reader, and its printing in
-//! the notation of the standard. A new form is one more file, one [`Form`], one [`Thread`] variant and one line
-//! in `recognise`. What all forms share (hand, starts, the words `external` and `internal`) is in `tail.rs`.
+//! One folder per form, `unified` and `metric`: the thread as read and its printing (`mod.rs`), the reader in the
+//! order of the elements (`read.rs`), the check against the tables (`build.rs`), the classes (`class.rs`). A new
+//! form is one more module, one [`Form`], one [`Thread`] variant and a line in `recognise`; a form that begins with
+//! a size in inches as well is told apart there by its word (`ACME`, `BSW`) before Unified is taken. What all forms
+//! share is in `tail.rs` (hand, starts, engagement, the words `external` and `internal`) and `text.rs` (the many
+//! ways to write one sign).
 //!
 //! Rules for what people leave open:
 //! * neither class nor word tells external from internal: external is taken and stated;

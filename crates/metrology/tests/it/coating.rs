@@ -1,7 +1,5 @@
 //! Coated threads: published rooms and notes, other flank angles, and what does not fit.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "tests")]
-
 use metrology::coating::{Coated, CoatingError, Conflict, State, Thickness, coat, factor};
 use metrology::designation::parse;
 use metrology::limits::{Limits, ThreadLimits};

@@ -1,7 +1,5 @@
 //! Limit gauges: worked examples to the last digit, and what their standards say about where gauges lie.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "tests")]
-
 use metrology::designation::{Kind, parse, standard_threads};
 use metrology::gauges::{Gauge, GaugeClass, GaugeError, GaugeSet, gauges};
 use metrology::limits::{Limits, ThreadLimits};

@@ -1,7 +1,5 @@
 //! Identification: the look-alikes of the bench, from readings inside their tolerance bands to the right thread.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "tests")]
-
 use metrology::designation::{Kind, parse};
 use metrology::identify::{
     Candidate, Evidence, EvidenceError, Expected, Identification, Observation, Quantity,

@@ -1,7 +1,6 @@
 //! `midflank limits`: limits of size, for any number of designations.
 
 use std::fmt::Write as _;
-use std::io::{self, BufRead};
 
 use clap::Args;
 use metrology::coating::{CoatingError, State, Thickness, coat};
@@ -11,6 +10,7 @@ use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::Failure;
+use super::lines::each_line;
 use super::output::{Output, width};
 use crate::document::{CoatedThreadDocument, ThreadDocument};
 use crate::report::coating::coating_lines;
@@ -84,37 +84,16 @@ pub fn each_designation(
 ) -> Result<(), Failure> {
     let mut all_answered = true;
     for designation in designations {
-        if designation == "-" {
-            let mut input = io::stdin().lock();
-            let mut line = Vec::new();
-            while next_line(&mut input, &mut line)? {
-                // Bytes that are no text are answered as a wrong designation, in their place.
-                let text = String::from_utf8_lossy(&line);
-                if !text.trim().is_empty() {
-                    all_answered &= answer(&text, output)?;
-                }
-            }
-        } else {
-            all_answered &= answer(designation, output)?;
-        }
+        each_line(designation, |text| {
+            all_answered &= answer(text, output)?;
+            Ok(())
+        })?;
     }
     if all_answered {
         Ok(())
     } else {
         output.finish().and(Err(Failure::SomeLines))
     }
-}
-
-/// Reads a line without its end; false after the last.
-fn next_line(input: &mut impl BufRead, line: &mut Vec<u8>) -> Result<bool, Failure> {
-    line.clear();
-    let read = input
-        .read_until(b'\n', line)
-        .map_err(|error| Failure::outside(format!("cannot read standard input: {error}")))?;
-    while matches!(line.last(), Some(b'\n' | b'\r')) {
-        line.pop();
-    }
-    Ok(read > 0)
 }
 
 /// Answers one designation; false if it was wrong.

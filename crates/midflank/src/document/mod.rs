@@ -5,17 +5,23 @@
 
 mod coating;
 mod decision;
+mod feature;
 mod gauges;
 pub mod identification;
 mod inspection;
+mod simulated;
 mod thread;
+mod wires;
 
 pub use coating::CoatedThreadDocument;
 pub use decision::Decided;
+pub use feature::{FeatureDocument, Finding};
 pub use gauges::GaugesDocument;
 pub use identification::IdentificationDocument;
 pub use inspection::{BudgetLine, Inspected};
+pub use simulated::{Count, Held, Simulated};
 pub use thread::{MaxMin, ThreadDocument};
+pub use wires::{Wires, WiresDocument};
 
 use metrology::units::{Length, LengthUnit};
 use rust_decimal::Decimal;

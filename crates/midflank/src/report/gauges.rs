@@ -59,6 +59,7 @@ pub fn table(set: &GaugeSet, unit: Option<LengthUnit>, width: usize) -> String {
     notes.extend(set.notes.iter().cloned());
     let confidence = match set.confidence {
         Confidence::Weak => "weak: from memory",
+        Confidence::Secondary => "read at second hand",
         Confidence::FormulaBacked => "from memory, equal to a formula",
         Confidence::Solid => "read in print",
     };
