@@ -65,7 +65,7 @@ pub struct Coated {
 pub enum CoatingError {
     /// No rule is known for the form: the drawing must say.
     #[error(
-        "{0}: no rule is known here for which state of a coated thread these limits hold in; say what the drawing means: before or after coating"
+        "{0}: no rule is known here for which state of a coated thread these limits hold in; ask what the drawing means"
     )]
     StateUnknown(String),
     /// A taper thread, or one whose pitch diameter has no limits.
@@ -119,7 +119,7 @@ pub fn coat(
     match limits_hold {
         State::Before => {
             before = class;
-            after = side.up_to_basic(class, thread.allowance);
+            after = side.up_to_basic(class, thread, thickness);
             let most = side.thickest(thread.allowance);
             room = Some(most);
             conflict = (thickness.most > most).then(|| side.no_room(thread, thickness, most));
@@ -221,12 +221,25 @@ impl Side {
     }
 
     /// The same limits with the maximum-material limit at the basic size (classes 3A and B, positions h and H).
-    fn up_to_basic(&self, class: Diameters, allowance: Length) -> Diameters {
-        let one = |limits| self.joined(self.moved(limits, allowance), limits);
+    ///
+    /// Unified and metric threads have the same allowance on all three diameters. Of other forms that is not known:
+    /// their major and minor diameters are what the thickest coating makes of them.
+    fn up_to_basic(
+        &self,
+        class: Diameters,
+        thread: &ThreadLimits,
+        thickness: Thickness,
+    ) -> Diameters {
+        let crest = match thread.form {
+            Form::Unified | Form::IsoMetric => thread.allowance,
+            #[allow(unreachable_patterns, reason = "forms that are added later")]
+            _ => thickness.most.times(2),
+        };
+        let one = |limits, amount| self.joined(self.moved(limits, amount), limits);
         Diameters {
-            major: one(class.major),
-            pitch_diameter: one(class.pitch_diameter),
-            minor: one(class.minor),
+            major: one(class.major, crest),
+            pitch_diameter: one(class.pitch_diameter, thread.allowance),
+            minor: one(class.minor, crest),
         }
     }
 

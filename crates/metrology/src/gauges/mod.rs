@@ -135,11 +135,11 @@ impl GaugeError {
 /// The limit gauges for a thread; `class` chooses between W and X of ASME B1.2 (X where nothing is said).
 pub fn gauges(thread: &ThreadLimits, class: Option<GaugeClass>) -> Result<GaugeSet, GaugeError> {
     let designation = || thread.designation.clone();
-    let product = Product::of(thread).ok_or_else(|| GaugeError::NoLimits(designation()))?;
+    let product = || Product::of(thread).ok_or_else(|| GaugeError::NoLimits(designation()));
     let (mut gauges, mut notes, source) = match (thread.form, class) {
         (Form::Unified, class) => {
             let class = class.unwrap_or(GaugeClass::X);
-            let gauges = asme_b1_2::gauges(thread, product, class)?;
+            let gauges = asme_b1_2::gauges(thread, product()?, class)?;
             (
                 gauges,
                 asme_b1_2::notes(thread.kind, class),
@@ -147,7 +147,7 @@ pub fn gauges(thread: &ThreadLimits, class: Option<GaugeClass>) -> Result<GaugeS
             )
         }
         (Form::IsoMetric, None) => {
-            let gauges = iso_1502::gauges(thread, product)?;
+            let gauges = iso_1502::gauges(thread, product()?)?;
             (gauges, iso_1502::notes(thread.kind), Source::Iso1502)
         }
         (Form::IsoMetric, Some(_)) => {

@@ -46,12 +46,13 @@ fn told_apart(first: &Candidate, other: &Candidate) -> LookAlike {
             "flank angle, {} degrees against {}",
             other.angle, first.angle
         ));
+        words.push("form of crest and root".to_owned());
     }
     let word = |taper: f64| {
         if taper == 0.0 {
-            "parallel".to_owned()
+            "none".to_owned()
         } else {
-            format!("tapered 1:{}", 1.0 / taper)
+            format!("1:{}", 1.0 / taper)
         }
     };
     if first.taper != other.taper {
@@ -68,11 +69,12 @@ fn told_apart(first: &Candidate, other: &Candidate) -> LookAlike {
             words.push(quantity.to_string());
         }
     }
-    if first.form != other.form {
-        words.push("form of crest and root".to_owned());
-    }
     if words.is_empty() {
-        words.push("nothing on the thread: its papers".to_owned());
+        words.push(if first.form == other.form {
+            "nothing on the thread: its papers".to_owned()
+        } else {
+            "the radius of the root alone, and its papers".to_owned()
+        });
     }
     LookAlike {
         designation: other.designation.clone(),

@@ -289,10 +289,14 @@ fn how(advice: &Advice, unit: LengthUnit) -> String {
             "profile gauge, projector, or two sizes of wire: {both}; look at crest and root too"
         ),
         (Quantity::Taper, _) => {
-            let growth = |candidate: &Candidate| length(10.0 * candidate.taper, unit);
+            let apart = match unit {
+                LengthUnit::Inch | LengthUnit::Microinch => 12.7,
+                LengthUnit::Millimetre | LengthUnit::Micrometre => 10.0,
+            };
+            let growth = |candidate: &Candidate| length(apart * candidate.taper, unit);
             format!(
                 "diameter at two places {} apart: it grows by {} on {}, {} on {}",
-                length(10.0, unit),
+                length(apart, unit),
                 growth(a),
                 a.designation,
                 growth(b),

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use metrology::coating::{Coated, State};
+use metrology::designation::Kind;
 use metrology::limits::{Limits, ThreadLimits};
 use metrology::units::{Length, LengthUnit};
 
@@ -27,9 +28,13 @@ pub fn coating_lines(
     } else {
         format!("{least} to {most}")
     };
+    let (verb, by) = match thread.kind {
+        Kind::External => ("adds", "to"),
+        Kind::Internal => ("takes", "off"),
+    };
     let _ = writeln!(
         out,
-        "\n  coating t of {range}\n  adds {} to the pitch diameter, 2 t to major and minor (takes it, in a nut)",
+        "\n  coating t of {range}\n  {verb} {} {by} the pitch diameter, 2 t {by} major and minor",
         times(coated.factor),
     );
     let mark = |state| {

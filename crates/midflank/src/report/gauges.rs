@@ -4,7 +4,6 @@ use std::fmt::Write as _;
 
 use metrology::gauges::{Gauge, GaugeSet};
 use metrology::limits::Limits;
-use metrology::source::Confidence;
 use metrology::units::{Length, LengthUnit};
 
 use super::text::{WIDTH, wrap};
@@ -57,13 +56,7 @@ pub fn table(set: &GaugeSet, unit: Option<LengthUnit>, width: usize) -> String {
         .map(|taken| format!("assumed: {taken}"))
         .collect();
     notes.extend(set.notes.iter().cloned());
-    let confidence = match set.confidence {
-        Confidence::Weak => "weak: from memory",
-        Confidence::Secondary => "read at second hand",
-        Confidence::FormulaBacked => "from memory, equal to a formula",
-        Confidence::Solid => "read in print",
-    };
-    notes.push(format!("confidence: {confidence}"));
+    notes.push(format!("confidence: {}", set.confidence.words()));
     for note in notes {
         for (index, line) in wrap(&note, width - 4).iter().enumerate() {
             let _ = writeln!(out, "  {} {line}", if index == 0 { "-" } else { " " });
