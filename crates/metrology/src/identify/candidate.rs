@@ -76,9 +76,18 @@ fn all(kind: Kind) -> Vec<Candidate> {
         .collect()
 }
 
+/// What a standard thread of the tables is called as this kind: the taper pipe thread R is Rc inside (ISO 7-1).
+fn name(standard: &StandardThread, kind: Kind) -> String {
+    match (standard.form.key(), kind) {
+        ("r-pipe", Kind::Internal) => standard.designation.replacen("R ", "Rc ", 1),
+        _ => standard.designation.clone(),
+    }
+}
+
 /// The thread in its usual class; `None` where the form has no such kind.
 fn candidate(standard: &StandardThread, kind: Kind) -> Option<Candidate> {
-    let limits = parse(&format!("{} {}", standard.designation, kind.key()))
+    let designation = name(standard, kind);
+    let limits = parse(&format!("{designation} {}", kind.key()))
         .ok()?
         .limits()
         .ok()?;
@@ -92,7 +101,7 @@ fn candidate(standard: &StandardThread, kind: Kind) -> Option<Candidate> {
         Bands::taper(&limits)
     };
     Some(Candidate {
-        designation: standard.designation.clone(),
+        designation,
         form: standard.form,
         nominal: standard.nominal.mm(),
         pitch: standard.pitch.mm(),

@@ -1,6 +1,6 @@
 //! Identification: the look-alikes of the bench, from readings inside their tolerance bands to the right thread.
 
-use metrology::designation::{Kind, parse};
+use metrology::designation::{Kind, parse, standard_threads};
 use metrology::identify::{
     Candidate, Evidence, EvidenceError, Expected, Identification, Observation, Quantity,
     candidates, identify, pitch_from_count, turns_to_tell_apart, usual_uncertainty,
@@ -295,6 +295,15 @@ fn a_nut_is_told_by_its_minor_diameter() {
     let found = identify(&nut, false).unwrap();
     assert_eq!(first(&found), "M6x1");
     assert!(found.fits());
+}
+
+/// No standard thread is forgotten, outside or inside, whatever forms are added.
+#[test]
+fn every_standard_thread_is_a_candidate_of_both_kinds() {
+    let all = standard_threads().len();
+    for kind in [Kind::External, Kind::Internal] {
+        assert_eq!(candidates(kind).len(), all, "{kind:?}");
+    }
 }
 
 /// Count over a length: L/N and u(L)/N.
