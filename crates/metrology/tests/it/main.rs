@@ -11,14 +11,17 @@
 )]
 
 mod any_number;
+mod coating;
 mod contacts;
 mod data_tables;
 mod decision_properties;
 mod decision_rules;
 mod designations;
 mod elastic;
+mod gauges;
 mod gum_h1;
 mod gum_h2;
+mod identify;
 mod inspection;
 mod jcgm101;
 mod published_limits;

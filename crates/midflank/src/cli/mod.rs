@@ -7,6 +7,8 @@ mod decide;
 mod demo;
 mod equipment;
 mod failure;
+mod gauges;
+mod identify;
 mod inspect;
 mod ledger;
 mod limits;
@@ -42,6 +44,10 @@ enum Command {
     Demo(demo::Arguments),
     /// Limits of size of a thread
     Limits(limits::Arguments),
+    /// Limit gauges for a thread: GO and NOT GO
+    Gauges(gauges::Arguments),
+    /// Which thread is this? From what was measured to the threads it can be
+    Identify(identify::Arguments),
     /// Pitch diameter over three wires, or between two balls: best wire, reading, limits, both ways
     Wires(wires::Arguments),
     /// Measure by a job file: from readings to a verdict, and on the record with --record
@@ -65,6 +71,8 @@ pub fn run() -> ExitCode {
     let done = match &cli.command {
         Command::Demo(arguments) => demo::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Limits(arguments) => limits::run(arguments, &mut output),
+        Command::Gauges(arguments) => gauges::run(arguments, &mut output),
+        Command::Identify(arguments) => identify::run(arguments, &mut output),
         Command::Wires(arguments) => wires::run(arguments, &mut output),
         Command::Inspect(arguments) => inspect::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Equipment(arguments) => {

@@ -1,8 +1,11 @@
 //! A result for people: one file a format.
 
 pub mod bar;
+pub mod coating;
 mod evidence;
+pub mod gauges;
 pub mod html;
+pub mod identify;
 pub mod limits;
 mod monte_carlo;
 mod picture;

@@ -16,5 +16,6 @@ mod inspect;
 mod ledger;
 mod limits;
 mod readme;
+mod threads;
 mod transcripts;
 mod wires;
