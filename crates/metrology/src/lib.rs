@@ -12,6 +12,7 @@ pub mod designation;
 pub mod inspection;
 pub mod limits;
 pub mod material;
+pub mod profile;
 pub mod source;
 mod tables;
 pub mod uncertainty;

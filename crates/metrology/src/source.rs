@@ -25,6 +25,38 @@ pub enum Source {
     Iso724,
     /// ISO 965-1:2013, *ISO general purpose metric screw threads: tolerances: principles and basic data*.
     Iso965_1,
+    /// ASME B1.5-1997, *Acme Screw Threads*.
+    AsmeB1_5,
+    /// ASME B1.8-1988, *Stub Acme Screw Threads*.
+    AsmeB1_8,
+    /// ASME B1.15-1995, *Unified Inch Screw Threads (UNJ Thread Form)*.
+    AsmeB1_15,
+    /// ASME B1.20.1-1983, *Pipe Threads, General Purpose (Inch)*.
+    AsmeB1_20_1,
+    /// SAE AS8879, *Screw Threads, UNJ Profile, Inch*.
+    SaeAs8879,
+    /// BS 84:2007, *Parallel screw threads of Whitworth form*.
+    Bs84,
+    /// BS 93:2008, *British Association (B.A.) screw threads*.
+    Bs93,
+    /// ISO 228-1:2000, *Pipe threads where pressure-tight joints are not made on the threads*.
+    Iso228_1,
+    /// ISO 7-1:1994, *Pipe threads where pressure-tight joints are made on the threads*.
+    Iso7_1,
+    /// ISO 2901:2016, *ISO metric trapezoidal screw threads: basic and design profiles*.
+    Iso2901,
+    /// ISO 2902:2016, *ISO metric trapezoidal screw threads: general plan*.
+    Iso2902,
+    /// ISO 2903:1993, *ISO metric trapezoidal screw threads: tolerances*.
+    Iso2903,
+    /// ISO 5855-1:1999, *Aerospace: MJ threads: general requirements*.
+    Iso5855_1,
+    /// GOST 6357-81, *Cylindrical pipe thread*.
+    Gost6357,
+    /// NBS Handbook H28 (1957), part III, *Screw-Thread Standards for Federal Services*.
+    HandbookH28,
+    /// A dimension table that a maker of the goods publishes; the place of use says which dimensions.
+    TradeTable,
     /// JCGM 100:2008, *Guide to the expression of uncertainty in measurement*.
     Jcgm100,
     /// JCGM 101:2008, *Supplement 1 to the GUM: propagation of distributions using a Monte Carlo method*.
@@ -80,6 +112,22 @@ impl Source {
         Self::Iso261,
         Self::Iso724,
         Self::Iso965_1,
+        Self::AsmeB1_5,
+        Self::AsmeB1_8,
+        Self::AsmeB1_15,
+        Self::AsmeB1_20_1,
+        Self::SaeAs8879,
+        Self::Bs84,
+        Self::Bs93,
+        Self::Iso228_1,
+        Self::Iso7_1,
+        Self::Iso2901,
+        Self::Iso2902,
+        Self::Iso2903,
+        Self::Iso5855_1,
+        Self::Gost6357,
+        Self::HandbookH28,
+        Self::TradeTable,
         Self::Jcgm100,
         Self::Jcgm101,
         Self::Jcgm106,
@@ -107,6 +155,22 @@ impl Source {
             Self::Iso261 => "iso-261-1998",
             Self::Iso724 => "iso-724-1993",
             Self::Iso965_1 => "iso-965-1-2013",
+            Self::AsmeB1_5 => "asme-b1.5-1997",
+            Self::AsmeB1_8 => "asme-b1.8-1988",
+            Self::AsmeB1_15 => "asme-b1.15-1995",
+            Self::AsmeB1_20_1 => "asme-b1.20.1-1983",
+            Self::SaeAs8879 => "sae-as8879",
+            Self::Bs84 => "bs-84-2007",
+            Self::Bs93 => "bs-93-2008",
+            Self::Iso228_1 => "iso-228-1-2000",
+            Self::Iso7_1 => "iso-7-1-1994",
+            Self::Iso2901 => "iso-2901-2016",
+            Self::Iso2902 => "iso-2902-2016",
+            Self::Iso2903 => "iso-2903-1993",
+            Self::Iso5855_1 => "iso-5855-1-1999",
+            Self::Gost6357 => "gost-6357-81",
+            Self::HandbookH28 => "nbs-h28-1957",
+            Self::TradeTable => "trade-table",
             Self::Jcgm100 => "jcgm-100-2008",
             Self::Jcgm101 => "jcgm-101-2008",
             Self::Jcgm106 => "jcgm-106-2012",
@@ -135,6 +199,22 @@ impl Source {
             Self::Iso261 => "ISO 261:1998",
             Self::Iso724 => "ISO 724:1993",
             Self::Iso965_1 => "ISO 965-1:2013",
+            Self::AsmeB1_5 => "ASME B1.5-1997",
+            Self::AsmeB1_8 => "ASME B1.8-1988",
+            Self::AsmeB1_15 => "ASME B1.15-1995",
+            Self::AsmeB1_20_1 => "ASME B1.20.1-1983",
+            Self::SaeAs8879 => "SAE AS8879",
+            Self::Bs84 => "BS 84:2007",
+            Self::Bs93 => "BS 93:2008",
+            Self::Iso228_1 => "ISO 228-1:2000",
+            Self::Iso7_1 => "ISO 7-1:1994",
+            Self::Iso2901 => "ISO 2901:2016",
+            Self::Iso2902 => "ISO 2902:2016",
+            Self::Iso2903 => "ISO 2903:1993",
+            Self::Iso5855_1 => "ISO 5855-1:1999",
+            Self::Gost6357 => "GOST 6357-81",
+            Self::HandbookH28 => "NBS Handbook H28 (1957), part III",
+            Self::TradeTable => "published trade table",
             Self::Jcgm100 => "JCGM 100:2008",
             Self::Jcgm101 => "JCGM 101:2008",
             Self::Jcgm106 => "JCGM 106:2012",

@@ -3,9 +3,10 @@
 //! [`parse`] reads a designation as people write it and gives a [`Thread`], or one [`ThreadError`] that points
 //! at the place and offers the nearest real thread. `parse(text)?.limits()?` gives the limits of size.
 //!
-//! One file per form: `unified.rs` and `metric.rs` each hold the thread as read, its reader, and its printing in
-//! the notation of the standard. A new form is one more file, one [`Form`], one [`Thread`] variant and one line
-//! in `recognise`. What all forms share (hand, starts, the words `external` and `internal`) is in `tail.rs`.
+//! One file or folder per form holds the thread as read, its reader, and its printing in the notation of the
+//! standard. A new form is one more file, one [`Form`], one [`Thread`] variant and one line in `recognise.rs`. What
+//! all forms share (hand, starts, the words `external` and `internal`) is in `tail.rs`; what those with a size in
+//! inches share, in `inch.rs`.
 //!
 //! Rules for what people leave open:
 //! * neither class nor word tells external from internal: external is taken and stated;
@@ -13,21 +14,42 @@
 //!   fit is refused with both names;
 //! * capital and small position letters are taken as written (`M10X1.5-6G` is internal).
 
+pub mod acme;
+pub mod ba;
 mod error;
+pub mod g_pipe;
+mod inch;
 pub mod metric;
+pub mod mj;
+pub mod npt;
+pub mod r_pipe;
+mod recognise;
 mod sizes;
 mod tail;
 mod text;
+pub mod trapezoidal;
 pub mod unified;
+pub mod unj;
+pub mod whitworth;
 
 use std::fmt;
 
+pub use acme::AcmeThread;
+pub use ba::BaThread;
 pub use error::{Fault, ThreadError};
+pub use g_pipe::GPipeThread;
 pub use metric::MetricThread;
+pub use mj::MjThread;
+pub use npt::NptThread;
+pub use r_pipe::RPipeThread;
 pub use sizes::{StandardThread, standard_threads};
+pub use trapezoidal::TrapezoidalThread;
 pub use unified::UnifiedThread;
+pub use unj::UnjThread;
+pub use whitworth::WhitworthThread;
 
 use crate::limits::ThreadLimits;
+use recognise::recognise;
 use text::{Cursor, Text};
 
 /// A thread form with its own rules.
@@ -36,8 +58,28 @@ use text::{Cursor, Text};
 pub enum Form {
     /// Unified inch threads, UN and UNR.
     Unified,
+    /// Unified with a mandatory root radius.
+    Unj,
     /// ISO general purpose metric threads, M.
     IsoMetric,
+    /// Metric with a mandatory root radius.
+    Mj,
+    /// ISO metric trapezoidal threads, Tr.
+    Trapezoidal,
+    /// BSW, BSF and Whit.S.
+    Whitworth,
+    /// Parallel pipe threads, G.
+    GPipe,
+    /// Taper pipe threads of ISO 7-1: R, Rc, Rp.
+    RPipe,
+    /// BA.
+    Ba,
+    /// Acme, general purpose and centralizing.
+    Acme,
+    /// Stub Acme.
+    StubAcme,
+    /// American taper pipe threads, NPT and NPTF.
+    Npt,
 }
 
 impl Form {
@@ -45,7 +87,17 @@ impl Form {
     pub const fn key(self) -> &'static str {
         match self {
             Self::Unified => "unified",
+            Self::Unj => "unj",
             Self::IsoMetric => "iso-metric",
+            Self::Mj => "mj",
+            Self::Trapezoidal => "trapezoidal",
+            Self::Whitworth => "whitworth",
+            Self::GPipe => "g-pipe",
+            Self::RPipe => "r-pipe",
+            Self::Ba => "ba",
+            Self::Acme => "acme",
+            Self::StubAcme => "stub-acme",
+            Self::Npt => "npt",
         }
     }
 }
@@ -95,8 +147,26 @@ impl Hand {
 pub enum Thread {
     /// Unified inch.
     Unified(UnifiedThread),
+    /// UNJ.
+    Unj(UnjThread),
     /// ISO metric.
     IsoMetric(MetricThread),
+    /// MJ.
+    Mj(MjThread),
+    /// Trapezoidal.
+    Trapezoidal(TrapezoidalThread),
+    /// Whitworth.
+    Whitworth(WhitworthThread),
+    /// Parallel pipe.
+    GPipe(GPipeThread),
+    /// Taper pipe of ISO 7-1.
+    RPipe(RPipeThread),
+    /// BA.
+    Ba(BaThread),
+    /// Acme and Stub Acme.
+    Acme(AcmeThread),
+    /// American taper pipe.
+    Npt(NptThread),
 }
 
 /// Reads a thread designation, in any of the notations that people use.
@@ -128,6 +198,15 @@ fn read(text: &str) -> Result<Thread, ThreadError> {
         }
         .map(Thread::Unified),
         Form::IsoMetric => metric::read(cursor).map(Thread::IsoMetric),
+        Form::Unj => unj::read(&plain, cursor).map(Thread::Unj),
+        Form::Mj => mj::read(&plain).map(Thread::Mj),
+        Form::Trapezoidal => trapezoidal::read(cursor).map(Thread::Trapezoidal),
+        Form::Whitworth => whitworth::read(cursor).map(Thread::Whitworth),
+        Form::GPipe => g_pipe::read(cursor).map(Thread::GPipe),
+        Form::RPipe => r_pipe::read(cursor).map(Thread::RPipe),
+        Form::Ba => ba::read(cursor).map(Thread::Ba),
+        Form::Acme | Form::StubAcme => acme::read(cursor).map(Thread::Acme),
+        Form::Npt => npt::read(cursor).map(Thread::Npt),
     }
 }
 
@@ -141,33 +220,22 @@ fn missing_m(text: &str, cursor: Cursor<'_>) -> Option<ThreadError> {
     Some(error.suggest([metric]))
 }
 
-/// Which form a designation is of, by its beginning.
-fn recognise(cursor: Cursor<'_>) -> Result<Form, ThreadError> {
-    let mut next = cursor;
-    let word = cursor.word();
-    next.advance(word.len());
-    next.skip_spaces();
-    if word.eq_ignore_ascii_case("m")
-        && (next.is_number() || next.is_at_end() || next.peek() == b'-')
-    {
-        return Ok(Form::IsoMetric);
-    }
-    if unified::begins(cursor) {
-        return Ok(Form::Unified);
-    }
-    let mut piece = cursor.next_piece();
-    if word.eq_ignore_ascii_case("m") {
-        piece = next.next_piece();
-    }
-    Err(cursor.error_here(Fault::UnknownForm(piece.typed(0).to_owned())))
-}
-
 impl Thread {
     /// The form.
     pub const fn form(&self) -> Form {
         match self {
             Self::Unified(_) => Form::Unified,
+            Self::Unj(_) => Form::Unj,
             Self::IsoMetric(_) => Form::IsoMetric,
+            Self::Mj(_) => Form::Mj,
+            Self::Trapezoidal(_) => Form::Trapezoidal,
+            Self::Whitworth(_) => Form::Whitworth,
+            Self::GPipe(_) => Form::GPipe,
+            Self::RPipe(_) => Form::RPipe,
+            Self::Ba(_) => Form::Ba,
+            Self::Acme(thread) if thread.stub => Form::StubAcme,
+            Self::Acme(_) => Form::Acme,
+            Self::Npt(_) => Form::Npt,
         }
     }
 
@@ -175,15 +243,35 @@ impl Thread {
     pub const fn kind(&self) -> Kind {
         match self {
             Self::Unified(thread) => thread.kind,
+            Self::Unj(thread) => thread.base.kind,
             Self::IsoMetric(thread) => thread.class.kind(),
+            Self::Mj(thread) => thread.base.class.kind(),
+            Self::Trapezoidal(thread) => thread.class.kind(),
+            Self::Whitworth(thread) => thread.kind,
+            Self::GPipe(thread) => thread.kind(),
+            Self::RPipe(thread) => thread.shape.kind(),
+            Self::Ba(thread) => thread.kind(),
+            Self::Acme(thread) => thread.kind,
+            Self::Npt(thread) => thread.kind,
         }
     }
 
-    /// The limits of size.
+    /// The limits of size; of a taper thread its diameters by axial position.
     pub fn limits(&self) -> Result<ThreadLimits, ThreadError> {
+        use crate::limits;
         match self {
-            Self::Unified(thread) => crate::limits::unified::limits(thread),
-            Self::IsoMetric(thread) => crate::limits::metric::limits(thread),
+            Self::Unified(thread) => limits::unified::limits(thread),
+            Self::Unj(thread) => limits::unj::limits(thread),
+            Self::IsoMetric(thread) => limits::metric::limits(thread),
+            Self::Mj(thread) => limits::mj::limits(thread),
+            Self::Trapezoidal(thread) => limits::trapezoidal::limits(thread),
+            Self::Whitworth(thread) => limits::whitworth::limits(thread),
+            Self::GPipe(thread) => limits::g_pipe::limits(thread),
+            Self::RPipe(thread) => limits::r_pipe::limits(thread),
+            Self::Ba(thread) => limits::ba::limits(thread),
+            Self::Acme(thread) if thread.stub => limits::stub_acme::limits(thread),
+            Self::Acme(thread) => limits::acme::limits(thread),
+            Self::Npt(thread) => limits::npt::limits(thread),
         }
     }
 }
@@ -193,7 +281,16 @@ impl fmt::Display for Thread {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Unified(thread) => thread.fmt(f),
+            Self::Unj(thread) => thread.fmt(f),
             Self::IsoMetric(thread) => thread.fmt(f),
+            Self::Mj(thread) => thread.fmt(f),
+            Self::Trapezoidal(thread) => thread.fmt(f),
+            Self::Whitworth(thread) => thread.fmt(f),
+            Self::GPipe(thread) => thread.fmt(f),
+            Self::RPipe(thread) => thread.fmt(f),
+            Self::Ba(thread) => thread.fmt(f),
+            Self::Acme(thread) => thread.fmt(f),
+            Self::Npt(thread) => thread.fmt(f),
         }
     }
 }

@@ -406,7 +406,8 @@ fn every_standard_thread_has_limits() {
     for listed in standard_threads() {
         let classes: &[&str] = match listed.form {
             Form::Unified => &["2A", "3A", "2B", "3B"],
-            _ => &["4h", "4H"],
+            Form::IsoMetric => &["4h", "4H"],
+            _ => continue,
         };
         for class in classes {
             let designation = format!("{}-{class}", listed.designation);

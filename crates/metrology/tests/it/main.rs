@@ -7,4 +7,5 @@ mod designations;
 mod gum_h1;
 mod gum_h2;
 mod inspection;
+mod other_forms;
 mod published_limits;
