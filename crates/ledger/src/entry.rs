@@ -3,7 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::{Draft, EntryHash};
+use crate::{Draft, EntryHash, encoding};
 
 /// One recorded entry.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -21,6 +21,12 @@ pub struct Entry {
 }
 
 impl Entry {
+    /// Whether the content is what its hash was made of. A whole chain needs [`verify`](crate::verify): a forger can
+    /// hash again what stands after.
+    pub fn is_intact(&self) -> bool {
+        encoding::hash(self.sequence, &self.previous, &self.content) == self.hash
+    }
+
     /// The short name people use.
     pub fn id(&self) -> EntryId {
         self.mark().id()

@@ -1,4 +1,7 @@
 //! Materials of parts, standards and contacts: thermal expansion and elastic constants.
+//!
+//! Elastic constants are from memory throughout and good to some per cent; a deformation goes with the 2/3 power of
+//! the modulus and needs no more.
 
 use std::sync::LazyLock;
 
@@ -7,6 +10,15 @@ use serde::Deserialize;
 use crate::source::{Confidence, Source};
 use crate::units::Expansion;
 
+/// Elastic constants.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Elastic {
+    /// Modulus of elasticity, GPa.
+    pub young_gpa: f64,
+    /// Poisson's ratio.
+    pub poisson: f64,
+}
+
 /// One row of the table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Material {
@@ -14,10 +26,8 @@ pub struct Material {
     pub name: String,
     /// Other names it goes by.
     pub also: Vec<String>,
-    /// Young's modulus, gigapascals, where known.
-    pub young_gpa: Option<f64>,
-    /// Poisson's ratio, where known.
-    pub poisson: Option<f64>,
+    /// Elastic constants, from memory, where known.
+    pub elastic: Option<Elastic>,
     /// Linear thermal expansion.
     pub expansion: Expansion,
     /// How far the expansion of a piece of this material may be off, as a fraction (half-width).
@@ -56,8 +66,10 @@ fn read() -> Result<Vec<Material>, String> {
                     .filter(|name| !name.is_empty())
                     .map(str::to_owned)
                     .collect(),
-                young_gpa: row.young_gpa,
-                poisson: row.poisson,
+                elastic: row
+                    .young_gpa
+                    .zip(row.poisson)
+                    .map(|(young_gpa, poisson)| Elastic { young_gpa, poisson }),
                 expansion: Expansion::per_kelvin(row.expansion_per_kelvin),
                 expansion_relative_limit: row.expansion_relative_limit,
                 source: row.source.parse()?,

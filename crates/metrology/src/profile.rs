@@ -312,7 +312,7 @@ mod tests {
             (Form::IsoMetric, 0.866_025_404, 0.866_025_404 * 17.0 / 24.0),
             (Form::Whitworth, 0.960_491, 0.640_327),
             (Form::Ba, 1.136_336, 0.6),
-            (Form::Trapezoidal, 1.866_025, 0.5 + 0.15),
+            (Form::StubAcme, 1.933_357, 0.3 + 0.127),
             (Form::Npt, 0.866_025, 0.8),
         ] {
             let profile = unit_pitch(form, external);
@@ -324,6 +324,11 @@ mod tests {
             0.541_265_877,
             1e-9,
         );
+        let three = Pitch::Metric(Length::from_micrometres(3_000));
+        let trapezoidal = Profile::of(Form::Trapezoidal, external, three);
+        close(trapezoidal.fundamental_height(), 3.0 * 1.866_025, 3e-6);
+        // H4 = 0.5 P + ac, ac = 0.25 mm at this pitch: ISO 2901.
+        close(trapezoidal.height(), 1.75, 1e-12);
         // 9/16 H: SAE AS8879.
         close(
             unit_pitch(Form::Unj, Kind::Internal).height(),

@@ -11,6 +11,8 @@ use std::str::FromStr;
 pub enum Source {
     /// ASME B1.1-2003, *Unified Inch Screw Threads (UN and UNR Thread Form)*.
     AsmeB1_1,
+    /// ASME B1.2-1983 (R2017), *Gages and Gaging for Unified Inch Screw Threads*.
+    AsmeB1_2,
     /// ASME B1.30-2002, *Screw Threads: Standard Practice for Calculating and Rounding Dimensions*.
     AsmeB1_30,
     /// *Machinery's Handbook*, 27th edition, 2004.
@@ -57,6 +59,11 @@ pub enum Source {
     HandbookH28,
     /// A dimension table that a maker of the goods publishes; the place of use says which dimensions.
     TradeTable,
+    /// CSIRO National Standards Laboratory Technical Paper 25 (1969), *The elastic compression of spheres and cylinders
+    /// at point and line contact*.
+    CsiroTp25,
+    /// ISO 16239:2013, *Metric series wires for measuring screw threads*.
+    Iso16239,
     /// JCGM 100:2008, *Guide to the expression of uncertainty in measurement*.
     Jcgm100,
     /// JCGM 101:2008, *Supplement 1 to the GUM: propagation of distributions using a Monte Carlo method*.
@@ -79,6 +86,31 @@ pub enum Source {
     Jcgm200,
     /// *Journal of Research of NIST* 99 (1994) 31: thermal expansion of steel and aluminium.
     NistJRes99,
+    /// ASTM B258, *Nominal diameters and cross-sectional areas of AWG sizes of solid round wires*.
+    AstmB258,
+    /// ASTM D668-99, *Dimensions of rigid rods and tubes used for electrical insulation*, an extract.
+    AstmD668,
+    /// ISO 4292:1985, *Methods for the assessment of departure from roundness: two- and three-point methods*; scope read.
+    Iso4292,
+    /// ASME B17.1, *Keys and keyseats*, from memory.
+    AsmeB17_1,
+    /// *Elastic compression of spheres and cylinders at point and line contact*, CSIRO NSL Technical Paper 25, 1969; list
+    /// of cases read, formulas from memory.
+    Csiro25,
+    /// UL 486A, *Wire connectors*, as reprinted by connector makers.
+    Ul486A,
+    /// UL 486E, *Equipment wiring terminals*, as reprinted; not a rule for crimps.
+    Ul486E,
+    /// SAE AS7928 (formerly MIL-T-7928), *Terminals, lug*, as reprinted by a connector maker.
+    As7928,
+    /// NASA-STD-8739.4 with Change 6 (2011), *Crimping, interconnecting cables, harnesses, and wiring*.
+    NasaStd8739_4,
+    /// IEC 60352-2:2006, *Solderless connections: crimped connections*, from memory.
+    Iec60352_2,
+    /// SAE AS39029 (formerly MIL-C-39029), *Contacts, electrical connector*, from memory.
+    As39029,
+    /// Public application sheets of connector makers: how crimps are measured.
+    CrimpSheets,
     /// Elementary geometry: anyone can derive it, and the place of use does.
     Geometry,
     /// Common practice, no source.
@@ -95,16 +127,31 @@ pub enum Source {
 pub enum Confidence {
     /// From memory only.
     Weak,
+    /// Read in a single reprint, not in the document itself.
+    Secondary,
     /// From memory, and equal to a formula computed independently.
     FormulaBacked,
     /// Read in print, or two printed sources agree.
     Solid,
 }
 
+impl Confidence {
+    /// The mark in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Weak => "from memory, weak",
+            Self::Secondary => "read in one reprint",
+            Self::FormulaBacked => "from memory, equal to a formula",
+            Self::Solid => "read in print",
+        }
+    }
+}
+
 impl Source {
     /// Every source, in the order of the bibliography.
     pub const ALL: &'static [Self] = &[
         Self::AsmeB1_1,
+        Self::AsmeB1_2,
         Self::AsmeB1_30,
         Self::Handbook27,
         Self::Handbook31,
@@ -128,6 +175,8 @@ impl Source {
         Self::Gost6357,
         Self::HandbookH28,
         Self::TradeTable,
+        Self::CsiroTp25,
+        Self::Iso16239,
         Self::Jcgm100,
         Self::Jcgm101,
         Self::Jcgm106,
@@ -139,6 +188,18 @@ impl Source {
         Self::Iso3611,
         Self::Jcgm200,
         Self::NistJRes99,
+        Self::AstmB258,
+        Self::AstmD668,
+        Self::Iso4292,
+        Self::AsmeB17_1,
+        Self::Csiro25,
+        Self::Ul486A,
+        Self::Ul486E,
+        Self::As7928,
+        Self::NasaStd8739_4,
+        Self::Iec60352_2,
+        Self::As39029,
+        Self::CrimpSheets,
         Self::Geometry,
         Self::CommonPractice,
         Self::Memory,
@@ -148,6 +209,7 @@ impl Source {
     pub const fn key(self) -> &'static str {
         match self {
             Self::AsmeB1_1 => "asme-b1.1-2003",
+            Self::AsmeB1_2 => "asme-b1.2-1983",
             Self::AsmeB1_30 => "asme-b1.30-2002",
             Self::Handbook27 => "handbook27",
             Self::Handbook31 => "handbook31",
@@ -171,6 +233,8 @@ impl Source {
             Self::Gost6357 => "gost-6357-81",
             Self::HandbookH28 => "nbs-h28-1957",
             Self::TradeTable => "trade-table",
+            Self::CsiroTp25 => "csiro-tp-25",
+            Self::Iso16239 => "iso-16239-2013",
             Self::Jcgm100 => "jcgm-100-2008",
             Self::Jcgm101 => "jcgm-101-2008",
             Self::Jcgm106 => "jcgm-106-2012",
@@ -182,6 +246,18 @@ impl Source {
             Self::Iso3611 => "iso-3611-2010",
             Self::Jcgm200 => "jcgm-200-2012",
             Self::NistJRes99 => "nist-jres-99-31",
+            Self::AstmB258 => "astm-b258",
+            Self::AstmD668 => "astm-d668-1999",
+            Self::Iso4292 => "iso-4292-1985",
+            Self::AsmeB17_1 => "asme-b17.1",
+            Self::Csiro25 => "csiro-nsl-tp25-1969",
+            Self::Ul486A => "ul-486a",
+            Self::Ul486E => "ul-486e",
+            Self::As7928 => "as7928",
+            Self::NasaStd8739_4 => "nasa-std-8739.4",
+            Self::Iec60352_2 => "iec-60352-2-2006",
+            Self::As39029 => "as39029",
+            Self::CrimpSheets => "crimp-sheets",
             Self::Geometry => "geometry",
             Self::CommonPractice => "common-practice",
             Self::Memory => "memory",
@@ -192,6 +268,7 @@ impl Source {
     pub const fn title(self) -> &'static str {
         match self {
             Self::AsmeB1_1 => "ASME B1.1-2003",
+            Self::AsmeB1_2 => "ASME B1.2-1983",
             Self::AsmeB1_30 => "ASME B1.30-2002",
             Self::Handbook27 => "Machinery's Handbook, 27th ed.",
             Self::Handbook31 => "Machinery's Handbook, 31st ed.",
@@ -215,6 +292,8 @@ impl Source {
             Self::Gost6357 => "GOST 6357-81",
             Self::HandbookH28 => "NBS Handbook H28 (1957), part III",
             Self::TradeTable => "published trade table",
+            Self::CsiroTp25 => "CSIRO NSL Technical Paper 25 (1969)",
+            Self::Iso16239 => "ISO 16239:2013",
             Self::Jcgm100 => "JCGM 100:2008",
             Self::Jcgm101 => "JCGM 101:2008",
             Self::Jcgm106 => "JCGM 106:2012",
@@ -226,6 +305,18 @@ impl Source {
             Self::Iso3611 => "ISO 3611:2010",
             Self::Jcgm200 => "JCGM 200:2012",
             Self::NistJRes99 => "J. Res. NIST 99 (1994) 31",
+            Self::AstmB258 => "ASTM B258",
+            Self::AstmD668 => "ASTM D668-99",
+            Self::Iso4292 => "ISO 4292:1985",
+            Self::AsmeB17_1 => "ASME B17.1",
+            Self::Csiro25 => "CSIRO NSL Technical Paper 25 (1969)",
+            Self::Ul486A => "UL 486A",
+            Self::Ul486E => "UL 486E",
+            Self::As7928 => "SAE AS7928 (ex MIL-T-7928)",
+            Self::NasaStd8739_4 => "NASA-STD-8739.4 with Change 6",
+            Self::Iec60352_2 => "IEC 60352-2:2006",
+            Self::As39029 => "SAE AS39029 (ex MIL-C-39029)",
+            Self::CrimpSheets => "connector makers' application sheets",
             Self::Geometry => "elementary geometry",
             Self::CommonPractice => "common practice, no source",
             Self::Memory => "from memory",

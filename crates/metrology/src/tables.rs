@@ -60,6 +60,12 @@ pub(crate) fn mm(cell: &str) -> Option<Length> {
 pub(crate) fn inch(cell: &str) -> Option<Length> {
     Length::from_decimal(cell.parse().ok()?, LengthUnit::Inch).ok()
 }
+/// American wire gauge.
+pub(crate) const AWG: &str = include_str!("../../../data/awg.csv");
+/// Least pull forces of crimps, by standard.
+pub(crate) const CRIMP_PULL_FORCE: &str = include_str!("../../../data/crimp-pull-force.csv");
+/// Density and specific heat of materials.
+pub(crate) const HEAT: &str = include_str!("../../../data/heat.csv");
 
 /// The rows of a table.
 pub(crate) fn rows<T: DeserializeOwned>(table: &'static str) -> Vec<T> {

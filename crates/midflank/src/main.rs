@@ -4,6 +4,7 @@ mod cli;
 mod document;
 mod job_file;
 mod record;
+mod register;
 mod report;
 
 use std::process::ExitCode;

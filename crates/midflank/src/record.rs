@@ -11,6 +11,7 @@ use serde::Serialize;
 
 use crate::cli::{Failure, Output, now};
 use crate::document::Inspected;
+use crate::register::{EQUIPMENT, registered};
 
 /// The kind of entry that holds an inspection.
 pub const INSPECTION: &str = "inspection";
@@ -20,9 +21,18 @@ pub const NOTE: &str = "note";
 /// The name and version of this program, as entries keep it.
 pub const PROGRAM: &str = concat!("midflank ", env!("CARGO_PKG_VERSION"));
 
-/// Opens the ledger to record in, and makes it on first use.
+/// Digest of the published tables that are compiled in; `build.rs` says how it is made.
+const TABLES: &str = env!("MIDFLANK_TABLES");
+
+/// Opens the ledger to record in, and makes it on first use, saying so: a mistyped path begins a new one.
 pub fn open(path: Option<&Path>) -> Result<Ledger, Failure> {
-    Ok(Ledger::open(place(path)?)?)
+    let place = place(path)?;
+    let new = !place.exists();
+    let ledger = Ledger::open(&place)?;
+    if new {
+        let _ = writeln!(io::stderr(), "began a new ledger at {}", place.display());
+    }
+    Ok(ledger)
 }
 
 /// Opens the ledger to read from.
@@ -45,13 +55,24 @@ pub fn data_folder() -> Result<PathBuf, Failure> {
         .map_err(|error| Failure::outside(format!("{error}; name the ledger with --ledger PATH")))
 }
 
-/// The entry of an inspection.
-pub fn draft(job: &Job, result: &Inspected) -> Result<Draft, Failure> {
-    let person = job.person.clone().unwrap_or_default();
-    if person.trim().is_empty() {
+/// The entry of an inspection, recorded by `person`, or by who measured.
+pub fn draft(job: &Job, result: &Inspected, person: Option<&str>) -> Result<Draft, Failure> {
+    let person = person
+        .or(job.person.as_deref())
+        .unwrap_or_default()
+        .trim()
+        .to_owned();
+    if person.is_empty() {
         return Err(Failure::input(
             "a record needs the name of who measured; write `person` in the job file or give --person",
         ));
+    }
+    if job.zero.after.is_empty() && job.overrides.zero.is_none() {
+        return Err(Failure::input(format!(
+            "zero was not checked again after the job, so its record would stay open; close on {} with {} and write `after` \
+             under [zero], or say why not as `zero` under [override]",
+            job.standard.id, job.contacts.id
+        )));
     }
     Ok(Draft {
         kind: INSPECTION.to_owned(),
@@ -61,6 +82,7 @@ pub fn draft(job: &Job, result: &Inspected) -> Result<Draft, Failure> {
         results: json_text(result)?,
         editions: json_text(&Editions {
             sources: &result.sources,
+            tables_sha256: TABLES,
         })?,
         program: PROGRAM.to_owned(),
         amends: None,
@@ -72,6 +94,7 @@ pub fn draft(job: &Job, result: &Inspected) -> Result<Draft, Failure> {
 #[derive(Serialize)]
 struct Editions<'a> {
     sources: &'a [String],
+    tables_sha256: &'a str,
 }
 
 fn json_text(value: &impl Serialize) -> Result<String, Failure> {
@@ -102,13 +125,31 @@ fn subjects(job: &Job, result: &Inspected) -> BTreeSet<Subject> {
 }
 
 /// Puts an inspection on the record.
-pub fn append(ledger: &Ledger, job: &Job, result: &Inspected) -> Result<Entry, Failure> {
-    Ok(ledger.append(&draft(job, result)?)?)
+pub fn append(
+    ledger: &Ledger,
+    job: &Job,
+    result: &Inspected,
+    person: Option<&str>,
+) -> Result<Entry, Failure> {
+    Ok(ledger.append(&draft(job, result, person)?)?)
+}
+
+/// Refuses an entry that was changed after it was recorded.
+pub fn intact(entry: &Entry) -> Result<(), Failure> {
+    if entry.is_intact() {
+        return Ok(());
+    }
+    Err(Failure::outside(format!(
+        "DO NOT USE entry {}: it is not what was recorded (its content does not match its hash); run `midflank ledger \
+         verify`, and go back to a backup",
+        entry.id()
+    )))
 }
 
 /// The inspection that an entry holds.
 pub fn read(entry: &Entry) -> Result<(Job, Inspected), Failure> {
     let id = entry.id();
+    intact(entry)?;
     if entry.content.kind != INSPECTION {
         return Err(Failure::input(format!(
             "entry {id} is a {}, not an inspection",
@@ -139,6 +180,13 @@ pub fn recompute(entry: &Entry) -> Recomputed {
             Err(why) => Recomputed::CannotRecompute { why },
         },
         NOTE => Recomputed::Same,
+        // Nothing is computed from a description; that it can be read is all there is to check.
+        EQUIPMENT => match registered(entry) {
+            Ok(_) => Recomputed::Same,
+            Err(why) => Recomputed::CannotRecompute {
+                why: why.to_string(),
+            },
+        },
         other => Recomputed::CannotRecompute {
             why: format!("this program knows no entries of kind `{other}`"),
         },

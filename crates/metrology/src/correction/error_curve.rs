@@ -52,21 +52,51 @@ impl ErrorCurve {
     ///
     /// `e(x) = e_i + (x − x_i)(e_{i+1} − e_i)/(x_{i+1} − x_i)`; outside the calibrated span it refuses.
     pub fn error_at(&self, at: Length) -> Result<f64, CurveError> {
+        let (before, share) = self.place(at)?;
+        let error = |index: usize| self.points.get(index).map(|point| point.1.mm());
+        let here = error(before).unwrap_or_default();
+        // At the last point there is no next, and nothing of it is needed.
+        let next = error(before + 1).unwrap_or(here);
+        Ok(here + share * (next - here))
+    }
+
+    /// What the difference of the errors at two sizes makes of the uncertainty of the points: u(difference) is this
+    /// times u(point).
+    ///
+    /// Each error is a weighted mean of two points, with errors of their own (JCGM 100:2008, 5.1.2): 0 for one and the
+    /// same size, √2 for two points. What the points have in common falls out of the difference in any case.
+    pub fn difference_factor(&self, one: Length, other: Length) -> Result<f64, CurveError> {
+        let mut weights = vec![0.0; self.points.len()];
+        for (at, sign) in [(one, 1.0), (other, -1.0)] {
+            let (before, share) = self.place(at)?;
+            for (index, weight) in [(before, 1.0 - share), (before + 1, share)] {
+                if let Some(sum) = weights.get_mut(index) {
+                    *sum += sign * weight;
+                }
+            }
+        }
+        Ok(weights
+            .iter()
+            .map(|weight| weight * weight)
+            .sum::<f64>()
+            .sqrt())
+    }
+
+    /// The point at or before a size, and how far on the way to the next it lies, 0 to 1.
+    fn place(&self, at: Length) -> Result<(usize, f64), CurveError> {
         let next = self.points.partition_point(|(size, _)| *size < at);
         let not_covered = || CurveError::NotCovered {
             at,
             first: self.points.first().map_or(Length::ZERO, |point| point.0),
             last: self.points.last().map_or(Length::ZERO, |point| point.0),
         };
-        let &(x1, e1) = self.points.get(next).ok_or_else(not_covered)?;
+        let &(x1, _) = self.points.get(next).ok_or_else(not_covered)?;
         if x1 == at {
-            return Ok(e1.mm());
+            return Ok((next, 0.0));
         }
-        let &(x0, e0) = next
-            .checked_sub(1)
-            .and_then(|before| self.points.get(before))
-            .ok_or_else(not_covered)?;
-        Ok(e0.mm() + (at - x0).mm() * (e1 - e0).mm() / (x1 - x0).mm())
+        let before = next.checked_sub(1).ok_or_else(not_covered)?;
+        let &(x0, _) = self.points.get(before).ok_or_else(not_covered)?;
+        Ok((before, (at - x0).mm() / (x1 - x0).mm()))
     }
 
     /// How far the true error may leave the straight line between points, millimetres (half-width): an eighth of the
@@ -102,6 +132,11 @@ mod tests {
         assert!((curve.error_at(um(3800)).unwrap() - 0.0).abs() < 1e-12);
         assert!((curve.error_at(um(1250)).unwrap() - 0.0005).abs() < 1e-12);
         assert!((curve.interpolation_limit() - 0.003 / 8.0).abs() < 1e-12);
+        // Weights by hand: at 3800 half of each point, at 0 the first alone.
+        let factor = |one, other| curve.difference_factor(um(one), um(other)).unwrap();
+        assert_eq!(factor(3800, 3800), 0.0);
+        assert!((factor(0, 2500) - 2f64.sqrt()).abs() < 1e-12);
+        assert!((factor(3800, 0) - 1.5f64.sqrt()).abs() < 1e-12);
     }
 
     #[test]

@@ -18,28 +18,42 @@ impl Drawing {
     const EXTRA: u32 = 2;
     /// A number that ends within this many decimals was typed or printed so, and is shown whole.
     const TYPED: u32 = 6;
-
     /// The most decimals of a number shown whole.
     const WHOLE: u32 = 8;
+    /// More than any drawing has.
+    const MOST: u32 = 12;
 
     /// A length given in millimetres, as text with its unit.
     pub fn text(self, millimetres: Decimal) -> String {
-        let per_unit = Decimal::new(self.unit.tenth_nanometres(), 7);
-        let number = (millimetres / per_unit).normalize();
-        let decimals = self.decimals + Self::EXTRA;
+        let number = in_unit(millimetres, self.unit);
+        let least = self.decimals.min(Self::MOST);
+        let fixed = |decimals: u32| {
+            let rounded =
+                number.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
+            format!("{rounded:.*} {}", decimals as usize, self.unit)
+        };
+        let computed = least + Self::EXTRA;
         let rounded =
-            number.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
+            number.round_dp_with_strategy(computed, RoundingStrategy::MidpointNearestEven);
         // What would round onto a number that the drawing could have written (a limit) is shown whole too: a size
         // just above 8.994 must not read as 8.994.
-        let lands_on_the_drawing = rounded.normalize().scale() <= self.decimals;
+        let lands_on_the_drawing = rounded.normalize().scale() <= least;
         if number.scale() <= Self::TYPED || lands_on_the_drawing {
-            let decimals = number.scale().clamp(self.decimals, Self::WHOLE);
-            let whole =
-                number.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
-            return format!("{whole:.*} {}", decimals as usize, self.unit);
+            fixed(number.scale().clamp(least, Self::WHOLE.max(least)))
+        } else {
+            fixed(computed)
         }
-        format!("{rounded:.*} {}", decimals as usize, self.unit)
     }
+}
+
+/// A decimal number of millimetres in another unit: exact where the decimal ends, else to 28 digits.
+pub fn in_unit(millimetres: Decimal, unit: LengthUnit) -> Decimal {
+    // Dividing by less than 1 can overflow; no bound that is decided upon comes near.
+    let per_unit = Decimal::new(unit.tenth_nanometres(), 7);
+    millimetres
+        .checked_div(per_unit)
+        .unwrap_or(Decimal::MAX)
+        .normalize()
 }
 
 #[cfg(test)]

@@ -92,6 +92,7 @@ mod tests {
     fn refuses_what_is_no_uncertainty() {
         assert!(MeasurementUncertainty::from_mm(f64::NAN).is_err());
         assert!(MeasurementUncertainty::from_mm(f64::INFINITY).is_err());
+        assert!(MeasurementUncertainty::from_mm(1.2345678901234567e-13).is_ok());
         assert!(
             MeasurementUncertainty::from_mm(-0.001)
                 .unwrap()

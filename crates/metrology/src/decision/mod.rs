@@ -22,7 +22,7 @@ mod verdict;
 mod zones;
 
 pub use conformance::conformance_probability;
-pub use drawing::Drawing;
+pub use drawing::{Drawing, in_unit};
 pub use error::DecisionError;
 pub use measured::MeasurementUncertainty;
 pub use rule::Rule;
@@ -54,6 +54,20 @@ pub struct Decision {
     pub margin: Length,
     /// One sentence for the customer, in the unit of the drawing.
     pub reason: String,
+}
+
+impl Decision {
+    /// The specific risk of this verdict (JCGM 106:2012, 9.3): the probability that an accepted item does not
+    /// conform, or that a rejected one does; `None` where the verdict claims neither.
+    pub fn specific_risk(&self) -> Option<f64> {
+        match self.verdict {
+            Verdict::Accept | Verdict::ConditionalAccept => {
+                Some(1.0 - self.conformance_probability)
+            }
+            Verdict::Reject | Verdict::ConditionalReject => Some(self.conformance_probability),
+            Verdict::Undecided | Verdict::Unusable => None,
+        }
+    }
 }
 
 /// Decides on a size measured with an uncertainty; `drawing` says in what unit the reason is worded.

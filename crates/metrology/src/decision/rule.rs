@@ -53,8 +53,9 @@ pub enum Rule {
         fraction: Decimal,
     },
     /// Accept inside the limits moved in by M U, which keeps the probability of false acceptance at or below 2 %
-    /// whatever the process. [ANSI/NCSL Z540.3](crate::source::Source::Z540_3), 5.3 b, managed guard band (from
-    /// memory; confirmed by integration, see [`risk`](super::risk)).
+    /// for every normal process centred between the limits; one that runs near a limit can do worse.
+    /// [ANSI/NCSL Z540.3](crate::source::Source::Z540_3), 5.3 b, managed guard band (from memory; confirmed by
+    /// integration, see [`risk`](super::risk)).
     FalseAccept2,
 }
 
@@ -74,7 +75,9 @@ impl Rule {
     /// A rule from its key, with its parameter or the default.
     pub fn parse(key: &str, parameter: Option<Decimal>) -> Result<Self, DecisionError> {
         let or_one = parameter.unwrap_or(Decimal::ONE);
-        let rule = match key.trim() {
+        // People write it as the standard is called: ISO 14253-1.
+        let key_as_written = key.trim().to_lowercase().replace(' ', "");
+        let rule = match key_as_written.as_str() {
             "simple" => Self::Simple {
                 largest_ratio: parameter,
             },

@@ -48,6 +48,11 @@ pub enum Fault {
     /// Digits without end, a zero denominator.
     #[error("this is not a size that a thread can have")]
     NoSuchNumber,
+    /// `1.234,5`, or two numbers without a sign between them.
+    #[error(
+        "this number has two decimal signs; write one point or one comma, and an x or a hyphen between two numbers"
+    )]
+    TwoDecimalSigns,
     /// A minus sign before a size or pitch.
     #[error("a {0} cannot be negative")]
     Negative(&'static str),
@@ -211,6 +216,7 @@ impl Fault {
             Self::MissingSize(_) => "missing-size",
             Self::NumberMissing => "missing-number",
             Self::NoSuchNumber => "no-such-number",
+            Self::TwoDecimalSigns => "two-decimal-signs",
             Self::Negative(_) => "negative",
             Self::SizeOutOfRange { .. } => "size-out-of-range",
             Self::AmbiguousSize(_) => "ambiguous-size",

@@ -289,7 +289,7 @@ impl<'t, S: Copy, C: Copy> Reader<'t, S, C> {
 }
 
 impl<T> Piece<'_, T> {
-    /// The rest of a designation that needs something between this piece and what follows it.
+    /// The size as typed with a symbol, as an error names it.
     pub fn size_name(&self, symbol: &str) -> String {
         format!("{} {symbol}", self.typed)
     }

@@ -160,7 +160,7 @@ fn other_forms() -> impl Iterator<Item = StandardThread> {
         choice,
     };
     let whitworth = super::whitworth::sizes().iter().map(move |size| {
-        let series = size.series.symbol();
+        let series = size.series.series.symbol();
         let designation = format!("{} {series}", size.bare());
         inch(
             Form::Whitworth,

@@ -311,6 +311,10 @@ impl<'t> Cursor<'t> {
             }
             self.bump();
         }
+        if seen_sign && matches!(self.peek(), b'.' | b',') && self.ahead(1).is_ascii_digit() {
+            let second = *self;
+            return Err(second.next_piece().error_from(from, Fault::TwoDecimalSigns));
+        }
         if digits == 0 {
             return Err(self.error_from(from, Fault::NumberMissing));
         }

@@ -31,8 +31,8 @@ pub struct WhitworthThread {
     pub(crate) starts: u16,
     pub(crate) hand: Hand,
     pub(crate) engagement: Option<Length>,
-    /// How well the size itself is supported.
-    pub(crate) listed: Confidence,
+    /// Basic pitch and minor diameter, where a table has them.
+    pub(crate) listed: Option<(Decimal, Decimal)>,
     pub(crate) assumed: Vec<String>,
 }
 
@@ -117,19 +117,31 @@ struct Row {
     d_in: Decimal,
     tpi: Decimal,
     series: String,
+    pitch_diameter_in: Decimal,
+    minor_in: Decimal,
     confidence: Confidence,
 }
 
-static SIZES: LazyLock<Vec<InchSize<WhitworthSeries>>> = LazyLock::new(|| {
+/// A listed size: the series, and basic pitch and minor diameter in inches.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Listed {
+    pub series: WhitworthSeries,
+    basic: (Decimal, Decimal),
+}
+
+static SIZES: LazyLock<Vec<InchSize<Listed>>> = LazyLock::new(|| {
     tables::rows(tables::WHITWORTH_SERIES)
         .into_iter()
         .filter_map(|row: Row| {
             Some(InchSize {
                 diameter: (row.d_in * Decimal::from(10_000)).to_u32()?,
                 count: ThreadsPerInch::from_decimal(row.tpi).ok()?,
-                series: match row.series.as_str() {
-                    "BSW" => WhitworthSeries::Coarse,
-                    _ => WhitworthSeries::Fine,
+                series: Listed {
+                    series: match row.series.as_str() {
+                        "BSW" => WhitworthSeries::Coarse,
+                        _ => WhitworthSeries::Fine,
+                    },
+                    basic: (row.pitch_diameter_in, row.minor_in),
                 },
                 confidence: row.confidence,
             })
@@ -138,7 +150,7 @@ static SIZES: LazyLock<Vec<InchSize<WhitworthSeries>>> = LazyLock::new(|| {
 });
 
 /// The BSW and BSF sizes.
-pub(crate) fn sizes() -> &'static [InchSize<WhitworthSeries>] {
+pub(crate) fn sizes() -> &'static [InchSize<Listed>] {
     &SIZES
 }
 
@@ -151,20 +163,27 @@ pub(super) fn read(cursor: Cursor<'_>) -> Result<WhitworthThread, ThreadError> {
     let count = read.count()?;
     read.rest()?;
     let mut assumed = Vec::new();
-    let (count, series, listed) = series_of(&read, &size, count, &mut assumed)?;
+    let found = series_of(&read, &size, count, &mut assumed)?;
     let (class, kind) = class_of(&read, &mut assumed)?;
     Ok(WhitworthThread {
         diameter: size.value,
-        count,
-        series,
+        count: found.count,
+        series: found.series,
         class,
         kind,
         starts: read.starts()?,
         hand: read.tail.hand.unwrap_or_default(),
         engagement: read.tail.engagement,
-        listed,
+        listed: found.basic,
         assumed,
     })
+}
+
+/// What size, count and symbol name together.
+struct Found {
+    count: ThreadsPerInch,
+    series: WhitworthSeries,
+    basic: Option<(Decimal, Decimal)>,
 }
 
 /// Count and series; either may be left out where the other tells it.
@@ -173,60 +192,51 @@ fn series_of(
     size: &Piece<'_, u32>,
     count: Option<Piece<'_, ThreadsPerInch>>,
     assumed: &mut Vec<String>,
-) -> Result<(ThreadsPerInch, WhitworthSeries, Confidence), ThreadError> {
+) -> Result<Found, ThreadError> {
     let stated = read.symbol.flatten();
     let matching = SIZES.iter().find(|listed| {
         listed.diameter == size.value
             && count
                 .as_ref()
                 .is_none_or(|count| count.value == listed.count)
-            && stated.is_none_or(|series| series == listed.series)
+            && stated.is_none_or(|series| series == listed.series.series)
     });
-    if let (Some(listed), true) = (matching, stated != Some(WhitworthSeries::Special)) {
+    if let Some(listed) = matching {
+        let series = listed.series.series;
         if count.is_none() {
             assumed.push(format!(
                 "threads per inch not stated: {} taken, as {} has it for this size",
                 listed.count,
-                listed.series.symbol()
+                series.symbol()
             ));
         }
-        return Ok((listed.count, listed.series, listed.confidence));
+        return Ok(Found {
+            count: listed.count,
+            series,
+            basic: Some(listed.series.basic),
+        });
     }
-    let symbol = stated.map_or("Whitworth", WhitworthSeries::symbol);
-    let near = nearest(&SIZES, size.value);
-    let of_series = || {
-        near.iter()
-            .filter(|near| {
-                stated.is_none_or(|series| {
-                    series == near.series || series == WhitworthSeries::Special
-                })
-            })
-            .map(|near| format!("{} {}", near.bare(), near.series.symbol()))
-            .collect::<Vec<_>>()
-    };
     let Some(count) = count else {
-        let known = of_series().join(", ");
+        let near = nearest_of(size, stated);
         return Err(read
             .error(
                 size,
                 Fault::MissingPitch(format!(
-                    "{} needs its threads per inch; nearest are {known}",
-                    size.size_name(symbol)
+                    "{} needs its threads per inch; nearest are {}",
+                    size.size_name(stated.map_or("Whitworth", WhitworthSeries::symbol)),
+                    near.join(", ")
                 )),
             )
-            .suggest_with(of_series(), read.cursor.rest_from(size.end)));
+            .suggest_with(near, read.cursor.rest_from(size.end)));
     };
-    if matches!(stated, None | Some(WhitworthSeries::Special)) {
-        // Any pitch that leaves a core; the limits are formulas.
-        if is_possible(size.value, count.value) && (600..=120_000).contains(&size.value) {
-            if stated.is_none() {
-                assumed.push(
-                    "neither BSW nor BSF has this size and pitch: Whit.S, a special pitch, taken"
-                        .to_owned(),
-                );
-            }
-            return Ok((count.value, WhitworthSeries::Special, Confidence::Weak));
-        }
+    if matches!(
+        stated,
+        Some(WhitworthSeries::Coarse | WhitworthSeries::Fine)
+    ) {
+        return Err(not_listed(read, size, &count, stated));
+    }
+    // A special thread: any pitch that leaves a core; the limits are formulas.
+    if !is_possible(size.value, count.value) || !(600..=120_000).contains(&size.value) {
         return Err(read.error(
             &count,
             Fault::ImpossiblePitch {
@@ -235,46 +245,73 @@ fn series_of(
             },
         ));
     }
-    let suggestions = of_series()
-        .into_iter()
-        .chain(
-            near.iter()
-                .filter(|near| near.diameter == size.value && near.count == count.value)
-                .map(|near| format!("{} {}", near.bare(), near.series.symbol())),
-        )
-        .collect::<Vec<_>>();
+    if stated.is_none() {
+        assumed.push(
+            "neither BSW nor BSF has this size and pitch: Whit.S, a special pitch, taken"
+                .to_owned(),
+        );
+    }
+    Ok(Found {
+        count: count.value,
+        series: WhitworthSeries::Special,
+        basic: None,
+    })
+}
+
+/// The listed threads nearest to a size, of one series where one is stated.
+fn nearest_of(size: &Piece<'_, u32>, stated: Option<WhitworthSeries>) -> Vec<String> {
+    let listed = stated.filter(|series| *series != WhitworthSeries::Special);
+    nearest(&SIZES, size.value)
+        .iter()
+        .filter(|near| listed.is_none_or(|series| series == near.series.series))
+        .map(|near| format!("{} {}", near.bare(), near.series.series.symbol()))
+        .collect()
+}
+
+/// The error for a size or pitch that BSW or BSF has not.
+fn not_listed(
+    read: &Read<'_>,
+    size: &Piece<'_, u32>,
+    count: &Piece<'_, ThreadsPerInch>,
+    stated: Option<WhitworthSeries>,
+) -> ThreadError {
+    let of_size = SIZES.iter().filter(|listed| listed.diameter == size.value);
+    // The same size and count under the other symbol comes after those of the symbol that was written.
+    let other = of_size
+        .clone()
+        .filter(|listed| listed.count == count.value)
+        .map(|listed| format!("{} {}", listed.bare(), listed.series.series.symbol()));
+    let mut suggestions = nearest_of(size, stated);
+    suggestions.extend(other);
+    if suggestions.is_empty() {
+        suggestions = nearest_of(size, None);
+    }
     let known = format!("the nearest in BS 84 are {}", suggestions.join(", "));
     let class = read
         .class
         .as_ref()
         .map_or_else(String::new, |class| format!(" {}", class.typed));
-    let fault = if near.first().is_some_and(|near| near.diameter == size.value) {
-        Fault::NoSuchPitch {
-            size: size.size_name(symbol),
-            pitch: per_inch(count.value.decimal()),
-            known,
-        }
+    let name = size.size_name(stated.map_or("Whitworth", WhitworthSeries::symbol));
+    let error = if of_size.count() > 0 {
+        read.error(
+            count,
+            Fault::NoSuchPitch {
+                size: name,
+                pitch: per_inch(count.value.decimal()),
+                known,
+            },
+        )
     } else {
-        Fault::NoSuchSize {
-            size: size.size_name(symbol),
-            standard: "BS 84",
-            known,
-        }
+        read.error(
+            size,
+            Fault::NoSuchSize {
+                size: name,
+                standard: "BS 84",
+                known,
+            },
+        )
     };
-    let piece = Piece {
-        from: if matches!(fault, Fault::NoSuchPitch { .. }) {
-            count.from
-        } else {
-            size.from
-        },
-        end: if matches!(fault, Fault::NoSuchPitch { .. }) {
-            count.end
-        } else {
-            size.end
-        },
-        ..count
-    };
-    Err(read.error(&piece, fault).suggest_with(suggestions, &class))
+    error.suggest_with(suggestions, &class)
 }
 
 /// The class, or medium; and the side that class and word agree on.

@@ -1,21 +1,25 @@
 //! From the readings of a job to the inputs of the model, and from those to an outcome.
 
-use super::fitness::{coverage_factor, not_negative, positive};
-use super::job::{ContactKind, InstrumentErrors, Job, StandardForm};
-use super::model::{Comparison, INPUTS, Quantity};
+use super::conversion::Conversion;
+use super::fitness::{coverage_factor, not_negative, positive, standard_size};
+use super::job::{ContactKind, InstrumentErrors, Job, MonteCarlo, StandardForm};
+use super::model::{INPUTS, Quantity};
+use super::propagation::{Propagation, propagate};
 use super::scatter::Scatter;
 use super::target::Target;
 use super::{
-    BudgetLine, Correction, JobError, Outcome, ReadingResult, Rule, Size, Suspicion, ZeroError,
-    examine, zero_error,
+    BudgetLine, Correction, JobError, Outcome, Plausible, ReadingResult, Rule, Size, Suspicion,
+    ZeroError, examine, zero_error,
 };
+use crate::contacts::{Freedom, MeasuredThread, Reach, angle_sensitivity_mm, lead_offset_mm};
 use crate::correction::{ErrorCurve, Temperatures, temperature_correction};
-use crate::limits::Limits;
+use crate::limits::{Limits, ThreadLimits};
 use crate::material;
 use crate::source::Source;
 use crate::uncertainty::statistics::Pooled;
 use crate::uncertainty::{Budget, Distribution, Input, Model, distribution};
 use crate::units::{Angle, Celsius, Entered, Length, LengthUnit};
+use crate::wires::Side;
 
 /// Half angle of each contact taken as known within this, minutes of arc, where the job does not state it
 /// (common practice, no source).
@@ -50,6 +54,7 @@ pub struct Estimate {
     /// Inputs that do not depend on the basis, by quantity; the reading's own are filled in for each basis.
     common: [Input; INPUTS],
     curve: Option<ErrorCurve>,
+    conversion: Conversion,
     standard: Length,
     pub drift_limit: Length,
     pub resolution: Length,
@@ -62,12 +67,13 @@ impl Estimate {
         let readings = all_readings(job)?;
         let unit = readings.first().ok_or(JobError::NoReadings)?.unit();
         let prior = prior(job)?;
-        let standard = positive("size of the standard", &job.standard.size)?;
+        let standard = standard_size(job)?;
         let before = values(&job.zero.before);
         let after = values(&job.zero.after);
-        let zero = zero_error(&before, &after, standard).ok_or_else(|| JobError::NoZero {
-            standard: job.standard.id.clone(),
-        })?;
+        let zero = match zero_error(&before, &after, standard) {
+            Some(zero) => zero,
+            None => unset_zero(job)?,
+        };
         let places: Vec<Vec<f64>> = job
             .readings
             .iter()
@@ -99,32 +105,26 @@ impl Estimate {
         let mut common = Quantity::ALL.map(|quantity| Input::normal(quantity.words(), 0.0, 0.0));
         let mut set = |quantity: Quantity, input: Input| common[quantity as usize] = input;
 
-        let step = Distribution::Rectangular {
-            half_width: resolution.mm() / 2.0,
-        };
-        set(
-            Quantity::Resolution,
-            named(Quantity::Resolution, 0.0, step, "one step of the display"),
+        let zero_input = zero_reading(
+            &zero,
+            standard,
+            prior,
+            &scatter,
+            (before.len(), after.len()),
         );
+        let zero_scatter = zero_input.standard_uncertainty();
+        set(Quantity::ZeroReading, zero_input);
         set(
             Quantity::ZeroResolution,
-            named(
+            step(Quantity::ZeroResolution, resolution, zero_scatter),
+        );
+        if before.is_empty() {
+            set(
                 Quantity::ZeroResolution,
-                0.0,
-                step,
-                "one step of the display",
-            ),
-        );
-        set(
-            Quantity::ZeroReading,
-            zero_reading(
-                &zero,
-                standard,
-                prior,
-                &scatter,
-                (before.len(), after.len()),
-            ),
-        );
+                Input::normal(Quantity::ZeroResolution.words(), 0.0, 0.0),
+            );
+            set(Quantity::ZeroReading, zero_allowance(job, standard)?);
+        }
         set(Quantity::Drift, drift(&zero, drift_limit));
         set(Quantity::Standard, setting_standard(job, standard)?);
         for (quantity, input) in instrument(job, curve.as_ref())? {
@@ -132,7 +132,14 @@ impl Estimate {
         }
         set(Quantity::FormUnseen, form_unseen(job)?);
         set(Quantity::ContactAngle, contact_angle(job, target)?);
-        for (quantity, input) in thermal.inputs() {
+        set(Quantity::FlankAngle, flank_angle(job, target)?);
+        set(Quantity::ContactLead, contact_lead(job, target)?);
+        let conversion = Conversion::of(job, target, one_reading(&scatter, resolution).0)?;
+        for (quantity, input) in thermal
+            .inputs()
+            .into_iter()
+            .chain(conversion.inputs.clone())
+        {
             set(quantity, input);
         }
         Ok(Self {
@@ -141,6 +148,7 @@ impl Estimate {
             place_names: job.readings.iter().map(super::Place::words).collect(),
             common,
             curve,
+            conversion,
             standard,
             drift_limit,
             resolution,
@@ -153,11 +161,33 @@ impl Estimate {
         self.scatter.place_means.len()
     }
 
+    /// Whether one place on its own has a size.
+    pub const fn by_place(&self) -> bool {
+        self.conversion.by_place
+    }
+
+    /// The step from reading to size in words; empty where the reading is the size.
+    pub fn formula(&self) -> &str {
+        &self.conversion.formula
+    }
+
+    /// Standard deviation of one reading, millimetres, and its degrees of freedom: from repeats and earlier series,
+    /// or where there are none what the display resolves.
+    pub fn one_reading(&self) -> (f64, f64) {
+        one_reading(&self.scatter, self.resolution)
+    }
+
     /// Corrected size, budget and decision for the mean or for one place.
     pub fn outcome(&self, basis: Basis, target: &Target, rule: Rule) -> Result<Outcome, JobError> {
-        let budget = Budget::of_model(&Comparison, &self.inputs(basis)?, &[])
-            .map_err(|error| JobError::Budget(error.to_string()))?;
+        let inputs = self.inputs(basis)?;
+        // The model bends alike for the mean and for each place; once is enough.
+        let budget = match basis {
+            Basis::Mean => Budget::of_model(&self.conversion.model, &inputs, &[]),
+            Basis::Place(_) => Budget::of_model_first_order(&self.conversion.model, &inputs, &[]),
+        }
+        .map_err(|error| JobError::Budget(error.to_string()))?;
         let size = Size::of(&budget)?;
+        let (second_order, matters) = (budget.second_order, budget.second_order_matters());
         let mut lines: Vec<BudgetLine> = Quantity::ALL
             .into_iter()
             .zip(budget.lines)
@@ -167,10 +197,40 @@ impl Estimate {
         lines.sort_by(|a, b| b.line.share.total_cmp(&a.line.share));
         Ok(Outcome {
             of: self.words(basis),
+            place: match basis {
+                Basis::Mean => None,
+                Basis::Place(place) => Some(place),
+            },
             decision: size.decide(target, rule)?,
+            second_order: second_order.filter(|_| matters),
             budget: lines,
             size,
         })
+    }
+
+    /// How many readings (at one place) or places (for the mean) an outcome rests on.
+    pub fn count(&self, place: Option<usize>) -> usize {
+        match place {
+            None => self.places(),
+            Some(place) => self.scatter.place_counts.get(place).copied().unwrap_or(1),
+        }
+    }
+
+    /// The size of an outcome by Monte Carlo.
+    pub fn propagate(
+        &self,
+        outcome: &Outcome,
+        how: MonteCarlo,
+        unit: LengthUnit,
+    ) -> Result<Propagation, JobError> {
+        let basis = outcome.place.map_or(Basis::Mean, Basis::Place);
+        propagate(
+            &self.conversion.model,
+            &self.inputs(basis)?,
+            &outcome.size,
+            how,
+            unit,
+        )
     }
 
     fn words(&self, basis: Basis) -> String {
@@ -234,10 +294,37 @@ impl Estimate {
                 );
             }
         }
-        let curve = self.curve_difference(reading)?;
-        let of_curve = &mut inputs[Quantity::Curve as usize];
-        of_curve.estimate = curve;
+        let type_a = [repeatability, form]
+            .into_iter()
+            .flatten()
+            .map(|(u, _)| u * u)
+            .sum::<f64>()
+            .sqrt();
+        set(
+            Quantity::Resolution,
+            step(Quantity::Resolution, self.resolution, type_a),
+        );
+        inputs[Quantity::Curve as usize] = self.curve_input(reading)?;
         Ok(inputs)
+    }
+
+    /// The error curve at a reading less the error curve at the standard, with the share of its points in both.
+    fn curve_input(&self, reading: f64) -> Result<Input, JobError> {
+        let mut input = self.common[Quantity::Curve as usize].clone();
+        if let (
+            Some(curve),
+            Distribution::Normal {
+                standard_uncertainty,
+            },
+        ) = (&self.curve, input.distribution)
+        {
+            input.estimate = self.curve_difference(reading)?;
+            let factor = curve.difference_factor(Length::nearest_mm(reading)?, self.standard)?;
+            input.distribution = Distribution::Normal {
+                standard_uncertainty: factor * standard_uncertainty,
+            };
+        }
+        Ok(input)
     }
 
     /// Error curve at a reading less error curve at the standard, millimetres.
@@ -277,17 +364,45 @@ impl Estimate {
             Quantity::Drift,
         ]);
         let mut corrections = vec![self.zero.correction(zero_uncertainty)];
-        let curve = self.curve_difference(self.scatter.mean)?;
-        if self.curve.is_some() {
-            corrections.push(Correction {
-                name: "error curve",
-                value: -curve,
-                standard_uncertainty: self.together(&[Quantity::Curve, Quantity::Interpolation]),
-                source: Source::CommonPractice,
-            });
+        let inputs = self.inputs(Basis::Mean)?;
+        let mut difference = self.scatter.mean - self.zero.value - self.standard.mm();
+        for (name, quantities, source, always) in [
+            (
+                "error curve",
+                [Quantity::Curve, Quantity::Interpolation],
+                Source::CommonPractice,
+                self.curve.is_some(),
+            ),
+            (
+                "flank angles",
+                [Quantity::FlankAngle, Quantity::ContactAngle],
+                Source::Geometry,
+                false,
+            ),
+            (
+                "lead angle",
+                [Quantity::ContactLead, Quantity::ContactLead],
+                Source::Geometry,
+                false,
+            ),
+        ] {
+            let [first, second] = quantities.map(|quantity| &inputs[quantity as usize]);
+            if always || first.estimate != 0.0 {
+                difference -= first.estimate;
+                let more = if quantities[0] == quantities[1] {
+                    0.0
+                } else {
+                    second.standard_uncertainty()
+                };
+                corrections.push(Correction {
+                    name,
+                    value: -first.estimate,
+                    standard_uncertainty: libm::hypot(first.standard_uncertainty(), more),
+                    source,
+                });
+            }
         }
-        let difference = self.scatter.mean - self.zero.value - self.standard.mm() - curve;
-        let budget = Budget::of_model(&Comparison, &self.inputs(Basis::Mean)?, &[])
+        let budget = Budget::of_model_first_order(&self.conversion.model, &inputs, &[])
             .map_err(|error| JobError::Budget(error.to_string()))?;
         let thermal = budget
             .lines
@@ -300,6 +415,24 @@ impl Estimate {
             temperature_correction(self.standard.mm(), difference, &self.temperatures, thermal);
         if self.temperatures_stated() {
             corrections.push(correction);
+        }
+        for (quantity, name, source) in [
+            (
+                Quantity::ContactGeometry,
+                "contact geometry",
+                Source::Geometry,
+            ),
+            (Quantity::Deformation, "measuring force", Source::Csiro25),
+        ] {
+            let input = self.common.get(quantity as usize);
+            if let Some(input) = input.filter(|input| input.estimate != 0.0) {
+                corrections.push(Correction {
+                    name,
+                    value: input.estimate,
+                    standard_uncertainty: input.standard_uncertainty(),
+                    source,
+                });
+            }
         }
         Ok(corrections)
     }
@@ -314,16 +447,25 @@ impl Estimate {
     pub fn readings(&self, job: &Job, target: &Target) -> Result<Vec<ReadingResult>, JobError> {
         let readings = all_readings(job)?;
         let zero = Length::nearest_mm(self.zero.value)?;
+        let limits = self.conversion.as_read(target.limits)?;
         let as_shown = Limits {
-            lower: target.limits.lower.map(|limit| limit + zero),
-            upper: target.limits.upper.map(|limit| limit + zero),
+            lower: limits.lower.map(|limit| limit + zero),
+            upper: limits.upper.map(|limit| limit + zero),
         };
         let known = self
             .scatter
             .repeatability
             .map(|pooled| pooled.standard_deviation);
         let known = known.map(Length::nearest_mm).transpose()?;
-        let flags = examine(&readings, as_shown, known, zero);
+        let flags = examine(
+            &readings,
+            Plausible {
+                limits: as_shown,
+                whose: "the limits",
+            },
+            known,
+            zero,
+        );
         let places = job
             .readings
             .iter()
@@ -341,7 +483,7 @@ impl Estimate {
                 Ok(ReadingResult {
                     place,
                     as_read,
-                    corrected: Comparison.evaluate(at),
+                    corrected: self.conversion.model.evaluate(at),
                     flag,
                 })
             })
@@ -352,7 +494,10 @@ impl Estimate {
     pub fn zero_flags(&self, job: &Job) -> Vec<(Entered, Suspicion)> {
         // A tenth of a millimetre about the certified size: no zero is off by more without something being wrong.
         let reach = Length::from_micrometres(50);
-        let plausible = Limits::between(self.standard - reach, self.standard + reach);
+        let plausible = Plausible {
+            limits: Limits::between(self.standard - reach, self.standard + reach),
+            whose: "the certified size",
+        };
         [&job.zero.before, &job.zero.after]
             .into_iter()
             .flat_map(|check| {
@@ -414,6 +559,23 @@ fn prior(job: &Job) -> Result<Option<Pooled>, JobError> {
         standard_deviation,
         degrees_of_freedom,
     }))
+}
+
+/// Resolution, as far as the scatter does not hold it already.
+///
+/// Readings that scatter over several steps carry their rounding in the scatter; readings that all show the same
+/// digits hide up to half a step. So the larger of the two counts: with `scatter` the type A uncertainty of the mean,
+/// `u² = d²/12 − scatter²`, but not below nothing. Source: ISO 14253-2:2011, resolution or repeatability, whichever is
+/// larger (from memory).
+fn step(quantity: Quantity, resolution: Length, scatter: f64) -> Input {
+    let half = resolution.mm() / 2.0;
+    let half_width = (half * half - 3.0 * scatter * scatter).max(0.0).sqrt();
+    named(
+        quantity,
+        0.0,
+        Distribution::Rectangular { half_width },
+        "one step of the display, beyond what the scatter holds",
+    )
 }
 
 fn named(quantity: Quantity, estimate: f64, distribution: Distribution, note: &str) -> Input {
@@ -480,6 +642,46 @@ fn zero_reading(
         .with_note("readings on the standard (type A)")
 }
 
+/// Standard deviation of one reading, millimetres, and its degrees of freedom.
+fn one_reading(scatter: &Scatter, resolution: Length) -> (f64, f64) {
+    let step = distribution::resolution(resolution.mm());
+    scatter
+        .repeatability
+        .map_or((step, f64::INFINITY), |pooled| {
+            (
+                pooled.standard_deviation.max(step),
+                pooled.degrees_of_freedom,
+            )
+        })
+}
+
+/// No zero was set, for a reason that is given: nothing is corrected, and what it may be off by is allowed for.
+fn unset_zero(job: &Job) -> Result<ZeroError, JobError> {
+    if job.overrides.zero.is_none() || !job.zero.after.is_empty() {
+        return Err(JobError::NoZero {
+            standard: job.standard.id.clone(),
+        });
+    }
+    Ok(ZeroError {
+        value: 0.0,
+        n: 0,
+        before: 0.0,
+        after: None,
+        scatter: None,
+    })
+}
+
+fn zero_allowance(job: &Job, standard: Length) -> Result<Input, JobError> {
+    let allowance = job.zero.allowance.as_ref().ok_or(JobError::ZeroAllowance)?;
+    let half_width = positive("allowance for the zero", allowance)?.mm();
+    Ok(named(
+        Quantity::ZeroReading,
+        standard.mm(),
+        Distribution::Rectangular { half_width },
+        "no zero was set: the allowance stated",
+    ))
+}
+
 /// How far the zero may have been from its mean while the part was read: half of what it moved, or, where it was not
 /// checked again, the drift that is put up with.
 fn drift(zero: &ZeroError, limit: Length) -> Input {
@@ -532,8 +734,10 @@ fn instrument(job: &Job, curve: Option<&ErrorCurve>) -> Result<Vec<(Quantity, In
                 None => PERIODIC_ERROR,
             };
             let bend = curve.map_or(0.0, ErrorCurve::interpolation_limit);
-            let between = Distribution::Rectangular {
-                half_width: bend + periodic,
+            // Both ends of the comparison lie between points, each within the limit: the difference is triangular
+            // (JCGM 100:2008, 4.3.9 note 2).
+            let between = Distribution::Triangular {
+                half_width: 2.0 * (bend + periodic),
             };
             Ok(vec![
                 (
@@ -569,9 +773,11 @@ fn form_unseen(job: &Job) -> Result<Input, JobError> {
 
 /// What half-angle errors of V and cone add to the reading, as a spread about nothing.
 ///
-/// One contact of half angle off by `δ` touches the flank at its far end, `y` from the pitch line, and reads large by
-/// `2 y δ / sin 2α`; with `y = 3H/8` (full engagement, ISO 68-1) and `δ` anywhere within its limit the root mean
-/// square is that at the limit over √3, and two contacts add in quadrature. A thread plug as standard has the same
+/// One contact of half angle off by `δ` touches the flank at its far end, `y` from the pitch line, and stands out by
+/// `h = 2 y δ / sin 2α`; with `y = 3H/8` (full engagement, ISO 68-1) and `δ` anywhere within its limit the root mean square
+/// is that at the limit over √3, and two contacts add in quadrature. On a rod the contacts stand out too, by what the
+/// reach of its V and cone makes of the same `δ`: with a reach of half to one and a half times that on the thread (common
+/// practice, no source) the difference is within half of `h`, of either sign. A thread plug as standard has the same
 /// flanks as the part and takes it out. Source: elementary geometry; limit [`Source::CommonPractice`].
 fn contact_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
     let nothing = Input::normal(Quantity::ContactAngle.words(), 0.0, 0.0);
@@ -598,9 +804,95 @@ fn contact_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
         Quantity::ContactAngle,
         0.0,
         Distribution::Rectangular {
-            half_width: one_contact * std::f64::consts::SQRT_2,
+            half_width: one_contact * std::f64::consts::SQRT_2 / 2.0,
         },
         &format!("half angles within {minutes}\u{2032}"),
+    ))
+}
+
+/// How far V and cone reach from the pitch line on the flanks of a thread, at most: 3H/8 towards the crest, H/4
+/// towards the root (ISO 68-1, full engagement). Millimetres.
+fn reach(thread: &ThreadLimits) -> Reach {
+    let height = thread.pitch.mm() / (2.0 * libm::tan(thread.included_angle.radians() / 2.0));
+    Reach {
+        inner_mm: height / 4.0,
+        outer_mm: height * 3.0 / 8.0,
+    }
+}
+
+/// What half-angle errors of the part's flanks add to the reading.
+///
+/// Cone and V both stand out by `2 y δ / sin 2α`, never in: the reading is too large by 0 to `A`, twice that at the
+/// limit with `y = 3H/8`. With `δ` anywhere within its limit, `y` only `H/4` where the flank angle is too large, and
+/// contacts that engage half to all of the flank, the mean is `A · ½ · (1 + ⅔)/2 · ¾ = 5A/16` and the standard deviation
+/// `0.207 A`: the mean is taken off, the rest stays, as rectangular `± 0.4 A` (0.36 A, and something for angles of the
+/// contacts that add to it). On a thread plug as standard the contacts
+/// stand out as well where their own angles are off, and only the difference enters, of either sign: `± A`. Source:
+/// [`Source::Geometry`].
+fn flank_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
+    let nothing = Input::normal(Quantity::FlankAngle.words(), 0.0, 0.0);
+    let (Some(thread), Some(minutes)) = (&target.thread, job.prior.flank_angle) else {
+        return Ok(nothing);
+    };
+    if job.contacts.kind != ContactKind::VAndCone {
+        return Ok(nothing);
+    }
+    if !(0.0..=120.0).contains(&minutes) {
+        return Err(JobError::Number {
+            what: "flank_angle",
+            value: minutes,
+            right: "it is how far the half angles of the part may be off, in minutes of arc; write 0 to 120",
+        });
+    }
+    let half_angle = Angle::from_radians(thread.included_angle.radians() / 2.0);
+    let limit = Angle::from_degrees_minutes(0.0, minutes).radians();
+    let most = 2.0 * angle_sensitivity_mm(half_angle, reach(thread)) * limit;
+    let (estimate, half_width) = match job.standard.form {
+        StandardForm::ThreadPlug => (0.0, most),
+        _ => (5.0 / 16.0 * most, 0.4 * most),
+    };
+    Ok(named(
+        Quantity::FlankAngle,
+        estimate,
+        Distribution::Rectangular { half_width },
+        &format!("half angles within {minutes}\u{2032}"),
+    ))
+}
+
+/// What the lead angle adds to the reading where zero was set without lead, on a rod: the cone is lifted in the
+/// groove, the V (free to turn) sinks a little over the ridge. A thread plug takes it out.
+///
+/// Computed for flanks fully engaged; contacts with shorter flanks show as little as half of it, hence ± half,
+/// rectangular. Source: [`Source::Geometry`], see [`lead_offset_mm`].
+fn contact_lead(job: &Job, target: &Target) -> Result<Input, JobError> {
+    let nothing = Input::normal(Quantity::ContactLead.words(), 0.0, 0.0);
+    let limits = target.limits;
+    let (Some(thread), Some(size)) = (&target.thread, limits.upper.or(limits.lower)) else {
+        return Ok(nothing);
+    };
+    if job.contacts.kind != ContactKind::VAndCone || job.standard.form == StandardForm::ThreadPlug {
+        return Ok(nothing);
+    }
+    let reach = reach(thread);
+    let measured = MeasuredThread {
+        side: Side::External,
+        half_angle: Angle::from_radians(thread.included_angle.radians() / 2.0),
+        pitch_mm: thread.pitch.mm(),
+        starts: u32::from(thread.starts),
+        pitch_diameter_mm: size.mm(),
+        to_crest_mm: reach.outer_mm,
+        to_root_mm: reach.inner_mm,
+    };
+    let (cone, vee) = lead_offset_mm(&measured, reach, reach, Freedom::Free)
+        .map_err(|error| JobError::Budget(error.to_string()))?;
+    let shift = cone + vee;
+    Ok(named(
+        Quantity::ContactLead,
+        shift,
+        Distribution::Rectangular {
+            half_width: shift.abs() / 2.0,
+        },
+        "flanks fully or half engaged",
     ))
 }
 
@@ -690,7 +982,13 @@ impl Thermal {
         let expansion = |quantity, material: &material::Material| {
             let coefficient = material.expansion.value();
             let half_width = coefficient * material.expansion_relative_limit;
-            let note = format!("{} ({})", material.name, material.source);
+            let note = format!(
+                "{}, {:.1}e-6/K within {:.0} % ({})",
+                material.name,
+                coefficient * 1e6,
+                material.expansion_relative_limit * 100.0,
+                material.source
+            );
             (
                 quantity,
                 named(

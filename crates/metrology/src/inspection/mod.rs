@@ -10,26 +10,45 @@
 //! Each stage owns its input, so that none can be skipped: a [`Job`] holds readings as shown, and only a [`Size`],
 //! corrected and with its uncertainty, can be held against limits.
 
+mod contact_fit;
+mod conversion;
 mod error;
 mod estimate;
+mod feature;
+mod findings;
 mod fitness;
 mod job;
 mod lookalike;
 mod model;
+mod plausible;
+mod propagation;
 mod scatter;
+mod settle;
 mod size;
+mod state;
 mod suspicion;
 mod target;
 mod warnings;
 
+pub use contact_fit::Misfit;
 pub use error::JobError;
+pub use feature::{
+    BoreToFlat, Compression, CompressionDefinition, CrimpHeight, EccentricityDefinition, Feature,
+    Groove, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, Land, LobedShaft,
+    PlainDiameter, Pull, SoftThickness, Thickness, TubeWall, Wire,
+};
+pub use findings::{Finding, FindingUnit, Requirement};
 pub use job::{
-    Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job, Part,
-    PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Temperature, ThreadDiameter, Zero,
+    Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
+    MonteCarlo, Part, PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Struck,
+    Temperature, ThreadDiameter, Zero,
 };
 pub use model::Quantity;
-pub use size::Size;
-pub use suspicion::{Suspicion, SuspicionKind, examine};
+pub use propagation::Propagation;
+pub use settle::{Settle, Way};
+pub use size::{COVERAGE, Size};
+pub use state::{Overrides, Service, State};
+pub use suspicion::{Plausible, Suspicion, SuspicionKind, examine};
 pub use target::Target;
 
 use crate::correction::{Correction, ZeroError, zero_error};
@@ -60,8 +79,16 @@ pub struct Inspection {
     pub worst_place: Option<Outcome>,
     /// The mean without the flagged readings, where that says something else.
     pub without_flagged: Option<Outcome>,
+    /// The size that was decided on by Monte Carlo, where asked for.
+    pub monte_carlo: Option<Propagation>,
+    /// What would settle the verdict, where it is open or near a limit.
+    pub settle: Option<Settle>,
     /// What the person who signs ought to know.
     pub warnings: Vec<String>,
+    /// The step from reading to size in words, where there is one.
+    pub conversion: String,
+    /// What else the readings of a feature tell.
+    pub findings: Vec<Finding>,
 }
 
 /// One reading of the part.
@@ -82,12 +109,17 @@ pub struct ReadingResult {
 pub struct Outcome {
     /// What this is the size of, in words: the mean, or a place.
     pub of: String,
+    /// Which place, counted from 0; `None` for the mean.
+    pub place: Option<usize>,
     /// The corrected size.
     pub size: Size,
     /// Its uncertainty budget, largest share first.
     pub budget: Vec<BudgetLine>,
     /// The decision on it.
     pub decision: Decision,
+    /// Standard uncertainty with the second-order terms of the model, millimetres, where they matter (JCGM 100:2008,
+    /// 5.1.2 note).
+    pub second_order: Option<f64>,
 }
 
 /// One line of the budget of a size.
@@ -114,6 +146,27 @@ impl Inspection {
     }
 }
 
+impl Inspection {
+    /// The verdict on the part: that on the size, or that on a requirement beside it where it is stricter.
+    pub fn verdict(&self) -> Verdict {
+        self.stricter_requirements()
+            .into_iter()
+            .map(|requirement| requirement.verdict)
+            .max_by_key(|verdict| strictness(*verdict))
+            .unwrap_or(self.governing().decision.verdict)
+    }
+
+    /// Requirements beside the size whose verdict is stricter than that on the size.
+    pub fn stricter_requirements(&self) -> Vec<&Requirement> {
+        let size = strictness(self.governing().decision.verdict);
+        self.findings
+            .iter()
+            .filter_map(|finding| finding.requirement.as_ref())
+            .filter(|requirement| strictness(requirement.verdict) > size)
+            .collect()
+    }
+}
+
 /// How far a verdict is from an acceptance.
 fn strictness(verdict: Verdict) -> u8 {
     match verdict {
@@ -131,12 +184,15 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
     let target = Target::of(&job.characteristic)?;
     let rule = Rule::parse(&job.rule.name, job.rule.parameter)
         .map_err(|error| JobError::Rule(error.to_string()))?;
+    plausible::check(job)?;
     fitness::check(job, &target)?;
+    plausible::check_readings(job)?;
     let estimate = Estimate::of(job, &target)?;
     let outcome = |basis| estimate.outcome(basis, &target, rule);
     let mean = outcome(estimate::Basis::Mean)?;
     let worst_place = match estimate.places() {
         0 | 1 => None,
+        _ if !estimate.by_place() => None,
         places => {
             let mut all = (0..places)
                 .map(|place| outcome(estimate::Basis::Place(place)))
@@ -152,7 +208,14 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
     let readings = estimate.readings(job, &target)?;
     let without_flagged = without_flagged(job, &readings, &target, rule)?;
     let warnings = warnings::warnings(job, &target, &estimate, &readings, &mean);
-    Ok(Inspection {
+    let findings = findings::findings(&findings::Readings {
+        job,
+        target: &target,
+        results: &readings,
+        one_reading: estimate.one_reading(),
+        rule,
+    })?;
+    let mut inspection = Inspection {
         zero_flags: estimate.zero_flags(job),
         corrections: estimate.corrections()?,
         zero_uncertainty: estimate.zero_uncertainty(),
@@ -162,8 +225,27 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
         worst_place,
         without_flagged,
         warnings,
+        conversion: estimate.formula().to_owned(),
+        findings,
         target,
-    })
+        monte_carlo: None,
+        settle: None,
+    };
+    let governing = inspection.governing();
+    let settle = settle::settle(
+        governing,
+        &inspection.target,
+        rule,
+        estimate.count(governing.place),
+        estimate.resolution.mm(),
+    )?;
+    let monte_carlo = job
+        .monte_carlo
+        .map(|how| estimate.propagate(governing, how, inspection.target.unit))
+        .transpose()?;
+    inspection.settle = settle;
+    inspection.monte_carlo = monte_carlo;
+    Ok(inspection)
 }
 
 /// What the mean would be without the readings that look like mistakes. Told beside the result, never instead of it.

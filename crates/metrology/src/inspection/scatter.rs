@@ -4,6 +4,7 @@
 //! both are known they are kept apart; where each place was read once, and nothing is known from before, they stand
 //! together as one spread.
 
+use crate::uncertainty::normal_quantile;
 use crate::uncertainty::statistics::{Pooled, Sample, mean};
 
 /// Readings of the part, place by place, and what their scatter tells.
@@ -75,7 +76,7 @@ impl Scatter {
     }
 
     /// Scatter of the mean at one place: repeatability, or (where it is not known on its own) the spread of all
-    /// readings, which is the larger.
+    /// readings, which is the larger; times [`choice`] for the number of places.
     pub fn at_place(&self, place: usize) -> Option<TypeA> {
         let pooled = self.repeatability.or(self.between_places)?;
         let count = self
@@ -84,7 +85,7 @@ impl Scatter {
             .copied()
             .filter(|count| *count > 0)?;
         Some((
-            pooled.standard_uncertainty_of_mean(count),
+            pooled.standard_uncertainty_of_mean(count) * choice(self.place_counts.len()),
             pooled.degrees_of_freedom,
         ))
     }
@@ -99,6 +100,17 @@ impl Scatter {
     }
 }
 
+/// What the scatter at one place counts for more when that place is chosen by its reading out of `places`.
+///
+/// The place that reads nearest to a limit is, more likely than not, one that chance has moved there: of nine places
+/// alike, the extreme reading lies 1.5 standard deviations off. So the scatter is widened until the intervals of *all*
+/// places hold their truths together with the stated probability, whichever is chosen: the quantile of
+/// `1 − 0.05/(2m)` in place of that of 0.975 (Bonferroni's inequality; normal quantiles).
+fn choice(places: usize) -> f64 {
+    const TAIL: f64 = 0.025;
+    normal_quantile(TAIL / places.max(1) as f64) / normal_quantile(TAIL)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -111,7 +123,11 @@ mod tests {
         assert!((u - 0.003 / 3f64.sqrt()).abs() < 1e-12);
         assert_eq!(dof, 2.0);
         assert_eq!(scatter.repeatability_of_mean(), None);
-        assert!((scatter.at_place(0).unwrap().0 - 0.003).abs() < 1e-12);
+        // One of three places: the normal quantile of 1 - 0.025/3 over that of 0.975, 2.3940/1.9600 (tables).
+        let at_place = scatter.at_place(0).unwrap().0;
+        assert!((at_place - 0.003 * 2.3940 / 1.9600).abs() < 1e-7);
+        let alone = Scatter::of(&[vec![8.868, 8.874, 8.871]], None).unwrap();
+        assert!((alone.at_place(0).unwrap().0 - 0.003 / 3f64.sqrt()).abs() < 1e-12);
     }
 
     #[test]
@@ -126,7 +142,7 @@ mod tests {
         assert_eq!(dof, 24.0);
         let (form, _) = scatter.form_of_mean().unwrap();
         assert!((libm::hypot(form, repeatability) - 0.003 / 3f64.sqrt()).abs() < 1e-12);
-        assert!((scatter.at_place(1).unwrap().0 - 0.001).abs() < 1e-12);
+        assert!((scatter.at_place(1).unwrap().0 - 0.001 * 2.3940 / 1.9600).abs() < 1e-7);
     }
 
     #[test]

@@ -9,7 +9,7 @@ use crate::uncertainty::report::shortest_decimal;
 use crate::units::Length;
 
 /// Coverage probability of the expanded uncertainty that is stated: 95 % (common practice, no source).
-const COVERAGE: f64 = 0.95;
+pub const COVERAGE: f64 = 0.95;
 
 /// A corrected size.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -29,6 +29,14 @@ pub fn warnings(
     all.extend(zero(job, target, estimate));
     all.extend(fitness::warnings(job));
     all.extend(share_of_tolerance(target, estimate, mean));
+    all.extend(mean.second_order.map(|second| {
+        format!(
+            "the measurement model bends over the uncertainty of its inputs: with second-order terms the standard \
+             uncertainty is {} in place of {}; find the size by Monte Carlo",
+            difference(second, target.unit),
+            difference(mean.size.standard_uncertainty, target.unit)
+        )
+    }));
     if readings.len() < 3 {
         all.push(format!(
             "only {} taken; three or more around and along the part show its form",

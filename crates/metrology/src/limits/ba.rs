@@ -50,25 +50,22 @@ pub(crate) fn limits(thread: &BaThread) -> Result<ThreadLimits, ThreadError> {
     let above = |lower: Length, rule| {
         Limits::between(lower, (lower + tolerance(rule)).round_to(MICROMETRE))
     };
-    match thread.class {
-        Some(class) => {
-            let (rules, allowance): ([Rule; 3], i32) = match (class, size.number) {
-                (BaClass::Close, _) => ([(150, 0), (80, 20), (160, 40)], 0),
-                (BaClass::Normal, ..=10) => ([(200, 0), (100, 25), (200, 50)], 25),
-                (BaClass::Normal, _) => ([(250, 0), (100, 25), (200, 50)], 0),
-            };
-            let allowance = Length::from_micrometres(allowance);
-            let [major, pitch, minor] = rules;
-            result.allowance = allowance;
-            result.major = below(size.major - allowance, major);
-            result.pitch_diameter = below(size.pitch_diameter - allowance, pitch);
-            result.minor = below(size.minor - allowance, minor);
-        }
-        None => {
-            result.major = Limits::at_least(size.major);
-            result.pitch_diameter = above(size.pitch_diameter, (120, 30));
-            result.minor = above(size.minor, (375, 0));
-        }
+    if let Some(class) = thread.class {
+        let (rules, allowance): ([Rule; 3], i32) = match (class, size.number) {
+            (BaClass::Close, _) => ([(150, 0), (80, 20), (160, 40)], 0),
+            (BaClass::Normal, ..=10) => ([(200, 0), (100, 25), (200, 50)], 25),
+            (BaClass::Normal, _) => ([(250, 0), (100, 25), (200, 50)], 0),
+        };
+        let allowance = Length::from_micrometres(allowance);
+        let [major, pitch, minor] = rules;
+        result.allowance = allowance;
+        result.major = below(size.major - allowance, major);
+        result.pitch_diameter = below(size.pitch_diameter - allowance, pitch);
+        result.minor = below(size.minor - allowance, minor);
+    } else {
+        result.major = Limits::at_least(size.major);
+        result.pitch_diameter = above(size.pitch_diameter, (120, 30));
+        result.minor = above(size.minor, (375, 0));
     }
     result.hand = thread.hand;
     result.assumed.clone_from(&thread.assumed);

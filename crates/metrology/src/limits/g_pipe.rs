@@ -31,21 +31,18 @@ pub(crate) fn limits(thread: &GPipeThread) -> Result<ThreadLimits, ThreadError> 
         &[Source::Iso228_1],
     );
     let (pitch, t) = (size.pitch_diameter, size.pitch_tolerance);
-    match thread.class {
-        Some(class) => {
-            let of_pitch = match class {
-                GClass::A => t,
-                GClass::B => t.times(2),
-            };
-            result.major = Limits::between(size.major - t.times(2), size.major);
-            result.pitch_diameter = Limits::between(pitch - of_pitch, pitch);
-            result.minor = Limits::at_most(size.minor);
-        }
-        None => {
-            result.major = Limits::at_least(size.major);
-            result.pitch_diameter = Limits::between(pitch, pitch + t);
-            result.minor = Limits::between(size.minor, size.minor + size.minor_tolerance);
-        }
+    if let Some(class) = thread.class {
+        let of_pitch = match class {
+            GClass::A => t,
+            GClass::B => t.times(2),
+        };
+        result.major = Limits::between(size.major - t.times(2), size.major);
+        result.pitch_diameter = Limits::between(pitch - of_pitch, pitch);
+        result.minor = Limits::at_most(size.minor);
+    } else {
+        result.major = Limits::at_least(size.major);
+        result.pitch_diameter = Limits::between(pitch, pitch + t);
+        result.minor = Limits::between(size.minor, size.minor + size.minor_tolerance);
     }
     result.hand = thread.hand;
     result.assumed.clone_from(&thread.assumed);

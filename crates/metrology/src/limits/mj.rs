@@ -4,11 +4,11 @@
 //! 0.180 42 P; with a root arc tangent to both flanks the root lies one radius above the sharp V:
 //!
 //! ```text
-//! external   d3 max = d2 max - 0.505 18 P = d - 1.154 701 P + es      d3 min = d2 min - 0.565 80 P
+//! external   d3 max = d2 max - 0.505 18 P = d - 1.154 701 P + es      d3 min = d2 min - 0.565 80 P = d - 1.215 319 P + es - Td2
 //! internal   D1 min = D - 9/8 H = D - 0.974 279 P                     D1 max = D1 min + TD1
 //! ```
 //!
-//! From memory, consistent by geometry; limits to 0.001 mm.
+//! From memory, consistent by geometry; limits to 0.001 mm, each root diameter rounded once, from d.
 
 use super::metric::less;
 use super::{Limits, ThreadLimits};
@@ -19,7 +19,7 @@ use crate::units::Length;
 /// Parts of the pitch, in billionths. [`Source::Geometry`] from [`Source::Iso5855_1`]
 const INTERNAL_HEIGHT: i64 = 974_278_579;
 const ROOT_MAX: i64 = 1_154_700_538;
-const ROOT_MIN: i64 = 565_800_000;
+const ROOT_MIN: i64 = 1_215_319_053;
 /// Root radii. [`Source::Iso5855_1`], from memory.
 const LEAST_RADIUS: i64 = 150_110_000;
 const LARGEST_RADIUS: i64 = 180_420_000;
@@ -29,10 +29,12 @@ pub(crate) fn limits(thread: &MjThread) -> Result<ThreadLimits, ThreadError> {
     let base = &thread.base;
     let mut result = super::metric::limits(base)?;
     let p = base.pitch;
-    if let (Some(major), Some(pitch_min), Kind::External) =
-        (result.major.upper, result.pitch_diameter.lower, result.kind)
-    {
-        let lower = less(pitch_min, ROOT_MIN, p)?;
+    if let (Some(major), Some(tolerance), Kind::External) = (
+        result.major.upper,
+        result.pitch_diameter.tolerance(),
+        result.kind,
+    ) {
+        let lower = less(major - tolerance, ROOT_MIN, p)?;
         result.minor = Limits::between(lower, less(major, ROOT_MAX, p)?);
         result.root_radius = Limits::between(
             -less(Length::ZERO, LEAST_RADIUS, p)?,

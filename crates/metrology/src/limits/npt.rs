@@ -13,7 +13,7 @@
 use rust_decimal::Decimal;
 
 use super::taper::Taper;
-use super::unified::{inches, printed};
+use super::unified::{inches, printed, to};
 use super::{Identity, ThreadLimits};
 use crate::designation::{Form, Kind, NptThread, ThreadError};
 use crate::source::{Confidence, Source};
@@ -36,9 +36,9 @@ pub(crate) fn limits(thread: &NptThread) -> Result<ThreadLimits, ThreadError> {
         },
         &[Source::AsmeB1_20_1],
     );
-    let turn = inches(pitch / Decimal::from(16))?;
+    let turn = inches(to(5, pitch / Decimal::from(16)))?;
     result.taper = Some(
-        Taper::new(inches(printed(8, 1) * pitch)?, inches(pitch)?)
+        Taper::new(inches(to(5, printed(8, 1) * pitch))?, inches(pitch)?)
             .with("small-end", Length::ZERO, size.e0, None)
             .with("hand-tight", size.l1, size.e1, Some(turn))
             .with("effective-end", size.l2, size.e2, None),

@@ -14,7 +14,7 @@
 //! ```
 //!
 //! Bolts medium and free stand off by 0.3 T up to 3/4 in; below 1/4 in by that of the 1/4 in size. Tolerances and
-//! allowance are rounded to 4 decimals. BS 84 itself was not read: profile and basic sizes agree with published
+//! allowance are rounded to 4 decimals. Listed sizes have E and K from the table. BS 84 itself was not read: profile and basic sizes agree with published
 //! tables, the form of the major tolerance with a public discussion of BS 84:2007, and the rest is Machinery's
 //! Handbook, 27th ed., p. 1857, from memory. The tables of BS 84 differ from the formula by 0.0001 in some rows.
 
@@ -67,7 +67,7 @@ pub(crate) fn limits(thread: &WhitworthThread) -> Result<ThreadLimits, ThreadErr
             inches(lower + to(4, tolerance))?,
         ))
     };
-    let (pitch, minor) = (d - depth, d - depth - depth);
+    let (pitch, minor) = thread.listed.unwrap_or((d - depth, d - depth - depth));
     if thread.kind == Kind::External {
         let allowance = allowance(thread, d, p);
         let of_minor = if thread.class == WhitworthClass::Close {

@@ -11,7 +11,8 @@ pub struct Input {
     pub estimate: f64,
     /// What is known of it about the estimate, in the same unit.
     pub distribution: Distribution,
-    /// Degrees of freedom of the standard uncertainty; infinity when it is known exactly.
+    /// Degrees of freedom of the standard uncertainty; infinity when it is known exactly. A normal input with
+    /// few of them is drawn as Student t in Monte Carlo trials, as JCGM 101:2008, 6.4.9, asks for.
     pub degrees_of_freedom: f64,
     /// Where the numbers come from: certificate, standard and clause, readings.
     pub note: String,

@@ -12,6 +12,7 @@
 //! [JCGM 101:2008](crate::source::Source::Jcgm101) for distributions and Monte Carlo.
 
 pub mod distribution;
+pub mod monte_carlo;
 pub mod report;
 pub mod statistics;
 
@@ -25,7 +26,8 @@ mod student;
 pub use budget::{Budget, BudgetError, Component, Expanded, Line};
 pub use correlation::{Correlation, CorrelationError};
 pub use coverage::{
-    CoverageError, coverage_factor, normal_cdf, normal_quantile, truncated_degrees_of_freedom,
+    CoverageError, coverage_factor, normal_cdf, normal_density, normal_quantile,
+    truncated_degrees_of_freedom,
 };
 pub use distribution::Distribution;
 pub use input::Input;

@@ -88,18 +88,30 @@ impl Rounded {
         format!("{}({digits})", self.fixed(self.value))
     }
 
+    /// With all decimals, zeros included. Written out here because a precision beyond 32 characters is too much for
+    /// the decimal type's own formatting.
     fn fixed(&self, number: Decimal) -> String {
-        let decimals = usize::try_from(self.decimals).unwrap_or(0);
-        format!("{number:.decimals$}")
+        let mut text = number.to_string();
+        let missing = u32::try_from(self.decimals)
+            .unwrap_or(0)
+            .saturating_sub(number.scale());
+        if number.scale() == 0 && missing > 0 {
+            text.push('.');
+        }
+        text.extend(std::iter::repeat_n('0', missing as usize));
+        text
     }
 }
 
-/// The decimal with the fewest digits that reads back as this `f64`; `None` for what has none within 28 digits.
+/// The decimal with the fewest digits that reads back as this `f64`, cut to 28 decimals where it has more; `None` for
+/// what is no number, too large, or nothing within 28 decimals.
 pub fn shortest_decimal(number: f64) -> Option<Decimal> {
     if number == 0.0 {
         return Some(Decimal::ZERO);
     }
-    let decimal = Decimal::from_scientific(&format!("{number:e}")).ok()?;
+    let decimal = Decimal::from_scientific(&format!("{number:e}"))
+        .or_else(|_| format!("{number:.28}").parse())
+        .ok()?;
     (!decimal.is_zero()).then_some(decimal)
 }
 
@@ -179,6 +191,15 @@ mod tests {
             round_f64(-0.025, 0.11).unwrap().plus_minus(),
             "-0.02 ± 0.11"
         );
+    }
+
+    #[test]
+    fn small_numbers_with_many_digits_are_numbers() {
+        let decimal = shortest_decimal(1.2345678901234567e-13).unwrap();
+        assert_eq!(decimal.to_string(), "0.0000000000001234567890123457");
+        assert_eq!(uncertainty(1.2345678901234567e-13), "0.00000000000012");
+        assert_eq!(shortest_decimal(1e-30), None);
+        assert_eq!(shortest_decimal(1e30), None);
     }
 
     #[test]

@@ -31,8 +31,20 @@ impl Angle {
         self.radians
     }
 
-    /// In decimal degrees.
+    /// In decimal degrees, to 10^-12 of a degree: 60 degrees come back as 60, not as 59.999 999 999 999 99.
     pub fn degrees(self) -> f64 {
-        self.radians * 180.0 / PI
+        (self.radians * 180.0 / PI * 1e12).round() / 1e12
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn whole_degrees_come_back_whole() {
+        for degrees in [60.0, 55.0, 30.0, 29.0, 47.5, 14.5, 120.0] {
+            assert_eq!(Angle::from_degrees(degrees).degrees(), degrees);
+        }
     }
 }

@@ -210,8 +210,9 @@ impl Length {
         Self(self.0 * factor as i64)
     }
 
-    /// Text with a fixed number of decimals in a unit, without the unit, ties to even.
+    /// Text with a fixed number of decimals (at most 12) in a unit, without the unit, ties to even.
     pub fn to_fixed(self, unit: LengthUnit, decimals: u32) -> String {
+        let decimals = decimals.min(12);
         let rounded = self
             .decimal(unit)
             .round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);

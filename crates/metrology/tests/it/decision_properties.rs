@@ -116,16 +116,16 @@ proptest! {
     #[test]
     fn a_size_at_its_bound_is_exact(
         u in 0_i64..300_000,
-        limits in limits(),
+        lower in prop::option::of(-1_000_000_i64..0),
+        upper in 0_i64..1_000_000,
         hundredths in 0_i64..200,
     ) {
-        // r chosen so that the bound is a whole number of tenths of a nanometre.
+        // u is chosen so that the guard band r U is a whole number of tenths of a nanometre.
         let rule = Rule::GuardBand { multiple: Decimal::new(hundredths, 2) };
-        let u = u * 50;
-        let guard = u * 2 / 100 * hundredths;
-        prop_assume!(limits.upper.is_some());
-        let bound = limits.upper.unwrap_or_default().tenth_nanometres() - guard;
-        let inside = limits.lower.is_none_or(|lower| lower.tenth_nanometres() + guard <= bound);
+        let limits = Limits { lower: lower.map(length), upper: Some(length(upper)) };
+        let (u, guard) = (u * 50, u * hundredths);
+        let bound = upper - guard;
+        let inside = lower.is_none_or(|lower| lower + guard <= bound);
         let at = decided(bound, u, f64::INFINITY, limits, rule).verdict;
         prop_assert_eq!(at == Verdict::Accept, inside);
         prop_assert_eq!(decided(bound + 1, u, f64::INFINITY, limits, rule).verdict, Verdict::Reject);

@@ -159,6 +159,7 @@ fn engagement_is_told() {
             }),
         Some(true)
     );
+    assert_eq!(limits("1/4-20 UNC-2A").included_angle.degrees(), 60.0);
     let quarter = Length::from_ten_thousandths_inch(2500);
     assert_eq!(
         limits("1/4-20 UNC-2A").engagement,

@@ -44,7 +44,15 @@ pub struct Arguments {
     /// Largest permitted size
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     upper: Option<String>,
-    /// simple, iso14253-1, probability, guard-band, guard-band-four, stringent, relaxed or false-accept-2
+    /// The decision rule.
+    ///
+    /// simple: inside the limits, limits included (parameter: most of 2U/T);
+    /// iso14253-1: proven by 1.65 u, else undecided;
+    /// probability: by the probability of conformity (parameter: 0.95);
+    /// guard-band: inside the limits moved in by r U, else reject (parameter r: 1);
+    /// guard-band-four: the same with conditional outcomes;
+    /// stringent, relaxed: limits moved in or out by a fraction of U (parameter: 1);
+    /// false-accept-2: managed guard band, false acceptance at most 2 %
     #[arg(long, value_name = "RULE", required_unless_present = "batch")]
     rule: Option<String>,
     /// The parameter of the rule, where it takes one
@@ -102,18 +110,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         let decided = row.decide().map_err(Failure::Input)?;
         return answer(&decided, arguments.json, output);
     };
-    let text = std::fs::read(file)
-        .map_err(|error| super::inspect::read_failure(file, &error))
-        .and_then(|bytes| {
-            String::from_utf8(bytes).map_err(|error| {
-                Failure::input(format!(
-                    "{} is not UTF-8 text (byte {})",
-                    file.display(),
-                    error.utf8_error().valid_up_to()
-                ))
-            })
-        })?;
-    let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
+    let text = super::lines::read_text(file)?;
     let mut reader = csv::ReaderBuilder::new()
         .trim(csv::Trim::All)
         .flexible(true)

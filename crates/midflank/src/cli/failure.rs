@@ -1,6 +1,7 @@
 //! How a run ends when it does not end well.
 
 use std::io::{self, Write};
+use std::path::Path;
 use std::process::ExitCode;
 
 /// Why a command did not do what was asked.
@@ -27,6 +28,19 @@ impl Failure {
         Self::Outside(message.to_string())
     }
 
+    /// The same, naming the file it is about.
+    pub fn about(self, path: &Path) -> Self {
+        match self {
+            Self::Input(message) => Self::Input(format!("{}: {message}", path.display())),
+            other => other,
+        }
+    }
+
+    /// Says it on standard error and goes on.
+    pub fn say(self) {
+        let _ = self.tell();
+    }
+
     /// Says it on standard error and gives the exit status.
     pub fn tell(self) -> ExitCode {
         let (message, status) = match self {
@@ -38,6 +52,16 @@ impl Failure {
         // A standard error that is closed leaves nobody to tell.
         let _ = writeln!(io::stderr(), "midflank: {message}");
         ExitCode::from(status)
+    }
+}
+
+impl std::fmt::Display for Failure {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Input(message) | Self::Outside(message) => f.write_str(message),
+            Self::SomeLines => f.write_str("some lines were wrong"),
+            Self::NobodyReads => f.write_str("nobody reads the answer"),
+        }
     }
 }
 

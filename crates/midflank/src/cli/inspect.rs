@@ -5,13 +5,14 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use jiff::{Timestamp, Unit};
-use metrology::inspection::{Job, inspect};
+use metrology::inspection::{Job, MonteCarlo, inspect};
 
 use super::Failure;
 use super::output::Output;
 use crate::document::Inspected;
 use crate::job_file::{self, JobFileError};
 use crate::record;
+use crate::register::Shelf;
 use crate::report::text;
 
 /// Measure by a job file: from readings to a verdict, and on the record with --record
@@ -23,9 +24,21 @@ pub struct Arguments {
     /// Put the result on the record
     #[arg(long)]
     record: bool,
-    /// Who records it, where the job file does not say
+    /// Who records it [default: who measured]
     #[arg(long, value_name = "NAME")]
     person: Option<String>,
+    /// Find the size by Monte Carlo as well, and hold the budget against it (JCGM 101:2008)
+    #[arg(long)]
+    monte_carlo: bool,
+    /// Chooses the random numbers: the same seed gives the same digits
+    #[arg(long, value_name = "N", default_value_t = 1, requires = "monte_carlo")]
+    seed: u64,
+    /// Trials not to be exceeded
+    #[arg(long, value_name = "N", default_value_t = MonteCarlo::MOST_TRIALS, requires = "monte_carlo")]
+    trials: u64,
+    /// Significant digits of the standard uncertainty that the trials must settle, 1 or 2
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=2), requires = "monte_carlo")]
+    digits: u32,
     /// Answer in JSON
     #[arg(long)]
     json: bool,
@@ -36,38 +49,81 @@ pub fn run(
     ledger: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
+    let mut all_answered = true;
+    let shelf = Shelf::beside(ledger);
     for (index, path) in arguments.jobs.iter().enumerate() {
-        let mut job = read(path)?;
-        if job.person.is_none() {
-            job.person.clone_from(&arguments.person);
-        }
-        let result = compute(path, &job)?;
-        // Recorded before it is shown: an answer that is on the screen is on the disk.
-        let entry = if arguments.record {
-            Some(record::append(&record::open(ledger)?, &job, &result)?)
-        } else {
-            None
-        };
-        if arguments.json {
-            output.json(&result)?;
-        } else {
-            if index > 0 {
-                output.line("")?;
+        match one(arguments, path, &shelf, ledger, index, output) {
+            // The others are still answered.
+            Err(Failure::Input(message)) if arguments.jobs.len() > 1 => {
+                all_answered = false;
+                output.finish()?;
+                Failure::Input(message).say();
             }
-            output.text(&text::answer(&job, &result, super::output::width()))?;
-        }
-        if let Some(entry) = entry {
-            record::acknowledge(&entry, arguments.json, output)?;
+            done => done?,
         }
         output.finish()?;
     }
-    Ok(())
+    if all_answered {
+        Ok(())
+    } else {
+        Err(Failure::SomeLines)
+    }
+}
+
+fn one(
+    arguments: &Arguments,
+    path: &Path,
+    shelf: &Shelf,
+    ledger: Option<&Path>,
+    index: usize,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let mut job = read(path, shelf)?;
+    if job.person.is_none() {
+        job.person.clone_from(&arguments.person);
+    }
+    job.monte_carlo = arguments.monte_carlo.then_some(MonteCarlo {
+        seed: arguments.seed,
+        most_trials: arguments.trials,
+        digits: arguments.digits,
+    });
+    let result = compute(path, &job)?;
+    // Recorded before it is shown: an answer that is on the screen is on the disk.
+    let entry = if arguments.record {
+        let draft = record::draft(&job, &result, arguments.person.as_deref())
+            .map_err(|failure| failure.about(path))?;
+        Some(record::open(ledger)?.append(&draft)?)
+    } else {
+        None
+    };
+    if arguments.json {
+        output.json(&result)?;
+    } else {
+        if index > 0 {
+            output.line(&"-".repeat(super::output::width().min(text::WIDTH)))?;
+        }
+        output.text(&text::answer(&job, &result, super::output::width()))?;
+    }
+    match entry {
+        Some(entry) => record::acknowledge(&entry, arguments.json, output),
+        None => Ok(()),
+    }
 }
 
 /// Reads a job file; now, to the second, is when it was measured if it does not say.
-pub fn read(path: &Path) -> Result<Job, Failure> {
-    job_file::read(path, now()).map_err(|error| match &error {
-        JobFileError::Read { source, .. } => read_failure(path, source),
+pub fn read(path: &Path, shelf: &Shelf) -> Result<Job, Failure> {
+    read_measured_at(path, now(), shelf)
+}
+
+/// Reads a job file; `measured_at` is when it was measured if it does not say.
+pub fn read_measured_at(
+    path: &Path,
+    measured_at: Timestamp,
+    shelf: &Shelf,
+) -> Result<Job, Failure> {
+    job_file::read(path, measured_at, shelf).map_err(|error| match &error {
+        JobFileError::Read { path, source } => read_failure(path, source),
+        JobFileError::Register(_) => Failure::outside(error),
         _ => Failure::input(error),
     })
 }

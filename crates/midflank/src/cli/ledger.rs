@@ -12,6 +12,7 @@ use serde::Serialize;
 use super::output::{Output, width};
 use super::{Failure, inspect};
 use crate::record;
+use crate::register::{self, Shelf};
 use crate::report::text;
 
 /// The record: list, show, verify, amend, back up
@@ -52,6 +53,9 @@ enum Command {
         /// The measurement that holds instead; without one, the amendment is the reason alone
         #[arg(long, value_name = "JOB.toml")]
         job: Option<PathBuf>,
+        /// The record named the wrong part or characteristic: let another take its place
+        #[arg(long, requires = "job")]
+        other_part: bool,
         /// Who amends
         #[arg(long, value_name = "NAME")]
         person: String,
@@ -112,8 +116,17 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             id,
             reason,
             job,
+            other_part,
             person,
-        } => amend(id, reason, job.as_deref(), person, path, output),
+        } => amend(
+            id,
+            reason,
+            job.as_deref(),
+            *other_part,
+            person,
+            path,
+            output,
+        ),
         Command::Backup { to } => {
             let head = record::open_to_read(path)?.back_up(to)?;
             let head = head.map_or("an empty ledger".to_owned(), |head| {
@@ -228,6 +241,9 @@ fn entries(list: &List, path: Option<&Path>, output: &mut Output) -> Result<(), 
         }
         page = listing.next;
     }
+    if left == list.limit && !list.json {
+        output.line("no entry matches")?;
+    }
     if page.is_some() && !list.json {
         output.line(&format!(
             "... more; list them with --limit above {}",
@@ -253,6 +269,17 @@ fn one_line(entry: &Entry) -> String {
             subject("part"),
             subject("characteristic")
         ),
+        register::EQUIPMENT => register::registered(entry).map_or_else(
+            |_| "equipment".to_owned(),
+            |piece| {
+                format!(
+                    "equipment {} {}, {}",
+                    piece.equipment.kind().key(),
+                    piece.equipment.id(),
+                    piece.equipment.state().key()
+                )
+            },
+        ),
         kind => format!(
             "{kind:<9} {}",
             entry
@@ -265,8 +292,13 @@ fn one_line(entry: &Entry) -> String {
     let amended = entry
         .amended_by
         .map_or(String::new(), |id| format!("  (amended by {id})"));
+    let changed = if entry.is_intact() {
+        ""
+    } else {
+        "  CHANGED SINCE IT WAS RECORDED: run ledger verify"
+    };
     format!(
-        "{:<9} {}  {:<12} {what}{amended}",
+        "{:<9} {}  {:<12} {what}{amended}{changed}",
         entry.id().to_string(),
         entry.content.recorded_at.strftime("%Y-%m-%d %H:%M"),
         entry.content.person,
@@ -302,7 +334,7 @@ fn show(
         ))?;
     }
     for subject in &entry.content.subjects {
-        output.line(&format!("{:<14}{}", subject.role, subject.identity))?;
+        output.line(&format!("{:<15} {}", subject.role, subject.identity))?;
     }
     if entry.content.kind == record::INSPECTION {
         let (job, result) = record::read(&entry)?;
@@ -354,9 +386,14 @@ fn check(
             output.line(&format!("entry {id} was not computed again: {why}"))?;
         }
         output.line(&format!(
-            "{}: {} entries, {} computed again with the same result",
+            "{}: {} {}, {} computed again with the same result",
             if sound { "sound" } else { "NOT SOUND" },
             report.entries,
+            if report.entries == 1 {
+                "entry"
+            } else {
+                "entries"
+            },
             report.recomputed
         ))?;
         if let Some(head) = report.head {
@@ -378,20 +415,17 @@ fn amend(
     id: &EntryRef,
     reason: &str,
     job: Option<&Path>,
+    other_part: bool,
     person: &str,
     path: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
-    // The measurement is computed before the ledger is touched.
+    let ledger = ledger::Ledger::open_existing(record::place(path)?)?;
+    let old = ledger.get(id)?;
+    record::intact(&old)?;
+    // The measurement is computed before anything is written.
     let draft = match job {
-        Some(file) => {
-            let mut job = inspect::read(file)?;
-            let result = inspect::compute(file, &job)?;
-            job.person.get_or_insert_with(|| person.to_owned());
-            let mut draft = record::draft(&job, &result)?;
-            person.clone_into(&mut draft.person);
-            draft
-        }
+        Some(file) => remeasured(file, &old, other_part, person, &Shelf::beside(path))?,
         None => Draft {
             kind: record::NOTE.to_owned(),
             recorded_at: super::now(),
@@ -401,15 +435,52 @@ fn amend(
             editions: "{}".to_owned(),
             program: record::PROGRAM.to_owned(),
             amends: None::<Amendment>,
-            subjects: std::collections::BTreeSet::new(),
+            subjects: old
+                .content
+                .subjects
+                .iter()
+                .filter(|subject| subject.role != "verdict")
+                .cloned()
+                .collect(),
         },
     };
-    let ledger = ledger::Ledger::open_existing(record::place(path)?)?;
     let entry = ledger.amend(id, reason, draft)?;
-    let amended = entry
-        .content
-        .amends
-        .as_ref()
-        .map_or(String::new(), |amendment| amendment.entry.to_string());
-    output.line(&format!("recorded {}, which amends {amended}", entry.id()))
+    output.line(&format!(
+        "recorded {}, which amends {}",
+        entry.id(),
+        old.id()
+    ))
+}
+
+/// The draft of the measurement that holds instead of an old one.
+///
+/// When it was measured stays, unless the job file says otherwise. That it is the same characteristic of the same part
+/// is checked, since a wrong number is easily typed.
+fn remeasured(
+    file: &Path,
+    old: &Entry,
+    other_part: bool,
+    person: &str,
+    shelf: &Shelf,
+) -> Result<Draft, Failure> {
+    let (old_job, old_result) = record::read(old)?;
+    let mut job = inspect::read_measured_at(file, old_job.measured_at, shelf)?;
+    if job.person.is_none() {
+        job.person = old_job.person;
+    }
+    let result = inspect::compute(file, &job)?;
+    let same =
+        job.part.name == old_job.part.name && result.characteristic == old_result.characteristic;
+    if !same && !other_part {
+        return Err(Failure::input(format!(
+            "entry {} is \"{}\", {}; {} is \"{}\", {}; if the record named the wrong part, add --other-part",
+            old.id(),
+            old_job.part.name,
+            old_result.characteristic,
+            file.display(),
+            job.part.name,
+            result.characteristic
+        )));
+    }
+    record::draft(&job, &result, Some(person))
 }

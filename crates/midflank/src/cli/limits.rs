@@ -1,18 +1,20 @@
 //! `midflank limits`: limits of size, for any number of designations.
 
 use std::fmt::Write as _;
-use std::io::{self, BufRead};
+use std::path::PathBuf;
 
 use clap::Args;
 use metrology::designation::{self, ThreadError};
 use metrology::limits::ThreadLimits;
-use metrology::units::LengthUnit;
+use metrology::units::{Entered, LengthUnit};
 use serde::Serialize;
 
 use super::Failure;
+use super::lines::each_line;
 use super::output::{Output, width};
 use crate::document::ThreadDocument;
 use crate::report::limits::table;
+use crate::report::profile::drawing;
 
 /// Limits of size of a thread
 #[derive(Args)]
@@ -23,6 +25,12 @@ pub struct Arguments {
     /// Unit of the answer [default: that of the designation]
     #[arg(long, value_name = "mm|in", value_parser = parse_unit)]
     unit: Option<LengthUnit>,
+    /// Taper threads: the diameters at this distance from the small end as well, such as 0.2in
+    #[arg(long, value_name = "LENGTH")]
+    at: Option<String>,
+    /// Draw the profile to scale into this SVG file (one designation)
+    #[arg(long, value_name = "FILE")]
+    svg: Option<PathBuf>,
     /// Answer in JSON, one document a line
     #[arg(long)]
     json: bool,
@@ -53,21 +61,19 @@ struct RefusedError<'a> {
 }
 
 pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+    let one =
+        arguments.designations.len() == 1 && arguments.designations.iter().all(|text| text != "-");
+    if arguments.svg.is_some() && !one {
+        return Err(Failure::input(
+            "--svg draws one thread; give one designation with it",
+        ));
+    }
     let mut all_answered = true;
     for designation in &arguments.designations {
-        if designation == "-" {
-            let mut input = io::stdin().lock();
-            let mut line = Vec::new();
-            while next_line(&mut input, &mut line)? {
-                // Bytes that are no text are answered as a wrong designation, in their place.
-                let text = String::from_utf8_lossy(&line);
-                if !text.trim().is_empty() {
-                    all_answered &= answer(&text, arguments, output)?;
-                }
-            }
-        } else {
-            all_answered &= answer(designation, arguments, output)?;
-        }
+        each_line(designation, |text| {
+            all_answered &= answer(text, arguments, output)?;
+            Ok(())
+        })?;
     }
     if all_answered {
         Ok(())
@@ -76,52 +82,87 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     }
 }
 
-/// Reads a line without its end; false after the last.
-fn next_line(input: &mut impl BufRead, line: &mut Vec<u8>) -> Result<bool, Failure> {
-    line.clear();
-    let read = input
-        .read_until(b'\n', line)
-        .map_err(|error| Failure::outside(format!("cannot read standard input: {error}")))?;
-    while matches!(line.last(), Some(b'\n' | b'\r')) {
-        line.pop();
-    }
-    Ok(read > 0)
-}
-
 /// Answers one designation; false if it was wrong.
 fn answer(text: &str, arguments: &Arguments, output: &mut Output) -> Result<bool, Failure> {
-    match (look_up(text), arguments.json) {
-        (Ok(thread), true) => output
-            .json(&ThreadDocument::of(&thread, arguments.unit))
-            .map(|()| true),
-        (Ok(thread), false) => output
-            .text(&table(&thread, arguments.unit, width()))
-            .map(|()| true),
-        (Err(error), true) => {
-            let refused = RefusedError {
-                kind: error.kind(),
-                message: error.to_string(),
-                at: error.at().map(|range| (range.start, range.end)),
-                suggestions: error.suggestions(),
-            };
-            output
-                .json(&Refused {
-                    input: text,
-                    error: refused,
-                })
-                .map(|()| false)
+    match look_up(text, arguments) {
+        Ok(thread) => {
+            if let Some(file) = &arguments.svg {
+                let drawn = drawing(&thread).into_string();
+                std::fs::write(file, drawn).map_err(|error| {
+                    Failure::outside(format!("cannot write {}: {error}", file.display()))
+                })?;
+            }
+            if arguments.json {
+                output.json(&ThreadDocument::of(&thread, arguments.unit))?;
+            } else {
+                output.text(&table(&thread, arguments.unit, width()))?;
+            }
+            Ok(true)
         }
-        (Err(error), false) => {
-            // In step with the answers around it.
-            output.finish()?;
-            eprint!("{}", pointed(text, &error));
+        Err(wrong) => {
+            if arguments.json {
+                output.json(&wrong.refusal(text))?;
+            } else {
+                // In step with the answers around it.
+                output.finish()?;
+                match &wrong {
+                    Wrong::Designation(error) => eprint!("{}", pointed(text, error)),
+                    Wrong::At(message) => eprintln!("midflank: {text}: {message}"),
+                }
+            }
             Ok(false)
         }
     }
 }
 
-fn look_up(text: &str) -> Result<ThreadLimits, ThreadError> {
-    designation::parse(text)?.limits()
+/// Why a line has no answer.
+enum Wrong {
+    Designation(ThreadError),
+    /// The place asked for with `--at`.
+    At(String),
+}
+
+impl Wrong {
+    fn refusal<'a>(&'a self, input: &'a str) -> Refused<'a> {
+        let error = match self {
+            Self::Designation(error) => RefusedError {
+                kind: error.kind(),
+                message: error.to_string(),
+                at: error.at().map(|range| (range.start, range.end)),
+                suggestions: error.suggestions(),
+            },
+            Self::At(message) => RefusedError {
+                kind: "position",
+                message: message.clone(),
+                at: None,
+                suggestions: &[],
+            },
+        };
+        Refused { input, error }
+    }
+}
+
+/// The limits, with the place asked for among the positions of a taper thread.
+fn look_up(text: &str, arguments: &Arguments) -> Result<ThreadLimits, Wrong> {
+    let mut thread = designation::parse(text)
+        .and_then(|thread| thread.limits())
+        .map_err(Wrong::Designation)?;
+    if let Some(at) = &arguments.at {
+        let unit = thread.unit;
+        let Some(taper) = &mut thread.taper else {
+            return Err(Wrong::At(
+                "--at is for taper threads; the limits of a parallel thread hold all along it"
+                    .to_owned(),
+            ));
+        };
+        let at = Entered::parse(at, Some(unit)).map_err(|error| Wrong::At(error.to_string()))?;
+        let position = taper
+            .at(at.value(), unit)
+            .map_err(|error| Wrong::At(error.to_string()))?;
+        taper.positions.push(position);
+        taper.positions.sort_by_key(|position| position.at);
+    }
+    Ok(thread)
 }
 
 /// The designation with the wrong place marked under it, and the message.

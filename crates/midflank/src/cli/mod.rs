@@ -5,12 +5,16 @@
 
 mod decide;
 mod demo;
+mod equipment;
 mod failure;
 mod inspect;
 mod ledger;
 mod limits;
+mod lines;
 mod output;
 mod report;
+mod simulate;
+mod wires;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -38,10 +42,16 @@ enum Command {
     Demo(demo::Arguments),
     /// Limits of size of a thread
     Limits(limits::Arguments),
+    /// Pitch diameter over three wires, or between two balls: best wire, reading, limits, both ways
+    Wires(wires::Arguments),
     /// Measure by a job file: from readings to a verdict, and on the record with --record
     Inspect(inspect::Arguments),
+    /// What you own: micrometers, pairs of contacts, setting standards, wires, balls
+    Equipment(equipment::Arguments),
     /// Hold a size with its uncertainty against limits under a decision rule
     Decide(decide::Arguments),
+    /// Simulate whole jobs with known true sizes: do the intervals hold them, do the rules keep their promise?
+    Simulate(simulate::Arguments),
     /// The record: list, show, verify, amend, back up
     Ledger(ledger::Arguments),
     /// Print a record as text, or write it as one HTML file
@@ -55,8 +65,13 @@ pub fn run() -> ExitCode {
     let done = match &cli.command {
         Command::Demo(arguments) => demo::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Limits(arguments) => limits::run(arguments, &mut output),
+        Command::Wires(arguments) => wires::run(arguments, &mut output),
         Command::Inspect(arguments) => inspect::run(arguments, cli.ledger.as_deref(), &mut output),
+        Command::Equipment(arguments) => {
+            equipment::run(arguments, cli.ledger.as_deref(), &mut output)
+        }
         Command::Decide(arguments) => decide::run(arguments, &mut output),
+        Command::Simulate(arguments) => simulate::run(arguments, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Report(arguments) => report::run(arguments, cli.ledger.as_deref(), &mut output),
     };

@@ -5,12 +5,12 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use ledger::EntryRef;
+use ledger::{Entry, EntryRef};
 
 use super::Failure;
 use super::output::{Output, width};
 use crate::record;
-use crate::report::{Record, Report, html, text};
+use crate::report::{Record, Report, Superseded, html, text};
 
 /// Print a record as text, or write it as one HTML file
 #[derive(Args)]
@@ -27,7 +27,12 @@ pub fn run(
     ledger: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
-    let entry = record::open_to_read(ledger)?.get(&arguments.id)?;
+    let ledger = record::open_to_read(ledger)?;
+    let entry = ledger.get(&arguments.id)?;
+    record::intact(&entry)?;
+    if entry.content.kind == record::NOTE {
+        return note(&entry, output);
+    }
     let (job, result) = record::read(&entry)?;
     let report = Report {
         job: &job,
@@ -43,7 +48,10 @@ pub fn run(
                 .amends
                 .as_ref()
                 .map(|amendment| (amendment.entry.to_string(), amendment.reason.clone())),
-            amended_by: entry.amended_by.map(|id| id.to_string()),
+            superseded: match entry.amended_by {
+                Some(id) => Some(superseded(&ledger.get(&id.into())?)),
+                None => None,
+            },
         }),
     };
     match &arguments.html {
@@ -56,8 +64,47 @@ pub fn run(
     }
 }
 
-/// Writes a file whole or not at all: beside its place first, then moved there.
+/// What took the place of an entry.
+fn superseded(by: &Entry) -> Superseded {
+    Superseded {
+        id: by.id().to_string(),
+        withdrawn: by.content.kind == record::NOTE,
+        recorded_at: by.content.recorded_at,
+        person: by.content.person.clone(),
+        reason: by
+            .content
+            .amends
+            .as_ref()
+            .map_or(String::new(), |amendment| amendment.reason.clone()),
+    }
+}
+
+/// A note has its reason and the entry it is about.
+fn note(entry: &Entry, output: &mut Output) -> Result<(), Failure> {
+    let amends = entry.content.amends.as_ref();
+    output.line(&format!(
+        "Note {}, recorded {} by {}",
+        entry.id(),
+        entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
+        entry.content.person
+    ))?;
+    if let Some(amendment) = amends {
+        output.line(&format!(
+            "withdraws entry {}: {}",
+            amendment.entry, amendment.reason
+        ))?;
+    }
+    output.line(&format!("hash {}", entry.hash))
+}
+
+/// Writes a new file whole or not at all: beside its place first, then moved there.
 fn write_whole(path: &Path, text: &str) -> Result<(), Failure> {
+    if path.exists() {
+        return Err(Failure::input(format!(
+            "{} exists; name a new file, so that nothing is overwritten",
+            path.display()
+        )));
+    }
     let failed = |error: std::io::Error| {
         Failure::outside(format!("cannot write {}: {error}", path.display()))
     };

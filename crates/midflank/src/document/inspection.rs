@@ -1,9 +1,10 @@
 //! `midflank inspect`: the whole of one measurement.
 
-use metrology::inspection::{self, Inspection, Job};
+use metrology::inspection::{self, Inspection, Job, Way};
 use metrology::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
+use super::feature::{self, FeatureDocument};
 use super::{Decided, MaxMin, finite, from_mm};
 
 /// What a job gives. Also what the ledger keeps as the result of a record.
@@ -29,6 +30,68 @@ pub struct Inspected {
     /// The mean without the readings that look like mistakes.
     pub without_flagged: Option<Outcome>,
     pub warnings: Vec<String>,
+    /// What the readings of a feature tell beside its size.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub feature: Option<FeatureDocument>,
+    /// Whom this result defers to, where a wrong acceptance hurts.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cautions: Vec<String>,
+    /// What would settle the verdict; where it is open or near a limit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub settle: Option<Settle>,
+    /// The size by Monte Carlo; where asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub monte_carlo: Option<MonteCarlo>,
+}
+
+/// What would settle the verdict.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Settle {
+    /// `more-readings`, `smaller-line`, `several-lines` or `nothing`.
+    pub way: String,
+    /// One sentence.
+    pub sentence: String,
+    /// The largest standard uncertainty at which the rule decides.
+    pub standard_uncertainty_needed: f64,
+    /// How many more readings.
+    pub more_readings: Option<usize>,
+    /// The lines of the budget to improve, with their contributions now and as needed where one line is enough.
+    pub lines: Vec<String>,
+    pub contribution: Option<f64>,
+    pub contribution_needed: Option<f64>,
+}
+
+/// The size that was decided on, by Monte Carlo (JCGM 101:2008).
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct MonteCarlo {
+    pub seed: u64,
+    pub trials: usize,
+    pub value: f64,
+    /// `null` where an input has two degrees of freedom or fewer: its variance does not exist.
+    pub standard_uncertainty: Option<f64>,
+    pub coverage_probability: f64,
+    /// The shortest coverage interval.
+    pub interval: Interval,
+    /// Whether the digits stood still before the most trials permitted were made.
+    pub stabilized: bool,
+    pub validation: Validation,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Interval {
+    pub lower: f64,
+    pub upper: f64,
+}
+
+/// The budget's interval against that of the trials (clause 8).
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Validation {
+    /// How far apart the ends are.
+    pub lower: f64,
+    pub upper: f64,
+    /// How far apart they may be.
+    pub tolerance: f64,
+    pub valid: bool,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -114,7 +177,7 @@ impl Inspected {
             decimals: result.target.decimals,
             limits: MaxMin::of(result.target.limits, unit),
             sources: result.target.thread.as_ref().map_or_else(
-                || vec!["stated with the job".to_owned()],
+                || feature::sources(result.target.feature.as_ref()),
                 |thread| thread.sources.iter().map(ToString::to_string).collect(),
             ),
             zero_error: ZeroError {
@@ -165,14 +228,14 @@ impl Inspected {
                     source: correction.source.to_string(),
                 })
                 .collect(),
-            decided_on: governing.of.clone(),
+            decided_on: decided_on(result),
             size: size(&governing.size, unit),
             budget: governing
                 .budget
                 .iter()
                 .map(|line| budget_line(line, unit))
                 .collect(),
-            decision: Decided::of(&governing.decision, unit),
+            decision: whole(Decided::of(&governing.decision, unit), result),
             mean: outcome(&result.mean, unit),
             worst_place: result
                 .worst_place
@@ -183,7 +246,49 @@ impl Inspected {
                 .as_ref()
                 .map(|rest| outcome(rest, unit)),
             warnings: result.warnings.clone(),
+            feature: FeatureDocument::of(result, unit),
+            cautions: feature::cautions(job, result.target.feature.as_ref()),
+            settle: result.settle.as_ref().map(|found| settle(found, unit)),
+            monte_carlo: result
+                .monte_carlo
+                .as_ref()
+                .map(|found| monte_carlo(found, unit)),
         }
+    }
+}
+
+/// The verdict on the part: bounds, margin and probability stay those of the size; a requirement beside it that is
+/// stricter takes the word, and says why.
+fn whole(mut decided: Decided, result: &Inspection) -> Decided {
+    let stricter = result.stricter_requirements();
+    if stricter.is_empty() {
+        return decided;
+    }
+    let reasons: Vec<&str> = stricter
+        .iter()
+        .map(|requirement| requirement.reason.as_str())
+        .collect();
+    decided.reason = format!(
+        "{}. The size itself: {}",
+        reasons.join("; "),
+        decided.reason
+    );
+    result.verdict().key().clone_into(&mut decided.decision);
+    decided
+}
+
+fn decided_on(result: &Inspection) -> String {
+    let size = result.governing().of.clone();
+    let beside = result
+        .findings
+        .iter()
+        .filter(|finding| finding.requirement.is_some())
+        .map(|finding| finding.name.as_str())
+        .collect::<Vec<_>>();
+    if beside.is_empty() {
+        size
+    } else {
+        format!("{size}, and {}", beside.join(", "))
     }
 }
 
@@ -194,6 +299,56 @@ fn size(size: &inspection::Size, unit: LengthUnit) -> Size {
         degrees_of_freedom: finite(size.degrees_of_freedom),
         coverage_factor: size.coverage_factor,
         expanded_uncertainty: from_mm(size.expanded_uncertainty, unit),
+    }
+}
+
+fn settle(found: &inspection::Settle, unit: LengthUnit) -> Settle {
+    let mut settle = Settle {
+        way: found.way.key().to_owned(),
+        sentence: found.sentence.clone(),
+        standard_uncertainty_needed: from_mm(found.needed, unit),
+        more_readings: None,
+        lines: Vec::new(),
+        contribution: None,
+        contribution_needed: None,
+    };
+    match &found.way {
+        Way::MoreReadings(more) => settle.more_readings = Some(*more),
+        Way::SmallerLine { quantity, from, to } => {
+            settle.lines.push(quantity.words().to_owned());
+            settle.contribution = Some(from_mm(*from, unit));
+            settle.contribution_needed = Some(from_mm(*to, unit));
+        }
+        Way::SeveralLines(quantities) => {
+            let words = quantities
+                .iter()
+                .map(|quantity| quantity.words().to_owned());
+            settle.lines.extend(words);
+        }
+        Way::Nothing => {}
+    }
+    settle
+}
+
+fn monte_carlo(found: &inspection::Propagation, unit: LengthUnit) -> MonteCarlo {
+    let length = |millimetres| from_mm(millimetres, unit);
+    MonteCarlo {
+        seed: found.seed,
+        trials: found.trials,
+        value: length(found.value),
+        standard_uncertainty: found.standard_uncertainty.map(length),
+        coverage_probability: inspection::COVERAGE,
+        interval: Interval {
+            lower: length(found.interval.low),
+            upper: length(found.interval.high),
+        },
+        stabilized: found.stabilized,
+        validation: Validation {
+            lower: length(found.validation.low),
+            upper: length(found.validation.high),
+            tolerance: length(found.validation.tolerance),
+            valid: found.validation.valid,
+        },
     }
 }
 

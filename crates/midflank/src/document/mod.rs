@@ -4,12 +4,18 @@
 //! the document's `unit`.
 
 mod decision;
+mod feature;
 mod inspection;
+mod simulated;
 mod thread;
+mod wires;
 
 pub use decision::Decided;
+pub use feature::{FeatureDocument, Finding};
 pub use inspection::{BudgetLine, Inspected};
+pub use simulated::{Count, Held, Simulated};
 pub use thread::{MaxMin, ThreadDocument};
+pub use wires::{Wires, WiresDocument};
 
 use metrology::units::{Length, LengthUnit};
 use rust_decimal::Decimal;

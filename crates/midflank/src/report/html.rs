@@ -3,8 +3,11 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::picture;
-use super::{CAUTION, Report, budget_lines, fine_decimals, length, percent, size, verdict_words};
-use crate::document::Inspected;
+use super::{
+    CAUTION, Report, SCOPE, budget_lines, doubt, evidence, finding_value, fine_decimals, length,
+    percent, size, verdict_words,
+};
+use crate::document::{FeatureDocument, Inspected};
 
 const STYLE: &str = include_str!("report.css");
 
@@ -29,17 +32,18 @@ pub fn page(report: &Report) -> String {
                 main {
                     (head(report, &title))
                     (verdict(result))
+                    @if let Some(feature) = &result.feature { section { h2 { "Feature" } (findings(feature)) } }
                     section {
                         h2 { "Readings" }
                         (picture::readings(result))
                         (readings(result))
                     }
                     section { h2 { "Corrections" } (corrections(result)) }
-                    section { h2 { "Uncertainty" } (budget(result)) }
+                    section { h2 { "Uncertainty" } (budget(result)) (monte_carlo(result)) }
                     @if !result.warnings.is_empty() {
                         section { h2 { "To know before you sign" } ul { @for warning in &result.warnings { li { (warning) } } } }
                     }
-                    section { h2 { "Equipment" } (equipment(report)) }
+                    section { h2 { "What it rests on" } (rests_on(report)) }
                     section { h2 { "Statement" } (statement(report)) }
                     (foot(report))
                 }
@@ -74,7 +78,7 @@ fn head(report: &Report, title: &str) -> Markup {
             }
             @if let Some(record) = &report.record {
                 @if let Some((id, reason)) = &record.amends { p class="amended" { "Amends record " (id) ": " (reason) } }
-                @if let Some(id) = &record.amended_by { p class="amended" { strong { "Amended by record " (id) "; that one holds." } } }
+                @if let Some(superseded) = &record.superseded { p class="amended" { strong { (superseded.sentence()) } } }
             }
         }
     }
@@ -89,7 +93,10 @@ fn verdict(result: &Inspected) -> Markup {
         section class="verdict" {
             div class="word" { (picture::mark(&result.decision.decision)) p { (verdict_words(&result.decision.decision)) } }
             p class="size" { (value) " " span class="unit" { (result.unit) } " ± " (expanded) " " span class="unit" { (result.unit) } }
+            @if let Some(doubt) = doubt(result) { p class="doubt" { strong { (doubt) } } }
             p { (result.decision.reason) }
+            @for caution in &result.cautions { p class="caution" { (caution) } }
+            @if let Some(settle) = &result.settle { p { "To settle it: " (settle.sentence) "." } }
             (picture::tolerance_bar(result))
             dl class="facts" {
                 div { dt { "Limits" } dd { (limit(result.limits.min)) " to " (limit(result.limits.max)) " " (result.unit) } }
@@ -107,6 +114,29 @@ fn verdict(result: &Inspected) -> Markup {
                 @if let Some(rest) = &result.without_flagged {
                     @let (value, expanded, _) = size(rest.size.value, rest.size.expanded_uncertainty);
                     div { dt { "If the flagged readings were left out" } dd { (value) " ± " (expanded) " " (result.unit) ": " (rest.decision.decision) } }
+                }
+            }
+        }
+    }
+}
+
+fn findings(feature: &FeatureDocument) -> Markup {
+    html! {
+        @if !feature.conversion.is_empty() { p { (feature.conversion) } }
+        @if !feature.findings.is_empty() {
+            table {
+                thead { tr {
+                    th scope="col" { "Finding" } th scope="col" class="number" { "Value" }
+                    th scope="col" { "Required" } th scope="col" { "Definition" } th scope="col" { "Source" }
+                } }
+                tbody {
+                    @for finding in &feature.findings {
+                        tr {
+                            td { (finding.name) } td class="number" { (finding_value(finding)) }
+                            td { @if let (Some(decision), Some(reason)) = (&finding.decision, &finding.reason) { strong { (verdict_words(decision)) } ": " (reason) } }
+                            td { (finding.definition) } td { (finding.source) }
+                        }
+                    }
                 }
             }
         }
@@ -161,6 +191,14 @@ fn corrections(result: &Inspected) -> Markup {
     }
 }
 
+fn monte_carlo(result: &Inspected) -> Markup {
+    html! {
+        @if let Some([interval, check]) = super::monte_carlo::sentences(result) {
+            p { "Monte Carlo: " (interval) "; " (check) "." }
+        }
+    }
+}
+
 fn budget(result: &Inspected) -> Markup {
     let places = fine_decimals(result.unit);
     let (lines, smaller) = budget_lines(result);
@@ -192,46 +230,15 @@ fn budget(result: &Inspected) -> Markup {
     }
 }
 
-fn equipment(report: &Report) -> Markup {
-    let job = report.job;
-    let row = |what: &str,
-               id: &str,
-               certificate: &Option<String>,
-               due: Option<jiff::civil::Date>,
-               more: String| {
-        html! { tr {
-            td { (what) } td { (id) } td { @if let Some(certificate) = certificate { (certificate) } @else { "–" } }
-            td { @if let Some(due) = due { (due) } @else { "–" } } td { (more) }
-        } }
-    };
-    let instrument = format!(
-        "{} to {}",
-        job.instrument.range[0].text(),
-        job.instrument.range[1].text()
-    );
-    let standard = format!(
-        "certified {}, U = {} (k = {})",
-        job.standard.size.text(),
-        job.standard.expanded_uncertainty.text(),
-        job.standard.coverage_factor
-    );
+fn rests_on(report: &Report) -> Markup {
     html! {
-        table {
-            thead { tr { th scope="col" { "What" } th scope="col" { "Identity" } th scope="col" { "Certificate" } th scope="col" { "Due" } th scope="col" {} } }
+        table class="rows" {
             tbody {
-                (row("Micrometer", &job.instrument.id, &job.instrument.certificate, job.instrument.due, instrument))
-                (row("Contacts", &job.contacts.id, &None, None, job.contacts.included_angle.map_or(String::new(), |angle| format!("{angle}° included"))))
-                (row("Setting standard", &job.standard.id, &job.standard.certificate, job.standard.due, standard))
+                @for (name, words) in evidence::rows(report.job, report.result) {
+                    tr { th scope="row" { (name) } td { (words) } }
+                }
             }
         }
-        @if let Some(temperature) = &job.temperature {
-            p {
-                "Part at " (temperature.part.degrees()) " °C (" (temperature.part_material) "), standard at "
-                (temperature.standard.degrees()) " °C (" (temperature.standard_material) "); standard uncertainty "
-                (temperature.standard_uncertainty) " K each."
-            }
-        }
-        @if let Some(note) = &job.note { p { "Note: " (note) } }
     }
 }
 
@@ -243,7 +250,9 @@ fn statement(report: &Report) -> Markup {
             "U is the expanded uncertainty with k = " (format!("{:.2}", result.size.coverage_factor)) " for a coverage probability of 95 % (JCGM 100:2008). "
             "Error is indicated less true; a correction is what is added to the reading."
         }
+        p { (SCOPE) }
         p { (CAUTION) }
+        p class="sign" { span { "signed" } span { "date" } }
     }
 }
 

@@ -1,17 +1,22 @@
 //! A result for people: one file a format.
 
 pub mod bar;
+mod evidence;
 pub mod html;
 pub mod limits;
+mod monte_carlo;
 mod picture;
+pub mod profile;
+pub mod simulated;
 pub mod text;
+pub mod wires;
 
 use jiff::Timestamp;
 use metrology::inspection::Job;
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
 
-use crate::document::{BudgetLine, Inspected};
+use crate::document::{BudgetLine, Finding, Inspected};
 
 /// All that a report is made from.
 pub struct Report<'a> {
@@ -37,14 +42,51 @@ pub struct Record {
     pub program: String,
     /// Entry that it amends, and why.
     pub amends: Option<(String, String)>,
-    /// Entry that amends it.
-    pub amended_by: Option<String>,
+    /// What took its place.
+    pub superseded: Option<Superseded>,
+}
+
+/// The entry that took the place of another.
+pub struct Superseded {
+    /// Short name of the entry.
+    pub id: String,
+    /// Whether it withdraws the other and puts no measurement in its place.
+    pub withdrawn: bool,
+    /// When it was recorded.
+    pub recorded_at: Timestamp,
+    /// Who recorded it.
+    pub person: String,
+    /// Why.
+    pub reason: String,
+}
+
+impl Superseded {
+    /// The sentence that stands on top of the report.
+    pub fn sentence(&self) -> String {
+        let what = if self.withdrawn {
+            "WITHDRAWN by"
+        } else {
+            "DOES NOT HOLD: replaced by"
+        };
+        format!(
+            "{what} record {} ({}, {}): {}",
+            self.id,
+            self.person,
+            self.recorded_at.strftime("%Y-%m-%d"),
+            self.reason
+        )
+    }
 }
 
 /// The caution on every report: a person decides, not a program.
 pub const CAUTION: &str = "This result holds for the part and characteristic named above only. It defers to the \
     drawing, the governing standard and licensed practice; where a wrong acceptance can hurt someone, a competent \
     person decides.";
+
+/// What the result does not cover, for a pitch diameter by contacts.
+pub const SCOPE: &str = "The size is the simple pitch diameter where it was read. Not covered: pitch and flank-angle \
+    errors of the part, which a GO gauge also feels, the lead angle under the contacts, and deformation by the \
+    measuring force.";
 
 /// A length with its unit.
 pub fn length(value: f64, decimals: usize, unit: LengthUnit) -> String {
@@ -79,6 +121,44 @@ pub fn budget_lines(result: &Inspected) -> (Vec<&BudgetLine>, usize) {
     let (large, small): (Vec<_>, Vec<_>) =
         result.budget.iter().partition(|line| line.share >= 0.001);
     (large, small.len())
+}
+
+/// The word of caution that stands beside the verdict: a reading that looks like a slip, a zero that moved.
+pub fn doubt(result: &Inspected) -> Option<String> {
+    let flagged: Vec<String> = result
+        .readings
+        .iter()
+        .enumerate()
+        .filter(|(_, reading)| !reading.flags.is_empty())
+        .map(|(index, _)| (index + 1).to_string())
+        .collect();
+    let readings = match flagged.as_slice() {
+        [] => None,
+        [one] => Some(format!("reading {one} looks like a mistake")),
+        more => Some(format!("readings {} look like mistakes", more.join(", "))),
+    };
+    let zero = (!result.zero_error.flags.is_empty())
+        .then(|| "a zero reading looks like a mistake".to_owned());
+    let moved = result
+        .warnings
+        .iter()
+        .find(|warning| warning.starts_with("zero moved"))
+        .map(|_| "the zero moved during the job".to_owned());
+    let all: Vec<String> = [readings, zero, moved].into_iter().flatten().collect();
+    (!all.is_empty()).then(|| format!("DO NOT SIGN YET: {}", all.join("; ")))
+}
+
+/// A finding's value with its unit, to the digits that matter.
+pub fn finding_value(finding: &Finding) -> String {
+    let value = finding.value;
+    match finding.unit.as_str() {
+        "mm" => format!("{value:.4} mm"),
+        "in" => format!("{value:.5} in"),
+        "" => format!("{value:.4}"),
+        "°" => format!("{value:.2}°"),
+        unit @ ("%" | "N" | "kPa") => format!("{value:.1} {unit}"),
+        unit => format!("{value:.4} {unit}"),
+    }
 }
 
 /// A probability in percent that never claims certainty.

@@ -5,7 +5,11 @@ use std::fmt::Write as _;
 use metrology::inspection::Job;
 
 use super::bar::Bar;
-use super::{CAUTION, Report, budget_lines, fine_decimals, length, percent, size, verdict_words};
+use super::monte_carlo;
+use super::{
+    CAUTION, Report, SCOPE, budget_lines, doubt, evidence, fine_decimals, length, percent, size,
+    verdict_words,
+};
 use crate::document::Inspected;
 
 /// The widest line.
@@ -14,13 +18,14 @@ pub const WIDTH: usize = 78;
 /// The short answer at the bench: verdict, size, limits, and what made them.
 pub fn answer(job: &Job, result: &Inspected, width: usize) -> String {
     let mut text = Text::new(width);
-    text.verdict(result);
+    text.verdict(job, result);
     text.numbers(result);
+    text.feature(result);
     text.readings(result);
     text.corrections(result);
     text.budget(result);
     text.warnings(result);
-    text.set_up(job);
+    text.evidence(job, result);
     text.done()
 }
 
@@ -41,19 +46,21 @@ pub fn report(report: &Report, width: usize) -> String {
         if let Some((id, reason)) = &record.amends {
             text.field("amends", &format!("{id}: {reason}"));
         }
-        if let Some(id) = &record.amended_by {
-            text.field("AMENDED BY", &format!("{id}; that one holds"));
+        if let Some(superseded) = &record.superseded {
+            text.blank();
+            text.paragraph(&superseded.sentence());
         }
         text.blank();
     }
     text.part(report.job);
-    text.verdict(report.result);
+    text.verdict(report.job, report.result);
     text.numbers(report.result);
+    text.feature(report.result);
     text.readings(report.result);
     text.corrections(report.result);
     text.budget(report.result);
     text.warnings(report.result);
-    text.set_up(report.job);
+    text.evidence(report.job, report.result);
     text.title("Statement");
     text.paragraph(&format!(
         "Limits by {}. Decision rule {}; probability that the size conforms: {}. U = k u, k = {:.2}, for a coverage \
@@ -63,7 +70,10 @@ pub fn report(report: &Report, width: usize) -> String {
         percent(report.result.decision.conformance_probability),
         report.result.size.coverage_factor,
     ));
+    text.paragraph(SCOPE);
     text.paragraph(CAUTION);
+    text.blank();
+    text.line("  signed                                          date");
     if let Some(record) = &report.record {
         text.blank();
         text.field("computed by", &record.program);
@@ -123,10 +133,24 @@ impl Text {
         }
     }
 
-    fn verdict(&mut self, result: &Inspected) {
+    fn verdict(&mut self, job: &Job, result: &Inspected) {
         self.line(&verdict_words(&result.decision.decision));
-        self.line(&result.characteristic);
+        if let Some(doubt) = doubt(result) {
+            self.paragraph(&doubt);
+        }
+        let sample = job
+            .part
+            .sample
+            .as_ref()
+            .map_or(String::new(), |sample| format!(", sample {sample}"));
+        self.paragraph(&format!(
+            "{}{sample}: {}",
+            job.part.name, result.characteristic
+        ));
         self.paragraph(&result.decision.reason);
+        if let Some(settle) = &result.settle {
+            self.paragraph(&format!("To settle it: {}.", settle.sentence));
+        }
         self.blank();
     }
 
@@ -230,6 +254,45 @@ impl Text {
                 ),
             );
         }
+        if let Some([interval, check]) = monte_carlo::sentences(result) {
+            self.field("Monte Carlo", &interval);
+            self.field("", &check);
+        }
+    }
+
+    /// What else the readings of a feature tell, each with its definition, and whom the result defers to.
+    fn feature(&mut self, result: &Inspected) {
+        if let Some(feature) = &result.feature {
+            self.title("Feature");
+            if !feature.conversion.is_empty() {
+                self.field("size", &feature.conversion);
+            }
+            for finding in &feature.findings {
+                let required = finding.decision.as_ref().map_or(String::new(), |decision| {
+                    format!("   {}", verdict_words(decision))
+                });
+                self.line(&format!(
+                    "  {:<34} {:>14}{required}",
+                    finding.name,
+                    super::finding_value(finding)
+                ));
+                if let Some(reason) = &finding.reason {
+                    self.folded(reason);
+                }
+                self.folded(&finding.definition);
+            }
+        }
+        for caution in &result.cautions {
+            self.blank();
+            self.paragraph(&format!("! {caution}"));
+        }
+    }
+
+    /// Words set in under what they belong to.
+    fn folded(&mut self, words: &str) {
+        for line in wrap(words, self.width.saturating_sub(6)) {
+            self.line(&format!("      {line}"));
+        }
     }
 
     fn readings(&mut self, result: &Inspected) {
@@ -281,10 +344,10 @@ impl Text {
             "Corrections, added to the reading ({})",
             result.unit
         ));
-        let _ = writeln!(self.out, "  {:<24} {:>14} {:>12}", "", "add", "u");
+        let _ = writeln!(self.out, "  {:<22} {:>11} {:>10}", "", "add", "u");
         for correction in &result.corrections {
             self.line(&format!(
-                "  {:<24} {:>14} {:>12.places$}  {}",
+                "  {:<22} {:>11} {:>10.places$}  {}",
                 correction.name,
                 format!("{:+.places$}", correction.value),
                 correction.standard_uncertainty,
@@ -341,68 +404,10 @@ impl Text {
         }
     }
 
-    fn set_up(&mut self, job: &Job) {
-        self.title("Set-up");
-        let with = |id: &str, certificate: &Option<String>, due: Option<jiff::civil::Date>| {
-            let mut words = id.to_owned();
-            if let Some(certificate) = certificate {
-                let _ = write!(words, ", certificate {certificate}");
-            }
-            if let Some(due) = due {
-                let _ = write!(words, ", due {due}");
-            }
-            words
-        };
-        self.field(
-            "micrometer",
-            &with(
-                &job.instrument.id,
-                &job.instrument.certificate,
-                job.instrument.due,
-            ),
-        );
-        self.field("contacts", &job.contacts.id);
-        self.field(
-            "standard",
-            &with(
-                &job.standard.id,
-                &job.standard.certificate,
-                job.standard.due,
-            ),
-        );
-        self.field(
-            "",
-            &format!(
-                "certified {}, U = {} (k = {})",
-                job.standard.size.text(),
-                job.standard.expanded_uncertainty.text(),
-                job.standard.coverage_factor
-            ),
-        );
-        if let Some(temperature) = &job.temperature {
-            self.field(
-                "temperature",
-                &format!(
-                    "part {} °C ({}), standard {} °C ({})",
-                    temperature.part.degrees(),
-                    temperature.part_material,
-                    temperature.standard.degrees(),
-                    temperature.standard_material
-                ),
-            );
-        }
-        self.field(
-            "measured",
-            &format!(
-                "{}{}",
-                job.measured_at.strftime("%Y-%m-%d %H:%M UTC"),
-                job.person
-                    .as_ref()
-                    .map_or(String::new(), |person| format!(" by {person}"))
-            ),
-        );
-        if let Some(note) = &job.note {
-            self.field("note", note);
+    fn evidence(&mut self, job: &Job, result: &Inspected) {
+        self.title("What it rests on");
+        for (name, words) in evidence::rows(job, result) {
+            self.field(name, &words);
         }
     }
 }

@@ -205,15 +205,20 @@ fn series_of(
     let listed = unified_size(diameter, count);
     let pair = || size_and_count(diameter, count);
     let Some(((stated, root), from, end)) = parts.series else {
-        let series = match (listed, starts) {
-            (Some(size), 1) => size.series,
-            _ => Series::Special,
+        let series = match listed {
+            _ if starts > 1 => {
+                assumed.push(
+                    "series not stated: UNS taken, as for all threads of several starts".to_owned(),
+                );
+                Series::Special
+            }
+            found => {
+                let series = found.map_or(Series::Special, |size| size.series);
+                let symbol = series.symbol(false);
+                assumed.push(format!("series not stated: {} is {symbol}", pair()));
+                series
+            }
         };
-        assumed.push(format!(
-            "series not stated: {} is {}",
-            pair(),
-            series.symbol(false)
-        ));
         return Ok((series, false));
     };
     match (stated, listed.map(|size| size.series)) {

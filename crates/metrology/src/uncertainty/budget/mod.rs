@@ -1,7 +1,16 @@
 //! The uncertainty budget: components into a combined standard uncertainty, with every line kept.
 
+mod effective;
+mod error;
+mod second_order;
+
+pub use error::BudgetError;
+
 use super::coverage::{CoverageError, coverage_factor, truncated_degrees_of_freedom};
-use super::{Correlation, CorrelationError, Input, Model, correlation};
+use super::{Correlation, Input, Model, correlation};
+use effective::effective_degrees_of_freedom;
+use error::{check, finite};
+use second_order::second_order_variance;
 
 /// Second-order terms are reported as mattering when they change the standard uncertainty by more than this
 /// fraction: what two printed digits can hide. [Common practice](crate::source::Source::CommonPractice).
@@ -70,46 +79,6 @@ pub struct Expanded {
     pub expanded_uncertainty: f64,
 }
 
-/// Why no budget can be made.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum BudgetError {
-    /// A standard uncertainty that is none.
-    #[error("{name}: a standard uncertainty of {given} is no number from 0 up")]
-    StandardUncertainty {
-        /// Which input.
-        name: String,
-        /// As given.
-        given: f64,
-    },
-    /// Degrees of freedom that are none.
-    #[error("{name}: {given} degrees of freedom; a number above 0, or infinity, is needed")]
-    DegreesOfFreedom {
-        /// Which input.
-        name: String,
-        /// As given.
-        given: f64,
-    },
-    /// An estimate or a sensitivity that is no finite number.
-    #[error("{name}: the {what} is {given}, which is no finite number")]
-    NotFinite {
-        /// Which input.
-        name: String,
-        /// `estimate` or `sensitivity`.
-        what: &'static str,
-        /// As found.
-        given: f64,
-    },
-    /// The model has no value there.
-    #[error("the measurement model gives {0}, which is no finite number, at these estimates")]
-    Model(f64),
-    /// The sum of squares overflows.
-    #[error("the components are too large to combine")]
-    TooLarge,
-    /// Correlations that cannot be.
-    #[error(transparent)]
-    Correlation(#[from] CorrelationError),
-}
-
 impl Budget {
     /// Combines the inputs of a measurement model: the sensitivities are the model's own derivatives.
     ///
@@ -119,6 +88,30 @@ impl Budget {
         inputs: &[Input; N],
         correlations: &[Correlation],
     ) -> Result<Self, BudgetError> {
+        let (mut budget, components) = Self::combined(model, inputs, correlations)?;
+        if correlations.is_empty() {
+            let at = inputs.each_ref().map(|input| input.estimate);
+            let first = budget.standard_uncertainty * budget.standard_uncertainty;
+            let sum = first + second_order_variance(model, at, &components);
+            budget.second_order = sum.is_finite().then(|| sum.max(0.0).sqrt());
+        }
+        Ok(budget)
+    }
+
+    /// The same without the second-order terms, which take most of the time of a model of many inputs.
+    pub fn of_model_first_order<const N: usize>(
+        model: &impl Model<N>,
+        inputs: &[Input; N],
+        correlations: &[Correlation],
+    ) -> Result<Self, BudgetError> {
+        Self::combined(model, inputs, correlations).map(|(budget, _)| budget)
+    }
+
+    fn combined<const N: usize>(
+        model: &impl Model<N>,
+        inputs: &[Input; N],
+        correlations: &[Correlation],
+    ) -> Result<(Self, Vec<Component>), BudgetError> {
         for input in inputs {
             finite(&input.name, "estimate", input.estimate)?;
         }
@@ -138,13 +131,8 @@ impl Budget {
                 note: input.note.clone(),
             })
             .collect();
-        let mut budget = Self::of_components(value, &components, correlations)?;
-        if correlations.is_empty() {
-            let first = budget.standard_uncertainty * budget.standard_uncertainty;
-            let sum = first + second_order_variance(model, at, &components);
-            budget.second_order = sum.is_finite().then(|| sum.max(0.0).sqrt());
-        }
-        Ok(budget)
+        let budget = Self::of_components(value, &components, correlations)?;
+        Ok((budget, components))
     }
 
     /// Combines components whose sensitivities are known.
@@ -243,89 +231,6 @@ impl Budget {
         self.second_order.is_some_and(|second| {
             (second - self.standard_uncertainty).abs()
                 > SECOND_ORDER_MATTERS * self.standard_uncertainty
-        })
-    }
-}
-
-/// ν_eff = u⁴ / Σ Vg²/νg over groups of variance Vg, at most Σ νg (JCGM 100:2008, G.4.1, formulas G.2b and G.2c).
-fn effective_degrees_of_freedom(
-    variance: f64,
-    components: &[Component],
-    parts: &[f64],
-    groups: &[usize],
-) -> f64 {
-    let mut weight = 0.0;
-    let mut most = 0.0;
-    for place in 0..components.len() {
-        let members = || {
-            (components.iter().zip(parts).zip(groups))
-                .filter(|(_, group)| **group == place)
-                .map(|(member, _)| member)
-        };
-        let joint: f64 = members().map(|(_, part)| part).sum::<f64>() / variance;
-        let fewest = members()
-            .map(|(component, _)| component.degrees_of_freedom)
-            .fold(f64::INFINITY, f64::min);
-        if joint > 0.0 {
-            weight += joint * joint / fewest;
-            most += fewest;
-        }
-    }
-    if weight > 0.0 {
-        (1.0 / weight).min(most)
-    } else {
-        f64::INFINITY
-    }
-}
-
-/// The second-order part of the variance for independent inputs (JCGM 100:2008, 5.1.2 note; symmetric
-/// distributions).
-fn second_order_variance<const N: usize>(
-    model: &impl Model<N>,
-    at: [f64; N],
-    components: &[Component],
-) -> f64 {
-    let mut sum = 0.0;
-    for (i, one) in components.iter().enumerate() {
-        for (j, other) in components.iter().enumerate() {
-            let spread = one.standard_uncertainty * other.standard_uncertainty;
-            if spread > 0.0 {
-                let (second, third) = model.higher_derivatives(at, i, j);
-                sum += (0.5 * second * second + one.sensitivity * third) * spread * spread;
-            }
-        }
-    }
-    sum
-}
-
-fn check(component: &Component) -> Result<(), BudgetError> {
-    let name = &component.name;
-    finite(name, "sensitivity", component.sensitivity)?;
-    let given = component.standard_uncertainty;
-    if !(given.is_finite() && given >= 0.0) {
-        return Err(BudgetError::StandardUncertainty {
-            name: name.clone(),
-            given,
-        });
-    }
-    let given = component.degrees_of_freedom;
-    if given.is_nan() || given <= 0.0 {
-        return Err(BudgetError::DegreesOfFreedom {
-            name: name.clone(),
-            given,
-        });
-    }
-    Ok(())
-}
-
-fn finite(name: &str, what: &'static str, given: f64) -> Result<(), BudgetError> {
-    if given.is_finite() {
-        Ok(())
-    } else {
-        Err(BudgetError::NotFinite {
-            name: name.to_owned(),
-            what,
-            given,
         })
     }
 }

@@ -1,0 +1,343 @@
+//! The contacts of a pair, the thread they are put on, and the heights at which they engage.
+
+use crate::units::Angle;
+use crate::wires::Side;
+
+/// A conical contact: it lies in the groove.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cone {
+    /// Half of its angle, as certified.
+    pub half_angle: Angle,
+    /// Half width of its flat tip, millimetres.
+    pub tip_half_width_mm: f64,
+    /// Half width where its flanks end, millimetres.
+    pub base_half_width_mm: f64,
+}
+
+/// A V contact: it straddles the ridge.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Vee {
+    /// Half of its angle, as certified.
+    pub half_angle: Angle,
+    /// Half width where its flanks end inside, at the relief, millimetres.
+    pub root_half_width_mm: f64,
+    /// Depth of the relief beyond that place, millimetres; zero for a flat bottom.
+    pub relief_depth_mm: f64,
+    /// Half width at its mouth, millimetres.
+    pub mouth_half_width_mm: f64,
+}
+
+/// A pair that is used, zeroed and recorded together.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ContactPair {
+    /// The cone.
+    pub cone: Cone,
+    /// The V.
+    pub vee: Vee,
+}
+
+/// The thread under the contacts; lengths in millimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MeasuredThread {
+    /// External or internal.
+    pub side: Side,
+    /// Half angle of both flanks: measured, or nominal.
+    pub half_angle: Angle,
+    /// Pitch.
+    pub pitch_mm: f64,
+    /// Number of starts.
+    pub starts: u32,
+    /// Pitch diameter, to about a per cent.
+    pub pitch_diameter_mm: f64,
+    /// Height of the straight flank over the pitch line, towards the crest.
+    pub to_crest_mm: f64,
+    /// Depth of the straight flank under the pitch line, towards the root.
+    pub to_root_mm: f64,
+}
+
+/// The heights between which a contact touches its flanks: from `inner_mm` below the pitch line to `outer_mm` above.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reach {
+    /// y_i > 0: depth on the side of the thread's axis.
+    pub inner_mm: f64,
+    /// y_o > 0: height on the side away from the axis.
+    pub outer_mm: f64,
+}
+
+/// Where a pair engages a thread.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Engagement {
+    /// The cone in the groove.
+    pub cone: Reach,
+    /// The V over the ridge.
+    pub vee: Reach,
+    /// How far the tip of the cone stays clear of the end of the straight flank at the root.
+    pub tip_clearance_mm: f64,
+    /// How far the bottom of the V stays clear of the crest.
+    pub crest_clearance_mm: f64,
+}
+
+/// Why a pair does not measure a thread.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub enum MisfitError {
+    /// A number is out of range, or not a number.
+    #[error("{what} is {value}; permitted: {permitted}")]
+    Input {
+        /// Which number.
+        what: &'static str,
+        /// As given.
+        value: f64,
+        /// The permitted range, in words.
+        permitted: &'static str,
+    },
+    /// The pitch lies outside the range marked on the pair.
+    #[error(
+        "pitch {pitch_mm} mm is outside the range {from_mm} mm to {to_mm} mm marked on this pair of contacts; take the \
+         pair whose range contains it"
+    )]
+    OutsideMarkedRange {
+        /// Pitch of the thread.
+        pitch_mm: f64,
+        /// Least pitch marked.
+        from_mm: f64,
+        /// Largest pitch marked.
+        to_mm: f64,
+    },
+    /// A contact does not reach over the pitch line on both sides.
+    #[error(
+        "{part} has a half width of {half_width_mm} mm, and a quarter of the pitch is {quarter_pitch_mm} mm: the flanks \
+         would not be touched at the pitch line; take a pair for {advice} pitches"
+    )]
+    MissesPitchLine {
+        /// Which width of which contact.
+        part: &'static str,
+        /// That width.
+        half_width_mm: f64,
+        /// A quarter of the pitch.
+        quarter_pitch_mm: f64,
+        /// `finer` or `coarser`.
+        advice: &'static str,
+    },
+    /// The tip of the cone meets the root.
+    #[error(
+        "the tip of the cone reaches {reach_mm} mm below the pitch line and would meet the root at {root_mm} mm; take a \
+         pair for coarser pitches"
+    )]
+    TipMeetsRoot {
+        /// How far the tip reaches.
+        reach_mm: f64,
+        /// How deep the root lies.
+        root_mm: f64,
+    },
+    /// The crest meets the bottom of the V.
+    #[error(
+        "the crest stands {crest_mm} mm above the pitch line and would meet the bottom of the V at {bottom_mm} mm; take a \
+         pair for coarser pitches"
+    )]
+    CrestMeetsBottom {
+        /// How high the crest stands.
+        crest_mm: f64,
+        /// How high the bottom of the V lies.
+        bottom_mm: f64,
+    },
+    /// The angle belongs to another thread form.
+    #[error(
+        "the {contact} has a half angle of {contact_degrees} degrees, the thread {thread_degrees}: contacts of one \
+         flank angle do not measure a thread of another"
+    )]
+    WrongAngle {
+        /// Which contact.
+        contact: &'static str,
+        /// Its half angle.
+        contact_degrees: f64,
+        /// Half angle of the thread.
+        thread_degrees: f64,
+    },
+    /// With an even number of starts a groove faces a groove.
+    #[error(
+        "a thread with {starts} starts has groove opposite groove, so a cone and a V cannot seat square; measure it \
+         over wires or with two balls"
+    )]
+    EvenStarts {
+        /// Number of starts.
+        starts: u32,
+    },
+}
+
+/// The largest difference of half angles that is an error of a contact and not another thread form, in degrees.
+const ANGLE_ERROR_DEG: f64 = 1.25;
+
+/// Half angles of the standard forms, in degrees.
+const FORMS_DEG: [f64; 5] = [30.0, 27.5, 23.75, 15.0, 14.5];
+
+/// Whether two half angles, in degrees, are of one form: close, and nearest to the same standard angle.
+fn same_form(one: f64, other: f64) -> bool {
+    let nearest = |degrees: f64| {
+        FORMS_DEG
+            .into_iter()
+            .min_by(|a, b| (a - degrees).abs().total_cmp(&(b - degrees).abs()))
+    };
+    (one - other).abs() <= ANGLE_ERROR_DEG && nearest(one) == nearest(other)
+}
+
+/// Whether a pitch lies in the range marked on a pair. The mark is the maker's word and comes first; widths that are
+/// known allow [`engagement`] to say more.
+pub fn check_marked_range(pitch_mm: f64, from_mm: f64, to_mm: f64) -> Result<(), MisfitError> {
+    // A mark in threads per inch has no end in millimetres: its last digit must not decide.
+    let slack = 1.0 + 1e-6;
+    if pitch_mm * slack >= from_mm && pitch_mm <= to_mm * slack {
+        Ok(())
+    } else {
+        Err(MisfitError::OutsideMarkedRange {
+            pitch_mm,
+            from_mm,
+            to_mm,
+        })
+    }
+}
+
+/// Where the pair engages the thread, or why it must not be used.
+///
+/// Cone: from −(P/4 − w_t) cot α to min(y_crest, (w_b − P/4) cot α). V: from −min((w_m − P/4) cot α, depth) to
+/// min((P/4 − w_r) cot α, y_crest). Both must contain the pitch line: w_t < P/4 < w_b and w_r < P/4 < w_m.
+/// Source: [`Geometry`](crate::source::Source::Geometry).
+pub fn engagement(pair: &ContactPair, thread: &MeasuredThread) -> Result<Engagement, MisfitError> {
+    thread.checked()?;
+    if thread.starts.is_multiple_of(2) {
+        return Err(MisfitError::EvenStarts {
+            starts: thread.starts,
+        });
+    }
+    for (contact, angle) in [("cone", pair.cone.half_angle), ("V", pair.vee.half_angle)] {
+        if !same_form(angle.degrees(), thread.half_angle.degrees()) {
+            return Err(MisfitError::WrongAngle {
+                contact,
+                contact_degrees: angle.degrees(),
+                thread_degrees: thread.half_angle.degrees(),
+            });
+        }
+    }
+    let quarter = thread.pitch_mm / 4.0;
+    let cot = 1.0 / libm::tan(thread.half_angle.radians());
+    let below = |part, half_width_mm: f64| {
+        if (0.0..quarter).contains(&half_width_mm) {
+            Ok((quarter - half_width_mm) * cot)
+        } else {
+            Err(misses(part, half_width_mm, quarter, "coarser"))
+        }
+    };
+    let above = |part, half_width_mm: f64| {
+        if half_width_mm > quarter && half_width_mm.is_finite() {
+            Ok((half_width_mm - quarter) * cot)
+        } else {
+            Err(misses(part, half_width_mm, quarter, "finer"))
+        }
+    };
+    let tip = below("the tip of the cone", pair.cone.tip_half_width_mm)?;
+    let base = above("the base of the cone", pair.cone.base_half_width_mm)?;
+    let relief = below("the root of the V", pair.vee.root_half_width_mm)?;
+    let mouth = above("the mouth of the V", pair.vee.mouth_half_width_mm)?;
+    if !(0.0..=1e6).contains(&pair.vee.relief_depth_mm) {
+        return Err(MisfitError::Input {
+            what: "relief depth of the V (mm)",
+            value: pair.vee.relief_depth_mm,
+            permitted: "zero or more",
+        });
+    }
+    let tip_clearance_mm = thread.to_root_mm - tip;
+    if tip_clearance_mm < 0.0 {
+        return Err(MisfitError::TipMeetsRoot {
+            reach_mm: tip,
+            root_mm: thread.to_root_mm,
+        });
+    }
+    let bottom_mm = relief + pair.vee.relief_depth_mm;
+    let crest_clearance_mm = bottom_mm - thread.to_crest_mm;
+    if crest_clearance_mm < 0.0 {
+        return Err(MisfitError::CrestMeetsBottom {
+            crest_mm: thread.to_crest_mm,
+            bottom_mm,
+        });
+    }
+    Ok(Engagement {
+        cone: Reach {
+            inner_mm: tip,
+            outer_mm: base.min(thread.to_crest_mm),
+        },
+        vee: Reach {
+            inner_mm: mouth.min(thread.to_root_mm),
+            outer_mm: relief.min(thread.to_crest_mm),
+        },
+        tip_clearance_mm,
+        crest_clearance_mm,
+    })
+}
+
+const fn misses(
+    part: &'static str,
+    half_width_mm: f64,
+    quarter_pitch_mm: f64,
+    advice: &'static str,
+) -> MisfitError {
+    MisfitError::MissesPitchLine {
+        part,
+        half_width_mm,
+        quarter_pitch_mm,
+        advice,
+    }
+}
+
+impl MeasuredThread {
+    /// Refuses numbers that are not those of a thread.
+    pub(super) fn checked(&self) -> Result<(), MisfitError> {
+        for (what, value) in [
+            ("pitch (mm)", self.pitch_mm),
+            ("pitch diameter (mm)", self.pitch_diameter_mm),
+            ("height of the flank to the crest (mm)", self.to_crest_mm),
+            ("depth of the flank to the root (mm)", self.to_root_mm),
+        ] {
+            if !(1e-6..=1e6).contains(&value) {
+                return Err(MisfitError::Input {
+                    what,
+                    value,
+                    permitted: "0.000001 mm to 1000000 mm",
+                });
+            }
+        }
+        if self.to_root_mm >= self.pitch_diameter_mm / 2.0 {
+            return Err(MisfitError::Input {
+                what: "depth of the flank to the root (mm)",
+                value: self.to_root_mm,
+                permitted: "less than half the pitch diameter",
+            });
+        }
+        if !(1.0..=80.0).contains(&self.half_angle.degrees()) {
+            return Err(MisfitError::Input {
+                what: "half angle of the thread (degrees)",
+                value: self.half_angle.degrees(),
+                permitted: "1 to 80 degrees",
+            });
+        }
+        if !(1..=100).contains(&self.starts) {
+            return Err(MisfitError::Input {
+                what: "number of starts",
+                value: f64::from(self.starts),
+                permitted: "1 to 100",
+            });
+        }
+        Ok(())
+    }
+
+    /// Axial advance in one radian.
+    pub(super) fn per_radian(&self) -> f64 {
+        self.pitch_mm * f64::from(self.starts) / std::f64::consts::TAU
+    }
+
+    /// +1 outside, −1 inside: the sign with which an outward shift of a contact enters the reading.
+    pub(super) const fn sign(&self) -> f64 {
+        match self.side {
+            Side::External => 1.0,
+            Side::Internal => -1.0,
+        }
+    }
+}

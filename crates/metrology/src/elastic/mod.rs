@@ -1,0 +1,27 @@
+//! Elastic deformation at the contacts, and the measuring force.
+//!
+//! ```text
+//! hertz.rs      contact at a point, along a line, over an area
+//! feeler.rs     ball, point, flat, cone and V contacts of an instrument
+//! wires.rs      a reading over wires, and the two conventions of calibrating wires
+//! force.rs      the measuring force for a pitch (data/measuring_force.csv)
+//! ```
+//!
+//! A contact under force gives way, so a reading of an outside size is too small: corrections here are positive and
+//! are added to the reading. What the zero setting deforms in the same way has to be taken off again.
+
+mod feeler;
+mod force;
+mod hertz;
+mod wires;
+
+pub use crate::material::Elastic;
+pub use feeler::{
+    EngagedFlank, ball_on_cylinder, ball_on_flat, cone_in_groove, flat_on_part, less_zero_setting,
+    v_over_ridge,
+};
+pub use force::{ForceAdvice, measuring_force};
+pub use hertz::{ElasticError, LineContact, PointContact, line_contact, point_contact};
+pub use wires::{
+    Loss, OverWires, WireConvention, calibration_compression_mm, over_wires, reading_correction,
+};

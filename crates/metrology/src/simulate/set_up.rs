@@ -1,0 +1,223 @@
+//! The set-ups of the simulated bench: what a technician might have at hand, with what is known of it.
+//!
+//! The numbers are invented and meant to be usual. Every influence is drawn from what the job states about it, so
+//! that a budget which tells the truth covers 95 %.
+
+use crate::units::LengthUnit;
+
+/// What is measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Feature {
+    /// The pitch diameter of an external thread, with V and cone.
+    Thread {
+        /// Its designation.
+        designation: &'static str,
+        /// Where zero is set.
+        standard: ThreadStandard,
+    },
+    /// A plain diameter between these limits (text with unit), with flat faces on a plain standard.
+    Plain {
+        /// Smallest permitted size.
+        lower: &'static str,
+        /// Largest permitted size.
+        upper: &'static str,
+    },
+}
+
+/// What zero is set on for a thread.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ThreadStandard {
+    /// A rod of this length, millimetres, with a V at one end and a cone at the other.
+    Rod(u32),
+    /// A thread plug of the same thread.
+    Plug,
+}
+
+/// One way of measuring. Lengths in micrometres, of the spread that the job states.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SetUp {
+    /// Its name in the table.
+    pub name: &'static str,
+    /// What is measured.
+    pub feature: Feature,
+    /// The unit of the display.
+    pub unit: LengthUnit,
+    /// Decimals of the display.
+    pub decimals: u32,
+    /// An error curve with this expanded uncertainty (k = 2); otherwise the maximum permissible error.
+    pub curve: Option<f64>,
+    /// Maximum permissible error, or with a curve the size of the errors that it shows.
+    pub indication: f64,
+    /// Half the periodic error of the screw.
+    pub periodic: f64,
+    /// Expanded uncertainty (k = 2) of the certified size of the standard.
+    pub standard: f64,
+    /// Standard deviation of one reading.
+    pub repeatability: f64,
+    /// Degrees of freedom with which it is known from before; none where it is not.
+    pub prior: Option<u32>,
+    /// Places measured.
+    pub places: usize,
+    /// Readings at each.
+    pub readings: usize,
+    /// Readings on the standard before the job.
+    pub before: usize,
+    /// Readings on the standard after the job.
+    pub after: usize,
+    /// Largest drift of the zero over the job.
+    pub drift: f64,
+    /// Standard uncertainty of each temperature, kelvins; none where no thermometer is read.
+    pub thermometer: Option<f64>,
+    /// Material of the part.
+    pub material: &'static str,
+    /// Amplitude of ovality (the diameter swings by plus or minus this).
+    pub ovality: f64,
+    /// Taper over the measured length.
+    pub taper: f64,
+    /// Standard deviation of local irregularity between places.
+    pub local: f64,
+    /// How far each half angle of the contacts may be off, minutes of arc.
+    pub contact_angle: f64,
+    /// How far the half angles of the part may be off, minutes of arc.
+    pub flank_angle: f64,
+}
+
+/// A thread on a rod, everything known that can be.
+const WELL_KNOWN: SetUp = SetUp {
+    name: "M10 on a rod, all known",
+    feature: Feature::Thread {
+        designation: "M10x1.5-6g",
+        standard: ThreadStandard::Rod(10),
+    },
+    unit: LengthUnit::Millimetre,
+    decimals: 3,
+    curve: Some(0.8),
+    indication: 2.0,
+    periodic: 0.5,
+    standard: 0.6,
+    repeatability: 0.8,
+    prior: Some(29),
+    places: 4,
+    readings: 2,
+    before: 3,
+    after: 3,
+    drift: 1.0,
+    thermometer: Some(0.3),
+    material: "brass",
+    ovality: 1.0,
+    taper: 2.0,
+    local: 0.3,
+    contact_angle: 3.0,
+    flank_angle: 0.0,
+};
+
+/// All of them.
+pub const SET_UPS: [SetUp; 7] = [
+    WELL_KNOWN,
+    SetUp {
+        name: "1/4-20 on a plug, single readings",
+        feature: Feature::Thread {
+            designation: "1/4-20 UNC-2A",
+            standard: ThreadStandard::Plug,
+        },
+        unit: LengthUnit::Inch,
+        decimals: 4,
+        curve: None,
+        indication: 2.54,
+        standard: 1.524,
+        repeatability: 1.5,
+        prior: None,
+        places: 5,
+        readings: 1,
+        drift: 2.0,
+        material: "steel",
+        ovality: 2.0,
+        contact_angle: 4.0,
+        ..WELL_KNOWN
+    },
+    SetUp {
+        name: "M6, no closing check, no thermometer",
+        feature: Feature::Thread {
+            designation: "M6x1-6g",
+            standard: ThreadStandard::Rod(5),
+        },
+        curve: None,
+        indication: 3.0,
+        prior: None,
+        places: 3,
+        after: 0,
+        drift: 2.0,
+        thermometer: None,
+        material: "steel",
+        ..WELL_KNOWN
+    },
+    SetUp {
+        name: "M20, flank angles within 10 minutes",
+        feature: Feature::Thread {
+            designation: "M20x2.5-6g",
+            standard: ThreadStandard::Rod(20),
+        },
+        curve: None,
+        indication: 4.0,
+        standard: 1.0,
+        repeatability: 1.5,
+        prior: Some(9),
+        places: 6,
+        readings: 1,
+        material: "steel",
+        ovality: 3.0,
+        taper: 4.0,
+        contact_angle: 4.0,
+        flank_angle: 10.0,
+        ..WELL_KNOWN
+    },
+    SetUp {
+        name: "11.7 mm shaft, flat faces",
+        feature: Feature::Plain {
+            lower: "11.673mm",
+            upper: "11.700mm",
+        },
+        curve: Some(0.6),
+        indication: 1.5,
+        prior: None,
+        places: 3,
+        readings: 3,
+        thermometer: Some(0.5),
+        material: "aluminium",
+        local: 0.2,
+        ..WELL_KNOWN
+    },
+    SetUp {
+        name: "M8, display of 0.01 mm",
+        feature: Feature::Thread {
+            designation: "M8x1.25-6g",
+            standard: ThreadStandard::Plug,
+        },
+        decimals: 2,
+        curve: None,
+        indication: 4.0,
+        standard: 2.0,
+        repeatability: 2.0,
+        prior: None,
+        readings: 1,
+        drift: 3.0,
+        material: "steel",
+        ..WELL_KNOWN
+    },
+    SetUp {
+        name: "M12, a shaky hand, nine places",
+        feature: Feature::Thread {
+            designation: "M12x1.75-6g",
+            standard: ThreadStandard::Plug,
+        },
+        repeatability: 4.0,
+        prior: None,
+        places: 9,
+        readings: 1,
+        material: "steel",
+        ovality: 0.5,
+        taper: 0.5,
+        local: 0.1,
+        ..WELL_KNOWN
+    },
+];

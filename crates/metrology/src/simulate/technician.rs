@@ -1,0 +1,458 @@
+//! The virtual technician: puts part, equipment and a room together, reads the display, and writes a job down.
+
+use jiff::Timestamp;
+
+use super::SimulationError;
+use super::equipment::{VirtualContacts, VirtualMicrometer, measured_thread};
+use super::set_up::{Feature, SetUp, ThreadStandard};
+use super::thread::{Spot, VirtualPart, symmetric};
+use crate::inspection::{
+    Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
+    Overrides, Part, Place, Prior, RuleName, Standard, StandardForm, State, Target, Temperature,
+    ThreadDiameter, Zero,
+};
+use crate::limits::Limits;
+use crate::material;
+use crate::uncertainty::monte_carlo::random::Generator;
+use crate::units::{Angle, Celsius, Entered, Length, LengthUnit};
+
+const UM: f64 = 1e-3;
+
+/// Where the true size is put.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Aim {
+    /// Anywhere a process puts it: normal, centred between the limits, standard deviation a quarter of the tolerance.
+    Process,
+    /// The mean at a limit, and the least bit outside it.
+    MeanAtLimit,
+    /// The worst of the places that are measured at a limit, and the least bit outside it.
+    WorstAtLimit,
+}
+
+/// A job with the truth about its part, millimetres at 20 °C.
+pub struct VirtualJob {
+    /// What the technician wrote down.
+    pub job: Job,
+    /// The true mean.
+    pub mean: f64,
+    /// The true size at each place measured.
+    pub places: Vec<f64>,
+    /// The size that a GO gauge would feel; of a thread.
+    pub functional: Option<f64>,
+    /// Which reading is wrong by a slip, counted through all places.
+    pub slip: Option<usize>,
+}
+
+/// The least bit: a tenth of a nanometre, the resolution of a stored length, and then some for rounding.
+const LEAST: f64 = 2e-7;
+
+/// Makes one job.
+pub fn virtual_job(
+    set_up: &SetUp,
+    aim: Aim,
+    slips: f64,
+    random: &mut Generator,
+) -> Result<VirtualJob, SimulationError> {
+    let characteristic = characteristic(set_up)?;
+    let target = Target::of(&characteristic).map_err(SimulationError::from_display)?;
+    let mut part = VirtualPart::draw(set_up, random);
+    let spots: Vec<Spot> = (0..set_up.places)
+        .map(|_| VirtualPart::spot(set_up, random))
+        .collect();
+    let deviations: Vec<f64> = spots.iter().map(|spot| part.deviation(*spot)).collect();
+    part.mean = mean(aim, target.limits, &deviations, random)?;
+    let bench = Bench::draw(set_up, &target, &part, random)?;
+    let unit = set_up.unit;
+    let show = |shown: f64| entered(shown, unit, set_up.decimals);
+
+    // Time runs from 0 at the first check to 1 at the last; readings of the part lie evenly between.
+    let drift = set_up.drift * UM * symmetric(random);
+    let mut before = Vec::new();
+    for _ in 0..set_up.before {
+        before.push(show(bench.read_standard(set_up, 0.0, random))?);
+    }
+    let total = set_up.places * set_up.readings;
+    let slip = (random.uniform() < slips).then(|| {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a random index below a small count"
+        )]
+        let index = (random.uniform() * total as f64) as usize;
+        index.min(total - 1)
+    });
+    let mut readings = Vec::new();
+    let mut number = 0;
+    for (spot, deviation) in spots.iter().zip(&deviations) {
+        let mut here = Vec::new();
+        for _ in 0..set_up.readings {
+            let time = (number as f64 + 0.5) / total as f64;
+            let shown = bench.read_part(set_up, part.mean + deviation, drift * time, random)?;
+            // One turn of the thimble.
+            let wrong = if slip == Some(number) {
+                bench.turn.copysign(symmetric(random))
+            } else {
+                0.0
+            };
+            here.push(show(shown + wrong)?);
+            number += 1;
+        }
+        readings.push(Place {
+            along: None,
+            angle: Some((spot.angle.to_degrees() * 10.0).round() / 10.0),
+            readings: here,
+        });
+    }
+    let mut after = Vec::new();
+    for _ in 0..set_up.after {
+        after.push(show(bench.read_standard(set_up, drift, random))?);
+    }
+    let functional = match &target.thread {
+        Some(thread) => Some(part.functional(
+            Angle::from_radians(thread.included_angle.radians() / 2.0),
+            thread.pitch.mm(),
+        )?),
+        None => None,
+    };
+    Ok(VirtualJob {
+        job: bench.job(
+            set_up,
+            characteristic,
+            Zero {
+                before,
+                after,
+                contacts: None,
+                allowance: None,
+            },
+            readings,
+            random,
+        )?,
+        mean: part.mean,
+        places: deviations
+            .iter()
+            .map(|deviation| part.mean + deviation)
+            .collect(),
+        functional,
+        slip,
+    })
+}
+
+fn characteristic(set_up: &SetUp) -> Result<Characteristic, SimulationError> {
+    Ok(match set_up.feature {
+        Feature::Thread { designation, .. } => Characteristic::Thread {
+            designation: designation.to_owned(),
+            diameter: ThreadDiameter::PitchDiameter,
+        },
+        Feature::Plain { lower, upper } => Characteristic::Stated {
+            name: set_up.name.to_owned(),
+            lower: Some(parsed(lower)?),
+            upper: Some(parsed(upper)?),
+        },
+    })
+}
+
+/// The true mean, by what is aimed at.
+fn mean(
+    aim: Aim,
+    limits: Limits,
+    deviations: &[f64],
+    random: &mut Generator,
+) -> Result<f64, SimulationError> {
+    let (Some(lower), Some(upper)) = (limits.lower, limits.upper) else {
+        return Err(SimulationError("a set-up with one limit".to_owned()));
+    };
+    let (lower, upper) = (lower.mm(), upper.mm());
+    let above = random.uniform() < 0.5;
+    let largest = deviations.iter().copied().fold(f64::MIN, f64::max);
+    let smallest = deviations.iter().copied().fold(f64::MAX, f64::min);
+    Ok(match (aim, above) {
+        (Aim::Process, _) => f64::midpoint(lower, upper) + (upper - lower) / 4.0 * random.normal(),
+        (Aim::MeanAtLimit, true) => upper + LEAST,
+        (Aim::MeanAtLimit, false) => lower - LEAST,
+        (Aim::WorstAtLimit, true) => upper + LEAST - largest,
+        (Aim::WorstAtLimit, false) => lower - LEAST - smallest,
+    })
+}
+
+/// Equipment and room of one job, as they truly are.
+struct Bench {
+    micrometer: VirtualMicrometer,
+    contacts: Option<(VirtualContacts, crate::contacts::MeasuredThread)>,
+    /// True size of the standard at 20 °C, and what its certificate says.
+    standard: (f64, f64),
+    /// Kelvins above 20 °C: part, standard, micrometer.
+    temperatures: [f64; 3],
+    /// Per kelvin: part, standard, micrometer.
+    expansions: [f64; 3],
+    turn: f64,
+    scale: f64,
+}
+
+impl Bench {
+    fn draw(
+        set_up: &SetUp,
+        target: &Target,
+        part: &VirtualPart,
+        random: &mut Generator,
+    ) -> Result<Self, SimulationError> {
+        let inch = set_up.unit == LengthUnit::Inch;
+        // Range and pitch of the screw.
+        let (scale, turn) = if inch { (25.4, 0.635) } else { (25.0, 0.5) };
+        let micrometer = VirtualMicrometer::draw(set_up, scale, turn, random);
+        let (contacts, nominal) = match (set_up.feature, &target.thread) {
+            (Feature::Thread { standard, .. }, Some(thread)) => {
+                let half_angle = Angle::from_radians(thread.included_angle.radians() / 2.0);
+                let pitch = thread.pitch.mm();
+                let contacts = VirtualContacts::draw(set_up, standard, half_angle, pitch, random);
+                let flank = Angle::from_radians(half_angle.radians() + part.flank_error.radians());
+                let met = measured_thread(flank, half_angle, pitch, part.mean);
+                let size = match standard {
+                    ThreadStandard::Rod(length) => f64::from(length),
+                    // A setting plug is made to the upper limit.
+                    ThreadStandard::Plug => target.limits.upper.map_or(part.mean, Length::mm),
+                };
+                (Some((contacts, met)), size)
+            }
+            _ => (None, 10.0),
+        };
+        // Made within some micrometres of nominal, certified with the stated uncertainty.
+        let certified = ((nominal + 3.0 * UM * symmetric(random)) * 1e5).round() / 1e5;
+        let standard = certified + set_up.standard / 2.0 * UM * random.normal();
+        let room = 2.0 * symmetric(random);
+        let apart = if set_up.thermometer.is_some() {
+            0.5
+        } else {
+            1.0
+        };
+        let mut expansion = |name: &str| {
+            let material = material::named(name)
+                .ok_or_else(|| SimulationError(format!("no material `{name}`")))?;
+            let off = material.expansion_relative_limit * symmetric(random);
+            Ok(material.expansion.value() * (1.0 + off))
+        };
+        let expansions = [
+            expansion(set_up.material)?,
+            expansion("steel")?,
+            expansion("steel")?,
+        ];
+        let temperatures = [room + apart * symmetric(random), room, room];
+        Ok(Self {
+            micrometer,
+            contacts,
+            standard: (standard, certified),
+            temperatures,
+            expansions,
+            turn,
+            scale,
+        })
+    }
+
+    /// A true length at 20 °C of body 0 (part) or 1 (standard), as this micrometer would show it.
+    fn shown(
+        &self,
+        set_up: &SetUp,
+        length: f64,
+        body: usize,
+        drift: f64,
+        random: &mut Generator,
+    ) -> f64 {
+        let grown = |which: usize| {
+            1.0 + self.expansions.get(which).unwrap_or(&0.0)
+                * self.temperatures.get(which).unwrap_or(&0.0)
+        };
+        let distance = length * grown(body) / grown(2);
+        let scatter = set_up.repeatability * UM * random.normal();
+        self.micrometer.indication(distance, body == 0) + drift + scatter
+    }
+
+    fn read_standard(&self, set_up: &SetUp, drift: f64, random: &mut Generator) -> f64 {
+        let added = match &self.contacts {
+            // What cannot be computed was refused when the part was read.
+            Some((contacts, part)) => contacts.on_standard(part).unwrap_or(0.0),
+            None => 0.0,
+        };
+        self.shown(set_up, self.standard.0 + added, 1, drift, random)
+    }
+
+    fn read_part(
+        &self,
+        set_up: &SetUp,
+        size: f64,
+        drift: f64,
+        random: &mut Generator,
+    ) -> Result<f64, SimulationError> {
+        let added = match &self.contacts {
+            Some((contacts, part)) => contacts.on_thread(part)?,
+            None => 0.0,
+        };
+        Ok(self.shown(set_up, size + added, 0, drift, random))
+    }
+
+    /// The job as written down: what is known, not what is.
+    fn job(
+        &self,
+        set_up: &SetUp,
+        characteristic: Characteristic,
+        zero: Zero,
+        readings: Vec<Place>,
+        random: &mut Generator,
+    ) -> Result<Job, SimulationError> {
+        let um = |number: f64| entered_um(number);
+        let prior = match set_up.prior {
+            Some(degrees_of_freedom) => {
+                // An earlier series found the standard deviation with its own luck.
+                let squares: f64 = (0..degrees_of_freedom)
+                    .map(|_| {
+                        let deviation = random.normal();
+                        deviation * deviation
+                    })
+                    .sum();
+                let found = set_up.repeatability * (squares / f64::from(degrees_of_freedom)).sqrt();
+                (
+                    Some(um(found.max(0.001))?),
+                    Some(f64::from(degrees_of_freedom)),
+                )
+            }
+            None => (None, None),
+        };
+        let form = match set_up.feature {
+            Feature::Plain { .. } => StandardForm::Plain,
+            Feature::Thread {
+                standard: ThreadStandard::Plug,
+                ..
+            } => StandardForm::ThreadPlug,
+            Feature::Thread {
+                standard: ThreadStandard::Rod(_),
+                ..
+            } => StandardForm::VAndConeRod,
+        };
+        let kind = if self.contacts.is_some() {
+            ContactKind::VAndCone
+        } else {
+            ContactKind::Flat
+        };
+        Ok(Job {
+            part: Part {
+                name: set_up.name.to_owned(),
+                ..Part::default()
+            },
+            person: Some("virtual technician".to_owned()),
+            measured_at: Timestamp::UNIX_EPOCH,
+            characteristic,
+            instrument: Instrument {
+                id: "virtual micrometer".to_owned(),
+                range: [
+                    entered(0.0, LengthUnit::Millimetre, 0)?,
+                    entered(self.scale, LengthUnit::Millimetre, 1)?,
+                ],
+                resolution: None,
+                certificate: None,
+                due: None,
+                errors: self.errors(set_up, random)?,
+                force: None,
+                state: State::default(),
+            },
+            contacts: Contacts {
+                id: "virtual contacts".to_owned(),
+                kind,
+                included_angle: None,
+                pitch_range: None,
+                half_angle_limit: Some(set_up.contact_angle),
+                members: None,
+                tip_radius: None,
+                face: None,
+                thickness: None,
+                force: None,
+                material: None,
+                certificate: None,
+                due: None,
+                state: State::default(),
+            },
+            standard: Standard {
+                id: "virtual standard".to_owned(),
+                size: entered(self.standard.1, LengthUnit::Millimetre, 5)?,
+                expanded_uncertainty: um(set_up.standard)?,
+                coverage_factor: 2.0,
+                form,
+                certificate: None,
+                due: None,
+                state: State::default(),
+            },
+            zero,
+            readings,
+            temperature: set_up.thermometer.map(|u| {
+                let mut read = |which: usize| {
+                    let truth = self.temperatures.get(which).copied().unwrap_or(0.0);
+                    Celsius::new(20.0 + truth + u * random.normal())
+                };
+                Temperature {
+                    part: read(0),
+                    standard: read(1),
+                    instrument: Some(read(2)),
+                    standard_uncertainty: u,
+                    part_material: set_up.material.to_owned(),
+                    standard_material: "steel".to_owned(),
+                }
+            }),
+            prior: Prior {
+                repeatability: prior.0,
+                degrees_of_freedom: prior.1,
+                form: None,
+                drift_limit: Some(um(set_up.drift)?),
+                flank_angle: (set_up.flank_angle > 0.0).then_some(set_up.flank_angle),
+            },
+            rule: RuleName {
+                name: "iso14253-1".to_owned(),
+                parameter: None,
+                assumed: false,
+            },
+            note: None,
+            struck: Vec::new(),
+            overrides: Overrides::default(),
+            service: None,
+            monte_carlo: None,
+        })
+    }
+
+    /// The certificate: eleven points, each found with the stated uncertainty.
+    fn errors(
+        &self,
+        set_up: &SetUp,
+        random: &mut Generator,
+    ) -> Result<InstrumentErrors, SimulationError> {
+        let Some(expanded) = set_up.curve else {
+            return Ok(InstrumentErrors::Within {
+                maximum_permissible_error: entered_um(set_up.indication)?,
+            });
+        };
+        let mut points = Vec::new();
+        for number in 0..11 {
+            let at = self.scale * f64::from(number) / 10.0;
+            let found = self.micrometer.slow_error(at) + expanded / 2.0 * UM * random.normal();
+            points.push(CurvePoint {
+                at: entered(at, LengthUnit::Millimetre, 3)?,
+                error: entered_um(found / UM)?,
+            });
+        }
+        Ok(InstrumentErrors::Curve {
+            points,
+            expanded_uncertainty: entered_um(expanded)?,
+            coverage_factor: 2.0,
+            periodic_error: Some(entered_um(set_up.periodic)?),
+        })
+    }
+}
+
+/// What the display shows, in its unit.
+fn entered(millimetres: f64, unit: LengthUnit, decimals: u32) -> Result<Entered, SimulationError> {
+    let number = millimetres * 1e7 / unit.tenth_nanometres() as f64;
+    parsed(&format!("{number:.*}{}", decimals as usize, unit.symbol()))
+}
+
+fn entered_um(micrometres: f64) -> Result<Entered, SimulationError> {
+    parsed(&format!("{micrometres:.3}um"))
+}
+
+fn parsed(text: &str) -> Result<Entered, SimulationError> {
+    Entered::parse(text, None).map_err(SimulationError::from_display)
+}

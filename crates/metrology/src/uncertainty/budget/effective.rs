@@ -1,0 +1,34 @@
+//! Effective degrees of freedom.
+
+use super::Component;
+
+/// ν_eff = u⁴ / Σ Vg²/νg over groups of variance Vg, at most Σ νg (JCGM 100:2008, G.4.1, formulas G.2b and G.2c).
+pub(super) fn effective_degrees_of_freedom(
+    variance: f64,
+    components: &[Component],
+    parts: &[f64],
+    groups: &[usize],
+) -> f64 {
+    let mut weight = 0.0;
+    let mut most = 0.0;
+    for place in 0..components.len() {
+        let members = || {
+            (components.iter().zip(parts).zip(groups))
+                .filter(|(_, group)| **group == place)
+                .map(|(member, _)| member)
+        };
+        let joint: f64 = members().map(|(_, part)| part).sum::<f64>() / variance;
+        let fewest = members()
+            .map(|(component, _)| component.degrees_of_freedom)
+            .fold(f64::INFINITY, f64::min);
+        if joint > 0.0 {
+            weight += joint * joint / fewest;
+            most += fewest;
+        }
+    }
+    if weight > 0.0 {
+        (1.0 / weight).min(most)
+    } else {
+        f64::INFINITY
+    }
+}

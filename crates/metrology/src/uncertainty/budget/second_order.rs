@@ -1,0 +1,24 @@
+//! What the bend of a model adds to the uncertainty of its result.
+
+use super::Component;
+use crate::uncertainty::Model;
+
+/// The second-order part of the variance for independent inputs (JCGM 100:2008, 5.1.2 note; symmetric
+/// distributions).
+pub(super) fn second_order_variance<const N: usize>(
+    model: &impl Model<N>,
+    at: [f64; N],
+    components: &[Component],
+) -> f64 {
+    let mut sum = 0.0;
+    for (i, one) in components.iter().enumerate() {
+        for (j, other) in components.iter().enumerate() {
+            let spread = one.standard_uncertainty * other.standard_uncertainty;
+            if spread > 0.0 {
+                let (second, third) = model.higher_derivatives(at, i, j);
+                sum += (0.5 * second * second + one.sensitivity * third) * spread * spread;
+            }
+        }
+    }
+    sum
+}

@@ -1,0 +1,221 @@
+//! Propagation of distributions by the Monte Carlo method.
+//!
+//! The same [`Model`] and [`Input`]s as the budget's, and an independent check of it: no sensitivities, no
+//! effective degrees of freedom, no assumption about the shape of the result.
+//!
+//! A result is reproducible to the last digit from its seed, on any machine and with any number of threads:
+//! trials come in batches, each with a random stream of its own.
+//!
+//! Source: [JCGM 101:2008](crate::source::Source::Jcgm101).
+
+mod adaptive;
+mod interval;
+mod joint;
+pub(crate) mod random;
+mod validation;
+mod ziggurat;
+
+pub use adaptive::Precision;
+pub use interval::{Interval, Kind};
+pub use validation::{Validation, numerical_tolerance, validate};
+
+use std::num::NonZeroUsize;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
+
+use super::statistics::Sample;
+use super::{CorrelationError, Input, Model};
+use interval::intervals;
+use joint::Joint;
+use random::Generator;
+
+/// Trials in a batch, which has one random stream (JCGM 101:2008, 7.9.4: at least 10⁴).
+const BATCH: usize = 10_000;
+
+/// The largest number of trials: their results take 800 MB.
+const MOST_TRIALS: usize = 100_000_000;
+
+/// How to run, whatever is run.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Settings {
+    /// Coverage probability of the intervals, 0.95 for 95 %.
+    pub probability: f64,
+    /// Chooses the random numbers; the same seed gives the same digits.
+    pub seed: u64,
+    /// Threads to work on; they change the time and nothing else.
+    pub threads: NonZeroUsize,
+}
+
+/// What the trials gave, in the unit of the result.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Outcome {
+    /// How many trials.
+    pub trials: usize,
+    /// Their mean, the estimate of the result.
+    pub value: f64,
+    /// Their standard deviation, the standard uncertainty of the result.
+    pub standard_uncertainty: f64,
+    /// The probabilistically symmetric coverage interval.
+    pub symmetric: Interval,
+    /// The shortest coverage interval.
+    pub shortest: Interval,
+    /// Whether the adaptive procedure reached its precision; `true` for a fixed number of trials.
+    pub stabilized: bool,
+}
+
+/// Why no trials can be made.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum MonteCarloError {
+    /// A level of confidence outside (0, 1).
+    #[error("a coverage probability of {0} is not between 0 and 1; write 0.95 for 95 %")]
+    Probability(f64),
+    /// Too few or too many trials.
+    #[error(
+        "{given} trials; from {least} up to 100000000 can be made for this coverage probability"
+    )]
+    Trials {
+        /// As given.
+        given: usize,
+        /// Enough for the tails to hold ten trials (JCGM 101:2008, 7.2 asks for a thousand times more).
+        least: usize,
+    },
+    /// Digits out of range.
+    #[error("{0} significant digits of the standard uncertainty; 1 or 2 are usual, 3 the most")]
+    Digits(u32),
+    /// An input that cannot be drawn.
+    #[error("{name}: {what}")]
+    Input {
+        /// Which input.
+        name: String,
+        /// What is wrong with it.
+        what: &'static str,
+    },
+    /// Correlation is only known for normal inputs.
+    #[error("{0}: only normal inputs can be drawn with a correlation")]
+    CorrelatedNotNormal(String),
+    /// Correlations that cannot be.
+    #[error(transparent)]
+    Correlation(#[from] CorrelationError),
+    /// The model has no value somewhere within reach of its inputs.
+    #[error("the measurement model gives {0}, which is no finite number, in one of the trials")]
+    Model(f64),
+}
+
+/// A model with its inputs, ready to be tried.
+pub struct Simulation<'a, M, const N: usize> {
+    model: &'a M,
+    joint: Joint<N>,
+    settings: Settings,
+}
+
+impl<'a, M: Model<N> + Sync, const N: usize> Simulation<'a, M, N> {
+    /// Checks everything that can be wrong before the first trial.
+    pub fn new(
+        model: &'a M,
+        inputs: &[Input; N],
+        correlations: &[super::Correlation],
+        settings: Settings,
+    ) -> Result<Self, MonteCarloError> {
+        if !(settings.probability > 0.0 && settings.probability < 1.0) {
+            return Err(MonteCarloError::Probability(settings.probability));
+        }
+        Ok(Self {
+            model,
+            joint: Joint::new(inputs, correlations)?,
+            settings,
+        })
+    }
+
+    /// Runs a fixed number of trials (JCGM 101:2008, 7.2 to 7.7).
+    pub fn run(&self, trials: usize) -> Result<Outcome, MonteCarloError> {
+        self.check_trials(trials)?;
+        let sizes = (0..trials)
+            .step_by(BATCH)
+            .map(|start| BATCH.min(trials - start));
+        let sizes: Vec<usize> = sizes.collect();
+        let batches = self.parallel(sizes.len(), |index| {
+            let size = sizes.get(index).copied().unwrap_or(BATCH);
+            self.batch(index, size)
+        });
+        let values: Result<Vec<Vec<f64>>, _> = batches.into_iter().collect();
+        self.outcome(values?.concat(), true)
+    }
+
+    fn check_trials(&self, given: usize) -> Result<(), MonteCarloError> {
+        // Ten trials in what lies outside the interval.
+        let least = (10.0 / (1.0 - self.settings.probability)).ceil().max(20.0);
+        if (given as f64) < least || given > MOST_TRIALS {
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "for the message; saturates"
+            )]
+            return Err(MonteCarloError::Trials {
+                given,
+                least: least as usize,
+            });
+        }
+        Ok(())
+    }
+
+    /// The results of one batch of trials.
+    fn batch(&self, index: usize, trials: usize) -> Result<Vec<f64>, MonteCarloError> {
+        let mut generator = Generator::new(self.settings.seed, index as u64);
+        (0..trials)
+            .map(|_| {
+                let value = self.model.evaluate(self.joint.draw(&mut generator));
+                if value.is_finite() {
+                    Ok(value)
+                } else {
+                    Err(MonteCarloError::Model(value))
+                }
+            })
+            .collect()
+    }
+
+    /// Does `job` for 0, 1 … `count` - 1 on all threads; results in that order.
+    fn parallel<R: Send>(&self, count: usize, job: impl Fn(usize) -> R + Sync) -> Vec<R> {
+        let next = AtomicUsize::new(0);
+        let work = || {
+            let mut done = Vec::new();
+            loop {
+                let index = next.fetch_add(1, Ordering::Relaxed);
+                if index >= count {
+                    return done;
+                }
+                done.push((index, job(index)));
+            }
+        };
+        let threads = self.settings.threads.get().min(count.max(1));
+        let mut done = thread::scope(|scope| {
+            // This thread works too.
+            let others: Vec<_> = (1..threads).map(|_| scope.spawn(work)).collect();
+            let mut done = work();
+            for other in others {
+                match other.join() {
+                    Ok(part) => done.extend(part),
+                    Err(cause) => std::panic::resume_unwind(cause),
+                }
+            }
+            done
+        });
+        done.sort_unstable_by_key(|(index, _)| *index);
+        done.into_iter().map(|(_, result)| result).collect()
+    }
+
+    fn outcome(&self, mut values: Vec<f64>, stabilized: bool) -> Result<Outcome, MonteCarloError> {
+        let sample = Sample::of(&values).ok_or(MonteCarloError::Trials {
+            given: values.len(),
+            least: 20,
+        })?;
+        let (symmetric, shortest) = intervals(&mut values, self.settings.probability);
+        Ok(Outcome {
+            trials: values.len(),
+            value: sample.mean,
+            standard_uncertainty: sample.standard_deviation,
+            symmetric,
+            shortest,
+            stabilized,
+        })
+    }
+}

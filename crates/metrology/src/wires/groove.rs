@@ -1,0 +1,213 @@
+//! The groove of a parallel thread: what a wire or a ball lies in.
+
+use std::f64::consts::PI;
+
+use super::flank::Flank;
+use super::{Feeler, SeatError};
+use crate::units::Angle;
+
+/// On the outside of a part (screw, plug) or in a bore (nut, ring).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// External thread.
+    External,
+    /// Internal thread.
+    Internal,
+}
+
+/// The hand of the helix.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Hand {
+    /// Right-hand.
+    #[default]
+    Right,
+    /// Left-hand: the mirror image. Every reading is the same, only the wire leans the other way.
+    Left,
+}
+
+/// The groove of a parallel thread with straight flanks in the axial plane, as ISO 68-1 and the ASME B1 forms
+/// define it. Its width at the pitch cylinder is half the pitch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Groove {
+    /// External or internal.
+    pub side: Side,
+    /// Right or left hand.
+    pub hand: Hand,
+    /// Axial distance of neighbouring grooves, millimetres.
+    pub pitch_mm: f64,
+    /// Axial advance in one turn, millimetres: pitch times starts. Zero makes annular grooves.
+    pub lead_mm: f64,
+    /// Angle of the flank above the groove (towards +z) with the plane square to the axis.
+    pub upper_flank: Angle,
+    /// Angle of the flank below the groove.
+    pub lower_flank: Angle,
+}
+
+/// Lengths that are taken, in millimetres: from a nanometre to a kilometre.
+const LENGTH_MM: std::ops::RangeInclusive<f64> = 1e-6..=1e6;
+/// Flank angles that are taken, in degrees; a square flank (0) only beside an inclined one.
+const FLANK_DEG: std::ops::RangeInclusive<f64> = 0.0..=80.0;
+/// The steepest inclined flank of a symmetric groove, in degrees.
+const LEAST_INCLUDED_DEG: f64 = 2.0;
+
+/// The steepest inclination at which a holder is taken to keep a wire, in degrees.
+const STEEPEST_HOLDER_DEG: f64 = 80.0;
+
+impl Groove {
+    /// A symmetric right-hand groove with the given included angle.
+    pub fn symmetric(side: Side, included_angle: Angle, pitch_mm: f64, lead_mm: f64) -> Self {
+        let flank = Angle::from_radians(included_angle.radians() / 2.0);
+        Self {
+            side,
+            hand: Hand::Right,
+            pitch_mm,
+            lead_mm,
+            upper_flank: flank,
+            lower_flank: flank,
+        }
+    }
+
+    /// The same groove cut with the other hand.
+    pub const fn left_hand(self) -> Self {
+        Self {
+            hand: Hand::Left,
+            ..self
+        }
+    }
+
+    /// Whether both flanks have the same angle.
+    pub fn is_symmetric(&self) -> bool {
+        self.upper_flank == self.lower_flank
+    }
+
+    /// The lead angle at the pitch cylinder: tan λ = L/(π d2).
+    pub fn lead_angle(&self, pitch_diameter_mm: f64) -> Angle {
+        Angle::from_radians(libm::atan2(self.lead_mm, PI * pitch_diameter_mm))
+    }
+
+    /// The groove with every number known to be within the range this module works in.
+    pub(super) fn checked(&self, feeler: Feeler) -> Result<CheckedGroove, SeatError> {
+        if self.side == Side::Internal && feeler != Feeler::Ball {
+            return Err(SeatError::WireInInternalThread);
+        }
+        length("pitch", self.pitch_mm)?;
+        if self.lead_mm != 0.0 {
+            length("lead", self.lead_mm)?;
+        }
+        for (what, flank) in [
+            ("upper flank angle", self.upper_flank),
+            ("lower flank angle", self.lower_flank),
+        ] {
+            if !FLANK_DEG.contains(&flank.degrees()) {
+                return Err(SeatError::Input {
+                    what,
+                    value: flank.degrees(),
+                    permitted: "0 to 80 degrees",
+                });
+            }
+        }
+        let included = self.upper_flank.degrees() + self.lower_flank.degrees();
+        if included < LEAST_INCLUDED_DEG {
+            return Err(SeatError::Input {
+                what: "included angle",
+                value: included,
+                permitted: "at least 2 degrees",
+            });
+        }
+        let advance = self.lead_mm / (2.0 * PI);
+        let held = self.holder(feeler)?;
+        Ok(CheckedGroove {
+            side: self.side,
+            hand: self.hand,
+            pitch: self.pitch_mm,
+            upper: Flank::new(self.side, self.upper_flank, advance, held),
+            lower: Flank::new(self.side, self.lower_flank, advance, held),
+            symmetric: self.is_symmetric(),
+        })
+    }
+
+    /// tan ψ of the holder, as the right-hand mirror image of the thread sees it.
+    fn holder(&self, feeler: Feeler) -> Result<Option<f64>, SeatError> {
+        let Feeler::HeldWire(inclination) = feeler else {
+            return Ok(None);
+        };
+        // Between unequal flanks only as steep as the flanks; between equal ones also steeper, as far as a contact
+        // is found.
+        let steepest = if self.is_symmetric() {
+            STEEPEST_HOLDER_DEG.to_radians()
+        } else {
+            self.upper_flank.radians().min(self.lower_flank.radians())
+        };
+        if inclination.radians().is_nan() || inclination.radians().abs() >= steepest {
+            return Err(SeatError::HeldTooFar {
+                degrees: inclination.degrees(),
+            });
+        }
+        let hand = match self.hand {
+            Hand::Right => 1.0,
+            Hand::Left => -1.0,
+        };
+        Ok(Some(hand * libm::tan(inclination.radians())))
+    }
+}
+
+/// A groove whose numbers are in range, with its flanks made ready.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct CheckedGroove {
+    pub side: Side,
+    pub hand: Hand,
+    pub pitch: f64,
+    pub upper: Flank,
+    pub lower: Flank,
+    pub symmetric: bool,
+}
+
+impl CheckedGroove {
+    /// The fault of a holder that keeps the wire from touching both flanks.
+    pub fn held_too_far(&self) -> SeatError {
+        SeatError::HeldTooFar {
+            degrees: libm::atan(self.upper.held.unwrap_or(0.0)).to_degrees(),
+        }
+    }
+}
+
+/// Refuses what is not a positive length of a size that occurs.
+pub(super) fn length(what: &'static str, millimetres: f64) -> Result<f64, SeatError> {
+    if LENGTH_MM.contains(&millimetres) {
+        Ok(millimetres)
+    } else {
+        Err(SeatError::Input {
+            what,
+            value: millimetres,
+            permitted: "0.000001 mm to 1000000 mm",
+        })
+    }
+}
+
+/// Where the straight flanks end, as far as it is known; diameters in millimetres.
+///
+/// With flats at crest and root, [`flats`](Self::flats) says it all; a rounded crest or root ends the straight
+/// flank earlier.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct FlankLimits {
+    /// Crest: major diameter of an external thread, minor diameter of an internal one.
+    pub crest_mm: Option<f64>,
+    /// Diameter at which the straight flank ends at the crest.
+    pub flank_at_crest_mm: Option<f64>,
+    /// Diameter at which the straight flank ends at the root.
+    pub flank_at_root_mm: Option<f64>,
+    /// Root: minor diameter of an external thread, major diameter of an internal one.
+    pub root_mm: Option<f64>,
+}
+
+impl FlankLimits {
+    /// Flat crest and flat root at these diameters.
+    pub const fn flats(crest_mm: f64, root_mm: f64) -> Self {
+        Self {
+            crest_mm: Some(crest_mm),
+            flank_at_crest_mm: Some(crest_mm),
+            flank_at_root_mm: Some(root_mm),
+            root_mm: Some(root_mm),
+        }
+    }
+}

@@ -1,0 +1,36 @@
+//! Wires and balls in a thread: the exact contact, and what a reading over them says.
+//!
+//! ```text
+//! groove.rs       pitch, lead, flank angles; where the straight flanks end
+//! flank.rs        one flank as a helicoid and the ball that touches it: the equations
+//! seat.rs         a free wire, a held one or a ball at rest between two flanks, forwards and backwards
+//! reading.rs      readings over three wires, two, one, unequal ones, under wires, between balls
+//! size.rs         best wire, smallest, largest; choosing among the wires one owns
+//! sensitivity.rs  what each input does to the pitch diameter: lines of an uncertainty budget
+//! approximate.rs  the published approximations, only to compare with
+//! ```
+//!
+//! Lengths are `f64` millimetres: geometry hands out full precision and becomes an exact
+//! [`Length`](crate::units::Length) once, at the door of the decision. Everything here is undeformed; what the
+//! measuring force does is in [`crate::elastic`].
+
+mod approximate;
+mod flank;
+mod groove;
+mod reading;
+mod seat;
+mod sensitivity;
+mod size;
+
+pub use approximate::{Approximation, Comparison, compare, simple_reading_mm};
+pub use groove::{FlankLimits, Groove, Hand, Side};
+pub use reading::{
+    Arrangement, WireReading, reading_from_size, reading_limits, reading_over_unequal_wires,
+    size_from_reading, size_from_reading_over_unequal_wires,
+};
+pub use seat::{Feeler, FlankContact, Seat, SeatError, seat, seat_from_centre};
+pub use sensitivity::{Sensitivities, sensitivities};
+pub use size::{
+    FormHeights, UsableWires, WireChoice, best_wire_mm, choose_wire, flank_angle_sensitivity_mm,
+    pitch_line_wire_mm, usable_wires, usable_wires_exact, wire_touching_at,
+};

@@ -1,0 +1,280 @@
+//! Which wire: best, smallest, largest, and the best of those one owns.
+
+use super::approximate::outward;
+use super::groove::{CheckedGroove, length};
+use super::{Feeler, FlankLimits, Groove, SeatError, Side, seat};
+use crate::root::bracketed;
+use crate::units::Angle;
+
+/// How far crest, straight flank and root lie from the pitch line, as parts of the pitch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FormHeights {
+    /// Height of the crest over the pitch line.
+    pub crest: f64,
+    /// Height over the pitch line at which the straight flank ends towards the crest.
+    pub flank: f64,
+    /// Depth of the root under the pitch line; `None` where the form leaves a clearance there that depends on the
+    /// size. Then [`Seat::check`](super::Seat::check) with the diameters of the thread must tell whether the wire
+    /// clears the root: on Stub Acme threads the best wire reaches 0.194 P below the pitch line, the basic root only
+    /// 0.15 P.
+    pub root: Option<f64>,
+}
+
+impl FormHeights {
+    /// 60° external: crest flat P/8 at 3H/8, root at H/4. ISO 68-1, ASME B1.1.
+    pub const EXTERNAL_60: Self = Self::flats(0.375 * HEIGHT_60, Some(0.25 * HEIGHT_60));
+    /// 60° internal: crest flat P/4 at H/4, root at 3H/8. ISO 68-1, ASME B1.1.
+    pub const INTERNAL_60: Self = Self::flats(0.25 * HEIGHT_60, Some(0.375 * HEIGHT_60));
+    /// 30° trapezoidal, P/4 over the pitch line (crest 0.366025 P).
+    pub const TRAPEZOIDAL: Self = Self::flats(0.25, None);
+    /// 29° Acme, P/4 over the pitch line (crest 0.3707 P). ASME B1.5.
+    pub const ACME: Self = Self::flats(0.25, None);
+    /// 29° Stub Acme, 0.15 P over the pitch line (crest 0.4224 P). ASME B1.8.
+    pub const STUB_ACME: Self = Self::flats(0.15, None);
+    /// 55°, depth 0.640327 P, radius 0.137329 P at crest and root.
+    pub const WHITWORTH: Self = Self {
+        crest: 0.3201635,
+        flank: 0.3201635 - 0.137329 * (1.0 - SIN_27_5),
+        root: Some(0.3201635),
+    };
+    /// 47.5°, depth 0.6 P, radius 2P/11 at crest and root.
+    pub const BA: Self = Self {
+        crest: 0.3,
+        flank: 0.3 - 2.0 / 11.0 * (1.0 - SIN_23_75),
+        root: Some(0.3),
+    };
+
+    /// Flat crest and root at these distances from the pitch line, divided by the pitch.
+    pub const fn flats(crest: f64, root: Option<f64>) -> Self {
+        Self {
+            crest,
+            flank: crest,
+            root,
+        }
+    }
+
+    /// The heights of the standard form with this included angle; `None` for an angle of no standard form. 29° is
+    /// taken as the general-purpose Acme form.
+    pub fn of_standard_form(side: Side, included_angle: Angle) -> Option<Self> {
+        let sixty = match side {
+            Side::External => Self::EXTERNAL_60,
+            Side::Internal => Self::INTERNAL_60,
+        };
+        let forms = [
+            (60.0, sixty),
+            (55.0, Self::WHITWORTH),
+            (47.5, Self::BA),
+            (30.0, Self::TRAPEZOIDAL),
+            (29.0, Self::ACME),
+        ];
+        forms
+            .into_iter()
+            .find(|(degrees, _)| (degrees - included_angle.degrees()).abs() < 0.01)
+            .map(|(_, heights)| heights)
+    }
+}
+
+/// √3/2: height of the sharp 60° triangle over its pitch.
+const HEIGHT_60: f64 = 0.86602540378443865;
+const SIN_27_5: f64 = 0.46174861323503391;
+const SIN_23_75: f64 = 0.40274668985873721;
+
+/// The best wire of [`Iso16239`](crate::source::Source::Iso16239): it touches at the pitch cylinder of a thread without lead, W = P/(2 cos α), so that
+/// an error of the flank angle does not matter in the first order.
+///
+/// Between unequal flanks no wire touches both at the pitch line; this one touches as far above it on one as below
+/// on the other.
+pub fn best_wire_mm(groove: &Groove) -> Result<f64, SeatError> {
+    let checked = groove.checked(Feeler::Ball)?;
+    if checked.symmetric {
+        return Ok(checked.pitch / (2.0 * checked.upper.cos));
+    }
+    let half = f64::midpoint(groove.upper_flank.radians(), groove.lower_flank.radians());
+    // Both contacts are L from the sharp corner, R = L tan(half), at the heights L cos α1 and L cos α2.
+    let height = checked.pitch / 2.0 / (checked.upper.tan + checked.lower.tan);
+    Ok(4.0 * height * libm::tan(half) / (checked.upper.cos + checked.lower.cos))
+}
+
+/// The wire that touches exactly at the pitch cylinder with the lead angle taken into account: a little smaller
+/// than [`best_wire_mm`]. Equal flanks only.
+pub fn pitch_line_wire_mm(groove: &Groove, pitch_diameter_mm: f64) -> Result<f64, SeatError> {
+    wire_touching_at(groove, pitch_diameter_mm, pitch_diameter_mm)
+}
+
+/// The wire or ball that touches equal flanks at the diameter `contact_mm`.
+///
+/// From the contact equation: the half width of the groove there is R r/q + c atan(R c/(r (q + e R tan α))), which
+/// grows with R.
+pub fn wire_touching_at(
+    groove: &Groove,
+    pitch_diameter_mm: f64,
+    contact_mm: f64,
+) -> Result<f64, SeatError> {
+    let checked = groove.checked(Feeler::Ball)?;
+    let d2 = length("pitch diameter", pitch_diameter_mm)?;
+    let r = length("contact diameter", contact_mm)? / 2.0;
+    let fault = SeatError::Input {
+        what: "contact diameter",
+        value: contact_mm,
+        permitted: "between crest and root of a groove with equal flanks",
+    };
+    if !checked.symmetric {
+        return Err(fault);
+    }
+    let flank = &checked.upper;
+    let half_width = checked.pitch / 4.0 + flank.outward * (r - d2 / 2.0) * flank.tan;
+    let c = flank.advance;
+    let q = (r * r / (flank.cos * flank.cos) + c * c).sqrt();
+    // Of an internal flank a ball of q/tan α reaches the axis: no larger one touches here.
+    let largest = match groove.side {
+        Side::External => half_width * q / r,
+        Side::Internal => (half_width * q / r).min(q / flank.tan * (1.0 - 1e-12)),
+    };
+    let miss = |ball: f64| {
+        let touch = flank.touch(r, ball);
+        let reach = r * (q + flank.outward * ball * flank.tan);
+        let around = ball * c;
+        // d/dR of b: r/q + c · (c r q)/(reach² + around²).
+        let slope = r / q + c * c * r * q / (reach * reach + around * around);
+        (touch.half_width - half_width, slope)
+    };
+    let ball = bracketed(miss, 0.0, largest, largest).ok_or(fault)?;
+    if ball > 0.0 {
+        Ok(2.0 * ball)
+    } else {
+        Err(fault)
+    }
+}
+
+/// Smallest and largest usable wire, and the best one, in millimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct UsableWires {
+    /// Smallest: a wire stands at least flush with the crest and clears the root; a ball clears the root.
+    pub smallest_mm: f64,
+    /// The best wire of a thread without lead.
+    pub best_mm: f64,
+    /// Largest: it touches at the end of the straight flank at the crest.
+    pub largest_mm: f64,
+}
+
+/// The usable wires of a form, lead angle neglected: W_max = G/cos α with G the groove's width where the straight
+/// flank ends; flush with the crest W = 2 (y_c + (P/4) cot α)/(1 + csc α); clear of the root
+/// W = 2 ((P/4) cot α − y_r)/(csc α − 1).
+///
+/// Equal flanks. Agrees with Machinery's Handbook, 31st ed., for 60° (1.010363 P, 0.505182 P) and 29°; the printed
+/// largest wire for 55°, 0.82573 P, looks like transposed digits of the 0.85273 P that this gives.
+pub fn usable_wires(groove: &Groove, heights: FormHeights) -> Result<UsableWires, SeatError> {
+    let checked = groove.checked(Feeler::Ball)?;
+    let flank = checked.upper;
+    let sharp = 0.25 / flank.tan;
+    let flush = 2.0 * (heights.crest + sharp) / (1.0 + 1.0 / flank.sin);
+    let clear = heights
+        .root
+        .map_or(0.0, |root| 2.0 * (sharp - root) / (1.0 / flank.sin - 1.0));
+    let smallest = match groove.side {
+        Side::External => flush.max(clear),
+        Side::Internal => clear.max(0.0),
+    };
+    Ok(UsableWires {
+        smallest_mm: checked.pitch * smallest,
+        best_mm: best_wire_mm(groove)?,
+        largest_mm: checked.pitch * (0.5 + 2.0 * heights.flank * flank.tan) / flank.cos,
+    })
+}
+
+/// The usable wires of one thread with its lead and its diameters: exact, for equal flanks.
+///
+/// Both crest diameters of `limits` are needed. For an internal thread, whose balls need not stand proud, the
+/// smallest is the one that clears the root.
+pub fn usable_wires_exact(
+    groove: &Groove,
+    pitch_diameter_mm: f64,
+    limits: &FlankLimits,
+) -> Result<UsableWires, SeatError> {
+    let checked = groove.checked(Feeler::Ball)?;
+    let missing = SeatError::Input {
+        what: "crest diameter or the diameter where the straight flank ends",
+        value: f64::NAN,
+        permitted: "both are needed to tell the largest and smallest wire",
+    };
+    let edge = limits.flank_at_crest_mm.ok_or(missing)?;
+    let largest_mm = wire_touching_at(groove, pitch_diameter_mm, edge)?;
+    let e = outward(groove.side);
+    // Reach of the wire towards the crest (sign +1) or the root (−1), as a diameter.
+    let reach = |wire_mm: f64, sign: f64| {
+        seat(groove, Feeler::Ball, pitch_diameter_mm, wire_mm)
+            .map(|seat| 2.0 * seat.centre_radius_mm + sign * e * wire_mm)
+    };
+    let smallest_with = |goal: Option<f64>, sign: f64| {
+        goal.and_then(|goal| {
+            let miss = |wire_mm: f64| {
+                let value = reach(wire_mm, sign).map_or(f64::NAN, |reached| e * (reached - goal));
+                (value, 1.0 / checked.upper.sin + sign)
+            };
+            // A wire too thin to seat at all is below every usable one.
+            bracketed(miss, 0.05 * largest_mm, largest_mm, 0.5 * largest_mm)
+        })
+    };
+    let proud = match groove.side {
+        Side::External => smallest_with(limits.crest_mm, 1.0),
+        Side::Internal => None,
+    };
+    let clear = smallest_with(limits.root_mm, -1.0);
+    let on_flank = limits
+        .flank_at_root_mm
+        .and_then(|edge| wire_touching_at(groove, pitch_diameter_mm, edge).ok());
+    let smallest_mm = [proud, clear, on_flank]
+        .into_iter()
+        .flatten()
+        .fold(0.0, f64::max);
+    Ok(UsableWires {
+        smallest_mm,
+        best_mm: best_wire_mm(groove)?,
+        largest_mm,
+    })
+}
+
+/// How a pitch diameter computed with the nominal flank angle errs when both half angles are larger by `δ`: −δ (W cos α
+/// − P/2)/sin²α, in millimetres per radian. Computed minus true, first order, lead neglected; zero for the best wire.
+pub fn flank_angle_sensitivity_mm(groove: &Groove, wire_mm: f64) -> Result<f64, SeatError> {
+    let CheckedGroove { pitch, upper, .. } = groove.checked(Feeler::Ball)?;
+    let wire = length("wire diameter", wire_mm)?;
+    Ok(-outward(groove.side) * (wire * upper.cos - pitch / 2.0) / (upper.sin * upper.sin))
+}
+
+/// A wire one owns, judged for a thread.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WireChoice {
+    /// Its place in the list that was given.
+    pub index: usize,
+    /// Diameter, millimetres.
+    pub wire_mm: f64,
+    /// Whether it lies between the smallest and the largest usable wire.
+    pub usable: bool,
+    /// Error of the pitch diameter for each radian by which both half angles are larger, millimetres.
+    pub flank_angle_sensitivity_mm: f64,
+}
+
+/// The wires one owns in the order of preference: usable ones first, nearest the best size first.
+pub fn choose_wire(
+    groove: &Groove,
+    usable: UsableWires,
+    owned_mm: &[f64],
+) -> Result<Vec<WireChoice>, SeatError> {
+    let mut choices = Vec::with_capacity(owned_mm.len());
+    for (index, &wire_mm) in owned_mm.iter().enumerate() {
+        choices.push(WireChoice {
+            index,
+            wire_mm,
+            usable: (usable.smallest_mm..=usable.largest_mm).contains(&wire_mm),
+            flank_angle_sensitivity_mm: flank_angle_sensitivity_mm(groove, wire_mm)?,
+        });
+    }
+    choices.sort_by(|a, b| {
+        let distance = |choice: &WireChoice| (choice.wire_mm - usable.best_mm).abs();
+        b.usable
+            .cmp(&a.usable)
+            .then(distance(a).total_cmp(&distance(b)))
+    });
+    Ok(choices)
+}

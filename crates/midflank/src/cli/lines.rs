@@ -1,0 +1,51 @@
+//! Input that comes line by line, or as a whole file.
+
+use std::io::{self, BufRead};
+use std::path::Path;
+
+use super::Failure;
+
+/// Calls `answer` with the argument, or for `-` with each line of standard input that is not blank.
+///
+/// Bytes that are no text are passed on as replacement characters, to be answered as a wrong line in their place.
+pub fn each_line(
+    argument: &str,
+    mut answer: impl FnMut(&str) -> Result<(), Failure>,
+) -> Result<(), Failure> {
+    if argument != "-" {
+        return answer(argument);
+    }
+    let mut input = io::stdin().lock();
+    let mut line = Vec::new();
+    loop {
+        line.clear();
+        let read = input
+            .read_until(b'\n', &mut line)
+            .map_err(|error| Failure::outside(format!("cannot read standard input: {error}")))?;
+        if read == 0 {
+            return Ok(());
+        }
+        while matches!(line.last(), Some(b'\n' | b'\r')) {
+            line.pop();
+        }
+        let text = String::from_utf8_lossy(&line);
+        if !text.trim().is_empty() {
+            answer(&text)?;
+        }
+    }
+}
+
+/// Reads a whole text file, without its byte-order mark.
+pub fn read_text(path: &Path) -> Result<String, Failure> {
+    let bytes = std::fs::read(path).map_err(|error| super::inspect::read_failure(path, &error))?;
+    let text = String::from_utf8(bytes).map_err(|error| {
+        let at = error.utf8_error().valid_up_to();
+        Failure::input(format!(
+            "{} is not UTF-8 text (byte {at}); save it as UTF-8",
+            path.display()
+        ))
+    })?;
+    Ok(text
+        .strip_prefix('\u{feff}')
+        .map_or_else(|| text.clone(), str::to_owned))
+}

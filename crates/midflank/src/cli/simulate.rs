@@ -1,0 +1,60 @@
+//! `midflank simulate`: a bench whose truth is known, measured by the same way as any other.
+
+use std::num::NonZeroUsize;
+
+use clap::Args;
+use metrology::decision::Rule;
+use metrology::simulate::{self, Settings};
+
+use super::Failure;
+use super::output::Output;
+use crate::document::Simulated;
+use crate::report::simulated;
+
+/// Simulate whole jobs with known true sizes: do the intervals hold them, do the rules keep their promise?
+#[derive(Args)]
+pub struct Arguments {
+    /// How many jobs; set-ups and aims take turns
+    #[arg(long, value_name = "N", default_value_t = 4200)]
+    jobs: u32,
+    /// Chooses the random numbers: the same seed gives the same jobs
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    seed: u64,
+    /// Show this decision rule only
+    #[arg(long, value_name = "RULE")]
+    rule: Option<String>,
+    /// Chance that a job holds a slip: one reading off by a turn of the thimble
+    #[arg(long, value_name = "P", default_value_t = 0.0)]
+    slips: f64,
+    /// Answer as a table in Markdown, as it stands in docs/simulated-bench.md
+    #[arg(long, conflicts_with = "json")]
+    table: bool,
+    /// Answer in JSON
+    #[arg(long)]
+    json: bool,
+}
+
+pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+    if let Some(rule) = &arguments.rule {
+        // The parameter is the default one; an unknown name is told with those known.
+        Rule::parse(rule, None).map_err(Failure::input)?;
+    }
+    let settings = Settings {
+        jobs: arguments.jobs,
+        seed: arguments.seed,
+        threads: std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN),
+        slips: arguments.slips,
+    };
+    let results = simulate::run(&settings).map_err(Failure::input)?;
+    let mut document = Simulated::of(&results);
+    if let Some(rule) = &arguments.rule {
+        document.rules.retain(|found| found.rule == *rule);
+    }
+    if arguments.json {
+        output.json(&document)
+    } else if arguments.table {
+        output.text(&simulated::markdown(&document))
+    } else {
+        output.text(&simulated::text(&document))
+    }
+}

@@ -1,0 +1,468 @@
+//! `midflank wires`: pitch diameter over wires and between balls, both ways.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use metrology::designation::{self, Kind};
+use metrology::elastic::{OverWires, WireConvention, measuring_force, reading_correction};
+use metrology::limits::{Limits, ThreadLimits};
+use metrology::material;
+use metrology::units::{Angle, Entered, Force, LengthUnit};
+use metrology::wires::{
+    Arrangement, FormHeights, Groove, Side, best_wire_mm, choose_wire, compare, reading_from_size,
+    reading_limits, size_from_reading, usable_wires,
+};
+use serde::{Deserialize, Serialize};
+
+use super::Failure;
+use super::lines::each_line;
+use super::output::{Output, width};
+use crate::document::{Wires, WiresDocument};
+use crate::report::wires::card;
+
+/// Length over which plain micrometer faces of 1/4 in touch the wires, millimetres (common practice, no source).
+const FACE_WIDTH: f64 = 6.35;
+
+/// Pitch diameter over three wires, or between two balls: best wire, reading, limits, both ways
+#[derive(Args)]
+pub struct Arguments {
+    /// Thread designations; `-` reads one a line from standard input
+    #[arg(value_name = "DESIGNATION", required_unless_present_any = ["angle", "batch"])]
+    designations: Vec<String>,
+    /// Included angle in degrees, for a thread by its geometry
+    #[arg(
+        long,
+        value_name = "DEG",
+        requires = "pitch",
+        conflicts_with = "designations"
+    )]
+    angle: Option<f64>,
+    /// Pitch
+    #[arg(long, value_name = "LEN", requires = "angle")]
+    pitch: Option<String>,
+    /// Lead [default: the pitch]
+    #[arg(long, value_name = "LEN", requires = "angle")]
+    lead: Option<String>,
+    /// Two balls in an internal thread, for a thread by its geometry
+    #[arg(long, requires = "angle")]
+    internal: bool,
+    /// Pitch diameter [default: the basic one of the designation]
+    #[arg(long, value_name = "LEN", conflicts_with = "over_wires")]
+    pitch_diameter: Option<String>,
+    /// Wire or ball diameter [default: the best]
+    #[arg(long, value_name = "LEN")]
+    wire: Option<String>,
+    /// Wires that one owns, separated by commas: the best of them is taken
+    #[arg(
+        long,
+        value_name = "LEN,LEN",
+        value_delimiter = ',',
+        conflicts_with = "wire"
+    )]
+    owned: Vec<String>,
+    /// A reading over the wires: the pitch diameter is solved for
+    #[arg(long, value_name = "LEN")]
+    over_wires: Option<String>,
+    /// Measuring force in newtons: adds what to add to the reading for the deformation
+    #[arg(long, value_name = "N")]
+    force: Option<f64>,
+    /// Material of the part, for the deformation
+    #[arg(long, value_name = "NAME", default_value = "steel", requires = "force")]
+    material: String,
+    /// The wires were calibrated under force on a cylinder, so that their size already contains the usual deformation
+    #[arg(long, requires = "force")]
+    wires_calibrated_under_force: bool,
+    /// A CSV of many: angle_deg,pitch,lead,pitch_diameter,wire_diameter,unit[,kind]
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["designations", "angle"])]
+    batch: Option<PathBuf>,
+    /// Answer in JSON, one document a line
+    #[arg(long)]
+    json: bool,
+}
+
+/// One thread to answer for; lengths in millimetres.
+struct Question {
+    designation: Option<String>,
+    unit: LengthUnit,
+    groove: Groove,
+    wire: Option<f64>,
+    owned: Vec<f64>,
+    pitch_diameter: Option<f64>,
+    over_wires: Option<f64>,
+    limits: Limits,
+    notes: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Refused<'a> {
+    input: &'a str,
+    error: RefusedError,
+}
+
+#[derive(Serialize)]
+struct RefusedError {
+    kind: &'static str,
+    message: String,
+}
+
+/// A wrong line: a short name, and the sentence.
+type Wrong = (&'static str, String);
+
+pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+    let mut all_answered = true;
+    if let Some(file) = &arguments.batch {
+        all_answered = batch(file, arguments, output)?;
+    } else if let (Some(angle), Some(pitch)) = (arguments.angle, &arguments.pitch) {
+        let done =
+            by_geometry(angle, pitch, arguments).and_then(|question| solve(question, arguments));
+        all_answered = tell(pitch, done, arguments, output)?;
+    } else {
+        for text in &arguments.designations {
+            each_line(text, |text| {
+                let done =
+                    by_designation(text, arguments).and_then(|question| solve(question, arguments));
+                all_answered &= tell(text, done, arguments, output)?;
+                Ok(())
+            })?;
+        }
+    }
+    if all_answered {
+        Ok(())
+    } else {
+        output.finish().and(Err(Failure::SomeLines))
+    }
+}
+
+fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> {
+    let thread = designation::parse(text)
+        .and_then(|thread| thread.limits())
+        .map_err(|error| (error.kind(), error.to_string()))?;
+    let side = side(thread.kind);
+    let mut groove = Groove::symmetric(
+        side,
+        thread.included_angle,
+        thread.pitch.mm(),
+        thread.lead_in(LengthUnit::Millimetre),
+    );
+    if thread.hand == designation::Hand::Left {
+        groove = groove.left_hand();
+    }
+    let mut notes = thread.assumed.clone();
+    let pitch_diameter = length(arguments.pitch_diameter.as_ref(), Some(thread.unit))?;
+    if pitch_diameter.is_none() && arguments.over_wires.is_none() {
+        notes.push("the reading is for the basic pitch diameter".to_owned());
+    }
+    Ok(Question {
+        unit: thread.unit,
+        groove,
+        pitch_diameter: pitch_diameter.or_else(|| basic_pitch_diameter(&thread)),
+        limits: thread.pitch_diameter,
+        designation: Some(thread.designation),
+        notes,
+        ..asked(arguments, thread.unit)?
+    })
+}
+
+fn by_geometry(angle: f64, pitch: &str, arguments: &Arguments) -> Result<Question, Wrong> {
+    let entered =
+        Entered::parse(pitch, None).map_err(|error| ("length", format!("pitch: {error}")))?;
+    let unit = match entered.unit() {
+        LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
+        LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
+    };
+    let pitch = mm(&entered);
+    let lead = length(arguments.lead.as_ref(), None)?.unwrap_or(pitch);
+    let side = if arguments.internal {
+        Side::Internal
+    } else {
+        Side::External
+    };
+    Ok(Question {
+        groove: Groove::symmetric(side, Angle::from_degrees(angle), pitch, lead),
+        pitch_diameter: length(arguments.pitch_diameter.as_ref(), None)?,
+        ..asked(arguments, unit)?
+    })
+}
+
+/// What the options ask for, whatever the thread; the rest is filled in by the caller.
+fn asked(arguments: &Arguments, unit: LengthUnit) -> Result<Question, Wrong> {
+    let owned = arguments
+        .owned
+        .iter()
+        .map(|text| length(Some(text), None).map(Option::unwrap_or_default))
+        .collect::<Result<_, _>>()?;
+    Ok(Question {
+        designation: None,
+        unit,
+        groove: Groove::symmetric(Side::External, Angle::from_degrees(60.0), 1.0, 1.0),
+        wire: length(arguments.wire.as_ref(), None)?,
+        owned,
+        pitch_diameter: None,
+        over_wires: length(arguments.over_wires.as_ref(), None)?,
+        limits: Limits::default(),
+        notes: Vec::new(),
+    })
+}
+
+fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wrong> {
+    let wrong = |error: metrology::wires::SeatError| ("geometry", error.to_string());
+    let groove = &question.groove;
+    let side = groove.side;
+    let arrangement = Arrangement::usual(side);
+    let best = best_wire_mm(groove).map_err(wrong)?;
+    let angle = Angle::from_radians(groove.upper_flank.radians() * 2.0);
+    let usable = match FormHeights::of_standard_form(side, angle) {
+        Some(heights) => Some(usable_wires(groove, heights).map_err(wrong)?),
+        None => None,
+    };
+    let owned = match usable {
+        Some(usable) if !question.owned.is_empty() => {
+            let choices = choose_wire(groove, usable, &question.owned).map_err(wrong)?;
+            choices
+                .into_iter()
+                .map(|choice| (choice.wire_mm, choice.usable))
+                .collect()
+        }
+        _ => question
+            .owned
+            .iter()
+            .map(|wire| (*wire, true))
+            .collect::<Vec<_>>(),
+    };
+    let wire = match (question.wire, owned.first()) {
+        (Some(wire), _) => wire,
+        (None, Some((wire, true))) => *wire,
+        (None, Some((_, false))) => {
+            return Err(("no-usable-wire", "none of the wires you own fits this thread; the smallest and largest usable are in the answer without --owned".to_owned()));
+        }
+        (None, None) => best,
+    };
+    let mut notes = question.notes;
+    if let Some(usable) = usable
+        && !(usable.smallest_mm..=usable.largest_mm).contains(&wire)
+    {
+        notes.push(format!(
+            "this wire is outside the usable {:.5} to {:.5} mm: it does not stand proud of the crests, or touches their edges",
+            usable.smallest_mm, usable.largest_mm
+        ));
+    }
+    let reading = match (question.over_wires, question.pitch_diameter) {
+        (Some(over), _) => size_from_reading(groove, arrangement, over, wire).map_err(wrong)?,
+        (None, Some(d2)) => reading_from_size(groove, arrangement, d2, wire).map_err(wrong)?,
+        (None, None) => {
+            return Err((
+                "missing-pitch-diameter",
+                "give --pitch-diameter, or a reading with --over-wires".to_owned(),
+            ));
+        }
+    };
+    let limits = match (question.limits.lower, question.limits.upper) {
+        (Some(lower), Some(upper)) => Some(
+            reading_limits(groove, arrangement, (lower.mm(), upper.mm()), wire).map_err(wrong)?,
+        ),
+        _ => None,
+    };
+    let elastic_correction = match arguments.force {
+        Some(newtons) if side == Side::External => Some(elastic(
+            newtons,
+            groove,
+            reading.pitch_diameter_mm,
+            wire,
+            arguments,
+        )?),
+        _ => None,
+    };
+    let comparison =
+        compare(groove, reading.pitch_diameter_mm, wire, reading.reading_mm).map_err(wrong)?;
+    if let Some(advice) = measuring_force(groove.pitch_mm).filter(|_| arguments.force.is_some()) {
+        notes.push(format!(
+            "the customary force for this pitch is {:.1} N ({}; {})",
+            advice.force.newtons(),
+            advice.source,
+            advice.confidence.words()
+        ));
+    }
+    let wires = Wires {
+        designation: question.designation,
+        unit: question.unit,
+        best,
+        usable: usable.map(|usable| (usable.smallest_mm, usable.largest_mm)),
+        reading,
+        elastic_correction,
+        limits,
+        comparison,
+        owned,
+        notes,
+    };
+    Ok((wires, side))
+}
+
+fn elastic(
+    newtons: f64,
+    groove: &Groove,
+    d2: f64,
+    wire: f64,
+    arguments: &Arguments,
+) -> Result<f64, Wrong> {
+    let of = |name: &str| {
+        material::named(name)
+            .and_then(|material| material.elastic)
+            .ok_or_else(|| {
+                (
+                    "material",
+                    format!("no elastic constants are known for `{name}`; see data/materials.csv"),
+                )
+            })
+    };
+    let set_up = OverWires {
+        half_angle: groove.upper_flank,
+        pitch_diameter_mm: d2,
+        wire_mm: wire,
+        force: Force::from_newtons(newtons),
+        face_width_mm: FACE_WIDTH,
+        thread: of(&arguments.material)?,
+        wires: of("steel")?,
+        faces: of("steel")?,
+    };
+    let convention =
+        match measuring_force(groove.pitch_mm).filter(|_| arguments.wires_calibrated_under_force) {
+            Some(advice) => WireConvention::Deformed {
+                force: advice.force,
+                cylinder_mm: advice.cylinder_mm,
+            },
+            None => WireConvention::Undeformed,
+        };
+    let effect =
+        reading_correction(&set_up, convention).map_err(|error| ("force", error.to_string()))?;
+    Ok(effect.correction_mm)
+}
+
+/// The pitch diameter without allowance.
+fn basic_pitch_diameter(thread: &ThreadLimits) -> Option<f64> {
+    let basic = match thread.kind {
+        Kind::External => thread.pitch_diameter.upper? + thread.allowance,
+        Kind::Internal => thread.pitch_diameter.lower? - thread.allowance,
+    };
+    Some(basic.mm())
+}
+
+const fn side(kind: Kind) -> Side {
+    match kind {
+        Kind::External => Side::External,
+        Kind::Internal => Side::Internal,
+    }
+}
+
+/// A length in millimetres, not rounded to anything.
+fn length(text: Option<&String>, unit: Option<LengthUnit>) -> Result<Option<f64>, Wrong> {
+    let Some(text) = text else { return Ok(None) };
+    let entered = Entered::parse(text, unit).map_err(|error| ("length", error.to_string()))?;
+    Ok(Some(mm(&entered)))
+}
+
+fn mm(entered: &Entered) -> f64 {
+    let number: f64 = entered.number().try_into().unwrap_or(f64::NAN);
+    number * entered.unit().tenth_nanometres() as f64 / 1e7
+}
+
+fn tell(
+    input: &str,
+    done: Result<(Wires, Side), Wrong>,
+    arguments: &Arguments,
+    output: &mut Output,
+) -> Result<bool, Failure> {
+    match done {
+        Ok((wires, _)) if arguments.json => output.json(&WiresDocument::of(&wires)).map(|()| true),
+        Ok((wires, side)) => output.text(&card(&wires, side, width())).map(|()| true),
+        Err((kind, message)) if arguments.json => output
+            .json(&Refused {
+                input,
+                error: RefusedError { kind, message },
+            })
+            .map(|()| false),
+        Err((_, message)) => {
+            output.finish()?;
+            eprintln!("midflank: {input}: {message}");
+            Ok(false)
+        }
+    }
+}
+
+/// A line of a batch, as text; empty is not given.
+#[derive(Deserialize)]
+struct Row {
+    angle_deg: String,
+    pitch: String,
+    lead: String,
+    pitch_diameter: String,
+    wire_diameter: String,
+    unit: String,
+    #[serde(default)]
+    kind: String,
+}
+
+impl Row {
+    fn question(&self) -> Result<Question, Wrong> {
+        let unit: LengthUnit = self.unit.parse().map_err(|()| {
+            (
+                "unit",
+                format!("`{}` is not a unit; write mm or in", self.unit),
+            )
+        })?;
+        let number = |name: &str, text: &str| {
+            text.parse::<f64>()
+                .ok()
+                .filter(|number| number.is_finite())
+                .ok_or_else(|| ("number", format!("{name}: `{text}` is not a number")))
+        };
+        let length =
+            |name: &str, text: &str| Ok(number(name, text)? * unit.tenth_nanometres() as f64 / 1e7);
+        let side = match self.kind.as_str() {
+            "" | "external" => Side::External,
+            "internal" => Side::Internal,
+            other => return Err(("kind", format!("`{other}` is not external or internal"))),
+        };
+        let pitch = length("pitch", &self.pitch)?;
+        let lead = if self.lead.is_empty() {
+            pitch
+        } else {
+            length("lead", &self.lead)?
+        };
+        let angle = Angle::from_degrees(number("angle_deg", &self.angle_deg)?);
+        Ok(Question {
+            designation: None,
+            unit,
+            groove: Groove::symmetric(side, angle, pitch, lead),
+            wire: match self.wire_diameter.as_str() {
+                "" => None,
+                text => Some(length("wire_diameter", text)?),
+            },
+            owned: Vec::new(),
+            pitch_diameter: Some(length("pitch_diameter", &self.pitch_diameter)?),
+            over_wires: None,
+            limits: Limits::default(),
+            notes: Vec::new(),
+        })
+    }
+}
+
+fn batch(file: &Path, arguments: &Arguments, output: &mut Output) -> Result<bool, Failure> {
+    let text = super::lines::read_text(file)?;
+    let mut reader = csv::ReaderBuilder::new()
+        .trim(csv::Trim::All)
+        .flexible(true)
+        .from_reader(text.as_bytes());
+    let headers = reader.headers().map_err(Failure::input)?.clone();
+    let mut all_answered = true;
+    for record in reader.records() {
+        let record = record.map_err(Failure::input)?;
+        let input = record.iter().collect::<Vec<_>>().join(",");
+        let done = record
+            .deserialize::<Row>(Some(&headers))
+            .map_err(|error| ("row", error.to_string()))
+            .and_then(|row| row.question())
+            .and_then(|question| solve(question, arguments));
+        all_answered &= tell(&input, done, arguments, output)?;
+    }
+    Ok(all_answered)
+}

@@ -1,0 +1,111 @@
+//! `midflank wires`: three wires over an external thread, two balls in an internal one.
+
+use metrology::units::LengthUnit;
+use metrology::wires::{Comparison, WireReading};
+use serde::Serialize;
+
+use super::from_mm;
+use super::thread::MaxMin;
+
+/// What is wanted for one thread; all in millimetres.
+pub struct Wires {
+    /// As the designation was read, if there was one.
+    pub designation: Option<String>,
+    pub unit: LengthUnit,
+    pub best: f64,
+    /// Smallest and largest usable; `None` where the angle belongs to no standard form.
+    pub usable: Option<(f64, f64)>,
+    pub reading: WireReading,
+    pub elastic_correction: Option<f64>,
+    /// Readings at the limits of the pitch diameter, smallest first.
+    pub limits: Option<(f64, f64)>,
+    pub comparison: Vec<Comparison>,
+    /// Which of the wires one owns: diameter, usable.
+    pub owned: Vec<(f64, bool)>,
+    pub notes: Vec<String>,
+}
+
+/// The document.
+#[derive(Serialize)]
+pub struct WiresDocument<'a> {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    designation: Option<&'a str>,
+    unit: LengthUnit,
+    best_wire: f64,
+    min_wire: Option<f64>,
+    max_wire: Option<f64>,
+    wire: f64,
+    pitch_diameter: f64,
+    over_wires: f64,
+    over_wires_simple: f64,
+    lead_angle_deg: f64,
+    lead_correction: f64,
+    contact_radius: f64,
+    wire_inclination_deg: f64,
+    elastic_correction: Option<f64>,
+    over_wires_limits: Option<MaxMin>,
+    approximations: Vec<Approximation>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    owned: Vec<Owned>,
+    notes: &'a [String],
+}
+
+#[derive(Serialize)]
+struct Approximation {
+    name: &'static str,
+    over_wires: f64,
+    /// Its reading less the exact one.
+    difference: f64,
+}
+
+/// A wire one owns, the best first.
+#[derive(Serialize)]
+struct Owned {
+    wire: f64,
+    usable: bool,
+}
+
+impl<'a> WiresDocument<'a> {
+    pub fn of(wires: &'a Wires) -> Self {
+        let length = |mm| from_mm(mm, wires.unit);
+        let reading = &wires.reading;
+        Self {
+            designation: wires.designation.as_deref(),
+            unit: wires.unit,
+            best_wire: length(wires.best),
+            min_wire: wires.usable.map(|(smallest, _)| length(smallest)),
+            max_wire: wires.usable.map(|(_, largest)| length(largest)),
+            wire: length(reading.seat.wire_diameter_mm),
+            pitch_diameter: length(reading.pitch_diameter_mm),
+            over_wires: length(reading.reading_mm),
+            over_wires_simple: length(reading.simple_reading_mm),
+            lead_angle_deg: reading.lead_angle.degrees(),
+            lead_correction: length(reading.lead_correction_mm),
+            contact_radius: length(reading.seat.upper.radius_mm),
+            wire_inclination_deg: reading.seat.inclination.degrees(),
+            elastic_correction: wires.elastic_correction.map(length),
+            over_wires_limits: wires.limits.map(|(min, max)| MaxMin {
+                max: Some(length(max)),
+                min: Some(length(min)),
+            }),
+            approximations: wires
+                .comparison
+                .iter()
+                .map(|row| Approximation {
+                    name: row.formula.name(),
+                    over_wires: length(row.reading_mm),
+                    difference: length(row.difference_mm),
+                })
+                .collect(),
+            owned: wires
+                .owned
+                .iter()
+                .map(|&(wire, usable)| Owned {
+                    wire: length(wire),
+                    usable,
+                })
+                .collect(),
+            notes: &wires.notes,
+        }
+    }
+}

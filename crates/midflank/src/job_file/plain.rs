@@ -1,0 +1,83 @@
+//! The trouble of the TOML reader in words for whoever wrote the file.
+
+use std::path::Path;
+
+use super::JobFileError;
+use super::typed::line_of;
+
+/// Sections of a job file; a missing one is told as a section, not as a key.
+const SECTIONS: [&str; 7] = [
+    "part",
+    "measure",
+    "instrument",
+    "contacts",
+    "standard",
+    "zero",
+    "readings",
+];
+
+/// What is wrong with a file that is no job file, with the line it is about.
+pub fn not_a_job(path: &Path, text: &str, error: &toml::de::Error) -> JobFileError {
+    let line = error.span().map_or(1, |span| line_of(text, span.start));
+    let shown: String = text
+        .lines()
+        .nth(line - 1)
+        .unwrap_or_default()
+        .trim()
+        .chars()
+        .take(60)
+        .collect();
+    let (message, points_at_the_line) = plain(error.message());
+    JobFileError::Wrong {
+        path: path.to_owned(),
+        line,
+        message: if points_at_the_line && !shown.is_empty() {
+            format!("{message}: `{shown}`")
+        } else {
+            message
+        },
+    }
+}
+
+/// The message in plain words, and whether showing the line helps.
+fn plain(message: &str) -> (String, bool) {
+    let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
+    match quoted.as_slice() {
+        [section] if message.starts_with("missing field") && SECTIONS.contains(section) => {
+            (format!("the section [{section}] is missing; docs/job-file.md shows what belongs there"), false)
+        }
+        [key] if message.starts_with("missing field") => (format!("the key `{key}` is missing in this section"), true),
+        [key, known @ ..] if message.starts_with("unknown field") => {
+            (format!("there is no key `{key}`; {}", instead(key, known)), false)
+        }
+        [word, known @ ..] if message.starts_with("unknown variant") => {
+            (format!("`{word}` is not known here; {}", instead(word, known)), true)
+        }
+        _ if message.contains("expected f64") => {
+            ("a plain number is needed here, such as 24.5, without a unit and not in quotes".to_owned(), true)
+        }
+        _ if message.contains("array of length 2") => {
+            ("two values are needed here, such as [\"0\", \"25\"]".to_owned(), true)
+        }
+        _ if message.contains("invalid type") => (message.replace('\n', "; "), true),
+        _ => (
+            "this is no number or text as TOML writes it; put text, dates with points and decimal commas in quotes, and \
+             close every quote and bracket"
+                .to_owned(),
+            true,
+        ),
+    }
+}
+
+/// The nearest of the known words, or all of them.
+fn instead(word: &str, known: &[&str]) -> String {
+    let nearest = known
+        .iter()
+        .min_by_key(|known| strsim::damerau_levenshtein(word, known));
+    match nearest {
+        Some(near) if strsim::damerau_levenshtein(word, near) <= 2 => {
+            format!("did you mean `{near}`?")
+        }
+        _ => format!("there are {}", known.join(", ")),
+    }
+}

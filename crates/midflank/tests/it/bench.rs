@@ -1,0 +1,124 @@
+//! The program as its users meet it: a process, with a folder of its own.
+
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+use std::sync::atomic::{AtomicU32, Ordering};
+
+/// A folder for one test, removed with it.
+pub struct Bench {
+    folder: PathBuf,
+}
+
+/// What a run gave.
+pub struct Run {
+    pub out: String,
+    pub err: String,
+    pub status: i32,
+}
+
+impl Bench {
+    pub fn new() -> Self {
+        static NEXT: AtomicU32 = AtomicU32::new(0);
+        let number = NEXT.fetch_add(1, Ordering::Relaxed);
+        let folder =
+            std::env::temp_dir().join(format!("midflank-test-{}-{number}", std::process::id()));
+        fs::create_dir_all(&folder).unwrap();
+        Self { folder }
+    }
+
+    pub fn path(&self, name: &str) -> PathBuf {
+        self.folder.join(name)
+    }
+
+    pub fn write(&self, name: &str, content: impl AsRef<[u8]>) -> PathBuf {
+        let path = self.path(name);
+        fs::write(&path, content).unwrap();
+        path
+    }
+
+    /// A demo job of the sources, with some text replaced.
+    pub fn demo(&self, name: &str, changes: &[(&str, &str)]) -> PathBuf {
+        let mut text = fs::read_to_string(root().join("demo").join(name)).unwrap();
+        for (from, to) in changes {
+            assert!(text.contains(from), "{name} does not contain {from}");
+            text = text.replacen(from, to, 1);
+        }
+        self.write(name, text)
+    }
+
+    pub fn command(&self, arguments: &[&str]) -> Command {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_midflank"));
+        command
+            .args(arguments)
+            .current_dir(&self.folder)
+            .env("XDG_DATA_HOME", self.path("data"))
+            .env_remove("MIDFLANK_LEDGER")
+            .env_remove("COLUMNS");
+        command
+    }
+
+    pub fn run(&self, arguments: &[&str]) -> Run {
+        self.command(arguments)
+            .stdin(Stdio::null())
+            .output()
+            .unwrap()
+            .into()
+    }
+
+    pub fn run_with_input(&self, arguments: &[&str], input: &[u8]) -> Run {
+        let mut child = self
+            .command(arguments)
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut stdin = child.stdin.take().unwrap();
+        let input = input.to_vec();
+        let writer = std::thread::spawn(move || {
+            let _ = stdin.write_all(&input);
+        });
+        let output = child.wait_with_output().unwrap();
+        writer.join().unwrap();
+        output.into()
+    }
+}
+
+impl Drop for Bench {
+    fn drop(&mut self) {
+        let _ = fs::remove_dir_all(&self.folder);
+    }
+}
+
+impl From<Output> for Run {
+    fn from(output: Output) -> Self {
+        Self {
+            out: String::from_utf8(output.stdout).unwrap(),
+            err: String::from_utf8(output.stderr).unwrap(),
+            status: output.status.code().unwrap_or(-1),
+        }
+    }
+}
+
+impl Run {
+    /// The one JSON document of the answer.
+    pub fn json(&self) -> serde_json::Value {
+        assert_eq!(self.status, 0, "{}", self.err);
+        serde_json::from_str(&self.out).unwrap_or_else(|error| panic!("{error} in {}", self.out))
+    }
+
+    /// The JSON documents, one a line.
+    pub fn documents(&self) -> Vec<serde_json::Value> {
+        self.out
+            .lines()
+            .map(|line| serde_json::from_str(line).unwrap())
+            .collect()
+    }
+}
+
+/// The folder of the sources.
+pub fn root() -> &'static Path {
+    Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../.."))
+}

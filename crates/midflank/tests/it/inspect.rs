@@ -1,0 +1,262 @@
+//! `midflank inspect`: the demo jobs, and every way a job file can be wrong.
+
+use crate::bench::Bench;
+
+#[test]
+fn the_verdict_comes_first_in_78_columns() {
+    let bench = Bench::new();
+    let job = bench.demo("1-rating-screw.toml", &[]);
+    let run = bench.run(&["inspect", job.to_str().unwrap()]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert!(
+        run.out
+            .starts_with("ACCEPT\npendulum rating screw, sample 1: M10x1.5-6g, pitch diameter\n"),
+        "{}",
+        run.out
+    );
+    for line in run.out.lines() {
+        assert!(line.chars().count() <= 78, "{line}");
+    }
+    assert!(!run.out.contains('\u{1b}'), "colour in a pipe");
+}
+
+/// Mean and corrections of the demo worked by hand: readings 8.9285, zero +2.1 µm, curve at 8.93 less curve at 10.00.
+#[test]
+fn the_document_as_promised() {
+    let bench = Bench::new();
+    let job = bench.demo("1-rating-screw.toml", &[]);
+    let document = bench
+        .run(&["inspect", job.to_str().unwrap(), "--json"])
+        .json();
+    assert_eq!(document["limits"]["max"], 8.994);
+    assert_eq!(document["limits"]["min"], 8.862);
+    assert_eq!(document["unit"], "mm");
+    // ((10.001 + 10.002 + 10.001)/3 + (10.002 + 10.002 + 10.001)/3)/2 - 9.9994
+    let zero = document["zero_error"]["value"].as_f64().unwrap();
+    assert!((zero - 0.0021).abs() < 1e-9, "{zero}");
+    assert_eq!(document["zero_error"]["n"], 6);
+    assert_eq!(document["readings"][0]["as_read"], "8.929mm");
+    assert_eq!(document["readings"][0]["flags"], serde_json::json!([]));
+    let names: Vec<_> = document["corrections"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|c| c["name"].as_str().unwrap())
+        .collect();
+    assert_eq!(names, ["zero", "error curve", "lead angle", "temperature"]);
+    let sum: f64 = document["corrections"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|c| c["value"].as_f64().unwrap())
+        .sum();
+    let size = document["size"]["value"].as_f64().unwrap();
+    assert!((8.9285 + sum - size).abs() < 1e-9);
+    let shares: f64 = document["budget"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|line| line["share"].as_f64().unwrap())
+        .sum();
+    assert!((shares - 1.0).abs() < 1e-9);
+    assert_eq!(document["decision"]["decision"], "accept");
+    assert_eq!(document["decision"]["rule"], "iso14253-1");
+    let u = document["size"]["standard_uncertainty"].as_f64().unwrap();
+    let k = document["size"]["coverage_factor"].as_f64().unwrap();
+    assert!((document["size"]["expanded_uncertainty"].as_f64().unwrap() - k * u).abs() < 1e-12);
+}
+
+#[test]
+fn undecided_near_a_limit_and_another_thread() {
+    let bench = Bench::new();
+    std::fs::copy(
+        crate::bench::root().join("demo/2-cock-screw.csv"),
+        bench.path("2-cock-screw.csv"),
+    )
+    .unwrap();
+    let near = bench.demo("2-cock-screw.toml", &[]);
+    let other = bench.demo("3-dial-bolt.toml", &[]);
+    let run = bench.run(&[
+        "inspect",
+        near.to_str().unwrap(),
+        other.to_str().unwrap(),
+        "--json",
+    ]);
+    let documents = run.documents();
+    assert_eq!(documents[0]["decision"]["decision"], "undecided");
+    assert_eq!(documents[0]["readings"][1]["place"], "near the head, 90°");
+    assert_eq!(documents[1]["decision"]["decision"], "reject");
+    let warning = documents[1]["warnings"][0].as_str().unwrap();
+    assert!(
+        warning.contains("is the pitch diameter of M6x1-6g"),
+        "{warning}"
+    );
+}
+
+/// Each names the file, the line and what would be right, in one sentence; nothing is recorded.
+#[test]
+fn wrong_job_files() {
+    let cases: &[(&[(&str, &str)], &str)] = &[
+        (
+            &[("rule = \"iso14253-1\"", "rule = \"feeling\"")],
+            "no decision rule",
+        ),
+        (
+            &[("[\"0\", \"25\"]", "[\"0\", \"five\"]")],
+            "1-rating-screw.toml:23: `five` is not a length",
+        ),
+        (&[("unit = \"mm\" ", "# ")], "has no unit; write 0mm or 0in"),
+        (
+            &[("unit = \"mm\" ", "unit = \"furlong\" ")],
+            ":5: `furlong` is not a unit",
+        ),
+        (
+            &[("person = ", "persn = ")],
+            "there is no key `persn`; did you mean `person`?",
+        ),
+        (
+            &[("[part]\nname = \"pendulum rating screw\"\n", "[part]\n")],
+            "the key `name` is missing",
+        ),
+        (
+            &[(
+                "designation = \"M10x1.5-6g\" ",
+                "designation = \"M10x1.5-6k\" ",
+            )],
+            "there is no class 6k",
+        ),
+        (
+            &[(
+                "values = [\"8.929\", \"8.930\"]",
+                "values = [\"8.929\", \"0.3515in\"]",
+            )],
+            "mixed units",
+        ),
+        (
+            &[("values = [\"8.929\", \"8.930\"]", "values = [8.929, 8.93O]")],
+            "1-rating-screw.toml:60: this is no number or text as TOML writes it",
+        ),
+        (
+            &[("2026-03-09T09:40:00Z", "2026-03-09")],
+            "is not a time; write it as 2026-11-25T09:12:00Z",
+        ),
+        (
+            &[("due = 2026-09-30", "due = \"next year\"")],
+            "is not a date; write it as 2027-03-01",
+        ),
+        (&[("[zero] ", "[ze")], "1-rating-screw.toml:"),
+        (
+            &[(
+                "[instrument.error_curve] ",
+                "maximum_permissible_error = \"4um\"\n[instrument.error_curve] ",
+            )],
+            "not both",
+        ),
+        (
+            &[(
+                "designation = \"M10x1.5-6g\" ",
+                "designation = \"M10x1.5-6g\"\nname = \"x\" ",
+            )],
+            "needs either `designation`",
+        ),
+        (
+            &[("size = \"9.9994\" ", "size = \"30\" ")],
+            "outside the range of micrometer mic-04",
+        ),
+        (
+            &[("part_material = \"brass\"", "part_material = \"cheese\"")],
+            "the material `cheese` is not in the table",
+        ),
+    ];
+    for (changes, expected) in cases {
+        let bench = Bench::new();
+        let job = bench.demo("1-rating-screw.toml", changes);
+        let run = bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
+        assert_eq!(run.status, 2, "{changes:?}: {}", run.err);
+        assert!(
+            run.err.contains(expected),
+            "{changes:?}\n gave {}\n not  {expected}",
+            run.err
+        );
+        assert_eq!(run.err.lines().count(), 1, "{}", run.err);
+        assert_eq!(run.out, "");
+        assert!(!bench.path("data/midflank/ledger.db").exists());
+    }
+}
+
+#[test]
+fn files_that_are_no_job() {
+    let bench = Bench::new();
+    let run = bench.run(&["inspect", "nowhere.toml"]);
+    assert_eq!(run.status, 2);
+    assert!(run.err.contains("cannot read nowhere.toml"), "{}", run.err);
+    let binary = bench.write("binary.toml", b"unit = \"mm\"\n\xff\xfe");
+    let run = bench.run(&["inspect", binary.to_str().unwrap()]);
+    assert_eq!(run.status, 2);
+    assert!(
+        run.err.contains("is not UTF-8 text (byte 12)"),
+        "{}",
+        run.err
+    );
+    let folder = bench.run(&["inspect", "."]);
+    assert_eq!(folder.status, 2, "{}", folder.err);
+    let empty = bench.write("empty.toml", "");
+    let run = bench.run(&["inspect", empty.to_str().unwrap()]);
+    assert!(
+        run.err.contains("the section [part] is missing"),
+        "{}",
+        run.err
+    );
+}
+
+/// Readings as a data cable leaves them: with and without header, semicolons with decimal commas, a byte-order mark.
+#[test]
+fn readings_from_a_file() {
+    let good = [
+        "0.2129\n0.2130\n0.2129\n",
+        "0.2129 in\r\n0.2130 in\r\n0.2129 in\r\n",
+        "\u{feff}reading;angle\n0,2129;0\n0,2130;90\n0,2129;180\n",
+        "n\treading\tunit\n1\t0.2129\tin\n2\t0.2130\tin\n3\t0.2129\tin\n",
+    ];
+    for text in good {
+        let bench = Bench::new();
+        let job = bench.demo("2-cock-screw.toml", &[]);
+        bench.write("2-cock-screw.csv", text);
+        let document = bench
+            .run(&["inspect", job.to_str().unwrap(), "--json"])
+            .json();
+        assert_eq!(document["readings"].as_array().unwrap().len(), 3, "{text}");
+    }
+    let bad = [
+        ("0.2129\n0.21x\n", "2-cock-screw.csv:2: `0.21x`"),
+        (
+            "reading,colour\n0.2129,red\n",
+            "the column `colour` is not one of reading, unit, along, angle, time, n",
+        ),
+        (
+            "reading,angle\n0,2129,0\n",
+            "3 fields where the header has 2",
+        ),
+        ("reading,angle\n0.2129,north\n", "`north` is not an angle"),
+        ("reading,unit\n0.2129,in\n5.41,mm\n", "mixed units"),
+        ("0.2129\n0.2130\n0.2", "was it still being written?"),
+        ("reading\n", "no readings"),
+        ("", "no readings"),
+    ];
+    for (text, expected) in bad {
+        let bench = Bench::new();
+        let job = bench.demo("2-cock-screw.toml", &[]);
+        bench.write("2-cock-screw.csv", text);
+        let run = bench.run(&["inspect", job.to_str().unwrap()]);
+        assert_eq!(run.status, 2, "{text}");
+        assert!(run.err.contains(expected), "{text}\n gave {}", run.err);
+    }
+    let bench = Bench::new();
+    let job = bench.demo("2-cock-screw.toml", &[]);
+    let run = bench.run(&["inspect", job.to_str().unwrap()]);
+    assert!(
+        run.err.contains("cannot read") && run.err.contains("2-cock-screw.csv"),
+        "{}",
+        run.err
+    );
+}

@@ -1,0 +1,127 @@
+//! `midflank wires` as scripts use it.
+
+use crate::bench::{Bench, root};
+
+/// The exact contact to 1e-9, from equations solved to 40 digits (the fixture of the calculation crate).
+#[test]
+fn a_batch_of_exact_contacts() {
+    let fixture = root().join("crates/metrology/tests/it/fixtures/wire_exact_contact.csv");
+    let mut reader = csv::Reader::from_path(fixture).unwrap();
+    let headers = reader.headers().unwrap().clone();
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let field = |row: &csv::StringRecord, name: &str| {
+        row[headers.iter().position(|header| header == name).unwrap()].to_owned()
+    };
+    let mut batch = "angle_deg,pitch,lead,pitch_diameter,wire_diameter,unit\n".to_owned();
+    for row in &rows {
+        let fields = [
+            "form_angle_deg",
+            "pitch",
+            "lead",
+            "pitch_diameter",
+            "wire_diameter",
+        ]
+        .map(|name| field(row, name));
+        batch += &format!("{},mm\n", fields.join(","));
+    }
+    let bench = Bench::new();
+    let file = bench.write("batch.csv", batch);
+    let run = bench.run(&["wires", "--batch", file.to_str().unwrap(), "--json"]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let documents = run.documents();
+    assert_eq!(documents.len(), rows.len());
+    for (document, row) in documents.iter().zip(&rows) {
+        let exact: f64 = field(row, "M_exact").parse().unwrap();
+        let simple: f64 = field(row, "M_simple").parse().unwrap();
+        assert!((document["over_wires"].as_f64().unwrap() / exact - 1.0).abs() < 1e-9);
+        assert!((document["over_wires_simple"].as_f64().unwrap() / simple - 1.0).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn both_ways_from_a_designation() {
+    let bench = Bench::new();
+    let there = bench
+        .run(&[
+            "wires",
+            "1/4-20 UNC-2A",
+            "--pitch-diameter",
+            "0.2150in",
+            "--wire",
+            "0.0289in",
+            "--json",
+        ])
+        .json();
+    let over = format!("{}in", there["over_wires"]);
+    let back = bench
+        .run(&[
+            "wires",
+            "1/4-20 UNC-2A",
+            "--over-wires",
+            &over,
+            "--wire",
+            "0.0289in",
+            "--json",
+        ])
+        .json();
+    assert!((back["pitch_diameter"].as_f64().unwrap() - 0.2150).abs() < 1e-12);
+    assert_eq!(there["elastic_correction"], serde_json::Value::Null);
+    assert!(
+        there["over_wires_limits"]["max"].as_f64() > there["over_wires_limits"]["min"].as_f64()
+    );
+    // W = P/(2 cos 30°) = 0.577 350/20 in.
+    assert!((there["best_wire"].as_f64().unwrap() - 0.028_867_5).abs() < 1e-7);
+}
+
+#[test]
+fn the_best_of_the_wires_one_owns() {
+    let bench = Bench::new();
+    let chosen = bench
+        .run(&[
+            "wires",
+            "M10x1.5-6g",
+            "--owned",
+            "2mm,0.8mm,0.87mm",
+            "--json",
+        ])
+        .json();
+    assert_eq!(chosen["wire"], 0.87);
+    assert_eq!(chosen["owned"][2]["usable"], false);
+    let none = bench.run(&["wires", "M10x1.5-6g", "--owned", "2mm"]);
+    assert_eq!(none.status, 2);
+    assert!(
+        none.err.contains("none of the wires you own fits"),
+        "{}",
+        none.err
+    );
+}
+
+#[test]
+fn geometry_that_cannot_be() {
+    let bench = Bench::new();
+    let tiny = bench.run(&["wires", "M10x1.5-6g", "--wire", "-1mm"]);
+    assert_eq!(tiny.status, 2);
+    let no_size = bench.run(&["wires", "--angle", "60", "--pitch", "1.5mm"]);
+    assert!(
+        no_size.err.contains("give --pitch-diameter"),
+        "{}",
+        no_size.err
+    );
+    let wrong_line = bench.write("b.csv", "angle_deg,pitch,lead,pitch_diameter,wire_diameter,unit\n60,1.5,,9.026,0.866,mm\n60,x,,9,1,mm\n60,1.5,,9,1,furlong\n");
+    let run = bench.run(&["wires", "--batch", wrong_line.to_str().unwrap(), "--json"]);
+    assert_eq!(run.status, 2);
+    let documents = run.documents();
+    assert_eq!(documents.len(), 3);
+    assert!(
+        documents[1]["error"]["message"]
+            .as_str()
+            .unwrap()
+            .contains("`x` is not a number")
+    );
+    assert!(
+        documents[2]["error"]["message"]
+            .as_str()
+            .unwrap()
+            .contains("write mm or in")
+    );
+}

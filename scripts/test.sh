@@ -1,0 +1,20 @@
+#!/usr/bin/env bash
+# Passes all tests on a fresh Debian machine with a Rust toolchain. Nothing else has to be there before.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+# rustc links with a C compiler, and SQLite is compiled with it.
+if ! command -v cc >/dev/null; then
+  echo "installing a C compiler"
+  apt-get update -qq && apt-get install -y -qq gcc libc6-dev
+fi
+
+# rust-toolchains without these two components still pass the tests themselves.
+if cargo fmt --version >/dev/null 2>&1; then cargo fmt --all --check; fi
+if cargo clippy --version >/dev/null 2>&1; then cargo clippy --workspace --all-targets --locked -- -D warnings; fi
+
+cargo test --workspace --locked
+# The README's first command, as a newcomer runs it: this builds the release program.
+cargo test --locked -p midflank --test it readme -- --ignored
+RUSTDOCFLAGS="-D warnings" cargo doc --workspace --no-deps --locked --quiet
+echo "all tests passed"
