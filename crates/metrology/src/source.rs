@@ -33,6 +33,38 @@ pub enum Source {
     Iso965_1,
     /// ISO 1502:1996, *ISO general-purpose metric screw threads: gauges and gauging*.
     Iso1502,
+    /// ASME B1.5-1997, *Acme Screw Threads*.
+    AsmeB1_5,
+    /// ASME B1.8-1988, *Stub Acme Screw Threads*.
+    AsmeB1_8,
+    /// ASME B1.15-1995, *Unified Inch Screw Threads (UNJ Thread Form)*.
+    AsmeB1_15,
+    /// ASME B1.20.1-1983, *Pipe Threads, General Purpose (Inch)*.
+    AsmeB1_20_1,
+    /// SAE AS8879, *Screw Threads, UNJ Profile, Inch*.
+    SaeAs8879,
+    /// BS 84:2007, *Parallel screw threads of Whitworth form*.
+    Bs84,
+    /// BS 93:2008, *British Association (B.A.) screw threads*.
+    Bs93,
+    /// ISO 228-1:2000, *Pipe threads where pressure-tight joints are not made on the threads*.
+    Iso228_1,
+    /// ISO 7-1:1994, *Pipe threads where pressure-tight joints are made on the threads*.
+    Iso7_1,
+    /// ISO 2901:2016, *ISO metric trapezoidal screw threads: basic and design profiles*.
+    Iso2901,
+    /// ISO 2902:2016, *ISO metric trapezoidal screw threads: general plan*.
+    Iso2902,
+    /// ISO 2903:1993, *ISO metric trapezoidal screw threads: tolerances*.
+    Iso2903,
+    /// ISO 5855-1:1999, *Aerospace: MJ threads: general requirements*.
+    Iso5855_1,
+    /// GOST 6357-81, *Cylindrical pipe thread*.
+    Gost6357,
+    /// NBS Handbook H28 (1957), part III, *Screw-Thread Standards for Federal Services*.
+    HandbookH28,
+    /// A dimension table that a maker of the goods publishes; the place of use says which dimensions.
+    TradeTable,
     /// CSIRO National Standards Laboratory Technical Paper 25 (1969), *The elastic compression of spheres and cylinders
     /// at point and line contact*.
     CsiroTp25,
@@ -136,6 +168,22 @@ impl Source {
         Self::Iso724,
         Self::Iso965_1,
         Self::Iso1502,
+        Self::AsmeB1_5,
+        Self::AsmeB1_8,
+        Self::AsmeB1_15,
+        Self::AsmeB1_20_1,
+        Self::SaeAs8879,
+        Self::Bs84,
+        Self::Bs93,
+        Self::Iso228_1,
+        Self::Iso7_1,
+        Self::Iso2901,
+        Self::Iso2902,
+        Self::Iso2903,
+        Self::Iso5855_1,
+        Self::Gost6357,
+        Self::HandbookH28,
+        Self::TradeTable,
         Self::CsiroTp25,
         Self::Iso16239,
         Self::Jcgm100,
@@ -181,6 +229,22 @@ impl Source {
             Self::Iso724 => "iso-724-1993",
             Self::Iso965_1 => "iso-965-1-2013",
             Self::Iso1502 => "iso-1502-1996",
+            Self::AsmeB1_5 => "asme-b1.5-1997",
+            Self::AsmeB1_8 => "asme-b1.8-1988",
+            Self::AsmeB1_15 => "asme-b1.15-1995",
+            Self::AsmeB1_20_1 => "asme-b1.20.1-1983",
+            Self::SaeAs8879 => "sae-as8879",
+            Self::Bs84 => "bs-84-2007",
+            Self::Bs93 => "bs-93-2008",
+            Self::Iso228_1 => "iso-228-1-2000",
+            Self::Iso7_1 => "iso-7-1-1994",
+            Self::Iso2901 => "iso-2901-2016",
+            Self::Iso2902 => "iso-2902-2016",
+            Self::Iso2903 => "iso-2903-1993",
+            Self::Iso5855_1 => "iso-5855-1-1999",
+            Self::Gost6357 => "gost-6357-81",
+            Self::HandbookH28 => "nbs-h28-1957",
+            Self::TradeTable => "trade-table",
             Self::CsiroTp25 => "csiro-tp-25",
             Self::Iso16239 => "iso-16239-2013",
             Self::Jcgm100 => "jcgm-100-2008",
@@ -227,6 +291,22 @@ impl Source {
             Self::Iso724 => "ISO 724:1993",
             Self::Iso965_1 => "ISO 965-1:2013",
             Self::Iso1502 => "ISO 1502:1996",
+            Self::AsmeB1_5 => "ASME B1.5-1997",
+            Self::AsmeB1_8 => "ASME B1.8-1988",
+            Self::AsmeB1_15 => "ASME B1.15-1995",
+            Self::AsmeB1_20_1 => "ASME B1.20.1-1983",
+            Self::SaeAs8879 => "SAE AS8879",
+            Self::Bs84 => "BS 84:2007",
+            Self::Bs93 => "BS 93:2008",
+            Self::Iso228_1 => "ISO 228-1:2000",
+            Self::Iso7_1 => "ISO 7-1:1994",
+            Self::Iso2901 => "ISO 2901:2016",
+            Self::Iso2902 => "ISO 2902:2016",
+            Self::Iso2903 => "ISO 2903:1993",
+            Self::Iso5855_1 => "ISO 5855-1:1999",
+            Self::Gost6357 => "GOST 6357-81",
+            Self::HandbookH28 => "NBS Handbook H28 (1957), part III",
+            Self::TradeTable => "published trade table",
             Self::CsiroTp25 => "CSIRO NSL Technical Paper 25 (1969)",
             Self::Iso16239 => "ISO 16239:2013",
             Self::Jcgm100 => "JCGM 100:2008",

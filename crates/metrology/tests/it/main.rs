@@ -24,6 +24,7 @@ mod gum_h2;
 mod identify;
 mod inspection;
 mod jcgm101;
+mod other_forms;
 mod published_limits;
 mod rows;
 mod simulated_bench;

@@ -1,12 +1,13 @@
 //! `midflank limits`: limits of size, for any number of designations.
 
 use std::fmt::Write as _;
+use std::path::PathBuf;
 
 use clap::Args;
 use metrology::coating::{CoatingError, State, Thickness, coat};
 use metrology::designation::{self, ThreadError};
 use metrology::limits::ThreadLimits;
-use metrology::units::LengthUnit;
+use metrology::units::{Entered, LengthUnit};
 use serde::Serialize;
 
 use super::Failure;
@@ -15,6 +16,7 @@ use super::output::{Output, width};
 use crate::document::{CoatedThreadDocument, ThreadDocument};
 use crate::report::coating::coating_lines;
 use crate::report::limits::table;
+use crate::report::profile::drawing;
 
 /// Limits of size of a thread
 #[derive(Args)]
@@ -31,6 +33,12 @@ pub struct Arguments {
     /// The state that the drawing's limits hold in [default: what the standard takes]
     #[arg(long, value_name = "before|after", value_parser = parse_state, requires = "coating")]
     coating_state: Option<State>,
+    /// Taper threads: the diameters at this distance from the small end as well, such as 0.2in
+    #[arg(long, value_name = "LENGTH")]
+    at: Option<String>,
+    /// Draw the profile to scale into this SVG file (one designation)
+    #[arg(long, value_name = "FILE")]
+    svg: Option<PathBuf>,
     /// Answer in JSON, one document a line
     #[arg(long)]
     json: bool,
@@ -70,6 +78,13 @@ struct RefusedError<'a> {
 }
 
 pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+    let one =
+        arguments.designations.len() == 1 && arguments.designations.iter().all(|text| text != "-");
+    if arguments.svg.is_some() && !one {
+        return Err(Failure::input(
+            "--svg draws one thread; give one designation with it",
+        ));
+    }
     each_designation(&arguments.designations, output, |text, output| {
         answer(text, arguments, output)
     })
@@ -98,10 +113,26 @@ pub fn each_designation(
 
 /// Answers one designation; false if it was wrong.
 fn answer(text: &str, arguments: &Arguments, output: &mut Output) -> Result<bool, Failure> {
-    let thread = match look_up(text) {
+    let mut thread = match look_up(text) {
         Ok(thread) => thread,
         Err(error) => return refuse(text, &error, arguments.json, output),
     };
+    if let Some(at) = &arguments.at
+        && let Err(message) = add_position(&mut thread, at)
+    {
+        return refuse_words(
+            text,
+            "position",
+            format!("{text}: {message}"),
+            arguments.json,
+            output,
+        );
+    }
+    if let Some(file) = &arguments.svg {
+        std::fs::write(file, drawing(&thread).into_string()).map_err(|error| {
+            Failure::outside(format!("cannot write {}: {error}", file.display()))
+        })?;
+    }
     if let Some(thickness) = arguments.coating {
         return answer_coated(text, &thread, thickness, arguments, output);
     }
@@ -197,6 +228,24 @@ pub fn refuse_words(
 /// The limits of a designation.
 pub fn look_up(text: &str) -> Result<ThreadLimits, ThreadError> {
     designation::parse(text)?.limits()
+}
+
+/// Adds the place asked for to the positions of a taper thread.
+fn add_position(thread: &mut ThreadLimits, at: &str) -> Result<(), String> {
+    let unit = thread.unit;
+    let Some(taper) = &mut thread.taper else {
+        return Err(
+            "--at is for taper threads; the limits of a parallel thread hold all along it"
+                .to_owned(),
+        );
+    };
+    let at = Entered::parse(at, Some(unit)).map_err(|error| error.to_string())?;
+    let position = taper
+        .at(at.value(), unit)
+        .map_err(|error| error.to_string())?;
+    taper.positions.push(position);
+    taper.positions.sort_by_key(|position| position.at);
+    Ok(())
 }
 
 /// The designation with the wrong place marked under it, and the message.

@@ -9,6 +9,7 @@ pub mod identify;
 pub mod limits;
 mod monte_carlo;
 mod picture;
+pub mod profile;
 pub mod simulated;
 pub mod text;
 pub mod wires;
