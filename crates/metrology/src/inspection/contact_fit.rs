@@ -9,7 +9,7 @@ use crate::features::pressing::{
     Elastic, contact_modulus, face_for_pressure, face_pressure, sphere_on_flat,
 };
 use crate::limits::Limits;
-use crate::units::Entered;
+use crate::units::{Entered, Length};
 
 /// How far sideways a point contact sits unnoticed, millimetres (common practice, no source).
 pub const SIDEWAYS: f64 = 0.1;
@@ -85,10 +85,7 @@ pub fn middle(limits: Limits) -> f64 {
 }
 
 fn least(limits: Limits) -> f64 {
-    limits
-        .lower
-        .or(limits.upper)
-        .map_or(0.0, |limit| limit.mm())
+    limits.lower.or(limits.upper).map_or(0.0, Length::mm)
 }
 
 /// A size of the pair that the check rests on.

@@ -450,31 +450,7 @@ fn soft_thickness(
     sheet: &SoftThickness,
     target: &Target,
 ) -> Result<Conversion, JobError> {
-    let number = |what, value: f64, good: bool, right| {
-        if good {
-            Ok(value)
-        } else {
-            Err(JobError::Number { what, value, right })
-        }
-    };
-    let young = number(
-        "modulus_mpa",
-        sheet.modulus_mpa,
-        sheet.modulus_mpa > 0.0 && sheet.modulus_mpa < 1e6,
-        "write Young's modulus in compression in megapascals, such as 5 for felt or 2300 for ABS",
-    )?;
-    let within = number(
-        "modulus_relative_limit",
-        sheet.modulus_relative_limit,
-        (0.0..=1.0).contains(&sheet.modulus_relative_limit),
-        "write how far the modulus may be off as a fraction, such as 0.2",
-    )?;
-    number(
-        "dwell_seconds",
-        sheet.dwell_seconds,
-        sheet.dwell_seconds > 0.0 && sheet.dwell_seconds <= 3600.0,
-        "soft material creeps: wait the same time before every reading and state it, such as 5",
-    )?;
+    let (young, within) = modulus(sheet)?;
     let mut inputs = Vec::new();
     if let Some(creep) = &sheet.creep {
         let creep = not_negative("creep", creep)?.mm();
@@ -560,4 +536,34 @@ fn soft_thickness(
         formula,
         ..Conversion::default()
     })
+}
+
+/// Young's modulus, megapascals, and how far it may be off; the dwell is checked with them.
+fn modulus(sheet: &SoftThickness) -> Result<(f64, f64), JobError> {
+    let number = |what, value: f64, good: bool, right| {
+        if good {
+            Ok(value)
+        } else {
+            Err(JobError::Number { what, value, right })
+        }
+    };
+    let young = number(
+        "modulus_mpa",
+        sheet.modulus_mpa,
+        sheet.modulus_mpa > 0.0 && sheet.modulus_mpa < 1e6,
+        "write Young's modulus in compression in megapascals, such as 5 for felt or 2300 for ABS",
+    )?;
+    let within = number(
+        "modulus_relative_limit",
+        sheet.modulus_relative_limit,
+        (0.0..=1.0).contains(&sheet.modulus_relative_limit),
+        "write how far the modulus may be off as a fraction, such as 0.2",
+    )?;
+    number(
+        "dwell_seconds",
+        sheet.dwell_seconds,
+        sheet.dwell_seconds > 0.0 && sheet.dwell_seconds <= 3600.0,
+        "soft material creeps: wait the same time before every reading and state it, such as 5",
+    )?;
+    Ok((young, within))
 }

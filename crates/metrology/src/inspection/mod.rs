@@ -10,6 +10,7 @@
 //! Each stage owns its input, so that none can be skipped: a [`Job`] holds readings as shown, and only a [`Size`],
 //! corrected and with its uncertainty, can be held against limits.
 
+mod advice;
 mod contact_fit;
 mod conversion;
 mod error;
@@ -19,6 +20,7 @@ mod findings;
 mod fitness;
 mod job;
 mod model;
+mod plan;
 mod scatter;
 mod size;
 mod state;
@@ -26,6 +28,7 @@ mod suspicion;
 mod target;
 mod warnings;
 
+pub use advice::{Advice, GOOD_SHARE, LARGEST_SHARE, Owned, Refused, SetUp, advise, ideal};
 pub use contact_fit::Misfit;
 pub use error::JobError;
 pub use feature::{
@@ -39,6 +42,7 @@ pub use job::{
     PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Temperature, ThreadDiameter, Zero,
 };
 pub use model::Quantity;
+pub use plan::{Places, Plan, Question};
 pub use size::Size;
 pub use state::{Overrides, Service, State};
 pub use suspicion::{Suspicion, SuspicionKind, examine};

@@ -125,7 +125,7 @@ mod tests {
         assert!((repeatability - 0.001 / 3f64.sqrt()).abs() < 1e-12);
         assert_eq!(dof, 24.0);
         let (form, _) = scatter.form_of_mean().unwrap();
-        assert!((form.hypot(repeatability) - 0.003 / 3f64.sqrt()).abs() < 1e-12);
+        assert!((libm::hypot(form, repeatability) - 0.003 / 3f64.sqrt()).abs() < 1e-12);
         assert!((scatter.at_place(1).unwrap().0 - 0.001).abs() < 1e-12);
     }
 

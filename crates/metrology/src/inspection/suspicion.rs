@@ -113,8 +113,10 @@ pub fn examine(
 /// Everything within one tolerance of the band between the limits: a bad part is plausible, another thread is not.
 fn plausible_band(limits: Limits) -> Option<Expected> {
     let (lower, upper) = (limits.lower?, limits.upper?);
-    let half_sum =
-        Length::from_tenth_nanometres((lower.tenth_nanometres() + upper.tenth_nanometres()) / 2);
+    let half_sum = Length::from_tenth_nanometres(i64::midpoint(
+        lower.tenth_nanometres(),
+        upper.tenth_nanometres(),
+    ));
     Some(Expected {
         centre: half_sum,
         reach: Length::from_tenth_nanometres((upper - lower).tenth_nanometres() * 3 / 2),
@@ -150,9 +152,10 @@ fn median(values: impl Iterator<Item = Length>) -> Option<Length> {
         return Some(upper);
     }
     let lower = *sorted.get(sorted.len() / 2 - 1)?;
-    Some(Length::from_tenth_nanometres(
-        (lower.tenth_nanometres() + upper.tenth_nanometres()) / 2,
-    ))
+    Some(Length::from_tenth_nanometres(i64::midpoint(
+        lower.tenth_nanometres(),
+        upper.tenth_nanometres(),
+    )))
 }
 
 /// The first slip that brings the reading to where it was expected.

@@ -5,7 +5,7 @@ use super::feature::Feature;
 use super::job::{Characteristic, ThreadDiameter};
 use crate::designation;
 use crate::limits::{Limits, ThreadLimits};
-use crate::units::LengthUnit;
+use crate::units::{Entered, LengthUnit};
 
 /// The limits of one size, and where they come from.
 #[derive(Clone, Debug)]
@@ -85,12 +85,12 @@ impl Target {
                     decimals: [lower, upper]
                         .into_iter()
                         .flatten()
-                        .map(|limit| limit.decimals())
+                        .map(Entered::decimals)
                         .max()
                         .unwrap_or(3),
                     limits: Limits {
-                        lower: lower.as_ref().map(|limit| limit.value()),
-                        upper: upper.as_ref().map(|limit| limit.value()),
+                        lower: lower.as_ref().map(Entered::value),
+                        upper: upper.as_ref().map(Entered::value),
                     },
                     diameter: ThreadDiameter::default(),
                     thread: None,

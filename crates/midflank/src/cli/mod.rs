@@ -12,6 +12,7 @@ mod ledger;
 mod limits;
 mod output;
 mod report;
+mod setup;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -43,6 +44,8 @@ enum Command {
     Inspect(inspect::Arguments),
     /// What you own: micrometers, pairs of contacts, setting standards, wires, balls
     Equipment(equipment::Arguments),
+    /// Which of what you own to measure a feature with, and what each wrong choice would cost
+    Setup(setup::Arguments),
     /// Hold a size with its uncertainty against limits under a decision rule
     Decide(decide::Arguments),
     /// The record: list, show, verify, amend, back up
@@ -62,6 +65,7 @@ pub fn run() -> ExitCode {
         Command::Equipment(arguments) => {
             equipment::run(arguments, cli.ledger.as_deref(), &mut output)
         }
+        Command::Setup(arguments) => setup::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Decide(arguments) => decide::run(arguments, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Report(arguments) => report::run(arguments, cli.ledger.as_deref(), &mut output),

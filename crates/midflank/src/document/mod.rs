@@ -6,11 +6,13 @@
 mod decision;
 mod feature;
 mod inspection;
+mod setup;
 mod thread;
 
 pub use decision::Decided;
 pub use feature::{FeatureDocument, Finding};
 pub use inspection::Inspected;
+pub use setup::{Around, SetUpDocument};
 pub use thread::{MaxMin, ThreadDocument};
 
 use metrology::units::{Length, LengthUnit};

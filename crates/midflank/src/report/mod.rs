@@ -4,6 +4,7 @@ pub mod bar;
 pub mod html;
 pub mod limits;
 mod picture;
+pub mod setup;
 pub mod text;
 
 use jiff::Timestamp;
