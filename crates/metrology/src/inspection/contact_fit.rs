@@ -148,7 +148,8 @@ fn in_bore(contacts: &Contacts, bore: f64) -> Result<(), Misfit> {
                 ("face", contacts.face.as_ref())
             };
             let width = need(contacts, key, width)?;
-            Err(flat_in_bore(radius, width).map_or_else(
+            let error = flat_in_bore(radius, width).filter(|_| width < bore);
+            Err(error.map_or_else(
                 || Misfit::new(format!("a face of {width} mm does not go into a bore of {bore} mm; use a sphere")),
                 |error| {
                     Misfit::by(

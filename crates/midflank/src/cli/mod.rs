@@ -45,7 +45,7 @@ enum Command {
     /// What you own: micrometers, pairs of contacts, setting standards, wires, balls
     Equipment(equipment::Arguments),
     /// Which of what you own to measure a feature with, and what each wrong choice would cost
-    Setup(setup::Arguments),
+    Setup(Box<setup::Arguments>),
     /// Hold a size with its uncertainty against limits under a decision rule
     Decide(decide::Arguments),
     /// The record: list, show, verify, amend, back up

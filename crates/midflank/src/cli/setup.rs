@@ -111,9 +111,8 @@ pub struct Arguments {
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
     let characteristic = arguments.characteristic().map_err(Failure::Input)?;
-    let repeatability = arguments
-        .length("--repeatability", arguments.repeatability.as_ref())
-        .map_err(Failure::Input)?;
+    let repeatability =
+        length("--repeatability", arguments.repeatability.as_ref()).map_err(Failure::Input)?;
     for (name, temperature) in [
         ("--part-temperature", arguments.part_temperature),
         ("--room-temperature", Some(arguments.room_temperature)),
@@ -176,15 +175,15 @@ const NAMES: [(&str, &[&str]); 12] = [
     ("crimp-height", &["crimp"]),
 ];
 
-impl Arguments {
-    fn length(&self, name: &str, text: Option<&String>) -> Result<Option<Entered>, String> {
-        text.map(|text| Entered::parse(text, None).map_err(|error| format!("{name}: {error}")))
-            .transpose()
-    }
+/// An option with a length and its unit.
+fn length(name: &str, text: Option<&String>) -> Result<Option<Entered>, String> {
+    text.map(|text| Entered::parse(text, None).map_err(|error| format!("{name}: {error}")))
+        .transpose()
+}
 
+impl Arguments {
     fn needed(&self, name: &str, text: Option<&String>, what: &str) -> Result<Entered, String> {
-        self.length(name, text)?
-            .ok_or_else(|| format!("{} needs {name}: {what}", self.feature.trim()))
+        length(name, text)?.ok_or_else(|| format!("{} needs {name}: {what}", self.feature.trim()))
     }
 
     fn characteristic(&self) -> Result<Characteristic, String> {
@@ -226,10 +225,10 @@ impl Arguments {
     }
 
     fn limits(&self, key: &str) -> Result<(Option<Entered>, Option<Entered>), String> {
-        let lower = self.length("--lower", self.lower.as_ref())?;
-        let upper = self.length("--upper", self.upper.as_ref())?;
-        let nominal = self.length("--nominal", self.nominal.as_ref())?;
-        let tolerance = self.length("--tolerance", self.tolerance.as_ref())?;
+        let lower = length("--lower", self.lower.as_ref())?;
+        let upper = length("--upper", self.upper.as_ref())?;
+        let nominal = length("--nominal", self.nominal.as_ref())?;
+        let tolerance = length("--tolerance", self.tolerance.as_ref())?;
         match (lower, upper, nominal, tolerance) {
             (None, None, Some(nominal), Some(tolerance)) => {
                 let text = |limit: Length| {
@@ -260,7 +259,7 @@ impl Arguments {
     }
 
     fn feature_of(&self, key: &str, limit: Option<&Entered>) -> Result<Feature, String> {
-        let optional = |name, text: &Option<String>| self.length(name, text.as_ref());
+        let optional = |name, text: &Option<String>| length(name, text.as_ref());
         let exact = Entered::parse("0mm", None).map_err(|error| error.to_string())?;
         let groove = || {
             Ok::<Groove, String>(Groove {

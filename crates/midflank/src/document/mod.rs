@@ -11,7 +11,7 @@ mod thread;
 
 pub use decision::Decided;
 pub use feature::{FeatureDocument, Finding};
-pub use inspection::Inspected;
+pub use inspection::{Inspected, Reading};
 pub use setup::{Around, SetUpDocument};
 pub use thread::{MaxMin, ThreadDocument};
 

@@ -1,6 +1,7 @@
 //! A result for people: one file a format.
 
 pub mod bar;
+mod feature_picture;
 pub mod html;
 pub mod limits;
 mod picture;

@@ -57,7 +57,7 @@ pub fn words(document: &SetUpDocument, width: usize) -> String {
                 .iter()
                 .map(|(name, contribution)| format!("{name} {}", small(*contribution, unit)))
                 .collect::<Vec<_>>()
-                .join(", "),
+                .join("; "),
             small(set_up.repeatability, unit)
         ));
         for detail in details {
