@@ -3,6 +3,7 @@
 mod decision_properties;
 mod decision_rules;
 mod designations;
+mod features_properties;
 mod gum_h1;
 mod gum_h2;
 mod published_limits;

@@ -121,8 +121,8 @@ fn keyseat(seat: &Keyseat) -> Markup {
         text x="246" y="165" { "S" }
         path d=(format!("M130 {top}H290M280 {top}V{floor}M250 {floor}H290")) class=(marked(KeyseatConvention::DepthFromCrown)) {}
         text x="286" y="64" { "crown" }
-        path d=(format!("M{0} {1}H70M78 {1}V{floor}M{0} {floor}H70", n(left), n(edge))) class=(marked(KeyseatConvention::DepthFromEdge)) {}
-        text x="64" y="74" text-anchor="end" { "edge" }
+        path d=(format!("M{0} {1}H14M22 {1}V{floor}M{0} {floor}H14", n(left), n(edge))) class=(marked(KeyseatConvention::DepthFromEdge)) {}
+        text x="8" y=(n(edge - 8.0)) { "edge" }
         text x="8" y="256" class="soft" { "the drawing states " (seat.convention.key().replace('-', " ")) }
     };
     frame(
@@ -136,16 +136,22 @@ fn keyseat(seat: &Keyseat) -> Markup {
     )
 }
 
+/// How high lobes are drawn.
+const LOBE: f64 = 5.0;
+
 /// The lobed profile, drawn large, in the V that showed it.
 fn lobes(shaft: &LobedShaft) -> Markup {
     let (x, y, radius) = (150.0, 110.0, 62.0);
     let half = (shaft.v_angle.clamp(20.0, 170.0) / 2.0).to_radians();
-    let apex = y + radius / libm::sin(half);
+    // A crest is up, under the spindle; the V touches where its flanks are tangent to the lobes.
+    let quarter = std::f64::consts::FRAC_PI_2;
+    let at_flank = radius + LOBE * libm::cos(f64::from(shaft.lobes) * (quarter + half));
+    let apex = y + at_flank / libm::sin(half);
     let reach = 130.0;
     let points: Vec<String> = (0..=180)
         .map(|step| {
             let angle = f64::from(step) * std::f64::consts::PI / 90.0;
-            let at = radius + 5.0 * libm::cos(f64::from(shaft.lobes) * angle);
+            let at = radius + LOBE * libm::cos(f64::from(shaft.lobes) * (angle - quarter));
             format!(
                 "{} {}",
                 n(x + at * libm::cos(angle)),
@@ -161,7 +167,7 @@ fn lobes(shaft: &LobedShaft) -> Markup {
     let inside = html! {
         path d=(format!("M{} {}L{} {}L{} {}", n(x - dx), n(apex - dy), n(x), n(apex), n(x + dx), n(apex - dy))) class="limit" {}
         path d=(format!("M{}Z", points.join("L"))) class="outline" {}
-        path d=(format!("M{} {}H{}M{} {}V12", n(x - 26.0), n(y - radius - 5.0), n(x + 26.0), n(x), n(y - radius - 5.0))) class="limit" {}
+        path d=(format!("M{} {}H{}M{} {}V12", n(x - 26.0), n(y - radius - LOBE), n(x + 26.0), n(x), n(y - radius - LOBE))) class="limit" {}
         text x="8" y="268" class="soft" { (words) }
     };
     frame("Lobed shaft", &words, 278, &inside)
