@@ -565,5 +565,21 @@ fn modulus(sheet: &SoftThickness) -> Result<(f64, f64), JobError> {
         sheet.dwell_seconds > 0.0 && sheet.dwell_seconds <= 3600.0,
         "soft material creeps: wait the same time before every reading and state it, such as 5",
     )?;
+    match sheet.pressure_kpa {
+        Some(pressure) => {
+            number(
+                "pressure_kpa",
+                pressure,
+                pressure > 0.0 && pressure < 1e6,
+                "write the pressure of the standard for the material in kilopascals, such as 2",
+            )?;
+        }
+        None if sheet.thickness == Thickness::UnderPressure => {
+            return Err(JobError::Feature(
+                "thickness under pressure needs the pressure that the standard for the material states, as `pressure_kpa`".into(),
+            ));
+        }
+        None => {}
+    }
     Ok((young, within))
 }

@@ -202,6 +202,11 @@ impl Estimate {
         self.scatter.place_means.len()
     }
 
+    /// Whether repeats or earlier series tell the scatter of one reading.
+    pub const fn repeatability_known(&self) -> bool {
+        self.scatter.repeatability.is_some()
+    }
+
     /// Whether one place on its own has a size.
     pub const fn by_place(&self) -> bool {
         self.conversion.by_place

@@ -39,6 +39,13 @@ pub fn warnings(
         all.push("no temperatures stated: no temperature correction made, 1 K between part and standard allowed for".into());
     }
     all.extend(heat(job, mean));
+    if target.feature.is_some() && !estimate.repeatability_known() {
+        all.push(
+            "repeatability is not known: what is said of ovality, run-out and the like reckons with the display alone; read \
+             one place twice, or state `repeatability` under [prior]"
+                .into(),
+        );
+    }
     if job.rule.assumed {
         all.push(format!(
             "no decision rule was named; {} was taken",

@@ -11,6 +11,7 @@ mod inspect;
 mod ledger;
 mod limits;
 mod output;
+mod pull;
 mod report;
 mod setup;
 
@@ -46,6 +47,8 @@ enum Command {
     Equipment(equipment::Arguments),
     /// Which of what you own to measure a feature with, and what each wrong choice would cost
     Setup(Box<setup::Arguments>),
+    /// The least pull force of a crimp by the standard that the contract names
+    Pull(pull::Arguments),
     /// Hold a size with its uncertainty against limits under a decision rule
     Decide(decide::Arguments),
     /// The record: list, show, verify, amend, back up
@@ -66,6 +69,7 @@ pub fn run() -> ExitCode {
             equipment::run(arguments, cli.ledger.as_deref(), &mut output)
         }
         Command::Setup(arguments) => setup::run(arguments, cli.ledger.as_deref(), &mut output),
+        Command::Pull(arguments) => pull::run(arguments, &mut output),
         Command::Decide(arguments) => decide::run(arguments, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Report(arguments) => report::run(arguments, cli.ledger.as_deref(), &mut output),

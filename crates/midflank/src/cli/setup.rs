@@ -104,6 +104,9 @@ pub struct Arguments {
         allow_hyphen_values = true
     )]
     room_temperature: f64,
+    /// To within how many kelvins of the room the part should come before it is measured
+    #[arg(long, value_name = "K", default_value_t = 0.5)]
+    within: f64,
     /// Answer in JSON
     #[arg(long)]
     json: bool,
@@ -123,6 +126,9 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             )));
         }
     }
+    if !(arguments.within > 0.0 && arguments.within <= 20.0) {
+        return Err(Failure::input("--within: write kelvins, such as 0.5"));
+    }
     let question = Question {
         characteristic,
         at: super::now(),
@@ -135,6 +141,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         material: arguments.material.clone(),
         part_temperature: arguments.part_temperature,
         room_temperature: arguments.room_temperature,
+        within: arguments.within,
     };
     let document = SetUpDocument::of(&advice, &around);
     if arguments.json {

@@ -7,8 +7,6 @@ use serde::Serialize;
 
 use super::{MaxMin, from_length, from_mm};
 
-/// To what difference a part should have come before it is measured, kelvins (common practice, no source).
-const SETTLED: f64 = 0.5;
 /// The difference that is reckoned with where no temperature was read: a part from the hand or the machine, kelvins.
 const FROM_THE_HAND: f64 = 5.0;
 
@@ -20,6 +18,8 @@ pub struct Around {
     pub part_temperature: Option<f64>,
     /// Temperature of the standard and the room.
     pub room_temperature: f64,
+    /// To what difference the part should come, kelvins.
+    pub within: f64,
 }
 
 /// The answer.
@@ -188,12 +188,12 @@ fn soak_of(advice: &Advice, around: &Around) -> Option<Soak> {
     let from = around
         .part_temperature
         .map_or(FROM_THE_HAND, |part| (part - around.room_temperature).abs());
-    let seconds = soak::soak_time(tau, from, SETTLED)?;
+    let seconds = soak::soak_time(tau, from, around.within)?;
     Some(Soak {
         material: heat.material.clone(),
         time_constant_minutes: tau / 60.0,
         from_kelvins: from,
-        to_kelvins: SETTLED,
+        to_kelvins: around.within,
         minutes: seconds / 60.0,
     })
 }
@@ -207,7 +207,7 @@ fn words(advice: &Advice, around: &Around) -> Vec<String> {
     if let Some(difference) = around
         .part_temperature
         .map(|part| part - around.room_temperature)
-        .filter(|difference| difference.abs() > SETTLED)
+        .filter(|difference| difference.abs() > around.within)
     {
         all.push(format!(
             "the part is {difference:+.1} K from the standard: let it lie, or state both temperatures with the job"

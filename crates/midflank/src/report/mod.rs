@@ -9,11 +9,12 @@ pub mod setup;
 pub mod text;
 
 use jiff::Timestamp;
-use metrology::inspection::Job;
+use metrology::inspection::{Characteristic, Job};
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
 
 use crate::document::{Finding, Inspected};
+use crate::register::Equipment;
 
 /// All that a report is made from.
 pub struct Report<'a> {
@@ -73,6 +74,20 @@ pub const fn fine_decimals(unit: LengthUnit) -> usize {
     match unit {
         LengthUnit::Inch | LengthUnit::Microinch => 6,
         LengthUnit::Millimetre | LengthUnit::Micrometre => 5,
+    }
+}
+
+/// The pair of contacts in words; for a feature with what matters of it.
+pub fn contacts(job: &Job) -> String {
+    let id = &job.contacts.id;
+    match job.characteristic {
+        Characteristic::Feature { .. } => {
+            format!(
+                "{id}, {}",
+                Equipment::Contacts(job.contacts.clone()).words()
+            )
+        }
+        _ => id.clone(),
     }
 }
 

@@ -394,7 +394,7 @@ impl Text {
                 job.instrument.due,
             ),
         );
-        self.field("contacts", &job.contacts.id);
+        self.field("contacts", &super::contacts(job));
         self.field(
             "standard",
             &with(

@@ -1,5 +1,7 @@
 //! A bench to try the program at: a folder of its own with its own ledger.
 
+#![expect(clippy::unwrap_used, reason = "a test that fails should stop")]
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;

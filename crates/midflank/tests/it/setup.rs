@@ -1,5 +1,7 @@
 //! `midflank setup`: which of what one owns, before the measurement.
 
+#![expect(clippy::unwrap_used, reason = "a test that fails should stop")]
+
 use serde_json::Value;
 
 use crate::bench::Bench;
