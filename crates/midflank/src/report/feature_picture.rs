@@ -47,7 +47,7 @@ fn tube_wall(job: &Job, result: &Inspected, document: &FeatureDocument) -> Marku
     let found = |key: &str| document.finding(key).map_or(0.0, |finding| finding.value);
     let direction = found("eccentricity_direction").to_radians();
     // Outer circle about the middle; the inner one moves away from where the wall is thickest.
-    let (centre, outer, inner, offset) = (150.0, 110.0, 78.0, 14.0);
+    let (centre, outer, inner, offset) = (166.0, 110.0, 78.0, 14.0);
     let toward = |angle: f64, far: f64| {
         (
             centre + far * libm::cos(angle),
@@ -55,8 +55,7 @@ fn tube_wall(job: &Job, result: &Inspected, document: &FeatureDocument) -> Marku
         )
     };
     let (inner_x, inner_y) = toward(direction, -offset);
-    let (tip_x, tip_y) = toward(direction, outer + 6.0);
-    let (far_x, far_y) = toward(direction, outer + 30.0);
+    let (far_x, far_y) = toward(direction, outer);
     let decimals = usize::try_from(result.decimals).unwrap_or(3) + 1;
     let words = format!(
         "wall thickest at {:.0}°, eccentricity {:.4} {}; the offset is drawn large",
@@ -77,10 +76,10 @@ fn tube_wall(job: &Job, result: &Inspected, document: &FeatureDocument) -> Marku
                 text x=(n(text_x)) y=(n(text_y + 4.0)) text-anchor="middle" class="small" { (format!("{:.decimals$}", reading.corrected)) }
             }
         }
-        path d=(format!("M{} {}L{} {}", n(far_x), n(far_y), n(tip_x), n(tip_y))) class="mean" {}
-        text x="8" y="296" class="soft" { "thickest at " (format!("{:.0}°", direction.to_degrees())) ", offset drawn large" }
+        path d=(format!("M{0} {0}L{1} {2}", n(centre), n(far_x), n(far_y))) class="mean" {}
+        text x="8" y="330" class="soft" { "thickest at " (format!("{:.0}°", direction.to_degrees())) ", offset drawn large" }
     };
-    frame("Section of the tube", &words, 306, &inside)
+    frame("Section of the tube", &words, 340, &inside)
 }
 
 /// The angle of a reading's place, radians.
@@ -187,12 +186,13 @@ fn blade_in_groove(width: f64, thickness: f64, radius: f64) -> Markup {
             n(floor - r), n(left + r), n(right - r), n(floor - r), r = n(r)
         )) class="outline" {}
         path d=(format!("M{} 10V{floor}H{}V10", n(160.0 - half), n(160.0 + half))) class="limit" {}
-        text x="8" y="190" class="soft" { "blade " (format!("{thickness}")) " mm in a groove of " (format!("{width}")) " mm, root radius " (format!("{radius}")) " mm" }
+        text x="8" y="190" class="soft" { "blade " (format!("{thickness}")) " mm in a groove of " (format!("{width}")) " mm" }
+        text x="8" y="212" class="soft" { "root radius " (format!("{radius}")) " mm" }
     };
     frame(
         "Blade in the groove",
         &format!("a blade of {thickness} mm in a groove {width} mm wide"),
-        200,
+        222,
         &inside,
     )
 }
