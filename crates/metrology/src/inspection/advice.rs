@@ -11,7 +11,7 @@ use super::state::State;
 use super::target::Target;
 use super::{JobError, fitness};
 use crate::features::pressing::face_for_pressure;
-use crate::units::Length;
+use crate::units::{Entered, Length};
 
 /// The share of the tolerance that 2U may take for a set-up to be good (common practice, no source).
 pub const GOOD_SHARE: f64 = 0.25;
@@ -70,6 +70,8 @@ pub struct Advice {
     pub set_ups: Vec<SetUp>,
     /// What may not.
     pub refused: Vec<Refused>,
+    /// What usual contacts that do not suit would add to the reading, owned or not.
+    pub wrong: Vec<Refused>,
     /// What would be good enough, where nothing owned is.
     pub wanted: Vec<String>,
 }
@@ -127,6 +129,7 @@ pub fn advise(question: &Question, owned: &Owned) -> Result<Advice, JobError> {
     let wanted = wanted(&target, &set_ups, owned);
     Ok(Advice {
         places: plan::places(&target),
+        wrong: wrong_choices(&target),
         set_ups,
         refused,
         wanted,
@@ -261,6 +264,60 @@ fn with(
         plan: planned,
         share,
     })
+}
+
+/// Usual contacts of usual sizes (common practice, no source), at 5 N.
+const USUAL: [(ContactKind, &str, &str); 6] = [
+    (ContactKind::Flat, "6.35mm", "flat faces of 6.35 mm"),
+    (ContactKind::SmallFlat, "2mm", "flat faces of 2 mm"),
+    (ContactKind::Disc, "20mm", "discs of 20 mm"),
+    (
+        ContactKind::SphereAndFlat,
+        "1.5mm",
+        "a sphere of radius 1.5 mm",
+    ),
+    (ContactKind::Point, "0.2mm", "points of tip radius 0.2 mm"),
+    (ContactKind::Blade, "0.75mm", "blades of 0.75 mm"),
+];
+/// Force that wrong choices are reckoned at, newtons.
+const USUAL_FORCE: f64 = 5.0;
+
+/// What usual contacts would add to the reading where they do not suit.
+fn wrong_choices(target: &Target) -> Vec<Refused> {
+    let Some(feature) = &target.feature else {
+        return Vec::new();
+    };
+    USUAL
+        .into_iter()
+        .filter_map(|(kind, size, words)| {
+            let size = Entered::parse(size, None).ok()?;
+            let only = |kinds: &[ContactKind]| kinds.contains(&kind).then(|| size.clone());
+            let contacts = Contacts {
+                id: words.to_owned(),
+                kind,
+                included_angle: None,
+                pitch_range: None,
+                half_angle_limit: None,
+                members: None,
+                tip_radius: only(&[ContactKind::SphereAndFlat, ContactKind::Point]),
+                face: only(&[ContactKind::Flat, ContactKind::SmallFlat, ContactKind::Disc]),
+                thickness: only(&[ContactKind::Blade]),
+                material: None,
+                force: Some(USUAL_FORCE),
+                certificate: None,
+                due: None,
+                state: State::Active,
+            };
+            let misfit =
+                contact_fit::check(&contacts, Some(USUAL_FORCE), feature, target.limits).err()?;
+            Some(Refused {
+                kind: "contacts",
+                id: words.to_owned(),
+                why: misfit.why,
+                error: Some(misfit.error?),
+            })
+        })
+        .collect()
 }
 
 /// What would be good enough, where nothing owned is.

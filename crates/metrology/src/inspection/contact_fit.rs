@@ -336,13 +336,20 @@ fn on_sheet(
                 }
                 _ => None,
             };
-            let by = error.map_or(String::new(), |error| {
-                format!(
+            // Deeper than a tenth of the radius the elastic formula holds no longer.
+            let deep = error
+                .zip(radius)
+                .is_some_and(|(error, radius)| -error > 0.1 * radius);
+            let error = error.filter(|_| !deep);
+            let by = match error {
+                _ if deep => ", deeper than can be reckoned".to_owned(),
+                Some(error) => format!(
                     " by about {:.1} µm at {} N",
                     -error * 1000.0,
                     force.unwrap_or_default()
-                )
-            });
+                ),
+                None => String::new(),
+            };
             return Err(Misfit {
                 why: format!("{} sink into soft material{by}; use discs", kind.words()),
                 error,

@@ -12,7 +12,7 @@ mod thread;
 pub use decision::Decided;
 pub use feature::{FeatureDocument, Finding};
 pub use inspection::{Inspected, Reading};
-pub use setup::{Around, SetUpDocument};
+pub use setup::{Around, Refused, SetUpDocument};
 pub use thread::{MaxMin, ThreadDocument};
 
 use metrology::units::{Length, LengthUnit};

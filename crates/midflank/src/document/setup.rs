@@ -1,6 +1,6 @@
 //! `midflank setup`: which set-up, before the measurement.
 
-use metrology::inspection::{Advice, Feature, GOOD_SHARE, LARGEST_SHARE};
+use metrology::inspection::{self, Advice, Feature, GOOD_SHARE, LARGEST_SHARE};
 use metrology::soak::{self, Body};
 use metrology::units::LengthUnit;
 use serde::Serialize;
@@ -37,6 +37,8 @@ pub struct SetUpDocument {
     pub set_ups: Vec<SetUp>,
     /// What may not.
     pub refused: Vec<Refused>,
+    /// What usual contacts that do not suit would add to the reading, owned or not.
+    pub wrong_choices: Vec<Refused>,
     /// What would be good enough, where nothing owned is.
     pub wanted: Vec<String>,
     /// The contacts one would want.
@@ -140,22 +142,26 @@ impl SetUpDocument {
                         .collect(),
                 })
                 .collect(),
-            refused: advice
-                .refused
-                .iter()
-                .map(|refused| Refused {
-                    kind: refused.kind,
-                    id: refused.id.clone(),
-                    why: refused.why.clone(),
-                    error: refused.error.map(|error| from_mm(error, unit)),
-                })
-                .collect(),
+            refused: refused(&advice.refused, unit),
+            wrong_choices: refused(&advice.wrong, unit),
             wanted: advice.wanted.clone(),
             ideal: metrology::inspection::ideal(target),
             soak: soak_of(advice, around),
             advice: words(advice, around),
         }
     }
+}
+
+fn refused(refused: &[inspection::Refused], unit: LengthUnit) -> Vec<Refused> {
+    refused
+        .iter()
+        .map(|refused| Refused {
+            kind: refused.kind,
+            id: refused.id.clone(),
+            why: refused.why.clone(),
+            error: refused.error.map(|error| from_mm(error, unit)),
+        })
+        .collect()
 }
 
 /// The body that takes up the heat: a bar of the size measured, or a wall or sheet.

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use metrology::units::LengthUnit;
 
 use super::text::{WIDTH, wrap};
-use crate::document::SetUpDocument;
+use crate::document::{Refused, SetUpDocument};
 
 /// The advice, at most 78 columns wide.
 pub fn words(document: &SetUpDocument, width: usize) -> String {
@@ -94,21 +94,28 @@ pub fn words(document: &SetUpDocument, width: usize) -> String {
     for advice in &document.advice {
         fold(&mut out, advice, "  ", width);
     }
-    if !document.refused.is_empty() {
-        out.push_str("\nNot to be used\n");
-        for refused in &document.refused {
-            let by = refused
-                .error
-                .map_or(String::new(), |error| format!(" [{}]", signed(error, unit)));
-            fold(
-                &mut out,
-                &format!("{} {}{by}: {}", refused.kind, refused.id, refused.why),
-                "  - ",
-                width,
-            );
-        }
-    }
+    refusals(&mut out, "Not to be used", &document.refused, unit, width);
+    refusals(
+        &mut out,
+        "What usual wrong choices would cost",
+        &document.wrong_choices,
+        unit,
+        width,
+    );
     out
+}
+
+fn refusals(out: &mut String, title: &str, refused: &[Refused], unit: LengthUnit, width: usize) {
+    if refused.is_empty() {
+        return;
+    }
+    let _ = writeln!(out, "\n{title}");
+    for one in refused {
+        let by = one
+            .error
+            .map_or(String::new(), |error| format!(" [{}]", signed(error, unit)));
+        fold(out, &format!("{}{by}: {}", one.id, one.why), "  - ", width);
+    }
 }
 
 /// A small length as one says it at the bench.

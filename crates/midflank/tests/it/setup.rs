@@ -245,5 +245,27 @@ fn a_soft_sheet_wants_the_right_disc() {
         ])
         .json();
     assert_eq!(free["set_ups"][0]["contacts"], "disc-20");
-    assert!(refused(&free, "sph-15")["error"].as_f64().unwrap() < -0.5);
+    assert!(
+        refused(&free, "sph-15")["why"]
+            .as_str()
+            .unwrap()
+            .contains("deeper than can be reckoned")
+    );
+    // ABS, 2.3 GPa: 2 N on a carbide sphere of 1.5 mm presses 6 µm deep, (9 F²/(16 E*² R))^⅓.
+    let hard = bench
+        .run(&[
+            "setup",
+            "soft",
+            "--nominal",
+            "6mm",
+            "--tolerance",
+            "0.3mm",
+            "--modulus",
+            "2300",
+            "--json",
+        ])
+        .json();
+    let e_star = 1.0 / ((1.0 - 0.16) / 2300.0 + (1.0 - 0.22 * 0.22) / 620_000.0);
+    let depth = libm::cbrt(9.0 * 4.0 / (16.0 * e_star * e_star * 1.5));
+    close(&refused(&hard, "sph-15")["error"], -depth, 1e-6);
 }
