@@ -242,7 +242,7 @@ fn equipment(report: &Report) -> Markup {
             thead { tr { th scope="col" { "What" } th scope="col" { "Identity" } th scope="col" { "Certificate" } th scope="col" { "Due" } th scope="col" {} } }
             tbody {
                 (row("Micrometer", &job.instrument.id, &job.instrument.certificate, job.instrument.due, instrument))
-                (row("Contacts", &super::contacts(job), &None, None, job.contacts.included_angle.map_or(String::new(), |angle| format!("{angle}° included"))))
+                (row("Contacts", &super::contacts(job), &job.contacts.certificate, job.contacts.due, job.contacts.included_angle.map_or(String::new(), |angle| format!("{angle}° included"))))
                 (row("Setting standard", &job.standard.id, &job.standard.certificate, job.standard.due, standard))
             }
         }

@@ -97,7 +97,9 @@ pub fn finding_value(finding: &Finding) -> String {
     match finding.unit.as_str() {
         "mm" => format!("{value:.4} mm"),
         "in" => format!("{value:.5} in"),
+        "" if value.abs() < 0.1 => format!("{value:.6}"),
         "" => format!("{value:.4}"),
+        "°" if value.abs() < 0.1 => format!("{value:.5}°"),
         "°" => format!("{value:.2}°"),
         unit @ ("%" | "N" | "kPa") => format!("{value:.1} {unit}"),
         unit => format!("{value:.4} {unit}"),

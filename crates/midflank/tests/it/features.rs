@@ -474,6 +474,20 @@ fn warm_parts_and_services_are_told() {
             .unwrap()
             .contains("competent person")
     );
+    // A rule that weighs U against the tolerance has none to weigh against where only a largest ovality is required.
+    let ratio = changed(
+        "plain-diameter",
+        "rule = \"iso14253-1\"",
+        "rule = \"simple\"\nparameter = 0.6",
+    );
+    let ratio = bench.inspect(&ratio).json();
+    assert_eq!(ratio["decision"]["decision"], "accept");
+    assert!(
+        finding(&ratio, "ovality")["reason"]
+            .as_str()
+            .unwrap()
+            .contains("needs two limits")
+    );
     let none = bench.inspect(&demo("plain-diameter")).json();
     assert!(none.get("cautions").is_none());
 }

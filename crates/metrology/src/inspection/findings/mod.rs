@@ -193,18 +193,20 @@ impl Finding {
             decimals: 3,
         };
         // Where no uncertainty is known only a plain comparison is honest.
-        let rule = match self.standard_uncertainty {
+        let mut rule = match self.standard_uncertainty {
             Some(_) => readings.rule,
             None => Rule::parse("simple", None).map_err(words)?,
         };
-        let decision = decide(
-            Length::nearest_mm(self.value)?,
-            &uncertainty,
-            limits,
-            rule,
-            drawing,
-        )
-        .map_err(words)?;
+        let value = Length::nearest_mm(self.value)?;
+        let mut decision = decide(value, &uncertainty, limits, rule, drawing).map_err(words)?;
+        let one_sided = limits.lower.is_none() || limits.upper.is_none();
+        let mut instead = "";
+        if decision.verdict == Verdict::Unusable && one_sided {
+            // Rules that weigh the uncertainty against the tolerance have none to weigh against here.
+            rule = Rule::parse("iso14253-1", None).map_err(words)?;
+            decision = decide(value, &uncertainty, limits, rule, drawing).map_err(words)?;
+            instead = ", as the rule of the job needs two limits";
+        }
         let show = |value: f64| show(value, self.unit, readings.target.unit);
         let bound = match (limits.lower, limits.upper) {
             (Some(lower), Some(upper)) => format!("{} to {}", show(lower.mm()), show(upper.mm())),
@@ -217,7 +219,7 @@ impl Finding {
             String::new()
         };
         let reason = format!(
-            "{} {}{doubt} against {bound}: {} under {}",
+            "{} {}{doubt} against {bound}: {} under {}{instead}",
             self.name,
             show(self.value),
             decision.verdict.key(),
