@@ -348,7 +348,7 @@ fn crimp_height(
     let sheet = keys.sheet.clone().filter(|sheet| !sheet.trim().is_empty()).ok_or_else(|| {
         source.wrong(
             line,
-            "a crimp needs `sheet`: the terminal maker's sheet that its limits are from, with its issue",
+            "a crimp needs `sheet`: the terminal maker's sheet that its limits are from, with its edition",
         )
     })?;
     let wire = match (&keys.awg, &keys.mm2) {

@@ -266,7 +266,7 @@ fn crimps() {
     by("awg = 18", "awg = 41").refused(&["AWG 41"]);
     by("awg = 18", "mm2 = 0.75").refused(&["0.75", "UL 486A"]);
     by("\"112N\"", "\"112\"").refused(&["job.toml:35", "lbf"]);
-    by("sheet = \"AS-2207 issue 4\"", "#").refused(&["sheet"]);
+    by("sheet = \"AS-2207 ed. 4\"", "#").refused(&["sheet"]);
     by("nominal = \"1.45\"", "#").refused(&["nominal"]);
     let text = demo("crimp-height")
         .replace("nominal = \"1.45\"", "#")
