@@ -18,6 +18,7 @@ mod decision_properties;
 mod decision_rules;
 mod designations;
 mod elastic;
+mod features_properties;
 mod gauges;
 mod gum_h1;
 mod gum_h2;

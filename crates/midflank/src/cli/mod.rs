@@ -14,7 +14,9 @@ mod ledger;
 mod limits;
 mod lines;
 mod output;
+mod pull;
 mod report;
+mod setup;
 mod simulate;
 mod wires;
 
@@ -54,6 +56,10 @@ enum Command {
     Inspect(inspect::Arguments),
     /// What you own: micrometers, pairs of contacts, setting standards, wires, balls
     Equipment(equipment::Arguments),
+    /// Which of what you own to measure a feature with, and what each wrong choice would cost
+    Setup(Box<setup::Arguments>),
+    /// The least pull force of a crimp by the standard that the contract names
+    Pull(pull::Arguments),
     /// Hold a size with its uncertainty against limits under a decision rule
     Decide(decide::Arguments),
     /// Simulate whole jobs with known true sizes: do the intervals hold them, do the rules keep their promise?
@@ -78,6 +84,8 @@ pub fn run() -> ExitCode {
         Command::Equipment(arguments) => {
             equipment::run(arguments, cli.ledger.as_deref(), &mut output)
         }
+        Command::Setup(arguments) => setup::run(arguments, cli.ledger.as_deref(), &mut output),
+        Command::Pull(arguments) => pull::run(arguments, &mut output),
         Command::Decide(arguments) => decide::run(arguments, &mut output),
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),

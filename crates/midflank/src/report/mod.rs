@@ -3,6 +3,7 @@
 pub mod bar;
 pub mod coating;
 mod evidence;
+mod feature_picture;
 pub mod gauges;
 pub mod html;
 pub mod identify;
@@ -10,6 +11,7 @@ pub mod limits;
 mod monte_carlo;
 mod picture;
 pub mod profile;
+pub mod setup;
 pub mod simulated;
 pub mod text;
 pub mod wires;
@@ -156,7 +158,9 @@ pub fn finding_value(finding: &Finding) -> String {
     match finding.unit.as_str() {
         "mm" => format!("{value:.4} mm"),
         "in" => format!("{value:.5} in"),
+        "" if value.abs() < 0.1 => format!("{value:.6}"),
         "" => format!("{value:.4}"),
+        "°" if value.abs() < 0.1 => format!("{value:.5}°"),
         "°" => format!("{value:.2}°"),
         unit @ ("%" | "N" | "kPa") => format!("{value:.1} {unit}"),
         unit => format!("{value:.4} {unit}"),

@@ -12,10 +12,13 @@
 
 mod bench;
 mod decide;
+mod equipment;
+mod features;
 mod inspect;
 mod ledger;
 mod limits;
 mod readme;
+mod setup;
 mod threads;
 mod transcripts;
 mod wires;
