@@ -23,6 +23,7 @@ mod inspection;
 mod jcgm101;
 mod published_limits;
 mod rows;
+mod settle;
 mod simulated_bench;
 mod wires_brute_force;
 mod wires_properties;

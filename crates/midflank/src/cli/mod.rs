@@ -64,7 +64,7 @@ pub fn run() -> ExitCode {
         Command::Limits(arguments) => limits::run(arguments, &mut output),
         Command::Wires(arguments) => wires::run(arguments, &mut output),
         Command::Inspect(arguments) => inspect::run(arguments, cli.ledger.as_deref(), &mut output),
-        Command::Decide(arguments) => decide::run(arguments, &mut output),
+        Command::Decide(arguments) => decide::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Report(arguments) => report::run(arguments, cli.ledger.as_deref(), &mut output),

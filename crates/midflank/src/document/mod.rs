@@ -5,12 +5,14 @@
 
 mod decision;
 mod inspection;
+mod risk;
 mod simulated;
 mod thread;
 mod wires;
 
 pub use decision::Decided;
 pub use inspection::{BudgetLine, Inspected};
+pub use risk::DecidedWithRisk;
 pub use simulated::{Count, Held, Simulated};
 pub use thread::{MaxMin, ThreadDocument};
 pub use wires::{Wires, WiresDocument};

@@ -16,5 +16,6 @@ mod inspect;
 mod ledger;
 mod limits;
 mod readme;
+mod simulate;
 mod transcripts;
 mod wires;
