@@ -141,6 +141,19 @@ impl<'a, M: Model<N> + Sync, const N: usize> Simulation<'a, M, N> {
         self.outcome(values?.concat(), true)
     }
 
+    /// Draws all inputs of so many trials on one thread and does nothing with them: what the drawing alone costs.
+    #[doc(hidden)]
+    pub fn draw_only(&self, trials: usize) -> f64 {
+        let mut generator = Generator::new(self.settings.seed, 0);
+        let mut sum = 0.0;
+        for _ in 0..trials {
+            for value in self.joint.draw(&mut generator) {
+                sum += value;
+            }
+        }
+        sum
+    }
+
     fn check_trials(&self, given: usize) -> Result<(), MonteCarloError> {
         // Ten trials in what lies outside the interval.
         let least = (10.0 / (1.0 - self.settings.probability)).ceil().max(20.0);
