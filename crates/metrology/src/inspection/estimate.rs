@@ -7,6 +7,7 @@ use super::job::{ContactKind, InstrumentErrors, Job, MonteCarlo, StandardForm};
 use super::model::{INPUTS, Quantity};
 use super::propagation::{Propagation, propagate};
 use super::scatter::Scatter;
+use super::settle::Averaged;
 use super::target::Target;
 use super::{
     BudgetLine, Correction, JobError, Outcome, Plausible, ReadingResult, Rule, Size, Suspicion,
@@ -222,11 +223,13 @@ impl Estimate {
         })
     }
 
-    /// How many readings (at one place) or places (for the mean) an outcome rests on.
-    pub fn count(&self, place: Option<usize>) -> usize {
+    /// What an outcome averages over, and of how many.
+    pub fn averaged(&self, place: Option<usize>) -> Averaged {
+        let readings = |place: usize| self.scatter.place_counts.get(place).copied().unwrap_or(1);
         match place {
-            None => self.places(),
-            Some(place) => self.scatter.place_counts.get(place).copied().unwrap_or(1),
+            None if self.places() > 1 => Averaged::Places(self.places()),
+            None => Averaged::Readings(readings(0)),
+            Some(place) => Averaged::Readings(readings(place)),
         }
     }
 

@@ -240,7 +240,7 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
         governing,
         &inspection.target,
         rule,
-        estimate.count(governing.place),
+        estimate.averaged(governing.place),
         estimate.resolution.mm(),
     )?;
     let monte_carlo = job

@@ -28,6 +28,7 @@ mod jcgm101;
 mod other_forms;
 mod published_limits;
 mod rows;
+mod settle;
 mod simulated_bench;
 mod wires_brute_force;
 mod wires_properties;

@@ -86,7 +86,7 @@ pub fn run() -> ExitCode {
         }
         Command::Setup(arguments) => setup::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),
-        Command::Decide(arguments) => decide::run(arguments, &mut output),
+        Command::Decide(arguments) => decide::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Report(arguments) => report::run(arguments, cli.ledger.as_deref(), &mut output),

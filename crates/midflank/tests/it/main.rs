@@ -20,5 +20,6 @@ mod limits;
 mod readme;
 mod setup;
 mod threads;
+mod simulate;
 mod transcripts;
 mod wires;
