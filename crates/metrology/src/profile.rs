@@ -1,305 +1,445 @@
-//! The basic profile of a thread in section, and a pair of contacts seated on it: where things really are, for
-//! pictures that are to scale.
+//! The profile of a thread in axial section: one description for drawings, wires and contacts.
 //!
-//! Coordinates in millimetres: `x` along the axis, `y` away from it, so that a point of the profile lies at the
-//! radius `y`. A ridge stands at `x = 0` on one side of the axis; on the other side, half a turn on, a groove.
+//! Lengths in millimetres, distances from the pitch line, where ridge and groove are both half a pitch wide. Crest and
+//! root are those of the member: the crest of a bolt is at its major diameter, that of a nut at its minor diameter.
+//!
+//! ```text
+//! H = P / (2 tan a)                 height of the sharp V; a is the flank angle, half the included angle
+//! flat at distance y                P/2 - 2 y tan a wide
+//! arc tangent to both flanks        r (1/sin a - 1) cut off the sharp V
+//! ```
 
-use crate::units::Angle;
+use crate::designation::{Form, Kind};
+use crate::limits::{ThreadLimits, trapezoidal};
+use crate::units::{Angle, LengthUnit, Pitch};
 
-/// A point of the section, millimetres.
+/// The profile of one member in axial section.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Point {
-    /// Along the axis.
-    pub x: f64,
-    /// Away from the axis.
-    pub y: f64,
+pub struct Profile {
+    /// External or internal.
+    pub kind: Kind,
+    /// The pitch, in mm.
+    pub pitch: f64,
+    /// Between a flank and the normal to the axis; both flanks lean alike in every form here.
+    pub flank_angle: Angle,
+    /// Where the ridge ends.
+    pub crest: Edge,
+    /// Where the groove ends.
+    pub root: Edge,
 }
 
-/// A straight flanked profile: the basic profile of ISO 68-1 and of Unified threads where the angle is 60°.
+/// A crest or a root.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct BasicProfile {
-    pitch: f64,
-    half_angle: f64,
-    pitch_radius: f64,
+pub struct Edge {
+    /// From the pitch line, in mm.
+    pub distance: f64,
+    /// Its shape there.
+    pub shape: Shape,
 }
 
-/// The basic profile is cut off an eighth of the fundamental triangle below its top (ISO 68-1).
-const CREST_CUT: f64 = 1.0 / 8.0;
-/// And a quarter of it above its foot (ISO 68-1).
-const ROOT_CUT: f64 = 1.0 / 4.0;
+/// How a crest or root is shaped.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Shape {
+    /// A flat, parallel to the axis; its width in mm.
+    Flat(f64),
+    /// An arc tangent to both flanks; its radius in mm.
+    Round(f64),
+}
 
-impl BasicProfile {
-    /// A profile of a pitch, an included angle and a pitch diameter; `None` where these make no thread.
-    pub fn new(pitch_mm: f64, included_angle: Angle, pitch_diameter_mm: f64) -> Option<Self> {
-        let half_angle = included_angle.radians() / 2.0;
-        let profile = Self {
-            pitch: pitch_mm,
-            half_angle,
-            pitch_radius: pitch_diameter_mm / 2.0,
-        };
-        let sensible = pitch_mm > 0.0
-            && pitch_mm.is_finite()
-            && pitch_diameter_mm.is_finite()
-            && half_angle > 0.05
-            && half_angle < 1.3
-            && profile.root_radius() > 0.0;
-        sensible.then_some(profile)
-    }
+/// One step along the outline of a ridge.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Step {
+    /// A straight line to a point.
+    Line([f64; 2]),
+    /// An arc of this radius to a point.
+    Arc {
+        /// Where it ends.
+        to: [f64; 2],
+        /// Its radius.
+        radius: f64,
+    },
+}
 
-    /// Pitch, millimetres.
-    pub const fn pitch(&self) -> f64 {
-        self.pitch
-    }
+/// Distances and arcs of a form, in pitches: pitch line to the edge at the major diameter and at the minor diameter.
+struct Ends {
+    included_deg: f64,
+    major: End,
+    minor: End,
+}
 
-    /// Half the pitch diameter, millimetres.
-    pub const fn pitch_radius(&self) -> f64 {
-        self.pitch_radius
-    }
+#[derive(Clone, Copy)]
+enum End {
+    Flat(f64),
+    Round(f64),
+}
 
-    /// Height H of the fundamental triangle, millimetres: `P / (2 tan α)` with the half angle `α` (ISO 68-1).
-    pub fn triangle_height(&self) -> f64 {
-        self.pitch / (2.0 * libm::tan(self.half_angle))
-    }
+/// H over P of 60 degrees. [`Source::Iso68_1`](crate::source::Source::Iso68_1)
+const H_60: f64 = 0.866_025_403_784_438_6;
 
-    /// Radius of the flat crest.
-    pub fn crest_radius(&self) -> f64 {
-        self.pitch_radius + (0.5 - CREST_CUT) * self.triangle_height()
-    }
-
-    /// Radius of the flat root.
-    pub fn root_radius(&self) -> f64 {
-        self.pitch_radius - (0.5 - ROOT_CUT) * self.triangle_height()
-    }
-
-    /// How far from the middle of a ridge its flanks are at a radius.
-    pub fn half_ridge(&self, radius: f64) -> f64 {
-        self.pitch / 4.0 - (radius - self.pitch_radius) * libm::tan(self.half_angle)
-    }
-
-    /// The outline of so many turns to either side of the middle; `ridge` says whether a ridge or a groove stands
-    /// in the middle.
-    pub fn outline(&self, turns: u8, ridge: bool) -> Vec<Point> {
-        let (crest, root) = (self.crest_radius(), self.root_radius());
-        let (at_crest, at_root) = (self.half_ridge(crest), self.half_ridge(root));
-        let shift = if ridge { 0.0 } else { self.pitch / 2.0 };
-        let turns = i16::from(turns) + 1;
-        (-turns..=turns)
-            .flat_map(|turn| {
-                let middle = f64::from(turn) * self.pitch + shift;
-                [
-                    (middle - at_root, root),
-                    (middle - at_crest, crest),
-                    (middle + at_crest, crest),
-                    (middle + at_root, root),
-                ]
-            })
-            .map(|(x, y)| Point { x, y })
-            .collect()
-    }
-
-    /// A cone seated in the groove at `x = 0`: its outline, and where it touches at the pitch line.
+impl Profile {
+    /// The design profile of a form: its nominal crest and root, without tolerances.
     ///
-    /// Its flanks lie on the flanks of the thread. It is cut off short of the root, so that only flanks touch.
-    pub fn cone(&self) -> Seated {
-        let height = self.triangle_height();
-        let groove = |radius: f64| self.pitch / 2.0 - self.half_ridge(radius);
-        let tip = self.pitch_radius - (0.5 - ROOT_CUT) * 0.75 * height;
-        let shoulder = self.crest_radius() + 0.35 * height;
-        let half_stem = groove(shoulder);
-        let end = shoulder + 0.9 * height;
-        Seated {
-            outline: [
-                (-half_stem, end),
-                (-half_stem, shoulder),
-                (-groove(tip), tip),
-                (groove(tip), tip),
-                (half_stem, shoulder),
-                (half_stem, end),
-            ]
-            .map(|(x, y)| Point { x, y })
-            .to_vec(),
-            touches: self.touches(groove(self.pitch_radius)),
-        }
-    }
-
-    /// A V seated over the ridge at `x = 0`: its outline, and where it touches at the pitch line.
-    ///
-    /// Its flanks lie on the flanks of the thread, and its bottom is relieved so that the crest is free.
-    pub fn v(&self) -> Seated {
-        let height = self.triangle_height();
-        let lip = self.pitch_radius - (0.5 - ROOT_CUT) * 0.75 * height;
-        let relief = self.crest_radius() - 0.5 * CREST_CUT * height;
-        let bottom = self.crest_radius() + 0.3 * height;
-        // Halfway to the next ridge's flank: the V stands clear of its neighbours.
-        let half_stem = self.half_ridge(lip) + 0.12 * self.pitch;
-        let end = bottom + 0.95 * height;
-        let inside = self.half_ridge(relief);
-        let clear = self.pitch / 2.0 - 0.02 * self.pitch;
-        let half_stem = half_stem.min(clear);
-        Seated {
-            outline: [
-                (-half_stem, end),
-                (-half_stem, lip),
-                (-self.half_ridge(lip), lip),
-                (-inside, relief),
-                (-inside, bottom),
-                (inside, bottom),
-                (inside, relief),
-                (self.half_ridge(lip), lip),
-                (half_stem, lip),
-                (half_stem, end),
-            ]
-            .map(|(x, y)| Point { x, y })
-            .to_vec(),
-            touches: self.touches(self.half_ridge(self.pitch_radius)),
-        }
-    }
-
-    /// The two ends of a setting rod for these contacts: one like the groove that the cone sits in, one like the ridge
-    /// that the V sits on, each from one side of the rod to the other.
-    pub fn rod(&self) -> RodEnds {
-        let (crest, root) = (self.crest_radius(), self.root_radius());
-        let half_rod = 0.8 * self.pitch;
-        let groove = |radius: f64| self.pitch / 2.0 - self.half_ridge(radius);
-        let mirrored = |right: [(f64, f64); 3]| {
-            let left = right.iter().rev().map(|(x, y)| (-x, *y));
-            left.chain(right).map(|(x, y)| Point { x, y }).collect()
+    /// Root of a bolt of 60 degrees: the arc of radius H/6 (ISO 68-1), for UNJ and MJ the largest one, 5/24 H. Acme and
+    /// trapezoidal roots lie their clearance deeper than the mating crest.
+    pub fn of(form: Form, kind: Kind, pitch: Pitch) -> Self {
+        let p = pitch.mm();
+        let external = kind == Kind::External;
+        let ends = match form {
+            Form::Unified | Form::IsoMetric => Ends {
+                included_deg: 60.0,
+                major: End::Flat(3.0 / 8.0 * H_60),
+                minor: if external {
+                    End::Round(H_60 / 3.0)
+                } else {
+                    End::Flat(H_60 / 4.0)
+                },
+            },
+            Form::Unj | Form::Mj => Ends {
+                included_deg: 60.0,
+                major: End::Flat(3.0 / 8.0 * H_60),
+                minor: if external {
+                    End::Round(H_60 / 2.0 - 5.0 / 24.0 * H_60)
+                } else {
+                    End::Flat(3.0 / 16.0 * H_60)
+                },
+            },
+            // 0.640 327 P high, both ends rounded. BS 84, ISO 228-1, ISO 7-1.
+            Form::Whitworth | Form::GPipe | Form::RPipe => Ends {
+                included_deg: 55.0,
+                major: End::Round(0.640_327 / 2.0),
+                minor: End::Round(0.640_327 / 2.0),
+            },
+            // 0.6 P high, both ends rounded. BS 93.
+            Form::Ba => Ends {
+                included_deg: 47.5,
+                major: End::Round(0.3),
+                minor: End::Round(0.3),
+            },
+            Form::Trapezoidal | Form::Acme | Form::StubAcme => {
+                let (included_deg, half_height) = match form {
+                    Form::Trapezoidal => (30.0, 0.25),
+                    Form::Acme => (29.0, 0.25),
+                    _ => (29.0, 0.15),
+                };
+                let root = half_height + root_clearance_mm(form, pitch) / p;
+                Ends {
+                    included_deg,
+                    major: End::Flat(if external { half_height } else { root }),
+                    minor: End::Flat(if external { root } else { half_height }),
+                }
+            }
+            // 0.8 P high. ASME B1.20.1.
+            Form::Npt => Ends {
+                included_deg: 60.0,
+                major: End::Flat(0.4),
+                minor: End::Flat(0.4),
+            },
         };
-        RodEnds {
-            groove: mirrored([
-                (groove(root), root),
-                (groove(crest), crest),
-                (half_rod, crest),
-            ]),
-            ridge: mirrored([
-                (self.half_ridge(crest), crest),
-                (self.half_ridge(root), root),
-                (half_rod, root),
-            ]),
+        let flank_angle = Angle::from_degrees(ends.included_deg / 2.0);
+        let edge = |end: End| match end {
+            End::Flat(distance) => Edge {
+                distance: distance * p,
+                shape: Shape::Flat(flat_width(p, flank_angle, distance * p)),
+            },
+            End::Round(distance) => Edge {
+                distance: distance * p,
+                shape: Shape::Round(arc_radius(p, flank_angle, distance * p)),
+            },
+        };
+        let (major, minor) = (edge(ends.major), edge(ends.minor));
+        Self {
+            kind,
+            pitch: p,
+            flank_angle,
+            crest: if external { major } else { minor },
+            root: if external { minor } else { major },
         }
     }
 
-    fn touches(&self, x: f64) -> [Point; 2] {
-        let y = self.pitch_radius;
-        [Point { x: -x, y }, Point { x, y }]
+    /// The height of the sharp V, in mm.
+    pub fn fundamental_height(&self) -> f64 {
+        fundamental_height(self.pitch, self.flank_angle)
+    }
+
+    /// From crest to root, in mm.
+    pub fn height(&self) -> f64 {
+        self.crest.distance + self.root.distance
+    }
+
+    /// How far the straight flank reaches from the pitch line towards an edge: what a contact can touch.
+    pub fn straight_flank(&self, edge: Edge) -> f64 {
+        match edge.shape {
+            Shape::Flat(_) => edge.distance,
+            Shape::Round(radius) => {
+                edge.distance - radius * (1.0 - libm::sin(self.flank_angle.radians()))
+            }
+        }
+    }
+
+    /// The same form with crest and root elsewhere, as limits of size put them; arcs stay tangent to the flanks.
+    pub fn with_edges(&self, crest: f64, root: f64) -> Self {
+        let sharp = self.fundamental_height() / 2.0;
+        let moved = |edge: Edge, distance: f64| {
+            let distance = distance.clamp(0.0, sharp);
+            Edge {
+                distance,
+                shape: match edge.shape {
+                    Shape::Flat(_) => {
+                        Shape::Flat(flat_width(self.pitch, self.flank_angle, distance))
+                    }
+                    Shape::Round(_) => {
+                        Shape::Round(arc_radius(self.pitch, self.flank_angle, distance))
+                    }
+                },
+            }
+        };
+        Self {
+            crest: moved(self.crest, crest),
+            root: moved(self.root, root),
+            ..*self
+        }
+    }
+
+    /// One ridge from the middle of a groove to the middle of the next: x along the axis from the ridge's middle,
+    /// y away from the pitch line towards the crest. Begins at (-P/2, -root).
+    pub fn ridge(&self) -> Vec<Step> {
+        let slope = libm::tan(self.flank_angle.radians());
+        // On a flank, half the ridge's width at height y above the pitch line.
+        let half_ridge = |y: f64| self.pitch / 4.0 - y * slope;
+        let half = self.pitch / 2.0;
+        let (crest, root) = (self.crest.distance, self.root.distance);
+        let (up, down) = (
+            self.straight_flank(self.crest),
+            -self.straight_flank(self.root),
+        );
+        let mut steps = Vec::with_capacity(8);
+        match self.root.shape {
+            Shape::Flat(_) => steps.push(Step::Line([-half_ridge(-root), -root])),
+            Shape::Round(radius) => steps.push(Step::Arc {
+                to: [-half_ridge(down), down],
+                radius,
+            }),
+        }
+        match self.crest.shape {
+            Shape::Flat(_) => {
+                steps.push(Step::Line([-half_ridge(crest), crest]));
+                steps.push(Step::Line([half_ridge(crest), crest]));
+            }
+            Shape::Round(radius) => {
+                steps.push(Step::Line([-half_ridge(up), up]));
+                steps.push(Step::Arc {
+                    to: [half_ridge(up), up],
+                    radius,
+                });
+            }
+        }
+        match self.root.shape {
+            Shape::Flat(_) => {
+                steps.push(Step::Line([half_ridge(-root), -root]));
+                steps.push(Step::Line([half, -root]));
+            }
+            Shape::Round(radius) => {
+                steps.push(Step::Line([half_ridge(down), down]));
+                steps.push(Step::Arc {
+                    to: [half, -root],
+                    radius,
+                });
+            }
+        }
+        steps
     }
 }
 
-/// The ends of a setting rod, each on its side.
-#[derive(Clone, Debug, PartialEq)]
-pub struct RodEnds {
-    /// The end with the V, which takes the cone.
-    pub groove: Vec<Point>,
-    /// The end with the cone, which the V takes.
-    pub ridge: Vec<Point>,
+impl ThreadLimits {
+    /// The profile of the thread's form.
+    pub fn profile(&self) -> Profile {
+        Profile::of(self.form, self.kind, self.pitch)
+    }
 }
 
-/// A contact on the thread, on its side of the axis.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Seated {
-    /// The outline of the contact, from the stem round its working faces and back.
-    pub outline: Vec<Point>,
-    /// Where its flanks cross the pitch line.
-    pub touches: [Point; 2],
+fn fundamental_height(pitch: f64, flank_angle: Angle) -> f64 {
+    pitch / (2.0 * libm::tan(flank_angle.radians()))
+}
+
+/// The width between the flanks at a distance from the pitch line.
+fn flat_width(pitch: f64, flank_angle: Angle, distance: f64) -> f64 {
+    pitch / 2.0 - 2.0 * distance * libm::tan(flank_angle.radians())
+}
+
+/// The arc tangent to both flanks whose end lies at a distance from the pitch line.
+fn arc_radius(pitch: f64, flank_angle: Angle, distance: f64) -> f64 {
+    let cut_off = fundamental_height(pitch, flank_angle) / 2.0 - distance;
+    cut_off / (1.0 / libm::sin(flank_angle.radians()) - 1.0)
+}
+
+/// How much deeper than the mating crest a root lies: ac of ISO 2901, half the diameter clearance of ASME B1.5.
+fn root_clearance_mm(form: Form, pitch: Pitch) -> f64 {
+    if form == Form::Trapezoidal {
+        return match pitch {
+            Pitch::Metric(pitch) => trapezoidal::clearance(pitch).mm(),
+            Pitch::PerInch(_) => 0.0,
+        };
+    }
+    let per_inch = 1.0 / pitch.in_unit(LengthUnit::Inch);
+    if per_inch <= 10.0 + 1e-9 {
+        0.254
+    } else {
+        0.127
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::{Length, ThreadsPerInch};
 
-    /// M10x1.5: basic pitch diameter 9.026 mm, minor 8.376 mm (ISO 724).
-    fn m10() -> BasicProfile {
-        BasicProfile::new(1.5, Angle::from_degrees(60.0), 9.0257).unwrap()
+    fn unit_pitch(form: Form, kind: Kind) -> Profile {
+        Profile::of(form, kind, Pitch::Metric(Length::from_micrometres(1_000)))
     }
 
-    /// Distance of a point from the flank of the ridge in the middle (both flanks, whichever is nearer).
-    fn from_flank(profile: &BasicProfile, point: Point, middle: f64) -> f64 {
-        let cosine = libm::cos(profile.half_angle);
-        ((point.x - middle).abs() - profile.half_ridge(point.y)).abs() * cosine
+    fn close(found: f64, published: f64, within: f64) {
+        assert!(
+            (found - published).abs() <= within,
+            "{found} is not {published}"
+        );
     }
 
+    /// H and the height over the pitch: ISO 68-1, BS 84 and BS 93 with ISO 228-1, ISO 2901, ASME B1.5, B1.8, B1.20.1.
     #[test]
-    fn truncated_as_the_basic_profile() {
-        let profile = m10();
-        assert!((2.0 * profile.crest_radius() - 10.0).abs() < 1e-3);
-        assert!((2.0 * profile.root_radius() - 8.376).abs() < 1e-3);
-        // Flats of P/8 and P/4 (ISO 68-1).
-        assert!((2.0 * profile.half_ridge(profile.crest_radius()) - 1.5 / 8.0).abs() < 1e-9);
-        assert!((1.5 - 2.0 * profile.half_ridge(profile.root_radius()) - 1.5 / 4.0).abs() < 1e-9);
-    }
-
-    #[test]
-    fn contacts_touch_the_flanks_at_the_pitch_line() {
-        let profile = m10();
-        for touch in profile.v().touches {
-            assert!((touch.y - profile.pitch_radius()).abs() < 1e-9);
-            assert!(from_flank(&profile, touch, 0.0) < 1e-9);
-        }
-        for touch in profile.cone().touches {
-            assert!(from_flank(&profile, touch, (profile.pitch() / 2.0).copysign(touch.x)) < 1e-9);
-        }
-    }
-
-    #[test]
-    fn working_faces_lie_on_the_flanks() {
-        let profile = m10();
-        let cone = profile.cone().outline;
-        for corner in &cone[1..5] {
-            // The cone is wider than the groove is at its mouth: there its face lies on the flank's line.
-            let flank = profile.pitch() / 2.0 - profile.half_ridge(corner.y);
-            assert!((corner.x.abs() - flank).abs() < 1e-9, "{corner:?}");
-        }
-        let v = profile.v().outline;
-        for corner in [v[2], v[3], v[6], v[7]] {
-            assert!(from_flank(&profile, corner, 0.0) < 1e-9, "{corner:?}");
-        }
-    }
-
-    #[test]
-    fn a_rod_has_the_flanks_of_the_thread() {
-        let profile = m10();
-        let rod = profile.rod();
-        for corner in &rod.ridge[1..5] {
-            assert!(from_flank(&profile, *corner, 0.0) < 1e-9, "{corner:?}");
-        }
-        for corner in &rod.groove[1..5] {
-            let middle = (profile.pitch() / 2.0).copysign(corner.x);
-            assert!(from_flank(&profile, *corner, middle) < 1e-9, "{corner:?}");
-        }
-    }
-
-    #[test]
-    fn nothing_but_flanks_is_touched() {
-        for pitch in [0.25, 1.0, 1.5, 6.0] {
-            let profile = BasicProfile::new(pitch, Angle::from_degrees(60.0), 60.0).unwrap();
-            let lowest = |seated: Seated| {
-                seated
-                    .outline
-                    .iter()
-                    .map(|point| point.y)
-                    .fold(f64::INFINITY, f64::min)
-            };
-            assert!(lowest(profile.cone()) > profile.root_radius());
-            assert!(lowest(profile.v()) > profile.root_radius());
-            // The V's bottom is above the crest it straddles, and its lips clear the neighbouring ridges.
-            let v = profile.v().outline;
-            assert!(v[4].y > profile.crest_radius());
-            assert!(v[1].x.abs() < pitch - profile.half_ridge(v[1].y));
-        }
-    }
-
-    #[test]
-    fn what_is_no_thread_has_no_profile() {
-        for (pitch, angle, diameter) in [
-            (0.0, 60.0, 9.0),
-            (f64::NAN, 60.0, 9.0),
-            (1.5, 0.0, 9.0),
-            (1.5, 60.0, 0.1),
+    fn heights_are_those_of_the_standards() {
+        let external = Kind::External;
+        for (form, h, height) in [
+            (Form::IsoMetric, 0.866_025_404, 0.866_025_404 * 17.0 / 24.0),
+            (Form::Whitworth, 0.960_491, 0.640_327),
+            (Form::Ba, 1.136_336, 0.6),
+            (Form::StubAcme, 1.933_357, 0.3 + 0.127),
+            (Form::Npt, 0.866_025, 0.8),
         ] {
-            assert_eq!(
-                BasicProfile::new(pitch, Angle::from_degrees(angle), diameter),
-                None
-            );
+            let profile = unit_pitch(form, external);
+            close(profile.fundamental_height(), h, 1e-6);
+            close(profile.height(), height, 1e-6);
+        }
+        close(
+            unit_pitch(Form::IsoMetric, Kind::Internal).height(),
+            0.541_265_877,
+            1e-9,
+        );
+        let three = Pitch::Metric(Length::from_micrometres(3_000));
+        let trapezoidal = Profile::of(Form::Trapezoidal, external, three);
+        close(trapezoidal.fundamental_height(), 3.0 * 1.866_025, 3e-6);
+        // H4 = 0.5 P + ac, ac = 0.25 mm at this pitch: ISO 2901.
+        close(trapezoidal.height(), 1.75, 1e-12);
+        // 9/16 H: SAE AS8879.
+        close(
+            unit_pitch(Form::Unj, Kind::Internal).height(),
+            0.5625 * 0.866_025_404,
+            1e-9,
+        );
+    }
+
+    /// Flats and radii over the pitch, from the same standards; Stub Acme 0.4224 P, Acme 0.3707 P, trapezoidal 0.366 P.
+    #[test]
+    fn flats_and_radii_are_those_of_the_standards() {
+        let flat = |form, kind| match unit_pitch(form, kind).crest.shape {
+            Shape::Flat(width) => width,
+            Shape::Round(_) => f64::NAN,
+        };
+        close(flat(Form::IsoMetric, Kind::External), 0.125, 1e-12);
+        close(flat(Form::IsoMetric, Kind::Internal), 0.25, 1e-12);
+        close(flat(Form::Mj, Kind::Internal), 0.3125, 1e-12);
+        close(flat(Form::Acme, Kind::External), 0.3707, 5e-5);
+        close(flat(Form::StubAcme, Kind::External), 0.4224, 5e-5);
+        close(flat(Form::Trapezoidal, Kind::External), 0.366, 5e-4);
+        close(flat(Form::Npt, Kind::External), 0.0381, 5e-5);
+        let round = |edge: Edge| match edge.shape {
+            Shape::Round(radius) => radius,
+            Shape::Flat(_) => f64::NAN,
+        };
+        close(
+            round(unit_pitch(Form::IsoMetric, Kind::External).root),
+            0.144_337_567,
+            1e-9,
+        );
+        close(
+            round(unit_pitch(Form::Unj, Kind::External).root),
+            0.180_42,
+            5e-6,
+        );
+        close(
+            round(unit_pitch(Form::Whitworth, Kind::External).crest),
+            0.137_329,
+            1e-6,
+        );
+        close(
+            round(unit_pitch(Form::Ba, Kind::External).crest),
+            0.180_834_6,
+            1e-6,
+        );
+    }
+
+    /// What a contact can touch on either side of the pitch line, over the pitch.
+    #[test]
+    fn straight_flanks() {
+        for (form, crest, root) in [
+            (Form::IsoMetric, 0.325, 0.217),
+            (Form::Whitworth, 0.246, 0.246),
+            (Form::Ba, 0.192, 0.192),
+        ] {
+            let profile = unit_pitch(form, Kind::External);
+            close(profile.straight_flank(profile.crest), crest, 5e-4);
+            close(profile.straight_flank(profile.root), root, 5e-4);
+        }
+        let acme = Profile::of(
+            Form::Acme,
+            Kind::External,
+            Pitch::PerInch(ThreadsPerInch::whole(10)),
+        );
+        close(acme.straight_flank(acme.crest) / acme.pitch, 0.25, 1e-12);
+        // The root lies half of 0.020 in deeper than the basic one (ASME B1.5).
+        close(acme.root.distance, 0.25 * 2.54 + 0.254, 1e-12);
+    }
+
+    /// The smallest wire that stands level with the crest, 2 (y + P/4 cot a) / (1 + cosec a), from the profile alone;
+    /// published for 60 degrees as 0.505181 P and for 55 degrees as 0.505679 P.
+    #[test]
+    fn wires_can_be_made_from_it() {
+        for (form, published) in [(Form::IsoMetric, 0.505_181), (Form::Whitworth, 0.505_679)] {
+            let profile = unit_pitch(form, Kind::External);
+            let a = profile.flank_angle.radians();
+            let level = profile.crest.distance + profile.pitch / 4.0 / libm::tan(a);
+            close(2.0 * level / (1.0 + 1.0 / libm::sin(a)), published, 1e-6);
+        }
+    }
+
+    /// The outline closes: it ends one pitch on, and every arc has its ends at its radius from one centre.
+    #[test]
+    fn ridges_join() {
+        for form in [
+            Form::Unified,
+            Form::Whitworth,
+            Form::Ba,
+            Form::Acme,
+            Form::Npt,
+            Form::Mj,
+        ] {
+            for kind in [Kind::External, Kind::Internal] {
+                let profile = unit_pitch(form, kind);
+                let mut last = [-0.5, -profile.root.distance];
+                for step in profile.ridge() {
+                    let to = match step {
+                        Step::Line(to) => to,
+                        Step::Arc { to, radius } => {
+                            let chord = libm::hypot(to[0] - last[0], to[1] - last[1]);
+                            assert!(chord < 2.0 * radius, "{form:?}");
+                            to
+                        }
+                    };
+                    assert!(to[0] >= last[0], "{form:?} {kind:?}: {to:?}");
+                    last = to;
+                }
+                close(last[0], 0.5, 1e-12);
+                close(last[1], -profile.root.distance, 1e-12);
+            }
         }
     }
 }

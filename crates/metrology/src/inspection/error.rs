@@ -17,6 +17,16 @@ pub enum JobError {
         designation: String,
         diameter: &'static str,
     },
+    #[error(
+        "{designation} is a taper thread: its {diameter} is another one at every place along the axis ({positions}), \
+         so no limits can be looked up; take the size at your measuring plane from `midflank limits \"{designation}\" \
+         --at LENGTH` and state it with `name`, `lower` and `upper`"
+    )]
+    TaperWithoutPosition {
+        designation: String,
+        diameter: &'static str,
+        positions: String,
+    },
     #[error("a stated size needs `lower` or `upper`, or both")]
     NoStatedLimits,
     #[error("the limits {lower} to {upper} are the wrong way round")]

@@ -40,6 +40,14 @@ impl Target {
                     ThreadDiameter::MajorDiameter => thread.major,
                     ThreadDiameter::MinorDiameter => thread.minor,
                 };
+                if let Some(taper) = &thread.taper {
+                    let places: Vec<_> = taper.positions.iter().map(|place| place.name).collect();
+                    return Err(JobError::TaperWithoutPosition {
+                        designation: thread.designation,
+                        diameter: diameter.words(),
+                        positions: places.join(", "),
+                    });
+                }
                 if limits == Limits::default() {
                     return Err(JobError::NoLimits {
                         designation: thread.designation,

@@ -51,6 +51,8 @@ fn key_columns(header: &csv::StringRecord) -> Vec<usize> {
         "d_in",
         "d_over_mm",
         "d_upto_mm",
+        "d_over_in",
+        "t_over_um",
         "pitch_mm",
         "tpi",
         "class",
@@ -91,7 +93,7 @@ fn every_row_names_its_source_and_stands_once() {
                 let number = ["_mm", "_um", "_in"]
                     .iter()
                     .any(|unit| column.ends_with(unit));
-                let list = column == "fine_pitches_mm";
+                let list = column == "fine_pitches_mm" || column == "other_pitches_mm";
                 if number && !list && !row[index].is_empty() {
                     row[index]
                         .parse::<rust_decimal::Decimal>()

@@ -11,18 +11,24 @@
 )]
 
 mod any_number;
+mod coating;
 mod contacts;
 mod data_tables;
 mod decision_properties;
 mod decision_rules;
 mod designations;
 mod elastic;
+mod features_properties;
+mod gauges;
 mod gum_h1;
 mod gum_h2;
+mod identify;
 mod inspection;
 mod jcgm101;
+mod other_forms;
 mod published_limits;
 mod rows;
+mod settle;
 mod simulated_bench;
 mod wires_brute_force;
 mod wires_properties;

@@ -196,6 +196,7 @@ fn ideal_instrument(target: &Target) -> Option<Instrument> {
             maximum_permissible_error: nothing,
         },
         force: None,
+        spindle_turns: None,
         state: InUse::Active,
     })
 }

@@ -1,6 +1,6 @@
 //! Pictures of the trade: the part in section with the contacts where they touch, and where on the part to read.
 //!
-//! The section is to scale, from the geometry in [`metrology::profile`]. Where the part is thicker than the picture its
+//! The section is to scale, from the geometry in [`metrology::section`]. Where the part is thicker than the picture its
 //! middle is broken out, as on a drawing.
 
 use std::fmt::Write as _;
@@ -10,7 +10,7 @@ use metrology::inspection::{
     ContactKind, Contacts, Standard, StandardForm, Target, ThreadDiameter,
 };
 use metrology::limits::ThreadLimits;
-use metrology::profile::{BasicProfile, Point, Seated};
+use metrology::section::{BasicProfile, Point, Seated};
 
 use crate::bench::places::{STATIONS, Spot};
 use crate::bench::words;

@@ -12,10 +12,15 @@
 
 mod bench;
 mod decide;
+mod equipment;
+mod features;
 mod inspect;
 mod ledger;
 mod limits;
 mod readme;
+mod setup;
+mod simulate;
+mod threads;
 mod transcripts;
 mod web;
 mod wires;
