@@ -1,5 +1,6 @@
 //! `midflank limits`: limits of size, for any number of designations.
 
+use std::collections::HashMap;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
@@ -69,9 +70,14 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         ));
     }
     let mut all_answered = true;
+    let mut documents = Documents::default();
     for designation in &arguments.designations {
         each_line(designation, |text| {
-            all_answered &= answer(text, arguments, output)?;
+            all_answered &= if arguments.json {
+                documents.answer(text, arguments, output)?
+            } else {
+                answer(text, arguments, output)?
+            };
             Ok(())
         })?;
     }
@@ -82,37 +88,86 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     }
 }
 
-/// Answers one designation; false if it was wrong.
+/// Answers one designation for people; false if it was wrong.
 fn answer(text: &str, arguments: &Arguments, output: &mut Output) -> Result<bool, Failure> {
     match look_up(text, arguments) {
         Ok(thread) => {
-            if let Some(file) = &arguments.svg {
-                let drawn = drawing(&thread).into_string();
-                std::fs::write(file, drawn).map_err(|error| {
-                    Failure::outside(format!("cannot write {}: {error}", file.display()))
-                })?;
-            }
-            if arguments.json {
-                output.json(&ThreadDocument::of(&thread, arguments.unit))?;
-            } else {
-                output.text(&table(&thread, arguments.unit, width()))?;
-            }
+            draw(&thread, arguments)?;
+            output.text(&table(&thread, arguments.unit, width()))?;
             Ok(true)
         }
         Err(wrong) => {
-            if arguments.json {
-                output.json(&wrong.refusal(text))?;
-            } else {
-                // In step with the answers around it.
-                output.finish()?;
-                match &wrong {
-                    Wrong::Designation(error) => eprint!("{}", pointed(text, error)),
-                    Wrong::At(message) => eprintln!("midflank: {text}: {message}"),
-                }
+            // In step with the answers around it.
+            output.finish()?;
+            match &wrong {
+                Wrong::Designation(error) => eprint!("{}", pointed(text, error)),
+                Wrong::At(message) => eprintln!("midflank: {text}: {message}"),
             }
             Ok(false)
         }
     }
+}
+
+/// The drawing, where one is asked for.
+fn draw(thread: &ThreadLimits, arguments: &Arguments) -> Result<(), Failure> {
+    let Some(file) = &arguments.svg else {
+        return Ok(());
+    };
+    std::fs::write(file, drawing(thread).into_string())
+        .map_err(|error| Failure::outside(format!("cannot write {}: {error}", file.display())))
+}
+
+/// Documents, one a designation. A list of parts names the same few hundred threads again and again, and an answer
+/// depends on nothing but its line and the options of the run; so the first ones are kept as written.
+#[derive(Default)]
+struct Documents {
+    known: HashMap<String, Document>,
+}
+
+/// A document as it goes out, with its line end, and whether it is an answer.
+struct Document {
+    json: String,
+    answered: bool,
+}
+
+/// As many documents as are kept, about 1 kB each: more than the threads of all standards in their usual classes.
+const KEPT: usize = 8192;
+
+impl Documents {
+    /// Answers one designation in JSON; false if it was wrong.
+    fn answer(
+        &mut self,
+        text: &str,
+        arguments: &Arguments,
+        output: &mut Output,
+    ) -> Result<bool, Failure> {
+        if let Some(known) = self.known.get(text) {
+            output.text(&known.json)?;
+            return Ok(known.answered);
+        }
+        let document = document(text, arguments)?;
+        output.text(&document.json)?;
+        let answered = document.answered;
+        if self.known.len() < KEPT {
+            self.known.insert(text.to_owned(), document);
+        }
+        Ok(answered)
+    }
+}
+
+/// The document of one designation, or its refusal.
+fn document(text: &str, arguments: &Arguments) -> Result<Document, Failure> {
+    let (written, answered) = match look_up(text, arguments) {
+        Ok(thread) => {
+            draw(&thread, arguments)?;
+            let document = ThreadDocument::of(&thread, arguments.unit);
+            (serde_json::to_string(&document), true)
+        }
+        Err(wrong) => (serde_json::to_string(&wrong.refusal(text)), false),
+    };
+    let mut json = written.map_err(Failure::outside)?;
+    json.push('\n');
+    Ok(Document { json, answered })
 }
 
 /// Why a line has no answer.
