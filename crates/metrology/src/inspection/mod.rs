@@ -12,12 +12,14 @@
 
 mod advice;
 mod contact_fit;
+mod contact_inputs;
 mod conversion;
 mod error;
 mod estimate;
 mod feature;
 mod findings;
 mod fitness;
+mod inputs;
 mod job;
 mod lookalike;
 mod model;
@@ -30,7 +32,9 @@ mod size;
 mod state;
 mod suspicion;
 mod target;
+mod thermal;
 mod warnings;
+mod zero_inputs;
 
 pub use advice::{Advice, GOOD_SHARE, LARGEST_SHARE, Owned, Refused, SetUp, advise, ideal};
 pub use contact_fit::Misfit;

@@ -289,6 +289,10 @@ impl Bench {
     }
 
     /// The job as written down: what is known, not what is.
+    #[expect(
+        clippy::too_many_lines,
+        reason = "every field of a job, one after the other"
+    )]
     fn job(
         &self,
         set_up: &SetUp,
