@@ -302,7 +302,7 @@ impl Source {
             Self::Gost6357 => "GOST 6357-81",
             Self::HandbookH28 => "NBS Handbook H28 (1957), part III",
             Self::TradeTable => "published trade table",
-            Self::CsiroTp25 => "CSIRO NSL Technical Paper 25 (1969)",
+            Self::CsiroTp25 => "CSIRO NSL TP 25 (1969)",
             Self::Iso16239 => "ISO 16239:2013",
             Self::Jcgm100 => "JCGM 100:2008",
             Self::Jcgm101 => "JCGM 101:2008",

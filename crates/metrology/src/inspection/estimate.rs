@@ -54,6 +54,7 @@ pub struct Estimate {
     pub drift_limit: Length,
     pub resolution: Length,
     temperatures: Temperatures<f64>,
+    over_wires: bool,
 }
 
 impl Estimate {
@@ -132,7 +133,12 @@ impl Estimate {
         set(Quantity::ContactAngle, contact_angle(job, target)?);
         set(Quantity::FlankAngle, flank_angle(job, target)?);
         set(Quantity::ContactLead, contact_lead(job, target)?);
-        let conversion = Conversion::of(job, target, one_reading(&scatter, resolution).0)?;
+        let conversion = Conversion::of(
+            job,
+            target,
+            scatter.mean - zero.value,
+            one_reading(&scatter, resolution).0,
+        )?;
         for (quantity, input) in thermal
             .inputs()
             .into_iter()
@@ -151,6 +157,7 @@ impl Estimate {
             drift_limit,
             resolution,
             temperatures: thermal.temperatures(),
+            over_wires: job.wires.is_some(),
         })
     }
 
@@ -438,6 +445,22 @@ impl Estimate {
                     source,
                 });
             }
+        }
+        if self.over_wires
+            && let Some(input) = self.common.get(Quantity::Companion as usize)
+        {
+            // All of the way from the size over wires to the pitch diameter, which is the rest of the model.
+            let sum = self.scatter.mean
+                + corrections
+                    .iter()
+                    .map(|correction| correction.value)
+                    .sum::<f64>();
+            corrections.push(Correction {
+                name: "to pitch diameter",
+                value: budget.value - sum,
+                standard_uncertainty: input.standard_uncertainty(),
+                source: Source::Iso16239,
+            });
         }
         Ok(corrections)
     }

@@ -23,6 +23,7 @@ mod inputs;
 mod job;
 mod lookalike;
 mod model;
+mod over_wires;
 mod plan;
 mod plausible;
 mod propagation;
@@ -48,7 +49,7 @@ pub use findings::{Finding, FindingUnit, Requirement};
 pub use job::{
     Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
     MonteCarlo, Part, PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Struck,
-    Temperature, ThreadDiameter, Zero,
+    Temperature, ThreadDiameter, WireSet, Zero,
 };
 pub use model::Quantity;
 pub use plan::{Places, Plan, Question};

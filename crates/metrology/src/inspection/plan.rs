@@ -6,6 +6,7 @@
 
 use jiff::Timestamp;
 
+use super::contact_fit::middle;
 use super::conversion::Conversion;
 use super::estimate::{Basis, Estimate};
 use super::feature::Feature;
@@ -164,7 +165,7 @@ pub fn plan(
     let mut job = without_readings(question, instrument, contacts, standard, repeatability)?;
     fitness::check(&job, target)?;
     // What the display will show in the middle of the limits.
-    let conversion = Conversion::of(&job, target, repeatability)?;
+    let conversion = Conversion::of(&job, target, middle(target.limits), repeatability)?;
     let limits = conversion.as_read(target.limits)?;
     let expected = Length::nearest_mm(contact_fit::middle(limits))?;
     let [smallest, largest] = &instrument.range;
@@ -260,6 +261,7 @@ fn without_readings(
             standard_material: "steel".to_owned(),
         }),
         struck: Vec::new(),
+        wires: None,
         monte_carlo: None,
         prior: Prior {
             repeatability: Some(spread),

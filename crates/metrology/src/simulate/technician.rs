@@ -413,6 +413,7 @@ impl Bench {
             },
             note: None,
             struck: Vec::new(),
+            wires: None,
             overrides: Overrides::default(),
             service: None,
             monte_carlo: None,

@@ -17,7 +17,7 @@ pub mod text;
 pub mod wires;
 
 use jiff::Timestamp;
-use metrology::inspection::Job;
+use metrology::inspection::{Characteristic, Job, ThreadDiameter};
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
 
@@ -88,9 +88,34 @@ pub const CAUTION: &str = "This result holds for the part and characteristic nam
     drawing, the governing standard and licensed practice; where a wrong acceptance can hurt someone, a competent \
     person decides.";
 
+/// What a pitch diameter over wires does not cover.
+const SCOPE_WIRES: &str = "The size is the simple pitch diameter where it was read. Not covered: pitch and flank-angle errors \
+    of the part beyond what was stated, which a GO gauge also feels.";
+
 /// What the result does not cover, for a pitch diameter by contacts.
-pub const SCOPE: &str = "The size is the simple pitch diameter where it was read. Not covered: pitch and flank-angle \
+const SCOPE: &str = "The size is the simple pitch diameter where it was read. Not covered: pitch and flank-angle \
     errors of the part, which a GO gauge also feels, and deformation by the measuring force.";
+
+/// What the result does not cover; nothing to say where the size is no pitch diameter.
+pub fn scope(job: &Job) -> Option<&'static str> {
+    match (&job.characteristic, &job.wires) {
+        (
+            Characteristic::Thread {
+                diameter: ThreadDiameter::PitchDiameter,
+                ..
+            },
+            Some(_),
+        ) => Some(SCOPE_WIRES),
+        (
+            Characteristic::Thread {
+                diameter: ThreadDiameter::PitchDiameter,
+                ..
+            },
+            None,
+        ) => Some(SCOPE),
+        _ => None,
+    }
+}
 
 /// A length with its unit.
 pub fn length(value: f64, decimals: usize, unit: LengthUnit) -> String {
