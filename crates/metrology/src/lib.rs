@@ -6,6 +6,7 @@
 //! designation -> limits of size -> zero error -> readings + corrections -> corrected size with its uncertainty -> decision
 //! ```
 
+pub mod coating;
 pub mod contacts;
 pub mod correction;
 pub mod decision;
@@ -14,7 +15,9 @@ pub mod effect;
 pub mod elastic;
 pub mod features;
 pub mod functional;
+pub mod gauges;
 pub mod geometry_errors;
+pub mod identify;
 pub mod inspection;
 pub mod limits;
 pub mod material;

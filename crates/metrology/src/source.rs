@@ -13,8 +13,12 @@ pub enum Source {
     AsmeB1_1,
     /// ASME B1.2-1983 (R2017), *Gages and Gaging for Unified Inch Screw Threads*.
     AsmeB1_2,
+    /// ASME B89.1.5-1998, *Measurement of Plain External Diameters for Use as Master Discs or Cylindrical Plug Gages*.
+    AsmeB89_1_5,
     /// ASME B1.30-2002, *Screw Threads: Standard Practice for Calculating and Rounding Dimensions*.
     AsmeB1_30,
+    /// ASTM F1941, *Electrodeposited Coatings on Mechanical Fasteners*.
+    AstmF1941,
     /// *Machinery's Handbook*, 27th edition, 2004.
     Handbook27,
     /// *Machinery's Handbook*, 31st edition, 2020.
@@ -27,6 +31,8 @@ pub enum Source {
     Iso724,
     /// ISO 965-1:2013, *ISO general purpose metric screw threads: tolerances: principles and basic data*.
     Iso965_1,
+    /// ISO 1502:1996, *ISO general-purpose metric screw threads: gauges and gauging*.
+    Iso1502,
     /// ASME B1.5-1997, *Acme Screw Threads*.
     AsmeB1_5,
     /// ASME B1.8-1988, *Stub Acme Screw Threads*.
@@ -152,13 +158,16 @@ impl Source {
     pub const ALL: &'static [Self] = &[
         Self::AsmeB1_1,
         Self::AsmeB1_2,
+        Self::AsmeB89_1_5,
         Self::AsmeB1_30,
+        Self::AstmF1941,
         Self::Handbook27,
         Self::Handbook31,
         Self::Iso68_1,
         Self::Iso261,
         Self::Iso724,
         Self::Iso965_1,
+        Self::Iso1502,
         Self::AsmeB1_5,
         Self::AsmeB1_8,
         Self::AsmeB1_15,
@@ -210,13 +219,16 @@ impl Source {
         match self {
             Self::AsmeB1_1 => "asme-b1.1-2003",
             Self::AsmeB1_2 => "asme-b1.2-1983",
+            Self::AsmeB89_1_5 => "asme-b89.1.5-1998",
             Self::AsmeB1_30 => "asme-b1.30-2002",
+            Self::AstmF1941 => "astm-f1941",
             Self::Handbook27 => "handbook27",
             Self::Handbook31 => "handbook31",
             Self::Iso68_1 => "iso-68-1-1998",
             Self::Iso261 => "iso-261-1998",
             Self::Iso724 => "iso-724-1993",
             Self::Iso965_1 => "iso-965-1-2013",
+            Self::Iso1502 => "iso-1502-1996",
             Self::AsmeB1_5 => "asme-b1.5-1997",
             Self::AsmeB1_8 => "asme-b1.8-1988",
             Self::AsmeB1_15 => "asme-b1.15-1995",
@@ -269,13 +281,16 @@ impl Source {
         match self {
             Self::AsmeB1_1 => "ASME B1.1-2003",
             Self::AsmeB1_2 => "ASME B1.2-1983",
+            Self::AsmeB89_1_5 => "ASME B89.1.5-1998",
             Self::AsmeB1_30 => "ASME B1.30-2002",
+            Self::AstmF1941 => "ASTM F1941",
             Self::Handbook27 => "Machinery's Handbook, 27th ed.",
             Self::Handbook31 => "Machinery's Handbook, 31st ed.",
             Self::Iso68_1 => "ISO 68-1:1998",
             Self::Iso261 => "ISO 261:1998",
             Self::Iso724 => "ISO 724:1993",
             Self::Iso965_1 => "ISO 965-1:2013",
+            Self::Iso1502 => "ISO 1502:1996",
             Self::AsmeB1_5 => "ASME B1.5-1997",
             Self::AsmeB1_8 => "ASME B1.8-1988",
             Self::AsmeB1_15 => "ASME B1.15-1995",

@@ -3,6 +3,7 @@
 mod cli;
 mod document;
 mod job_file;
+mod process;
 mod record;
 mod register;
 mod report;

@@ -7,6 +7,7 @@
 
 use std::cell::OnceCell;
 use std::collections::BTreeSet;
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
@@ -192,7 +193,7 @@ impl Equipment {
             Self::Contacts(piece) => {
                 let mut words = piece.kind.words().to_owned();
                 if let Some(angle) = piece.included_angle {
-                    words += &format!(", {angle}°");
+                    let _ = write!(words, ", {angle}°");
                 }
                 for (what, size) in [
                     ("tip radius", &piece.tip_radius),
@@ -200,11 +201,11 @@ impl Equipment {
                     ("thickness", &piece.thickness),
                 ] {
                     if let Some(size) = size {
-                        words += &format!(", {what} {}", size.text());
+                        let _ = write!(words, ", {what} {}", size.text());
                     }
                 }
                 if let Some([one, other]) = &piece.members {
-                    words += &format!(" ({one} + {other})");
+                    let _ = write!(words, " ({one} + {other})");
                 }
                 words
             }

@@ -28,8 +28,12 @@ pub fn depth_from_edge(shaft: f64, width: f64, bottom_to_opposite: f64) -> Optio
 /// `S` for a key of height `H` and width `W` let in half its height at the edge: `S = [D − H + √(D² − W²)]/2`
 /// (ASME B17.1, from memory).
 pub fn bottom_to_opposite_b17_1(shaft: f64, key_height: f64, key_width: f64) -> Option<f64> {
-    (key_width <= shaft)
-        .then(|| (shaft - key_height + (shaft * shaft - key_width * key_width).sqrt()) / 2.0)
+    (key_width <= shaft).then(|| {
+        f64::midpoint(
+            shaft - key_height,
+            (shaft * shaft - key_width * key_width).sqrt(),
+        )
+    })
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@
 //! verdict. Circulating copies hold misprints; pounds-force are the primary value of the inch tables and newtons are
 //! computed from them. How well each row is known stands beside it.
 
+use std::fmt::Write as _;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -227,7 +228,7 @@ fn of_row(row: &Row, neighbour: bool) -> Least {
     };
     let mut words = format!("{}, {}: {wire}", row.source, row.clause);
     if let Some(lbf) = row.least_lbf {
-        words += &format!(", {lbf} lbf");
+        let _ = write!(words, ", {lbf} lbf");
     }
     if neighbour {
         words += ", the row nearest in area";
@@ -238,10 +239,10 @@ fn of_row(row: &Row, neighbour: bool) -> Least {
         Confidence::FormulaBacked | Confidence::Solid => "",
     };
     if !row.misprint.is_empty() {
-        words += &format!("; misprint known: {}", row.misprint);
+        let _ = write!(words, "; misprint known: {}", row.misprint);
     }
     if !row.note.is_empty() && row.confidence != Confidence::Weak {
-        words += &format!(" ({})", row.note);
+        let _ = write!(words, " ({})", row.note);
     }
     Least {
         newtons: row.least_n,

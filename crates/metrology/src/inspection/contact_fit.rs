@@ -9,7 +9,7 @@ use crate::features::pressing::{
     Elastic, contact_modulus, face_for_pressure, face_pressure, sphere_on_flat,
 };
 use crate::limits::Limits;
-use crate::units::Entered;
+use crate::units::{Entered, Length};
 
 /// How far sideways a point contact sits unnoticed, millimetres (common practice, no source).
 pub const SIDEWAYS: f64 = 0.1;
@@ -85,10 +85,7 @@ pub fn middle(limits: Limits) -> f64 {
 }
 
 fn least(limits: Limits) -> f64 {
-    limits
-        .lower
-        .or(limits.upper)
-        .map_or(0.0, |limit| limit.mm())
+    limits.lower.or(limits.upper).map_or(0.0, Length::mm)
 }
 
 /// A size of the pair that the check rests on.
@@ -151,7 +148,8 @@ fn in_bore(contacts: &Contacts, bore: f64) -> Result<(), Misfit> {
                 ("face", contacts.face.as_ref())
             };
             let width = need(contacts, key, width)?;
-            Err(flat_in_bore(radius, width).map_or_else(
+            let error = flat_in_bore(radius, width).filter(|_| width < bore);
+            Err(error.map_or_else(
                 || Misfit::new(format!("a face of {width} mm does not go into a bore of {bore} mm; use a sphere")),
                 |error| {
                     Misfit::by(
@@ -338,13 +336,20 @@ fn on_sheet(
                 }
                 _ => None,
             };
-            let by = error.map_or(String::new(), |error| {
-                format!(
+            // Deeper than a tenth of the radius the elastic formula holds no longer.
+            let deep = error
+                .zip(radius)
+                .is_some_and(|(error, radius)| -error > 0.1 * radius);
+            let error = error.filter(|_| !deep);
+            let by = match error {
+                _ if deep => ", deeper than can be reckoned".to_owned(),
+                Some(error) => format!(
                     " by about {:.1} µm at {} N",
                     -error * 1000.0,
                     force.unwrap_or_default()
-                )
-            });
+                ),
+                None => String::new(),
+            };
             return Err(Misfit {
                 why: format!("{} sink into soft material{by}; use discs", kind.words()),
                 error,

@@ -450,31 +450,7 @@ fn soft_thickness(
     sheet: &SoftThickness,
     target: &Target,
 ) -> Result<Conversion, JobError> {
-    let number = |what, value: f64, good: bool, right| {
-        if good {
-            Ok(value)
-        } else {
-            Err(JobError::Number { what, value, right })
-        }
-    };
-    let young = number(
-        "modulus_mpa",
-        sheet.modulus_mpa,
-        sheet.modulus_mpa > 0.0 && sheet.modulus_mpa < 1e6,
-        "write Young's modulus in compression in megapascals, such as 5 for felt or 2300 for ABS",
-    )?;
-    let within = number(
-        "modulus_relative_limit",
-        sheet.modulus_relative_limit,
-        (0.0..=1.0).contains(&sheet.modulus_relative_limit),
-        "write how far the modulus may be off as a fraction, such as 0.2",
-    )?;
-    number(
-        "dwell_seconds",
-        sheet.dwell_seconds,
-        sheet.dwell_seconds > 0.0 && sheet.dwell_seconds <= 3600.0,
-        "soft material creeps: wait the same time before every reading and state it, such as 5",
-    )?;
+    let (young, within) = modulus(sheet)?;
     let mut inputs = Vec::new();
     if let Some(creep) = &sheet.creep {
         let creep = not_negative("creep", creep)?.mm();
@@ -560,4 +536,50 @@ fn soft_thickness(
         formula,
         ..Conversion::default()
     })
+}
+
+/// Young's modulus, megapascals, and how far it may be off; the dwell is checked with them.
+fn modulus(sheet: &SoftThickness) -> Result<(f64, f64), JobError> {
+    let number = |what, value: f64, good: bool, right| {
+        if good {
+            Ok(value)
+        } else {
+            Err(JobError::Number { what, value, right })
+        }
+    };
+    let young = number(
+        "modulus_mpa",
+        sheet.modulus_mpa,
+        sheet.modulus_mpa > 0.0 && sheet.modulus_mpa < 1e6,
+        "write Young's modulus in compression in megapascals, such as 5 for felt or 2300 for ABS",
+    )?;
+    let within = number(
+        "modulus_relative_limit",
+        sheet.modulus_relative_limit,
+        (0.0..=1.0).contains(&sheet.modulus_relative_limit),
+        "write how far the modulus may be off as a fraction, such as 0.2",
+    )?;
+    number(
+        "dwell_seconds",
+        sheet.dwell_seconds,
+        sheet.dwell_seconds > 0.0 && sheet.dwell_seconds <= 3600.0,
+        "soft material creeps: wait the same time before every reading and state it, such as 5",
+    )?;
+    match sheet.pressure_kpa {
+        Some(pressure) => {
+            number(
+                "pressure_kpa",
+                pressure,
+                pressure > 0.0 && pressure < 1e6,
+                "write the pressure of the standard for the material in kilopascals, such as 2",
+            )?;
+        }
+        None if sheet.thickness == Thickness::UnderPressure => {
+            return Err(JobError::Feature(
+                "thickness under pressure needs the pressure that the standard for the material states, as `pressure_kpa`".into(),
+            ));
+        }
+        None => {}
+    }
+    Ok((young, within))
 }

@@ -1,11 +1,13 @@
 //! From the readings of a job to the inputs of the model, and from those to an outcome.
 
 use super::conversion::Conversion;
+use super::feature::Feature;
 use super::fitness::{coverage_factor, not_negative, positive, standard_size};
 use super::job::{ContactKind, InstrumentErrors, Job, MonteCarlo, StandardForm};
 use super::model::{INPUTS, Quantity};
 use super::propagation::{Propagation, propagate};
 use super::scatter::Scatter;
+use super::settle::Averaged;
 use super::target::Target;
 use super::{
     BudgetLine, Correction, JobError, Outcome, Plausible, ReadingResult, Rule, Size, Suspicion,
@@ -13,6 +15,7 @@ use super::{
 };
 use crate::contacts::{Freedom, MeasuredThread, Reach, angle_sensitivity_mm, lead_offset_mm};
 use crate::correction::{ErrorCurve, Temperatures, temperature_correction};
+use crate::features::tube_wall::eccentricity;
 use crate::limits::{Limits, ThreadLimits};
 use crate::material;
 use crate::source::Source;
@@ -63,6 +66,10 @@ pub struct Estimate {
 
 impl Estimate {
     /// Evaluates the readings, after checking every number that the model will see.
+    #[expect(
+        clippy::too_many_lines,
+        reason = "the list of inputs, in the order of the model"
+    )]
     pub fn of(job: &Job, target: &Target) -> Result<Self, JobError> {
         let readings = all_readings(job)?;
         let unit = readings.first().ok_or(JobError::NoReadings)?.unit();
@@ -85,7 +92,10 @@ impl Estimate {
                     .collect()
             })
             .collect();
-        let scatter = Scatter::of(&places, prior).ok_or(JobError::OneReading)?;
+        let mut scatter = Scatter::of(&places, prior).ok_or(JobError::OneReading)?;
+        if let Some(left) = left_by_harmonic(job, target, &scatter) {
+            scatter.between_places = Some(left);
+        }
         let resolution = match &job.instrument.resolution {
             Some(step) => positive("resolution", step)?,
             None => readings
@@ -161,6 +171,11 @@ impl Estimate {
         self.scatter.place_means.len()
     }
 
+    /// Whether repeats or earlier series tell the scatter of one reading.
+    pub const fn repeatability_known(&self) -> bool {
+        self.scatter.repeatability.is_some()
+    }
+
     /// Whether one place on its own has a size.
     pub const fn by_place(&self) -> bool {
         self.conversion.by_place
@@ -208,11 +223,13 @@ impl Estimate {
         })
     }
 
-    /// How many readings (at one place) or places (for the mean) an outcome rests on.
-    pub fn count(&self, place: Option<usize>) -> usize {
+    /// What an outcome averages over, and of how many.
+    pub fn averaged(&self, place: Option<usize>) -> Averaged {
+        let readings = |place: usize| self.scatter.place_counts.get(place).copied().unwrap_or(1);
         match place {
-            None => self.places(),
-            Some(place) => self.scatter.place_counts.get(place).copied().unwrap_or(1),
+            None if self.places() > 1 => Averaged::Places(self.places()),
+            None => Averaged::Readings(readings(0)),
+            Some(place) => Averaged::Readings(readings(place)),
         }
     }
 
@@ -535,7 +552,17 @@ fn all_readings(job: &Job) -> Result<Vec<Entered>, JobError> {
                     other: reading.text().into(),
                 });
             }
-            not_negative("reading", reading)?;
+            // Contacts closed on each other may show a little less than nothing; no part does.
+            let closed = job.standard.form == StandardForm::Closed
+                && job
+                    .zero
+                    .before
+                    .iter()
+                    .chain(&job.zero.after)
+                    .any(|zero| std::ptr::eq(zero, reading));
+            if !closed {
+                not_negative("reading", reading)?;
+            }
         }
     }
     Ok(readings)
@@ -640,6 +667,32 @@ fn zero_reading(
     Input::normal(Quantity::ZeroReading.words(), standard.mm() + zero.value, u)
         .with_degrees_of_freedom(dof)
         .with_note("readings on the standard (type A)")
+}
+
+/// Scatter of wall readings about their first harmonic, where they are spread evenly around one section of a tube: the
+/// offset of its two circles is no doubt about the mean wall, which it leaves as it is.
+fn left_by_harmonic(job: &Job, target: &Target, scatter: &Scatter) -> Option<Pooled> {
+    let (Feature::TubeWall(_) | Feature::InsideDiameter(_)) = target.feature.as_ref()? else {
+        return None;
+    };
+    let along = &job.readings.first()?.along;
+    let around = job
+        .readings
+        .iter()
+        .zip(&scatter.place_means)
+        .map(|(place, mean)| {
+            let angle = place.angle.filter(|_| place.along == *along)?;
+            Some((angle.to_radians(), *mean))
+        })
+        .collect::<Option<Vec<_>>>()?;
+    let sum = |of: fn(f64) -> f64| around.iter().map(|(angle, _)| of(*angle)).sum::<f64>();
+    let uneven = libm::hypot(sum(libm::cos), sum(libm::sin)) / around.len() as f64;
+    let fitted = eccentricity(&around).ok()?;
+    // Spread evenly, cosines and sines add up to nothing; a hundredth lets whole degrees pass.
+    (uneven < 0.01).then_some(Pooled {
+        standard_deviation: fitted.residual?,
+        degrees_of_freedom: fitted.degrees_of_freedom as f64,
+    })
 }
 
 /// Standard deviation of one reading, millimetres, and its degrees of freedom.

@@ -148,6 +148,20 @@ fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
                 }
             })?;
         }
+        let turned = matches!(
+            job.contacts.kind,
+            ContactKind::Blade | ContactKind::KnifeEdge | ContactKind::BladeAndPoint
+        );
+        if turned && job.instrument.spindle_turns == Some(true) && job.overrides.contacts.is_none()
+        {
+            return Err(JobError::ContactsUnfit {
+                id: job.contacts.id.clone(),
+                why: format!(
+                    "the spindle of micrometer {} turns, and would turn the blade on the part; use one whose spindle does not",
+                    job.instrument.id
+                ),
+            });
+        }
         return standard_for_feature(job);
     }
     thread_contacts(&job.contacts, target)?;

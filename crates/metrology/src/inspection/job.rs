@@ -168,6 +168,9 @@ pub struct Instrument {
     /// Measuring force of its ratchet or friction drive, newtons.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub force: Option<f64>,
+    /// Whether its spindle turns as it closes, where that was stated: blades and edges want one that does not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spindle_turns: Option<bool>,
     /// Whether it may be used.
     #[serde(default, skip_serializing_if = "State::is_active")]
     pub state: State,

@@ -10,6 +10,7 @@
 //! Each stage owns its input, so that none can be skipped: a [`Job`] holds readings as shown, and only a [`Size`],
 //! corrected and with its uncertainty, can be held against limits.
 
+mod advice;
 mod contact_fit;
 mod conversion;
 mod error;
@@ -20,6 +21,7 @@ mod fitness;
 mod job;
 mod lookalike;
 mod model;
+mod plan;
 mod plausible;
 mod propagation;
 mod scatter;
@@ -30,6 +32,7 @@ mod suspicion;
 mod target;
 mod warnings;
 
+pub use advice::{Advice, GOOD_SHARE, LARGEST_SHARE, Owned, Refused, SetUp, advise, ideal};
 pub use contact_fit::Misfit;
 pub use error::JobError;
 pub use feature::{
@@ -44,6 +47,7 @@ pub use job::{
     Temperature, ThreadDiameter, Zero,
 };
 pub use model::Quantity;
+pub use plan::{Places, Plan, Question};
 pub use propagation::Propagation;
 pub use settle::{Settle, Way};
 pub use size::{COVERAGE, Size};
@@ -236,7 +240,7 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
         governing,
         &inspection.target,
         rule,
-        estimate.count(governing.place),
+        estimate.averaged(governing.place),
         estimate.resolution.mm(),
     )?;
     let monte_carlo = job

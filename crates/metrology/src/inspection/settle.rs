@@ -63,13 +63,22 @@ impl Way {
     }
 }
 
-/// What would settle the verdict on an outcome that rests on `count` readings (one place) or places (the mean); with a
-/// display of this resolution, millimetres. `None` where it is settled.
+/// What a mean is taken over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Averaged {
+    /// So many readings at one place.
+    Readings(usize),
+    /// So many places.
+    Places(usize),
+}
+
+/// What would settle the verdict on an outcome, which is a mean over `averaged`, with a display of this resolution in
+/// millimetres. `None` where it is settled.
 pub fn settle(
     outcome: &Outcome,
     target: &Target,
     rule: Rule,
-    count: usize,
+    averaged: Averaged,
     resolution: f64,
 ) -> Result<Option<Settle>, JobError> {
     let Some(needed) = needed(outcome, target, rule)? else {
@@ -89,12 +98,18 @@ pub fn settle(
             show(outcome.size.room(target.limits).abs())
         );
         (Way::Nothing, sentence)
-    } else if let Some(more) = more_readings(outcome, needed, count, resolution) {
-        let what = match (outcome.place, more) {
-            (None, 1) => "1 more place measured alike".to_owned(),
-            (None, more) => format!("{more} more places measured alike"),
-            (Some(_), 1) => format!("1 more reading at the same place ({})", outcome.of),
-            (Some(_), more) => format!("{more} more readings at the same place ({})", outcome.of),
+    } else if let Some(more) = more_readings(outcome, needed, averaged, resolution) {
+        let what = match (averaged, outcome.place, more) {
+            (Averaged::Places(_), _, 1) => "1 more place measured alike".to_owned(),
+            (Averaged::Places(_), _, more) => format!("{more} more places measured alike"),
+            (Averaged::Readings(_), None, 1) => "1 more reading".to_owned(),
+            (Averaged::Readings(_), None, more) => format!("{more} more readings"),
+            (Averaged::Readings(_), Some(_), 1) => {
+                format!("1 more reading at the same place ({})", outcome.of)
+            }
+            (Averaged::Readings(_), Some(_), more) => {
+                format!("{more} more readings at the same place ({})", outcome.of)
+            }
         };
         let sentence = format!("{what} would settle it if the size stays where it is: {whole}");
         (Way::MoreReadings(more), sentence)
@@ -177,7 +192,13 @@ fn needed(outcome: &Outcome, target: &Target, rule: Rule) -> Result<Option<f64>,
 ///
 /// What averages out is the type A part, `u_A² n/n'`; the display keeps at least its own `d²/12`, since the larger of the
 /// two counts.
-fn more_readings(outcome: &Outcome, needed: f64, count: usize, resolution: f64) -> Option<usize> {
+fn more_readings(
+    outcome: &Outcome,
+    needed: f64,
+    averaged: Averaged,
+    resolution: f64,
+) -> Option<usize> {
+    let (Averaged::Readings(count) | Averaged::Places(count)) = averaged;
     let square = |wanted: &[Quantity]| -> f64 {
         outcome
             .budget

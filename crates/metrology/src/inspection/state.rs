@@ -45,10 +45,6 @@ impl State {
     }
 
     /// Whether it may be used without a word.
-    #[expect(
-        clippy::trivially_copy_pass_by_ref,
-        reason = "serde passes a reference"
-    )]
     pub fn is_active(&self) -> bool {
         *self == Self::Active
     }

@@ -2,7 +2,7 @@
 
 use super::trial::{Judged, Trial};
 use super::{Aim, RULES, SET_UPS};
-use crate::decision::Verdict;
+use crate::decision::{Rule, Verdict};
 
 /// How often intervals of 95 % held the truth, and how measured sizes lay about it.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -39,6 +39,9 @@ pub struct SetUpResult {
     pub mean: Coverage,
     /// Of the place with the least room to a limit, against the true size at that place.
     pub worst_place: Coverage,
+    /// The true mean is at a limit, the least bit outside, and proven to conform by ISO 14253-1: what no set-up may do
+    /// more often than 5 % of the time.
+    pub proven_at_limit: Count,
 }
 
 /// One decision rule, with the default of its parameter.
@@ -134,12 +137,19 @@ impl Coverage {
 }
 
 fn set_up_result(name: &'static str, trials: &[&Trial]) -> SetUpResult {
+    let iso14253_1 = RULES.iter().position(|rule| *rule == Rule::Iso14253_1);
     // A slip is a blunder, not an uncertainty: such jobs are for the flags.
     let good = || trials.iter().filter(|trial| trial.slip.is_none());
     SetUpResult {
         name,
         mean: Coverage::of(good().map(|trial| &trial.mean)),
         worst_place: Coverage::of(good().filter_map(|trial| trial.worst.as_ref())),
+        proven_at_limit: Count::of(
+            good()
+                .filter(|trial| trial.aim == Aim::MeanAtLimit)
+                .filter_map(|trial| trial.verdicts.get(iso14253_1?))
+                .map(|(mean, _)| *mean == Verdict::Accept),
+        ),
     }
 }
 

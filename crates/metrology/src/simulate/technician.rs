@@ -350,6 +350,7 @@ impl Bench {
                 due: None,
                 errors: self.errors(set_up, random)?,
                 force: None,
+                spindle_turns: None,
                 state: State::default(),
             },
             contacts: Contacts {

@@ -51,6 +51,8 @@ fn key_columns(header: &csv::StringRecord) -> Vec<usize> {
         "d_in",
         "d_over_mm",
         "d_upto_mm",
+        "d_over_in",
+        "t_over_um",
         "pitch_mm",
         "tpi",
         "class",

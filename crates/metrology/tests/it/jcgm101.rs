@@ -269,7 +269,7 @@ fn comparison_loss() {
             coefficient: r,
         };
         let ties = if r == 0.0 { &[][..] } else { &[tie][..] };
-        let outcome = trials(&ComparisonLoss, &inputs(x1), ties, 0.95, 200_000);
+        let outcome = trials(&ComparisonLoss, &inputs(x1), ties, 0.95, 1_000_000);
         let Interval { low, high } = outcome.shortest;
         let row = published("9.4", case, "MCM");
         let scatter = (0.01 * (row.high - row.low)).max(1.0);

@@ -39,6 +39,15 @@ fn intervals_hold_the_truth_and_rules_keep_their_promise() {
             );
         }
     }
+    for set_up in &results.set_ups {
+        let proven = set_up.proven_at_limit;
+        let share = proven.share();
+        assert!(
+            share <= 0.05 + chance(0.05, proven.of),
+            "{}: {share} proven outside the limits",
+            set_up.name
+        );
+    }
     let at_most = |what: &str, rule: &str, count: Count, promised: f64| {
         assert!(
             count.share() <= promised + chance(promised, count.of),

@@ -1,6 +1,6 @@
 //! `midflank decide`: a size with its uncertainty, against limits, under a rule.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use metrology::decision::{Drawing, MeasurementUncertainty, Rule, decide};
@@ -11,7 +11,9 @@ use serde::{Deserialize, Serialize};
 
 use super::Failure;
 use super::output::Output;
-use crate::document::Decided;
+use crate::document::{Decided, DecidedWithRisk};
+use crate::process::{Process, Selection};
+use crate::report::percent;
 
 /// Hold a size with its uncertainty against limits under a decision rule
 #[derive(Args)]
@@ -61,6 +63,29 @@ pub struct Arguments {
     /// A CSV of many: value,standard_uncertainty,coverage_factor,degrees_of_freedom,lower,upper,rule,rule_parameter,unit
     #[arg(long, value_name = "FILE", conflicts_with_all = ["value", "standard_uncertainty", "degrees_of_freedom", "coverage_factor", "lower", "upper", "rule", "rule_parameter"])]
     batch: Option<PathBuf>,
+    /// Mean of the true sizes that the process makes: adds consumer's and producer's risk
+    #[arg(
+        long,
+        value_name = "LEN",
+        allow_hyphen_values = true,
+        requires = "process_sd"
+    )]
+    process_mean: Option<String>,
+    /// Standard deviation of the true sizes that the process makes
+    #[arg(long, value_name = "LEN", requires = "process_mean")]
+    process_sd: Option<String>,
+    /// Estimate the process from the sizes on the record
+    #[arg(long, conflicts_with_all = ["process_mean", "process_sd"])]
+    process_from_ledger: bool,
+    /// For the estimate: of this part
+    #[arg(long, requires = "process_from_ledger")]
+    part: Option<String>,
+    /// For the estimate: of this lot
+    #[arg(long, requires = "process_from_ledger")]
+    lot: Option<String>,
+    /// For the estimate: of this characteristic, as the record names it ("M10x1.5-6g, pitch diameter")
+    #[arg(long, requires = "process_from_ledger")]
+    characteristic: Option<String>,
     /// Answer in JSON
     #[arg(long)]
     json: bool,
@@ -93,7 +118,12 @@ struct RefusedError {
     message: String,
 }
 
-pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+pub fn run(
+    arguments: &Arguments,
+    ledger: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let process = process(arguments, ledger)?;
     let Some(file) = &arguments.batch else {
         let given = |text: &Option<String>| text.clone().unwrap_or_default();
         let row = Row {
@@ -107,7 +137,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
             rule_parameter: given(&arguments.rule_parameter),
             unit: String::new(),
         };
-        let decided = row.decide().map_err(Failure::Input)?;
+        let decided = row.decide(process.as_ref()).map_err(Failure::Input)?;
         return answer(&decided, arguments.json, output);
     };
     let text = super::lines::read_text(file)?;
@@ -131,7 +161,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         let decided = record
             .deserialize::<Row>(Some(&headers))
             .map_err(|error| error.to_string())
-            .and_then(|row| row.decide());
+            .and_then(|row| row.decide(process.as_ref()));
         match decided {
             Ok(decided) => answer(&decided, arguments.json, output)?,
             Err(message) => {
@@ -157,22 +187,104 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     }
 }
 
-fn answer(decided: &Decided, json: bool, output: &mut Output) -> Result<(), Failure> {
-    if json {
-        return output.json(decided);
+/// The process, where one is stated or to be estimated.
+fn process(arguments: &Arguments, ledger: Option<&Path>) -> Result<Option<Process>, Failure> {
+    if arguments.process_from_ledger {
+        let selection = Selection {
+            part: arguments.part.clone(),
+            lot: arguments.lot.clone(),
+            characteristic: arguments.characteristic.clone(),
+        };
+        return Process::from_ledger(ledger, &selection).map(Some);
     }
+    let (Some(mean), Some(sd)) = (&arguments.process_mean, &arguments.process_sd) else {
+        return Ok(None);
+    };
+    let length = |name: &str, text: &str| {
+        Entered::parse(text, None)
+            .map(|length| length.value().mm())
+            .map_err(|error| Failure::Input(format!("{name}: {error}")))
+    };
+    Ok(Some(Process {
+        mean: length("process-mean", mean)?,
+        standard_deviation: length("process-sd", sd)?,
+        estimate: None,
+    }))
+}
+
+/// An answer, with risks where a process is known.
+enum Answer {
+    Plain(Decided),
+    WithRisk(Box<DecidedWithRisk>),
+}
+
+fn answer(answer: &Answer, json: bool, output: &mut Output) -> Result<(), Failure> {
+    let decided = match answer {
+        Answer::Plain(decided) if json => return output.json(decided),
+        Answer::WithRisk(with) if json => return output.json(with),
+        Answer::Plain(decided) => decided,
+        Answer::WithRisk(with) => &with.decided,
+    };
     output.line(&decided.decision.to_uppercase())?;
     output.line(&decided.reason)?;
     output.line(&format!(
         "Rule {}, probability of conformity {:.2} %.",
         decided.rule,
         decided.conformance_probability * 100.0
-    ))
+    ))?;
+    match answer {
+        Answer::Plain(_) => Ok(()),
+        Answer::WithRisk(with) => risks(with, output),
+    }
+}
+
+/// The risks in words.
+fn risks(with: &DecidedWithRisk, output: &mut Output) -> Result<(), Failure> {
+    let unit = with.decided.unit;
+    let process = &with.process;
+    let source = process.n.map_or("as stated".to_owned(), |n| {
+        format!("estimated from {n} recorded sizes")
+    });
+    output.line(&format!(
+        "Process {:.6} {unit}, standard deviation {:.6} {unit}, {source}: {} of its parts do not conform.",
+        process.mean,
+        process.standard_deviation,
+        percent(process.nonconforming)
+    ))?;
+    for (whose, risk, of_this, of_next) in [
+        (
+            "Consumer's",
+            &with.consumer_risk,
+            "this accepted part does not conform",
+            "the next part does not conform and is accepted",
+        ),
+        (
+            "Producer's",
+            &with.producer_risk,
+            "this rejected part conforms",
+            "the next part conforms and is rejected",
+        ),
+    ] {
+        if let (Some(alone), Some(together)) = (risk.specific, risk.specific_given_process) {
+            output.line(&format!(
+                "{whose} risk, specific: {of_this} with a probability of {} by its measurement, {} knowing the process.",
+                percent(alone),
+                percent(together)
+            ))?;
+        }
+        if let Some(global) = risk.global {
+            output.line(&format!(
+                "{whose} risk, global: {of_next} with a probability of {}.",
+                percent(global)
+            ))?;
+        }
+    }
+    Ok(())
 }
 
 impl Row {
     /// Decides, or says what is wrong with the row.
-    fn decide(&self) -> Result<Decided, String> {
+    fn decide(&self, process: Option<&Process>) -> Result<Answer, String> {
         let unit = match self.unit.as_str() {
             "" => None,
             text => Some(
@@ -220,7 +332,19 @@ impl Row {
         };
         let decision = decide(value.value(), &uncertainty, limits, rule, style)
             .map_err(|error| error.to_string())?;
-        Ok(Decided::of(&decision, unit))
+        match process {
+            None => Ok(Answer::Plain(Decided::of(&decision, unit))),
+            Some(process) => DecidedWithRisk::of(
+                &decision,
+                value.value(),
+                &uncertainty,
+                limits,
+                process,
+                unit,
+            )
+            .map(|with| Answer::WithRisk(Box::new(with)))
+            .map_err(|error| error.to_string()),
+        }
     }
 }
 

@@ -49,6 +49,11 @@ impl FeatureDocument {
                 .collect(),
         })
     }
+
+    /// The finding of this key.
+    pub fn finding(&self, key: &str) -> Option<&Finding> {
+        self.findings.iter().find(|finding| finding.key == key)
+    }
 }
 
 fn finding(found: &inspection::Finding, unit: LengthUnit) -> Finding {

@@ -26,6 +26,8 @@ pub struct SetUp {
     pub name: &'static str,
     pub mean: Held,
     pub worst_place: Held,
+    /// The mean at a limit, the least bit outside, and proven to conform by ISO 14253-1.
+    pub proven_at_limit: Count,
 }
 
 /// How often intervals held the true size.
@@ -85,6 +87,7 @@ fn set_up(result: &simulate::SetUpResult) -> SetUp {
         name: result.name,
         mean: coverage(result.mean),
         worst_place: coverage(result.worst_place),
+        proven_at_limit: share(result.proven_at_limit),
     }
 }
 

@@ -304,6 +304,7 @@ fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, J
         due: source.optional(keys.due.as_ref(), Source::date)?,
         errors,
         force: force(source, &keys.id, keys.force)?,
+        spindle_turns: keys.spindle_turns,
         state: keys.state.unwrap_or_default(),
     })
 }

@@ -17,6 +17,7 @@ use super::typed::{Source, Typed};
 /// The sections of the features; a job has one at most.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
+#[expect(clippy::struct_field_names, reason = "the keys as people write them")]
 pub struct PlainDiameterKeys {
     ovality_limit: Option<Typed>,
     taper_limit: Option<Typed>,
@@ -132,6 +133,49 @@ pub struct PullKeys {
 
 /// The feature of a job, if its `[measure]` names one.
 pub fn feature(source: &Source, measure: &Measure) -> Result<Option<Characteristic>, JobFileError> {
+    let mut found = sections(source, measure)?.into_iter();
+    let here = source.line_of_table("measure");
+    let Some(feature) = found.next() else {
+        return Ok(None);
+    };
+    if found.next().is_some() {
+        return Err(source.wrong(
+            here,
+            "a job measures one feature; keep one [measure.FEATURE] section",
+        ));
+    }
+    if measure.designation.is_some() {
+        return Err(source.wrong(
+            here,
+            "`designation` is for threads; for a feature write `name` with `lower` and `upper`, or `nominal` and `tolerance`",
+        ));
+    }
+    let (lower, upper) = limits(source, measure)?;
+    if lower.is_none() && upper.is_none() {
+        let whose = match feature {
+            Feature::CrimpHeight(_) => {
+                "the limits of a crimp height are those of the terminal maker's sheet and are never assumed: write \
+                 `nominal` and `tolerance`, or `lower` and `upper`, from it"
+            }
+            _ => {
+                "[measure] needs the limits from the drawing: `lower` and `upper`, or `nominal` and `tolerance`"
+            }
+        };
+        return Err(source.wrong(here, whose));
+    }
+    Ok(Some(Characteristic::Feature {
+        name: measure
+            .name
+            .clone()
+            .unwrap_or_else(|| feature.words().to_owned()),
+        lower,
+        upper,
+        feature: Box::new(feature),
+    }))
+}
+
+/// Every feature that has a section.
+fn sections(source: &Source, measure: &Measure) -> Result<Vec<Feature>, JobFileError> {
     let line = |key: &str| source.line_of_table(&format!("measure.{key}"));
     let mut found: Vec<Feature> = Vec::new();
     if let Some(keys) = &measure.plain_diameter {
@@ -197,45 +241,7 @@ pub fn feature(source: &Source, measure: &Measure) -> Result<Option<Characterist
             line("crimp-height"),
         )?));
     }
-    let here = source.line_of_table("measure");
-    let mut found = found.into_iter();
-    let Some(feature) = found.next() else {
-        return Ok(None);
-    };
-    if found.next().is_some() {
-        return Err(source.wrong(
-            here,
-            "a job measures one feature; keep one [measure.FEATURE] section",
-        ));
-    }
-    if measure.designation.is_some() {
-        return Err(source.wrong(
-            here,
-            "`designation` is for threads; for a feature write `name` with `lower` and `upper`, or `nominal` and `tolerance`",
-        ));
-    }
-    let (lower, upper) = limits(source, measure)?;
-    if lower.is_none() && upper.is_none() {
-        let whose = match feature {
-            Feature::CrimpHeight(_) => {
-                "the limits of a crimp height are those of the terminal maker's sheet and are never assumed: write \
-                 `nominal` and `tolerance`, or `lower` and `upper`, from it"
-            }
-            _ => {
-                "[measure] needs the limits from the drawing: `lower` and `upper`, or `nominal` and `tolerance`"
-            }
-        };
-        return Err(source.wrong(here, whose));
-    }
-    Ok(Some(Characteristic::Feature {
-        name: measure
-            .name
-            .clone()
-            .unwrap_or_else(|| feature.words().to_owned()),
-        lower,
-        upper,
-        feature: Box::new(feature),
-    }))
+    Ok(found)
 }
 
 /// Limits as stated, or nominal less and plus tolerance, exact.
@@ -342,7 +348,7 @@ fn crimp_height(
     let sheet = keys.sheet.clone().filter(|sheet| !sheet.trim().is_empty()).ok_or_else(|| {
         source.wrong(
             line,
-            "a crimp needs `sheet`: the terminal maker's sheet that its limits are from, with its issue",
+            "a crimp needs `sheet`: the terminal maker's sheet that its limits are from, with its edition",
         )
     })?;
     let wire = match (&keys.awg, &keys.mm2) {

@@ -86,6 +86,7 @@ pub struct Instrument {
     pub maximum_permissible_error: Option<Typed>,
     pub error_curve: Option<ErrorCurve>,
     pub force: Option<f64>,
+    pub spindle_turns: Option<bool>,
     pub state: Option<State>,
 }
 
@@ -98,6 +99,7 @@ impl Instrument {
             && self.maximum_permissible_error.is_none()
             && self.error_curve.is_none()
             && self.force.is_none()
+            && self.spindle_turns.is_none()
             && self.state.is_none()
     }
 }

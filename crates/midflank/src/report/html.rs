@@ -2,11 +2,11 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use super::picture;
 use super::{
     CAUTION, Report, SCOPE, budget_lines, doubt, evidence, finding_value, fine_decimals, length,
     percent, size, verdict_words,
 };
+use super::{feature_picture, picture};
 use crate::document::{FeatureDocument, Inspected};
 
 const STYLE: &str = include_str!("report.css");
@@ -32,7 +32,7 @@ pub fn page(report: &Report) -> String {
                 main {
                     (head(report, &title))
                     (verdict(result))
-                    @if let Some(feature) = &result.feature { section { h2 { "Feature" } (findings(feature)) } }
+                    @if let Some(feature) = &result.feature { section { h2 { "Feature" } (findings(feature)) @if let Some(picture) = feature_picture::feature(report.job, result) { (picture) } } }
                     section {
                         h2 { "Readings" }
                         (picture::readings(result))

@@ -1,12 +1,17 @@
 //! A result for people: one file a format.
 
 pub mod bar;
+pub mod coating;
 mod evidence;
+mod feature_picture;
+pub mod gauges;
 pub mod html;
+pub mod identify;
 pub mod limits;
 mod monte_carlo;
 mod picture;
 pub mod profile;
+pub mod setup;
 pub mod simulated;
 pub mod text;
 pub mod wires;
@@ -85,8 +90,7 @@ pub const CAUTION: &str = "This result holds for the part and characteristic nam
 
 /// What the result does not cover, for a pitch diameter by contacts.
 pub const SCOPE: &str = "The size is the simple pitch diameter where it was read. Not covered: pitch and flank-angle \
-    errors of the part, which a GO gauge also feels, the lead angle under the contacts, and deformation by the \
-    measuring force.";
+    errors of the part, which a GO gauge also feels, and deformation by the measuring force.";
 
 /// A length with its unit.
 pub fn length(value: f64, decimals: usize, unit: LengthUnit) -> String {
@@ -154,7 +158,9 @@ pub fn finding_value(finding: &Finding) -> String {
     match finding.unit.as_str() {
         "mm" => format!("{value:.4} mm"),
         "in" => format!("{value:.5} in"),
+        "" if value.abs() < 0.1 => format!("{value:.6}"),
         "" => format!("{value:.4}"),
+        "°" if value.abs() < 0.1 => format!("{value:.5}°"),
         "°" => format!("{value:.2}°"),
         unit @ ("%" | "N" | "kPa") => format!("{value:.1} {unit}"),
         unit => format!("{value:.4} {unit}"),

@@ -37,7 +37,9 @@ pub fn sentences(result: &Inspected) -> Option<[String; 2]> {
     let verdict = if check.valid {
         format!("{apart}: the budget is borne out (JCGM 101:2008, clause 8)")
     } else {
-        format!("{apart}: the interval of the trials is the better one (JCGM 101:2008, clause 8)")
+        format!(
+            "{apart}: not borne out, and JCGM 101:2008, clause 8, asks for the interval of the trials"
+        )
     };
     Some([interval, verdict])
 }

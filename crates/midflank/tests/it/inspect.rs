@@ -260,3 +260,90 @@ fn readings_from_a_file() {
         run.err
     );
 }
+
+/// The same seed gives the same digits, whatever the threads; the interval is near that of the budget; what is recorded
+/// is computed again.
+#[test]
+fn by_monte_carlo() {
+    let bench = Bench::new();
+    let job = bench.demo("1-rating-screw.toml", &[]);
+    let job = job.to_str().unwrap();
+    let run = |more: &[&str]| bench.run(&[&["inspect", job], more].concat());
+    let document = run(&["--monte-carlo", "--seed", "7", "--json"]).json();
+    let found = &document["monte_carlo"];
+    assert_eq!(found["seed"], 7);
+    assert_eq!(found["stabilized"], true);
+    let number = |value: &serde_json::Value| value.as_f64().unwrap();
+    let (size, u) = (
+        number(&document["size"]["value"]),
+        number(&document["size"]["standard_uncertainty"]),
+    );
+    assert!((number(&found["value"]) - size).abs() < u / 10.0, "{found}");
+    let low = number(&found["interval"]["lower"]);
+    let high = number(&found["interval"]["upper"]);
+    assert!(
+        low < size - 1.9 * u && high > size + 1.9 * u && high - low < 8.0 * u,
+        "{found}"
+    );
+    assert_eq!(
+        found["validation"]["valid"],
+        number(&found["validation"]["lower"]) <= number(&found["validation"]["tolerance"])
+            && number(&found["validation"]["upper"]) <= number(&found["validation"]["tolerance"])
+    );
+    assert_eq!(
+        document["monte_carlo"],
+        run(&["--monte-carlo", "--seed", "7", "--json"]).json()["monte_carlo"]
+    );
+    assert_ne!(
+        document["monte_carlo"],
+        run(&["--monte-carlo", "--seed", "8", "--json"]).json()["monte_carlo"]
+    );
+    assert!(run(&["--json"]).json().get("monte_carlo").is_none());
+    let words = run(&["--monte-carlo", "--record"]);
+    assert!(words.out.contains("Monte Carlo  8."), "{}", words.out);
+    for line in words.out.lines() {
+        assert!(line.chars().count() <= 78, "{line}");
+    }
+    let verified = bench.run(&["ledger", "verify"]);
+    assert!(
+        verified
+            .out
+            .contains("1 computed again with the same result"),
+        "{}",
+        verified.out
+    );
+    assert!(
+        bench
+            .run(&["report", "1"])
+            .out
+            .contains("shortest interval")
+    );
+    assert_eq!(run(&["--seed", "7"]).status, 2);
+    let few = run(&["--monte-carlo", "--trials", "3"]);
+    assert_eq!(
+        (few.status, few.err.contains("trials")),
+        (2, true),
+        "{}",
+        few.err
+    );
+}
+
+#[test]
+fn what_would_settle_it() {
+    let bench = Bench::new();
+    bench.write(
+        "2-cock-screw.csv",
+        std::fs::read(crate::bench::root().join("demo/2-cock-screw.csv")).unwrap(),
+    );
+    let near = bench.demo("2-cock-screw.toml", &[]);
+    let near = near.to_str().unwrap();
+    let settle = bench.run(&["inspect", near, "--json"]).json()["settle"].clone();
+    assert_eq!(settle["way"], "several-lines", "{settle}");
+    let words = bench.run(&["inspect", near]).out;
+    assert!(words.contains("\nTo settle it: "), "{words}");
+    let well = bench.demo("1-rating-screw.toml", &[]);
+    let well = bench
+        .run(&["inspect", well.to_str().unwrap(), "--json"])
+        .json();
+    assert!(well.get("settle").is_none());
+}

@@ -81,61 +81,85 @@ impl<const N: usize> Joint<N> {
         Ok(Self { marginals, mixing })
     }
 
-    /// One value of each input.
-    pub fn draw(&self, random: &mut Generator) -> [f64; N] {
-        let Some(mixing) = &self.mixing else {
-            let value = |marginal: &Marginal| marginal.estimate + marginal.deviation(random);
-            return self.marginals.each_ref().map(value);
-        };
-        let deviations = self
-            .marginals
-            .each_ref()
-            .map(|marginal| marginal.deviation(random));
-        let mut values = self.marginals.each_ref().map(|marginal| marginal.estimate);
-        for (value, row) in values.iter_mut().zip(mixing) {
-            *value += row
-                .iter()
-                .zip(&deviations)
-                .map(|(weight, deviation)| weight * deviation)
-                .sum::<f64>();
+    /// Values of every input for `trials` trials, a column each; `columns` must be as long.
+    ///
+    /// Input after input, so that the distribution is looked at once a column and not once a draw; the numbers depend on
+    /// nothing but the stream and the number of trials.
+    pub fn draw<const B: usize>(
+        &self,
+        random: &mut Generator,
+        columns: &mut [[f64; B]; N],
+        trials: usize,
+    ) {
+        let trials = trials.min(B);
+        for (column, marginal) in columns.iter_mut().zip(&self.marginals) {
+            let (cells, _) = column.split_at_mut(trials);
+            marginal.deviations(random, cells);
         }
-        values
+        if let Some(mixing) = &self.mixing {
+            let deviations = *columns;
+            for (column, weights) in columns.iter_mut().zip(mixing) {
+                column.fill(0.0);
+                for (weight, other) in weights.iter().zip(&deviations) {
+                    for (value, deviation) in column.iter_mut().zip(other) {
+                        *value += weight * deviation;
+                    }
+                }
+            }
+        }
+        for (column, marginal) in columns.iter_mut().zip(&self.marginals) {
+            for value in column.iter_mut() {
+                *value += marginal.estimate;
+            }
+        }
     }
 }
 
 impl Marginal {
-    /// A deviation from the estimate (JCGM 101:2008, 6.4; the clause beside each).
-    #[inline]
-    fn deviation(&self, random: &mut Generator) -> f64 {
+    /// Deviations from the estimate (JCGM 101:2008, 6.4; the clause beside each).
+    fn deviations(&self, random: &mut Generator, cells: &mut [f64]) {
+        let cells = cells.iter_mut();
         match self.distribution {
             // 6.4.7
             Distribution::Normal {
+                standard_uncertainty: 0.0,
+            }
+            | Distribution::Rectangular { half_width: 0.0 } => cells.for_each(|cell| *cell = 0.0),
+            Distribution::Normal {
                 standard_uncertainty,
-            } => standard_uncertainty * random.normal(),
+            } => cells.for_each(|cell| *cell = standard_uncertainty * random.normal()),
             // 6.4.9
             Distribution::StudentT {
                 standard_uncertainty,
                 degrees_of_freedom,
-            } => standard_uncertainty * random.student(degrees_of_freedom),
+            } => cells.for_each(|cell| {
+                *cell = standard_uncertainty * random.student(degrees_of_freedom);
+            }),
             // 6.4.2
-            Distribution::Rectangular { half_width } => half_width * symmetric(random),
+            Distribution::Rectangular { half_width } => {
+                cells.for_each(|cell| *cell = half_width * symmetric(random));
+            }
             // 6.4.5
-            Distribution::Triangular { half_width } => {
-                half_width * (random.uniform() + random.uniform() - 1.0)
-            }
+            Distribution::Triangular { half_width } => cells.for_each(|cell| {
+                *cell = half_width * (random.uniform() + random.uniform() - 1.0);
+            }),
             // 6.4.6
-            Distribution::Arcsine { half_width } => half_width * libm::cos(TAU * random.uniform()),
+            Distribution::Arcsine { half_width } => cells.for_each(|cell| {
+                *cell = half_width * libm::cos(TAU * random.uniform());
+            }),
             // 6.4.4
-            Distribution::Trapezoid { half_width, beta } => {
-                half_width
+            Distribution::Trapezoid { half_width, beta } => cells.for_each(|cell| {
+                *cell = half_width
                     * 0.5
-                    * ((1.0 + beta) * symmetric(random) + (1.0 - beta) * symmetric(random))
-            }
+                    * ((1.0 + beta) * symmetric(random) + (1.0 - beta) * symmetric(random));
+            }),
             // 6.4.3: the limits move together, by d r, and the middle stays.
             Distribution::CurvilinearTrapezoid {
                 half_width,
                 inexactness,
-            } => (half_width + inexactness * symmetric(random)) * symmetric(random),
+            } => cells.for_each(|cell| {
+                *cell = (half_width + inexactness * symmetric(random)) * symmetric(random);
+            }),
         }
     }
 }
@@ -205,7 +229,13 @@ mod tests {
 
     fn drawn<const N: usize>(joint: &Joint<N>) -> Vec<[f64; N]> {
         let mut random = Generator::new(5, 0);
-        (0..COUNT).map(|_| joint.draw(&mut random)).collect()
+        let mut columns = [[0.0; 100]; N];
+        let mut values = Vec::new();
+        while values.len() < COUNT {
+            joint.draw(&mut random, &mut columns, 100);
+            values.extend((0..100).map(|trial| columns.map(|column| column[trial])));
+        }
+        values
     }
 
     #[test]

@@ -32,6 +32,9 @@ use random::Generator;
 /// Trials in a batch, which has one random stream (JCGM 101:2008, 7.9.4: at least 10⁴).
 const BATCH: usize = 10_000;
 
+/// Trials drawn at a time: their inputs stay in the nearest cache.
+const BLOCK: usize = 200;
+
 /// The largest number of trials: their results take 800 MB.
 const MOST_TRIALS: usize = 100_000_000;
 
@@ -141,6 +144,19 @@ impl<'a, M: Model<N> + Sync, const N: usize> Simulation<'a, M, N> {
         self.outcome(values?.concat(), true)
     }
 
+    /// Draws all inputs of so many trials on one thread and does nothing with them: what the drawing alone costs.
+    #[doc(hidden)]
+    pub fn draw_only(&self, trials: usize) -> f64 {
+        let mut generator = Generator::new(self.settings.seed, 0);
+        let mut sum = 0.0;
+        let mut columns = [[0.0; BLOCK]; N];
+        for _ in 0..trials / BLOCK {
+            self.joint.draw(&mut generator, &mut columns, BLOCK);
+            sum += columns.iter().flatten().sum::<f64>();
+        }
+        sum
+    }
+
     fn check_trials(&self, given: usize) -> Result<(), MonteCarloError> {
         // Ten trials in what lies outside the interval.
         let least = (10.0 / (1.0 - self.settings.probability)).ceil().max(20.0);
@@ -161,16 +177,22 @@ impl<'a, M: Model<N> + Sync, const N: usize> Simulation<'a, M, N> {
     /// The results of one batch of trials.
     fn batch(&self, index: usize, trials: usize) -> Result<Vec<f64>, MonteCarloError> {
         let mut generator = Generator::new(self.settings.seed, index as u64);
-        (0..trials)
-            .map(|_| {
-                let value = self.model.evaluate(self.joint.draw(&mut generator));
-                if value.is_finite() {
-                    Ok(value)
-                } else {
-                    Err(MonteCarloError::Model(value))
-                }
-            })
-            .collect()
+        let mut values = Vec::with_capacity(trials);
+        let mut columns = [[0.0; BLOCK]; N];
+        while values.len() < trials {
+            let rows = BLOCK.min(trials - values.len());
+            self.joint.draw(&mut generator, &mut columns, rows);
+            let row = |trial: usize| {
+                columns
+                    .each_ref()
+                    .map(|column| column.get(trial).copied().unwrap_or_default())
+            };
+            values.extend((0..rows).map(|trial| self.model.evaluate(row(trial))));
+        }
+        match values.iter().find(|value| !value.is_finite()) {
+            Some(value) => Err(MonteCarloError::Model(*value)),
+            None => Ok(values),
+        }
     }
 
     /// Does `job` for 0, 1 … `count` - 1 on all threads; results in that order.

@@ -38,7 +38,7 @@ impl Generator {
     /// Rectangular between 0 and 1, neither included (JCGM 101:2008, 6.4.2.4 asks for that).
     #[inline]
     pub fn uniform(&mut self) -> f64 {
-        ((self.bits() >> 12) as f64 + 0.5) * (1.0 / 4_503_599_627_370_496.0)
+        ((self.bits() >> 12).cast_signed() as f64 + 0.5) * (1.0 / 4_503_599_627_370_496.0)
     }
 
     /// Standard normal.

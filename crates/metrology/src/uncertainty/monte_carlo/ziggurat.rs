@@ -48,27 +48,35 @@ impl Ziggurat {
         &ZIGGURAT
     }
 
-    /// A standard normal number.
+    /// One standard normal number.
     #[inline]
     pub fn draw(&self, random: &mut Generator) -> f64 {
         loop {
             let bits = random.bits();
             // Seven low bits choose the layer, the upper 53 the place from -1 to 1.
             let layer = (bits & 0x7f) as usize;
-            let place = (bits >> 11) as f64 * (1.0 / 4_503_599_627_370_496.0) - 1.0;
-            let (width, above) = (self.widths[layer], self.widths[layer + 1]);
-            let x = place * width;
-            if x.abs() < above {
+            let place = (bits >> 11).cast_signed() as f64 * (1.0 / 4_503_599_627_370_496.0) - 1.0;
+            let x = place * self.widths[layer];
+            if x.abs() < self.widths[layer + 1] {
                 return x;
             }
-            if layer == 0 {
-                return tail(random).copysign(place);
-            }
-            let (low, high) = (density(width), density(above));
-            if low + random.uniform() * (high - low) < density(x) {
+            if let Some(x) = self.at_the_edge(random, layer, place) {
                 return x;
             }
         }
+    }
+
+    /// What few draws need: a place in a layer that the curve crosses. Kept apart, so that the others stay short.
+    #[cold]
+    #[inline(never)]
+    fn at_the_edge(&self, random: &mut Generator, layer: usize, place: f64) -> Option<f64> {
+        if layer == 0 {
+            return Some(tail(random).copysign(place));
+        }
+        let (width, above) = (self.widths[layer], self.widths[layer + 1]);
+        let x = place * width;
+        let (low, high) = (density(width), density(above));
+        (low + random.uniform() * (high - low) < density(x)).then_some(x)
     }
 }
 

@@ -1,0 +1,85 @@
+//! A process estimated from measured sizes.
+
+use crate::uncertainty::statistics::Sample;
+
+/// The fewest sizes from which a process is estimated: with ten, its standard deviation is known to about a quarter
+/// (JCGM 100:2008, table E.1: 24 %).
+pub const FEWEST: usize = 10;
+
+/// Mean and standard deviation of the true sizes that a process makes, in one unit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ProcessEstimate {
+    /// How many measured sizes.
+    pub n: usize,
+    /// Their mean.
+    pub mean: f64,
+    /// Their standard deviation, measurement and all.
+    pub observed: f64,
+    /// What is left for the process.
+    pub standard_deviation: f64,
+}
+
+/// Why no process can be estimated.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub enum EstimateError {
+    /// Too few.
+    #[error("{0} measured sizes; {FEWEST} or more are needed to estimate a process")]
+    TooFew(usize),
+    /// The measurement scatters as much as the sizes.
+    #[error(
+        "the measured sizes scatter no more than the measurement itself does; this process cannot be told from a \
+         perfect one: state it with --process-mean and --process-sd"
+    )]
+    Hidden,
+}
+
+impl ProcessEstimate {
+    /// From measured sizes, and the variance that the measurement of one adds from part to part.
+    ///
+    /// s_process² = s² − u², with u only what is drawn anew for each part (scatter, resolution, zero): an error of the
+    /// standard shifts all sizes alike, adds nothing to their spread, and subtracting it would make the process look
+    /// better than it is. Source: JCGM 106:2012, 6.2, in words; elementary statistics.
+    pub fn of(sizes: &[f64], measurement_variance: f64) -> Result<Self, EstimateError> {
+        let sample = Sample::of(sizes)
+            .filter(|sample| sample.count >= FEWEST)
+            .ok_or(EstimateError::TooFew(sizes.len()))?;
+        let observed = sample.standard_deviation;
+        let rest = observed * observed - measurement_variance;
+        // NaN is no process either.
+        if rest.is_nan() || rest <= 0.0 {
+            return Err(EstimateError::Hidden);
+        }
+        Ok(Self {
+            n: sample.count,
+            mean: sample.mean,
+            observed,
+            standard_deviation: rest.sqrt(),
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_measurement_is_taken_out() {
+        // Ten sizes 0 and 10 in turn: s² = 250/9; less 9.
+        let sizes: Vec<f64> = (0..10).map(|n| f64::from(n % 2) * 10.0).collect();
+        let found = ProcessEstimate::of(&sizes, 9.0).unwrap();
+        assert_eq!((found.n, found.mean), (10, 5.0));
+        assert!((found.standard_deviation - (250.0 / 9.0 - 9.0_f64).sqrt()).abs() < 1e-12);
+        assert_eq!(
+            ProcessEstimate::of(&sizes, 28.0),
+            Err(EstimateError::Hidden)
+        );
+        assert_eq!(
+            ProcessEstimate::of(&sizes, f64::NAN),
+            Err(EstimateError::Hidden)
+        );
+        assert_eq!(
+            ProcessEstimate::of(&sizes[1..], 0.0),
+            Err(EstimateError::TooFew(9))
+        );
+    }
+}

@@ -1,0 +1,111 @@
+//! What would settle it, worked by hand.
+
+use metrology::decision::Verdict;
+use metrology::inspection::{Inspection, Job, Quantity, Way, inspect};
+use serde_json::{Value, json};
+
+/// A plain diameter of 10 ± 0.01 mm with nothing uncertain but what the changes say.
+fn job(readings: &[&str], changes: &[(&str, Value)]) -> Inspection {
+    let mut job = json!({
+        "part": { "name": "pin" },
+        "measured_at": "2026-03-09T09:40:00Z",
+        "characteristic": { "stated": { "name": "diameter", "lower": "9.99mm", "upper": "10.01mm" } },
+        "instrument": {
+            "id": "m", "range": ["0mm", "25mm"], "resolution": "0.000001mm",
+            "errors": { "within": { "maximum_permissible_error": "0um" } }
+        },
+        "contacts": { "id": "flat", "kind": "flat" },
+        "standard": { "id": "s", "size": "10mm", "expanded_uncertainty": "0um", "coverage_factor": 2.0, "form": "plain" },
+        "zero": { "before": ["10.000mm", "10.000mm"], "after": ["10.000mm", "10.000mm"] },
+        "readings": [{ "readings": readings }],
+        "temperature": { "part": 20.0, "standard": 20.0, "standard_uncertainty": 0.0, "part_material": "steel", "standard_material": "steel" },
+        "rule": { "name": "iso14253-1", "parameter": null, "assumed": false }
+    });
+    for (pointer, value) in changes {
+        *job.pointer_mut(pointer).unwrap() = value.clone();
+    }
+    inspect(&serde_json::from_value::<Job>(job).unwrap()).unwrap()
+}
+
+/// Four readings of standard deviation 2 µm about 10.0087: u = 1 µm, and 1.3 µm of room. 1.65 u = 1.65 µm: undecided.
+/// Needed u = 1.3/1.65 = 0.7879 µm: 2/√n ≤ 0.7879 from n = 7: three more.
+#[test]
+fn more_readings_where_scatter_dominates() {
+    // Deviations ±√3 µm: s² = 4·3/3 = 4.
+    let found = job(
+        &["10.010432mm", "10.006968mm", "10.010432mm", "10.006968mm"],
+        &[],
+    );
+    assert_eq!(found.mean.decision.verdict, Verdict::Undecided);
+    assert!((found.mean.size.standard_uncertainty - 0.001).abs() < 1e-6);
+    let settle = found.settle.unwrap();
+    assert!(
+        (settle.needed * 1000.0 - 1.3 / 1.65).abs() < 1e-3,
+        "{settle:?}"
+    );
+    assert_eq!(settle.way, Way::MoreReadings(3), "{settle:?}");
+    assert!(
+        settle
+            .sentence
+            .starts_with("3 more readings would settle it"),
+        "{}",
+        settle.sentence
+    );
+}
+
+/// The same readings, tight, and a standard of U = 2 µm (u = 1): needed contribution √(0.7879² − u_A²) with
+/// u_A = 0.1 µm: 0.7815 µm.
+#[test]
+fn one_line_smaller() {
+    let found = job(
+        &[
+            "10.0088732mm",
+            "10.0085268mm",
+            "10.0088732mm",
+            "10.0085268mm",
+        ],
+        &[("/standard/expanded_uncertainty", json!("2um"))],
+    );
+    let settle = found.settle.unwrap();
+    let Way::SmallerLine { quantity, from, to } = settle.way else {
+        panic!("{settle:?}");
+    };
+    assert_eq!(quantity, Quantity::Standard);
+    assert!((from * 1000.0 - 1.0).abs() < 1e-6);
+    assert!((to * 1000.0 - 0.7815).abs() < 1e-3, "{to}");
+    assert!(
+        settle
+            .sentence
+            .contains("a standard that is certified better")
+    );
+}
+
+/// On the limit itself nothing at hand decides; a size far inside needs nothing; beyond the guard band neither.
+#[test]
+fn nothing_and_no_need() {
+    let near = |middle: f64| {
+        let readings: Vec<String> = [1.732, -1.732, 1.732, -1.732]
+            .iter()
+            .map(|off| format!("{:.6}mm", middle + off / 1000.0))
+            .collect();
+        let readings: Vec<&str> = readings.iter().map(String::as_str).collect();
+        job(&readings, &[])
+    };
+    let on_the_limit = near(10.01).settle.unwrap();
+    assert_eq!(on_the_limit.way, Way::Nothing, "{on_the_limit:?}");
+    assert!(on_the_limit.sentence.contains("who bears the doubt"));
+    assert_eq!(near(10.0).settle, None);
+    assert_eq!(near(10.02).settle, None);
+}
+
+/// An acceptance without proof is told what would prove it; a rejection by the guard band alone what would lift it.
+#[test]
+fn near_limit_verdicts_of_other_rules() {
+    let readings = ["10.010432mm", "10.006968mm", "10.010432mm", "10.006968mm"];
+    for (rule, verdict) in [("simple", Verdict::Accept), ("guard-band", Verdict::Reject)] {
+        let found = job(&readings, &[("/rule/name", json!(rule))]);
+        assert_eq!(found.mean.decision.verdict, verdict);
+        let settle = found.settle.unwrap();
+        assert!(matches!(settle.way, Way::MoreReadings(_)), "{settle:?}");
+    }
+}

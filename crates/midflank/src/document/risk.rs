@@ -1,0 +1,134 @@
+//! `midflank decide` with a process: what the rule costs consumer and producer.
+
+use metrology::decision::risk::{self, Interval};
+use metrology::decision::{self, Decision, MeasurementUncertainty, Rule, Verdict};
+use metrology::limits::Limits;
+use metrology::uncertainty::normal_cdf;
+use metrology::units::{Length, LengthUnit};
+use rust_decimal::prelude::ToPrimitive;
+use serde::Serialize;
+
+use super::{Decided, from_mm};
+use crate::process::Process;
+
+/// A decision with its risks.
+#[derive(Debug, Serialize)]
+pub struct DecidedWithRisk {
+    #[serde(flatten)]
+    pub decided: Decided,
+    /// That a part which does not conform is accepted.
+    pub consumer_risk: Risk,
+    /// That a part which conforms is rejected.
+    pub producer_risk: Risk,
+    pub process: ProcessDocument,
+}
+
+/// Probabilities (JCGM 106:2012, clause 9); `null` where there is none to give.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct Risk {
+    /// Of this part, from its measurement alone; only the consumer's for an accepted, the producer's for a rejected one.
+    pub specific: Option<f64>,
+    /// Of this part, from its measurement and the process together.
+    pub specific_given_process: Option<f64>,
+    /// Of the next part to be made and measured.
+    pub global: Option<f64>,
+}
+
+/// The process, in the document's unit.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct ProcessDocument {
+    pub mean: f64,
+    pub standard_deviation: f64,
+    /// Probability that a part does not conform.
+    pub nonconforming: f64,
+    /// How many recorded sizes it is estimated from; `null` where it was stated.
+    pub n: Option<usize>,
+    /// Standard deviation of the recorded sizes, measurement and all.
+    pub observed_standard_deviation: Option<f64>,
+}
+
+impl DecidedWithRisk {
+    /// The risks of a decision on a size, for parts of this process.
+    pub fn of(
+        decision: &Decision,
+        value: Length,
+        uncertainty: &MeasurementUncertainty,
+        limits: Limits,
+        process: &Process,
+        unit: LengthUnit,
+    ) -> Result<Self, risk::RiskError> {
+        let u = uncertainty.standard.to_f64().unwrap_or(f64::NAN);
+        let tolerance = Interval {
+            lower: limits.lower.map(Length::mm),
+            upper: limits.upper.map(Length::mm),
+        };
+        let made = risk::Process::normal(process.mean, process.standard_deviation)?;
+        let accepted = made.global_risk(tolerance, interval(decision.acceptance), u)?;
+        let rejected = made.global_risk(tolerance, interval(decision.rejection), u)?;
+        let usable = decision.verdict != Verdict::Unusable;
+        // The rule `probability` may find no size good enough; then its acceptance is empty, not boundless.
+        let accepts =
+            decision.guard_band.is_some() || !matches!(decision.rule, Rule::Probability { .. });
+        let (consumer, producer) = match decision.verdict {
+            Verdict::Accept | Verdict::ConditionalAccept => (true, false),
+            Verdict::Reject | Verdict::ConditionalReject => (false, true),
+            Verdict::Undecided | Verdict::Unusable => (false, false),
+        };
+        let alone = decision.conformance_probability;
+        let together = given_process(value.mm(), u, tolerance, process);
+        Ok(Self {
+            decided: Decided::of(decision, unit),
+            consumer_risk: Risk {
+                specific: consumer.then_some(1.0 - alone),
+                specific_given_process: consumer.then_some(1.0 - together),
+                global: usable.then_some(if accepts { accepted.consumer } else { 0.0 }),
+            },
+            producer_risk: Risk {
+                specific: producer.then_some(alone),
+                specific_given_process: producer.then_some(together),
+                global: usable.then_some(rejected.producer),
+            },
+            process: ProcessDocument {
+                mean: from_mm(process.mean, unit),
+                standard_deviation: from_mm(process.standard_deviation, unit),
+                nonconforming: accepted.nonconforming,
+                n: process.estimate.map(|estimate| estimate.n),
+                observed_standard_deviation: process
+                    .estimate
+                    .map(|estimate| from_mm(estimate.observed, unit)),
+            },
+        })
+    }
+}
+
+fn interval(bounds: decision::Bounds) -> Interval {
+    Interval {
+        lower: bounds.lower.and_then(|bound| bound.to_f64()),
+        upper: bounds.upper.and_then(|bound| bound.to_f64()),
+    }
+}
+
+/// Probability of conformity of a part of a normal process, measured as `value` with normal `u`: both are weighted by
+/// their inverse variances (JCGM 106:2012, 6.4 and annex A.4.4 from memory; elementary).
+fn given_process(value: f64, u: f64, tolerance: Interval, process: &Process) -> f64 {
+    let s2 = process.standard_deviation * process.standard_deviation;
+    let weight = s2 / (s2 + u * u);
+    let mean = process.mean + weight * (value - process.mean);
+    let sd = weight.sqrt() * u;
+    let below = |limit: f64| {
+        if sd > 0.0 {
+            normal_cdf((limit - mean) / sd)
+        } else {
+            f64::from(u8::from(mean <= limit))
+        }
+    };
+    let upper = tolerance.upper.map_or(1.0, below);
+    let lower = tolerance.lower.map_or(0.0, |limit| {
+        if sd > 0.0 {
+            below(limit)
+        } else {
+            f64::from(u8::from(mean < limit))
+        }
+    });
+    (upper - lower).clamp(0.0, 1.0)
+}

@@ -1,0 +1,103 @@
+//! The process that parts come from: as stated, or estimated from the sizes on the record.
+
+use std::path::Path;
+
+use ledger::{Filter, Order, Page, Subject};
+use metrology::decision::ProcessEstimate;
+use metrology::inspection::Quantity;
+use metrology::units::LengthUnit;
+
+use crate::cli::Failure;
+use crate::document::Inspected;
+use crate::record;
+
+/// A normal process, millimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Process {
+    pub mean: f64,
+    pub standard_deviation: f64,
+    /// How it was estimated; `None` where it was stated.
+    pub estimate: Option<ProcessEstimate>,
+}
+
+/// Which records to estimate it from.
+#[derive(Clone, Debug, Default)]
+pub struct Selection {
+    pub part: Option<String>,
+    pub lot: Option<String>,
+    pub characteristic: Option<String>,
+}
+
+/// The lines of a budget that are drawn anew for each part.
+const FROM_PART_TO_PART: [&str; 7] = [
+    Quantity::Repeatability.words(),
+    Quantity::FormSeen.words(),
+    "scatter of the readings",
+    Quantity::Resolution.words(),
+    Quantity::ZeroReading.words(),
+    Quantity::ZeroResolution.words(),
+    Quantity::Drift.words(),
+];
+
+impl Process {
+    /// Estimates it from the inspections that stand on the record.
+    pub fn from_ledger(path: Option<&Path>, selection: &Selection) -> Result<Self, Failure> {
+        let ledger = record::open_to_read(path)?;
+        let subjects = [
+            ("lot", &selection.lot),
+            ("part", &selection.part),
+            ("characteristic", &selection.characteristic),
+        ];
+        let filter = Filter {
+            kind: Some(record::INSPECTION.to_owned()),
+            subjects: subjects
+                .into_iter()
+                .filter_map(|(role, identity)| Some(Subject::new(role, identity.as_ref()?.trim())))
+                .collect(),
+            standing: true,
+            ..Filter::default()
+        };
+        let (mut sizes, mut variances) = (Vec::new(), Vec::new());
+        let mut characteristic: Option<String> = None;
+        let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+        while let Some(next) = page {
+            let listing = ledger.list(&filter, &next)?;
+            for entry in &listing.entries {
+                let (_, result) = record::read(entry)?;
+                let first = characteristic.get_or_insert_with(|| result.characteristic.clone());
+                if *first != result.characteristic {
+                    return Err(Failure::Input(format!(
+                        "these records hold both `{first}` and `{}`; choose one with --characteristic",
+                        result.characteristic
+                    )));
+                }
+                sizes.push(millimetres(result.mean.size.value, result.unit));
+                variances.push(variance(&result));
+            }
+            page = listing.next;
+        }
+        let count = variances.len().max(1) as f64;
+        let estimate = ProcessEstimate::of(&sizes, variances.iter().sum::<f64>() / count)
+            .map_err(Failure::input)?;
+        Ok(Self {
+            mean: estimate.mean,
+            standard_deviation: estimate.standard_deviation,
+            estimate: Some(estimate),
+        })
+    }
+}
+
+fn millimetres(length: f64, unit: LengthUnit) -> f64 {
+    length * unit.tenth_nanometres() as f64 / 1e7
+}
+
+/// What the measurement of one part adds to the spread of many, square millimetres.
+fn variance(result: &Inspected) -> f64 {
+    result
+        .budget
+        .iter()
+        .filter(|line| FROM_PART_TO_PART.contains(&line.name.as_str()))
+        .map(|line| millimetres(line.contribution, result.unit))
+        .map(|contribution| contribution * contribution)
+        .sum()
+}
