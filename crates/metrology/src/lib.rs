@@ -6,20 +6,26 @@
 //! designation -> limits of size -> zero error -> readings + corrections -> corrected size with its uncertainty -> decision
 //! ```
 
+pub mod coating;
 pub mod contacts;
 pub mod correction;
 pub mod decision;
 pub mod designation;
 pub mod effect;
 pub mod elastic;
+pub mod features;
 pub mod functional;
+pub mod gauges;
 pub mod geometry_errors;
+pub mod identify;
 pub mod inspection;
 pub mod limits;
 pub mod material;
+pub mod profile;
 pub mod reconcile;
 mod root;
 pub mod simulate;
+pub mod soak;
 pub mod source;
 mod tables;
 pub mod uncertainty;

@@ -13,8 +13,12 @@ pub enum Source {
     AsmeB1_1,
     /// ASME B1.2-1983 (R2017), *Gages and Gaging for Unified Inch Screw Threads*.
     AsmeB1_2,
+    /// ASME B89.1.5-1998, *Measurement of Plain External Diameters for Use as Master Discs or Cylindrical Plug Gages*.
+    AsmeB89_1_5,
     /// ASME B1.30-2002, *Screw Threads: Standard Practice for Calculating and Rounding Dimensions*.
     AsmeB1_30,
+    /// ASTM F1941, *Electrodeposited Coatings on Mechanical Fasteners*.
+    AstmF1941,
     /// *Machinery's Handbook*, 27th edition, 2004.
     Handbook27,
     /// *Machinery's Handbook*, 31st edition, 2020.
@@ -27,6 +31,40 @@ pub enum Source {
     Iso724,
     /// ISO 965-1:2013, *ISO general purpose metric screw threads: tolerances: principles and basic data*.
     Iso965_1,
+    /// ISO 1502:1996, *ISO general-purpose metric screw threads: gauges and gauging*.
+    Iso1502,
+    /// ASME B1.5-1997, *Acme Screw Threads*.
+    AsmeB1_5,
+    /// ASME B1.8-1988, *Stub Acme Screw Threads*.
+    AsmeB1_8,
+    /// ASME B1.15-1995, *Unified Inch Screw Threads (UNJ Thread Form)*.
+    AsmeB1_15,
+    /// ASME B1.20.1-1983, *Pipe Threads, General Purpose (Inch)*.
+    AsmeB1_20_1,
+    /// SAE AS8879, *Screw Threads, UNJ Profile, Inch*.
+    SaeAs8879,
+    /// BS 84:2007, *Parallel screw threads of Whitworth form*.
+    Bs84,
+    /// BS 93:2008, *British Association (B.A.) screw threads*.
+    Bs93,
+    /// ISO 228-1:2000, *Pipe threads where pressure-tight joints are not made on the threads*.
+    Iso228_1,
+    /// ISO 7-1:1994, *Pipe threads where pressure-tight joints are made on the threads*.
+    Iso7_1,
+    /// ISO 2901:2016, *ISO metric trapezoidal screw threads: basic and design profiles*.
+    Iso2901,
+    /// ISO 2902:2016, *ISO metric trapezoidal screw threads: general plan*.
+    Iso2902,
+    /// ISO 2903:1993, *ISO metric trapezoidal screw threads: tolerances*.
+    Iso2903,
+    /// ISO 5855-1:1999, *Aerospace: MJ threads: general requirements*.
+    Iso5855_1,
+    /// GOST 6357-81, *Cylindrical pipe thread*.
+    Gost6357,
+    /// NBS Handbook H28 (1957), part III, *Screw-Thread Standards for Federal Services*.
+    HandbookH28,
+    /// A dimension table that a maker of the goods publishes; the place of use says which dimensions.
+    TradeTable,
     /// CSIRO National Standards Laboratory Technical Paper 25 (1969), *The elastic compression of spheres and cylinders
     /// at point and line contact*.
     CsiroTp25,
@@ -54,6 +92,31 @@ pub enum Source {
     Jcgm200,
     /// *Journal of Research of NIST* 99 (1994) 31: thermal expansion of steel and aluminium.
     NistJRes99,
+    /// ASTM B258, *Nominal diameters and cross-sectional areas of AWG sizes of solid round wires*.
+    AstmB258,
+    /// ASTM D668-99, *Dimensions of rigid rods and tubes used for electrical insulation*, an extract.
+    AstmD668,
+    /// ISO 4292:1985, *Methods for the assessment of departure from roundness: two- and three-point methods*; scope read.
+    Iso4292,
+    /// ASME B17.1, *Keys and keyseats*, from memory.
+    AsmeB17_1,
+    /// *Elastic compression of spheres and cylinders at point and line contact*, CSIRO NSL Technical Paper 25, 1969; list
+    /// of cases read, formulas from memory.
+    Csiro25,
+    /// UL 486A, *Wire connectors*, as reprinted by connector makers.
+    Ul486A,
+    /// UL 486E, *Equipment wiring terminals*, as reprinted; not a rule for crimps.
+    Ul486E,
+    /// SAE AS7928 (formerly MIL-T-7928), *Terminals, lug*, as reprinted by a connector maker.
+    As7928,
+    /// NASA-STD-8739.4 with Change 6 (2011), *Crimping, interconnecting cables, harnesses, and wiring*.
+    NasaStd8739_4,
+    /// IEC 60352-2:2006, *Solderless connections: crimped connections*, from memory.
+    Iec60352_2,
+    /// SAE AS39029 (formerly MIL-C-39029), *Contacts, electrical connector*, from memory.
+    As39029,
+    /// Public application sheets of connector makers: how crimps are measured.
+    CrimpSheets,
     /// Elementary geometry: anyone can derive it, and the place of use does.
     Geometry,
     /// Common practice, no source.
@@ -70,6 +133,8 @@ pub enum Source {
 pub enum Confidence {
     /// From memory only.
     Weak,
+    /// Read in a single reprint, not in the document itself.
+    Secondary,
     /// From memory, and equal to a formula computed independently.
     FormulaBacked,
     /// Read in print, or two printed sources agree.
@@ -81,6 +146,7 @@ impl Confidence {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Weak => "from memory, weak",
+            Self::Secondary => "read in one reprint",
             Self::FormulaBacked => "from memory, equal to a formula",
             Self::Solid => "read in print",
         }
@@ -92,13 +158,32 @@ impl Source {
     pub const ALL: &'static [Self] = &[
         Self::AsmeB1_1,
         Self::AsmeB1_2,
+        Self::AsmeB89_1_5,
         Self::AsmeB1_30,
+        Self::AstmF1941,
         Self::Handbook27,
         Self::Handbook31,
         Self::Iso68_1,
         Self::Iso261,
         Self::Iso724,
         Self::Iso965_1,
+        Self::Iso1502,
+        Self::AsmeB1_5,
+        Self::AsmeB1_8,
+        Self::AsmeB1_15,
+        Self::AsmeB1_20_1,
+        Self::SaeAs8879,
+        Self::Bs84,
+        Self::Bs93,
+        Self::Iso228_1,
+        Self::Iso7_1,
+        Self::Iso2901,
+        Self::Iso2902,
+        Self::Iso2903,
+        Self::Iso5855_1,
+        Self::Gost6357,
+        Self::HandbookH28,
+        Self::TradeTable,
         Self::CsiroTp25,
         Self::Iso16239,
         Self::Jcgm100,
@@ -112,6 +197,18 @@ impl Source {
         Self::Iso3611,
         Self::Jcgm200,
         Self::NistJRes99,
+        Self::AstmB258,
+        Self::AstmD668,
+        Self::Iso4292,
+        Self::AsmeB17_1,
+        Self::Csiro25,
+        Self::Ul486A,
+        Self::Ul486E,
+        Self::As7928,
+        Self::NasaStd8739_4,
+        Self::Iec60352_2,
+        Self::As39029,
+        Self::CrimpSheets,
         Self::Geometry,
         Self::CommonPractice,
         Self::Memory,
@@ -122,13 +219,32 @@ impl Source {
         match self {
             Self::AsmeB1_1 => "asme-b1.1-2003",
             Self::AsmeB1_2 => "asme-b1.2-1983",
+            Self::AsmeB89_1_5 => "asme-b89.1.5-1998",
             Self::AsmeB1_30 => "asme-b1.30-2002",
+            Self::AstmF1941 => "astm-f1941",
             Self::Handbook27 => "handbook27",
             Self::Handbook31 => "handbook31",
             Self::Iso68_1 => "iso-68-1-1998",
             Self::Iso261 => "iso-261-1998",
             Self::Iso724 => "iso-724-1993",
             Self::Iso965_1 => "iso-965-1-2013",
+            Self::Iso1502 => "iso-1502-1996",
+            Self::AsmeB1_5 => "asme-b1.5-1997",
+            Self::AsmeB1_8 => "asme-b1.8-1988",
+            Self::AsmeB1_15 => "asme-b1.15-1995",
+            Self::AsmeB1_20_1 => "asme-b1.20.1-1983",
+            Self::SaeAs8879 => "sae-as8879",
+            Self::Bs84 => "bs-84-2007",
+            Self::Bs93 => "bs-93-2008",
+            Self::Iso228_1 => "iso-228-1-2000",
+            Self::Iso7_1 => "iso-7-1-1994",
+            Self::Iso2901 => "iso-2901-2016",
+            Self::Iso2902 => "iso-2902-2016",
+            Self::Iso2903 => "iso-2903-1993",
+            Self::Iso5855_1 => "iso-5855-1-1999",
+            Self::Gost6357 => "gost-6357-81",
+            Self::HandbookH28 => "nbs-h28-1957",
+            Self::TradeTable => "trade-table",
             Self::CsiroTp25 => "csiro-tp-25",
             Self::Iso16239 => "iso-16239-2013",
             Self::Jcgm100 => "jcgm-100-2008",
@@ -142,6 +258,18 @@ impl Source {
             Self::Iso3611 => "iso-3611-2010",
             Self::Jcgm200 => "jcgm-200-2012",
             Self::NistJRes99 => "nist-jres-99-31",
+            Self::AstmB258 => "astm-b258",
+            Self::AstmD668 => "astm-d668-1999",
+            Self::Iso4292 => "iso-4292-1985",
+            Self::AsmeB17_1 => "asme-b17.1",
+            Self::Csiro25 => "csiro-nsl-tp25-1969",
+            Self::Ul486A => "ul-486a",
+            Self::Ul486E => "ul-486e",
+            Self::As7928 => "as7928",
+            Self::NasaStd8739_4 => "nasa-std-8739.4",
+            Self::Iec60352_2 => "iec-60352-2-2006",
+            Self::As39029 => "as39029",
+            Self::CrimpSheets => "crimp-sheets",
             Self::Geometry => "geometry",
             Self::CommonPractice => "common-practice",
             Self::Memory => "memory",
@@ -153,13 +281,32 @@ impl Source {
         match self {
             Self::AsmeB1_1 => "ASME B1.1-2003",
             Self::AsmeB1_2 => "ASME B1.2-1983",
+            Self::AsmeB89_1_5 => "ASME B89.1.5-1998",
             Self::AsmeB1_30 => "ASME B1.30-2002",
+            Self::AstmF1941 => "ASTM F1941",
             Self::Handbook27 => "Machinery's Handbook, 27th ed.",
             Self::Handbook31 => "Machinery's Handbook, 31st ed.",
             Self::Iso68_1 => "ISO 68-1:1998",
             Self::Iso261 => "ISO 261:1998",
             Self::Iso724 => "ISO 724:1993",
             Self::Iso965_1 => "ISO 965-1:2013",
+            Self::Iso1502 => "ISO 1502:1996",
+            Self::AsmeB1_5 => "ASME B1.5-1997",
+            Self::AsmeB1_8 => "ASME B1.8-1988",
+            Self::AsmeB1_15 => "ASME B1.15-1995",
+            Self::AsmeB1_20_1 => "ASME B1.20.1-1983",
+            Self::SaeAs8879 => "SAE AS8879",
+            Self::Bs84 => "BS 84:2007",
+            Self::Bs93 => "BS 93:2008",
+            Self::Iso228_1 => "ISO 228-1:2000",
+            Self::Iso7_1 => "ISO 7-1:1994",
+            Self::Iso2901 => "ISO 2901:2016",
+            Self::Iso2902 => "ISO 2902:2016",
+            Self::Iso2903 => "ISO 2903:1993",
+            Self::Iso5855_1 => "ISO 5855-1:1999",
+            Self::Gost6357 => "GOST 6357-81",
+            Self::HandbookH28 => "NBS Handbook H28 (1957), part III",
+            Self::TradeTable => "published trade table",
             Self::CsiroTp25 => "CSIRO NSL Technical Paper 25 (1969)",
             Self::Iso16239 => "ISO 16239:2013",
             Self::Jcgm100 => "JCGM 100:2008",
@@ -173,6 +320,18 @@ impl Source {
             Self::Iso3611 => "ISO 3611:2010",
             Self::Jcgm200 => "JCGM 200:2012",
             Self::NistJRes99 => "J. Res. NIST 99 (1994) 31",
+            Self::AstmB258 => "ASTM B258",
+            Self::AstmD668 => "ASTM D668-99",
+            Self::Iso4292 => "ISO 4292:1985",
+            Self::AsmeB17_1 => "ASME B17.1",
+            Self::Csiro25 => "CSIRO NSL Technical Paper 25 (1969)",
+            Self::Ul486A => "UL 486A",
+            Self::Ul486E => "UL 486E",
+            Self::As7928 => "SAE AS7928 (ex MIL-T-7928)",
+            Self::NasaStd8739_4 => "NASA-STD-8739.4 with Change 6",
+            Self::Iec60352_2 => "IEC 60352-2:2006",
+            Self::As39029 => "SAE AS39029 (ex MIL-C-39029)",
+            Self::CrimpSheets => "connector makers' application sheets",
             Self::Geometry => "elementary geometry",
             Self::CommonPractice => "common practice, no source",
             Self::Memory => "from memory",

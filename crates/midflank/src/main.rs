@@ -5,6 +5,7 @@ mod document;
 mod job_file;
 mod process;
 mod record;
+mod register;
 mod report;
 
 use std::process::ExitCode;

@@ -11,6 +11,7 @@ use serde::Serialize;
 
 use crate::cli::{Failure, Output, now};
 use crate::document::Inspected;
+use crate::register::{EQUIPMENT, registered};
 
 /// The kind of entry that holds an inspection.
 pub const INSPECTION: &str = "inspection";
@@ -65,6 +66,13 @@ pub fn draft(job: &Job, result: &Inspected, person: Option<&str>) -> Result<Draf
         return Err(Failure::input(
             "a record needs the name of who measured; write `person` in the job file or give --person",
         ));
+    }
+    if job.zero.after.is_empty() && job.overrides.zero.is_none() {
+        return Err(Failure::input(format!(
+            "zero was not checked again after the job, so its record would stay open; close on {} with {} and write `after` \
+             under [zero], or say why not as `zero` under [override]",
+            job.standard.id, job.contacts.id
+        )));
     }
     Ok(Draft {
         kind: INSPECTION.to_owned(),
@@ -172,6 +180,13 @@ pub fn recompute(entry: &Entry) -> Recomputed {
             Err(why) => Recomputed::CannotRecompute { why },
         },
         NOTE => Recomputed::Same,
+        // Nothing is computed from a description; that it can be read is all there is to check.
+        EQUIPMENT => match registered(entry) {
+            Ok(_) => Recomputed::Same,
+            Err(why) => Recomputed::CannotRecompute {
+                why: why.to_string(),
+            },
+        },
         other => Recomputed::CannotRecompute {
             why: format!("this program knows no entries of kind `{other}`"),
         },

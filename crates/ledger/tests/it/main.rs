@@ -1,6 +1,7 @@
-//! Tests of the ledger as a whole, on real files.
+//! All integration tests of the crate: one binary, one file a subject.
 
-#![allow(clippy::unwrap_used, reason = "a test fails on the error it meets")]
+// A test fails by panicking, and says much in one place.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::too_many_lines, clippy::pedantic, clippy::disallowed_methods)]
 
 mod backup;
 mod child;

@@ -33,7 +33,7 @@ pub enum Fault {
     TooLong,
     /// Neither a metric nor an inch size at the start.
     #[error(
-        "`{0}` is not the start of a thread designation; it begins with M and a diameter in mm, or with a size in inches"
+        "`{0}` is not the start of a thread designation; it begins with M, MJ or Tr and a diameter in mm, with G or R and a pipe size, or with a size in inches"
     )]
     UnknownForm(String),
     /// A metric thread without its M.
@@ -86,6 +86,16 @@ pub enum Fault {
         /// The pitch as typed.
         pitch: String,
         /// The pitches it has.
+        known: String,
+    },
+    /// A size that the form does not have.
+    #[error("{standard} has no size {size}; {known}")]
+    NoSuchSize {
+        /// As typed.
+        size: String,
+        /// The standard of the form.
+        standard: &'static str,
+        /// The sizes nearest to it.
         known: String,
     },
     /// A pitch that leaves no core, or that cannot be cut.
@@ -214,6 +224,7 @@ impl Fault {
             Self::WrongUnit(_) => "wrong-unit",
             Self::MissingPitch(_) => "missing-pitch",
             Self::NoSuchPitch { .. } => "no-such-pitch",
+            Self::NoSuchSize { .. } => "no-such-size",
             Self::ImpossiblePitch { .. } => "impossible-pitch",
             Self::NotInSeries { .. } => "not-in-series",
             Self::UnknownSeries(_) => "unknown-series",
@@ -256,6 +267,14 @@ impl ThreadError {
             if !self.0.suggestions.contains(&suggestion) {
                 self.0.suggestions.push(suggestion);
             }
+        }
+        self
+    }
+
+    /// Rewrites what is suggested, for a form that reads its designations as another's.
+    pub(crate) fn map_suggestions(mut self, rewrite: impl Fn(&str) -> String) -> Self {
+        for suggestion in (self.0.suggestions.iter_mut()).chain(&mut self.0.fallback) {
+            *suggestion = rewrite(suggestion);
         }
         self
     }

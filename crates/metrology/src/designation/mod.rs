@@ -3,12 +3,12 @@
 //! [`parse`] reads a designation as people write it and gives a [`Thread`], or one [`ThreadError`] that points
 //! at the place and offers the nearest real thread. `parse(text)?.limits()?` gives the limits of size.
 //!
-//! One folder per form, `unified` and `metric`: the thread as read and its printing (`mod.rs`), the reader in the
-//! order of the elements (`read.rs`), the check against the tables (`build.rs`), the classes (`class.rs`). A new
-//! form is one more module, one [`Form`], one [`Thread`] variant and a line in `recognise`; a form that begins with
-//! a size in inches as well is told apart there by its word (`ACME`, `BSW`) before Unified is taken. What all forms
-//! share is in `tail.rs` (hand, starts, engagement, the words `external` and `internal`) and `text.rs` (the many
-//! ways to write one sign).
+//! One file or folder per form: the thread as read and its printing in the notation of the standard, the reader in
+//! the order of the elements, the check against the tables. A new form is one more module, one [`Form`], one
+//! [`Thread`] variant and a line in `recognise.rs`; a form that begins with a size in inches is told apart there by
+//! its word (`ACME`, `BSW`) before Unified is taken. What all forms share is in `tail.rs` (hand, starts, engagement,
+//! the words `external` and `internal`) and `text.rs` (the many ways to write one sign); what those with a size in
+//! inches share, in `inch.rs`.
 //!
 //! Rules for what people leave open:
 //! * neither class nor word tells external from internal: external is taken and stated;
@@ -16,21 +16,42 @@
 //!   fit is refused with both names;
 //! * capital and small position letters are taken as written (`M10X1.5-6G` is internal).
 
+pub mod acme;
+pub mod ba;
 mod error;
+pub mod g_pipe;
+mod inch;
 pub mod metric;
+pub mod mj;
+pub mod npt;
+pub mod r_pipe;
+mod recognise;
 mod sizes;
 mod tail;
 mod text;
+pub mod trapezoidal;
 pub mod unified;
+pub mod unj;
+pub mod whitworth;
 
 use std::fmt;
 
+pub use acme::AcmeThread;
+pub use ba::BaThread;
 pub use error::{Fault, ThreadError};
+pub use g_pipe::GPipeThread;
 pub use metric::MetricThread;
+pub use mj::MjThread;
+pub use npt::NptThread;
+pub use r_pipe::RPipeThread;
 pub use sizes::{StandardThread, standard_threads};
+pub use trapezoidal::TrapezoidalThread;
 pub use unified::UnifiedThread;
+pub use unj::UnjThread;
+pub use whitworth::WhitworthThread;
 
 use crate::limits::ThreadLimits;
+use recognise::recognise;
 use text::{Cursor, Text};
 
 /// A thread form with its own rules.
@@ -39,8 +60,28 @@ use text::{Cursor, Text};
 pub enum Form {
     /// Unified inch threads, UN and UNR.
     Unified,
+    /// Unified with a mandatory root radius.
+    Unj,
     /// ISO general purpose metric threads, M.
     IsoMetric,
+    /// Metric with a mandatory root radius.
+    Mj,
+    /// ISO metric trapezoidal threads, Tr.
+    Trapezoidal,
+    /// BSW, BSF and Whit.S.
+    Whitworth,
+    /// Parallel pipe threads, G.
+    GPipe,
+    /// Taper pipe threads of ISO 7-1: R, Rc, Rp.
+    RPipe,
+    /// BA.
+    Ba,
+    /// Acme, general purpose and centralizing.
+    Acme,
+    /// Stub Acme.
+    StubAcme,
+    /// American taper pipe threads, NPT and NPTF.
+    Npt,
 }
 
 impl Form {
@@ -48,7 +89,17 @@ impl Form {
     pub const fn key(self) -> &'static str {
         match self {
             Self::Unified => "unified",
+            Self::Unj => "unj",
             Self::IsoMetric => "iso-metric",
+            Self::Mj => "mj",
+            Self::Trapezoidal => "trapezoidal",
+            Self::Whitworth => "whitworth",
+            Self::GPipe => "g-pipe",
+            Self::RPipe => "r-pipe",
+            Self::Ba => "ba",
+            Self::Acme => "acme",
+            Self::StubAcme => "stub-acme",
+            Self::Npt => "npt",
         }
     }
 }
@@ -98,8 +149,26 @@ impl Hand {
 pub enum Thread {
     /// Unified inch.
     Unified(UnifiedThread),
+    /// UNJ.
+    Unj(UnjThread),
     /// ISO metric.
     IsoMetric(MetricThread),
+    /// MJ.
+    Mj(MjThread),
+    /// Trapezoidal.
+    Trapezoidal(TrapezoidalThread),
+    /// Whitworth.
+    Whitworth(WhitworthThread),
+    /// Parallel pipe.
+    GPipe(GPipeThread),
+    /// Taper pipe of ISO 7-1.
+    RPipe(RPipeThread),
+    /// BA.
+    Ba(BaThread),
+    /// Acme and Stub Acme.
+    Acme(AcmeThread),
+    /// American taper pipe.
+    Npt(NptThread),
 }
 
 /// Reads a thread designation, in any of the notations that people use.
@@ -131,6 +200,15 @@ fn read(text: &str) -> Result<Thread, ThreadError> {
         }
         .map(Thread::Unified),
         Form::IsoMetric => metric::read(cursor).map(Thread::IsoMetric),
+        Form::Unj => unj::read(&plain, cursor).map(Thread::Unj),
+        Form::Mj => mj::read(&plain).map(Thread::Mj),
+        Form::Trapezoidal => trapezoidal::read(cursor).map(Thread::Trapezoidal),
+        Form::Whitworth => whitworth::read(cursor).map(Thread::Whitworth),
+        Form::GPipe => g_pipe::read(cursor).map(Thread::GPipe),
+        Form::RPipe => r_pipe::read(cursor).map(Thread::RPipe),
+        Form::Ba => ba::read(cursor).map(Thread::Ba),
+        Form::Acme | Form::StubAcme => acme::read(cursor).map(Thread::Acme),
+        Form::Npt => npt::read(cursor).map(Thread::Npt),
     }
 }
 
@@ -144,33 +222,22 @@ fn missing_m(text: &str, cursor: Cursor<'_>) -> Option<ThreadError> {
     Some(error.suggest([metric]))
 }
 
-/// Which form a designation is of, by its beginning.
-fn recognise(cursor: Cursor<'_>) -> Result<Form, ThreadError> {
-    let mut next = cursor;
-    let word = cursor.word();
-    next.advance(word.len());
-    next.skip_spaces();
-    if word.eq_ignore_ascii_case("m")
-        && (next.is_number() || next.is_at_end() || next.peek() == b'-')
-    {
-        return Ok(Form::IsoMetric);
-    }
-    if unified::begins(cursor) {
-        return Ok(Form::Unified);
-    }
-    let mut piece = cursor.next_piece();
-    if word.eq_ignore_ascii_case("m") {
-        piece = next.next_piece();
-    }
-    Err(cursor.error_here(Fault::UnknownForm(piece.typed(0).to_owned())))
-}
-
 impl Thread {
     /// The form.
     pub const fn form(&self) -> Form {
         match self {
             Self::Unified(_) => Form::Unified,
+            Self::Unj(_) => Form::Unj,
             Self::IsoMetric(_) => Form::IsoMetric,
+            Self::Mj(_) => Form::Mj,
+            Self::Trapezoidal(_) => Form::Trapezoidal,
+            Self::Whitworth(_) => Form::Whitworth,
+            Self::GPipe(_) => Form::GPipe,
+            Self::RPipe(_) => Form::RPipe,
+            Self::Ba(_) => Form::Ba,
+            Self::Acme(thread) if thread.stub => Form::StubAcme,
+            Self::Acme(_) => Form::Acme,
+            Self::Npt(_) => Form::Npt,
         }
     }
 
@@ -178,15 +245,35 @@ impl Thread {
     pub const fn kind(&self) -> Kind {
         match self {
             Self::Unified(thread) => thread.kind,
+            Self::Unj(thread) => thread.base.kind,
             Self::IsoMetric(thread) => thread.class.kind(),
+            Self::Mj(thread) => thread.base.class.kind(),
+            Self::Trapezoidal(thread) => thread.class.kind(),
+            Self::Whitworth(thread) => thread.kind,
+            Self::GPipe(thread) => thread.kind(),
+            Self::RPipe(thread) => thread.shape.kind(),
+            Self::Ba(thread) => thread.kind(),
+            Self::Acme(thread) => thread.kind,
+            Self::Npt(thread) => thread.kind,
         }
     }
 
-    /// The limits of size.
+    /// The limits of size; of a taper thread its diameters by axial position.
     pub fn limits(&self) -> Result<ThreadLimits, ThreadError> {
+        use crate::limits;
         match self {
-            Self::Unified(thread) => crate::limits::unified::limits(thread),
-            Self::IsoMetric(thread) => crate::limits::metric::limits(thread),
+            Self::Unified(thread) => limits::unified::limits(thread),
+            Self::Unj(thread) => limits::unj::limits(thread),
+            Self::IsoMetric(thread) => limits::metric::limits(thread),
+            Self::Mj(thread) => limits::mj::limits(thread),
+            Self::Trapezoidal(thread) => limits::trapezoidal::limits(thread),
+            Self::Whitworth(thread) => limits::whitworth::limits(thread),
+            Self::GPipe(thread) => limits::g_pipe::limits(thread),
+            Self::RPipe(thread) => limits::r_pipe::limits(thread),
+            Self::Ba(thread) => limits::ba::limits(thread),
+            Self::Acme(thread) if thread.stub => limits::stub_acme::limits(thread),
+            Self::Acme(thread) => limits::acme::limits(thread),
+            Self::Npt(thread) => limits::npt::limits(thread),
         }
     }
 }
@@ -196,7 +283,16 @@ impl fmt::Display for Thread {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Unified(thread) => thread.fmt(f),
+            Self::Unj(thread) => thread.fmt(f),
             Self::IsoMetric(thread) => thread.fmt(f),
+            Self::Mj(thread) => thread.fmt(f),
+            Self::Trapezoidal(thread) => thread.fmt(f),
+            Self::Whitworth(thread) => thread.fmt(f),
+            Self::GPipe(thread) => thread.fmt(f),
+            Self::RPipe(thread) => thread.fmt(f),
+            Self::Ba(thread) => thread.fmt(f),
+            Self::Acme(thread) => thread.fmt(f),
+            Self::Npt(thread) => thread.fmt(f),
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The standard sizes: which diameter has which pitches, and in which series.
 //!
 //! ISO 261 for metric threads (`data/iso-metric/sizes.csv`), the standard series of ASME B1.1 for Unified
-//! threads (`data/unified/series.csv`).
+//! threads (`data/unified/series.csv`); the other forms keep their sizes in their own files.
 
 use std::sync::LazyLock;
 
@@ -25,7 +25,7 @@ pub struct StandardThread {
     pub nominal: Length,
     /// The pitch.
     pub pitch: Pitch,
-    /// The series: `UNC`, ..., or `coarse` and `fine`.
+    /// The series: `UNC`, `BSF`, ..., or `coarse` and `fine`; the symbol of a form without series.
     pub series: &'static str,
     /// How likely a shop meets it: 1 first choice, 2 second, 3 third or special.
     pub choice: u8,
@@ -137,10 +137,112 @@ static STANDARD: LazyLock<Vec<StandardThread>> = LazyLock::new(|| {
             choice: size.choice,
         })
     });
-    unified.chain(metric).collect()
+    unified.chain(metric).chain(other_forms()).collect()
 });
 
-/// Every standard Unified and metric thread, by form and diameter.
+/// The sizes of the other forms. UNJ and MJ have those of Unified and metric threads and Stub Acme those of Acme, so
+/// they are not listed again.
+fn other_forms() -> impl Iterator<Item = StandardThread> {
+    let inch = |form, designation, diameter: u32, count, series, choice| StandardThread {
+        form,
+        designation,
+        nominal: Length::from_tenth_nanometres(i64::from(diameter) * 25_400),
+        pitch: Pitch::PerInch(count),
+        series,
+        choice,
+    };
+    let metric = |form, designation, nominal, pitch, series, choice| StandardThread {
+        form,
+        designation,
+        nominal,
+        pitch: Pitch::Metric(pitch),
+        series,
+        choice,
+    };
+    let whitworth = super::whitworth::sizes().iter().map(move |size| {
+        let series = size.series.series.symbol();
+        let designation = format!("{} {series}", size.bare());
+        inch(
+            Form::Whitworth,
+            designation,
+            size.diameter,
+            size.count,
+            series,
+            2,
+        )
+    });
+    let acme = super::acme::sizes().iter().map(move |size| {
+        let designation = format!("{} ACME", size.bare());
+        inch(
+            Form::Acme,
+            designation,
+            size.diameter,
+            size.count,
+            "ACME",
+            3,
+        )
+    });
+    let ba = super::ba::sizes().iter().map(move |size| {
+        let designation = format!("{} BA", size.number);
+        metric(Form::Ba, designation, size.major, size.pitch, "BA", 3)
+    });
+    let g = super::g_pipe::sizes().iter().map(move |size| {
+        metric(
+            Form::GPipe,
+            format!("G {}", size.size),
+            size.major,
+            size.pitch,
+            "G",
+            2,
+        )
+    });
+    let r = super::r_pipe::sizes().iter().map(move |size| {
+        metric(
+            Form::RPipe,
+            format!("R {}", size.size),
+            size.major,
+            size.pitch,
+            "R",
+            2,
+        )
+    });
+    let npt = super::npt::sizes().iter().map(move |size| StandardThread {
+        form: Form::Npt,
+        designation: format!("{}-{} NPT", size.size, size.count),
+        nominal: size.pipe,
+        pitch: Pitch::PerInch(size.count),
+        series: "NPT",
+        choice: 2,
+    });
+    let trapezoidal = super::trapezoidal::sizes().iter().flat_map(move |size| {
+        size.pitches().map(move |pitch| {
+            let designation = format!(
+                "Tr{}x{}",
+                size.diameter.decimal(LengthUnit::Millimetre),
+                pitch.decimal(LengthUnit::Millimetre)
+            );
+            let preferred = pitch == size.preferred;
+            let choice = if preferred { size.choice + 1 } else { 3 };
+            metric(
+                Form::Trapezoidal,
+                designation,
+                size.diameter,
+                pitch,
+                "Tr",
+                choice,
+            )
+        })
+    });
+    whitworth
+        .chain(acme)
+        .chain(ba)
+        .chain(g)
+        .chain(r)
+        .chain(npt)
+        .chain(trapezoidal)
+}
+
+/// Every standard thread, by form and diameter.
 pub fn standard_threads() -> &'static [StandardThread] {
     &STANDARD
 }

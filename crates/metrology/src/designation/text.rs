@@ -90,6 +90,23 @@ impl<'a> Text<'a> {
             && fraction.iter().all(|&letter| self.push(letter, start))
     }
 
+    /// The same text without one letter; every other letter keeps its place in the input.
+    pub fn without(&self, at: usize) -> Self {
+        let mut text = Self {
+            input: self.input,
+            plain: [0; LONGEST],
+            starts: [0; LONGEST],
+            len: 0,
+        };
+        let letters = self.plain.iter().zip(&self.starts).take(self.len);
+        for (index, (&letter, &start)) in letters.enumerate() {
+            if index != at {
+                text.push(letter, start);
+            }
+        }
+        text
+    }
+
     fn letter(&self, at: usize) -> u8 {
         if at < self.len {
             self.plain.get(at).copied().unwrap_or(0)
@@ -206,6 +223,42 @@ impl<'t> Cursor<'t> {
         self.plain(self.at, end)
     }
 
+    /// Every run of letters from here on, with its place.
+    pub fn words(self) -> impl Iterator<Item = (usize, &'t str)> {
+        let mut cursor = self;
+        std::iter::from_fn(move || {
+            while !cursor.is_at_end() && !cursor.peek().is_ascii_alphabetic() {
+                cursor.bump();
+            }
+            let (from, word) = (cursor.at, cursor.word());
+            cursor.advance(word.len());
+            (!word.is_empty()).then_some((from, word))
+        })
+    }
+
+    /// The last place where a text stands, in either case: what an error about it points at.
+    pub fn last_place_of(self, text: &str) -> Option<(usize, usize)> {
+        let all = self.plain(0, self.text.len);
+        (0..all.len()).rev().find_map(|from| {
+            let end = from + text.len();
+            all.get(from..end)
+                .is_some_and(|piece| piece.eq_ignore_ascii_case(text))
+                .then_some((from, end))
+        })
+    }
+
+    /// Takes a text that no letter or digit follows, in either case.
+    pub fn eat_piece(&mut self, text: &str) -> bool {
+        let found = self
+            .plain(self.at, self.at.saturating_add(text.len()))
+            .eq_ignore_ascii_case(text)
+            && !self.ahead(text.len()).is_ascii_alphanumeric();
+        if found {
+            self.at += text.len();
+        }
+        found
+    }
+
     /// Takes a whole word, in either case.
     pub fn eat_word(&mut self, word: &str) -> bool {
         let found = self.word().eq_ignore_ascii_case(word);
@@ -276,6 +329,20 @@ impl<'t> Cursor<'t> {
     pub fn typed(self, from: usize) -> &'t str {
         let place = self.text.place(from, self.at);
         self.text.input.get(place).unwrap_or("").trim()
+    }
+
+    /// The same with the spaces at its ends.
+    pub fn typed_all(self, from: usize) -> &'t str {
+        let place = self.text.place(from, self.at);
+        if from == self.at {
+            return "";
+        }
+        self.text.input.get(place).unwrap_or("")
+    }
+
+    /// Moves to a place.
+    pub fn go_to(&mut self, at: usize) {
+        self.at = at.min(self.text.len);
     }
 
     /// The word or number that starts here, as typed: what an error points at.

@@ -17,6 +17,16 @@ pub enum JobError {
         designation: String,
         diameter: &'static str,
     },
+    #[error(
+        "{designation} is a taper thread: its {diameter} is another one at every place along the axis ({positions}), \
+         so no limits can be looked up; take the size at your measuring plane from `midflank limits \"{designation}\" \
+         --at LENGTH` and state it with `name`, `lower` and `upper`"
+    )]
+    TaperWithoutPosition {
+        designation: String,
+        diameter: &'static str,
+        positions: String,
+    },
     #[error("a stated size needs `lower` or `upper`, or both")]
     NoStatedLimits,
     #[error("the limits {lower} to {upper} are the wrong way round")]
@@ -46,8 +56,74 @@ pub enum JobError {
         from: String,
         to: String,
     },
+    #[error("the part has no name; write what lies on the bench")]
+    NoPart,
+    #[error(
+        "the reading {0} is struck out without a reason; say why, such as \"one turn misread, taken again\""
+    )]
+    StruckWithoutReason(String),
+    #[error("the {what} is stated as {text}; that is too large to be meant: {probably}?")]
+    TooLargeToBeMeant {
+        what: &'static str,
+        text: String,
+        probably: String,
+    },
+    #[error(
+        "the zero reading {reading} is far from the certified size of the standard, {standard}; write what the display \
+         shows on the standard, or preset the display to its certified size"
+    )]
+    ZeroFarFromStandard { reading: String, standard: String },
+    #[error(
+        "reading {number}, {reading}, is outside the range of micrometer {instrument} ({from} to {to}){comma}"
+    )]
+    ReadingOutsideRange {
+        number: usize,
+        reading: String,
+        instrument: String,
+        from: String,
+        to: String,
+        comma: &'static str,
+    },
+    #[error(
+        "{degrees} °C is too hot to measure; let it cool, or if that was read in °F, write {celsius:.1}"
+    )]
+    TooHot { degrees: f64, celsius: f64 },
     #[error("there is no zero reading; close three times on {standard} before measuring")]
     NoZero { standard: String },
+    #[error(
+        "zero was set with pair {zero} and {contacts} is in the micrometer; a change of either contact is a new pair: \
+         set zero with {contacts} on {standard}, or state why not as `zero` under [override]"
+    )]
+    ZeroOfOtherPair {
+        zero: String,
+        contacts: String,
+        standard: String,
+    },
+    #[error(
+        "without a zero nothing says how far the readings are off; beside the reason under [override] state \
+         `allowance` under [zero]: how far the zero may be off, such as 5um"
+    )]
+    ZeroAllowance,
+    #[error(
+        "the reason for `{0}` under [override] is empty; say why in words that the report can print"
+    )]
+    EmptyReason(&'static str),
+    #[error(
+        "{what} {id} {why}; use another, put it in order, or state why it may be used as `equipment` under [override]"
+    )]
+    Blocked {
+        what: &'static str,
+        id: String,
+        why: String,
+    },
+    #[error("standard {id} does not set zero for {contacts}: {why}")]
+    StandardUnfit {
+        id: String,
+        contacts: String,
+        why: &'static str,
+    },
+    #[error("{0}")]
+    Feature(String),
     #[error("contacts {id} do not fit this job: {why}")]
     ContactsUnfit { id: String, why: String },
     #[error("`{0}` in the pitch range of the contacts is no pitch; write 1.5mm or 24tpi")]

@@ -1,18 +1,21 @@
 //! From the readings of a job to the inputs of the model, and from those to an outcome.
 
-use super::fitness::{coverage_factor, not_negative, positive};
+use super::conversion::Conversion;
+use super::feature::Feature;
+use super::fitness::{coverage_factor, not_negative, positive, standard_size};
 use super::job::{ContactKind, InstrumentErrors, Job, MonteCarlo, StandardForm};
-use super::model::{Comparison, INPUTS, Quantity};
+use super::model::{INPUTS, Quantity};
 use super::propagation::{Propagation, propagate};
 use super::scatter::Scatter;
 use super::settle::Averaged;
 use super::target::Target;
 use super::{
-    BudgetLine, Correction, JobError, Outcome, ReadingResult, Rule, Size, Suspicion, ZeroError,
-    examine, zero_error,
+    BudgetLine, Correction, JobError, Outcome, Plausible, ReadingResult, Rule, Size, Suspicion,
+    ZeroError, examine, zero_error,
 };
 use crate::contacts::{Freedom, MeasuredThread, Reach, angle_sensitivity_mm, lead_offset_mm};
 use crate::correction::{ErrorCurve, Temperatures, temperature_correction};
+use crate::features::tube_wall::eccentricity;
 use crate::limits::{Limits, ThreadLimits};
 use crate::material;
 use crate::source::Source;
@@ -54,6 +57,7 @@ pub struct Estimate {
     /// Inputs that do not depend on the basis, by quantity; the reading's own are filled in for each basis.
     common: [Input; INPUTS],
     curve: Option<ErrorCurve>,
+    conversion: Conversion,
     standard: Length,
     pub drift_limit: Length,
     pub resolution: Length,
@@ -62,16 +66,21 @@ pub struct Estimate {
 
 impl Estimate {
     /// Evaluates the readings, after checking every number that the model will see.
+    #[expect(
+        clippy::too_many_lines,
+        reason = "the list of inputs, in the order of the model"
+    )]
     pub fn of(job: &Job, target: &Target) -> Result<Self, JobError> {
         let readings = all_readings(job)?;
         let unit = readings.first().ok_or(JobError::NoReadings)?.unit();
         let prior = prior(job)?;
-        let standard = positive("size of the standard", &job.standard.size)?;
+        let standard = standard_size(job)?;
         let before = values(&job.zero.before);
         let after = values(&job.zero.after);
-        let zero = zero_error(&before, &after, standard).ok_or_else(|| JobError::NoZero {
-            standard: job.standard.id.clone(),
-        })?;
+        let zero = match zero_error(&before, &after, standard) {
+            Some(zero) => zero,
+            None => unset_zero(job)?,
+        };
         let places: Vec<Vec<f64>> = job
             .readings
             .iter()
@@ -83,7 +92,10 @@ impl Estimate {
                     .collect()
             })
             .collect();
-        let scatter = Scatter::of(&places, prior).ok_or(JobError::OneReading)?;
+        let mut scatter = Scatter::of(&places, prior).ok_or(JobError::OneReading)?;
+        if let Some(left) = left_by_harmonic(job, target, &scatter) {
+            scatter.between_places = Some(left);
+        }
         let resolution = match &job.instrument.resolution {
             Some(step) => positive("resolution", step)?,
             None => readings
@@ -116,6 +128,13 @@ impl Estimate {
             Quantity::ZeroResolution,
             step(Quantity::ZeroResolution, resolution, zero_scatter),
         );
+        if before.is_empty() {
+            set(
+                Quantity::ZeroResolution,
+                Input::normal(Quantity::ZeroResolution.words(), 0.0, 0.0),
+            );
+            set(Quantity::ZeroReading, zero_allowance(job, standard)?);
+        }
         set(Quantity::Drift, drift(&zero, drift_limit));
         set(Quantity::Standard, setting_standard(job, standard)?);
         for (quantity, input) in instrument(job, curve.as_ref())? {
@@ -125,7 +144,12 @@ impl Estimate {
         set(Quantity::ContactAngle, contact_angle(job, target)?);
         set(Quantity::FlankAngle, flank_angle(job, target)?);
         set(Quantity::ContactLead, contact_lead(job, target)?);
-        for (quantity, input) in thermal.inputs() {
+        let conversion = Conversion::of(job, target, one_reading(&scatter, resolution).0)?;
+        for (quantity, input) in thermal
+            .inputs()
+            .into_iter()
+            .chain(conversion.inputs.clone())
+        {
             set(quantity, input);
         }
         Ok(Self {
@@ -134,6 +158,7 @@ impl Estimate {
             place_names: job.readings.iter().map(super::Place::words).collect(),
             common,
             curve,
+            conversion,
             standard,
             drift_limit,
             resolution,
@@ -146,13 +171,34 @@ impl Estimate {
         self.scatter.place_means.len()
     }
 
+    /// Whether repeats or earlier series tell the scatter of one reading.
+    pub const fn repeatability_known(&self) -> bool {
+        self.scatter.repeatability.is_some()
+    }
+
+    /// Whether one place on its own has a size.
+    pub const fn by_place(&self) -> bool {
+        self.conversion.by_place
+    }
+
+    /// The step from reading to size in words; empty where the reading is the size.
+    pub fn formula(&self) -> &str {
+        &self.conversion.formula
+    }
+
+    /// Standard deviation of one reading, millimetres, and its degrees of freedom: from repeats and earlier series,
+    /// or where there are none what the display resolves.
+    pub fn one_reading(&self) -> (f64, f64) {
+        one_reading(&self.scatter, self.resolution)
+    }
+
     /// Corrected size, budget and decision for the mean or for one place.
     pub fn outcome(&self, basis: Basis, target: &Target, rule: Rule) -> Result<Outcome, JobError> {
         let inputs = self.inputs(basis)?;
         // The model bends alike for the mean and for each place; once is enough.
         let budget = match basis {
-            Basis::Mean => Budget::of_model(&Comparison, &inputs, &[]),
-            Basis::Place(_) => Budget::of_model_first_order(&Comparison, &inputs, &[]),
+            Basis::Mean => Budget::of_model(&self.conversion.model, &inputs, &[]),
+            Basis::Place(_) => Budget::of_model_first_order(&self.conversion.model, &inputs, &[]),
         }
         .map_err(|error| JobError::Budget(error.to_string()))?;
         let size = Size::of(&budget)?;
@@ -195,7 +241,13 @@ impl Estimate {
         unit: LengthUnit,
     ) -> Result<Propagation, JobError> {
         let basis = outcome.place.map_or(Basis::Mean, Basis::Place);
-        propagate(&self.inputs(basis)?, &outcome.size, how, unit)
+        propagate(
+            &self.conversion.model,
+            &self.inputs(basis)?,
+            &outcome.size,
+            how,
+            unit,
+        )
     }
 
     fn words(&self, basis: Basis) -> String {
@@ -367,7 +419,7 @@ impl Estimate {
                 });
             }
         }
-        let budget = Budget::of_model_first_order(&Comparison, &inputs, &[])
+        let budget = Budget::of_model_first_order(&self.conversion.model, &inputs, &[])
             .map_err(|error| JobError::Budget(error.to_string()))?;
         let thermal = budget
             .lines
@@ -380,6 +432,24 @@ impl Estimate {
             temperature_correction(self.standard.mm(), difference, &self.temperatures, thermal);
         if self.temperatures_stated() {
             corrections.push(correction);
+        }
+        for (quantity, name, source) in [
+            (
+                Quantity::ContactGeometry,
+                "contact geometry",
+                Source::Geometry,
+            ),
+            (Quantity::Deformation, "measuring force", Source::Csiro25),
+        ] {
+            let input = self.common.get(quantity as usize);
+            if let Some(input) = input.filter(|input| input.estimate != 0.0) {
+                corrections.push(Correction {
+                    name,
+                    value: input.estimate,
+                    standard_uncertainty: input.standard_uncertainty(),
+                    source,
+                });
+            }
         }
         Ok(corrections)
     }
@@ -394,16 +464,25 @@ impl Estimate {
     pub fn readings(&self, job: &Job, target: &Target) -> Result<Vec<ReadingResult>, JobError> {
         let readings = all_readings(job)?;
         let zero = Length::nearest_mm(self.zero.value)?;
+        let limits = self.conversion.as_read(target.limits)?;
         let as_shown = Limits {
-            lower: target.limits.lower.map(|limit| limit + zero),
-            upper: target.limits.upper.map(|limit| limit + zero),
+            lower: limits.lower.map(|limit| limit + zero),
+            upper: limits.upper.map(|limit| limit + zero),
         };
         let known = self
             .scatter
             .repeatability
             .map(|pooled| pooled.standard_deviation);
         let known = known.map(Length::nearest_mm).transpose()?;
-        let flags = examine(&readings, as_shown, known, zero);
+        let flags = examine(
+            &readings,
+            Plausible {
+                limits: as_shown,
+                whose: "the limits",
+            },
+            known,
+            zero,
+        );
         let places = job
             .readings
             .iter()
@@ -421,7 +500,7 @@ impl Estimate {
                 Ok(ReadingResult {
                     place,
                     as_read,
-                    corrected: Comparison.evaluate(at),
+                    corrected: self.conversion.model.evaluate(at),
                     flag,
                 })
             })
@@ -432,7 +511,10 @@ impl Estimate {
     pub fn zero_flags(&self, job: &Job) -> Vec<(Entered, Suspicion)> {
         // A tenth of a millimetre about the certified size: no zero is off by more without something being wrong.
         let reach = Length::from_micrometres(50);
-        let plausible = Limits::between(self.standard - reach, self.standard + reach);
+        let plausible = Plausible {
+            limits: Limits::between(self.standard - reach, self.standard + reach),
+            whose: "the certified size",
+        };
         [&job.zero.before, &job.zero.after]
             .into_iter()
             .flat_map(|check| {
@@ -470,7 +552,17 @@ fn all_readings(job: &Job) -> Result<Vec<Entered>, JobError> {
                     other: reading.text().into(),
                 });
             }
-            not_negative("reading", reading)?;
+            // Contacts closed on each other may show a little less than nothing; no part does.
+            let closed = job.standard.form == StandardForm::Closed
+                && job
+                    .zero
+                    .before
+                    .iter()
+                    .chain(&job.zero.after)
+                    .any(|zero| std::ptr::eq(zero, reading));
+            if !closed {
+                not_negative("reading", reading)?;
+            }
         }
     }
     Ok(readings)
@@ -575,6 +667,72 @@ fn zero_reading(
     Input::normal(Quantity::ZeroReading.words(), standard.mm() + zero.value, u)
         .with_degrees_of_freedom(dof)
         .with_note("readings on the standard (type A)")
+}
+
+/// Scatter of wall readings about their first harmonic, where they are spread evenly around one section of a tube: the
+/// offset of its two circles is no doubt about the mean wall, which it leaves as it is.
+fn left_by_harmonic(job: &Job, target: &Target, scatter: &Scatter) -> Option<Pooled> {
+    let (Feature::TubeWall(_) | Feature::InsideDiameter(_)) = target.feature.as_ref()? else {
+        return None;
+    };
+    let along = &job.readings.first()?.along;
+    let around = job
+        .readings
+        .iter()
+        .zip(&scatter.place_means)
+        .map(|(place, mean)| {
+            let angle = place.angle.filter(|_| place.along == *along)?;
+            Some((angle.to_radians(), *mean))
+        })
+        .collect::<Option<Vec<_>>>()?;
+    let sum = |of: fn(f64) -> f64| around.iter().map(|(angle, _)| of(*angle)).sum::<f64>();
+    let uneven = libm::hypot(sum(libm::cos), sum(libm::sin)) / around.len() as f64;
+    let fitted = eccentricity(&around).ok()?;
+    // Spread evenly, cosines and sines add up to nothing; a hundredth lets whole degrees pass.
+    (uneven < 0.01).then_some(Pooled {
+        standard_deviation: fitted.residual?,
+        degrees_of_freedom: fitted.degrees_of_freedom as f64,
+    })
+}
+
+/// Standard deviation of one reading, millimetres, and its degrees of freedom.
+fn one_reading(scatter: &Scatter, resolution: Length) -> (f64, f64) {
+    let step = distribution::resolution(resolution.mm());
+    scatter
+        .repeatability
+        .map_or((step, f64::INFINITY), |pooled| {
+            (
+                pooled.standard_deviation.max(step),
+                pooled.degrees_of_freedom,
+            )
+        })
+}
+
+/// No zero was set, for a reason that is given: nothing is corrected, and what it may be off by is allowed for.
+fn unset_zero(job: &Job) -> Result<ZeroError, JobError> {
+    if job.overrides.zero.is_none() || !job.zero.after.is_empty() {
+        return Err(JobError::NoZero {
+            standard: job.standard.id.clone(),
+        });
+    }
+    Ok(ZeroError {
+        value: 0.0,
+        n: 0,
+        before: 0.0,
+        after: None,
+        scatter: None,
+    })
+}
+
+fn zero_allowance(job: &Job, standard: Length) -> Result<Input, JobError> {
+    let allowance = job.zero.allowance.as_ref().ok_or(JobError::ZeroAllowance)?;
+    let half_width = positive("allowance for the zero", allowance)?.mm();
+    Ok(named(
+        Quantity::ZeroReading,
+        standard.mm(),
+        Distribution::Rectangular { half_width },
+        "no zero was set: the allowance stated",
+    ))
 }
 
 /// How far the zero may have been from its mean while the part was read: half of what it moved, or, where it was not

@@ -1,11 +1,11 @@
 //! Is the equipment fit for this job? What makes a result meaningless is refused; what a person may decide to live
 //! with is said on the report.
 
-use jiff::civil::Date;
 use jiff::tz::Offset;
 
-use super::job::{ContactKind, Job, PitchEntry, StandardForm, ThreadDiameter};
-use super::{JobError, Target};
+use super::job::{ContactKind, Contacts, Job, PitchEntry, StandardForm, ThreadDiameter};
+use super::state::State;
+use super::{JobError, Target, contact_fit};
 use crate::designation::Kind;
 use crate::units::{Entered, Length, Pitch, ThreadsPerInch};
 
@@ -19,7 +19,7 @@ pub fn check(job: &Job, target: &Target) -> Result<(), JobError> {
             to: largest.text().into(),
         });
     }
-    positive("size of the standard", &job.standard.size)?;
+    standard_size(job)?;
     not_negative(
         "expanded uncertainty of the standard",
         &job.standard.expanded_uncertainty,
@@ -34,17 +34,175 @@ pub fn check(job: &Job, target: &Target) -> Result<(), JobError> {
             to: largest.text().into(),
         });
     }
-    if job.zero.before.is_empty() {
-        return Err(JobError::NoZero {
-            standard: job.standard.id.clone(),
-        });
-    }
+    reasons(job)?;
+    zero(job)?;
+    equipment(job)?;
     contacts(job, target)
 }
 
-/// Contacts that cannot show this size on this thread.
+/// The certified size of the standard: above zero, but for contacts closed on each other.
+pub fn standard_size(job: &Job) -> Result<Length, JobError> {
+    match job.standard.form {
+        StandardForm::Closed => not_negative("size of the standard", &job.standard.size),
+        _ => positive("size of the standard", &job.standard.size),
+    }
+}
+
+/// An override without a reason is none.
+fn reasons(job: &Job) -> Result<(), JobError> {
+    let overrides = &job.overrides;
+    for (key, reason) in [
+        ("zero", &overrides.zero),
+        ("equipment", &overrides.equipment),
+        ("contacts", &overrides.contacts),
+    ] {
+        if reason
+            .as_ref()
+            .is_some_and(|reason| reason.trim().is_empty())
+        {
+            return Err(JobError::EmptyReason(key));
+        }
+    }
+    Ok(())
+}
+
+/// The zero rule: no measurement without a zero of that very pair before it.
+fn zero(job: &Job) -> Result<(), JobError> {
+    let other = job
+        .zero
+        .contacts
+        .as_ref()
+        .filter(|pair| **pair != job.contacts.id);
+    match (other, &job.overrides.zero) {
+        (Some(pair), None) => Err(JobError::ZeroOfOtherPair {
+            zero: pair.clone(),
+            contacts: job.contacts.id.clone(),
+            standard: job.standard.id.clone(),
+        }),
+        (None, None) if job.zero.before.is_empty() => Err(JobError::NoZero {
+            standard: job.standard.id.clone(),
+        }),
+        (_, Some(_)) if job.zero.before.is_empty() && job.zero.allowance.is_none() => {
+            Err(JobError::ZeroAllowance)
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Equipment that is overdue or not active is used only with a reason.
+fn equipment(job: &Job) -> Result<(), JobError> {
+    if job.overrides.equipment.is_some() {
+        return Ok(());
+    }
+    match blocks(job).into_iter().next() {
+        Some((what, id, why)) => Err(JobError::Blocked { what, id, why }),
+        None => Ok(()),
+    }
+}
+
+/// Everything that speaks against the equipment of a job: what, which, why.
+fn blocks(job: &Job) -> Vec<(&'static str, String, String)> {
+    let measured = Offset::UTC.to_datetime(job.measured_at).date();
+    let pieces = [
+        (
+            "micrometer",
+            &job.instrument.id,
+            job.instrument.due,
+            job.instrument.state,
+        ),
+        (
+            "pair of contacts",
+            &job.contacts.id,
+            job.contacts.due,
+            job.contacts.state,
+        ),
+        (
+            "setting standard",
+            &job.standard.id,
+            job.standard.due,
+            job.standard.state,
+        ),
+    ];
+    let mut all = Vec::new();
+    for (what, id, due, state) in pieces {
+        if let Some(due) = due.filter(|due| *due < measured) {
+            let why = format!("was due for calibration on {due}, before it was used on {measured}");
+            all.push((what, id.clone(), why));
+        }
+        if state != State::Active {
+            all.push((what, id.clone(), format!("is {}", state.key())));
+        }
+    }
+    all
+}
+
+/// Contacts that cannot show this size, and standards that they do not sit on.
 fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
-    let contacts = &job.contacts;
+    if let Some(feature) = &target.feature {
+        if job.overrides.contacts.is_none() {
+            let force = job.contacts.force.or(job.instrument.force);
+            contact_fit::check(&job.contacts, force, feature, target.limits).map_err(|misfit| {
+                JobError::ContactsUnfit {
+                    id: job.contacts.id.clone(),
+                    why: misfit.why,
+                }
+            })?;
+        }
+        let turned = matches!(
+            job.contacts.kind,
+            ContactKind::Blade | ContactKind::KnifeEdge | ContactKind::BladeAndPoint
+        );
+        if turned && job.instrument.spindle_turns == Some(true) && job.overrides.contacts.is_none()
+        {
+            return Err(JobError::ContactsUnfit {
+                id: job.contacts.id.clone(),
+                why: format!(
+                    "the spindle of micrometer {} turns, and would turn the blade on the part; use one whose spindle does not",
+                    job.instrument.id
+                ),
+            });
+        }
+        return standard_for_feature(job);
+    }
+    thread_contacts(&job.contacts, target)?;
+    if target.thread.is_none() || job.contacts.kind == ContactKind::Flat {
+        return Ok(());
+    }
+    if matches!(
+        job.standard.form,
+        StandardForm::Plain | StandardForm::Closed
+    ) {
+        return Err(JobError::ContactsUnfit {
+            id: job.contacts.id.clone(),
+            why: format!(
+                "{} is a plain standard and V and cone do not sit on it; set zero on a rod with V and cone ends or on a thread plug",
+                job.standard.id
+            ),
+        });
+    }
+    Ok(())
+}
+
+fn standard_for_feature(job: &Job) -> Result<(), JobError> {
+    let unfit = |why| {
+        Err(JobError::StandardUnfit {
+            id: job.standard.id.clone(),
+            contacts: job.contacts.id.clone(),
+            why,
+        })
+    };
+    match job.standard.form {
+        StandardForm::Plain => Ok(()),
+        StandardForm::Closed if job.standard.size.value() == Length::ZERO => Ok(()),
+        StandardForm::Closed => unfit("closed contacts have the size 0; write `size = \"0\"`"),
+        StandardForm::VAndConeRod | StandardForm::ThreadPlug => unfit(
+            "it is made for V and cone; use a gauge block, disc or plain rod (`form = \"plain\"`)",
+        ),
+    }
+}
+
+/// Contacts that cannot show this diameter of this thread.
+pub fn thread_contacts(contacts: &Contacts, target: &Target) -> Result<(), JobError> {
     let refuse = |why: String| {
         Err(JobError::ContactsUnfit {
             id: contacts.id.clone(),
@@ -76,15 +234,15 @@ fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
                 other.words()
             ));
         }
+        (kind, _) => {
+            return refuse(format!(
+                "{} do not sit on a thread; use V and cone for the pitch diameter, flat faces for the major diameter",
+                kind.words()
+            ));
+        }
     }
     if contacts.kind == ContactKind::Flat {
         return Ok(());
-    }
-    if job.standard.form == StandardForm::Plain {
-        return refuse(format!(
-            "{} is a plain standard and V and cone do not sit on it; set zero on a rod with V and cone ends or on a thread plug",
-            job.standard.id
-        ));
     }
     let thread_angle = thread.included_angle.degrees();
     if let Some(angle) = contacts.included_angle
@@ -161,21 +319,36 @@ pub fn coverage_factor(of: &'static str, k: f64) -> Result<f64, JobError> {
     }
 }
 
-/// What the report says about dates and identities.
+/// What the report says about dates, states and rules put aside.
 pub fn warnings(job: &Job) -> Vec<String> {
-    let measured = Offset::UTC.to_datetime(job.measured_at).date();
-    let overdue = |what: &str, id: &str, due: Option<Date>| match due {
-        Some(due) if due < measured => Some(format!(
-            "{what} {id} was due for calibration on {due}, before it was used on {measured}"
-        )),
-        Some(_) => None,
-        None => Some(format!("{what} {id}: no calibration due date is stated")),
-    };
-    [
-        overdue("micrometer", &job.instrument.id, job.instrument.due),
-        overdue("setting standard", &job.standard.id, job.standard.due),
-    ]
-    .into_iter()
-    .flatten()
-    .collect()
+    let mut all = Vec::new();
+    let overrides = &job.overrides;
+    if let Some(reason) = &overrides.zero {
+        all.push(format!("OVERRIDE, zero rule: {reason}"));
+    }
+    if let Some(reason) = &overrides.contacts {
+        all.push(format!("OVERRIDE, choice of contacts: {reason}"));
+    }
+    if let Some(reason) = &overrides.equipment {
+        all.extend(
+            blocks(job)
+                .into_iter()
+                .map(|(what, id, why)| format!("{what} {id} {why}")),
+        );
+        all.push(format!("OVERRIDE, equipment: {reason}"));
+    }
+    for (what, id, due) in [
+        ("micrometer", &job.instrument.id, job.instrument.due),
+        ("setting standard", &job.standard.id, job.standard.due),
+    ] {
+        if due.is_none() {
+            all.push(format!("{what} {id}: no calibration due date is stated"));
+        }
+    }
+    if job.standard.form == StandardForm::Closed {
+        all.push(
+            "zero was set with the contacts closed, which hides their wear; check it on a gauge block as well".into(),
+        );
+    }
+    all
 }

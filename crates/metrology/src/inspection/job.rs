@@ -7,6 +7,8 @@ use jiff::{Timestamp, civil::Date};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
+use super::feature::Feature;
+use super::state::{Overrides, Service, State};
 use crate::units::{Celsius, Entered};
 
 /// One characteristic of one part, measured once.
@@ -31,6 +33,9 @@ pub struct Job {
     pub zero: Zero,
     /// Readings on the part, place by place.
     pub readings: Vec<Place>,
+    /// Readings that were taken again: kept as they were, and not counted.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub struck: Vec<Struck>,
     /// Temperatures and materials; without them no temperature correction is made.
     pub temperature: Option<Temperature>,
     /// What is known from earlier work.
@@ -40,6 +45,12 @@ pub struct Job {
     pub rule: RuleName,
     /// Anything the technician wants to say.
     pub note: Option<String>,
+    /// What was put aside on purpose, with the reason.
+    #[serde(default, skip_serializing_if = "Overrides::is_empty")]
+    pub overrides: Overrides,
+    /// What the part is for, where a wrong acceptance hurts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub service: Option<Service>,
     /// Whether, and how, the size is found by Monte Carlo as well.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub monte_carlo: Option<MonteCarlo>,
@@ -81,7 +92,7 @@ pub struct Part {
     pub characteristic: Option<String>,
 }
 
-/// What is measured. Features other than diameters join here.
+/// What is measured.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub enum Characteristic {
@@ -100,6 +111,17 @@ pub enum Characteristic {
         lower: Option<Entered>,
         /// Largest permitted size.
         upper: Option<Entered>,
+    },
+    /// A feature with a way of its own from readings to size.
+    Feature {
+        /// What the drawing calls it.
+        name: String,
+        /// Smallest permitted size.
+        lower: Option<Entered>,
+        /// Largest permitted size.
+        upper: Option<Entered>,
+        /// Which feature, and what it needs to know.
+        feature: Box<Feature>,
     },
 }
 
@@ -143,6 +165,15 @@ pub struct Instrument {
     pub due: Option<Date>,
     /// What is known of its errors.
     pub errors: InstrumentErrors,
+    /// Measuring force of its ratchet or friction drive, newtons.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub force: Option<f64>,
+    /// Whether its spindle turns as it closes, where that was stated: blades and edges want one that does not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spindle_turns: Option<bool>,
+    /// Whether it may be used.
+    #[serde(default, skip_serializing_if = "State::is_active")]
+    pub state: State,
 }
 
 /// What is known of the errors of indication of a micrometer.
@@ -191,9 +222,36 @@ pub struct Contacts {
     pub pitch_range: Option<[PitchEntry; 2]>,
     /// How far the half angle of each contact may be off, minutes of arc.
     pub half_angle_limit: Option<f64>,
+    /// Identities of the two contacts. Another contact in either place makes another pair.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub members: Option<[String; 2]>,
+    /// Radius of a sphere, a point's tip or a knife edge.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tip_radius: Option<Entered>,
+    /// Width of the face that touches: diameter of a flat or disc, length of a blade.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub face: Option<Entered>,
+    /// Thickness of a blade or disc.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thickness: Option<Entered>,
+    /// What it is made of.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub material: Option<String>,
+    /// Measuring force that the pair is used with, newtons, where it is not that of the micrometer.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub force: Option<f64>,
+    /// Certificate.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub certificate: Option<String>,
+    /// Due date of its next check.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub due: Option<Date>,
+    /// Whether it may be used.
+    #[serde(default, skip_serializing_if = "State::is_active")]
+    pub state: State,
 }
 
-/// Kinds of contacts that a job can use.
+/// Kinds of pairs of contacts that a job can use.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum ContactKind {
@@ -201,6 +259,58 @@ pub enum ContactKind {
     VAndCone,
     /// Flat faces.
     Flat,
+    /// Flat faces of reduced diameter, for narrow floors.
+    SmallFlat,
+    /// Large thin discs, for soft sheet, lands and the width of grooves.
+    Disc,
+    /// A sphere inside and a flat outside, for the wall of a tube.
+    SphereAndFlat,
+    /// Two spheres.
+    Spheres,
+    /// Blades on a spindle that does not turn, for the floor of a groove.
+    Blade,
+    /// Knife edges, for narrow grooves and undercuts in hard parts.
+    KnifeEdge,
+    /// Points.
+    Point,
+    /// A blade on top and a point below, for crimp height.
+    BladeAndPoint,
+    /// A V-anvil and a flat spindle on its bisector, for lobed shafts and odd flutes.
+    VAnvil,
+}
+
+impl ContactKind {
+    /// Every kind.
+    pub const ALL: [Self; 11] = [
+        Self::VAndCone,
+        Self::Flat,
+        Self::SmallFlat,
+        Self::Disc,
+        Self::SphereAndFlat,
+        Self::Spheres,
+        Self::Blade,
+        Self::KnifeEdge,
+        Self::Point,
+        Self::BladeAndPoint,
+        Self::VAnvil,
+    ];
+
+    /// The kind in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::VAndCone => "V and cone",
+            Self::Flat => "flat faces",
+            Self::SmallFlat => "small flat faces",
+            Self::Disc => "discs",
+            Self::SphereAndFlat => "sphere and flat",
+            Self::Spheres => "two spheres",
+            Self::Blade => "blades",
+            Self::KnifeEdge => "knife edges",
+            Self::Point => "points",
+            Self::BladeAndPoint => "blade and point",
+            Self::VAnvil => "V-anvil",
+        }
+    }
 }
 
 /// A pitch as marked on a pair of contacts: a length, or threads per inch (`24 tpi`).
@@ -231,6 +341,9 @@ pub struct Standard {
     pub certificate: Option<String>,
     /// Due date of its calibration.
     pub due: Option<Date>,
+    /// Whether it may be used.
+    #[serde(default, skip_serializing_if = "State::is_active")]
+    pub state: State,
 }
 
 /// What a setting standard looks like, which tells what the zero takes out.
@@ -244,6 +357,8 @@ pub enum StandardForm {
     ThreadPlug,
     /// A plain cylinder, disc, rod or gauge block for flat contacts.
     Plain,
+    /// The contacts closed on each other: size zero, and blind to the wear of both.
+    Closed,
 }
 
 /// Readings on the setting standard, as shown (not the difference from its size).
@@ -255,6 +370,22 @@ pub struct Zero {
     /// After the job; closes the window of doubt.
     #[serde(default)]
     pub after: Vec<Entered>,
+    /// The pair that zero was set with, where it was noted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub contacts: Option<String>,
+    /// How far the zero may be off, where none was set and a reason is given for that.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub allowance: Option<Entered>,
+}
+
+/// A reading that was struck out and taken again; nothing is lost, and the report says why.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Struck {
+    /// As shown.
+    pub reading: Entered,
+    /// Why it does not count.
+    pub reason: String,
 }
 
 /// Readings at one place of the part.

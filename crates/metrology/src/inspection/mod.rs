@@ -10,31 +10,49 @@
 //! Each stage owns its input, so that none can be skipped: a [`Job`] holds readings as shown, and only a [`Size`],
 //! corrected and with its uncertainty, can be held against limits.
 
+mod advice;
+mod contact_fit;
+mod conversion;
 mod error;
 mod estimate;
+mod feature;
+mod findings;
 mod fitness;
 mod job;
 mod lookalike;
 mod model;
+mod plan;
+mod plausible;
 mod propagation;
 mod scatter;
 mod settle;
 mod size;
+mod state;
 mod suspicion;
 mod target;
 mod warnings;
 
+pub use advice::{Advice, GOOD_SHARE, LARGEST_SHARE, Owned, Refused, SetUp, advise, ideal};
+pub use contact_fit::Misfit;
 pub use error::JobError;
+pub use feature::{
+    BoreToFlat, Compression, CompressionDefinition, CrimpHeight, EccentricityDefinition, Feature,
+    Groove, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, Land, LobedShaft,
+    PlainDiameter, Pull, SoftThickness, Thickness, TubeWall, Wire,
+};
+pub use findings::{Finding, FindingUnit, Requirement};
 pub use job::{
     Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
-    MonteCarlo, Part, PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Temperature,
-    ThreadDiameter, Zero,
+    MonteCarlo, Part, PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Struck,
+    Temperature, ThreadDiameter, Zero,
 };
 pub use model::Quantity;
+pub use plan::{Places, Plan, Question};
 pub use propagation::Propagation;
 pub use settle::{Settle, Way};
 pub use size::{COVERAGE, Size};
-pub use suspicion::{Suspicion, SuspicionKind, examine};
+pub use state::{Overrides, Service, State};
+pub use suspicion::{Plausible, Suspicion, SuspicionKind, examine};
 pub use target::Target;
 
 use crate::correction::{Correction, ZeroError, zero_error};
@@ -71,6 +89,10 @@ pub struct Inspection {
     pub settle: Option<Settle>,
     /// What the person who signs ought to know.
     pub warnings: Vec<String>,
+    /// The step from reading to size in words, where there is one.
+    pub conversion: String,
+    /// What else the readings of a feature tell.
+    pub findings: Vec<Finding>,
 }
 
 /// One reading of the part.
@@ -128,6 +150,27 @@ impl Inspection {
     }
 }
 
+impl Inspection {
+    /// The verdict on the part: that on the size, or that on a requirement beside it where it is stricter.
+    pub fn verdict(&self) -> Verdict {
+        self.stricter_requirements()
+            .into_iter()
+            .map(|requirement| requirement.verdict)
+            .max_by_key(|verdict| strictness(*verdict))
+            .unwrap_or(self.governing().decision.verdict)
+    }
+
+    /// Requirements beside the size whose verdict is stricter than that on the size.
+    pub fn stricter_requirements(&self) -> Vec<&Requirement> {
+        let size = strictness(self.governing().decision.verdict);
+        self.findings
+            .iter()
+            .filter_map(|finding| finding.requirement.as_ref())
+            .filter(|requirement| strictness(requirement.verdict) > size)
+            .collect()
+    }
+}
+
 /// How far a verdict is from an acceptance.
 fn strictness(verdict: Verdict) -> u8 {
     match verdict {
@@ -145,12 +188,15 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
     let target = Target::of(&job.characteristic)?;
     let rule = Rule::parse(&job.rule.name, job.rule.parameter)
         .map_err(|error| JobError::Rule(error.to_string()))?;
+    plausible::check(job)?;
     fitness::check(job, &target)?;
+    plausible::check_readings(job)?;
     let estimate = Estimate::of(job, &target)?;
     let outcome = |basis| estimate.outcome(basis, &target, rule);
     let mean = outcome(estimate::Basis::Mean)?;
     let worst_place = match estimate.places() {
         0 | 1 => None,
+        _ if !estimate.by_place() => None,
         places => {
             let mut all = (0..places)
                 .map(|place| outcome(estimate::Basis::Place(place)))
@@ -166,6 +212,13 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
     let readings = estimate.readings(job, &target)?;
     let without_flagged = without_flagged(job, &readings, &target, rule)?;
     let warnings = warnings::warnings(job, &target, &estimate, &readings, &mean);
+    let findings = findings::findings(&findings::Readings {
+        job,
+        target: &target,
+        results: &readings,
+        one_reading: estimate.one_reading(),
+        rule,
+    })?;
     let mut inspection = Inspection {
         zero_flags: estimate.zero_flags(job),
         corrections: estimate.corrections()?,
@@ -176,6 +229,8 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
         worst_place,
         without_flagged,
         warnings,
+        conversion: estimate.formula().to_owned(),
+        findings,
         target,
         monte_carlo: None,
         settle: None,

@@ -7,14 +7,15 @@ use crate::correction::{Temperatures, to_reference_temperature};
 use crate::uncertainty::{Model, Scalar};
 
 /// How many input quantities the model has.
-pub const INPUTS: usize = 21;
+pub const INPUTS: usize = 25;
 
 /// A reading on the part compared with readings on a setting standard:
 ///
 /// `L = [S (1 + αs θs) + D (1 + αm θm)] / (1 + αp θp)` with
 /// `D = (x + δr + δf + δo + δq) − (z + δz + δd) − (c + δi + δm) − (h + f + l)`
 ///
-/// in the order of [`Quantity`].
+/// in the order of [`Quantity`], and from that to the size that the drawing states:
+/// `Y = σ (L + g + p) + a + b`, with `σ` = 1 and the rest nothing for a thread and for any size read directly.
 ///
 /// # Correlations
 ///
@@ -35,7 +36,16 @@ pub const INPUTS: usize = 21;
 /// Between the mean and one place, or two places, everything but `x`, `δr` and `δf` is common: the *difference* of two
 /// places is far better known than either. No decision is made on a difference; each size is held against the limits
 /// by itself. What choosing the worst place by its reading does is in [`Scatter`](super::scatter::Scatter::at_place).
-pub struct Comparison;
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Comparison {
+    /// `σ`: +1, or −1 and −2 where the size is what the reading takes away from another.
+    pub scale: f64,
+}
+
+impl Comparison {
+    /// A size read directly.
+    pub const DIRECT: Self = Self { scale: 1.0 };
+}
 
 /// The input quantities, in the order of the model's array. Lengths in millimetres, temperatures above 20 °C in
 /// kelvins, expansion coefficients per kelvin.
@@ -71,6 +81,14 @@ pub enum Quantity {
     FlankAngle,
     /// `l`: what the lead angle adds to it, on the part more than on the standard.
     ContactLead,
+    /// `g`: what is added for the form of the contact and how it is held.
+    ContactGeometry,
+    /// `p`: what is added for what the measuring force takes away.
+    Deformation,
+    /// `a`: another size that the one asked for is reckoned from.
+    Companion,
+    /// `b`: a second such size.
+    SecondCompanion,
     /// `θp`.
     PartTemperature,
     /// `θs`.
@@ -103,6 +121,10 @@ impl Quantity {
         Self::ContactAngle,
         Self::FlankAngle,
         Self::ContactLead,
+        Self::ContactGeometry,
+        Self::Deformation,
+        Self::Companion,
+        Self::SecondCompanion,
         Self::PartTemperature,
         Self::StandardTemperature,
         Self::InstrumentTemperature,
@@ -142,6 +164,10 @@ impl Quantity {
             Self::ContactAngle => "contact angle",
             Self::FlankAngle => "flank angles of the part",
             Self::ContactLead => "lead angle under the contacts",
+            Self::ContactGeometry => "contact geometry",
+            Self::Deformation => "deformation under the measuring force",
+            Self::Companion => "other size",
+            Self::SecondCompanion => "second other size",
             Self::PartTemperature => "temperature of the part",
             Self::StandardTemperature => "temperature of the standard",
             Self::InstrumentTemperature => "temperature of the micrometer",
@@ -170,6 +196,10 @@ impl Model<INPUTS> for Comparison {
             contact_angle,
             flank_angle,
             contact_lead,
+            contact_geometry,
+            deformation,
+            companion,
+            second_companion,
             part_temperature,
             standard_temperature,
             instrument_temperature,
@@ -190,6 +220,9 @@ impl Model<INPUTS> for Comparison {
             standard_expansion,
             instrument_expansion,
         };
-        to_reference_temperature(standard, difference, &temperatures)
+        let measured = to_reference_temperature(standard, difference, &temperatures);
+        (measured + contact_geometry + deformation) * T::constant(self.scale)
+            + companion
+            + second_companion
     }
 }

@@ -39,8 +39,9 @@ pub struct Propagation {
     pub validation: Validation,
 }
 
-/// Propagates the inputs of one size and holds its budget against the result, stated in `unit`.
+/// Propagates the inputs of one size through its model and holds its budget against the result, stated in `unit`.
 pub fn propagate(
+    model: &Comparison,
     inputs: &[Input; INPUTS],
     size: &Size,
     how: MonteCarlo,
@@ -52,7 +53,7 @@ pub fn propagate(
     // Threads change the time and nothing else.
     let threads = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
     let simulation = Simulation::new(
-        &Comparison,
+        model,
         inputs,
         &[],
         Settings {

@@ -251,6 +251,9 @@ fn advice(quantity: Quantity) -> &'static str {
         Quantity::ContactAngle | Quantity::ContactLead => {
             "set zero on a thread plug of the same thread"
         }
+        Quantity::ContactGeometry => "take contacts that suit the feature better",
+        Quantity::Deformation => "measure with less force",
+        Quantity::Companion | Quantity::SecondCompanion => "measure the other size better",
         Quantity::FlankAngle => "measure the flank angles of the part",
         Quantity::PartTemperature
         | Quantity::StandardTemperature

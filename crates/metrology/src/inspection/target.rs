@@ -1,6 +1,7 @@
 //! What is measured, and between which limits it must lie.
 
 use super::JobError;
+use super::feature::Feature;
 use super::job::{Characteristic, ThreadDiameter};
 use crate::designation;
 use crate::limits::{Limits, ThreadLimits};
@@ -21,6 +22,8 @@ pub struct Target {
     pub diameter: ThreadDiameter,
     /// The thread, where it is one.
     pub thread: Option<ThreadLimits>,
+    /// The feature, where it is another than a thread.
+    pub feature: Option<Feature>,
 }
 
 impl Target {
@@ -37,6 +40,14 @@ impl Target {
                     ThreadDiameter::MajorDiameter => thread.major,
                     ThreadDiameter::MinorDiameter => thread.minor,
                 };
+                if let Some(taper) = &thread.taper {
+                    let places: Vec<_> = taper.positions.iter().map(|place| place.name).collect();
+                    return Err(JobError::TaperWithoutPosition {
+                        designation: thread.designation,
+                        diameter: diameter.words(),
+                        positions: places.join(", "),
+                    });
+                }
                 if limits == Limits::default() {
                     return Err(JobError::NoLimits {
                         designation: thread.designation,
@@ -54,9 +65,13 @@ impl Target {
                     limits,
                     diameter: *diameter,
                     thread: Some(thread),
+                    feature: None,
                 })
             }
-            Characteristic::Stated { name, lower, upper } => {
+            Characteristic::Stated { name, lower, upper }
+            | Characteristic::Feature {
+                name, lower, upper, ..
+            } => {
                 let first = lower
                     .as_ref()
                     .or(upper.as_ref())
@@ -87,6 +102,10 @@ impl Target {
                     },
                     diameter: ThreadDiameter::default(),
                     thread: None,
+                    feature: match characteristic {
+                        Characteristic::Feature { feature, .. } => Some((**feature).clone()),
+                        _ => None,
+                    },
                 })
             }
         }

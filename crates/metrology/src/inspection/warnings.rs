@@ -5,10 +5,16 @@ use super::job::{Job, ThreadDiameter};
 use super::target::Target;
 use super::{Outcome, ReadingResult, fitness, lookalike};
 use crate::decision::Verdict;
+use crate::soak;
 use crate::units::{Entered, Length, LengthUnit};
 
 /// The share of the tolerance that 2U may take before it is worth a word: one half (common practice, no source).
 const LARGE_SHARE: f64 = 0.5;
+
+/// Difference of temperature from which a part is told to lie, kelvins (common practice, no source).
+const WARM: f64 = 2.0;
+/// To what difference it should come, kelvins (common practice, no source).
+const SETTLED: f64 = 0.5;
 
 /// All of them, what matters most first.
 pub fn warnings(
@@ -46,6 +52,14 @@ pub fn warnings(
     all.extend(alike(job));
     if job.temperature.is_none() {
         all.push("no temperatures stated: no temperature correction made, 1 K between part and standard allowed for".into());
+    }
+    all.extend(heat(job, mean));
+    if target.feature.is_some() && !estimate.repeatability_known() {
+        all.push(
+            "repeatability is not known: what is said of ovality, run-out and the like reckons with the display alone; read \
+             one place twice, or state `repeatability` under [prior]"
+                .into(),
+        );
     }
     if job.rule.assumed {
         all.push(format!(
@@ -142,6 +156,27 @@ fn share_of_tolerance(target: &Target, estimate: &Estimate, mean: &Outcome) -> V
         ));
     }
     all
+}
+
+/// A part some kelvins off the standard comes from the hand, the wash or the machine, and is still changing.
+fn heat(job: &Job, mean: &Outcome) -> Option<String> {
+    let temperature = job.temperature.as_ref()?;
+    let off = (temperature.part - temperature.standard).kelvins();
+    if off.abs() < WARM {
+        return None;
+    }
+    let lie = soak::heat(&temperature.part_material)
+        .map(|heat| soak::time_constant(soak::Body::Cylinder(mean.size.value), heat))
+        .and_then(|tau| soak::soak_time(tau, off, SETTLED))
+        .map_or_else(String::new, |seconds| {
+            format!(
+                "; lying in still air for about {:.0} min brings it within {SETTLED} K",
+                seconds / 60.0
+            )
+        });
+    Some(format!(
+        "the part is {off:+.1} K from the standard and still changing (hands are at 30 to 34 °C){lie}"
+    ))
 }
 
 /// The same digits many times over are rarely a measurement.

@@ -92,7 +92,7 @@ fn tolerances(diameter: Length, pitch: Length, class: MetricClass) -> Option<Tol
 }
 
 /// A length less a part of the pitch, to the micrometre.
-fn less(length: Length, billionths: i64, pitch: Length) -> Result<Length, ThreadError> {
+pub(super) fn less(length: Length, billionths: i64, pitch: Length) -> Result<Length, ThreadError> {
     let scaled = length.tenth_nanometres().checked_mul(1_000_000_000);
     let part = pitch.tenth_nanometres().checked_mul(billionths);
     // In billionths of a tenth of a nanometre; one micrometre is 10^13 of them.
@@ -186,6 +186,8 @@ pub(crate) fn limits(thread: &MetricThread) -> Result<ThreadLimits, ThreadError>
         } else {
             None
         },
+        root_radius: Limits::default(),
+        taper: None,
         assumed,
         sources: vec![Source::Iso965_1, Source::Iso724],
         confidence: if thread.starts > 1 {

@@ -1,14 +1,25 @@
 //! Limits of size: from a designation to the largest and smallest permitted diameters.
 //!
 //! [`ThreadLimits`] is what every form answers with; one file per form calculates it (`unified.rs`,
-//! `metric.rs`), as its standard says and rounded as its standard says. No binary floating point decides a
+//! `metric.rs`, ...), as its standard says and rounded as its standard says. No binary floating point decides a
 //! last digit: powers are taken in `f64` and cut to decimals long before the rounding that counts.
 
+pub(crate) mod acme;
+pub(crate) mod ba;
+pub(crate) mod g_pipe;
 pub(crate) mod metric;
 pub(crate) mod metric_tables;
+pub(crate) mod mj;
+pub(crate) mod npt;
 pub(crate) mod preferred_numbers;
+pub(crate) mod r_pipe;
+pub(crate) mod stub_acme;
+pub mod taper;
+pub(crate) mod trapezoidal;
 pub(crate) mod unified;
 mod unified_published;
+pub(crate) mod unj;
+pub(crate) mod whitworth;
 
 use std::fmt;
 
@@ -16,6 +27,7 @@ use crate::designation::metric::EngagementGroup;
 use crate::designation::{Form, Hand, Kind};
 use crate::source::{Confidence, Source};
 use crate::units::{Angle, Length, LengthUnit, Pitch};
+pub use taper::{Position, Taper};
 
 /// The limits of one size, both included. A limit that the standard does not set is `None`.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -95,6 +107,10 @@ pub struct ThreadLimits {
     pub hot_rolled_major_min: Option<Length>,
     /// External metric: the largest minor diameter d3 of a rounded root of the smallest radius, 0.125 P.
     pub rounded_root_minor_max: Option<Length>,
+    /// The radius of the root, where it is a limit of the product: UNJ and MJ.
+    pub root_radius: Limits,
+    /// A taper thread: its diameters belong to axial positions, and the limits above are empty.
+    pub taper: Option<Taper>,
     /// What the designation left open and what was taken, in words.
     pub assumed: Vec<String>,
     /// The standards that the limits follow.
@@ -107,7 +123,49 @@ pub struct ThreadLimits {
     pub disputes: Vec<Dispute>,
 }
 
+/// What every form knows of its thread before it calculates.
+pub(crate) struct Identity {
+    pub designation: String,
+    pub form: Form,
+    pub kind: Kind,
+    pub unit: LengthUnit,
+    pub nominal: Length,
+    pub pitch: Pitch,
+    pub included_angle_deg: f64,
+    pub class: String,
+}
+
 impl ThreadLimits {
+    /// A thread without limits yet: one start, right hand, nothing assumed, weak until the form says more.
+    pub(crate) fn of(identity: Identity, sources: &[Source]) -> Self {
+        Self {
+            designation: identity.designation,
+            form: identity.form,
+            kind: identity.kind,
+            unit: identity.unit,
+            nominal: identity.nominal,
+            pitch: identity.pitch,
+            starts: 1,
+            hand: Hand::Right,
+            included_angle: Angle::from_degrees(identity.included_angle_deg),
+            class: identity.class,
+            allowance: Length::ZERO,
+            engagement: None,
+            major: Limits::default(),
+            pitch_diameter: Limits::default(),
+            minor: Limits::default(),
+            hot_rolled_major_min: None,
+            rounded_root_minor_max: None,
+            root_radius: Limits::default(),
+            taper: None,
+            assumed: Vec::new(),
+            sources: sources.to_vec(),
+            confidence: Confidence::Weak,
+            notes: Vec::new(),
+            disputes: Vec::new(),
+        }
+    }
+
     /// How far the thread moves in one turn, in a unit, unrounded: starts times pitch.
     pub fn lead_in(&self, unit: LengthUnit) -> f64 {
         self.pitch.in_unit(unit) * f64::from(self.starts)

@@ -26,7 +26,7 @@ use crate::source::{Confidence, Source};
 use crate::units::{Angle, Length, LengthUnit, Pitch, ThreadsPerInch};
 
 /// A constant as printed.
-const fn printed(digits: u32, decimals: u32) -> Decimal {
+pub(super) const fn printed(digits: u32, decimals: u32) -> Decimal {
     Decimal::from_parts(digits, 0, 0, false, decimals)
 }
 
@@ -38,12 +38,12 @@ const INTERNAL_HEIGHT: Decimal = printed(108253175, 8);
 const ROUNDED_HEIGHT: Decimal = printed(119078493, 8);
 
 /// A rounded step of the calculation.
-fn to(decimals: u32, value: Decimal) -> Decimal {
+pub(super) fn to(decimals: u32, value: Decimal) -> Decimal {
     value.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven)
 }
 
 /// A power, cut to 12 decimals: binary noise ends far behind, so that a tie at 4 to 6 decimals stays a tie.
-fn decimal(power: f64) -> Decimal {
+pub(super) fn decimal(power: f64) -> Decimal {
     #[expect(
         clippy::cast_possible_truncation,
         reason = "powers of sizes below 200 are far below the range"
@@ -98,6 +98,8 @@ pub(crate) fn limits(thread: &UnifiedThread) -> Result<ThreadLimits, ThreadError
         minor: sizes.minor.limits()?,
         hot_rolled_major_min: sizes.hot_rolled.map(inches).transpose()?,
         rounded_root_minor_max: None,
+        root_radius: Limits::default(),
+        taper: None,
         assumed: all_assumed,
         sources: vec![Source::AsmeB1_1],
         confidence: confidence(thread, &basic, stated),
@@ -111,7 +113,7 @@ pub(crate) fn limits(thread: &UnifiedThread) -> Result<ThreadLimits, ThreadError
 }
 
 /// Diameter and pitch with their powers.
-struct Basic {
+pub(super) struct Basic {
     diameter: Decimal,
     pitch: Decimal,
     count: Decimal,
@@ -122,7 +124,7 @@ struct Basic {
 }
 
 impl Basic {
-    fn of(ten_thousandths: u32, count: ThreadsPerInch) -> Self {
+    pub(super) fn of(ten_thousandths: u32, count: ThreadsPerInch) -> Self {
         let pitch = count.pitch_inch();
         let cube_root = libm::cbrt(pitch.to_f64().unwrap_or(0.0));
         Self {
@@ -291,7 +293,7 @@ fn internal_sizes(thread: &UnifiedThread, basic: &Basic, tolerance: Decimal) -> 
 
 /// TD1, unrounded. From memory, then confirmed by about 150 tabulated minor diameters; the rule below 4 threads
 /// per inch is from memory only.
-fn minor_tolerance(class: Class, basic: &Basic) -> Decimal {
+pub(super) fn minor_tolerance(class: Class, basic: &Basic) -> Decimal {
     let p = basic.pitch;
     let free = || {
         let small = basic.diameter.max(printed(1, 4));

@@ -7,8 +7,9 @@ use super::equipment::{VirtualContacts, VirtualMicrometer, measured_thread};
 use super::set_up::{Feature, SetUp, ThreadStandard};
 use super::thread::{Spot, VirtualPart, symmetric};
 use crate::inspection::{
-    Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job, Part,
-    Place, Prior, RuleName, Standard, StandardForm, Target, Temperature, ThreadDiameter, Zero,
+    Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
+    Overrides, Part, Place, Prior, RuleName, Standard, StandardForm, State, Target, Temperature,
+    ThreadDiameter, Zero,
 };
 use crate::limits::Limits;
 use crate::material;
@@ -117,7 +118,12 @@ pub fn virtual_job(
         job: bench.job(
             set_up,
             characteristic,
-            Zero { before, after },
+            Zero {
+                before,
+                after,
+                contacts: None,
+                allowance: None,
+            },
             readings,
             random,
         )?,
@@ -343,6 +349,9 @@ impl Bench {
                 certificate: None,
                 due: None,
                 errors: self.errors(set_up, random)?,
+                force: None,
+                spindle_turns: None,
+                state: State::default(),
             },
             contacts: Contacts {
                 id: "virtual contacts".to_owned(),
@@ -350,6 +359,15 @@ impl Bench {
                 included_angle: None,
                 pitch_range: None,
                 half_angle_limit: Some(set_up.contact_angle),
+                members: None,
+                tip_radius: None,
+                face: None,
+                thickness: None,
+                force: None,
+                material: None,
+                certificate: None,
+                due: None,
+                state: State::default(),
             },
             standard: Standard {
                 id: "virtual standard".to_owned(),
@@ -359,6 +377,7 @@ impl Bench {
                 form,
                 certificate: None,
                 due: None,
+                state: State::default(),
             },
             zero,
             readings,
@@ -389,6 +408,9 @@ impl Bench {
                 assumed: false,
             },
             note: None,
+            struck: Vec::new(),
+            overrides: Overrides::default(),
+            service: None,
             monte_carlo: None,
         })
     }

@@ -242,6 +242,34 @@ fn a_bad_quarter_twenty_that_is_an_m6() {
 #[test]
 fn bad_input_is_refused_with_what_would_be_right() {
     let refusals = [
+        (vec![("/part/name", json!(" "))], "the part has no name"),
+        (
+            vec![(
+                "/instrument/errors/within/maximum_permissible_error",
+                json!("4mm"),
+            )],
+            "too large to be meant: 4um?",
+        ),
+        (
+            vec![("/standard/expanded_uncertainty", json!("0.8mm"))],
+            "0.8um?",
+        ),
+        (
+            vec![("/zero/before", json!(["0.002mm"]))],
+            "preset the display",
+        ),
+        (
+            vec![(
+                "/readings",
+                json!([{ "readings": ["118mm"] }, { "readings": ["8.9mm"] }]),
+            )],
+            "a decimal comma needs quotes",
+        ),
+        (vec![("/temperature/part", json!(75.0))], "write 23.9"),
+        (
+            vec![("/struck", json!([{ "reading": "8.371mm", "reason": "" }]))],
+            "struck out without a reason",
+        ),
         (vec![("/readings", json!([]))], "at least three"),
         (
             vec![("/readings", json!([{ "readings": [] }]))],
@@ -335,7 +363,7 @@ fn bad_input_is_refused_with_what_would_be_right() {
             "aluminium",
         ),
         (
-            vec![("/temperature/part", json!(2000.0))],
+            vec![("/temperature/part", json!(-200.0))],
             "degrees Celsius",
         ),
         (

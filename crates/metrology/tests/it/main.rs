@@ -1,26 +1,24 @@
 //! All integration tests of the crate: one binary, one file a subject.
 
 // A test fails by panicking, and says much in one place.
-#![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::too_many_lines,
-    clippy::pedantic,
-    clippy::disallowed_methods
-)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::too_many_lines, clippy::pedantic, clippy::disallowed_methods)]
 
 mod any_number;
+mod coating;
 mod contacts;
 mod data_tables;
 mod decision_properties;
 mod decision_rules;
 mod designations;
 mod elastic;
+mod features_properties;
+mod gauges;
 mod gum_h1;
 mod gum_h2;
+mod identify;
 mod inspection;
 mod jcgm101;
+mod other_forms;
 mod published_limits;
 mod rows;
 mod settle;

@@ -9,6 +9,7 @@ use super::Failure;
 use super::inspect::{compute, read};
 use super::output::{Output, width};
 use crate::record;
+use crate::register::Shelf;
 use crate::report::{text, verdict_words};
 
 /// The job files, as in the folder `demo` of the sources.
@@ -62,7 +63,7 @@ pub fn run(
     let mut summary = Vec::new();
     for name in JOBS {
         let path = folder.join(name);
-        let job = read(&path)?;
+        let job = read(&path, &Shelf::beside(Some(&ledger_path)))?;
         let result = compute(&path, &job)?;
         let entry = record::append(&ledger, &job, &result, None)?;
         output.line(&"=".repeat(width().min(text::WIDTH)))?;

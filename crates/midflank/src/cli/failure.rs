@@ -55,6 +55,16 @@ impl Failure {
     }
 }
 
+impl std::fmt::Display for Failure {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Input(message) | Self::Outside(message) => f.write_str(message),
+            Self::SomeLines => f.write_str("some lines were wrong"),
+            Self::NobodyReads => f.write_str("nobody reads the answer"),
+        }
+    }
+}
+
 impl From<ledger::Error> for Failure {
     fn from(error: ledger::Error) -> Self {
         use ledger::Error as E;

@@ -12,6 +12,7 @@ use super::output::Output;
 use crate::document::Inspected;
 use crate::job_file::{self, JobFileError};
 use crate::record;
+use crate::register::Shelf;
 use crate::report::text;
 
 /// Measure by a job file: from readings to a verdict, and on the record with --record
@@ -49,8 +50,9 @@ pub fn run(
     output: &mut Output,
 ) -> Result<(), Failure> {
     let mut all_answered = true;
+    let shelf = Shelf::beside(ledger);
     for (index, path) in arguments.jobs.iter().enumerate() {
-        match one(arguments, path, ledger, index, output) {
+        match one(arguments, path, &shelf, ledger, index, output) {
             // The others are still answered.
             Err(Failure::Input(message)) if arguments.jobs.len() > 1 => {
                 all_answered = false;
@@ -71,11 +73,12 @@ pub fn run(
 fn one(
     arguments: &Arguments,
     path: &Path,
+    shelf: &Shelf,
     ledger: Option<&Path>,
     index: usize,
     output: &mut Output,
 ) -> Result<(), Failure> {
-    let mut job = read(path)?;
+    let mut job = read(path, shelf)?;
     if job.person.is_none() {
         job.person.clone_from(&arguments.person);
     }
@@ -108,14 +111,19 @@ fn one(
 }
 
 /// Reads a job file; now, to the second, is when it was measured if it does not say.
-pub fn read(path: &Path) -> Result<Job, Failure> {
-    read_measured_at(path, now())
+pub fn read(path: &Path, shelf: &Shelf) -> Result<Job, Failure> {
+    read_measured_at(path, now(), shelf)
 }
 
 /// Reads a job file; `measured_at` is when it was measured if it does not say.
-pub fn read_measured_at(path: &Path, measured_at: Timestamp) -> Result<Job, Failure> {
-    job_file::read(path, measured_at).map_err(|error| match &error {
+pub fn read_measured_at(
+    path: &Path,
+    measured_at: Timestamp,
+    shelf: &Shelf,
+) -> Result<Job, Failure> {
+    job_file::read(path, measured_at, shelf).map_err(|error| match &error {
         JobFileError::Read { path, source } => read_failure(path, source),
+        JobFileError::Register(_) => Failure::outside(error),
         _ => Failure::input(error),
     })
 }

@@ -12,6 +12,7 @@ use serde::Serialize;
 use super::output::{Output, width};
 use super::{Failure, inspect};
 use crate::record;
+use crate::register::{self, Shelf};
 use crate::report::text;
 
 /// The record: list, show, verify, amend, back up
@@ -268,6 +269,17 @@ fn one_line(entry: &Entry) -> String {
             subject("part"),
             subject("characteristic")
         ),
+        register::EQUIPMENT => register::registered(entry).map_or_else(
+            |_| "equipment".to_owned(),
+            |piece| {
+                format!(
+                    "equipment {} {}, {}",
+                    piece.equipment.kind().key(),
+                    piece.equipment.id(),
+                    piece.equipment.state().key()
+                )
+            },
+        ),
         kind => format!(
             "{kind:<9} {}",
             entry
@@ -413,7 +425,7 @@ fn amend(
     record::intact(&old)?;
     // The measurement is computed before anything is written.
     let draft = match job {
-        Some(file) => remeasured(file, &old, other_part, person)?,
+        Some(file) => remeasured(file, &old, other_part, person, &Shelf::beside(path))?,
         None => Draft {
             kind: record::NOTE.to_owned(),
             recorded_at: super::now(),
@@ -444,9 +456,15 @@ fn amend(
 ///
 /// When it was measured stays, unless the job file says otherwise. That it is the same characteristic of the same part
 /// is checked, since a wrong number is easily typed.
-fn remeasured(file: &Path, old: &Entry, other_part: bool, person: &str) -> Result<Draft, Failure> {
+fn remeasured(
+    file: &Path,
+    old: &Entry,
+    other_part: bool,
+    person: &str,
+    shelf: &Shelf,
+) -> Result<Draft, Failure> {
     let (old_job, old_result) = record::read(old)?;
-    let mut job = inspect::read_measured_at(file, old_job.measured_at)?;
+    let mut job = inspect::read_measured_at(file, old_job.measured_at, shelf)?;
     if job.person.is_none() {
         job.person = old_job.person;
     }

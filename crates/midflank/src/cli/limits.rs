@@ -1,18 +1,23 @@
 //! `midflank limits`: limits of size, for any number of designations.
 
+use std::collections::HashMap;
 use std::fmt::Write as _;
+use std::path::PathBuf;
 
 use clap::Args;
+use metrology::coating::{CoatingError, State, Thickness, coat};
 use metrology::designation::{self, ThreadError};
 use metrology::limits::ThreadLimits;
-use metrology::units::LengthUnit;
+use metrology::units::{Entered, LengthUnit};
 use serde::Serialize;
 
 use super::Failure;
 use super::lines::each_line;
 use super::output::{Output, width};
-use crate::document::ThreadDocument;
+use crate::document::{CoatedThreadDocument, ThreadDocument};
+use crate::report::coating::coating_lines;
 use crate::report::limits::table;
+use crate::report::profile::drawing;
 
 /// Limits of size of a thread
 #[derive(Args)]
@@ -23,6 +28,18 @@ pub struct Arguments {
     /// Unit of the answer [default: that of the designation]
     #[arg(long, value_name = "mm|in", value_parser = parse_unit)]
     unit: Option<LengthUnit>,
+    /// Thickness of a coating, least..most, as 5um..8um: limits before and after it, and whether it fits
+    #[arg(long, value_name = "LEN..LEN", allow_hyphen_values = true, value_parser = Thickness::parse)]
+    coating: Option<Thickness>,
+    /// The state that the drawing's limits hold in [default: what the standard takes]
+    #[arg(long, value_name = "before|after", value_parser = parse_state, requires = "coating")]
+    coating_state: Option<State>,
+    /// Taper threads: the diameters at this distance from the small end as well, such as 0.2in
+    #[arg(long, value_name = "LENGTH")]
+    at: Option<String>,
+    /// Draw the profile to scale into this SVG file (one designation)
+    #[arg(long, value_name = "FILE")]
+    svg: Option<PathBuf>,
     /// Answer in JSON, one document a line
     #[arg(long)]
     json: bool,
@@ -33,6 +50,15 @@ pub fn parse_unit(text: &str) -> Result<LengthUnit, String> {
     match text.parse() {
         Ok(unit @ (LengthUnit::Millimetre | LengthUnit::Inch)) => Ok(unit),
         _ => Err("write mm or in".to_owned()),
+    }
+}
+
+/// `before` or `after` coating.
+fn parse_state(text: &str) -> Result<State, String> {
+    match text {
+        "before" => Ok(State::Before),
+        "after" => Ok(State::After),
+        _ => Err("write before or after: the state that the drawing's limits hold in".to_owned()),
     }
 }
 
@@ -53,10 +79,65 @@ struct RefusedError<'a> {
 }
 
 pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+    let one =
+        arguments.designations.len() == 1 && arguments.designations.iter().all(|text| text != "-");
+    if arguments.svg.is_some() && !one {
+        return Err(Failure::input(
+            "--svg draws one thread; give one designation with it",
+        ));
+    }
+    let mut known = Known::default();
+    each_designation(&arguments.designations, output, |text, output| {
+        if arguments.json {
+            known.answer(text, output, |output| answer(text, arguments, output))
+        } else {
+            answer(text, arguments, output)
+        }
+    })
+}
+
+/// Answers kept as they were written. A list of parts names the same few hundred threads again and again, and an
+/// answer depends on nothing but its line and the options of the run.
+#[derive(Default)]
+struct Known {
+    answers: HashMap<String, (String, bool)>,
+}
+
+/// As many answers as are kept, about 1 kB each: more than the threads of all standards in their usual classes.
+const KEPT: usize = 8192;
+
+impl Known {
+    fn answer(
+        &mut self,
+        text: &str,
+        output: &mut Output,
+        answer: impl FnOnce(&mut Output) -> Result<bool, Failure>,
+    ) -> Result<bool, Failure> {
+        if let Some((written, answered)) = self.answers.get(text) {
+            output.text(written)?;
+            return Ok(*answered);
+        }
+        output.keep_a_copy();
+        let answered = answer(output)?;
+        let written = output.take_copy();
+        if self.answers.len() < KEPT {
+            self.answers.insert(text.to_owned(), (written, answered));
+        }
+        Ok(answered)
+    }
+}
+
+/// Answers designations from the command line, or one a line from standard input for `-`; `answer` says whether the
+/// designation was right.
+pub fn each_designation(
+    designations: &[String],
+    output: &mut Output,
+    mut answer: impl FnMut(&str, &mut Output) -> Result<bool, Failure>,
+) -> Result<(), Failure> {
     let mut all_answered = true;
-    for designation in &arguments.designations {
+    for designation in designations {
         each_line(designation, |text| {
-            all_answered &= answer(text, arguments, output)?;
+            all_answered &= answer(text, output)?;
             Ok(())
         })?;
     }
@@ -67,40 +148,141 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     }
 }
 
-/// Answers one designation; false if it was wrong.
+/// Answers one designation for people; false if it was wrong.
 fn answer(text: &str, arguments: &Arguments, output: &mut Output) -> Result<bool, Failure> {
-    match (look_up(text), arguments.json) {
-        (Ok(thread), true) => output
-            .json(&ThreadDocument::of(&thread, arguments.unit))
-            .map(|()| true),
-        (Ok(thread), false) => output
-            .text(&table(&thread, arguments.unit, width()))
-            .map(|()| true),
-        (Err(error), true) => {
-            let refused = RefusedError {
-                kind: error.kind(),
-                message: error.to_string(),
-                at: error.at().map(|range| (range.start, range.end)),
-                suggestions: error.suggestions(),
-            };
-            output
-                .json(&Refused {
-                    input: text,
-                    error: refused,
-                })
-                .map(|()| false)
-        }
-        (Err(error), false) => {
-            // In step with the answers around it.
-            output.finish()?;
-            eprint!("{}", pointed(text, &error));
-            Ok(false)
-        }
+    let mut thread = match look_up(text) {
+        Ok(thread) => thread,
+        Err(error) => return refuse(text, &error, arguments.json, output),
+    };
+    if let Some(at) = &arguments.at
+        && let Err(message) = add_position(&mut thread, at)
+    {
+        return refuse_words(
+            text,
+            "position",
+            format!("{text}: {message}"),
+            arguments.json,
+            output,
+        );
     }
+    if let Some(file) = &arguments.svg {
+        std::fs::write(file, drawing(&thread).into_string()).map_err(|error| {
+            Failure::outside(format!("cannot write {}: {error}", file.display()))
+        })?;
+    }
+    if let Some(thickness) = arguments.coating {
+        return answer_coated(text, &thread, thickness, arguments, output);
+    }
+    if arguments.json {
+        output.json(&ThreadDocument::of(&thread, arguments.unit))?;
+    } else {
+        output.text(&table(&thread, arguments.unit, width()))?;
+    }
+    Ok(true)
 }
 
-fn look_up(text: &str) -> Result<ThreadLimits, ThreadError> {
+/// Answers with a coating; false if it does not fit, with the limits told all the same.
+fn answer_coated(
+    text: &str,
+    thread: &ThreadLimits,
+    thickness: Thickness,
+    arguments: &Arguments,
+    output: &mut Output,
+) -> Result<bool, Failure> {
+    let coated = match coat(thread, thickness, arguments.coating_state) {
+        Ok(coated) => coated,
+        Err(error) => {
+            let hint = "; write --coating-state before or --coating-state after";
+            let message = match error {
+                CoatingError::StateUnknown(_) => format!("{error}{hint}"),
+                CoatingError::NoLimits(_) => error.to_string(),
+            };
+            return refuse_words(text, "coating", message, arguments.json, output);
+        }
+    };
+    if arguments.json {
+        output.json(&CoatedThreadDocument::of(thread, &coated, arguments.unit))?;
+    } else {
+        output.text(&table(thread, arguments.unit, width()))?;
+        output.text(&coating_lines(thread, &coated, arguments.unit, width()))?;
+        if let Some(conflict) = &coated.conflict {
+            output.finish()?;
+            eprintln!("midflank: {text}: {}", conflict.short());
+        }
+    }
+    Ok(coated.conflict.is_none())
+}
+
+/// Tells that a designation is wrong, in the place of its answer.
+pub fn refuse(
+    text: &str,
+    error: &ThreadError,
+    json: bool,
+    output: &mut Output,
+) -> Result<bool, Failure> {
+    if json {
+        let refused = RefusedError {
+            kind: error.kind(),
+            message: error.to_string(),
+            at: error.at().map(|range| (range.start, range.end)),
+            suggestions: error.suggestions(),
+        };
+        output.json(&Refused {
+            input: text,
+            error: refused,
+        })?;
+    } else {
+        // In step with the answers around it.
+        output.finish()?;
+        eprint!("{}", pointed(text, error));
+    }
+    Ok(false)
+}
+
+/// Tells that a designation has no answer, though it is a thread.
+pub fn refuse_words(
+    text: &str,
+    kind: &'static str,
+    message: String,
+    json: bool,
+    output: &mut Output,
+) -> Result<bool, Failure> {
+    if json {
+        let error = RefusedError {
+            kind,
+            message,
+            at: None,
+            suggestions: &[],
+        };
+        output.json(&Refused { input: text, error })?;
+    } else {
+        output.finish()?;
+        eprintln!("midflank: {message}");
+    }
+    Ok(false)
+}
+
+/// The limits of a designation.
+pub fn look_up(text: &str) -> Result<ThreadLimits, ThreadError> {
     designation::parse(text)?.limits()
+}
+
+/// Adds the place asked for to the positions of a taper thread.
+fn add_position(thread: &mut ThreadLimits, at: &str) -> Result<(), String> {
+    let unit = thread.unit;
+    let Some(taper) = &mut thread.taper else {
+        return Err(
+            "--at is for taper threads; the limits of a parallel thread hold all along it"
+                .to_owned(),
+        );
+    };
+    let at = Entered::parse(at, Some(unit)).map_err(|error| error.to_string())?;
+    let position = taper
+        .at(at.value(), unit)
+        .map_err(|error| error.to_string())?;
+    taper.positions.push(position);
+    taper.positions.sort_by_key(|position| position.at);
+    Ok(())
 }
 
 /// The designation with the wrong place marked under it, and the message.

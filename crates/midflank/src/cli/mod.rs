@@ -5,13 +5,18 @@
 
 mod decide;
 mod demo;
+mod equipment;
 mod failure;
+mod gauges;
+mod identify;
 mod inspect;
 mod ledger;
 mod limits;
 mod lines;
 mod output;
+mod pull;
 mod report;
+mod setup;
 mod simulate;
 mod wires;
 
@@ -41,10 +46,20 @@ enum Command {
     Demo(demo::Arguments),
     /// Limits of size of a thread
     Limits(limits::Arguments),
+    /// Limit gauges for a thread: GO and NOT GO
+    Gauges(gauges::Arguments),
+    /// Which thread is this? From what was measured to the threads it can be
+    Identify(identify::Arguments),
     /// Pitch diameter over three wires, or between two balls: best wire, reading, limits, both ways
     Wires(wires::Arguments),
     /// Measure by a job file: from readings to a verdict, and on the record with --record
     Inspect(inspect::Arguments),
+    /// What you own: micrometers, pairs of contacts, setting standards, wires, balls
+    Equipment(equipment::Arguments),
+    /// Which of what you own to measure a feature with, and what each wrong choice would cost
+    Setup(Box<setup::Arguments>),
+    /// The least pull force of a crimp by the standard that the contract names
+    Pull(pull::Arguments),
     /// Hold a size with its uncertainty against limits under a decision rule
     Decide(decide::Arguments),
     /// Simulate whole jobs with known true sizes: do the intervals hold them, do the rules keep their promise?
@@ -62,8 +77,15 @@ pub fn run() -> ExitCode {
     let done = match &cli.command {
         Command::Demo(arguments) => demo::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Limits(arguments) => limits::run(arguments, &mut output),
+        Command::Gauges(arguments) => gauges::run(arguments, &mut output),
+        Command::Identify(arguments) => identify::run(arguments, &mut output),
         Command::Wires(arguments) => wires::run(arguments, &mut output),
         Command::Inspect(arguments) => inspect::run(arguments, cli.ledger.as_deref(), &mut output),
+        Command::Equipment(arguments) => {
+            equipment::run(arguments, cli.ledger.as_deref(), &mut output)
+        }
+        Command::Setup(arguments) => setup::run(arguments, cli.ledger.as_deref(), &mut output),
+        Command::Pull(arguments) => pull::run(arguments, &mut output),
         Command::Decide(arguments) => decide::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),

@@ -4,6 +4,7 @@ use metrology::inspection::{self, Inspection, Job, Way};
 use metrology::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
+use super::feature::{self, FeatureDocument};
 use super::{Decided, MaxMin, finite, from_mm};
 
 /// What a job gives. Also what the ledger keeps as the result of a record.
@@ -29,6 +30,12 @@ pub struct Inspected {
     /// The mean without the readings that look like mistakes.
     pub without_flagged: Option<Outcome>,
     pub warnings: Vec<String>,
+    /// What the readings of a feature tell beside its size.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub feature: Option<FeatureDocument>,
+    /// Whom this result defers to, where a wrong acceptance hurts.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cautions: Vec<String>,
     /// What would settle the verdict; where it is open or near a limit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub settle: Option<Settle>,
@@ -170,7 +177,7 @@ impl Inspected {
             decimals: result.target.decimals,
             limits: MaxMin::of(result.target.limits, unit),
             sources: result.target.thread.as_ref().map_or_else(
-                || vec!["stated with the job".to_owned()],
+                || feature::sources(result.target.feature.as_ref()),
                 |thread| thread.sources.iter().map(ToString::to_string).collect(),
             ),
             zero_error: ZeroError {
@@ -221,14 +228,14 @@ impl Inspected {
                     source: correction.source.to_string(),
                 })
                 .collect(),
-            decided_on: governing.of.clone(),
+            decided_on: decided_on(result),
             size: size(&governing.size, unit),
             budget: governing
                 .budget
                 .iter()
                 .map(|line| budget_line(line, unit))
                 .collect(),
-            decision: Decided::of(&governing.decision, unit),
+            decision: whole(Decided::of(&governing.decision, unit), result),
             mean: outcome(&result.mean, unit),
             worst_place: result
                 .worst_place
@@ -239,12 +246,49 @@ impl Inspected {
                 .as_ref()
                 .map(|rest| outcome(rest, unit)),
             warnings: result.warnings.clone(),
+            feature: FeatureDocument::of(result, unit),
+            cautions: feature::cautions(job, result.target.feature.as_ref()),
             settle: result.settle.as_ref().map(|found| settle(found, unit)),
             monte_carlo: result
                 .monte_carlo
                 .as_ref()
                 .map(|found| monte_carlo(found, unit)),
         }
+    }
+}
+
+/// The verdict on the part: bounds, margin and probability stay those of the size; a requirement beside it that is
+/// stricter takes the word, and says why.
+fn whole(mut decided: Decided, result: &Inspection) -> Decided {
+    let stricter = result.stricter_requirements();
+    if stricter.is_empty() {
+        return decided;
+    }
+    let reasons: Vec<&str> = stricter
+        .iter()
+        .map(|requirement| requirement.reason.as_str())
+        .collect();
+    decided.reason = format!(
+        "{}. The size itself: {}",
+        reasons.join("; "),
+        decided.reason
+    );
+    result.verdict().key().clone_into(&mut decided.decision);
+    decided
+}
+
+fn decided_on(result: &Inspection) -> String {
+    let size = result.governing().of.clone();
+    let beside = result
+        .findings
+        .iter()
+        .filter(|finding| finding.requirement.is_some())
+        .map(|finding| finding.name.as_str())
+        .collect::<Vec<_>>();
+    if beside.is_empty() {
+        size
+    } else {
+        format!("{size}, and {}", beside.join(", "))
     }
 }
 

@@ -3,16 +3,26 @@
 //! The keys are a promise to scripts (see CONTRACT.md): they may be added to, never renamed. Lengths are numbers in
 //! the document's `unit`.
 
+mod coating;
 mod decision;
+mod feature;
+mod gauges;
+pub mod identification;
 mod inspection;
 mod risk;
+mod setup;
 mod simulated;
 mod thread;
 mod wires;
 
+pub use coating::CoatedThreadDocument;
 pub use decision::Decided;
-pub use inspection::{BudgetLine, Inspected};
+pub use feature::{FeatureDocument, Finding};
+pub use gauges::GaugesDocument;
+pub use identification::IdentificationDocument;
+pub use inspection::{BudgetLine, Inspected, Reading};
 pub use risk::DecidedWithRisk;
+pub use setup::{Around, Refused, SetUpDocument};
 pub use simulated::{Count, Held, Simulated};
 pub use thread::{MaxMin, ThreadDocument};
 pub use wires::{Wires, WiresDocument};

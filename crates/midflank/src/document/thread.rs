@@ -1,6 +1,6 @@
 //! `midflank limits`: a thread and its limits of size.
 
-use metrology::limits::{Engagement, Limits, ThreadLimits};
+use metrology::limits::{Engagement, Limits, Position, ThreadLimits};
 use metrology::source::Confidence;
 use metrology::units::LengthUnit;
 use serde::{Deserialize, Serialize};
@@ -42,9 +42,18 @@ pub struct ThreadDocument<'a> {
     engagement: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     engagement_group: Option<EngagementGroup>,
-    major: MaxMin,
-    pitch_diameter: MaxMin,
-    minor: MaxMin,
+    /// A taper thread has none of these: its diameters are in `positions`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    major: Option<MaxMin>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pitch_diameter: Option<MaxMin>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    minor: Option<MaxMin>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    positions: Option<Vec<PositionDocument>>,
+    /// UNJ and MJ: the radius of the root is a limit of the product.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    root_radius: Option<MaxMin>,
     #[serde(skip_serializing_if = "Option::is_none")]
     major_min_hot_rolled: Option<f64>,
     assumed: &'a [String],
@@ -62,11 +71,41 @@ struct EngagementGroup {
     up_to: Option<f64>,
 }
 
+/// A place along the axis of a taper thread, with the basic diameters there.
+#[derive(Serialize)]
+struct PositionDocument {
+    name: &'static str,
+    /// From the small end.
+    at: f64,
+    pitch_diameter: f64,
+    major: f64,
+    minor: f64,
+    /// How far the pitch diameter may be off, to either side, where the standard says so.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pitch_diameter_tolerance: Option<f64>,
+}
+
+impl PositionDocument {
+    fn of(position: &Position, unit: LengthUnit) -> Self {
+        Self {
+            name: position.name,
+            at: from_length(position.at, unit),
+            pitch_diameter: from_length(position.pitch_diameter, unit),
+            major: from_length(position.major, unit),
+            minor: from_length(position.minor, unit),
+            pitch_diameter_tolerance: position
+                .tolerance
+                .map(|tolerance| from_length(tolerance, unit)),
+        }
+    }
+}
+
 impl<'a> ThreadDocument<'a> {
     /// The document of a thread, in the designation's unit or another.
     pub fn of(thread: &'a ThreadLimits, unit: Option<LengthUnit>) -> Self {
         let unit = unit.unwrap_or(thread.unit);
         let length = |length| from_length(length, unit);
+        let parallel = |limits| thread.taper.is_none().then(|| MaxMin::of(limits, unit));
         let (engagement, engagement_group) = match thread.engagement {
             None => (None, None),
             Some(Engagement::Length(stated)) => (Some(length(stated)), None),
@@ -95,9 +134,17 @@ impl<'a> ThreadDocument<'a> {
             allowance: length(thread.allowance),
             engagement,
             engagement_group,
-            major: MaxMin::of(thread.major, unit),
-            pitch_diameter: MaxMin::of(thread.pitch_diameter, unit),
-            minor: MaxMin::of(thread.minor, unit),
+            major: parallel(thread.major),
+            pitch_diameter: parallel(thread.pitch_diameter),
+            minor: parallel(thread.minor),
+            positions: thread.taper.as_ref().map(|taper| {
+                let positions = taper.positions.iter();
+                positions
+                    .map(|position| PositionDocument::of(position, unit))
+                    .collect()
+            }),
+            root_radius: (thread.root_radius != Limits::default())
+                .then(|| MaxMin::of(thread.root_radius, unit)),
             major_min_hot_rolled: thread.hot_rolled_major_min.map(length),
             assumed: &thread.assumed,
             sources: thread.sources.iter().map(|source| source.title()).collect(),

@@ -3,6 +3,8 @@
 //! Its shape is [`shape`]; this module turns it into a [`Job`]. Bare numbers keep the digits they were written with
 //! (8.870 is not 8.87) and take the file's `unit`; without one, every length must carry its own.
 
+mod equipment;
+mod features;
 mod plain;
 mod readings;
 mod shape;
@@ -14,13 +16,15 @@ use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use metrology::inspection::{
-    Characteristic, Contacts, CurvePoint, Instrument, InstrumentErrors, Job, Part, PitchEntry,
-    Prior, RuleName, Standard, Temperature, Zero,
+    Characteristic, Job, Overrides, Part, Prior, RuleName, StandardForm, Struck, Temperature, Zero,
 };
 use metrology::units::{Celsius, Entered};
 
+use crate::register::Shelf;
 use shape::JobFile;
-use typed::{Source, Typed};
+use typed::Source;
+
+pub use equipment::read as read_equipment;
 
 /// A job file that cannot be taken, with the place and what would be right.
 #[derive(Debug, thiserror::Error)]
@@ -41,6 +45,9 @@ pub enum JobFileError {
         /// Offset of the first wrong byte.
         at: usize,
     },
+    /// The register that it leans on cannot be read.
+    #[error("{0}")]
+    Register(String),
     /// Something in it is wrong.
     #[error("{path}:{line}: {message}")]
     Wrong {
@@ -53,10 +60,11 @@ pub enum JobFileError {
     },
 }
 
-/// Reads a job file; `now` is when it was measured if the file does not say.
-pub fn read(path: &Path, now: Timestamp) -> Result<Job, JobFileError> {
+/// Reads a job file; `now` is when it was measured if the file does not say, and what it names by identity alone
+/// comes from the shelf.
+pub fn read(path: &Path, now: Timestamp, shelf: &Shelf) -> Result<Job, JobFileError> {
     let text = read_text(path)?;
-    parse(path, &text, now)
+    parse(path, &text, now, shelf)
 }
 
 /// Reads text, or says at which byte it stops being text.
@@ -72,14 +80,29 @@ fn read_text(path: &Path) -> Result<String, JobFileError> {
 }
 
 /// Takes the text of a job file; a CSV it names is read from the folder of `path`.
-pub fn parse(path: &Path, text: &str, now: Timestamp) -> Result<Job, JobFileError> {
-    let file: JobFile =
-        toml::from_str(text).map_err(|error| plain::not_a_job(path, text, &error))?;
+pub fn parse(path: &Path, text: &str, now: Timestamp, shelf: &Shelf) -> Result<Job, JobFileError> {
+    let file: JobFile = from_toml(path, text)?;
     let source = Source::new(path, text, file.unit.as_ref())?;
-    build(&source, &file, now)
+    build(&source, &file, now, shelf)
 }
 
-fn build(source: &Source, file: &JobFile, now: Timestamp) -> Result<Job, JobFileError> {
+/// The keys of a TOML text, or the line that is wrong.
+fn from_toml<T: serde::de::DeserializeOwned>(path: &Path, text: &str) -> Result<T, JobFileError> {
+    toml::from_str(text).map_err(|error| plain::not_a_job(path, text, &error))
+}
+
+fn build(
+    source: &Source,
+    file: &JobFile,
+    now: Timestamp,
+    shelf: &Shelf,
+) -> Result<Job, JobFileError> {
+    let measured = characteristic(source, &file.measure)?;
+    // Contacts of features sit on plain standards, those of threads on V and cone.
+    let usual_form = match measured {
+        Characteristic::Feature { .. } => StandardForm::Plain,
+        _ => StandardForm::default(),
+    };
     Ok(Job {
         part: Part {
             name: file.part.name.clone(),
@@ -93,15 +116,28 @@ fn build(source: &Source, file: &JobFile, now: Timestamp) -> Result<Job, JobFile
         measured_at: source
             .optional(file.measured_at.as_ref(), Source::timestamp)?
             .unwrap_or(now),
-        characteristic: characteristic(source, &file.measure)?,
-        instrument: instrument(source, &file.instrument)?,
-        contacts: contacts(source, &file.contacts)?,
-        standard: standard(source, &file.standard)?,
+        characteristic: measured,
+        instrument: equipment::instrument_of_job(source, &file.instrument, shelf)?,
+        contacts: equipment::contacts_of_job(source, &file.contacts, shelf)?,
+        standard: equipment::standard_of_job(source, &file.standard, usual_form, shelf)?,
         zero: Zero {
             before: source.readings("zero.before", &file.zero.before)?,
             after: source.readings("zero.after", &file.zero.after)?,
+            contacts: file.zero.contacts.clone(),
+            allowance: source.optional(file.zero.allowance.as_ref(), Source::length)?,
         },
         readings: readings::places(source, &file.readings)?,
+        struck: file
+            .readings
+            .struck
+            .iter()
+            .map(|struck| {
+                Ok(Struck {
+                    reading: source.length(&struck.reading)?,
+                    reason: struck.reason.clone(),
+                })
+            })
+            .collect::<Result<_, JobFileError>>()?,
         temperature: file.temperature.as_ref().map(temperature),
         prior: match &file.prior {
             Some(prior) => Prior {
@@ -128,6 +164,15 @@ fn build(source: &Source, file: &JobFile, now: Timestamp) -> Result<Job, JobFile
         },
         note: file.note.clone(),
         monte_carlo: None,
+        overrides: file
+            .overrides
+            .as_ref()
+            .map_or_else(Overrides::default, |given| Overrides {
+                zero: given.zero.clone(),
+                equipment: given.equipment.clone(),
+                contacts: given.contacts.clone(),
+            }),
+        service: file.service,
     })
 }
 
@@ -135,95 +180,32 @@ fn characteristic(
     source: &Source,
     measure: &shape::Measure,
 ) -> Result<Characteristic, JobFileError> {
-    let stated = measure.name.is_some() || measure.lower.is_some() || measure.upper.is_some();
+    if let Some(feature) = features::feature(source, measure)? {
+        return Ok(feature);
+    }
+    let stated = measure.name.is_some()
+        || measure.lower.is_some()
+        || measure.upper.is_some()
+        || measure.nominal.is_some();
     match &measure.designation {
         Some(designation) if !stated => Ok(Characteristic::Thread {
             designation: designation.clone(),
             diameter: measure.diameter.unwrap_or_default(),
         }),
-        None if stated => Ok(Characteristic::Stated {
-            name: measure.name.clone().unwrap_or_else(|| "size".to_owned()),
-            lower: source.optional(measure.lower.as_ref(), Source::length)?,
-            upper: source.optional(measure.upper.as_ref(), Source::length)?,
-        }),
+        None if stated => {
+            let (lower, upper) = features::limits(source, measure)?;
+            Ok(Characteristic::Stated {
+                name: measure.name.clone().unwrap_or_else(|| "size".to_owned()),
+                lower,
+                upper,
+            })
+        }
         _ => Err(source.wrong(
             source.line_of_table("measure"),
-            "[measure] needs either `designation` (a thread) or `name` with `lower` and `upper` (limits from the drawing)",
+            "[measure] needs either `designation` (a thread) or `name` with `lower` and `upper` (limits from the drawing), \
+             and for a feature a section such as [measure.tube-wall]",
         )),
     }
-}
-
-fn instrument(source: &Source, instrument: &shape::Instrument) -> Result<Instrument, JobFileError> {
-    let errors = match (
-        &instrument.maximum_permissible_error,
-        &instrument.error_curve,
-    ) {
-        (Some(limit), None) => InstrumentErrors::Within {
-            maximum_permissible_error: source.length(limit)?,
-        },
-        (None, Some(curve)) => InstrumentErrors::Curve {
-            points: curve
-                .points
-                .iter()
-                .map(|[at, error]| {
-                    Ok(CurvePoint {
-                        at: source.length(at)?,
-                        error: source.length(error)?,
-                    })
-                })
-                .collect::<Result<_, JobFileError>>()?,
-            expanded_uncertainty: source.length(&curve.expanded_uncertainty)?,
-            coverage_factor: curve.coverage_factor,
-            periodic_error: source.optional(curve.periodic_error.as_ref(), Source::length)?,
-        },
-        _ => {
-            return Err(source.wrong(
-                source.line_of_table("instrument"),
-                "[instrument] needs either `maximum_permissible_error` or an [instrument.error_curve], not both",
-            ));
-        }
-    };
-    let [smallest, largest] = &instrument.range;
-    Ok(Instrument {
-        id: instrument.id.clone(),
-        range: [source.length(smallest)?, source.length(largest)?],
-        resolution: source.optional(instrument.resolution.as_ref(), Source::length)?,
-        certificate: instrument.certificate.clone(),
-        due: source.optional(instrument.due.as_ref(), Source::date)?,
-        errors,
-    })
-}
-
-fn contacts(source: &Source, contacts: &shape::Contacts) -> Result<Contacts, JobFileError> {
-    let pitch = |typed: &Typed| -> Result<PitchEntry, JobFileError> {
-        let text = source.text(typed);
-        match text.to_lowercase().strip_suffix("tpi") {
-            Some(_) => Ok(PitchEntry::PerInch(text)),
-            None => Ok(PitchEntry::Length(source.length(typed)?)),
-        }
-    };
-    Ok(Contacts {
-        id: contacts.id.clone(),
-        kind: contacts.kind,
-        included_angle: contacts.included_angle,
-        pitch_range: match &contacts.pitch_range {
-            Some([one, other]) => Some([pitch(one)?, pitch(other)?]),
-            None => None,
-        },
-        half_angle_limit: contacts.half_angle_limit,
-    })
-}
-
-fn standard(source: &Source, standard: &shape::Standard) -> Result<Standard, JobFileError> {
-    Ok(Standard {
-        id: standard.id.clone(),
-        size: source.length(&standard.size)?,
-        expanded_uncertainty: source.length(&standard.expanded_uncertainty)?,
-        coverage_factor: standard.coverage_factor,
-        form: standard.form.unwrap_or_default(),
-        certificate: standard.certificate.clone(),
-        due: source.optional(standard.due.as_ref(), Source::date)?,
-    })
 }
 
 fn temperature(temperature: &shape::Temperature) -> Temperature {
@@ -277,7 +259,7 @@ mod tests {
             let start = (0..=at).rev().find(|at| DEMO.is_char_boundary(*at)).unwrap_or(0);
             let end = (start + cut..=DEMO.len()).find(|at| DEMO.is_char_boundary(*at)).unwrap_or(DEMO.len());
             let text = format!("{}{put}{}", &DEMO[..start], &DEMO[end..]);
-            match parse(Path::new("job.toml"), &text, Timestamp::UNIX_EPOCH) {
+            match parse(Path::new("job.toml"), &text, Timestamp::UNIX_EPOCH, &Shelf::beside(Some(Path::new("nowhere.db")))) {
                 Ok(job) => {
                     if let Ok(result) = inspect(&job) {
                         let document = crate::document::Inspected::of(&job, &result);

@@ -15,7 +15,33 @@ use super::{JobFileError, one_unit, read_text};
 
 /// The readings of a job, place by place, in the order they were taken.
 pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFileError> {
+    if (readings.step.is_some() || readings.along.is_some()) && readings.values.is_none() {
+        return Err(source.wrong(
+            source.line_of_table("readings"),
+            "`step` and `along` go with `values`; a file or [[readings.place]] sections state their own places",
+        ));
+    }
     match (&readings.values, &readings.file, &readings.place) {
+        (Some(values), None, None) if readings.step.is_some() || readings.along.is_some() => {
+            let step = readings.step.unwrap_or(0.0);
+            if readings.step.is_some() && !(step.abs() > 0.0 && step.abs() <= 180.0) {
+                return Err(source.wrong(
+                    source.line_of_table("readings"),
+                    format!("a step of {step}° turns nothing; write the degrees between one reading and the next, such as 45"),
+                ));
+            }
+            let turned = |index: usize| readings.step.map(|step| step * index as f64);
+            let read = source.readings("readings", values)?;
+            Ok(read
+                .into_iter()
+                .enumerate()
+                .map(|(index, reading)| Place {
+                    along: readings.along.clone(),
+                    angle: turned(index),
+                    readings: vec![reading],
+                })
+                .collect())
+        }
         (Some(values), None, None) => {
             Ok(source.readings("readings", values)?.into_iter().map(alone).collect())
         }

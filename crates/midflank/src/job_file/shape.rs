@@ -1,8 +1,11 @@
 //! The keys of a job file, section by section. Unknown keys are refused, so that a misspelt one is not lost.
 
 use metrology::inspection::{ContactKind, StandardForm, ThreadDiameter};
+use metrology::inspection::{Service, State};
 use serde::Deserialize;
+use toml::Spanned;
 
+use super::features;
 use super::typed::Typed;
 
 #[derive(Deserialize)]
@@ -22,6 +25,9 @@ pub struct JobFile {
     pub temperature: Option<Temperature>,
     pub prior: Option<Prior>,
     pub decision: Option<Decision>,
+    #[serde(rename = "override")]
+    pub overrides: Option<Overrides>,
+    pub service: Option<Service>,
 }
 
 #[derive(Deserialize)]
@@ -43,18 +49,59 @@ pub struct Measure {
     pub name: Option<String>,
     pub lower: Option<Typed>,
     pub upper: Option<Typed>,
+    pub nominal: Option<Typed>,
+    pub tolerance: Option<Typed>,
+    #[serde(rename = "plain-diameter")]
+    pub plain_diameter: Option<features::PlainDiameterKeys>,
+    #[serde(rename = "tube-wall")]
+    pub tube_wall: Option<features::TubeWallKeys>,
+    #[serde(rename = "inside-diameter")]
+    pub inside_diameter: Option<features::InsideDiameterKeys>,
+    #[serde(rename = "bore-to-flat")]
+    pub bore_to_flat: Option<features::BoreToFlatKeys>,
+    #[serde(rename = "groove-diameter")]
+    pub groove_diameter: Option<features::GrooveKeys>,
+    pub undercut: Option<features::GrooveKeys>,
+    #[serde(rename = "groove-width")]
+    pub groove_width: Option<features::GrooveWidthKeys>,
+    pub land: Option<features::LandKeys>,
+    pub keyseat: Option<features::KeyseatKeys>,
+    #[serde(rename = "lobed-shaft")]
+    pub lobed_shaft: Option<features::LobedShaftKeys>,
+    #[serde(rename = "soft-thickness")]
+    pub soft_thickness: Option<features::SoftThicknessKeys>,
+    #[serde(rename = "crimp-height")]
+    pub crimp_height: Option<features::CrimpHeightKeys>,
 }
 
+/// A micrometer; the identity alone takes the rest from the register.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Instrument {
-    pub id: String,
-    pub range: [Typed; 2],
+    pub id: Spanned<String>,
+    pub range: Option<[Typed; 2]>,
     pub resolution: Option<Typed>,
     pub certificate: Option<String>,
     pub due: Option<Typed>,
     pub maximum_permissible_error: Option<Typed>,
     pub error_curve: Option<ErrorCurve>,
+    pub force: Option<f64>,
+    pub spindle_turns: Option<bool>,
+    pub state: Option<State>,
+}
+
+impl Instrument {
+    pub fn is_identity_alone(&self) -> bool {
+        self.range.is_none()
+            && self.resolution.is_none()
+            && self.certificate.is_none()
+            && self.due.is_none()
+            && self.maximum_permissible_error.is_none()
+            && self.error_curve.is_none()
+            && self.force.is_none()
+            && self.spindle_turns.is_none()
+            && self.state.is_none()
+    }
 }
 
 #[derive(Deserialize)]
@@ -66,34 +113,88 @@ pub struct ErrorCurve {
     pub periodic_error: Option<Typed>,
 }
 
+/// A pair of contacts; the identity alone takes the rest from the register.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Contacts {
-    pub id: String,
-    pub kind: ContactKind,
+    pub id: Spanned<String>,
+    pub kind: Option<ContactKind>,
     pub included_angle: Option<f64>,
     pub pitch_range: Option<[Typed; 2]>,
     pub half_angle_limit: Option<f64>,
+    /// The two contacts. Beside the identity alone, what is in the micrometer now: held against the register.
+    pub members: Option<[String; 2]>,
+    pub tip_radius: Option<Typed>,
+    pub face: Option<Typed>,
+    pub thickness: Option<Typed>,
+    pub material: Option<String>,
+    pub force: Option<f64>,
+    pub certificate: Option<String>,
+    pub due: Option<Typed>,
+    pub state: Option<State>,
 }
 
+impl Contacts {
+    pub fn is_identity_alone(&self) -> bool {
+        self.kind.is_none()
+            && self.included_angle.is_none()
+            && self.pitch_range.is_none()
+            && self.half_angle_limit.is_none()
+            && self.tip_radius.is_none()
+            && self.face.is_none()
+            && self.thickness.is_none()
+            && self.material.is_none()
+            && self.force.is_none()
+            && self.certificate.is_none()
+            && self.due.is_none()
+            && self.state.is_none()
+    }
+}
+
+/// A setting standard; the identity alone takes the rest from the register.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Standard {
-    pub id: String,
-    pub size: Typed,
-    pub expanded_uncertainty: Typed,
-    pub coverage_factor: f64,
+    pub id: Spanned<String>,
+    pub size: Option<Typed>,
+    pub expanded_uncertainty: Option<Typed>,
+    pub coverage_factor: Option<f64>,
     pub form: Option<StandardForm>,
     pub certificate: Option<String>,
     pub due: Option<Typed>,
+    pub state: Option<State>,
+}
+
+impl Standard {
+    pub fn is_identity_alone(&self) -> bool {
+        self.size.is_none()
+            && self.expanded_uncertainty.is_none()
+            && self.coverage_factor.is_none()
+            && self.form.is_none()
+            && self.certificate.is_none()
+            && self.due.is_none()
+            && self.state.is_none()
+    }
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Zero {
+    #[serde(default)]
     pub before: Vec<Typed>,
     #[serde(default)]
     pub after: Vec<Typed>,
+    pub contacts: Option<String>,
+    pub allowance: Option<Typed>,
+}
+
+/// Rules put aside on purpose, each with the reason.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Overrides {
+    pub zero: Option<String>,
+    pub equipment: Option<String>,
+    pub contacts: Option<String>,
 }
 
 /// Readings on the part: a list, a file, or place by place.
@@ -103,6 +204,12 @@ pub struct Readings {
     pub values: Option<Vec<Typed>>,
     pub file: Option<Typed>,
     pub place: Option<Vec<Place>>,
+    /// With `values`: degrees that the part was turned by between one reading and the next.
+    pub step: Option<f64>,
+    /// With `values` and `step`: where along the part they were taken.
+    pub along: Option<String>,
+    #[serde(default)]
+    pub struck: Vec<Struck>,
 }
 
 #[derive(Deserialize)]
@@ -111,6 +218,14 @@ pub struct Place {
     pub along: Option<String>,
     pub angle: Option<f64>,
     pub values: Vec<Typed>,
+}
+
+/// A reading that was taken again.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Struck {
+    pub reading: Typed,
+    pub reason: String,
 }
 
 #[derive(Deserialize)]

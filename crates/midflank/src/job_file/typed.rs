@@ -66,7 +66,7 @@ impl<'a> Source<'a> {
         }
     }
 
-    pub fn wrong_at(&self, typed: &Typed, message: impl Into<String>) -> JobFileError {
+    pub fn wrong_at<T>(&self, typed: &Spanned<T>, message: impl Into<String>) -> JobFileError {
         self.wrong(line_of(self.text, typed.span().start), message)
     }
 

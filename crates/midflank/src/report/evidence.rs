@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use jiff::civil::Date;
-use metrology::inspection::{ContactKind, InstrumentErrors, Job, PitchEntry, StandardForm};
+use metrology::inspection::{InstrumentErrors, Job, PitchEntry, StandardForm};
 use metrology::units::Entered;
 
 use crate::document::Inspected;
@@ -17,6 +17,12 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
         ("zero before", list(&job.zero.before)),
         ("zero after", list(&job.zero.after)),
     ];
+    for struck in &job.struck {
+        rows.push((
+            "struck out",
+            format!("{}: {}", struck.reading.text(), struck.reason),
+        ));
+    }
     if let Some(temperature) = &job.temperature {
         rows.push((
             "temperature",
@@ -100,10 +106,7 @@ fn micrometer(job: &Job) -> String {
 
 fn contacts(job: &Job) -> String {
     let contacts = &job.contacts;
-    let kind = match contacts.kind {
-        ContactKind::VAndCone => "V and cone",
-        ContactKind::Flat => "flat faces",
-    };
+    let kind = contacts.kind.words();
     let mut words = format!("{}, {kind}", contacts.id);
     if let Some(angle) = contacts.included_angle {
         let _ = write!(words, " {angle}°");
@@ -127,6 +130,7 @@ fn standard(job: &Job) -> String {
         StandardForm::VAndConeRod => "rod with V and cone",
         StandardForm::ThreadPlug => "thread plug",
         StandardForm::Plain => "plain",
+        StandardForm::Closed => "contacts closed on each other",
     };
     format!(
         "{}, {form}, certified {}, U = {} (k = {}){}",

@@ -2,12 +2,12 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use super::picture;
 use super::{
-    CAUTION, Report, SCOPE, budget_lines, doubt, evidence, fine_decimals, length, percent, size,
-    verdict_words,
+    CAUTION, Report, SCOPE, budget_lines, doubt, evidence, finding_value, fine_decimals, length,
+    percent, size, verdict_words,
 };
-use crate::document::Inspected;
+use super::{feature_picture, picture};
+use crate::document::{FeatureDocument, Inspected};
 
 const STYLE: &str = include_str!("report.css");
 
@@ -32,6 +32,7 @@ pub fn page(report: &Report) -> String {
                 main {
                     (head(report, &title))
                     (verdict(result))
+                    @if let Some(feature) = &result.feature { section { h2 { "Feature" } (findings(feature)) @if let Some(picture) = feature_picture::feature(report.job, result) { (picture) } } }
                     section {
                         h2 { "Readings" }
                         (picture::readings(result))
@@ -94,6 +95,7 @@ fn verdict(result: &Inspected) -> Markup {
             p class="size" { (value) " " span class="unit" { (result.unit) } " ± " (expanded) " " span class="unit" { (result.unit) } }
             @if let Some(doubt) = doubt(result) { p class="doubt" { strong { (doubt) } } }
             p { (result.decision.reason) }
+            @for caution in &result.cautions { p class="caution" { (caution) } }
             @if let Some(settle) = &result.settle { p { "To settle it: " (settle.sentence) "." } }
             (picture::tolerance_bar(result))
             dl class="facts" {
@@ -112,6 +114,29 @@ fn verdict(result: &Inspected) -> Markup {
                 @if let Some(rest) = &result.without_flagged {
                     @let (value, expanded, _) = size(rest.size.value, rest.size.expanded_uncertainty);
                     div { dt { "If the flagged readings were left out" } dd { (value) " ± " (expanded) " " (result.unit) ": " (rest.decision.decision) } }
+                }
+            }
+        }
+    }
+}
+
+fn findings(feature: &FeatureDocument) -> Markup {
+    html! {
+        @if !feature.conversion.is_empty() { p { (feature.conversion) } }
+        @if !feature.findings.is_empty() {
+            table {
+                thead { tr {
+                    th scope="col" { "Finding" } th scope="col" class="number" { "Value" }
+                    th scope="col" { "Required" } th scope="col" { "Definition" } th scope="col" { "Source" }
+                } }
+                tbody {
+                    @for finding in &feature.findings {
+                        tr {
+                            td { (finding.name) } td class="number" { (finding_value(finding)) }
+                            td { @if let (Some(decision), Some(reason)) = (&finding.decision, &finding.reason) { strong { (verdict_words(decision)) } ": " (reason) } }
+                            td { (finding.definition) } td { (finding.source) }
+                        }
+                    }
                 }
             }
         }

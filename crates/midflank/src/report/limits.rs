@@ -2,7 +2,8 @@
 
 use std::fmt::Write as _;
 
-use metrology::limits::{Limits, ThreadLimits};
+use metrology::limits::{Limits, Taper, ThreadLimits};
+use metrology::source::Confidence;
 use metrology::units::{Length, LengthUnit};
 
 use super::text::wrap;
@@ -31,42 +32,25 @@ pub fn table(thread: &ThreadLimits, unit: Option<LengthUnit>, width: usize) -> S
     let _ = writeln!(
         out,
         "  pitch {}{starts}, or {:.4} {second}",
-        pitch(thread, first),
+        pitch_text(thread, first),
         thread.pitch.in_unit(second)
     );
-    let _ = writeln!(
-        out,
-        "\n  {:<16} {:>10} {:>10} {:>8}   {:>10} {:>10}",
-        format!("limits ({first}, {second})"),
-        "min",
-        "max",
-        "",
-        "min",
-        "max"
-    );
-    for (name, limits) in [
-        ("major diameter", thread.major),
-        ("pitch diameter", thread.pitch_diameter),
-        ("minor diameter", thread.minor),
-    ] {
+    match &thread.taper {
+        Some(taper) => positions(&mut out, taper, first),
+        None => diameters(&mut out, thread, first),
+    }
+    if thread.class.is_empty() {
+        out.push('\n');
+    } else {
         let _ = writeln!(
             out,
-            "  {name:<16} {:>10} {:>10} {:>8}   {:>10} {:>10}",
-            text(limits.lower, first, thread.unit),
-            text(limits.upper, first, thread.unit),
-            tolerance(limits, first, thread.unit),
-            text(limits.lower, second, thread.unit),
-            text(limits.upper, second, thread.unit),
+            "\n  class {}, allowance {} {first}",
+            thread.class,
+            thread
+                .allowance
+                .to_fixed(first, decimals(first, thread.unit))
         );
     }
-    let _ = writeln!(
-        out,
-        "\n  class {}, allowance {} {first}",
-        thread.class,
-        thread
-            .allowance
-            .to_fixed(first, decimals(first, thread.unit))
-    );
     let mut notes = vec![format!(
         "by {}",
         thread
@@ -82,6 +66,7 @@ pub fn table(thread: &ThreadLimits, unit: Option<LengthUnit>, width: usize) -> S
             .iter()
             .map(|taken| format!("assumed: {taken}")),
     );
+    notes.extend(weakness(thread.confidence).map(str::to_owned));
     notes.extend(thread.notes.iter().cloned());
     notes.extend(
         thread
@@ -97,7 +82,98 @@ pub fn table(thread: &ThreadLimits, unit: Option<LengthUnit>, width: usize) -> S
     out
 }
 
-fn pitch(thread: &ThreadLimits, unit: LengthUnit) -> String {
+/// What a reader must know of numbers that were not seen in print.
+const fn weakness(confidence: Confidence) -> Option<&'static str> {
+    match confidence {
+        Confidence::Weak => Some(
+            "confidence: weak. At least one number behind these limits is from memory and was not seen in print; \
+             check it against the standard before a certificate depends on it.",
+        ),
+        Confidence::FormulaBacked => {
+            Some("confidence: calculated by formula, and not seen as printed limits")
+        }
+        _ => None,
+    }
+}
+
+/// The limits of the three diameters, and of the root radius where it is a limit.
+fn diameters(out: &mut String, thread: &ThreadLimits, first: LengthUnit) {
+    let second = first.other();
+    let _ = writeln!(
+        out,
+        "\n  {:<16} {:>10} {:>10} {:>8}   {:>10} {:>10}",
+        format!("limits ({first}, {second})"),
+        "min",
+        "max",
+        "",
+        "min",
+        "max"
+    );
+    for (name, limits) in [
+        ("major diameter", thread.major),
+        ("pitch diameter", thread.pitch_diameter),
+        ("minor diameter", thread.minor),
+        ("root radius", thread.root_radius),
+    ] {
+        if name == "root radius" && limits == Limits::default() {
+            continue;
+        }
+        let _ = writeln!(
+            out,
+            "  {name:<16} {:>10} {:>10} {:>8}   {:>10} {:>10}",
+            text(limits.lower, first, thread.unit),
+            text(limits.upper, first, thread.unit),
+            tolerance(limits, first, thread.unit),
+            text(limits.lower, second, thread.unit),
+            text(limits.upper, second, thread.unit),
+        );
+    }
+}
+
+/// The diameters of a taper thread, each at its place.
+fn positions(out: &mut String, taper: &Taper, first: LengthUnit) {
+    let digits = |unit| if unit == LengthUnit::Inch { 5 } else { 4 };
+    for unit in [first, first.other()] {
+        let _ = writeln!(
+            out,
+            "\n  {:<16} {:>10} {:>10} {:>10} {:>10}   (pitch dia)",
+            format!("at ({unit})"),
+            "from end",
+            "pitch dia",
+            "major",
+            "minor"
+        );
+        for position in &taper.positions {
+            let text = |length: Length| length.to_fixed(unit, digits(unit));
+            let off = position.tolerance.map_or(String::new(), |tolerance| {
+                format!("   \u{b1}{}", text(tolerance))
+            });
+            let _ = writeln!(
+                out,
+                "  {:<16} {:>10} {:>10} {:>10} {:>10}{off}",
+                position.name,
+                text(position.at),
+                text(position.pitch_diameter),
+                text(position.major),
+                text(position.minor),
+            );
+        }
+    }
+}
+
+/// Both limits in a unit, rounded once from the exact ones: `0.2127 to 0.2164 in`, `at most 0.1894 in`.
+pub(super) fn range_text(limits: Limits, unit: LengthUnit, own: LengthUnit) -> String {
+    let one = |limit| text(Some(limit), unit, own);
+    match (limits.lower, limits.upper) {
+        (Some(lower), Some(upper)) => format!("{} to {} {unit}", one(lower), one(upper)),
+        (Some(lower), None) => format!("at least {} {unit}", one(lower)),
+        (None, Some(upper)) => format!("at most {} {unit}", one(upper)),
+        (None, None) => "not set".to_owned(),
+    }
+}
+
+/// The pitch as the designation has it.
+pub(super) fn pitch_text(thread: &ThreadLimits, unit: LengthUnit) -> String {
     match thread.pitch {
         metrology::units::Pitch::PerInch(count) if unit == LengthUnit::Inch => {
             format!("1/{count} in")

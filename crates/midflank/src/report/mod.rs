@@ -1,11 +1,17 @@
 //! A result for people: one file a format.
 
 pub mod bar;
+pub mod coating;
 mod evidence;
+mod feature_picture;
+pub mod gauges;
 pub mod html;
+pub mod identify;
 pub mod limits;
 mod monte_carlo;
 mod picture;
+pub mod profile;
+pub mod setup;
 pub mod simulated;
 pub mod text;
 pub mod wires;
@@ -15,7 +21,7 @@ use metrology::inspection::Job;
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
 
-use crate::document::{BudgetLine, Inspected};
+use crate::document::{BudgetLine, Finding, Inspected};
 
 /// All that a report is made from.
 pub struct Report<'a> {
@@ -84,8 +90,7 @@ pub const CAUTION: &str = "This result holds for the part and characteristic nam
 
 /// What the result does not cover, for a pitch diameter by contacts.
 pub const SCOPE: &str = "The size is the simple pitch diameter where it was read. Not covered: pitch and flank-angle \
-    errors of the part, which a GO gauge also feels, the lead angle under the contacts, and deformation by the \
-    measuring force.";
+    errors of the part, which a GO gauge also feels, and deformation by the measuring force.";
 
 /// A length with its unit.
 pub fn length(value: f64, decimals: usize, unit: LengthUnit) -> String {
@@ -145,6 +150,21 @@ pub fn doubt(result: &Inspected) -> Option<String> {
         .map(|_| "the zero moved during the job".to_owned());
     let all: Vec<String> = [readings, zero, moved].into_iter().flatten().collect();
     (!all.is_empty()).then(|| format!("DO NOT SIGN YET: {}", all.join("; ")))
+}
+
+/// A finding's value with its unit, to the digits that matter.
+pub fn finding_value(finding: &Finding) -> String {
+    let value = finding.value;
+    match finding.unit.as_str() {
+        "mm" => format!("{value:.4} mm"),
+        "in" => format!("{value:.5} in"),
+        "" if value.abs() < 0.1 => format!("{value:.6}"),
+        "" => format!("{value:.4}"),
+        "°" if value.abs() < 0.1 => format!("{value:.5}°"),
+        "°" => format!("{value:.2}°"),
+        unit @ ("%" | "N" | "kPa") => format!("{value:.1} {unit}"),
+        unit => format!("{value:.4} {unit}"),
+    }
 }
 
 /// A probability in percent that never claims certainty.

@@ -20,6 +20,7 @@ pub fn answer(job: &Job, result: &Inspected, width: usize) -> String {
     let mut text = Text::new(width);
     text.verdict(job, result);
     text.numbers(result);
+    text.feature(result);
     text.readings(result);
     text.corrections(result);
     text.budget(result);
@@ -54,6 +55,7 @@ pub fn report(report: &Report, width: usize) -> String {
     text.part(report.job);
     text.verdict(report.job, report.result);
     text.numbers(report.result);
+    text.feature(report.result);
     text.readings(report.result);
     text.corrections(report.result);
     text.budget(report.result);
@@ -255,6 +257,41 @@ impl Text {
         if let Some([interval, check]) = monte_carlo::sentences(result) {
             self.field("Monte Carlo", &interval);
             self.field("", &check);
+        }
+    }
+
+    /// What else the readings of a feature tell, each with its definition, and whom the result defers to.
+    fn feature(&mut self, result: &Inspected) {
+        if let Some(feature) = &result.feature {
+            self.title("Feature");
+            if !feature.conversion.is_empty() {
+                self.field("size", &feature.conversion);
+            }
+            for finding in &feature.findings {
+                let required = finding.decision.as_ref().map_or(String::new(), |decision| {
+                    format!("   {}", verdict_words(decision))
+                });
+                self.line(&format!(
+                    "  {:<34} {:>14}{required}",
+                    finding.name,
+                    super::finding_value(finding)
+                ));
+                if let Some(reason) = &finding.reason {
+                    self.folded(reason);
+                }
+                self.folded(&finding.definition);
+            }
+        }
+        for caution in &result.cautions {
+            self.blank();
+            self.paragraph(&format!("! {caution}"));
+        }
+    }
+
+    /// Words set in under what they belong to.
+    fn folded(&mut self, words: &str) {
+        for line in wrap(words, self.width.saturating_sub(6)) {
+            self.line(&format!("      {line}"));
         }
     }
 

@@ -48,6 +48,24 @@ impl Bench {
         self.write(name, text)
     }
 
+    /// A file on the bench, as an argument.
+    pub fn file(&self, name: &str, text: &str) -> String {
+        self.write(name, text).to_str().unwrap().to_owned()
+    }
+
+    /// Measures by a job file of this text.
+    pub fn inspect(&self, text: &str) -> Run {
+        self.run(&["inspect", &self.file("job.toml", text), "--json"])
+    }
+
+    /// Registers what the demo workshop owns.
+    pub fn with_equipment(self) -> Self {
+        let file = self.file("equipment.toml", &demo("equipment"));
+        let added = self.run(&["equipment", "add", &file]);
+        assert_eq!(added.status, 0, "{}", added.err);
+        self
+    }
+
     pub fn command(&self, arguments: &[&str]) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_midflank"));
         command
@@ -103,6 +121,14 @@ impl From<Output> for Run {
 }
 
 impl Run {
+    /// It was refused as a wrong input, with all of these words.
+    pub fn refused(&self, words: &[&str]) {
+        assert_eq!(self.status, 2, "not refused: {}{}", self.out, self.err);
+        for word in words {
+            assert!(self.err.contains(word), "`{word}` is not in: {}", self.err);
+        }
+    }
+
     /// The one JSON document of the answer.
     pub fn json(&self) -> serde_json::Value {
         assert_eq!(self.status, 0, "{}", self.err);
@@ -116,6 +142,18 @@ impl Run {
             .map(|line| serde_json::from_str(line).unwrap())
             .collect()
     }
+}
+
+/// The text of an example of a feature.
+pub fn demo(name: &str) -> String {
+    fs::read_to_string(root().join(format!("demo/features/{name}.toml"))).unwrap()
+}
+
+/// An example with something changed; what is to be changed must be there.
+pub fn changed(name: &str, from: &str, to: &str) -> String {
+    let text = demo(name);
+    assert!(text.contains(from), "`{from}` is not in {name}");
+    text.replacen(from, to, 1)
 }
 
 /// The folder of the sources.

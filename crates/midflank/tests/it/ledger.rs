@@ -347,7 +347,12 @@ fn withdrawn_and_wrongly_amended() {
 #[test]
 fn amending_does_not_move_the_measurement() {
     let bench = Bench::new();
-    let change = [("measured_at = 2026-03-09T09:40:00Z", "#")];
+    let change = [
+        ("measured_at = 2026-03-09T09:40:00Z", "#"),
+        // Measured now, with equipment that is not overdue.
+        ("due = 2026-09-30", "due = 2099-09-30"),
+        ("due = 2026-11-15", "due = 2099-11-15"),
+    ];
     let job = bench.demo("1-rating-screw.toml", &change);
     bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
     let measured = |id: &str| {
@@ -377,6 +382,10 @@ fn killed_while_recording() {
     let many = vec![job.to_str().unwrap(); 40];
     let arguments = [&["inspect", "--record"], &many[..]].concat();
     let mut acknowledged = Vec::new();
+    // How long some records take on this machine today, so that the kills fall among them.
+    let started = std::time::Instant::now();
+    bench.run(&["inspect", "--record", many[0], many[0], many[0]]);
+    let span = (started.elapsed() * 2).min(Duration::from_millis(150));
     // A small generator with a fixed seed, so that a failure can be repeated as nearly as a kill can.
     let mut state = 0x9e37_79b9_u32;
     for _ in 0..KILLS {
@@ -387,7 +396,7 @@ fn killed_while_recording() {
             .stderr(Stdio::null())
             .spawn()
             .unwrap();
-        std::thread::sleep(Duration::from_micros(u64::from(state >> 16) % 40_000));
+        std::thread::sleep(span.mul_f64(f64::from(state >> 16) / 65_536.0));
         child.kill().unwrap();
         let mut out = String::new();
         child
@@ -407,7 +416,7 @@ fn killed_while_recording() {
         );
     }
     assert!(
-        acknowledged.len() > 50,
+        acknowledged.len() > 20,
         "only {} records were made before the kills",
         acknowledged.len()
     );

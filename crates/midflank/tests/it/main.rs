@@ -1,21 +1,18 @@
 //! All integration tests of the crate: one binary, one file a subject.
 
 // A test fails by panicking, and says much in one place.
-#![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::too_many_lines,
-    clippy::pedantic,
-    clippy::disallowed_methods
-)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::too_many_lines, clippy::pedantic, clippy::disallowed_methods)]
 
 mod bench;
 mod decide;
+mod equipment;
+mod features;
 mod inspect;
 mod ledger;
 mod limits;
 mod readme;
+mod setup;
 mod simulate;
+mod threads;
 mod transcripts;
 mod wires;

@@ -163,7 +163,31 @@ fn grade_and_letter(c: &mut Cursor<'_>) -> Option<(u8, u8)> {
     Some((digit - b'0', letter))
 }
 
-/// The class stated, or the default of ISO 965-1 (from memory): 6H and 6g, up to M1.4 5H and 6h.
+/// The class that stands for none, by kind, diameter and pitch, and whose rule that is.
+pub(in crate::designation) type ClassWhenOpen =
+    fn(Kind, Length, Length) -> (MetricClass, &'static str);
+
+/// The default of ISO 965-1 (from memory): 6H and 6g, up to M1.4 5H and 6h.
+pub(super) fn default_class(
+    kind: Kind,
+    diameter: Length,
+    pitch: Length,
+) -> (MetricClass, &'static str) {
+    let small = diameter <= Length::from_micrometres(1_400);
+    let class = match kind {
+        Kind::External if small => MetricClass::of(6, 6, b'h'),
+        Kind::External => MetricClass::of(6, 6, b'g'),
+        // The tables have no other internal grade for this pitch.
+        Kind::Internal if pitch == Length::from_micrometres(200) => MetricClass::of(4, 4, b'H'),
+        Kind::Internal if small || pitch == Length::from_micrometres(250) => {
+            MetricClass::of(5, 5, b'H')
+        }
+        Kind::Internal => MetricClass::of(6, 6, b'H'),
+    };
+    (class, "the default of ISO 965-1")
+}
+
+/// The class stated, or the one that the form takes for none.
 pub(super) fn class_of(
     c: Cursor<'_>,
     parts: &Parts<'_>,
@@ -195,20 +219,8 @@ pub(super) fn class_of(
         if tail.kind.is_none() {
             assumed.push("external thread (neither class nor word says which)".to_owned());
         }
-        let small = parts.diameter <= Length::from_micrometres(1_400);
-        let class = match kind {
-            Kind::External if small => MetricClass::of(6, 6, b'h'),
-            Kind::External => MetricClass::of(6, 6, b'g'),
-            // The tables have no other internal grade for this pitch.
-            Kind::Internal if pitch == Length::from_micrometres(200) => MetricClass::of(4, 4, b'H'),
-            Kind::Internal if small || pitch == Length::from_micrometres(250) => {
-                MetricClass::of(5, 5, b'H')
-            }
-            Kind::Internal => MetricClass::of(6, 6, b'H'),
-        };
-        assumed.push(format!(
-            "class not stated: {class} taken, the default of ISO 965-1"
-        ));
+        let (class, whose) = (parts.class_when_open)(kind, parts.diameter, pitch);
+        assumed.push(format!("class not stated: {class} taken, {whose}"));
         return Ok(class);
     };
     if let Some(second) = parts.other {

@@ -19,7 +19,7 @@ use std::fmt;
 
 use super::{Hand, Kind};
 use crate::units::{Length, LengthUnit};
-pub(super) use read::read;
+pub(super) use read::{read, read_with};
 
 /// A metric thread as its designation names it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -89,7 +89,7 @@ impl Position {
 }
 
 impl MetricClass {
-    const fn of(pitch_grade: u8, crest_grade: u8, letter: u8) -> Self {
+    pub(crate) const fn of(pitch_grade: u8, crest_grade: u8, letter: u8) -> Self {
         Self {
             pitch_grade,
             crest_grade,

@@ -1,7 +1,7 @@
 //! Reads the elements of a metric designation, in the order they stand.
 
 use super::build::{build, plain, size_text};
-use super::class::{CLASSES, is_class, is_class_letter, read_class};
+use super::class::{CLASSES, ClassWhenOpen, default_class, is_class, is_class_letter, read_class};
 use super::{EngagementGroup, MetricClass, MetricThread};
 use crate::designation::error::{Fault, ThreadError};
 use crate::designation::sizes::metric_size;
@@ -20,6 +20,7 @@ pub(super) struct Parts<'t> {
     pub pitch_end: usize,
     pub pitch_typed: &'t str,
     pub lead_starts: Option<u16>,
+    pub class_when_open: ClassWhenOpen,
     pub class: Option<MetricClass>,
     /// The other class of a fit.
     pub other: Option<MetricClass>,
@@ -33,9 +34,17 @@ pub(super) struct Parts<'t> {
 }
 
 /// Reads a metric designation.
-pub(in crate::designation) fn read(mut cursor: Cursor<'_>) -> Result<MetricThread, ThreadError> {
+pub(in crate::designation) fn read(cursor: Cursor<'_>) -> Result<MetricThread, ThreadError> {
+    read_with(cursor, default_class)
+}
+
+/// Reads a metric designation of a form with its own default class.
+pub(in crate::designation) fn read_with(
+    mut cursor: Cursor<'_>,
+    class_when_open: ClassWhenOpen,
+) -> Result<MetricThread, ThreadError> {
     let c = &mut cursor;
-    let mut parts = read_diameter(c)?;
+    let mut parts = read_diameter(c, class_when_open)?;
     read_pitch(c, &mut parts)?;
     let mut tail = Tail::default();
     loop {
@@ -48,7 +57,10 @@ pub(in crate::designation) fn read(mut cursor: Cursor<'_>) -> Result<MetricThrea
     build(*c, &parts, &tail)
 }
 
-fn read_diameter<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
+fn read_diameter<'t>(
+    c: &mut Cursor<'t>,
+    class_when_open: ClassWhenOpen,
+) -> Result<Parts<'t>, ThreadError> {
     c.eat(b'M');
     c.skip_spaces();
     let mut behind_minus = *c;
@@ -83,6 +95,7 @@ fn read_diameter<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
         pitch_end: end,
         pitch_typed: "",
         lead_starts: None,
+        class_when_open,
         class: None,
         other: None,
         class_from: end,

@@ -7,7 +7,7 @@
 mod build;
 mod class;
 mod read;
-mod size;
+pub(super) mod size;
 mod stated;
 
 use std::fmt;
@@ -16,7 +16,7 @@ use rust_decimal::Decimal;
 
 use super::{Hand, Kind};
 use crate::units::{Length, LengthUnit, ThreadsPerInch};
-pub(super) use read::{begins, read};
+pub(super) use read::{begins, read, read_lead};
 use size::size_and_count;
 
 /// A Unified thread as its designation names it.

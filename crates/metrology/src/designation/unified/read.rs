@@ -220,7 +220,10 @@ fn read_count<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), Threa
 }
 
 /// The lead after the pitch, `-0.1875L`, as a number of starts.
-fn read_lead(c: &mut Cursor<'_>, pitch: Number) -> Result<Option<u16>, ThreadError> {
+pub(in crate::designation) fn read_lead(
+    c: &mut Cursor<'_>,
+    pitch: Number,
+) -> Result<Option<u16>, ThreadError> {
     let before = *c;
     c.skip_separators();
     if !c.is_number() {

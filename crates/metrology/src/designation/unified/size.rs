@@ -31,6 +31,15 @@ fn size_text(diameter: u32, count: ThreadsPerInch) -> String {
             format!("{inches}.000")
         };
     }
+    inch_text(diameter)
+}
+
+/// A size in ten-thousandths of an inch: whole, as a fraction, or else in decimals.
+pub(in crate::designation) fn inch_text(diameter: u32) -> String {
+    let (inches, rest) = (diameter / 10_000, diameter % 10_000);
+    if rest == 0 {
+        return inches.to_string();
+    }
     for denominator in [2, 4, 8, 16, 32, 64] {
         let fraction = (1..denominator)
             .step_by(2)
@@ -42,7 +51,7 @@ fn size_text(diameter: u32, count: ThreadsPerInch) -> String {
             };
         }
     }
-    format!("{}", Decimal::new(i64::from(diameter), 4).normalize())
+    Decimal::new(i64::from(diameter), 4).normalize().to_string()
 }
 
 /// In ten-thousandths of an inch, ties to even (ASME B1.30: the basic size is taken to four decimals).
@@ -128,12 +137,12 @@ pub(super) fn with_count(count: u32) -> Vec<String> {
         .collect()
 }
 
-pub(super) fn whole(number: Number) -> Option<u32> {
+pub(in crate::designation) fn whole(number: Number) -> Option<u32> {
     number.whole.then(|| number.value.to_u32()).flatten()
 }
 
 /// A decimal size in ten-thousandths of an inch.
-pub(super) fn ten_thousandths(
+pub(in crate::designation) fn ten_thousandths(
     c: &Cursor<'_>,
     inches: Decimal,
     from: usize,
@@ -148,7 +157,7 @@ pub(super) fn ten_thousandths(
 }
 
 /// The denominator after `a/`, and the size of `whole a/b`.
-pub(super) fn fraction(
+pub(in crate::designation) fn fraction(
     c: &mut Cursor<'_>,
     inches: u32,
     numerator: Number,
@@ -188,7 +197,10 @@ fn mixed_fraction(c: &mut Cursor<'_>, first: Number) -> Option<Number> {
 }
 
 /// A mixed size such as `1 1/2` or `1-1/2`.
-pub(super) fn mixed(c: &mut Cursor<'_>, first: Number) -> Result<Option<u32>, ThreadError> {
+pub(in crate::designation) fn mixed(
+    c: &mut Cursor<'_>,
+    first: Number,
+) -> Result<Option<u32>, ThreadError> {
     let Some(numerator) = mixed_fraction(c, first) else {
         return Ok(None);
     };
@@ -198,7 +210,10 @@ pub(super) fn mixed(c: &mut Cursor<'_>, first: Number) -> Result<Option<u32>, Th
 }
 
 /// A count such as `20`, `4.5`, `4 1/2`.
-pub(super) fn mixed_count(c: &mut Cursor<'_>, first: Number) -> Result<Decimal, ThreadError> {
+pub(in crate::designation) fn mixed_count(
+    c: &mut Cursor<'_>,
+    first: Number,
+) -> Result<Decimal, ThreadError> {
     if let Some(numerator) = mixed_fraction(c, first) {
         let part = Decimal::new(i64::from(fraction(c, 0, numerator)?), 4);
         return Ok(first.value + part);
@@ -208,7 +223,10 @@ pub(super) fn mixed_count(c: &mut Cursor<'_>, first: Number) -> Result<Decimal, 
 
 /// The count of a pitch written in inches, which is rounded (0.0769P is 13): the simplest count that the
 /// digits allow.
-pub(super) fn count_of_pitch(c: &Cursor<'_>, pitch: Number) -> Result<ThreadsPerInch, ThreadError> {
+pub(in crate::designation) fn count_of_pitch(
+    c: &Cursor<'_>,
+    pitch: Number,
+) -> Result<ThreadsPerInch, ThreadError> {
     let error = || c.error_from(pitch.from, Fault::NoSuchNumber);
     let written = Decimal::new(5, (pitch.value.scale() + 1).clamp(5, 9));
     for parts_of_one in [1, 2, 4, 1000] {

@@ -1,0 +1,246 @@
+//! Acme threads: general purpose 2G, 3G, 4G and centralizing 2C, 3C, 4C (ASME B1.5), and Stub Acme 2G
+//! (ASME B1.8), which is read alike.
+//!
+//! `1/2-10 ACME-2G`, `0.500-10-ACME-2G`, `2.875-0.4P-0.8L-ACME-3C`, `1/2-10 STUB ACME-2G`. The class does not tell
+//! external from internal, so a word may follow.
+
+use std::fmt;
+use std::sync::LazyLock;
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+use serde::Deserialize;
+
+use super::error::{Fault, ThreadError};
+use super::inch::{Grammar, InchSize, Piece, Reader, nearest, per_inch, write_tail};
+use super::text::Cursor;
+use super::unified::size::inch_text;
+use super::{Hand, Kind};
+use crate::source::Confidence;
+use crate::tables;
+use crate::units::{Length, LengthUnit, ThreadsPerInch};
+
+/// An Acme or Stub Acme thread as its designation names it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AcmeThread {
+    /// Stub Acme: 0.3 of the pitch high instead of one half.
+    pub(crate) stub: bool,
+    /// The basic major diameter in ten-thousandths of an inch.
+    pub(crate) diameter: u32,
+    pub(crate) count: ThreadsPerInch,
+    pub(crate) class: AcmeClass,
+    pub(crate) kind: Kind,
+    pub(crate) starts: u16,
+    pub(crate) hand: Hand,
+    pub(crate) engagement: Option<Length>,
+    pub(crate) assumed: Vec<String>,
+}
+
+/// A class of Acme threads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct AcmeClass {
+    /// 2, 3 or 4; 4 is the closest.
+    pub(crate) digit: u8,
+    /// C: the nut bears on the major diameter.
+    pub(crate) centralizing: bool,
+}
+
+const fn class(digit: u8, centralizing: bool) -> AcmeClass {
+    AcmeClass {
+        digit,
+        centralizing,
+    }
+}
+
+impl fmt::Display for AcmeClass {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let letter = if self.centralizing { 'C' } else { 'G' };
+        write!(f, "{}{letter}", self.digit)
+    }
+}
+
+/// The symbol tells whether it is the stub form.
+static ACME: Grammar<bool, AcmeClass> = Grammar {
+    name: "Acme",
+    begins: "an Acme thread begins with it, as in 1/2-10 ACME-2G",
+    symbols: &[
+        (&["stub", "acme"], true),
+        (&["acme", "stub"], true),
+        (&["acme"], false),
+    ],
+    classes: &[
+        ("2G", class(2, false)),
+        ("3G", class(3, false)),
+        ("4G", class(4, false)),
+        ("2C", class(2, true)),
+        ("3C", class(3, true)),
+        ("4C", class(4, true)),
+    ],
+    known_classes: "ASME B1.5 has 2G, 3G and 4G for general purpose and 2C, 3C and 4C for centralizing threads; \
+                    ASME B1.8 has 2G for Stub Acme",
+};
+
+#[derive(Deserialize)]
+struct Row {
+    d_in: Decimal,
+    tpi: Decimal,
+    confidence: Confidence,
+}
+
+static SIZES: LazyLock<Vec<InchSize<()>>> = LazyLock::new(|| {
+    tables::rows(tables::ACME_SERIES)
+        .into_iter()
+        .filter_map(|row: Row| {
+            Some(InchSize {
+                diameter: (row.d_in * Decimal::from(10_000)).to_u32()?,
+                count: ThreadsPerInch::from_decimal(row.tpi).ok()?,
+                series: (),
+                confidence: row.confidence,
+            })
+        })
+        .collect()
+});
+
+/// The standard series.
+pub(crate) fn sizes() -> &'static [InchSize<()>] {
+    &SIZES
+}
+
+/// Smallest and largest diameter taken, in ten-thousandths of an inch; the series goes from 1/4 to 5.
+const DIAMETERS: std::ops::RangeInclusive<u32> = 1_250..=120_000;
+
+/// Reads an Acme or Stub Acme designation.
+pub(super) fn read(cursor: Cursor<'_>) -> Result<AcmeThread, ThreadError> {
+    let mut read = Reader::new(cursor, &ACME);
+    let size = read.inch_size()?;
+    let count = read.count()?;
+    read.rest()?;
+    let stub = read.symbol.unwrap_or(false);
+    let mut assumed = Vec::new();
+    if !DIAMETERS.contains(&size.value) {
+        return Err(read.error(
+            &size,
+            Fault::SizeOutOfRange {
+                size: size.typed.to_owned(),
+                range: "1/8 in to 12 in; ASME B1.5 lists 1/4 in to 5 in",
+            },
+        ));
+    }
+    let count = count_of(&read, &size, count, stub, &mut assumed)?;
+    let kind = read.kind(&mut assumed);
+    let class = match &read.class {
+        Some(piece) if stub && piece.value != class(2, false) => {
+            return Err(read
+                .error(
+                    piece,
+                    Fault::ClassNotDefined {
+                        class: piece.typed.to_owned(),
+                        thread: "Stub Acme".to_owned(),
+                        why: "ASME B1.8 has 2G only".to_owned(),
+                    },
+                )
+                .suggest([read.instead(piece, "2G")]));
+        }
+        Some(piece) => piece.value,
+        None => {
+            assumed.push("class not stated: 2G, general purpose, taken".to_owned());
+            class(2, false)
+        }
+    };
+    Ok(AcmeThread {
+        stub,
+        diameter: size.value,
+        count,
+        class,
+        kind,
+        starts: read.starts()?,
+        hand: read.tail.hand.unwrap_or_default(),
+        engagement: read.tail.engagement,
+        assumed,
+    })
+}
+
+/// The count stated, or that of the standard series.
+fn count_of(
+    read: &Reader<'_, bool, AcmeClass>,
+    size: &Piece<'_, u32>,
+    count: Option<Piece<'_, ThreadsPerInch>>,
+    stub: bool,
+    assumed: &mut Vec<String>,
+) -> Result<ThreadsPerInch, ThreadError> {
+    let symbol = if stub { "STUB ACME" } else { "ACME" };
+    let listed = SIZES.iter().find(|listed| listed.diameter == size.value);
+    let near: Vec<_> = nearest(&SIZES, size.value)
+        .iter()
+        .map(|near| near.bare())
+        .collect();
+    let Some(count) = count else {
+        return match listed {
+            Some(listed) => {
+                assumed.push(format!(
+                    "threads per inch not stated: {} taken, as the standard series has it",
+                    listed.count
+                ));
+                Ok(listed.count)
+            }
+            None => Err(read
+                .error(
+                    size,
+                    Fault::MissingPitch(format!(
+                        "{} needs its threads per inch; the nearest of the standard series is {}",
+                        size.size_name(symbol),
+                        near.join(", ")
+                    )),
+                )
+                .suggest_with(near, read.cursor.rest_from(size.end))),
+        };
+    };
+    // The thread is half a pitch high and needs its clearances below that.
+    let turns = count.value.decimal() * Decimal::new(i64::from(size.value), 4);
+    if turns < Decimal::new(25, 1) || count.value > ThreadsPerInch::whole(24) {
+        return Err(read
+            .error(
+                &count,
+                Fault::ImpossiblePitch {
+                    size: format!("{} in", size.typed),
+                    pitch: per_inch(count.value.decimal()),
+                },
+            )
+            .suggest_with(near, read.cursor.rest_from(count.end)));
+    }
+    if listed.is_none_or(|listed| listed.count != count.value) {
+        assumed.push(format!(
+            "{}-{} is not of the standard series: calculated with its own diameter",
+            inch_text(size.value),
+            count.value
+        ));
+    }
+    Ok(count.value)
+}
+
+/// As ASME B1.5 writes it; `internal` where it is.
+impl fmt::Display for AcmeThread {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.starts > 1 {
+            let size = Decimal::new(i64::from(self.diameter), 4).normalize();
+            let pitch = self.count.pitch_inch().normalize();
+            let lead = (Decimal::from(self.starts) / self.count.decimal())
+                .round_dp(8)
+                .normalize();
+            write!(f, "{size}-{pitch}P-{lead}L")?;
+        } else {
+            write!(f, "{}-{}", inch_text(self.diameter), self.count)?;
+        }
+        let symbol = if self.stub { "STUB ACME" } else { "ACME" };
+        write!(f, " {symbol}-{}", self.class)?;
+        write_tail(
+            f,
+            self.hand,
+            (self.kind == Kind::Internal).then_some(Kind::Internal),
+        )?;
+        match self.engagement {
+            Some(length) => write!(f, " LE {}", length.decimal(LengthUnit::Inch)),
+            None => Ok(()),
+        }
+    }
+}

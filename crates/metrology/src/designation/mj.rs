@@ -1,0 +1,68 @@
+//! MJ threads: metric with a mandatory root radius (ISO 5855-1).
+//!
+//! `MJ8x1-4h6h`, `mj6 x 1 - 4H5H`. Diameter, pitch and class are written as for M threads, so the designation is
+//! read as one, without its J.
+
+use std::fmt;
+
+use super::Kind;
+use super::error::{Fault, ThreadError};
+use super::metric::{self, MetricClass, MetricThread};
+use super::text::{Cursor, Text};
+use crate::units::Length;
+
+/// An MJ thread as its designation names it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MjThread {
+    /// The M thread with the same major and pitch diameters.
+    pub(crate) base: MetricThread,
+}
+
+/// 4h6h; in a nut 4H6H up to and including MJ5, 4H5H above. (ISO 5855-1, from memory.)
+fn default_class(kind: Kind, diameter: Length, _pitch: Length) -> (MetricClass, &'static str) {
+    let class = match kind {
+        Kind::External => MetricClass::of(4, 6, b'h'),
+        Kind::Internal if diameter <= Length::from_micrometres(5_000) => {
+            MetricClass::of(4, 6, b'H')
+        }
+        Kind::Internal => MetricClass::of(4, 5, b'H'),
+    };
+    (class, "the class of ISO 5855-1 for this size")
+}
+
+/// Reads an MJ designation; the J is its second letter.
+pub(super) fn read(text: &Text<'_>) -> Result<MjThread, ThreadError> {
+    let metric_text = text.without(1);
+    let cursor = Cursor::new(&metric_text);
+    let with_j = |suggestion: &str| suggestion.replacen('M', "MJ", 1);
+    let base =
+        metric::read_with(cursor, default_class).map_err(|error| error.map_suggestions(with_j))?;
+    let classes: &[MetricClass] = match base.class.kind() {
+        Kind::External => &[MetricClass::of(4, 6, b'h'), MetricClass::of(4, 6, b'g')],
+        Kind::Internal => &[MetricClass::of(4, 5, b'H'), MetricClass::of(4, 6, b'H')],
+    };
+    if !classes.contains(&base.class) {
+        let typed = base.class.to_string();
+        let (from, end) = cursor.last_place_of(&typed).unwrap_or((0, usize::MAX));
+        let (right, _) = default_class(base.class.kind(), base.diameter, base.pitch);
+        let thread = with_j(&base.to_string());
+        return Err(cursor
+            .error_span(
+                from,
+                end,
+                Fault::UnknownClass {
+                    class: typed.clone(),
+                    known: "MJ threads have 4h6h and by agreement 4g6g, and in nuts 4H6H or 4H5H",
+                },
+            )
+            .suggest([thread.replacen(&format!("-{typed}"), &format!("-{right}"), 1)]));
+    }
+    Ok(MjThread { base })
+}
+
+/// As ISO 5855-1 writes it.
+impl fmt::Display for MjThread {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.base.to_string().replacen('M', "MJ", 1))
+    }
+}

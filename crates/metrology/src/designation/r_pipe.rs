@@ -1,0 +1,167 @@
+//! Taper pipe threads: R, Rc and Rp (ISO 7-1).
+//!
+//! `R 1/4` is taper external, `Rc 1/4` taper internal, `Rp 1/4` parallel internal. Also read: `1/4 BSPT`.
+
+use std::fmt;
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use super::error::ThreadError;
+use super::g_pipe::{pipe_number, pipe_size};
+use super::inch::{Grammar, Reader, write_tail};
+use super::text::Cursor;
+use super::{Hand, Kind};
+use crate::tables;
+use crate::units::{Length, ThreadsPerInch};
+
+/// A taper pipe thread as its designation names it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RPipeThread {
+    pub(crate) size: &'static TaperPipeSize,
+    pub(crate) shape: PipeShape,
+    pub(crate) hand: Hand,
+    pub(crate) assumed: Vec<String>,
+}
+
+/// Which of the three threads of ISO 7-1.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum PipeShape {
+    /// R.
+    TaperExternal,
+    /// Rc.
+    TaperInternal,
+    /// Rp.
+    ParallelInternal,
+}
+
+impl PipeShape {
+    /// `R`, `Rc` or `Rp`.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::TaperExternal => "R",
+            Self::TaperInternal => "Rc",
+            Self::ParallelInternal => "Rp",
+        }
+    }
+
+    /// External or internal.
+    pub const fn kind(self) -> Kind {
+        match self {
+            Self::TaperExternal => Kind::External,
+            Self::TaperInternal | Self::ParallelInternal => Kind::Internal,
+        }
+    }
+}
+
+/// A row of ISO 7-1, Table 1: diameters in the gauge plane, lengths along the axis.
+#[derive(Debug, PartialEq, Eq)]
+pub(crate) struct TaperPipeSize {
+    pub size: String,
+    pub number: u32,
+    pub count: ThreadsPerInch,
+    pub pitch: Length,
+    pub major: Length,
+    pub pitch_diameter: Length,
+    pub minor: Length,
+    pub gauge_length: Length,
+    pub gauge_length_tolerance: Length,
+    pub useful_length: Length,
+    pub parallel_tolerance: Length,
+}
+
+#[derive(Deserialize)]
+#[expect(non_snake_case, reason = "T is the standard's letter for a tolerance")]
+struct Row {
+    size: String,
+    tpi: String,
+    pitch_mm: String,
+    d_mm: String,
+    pitch_diameter_mm: String,
+    minor_mm: String,
+    gauge_length_mm: String,
+    T_gauge_length_mm: String,
+    useful_length_mm: String,
+    T_parallel_mm: String,
+}
+
+static SIZES: LazyLock<Vec<TaperPipeSize>> = LazyLock::new(|| {
+    tables::rows(tables::R_PIPE_SIZES)
+        .into_iter()
+        .filter_map(|row: Row| {
+            Some(TaperPipeSize {
+                number: pipe_number(&row.size)?,
+                count: ThreadsPerInch::from_decimal(row.tpi.parse().ok()?).ok()?,
+                pitch: tables::mm(&row.pitch_mm)?,
+                major: tables::mm(&row.d_mm)?,
+                pitch_diameter: tables::mm(&row.pitch_diameter_mm)?,
+                minor: tables::mm(&row.minor_mm)?,
+                gauge_length: tables::mm(&row.gauge_length_mm)?,
+                gauge_length_tolerance: tables::mm(&row.T_gauge_length_mm)?,
+                useful_length: tables::mm(&row.useful_length_mm)?,
+                parallel_tolerance: tables::mm(&row.T_parallel_mm)?,
+                size: row.size,
+            })
+        })
+        .collect()
+});
+
+/// The sizes of ISO 7-1.
+pub(crate) fn sizes() -> &'static [TaperPipeSize] {
+    &SIZES
+}
+
+/// `None` for BSPT, which a word tells external from internal.
+static GRAMMAR: Grammar<Option<PipeShape>, ()> = Grammar {
+    name: "R",
+    begins: "the size of the pipe follows the R, as in R 1/2",
+    symbols: &[
+        (&["rc"], Some(PipeShape::TaperInternal)),
+        (&["rp"], Some(PipeShape::ParallelInternal)),
+        (&["r"], Some(PipeShape::TaperExternal)),
+        (&["bspt"], None),
+    ],
+    classes: &[],
+    known_classes: "",
+};
+
+/// Reads an R, Rc or Rp designation.
+pub(super) fn read(cursor: Cursor<'_>) -> Result<RPipeThread, ThreadError> {
+    let mut read = Reader::new(cursor, &GRAMMAR);
+    let size = read.inch_size()?;
+    let count = read.count()?;
+    read.rest()?;
+    let row = pipe_size(
+        &read,
+        &SIZES,
+        |row| (row.number, row.size.as_str(), row.count),
+        &size,
+        count.as_ref(),
+        "ISO 7-1",
+    )?;
+    let mut assumed = Vec::new();
+    let shape = match read.symbol.flatten() {
+        Some(shape) => {
+            read.agree(shape.kind(), shape.symbol())?;
+            shape
+        }
+        None => match read.kind(&mut assumed) {
+            Kind::External => PipeShape::TaperExternal,
+            Kind::Internal => PipeShape::TaperInternal,
+        },
+    };
+    Ok(RPipeThread {
+        size: row,
+        shape,
+        hand: read.tail.hand.unwrap_or_default(),
+        assumed,
+    })
+}
+
+/// As ISO 7-1 writes it.
+impl fmt::Display for RPipeThread {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", self.shape.symbol(), self.size.size)?;
+        write_tail(f, self.hand, None)
+    }
+}

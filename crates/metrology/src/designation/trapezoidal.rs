@@ -1,0 +1,554 @@
+//! ISO metric trapezoidal threads: Tr (ISO 2901 to 2904).
+//!
+//! `Tr40x7-7e`, left hand `Tr40x7LH-7e`, several starts `Tr40x14P7-8e` or the older `Tr40x14(P7)-8e`; the pitch may be
+//! left out where ISO 2902 prefers one.
+
+use std::fmt;
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use super::error::{Fault, ThreadError};
+use super::tail::{self, MOST_STARTS, Tail};
+use super::text::{Cursor, Number};
+use super::{Hand, Kind};
+use crate::limits::trapezoidal::is_tabulated_pitch;
+use crate::tables;
+use crate::units::{Length, LengthUnit};
+
+/// A trapezoidal thread as its designation names it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TrapezoidalThread {
+    pub(crate) diameter: Length,
+    pub(crate) pitch: Length,
+    pub(crate) class: TrapezoidalClass,
+    pub(crate) starts: u16,
+    pub(crate) hand: Hand,
+    /// Long engagement, written L.
+    pub(crate) long: bool,
+    pub(crate) engagement: Option<Length>,
+    pub(crate) assumed: Vec<String>,
+}
+
+/// A class of ISO 2903: it is that of the pitch diameter.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct TrapezoidalClass {
+    pub(crate) grade: u8,
+    /// `e`, `c` or `H`.
+    pub(crate) letter: u8,
+}
+
+/// The classes of ISO 2903.
+const CLASSES: [TrapezoidalClass; 7] = [
+    class(7, b'e'),
+    class(8, b'e'),
+    class(8, b'c'),
+    class(9, b'c'),
+    class(7, b'H'),
+    class(8, b'H'),
+    class(9, b'H'),
+];
+const KNOWN_CLASSES: &str =
+    "ISO 2903 has 7e, 8e, 8c and 9c for external and 7H, 8H and 9H for internal threads";
+
+const fn class(grade: u8, letter: u8) -> TrapezoidalClass {
+    TrapezoidalClass { grade, letter }
+}
+
+impl TrapezoidalClass {
+    /// External or internal.
+    pub const fn kind(self) -> Kind {
+        if self.letter.is_ascii_uppercase() {
+            Kind::Internal
+        } else {
+            Kind::External
+        }
+    }
+}
+
+impl fmt::Display for TrapezoidalClass {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}{}", self.grade, char::from(self.letter))
+    }
+}
+
+/// A diameter of ISO 2902 with its pitches.
+#[derive(Debug)]
+pub(crate) struct TrapezoidalSize {
+    pub diameter: Length,
+    pub choice: u8,
+    pub preferred: Length,
+    pub others: Vec<Length>,
+}
+
+impl TrapezoidalSize {
+    /// The preferred pitch, then the others.
+    pub fn pitches(&self) -> impl Iterator<Item = Length> + '_ {
+        std::iter::once(self.preferred).chain(self.others.iter().copied())
+    }
+}
+
+#[derive(Deserialize)]
+struct Row {
+    d_mm: String,
+    choice: u8,
+    preferred_pitch_mm: String,
+    other_pitches_mm: String,
+}
+
+static SIZES: LazyLock<Vec<TrapezoidalSize>> = LazyLock::new(|| {
+    tables::rows(tables::TRAPEZOIDAL_SIZES)
+        .into_iter()
+        .filter_map(|row: Row| {
+            Some(TrapezoidalSize {
+                diameter: tables::mm(&row.d_mm)?,
+                choice: row.choice,
+                preferred: tables::mm(&row.preferred_pitch_mm)?,
+                others: row
+                    .other_pitches_mm
+                    .split_whitespace()
+                    .filter_map(tables::mm)
+                    .collect(),
+            })
+        })
+        .collect()
+});
+
+/// The sizes of ISO 2902.
+pub(crate) fn sizes() -> &'static [TrapezoidalSize] {
+    &SIZES
+}
+
+/// An element and where it stands.
+struct Place<T> {
+    value: T,
+    from: usize,
+    end: usize,
+}
+
+/// What was read before it is put together.
+#[derive(Default)]
+struct Parts {
+    class: Option<Place<TrapezoidalClass>>,
+    /// The other class of a fit.
+    other: Option<TrapezoidalClass>,
+    long: bool,
+    tail: Tail,
+}
+
+/// Reads a Tr designation.
+pub(super) fn read(mut cursor: Cursor<'_>) -> Result<TrapezoidalThread, ThreadError> {
+    let c = &mut cursor;
+    c.eat_word("tr");
+    c.skip_separators();
+    if !c.is_number() {
+        return Err(c.error_here(Fault::MissingSize(
+            "the diameter in mm follows the Tr, as in Tr40x7-7e",
+        )));
+    }
+    let diameter = place(c)?;
+    if !(Length::from_micrometres(8_000)..=Length::from_micrometres(355_000))
+        .contains(&diameter.value)
+    {
+        return Err(c.error_span(
+            diameter.from,
+            diameter.end,
+            Fault::SizeOutOfRange {
+                size: format!("Tr{}", plain(diameter.value)),
+                range: "Tr8 to Tr300",
+            },
+        ));
+    }
+    let (pitch, lead) = read_pitch(c)?;
+    let mut parts = Parts::default();
+    loop {
+        c.skip_separators();
+        if c.is_at_end() {
+            break;
+        }
+        read_element(c, &mut parts)?;
+    }
+    build(*c, &diameter, pitch, lead.as_ref(), parts)
+}
+
+/// `x7`, `x14P7`, `x14(P7)`, `xPh14P7`; the lead, if there is one, comes second here.
+type PitchAndLead = (Option<Place<Length>>, Option<Place<Length>>);
+
+fn read_pitch(c: &mut Cursor<'_>) -> Result<PitchAndLead, ThreadError> {
+    let before = *c;
+    c.skip_separators();
+    let crossed = c.eat(b'x');
+    c.skip_spaces();
+    if crossed {
+        c.eat_word("ph");
+        c.skip_spaces();
+    }
+    if !c.is_number() || class_here(*c).is_some() {
+        if crossed {
+            return Err(c.error_here(Fault::MissingPitch(
+                "the pitch in mm follows the x, as in Tr40x7-7e".to_owned(),
+            )));
+        }
+        *c = before;
+        return Ok((None, None));
+    }
+    let first = place(c)?;
+    let mut ahead = *c;
+    ahead.skip_spaces();
+    ahead.eat(b'(');
+    if ahead.eat(b'P') {
+        ahead.skip_spaces();
+        if ahead.is_number() {
+            let pitch = place(&mut ahead)?;
+            ahead.eat(b')');
+            *c = ahead;
+            return Ok((Some(pitch), Some(first)));
+        }
+    }
+    Ok((Some(first), None))
+}
+
+/// A number of millimetres with its place; `mm` may follow.
+fn place(c: &mut Cursor<'_>) -> Result<Place<Length>, ThreadError> {
+    let number: Number = c.number()?;
+    let end = c.at();
+    let value = Length::from_decimal(number.value, LengthUnit::Millimetre)
+        .ok()
+        .filter(|length| length.tenth_nanometres() % 10_000 == 0 && *length > Length::ZERO)
+        .ok_or_else(|| c.error_from(number.from, Fault::NoSuchNumber))?;
+    let before = *c;
+    c.skip_spaces();
+    match tail::unit_here(c) {
+        Some(LengthUnit::Millimetre) => {}
+        Some(_) => {
+            return Err(c.error_from(
+                before.at(),
+                Fault::WrongUnit(
+                    "Tr threads are in mm; an inch screw of this kind is written as 1/2-10 ACME-2G",
+                ),
+            ));
+        }
+        None => *c = before,
+    }
+    Ok(Place {
+        value,
+        from: number.from,
+        end,
+    })
+}
+
+/// A digit and a letter, whether ISO 2903 has the class or not.
+fn class_here(c: Cursor<'_>) -> Option<TrapezoidalClass> {
+    let letter = c.ahead(1);
+    let possible = c.peek().is_ascii_digit()
+        && letter.is_ascii_alphabetic()
+        && !matches!(letter, b'x' | b'X' | b'P' | b'p' | b'm')
+        && !c.ahead(2).is_ascii_alphanumeric();
+    possible.then(|| class(c.peek() - b'0', letter))
+}
+
+fn read_element(c: &mut Cursor<'_>, parts: &mut Parts) -> Result<(), ThreadError> {
+    let from = c.at();
+    if let Some(found) = class_here(*c) {
+        let value = one_class(c, found)?;
+        if parts.class.is_some() {
+            return Err(c.error_from(from, Fault::Twice("the class")));
+        }
+        let before = *c;
+        c.skip_spaces();
+        if c.eat(b'/') {
+            c.skip_spaces();
+            let Some(other) = class_here(*c) else {
+                return Err(c.error_here(Fault::UnknownClass {
+                    class: c.next_piece().typed(c.at()).to_owned(),
+                    known: KNOWN_CLASSES,
+                }));
+            };
+            parts.other = Some(one_class(c, other)?);
+        } else {
+            *c = before;
+        }
+        parts.class = Some(Place {
+            value,
+            from,
+            end: c.at(),
+        });
+        return Ok(());
+    }
+    if c.eat_piece("L") {
+        parts.long = true;
+        return Ok(());
+    }
+    if c.eat_piece("N") || parts.tail.take(c, LengthUnit::Millimetre)? {
+        return Ok(());
+    }
+    // A length of engagement may stand bare behind the class.
+    if parts.class.is_some() && c.is_number() && parts.tail.engagement.is_none() {
+        let length = place(c)?;
+        parts.tail.engagement = Some(length.value);
+        parts.tail.engagement_from = length.from;
+        parts.tail.engagement_end = length.end;
+        return Ok(());
+    }
+    let end = c.next_piece();
+    let typed = end.typed(from).to_owned();
+    let stem = c.typed(0).trim_end_matches(['-', ' ', ',']);
+    let rest = end.rest_from(end.at());
+    Err(if parts.class.is_none() {
+        end.error_from(
+            from,
+            Fault::UnknownClass {
+                class: typed,
+                known: KNOWN_CLASSES,
+            },
+        )
+        .suggest(["7e", "7H"].map(|class| format!("{stem}-{class}{rest}")))
+    } else {
+        end.error_from(from, Fault::Unexpected(typed, "Tr"))
+            .suggest([stem.to_owned()])
+    })
+}
+
+fn one_class(c: &mut Cursor<'_>, found: TrapezoidalClass) -> Result<TrapezoidalClass, ThreadError> {
+    let from = c.at();
+    let stem = c.typed(0).to_owned();
+    c.advance(2);
+    if CLASSES.contains(&found) {
+        return Ok(found);
+    }
+    let rest = c.rest_from(c.at());
+    let mut near = CLASSES;
+    near.sort_by_key(|class| {
+        (
+            !class.letter.eq_ignore_ascii_case(&found.letter),
+            class.grade.abs_diff(found.grade),
+        )
+    });
+    let joint = if stem.ends_with('-') { "" } else { "-" };
+    let suggestions = near.map(|class| format!("{stem}{joint}{class}{rest}"));
+    Err(c
+        .error_from(
+            from,
+            Fault::UnknownClass {
+                class: c.typed(from).to_owned(),
+                known: KNOWN_CLASSES,
+            },
+        )
+        .suggest(suggestions.into_iter().take(3)))
+}
+
+fn build(
+    c: Cursor<'_>,
+    diameter: &Place<Length>,
+    pitch: Option<Place<Length>>,
+    lead: Option<&Place<Length>>,
+    parts: Parts,
+) -> Result<TrapezoidalThread, ThreadError> {
+    let mut assumed = Vec::new();
+    let starts = starts_of(c, pitch.as_ref(), lead, &parts.tail)?;
+    let pitch = pitch_of(c, diameter, pitch, &mut assumed)?;
+    let class = class_of(c, &parts, &mut assumed)?;
+    if let Some(length) = parts.tail.engagement
+        && length > diameter.value.times(20)
+    {
+        return Err(c.error_span(
+            parts.tail.engagement_from,
+            parts.tail.engagement_end,
+            Fault::Engagement(format!(
+                "a length of engagement of {} mm is more than twenty diameters",
+                plain(length)
+            )),
+        ));
+    }
+    Ok(TrapezoidalThread {
+        diameter: diameter.value,
+        pitch,
+        class,
+        starts,
+        hand: parts.tail.hand.unwrap_or_default(),
+        long: parts.long,
+        engagement: parts.tail.engagement,
+        assumed,
+    })
+}
+
+fn starts_of(
+    c: Cursor<'_>,
+    pitch: Option<&Place<Length>>,
+    lead: Option<&Place<Length>>,
+    tail: &Tail,
+) -> Result<u16, ThreadError> {
+    let of_lead = match (pitch, lead) {
+        (Some(pitch), Some(lead)) => Some(
+            (1..=MOST_STARTS)
+                .find(|&starts| pitch.value.times(i32::from(starts)) == lead.value)
+                .ok_or_else(|| {
+                    c.error_span(
+                        lead.from,
+                        lead.end,
+                        Fault::LeadMismatch(format!(
+                            "a lead of {} mm is no multiple of the pitch {} mm",
+                            plain(lead.value),
+                            plain(pitch.value)
+                        )),
+                    )
+                })?,
+        ),
+        _ => None,
+    };
+    match (of_lead, tail.starts) {
+        (Some(of_lead), Some(stated)) if of_lead != stated => Err(c.error_span(
+            0,
+            usize::MAX,
+            Fault::LeadMismatch(format!(
+                "the lead is {of_lead} times the pitch, but {stated} starts are stated"
+            )),
+        )),
+        (of_lead, stated) => Ok(of_lead.or(stated).unwrap_or(1)),
+    }
+}
+
+/// The pitch stated, if it is possible, or the preferred one.
+fn pitch_of(
+    c: Cursor<'_>,
+    diameter: &Place<Length>,
+    pitch: Option<Place<Length>>,
+    assumed: &mut Vec<String>,
+) -> Result<Length, ThreadError> {
+    let listed = SIZES.iter().find(|size| size.diameter == diameter.value);
+    let name = format!("Tr{}", plain(diameter.value));
+    let nearest = SIZES
+        .iter()
+        .min_by_key(|size| (size.diameter - diameter.value).abs());
+    let stems = || {
+        nearest.into_iter().flat_map(|size| {
+            size.pitches()
+                .map(|pitch| format!("Tr{}x{}", plain(size.diameter), plain(pitch)))
+        })
+    };
+    let known = || {
+        let all: Vec<_> = stems().collect();
+        format!("ISO 2902 has {}", all.join(", "))
+    };
+    let Some(pitch) = pitch else {
+        return match listed {
+            Some(size) => {
+                assumed.push(format!(
+                    "pitch not stated: {} mm, which ISO 2902 prefers, taken",
+                    plain(size.preferred)
+                ));
+                Ok(size.preferred)
+            }
+            None => Err(c
+                .error_span(
+                    0,
+                    diameter.end,
+                    Fault::MissingPitch(format!("{name} needs its pitch; {}", known())),
+                )
+                .suggest_with(stems().collect(), c.rest_from(diameter.end))),
+        };
+    };
+    // The coarsest pitch of the next listed diameter: anything coarser is a slip of the pen.
+    let coarsest = SIZES
+        .iter()
+        .find(|size| size.diameter >= diameter.value)
+        .or_else(|| SIZES.last())
+        .and_then(|size| size.pitches().max());
+    if !is_tabulated_pitch(pitch.value) || coarsest.is_none_or(|coarsest| pitch.value > coarsest) {
+        return Err(c
+            .error_span(
+                pitch.from,
+                pitch.end,
+                Fault::NoSuchPitch {
+                    size: name,
+                    pitch: plain(pitch.value),
+                    known: known(),
+                },
+            )
+            .suggest_with(stems().collect(), c.rest_from(pitch.end)));
+    }
+    if listed.is_none_or(|size| size.pitches().all(|listed| listed != pitch.value)) {
+        assumed.push(format!(
+            "{name}x{} is not a thread of ISO 2902; taken as written",
+            plain(pitch.value)
+        ));
+    }
+    Ok(pitch.value)
+}
+
+fn class_of(
+    c: Cursor<'_>,
+    parts: &Parts,
+    assumed: &mut Vec<String>,
+) -> Result<TrapezoidalClass, ThreadError> {
+    let Some(stated) = &parts.class else {
+        if parts.tail.kind.is_none() {
+            assumed.push("external thread (neither class nor word says which)".to_owned());
+        }
+        let taken = match parts.tail.kind.unwrap_or(Kind::External) {
+            Kind::External => class(7, b'e'),
+            Kind::Internal => class(7, b'H'),
+        };
+        assumed.push(format!(
+            "class not stated: {taken} taken, the medium one of ISO 2903"
+        ));
+        return Ok(taken);
+    };
+    let error = |fault| c.error_span(stated.from, stated.end, fault);
+    let mut before = c;
+    before.go_to(stated.from);
+    let with = |class: TrapezoidalClass| {
+        format!("{}{class}{}", before.typed_all(0), c.rest_from(stated.end))
+    };
+    if let Some(other) = parts.other {
+        let both = [stated.value, other];
+        if other.kind() == stated.value.kind() {
+            return Err(error(Fault::UnknownClass {
+                class: format!("{}/{other}", stated.value),
+                known: "a fit is one internal and one external class, as 7H/7e",
+            }));
+        }
+        return match parts.tail.kind {
+            Some(kind) if kind == stated.value.kind() => Ok(stated.value),
+            Some(_) => Ok(other),
+            None => Err(error(Fault::FitNamesTwoThreads(format!(
+                "{}/{other}",
+                stated.value
+            )))
+            .suggest(both.map(with))),
+        };
+    }
+    tail::agreed_kind(
+        stated.value.kind(),
+        &stated.value.to_string(),
+        parts.tail.kind,
+    )
+    .map_err(error)?;
+    Ok(stated.value)
+}
+
+fn plain(length: Length) -> String {
+    length.decimal(LengthUnit::Millimetre).to_string()
+}
+
+/// As ISO 2901 writes it: `Tr40x14P7LH-8e`.
+impl fmt::Display for TrapezoidalThread {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "Tr{}x", plain(self.diameter))?;
+        if self.starts > 1 {
+            write!(f, "{}P", plain(self.pitch.times(i32::from(self.starts))))?;
+        }
+        f.write_str(&plain(self.pitch))?;
+        if self.hand == Hand::Left {
+            f.write_str("LH")?;
+        }
+        write!(f, "-{}", self.class)?;
+        if self.long {
+            f.write_str("-L")?;
+        }
+        match self.engagement {
+            Some(length) => write!(f, " LE {}", plain(length)),
+            None => Ok(()),
+        }
+    }
+}

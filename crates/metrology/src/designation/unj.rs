@@ -1,0 +1,89 @@
+//! UNJ threads: Unified with a mandatory root radius (ASME B1.15, SAE AS8879).
+//!
+//! `0.2500-28 UNJF-3A`, `1/4-28 UNJF-3B`, `10-32 unjf 3a`. Size, count and series are those of Unified threads, so
+//! the designation is read as one, without its J.
+
+use std::fmt;
+
+use rust_decimal::Decimal;
+
+use super::Kind;
+use super::error::{Fault, ThreadError};
+use super::text::{Cursor, Text};
+use super::unified::{self, Class, UnifiedThread};
+
+/// A UNJ thread as its designation names it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnjThread {
+    /// The Unified thread with the same major and pitch diameters.
+    pub(crate) base: UnifiedThread,
+}
+
+/// The place of the J in the series of a UNJ designation.
+fn place_of_j(cursor: Cursor<'_>) -> Option<usize> {
+    cursor
+        .words()
+        .find(|(_, word)| {
+            word.get(..3)
+                .is_some_and(|start| start.eq_ignore_ascii_case("unj"))
+        })
+        .map(|(from, _)| from + 2)
+}
+
+/// Reads a UNJ designation.
+pub(super) fn read(text: &Text<'_>, cursor: Cursor<'_>) -> Result<UnjThread, ThreadError> {
+    let unified_text = text.without(place_of_j(cursor).unwrap_or(usize::MAX));
+    let cursor = Cursor::new(&unified_text);
+    let with_j = |suggestion: &str| suggestion.replacen(" UN", " UNJ", 1);
+    let mut base = unified::read(cursor).map_err(|error| error.map_suggestions(with_j))?;
+    // Every UNJ root is rounded; there is no UNJR.
+    base.rounded_root = false;
+    let three = |kind| match kind {
+        Kind::External => "3A",
+        Kind::Internal => "3B",
+    };
+    if base.class != Class::Three {
+        let typed = base.class_text();
+        // A class that was left open reads as 2A or 2B.
+        let Some((from, end)) = cursor.last_place_of(&typed) else {
+            base.class = Class::Three;
+            base.assumed
+                .retain(|taken| !taken.starts_with("class not stated"));
+            base.assumed.push(format!(
+                "class not stated: {} taken, the class that UNJ is made for",
+                three(base.kind)
+            ));
+            return Ok(UnjThread { base });
+        };
+        let thread = with_j(&base.to_string());
+        let right = thread.replacen(&typed, three(base.kind), 1);
+        return Err(cursor
+            .error_span(
+                from,
+                end,
+                Fault::UnknownClass {
+                    class: typed,
+                    known: "UNJ threads have the classes 3A and 3B",
+                },
+            )
+            .suggest([right]));
+    }
+    Ok(UnjThread { base })
+}
+
+/// As ASME B1.15 writes it, the size in decimals.
+impl fmt::Display for UnjThread {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let unified = self.base.to_string().replacen(" UN", " UNJ", 1);
+        match unified.strip_prefix(&self.base.size_and_count()) {
+            Some(rest) => write!(
+                f,
+                "{:.4}-{}{rest}",
+                Decimal::new(i64::from(self.base.diameter), 4),
+                self.base.count
+            ),
+            // Several starts are written in decimals already.
+            None => f.write_str(&unified),
+        }
+    }
+}

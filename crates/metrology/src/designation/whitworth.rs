@@ -1,0 +1,360 @@
+//! Whitworth threads: BSW, BSF and the special pitches Whit.S. (BS 84).
+//!
+//! `3/8-16 BSW medium`, `1/4 - 26 bsf close`, `BSW 1/2`, `7/16-18 BSF normal`. The classes close and medium do not
+//! tell external from internal, so a word may follow; free is a bolt's, normal a nut's.
+
+use std::fmt;
+use std::sync::LazyLock;
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+use serde::Deserialize;
+
+use super::error::{Fault, ThreadError};
+use super::inch::{Grammar, InchSize, Piece, Reader, is_possible, nearest, per_inch, write_tail};
+use super::text::Cursor;
+use super::unified::size::inch_text;
+use super::{Hand, Kind};
+use crate::source::Confidence;
+use crate::tables;
+use crate::units::{Length, LengthUnit, ThreadsPerInch};
+
+/// A Whitworth thread as its designation names it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WhitworthThread {
+    /// The basic major diameter in ten-thousandths of an inch.
+    pub(crate) diameter: u32,
+    pub(crate) count: ThreadsPerInch,
+    pub(crate) series: WhitworthSeries,
+    pub(crate) class: WhitworthClass,
+    pub(crate) kind: Kind,
+    pub(crate) starts: u16,
+    pub(crate) hand: Hand,
+    pub(crate) engagement: Option<Length>,
+    /// Basic pitch and minor diameter, where a table has them.
+    pub(crate) listed: Option<(Decimal, Decimal)>,
+    pub(crate) assumed: Vec<String>,
+}
+
+/// A series of BS 84.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum WhitworthSeries {
+    /// BSW.
+    Coarse,
+    /// BSF.
+    Fine,
+    /// Whit.S.: special pitches.
+    Special,
+}
+
+/// A class of BS 84.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum WhitworthClass {
+    /// Bolts, and nuts for special use.
+    Close,
+    /// Bolts and nuts.
+    Medium,
+    /// Bolts.
+    Free,
+    /// Nuts.
+    Normal,
+}
+
+impl WhitworthSeries {
+    /// The symbol.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Coarse => "BSW",
+            Self::Fine => "BSF",
+            Self::Special => "Whit.S",
+        }
+    }
+}
+
+impl WhitworthClass {
+    /// As the standard writes it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Close => "close",
+            Self::Medium => "medium",
+            Self::Free => "free",
+            Self::Normal => "normal",
+        }
+    }
+
+    /// The side that the class alone names.
+    const fn kind(self) -> Option<Kind> {
+        match self {
+            Self::Close | Self::Medium => None,
+            Self::Free => Some(Kind::External),
+            Self::Normal => Some(Kind::Internal),
+        }
+    }
+}
+
+/// What a symbol says about the series; `None` for the bare name of the form.
+static GRAMMAR: Grammar<Option<WhitworthSeries>, WhitworthClass> = Grammar {
+    name: "Whitworth",
+    begins: "a Whitworth thread begins with it, as in 3/8-16 BSW medium",
+    symbols: &[
+        (&["bsw"], Some(WhitworthSeries::Coarse)),
+        (&["bsf"], Some(WhitworthSeries::Fine)),
+        (&["whit", "s"], Some(WhitworthSeries::Special)),
+        (&["whit"], None),
+        (&["whitworth"], None),
+    ],
+    classes: &[
+        ("medium", WhitworthClass::Medium),
+        ("close", WhitworthClass::Close),
+        ("free", WhitworthClass::Free),
+        ("normal", WhitworthClass::Normal),
+    ],
+    known_classes: "BS 84 has close, medium and free for bolts, medium and normal (and for special use close) for nuts",
+};
+
+#[derive(Deserialize)]
+struct Row {
+    d_in: Decimal,
+    tpi: Decimal,
+    series: String,
+    pitch_diameter_in: Decimal,
+    minor_in: Decimal,
+    confidence: Confidence,
+}
+
+/// A listed size: the series, and basic pitch and minor diameter in inches.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Listed {
+    pub series: WhitworthSeries,
+    basic: (Decimal, Decimal),
+}
+
+static SIZES: LazyLock<Vec<InchSize<Listed>>> = LazyLock::new(|| {
+    tables::rows(tables::WHITWORTH_SERIES)
+        .into_iter()
+        .filter_map(|row: Row| {
+            Some(InchSize {
+                diameter: (row.d_in * Decimal::from(10_000)).to_u32()?,
+                count: ThreadsPerInch::from_decimal(row.tpi).ok()?,
+                series: Listed {
+                    series: match row.series.as_str() {
+                        "BSW" => WhitworthSeries::Coarse,
+                        _ => WhitworthSeries::Fine,
+                    },
+                    basic: (row.pitch_diameter_in, row.minor_in),
+                },
+                confidence: row.confidence,
+            })
+        })
+        .collect()
+});
+
+/// The BSW and BSF sizes.
+pub(crate) fn sizes() -> &'static [InchSize<Listed>] {
+    &SIZES
+}
+
+type Read<'t> = Reader<'t, Option<WhitworthSeries>, WhitworthClass>;
+
+/// Reads a Whitworth designation.
+pub(super) fn read(cursor: Cursor<'_>) -> Result<WhitworthThread, ThreadError> {
+    let mut read = Reader::new(cursor, &GRAMMAR);
+    let size = read.inch_size()?;
+    let count = read.count()?;
+    read.rest()?;
+    let mut assumed = Vec::new();
+    let found = series_of(&read, &size, count, &mut assumed)?;
+    let (class, kind) = class_of(&read, &mut assumed)?;
+    Ok(WhitworthThread {
+        diameter: size.value,
+        count: found.count,
+        series: found.series,
+        class,
+        kind,
+        starts: read.starts()?,
+        hand: read.tail.hand.unwrap_or_default(),
+        engagement: read.tail.engagement,
+        listed: found.basic,
+        assumed,
+    })
+}
+
+/// What size, count and symbol name together.
+struct Found {
+    count: ThreadsPerInch,
+    series: WhitworthSeries,
+    basic: Option<(Decimal, Decimal)>,
+}
+
+/// Count and series; either may be left out where the other tells it.
+fn series_of(
+    read: &Read<'_>,
+    size: &Piece<'_, u32>,
+    count: Option<Piece<'_, ThreadsPerInch>>,
+    assumed: &mut Vec<String>,
+) -> Result<Found, ThreadError> {
+    let stated = read.symbol.flatten();
+    let matching = SIZES.iter().find(|listed| {
+        listed.diameter == size.value
+            && count
+                .as_ref()
+                .is_none_or(|count| count.value == listed.count)
+            && stated.is_none_or(|series| series == listed.series.series)
+    });
+    if let Some(listed) = matching {
+        let series = listed.series.series;
+        if count.is_none() {
+            assumed.push(format!(
+                "threads per inch not stated: {} taken, as {} has it for this size",
+                listed.count,
+                series.symbol()
+            ));
+        }
+        return Ok(Found {
+            count: listed.count,
+            series,
+            basic: Some(listed.series.basic),
+        });
+    }
+    let Some(count) = count else {
+        let near = nearest_of(size, stated);
+        return Err(read
+            .error(
+                size,
+                Fault::MissingPitch(format!(
+                    "{} needs its threads per inch; nearest are {}",
+                    size.size_name(stated.map_or("Whitworth", WhitworthSeries::symbol)),
+                    near.join(", ")
+                )),
+            )
+            .suggest_with(near, read.cursor.rest_from(size.end)));
+    };
+    if matches!(
+        stated,
+        Some(WhitworthSeries::Coarse | WhitworthSeries::Fine)
+    ) {
+        return Err(not_listed(read, size, &count, stated));
+    }
+    // A special thread: any pitch that leaves a core; the limits are formulas.
+    if !is_possible(size.value, count.value) || !(600..=120_000).contains(&size.value) {
+        return Err(read.error(
+            &count,
+            Fault::ImpossiblePitch {
+                size: format!("{} in", size.typed),
+                pitch: per_inch(count.value.decimal()),
+            },
+        ));
+    }
+    if stated.is_none() {
+        assumed.push(
+            "neither BSW nor BSF has this size and pitch: Whit.S, a special pitch, taken"
+                .to_owned(),
+        );
+    }
+    Ok(Found {
+        count: count.value,
+        series: WhitworthSeries::Special,
+        basic: None,
+    })
+}
+
+/// The listed threads nearest to a size, of one series where one is stated.
+fn nearest_of(size: &Piece<'_, u32>, stated: Option<WhitworthSeries>) -> Vec<String> {
+    let listed = stated.filter(|series| *series != WhitworthSeries::Special);
+    nearest(&SIZES, size.value)
+        .iter()
+        .filter(|near| listed.is_none_or(|series| series == near.series.series))
+        .map(|near| format!("{} {}", near.bare(), near.series.series.symbol()))
+        .collect()
+}
+
+/// The error for a size or pitch that BSW or BSF has not.
+fn not_listed(
+    read: &Read<'_>,
+    size: &Piece<'_, u32>,
+    count: &Piece<'_, ThreadsPerInch>,
+    stated: Option<WhitworthSeries>,
+) -> ThreadError {
+    let of_size = SIZES.iter().filter(|listed| listed.diameter == size.value);
+    // The same size and count under the other symbol comes after those of the symbol that was written.
+    let other = of_size
+        .clone()
+        .filter(|listed| listed.count == count.value)
+        .map(|listed| format!("{} {}", listed.bare(), listed.series.series.symbol()));
+    let mut suggestions = nearest_of(size, stated);
+    suggestions.extend(other);
+    if suggestions.is_empty() {
+        suggestions = nearest_of(size, None);
+    }
+    let known = format!("the nearest in BS 84 are {}", suggestions.join(", "));
+    let class = read
+        .class
+        .as_ref()
+        .map_or_else(String::new, |class| format!(" {}", class.typed));
+    let name = size.size_name(stated.map_or("Whitworth", WhitworthSeries::symbol));
+    let error = if of_size.count() > 0 {
+        read.error(
+            count,
+            Fault::NoSuchPitch {
+                size: name,
+                pitch: per_inch(count.value.decimal()),
+                known,
+            },
+        )
+    } else {
+        read.error(
+            size,
+            Fault::NoSuchSize {
+                size: name,
+                standard: "BS 84",
+                known,
+            },
+        )
+    };
+    error.suggest_with(suggestions, &class)
+}
+
+/// The class, or medium; and the side that class and word agree on.
+fn class_of(
+    read: &Read<'_>,
+    assumed: &mut Vec<String>,
+) -> Result<(WhitworthClass, Kind), ThreadError> {
+    let Some(class) = &read.class else {
+        let kind = read.kind(assumed);
+        assumed.push("class not stated: medium taken, as is common".to_owned());
+        return Ok((WhitworthClass::Medium, kind));
+    };
+    if class.value == WhitworthClass::Free && read.tail.kind == Some(Kind::Internal) {
+        assumed.push("nuts have no class free; normal taken, as older books call it".to_owned());
+        return Ok((WhitworthClass::Normal, Kind::Internal));
+    }
+    let kind = match class.value.kind() {
+        Some(kind) => read.agree(kind, class.typed)?,
+        None => read.kind(assumed),
+    };
+    Ok((class.value, kind))
+}
+
+/// Size, count, series and class; `internal` where the class does not say it.
+impl fmt::Display for WhitworthThread {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "{}-{} {} {}",
+            inch_text(self.diameter),
+            self.count,
+            self.series.symbol(),
+            self.class.name()
+        )?;
+        if self.starts > 1 {
+            write!(f, " ({} starts)", self.starts)?;
+        }
+        let word =
+            (self.class.kind().is_none() && self.kind == Kind::Internal).then_some(Kind::Internal);
+        write_tail(f, self.hand, word)?;
+        match self.engagement {
+            Some(length) => write!(f, " LE {}", length.decimal(LengthUnit::Inch)),
+            None => Ok(()),
+        }
+    }
+}

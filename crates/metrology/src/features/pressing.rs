@@ -1,0 +1,154 @@
+//! What the measuring force does: indentation, pressure, marks.
+//!
+//! Forces in newtons, lengths in millimetres, moduli and stresses in megapascals. Contact of Hertz, elastic: beyond
+//! first yield a mark stays and these formulas give too little. Source: contact-mechanics texts from memory;
+//! [`Source::Csiro25`](crate::source::Source::Csiro25) for the set of cases.
+
+use std::f64::consts::PI;
+
+/// Elastic constants of a body: Young's modulus, megapascals, and Poisson's ratio.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Elastic {
+    /// Young's modulus, megapascals.
+    pub young: f64,
+    /// Poisson's ratio.
+    pub poisson: f64,
+}
+
+impl Elastic {
+    /// Of a material in the table, where it has elastic constants.
+    pub fn named(material: &str) -> Option<Self> {
+        let elastic = crate::material::named(material)?.elastic?;
+        Some(Self {
+            young: elastic.young_gpa * 1000.0,
+            poisson: elastic.poisson,
+        })
+    }
+}
+
+/// The modulus of two bodies in contact: `1/E* = (1 − ν1²)/E1 + (1 − ν2²)/E2`.
+pub fn contact_modulus(one: Elastic, other: Elastic) -> f64 {
+    let softness = |body: Elastic| (1.0 - body.poisson * body.poisson) / body.young;
+    1.0 / (softness(one) + softness(other))
+}
+
+/// Approach of a sphere and a flat: `δ = (9 F²/(16 E*² R))^⅓`.
+pub fn sphere_on_flat(force: f64, radius: f64, modulus: f64) -> f64 {
+    libm::cbrt(9.0 * force * force / (16.0 * modulus * modulus * radius))
+}
+
+/// Greatest pressure under a sphere on a flat: `p0 = 3F/(2π a²)`, `a = (3FR/4E*)^⅓`.
+pub fn sphere_pressure(force: f64, radius: f64, modulus: f64) -> f64 {
+    let a = libm::cbrt(3.0 * force * radius / (4.0 * modulus));
+    3.0 * force / (2.0 * PI * a * a)
+}
+
+/// Greatest pressure under a cylinder or edge of this length on a flat: `p0 = 2F/(π b l)`, `b = √(4FR/(π l E*))`.
+pub fn line_pressure(force: f64, length: f64, radius: f64, modulus: f64) -> f64 {
+    let b = (4.0 * force * radius / (PI * length * modulus)).sqrt();
+    2.0 * force / (PI * b * length)
+}
+
+/// Pressure under a flat round face, megapascals: `F/A`.
+pub fn face_pressure(force: f64, diameter: f64) -> f64 {
+    force / (PI / 4.0 * diameter * diameter)
+}
+
+/// Compression of a sheet between large faces: `Δ = p t/E`.
+pub fn sheet_compression(pressure: f64, thickness: f64, young: f64) -> f64 {
+    pressure * thickness / young
+}
+
+/// Free thickness of a sheet that measures `t` under pressure: `t/(1 − p/E)`; `None` where the pressure reaches E.
+pub fn free_thickness(pressed: f64, pressure: f64, young: f64) -> Option<f64> {
+    (young > 0.0 && pressure < young).then(|| pressed / (1.0 - pressure / young))
+}
+
+/// Diameter of the round face that gives a wanted pressure: `√(4F/(π p))`.
+pub fn face_for_pressure(force: f64, pressure: f64) -> Option<f64> {
+    (force > 0.0 && pressure > 0.0).then(|| (4.0 * force / (PI * pressure)).sqrt())
+}
+
+/// Greatest pressure that a sphere may have before the part yields: `1.6 σ_y` (from memory).
+pub fn sphere_yields_at(yield_stress: f64) -> f64 {
+    1.6 * yield_stress
+}
+
+/// The same for a line: `1.8 σ_y` (from memory).
+pub fn line_yields_at(yield_stress: f64) -> f64 {
+    1.8 * yield_stress
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn body(gpa: f64, poisson: f64) -> Elastic {
+        Elastic {
+            young: gpa * 1000.0,
+            poisson,
+        }
+    }
+
+    const CARBIDE: (f64, f64) = (620.0, 0.22);
+
+    /// Carbide ball of radius 1.5 mm on five materials, at 1 N and 7.5 N; computed independently by script.
+    #[test]
+    fn a_ball_on_five_materials() {
+        let carbide = body(CARBIDE.0, CARBIDE.1);
+        for (gpa, poisson, at_1, at_7_5, pressure) in [
+            (207.0, 0.29, 0.24, 0.91, 2629.0),
+            (70.0, 0.33, 0.42, 1.63, 1469.0),
+            (105.0, 0.34, 0.33, 1.28, 1867.0),
+            (2.3, 0.36, 3.8, 14.5, 165.0),
+            (2.8, 0.39, 3.3, 12.5, 191.0),
+        ] {
+            let modulus = contact_modulus(carbide, body(gpa, poisson));
+            let micrometres = |force| sphere_on_flat(force, 1.5, modulus) * 1000.0;
+            assert!(
+                (micrometres(1.0) - at_1).abs() < 0.051 * at_1.max(0.1),
+                "{gpa}"
+            );
+            assert!(
+                (micrometres(7.5) - at_7_5).abs() < 0.006 * at_7_5,
+                "{gpa}: {}",
+                micrometres(7.5)
+            );
+            let p0 = sphere_pressure(7.5, 1.5, modulus);
+            assert!((p0 - pressure).abs() < 1.0, "{gpa}: {p0}");
+        }
+    }
+
+    /// Zero set carbide on carbide takes 0.58 µm of it back.
+    #[test]
+    fn zero_is_pressed_too() {
+        let carbide = body(CARBIDE.0, CARBIDE.1);
+        let at_zero = sphere_on_flat(7.5, 1.5, contact_modulus(carbide, carbide)) * 1000.0;
+        assert!((at_zero - 0.58).abs() < 0.005, "{at_zero}");
+    }
+
+    /// Steel knife edge of radius 0.1 mm, 5 mm long, 7.5 N: 735 MPa on steel, 528 MPa on aluminium.
+    #[test]
+    fn a_knife_edge_marks_aluminium() {
+        for (gpa, poisson, pressure) in [(207.0, 0.29, 735.0), (70.0, 0.33, 528.0)] {
+            let modulus = contact_modulus(body(207.0, 0.29), body(gpa, poisson));
+            let p0 = line_pressure(7.5, 5.0, 0.1, modulus);
+            assert!((p0 - pressure).abs() < 2.0, "{p0}");
+        }
+        assert!(line_yields_at(276.0) < 528.0);
+        assert!(sphere_yields_at(276.0) < 1469.0);
+    }
+
+    /// 6.35 mm flat on ABS at 7.5 N: 0.24 MPa, 0.10 µm for each millimetre.
+    #[test]
+    fn a_flat_on_plastic() {
+        let pressure = face_pressure(7.5, 6.35);
+        assert!((pressure - 0.24).abs() < 0.005);
+        let compression = sheet_compression(pressure, 1.0, 2300.0) * 1000.0;
+        assert!((compression - 0.10).abs() < 0.005);
+        let free = free_thickness(1.0, pressure, 2300.0).unwrap();
+        assert!((free - 1.0 - compression / 1000.0).abs() < 1e-7);
+        assert_eq!(free_thickness(1.0, 3.0, 2.0), None);
+        assert!((face_for_pressure(7.5, pressure).unwrap() - 6.35).abs() < 1e-12);
+    }
+}

@@ -1,0 +1,368 @@
+//! Least pull forces of crimps, each by the one standard that the contract names.
+//!
+//! Standards differ by a factor of two for one wire, so none is taken for another: who does not name one gets no
+//! verdict. Circulating copies hold misprints; pounds-force are the primary value of the inch tables and newtons are
+//! computed from them. How well each row is known stands beside it.
+
+use std::fmt::Write as _;
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use crate::source::{Confidence, Source};
+use crate::tables;
+
+use super::wire_size::Gauge;
+
+/// Newtons in a pound-force, exact: 0.45359237 kg × 9.80665 m/s².
+pub const NEWTONS_PER_LBF: f64 = 4.4482216152605;
+/// How far the area of a wire may be from that of a row for the row to hold, as a fraction (common practice: the
+/// metric neighbours of AWG sizes lie within it, the next size lies beyond).
+const SAME_SIZE: f64 = 0.082;
+
+/// One row of data/crimp-pull-force.csv.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    /// Key of the standard.
+    pub standard: String,
+    /// Gauge, where the standard lists gauges.
+    pub awg: String,
+    /// Area that the row is for, square millimetres.
+    pub area_mm2: f64,
+    /// Least force, pounds-force, where that is the primary value.
+    pub least_lbf: Option<f64>,
+    /// Least force, newtons.
+    pub least_n: f64,
+    /// A misprint of a circulating copy, in words; empty where none is known.
+    pub misprint: String,
+    /// The standard.
+    pub source: Source,
+    /// How the row was come by.
+    pub clause: String,
+    /// How well it is known.
+    pub confidence: Confidence,
+    /// More to know.
+    pub note: String,
+}
+
+#[derive(Deserialize)]
+struct Raw {
+    standard: String,
+    awg: String,
+    area_mm2: f64,
+    least_lbf: Option<f64>,
+    least_n: f64,
+    misprint: String,
+    source: String,
+    clause: String,
+    confidence: Confidence,
+    note: String,
+}
+
+static TABLE: LazyLock<Vec<Row>> = LazyLock::new(|| {
+    tables::rows::<Raw>(tables::CRIMP_PULL_FORCE)
+        .into_iter()
+        .filter_map(|raw| {
+            Some(Row {
+                source: raw.source.parse().ok()?,
+                least_n: raw
+                    .least_lbf
+                    .map_or(raw.least_n, |lbf| lbf * NEWTONS_PER_LBF),
+                standard: raw.standard,
+                awg: raw.awg,
+                area_mm2: raw.area_mm2,
+                least_lbf: raw.least_lbf,
+                misprint: raw.misprint,
+                clause: raw.clause,
+                confidence: raw.confidence,
+                note: raw.note,
+            })
+        })
+        .collect()
+});
+
+/// Every row.
+pub fn all() -> &'static [Row] {
+    &TABLE
+}
+
+/// The standards whose rows may judge a crimp.
+pub const STANDARDS: [&str; 5] = [
+    "ul-486a",
+    "as7928",
+    "nasa-std-8739.4",
+    "iec-60352-2",
+    "as39029",
+];
+
+/// Share of the wire's own strength that NASA-STD-8739.4 asks of sizes that its table does not list.
+pub const NASA_SHARE: f64 = 0.60;
+
+/// A least force, and what is behind it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Least {
+    /// Newtons.
+    pub newtons: f64,
+    /// In words: standard, row, confidence, misprint.
+    pub words: String,
+    /// The standard.
+    pub source: Source,
+    /// How well it is known.
+    pub confidence: Confidence,
+}
+
+/// Why there is no least force.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum PullError {
+    /// None named.
+    #[error(
+        "pull forces need the standard that the contract names; write `standard` as one of {}",
+        STANDARDS.join(", ")
+    )]
+    NotNamed,
+    /// Not one of ours.
+    #[error("`{0}` is no standard with a table here; the contract's standard may be one of {known}", known = STANDARDS.join(", "))]
+    Unknown(String),
+    /// A table of terminal blocks.
+    #[error(
+        "UL 486E and UL 1059 are for clamped conductors in terminal blocks, with forces far below those of crimps; \
+         name the crimp standard of the contract, one of {}",
+        STANDARDS.join(", ")
+    )]
+    NotForCrimps,
+    /// Wire not in the table.
+    #[error(
+        "{standard} lists no wire near {area} mm²; it has {has}. Ask which standard the contract means for this wire"
+    )]
+    NotListed {
+        /// Title of the standard.
+        standard: String,
+        /// Area asked for.
+        area: f64,
+        /// What it lists.
+        has: String,
+    },
+    /// Wire not in the table, and the strength of the wire not stated.
+    #[error(
+        "{standard} lists no such wire and asks for at least 60 % of the strength of the wire itself; state it as \
+         `wire_strength`, such as 150N"
+    )]
+    NeedsWireStrength {
+        /// Title of the standard.
+        standard: String,
+    },
+    /// Not a force.
+    #[error("`{0}` is no pull force; write it with its unit, as 96N or 21.5lbf")]
+    NoForce(String),
+}
+
+/// The least pull force by a standard, for a wire of this area and, where it is one, gauge.
+///
+/// A metric wire is judged by a gauge row, or the reverse, only where the areas agree within 8 %; the words say so.
+pub fn least(
+    standard: &str,
+    gauge: Option<&Gauge>,
+    area_mm2: f64,
+    wire_strength_n: Option<f64>,
+) -> Result<Least, PullError> {
+    let key = standard.trim().to_ascii_lowercase();
+    match key.as_str() {
+        "" => return Err(PullError::NotNamed),
+        "ul-486e" | "ul486e" | "ul-1059" | "ul1059" => return Err(PullError::NotForCrimps),
+        known if STANDARDS.contains(&known) => {}
+        _ => return Err(PullError::Unknown(standard.chars().take(40).collect())),
+    }
+    let rows = || all().iter().filter(|row| row.standard == key);
+    let title = rows()
+        .next()
+        .map_or_else(String::new, |row| row.source.to_string());
+    let named = gauge.and_then(|gauge| rows().find(|row| row.awg == gauge.awg));
+    let near = || {
+        rows()
+            .filter(|row| (row.area_mm2 / area_mm2 - 1.0).abs() <= SAME_SIZE)
+            .min_by(|a, b| {
+                let off = |row: &Row| (row.area_mm2 / area_mm2 - 1.0).abs();
+                off(a).total_cmp(&off(b))
+            })
+    };
+    if let Some(row) = named.or_else(near) {
+        return Ok(of_row(
+            row,
+            named.is_none() && (row.area_mm2 - area_mm2).abs() > 1e-9,
+        ));
+    }
+    if key == "nasa-std-8739.4" {
+        let strength = wire_strength_n.ok_or(PullError::NeedsWireStrength { standard: title })?;
+        return Ok(Least {
+            newtons: NASA_SHARE * strength,
+            words: format!(
+                "{}: wire not listed, so at least 60 % of its own strength of {strength} N",
+                Source::NasaStd8739_4
+            ),
+            source: Source::NasaStd8739_4,
+            confidence: Confidence::Solid,
+        });
+    }
+    let has = rows()
+        .map(|row| {
+            if row.awg.is_empty() {
+                format!("{} mm²", row.area_mm2)
+            } else {
+                format!("AWG {}", row.awg)
+            }
+        })
+        .collect::<Vec<_>>()
+        .join(", ");
+    Err(PullError::NotListed {
+        standard: title,
+        area: area_mm2,
+        has,
+    })
+}
+
+fn of_row(row: &Row, neighbour: bool) -> Least {
+    let wire = if row.awg.is_empty() {
+        format!("{} mm²", row.area_mm2)
+    } else {
+        format!("AWG {}", row.awg)
+    };
+    let mut words = format!("{}, {}: {wire}", row.source, row.clause);
+    if let Some(lbf) = row.least_lbf {
+        let _ = write!(words, ", {lbf} lbf");
+    }
+    if neighbour {
+        words += ", the row nearest in area";
+    }
+    words += match row.confidence {
+        Confidence::Weak => "; from memory, verify against a licensed copy before use",
+        Confidence::Secondary => "; one reprint, verify against a licensed copy",
+        Confidence::FormulaBacked | Confidence::Solid => "",
+    };
+    if !row.misprint.is_empty() {
+        let _ = write!(words, "; misprint known: {}", row.misprint);
+    }
+    if !row.note.is_empty() && row.confidence != Confidence::Weak {
+        let _ = write!(words, " ({})", row.note);
+    }
+    Least {
+        newtons: row.least_n,
+        words,
+        source: row.source,
+        confidence: row.confidence,
+    }
+}
+
+/// A force as written, in newtons: `96N`, `21.5 lbf`, `0.1kN`.
+pub fn force(text: &str) -> Result<f64, PullError> {
+    let refused = || PullError::NoForce(text.chars().take(40).collect());
+    let bare = text.trim();
+    let end = bare
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',')))
+        .ok_or_else(refused)?;
+    let (number, unit) = bare.split_at(end);
+    let number: f64 = number.replace(',', ".").parse().map_err(|_| refused())?;
+    let factor = match unit.trim().to_ascii_lowercase().as_str() {
+        "n" => 1.0,
+        "kn" => 1000.0,
+        "lbf" | "lb" | "lbs" => NEWTONS_PER_LBF,
+        _ => return Err(refused()),
+    };
+    Some(number * factor)
+        .filter(|newtons| newtons.is_finite() && *newtons > 0.0 && *newtons < 1e6)
+        .ok_or_else(refused)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::features::wire_size::awg;
+
+    fn newtons(standard: &str, gauge: &str) -> f64 {
+        let gauge = awg(gauge).unwrap();
+        least(standard, Some(gauge), gauge.area_mm2, None)
+            .unwrap()
+            .newtons
+    }
+
+    /// One wire, four standards: AWG 20 and 18 (UL 486A 57.8 and 89.0, AS7928 84.5 and 169.0 N).
+    #[test]
+    fn standards_are_not_mixed() {
+        for (standard, gauge, expected) in [
+            ("ul-486a", "20", 57.8),
+            ("ul-486a", "18", 89.0),
+            ("as7928", "20", 84.5),
+            ("as7928", "18", 169.0),
+            ("as39029", "20", 89.0),
+            ("iec-60352-2", "20", 60.0),
+            ("nasa-std-8739.4", "24", 35.6),
+        ] {
+            assert!(
+                (newtons(standard, gauge) - expected).abs() < 0.06,
+                "{standard} {gauge}"
+            );
+        }
+    }
+
+    /// A reprint gives 1235.0 N for AWG 2/0 and 455 N for AWG 6; 300 lbf is 1334.5 N and 100 lbf 444.8 N.
+    #[test]
+    fn misprints_do_not_pass() {
+        assert!((newtons("ul-486a", "2/0") - 1334.5).abs() < 0.05);
+        assert!((newtons("ul-486a", "6") - 444.8).abs() < 0.05);
+        let gauge = awg("2/0").unwrap();
+        let least = least("ul-486a", Some(gauge), gauge.area_mm2, None).unwrap();
+        assert!(least.words.contains("misprint"), "{}", least.words);
+    }
+
+    #[test]
+    fn what_is_not_known_is_not_answered() {
+        assert_eq!(least("", None, 0.5, None), Err(PullError::NotNamed));
+        assert_eq!(
+            least("UL 486E".replace(' ', "-").as_str(), None, 0.5, None),
+            Err(PullError::NotForCrimps)
+        );
+        assert!(matches!(
+            least("din", None, 0.5, None),
+            Err(PullError::Unknown(_))
+        ));
+        assert!(matches!(
+            least("ul-486a", None, 0.75, None),
+            Err(PullError::NotListed { .. })
+        ));
+        let gauge = awg("18").unwrap();
+        assert!(matches!(
+            least("nasa-std-8739.4", Some(gauge), gauge.area_mm2, None),
+            Err(PullError::NeedsWireStrength { .. })
+        ));
+        let by_share = least("nasa-std-8739.4", Some(gauge), gauge.area_mm2, Some(200.0)).unwrap();
+        assert!((by_share.newtons - 120.0).abs() < 1e-9);
+        let weak = least("iec-60352-2", None, 0.75, None).unwrap();
+        assert_eq!(weak.confidence, Confidence::Weak);
+        assert!(weak.words.contains("licensed copy"));
+    }
+
+    #[test]
+    fn every_row_is_read_and_true_to_itself() {
+        let lines = tables::CRIMP_PULL_FORCE.lines().count() - 1;
+        assert_eq!(all().len(), lines);
+        for row in all() {
+            assert!(row.least_n > 0.0 && row.area_mm2 > 0.0);
+            if !row.awg.is_empty() {
+                let gauge = awg(&row.awg).unwrap();
+                assert!(
+                    (gauge.area_mm2 / row.area_mm2 - 1.0).abs() < 1e-3,
+                    "{}",
+                    row.awg
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn forces_carry_their_unit() {
+        assert!((force("21.5lbf").unwrap() - 95.637).abs() < 1e-3);
+        assert!((force("96 N").unwrap() - 96.0).abs() < 1e-12);
+        for wrong in ["96", "N", "", "-3N", "1e9N", "96kg", "inf N"] {
+            assert!(force(wrong).is_err(), "{wrong}");
+        }
+    }
+}

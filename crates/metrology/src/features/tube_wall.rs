@@ -1,0 +1,218 @@
+//! The wall of a tube: mean, least, run-out, eccentricity with its direction, percentages.
+//!
+//! Lengths in millimetres, angles in radians.
+
+use crate::uncertainty::statistics::mean;
+
+use super::plain_diameter::extremes;
+
+/// What wall readings around one section tell.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wall {
+    /// Mean wall.
+    pub mean: f64,
+    /// Least wall; governs under pressure.
+    pub least: f64,
+    /// Greatest wall.
+    pub most: f64,
+}
+
+impl Wall {
+    /// Of readings at one section; `None` of nothing.
+    pub fn of(walls: &[f64]) -> Option<Self> {
+        let (least, most) = extremes(walls)?;
+        Some(Self {
+            mean: mean(walls)?,
+            least,
+            most,
+        })
+    }
+
+    /// Wall run-out, `t_max − t_min`.
+    pub fn run_out(&self) -> f64 {
+        self.most - self.least
+    }
+
+    /// `(t_max − t_min)/(t_max + t_min)`, percent. Source: from memory.
+    pub fn run_out_over_sum(&self) -> f64 {
+        self.run_out() / (self.most + self.least) * 100.0
+    }
+
+    /// `(t_max − t_min)/t̄`, percent. Source: tubing makers' notes.
+    pub fn run_out_over_mean(&self) -> f64 {
+        self.run_out() / self.mean * 100.0
+    }
+
+    /// `t_min/t_max`, percent, called concentricity. Source: tubing makers' notes.
+    pub fn least_over_most(&self) -> f64 {
+        self.least / self.most * 100.0
+    }
+}
+
+/// The first harmonic of the wall around the tube.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Eccentricity {
+    /// Distance of the two centres, `e = √(A² + B²)`.
+    pub offset: f64,
+    /// Where the wall is thickest, radians from 0 up to 2π: `atan2(B, A)`.
+    pub direction: f64,
+    /// Standard deviation of what the harmonic leaves: ovality and noise; `None` of three readings.
+    pub residual: Option<f64>,
+    /// Degrees of freedom of it, `n − 3`.
+    pub degrees_of_freedom: usize,
+    /// What a standard deviation of one reading is to be multiplied by for that of the offset.
+    pub sensitivity: f64,
+}
+
+/// Why a harmonic cannot be fitted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum EccentricityError {
+    /// Too few angles.
+    #[error(
+        "eccentricity needs wall readings at four or more angles around one section; there are {0}. Eight, 45° apart, are better"
+    )]
+    TooFew(usize),
+    /// Angles too close together to tell an offset from the mean.
+    #[error(
+        "the angles of the wall readings lie too close together to tell the eccentricity; spread them evenly around the tube"
+    )]
+    Bunched,
+}
+
+/// Least-squares fit of `t(θ) = t̄ + A cos θ + B sin θ` to walls at stated angles.
+///
+/// For angles evenly spread it is `A = 2/n Σ t cos θ`, `B = 2/n Σ t sin θ`; the fit also holds where they are not.
+/// For circles of offset `e` the wall is `R_o − R_i + e cos(θ − θ0) + (e²/2R_i) sin²(θ − θ0)` and the small second
+/// term goes to the mean and the second harmonic. Source: elementary, JCGM 100:2008 H.3 for least squares.
+pub fn eccentricity(walls: &[(f64, f64)]) -> Result<Eccentricity, EccentricityError> {
+    let n = walls.len();
+    if n < 4 {
+        return Err(EccentricityError::TooFew(n));
+    }
+    // Normal equations of the three unknowns mean, A, B, about the mean wall so that digits are kept.
+    let origin = mean(&walls.iter().map(|(_, wall)| *wall).collect::<Vec<_>>()).unwrap_or(0.0);
+    let count = n as f64;
+    let (mut c, mut s, mut cc, mut ss, mut cs) = (0.0, 0.0, 0.0, 0.0, 0.0);
+    let (mut t, mut tc, mut ts) = (0.0, 0.0, 0.0);
+    for (angle, wall) in walls {
+        let (cosine, sine, wall) = (libm::cos(*angle), libm::sin(*angle), wall - origin);
+        c += cosine;
+        s += sine;
+        cc += cosine * cosine;
+        ss += sine * sine;
+        cs += cosine * sine;
+        t += wall;
+        tc += wall * cosine;
+        ts += wall * sine;
+    }
+    // The mean taken out: a 2 × 2 system in A and B.
+    let (xx, yy, xy) = (cc - c * c / count, ss - s * s / count, cs - c * s / count);
+    let (xt, yt) = (tc - c * t / count, ts - s * t / count);
+    let determinant = xx * yy - xy * xy;
+    // An even spread has n²/4; a hundredth of that is a quarter of the tube at most.
+    if determinant.is_nan() || determinant <= count * count / 400.0 {
+        return Err(EccentricityError::Bunched);
+    }
+    let a = (yy * xt - xy * yt) / determinant;
+    let b = (xx * yt - xy * xt) / determinant;
+    let offset = libm::hypot(a, b);
+    let level = (t - a * c - b * s) / count;
+    let squares: f64 = walls
+        .iter()
+        .map(|(angle, wall)| {
+            let rest = wall - origin - level - a * libm::cos(*angle) - b * libm::sin(*angle);
+            rest * rest
+        })
+        .sum();
+    // Variance along the direction of the offset, per unit variance of one reading.
+    let variance = if offset > 0.0 {
+        (a * a * yy + b * b * xx - 2.0 * a * b * xy) / (offset * offset * determinant)
+    } else {
+        f64::midpoint(xx, yy) / determinant
+    };
+    let turn = 2.0 * std::f64::consts::PI;
+    let direction = libm::atan2(b, a);
+    Ok(Eccentricity {
+        offset,
+        direction: if direction < 0.0 {
+            direction + turn
+        } else {
+            direction
+        },
+        residual: (n > 3).then(|| (squares / (n - 3) as f64).sqrt()),
+        degrees_of_freedom: n - 3,
+        sensitivity: variance.sqrt(),
+    })
+}
+
+/// Inside diameter from outside diameter and mean wall at one section: `D_i = D_o − 2 t̄`.
+pub fn inside_diameter(outside_diameter: f64, mean_wall: f64) -> f64 {
+    outside_diameter - 2.0 * mean_wall
+}
+
+/// The wall at an angle of a tube whose circles lie `offset` apart, exact to second order, thickest at `direction`.
+pub fn wall_at(
+    outside_radius: f64,
+    inside_radius: f64,
+    offset: f64,
+    direction: f64,
+    angle: f64,
+) -> f64 {
+    let turned = angle - direction;
+    let sine = libm::sin(turned);
+    outside_radius - inside_radius
+        + offset * libm::cos(turned)
+        + offset * offset / (2.0 * inside_radius) * sine * sine
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Walls from 1.96 to 2.116: 3.8, 7.7 and 92.6 % of one tube, by three definitions; and e = 0.078.
+    #[test]
+    fn three_percentages_of_one_tube() {
+        let wall = Wall::of(&[1.960, 2.116, 2.038]).unwrap();
+        assert!((wall.run_out_over_sum() - 3.827).abs() < 1e-3);
+        assert!((wall.run_out_over_mean() - 7.655).abs() < 1e-3);
+        assert!((wall.least_over_most() - 92.628).abs() < 1e-3);
+    }
+
+    #[test]
+    fn second_order_is_small() {
+        // e = 0.08, R_i = 10.4: 0.3 µm.
+        let plain = 12.5 - 10.4;
+        let beside = wall_at(12.5, 10.4, 0.08, 0.0, std::f64::consts::FRAC_PI_2) - plain;
+        assert!((beside - 0.0003).abs() < 2e-5, "{beside}");
+    }
+
+    #[test]
+    fn refuses_what_cannot_tell() {
+        assert_eq!(
+            eccentricity(&[(0.0, 2.0), (1.0, 2.0), (2.0, 2.1)]),
+            Err(EccentricityError::TooFew(3))
+        );
+        let bunched: Vec<(f64, f64)> = (0..8).map(|i| (f64::from(i) * 0.05, 2.0)).collect();
+        assert_eq!(eccentricity(&bunched), Err(EccentricityError::Bunched));
+    }
+
+    #[test]
+    fn even_spread_is_the_usual_sum() {
+        let angles = (0..8).map(|i| f64::from(i) * std::f64::consts::FRAC_PI_4);
+        let walls = [2.04, 2.02, 2.0, 1.985, 1.96, 1.97, 2.0, 2.03];
+        let fitted = eccentricity(&angles.clone().zip(walls).collect::<Vec<_>>()).unwrap();
+        let a: f64 = angles
+            .clone()
+            .zip(walls)
+            .map(|(q, t)| t * libm::cos(q))
+            .sum::<f64>()
+            / 4.0;
+        let b: f64 = angles
+            .zip(walls)
+            .map(|(q, t)| t * libm::sin(q))
+            .sum::<f64>()
+            / 4.0;
+        assert!((fitted.offset - libm::hypot(a, b)).abs() < 1e-12);
+        assert!((fitted.sensitivity - (2.0f64 / 8.0).sqrt()).abs() < 1e-12);
+    }
+}

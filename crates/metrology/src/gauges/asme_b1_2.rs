@@ -1,0 +1,148 @@
+//! Gauges for Unified threads (ASME B1.2): all tolerances lie inside the product limits.
+//!
+//! Source: [ASME B1.2-1983](crate::source::Source::AsmeB1_2), from memory. Half and quarter of H are rounded to
+//! 0.0001 in before they are taken off, as gauge tables print them.
+
+use std::fmt;
+
+use super::{Gauge, GaugeError, Product, minus, plus, tables};
+use crate::designation::Kind;
+use crate::limits::{Limits, ThreadLimits};
+use crate::units::{Length, Pitch};
+
+/// A gauge tolerance class of ASME B1.2.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GaugeClass {
+    /// The finer class: setting plugs, and gauges to judge gauges by.
+    W,
+    /// Working gauges.
+    X,
+}
+
+impl fmt::Display for GaugeClass {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::W => "W",
+            Self::X => "X",
+        })
+    }
+}
+
+/// The screw gauges for one side of a Unified thread.
+pub(super) fn gauges(
+    thread: &ThreadLimits,
+    product: Product,
+    class: GaugeClass,
+) -> Result<Vec<Gauge>, GaugeError> {
+    let outside = |what: String| GaugeError::OutsideTable {
+        designation: thread.designation.clone(),
+        table: "ASME B1.2",
+        what,
+        range: "the counts of the standard series from 80 to 4 threads per inch, and diameters up to 12 in \
+                (fine counts only up to 1.5 or 4 in, coarse ones only from above 0.5 or 1.5 in)",
+    };
+    let Pitch::PerInch(count) = thread.pitch else {
+        return Err(outside("a metric pitch".into()));
+    };
+    let t = tables::b1_2(class, &count.to_string(), thread.nominal)
+        .ok_or_else(|| outside(format!("{count} threads per inch at this diameter")))?;
+    let gauge = |name, direction| Gauge {
+        lead_tolerance: Some(t.lead),
+        half_angle_tolerance: Some(t.half_angle),
+        ..Gauge::named(name, format!("ASME B1.2 {class}"), direction)
+    };
+    let half_height = height(thread.pitch, 0.5);
+    let quarter_height = height(thread.pitch, 0.25);
+    Ok(match thread.kind {
+        Kind::Internal => {
+            let go = plus(product.major, t.crest);
+            let not_go = minus(product.not_go + half_height, t.crest);
+            vec![
+                Gauge {
+                    major: go,
+                    pitch_diameter: plus(product.go, t.pitch_diameter),
+                    ..gauge(
+                        "go-plug",
+                        "plus: from the product's smallest pitch diameter upward",
+                    )
+                },
+                Gauge {
+                    major: at_most(not_go, go),
+                    pitch_diameter: minus(product.not_go, t.pitch_diameter),
+                    ..gauge(
+                        "not-go-plug",
+                        "minus: from the product's largest pitch diameter downward",
+                    )
+                },
+            ]
+        }
+        Kind::External => {
+            let setting = |name, direction, pitch_diameter| Gauge {
+                major: plus(product.major, t.crest),
+                pitch_diameter,
+                ..gauge(name, direction)
+            };
+            let go = minus(product.go, t.pitch_diameter);
+            let not_go = plus(product.not_go, t.pitch_diameter);
+            let down = "minus: from the product's largest pitch diameter downward";
+            let up = "plus: from the product's smallest pitch diameter upward";
+            vec![
+                Gauge {
+                    pitch_diameter: go,
+                    minor: minus(product.go - half_height, t.crest),
+                    ..gauge("go-ring", down)
+                },
+                Gauge {
+                    pitch_diameter: not_go,
+                    minor: plus(product.not_go - quarter_height, t.crest),
+                    ..gauge("not-go-ring", up)
+                },
+                setting("go-setting-plug", down, go),
+                setting("not-go-setting-plug", up, not_go),
+            ]
+        }
+    })
+}
+
+/// A fraction of the height H = 0.866025 P of the sharp V, to 0.0001 in.
+fn height(pitch: Pitch, fraction: f64) -> Length {
+    let exact = fraction * 3f64.sqrt() / 2.0 * pitch.mm();
+    Length::nearest_mm(exact)
+        .unwrap_or_default()
+        .round_to(Length::from_ten_thousandths_inch(1))
+}
+
+/// A NOT GO plug never has a larger major diameter than the GO plug.
+fn at_most(not_go: Limits, go: Limits) -> Limits {
+    match (not_go.upper, go.upper) {
+        (Some(upper), Some(most)) if upper > most => go,
+        _ => not_go,
+    }
+}
+
+/// What a reader should know.
+pub(super) fn notes(kind: Kind, class: GaugeClass) -> Vec<String> {
+    let mut notes = vec![
+        "ASME B1.2: gauge tolerances lie inside the product limits, so a new gauge accepts nothing outside them and \
+         can refuse good parts near them; the standard has no wear limits: withdraw a gauge that leaves the product \
+         limit"
+            .to_owned(),
+        "GO passes freely over its whole length; NOT GO may enter up to three turns".to_owned(),
+    ];
+    if kind == Kind::External {
+        notes.push(
+            "rings are set on the setting plugs; the truncated part of a setting plug is not told here".to_owned(),
+        );
+        if class == GaugeClass::X {
+            notes.push(
+                "the standard asks W tolerances for setting plugs; X is delivered unless W is ordered".to_owned(),
+            );
+        }
+    }
+    if class == GaugeClass::W {
+        notes.push(
+            "major and minor diameters of W gauges have the tolerance of X; no W column is known for them".to_owned(),
+        );
+    }
+    notes
+}

@@ -1,0 +1,224 @@
+//! Limit gauges: what GO and NOT GO gauges for a thread measure.
+//!
+//! GO checks everything together at maximum material, NOT GO the pitch diameter alone at minimum material (the
+//! Taylor principle). A GO and NOT GO pass is no measurement of pitch diameter.
+//!
+//! The standards lay gauge tolerances differently, so every gauge says its own: gauges of ASME B1.2 lie inside the
+//! product limits, NOT GO gauges of ISO 1502 outside. One file a standard: `asme_b1_2.rs`, `iso_1502.rs`,
+//! `plain.rs`; `tables.rs` reads the tables under `data/gauges/`. Most of their numbers are from memory, and the
+//! answer carries that mark.
+
+mod asme_b1_2;
+mod iso_1502;
+mod plain;
+mod tables;
+
+pub use asme_b1_2::GaugeClass;
+pub use plain::{PlainClass, PlainTolerance, plain_tolerance, share_class};
+
+use crate::designation::{Form, Kind};
+use crate::limits::{Limits, ThreadLimits};
+use crate::source::{Confidence, Source};
+use crate::units::{Length, LengthUnit};
+
+/// One limit gauge. A diameter that the standard leaves clear, or that is not held here, has no limits.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Gauge {
+    /// What programs call it: `go-plug`, `not-go-ring`, `go-setting-plug`, `go-plain-plug`, ...
+    pub name: &'static str,
+    /// The major diameter of a screw gauge.
+    pub major: Limits,
+    /// The pitch diameter of a screw gauge.
+    pub pitch_diameter: Limits,
+    /// The minor diameter of a screw gauge.
+    pub minor: Limits,
+    /// The diameter of a plain gauge.
+    pub diameter: Limits,
+    /// Where wear ends its life: a pitch diameter, where the standard has one.
+    pub wear_limit: Option<Length>,
+    /// Permitted error of lead, either way, between any two threads of the gauge.
+    pub lead_tolerance: Option<Length>,
+    /// Permitted error of either flank angle, either way, in minutes of arc.
+    pub half_angle_tolerance: Option<f64>,
+    /// The standard with its class: `ASME B1.2 X`, `ISO 1502`.
+    pub standard: String,
+    /// In words: which way the gauge tolerance goes from which product limit.
+    pub direction: &'static str,
+    /// How well the weakest number behind it is supported.
+    pub confidence: Confidence,
+}
+
+impl Gauge {
+    /// A gauge with nothing filled in but its name, standard and direction; weak until a table says better.
+    fn named(name: &'static str, standard: String, direction: &'static str) -> Self {
+        Self {
+            name,
+            major: Limits::default(),
+            pitch_diameter: Limits::default(),
+            minor: Limits::default(),
+            diameter: Limits::default(),
+            wear_limit: None,
+            lead_tolerance: None,
+            half_angle_tolerance: None,
+            standard,
+            direction,
+            confidence: Confidence::Weak,
+        }
+    }
+}
+
+/// The gauges for one thread.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GaugeSet {
+    /// The thread, in the notation of its standard.
+    pub designation: String,
+    /// Its form.
+    pub form: Form,
+    /// External or internal.
+    pub kind: Kind,
+    /// The unit in which the gauges are round.
+    pub unit: LengthUnit,
+    /// The gauges.
+    pub gauges: Vec<Gauge>,
+    /// What the designation left open and what was taken.
+    pub assumed: Vec<String>,
+    /// What a reader should know.
+    pub notes: Vec<String>,
+    /// The standards behind the gauges.
+    pub sources: Vec<Source>,
+    /// How well the weakest number is supported.
+    pub confidence: Confidence,
+}
+
+/// Why there are no gauges for a thread.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum GaugeError {
+    /// No gauge standard is held for the form.
+    #[error(
+        "{0}: gauge sizes are held here for Unified (ASME B1.2) and ISO metric M (ISO 1502) threads only; take them from the gauge standard of this form"
+    )]
+    NoStandard(String),
+    /// W and X belong to ASME B1.2.
+    #[error(
+        "{0}: W and X are gauge classes of ASME B1.2, for Unified threads; gauges for M threads follow ISO 1502, which has no class to choose"
+    )]
+    ClassOfAnotherStandard(String),
+    /// The table has no row for it.
+    #[error("{designation}: {table} has no tolerance for {what}; it covers {range}")]
+    OutsideTable {
+        /// The thread.
+        designation: String,
+        /// The table.
+        table: &'static str,
+        /// What was looked for.
+        what: String,
+        /// What is there.
+        range: &'static str,
+    },
+    /// A limit that gauges are made from does not exist.
+    #[error("{0}: the thread has no two limits of the pitch diameter to make gauges from")]
+    NoLimits(String),
+}
+
+impl GaugeError {
+    /// The name that programs read.
+    pub const fn kind(&self) -> &'static str {
+        match self {
+            Self::NoStandard(_) => "no-gauge-standard",
+            Self::ClassOfAnotherStandard(_) => "no-gauge-class",
+            Self::OutsideTable { .. } => "outside-gauge-table",
+            Self::NoLimits(_) => "no-limits",
+        }
+    }
+}
+
+/// The limit gauges for a thread; `class` chooses between W and X of ASME B1.2 (X where nothing is said).
+pub fn gauges(thread: &ThreadLimits, class: Option<GaugeClass>) -> Result<GaugeSet, GaugeError> {
+    let designation = || thread.designation.clone();
+    let product = || Product::of(thread).ok_or_else(|| GaugeError::NoLimits(designation()));
+    let (mut gauges, mut notes, source) = match (thread.form, class) {
+        (Form::Unified, class) => {
+            let class = class.unwrap_or(GaugeClass::X);
+            let gauges = asme_b1_2::gauges(thread, product()?, class)?;
+            (
+                gauges,
+                asme_b1_2::notes(thread.kind, class),
+                Source::AsmeB1_2,
+            )
+        }
+        (Form::IsoMetric, None) => {
+            let gauges = iso_1502::gauges(thread, product()?)?;
+            (gauges, iso_1502::notes(thread.kind), Source::Iso1502)
+        }
+        (Form::IsoMetric, Some(_)) => {
+            return Err(GaugeError::ClassOfAnotherStandard(designation()));
+        }
+        #[allow(unreachable_patterns, reason = "forms without a gauge standard here")]
+        _ => return Err(GaugeError::NoStandard(designation())),
+    };
+    let mut sources = vec![source];
+    let plain = plain::gauges(thread);
+    if !plain.gauges.is_empty() {
+        sources.push(Source::AsmeB89_1_5);
+    }
+    gauges.extend(plain.gauges);
+    notes.push(plain.note);
+    notes.push(format!(
+        "check against your copy of {source} before a certificate depends on it: its tables are here from memory"
+    ));
+    Ok(GaugeSet {
+        designation: designation(),
+        form: thread.form,
+        kind: thread.kind,
+        unit: thread.unit,
+        gauges,
+        assumed: thread.assumed.clone(),
+        notes,
+        sources,
+        confidence: Confidence::Weak.min(thread.confidence),
+    })
+}
+
+/// The limits of the product that screw gauges are made from.
+#[derive(Clone, Copy)]
+struct Product {
+    /// The pitch diameter at maximum material: the GO side.
+    go: Length,
+    /// The pitch diameter at minimum material: the NOT GO side.
+    not_go: Length,
+    /// The major diameter at maximum material: the largest of a bolt, the smallest of a nut.
+    major: Length,
+}
+
+impl Product {
+    fn of(thread: &ThreadLimits) -> Option<Self> {
+        let (lower, upper) = (thread.pitch_diameter.lower?, thread.pitch_diameter.upper?);
+        Some(match thread.kind {
+            Kind::External => Self {
+                go: upper,
+                not_go: lower,
+                major: thread.major.upper?,
+            },
+            Kind::Internal => Self {
+                go: lower,
+                not_go: upper,
+                major: thread.major.lower?,
+            },
+        })
+    }
+
+    /// The product's pitch-diameter tolerance.
+    fn tolerance(self) -> Length {
+        (self.go - self.not_go).abs()
+    }
+}
+
+/// From a limit upward by a tolerance.
+fn plus(from: Length, tolerance: Length) -> Limits {
+    Limits::between(from, from + tolerance)
+}
+
+/// From a limit downward by a tolerance.
+fn minus(from: Length, tolerance: Length) -> Limits {
+    Limits::between(from - tolerance, from)
+}

@@ -1,0 +1,71 @@
+//! Which thread is this? From what was measured on an unknown screw or nut to the threads it can be.
+//!
+//! * `evidence.rs`: what was measured, with its uncertainty, and what is refused;
+//! * `candidate.rs`: every standard thread of every form, with what each would measure;
+//! * `prior.rs`: how likely one meets it at all (common practice; can be switched off);
+//! * `likelihood.rs`: how well a reading goes with what a thread would measure;
+//! * `rank.rs`: the two brought together, and whether anything fits at all;
+//! * `lookalike.rs`: rivals that no pitch measurement tells apart, and what does;
+//! * `advice.rs`: the next measurement that tells most.
+//!
+//! A real screw is below nominal: a reading is not held against the nominal diameter but against the whole tolerance
+//! band. Everything here is `f64` millimetres and degrees; nothing is decided at a limit.
+
+mod advice;
+mod candidate;
+mod evidence;
+mod likelihood;
+mod lookalike;
+mod prior;
+mod rank;
+
+pub use advice::{Advice, turns_to_tell_apart};
+pub use candidate::{Candidate, Expected, candidates};
+pub use evidence::{
+    Evidence, EvidenceError, Observation, Quantity, UNCERTAINTY_LENGTH, pitch_from_count,
+    usual_uncertainty,
+};
+pub use lookalike::LookAlike;
+pub use rank::{Ranked, WELL_WITHIN};
+
+/// The answer.
+#[derive(Clone, Debug)]
+pub struct Identification {
+    /// Threads by falling probability; all of them, so that nothing is hidden by a threshold.
+    pub ranked: Vec<Ranked>,
+    /// The probability that it is none of the standard threads.
+    pub none_of_these: f64,
+    /// Readings that fit none of the threads that all other readings leave.
+    pub fit_none: Vec<Quantity>,
+    /// Rivals of the first that no count of turns tells from it.
+    pub look_alikes: Vec<LookAlike>,
+    /// The measurement to make next; `None` where nothing fits.
+    pub advice: Option<Advice>,
+}
+
+impl Identification {
+    /// Whether the most probable thread goes with every reading.
+    pub fn fits(&self) -> bool {
+        self.fit_none.is_empty()
+            && self
+                .ranked
+                .first()
+                .is_some_and(|first| first.misfit <= WELL_WITHIN)
+    }
+}
+
+/// Ranks all standard threads by the evidence; `flat_prior` takes every thread as equally likely beforehand.
+pub fn identify(evidence: &Evidence, flat_prior: bool) -> Result<Identification, EvidenceError> {
+    evidence.check()?;
+    let (ranked, none_of_these) = rank::rank(evidence, flat_prior);
+    let fit_none = rank::fit_none(evidence, &ranked);
+    let look_alikes = lookalike::of_first(&ranked);
+    let advice = advice::next(evidence, &ranked);
+    Ok(Identification {
+        ranked,
+        none_of_these,
+        fit_none,
+        look_alikes,
+        advice,
+    })
+}

@@ -1,0 +1,207 @@
+//! What wall readings around a tube tell: run-out, eccentricity with its direction, percentages.
+
+use super::{Around, Finding, FindingUnit, Readings};
+use crate::features::tube_wall::{Eccentricity, Wall, eccentricity};
+use crate::inspection::{EccentricityDefinition, JobError, TubeWall};
+use crate::limits::Limits;
+use crate::source::Source;
+use crate::units::Length;
+
+pub fn findings(readings: &Readings, wall: &TubeWall) -> Result<Vec<Finding>, JobError> {
+    if readings
+        .job
+        .readings
+        .iter()
+        .any(|place| place.angle.is_none())
+    {
+        return Err(JobError::Feature(
+            "wall readings at unknown angles tell neither eccentricity nor its direction; give each place its `angle` in \
+             degrees, or `step` under [readings] where the tube was turned evenly (eight readings: step = 45)"
+                .into(),
+        ));
+    }
+    let mut worst: Option<(Around, Wall, Eccentricity)> = None;
+    for section in readings.sections() {
+        let walls: Vec<f64> = section.sizes.iter().map(|(_, size)| *size).collect();
+        let around: Vec<(f64, f64)> = section
+            .sizes
+            .iter()
+            .filter_map(|(angle, size)| Some(((*angle)?.to_radians(), *size)))
+            .collect();
+        let fitted = eccentricity(&around).map_err(|error| JobError::Feature(error.to_string()))?;
+        if let Some(wall) = Wall::of(&walls)
+            && worst
+                .as_ref()
+                .is_none_or(|(_, _, other)| fitted.offset > other.offset)
+        {
+            worst = Some((section, wall, fitted));
+        }
+    }
+    let Some((section, measured, fitted)) = worst else {
+        return Ok(Vec::new());
+    };
+    let mut found = walls(readings, wall, &section, &measured)?;
+    found.extend(offset(readings, wall, &section, &fitted)?);
+    found.extend(percentages(readings, wall, &measured)?);
+    Ok(found)
+}
+
+fn walls(
+    readings: &Readings,
+    wall: &TubeWall,
+    section: &Around,
+    measured: &Wall,
+) -> Result<Vec<Finding>, JobError> {
+    let length = FindingUnit::Length;
+    let at = section.words();
+    let limit = Readings::at_most(wall.run_out_limit.as_ref(), "run-out limit")?;
+    Ok(vec![
+        Finding::of(
+            "mean_wall",
+            "mean wall",
+            measured.mean,
+            length,
+            &format!("mean around one section{at}"),
+        ),
+        Finding::of(
+            "least_wall",
+            "least wall",
+            measured.least,
+            length,
+            "governs under pressure",
+        ),
+        Finding::of(
+            "wall_run_out",
+            "wall run-out",
+            measured.run_out(),
+            length,
+            &format!("most \u{2212} least{at}"),
+        )
+        .within(readings.of_difference())
+        .require(limit, readings.one_reading.1, readings)?,
+        Finding::of(
+            "half_run_out",
+            "half of the run-out",
+            measured.run_out() / 2.0,
+            length,
+            "eccentricity as tubing makers take it",
+        )
+        .by(Source::CommonPractice),
+    ])
+}
+
+fn offset(
+    readings: &Readings,
+    wall: &TubeWall,
+    section: &Around,
+    fitted: &Eccentricity,
+) -> Result<Vec<Finding>, JobError> {
+    // What the harmonic leaves holds ovality and noise, and so bounds both; repeatability where it leaves less.
+    let (one, dof) = match fitted.residual {
+        Some(residual) if residual > readings.one_reading.0 => {
+            (residual, fitted.degrees_of_freedom as f64)
+        }
+        _ => readings.one_reading,
+    };
+    let limit = Readings::at_most(wall.eccentricity_limit.as_ref(), "eccentricity limit")?;
+    let definition = format!(
+        "offset of the two centres by the first harmonic{}",
+        section.words()
+    );
+    let mut found = vec![
+        Finding::of(
+            "eccentricity",
+            "eccentricity",
+            fitted.offset,
+            FindingUnit::Length,
+            &definition,
+        )
+        .within(one * fitted.sensitivity)
+        .require(limit, dof, readings)?,
+        Finding::of(
+            "eccentricity_direction",
+            "thickest at",
+            fitted.direction.to_degrees(),
+            FindingUnit::Degrees,
+            "direction of the first harmonic",
+        ),
+    ];
+    if let Some(residual) = fitted.residual {
+        found.push(Finding::of(
+            "harmonic_residual",
+            "left by the harmonic",
+            residual,
+            FindingUnit::Length,
+            "standard deviation of what the first harmonic leaves: ovality and noise",
+        ));
+    }
+    Ok(found)
+}
+
+/// The percentage that was named, or all three, each with its formula.
+fn percentages(
+    readings: &Readings,
+    wall: &TubeWall,
+    measured: &Wall,
+) -> Result<Vec<Finding>, JobError> {
+    if wall.definition.is_none() && wall.percent_limit.is_some() {
+        return Err(JobError::Feature(format!(
+            "a percentage limit needs its definition, as three are in use; write `definition` as one of {}",
+            EccentricityDefinition::ALL
+                .map(EccentricityDefinition::key)
+                .join(", ")
+        )));
+    }
+    let of_mean = readings.of_difference() / measured.mean * 100.0;
+    EccentricityDefinition::ALL
+        .into_iter()
+        .filter(|definition| wall.definition.is_none_or(|named| named == *definition))
+        .map(|definition| {
+            let (key, value, u) = match definition {
+                EccentricityDefinition::RunOutOverSum => (
+                    "run_out_over_sum",
+                    measured.run_out_over_sum(),
+                    of_mean / 2.0,
+                ),
+                EccentricityDefinition::RunOutOverMean => {
+                    ("run_out_over_mean", measured.run_out_over_mean(), of_mean)
+                }
+                EccentricityDefinition::LeastOverMost => {
+                    ("least_over_most", measured.least_over_most(), of_mean)
+                }
+            };
+            let limit = percent_limit(wall.percent_limit, definition)?;
+            Finding::of(
+                key,
+                "wall, percent",
+                value,
+                FindingUnit::Percent,
+                definition.formula(),
+            )
+            .by(Source::CommonPractice)
+            .within(u)
+            .require(limit, readings.one_reading.1, readings)
+        })
+        .collect()
+}
+
+fn percent_limit(
+    limit: Option<f64>,
+    definition: EccentricityDefinition,
+) -> Result<Limits, JobError> {
+    let Some(percent) = limit else {
+        return Ok(Limits::default());
+    };
+    if !(0.0..=200.0).contains(&percent) {
+        return Err(JobError::Number {
+            what: "percent_limit",
+            value: percent,
+            right: "write percent, such as 10",
+        });
+    }
+    let percent = Length::nearest_mm(percent)?;
+    Ok(match definition {
+        EccentricityDefinition::LeastOverMost => Limits::at_least(percent),
+        _ => Limits::at_most(percent),
+    })
+}

@@ -1,0 +1,291 @@
+//! Before the measurement: what uncertainty a set-up will give, from the same model and budget as the measurement.
+//!
+//! A plan is a job without readings: every input of the model is built as [`Estimate`] builds it, with the expected
+//! reading in place of readings and a stated repeatability in place of their scatter. What form the part will turn out
+//! to have is not in it.
+
+use jiff::Timestamp;
+
+use super::conversion::Conversion;
+use super::estimate::{Basis, Estimate};
+use super::feature::Feature;
+use super::fitness;
+use super::job::{
+    Characteristic, ContactKind, Contacts, Instrument, Job, Part, Place, Prior, RuleName, Standard,
+    StandardForm, Temperature, Zero,
+};
+use super::state::Overrides;
+use super::target::Target;
+use super::{BudgetLine, JobError, Size, contact_fit};
+use crate::decision::Rule;
+use crate::units::{Celsius, Entered, Length, LengthUnit};
+
+/// How often zero is read on the standard, before and after.
+const CLOSURES: usize = 3;
+/// Degrees of freedom that an assumed repeatability is given (common practice, no source).
+const ASSUMED_DEGREES_OF_FREEDOM: f64 = 10.0;
+/// Standard uncertainty of each temperature where a plan names the material, kelvins (common practice, no source).
+const TEMPERATURE_UNCERTAINTY: f64 = 0.5;
+
+/// What is to be measured, and what is assumed of the measurement.
+#[derive(Clone, Debug)]
+pub struct Question {
+    /// What, and its limits.
+    pub characteristic: Characteristic,
+    /// The day, for due dates.
+    pub at: Timestamp,
+    /// Standard deviation of one reading, where it is known from earlier series.
+    pub repeatability: Option<Entered>,
+    /// Material of the part, where it is known.
+    pub material: Option<String>,
+}
+
+/// What one set-up will give.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// Uncertainty of the mean over the places read; its value is the middle of the limits.
+    pub size: Size,
+    /// What makes it up, largest share first.
+    pub budget: Vec<BudgetLine>,
+    /// What the micrometer will show in the middle of the limits, millimetres.
+    pub expected_reading: f64,
+    /// Standard deviation of one reading that was taken, millimetres.
+    pub repeatability: f64,
+    /// Measuring force, newtons, where it is known.
+    pub force: Option<f64>,
+}
+
+/// How many readings, and where.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Places {
+    /// How many in all.
+    pub count: usize,
+    /// Degrees between them, where they go around.
+    pub step: Option<u32>,
+    /// In words.
+    pub words: &'static str,
+}
+
+/// How many readings a feature wants, and where (common practice, no source).
+pub fn places(target: &Target) -> Places {
+    let (count, step, words) = match &target.feature {
+        None => (
+            6,
+            None,
+            "three places along the thread, two around each, a quarter turn apart; not on the first turns",
+        ),
+        Some(Feature::PlainDiameter(_)) => (
+            6,
+            None,
+            "three sections along it, two readings a quarter turn apart at each: ovality, taper and barrel",
+        ),
+        Some(Feature::TubeWall(_)) => (
+            8,
+            Some(45),
+            "eight around one section, 45° apart, angles noted; at each rock in both planes and take the smallest",
+        ),
+        Some(Feature::InsideDiameter(_)) => (
+            8,
+            Some(45),
+            "eight walls around the section of the outside diameter, 45° apart; rock and take the smallest",
+        ),
+        Some(Feature::BoreToFlat(_)) => (
+            3,
+            None,
+            "front, middle and back of the bore; rock the sphere in both planes and take the smallest",
+        ),
+        Some(Feature::GrooveDiameter(_)) => (
+            3,
+            Some(60),
+            "three diameters, 60° apart; blades square to the axis, largest across it",
+        ),
+        Some(Feature::Undercut(_)) => (
+            3,
+            Some(60),
+            "three diameters, 60° apart, lowest force, close without a knock",
+        ),
+        Some(Feature::GrooveWidth(_)) => (
+            4,
+            Some(90),
+            "four around, 90° apart; discs square, largest over rocking",
+        ),
+        Some(Feature::Land(_)) => (
+            4,
+            Some(90),
+            "four around, 90° apart; discs square, smallest over rocking",
+        ),
+        Some(Feature::Keyseat(_)) => (
+            3,
+            None,
+            "three along the seat, contact in the middle of its floor, largest across the shaft",
+        ),
+        Some(Feature::LobedShaft(_)) => (
+            6,
+            Some(30),
+            "six two-point diameters, 30° apart, and one whole turn in the V at crests and hollows",
+        ),
+        Some(Feature::SoftThickness(_)) => (
+            5,
+            None,
+            "five spots not pressed before, the same dwell before every reading",
+        ),
+        Some(Feature::CrimpHeight(_)) => (
+            5,
+            None,
+            "five samples, middle of the barrel, away from bell mouths and seams, between the flash",
+        ),
+    };
+    Places { count, step, words }
+}
+
+/// Standard deviation of one reading with such a pair where nothing is known, millimetres (common practice, no source).
+fn assumed_repeatability(kind: ContactKind, target: &Target) -> f64 {
+    match (&target.feature, kind) {
+        (Some(Feature::SoftThickness(_)), _) => 0.005,
+        (_, ContactKind::Flat | ContactKind::SmallFlat) => 0.001,
+        (_, ContactKind::VAndCone) => 0.0015,
+        (_, ContactKind::BladeAndPoint) => 0.003,
+        _ => 0.002,
+    }
+}
+
+/// What a set-up will give, or why it cannot be used.
+pub fn plan(
+    question: &Question,
+    target: &Target,
+    instrument: &Instrument,
+    contacts: &Contacts,
+    standard: &Standard,
+) -> Result<Plan, JobError> {
+    let repeatability = match &question.repeatability {
+        Some(stated) => fitness::positive("repeatability", stated)?.mm(),
+        None => assumed_repeatability(contacts.kind, target),
+    };
+    let mut job = without_readings(question, instrument, contacts, standard, repeatability)?;
+    fitness::check(&job, target)?;
+    // What the display will show in the middle of the limits.
+    let conversion = Conversion::of(&job, target, repeatability)?;
+    let limits = conversion.as_read(target.limits)?;
+    let expected = Length::nearest_mm(contact_fit::middle(limits))?;
+    let [smallest, largest] = &instrument.range;
+    if expected < smallest.value() || expected > largest.value() {
+        return Err(JobError::Feature(format!(
+            "micrometer {} goes from {} to {}, and the reading will be near {:.3} mm",
+            instrument.id,
+            smallest.text(),
+            largest.text(),
+            expected.mm()
+        )));
+    }
+    let read = entered(expected, inch(instrument))?;
+    let places = places(target);
+    job.readings = (0..places.count)
+        .map(|index| Place {
+            along: None,
+            angle: places.step.map(|step| f64::from(step) * index as f64),
+            readings: vec![read.clone()],
+        })
+        .collect();
+    let estimate = Estimate::of(&job, target)?;
+    let rule = Rule::parse("simple", None).map_err(|error| JobError::Rule(error.to_string()))?;
+    let outcome = estimate.outcome(Basis::Mean, target, rule)?;
+    Ok(Plan {
+        size: outcome.size,
+        budget: outcome.budget,
+        expected_reading: expected.mm(),
+        repeatability,
+        force: contacts.force.or(instrument.force),
+    })
+}
+
+/// Whether the display is in inches.
+fn inch(instrument: &Instrument) -> bool {
+    matches!(
+        instrument.range[1].unit(),
+        LengthUnit::Inch | LengthUnit::Microinch
+    )
+}
+
+/// A length as the display would show it.
+fn entered(length: Length, inch: bool) -> Result<Entered, JobError> {
+    let text = if inch {
+        format!("{}in", length.to_fixed(LengthUnit::Inch, 5))
+    } else {
+        format!("{}mm", length.to_fixed(LengthUnit::Millimetre, 4))
+    };
+    Entered::parse(&text, None).map_err(|error| JobError::Feature(error.to_string()))
+}
+
+fn without_readings(
+    question: &Question,
+    instrument: &Instrument,
+    contacts: &Contacts,
+    standard: &Standard,
+    repeatability: f64,
+) -> Result<Job, JobError> {
+    let zero = entered(standard.size.value(), inch(instrument))?;
+    let spread = Entered::parse(&format!("{repeatability:.7}mm"), None)
+        .map_err(|error| JobError::Feature(error.to_string()))?;
+    // One step of the display is that of the instrument; a plan knows no last digit of a reading.
+    let mut instrument = instrument.clone();
+    if instrument.resolution.is_none() {
+        let step = if inch(&instrument) {
+            "0.0001in"
+        } else {
+            "0.001mm"
+        };
+        instrument.resolution = Entered::parse(step, None).ok();
+    }
+    Ok(Job {
+        part: Part::default(),
+        person: None,
+        measured_at: question.at,
+        characteristic: question.characteristic.clone(),
+        instrument,
+        contacts: contacts.clone(),
+        standard: standard.clone(),
+        zero: Zero {
+            before: vec![zero.clone(); CLOSURES],
+            after: vec![zero; CLOSURES],
+            contacts: None,
+            allowance: None,
+        },
+        readings: Vec::new(),
+        temperature: question.material.as_ref().map(|material| Temperature {
+            part: Celsius::REFERENCE,
+            standard: Celsius::REFERENCE,
+            instrument: None,
+            standard_uncertainty: TEMPERATURE_UNCERTAINTY,
+            part_material: material.clone(),
+            standard_material: "steel".to_owned(),
+        }),
+        struck: Vec::new(),
+        monte_carlo: None,
+        prior: Prior {
+            repeatability: Some(spread),
+            degrees_of_freedom: Some(ASSUMED_DEGREES_OF_FREEDOM),
+            form: None,
+            drift_limit: None,
+            flank_angle: None,
+        },
+        rule: RuleName {
+            name: "simple".to_owned(),
+            parameter: None,
+            assumed: true,
+        },
+        note: None,
+        overrides: Overrides::default(),
+        service: None,
+    })
+}
+
+/// Whether a standard of this form sets zero for such a pair on such a feature.
+pub fn sits(standard: &Standard, contacts: &Contacts, target: &Target) -> bool {
+    match (&target.thread, contacts.kind) {
+        (Some(_), ContactKind::VAndCone) => matches!(
+            standard.form,
+            StandardForm::VAndConeRod | StandardForm::ThreadPlug
+        ),
+        _ => standard.form == StandardForm::Plain,
+    }
+}

@@ -1,0 +1,85 @@
+//! Limits of size of BA threads: BS 93.
+//!
+//! ```text
+//! bolt             major     effective          minor             allowance
+//! close, 0 to 10   0.15 p    0.08 p + 0.020     0.16 p + 0.040    none
+//! normal, 0 to 10  0.20 p    0.10 p + 0.025     0.20 p + 0.050    0.025
+//! normal, 11 up    0.25 p    0.10 p + 0.025     0.20 p + 0.050    none
+//! nut              none      0.12 p + 0.030     0.375 p
+//! ```
+//!
+//! Millimetres; Machinery's Handbook, 31st ed., p. 2115, and BS 93:2008, annex B, agree. Each limit is rounded to
+//! 0.001 mm, ties to even; how BS 93 rounds in its tables was not seen.
+
+use super::{Identity, Limits, ThreadLimits};
+use crate::designation::ba::BaClass;
+use crate::designation::{BaThread, Form, Kind, ThreadError};
+use crate::source::{Confidence, Source};
+use crate::units::{Length, LengthUnit, Pitch};
+
+const MICROMETRE: Length = Length::from_micrometres(1);
+
+/// So many thousandths of the pitch, and micrometres beside it.
+type Rule = (i64, i32);
+
+/// The limits of a BA thread.
+#[expect(clippy::unnecessary_wraps, reason = "every form answers alike")]
+pub(crate) fn limits(thread: &BaThread) -> Result<ThreadLimits, ThreadError> {
+    let size = thread.size;
+    let mut result = ThreadLimits::of(
+        Identity {
+            designation: thread.to_string(),
+            form: Form::Ba,
+            kind: thread.kind(),
+            unit: LengthUnit::Millimetre,
+            nominal: size.major,
+            pitch: Pitch::Metric(size.pitch),
+            included_angle_deg: 47.5,
+            class: thread.class.map_or("", BaClass::name).to_owned(),
+        },
+        &[Source::Bs93, Source::Handbook31],
+    );
+    let tolerance = |(thousandths, micrometres): Rule| {
+        let part =
+            Length::from_tenth_nanometres(size.pitch.tenth_nanometres() * thousandths / 1000);
+        part + Length::from_micrometres(micrometres)
+    };
+    let below = |upper: Length, rule| {
+        Limits::between((upper - tolerance(rule)).round_to(MICROMETRE), upper)
+    };
+    let above = |lower: Length, rule| {
+        Limits::between(lower, (lower + tolerance(rule)).round_to(MICROMETRE))
+    };
+    if let Some(class) = thread.class {
+        let (rules, allowance): ([Rule; 3], i32) = match (class, size.number) {
+            (BaClass::Close, _) => ([(150, 0), (80, 20), (160, 40)], 0),
+            (BaClass::Normal, ..=10) => ([(200, 0), (100, 25), (200, 50)], 25),
+            (BaClass::Normal, _) => ([(250, 0), (100, 25), (200, 50)], 0),
+        };
+        let allowance = Length::from_micrometres(allowance);
+        let [major, pitch, minor] = rules;
+        result.allowance = allowance;
+        result.major = below(size.major - allowance, major);
+        result.pitch_diameter = below(size.pitch_diameter - allowance, pitch);
+        result.minor = below(size.minor - allowance, minor);
+    } else {
+        result.major = Limits::at_least(size.major);
+        result.pitch_diameter = above(size.pitch_diameter, (120, 30));
+        result.minor = above(size.minor, (375, 0));
+    }
+    result.hand = thread.hand;
+    result.assumed.clone_from(&thread.assumed);
+    result.confidence = Confidence::FormulaBacked;
+    result.notes = vec![
+        "Basic sizes and tolerance formulas are read in two sources; the limits are calculated, and may differ from \
+         the tables of BS 93 by their rounding, up to 0.0025 mm."
+            .to_owned(),
+    ];
+    if thread.kind() == Kind::External && result.allowance > Length::ZERO {
+        result.notes.push(
+            "The allowance of 0.025 mm is taken off all three diameters, by analogy with BS 84."
+                .to_owned(),
+        );
+    }
+    Ok(result)
+}

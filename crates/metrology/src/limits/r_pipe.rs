@@ -1,0 +1,77 @@
+//! Diameters of taper pipe threads R and Rc, and limits of the parallel Rp: ISO 7-1.
+//!
+//! Basic diameters stand in the gauge plane and are those of ISO 228-1. A place x along the axis from the small end
+//! has d2 + (x - gauge length)/16. The gauge length's tolerance moves the gauge plane; a sixteenth of it is what the
+//! diameter there may be off. Places of Rc are counted like those of the R thread that it takes: its gauge plane is
+//! at the open end, and its diameters become smaller inwards.
+
+use super::taper::{Taper, sixteenth};
+use super::{Identity, Limits, ThreadLimits};
+use crate::designation::r_pipe::PipeShape;
+use crate::designation::{Form, RPipeThread, ThreadError};
+use crate::source::Source;
+use crate::units::{Length, LengthUnit, Pitch};
+
+/// The diameters of an R or Rc thread, or the limits of an Rp thread.
+#[expect(clippy::unnecessary_wraps, reason = "every form answers alike")]
+pub(crate) fn limits(thread: &RPipeThread) -> Result<ThreadLimits, ThreadError> {
+    let size = thread.size;
+    let mut result = ThreadLimits::of(
+        Identity {
+            designation: thread.to_string(),
+            form: Form::RPipe,
+            kind: thread.shape.kind(),
+            unit: LengthUnit::Millimetre,
+            nominal: size.major,
+            pitch: Pitch::Metric(size.pitch),
+            included_angle_deg: 55.0,
+            class: String::new(),
+        },
+        &[Source::Iso7_1],
+    );
+    if thread.shape == PipeShape::ParallelInternal {
+        let around = |basic: Length| {
+            Limits::between(
+                basic - size.parallel_tolerance,
+                basic + size.parallel_tolerance,
+            )
+        };
+        result.major = around(size.major);
+        result.pitch_diameter = around(size.pitch_diameter);
+        result.minor = around(size.minor);
+    } else {
+        let small_end = size.pitch_diameter - sixteenth(size.gauge_length);
+        let useful_end = small_end + sixteenth(size.useful_length);
+        let off = sixteenth(size.gauge_length_tolerance);
+        result.taper = Some(
+            Taper::new(size.major - size.pitch_diameter, size.pitch)
+                .with("small-end", Length::ZERO, small_end, None)
+                .with(
+                    "gauge-plane",
+                    size.gauge_length,
+                    size.pitch_diameter,
+                    Some(off),
+                )
+                .with("useful-end", size.useful_length, useful_end, None),
+        );
+        result.notes.push(
+            "Diameters belong to axial positions: report the pitch diameter with its position, or the position of \
+             the gauge plane."
+                .to_owned(),
+        );
+    }
+    result.hand = thread.hand;
+    result.assumed.clone_from(&thread.assumed);
+    result.notes.push(
+        "Diameters in the gauge plane agree with ISO 228-1; gauge length, useful length and tolerances are from \
+         memory."
+            .to_owned(),
+    );
+    if thread.shape == PipeShape::TaperInternal {
+        result.notes.push(
+            "Positions are counted from the small end of the R thread that fits: the gauge plane is the open end."
+                .to_owned(),
+        );
+    }
+    Ok(result)
+}

@@ -1,0 +1,391 @@
+//! Identification: the look-alikes of the bench, from readings inside their tolerance bands to the right thread.
+
+use metrology::designation::{Kind, parse, standard_threads};
+use metrology::identify::{
+    Candidate, Evidence, EvidenceError, Expected, Identification, Observation, Quantity,
+    candidates, identify, pitch_from_count, turns_to_tell_apart, usual_uncertainty,
+};
+
+const LOOK_ALIKES: &str = include_str!("fixtures/look_alikes.csv");
+
+fn seen(quantity: Quantity, value: f64, standard_uncertainty: f64) -> Observation {
+    Observation {
+        quantity,
+        value,
+        standard_uncertainty,
+    }
+}
+
+fn bolt(observations: Vec<Observation>) -> Evidence {
+    Evidence {
+        kind: Kind::External,
+        observations,
+    }
+}
+
+fn named(designation: &str) -> Option<&'static Candidate> {
+    // The form is known to this program once it can be read.
+    parse(designation).ok()?;
+    let bare = |text: &str| text.replace('#', "");
+    let found = candidates(Kind::External)
+        .iter()
+        .find(|candidate| bare(&candidate.designation) == bare(designation));
+    Some(found.unwrap_or_else(|| panic!("{designation} can be read but is no candidate")))
+}
+
+fn first(found: &Identification) -> &str {
+    &found.ranked[0].candidate.designation
+}
+
+struct Row {
+    pair: [&'static Candidate; 2],
+    turns: String,
+}
+
+/// The rows whose forms can be read.
+fn rows() -> Vec<Row> {
+    let rows: Vec<_> = csv::Reader::from_reader(LOOK_ALIKES.as_bytes())
+        .into_records()
+        .map(Result::unwrap)
+        .collect();
+    assert_eq!(rows.len(), 33);
+    let known: Vec<Row> = rows
+        .iter()
+        .filter_map(|row| {
+            let pair = [named(&row[0])?, named(&row[1])?];
+            for (index, candidate) in pair.iter().enumerate() {
+                let cell = |column: usize| row[column + index].parse::<f64>().unwrap();
+                let name = &candidate.designation;
+                assert!((candidate.nominal - cell(2)).abs() < 6e-4, "{name}");
+                // A G pitch is rounded to 0.001 mm before use (ISO 228-1).
+                assert!((candidate.pitch - cell(4)).abs() < 6e-4, "{name}");
+                assert_eq!(candidate.angle, cell(6), "{name}");
+            }
+            Some(Row {
+                pair,
+                turns: row[8].to_owned(),
+            })
+        })
+        .collect();
+    assert!(
+        known.len() >= 21,
+        "{} pairs are metric and Unified alone",
+        known.len()
+    );
+    known
+}
+
+/// A place inside the band of the usual class, or the one value, moved by so many standard uncertainties.
+fn reading(
+    candidate: &Candidate,
+    quantity: Quantity,
+    u: f64,
+    place: f64,
+    error: f64,
+) -> Observation {
+    let value = match candidate.expected(quantity) {
+        Expected::Value(value) => value,
+        Expected::Band {
+            usual: (lower, upper),
+            ..
+        } => lower + place * (upper - lower),
+    };
+    seen(quantity, value + error * u, u)
+}
+
+/// N at least 2 U(L)/ΔP, as the table has it; `never` where more than 40 turns would be needed.
+///
+/// M4x0.7 and #8-36: ΔP is 1/180 mm, so that 18 turns are exactly enough.
+#[test]
+fn turns_are_those_of_the_table() {
+    for row in rows() {
+        let [a, b] = row.pair;
+        let turns = turns_to_tell_apart(a.pitch, b.pitch);
+        let told = turns.map_or("never".to_owned(), |turns| turns.to_string());
+        assert_eq!(told, row.turns, "{} / {}", a.designation, b.designation);
+    }
+}
+
+/// Each of a pair, its readings anywhere in its band and off by up to one standard uncertainty: after at most three
+/// pieces of advice followed it is told from every other thread.
+#[test]
+fn advice_leads_from_every_look_alike_to_the_thread() {
+    for row in rows() {
+        for truth in row.pair {
+            for place in [0.1, 0.5, 0.9] {
+                for error in [-1.0, 0.0, 1.0] {
+                    follow(truth, place, error);
+                }
+            }
+        }
+    }
+}
+
+fn follow(truth: &Candidate, place: f64, error: f64) {
+    let u = usual_uncertainty(Quantity::Major);
+    let mut evidence = bolt(vec![
+        reading(truth, Quantity::Major, u, place, error),
+        reading(truth, Quantity::Pitch, 0.01, place, error),
+    ]);
+    let mut found = identify(&evidence, false).unwrap();
+    for _ in 0..3 {
+        if first(&found) == truth.designation && found.ranked[0].probability > 0.99 {
+            break;
+        }
+        let Some(advice) = &found.advice else { break };
+        evidence.observations.push(reading(
+            truth,
+            advice.quantity,
+            advice.standard_uncertainty,
+            place,
+            error,
+        ));
+        found = identify(&evidence, false).unwrap();
+    }
+    assert_eq!(
+        first(&found),
+        truth.designation,
+        "{place} {error} {:?}",
+        evidence.observations
+    );
+    assert!(
+        found.ranked[0].probability > 0.9 && found.fits(),
+        "{} {} {place} {error} {:?}",
+        truth.designation,
+        found.ranked[0].probability,
+        evidence.observations
+    );
+}
+
+/// From the first reading on, the rival of a pair that turns can tell is never lost: it stands in the ranking or its
+/// readings have ruled it out; a rival that turns cannot tell is named with what does.
+#[test]
+fn what_no_turns_tell_is_named_with_what_does() {
+    let mut never = 0;
+    for row in rows().iter().filter(|row| row.turns == "never") {
+        let [a, b] = row.pair;
+        for (truth, rival) in [(a, b), (b, a)] {
+            let u = usual_uncertainty(Quantity::Major);
+            let evidence = bolt(vec![
+                reading(truth, Quantity::Major, u, 0.5, 0.0),
+                reading(truth, Quantity::Pitch, 0.01, 0.5, 0.0),
+            ]);
+            let found = identify(&evidence, true).unwrap();
+            let fits = |candidate: &Candidate| {
+                found.ranked.iter().any(|ranked| {
+                    ranked.candidate.designation == candidate.designation && ranked.misfit <= 3.0
+                })
+            };
+            assert!(fits(truth));
+            if !fits(rival) {
+                continue;
+            }
+            let other = if first(&found) == rival.designation {
+                truth
+            } else {
+                rival
+            };
+            let named = found
+                .look_alikes
+                .iter()
+                .find(|named| named.designation == other.designation);
+            // The first may be a third thread of the same pitch.
+            if let Some(named) = named {
+                assert!(
+                    named.told_by.contains(&Quantity::FlankAngle)
+                        || named.told_by.contains(&Quantity::Taper)
+                        || truth.angle == rival.angle,
+                    "{named:?}"
+                );
+                never += 1;
+            }
+            let advice = found.advice.unwrap();
+            assert!(
+                !matches!(advice.quantity, Quantity::Pitch),
+                "{} {advice:?}",
+                truth.designation
+            );
+        }
+    }
+    let expected = rows().iter().filter(|row| row.turns == "never").count();
+    assert!(never >= expected, "{never} of {expected}");
+}
+
+/// A real screw is below nominal: 5.9 mm is in the middle of M6, and 6.0 mm on its edge.
+#[test]
+fn bands_not_nominals_are_what_counts() {
+    let u = 0.01;
+    // #3-56 UNF-2A: 2.393 to 2.497 mm; M2.5-6g ends at 2.480 mm, so that 2.490 mm is #3-56 alone.
+    let alone = bolt(vec![
+        seen(Quantity::Major, 2.490, 0.002),
+        seen(Quantity::Pitch, 0.452, u),
+    ]);
+    let found = identify(&alone, false).unwrap();
+    assert_eq!(first(&found), "3-56 UNF");
+    assert!(found.ranked[0].probability > 0.8);
+    let either = bolt(vec![
+        seen(Quantity::Major, 2.440, 0.002),
+        seen(Quantity::Pitch, 0.452, u),
+    ]);
+    let found = identify(&either, false).unwrap();
+    assert!(found.ranked[0].probability < 0.8);
+    let advice = found.advice.unwrap();
+    assert_eq!((advice.quantity, advice.turns), (Quantity::Pitch, Some(29)));
+}
+
+#[test]
+fn a_pitch_diameter_that_fits_nothing_is_said_to() {
+    let mut evidence = bolt(vec![
+        seen(Quantity::Major, 9.9, 0.01),
+        seen(Quantity::Pitch, 1.5, 0.01),
+        seen(Quantity::PitchDiameter, 8.93, 0.005),
+    ]);
+    let found = identify(&evidence, false).unwrap();
+    assert!(found.fits() && found.fit_none.is_empty());
+    assert_eq!(first(&found), "M10x1.5");
+    // M10x1.5-6g: 8.862 to 8.994 mm.
+    evidence.observations[2].value = 8.4;
+    let found = identify(&evidence, false).unwrap();
+    assert!(!found.fits());
+    assert_eq!(found.fit_none, [Quantity::PitchDiameter]);
+    assert_eq!(
+        first(&found),
+        "M10x1.5",
+        "the nearest by the other readings"
+    );
+    assert!(found.advice.is_none());
+}
+
+/// The prior makes common threads likelier, can be switched off, and gives way to readings.
+#[test]
+fn the_prior_is_switched_off_and_gives_way() {
+    // 4.9 mm, pitch unknown: M5x0.8 before M5x0.5 only because it is common.
+    let unknown = bolt(vec![seen(Quantity::Major, 4.93, 0.01)]);
+    let probability = |flat: bool, name: &str| {
+        let found = identify(&unknown, flat).unwrap();
+        let ranked = found
+            .ranked
+            .iter()
+            .find(|ranked| ranked.candidate.designation == name);
+        ranked.unwrap().probability
+    };
+    let ratio = |flat| probability(flat, "M5x0.8") / probability(flat, "M5x0.5");
+    assert!(ratio(false) > 2.0 * ratio(true));
+    let fine = bolt(vec![
+        seen(Quantity::Major, 4.93, 0.01),
+        seen(Quantity::Pitch, 0.5, 0.01),
+    ]);
+    assert_eq!(first(&identify(&fine, false).unwrap()), "M5x0.5");
+    for flat in [false, true] {
+        let found = identify(&unknown, flat).unwrap();
+        let sum: f64 = found.ranked.iter().map(|ranked| ranked.probability).sum();
+        assert!((sum + found.none_of_these - 1.0).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn a_nut_is_told_by_its_minor_diameter() {
+    let nut = Evidence {
+        kind: Kind::Internal,
+        observations: vec![
+            seen(Quantity::Minor, 5.05, 0.01),
+            seen(Quantity::Pitch, 1.0, 0.01),
+        ],
+    };
+    let found = identify(&nut, false).unwrap();
+    assert_eq!(first(&found), "M6x1");
+    assert!(found.fits());
+}
+
+/// No standard thread is forgotten, outside or inside, whatever forms are added.
+#[test]
+fn every_standard_thread_is_a_candidate_of_both_kinds() {
+    let all = standard_threads().len();
+    for kind in [Kind::External, Kind::Internal] {
+        assert_eq!(candidates(kind).len(), all, "{kind:?}");
+    }
+}
+
+/// Count over a length: L/N and u(L)/N.
+#[test]
+fn a_count_gives_the_pitch_and_its_uncertainty() {
+    let pitch = pitch_from_count(20, 16.0, 0.025).unwrap();
+    assert_eq!((pitch.value, pitch.standard_uncertainty), (0.8, 0.00125));
+    assert_eq!(
+        pitch_from_count(0, 16.0, 0.025),
+        Err(EvidenceError::NoTurns)
+    );
+    assert!(matches!(
+        pitch_from_count(5, 0.0, 0.025),
+        Err(EvidenceError::NoLength(_))
+    ));
+    assert!(pitch_from_count(5, f64::NAN, 0.025).is_err());
+    assert!(pitch_from_count(u32::MAX, 1.0, 0.025).is_err());
+}
+
+#[test]
+fn impossible_values_are_refused() {
+    assert_eq!(
+        identify(&bolt(Vec::new()), false).unwrap_err(),
+        EvidenceError::Nothing
+    );
+    for (quantity, value, u) in [
+        (Quantity::Major, 0.0, 0.01),
+        (Quantity::Major, f64::NAN, 0.01),
+        (Quantity::Major, 1e300, 0.01),
+        (Quantity::Major, 5.0, 0.0),
+        (Quantity::Major, 5.0, f64::INFINITY),
+        (Quantity::Pitch, -1.0, 0.01),
+        (Quantity::FlankAngle, 180.0, 1.0),
+        (Quantity::Taper, 3.0, 0.01),
+    ] {
+        let error = identify(&bolt(vec![seen(quantity, value, u)]), false);
+        assert!(error.is_err(), "{quantity} {value} {u}");
+    }
+    let swapped = bolt(vec![
+        seen(Quantity::Major, 5.0, 0.01),
+        seen(Quantity::PitchDiameter, 5.4, 0.01),
+    ]);
+    assert!(matches!(
+        identify(&swapped, false),
+        Err(EvidenceError::Contradiction(_))
+    ));
+    let units = bolt(vec![
+        seen(Quantity::Major, 0.25, 0.01),
+        seen(Quantity::Pitch, 1.27, 0.01),
+    ]);
+    assert!(identify(&units, false).is_err());
+}
+
+/// Absurd but possible evidence is answered without numbers that are none.
+#[test]
+fn far_from_everything_is_still_answered() {
+    let odd = bolt(vec![
+        seen(Quantity::Major, 1999.0, 1e-6),
+        seen(Quantity::Pitch, 50.0, 1e-9),
+        seen(Quantity::Taper, -0.5, 1e-9),
+    ]);
+    let found = identify(&odd, false).unwrap();
+    assert!(!found.fits());
+    assert!(found.none_of_these > 0.99);
+    assert!(
+        found
+            .ranked
+            .iter()
+            .all(|ranked| (0.0..=1.0).contains(&ranked.probability))
+    );
+}
+
+/// Without optimisation, on a busy machine, still well within what a person notices; the first call makes the tables.
+#[test]
+fn is_quick() {
+    let evidence = bolt(vec![seen(Quantity::Major, 9.7, 0.05)]);
+    identify(&evidence, false).unwrap();
+    let start = std::time::Instant::now();
+    for _ in 0..10 {
+        identify(&evidence, false).unwrap();
+    }
+    let each = start.elapsed() / 10;
+    assert!(each.as_millis() < 100, "{each:?}");
+    println!("identify: {each:?}");
+}

@@ -1,0 +1,369 @@
+//! `midflank equipment`: what one owns.
+
+use std::path::{Path, PathBuf};
+
+use clap::{Args, Subcommand};
+use jiff::Timestamp;
+use jiff::tz::Offset;
+use metrology::inspection::State;
+use serde::Serialize;
+
+use super::Failure;
+use super::output::Output;
+use crate::job_file::{self, JobFileError};
+use crate::record;
+use crate::register::{self, Added, Equipment, Kind, Register, Registered, Shelf};
+
+/// What you own: micrometers, pairs of contacts, setting standards, wires, balls
+#[derive(Args)]
+pub struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Register what a file describes; what is in the register already changes by a new entry
+    Add {
+        /// Equipment files; each may describe many pieces
+        #[arg(value_name = "FILE.toml", required = true)]
+        files: Vec<PathBuf>,
+        /// Who records it, where the file does not say
+        #[arg(long, value_name = "NAME")]
+        person: Option<String>,
+        /// Why, where something in the register changes
+        #[arg(long)]
+        reason: Option<String>,
+        /// Answer in JSON, a piece a line
+        #[arg(long)]
+        json: bool,
+    },
+    /// List the register
+    List {
+        /// Only this kind: instrument, contacts, standard, wires, balls
+        #[arg(long)]
+        kind: Option<Kind>,
+        /// Answer in JSON, a piece a line
+        #[arg(long)]
+        json: bool,
+    },
+    /// Show a piece and its history
+    Show {
+        /// Its identity
+        id: String,
+        /// Its kind, where several kinds have a piece of that identity
+        #[arg(long)]
+        kind: Option<Kind>,
+        /// Answer in JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Put a piece into another state: active, quarantined, out, reference-only, retired, lost
+    State {
+        /// Its identity
+        id: String,
+        /// The state
+        state: State,
+        /// Why
+        #[arg(long)]
+        reason: String,
+        /// Who
+        #[arg(long, value_name = "NAME")]
+        person: String,
+        /// Its kind, where several kinds have a piece of that identity
+        #[arg(long)]
+        kind: Option<Kind>,
+        /// Answer in JSON
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+/// A piece as a document.
+#[derive(Serialize)]
+struct PieceDocument<'a> {
+    kind: Kind,
+    id: &'a str,
+    state: State,
+    due: Option<jiff::civil::Date>,
+    overdue: bool,
+    certificate: Option<&'a str>,
+    words: String,
+    item: serde_json::Value,
+    entry: String,
+    recorded_at: Timestamp,
+    person: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    change: Option<&'static str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    history: Option<Vec<Event>>,
+}
+
+/// One entry in the life of a piece.
+#[derive(Serialize)]
+struct Event {
+    entry: String,
+    recorded_at: Timestamp,
+    person: String,
+    reason: Option<String>,
+    state: State,
+}
+
+impl<'a> PieceDocument<'a> {
+    fn of(piece: &'a Registered) -> Result<Self, Failure> {
+        let equipment = &piece.equipment;
+        let item = serde_json::to_value(equipment).map_err(Failure::outside)?;
+        Ok(Self {
+            kind: equipment.kind(),
+            id: equipment.id(),
+            state: equipment.state(),
+            due: equipment.due(),
+            overdue: overdue(equipment),
+            certificate: equipment.certificate(),
+            words: equipment.words(),
+            item: item.get("item").cloned().unwrap_or_default(),
+            entry: piece.entry.to_string(),
+            recorded_at: piece.recorded_at,
+            person: &piece.person,
+            change: None,
+            history: None,
+        })
+    }
+}
+
+/// Whether its calibration was due before today.
+fn overdue(equipment: &Equipment) -> bool {
+    let today = Offset::UTC.to_datetime(super::now()).date();
+    equipment.due().is_some_and(|due| due < today)
+}
+
+pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
+    match &arguments.command {
+        Command::Add {
+            files,
+            person,
+            reason,
+            json,
+        } => files.iter().try_for_each(|file| {
+            add(
+                file,
+                person.as_deref(),
+                reason.as_deref(),
+                *json,
+                path,
+                output,
+            )
+        }),
+        Command::List { kind, json } => list(*kind, *json, path, output),
+        Command::Show { id, kind, json } => show(id, *kind, *json, path, output),
+        Command::State {
+            id,
+            state,
+            reason,
+            person,
+            kind,
+            json,
+        } => {
+            let ledger = ledger::Ledger::open_existing(record::place(path)?)?;
+            let register = Register::read(&ledger)?;
+            let piece = one(&register, id, *kind)?
+                .equipment
+                .clone()
+                .with_state(*state);
+            let added = register::add(&ledger, &[piece], person, Some(reason))?;
+            tell(&added, *json, output)
+        }
+    }
+}
+
+fn add(
+    file: &Path,
+    person: Option<&str>,
+    reason: Option<&str>,
+    json: bool,
+    path: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    // The whole file is read before the ledger is touched.
+    let listed = job_file::read_equipment(file).map_err(|error| match &error {
+        JobFileError::Read { source, .. } => super::inspect::read_failure(file, source),
+        _ => Failure::input(error),
+    })?;
+    let person = listed
+        .person
+        .as_deref()
+        .or(person)
+        .filter(|person| !person.trim().is_empty())
+        .ok_or_else(|| {
+            Failure::input(format!(
+                "{}: a record needs the name of who records it; write `person` at the top of the file or give --person",
+                file.display()
+            ))
+        })?;
+    let ledger = record::open(path)?;
+    let added = register::add(&ledger, &listed.pieces, person.trim(), reason)?;
+    tell(&added, json, output)
+}
+
+/// Says what is on the disk.
+fn tell(added: &[Added], json: bool, output: &mut Output) -> Result<(), Failure> {
+    for one in added {
+        let (piece, change) = match one {
+            Added::New(piece) => (piece, "new"),
+            Added::Changed { now, .. } => (now, "changed"),
+            Added::Unchanged(piece) => (piece, "unchanged"),
+        };
+        if json {
+            let document = PieceDocument {
+                change: Some(change),
+                ..PieceDocument::of(piece)?
+            };
+            output.json(&document)?;
+        } else {
+            let amends = match one {
+                Added::Changed { before, .. } => format!(", amends {before}"),
+                _ => String::new(),
+            };
+            output.line(&format!(
+                "{change:<9} {:<10} {}  ({}, entry {}{amends})",
+                piece.equipment.kind().key(),
+                piece.equipment.id(),
+                piece.equipment.state().key(),
+                piece.entry
+            ))?;
+        }
+    }
+    output.finish()
+}
+
+fn list(
+    kind: Option<Kind>,
+    json: bool,
+    path: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let shelf = Shelf::beside(path);
+    let register = shelf.register().map_err(Failure::Outside)?;
+    let mut any = false;
+    for piece in register.pieces() {
+        if kind.is_some_and(|kind| kind != piece.equipment.kind()) {
+            continue;
+        }
+        any = true;
+        if json {
+            output.json(&PieceDocument::of(piece)?)?;
+        } else {
+            output.line(&one_line(&piece.equipment))?;
+        }
+    }
+    if !any && !json {
+        output.line(
+            "nothing registered; describe it in a file and run `midflank equipment add FILE.toml`",
+        )?;
+    }
+    Ok(())
+}
+
+/// A piece on one line: kind, identity, state, due date, what it is.
+pub fn one_line(equipment: &Equipment) -> String {
+    let due = match equipment.due() {
+        Some(due) if overdue(equipment) => format!("OVERDUE {due}"),
+        Some(due) => format!("due {due}"),
+        None => "no due date".to_owned(),
+    };
+    format!(
+        "{:<10} {:<14} {:<11} {due:<18} {}",
+        equipment.kind().key(),
+        equipment.id(),
+        equipment.state().key(),
+        equipment.words()
+    )
+}
+
+/// The one piece of that identity.
+fn one<'a>(
+    register: &'a Register,
+    id: &str,
+    kind: Option<Kind>,
+) -> Result<&'a Registered, Failure> {
+    let found: Vec<&Registered> = register
+        .pieces()
+        .iter()
+        .filter(|piece| piece.equipment.id() == id)
+        .filter(|piece| kind.is_none_or(|kind| kind == piece.equipment.kind()))
+        .collect();
+    match found.as_slice() {
+        [piece] => Ok(piece),
+        [] => Err(Failure::input(format!(
+            "`{id}` is not in the register; `midflank equipment list` shows what is"
+        ))),
+        several => Err(Failure::input(format!(
+            "`{id}` is {}; say which with --kind",
+            several
+                .iter()
+                .map(|piece| piece.equipment.kind().key())
+                .collect::<Vec<_>>()
+                .join(" and ")
+        ))),
+    }
+}
+
+fn show(
+    id: &str,
+    kind: Option<Kind>,
+    json: bool,
+    path: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let ledger = record::open_to_read(path)?;
+    let register = Register::read(&ledger)?;
+    let piece = one(&register, id, kind)?;
+    let mut history = Vec::new();
+    for entry in ledger.history(&piece.entry.into())? {
+        history.push(Event {
+            entry: entry.id().to_string(),
+            recorded_at: entry.content.recorded_at,
+            person: entry.content.person.clone(),
+            reason: entry
+                .content
+                .amends
+                .as_ref()
+                .map(|amends| amends.reason.clone()),
+            state: register::registered(&entry)?.equipment.state(),
+        });
+    }
+    if json {
+        return output.json(&PieceDocument {
+            history: Some(history),
+            ..PieceDocument::of(piece)?
+        });
+    }
+    output.line(&one_line(&piece.equipment))?;
+    if let Some(certificate) = piece.equipment.certificate() {
+        output.line(&format!("certificate {certificate}"))?;
+    }
+    output.line("history")?;
+    for event in history {
+        output.line(&format!(
+            "  {:<9} {}  {:<12} {}: {}",
+            event.entry,
+            event.recorded_at.strftime("%Y-%m-%d %H:%M"),
+            event.person,
+            event.state.key(),
+            event.reason.as_deref().unwrap_or("first recorded")
+        ))?;
+    }
+    let item = serde_json::to_value(&piece.equipment).map_err(Failure::outside)?;
+    let values = item.get("item").and_then(serde_json::Value::as_object);
+    for (key, value) in values
+        .into_iter()
+        .flatten()
+        .filter(|(_, value)| !value.is_null())
+    {
+        let text = value
+            .as_str()
+            .map_or_else(|| value.to_string(), str::to_owned);
+        output.line(&format!("{key:<20} {text}"))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,325 @@
+//! `midflank identify`: which thread is this?
+
+use clap::Args;
+use metrology::designation::{Kind, standard_threads};
+use metrology::identify::{
+    Evidence, Observation, Quantity, UNCERTAINTY_LENGTH, identify, pitch_from_count,
+    usual_uncertainty,
+};
+use metrology::units::{Entered, Length, LengthUnit};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
+use super::Failure;
+use super::limits::parse_unit;
+use super::output::{Output, width};
+use crate::document::IdentificationDocument;
+use crate::report::identify::answer;
+
+/// Which thread is this? From what was measured to the threads it can be
+#[derive(Args)]
+pub struct Arguments {
+    /// Over the crests, the largest of three places or more, with its unit
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    major: Option<String>,
+    /// Its standard uncertainty (k = 1) [default: 0.01 mm and the last digit]
+    #[arg(
+        long,
+        value_name = "LEN",
+        allow_hyphen_values = true,
+        requires = "major"
+    )]
+    major_uncertainty: Option<String>,
+    /// Pitch, with its unit
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true, conflicts_with_all = ["per_inch", "count"])]
+    pitch: Option<String>,
+    /// Pitch as threads per inch
+    #[arg(
+        long,
+        value_name = "N",
+        allow_hyphen_values = true,
+        conflicts_with = "count"
+    )]
+    per_inch: Option<String>,
+    /// Turns counted between two like flanks (one less than the crests they span)
+    #[arg(long, value_name = "N", allow_hyphen_values = true, requires = "over")]
+    count: Option<String>,
+    /// The length of those turns
+    #[arg(
+        long,
+        value_name = "LEN",
+        allow_hyphen_values = true,
+        requires = "count"
+    )]
+    over: Option<String>,
+    /// Standard uncertainty (k = 1) of that length [default: 0.025 mm, callipers]
+    #[arg(
+        long,
+        value_name = "LEN",
+        allow_hyphen_values = true,
+        requires = "over"
+    )]
+    over_uncertainty: Option<String>,
+    /// Standard uncertainty (k = 1) of the pitch [default: 0.01 mm, a pitch gauge]
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    pitch_uncertainty: Option<String>,
+    /// Pitch diameter, with its unit
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    pitch_diameter: Option<String>,
+    /// Its standard uncertainty (k = 1) [default: 0.01 mm and the last digit]
+    #[arg(
+        long,
+        value_name = "LEN",
+        allow_hyphen_values = true,
+        requires = "pitch_diameter"
+    )]
+    pitch_diameter_uncertainty: Option<String>,
+    /// Between the crests of a nut, with its unit
+    #[arg(
+        long,
+        value_name = "LEN",
+        allow_hyphen_values = true,
+        requires = "internal"
+    )]
+    minor: Option<String>,
+    /// Angle between the flanks, degrees
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true)]
+    angle: Option<String>,
+    /// Its standard uncertainty, degrees [default: 1, a profile gauge]
+    #[arg(
+        long,
+        value_name = "DEG",
+        allow_hyphen_values = true,
+        requires = "angle"
+    )]
+    angle_uncertainty: Option<String>,
+    /// Growth of the diameter by length: 1:16, or 0 for a parallel thread
+    #[arg(long, value_name = "1:N", allow_hyphen_values = true)]
+    taper: Option<String>,
+    /// A nut, not a bolt
+    #[arg(long)]
+    internal: bool,
+    /// Take all threads as equally likely beforehand, not common ones as likelier
+    #[arg(long)]
+    flat_prior: bool,
+    /// Unit of the answer [default: that of the first length given]
+    #[arg(long, value_name = "mm|in", value_parser = parse_unit)]
+    unit: Option<LengthUnit>,
+    /// Answer in JSON
+    #[arg(long)]
+    json: bool,
+}
+
+pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+    let mut gathered = Gathered::default();
+    gathered.take(arguments).map_err(Failure::Input)?;
+    let evidence = Evidence {
+        kind: if arguments.internal {
+            Kind::Internal
+        } else {
+            Kind::External
+        },
+        observations: gathered.observations,
+    };
+    let found = identify(&evidence, arguments.flat_prior).map_err(Failure::input)?;
+    let unit = arguments
+        .unit
+        .or(gathered.unit)
+        .unwrap_or(LengthUnit::Millimetre);
+    let mut assumed = gathered.assumed;
+    if arguments.flat_prior {
+        assumed.push("every standard thread equally likely beforehand".to_owned());
+    } else {
+        assumed.push(
+            "common threads likelier beforehand (common practice; --flat-prior takes all alike)"
+                .to_owned(),
+        );
+    }
+    let document = IdentificationDocument::of(&evidence, &found, unit, assumed);
+    if arguments.json {
+        output.json(&document)
+    } else {
+        output.text(&answer(&evidence, &document, width()))
+    }
+}
+
+/// The evidence as it is read from the options.
+#[derive(Default)]
+struct Gathered {
+    observations: Vec<Observation>,
+    assumed: Vec<String>,
+    unit: Option<LengthUnit>,
+}
+
+impl Gathered {
+    fn take(&mut self, given: &Arguments) -> Result<(), String> {
+        for (name, quantity, value, uncertainty) in [
+            (
+                "--major",
+                Quantity::Major,
+                &given.major,
+                &given.major_uncertainty,
+            ),
+            ("--minor", Quantity::Minor, &given.minor, &None),
+            (
+                "--pitch-diameter",
+                Quantity::PitchDiameter,
+                &given.pitch_diameter,
+                &given.pitch_diameter_uncertainty,
+            ),
+        ] {
+            if let Some(value) = value {
+                let value = self.length(name, value)?;
+                let u = match uncertainty {
+                    Some(text) => self.uncertainty(name, text)?,
+                    None => self.usual(quantity, Some(&value)),
+                };
+                self.see(quantity, value.value().mm(), u);
+            }
+        }
+        self.take_pitch(given)?;
+        if let Some(text) = &given.angle {
+            let u = match &given.angle_uncertainty {
+                Some(text) => number("--angle-uncertainty", text)?,
+                None => self.usual(Quantity::FlankAngle, None),
+            };
+            self.see(Quantity::FlankAngle, number("--angle", text)?, u);
+        }
+        if let Some(text) = &given.taper {
+            let u = self.usual(Quantity::Taper, None);
+            self.see(Quantity::Taper, taper(text)?, u);
+        }
+        Ok(())
+    }
+
+    fn take_pitch(&mut self, given: &Arguments) -> Result<(), String> {
+        let stated = given
+            .pitch_uncertainty
+            .as_ref()
+            .map(|text| self.uncertainty("--pitch-uncertainty", text))
+            .transpose()?;
+        if let (Some(count), Some(over)) = (&given.count, &given.over) {
+            let turns = whole("--count", count)?;
+            let over = self.length("--over", over)?.value().mm();
+            let u = match &given.over_uncertainty {
+                Some(text) => self.uncertainty("--over-uncertainty", text)?,
+                None => UNCERTAINTY_LENGTH,
+            };
+            let mut seen = pitch_from_count(turns, over, u).map_err(|error| error.to_string())?;
+            match (stated, &given.over_uncertainty) {
+                (Some(stated), _) => seen.standard_uncertainty = stated,
+                (None, None) => self.assumed.push(format!(
+                    "standard uncertainty of the length over {turns} turns: {UNCERTAINTY_LENGTH} mm (callipers)"
+                )),
+                (None, Some(_)) => {}
+            }
+            self.observations.push(seen);
+        } else if let Some(text) = &given.pitch {
+            let pitch = self.length("--pitch", text)?;
+            let u = match stated {
+                Some(u) => u,
+                // A pitch that some thread has was read off a pitch gauge; another one was measured, to its last digit.
+                None if is_standard_pitch(pitch.value().mm()) => self.usual(Quantity::Pitch, None),
+                None => self.usual(Quantity::Pitch, Some(&pitch)),
+            };
+            self.see(Quantity::Pitch, pitch.value().mm(), u);
+        } else if let Some(text) = &given.per_inch {
+            let count = number("--per-inch", text)?;
+            if count <= 0.0 {
+                return Err(format!(
+                    "--per-inch: `{text}` threads per inch is no thread; write a count above zero"
+                ));
+            }
+            self.unit = self.unit.or(Some(LengthUnit::Inch));
+            let u = stated.unwrap_or_else(|| self.usual(Quantity::Pitch, None));
+            self.see(Quantity::Pitch, 25.4 / count, u);
+        } else if stated.is_some() {
+            return Err(
+                "--pitch-uncertainty: there is no pitch; give --pitch, --per-inch or --count"
+                    .to_owned(),
+            );
+        }
+        Ok(())
+    }
+
+    fn see(&mut self, quantity: Quantity, value: f64, standard_uncertainty: f64) {
+        self.observations.push(Observation {
+            quantity,
+            value,
+            standard_uncertainty,
+        });
+    }
+
+    fn length(&mut self, name: &str, text: &str) -> Result<Entered, String> {
+        let entered = Entered::parse(text, None).map_err(|error| format!("{name}: {error}"))?;
+        let unit = match entered.unit() {
+            LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
+            LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
+        };
+        self.unit = self.unit.or(Some(unit));
+        Ok(entered)
+    }
+
+    /// A stated standard uncertainty, mm.
+    fn uncertainty(&mut self, name: &str, text: &str) -> Result<f64, String> {
+        let entered = self.length(name, text)?;
+        if entered.value() <= Length::ZERO {
+            return Err(format!(
+                "{name}: a standard uncertainty must be above zero, not {text}"
+            ));
+        }
+        Ok(entered.value().mm())
+    }
+
+    /// The uncertainty of the usual tool, with that of the last digit typed, and the words for it.
+    fn usual(&mut self, quantity: Quantity, typed: Option<&Entered>) -> f64 {
+        let tool = usual_uncertainty(quantity);
+        // Half a step either way, every value as likely: the step over the root of twelve.
+        let digit = typed.map_or(0.0, |typed| typed.resolution().mm() / 12f64.sqrt());
+        let u = (tool * tool + digit * digit).sqrt();
+        let words = match (quantity, self.unit) {
+            (Quantity::FlankAngle, _) => format!("{u} degrees"),
+            (Quantity::Taper, _) => u.to_string(),
+            (_, Some(LengthUnit::Inch)) => format!("{:.5} in", u / 25.4),
+            _ => format!("{u:.4} mm"),
+        };
+        self.assumed
+            .push(format!("standard uncertainty of the {quantity}: {words}"));
+        u
+    }
+}
+
+fn is_standard_pitch(mm: f64) -> bool {
+    standard_threads()
+        .iter()
+        .any(|thread| (thread.pitch.mm() - mm).abs() < 5e-5)
+}
+
+fn number(name: &str, text: &str) -> Result<f64, String> {
+    text.trim()
+        .replace(',', ".")
+        .parse::<Decimal>()
+        .ok()
+        .and_then(|number| number.to_f64())
+        .ok_or_else(|| format!("{name}: `{text}` is not a number"))
+}
+
+fn whole(name: &str, text: &str) -> Result<u32, String> {
+    text.trim().parse().map_err(|_| {
+        format!("{name}: `{text}` is not a whole number of turns; count between two like flanks")
+    })
+}
+
+/// `1:16`, `1/16`, a decimal, or `0`.
+fn taper(text: &str) -> Result<f64, String> {
+    let wrong = || format!("--taper: `{text}` is no taper; write 1:16, or 0 for a parallel thread");
+    let Some((one, length)) = text.split_once([':', '/']) else {
+        return number("--taper", text).map_err(|_| wrong());
+    };
+    let one = number("--taper", one).map_err(|_| wrong())?;
+    let length = number("--taper", length).map_err(|_| wrong())?;
+    if length == 0.0 {
+        return Err(wrong());
+    }
+    Ok(one / length)
+}

@@ -1,0 +1,164 @@
+//! `midflank pull`: pull forces of crimps, by the standard that the contract names.
+
+use clap::Args;
+use metrology::features::pull_force::{self, NEWTONS_PER_LBF, PullError};
+use metrology::features::wire_size::{self, Gauge};
+use metrology::inspection::Service;
+use metrology::source::Confidence;
+use serde::Serialize;
+
+use super::Failure;
+use super::output::{Output, width};
+use crate::report::text::wrap;
+
+/// The least pull force of a crimp by the standard that the contract names, and forces held against it
+#[derive(Args)]
+pub struct Arguments {
+    /// ul-486a, as7928, nasa-std-8739.4, iec-60352-2 or as39029: the one that the contract names
+    #[arg(long, value_name = "STANDARD")]
+    standard: Option<String>,
+    /// The wire by American wire gauge: 18, 2/0
+    #[arg(long, value_name = "SIZE", required_unless_present = "mm2")]
+    awg: Option<String>,
+    /// The wire by area, square millimetres: 0.75
+    #[arg(long, value_name = "AREA", conflicts_with = "awg")]
+    mm2: Option<String>,
+    /// Breaking force of the wire itself, where the standard asks for a share of it: 150N
+    #[arg(long, value_name = "FORCE")]
+    wire_strength: Option<String>,
+    /// Forces as read, with their unit: 96N, 21.5lbf
+    #[arg(value_name = "FORCE")]
+    forces: Vec<String>,
+    /// Answer in JSON
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Serialize)]
+struct Answer {
+    standard: String,
+    wire: WireDocument,
+    least_newtons: f64,
+    least_lbf: f64,
+    /// Where the row stands and how well it is known.
+    row: String,
+    source: String,
+    confidence: Confidence,
+    forces: Vec<ForceDocument>,
+    /// `accept`, `reject`; `null` where no force was given.
+    decision: Option<&'static str>,
+    caution: &'static str,
+}
+
+#[derive(Serialize)]
+struct WireDocument {
+    awg: Option<String>,
+    area_mm2: f64,
+    diameter_mm: Option<f64>,
+    common_strandings: Option<String>,
+}
+
+#[derive(Serialize)]
+struct ForceDocument {
+    as_read: String,
+    newtons: f64,
+    conforms: bool,
+}
+
+pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+    let (gauge, area) = wire(arguments)?;
+    let standard = arguments.standard.as_deref().unwrap_or_default();
+    let force = |text: &str| pull_force::force(text).map_err(|error| refused(&error));
+    let strength = arguments.wire_strength.as_deref().map(force).transpose()?;
+    let least =
+        pull_force::least(standard, gauge, area, strength).map_err(|error| refused(&error))?;
+    let forces = arguments
+        .forces
+        .iter()
+        .map(|text| {
+            let newtons = force(text)?;
+            Ok(ForceDocument {
+                as_read: text.clone(),
+                newtons,
+                // The same force in either unit is the same force: a billionth covers its conversion.
+                conforms: newtons >= least.newtons * (1.0 - 1e-9),
+            })
+        })
+        .collect::<Result<Vec<_>, Failure>>()?;
+    let decision = (!forces.is_empty()).then(|| {
+        if forces.iter().all(|force| force.conforms) {
+            "accept"
+        } else {
+            "reject"
+        }
+    });
+    let answer = Answer {
+        standard: standard.to_owned(),
+        wire: WireDocument {
+            awg: gauge.map(|gauge| gauge.awg.clone()),
+            area_mm2: area,
+            diameter_mm: gauge.map(|gauge| gauge.diameter_mm),
+            common_strandings: gauge
+                .map(|gauge| gauge.common_strandings.clone())
+                .filter(|strandings| !strandings.is_empty()),
+        },
+        least_newtons: least.newtons,
+        least_lbf: least.newtons / NEWTONS_PER_LBF,
+        row: least.words,
+        source: least.source.to_string(),
+        confidence: least.confidence,
+        forces,
+        decision,
+        caution: Service::Electrical.caution(),
+    };
+    if arguments.json {
+        return output.json(&answer);
+    }
+    tell(&answer, output)
+}
+
+fn refused(error: &PullError) -> Failure {
+    Failure::Input(error.to_string())
+}
+
+fn wire(arguments: &Arguments) -> Result<(Option<&'static Gauge>, f64), Failure> {
+    let words = |error: wire_size::WireError| Failure::Input(error.to_string());
+    match (&arguments.awg, &arguments.mm2) {
+        (Some(awg), _) => {
+            let gauge = wire_size::awg(awg).map_err(words)?;
+            Ok((Some(gauge), gauge.area_mm2))
+        }
+        (None, area) => Ok((
+            None,
+            wire_size::area(area.as_deref().unwrap_or_default()).map_err(words)?,
+        )),
+    }
+}
+
+fn tell(answer: &Answer, output: &mut Output) -> Result<(), Failure> {
+    if let Some(decision) = answer.decision {
+        output.line(&decision.to_uppercase())?;
+    }
+    output.line(&format!(
+        "at least {:.1} N ({:.1} lbf)",
+        answer.least_newtons, answer.least_lbf
+    ))?;
+    for force in &answer.forces {
+        output.line(&format!(
+            "  {:<12} {:>8.1} N  {}",
+            force.as_read,
+            force.newtons,
+            if force.conforms {
+                "conforms"
+            } else {
+                "too weak"
+            }
+        ))?;
+    }
+    for words in [answer.row.as_str(), answer.caution] {
+        for line in wrap(words, width().clamp(40, crate::report::text::WIDTH)) {
+            output.line(&line)?;
+        }
+    }
+    Ok(())
+}

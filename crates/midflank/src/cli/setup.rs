@@ -1,0 +1,420 @@
+//! `midflank setup`: before the measurement, which of what one owns to use.
+
+use std::path::Path;
+
+use clap::Args;
+use metrology::designation;
+use metrology::features::wire_size;
+use metrology::inspection::{
+    BoreToFlat, Characteristic, CrimpHeight, Feature, Groove, GrooveWidth, InsideDiameter, Keyseat,
+    KeyseatConvention, Land, LobedShaft, Owned, PlainDiameter, Question, SoftThickness, Thickness,
+    ThreadDiameter, TubeWall, Wire, advise,
+};
+use metrology::units::{Entered, Length, LengthUnit};
+
+use super::Failure;
+use super::output::{Output, width};
+use crate::document::{Around, SetUpDocument};
+use crate::register::{Equipment, Shelf};
+use crate::report::setup::words;
+
+/// Which of what you own to measure a feature with, and what each wrong choice would cost
+///
+/// FEATURE is a thread designation, or plain-diameter, tube-wall, inside-diameter, bore-to-flat, groove-diameter,
+/// undercut, groove-width, land, keyseat, lobed-shaft, soft-thickness or crimp-height; wall, groove, crimp, soft,
+/// lobed and plain do as well. The limits and sizes of a feature follow with their units.
+#[derive(Args)]
+pub struct Arguments {
+    /// A thread designation, or the name of a feature
+    feature: String,
+    /// Smallest permitted size
+    #[arg(long, value_name = "LEN")]
+    lower: Option<String>,
+    /// Largest permitted size
+    #[arg(long, value_name = "LEN")]
+    upper: Option<String>,
+    /// Nominal size, with --tolerance
+    #[arg(long, value_name = "LEN")]
+    nominal: Option<String>,
+    /// What nominal may be off by, either way
+    #[arg(long, value_name = "LEN")]
+    tolerance: Option<String>,
+    /// Diameter of a thread: pitch-diameter, major-diameter or minor-diameter
+    #[arg(long, default_value = "pitch-diameter")]
+    diameter: String,
+    /// Bore of a tube or bearing
+    #[arg(long, value_name = "LEN")]
+    bore: Option<String>,
+    /// Outside diameter of the tube, for inside-diameter
+    #[arg(long, value_name = "LEN")]
+    outside_diameter: Option<String>,
+    /// Width of a groove or keyseat
+    #[arg(long, value_name = "LEN")]
+    width: Option<String>,
+    /// Radius where walls meet floor [default: none]
+    #[arg(long, value_name = "LEN")]
+    root_radius: Option<String>,
+    /// Slope of each wall of the groove from square, degrees
+    #[arg(long, value_name = "DEG")]
+    wall_angle: Option<f64>,
+    /// Depth of the groove
+    #[arg(long, value_name = "LEN")]
+    depth: Option<String>,
+    /// Thickness of the discs, each, for groove-width
+    #[arg(long, value_name = "LEN")]
+    discs: Option<String>,
+    /// Diameter of the shaft of a keyseat
+    #[arg(long, value_name = "LEN")]
+    shaft: Option<String>,
+    /// How the drawing states the depth: bottom-to-opposite-side, depth-from-crown or depth-from-edge
+    #[arg(long, value_name = "HOW")]
+    convention: Option<String>,
+    /// How many lobes
+    #[arg(long, value_name = "N")]
+    lobes: Option<u32>,
+    /// Included angle of the V for the lobes, degrees
+    #[arg(long, value_name = "DEG")]
+    v_angle: Option<f64>,
+    /// Young's modulus of soft material, megapascals
+    #[arg(long, value_name = "MPA")]
+    modulus: Option<f64>,
+    /// Pressure that the standard for the soft material states, kilopascals
+    #[arg(long, value_name = "KPA")]
+    pressure: Option<f64>,
+    /// The conductor of a crimp by gauge
+    #[arg(long, value_name = "SIZE")]
+    awg: Option<String>,
+    /// The conductor of a crimp by area
+    #[arg(long, value_name = "AREA", conflicts_with = "awg")]
+    mm2: Option<String>,
+    /// Standard deviation of one reading, where it is known from earlier series
+    #[arg(long, value_name = "LEN")]
+    repeatability: Option<String>,
+    /// Material of the part
+    #[arg(long)]
+    material: Option<String>,
+    /// Temperature of the part now, degrees Celsius
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true)]
+    part_temperature: Option<f64>,
+    /// Temperature of the standard and the room, degrees Celsius
+    #[arg(
+        long,
+        value_name = "DEG",
+        default_value_t = 20.0,
+        allow_hyphen_values = true
+    )]
+    room_temperature: f64,
+    /// To within how many kelvins of the room the part should come before it is measured
+    #[arg(long, value_name = "K", default_value_t = 0.5)]
+    within: f64,
+    /// Answer in JSON
+    #[arg(long)]
+    json: bool,
+}
+
+pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
+    let characteristic = arguments.characteristic().map_err(Failure::Input)?;
+    let repeatability =
+        length("--repeatability", arguments.repeatability.as_ref()).map_err(Failure::Input)?;
+    for (name, temperature) in [
+        ("--part-temperature", arguments.part_temperature),
+        ("--room-temperature", Some(arguments.room_temperature)),
+    ] {
+        if temperature.is_some_and(|degrees| !(-40.0..=120.0).contains(&degrees)) {
+            return Err(Failure::input(format!(
+                "{name}: write degrees Celsius, as at the bench"
+            )));
+        }
+    }
+    if !(arguments.within > 0.0 && arguments.within <= 20.0) {
+        return Err(Failure::input("--within: write kelvins, such as 0.5"));
+    }
+    let question = Question {
+        characteristic,
+        at: super::now(),
+        repeatability,
+        material: arguments.material.clone(),
+    };
+    let owned = owned(path)?;
+    let advice = advise(&question, &owned).map_err(Failure::input)?;
+    let around = Around {
+        material: arguments.material.clone(),
+        part_temperature: arguments.part_temperature,
+        room_temperature: arguments.room_temperature,
+        within: arguments.within,
+    };
+    let document = SetUpDocument::of(&advice, &around);
+    if arguments.json {
+        output.json(&document)
+    } else {
+        output.text(&words(&document, width()))
+    }
+}
+
+/// What the register holds.
+fn owned(path: Option<&Path>) -> Result<Owned, Failure> {
+    let shelf = Shelf::beside(path);
+    let mut owned = Owned::default();
+    for piece in shelf.register().map_err(Failure::Outside)?.pieces() {
+        match &piece.equipment {
+            Equipment::Instrument(piece) => owned.instruments.push(piece.clone()),
+            Equipment::Contacts(piece) => owned.contacts.push(piece.clone()),
+            Equipment::Standard(piece) => owned.standards.push(piece.clone()),
+            Equipment::Wires(_) | Equipment::Balls(_) => {}
+        }
+    }
+    Ok(owned)
+}
+
+/// Names of features, as the record keeps them and as people say them.
+const NAMES: [(&str, &[&str]); 12] = [
+    ("plain-diameter", &["plain", "diameter"]),
+    ("tube-wall", &["wall", "tube"]),
+    ("inside-diameter", &["inside"]),
+    ("bore-to-flat", &["web"]),
+    ("groove-diameter", &["groove"]),
+    ("undercut", &[]),
+    ("groove-width", &["slot"]),
+    ("land", &[]),
+    ("keyseat", &["keyway"]),
+    ("lobed-shaft", &["lobed", "lobes"]),
+    ("soft-thickness", &["soft", "sheet", "soft-sheet"]),
+    ("crimp-height", &["crimp"]),
+];
+
+/// An option with a length and its unit.
+fn length(name: &str, text: Option<&String>) -> Result<Option<Entered>, String> {
+    text.map(|text| Entered::parse(text, None).map_err(|error| format!("{name}: {error}")))
+        .transpose()
+}
+
+impl Arguments {
+    fn needed(&self, name: &str, text: Option<&String>, what: &str) -> Result<Entered, String> {
+        length(name, text)?.ok_or_else(|| format!("{} needs {name}: {what}", self.feature.trim()))
+    }
+
+    fn characteristic(&self) -> Result<Characteristic, String> {
+        let said = self.feature.trim().to_lowercase().replace([' ', '_'], "-");
+        let key = NAMES
+            .iter()
+            .find(|(key, others)| *key == said || others.contains(&said.as_str()))
+            .map(|(key, _)| *key);
+        let Some(key) = key else {
+            // Not a feature: a thread, or nothing we know.
+            designation::parse(&self.feature).map_err(|error| {
+                format!(
+                    "{error}; a feature would be one of {}",
+                    NAMES.map(|(key, _)| key).join(", ")
+                )
+            })?;
+            return Ok(Characteristic::Thread {
+                designation: self.feature.clone(),
+                diameter: match self.diameter.as_str() {
+                    "pitch-diameter" | "pitch" => ThreadDiameter::PitchDiameter,
+                    "major-diameter" | "major" => ThreadDiameter::MajorDiameter,
+                    "minor-diameter" | "minor" => ThreadDiameter::MinorDiameter,
+                    other => {
+                        return Err(format!(
+                            "--diameter: `{other}` is none of pitch-diameter, major-diameter, minor-diameter"
+                        ));
+                    }
+                },
+            });
+        };
+        let (lower, upper) = self.limits(key)?;
+        let feature = self.feature_of(key, lower.as_ref().or(upper.as_ref()))?;
+        Ok(Characteristic::Feature {
+            name: feature.words().to_owned(),
+            lower,
+            upper,
+            feature: Box::new(feature),
+        })
+    }
+
+    fn limits(&self, key: &str) -> Result<(Option<Entered>, Option<Entered>), String> {
+        let lower = length("--lower", self.lower.as_ref())?;
+        let upper = length("--upper", self.upper.as_ref())?;
+        let nominal = length("--nominal", self.nominal.as_ref())?;
+        let tolerance = length("--tolerance", self.tolerance.as_ref())?;
+        match (lower, upper, nominal, tolerance) {
+            (None, None, Some(nominal), Some(tolerance)) => {
+                let text = |limit: Length| {
+                    let unit = match nominal.unit() {
+                        LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
+                        LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
+                    };
+                    let decimals = nominal.decimals().max(tolerance.decimals()).max(4);
+                    Entered::parse(&format!("{}{unit}", limit.to_fixed(unit, decimals)), None)
+                        .map_err(|error| error.to_string())
+                };
+                Ok((
+                    Some(text(nominal.value() - tolerance.value())?),
+                    Some(text(nominal.value() + tolerance.value())?),
+                ))
+            }
+            (None, None, None, None) if key == "crimp-height" => Err(
+                "the limits of a crimp height are those of the terminal maker's sheet and are never assumed; give --nominal \
+                 and --tolerance, or --lower and --upper, from it"
+                    .into(),
+            ),
+            (None, None, None, None) => Err(format!(
+                "{key} needs its limits from the drawing: --lower and --upper, or --nominal and --tolerance"
+            )),
+            (lower, upper, None, None) => Ok((lower, upper)),
+            _ => Err("give --nominal with --tolerance, or --lower and --upper, not a mixture".into()),
+        }
+    }
+
+    fn feature_of(&self, key: &str, limit: Option<&Entered>) -> Result<Feature, String> {
+        let optional = |name, text: &Option<String>| length(name, text.as_ref());
+        let exact = Entered::parse("0mm", None).map_err(|error| error.to_string())?;
+        let groove = || {
+            Ok::<Groove, String>(Groove {
+                width: self.needed(
+                    "--width",
+                    self.width.as_ref(),
+                    "width of the groove, with its unit",
+                )?,
+                root_radius: optional("--root-radius", &self.root_radius)?,
+                wall_angle: self.wall_angle,
+                depth: optional("--depth", &self.depth)?,
+                land_diameter: None,
+            })
+        };
+        let bore = || {
+            self.needed(
+                "--bore",
+                self.bore.as_ref(),
+                "inside diameter, with its unit",
+            )
+        };
+        Ok(match key {
+            "tube-wall" => Feature::TubeWall(TubeWall {
+                bore: bore()?,
+                definition: None,
+                percent_limit: None,
+                eccentricity_limit: None,
+                run_out_limit: None,
+            }),
+            "inside-diameter" => Feature::InsideDiameter(InsideDiameter {
+                outside_diameter: self.needed(
+                    "--outside-diameter",
+                    self.outside_diameter.as_ref(),
+                    "outside diameter at the same section, with its unit",
+                )?,
+                outside_diameter_uncertainty: exact,
+            }),
+            "bore-to-flat" => Feature::BoreToFlat(BoreToFlat { bore: bore()? }),
+            "groove-diameter" => Feature::GrooveDiameter(groove()?),
+            "undercut" => Feature::Undercut(groove()?),
+            "groove-width" => {
+                let disc = self.needed(
+                    "--discs",
+                    self.discs.as_ref(),
+                    "thickness of each disc, with its unit",
+                )?;
+                Feature::GrooveWidth(GrooveWidth {
+                    anvil_disc: disc.clone(),
+                    spindle_disc: disc,
+                    disc_uncertainty: exact,
+                })
+            }
+            "land" => Feature::Land(Land {
+                groove_width: self.needed(
+                    "--width",
+                    self.width.as_ref(),
+                    "width of the groove beside the land, with its unit",
+                )?,
+            }),
+            "keyseat" => self.keyseat(exact)?,
+            "lobed-shaft" => {
+                let zero = Entered::parse(
+                    match limit.map(Entered::unit) {
+                        Some(LengthUnit::Inch | LengthUnit::Microinch) => "0in",
+                        _ => "0mm",
+                    },
+                    None,
+                )
+                .map_err(|error| error.to_string())?;
+                Feature::LobedShaft(LobedShaft {
+                    lobes: self
+                        .lobes
+                        .ok_or("lobed-shaft needs --lobes: peaks counted in one turn on a V")?,
+                    v_angle: self
+                        .v_angle
+                        .ok_or("lobed-shaft needs --v-angle: included angle of the V, degrees")?,
+                    v_readings: vec![zero; 3],
+                    roundness_limit: None,
+                })
+            }
+            "soft-thickness" => Feature::SoftThickness(SoftThickness {
+                thickness: if self.pressure.is_some() {
+                    Thickness::UnderPressure
+                } else {
+                    Thickness::Free
+                },
+                modulus_mpa: self.modulus.ok_or(
+                    "soft-thickness needs --modulus: Young's modulus in compression, megapascals",
+                )?,
+                modulus_relative_limit: 0.3,
+                dwell_seconds: 5.0,
+                pressure_kpa: self.pressure,
+                creep: None,
+            }),
+            "crimp-height" => self.crimp()?,
+            _ => Feature::PlainDiameter(PlainDiameter::default()),
+        })
+    }
+
+    fn keyseat(&self, exact: Entered) -> Result<Feature, String> {
+        let asked = || {
+            format!(
+                "keyseat needs --convention, as drawings state its depth in different ways: one of {}",
+                KeyseatConvention::ALL
+                    .map(KeyseatConvention::key)
+                    .join(", ")
+            )
+        };
+        let said = self.convention.as_deref().ok_or_else(asked)?;
+        Ok(Feature::Keyseat(Keyseat {
+            convention: KeyseatConvention::ALL
+                .into_iter()
+                .find(|convention| convention.key() == said)
+                .ok_or_else(asked)?,
+            shaft_diameter: self.needed(
+                "--shaft",
+                self.shaft.as_ref(),
+                "diameter of the shaft, with its unit",
+            )?,
+            shaft_diameter_uncertainty: exact.clone(),
+            width: self.needed(
+                "--width",
+                self.width.as_ref(),
+                "width of the seat, with its unit",
+            )?,
+            width_uncertainty: exact,
+        }))
+    }
+
+    fn crimp(&self) -> Result<Feature, String> {
+        let wire = match (&self.awg, &self.mm2) {
+            (Some(awg), _) => {
+                wire_size::awg(awg).map_err(|error| error.to_string())?;
+                Wire::Awg(awg.clone())
+            }
+            (None, Some(area)) => {
+                wire_size::area(area).map_err(|error| error.to_string())?;
+                Wire::Mm2(area.clone())
+            }
+            (None, None) => {
+                return Err("crimp-height needs the wire: --awg 18 or --mm2 0.75".into());
+            }
+        };
+        Ok(Feature::CrimpHeight(CrimpHeight {
+            sheet: "of the terminal maker".to_owned(),
+            wire,
+            compression: None,
+            pull: None,
+        }))
+    }
+}

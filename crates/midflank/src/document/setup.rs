@@ -1,0 +1,252 @@
+//! `midflank setup`: which set-up, before the measurement.
+
+use metrology::inspection::{self, Advice, Feature, GOOD_SHARE, LARGEST_SHARE};
+use metrology::soak::{self, Body};
+use metrology::units::LengthUnit;
+use serde::Serialize;
+
+use super::{MaxMin, from_length, from_mm};
+
+/// The difference that is reckoned with where no temperature was read: a part from the hand or the machine, kelvins.
+const FROM_THE_HAND: f64 = 5.0;
+
+/// What is known of the part's temperature.
+pub struct Around {
+    /// Material of the part.
+    pub material: Option<String>,
+    /// Temperature of the part.
+    pub part_temperature: Option<f64>,
+    /// Temperature of the standard and the room.
+    pub room_temperature: f64,
+    /// To what difference the part should come, kelvins.
+    pub within: f64,
+}
+
+/// The answer.
+#[derive(Serialize)]
+pub struct SetUpDocument {
+    pub characteristic: String,
+    pub kind: String,
+    pub unit: LengthUnit,
+    pub decimals: u32,
+    pub limits: MaxMin,
+    /// How many readings, and where.
+    pub readings: usize,
+    pub places: String,
+    /// What may be used, smallest uncertainty first.
+    pub set_ups: Vec<SetUp>,
+    /// What may not.
+    pub refused: Vec<Refused>,
+    /// What usual contacts that do not suit would add to the reading, owned or not.
+    pub wrong_choices: Vec<Refused>,
+    /// What would be good enough, where nothing owned is.
+    pub wanted: Vec<String>,
+    /// The contacts one would want.
+    pub ideal: String,
+    pub soak: Option<Soak>,
+    pub advice: Vec<String>,
+}
+
+#[derive(Serialize)]
+pub struct SetUp {
+    pub rank: usize,
+    pub instrument: String,
+    pub contacts: String,
+    pub standard: String,
+    /// What the display must show on the standard.
+    pub expected_zero_reading: f64,
+    /// What it will show in the middle of the limits.
+    pub expected_reading: f64,
+    pub standard_uncertainty: f64,
+    pub expanded_uncertainty: f64,
+    pub coverage_factor: f64,
+    /// `2U/T`.
+    pub share_of_tolerance: Option<f64>,
+    /// `good`, `usable` or `not good enough`.
+    pub judgement: &'static str,
+    pub repeatability: f64,
+    pub force_newtons: Option<f64>,
+    /// Largest lines of the budget: name and contribution.
+    pub largest: Vec<(String, f64)>,
+}
+
+#[derive(Serialize)]
+pub struct Refused {
+    pub kind: &'static str,
+    pub id: String,
+    pub why: String,
+    /// What it would add to the reading.
+    pub error: Option<f64>,
+}
+
+/// How long the part should lie.
+#[derive(Serialize)]
+pub struct Soak {
+    pub material: String,
+    pub time_constant_minutes: f64,
+    pub from_kelvins: f64,
+    pub to_kelvins: f64,
+    pub minutes: f64,
+}
+
+impl SetUpDocument {
+    /// Of an advice.
+    pub fn of(advice: &Advice, around: &Around) -> Self {
+        let target = &advice.target;
+        let unit = target.unit;
+        Self {
+            characteristic: target.name.clone(),
+            kind: target
+                .feature
+                .as_ref()
+                .map_or("thread", Feature::key)
+                .to_owned(),
+            unit,
+            decimals: target.decimals,
+            limits: MaxMin::of(target.limits, unit),
+            readings: advice.places.count,
+            places: advice.places.words.to_owned(),
+            set_ups: advice
+                .set_ups
+                .iter()
+                .enumerate()
+                .map(|(index, set_up)| SetUp {
+                    rank: index + 1,
+                    instrument: set_up.instrument.clone(),
+                    contacts: set_up.contacts.clone(),
+                    standard: set_up.standard.clone(),
+                    expected_zero_reading: from_length(set_up.zero_on, unit),
+                    expected_reading: from_mm(set_up.plan.expected_reading, unit),
+                    standard_uncertainty: from_mm(set_up.plan.size.standard_uncertainty, unit),
+                    expanded_uncertainty: from_mm(set_up.plan.size.expanded_uncertainty, unit),
+                    coverage_factor: set_up.plan.size.coverage_factor,
+                    share_of_tolerance: set_up.share,
+                    judgement: match set_up.share {
+                        Some(share) if share <= GOOD_SHARE => "good",
+                        Some(share) if share > LARGEST_SHARE => "not good enough",
+                        _ => "usable",
+                    },
+                    repeatability: from_mm(set_up.plan.repeatability, unit),
+                    force_newtons: set_up.plan.force,
+                    largest: set_up
+                        .plan
+                        .budget
+                        .iter()
+                        .take(3)
+                        .map(|line| {
+                            (
+                                line.line.name.clone(),
+                                from_mm(line.line.contribution, unit),
+                            )
+                        })
+                        .collect(),
+                })
+                .collect(),
+            refused: refused(&advice.refused, unit),
+            wrong_choices: refused(&advice.wrong, unit),
+            wanted: advice.wanted.clone(),
+            ideal: metrology::inspection::ideal(target),
+            soak: soak_of(advice, around),
+            advice: words(advice, around),
+        }
+    }
+}
+
+fn refused(refused: &[inspection::Refused], unit: LengthUnit) -> Vec<Refused> {
+    refused
+        .iter()
+        .map(|refused| Refused {
+            kind: refused.kind,
+            id: refused.id.clone(),
+            why: refused.why.clone(),
+            error: refused.error.map(|error| from_mm(error, unit)),
+        })
+        .collect()
+}
+
+/// The body that takes up the heat: a bar of the size measured, or a wall or sheet.
+fn body(advice: &Advice) -> Body {
+    let limits = advice.target.limits;
+    let middle = match (limits.lower, limits.upper) {
+        (Some(lower), Some(upper)) => f64::midpoint(lower.mm(), upper.mm()),
+        (Some(only), None) | (None, Some(only)) => only.mm(),
+        (None, None) => 0.0,
+    };
+    match &advice.target.feature {
+        Some(Feature::TubeWall(_) | Feature::SoftThickness(_) | Feature::BoreToFlat(_)) => {
+            Body::Sheet(middle)
+        }
+        Some(Feature::Keyseat(seat)) => Body::Cylinder(seat.shaft_diameter.value().mm()),
+        Some(Feature::InsideDiameter(tube)) => {
+            Body::Sheet((tube.outside_diameter.value().mm() - middle) / 2.0)
+        }
+        _ => Body::Cylinder(middle),
+    }
+}
+
+fn soak_of(advice: &Advice, around: &Around) -> Option<Soak> {
+    let material = around
+        .material
+        .clone()
+        .unwrap_or_else(|| "steel".to_owned());
+    let heat = soak::heat(&material)?;
+    let tau = soak::time_constant(body(advice), heat);
+    let from = around
+        .part_temperature
+        .map_or(FROM_THE_HAND, |part| (part - around.room_temperature).abs());
+    let seconds = soak::soak_time(tau, from, around.within)?;
+    Some(Soak {
+        material: heat.material.clone(),
+        time_constant_minutes: tau / 60.0,
+        from_kelvins: from,
+        to_kelvins: around.within,
+        minutes: seconds / 60.0,
+    })
+}
+
+fn words(advice: &Advice, around: &Around) -> Vec<String> {
+    let mut all = vec![
+        "zero: clean and seat both contacts, close three times on the standard; again after every change of either contact, \
+         and once more at the end"
+            .to_owned(),
+    ];
+    if let Some(difference) = around
+        .part_temperature
+        .map(|part| part - around.room_temperature)
+        .filter(|difference| difference.abs() > around.within)
+    {
+        all.push(format!(
+            "the part is {difference:+.1} K from the standard: let it lie, or state both temperatures with the job"
+        ));
+    }
+    all.push(
+        "hands are at 30 to 34 °C: hold part and frame by insulation, and check zero after long runs in the hand".to_owned(),
+    );
+    match &advice.target.feature {
+        Some(Feature::LobedShaft(shaft)) => {
+            let blind = metrology::features::lobes::v_blind_to(shaft.v_angle);
+            all.push(format!(
+                "two points are blind to odd lobes; a V of {}° hardly sees {}",
+                shaft.v_angle,
+                if blind.is_empty() {
+                    "no count of lobes up to nine".to_owned()
+                } else {
+                    format!(
+                        "{} lobes",
+                        blind.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")
+                    )
+                }
+            ));
+        }
+        Some(Feature::CrimpHeight(_)) => all.push(
+            "a crimp: limits from the terminal maker's sheet; height and pull force both, the force by the standard that the \
+             contract names"
+                .to_owned(),
+        ),
+        Some(Feature::GrooveDiameter(_) | Feature::Undercut(_)) => all.push(
+            "blades and edges go into a micrometer whose spindle does not turn".to_owned(),
+        ),
+        _ => {}
+    }
+    all
+}

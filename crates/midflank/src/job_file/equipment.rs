@@ -1,0 +1,375 @@
+//! Equipment as a person writes it down: in a job file, or many pieces in one equipment file.
+//!
+//! A job file may name a piece by its identity alone; the rest then comes from the register. Where the register
+//! knows a piece that the job file describes in full, its state (quarantined, lost, ...) still counts.
+
+use std::path::Path;
+
+use metrology::inspection::{
+    Contacts, CurvePoint, Instrument, InstrumentErrors, PitchEntry, Standard, StandardForm,
+};
+use serde::Deserialize;
+use toml::Spanned;
+
+use super::typed::{Source, Typed};
+use super::{JobFileError, from_toml, read_text, shape};
+use crate::register::{Equipment, Kind, Shelf, Wires};
+
+/// The keys of an equipment file.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct EquipmentFile {
+    unit: Option<Typed>,
+    person: Option<String>,
+    #[serde(default)]
+    instrument: Vec<shape::Instrument>,
+    #[serde(default)]
+    contacts: Vec<shape::Contacts>,
+    #[serde(default)]
+    standard: Vec<shape::Standard>,
+    #[serde(default)]
+    wires: Vec<WireKeys>,
+    #[serde(default)]
+    balls: Vec<WireKeys>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WireKeys {
+    id: Spanned<String>,
+    diameter: Typed,
+    expanded_uncertainty: Typed,
+    coverage_factor: f64,
+    material: Option<String>,
+    certificate: Option<String>,
+    due: Option<Typed>,
+    state: Option<metrology::inspection::State>,
+}
+
+/// What an equipment file holds: who wrote it, and the pieces in the order of their kinds.
+pub struct Listed {
+    /// Who, where the file says.
+    pub person: Option<String>,
+    /// Every piece.
+    pub pieces: Vec<Equipment>,
+}
+
+/// Reads an equipment file.
+pub fn read(path: &Path) -> Result<Listed, JobFileError> {
+    let text = read_text(path)?;
+    let file: EquipmentFile = from_toml(path, &text)?;
+    let source = Source::new(path, &text, file.unit.as_ref())?;
+    let mut pieces = Vec::new();
+    let mut add = |id: &Spanned<String>, piece: Equipment| {
+        if piece.id().trim().is_empty() {
+            return Err(source.wrong_at(
+                id,
+                "an identity is empty; write what is marked on the piece",
+            ));
+        }
+        if pieces
+            .iter()
+            .any(|other: &Equipment| other.kind() == piece.kind() && other.id() == piece.id())
+        {
+            return Err(source.wrong_at(
+                id,
+                format!(
+                    "{} {} stands twice in this file; keep one of them",
+                    piece.kind().key(),
+                    piece.id()
+                ),
+            ));
+        }
+        pieces.push(piece);
+        Ok(())
+    };
+    for keys in &file.instrument {
+        add(&keys.id, Equipment::Instrument(instrument(&source, keys)?))?;
+    }
+    for keys in &file.contacts {
+        add(&keys.id, Equipment::Contacts(contacts(&source, keys)?))?;
+    }
+    for keys in &file.standard {
+        add(
+            &keys.id,
+            Equipment::Standard(standard(&source, keys, StandardForm::default())?),
+        )?;
+    }
+    for keys in &file.wires {
+        add(&keys.id, Equipment::Wires(wires(&source, keys)?))?;
+    }
+    for keys in &file.balls {
+        add(&keys.id, Equipment::Balls(wires(&source, keys)?))?;
+    }
+    if pieces.is_empty() {
+        return Err(source.wrong(
+            1,
+            "there is no equipment in this file; write [[instrument]], [[contacts]], [[standard]], [[wires]] or [[balls]] sections",
+        ));
+    }
+    Ok(Listed {
+        person: file.person,
+        pieces,
+    })
+}
+
+/// The micrometer of a job.
+pub fn instrument_of_job(
+    source: &Source,
+    keys: &shape::Instrument,
+    shelf: &Shelf,
+) -> Result<Instrument, JobFileError> {
+    if !keys.is_identity_alone() {
+        let mut described = instrument(source, keys)?;
+        if described.state.is_active()
+            && let Some(Equipment::Instrument(known)) =
+                state_of(shelf, Kind::Instrument, &described.id)
+        {
+            described.state = known.state;
+        }
+        return Ok(described);
+    }
+    match registered(source, Kind::Instrument, &keys.id, shelf)? {
+        Equipment::Instrument(known) => Ok(known),
+        _ => Err(unregistered(source, Kind::Instrument, &keys.id)),
+    }
+}
+
+/// The pair of contacts of a job.
+pub fn contacts_of_job(
+    source: &Source,
+    keys: &shape::Contacts,
+    shelf: &Shelf,
+) -> Result<Contacts, JobFileError> {
+    if !keys.is_identity_alone() {
+        let mut described = contacts(source, keys)?;
+        if let Some(Equipment::Contacts(known)) = state_of(shelf, Kind::Contacts, &described.id) {
+            if described.state.is_active() {
+                described.state = known.state;
+            }
+            same_pair(source, keys, &known)?;
+        }
+        return Ok(described);
+    }
+    match registered(source, Kind::Contacts, &keys.id, shelf)? {
+        Equipment::Contacts(known) => {
+            same_pair(source, keys, &known)?;
+            Ok(known)
+        }
+        _ => Err(unregistered(source, Kind::Contacts, &keys.id)),
+    }
+}
+
+/// The contacts in the micrometer must be those of the registered pair.
+fn same_pair(
+    source: &Source,
+    keys: &shape::Contacts,
+    known: &Contacts,
+) -> Result<(), JobFileError> {
+    let (Some(now), Some(then)) = (&keys.members, &known.members) else {
+        return Ok(());
+    };
+    let same = |a: &[String; 2], b: &[String; 2]| {
+        a == b || (a.first() == b.last() && a.last() == b.first())
+    };
+    if same(now, then) {
+        return Ok(());
+    }
+    Err(source.wrong_at(
+        &keys.id,
+        format!(
+            "contacts {} and {} are mixed: pair {} is {} and {}; put that pair in, or register this one under an \
+             identity of its own, and set zero again",
+            now[0], now[1], known.id, then[0], then[1]
+        ),
+    ))
+}
+
+/// The setting standard of a job.
+pub fn standard_of_job(
+    source: &Source,
+    keys: &shape::Standard,
+    usual_form: StandardForm,
+    shelf: &Shelf,
+) -> Result<Standard, JobFileError> {
+    if !keys.is_identity_alone() {
+        let mut described = standard(source, keys, usual_form)?;
+        if described.state.is_active()
+            && let Some(Equipment::Standard(known)) = state_of(shelf, Kind::Standard, &described.id)
+        {
+            described.state = known.state;
+        }
+        return Ok(described);
+    }
+    match registered(source, Kind::Standard, &keys.id, shelf)? {
+        Equipment::Standard(known) => Ok(known),
+        _ => Err(unregistered(source, Kind::Standard, &keys.id)),
+    }
+}
+
+/// What the register says of a piece that the job describes in full. A job that needs nothing of the register is
+/// not stopped by one that cannot be read.
+fn state_of(shelf: &Shelf, kind: Kind, id: &str) -> Option<Equipment> {
+    shelf.find(kind, id).unwrap_or_default()
+}
+
+fn registered(
+    source: &Source,
+    kind: Kind,
+    id: &Spanned<String>,
+    shelf: &Shelf,
+) -> Result<Equipment, JobFileError> {
+    shelf
+        .find(kind, id.get_ref())
+        .map_err(JobFileError::Register)?
+        .ok_or_else(|| unregistered(source, kind, id))
+}
+
+fn unregistered(source: &Source, kind: Kind, id: &Spanned<String>) -> JobFileError {
+    let (kind, name) = (kind.key(), id.get_ref());
+    source.wrong_at(
+        id,
+        format!(
+            "[{kind}] names {name} alone, and the register has no {kind} of that identity; describe it here, or \
+             register it with `midflank equipment add FILE.toml`"
+        ),
+    )
+}
+
+/// A key that a full description needs.
+fn needed<'a, T>(
+    source: &Source,
+    id: &Spanned<String>,
+    key: &str,
+    value: Option<&'a T>,
+) -> Result<&'a T, JobFileError> {
+    value.ok_or_else(|| {
+        source.wrong_at(
+            id,
+            format!(
+                "the description of {} lacks `{key}`; add it, or give the id alone to take all from the register",
+                id.get_ref()
+            ),
+        )
+    })
+}
+
+fn force(
+    source: &Source,
+    id: &Spanned<String>,
+    force: Option<f64>,
+) -> Result<Option<f64>, JobFileError> {
+    match force {
+        Some(newtons) if !(newtons > 0.0 && newtons <= 100.0) => Err(source.wrong_at(
+            id,
+            format!("a measuring force of {newtons} is not one of a micrometer; write newtons, such as 7.5"),
+        )),
+        other => Ok(other),
+    }
+}
+
+fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, JobFileError> {
+    let errors = match (&keys.maximum_permissible_error, &keys.error_curve) {
+        (Some(limit), None) => InstrumentErrors::Within {
+            maximum_permissible_error: source.length(limit)?,
+        },
+        (None, Some(curve)) => InstrumentErrors::Curve {
+            points: curve
+                .points
+                .iter()
+                .map(|[at, error]| {
+                    Ok(CurvePoint {
+                        at: source.length(at)?,
+                        error: source.length(error)?,
+                    })
+                })
+                .collect::<Result<_, JobFileError>>()?,
+            expanded_uncertainty: source.length(&curve.expanded_uncertainty)?,
+            coverage_factor: curve.coverage_factor,
+            periodic_error: source.optional(curve.periodic_error.as_ref(), Source::length)?,
+        },
+        _ => {
+            return Err(source.wrong_at(
+                &keys.id,
+                "[instrument] needs either `maximum_permissible_error` or an [instrument.error_curve], not both",
+            ));
+        }
+    };
+    let [smallest, largest] = needed(source, &keys.id, "range", keys.range.as_ref())?;
+    Ok(Instrument {
+        id: keys.id.get_ref().clone(),
+        range: [source.length(smallest)?, source.length(largest)?],
+        resolution: source.optional(keys.resolution.as_ref(), Source::length)?,
+        certificate: keys.certificate.clone(),
+        due: source.optional(keys.due.as_ref(), Source::date)?,
+        errors,
+        force: force(source, &keys.id, keys.force)?,
+        spindle_turns: keys.spindle_turns,
+        state: keys.state.unwrap_or_default(),
+    })
+}
+
+fn contacts(source: &Source, keys: &shape::Contacts) -> Result<Contacts, JobFileError> {
+    let pitch = |typed: &Typed| -> Result<PitchEntry, JobFileError> {
+        let text = source.text(typed);
+        match text.to_lowercase().strip_suffix("tpi") {
+            Some(_) => Ok(PitchEntry::PerInch(text)),
+            None => Ok(PitchEntry::Length(source.length(typed)?)),
+        }
+    };
+    Ok(Contacts {
+        id: keys.id.get_ref().clone(),
+        kind: *needed(source, &keys.id, "kind", keys.kind.as_ref())?,
+        included_angle: keys.included_angle,
+        pitch_range: match &keys.pitch_range {
+            Some([one, other]) => Some([pitch(one)?, pitch(other)?]),
+            None => None,
+        },
+        half_angle_limit: keys.half_angle_limit,
+        members: keys.members.clone(),
+        tip_radius: source.optional(keys.tip_radius.as_ref(), Source::length)?,
+        face: source.optional(keys.face.as_ref(), Source::length)?,
+        thickness: source.optional(keys.thickness.as_ref(), Source::length)?,
+        material: keys.material.clone(),
+        force: force(source, &keys.id, keys.force)?,
+        certificate: keys.certificate.clone(),
+        due: source.optional(keys.due.as_ref(), Source::date)?,
+        state: keys.state.unwrap_or_default(),
+    })
+}
+
+fn standard(
+    source: &Source,
+    keys: &shape::Standard,
+    usual_form: StandardForm,
+) -> Result<Standard, JobFileError> {
+    let id = &keys.id;
+    Ok(Standard {
+        id: id.get_ref().clone(),
+        size: source.length(needed(source, id, "size", keys.size.as_ref())?)?,
+        expanded_uncertainty: source.length(needed(
+            source,
+            id,
+            "expanded_uncertainty",
+            keys.expanded_uncertainty.as_ref(),
+        )?)?,
+        coverage_factor: *needed(source, id, "coverage_factor", keys.coverage_factor.as_ref())?,
+        form: keys.form.unwrap_or(usual_form),
+        certificate: keys.certificate.clone(),
+        due: source.optional(keys.due.as_ref(), Source::date)?,
+        state: keys.state.unwrap_or_default(),
+    })
+}
+
+fn wires(source: &Source, keys: &WireKeys) -> Result<Wires, JobFileError> {
+    Ok(Wires {
+        id: keys.id.get_ref().clone(),
+        diameter: source.length(&keys.diameter)?,
+        expanded_uncertainty: source.length(&keys.expanded_uncertainty)?,
+        coverage_factor: keys.coverage_factor,
+        material: keys.material.clone(),
+        certificate: keys.certificate.clone(),
+        due: source.optional(keys.due.as_ref(), Source::date)?,
+        state: keys.state.unwrap_or_default(),
+    })
+}

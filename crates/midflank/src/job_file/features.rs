@@ -1,0 +1,415 @@
+//! Features in a job file: a `[measure.FEATURE]` section beside the name and limits in `[measure]`.
+
+use metrology::features::{pull_force, wire_size};
+use metrology::inspection::{
+    BoreToFlat, Characteristic, Compression, CompressionDefinition, CrimpHeight,
+    EccentricityDefinition, Feature, Groove, GrooveWidth, InsideDiameter, Keyseat,
+    KeyseatConvention, Land, LobedShaft, PlainDiameter, Pull, SoftThickness, Thickness, TubeWall,
+    Wire,
+};
+use metrology::units::{Entered, Length, LengthUnit};
+use serde::Deserialize;
+
+use super::JobFileError;
+use super::shape::Measure;
+use super::typed::{Source, Typed};
+
+/// The sections of the features; a job has one at most.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+#[expect(clippy::struct_field_names, reason = "the keys as people write them")]
+pub struct PlainDiameterKeys {
+    ovality_limit: Option<Typed>,
+    taper_limit: Option<Typed>,
+    barrel_limit: Option<Typed>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TubeWallKeys {
+    bore: Typed,
+    definition: Option<EccentricityDefinition>,
+    percent_limit: Option<f64>,
+    eccentricity_limit: Option<Typed>,
+    run_out_limit: Option<Typed>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct InsideDiameterKeys {
+    outside_diameter: Typed,
+    outside_diameter_uncertainty: Typed,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BoreToFlatKeys {
+    bore: Typed,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GrooveKeys {
+    width: Typed,
+    root_radius: Option<Typed>,
+    wall_angle: Option<f64>,
+    depth: Option<Typed>,
+    land_diameter: Option<Typed>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GrooveWidthKeys {
+    anvil_disc: Typed,
+    spindle_disc: Typed,
+    disc_uncertainty: Typed,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LandKeys {
+    groove_width: Typed,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct KeyseatKeys {
+    convention: Option<KeyseatConvention>,
+    shaft_diameter: Typed,
+    shaft_diameter_uncertainty: Typed,
+    width: Typed,
+    width_uncertainty: Typed,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LobedShaftKeys {
+    lobes: u32,
+    v_angle: f64,
+    v_readings: Vec<Typed>,
+    roundness_limit: Option<Typed>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SoftThicknessKeys {
+    thickness: Thickness,
+    modulus_mpa: f64,
+    modulus_relative_limit: f64,
+    dwell_seconds: f64,
+    pressure_kpa: Option<f64>,
+    creep: Option<Typed>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CrimpHeightKeys {
+    sheet: Option<String>,
+    awg: Option<Typed>,
+    mm2: Option<Typed>,
+    compression: Option<CompressionKeys>,
+    pull: Option<PullKeys>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CompressionKeys {
+    definition: CompressionDefinition,
+    area_after_mm2: f64,
+    barrel_area_mm2: Option<f64>,
+    conductor_area_mm2: Option<f64>,
+    width_mm: Option<f64>,
+    limits_percent: Option<[f64; 2]>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PullKeys {
+    standard: Option<String>,
+    forces: Vec<Typed>,
+    wire_strength: Option<Typed>,
+    standard_uncertainty_n: Option<f64>,
+}
+
+/// The feature of a job, if its `[measure]` names one.
+pub fn feature(source: &Source, measure: &Measure) -> Result<Option<Characteristic>, JobFileError> {
+    let mut found = sections(source, measure)?.into_iter();
+    let here = source.line_of_table("measure");
+    let Some(feature) = found.next() else {
+        return Ok(None);
+    };
+    if found.next().is_some() {
+        return Err(source.wrong(
+            here,
+            "a job measures one feature; keep one [measure.FEATURE] section",
+        ));
+    }
+    if measure.designation.is_some() {
+        return Err(source.wrong(
+            here,
+            "`designation` is for threads; for a feature write `name` with `lower` and `upper`, or `nominal` and `tolerance`",
+        ));
+    }
+    let (lower, upper) = limits(source, measure)?;
+    if lower.is_none() && upper.is_none() {
+        let whose = match feature {
+            Feature::CrimpHeight(_) => {
+                "the limits of a crimp height are those of the terminal maker's sheet and are never assumed: write \
+                 `nominal` and `tolerance`, or `lower` and `upper`, from it"
+            }
+            _ => {
+                "[measure] needs the limits from the drawing: `lower` and `upper`, or `nominal` and `tolerance`"
+            }
+        };
+        return Err(source.wrong(here, whose));
+    }
+    Ok(Some(Characteristic::Feature {
+        name: measure
+            .name
+            .clone()
+            .unwrap_or_else(|| feature.words().to_owned()),
+        lower,
+        upper,
+        feature: Box::new(feature),
+    }))
+}
+
+/// Every feature that has a section.
+fn sections(source: &Source, measure: &Measure) -> Result<Vec<Feature>, JobFileError> {
+    let line = |key: &str| source.line_of_table(&format!("measure.{key}"));
+    let mut found: Vec<Feature> = Vec::new();
+    if let Some(keys) = &measure.plain_diameter {
+        found.push(Feature::PlainDiameter(plain_diameter(source, keys)?));
+    }
+    if let Some(keys) = &measure.tube_wall {
+        found.push(Feature::TubeWall(tube_wall(source, keys)?));
+    }
+    if let Some(keys) = &measure.inside_diameter {
+        found.push(Feature::InsideDiameter(InsideDiameter {
+            outside_diameter: source.length(&keys.outside_diameter)?,
+            outside_diameter_uncertainty: source.length(&keys.outside_diameter_uncertainty)?,
+        }));
+    }
+    if let Some(keys) = &measure.bore_to_flat {
+        found.push(Feature::BoreToFlat(BoreToFlat {
+            bore: source.length(&keys.bore)?,
+        }));
+    }
+    if let Some(keys) = &measure.groove_diameter {
+        found.push(Feature::GrooveDiameter(groove(source, keys)?));
+    }
+    if let Some(keys) = &measure.undercut {
+        found.push(Feature::Undercut(groove(source, keys)?));
+    }
+    if let Some(keys) = &measure.groove_width {
+        found.push(Feature::GrooveWidth(GrooveWidth {
+            anvil_disc: source.length(&keys.anvil_disc)?,
+            spindle_disc: source.length(&keys.spindle_disc)?,
+            disc_uncertainty: source.length(&keys.disc_uncertainty)?,
+        }));
+    }
+    if let Some(keys) = &measure.land {
+        found.push(Feature::Land(Land {
+            groove_width: source.length(&keys.groove_width)?,
+        }));
+    }
+    if let Some(keys) = &measure.keyseat {
+        found.push(Feature::Keyseat(keyseat(source, keys, line("keyseat"))?));
+    }
+    if let Some(keys) = &measure.lobed_shaft {
+        found.push(Feature::LobedShaft(LobedShaft {
+            lobes: keys.lobes,
+            v_angle: keys.v_angle,
+            v_readings: source.readings("v_readings", &keys.v_readings)?,
+            roundness_limit: source.optional(keys.roundness_limit.as_ref(), Source::length)?,
+        }));
+    }
+    if let Some(keys) = &measure.soft_thickness {
+        found.push(Feature::SoftThickness(SoftThickness {
+            thickness: keys.thickness,
+            modulus_mpa: keys.modulus_mpa,
+            modulus_relative_limit: keys.modulus_relative_limit,
+            dwell_seconds: keys.dwell_seconds,
+            pressure_kpa: keys.pressure_kpa,
+            creep: source.optional(keys.creep.as_ref(), Source::length)?,
+        }));
+    }
+    if let Some(keys) = &measure.crimp_height {
+        found.push(Feature::CrimpHeight(crimp_height(
+            source,
+            keys,
+            line("crimp-height"),
+        )?));
+    }
+    Ok(found)
+}
+
+/// Limits as stated, or nominal less and plus tolerance, exact.
+pub fn limits(
+    source: &Source,
+    measure: &Measure,
+) -> Result<(Option<Entered>, Option<Entered>), JobFileError> {
+    match (&measure.nominal, &measure.tolerance) {
+        (None, None) => Ok((
+            source.optional(measure.lower.as_ref(), Source::length)?,
+            source.optional(measure.upper.as_ref(), Source::length)?,
+        )),
+        (Some(nominal), Some(tolerance)) if measure.lower.is_none() && measure.upper.is_none() => {
+            let (middle, half) = (source.length(nominal)?, source.length(tolerance)?);
+            if half.value().is_negative() {
+                return Err(source.wrong_at(tolerance, "`tolerance` is what nominal may be off by, either way; write it without a sign"));
+            }
+            let text = |limit: Length| {
+                let unit = match middle.unit() {
+                    LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
+                    LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
+                };
+                let decimals = if middle.unit() == half.unit() && middle.unit() == unit {
+                    middle.decimals().max(half.decimals())
+                } else {
+                    7
+                };
+                Entered::parse(&format!("{}{unit}", limit.to_fixed(unit, decimals)), None)
+                    .map_err(|error| source.wrong_at(nominal, error.to_string()))
+            };
+            Ok((
+                Some(text(middle.value() - half.value())?),
+                Some(text(middle.value() + half.value())?),
+            ))
+        }
+        (nominal, tolerance) => {
+            let at = nominal.as_ref().or(tolerance.as_ref());
+            let message =
+                "write `nominal` and `tolerance` together, or `lower` and `upper`, not a mixture";
+            Err(at.map_or_else(
+                || source.wrong(source.line_of_table("measure"), message),
+                |at| source.wrong_at(at, message),
+            ))
+        }
+    }
+}
+
+fn plain_diameter(
+    source: &Source,
+    keys: &PlainDiameterKeys,
+) -> Result<PlainDiameter, JobFileError> {
+    Ok(PlainDiameter {
+        ovality_limit: source.optional(keys.ovality_limit.as_ref(), Source::length)?,
+        taper_limit: source.optional(keys.taper_limit.as_ref(), Source::length)?,
+        barrel_limit: source.optional(keys.barrel_limit.as_ref(), Source::length)?,
+    })
+}
+
+fn tube_wall(source: &Source, keys: &TubeWallKeys) -> Result<TubeWall, JobFileError> {
+    Ok(TubeWall {
+        bore: source.length(&keys.bore)?,
+        definition: keys.definition,
+        percent_limit: keys.percent_limit,
+        eccentricity_limit: source.optional(keys.eccentricity_limit.as_ref(), Source::length)?,
+        run_out_limit: source.optional(keys.run_out_limit.as_ref(), Source::length)?,
+    })
+}
+
+fn groove(source: &Source, keys: &GrooveKeys) -> Result<Groove, JobFileError> {
+    Ok(Groove {
+        width: source.length(&keys.width)?,
+        root_radius: source.optional(keys.root_radius.as_ref(), Source::length)?,
+        wall_angle: keys.wall_angle,
+        depth: source.optional(keys.depth.as_ref(), Source::length)?,
+        land_diameter: source.optional(keys.land_diameter.as_ref(), Source::length)?,
+    })
+}
+
+fn keyseat(source: &Source, keys: &KeyseatKeys, line: usize) -> Result<Keyseat, JobFileError> {
+    let convention = keys.convention.ok_or_else(|| {
+        source.wrong(
+            line,
+            format!(
+                "drawings state the depth of a keyseat in different ways, and mixing them is the usual mistake; look at \
+                 the drawing and write `convention` as one of {}",
+                KeyseatConvention::ALL.map(KeyseatConvention::key).join(", ")
+            ),
+        )
+    })?;
+    Ok(Keyseat {
+        convention,
+        shaft_diameter: source.length(&keys.shaft_diameter)?,
+        shaft_diameter_uncertainty: source.length(&keys.shaft_diameter_uncertainty)?,
+        width: source.length(&keys.width)?,
+        width_uncertainty: source.length(&keys.width_uncertainty)?,
+    })
+}
+
+fn crimp_height(
+    source: &Source,
+    keys: &CrimpHeightKeys,
+    line: usize,
+) -> Result<CrimpHeight, JobFileError> {
+    let sheet = keys.sheet.clone().filter(|sheet| !sheet.trim().is_empty()).ok_or_else(|| {
+        source.wrong(
+            line,
+            "a crimp needs `sheet`: the terminal maker's sheet that its limits are from, with its edition",
+        )
+    })?;
+    let wire = match (&keys.awg, &keys.mm2) {
+        (Some(awg), None) => {
+            let text = source.text(awg);
+            wire_size::awg(&text).map_err(|error| source.wrong_at(awg, error.to_string()))?;
+            Wire::Awg(text)
+        }
+        (None, Some(mm2)) => {
+            let text = source.text(mm2);
+            wire_size::area(&text).map_err(|error| source.wrong_at(mm2, error.to_string()))?;
+            Wire::Mm2(text)
+        }
+        _ => {
+            return Err(source.wrong(
+                line,
+                "a crimp needs the wire: `awg` (18, \"2/0\") or `mm2` (0.75), one of them",
+            ));
+        }
+    };
+    let compression = keys.compression.as_ref().map(|keys| Compression {
+        definition: keys.definition,
+        area_after_mm2: keys.area_after_mm2,
+        barrel_area_mm2: keys.barrel_area_mm2,
+        conductor_area_mm2: keys.conductor_area_mm2,
+        width_mm: keys.width_mm,
+        limits_percent: keys.limits_percent,
+    });
+    let pull = keys
+        .pull
+        .as_ref()
+        .map(|keys| pull(source, keys))
+        .transpose()?;
+    Ok(CrimpHeight {
+        sheet,
+        wire,
+        compression,
+        pull,
+    })
+}
+
+fn pull(source: &Source, keys: &PullKeys) -> Result<Pull, JobFileError> {
+    let line = source.line_of_table("measure.crimp-height.pull");
+    let standard = keys
+        .standard
+        .clone()
+        .filter(|standard| !standard.trim().is_empty())
+        .ok_or_else(|| source.wrong(line, pull_force::PullError::NotNamed.to_string()))?;
+    let force = |typed: &Typed| {
+        let text = source.text(typed);
+        pull_force::force(&text).map_err(|error| source.wrong_at(typed, error.to_string()))?;
+        Ok(text)
+    };
+    Ok(Pull {
+        standard,
+        forces: keys
+            .forces
+            .iter()
+            .map(force)
+            .collect::<Result<_, JobFileError>>()?,
+        wire_strength: keys.wire_strength.as_ref().map(force).transpose()?,
+        standard_uncertainty_n: keys.standard_uncertainty_n,
+    })
+}

@@ -1,0 +1,454 @@
+//! The register: what one owns, kept in the ledger.
+//!
+//! A piece is an entry of kind [`EQUIPMENT`] whose inputs are an [`Equipment`]. Nothing is edited: a change (a new
+//! certificate, another state) is a new entry that amends the earlier one, and the latest standing entry of an
+//! identity is what holds. Another contact in a pair is no change of the pair but another pair, with an identity
+//! and a zero of its own.
+
+use std::cell::OnceCell;
+use std::collections::BTreeSet;
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use metrology::inspection::{Contacts, Instrument, Standard, State};
+use metrology::units::Entered;
+use serde::{Deserialize, Serialize};
+
+use crate::cli::{Failure, now};
+use crate::record;
+
+/// The kind of entry that holds a piece of equipment.
+pub const EQUIPMENT: &str = "equipment";
+/// The subject that every such entry touches, so that the register is found without reading the rest.
+const REGISTER: (&str, &str) = ("register", "equipment");
+
+/// A piece of equipment: `{"kind": "contacts", "item": {...}}`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "kind", content = "item", rename_all = "kebab-case")]
+pub enum Equipment {
+    /// A micrometer.
+    Instrument(Instrument),
+    /// A pair of contacts.
+    Contacts(Contacts),
+    /// A setting standard.
+    Standard(Standard),
+    /// A set of measuring wires.
+    Wires(Wires),
+    /// A set of measuring balls.
+    Balls(Wires),
+}
+
+/// A set of wires or balls of one certified diameter.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Wires {
+    /// Identity of the set.
+    pub id: String,
+    /// Certified diameter at 20 °C.
+    pub diameter: Entered,
+    /// Its expanded uncertainty.
+    pub expanded_uncertainty: Entered,
+    /// The coverage factor of that.
+    pub coverage_factor: f64,
+    /// What they are made of.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub material: Option<String>,
+    /// Certificate.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub certificate: Option<String>,
+    /// Due date of the next calibration.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub due: Option<Date>,
+    /// Whether they may be used.
+    #[serde(default, skip_serializing_if = "State::is_active")]
+    pub state: State,
+}
+
+/// The kinds of equipment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Kind {
+    /// A micrometer.
+    Instrument,
+    /// A pair of contacts.
+    Contacts,
+    /// A setting standard.
+    Standard,
+    /// A set of wires.
+    Wires,
+    /// A set of balls.
+    Balls,
+}
+
+impl Kind {
+    /// Every kind.
+    pub const ALL: [Self; 5] = [
+        Self::Instrument,
+        Self::Contacts,
+        Self::Standard,
+        Self::Wires,
+        Self::Balls,
+    ];
+
+    /// The word in files; also the role of the subject under which inspections name the piece.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Instrument => "instrument",
+            Self::Contacts => "contacts",
+            Self::Standard => "standard",
+            Self::Wires => "wires",
+            Self::Balls => "balls",
+        }
+    }
+}
+
+impl std::str::FromStr for Kind {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        Self::ALL
+            .into_iter()
+            .find(|kind| kind.key() == text)
+            .ok_or_else(|| {
+                format!(
+                    "`{text}` is no kind of equipment; write one of {}",
+                    Self::ALL.map(Self::key).join(", ")
+                )
+            })
+    }
+}
+
+impl Equipment {
+    /// Its kind.
+    pub const fn kind(&self) -> Kind {
+        match self {
+            Self::Instrument(_) => Kind::Instrument,
+            Self::Contacts(_) => Kind::Contacts,
+            Self::Standard(_) => Kind::Standard,
+            Self::Wires(_) => Kind::Wires,
+            Self::Balls(_) => Kind::Balls,
+        }
+    }
+
+    /// Its identity.
+    pub fn id(&self) -> &str {
+        match self {
+            Self::Instrument(piece) => &piece.id,
+            Self::Contacts(piece) => &piece.id,
+            Self::Standard(piece) => &piece.id,
+            Self::Wires(piece) | Self::Balls(piece) => &piece.id,
+        }
+    }
+
+    /// Whether it may be used.
+    pub const fn state(&self) -> State {
+        match self {
+            Self::Instrument(piece) => piece.state,
+            Self::Contacts(piece) => piece.state,
+            Self::Standard(piece) => piece.state,
+            Self::Wires(piece) | Self::Balls(piece) => piece.state,
+        }
+    }
+
+    /// Due date of its next calibration.
+    pub const fn due(&self) -> Option<Date> {
+        match self {
+            Self::Instrument(piece) => piece.due,
+            Self::Contacts(piece) => piece.due,
+            Self::Standard(piece) => piece.due,
+            Self::Wires(piece) | Self::Balls(piece) => piece.due,
+        }
+    }
+
+    /// Its certificate.
+    pub fn certificate(&self) -> Option<&str> {
+        match self {
+            Self::Instrument(piece) => piece.certificate.as_deref(),
+            Self::Contacts(piece) => piece.certificate.as_deref(),
+            Self::Standard(piece) => piece.certificate.as_deref(),
+            Self::Wires(piece) | Self::Balls(piece) => piece.certificate.as_deref(),
+        }
+    }
+
+    /// The same in another state.
+    pub fn with_state(mut self, state: State) -> Self {
+        match &mut self {
+            Self::Instrument(piece) => piece.state = state,
+            Self::Contacts(piece) => piece.state = state,
+            Self::Standard(piece) => piece.state = state,
+            Self::Wires(piece) | Self::Balls(piece) => piece.state = state,
+        }
+        self
+    }
+
+    /// What it is, in a few words.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Instrument(piece) => {
+                format!("{} to {}", piece.range[0].text(), piece.range[1].text())
+            }
+            Self::Contacts(piece) => {
+                let mut words = piece.kind.words().to_owned();
+                if let Some(angle) = piece.included_angle {
+                    let _ = write!(words, ", {angle}°");
+                }
+                for (what, size) in [
+                    ("tip radius", &piece.tip_radius),
+                    ("face", &piece.face),
+                    ("thickness", &piece.thickness),
+                ] {
+                    if let Some(size) = size {
+                        let _ = write!(words, ", {what} {}", size.text());
+                    }
+                }
+                if let Some([one, other]) = &piece.members {
+                    let _ = write!(words, " ({one} + {other})");
+                }
+                words
+            }
+            Self::Standard(piece) => format!(
+                "certified {}, U = {}",
+                piece.size.text(),
+                piece.expanded_uncertainty.text()
+            ),
+            Self::Wires(piece) | Self::Balls(piece) => format!(
+                "certified diameter {}, U = {}",
+                piece.diameter.text(),
+                piece.expanded_uncertainty.text()
+            ),
+        }
+    }
+
+    fn subjects(&self) -> BTreeSet<Subject> {
+        let mut subjects = BTreeSet::from([
+            Subject::new(REGISTER.0, REGISTER.1),
+            Subject::new(self.kind().key(), self.id().trim()),
+            Subject::new("state", self.state().key()),
+        ]);
+        if let Self::Contacts(Contacts {
+            members: Some(members),
+            ..
+        }) = self
+        {
+            subjects.extend(
+                members
+                    .iter()
+                    .filter(|member| !member.trim().is_empty())
+                    .map(|member| Subject::new("contact", member.trim())),
+            );
+        }
+        subjects
+    }
+}
+
+/// A piece in the register, and the entry that says so.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Registered {
+    /// The piece.
+    pub equipment: Equipment,
+    /// The entry.
+    pub entry: EntryId,
+    /// When it was recorded.
+    pub recorded_at: Timestamp,
+    /// Who recorded it.
+    pub person: String,
+}
+
+/// All that is registered today.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Register {
+    pieces: Vec<Registered>,
+}
+
+impl Register {
+    /// Reads it from the ledger: standing entries, the latest of each identity.
+    pub fn read(ledger: &Ledger) -> Result<Self, Failure> {
+        let filter = Filter {
+            kind: Some(EQUIPMENT.to_owned()),
+            standing: true,
+            ..Filter::touching(REGISTER.0, REGISTER.1)
+        };
+        let mut register = Self::default();
+        let mut page = Some(Page::first(Order::NewestFirst, 1000));
+        while let Some(next) = page {
+            let listing = ledger.list(&filter, &next)?;
+            for entry in &listing.entries {
+                let piece = registered(entry)?;
+                if register
+                    .find(piece.equipment.kind(), piece.equipment.id())
+                    .is_none()
+                {
+                    register.pieces.push(piece);
+                }
+            }
+            page = listing.next;
+        }
+        register.pieces.sort_by(|a, b| {
+            (a.equipment.kind(), a.equipment.id()).cmp(&(b.equipment.kind(), b.equipment.id()))
+        });
+        Ok(register)
+    }
+
+    /// Every piece, by kind and identity.
+    pub fn pieces(&self) -> &[Registered] {
+        &self.pieces
+    }
+
+    /// The piece of this kind and identity.
+    pub fn find(&self, kind: Kind, id: &str) -> Option<&Registered> {
+        self.pieces
+            .iter()
+            .find(|piece| piece.equipment.kind() == kind && piece.equipment.id() == id)
+    }
+}
+
+/// The piece that an entry holds.
+pub fn registered(entry: &Entry) -> Result<Registered, Failure> {
+    let equipment = serde_json::from_str(&entry.content.inputs).map_err(|error| {
+        Failure::outside(format!(
+            "the equipment of entry {} cannot be read ({error}); it was recorded by {}",
+            entry.id(),
+            entry.content.program
+        ))
+    })?;
+    Ok(Registered {
+        equipment,
+        entry: entry.id(),
+        recorded_at: entry.content.recorded_at,
+        person: entry.content.person.clone(),
+    })
+}
+
+/// What came of handing a piece to the register.
+pub enum Added {
+    /// It is new.
+    New(Registered),
+    /// It took the place of an earlier description.
+    Changed {
+        /// As it is now.
+        now: Registered,
+        /// The entry it amends.
+        before: EntryId,
+    },
+    /// The register says the same already.
+    Unchanged(Registered),
+}
+
+/// Puts pieces into the register. Nothing is recorded unless all of them can be.
+pub fn add(
+    ledger: &Ledger,
+    pieces: &[Equipment],
+    person: &str,
+    reason: Option<&str>,
+) -> Result<Vec<Added>, Failure> {
+    let register = Register::read(ledger)?;
+    let mut drafts = Vec::new();
+    for piece in pieces {
+        let draft = draft(piece, person)?;
+        draft.check().map_err(Failure::input)?;
+        let before = register.find(piece.kind(), piece.id());
+        if let Some(before) = before.filter(|before| before.equipment != *piece) {
+            may_change(&before.equipment, piece)?;
+            if reason.is_none_or(|reason| reason.trim().is_empty()) {
+                return Err(Failure::input(format!(
+                    "{} {} is in the register with other values (entry {}); say why it changes with --reason",
+                    piece.kind().key(),
+                    piece.id(),
+                    before.entry
+                )));
+            }
+        }
+        drafts.push((draft, before));
+    }
+    let mut added = Vec::new();
+    for ((draft, before), piece) in drafts.into_iter().zip(pieces) {
+        added.push(match before {
+            None => Added::New(registered(&ledger.append(&draft)?)?),
+            Some(before) if before.equipment == *piece => Added::Unchanged(before.clone()),
+            Some(before) => Added::Changed {
+                now: registered(&ledger.amend(
+                    &before.entry.into(),
+                    reason.unwrap_or_default(),
+                    draft,
+                )?)?,
+                before: before.entry,
+            },
+        });
+    }
+    Ok(added)
+}
+
+/// Another contact makes another pair; another kind, another piece.
+fn may_change(before: &Equipment, now: &Equipment) -> Result<(), Failure> {
+    let (Equipment::Contacts(before), Equipment::Contacts(now)) = (before, now) else {
+        return Ok(());
+    };
+    let other_contact = before.members.is_some() && before.members != now.members;
+    if other_contact || before.kind != now.kind {
+        return Err(Failure::input(format!(
+            "pair {} is made of other contacts now; a pair with another contact is another pair: register it under an \
+             identity of its own, retire {} if it is no more, and set zero with the new pair",
+            now.id, now.id
+        )));
+    }
+    Ok(())
+}
+
+fn draft(piece: &Equipment, person: &str) -> Result<Draft, Failure> {
+    Ok(Draft {
+        kind: EQUIPMENT.to_owned(),
+        recorded_at: now(),
+        person: person.to_owned(),
+        inputs: serde_json::to_string(piece).map_err(Failure::outside)?,
+        results: "{}".to_owned(),
+        editions: "{}".to_owned(),
+        program: record::PROGRAM.to_owned(),
+        amends: None,
+        subjects: piece.subjects(),
+    })
+}
+
+/// The register, read when it is first asked: a job that describes all its equipment needs no ledger.
+pub struct Shelf {
+    ledger: Option<PathBuf>,
+    register: OnceCell<Result<Register, String>>,
+}
+
+impl Shelf {
+    /// The shelf beside a ledger: as named, or in the user's data folder.
+    pub fn beside(ledger: Option<&Path>) -> Self {
+        Self {
+            ledger: ledger.map(Path::to_owned),
+            register: OnceCell::new(),
+        }
+    }
+
+    /// The register; empty where there is no ledger yet.
+    pub fn register(&self) -> Result<&Register, String> {
+        self.register
+            .get_or_init(|| self.open())
+            .as_ref()
+            .map_err(Clone::clone)
+    }
+
+    /// The piece of this kind and identity.
+    pub fn find(&self, kind: Kind, id: &str) -> Result<Option<Equipment>, String> {
+        Ok(self
+            .register()?
+            .find(kind, id)
+            .map(|piece| piece.equipment.clone()))
+    }
+
+    fn open(&self) -> Result<Register, String> {
+        let words = |failure: Failure| failure.to_string();
+        let path = record::place(self.ledger.as_deref()).map_err(words)?;
+        if !path.exists() {
+            return Ok(Register::default());
+        }
+        let ledger = record::open_to_read(Some(&path)).map_err(words)?;
+        Register::read(&ledger).map_err(words)
+    }
+}

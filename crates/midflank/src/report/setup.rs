@@ -1,0 +1,145 @@
+//! The advice on a set-up as plain text.
+
+use std::fmt::Write as _;
+
+use metrology::units::LengthUnit;
+
+use super::text::{WIDTH, wrap};
+use crate::document::{Refused, SetUpDocument};
+
+/// The advice, at most 78 columns wide.
+pub fn words(document: &SetUpDocument, width: usize) -> String {
+    let width = width.clamp(40, WIDTH);
+    let unit = document.unit;
+    let decimals = usize::try_from(document.decimals).unwrap_or(4);
+    let limit =
+        |limit: Option<f64>| limit.map_or("none".to_owned(), |limit| format!("{limit:.decimals$}"));
+    let mut out = String::new();
+    let _ = writeln!(
+        out,
+        "{}\n  limits {} to {} {unit}",
+        document.characteristic,
+        limit(document.limits.min),
+        limit(document.limits.max)
+    );
+    for set_up in &document.set_ups {
+        let share = set_up.share_of_tolerance.map_or(String::new(), |share| {
+            format!(", 2U takes {:.0} % of the tolerance", share * 100.0)
+        });
+        let _ = writeln!(
+            out,
+            "\n{}. {} in {}: U = {}{share}, {}",
+            set_up.rank,
+            set_up.contacts,
+            set_up.instrument,
+            small(set_up.expanded_uncertainty, unit),
+            set_up.judgement.to_uppercase()
+        );
+        let places = decimals.max(if unit == LengthUnit::Inch { 5 } else { 4 });
+        let mut details = vec![
+            format!(
+                "zero on {}: the display must show {:.places$} {unit}",
+                set_up.standard, set_up.expected_zero_reading
+            ),
+            format!(
+                "expected reading, middle of the limits: {:.places$} {unit}",
+                set_up.expected_reading
+            ),
+        ];
+        details.push(set_up.force_newtons.map_or_else(
+            || "measuring force: not stated with the pair or the micrometer".to_owned(),
+            |force| format!("measuring force: {force} N"),
+        ));
+        details.push(format!(
+            "largest lines: {}; repeatability taken as {}",
+            set_up
+                .largest
+                .iter()
+                .map(|(name, contribution)| format!("{name} {}", small(*contribution, unit)))
+                .collect::<Vec<_>>()
+                .join("; "),
+            small(set_up.repeatability, unit)
+        ));
+        for detail in details {
+            fold(&mut out, &detail, "   ", width);
+        }
+    }
+    if document.set_ups.is_empty() {
+        out.push_str("\nNOTHING OWNED MEASURES THIS\n");
+    }
+    if !document.wanted.is_empty() {
+        out.push_str("\nWhat would be good enough\n");
+        for wanted in &document.wanted {
+            fold(&mut out, wanted, "  - ", width);
+        }
+    }
+    let _ = writeln!(out, "\nReadings: {}", document.readings);
+    fold(&mut out, &document.places, "  ", width);
+    if let Some(soak) = &document.soak {
+        fold(
+            &mut out,
+            &format!(
+                "soak: {} falls by half in {:.0} min; from {:.1} K to {:.1} K takes about {:.0} min in still air, far less on a \
+                 metal plate; read the temperatures, do not count minutes alone",
+                soak.material,
+                soak.time_constant_minutes * std::f64::consts::LN_2,
+                soak.from_kelvins,
+                soak.to_kelvins,
+                soak.minutes
+            ),
+            "  ",
+            width,
+        );
+    }
+    for advice in &document.advice {
+        fold(&mut out, advice, "  ", width);
+    }
+    refusals(&mut out, "Not to be used", &document.refused, unit, width);
+    refusals(
+        &mut out,
+        "What usual wrong choices would cost",
+        &document.wrong_choices,
+        unit,
+        width,
+    );
+    out
+}
+
+fn refusals(out: &mut String, title: &str, refused: &[Refused], unit: LengthUnit, width: usize) {
+    if refused.is_empty() {
+        return;
+    }
+    let _ = writeln!(out, "\n{title}");
+    for one in refused {
+        let by = one
+            .error
+            .map_or(String::new(), |error| format!(" [{}]", signed(error, unit)));
+        fold(out, &format!("{}{by}: {}", one.id, one.why), "  - ", width);
+    }
+}
+
+/// A small length as one says it at the bench.
+fn small(length: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => format!("{length:.6} in"),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => format!("{:.1} µm", length * 1000.0),
+    }
+}
+
+fn signed(length: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => format!("{length:+.5} in"),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => format!("{length:+.3} mm"),
+    }
+}
+
+/// Words folded, the first line led by a mark and the others set in under it.
+fn fold(out: &mut String, words: &str, mark: &str, width: usize) {
+    let indent = " ".repeat(mark.chars().count());
+    for (index, line) in wrap(words, width.saturating_sub(indent.len()))
+        .iter()
+        .enumerate()
+    {
+        let _ = writeln!(out, "{}{line}", if index == 0 { mark } else { &indent });
+    }
+}

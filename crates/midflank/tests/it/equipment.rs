@@ -1,0 +1,186 @@
+//! The register: what one owns, by command line.
+
+use crate::bench::{Bench, changed, demo};
+
+#[test]
+fn added_listed_changed_and_kept() {
+    let bench = Bench::new().with_equipment();
+    let listed = bench.run(&["equipment", "list", "--json"]);
+    let pieces: Vec<serde_json::Value> = listed
+        .out
+        .lines()
+        .map(|line| serde_json::from_str(line).unwrap())
+        .collect();
+    let ball = pieces
+        .iter()
+        .find(|piece| piece["kind"] == "balls")
+        .unwrap();
+    assert_eq!(ball["item"]["diameter"], "0.8663mm");
+    let pair = pieces.iter().find(|piece| piece["id"] == "sph-15").unwrap();
+    assert_eq!(pair["item"]["kind"], "sphere-and-flat");
+    assert_eq!(pair["item"]["members"][0], "S-07");
+    let overdue = pieces.iter().find(|piece| piece["id"] == "mic-09").unwrap();
+    assert_eq!(overdue["overdue"], true);
+
+    // The same file again changes nothing; another certificate wants a reason and amends.
+    let again = bench.run(&[
+        "equipment",
+        "add",
+        &bench.file("e.toml", &demo("equipment")),
+    ]);
+    assert!(
+        again.out.lines().all(|line| line.starts_with("unchanged")),
+        "{}",
+        again.out
+    );
+    let text = changed(
+        "equipment",
+        "certificate = \"K-2231\"",
+        "certificate = \"K-2999\"",
+    );
+    let file = bench.file("e.toml", &text);
+    bench
+        .run(&["equipment", "add", &file])
+        .refused(&["mic-04", "--reason"]);
+    let now = bench.run(&["equipment", "add", &file, "--reason", "calibrated"]);
+    assert!(
+        now.out.contains("changed   instrument mic-04"),
+        "{}",
+        now.out
+    );
+    let shown = bench.run(&["equipment", "show", "mic-04", "--json"]).json();
+    assert_eq!(shown["certificate"], "K-2999");
+    assert_eq!(shown["history"].as_array().unwrap().len(), 2);
+    assert_eq!(shown["history"][1]["reason"], "calibrated");
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
+}
+
+#[test]
+fn another_contact_is_another_pair() {
+    let bench = Bench::new().with_equipment();
+    let text = changed(
+        "equipment",
+        "members = [\"V-60-3\", \"C-60-3\"]",
+        "members = [\"V-60-3\", \"C-60-9\"]",
+    );
+    let file = bench.file("e.toml", &text);
+    bench
+        .run(&["equipment", "add", &file, "--reason", "new cone"])
+        .refused(&["vc-60-3", "another pair", "set zero"]);
+}
+
+#[test]
+fn errors_name_file_and_line() {
+    let bench = Bench::new();
+    let add = |text: &str| bench.run(&["equipment", "add", &bench.file("e.toml", text)]);
+    add("person = \"A\"\n[[instrument]]\nid = \"m\"\n")
+        .refused(&["e.toml:3", "maximum_permissible_error"]);
+    add("person = \"A\"\nunit = \"mm\"\n[[standard]]\nid = \"s\"\nsize = \"10\"\n")
+        .refused(&["e.toml:4", "expanded_uncertainty"]);
+    add("person = \"A\"\n[[contacts]]\nid = \"c\"\nkind = \"spoon\"\n").refused(&[
+        "e.toml:4",
+        "spoon",
+        "v-and-cone",
+    ]);
+    add("person = \"A\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\nforce = -3.0\n")
+        .refused(&["e.toml:3", "newtons"]);
+    add("person = \"A\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\n")
+        .refused(&["e.toml:6", "twice"]);
+    add("person = \"A\"\n").refused(&["no equipment"]);
+    add("[[contacts]]\nid = \"c\"\nkind = \"flat\"\n").refused(&["--person"]);
+    let bench = bench.with_equipment();
+    bench
+        .run(&["equipment", "show", "x"])
+        .refused(&["`x` is not in the register"]);
+    bench
+        .run(&[
+            "equipment",
+            "state",
+            "mic-04",
+            "broken",
+            "--reason",
+            "r",
+            "--person",
+            "p",
+        ])
+        .refused(&["quarantined"]);
+}
+
+#[test]
+fn a_job_names_equipment_by_identity() {
+    let bench = Bench::new();
+    bench.inspect(&demo("by-identity")).refused(&[
+        "job.toml:23",
+        "mic-04",
+        "midflank equipment add",
+    ]);
+    let bench = bench.with_equipment();
+    let result = bench.inspect(&demo("by-identity")).json();
+    assert_eq!(result["decision"]["decision"], "accept");
+    // Contacts of two pairs.
+    bench
+        .inspect(&changed(
+            "by-identity",
+            "members = [\"F-21\", \"F-22\"]",
+            "members = [\"F-21\", \"F-23\"]",
+        ))
+        .refused(&["job.toml:26", "F-23", "mixed", "set zero again"]);
+    // A zero of another pair.
+    bench
+        .inspect(&changed(
+            "by-identity",
+            "contacts = \"fl-6\" ",
+            "contacts = \"sf-2\" ",
+        ))
+        .refused(&["sf-2", "fl-6", "new pair"]);
+}
+
+#[test]
+fn quarantine_and_due_dates_block() {
+    let bench = Bench::new().with_equipment();
+    let state = |to| {
+        bench.run(&[
+            "equipment",
+            "state",
+            "mic-04",
+            to,
+            "--reason",
+            "dropped",
+            "--person",
+            "A. Quill",
+        ])
+    };
+    assert_eq!(state("quarantined").status, 0);
+    bench
+        .inspect(&demo("by-identity"))
+        .refused(&["mic-04", "quarantined", "[override]"]);
+    // Also where the job describes the micrometer in full.
+    bench
+        .inspect(&demo("plain-diameter"))
+        .refused(&["mic-04", "quarantined"]);
+    let reason = "\n[override]\nequipment = \"checked on blocks this morning\"\n[decision]\n";
+    let result = bench
+        .inspect(&changed("by-identity", "\n[decision]\n", reason))
+        .json();
+    let warnings = result["warnings"].to_string();
+    assert!(
+        warnings.contains("quarantined") && warnings.contains("checked on blocks"),
+        "{warnings}"
+    );
+    bench
+        .inspect(&changed(
+            "by-identity",
+            "\n[decision]\n",
+            "\n[override]\nequipment = \" \"\n[decision]\n",
+        ))
+        .refused(&["equipment", "empty"]);
+    assert_eq!(state("active").status, 0);
+    bench
+        .inspect(&changed(
+            "plain-diameter",
+            "due = 2027-09-30",
+            "due = 2025-09-30",
+        ))
+        .refused(&["mic-04", "2025-09-30", "[override]"]);
+}

@@ -1,0 +1,271 @@
+//! `midflank setup`: which of what one owns, before the measurement.
+
+#![expect(clippy::unwrap_used, reason = "a test that fails should stop")]
+
+use serde_json::Value;
+
+use crate::bench::Bench;
+
+fn close(value: &Value, expected: f64, within: f64) {
+    let value = value.as_f64().unwrap();
+    assert!(
+        (value - expected).abs() <= within,
+        "{value}, not {expected}"
+    );
+}
+
+fn refused<'a>(advice: &'a Value, id: &str) -> &'a Value {
+    advice["refused"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|one| one["id"] == id)
+        .unwrap()
+}
+
+/// Bore of 20 mm: the sphere, and what each flat would add (0.517 mm for 6.35 mm, 0.0501 for 2 mm).
+#[test]
+fn the_sphere_for_a_wall() {
+    let bench = Bench::new().with_equipment();
+    let advice = bench
+        .run(&[
+            "setup",
+            "wall",
+            "--nominal",
+            "2.05mm",
+            "--tolerance",
+            "0.15mm",
+            "--bore",
+            "20mm",
+            "--material",
+            "steel",
+            "--json",
+        ])
+        .json();
+    assert_eq!(advice["set_ups"][0]["contacts"], "sph-15");
+    assert_eq!(advice["set_ups"][0]["standard"], "block-2.5");
+    assert_eq!(advice["set_ups"][0]["judgement"], "good");
+    close(
+        &advice["set_ups"][0]["expected_zero_reading"],
+        2.50005,
+        1e-9,
+    );
+    close(&refused(&advice, "fl-6")["error"], 0.517, 5e-4);
+    close(&refused(&advice, "sf-2")["error"], 0.0501, 1e-4);
+    assert!(refused(&advice, "disc-20")["error"].is_null());
+    assert!(
+        refused(&advice, "bl-040")["why"]
+            .as_str()
+            .unwrap()
+            .contains("quarantined")
+    );
+    assert!(
+        refused(&advice, "mic-09")["why"]
+            .as_str()
+            .unwrap()
+            .contains("2025-02-28")
+    );
+    assert_eq!(advice["readings"], 8);
+    close(
+        &advice["soak"]["time_constant_minutes"],
+        7850.0 * 480.0 / 8.0 * 0.00205 / 2.0 / 60.0,
+        0.01,
+    );
+}
+
+/// What the plan says before is what the budget says after, where the readings scatter as was assumed.
+#[test]
+fn the_plan_is_the_budget() {
+    let bench = Bench::new().with_equipment();
+    let advice = bench
+        .run(&[
+            "setup",
+            "plain",
+            "--lower",
+            "11.973mm",
+            "--upper",
+            "12.000mm",
+            "--repeatability",
+            "0.8um",
+            "--material",
+            "steel",
+            "--json",
+        ])
+        .json();
+    let planned = advice["set_ups"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|one| one["contacts"] == "fl-6")
+        .unwrap();
+    let job = "unit = \"mm\"\n[part]\nname = \"p\"\n[measure]\nlower = \"11.973\"\nupper = \"12.000\"\n[measure.plain-diameter]\n\
+        [instrument]\nid = \"mic-04\"\n[contacts]\nid = \"fl-6\"\n[standard]\nid = \"block-10\"\n\
+        [zero]\nbefore = [\"10.000\", \"10.000\", \"10.000\"]\nafter = [\"10.000\", \"10.000\", \"10.000\"]\n\
+        [readings]\nvalues = [\"11.986\", \"11.986\", \"11.986\", \"11.986\", \"11.986\", \"11.986\"]\n\
+        [temperature]\npart = 20.0\nstandard = 20.0\nstandard_uncertainty = 0.5\npart_material = \"steel\"\n\
+        [prior]\nrepeatability = \"0.8um\"\ndegrees_of_freedom = 1000\n";
+    let measured = bench.inspect(job).json();
+    // Equal readings on the standard count as no scatter at all; the plan reckons with the prior alone.
+    let u = |of: &Value| of["standard_uncertainty"].as_f64().unwrap();
+    assert!(
+        (u(planned) / u(&measured["size"]) - 1.0).abs() < 0.1,
+        "{} {}",
+        u(planned),
+        u(&measured["size"])
+    );
+}
+
+#[test]
+fn threads_too() {
+    let bench = Bench::new().with_equipment();
+    let advice = bench.run(&["setup", "M10x1.5-6g", "--json"]).json();
+    assert_eq!(advice["set_ups"][0]["contacts"], "vc-60-3");
+    assert_eq!(advice["set_ups"][0]["standard"], "rod-10");
+    let coarse = bench.run(&["setup", "M20x2.5-6g", "--json"]).json();
+    assert!(coarse["set_ups"].as_array().unwrap().is_empty());
+    assert!(
+        refused(&coarse, "vc-60-3")["why"]
+            .as_str()
+            .unwrap()
+            .contains("2.5")
+    );
+    assert!(coarse["wanted"].to_string().contains("pitch of 2.5000 mm"));
+}
+
+#[test]
+fn nothing_good_enough_says_what_would_be() {
+    let bench = Bench::new().with_equipment();
+    let tight = bench
+        .run(&[
+            "setup",
+            "plain",
+            "--nominal",
+            "12mm",
+            "--tolerance",
+            "0.001mm",
+            "--json",
+        ])
+        .json();
+    assert_eq!(tight["set_ups"][0]["judgement"], "not good enough");
+    assert!(
+        tight["wanted"][0]
+            .as_str()
+            .unwrap()
+            .contains("at most 0.5 µm"),
+        "{}",
+        tight["wanted"]
+    );
+    let nothing = Bench::new().run(&[
+        "setup",
+        "crimp",
+        "--nominal",
+        "1.45mm",
+        "--tolerance",
+        "0.05mm",
+        "--awg",
+        "18",
+    ]);
+    assert!(
+        nothing.out.contains("NOTHING OWNED MEASURES THIS"),
+        "{}",
+        nothing.out
+    );
+    assert!(nothing.out.contains("a blade on top and a point below"));
+    for line in nothing.out.lines() {
+        assert!(line.chars().count() <= 78, "{line}");
+    }
+}
+
+#[test]
+fn asks_and_never_assumes() {
+    let bench = Bench::new();
+    let setup = |more: &[&str]| bench.run(&[&["setup"], more].concat());
+    setup(&["crimp", "--awg", "18"]).refused(&["terminal maker's sheet", "never assumed"]);
+    setup(&["crimp", "--nominal", "1.45mm", "--tolerance", "0.05mm"]).refused(&["--awg"]);
+    setup(&[
+        "crimp",
+        "--nominal",
+        "1.45mm",
+        "--tolerance",
+        "0.05mm",
+        "--awg",
+        "43",
+    ])
+    .refused(&["AWG 43"]);
+    setup(&[
+        "keyseat", "--lower", "4mm", "--upper", "4.2mm", "--shaft", "25mm", "--width", "8mm",
+    ])
+    .refused(&["--convention", "depth-from-crown"]);
+    setup(&["wall", "--lower", "2mm", "--upper", "2.1mm"]).refused(&["--bore"]);
+    setup(&["wall", "--lower", "2", "--upper", "2.1mm", "--bore", "20mm"]).refused(&["no unit"]);
+    setup(&["wall", "--bore", "20mm"]).refused(&["--lower"]);
+    setup(&["nonsense"]).refused(&["tube-wall"]);
+    setup(&["wall", "--lower", "3mm", "--upper", "2mm", "--bore", "20mm"])
+        .refused(&["wrong way round"]);
+}
+
+#[test]
+fn a_soft_sheet_wants_the_right_disc() {
+    let bench = Bench::new().with_equipment();
+    // 3 N on 20 mm is 9.5 kPa; the standard for the material states 2 kPa: 43.7 mm at that force.
+    let advice = bench
+        .run(&[
+            "setup",
+            "soft",
+            "--nominal",
+            "6mm",
+            "--tolerance",
+            "0.3mm",
+            "--modulus",
+            "0.8",
+            "--pressure",
+            "2",
+            "--json",
+        ])
+        .json();
+    assert!(
+        refused(&advice, "disc-20")["why"]
+            .as_str()
+            .unwrap()
+            .contains("43.7 mm"),
+        "{}",
+        refused(&advice, "disc-20")
+    );
+    let free = bench
+        .run(&[
+            "setup",
+            "soft",
+            "--nominal",
+            "6mm",
+            "--tolerance",
+            "0.3mm",
+            "--modulus",
+            "0.8",
+            "--json",
+        ])
+        .json();
+    assert_eq!(free["set_ups"][0]["contacts"], "disc-20");
+    assert!(
+        refused(&free, "sph-15")["why"]
+            .as_str()
+            .unwrap()
+            .contains("deeper than can be reckoned")
+    );
+    // ABS, 2.3 GPa: 2 N on a carbide sphere of 1.5 mm presses 6 µm deep, (9 F²/(16 E*² R))^⅓.
+    let hard = bench
+        .run(&[
+            "setup",
+            "soft",
+            "--nominal",
+            "6mm",
+            "--tolerance",
+            "0.3mm",
+            "--modulus",
+            "2300",
+            "--json",
+        ])
+        .json();
+    let e_star = 1.0 / ((1.0 - 0.16) / 2300.0 + (1.0 - 0.22 * 0.22) / 620_000.0);
+    let depth = libm::cbrt(9.0 * 4.0 / (16.0 * e_star * e_star * 1.5));
+    close(&refused(&hard, "sph-15")["error"], -depth, 1e-6);
+}

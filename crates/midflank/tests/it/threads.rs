@@ -1,0 +1,184 @@
+//! `midflank gauges`, `midflank identify` and `midflank limits --coating` as scripts and people use them.
+
+use serde_json::{Value, json};
+
+use crate::bench::Bench;
+
+fn answered(arguments: &[&str]) -> Value {
+    let run = Bench::new().run(arguments);
+    assert_eq!(run.status, 0, "{}", run.err);
+    run.json()
+}
+
+/// Worked examples for 1/4-20 UNC (ASME B1.2) and M6-6H (ISO 1502).
+#[test]
+fn gauges_say_their_standard() {
+    let bench = Bench::new();
+    let run = bench.run_with_input(&["gauges", "1/4-20 UNC-2B", "-", "--json"], b"M6-6H\nM6-6Q");
+    assert_eq!(run.status, 2);
+    let documents = run.documents();
+    let go = &documents[0]["gauges"][0];
+    assert_eq!(go["name"], "go-plug");
+    assert_eq!(go["standard"], "ASME B1.2 X");
+    assert_eq!(
+        go["pitch_diameter"],
+        json!({ "max": 0.2178, "min": 0.2175 })
+    );
+    let not_go = &documents[1]["gauges"][1];
+    assert_eq!(not_go["name"], "not-go-plug");
+    assert_eq!(not_go["standard"], "ISO 1502");
+    assert_eq!(
+        not_go["pitch_diameter"],
+        json!({ "max": 5.511, "min": 5.5 })
+    );
+    assert_eq!(documents[1]["confidence"], "weak");
+    assert_eq!(documents[2]["input"], "M6-6Q");
+    let wrong = bench.run(&["gauges", "M6-6H", "--class", "W", "--json"]);
+    assert_eq!(wrong.status, 2);
+    assert_eq!(wrong.documents()[0]["error"]["kind"], "no-gauge-class");
+}
+
+#[test]
+fn identify_ranks_and_says_what_to_measure_next() {
+    let document = answered(&[
+        "identify", "--major", "2.45mm", "--pitch", "0.45mm", "--json",
+    ]);
+    let names: Vec<_> = document["candidates"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|candidate| candidate["designation"].as_str().unwrap())
+        .collect();
+    assert!(
+        names.contains(&"M2.5x0.45") && names.contains(&"3-56 UNF"),
+        "{names:?}"
+    );
+    let sum: f64 = document["candidates"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|candidate| candidate["probability"].as_f64().unwrap())
+        .sum();
+    assert!(sum <= 1.0 + 1e-12 && sum > 0.99);
+    let next = &document["separating_measurement"];
+    assert_eq!(next["what"], "pitch over 29 turns");
+    assert_eq!(next["turns"], 29);
+    assert!(next["how"].as_str().unwrap().contains("13.050 mm"));
+
+    let told = answered(&[
+        "identify", "--major", "2.45mm", "--count", "29", "--over", "13.05mm", "--json",
+    ]);
+    assert_eq!(told["candidates"][0]["designation"], "M2.5x0.45");
+    assert!(told["candidates"][0]["probability"].as_f64().unwrap() > 0.95);
+}
+
+#[test]
+fn identify_says_what_fits_nothing() {
+    let document = answered(&[
+        "identify",
+        "--major",
+        "9.9mm",
+        "--pitch",
+        "1.5mm",
+        "--pitch-diameter",
+        "8.4mm",
+        "--json",
+    ]);
+    assert_eq!(document["fits"], false);
+    assert_eq!(document["fit_none"], json!(["pitch-diameter"]));
+    assert_eq!(document["candidates"][0]["designation"], "M10x1.5");
+}
+
+#[test]
+fn identify_refuses_what_cannot_be() {
+    for (arguments, part) in [
+        (&["--count", "0", "--over", "5mm"][..], "zero threads"),
+        (&["--count", "2.5", "--over", "5mm"], "whole number"),
+        (&["--count", "5", "--over", "0mm"], "above zero"),
+        (&["--major", "5"], "no unit"),
+        (&["--major", "0mm"], "impossible"),
+        (&["--major", "5mm", "--pitch", "6mm"], "other unit"),
+        (
+            &["--major", "5mm", "--major-uncertainty", "0mm"],
+            "above zero",
+        ),
+        (&["--per-inch", "0"], "above zero"),
+        (&["--taper", "1:0"], "1:16"),
+        (&["--angle", "nan"], "not a number"),
+        (&["--pitch-uncertainty", "1um"], "no pitch"),
+        (&[], "nothing is measured"),
+    ] {
+        let run = Bench::new().run(&[&["identify", "--json"], arguments].concat());
+        assert_eq!((run.status, run.out.as_str()), (2, ""), "{arguments:?}");
+        assert!(run.err.contains(part), "{arguments:?}: {}", run.err);
+    }
+}
+
+/// 34 um of allowance on M12x1.75-6g take 8.5 um of coating.
+#[test]
+fn a_coating_is_told_before_and_after_and_refused_where_it_does_not_fit() {
+    let document = answered(&["limits", "M12x1.75-6g", "--coating", "5um..8.5um", "--json"]);
+    let coating = &document["coating"];
+    assert_eq!(coating["limits_hold"], "before");
+    assert_eq!(coating["greatest_thickness"], 0.0085);
+    assert_eq!(coating["after"]["pitch_diameter"]["max"], 10.863);
+    assert_eq!(
+        document["pitch_diameter"],
+        coating["before"]["pitch_diameter"]
+    );
+    assert!(document.get("error").is_none());
+
+    let thick = Bench::new().run(&["limits", "M12x1.75-6g", "--coating", "5um..9um", "--json"]);
+    assert_eq!(thick.status, 2);
+    let document = &thick.documents()[0];
+    assert_eq!(document["error"]["kind"], "coating-too-thick");
+    let message = document["error"]["message"].as_str().unwrap();
+    assert!(message.contains("at most 8.5 um"), "{message}");
+
+    let after = answered(&[
+        "limits",
+        "M12x1.75-6g",
+        "--coating",
+        "5um..9um",
+        "--coating-state",
+        "after",
+        "--json",
+    ]);
+    // 10.829 less 36 um, 10.679 less 20 um.
+    let before = json!({ "max": 10.793, "min": 10.659 });
+    assert_eq!(after["coating"]["before"]["pitch_diameter"], before);
+}
+
+/// Nothing that people read is wider than 78 columns.
+#[test]
+fn people_read_no_more_than_78_columns() {
+    for arguments in [
+        &["gauges", "1/4-20 UNC-2A", "M10-6g", "3/4-10 UNC-2B"][..],
+        &["identify", "--major", "2.45mm"],
+        &["identify", "--major", "2.4in", "--per-inch", "12"],
+        &["identify", "--major", "299.9mm"],
+        &[
+            "identify",
+            "--major",
+            "9.9mm",
+            "--pitch",
+            "1.5mm",
+            "--pitch-diameter",
+            "8.4mm",
+        ],
+        &[
+            "limits",
+            "3/4-10 UNC-2A",
+            "--coating",
+            "0.000213in..0.000398in",
+        ],
+        &["limits", "M12x1.75-6g", "--coating", "8um..12um"],
+        &["limits", "M12x1.75-6G", "--coating", "1um..2um"],
+    ] {
+        let run = Bench::new().run(arguments);
+        assert!(!run.out.is_empty(), "{}", run.err);
+        for line in run.out.lines() {
+            assert!(line.chars().count() <= 78, "{arguments:?}: {line}");
+        }
+    }
+}
