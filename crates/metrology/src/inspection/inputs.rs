@@ -170,10 +170,15 @@ pub fn instrument(
                 None => PERIODIC_ERROR,
             };
             let bend = curve.map_or(0.0, ErrorCurve::interpolation_limit);
-            // Both ends of the comparison lie between points, each within the limit: the difference is triangular
-            // (JCGM 100:2008, 4.3.9 note 2).
-            let between = Distribution::Triangular {
-                half_width: 2.0 * (bend + periodic),
+            // Part and standard both lie between points, each within the bend: the difference is triangular, ± 2 bend
+            // (JCGM 100:2008, 4.3.9). The periodic error is a sine of unknown phase; where part and standard lie half a
+            // turn apart, it counts twice: arcsine, ± 2 periodic. Taken together as rectangular.
+            let u = libm::hypot(
+                distribution::triangular(2.0 * bend),
+                distribution::arcsine(2.0 * periodic),
+            );
+            let between = Distribution::Rectangular {
+                half_width: u * 3.0_f64.sqrt(),
             };
             Ok(vec![
                 (
