@@ -37,20 +37,27 @@ pub fn reconcile(
     facts.checked()?;
     let difference_mm = first.size_mm - second.size_mm;
     let mut causes = Vec::new();
-    for (measured, carrier, sign) in [
-        (first, Carrier::First, 1.0),
-        (second, Carrier::Second, -1.0),
+    first.checked()?;
+    second.checked()?;
+    let of_first = errors(thread, first, facts)?;
+    let of_second = errors(thread, second, facts)?;
+    for (own, other, carrier, sign) in [
+        (&of_first, &of_second, Carrier::First, 1.0),
+        (&of_second, &of_first, Carrier::Second, -1.0),
     ] {
-        measured.checked()?;
-        for error in errors(thread, measured, facts)? {
-            if facts.same_equipment && error.of_equipment {
+        for error in own {
+            // What the same equipment does to both readings is no difference, unless one of them was corrected for it.
+            let shared = other.iter().find(|other| {
+                facts.same_equipment && error.of_equipment && other.name == error.name
+            });
+            if shared.is_some_and(|other| other.expected == error.expected) {
                 continue;
             }
             causes.push(Cause {
                 name: error.name,
                 carrier,
                 expected_mm: sign * error.expected,
-                spread_mm: error.spread,
+                spread_mm: if shared.is_some() { 0.0 } else { error.spread },
                 likely_mm: 0.0,
                 check: error.check,
                 confidence: error.confidence,

@@ -122,6 +122,32 @@ fn two_people_with_the_same_equipment_share_its_errors() {
     );
 }
 
+/// Two people, the same wires and force, but only one corrected for the force: that does not cancel.
+#[test]
+fn the_same_equipment_with_a_correction_left_out_once() {
+    let facts = Facts {
+        same_equipment: true,
+        ..Facts::ORDINARY
+    };
+    let got = reconcile(&m10(), &wires(9.020, true), &wires(9.016, false), &facts).unwrap();
+    let force: Vec<_> = got
+        .causes
+        .iter()
+        .filter(|cause| cause.name == "measuring force on the wires" && cause.expected_mm != 0.0)
+        .collect();
+    assert_eq!(force.len(), 1);
+    assert!((force[0].expected_mm - 0.00423).abs() < 1e-5);
+    assert_eq!(force[0].carrier, Carrier::Second);
+    // Contacts share no wires with them.
+    let other = contacts(9.020, true, Freedom::Free);
+    let got = reconcile(&m10(), &wires(9.020, true), &other, &facts).unwrap();
+    assert!(
+        got.causes
+            .iter()
+            .any(|cause| cause.name == "calibrated diameter of the wires")
+    );
+}
+
 #[test]
 fn a_thimble_turn_is_named() {
     let got = run(&wires(9.52, true), &contacts(9.023, true, Freedom::Free));
