@@ -3,15 +3,20 @@
 //! Data goes to standard output, words about the run to standard error. Exit status: 0 answered, whatever the
 //! verdict; 2 the input was wrong; 1 anything else.
 
+mod contacts;
+mod correct;
 mod decide;
 mod demo;
 mod failure;
+mod functional;
 mod inspect;
 mod ledger;
 mod limits;
 mod lines;
 mod output;
+mod reconcile;
 mod report;
+mod thread;
 mod wires;
 
 use std::path::PathBuf;
@@ -42,6 +47,14 @@ enum Command {
     Limits(limits::Arguments),
     /// Pitch diameter over three wires, or between two balls: best wire, reading, limits, both ways
     Wires(wires::Arguments),
+    /// What a V-and-cone pair reads on a thread: fit, corrections, what the zero takes out and leaves
+    Contacts(contacts::Arguments),
+    /// Why GO takes or refuses a thread: functional size from errors of lead and flank angle
+    Functional(functional::Arguments),
+    /// Two results that do not agree: likely causes, and the one check that would tell
+    Reconcile(reconcile::Arguments),
+    /// What to add to a reading for a wrong line, a wrong shape or temperature, and when not to
+    Correct(correct::Arguments),
     /// Measure by a job file: from readings to a verdict, and on the record with --record
     Inspect(inspect::Arguments),
     /// Hold a size with its uncertainty against limits under a decision rule
@@ -60,6 +73,10 @@ pub fn run() -> ExitCode {
         Command::Demo(arguments) => demo::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Limits(arguments) => limits::run(arguments, &mut output),
         Command::Wires(arguments) => wires::run(arguments, &mut output),
+        Command::Contacts(arguments) => contacts::run(arguments, &mut output),
+        Command::Functional(arguments) => functional::run(arguments, &mut output),
+        Command::Reconcile(arguments) => reconcile::run(arguments, &mut output),
+        Command::Correct(arguments) => correct::run(arguments, &mut output),
         Command::Inspect(arguments) => inspect::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Decide(arguments) => decide::run(arguments, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),

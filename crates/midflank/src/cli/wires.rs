@@ -1,6 +1,6 @@
 //! `midflank wires`: pitch diameter over wires and between balls, both ways.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use metrology::designation::{self, Kind};
@@ -446,7 +446,7 @@ impl Row {
     }
 }
 
-fn batch(file: &PathBuf, arguments: &Arguments, output: &mut Output) -> Result<bool, Failure> {
+fn batch(file: &Path, arguments: &Arguments, output: &mut Output) -> Result<bool, Failure> {
     let text = super::lines::read_text(file)?;
     let mut reader = csv::ReaderBuilder::new()
         .trim(csv::Trim::All)

@@ -3,13 +3,23 @@
 //! The keys are a promise to scripts (see CONTRACT.md): they may be added to, never renamed. Lengths are numbers in
 //! the document's `unit`.
 
+mod contacts;
+mod correct;
 mod decision;
+mod functional;
 mod inspection;
+mod reconcile;
 mod thread;
 mod wires;
 
+pub use contacts::{
+    Contacts, ContactsDocument, EffectDocument, Fit, Per, Sensitivity, ZeroSetting,
+};
+pub use correct::{Correct, CorrectDocument};
 pub use decision::Decided;
+pub use functional::{Functional, FunctionalDocument};
 pub use inspection::{BudgetLine, Inspected};
+pub use reconcile::{Reconcile, ReconcileDocument, carrier};
 pub use thread::{MaxMin, ThreadDocument};
 pub use wires::{Wires, WiresDocument};
 

@@ -1,9 +1,14 @@
 //! A result for people: one file a format.
 
 pub mod bar;
+pub mod contacts;
+pub mod correct;
+pub mod functional;
 pub mod html;
 pub mod limits;
 mod picture;
+pub mod reconcile;
+pub mod small;
 pub mod text;
 pub mod wires;
 
