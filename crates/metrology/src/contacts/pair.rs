@@ -210,6 +210,13 @@ pub fn engagement(pair: &ContactPair, thread: &MeasuredThread) -> Result<Engagem
         });
     }
     for (contact, angle) in [("cone", pair.cone.half_angle), ("V", pair.vee.half_angle)] {
+        if !(1.0..=80.0).contains(&angle.degrees()) {
+            return Err(MisfitError::Input {
+                what: "half angle of a contact (degrees)",
+                value: angle.degrees(),
+                permitted: "1 to 80 degrees",
+            });
+        }
         if !same_form(angle.degrees(), thread.half_angle.degrees()) {
             return Err(MisfitError::WrongAngle {
                 contact,

@@ -5,7 +5,7 @@ use metrology::contacts::{Freedom, MeasuredThread};
 use metrology::elastic::measuring_force;
 use metrology::reconcile::{Facts, Measured, Method, reconcile};
 use metrology::units::{Angle, Force};
-use metrology::wires::{Groove, best_wire_mm};
+use metrology::wires::{FormHeights, Groove, best_wire_mm, usable_wires};
 
 use super::Failure;
 use super::output::{Output, width};
@@ -141,13 +141,22 @@ fn parse_method(
 }
 
 fn wire(thread: &MeasuredThread, arguments: &Arguments) -> Result<f64, Failure> {
-    if let Some(wire) = optional_length("wire", arguments.wire.as_ref())? {
-        return Ok(wire);
-    }
     let included = Angle::from_radians(2.0 * thread.half_angle.radians());
     let lead = thread.pitch_mm * f64::from(thread.starts);
     let groove = Groove::symmetric(thread.side, included, thread.pitch_mm, lead);
-    best_wire_mm(&groove).map_err(Failure::input)
+    let Some(wire) = optional_length("wire", arguments.wire.as_ref())? else {
+        return best_wire_mm(&groove).map_err(Failure::input);
+    };
+    if let Some(heights) = FormHeights::of_standard_form(thread.side, included) {
+        let usable = usable_wires(&groove, heights).map_err(Failure::input)?;
+        if !(usable.smallest_mm..=usable.largest_mm).contains(&wire) {
+            return Err(Failure::Input(format!(
+                "--wire: {wire} mm cannot be used on this thread; usable are {:.4} to {:.4} mm",
+                usable.smallest_mm, usable.largest_mm
+            )));
+        }
+    }
+    Ok(wire)
 }
 
 fn force(thread: &MeasuredThread, arguments: &Arguments) -> Result<Force, Failure> {

@@ -2,19 +2,20 @@
 
 use std::fmt::Write as _;
 
+use metrology::units::LengthUnit;
 use metrology::wires::Side;
 
 use super::small::{item, paragraph, signed, size, small};
-use crate::document::Functional;
+use crate::document::{Functional, from_mm};
 
 /// The answer, at most 78 columns.
 pub fn answer(functional: &Functional, width: usize) -> String {
     let unit = functional.unit;
     let mut out = String::new();
-    out += if functional.go_passes {
-        "GO PASSES\n"
-    } else {
-        "GO REFUSES\n"
+    out += match (functional.go_passes, functional.size_within_limits()) {
+        (false, _) => "GO REFUSES\n",
+        (true, true) => "GO PASSES\n",
+        (true, false) => "GO PASSES, SIZE OUT OF LIMITS\n",
     };
     let _ = writeln!(out, "{}", functional.designation);
     out += &paragraph(&explanation(functional), width);
@@ -27,18 +28,19 @@ pub fn answer(functional: &Functional, width: usize) -> String {
         Side::Internal => -1.0,
     };
     row("simple pitch diameter", size(functional.size.mm(), unit));
-    row(
-        &format!(
-            "{} of lead error",
-            small(functional.pitch_error_mm.abs(), unit)
-        ),
-        signed(outward * functional.difference.pitch_term_mm, unit),
-    );
-    let (one, other) = functional.half_angle_errors;
-    row(
-        &format!("{one:+} and {other:+} degrees of half angle"),
-        signed(outward * functional.difference.angle_term_mm, unit),
-    );
+    if functional.difference.pitch_term_mm > 0.0 {
+        let error = small(functional.pitch_error_mm.abs(), unit);
+        let costs = outward * functional.difference.pitch_term_mm;
+        row(&format!("{error} of lead error"), signed(costs, unit));
+    }
+    if functional.difference.angle_term_mm > 0.0 {
+        let (one, other) = functional.half_angle_errors;
+        let costs = outward * functional.difference.angle_term_mm;
+        row(
+            &format!("{one:+} and {other:+} degrees of half angle"),
+            signed(costs, unit),
+        );
+    }
     row("functional pitch diameter", size(functional.felt_mm, unit));
     row(
         "maximum-material limit, where GO stands",
@@ -55,7 +57,7 @@ pub fn answer(functional: &Functional, width: usize) -> String {
         functional.engagement_mm,
     ) {
         row(
-            &format!("  of that for each pitch in {}", size(length, unit)),
+            &format!("  of that for each pitch in {}", long(length, unit)),
             small(permitted * functional.pitch_mm / length, unit),
         );
     }
@@ -137,6 +139,12 @@ fn explanation(functional: &Functional) -> String {
     }
 }
 
+/// A length of engagement: no more digits than it has.
+fn long(mm: f64, unit: LengthUnit) -> String {
+    let number = (from_mm(mm, unit) * 1e4).round() / 1e4;
+    format!("{number} {unit}")
+}
+
 /// Which error costs how much; empty when there is none.
 fn costs(functional: &Functional) -> String {
     let unit = functional.unit;
@@ -145,7 +153,7 @@ fn costs(functional: &Functional) -> String {
     if difference.pitch_term_mm > 0.0 {
         let over = functional
             .engagement_mm
-            .map_or_else(String::new, |length| format!(" of {}", size(length, unit)));
+            .map_or_else(String::new, |length| format!(" of {}", long(length, unit)));
         parts.push(format!(
             "{} of lead error over the engagement{over} costs {}",
             small(functional.pitch_error_mm.abs(), unit),

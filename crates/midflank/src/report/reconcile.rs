@@ -2,11 +2,16 @@
 
 use std::fmt::Write as _;
 
+use metrology::source::Confidence;
+
 use super::small::{indented, item, paragraph, signed, size, small};
 use crate::document::{Reconcile, carrier};
 
 /// Causes that are worth a line.
 const SHOWN: usize = 5;
+
+/// Least part of the difference that a cause must be likely to give for a line.
+const LEAST: f64 = 0.02;
 
 /// Beyond so many standard deviations none of the causes is it.
 const BEYOND: f64 = 3.0;
@@ -20,7 +25,7 @@ pub fn answer(reconciled: &Reconcile, width: usize) -> String {
     let [first_method, second_method] = &reconciled.methods;
     let head = format!(
         "{}: first {} by {first_method}, second {} by {second_method}; first less second {}, where {} would be \
-         expected and the causes below scatter it by {} (k = 1).",
+         expected and the known causes scatter it by {} (k = 1).",
         reconciled.designation,
         size(reconciled.first_mm, unit),
         size(reconciled.second_mm, unit),
@@ -29,40 +34,49 @@ pub fn answer(reconciled: &Reconcile, width: usize) -> String {
         small(scatter(reconciled), unit),
     );
     out += &paragraph(&head, width);
+    if found.thimble_turns.is_none() && found.surprise <= BEYOND && !reconciled.agree() {
+        out += &causes(reconciled, width);
+    }
+    for note in &reconciled.notes {
+        out += &item(note, width);
+    }
+    out
+}
+
+/// The causes that give much of the difference, and the check that would tell the first.
+fn causes(reconciled: &Reconcile, width: usize) -> String {
+    let unit = reconciled.unit;
+    let difference = reconciled.reconciliation.difference_mm;
+    let mut out = String::new();
     let _ = writeln!(
         out,
         "\n  {:<22} {:>13} ± {:<12} {:>12}",
         "in the result", "can give", "(k = 1)", "likely"
     );
-    for cause in reconciled.causes().take(SHOWN) {
-        let _ = writeln!(out, "  {}", cause.name);
+    let worth: Vec<_> = reconciled
+        .causes()
+        .filter(|cause| cause.likely_mm / difference >= LEAST)
+        .take(SHOWN)
+        .collect();
+    for cause in &worth {
+        let weak = match cause.confidence {
+            Confidence::Weak => "  weak",
+            _ => "",
+        };
         let _ = writeln!(
             out,
-            "    {:<20} {:>13} ± {:<12} {:>12}{}",
+            "  {}\n    {:<20} {:>13} ± {:<12} {:>12}{weak}",
+            cause.name,
             carrier(cause),
             signed(cause.expected_mm, unit),
             small(cause.spread_mm, unit),
             signed(cause.likely_mm, unit),
-            if cause.confidence == metrology::source::Confidence::Weak {
-                "  weak"
-            } else {
-                ""
-            }
         );
     }
-    let more = reconciled.causes().count().saturating_sub(SHOWN);
-    if more > 0 {
-        let _ = writeln!(out, "  and {more} that are less likely (--json has all)");
-    }
-    let _ = writeln!(out);
-    if let Some(first) = reconciled.causes().next()
-        && found.surprise <= BEYOND
-        && found.thimble_turns.is_none()
-    {
+    let more = reconciled.causes().count() - worth.len();
+    let _ = writeln!(out, "  and {more} that give less (--json has all)\n");
+    if let Some(first) = reconciled.causes().next() {
         out += &indented("would tell  ", first.check, width);
-    }
-    for note in &reconciled.notes {
-        out += &item(note, width);
     }
     out
 }
@@ -72,11 +86,11 @@ fn first_words(reconciled: &Reconcile) -> String {
     let unit = reconciled.unit;
     let found = &reconciled.reconciliation;
     if let Some(turns) = found.thimble_turns {
-        return format!("READ THE SLEEVE AGAIN: the difference is {turns}.");
+        return format!("READ THE SLEEVE AGAIN: the difference is about {turns}.");
     }
     if found.surprise > BEYOND {
         return format!(
-            "NONE OF THESE: the difference is {:.0} times what the causes below scatter together. Look for a mistake: \
+            "NONE OF THESE: the difference is {:.0} times what the known causes scatter together. Look for a mistake: \
              another thread, another wire, a digit, a unit, an unset zero.",
             found.surprise
         );

@@ -11,10 +11,14 @@
 )]
 
 mod bench;
+mod contacts;
+mod correct;
 mod decide;
+mod functional;
 mod inspect;
 mod ledger;
 mod limits;
 mod readme;
+mod reconcile;
 mod transcripts;
 mod wires;

@@ -62,16 +62,15 @@ impl Lobing {
             },
             half_width_mm: None,
             why: format!(
-                "roundness error {} = {} / {:.2}; two points show {} of {} lobes",
-                small(roundness, unit),
+                "the V shows a roundness error of {} / {:.2} = {}; {}",
                 small(variation, unit),
                 factor.abs(),
+                small(roundness, unit),
                 if two_points_see {
-                    "twice the roundness error, and the largest diameter is what a ring feels,"
+                    "between two points an even number of lobes shows twice that, and a ring feels the largest diameter"
                 } else {
-                    "nothing"
-                },
-                self.lobes
+                    "between two points an odd number of lobes shows nothing, and a ring feels that much more"
+                }
             ),
             instead: "the drawing asks for the two-point size; or the number of lobes is a guess",
             notes: vec![format!(
@@ -93,7 +92,12 @@ impl Lobing {
             .filter(|degrees| seen(degrees) > 0.05);
         let advice = better.map_or_else(
             || "use a roundness instrument".to_owned(),
-            |degrees| format!("turn it in one of {degrees:.0} degrees"),
+            |degrees| {
+                format!(
+                    "turn it in one of {} degrees",
+                    (degrees * 100.0).round() / 100.0
+                )
+            },
         );
         format!(
             "--vee: a V of {} degrees does not see {} lobes; {advice}",
