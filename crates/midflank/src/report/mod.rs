@@ -2,8 +2,11 @@
 
 pub mod bar;
 pub mod coating;
+pub mod contacts;
+pub mod correct;
 mod evidence;
 mod feature_picture;
+pub mod functional;
 pub mod gauges;
 pub mod html;
 pub mod identify;
@@ -11,8 +14,10 @@ pub mod limits;
 mod monte_carlo;
 mod picture;
 pub mod profile;
+pub mod reconcile;
 pub mod setup;
 pub mod simulated;
+pub mod small;
 pub mod text;
 pub mod wires;
 

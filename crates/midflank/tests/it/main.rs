@@ -12,13 +12,17 @@
 )]
 
 mod bench;
+mod contacts;
+mod correct;
 mod decide;
 mod equipment;
 mod features;
+mod functional;
 mod inspect;
 mod ledger;
 mod limits;
 mod readme;
+mod reconcile;
 mod setup;
 mod simulate;
 mod threads;
