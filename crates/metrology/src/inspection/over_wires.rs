@@ -57,7 +57,7 @@ pub fn check(job: &Job, wires: &WireSet, target: &Target) -> Result<(), JobError
     }
     let wire = positive("wire diameter", &wires.diameter)?.mm();
     let groove = groove(thread);
-    let heights = FormHeights::of_standard_form(Side::External, thread.included_angle);
+    let heights = FormHeights::of_form(thread.form, Side::External, thread.included_angle);
     let Some(heights) = heights else {
         return Ok(());
     };

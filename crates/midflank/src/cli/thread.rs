@@ -1,7 +1,8 @@
 //! What commands about one thread have in common: the designation, and lengths and angles as options.
 
 use metrology::contacts::MeasuredThread;
-use metrology::designation::{self, Kind};
+use metrology::designation::{self, Form, Kind};
+use metrology::functional::FlankInMesh;
 use metrology::limits::ThreadLimits;
 use metrology::units::{Angle, Entered, LengthUnit};
 use metrology::wires::Side;
@@ -18,7 +19,7 @@ pub fn thread(text: &str) -> Result<(ThreadLimits, MeasuredThread), Failure> {
             "{text}: this designation sets no limit of the pitch diameter; give one with a class"
         ))
     })?;
-    let thread = MeasuredThread::of_standard_form(
+    let mut thread = MeasuredThread::of_standard_form(
         side(limits.kind),
         limits.included_angle,
         limits.pitch.mm(),
@@ -31,6 +32,11 @@ pub fn thread(text: &str) -> Result<(ThreadLimits, MeasuredThread), Failure> {
             limits.included_angle.degrees()
         ))
     })?;
+    // By its angle a Stub Acme thread is taken for a general-purpose one, which is deeper.
+    if limits.form == Form::StubAcme {
+        thread.to_crest_mm = FlankInMesh::STUB_ACME.to_crest * thread.pitch_mm;
+        thread.to_root_mm = FlankInMesh::STUB_ACME.to_root * thread.pitch_mm;
+    }
     Ok((limits, thread))
 }
 
@@ -83,7 +89,7 @@ pub fn angle_or(degrees: Option<f64>, nominal: Angle) -> Angle {
 }
 
 /// The pitch diameter without allowance.
-fn basic_pitch_diameter(thread: &ThreadLimits) -> Option<f64> {
+pub fn basic_pitch_diameter(thread: &ThreadLimits) -> Option<f64> {
     let basic = match thread.kind {
         Kind::External => thread.pitch_diameter.upper? + thread.allowance,
         Kind::Internal => thread.pitch_diameter.lower? - thread.allowance,
@@ -91,7 +97,7 @@ fn basic_pitch_diameter(thread: &ThreadLimits) -> Option<f64> {
     Some(basic.mm())
 }
 
-const fn side(kind: Kind) -> Side {
+pub const fn side(kind: Kind) -> Side {
     match kind {
         Kind::External => Side::External,
         Kind::Internal => Side::Internal,
