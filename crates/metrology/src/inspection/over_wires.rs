@@ -16,7 +16,8 @@ use crate::material::{self, Elastic};
 use crate::uncertainty::{Distribution, Input, distribution};
 use crate::units::{Angle, Force, LengthUnit};
 use crate::wires::{
-    Arrangement, FormHeights, Groove, Side, sensitivities, size_from_reading, usable_wires,
+    Arrangement, FormHeights, Groove, Side, reading_from_size, sensitivities, size_from_reading,
+    usable_wires,
 };
 
 /// Faces of a micrometer on the wires, millimetres (common practice, no source).
@@ -73,6 +74,22 @@ pub fn check(job: &Job, wires: &WireSet, target: &Target) -> Result<(), JobError
         usable.largest_mm,
         usable.best_mm
     ))
+}
+
+/// The size over the wires of a thread of this pitch diameter, millimetres.
+pub fn reading_at(wires: &WireSet, target: &Target, pitch_diameter: f64) -> Result<f64, JobError> {
+    let Some(thread) = &target.thread else {
+        return Ok(pitch_diameter);
+    };
+    let wire = positive("wire diameter", &wires.diameter)?.mm();
+    reading_from_size(
+        &groove(thread),
+        Arrangement::OverWires,
+        pitch_diameter,
+        wire,
+    )
+    .map(|seat| seat.reading_mm)
+    .map_err(|error| JobError::Wires(error.to_string()))
 }
 
 /// From the reading over wires to the pitch diameter; `reading` is the mean size over the wires, millimetres.
