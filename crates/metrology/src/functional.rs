@@ -47,6 +47,31 @@ impl FlankInMesh {
         }
     }
 
+    /// The flank of the standard form with this included angle; `None` for an angle of no standard form. 29° is taken
+    /// as the general-purpose Acme form.
+    ///
+    /// Crest and root are those of the thread itself: of a 60° internal thread they lie the other way round.
+    pub fn of_standard_form(side: Side, included_angle: Angle) -> Option<Self> {
+        let sixty = match side {
+            Side::External => Self::ISO_60,
+            Side::Internal => Self {
+                to_crest: Self::ISO_60.to_root,
+                to_root: Self::ISO_60.to_crest,
+            },
+        };
+        let forms = [
+            (60.0, sixty),
+            (55.0, Self::WHITWORTH),
+            (47.5, Self::BA),
+            (30.0, Self::TRAPEZOIDAL),
+            (29.0, Self::ACME),
+        ];
+        forms
+            .into_iter()
+            .find(|(degrees, _)| (degrees - included_angle.degrees()).abs() < 0.01)
+            .map(|(_, flank)| flank)
+    }
+
     /// All of the straight flank, divided by the pitch.
     pub const fn depth(self) -> f64 {
         self.to_crest + self.to_root
@@ -281,6 +306,17 @@ mod tests {
                 "{half_angle}"
             );
         }
+    }
+
+    #[test]
+    fn the_flank_of_a_form_by_its_angle() {
+        let of = |side, degrees| FlankInMesh::of_standard_form(side, Angle::from_degrees(degrees));
+        assert_eq!(of(Side::External, 60.0), Some(FlankInMesh::ISO_60));
+        let inside = of(Side::Internal, 60.0).unwrap();
+        assert_eq!(inside.to_crest, FlankInMesh::ISO_60.to_root);
+        assert_eq!(inside.depth(), FlankInMesh::ISO_60.depth());
+        assert_eq!(of(Side::Internal, 55.0), Some(FlankInMesh::WHITWORTH));
+        assert_eq!(of(Side::External, 45.0), None);
     }
 
     /// M10×1.5, δP 10 µm, δ +0.5° and −0.3°: 17.32 + 13.09 = 30.4 µm above d2.

@@ -100,9 +100,6 @@ pub enum Source {
     Iso4292,
     /// ASME B17.1, *Keys and keyseats*, from memory.
     AsmeB17_1,
-    /// *Elastic compression of spheres and cylinders at point and line contact*, CSIRO NSL Technical Paper 25, 1969; list
-    /// of cases read, formulas from memory.
-    Csiro25,
     /// UL 486A, *Wire connectors*, as reprinted by connector makers.
     Ul486A,
     /// UL 486E, *Equipment wiring terminals*, as reprinted; not a rule for crimps.
@@ -201,7 +198,6 @@ impl Source {
         Self::AstmD668,
         Self::Iso4292,
         Self::AsmeB17_1,
-        Self::Csiro25,
         Self::Ul486A,
         Self::Ul486E,
         Self::As7928,
@@ -262,7 +258,6 @@ impl Source {
             Self::AstmD668 => "astm-d668-1999",
             Self::Iso4292 => "iso-4292-1985",
             Self::AsmeB17_1 => "asme-b17.1",
-            Self::Csiro25 => "csiro-nsl-tp25-1969",
             Self::Ul486A => "ul-486a",
             Self::Ul486E => "ul-486e",
             Self::As7928 => "as7928",
@@ -307,7 +302,7 @@ impl Source {
             Self::Gost6357 => "GOST 6357-81",
             Self::HandbookH28 => "NBS Handbook H28 (1957), part III",
             Self::TradeTable => "published trade table",
-            Self::CsiroTp25 => "CSIRO NSL Technical Paper 25 (1969)",
+            Self::CsiroTp25 => "CSIRO NSL TP 25 (1969)",
             Self::Iso16239 => "ISO 16239:2013",
             Self::Jcgm100 => "JCGM 100:2008",
             Self::Jcgm101 => "JCGM 101:2008",
@@ -324,7 +319,6 @@ impl Source {
             Self::AstmD668 => "ASTM D668-99",
             Self::Iso4292 => "ISO 4292:1985",
             Self::AsmeB17_1 => "ASME B17.1",
-            Self::Csiro25 => "CSIRO NSL Technical Paper 25 (1969)",
             Self::Ul486A => "UL 486A",
             Self::Ul486E => "UL 486E",
             Self::As7928 => "SAE AS7928 (ex MIL-T-7928)",

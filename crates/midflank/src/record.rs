@@ -113,6 +113,7 @@ fn subjects(job: &Job, result: &Inspected) -> BTreeSet<Subject> {
         ("instrument", Some(&job.instrument.id)),
         ("contacts", Some(&job.contacts.id)),
         ("standard", Some(&job.standard.id)),
+        ("wires", job.wires.as_ref().map(|wires| &wires.id)),
         ("characteristic", Some(&result.characteristic)),
         ("verdict", Some(&result.decision.decision)),
     ];

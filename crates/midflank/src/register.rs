@@ -13,8 +13,7 @@ use std::path::{Path, PathBuf};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
-use metrology::inspection::{Contacts, Instrument, Standard, State};
-use metrology::units::Entered;
+use metrology::inspection::{Contacts, Instrument, Standard, State, WireSet};
 use serde::{Deserialize, Serialize};
 
 use crate::cli::{Failure, now};
@@ -36,35 +35,9 @@ pub enum Equipment {
     /// A setting standard.
     Standard(Standard),
     /// A set of measuring wires.
-    Wires(Wires),
+    Wires(WireSet),
     /// A set of measuring balls.
-    Balls(Wires),
-}
-
-/// A set of wires or balls of one certified diameter.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Wires {
-    /// Identity of the set.
-    pub id: String,
-    /// Certified diameter at 20 °C.
-    pub diameter: Entered,
-    /// Its expanded uncertainty.
-    pub expanded_uncertainty: Entered,
-    /// The coverage factor of that.
-    pub coverage_factor: f64,
-    /// What they are made of.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub material: Option<String>,
-    /// Certificate.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub certificate: Option<String>,
-    /// Due date of the next calibration.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub due: Option<Date>,
-    /// Whether they may be used.
-    #[serde(default, skip_serializing_if = "State::is_active")]
-    pub state: State,
+    Balls(WireSet),
 }
 
 /// The kinds of equipment.

@@ -7,7 +7,8 @@
     clippy::panic,
     clippy::too_many_lines,
     clippy::pedantic,
-    clippy::disallowed_methods
+    clippy::disallowed_methods,
+    clippy::result_large_err
 )]
 
 mod backup;

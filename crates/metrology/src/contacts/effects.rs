@@ -200,6 +200,16 @@ pub fn wear(
     ))
 }
 
+/// Millimetres of reading for each millimetre of local wear of one contact, square to its flank: 1/sin α.
+pub fn wear_sensitivity(half_angle: Angle) -> f64 {
+    1.0 / libm::sin(half_angle.radians())
+}
+
+/// Millimetres of reading for each millimetre of axial width of groove or ridge: ½ cot α.
+pub fn width_sensitivity(half_angle: Angle) -> f64 {
+    0.5 / libm::tan(half_angle.radians())
+}
+
 impl Reach {
     pub(super) fn checked(self) -> Result<(), MisfitError> {
         for value in [self.inner_mm, self.outer_mm] {

@@ -19,7 +19,7 @@ mod zero;
 
 pub use effects::{
     Freedom, angle_sensitivity_mm, flank_angle_mismatch, flank_angle_offset_mm, lead_angle,
-    lead_offset_mm, local_width, wear,
+    lead_offset_mm, local_width, wear, wear_sensitivity, width_sensitivity,
 };
 pub use pair::{
     Cone, ContactPair, Engagement, MeasuredThread, MisfitError, Reach, Vee, check_marked_range,

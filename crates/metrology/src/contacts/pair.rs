@@ -1,5 +1,6 @@
 //! The contacts of a pair, the thread they are put on, and the heights at which they engage.
 
+use crate::functional::FlankInMesh;
 use crate::units::Angle;
 use crate::wires::Side;
 
@@ -209,6 +210,13 @@ pub fn engagement(pair: &ContactPair, thread: &MeasuredThread) -> Result<Engagem
         });
     }
     for (contact, angle) in [("cone", pair.cone.half_angle), ("V", pair.vee.half_angle)] {
+        if !(1.0..=80.0).contains(&angle.degrees()) {
+            return Err(MisfitError::Input {
+                what: "half angle of a contact (degrees)",
+                value: angle.degrees(),
+                permitted: "1 to 80 degrees",
+            });
+        }
         if !same_form(angle.degrees(), thread.half_angle.degrees()) {
             return Err(MisfitError::WrongAngle {
                 contact,
@@ -244,7 +252,7 @@ pub fn engagement(pair: &ContactPair, thread: &MeasuredThread) -> Result<Engagem
             permitted: "zero or more",
         });
     }
-    let tip_clearance_mm = thread.to_root_mm - tip;
+    let tip_clearance_mm = clearance(thread.to_root_mm - tip);
     if tip_clearance_mm < 0.0 {
         return Err(MisfitError::TipMeetsRoot {
             reach_mm: tip,
@@ -252,7 +260,7 @@ pub fn engagement(pair: &ContactPair, thread: &MeasuredThread) -> Result<Engagem
         });
     }
     let bottom_mm = relief + pair.vee.relief_depth_mm;
-    let crest_clearance_mm = bottom_mm - thread.to_crest_mm;
+    let crest_clearance_mm = clearance(bottom_mm - thread.to_crest_mm);
     if crest_clearance_mm < 0.0 {
         return Err(MisfitError::CrestMeetsBottom {
             crest_mm: thread.to_crest_mm,
@@ -273,6 +281,11 @@ pub fn engagement(pair: &ContactPair, thread: &MeasuredThread) -> Result<Engagem
     })
 }
 
+/// A touch is a clearance of nothing: what is missing below a picometre is the rounding of the widths.
+fn clearance(mm: f64) -> f64 {
+    if mm.abs() < 1e-9 { 0.0 } else { mm }
+}
+
 const fn misses(
     part: &'static str,
     half_width_mm: f64,
@@ -287,7 +300,50 @@ const fn misses(
     }
 }
 
+impl ContactPair {
+    /// A pair whose flanks reach just from root to crest of this thread: what to assume where the widths are not
+    /// known. No pair engages more of the flank, so every effect comes out at its largest.
+    pub fn of_whole_flanks(cone: Angle, vee: Angle, thread: &MeasuredThread) -> Self {
+        let quarter = thread.pitch_mm / 4.0;
+        let tan = libm::tan(thread.half_angle.radians());
+        let (outer, inner) = (thread.to_crest_mm * tan, thread.to_root_mm * tan);
+        Self {
+            cone: Cone {
+                half_angle: cone,
+                tip_half_width_mm: quarter - inner,
+                base_half_width_mm: quarter + outer,
+            },
+            vee: Vee {
+                half_angle: vee,
+                root_half_width_mm: quarter - outer,
+                relief_depth_mm: 0.0,
+                mouth_half_width_mm: quarter + inner,
+            },
+        }
+    }
+}
+
 impl MeasuredThread {
+    /// A thread with the flanks of the standard form of its angle; `None` for an angle of no standard form.
+    pub fn of_standard_form(
+        side: Side,
+        included_angle: Angle,
+        pitch_mm: f64,
+        starts: u32,
+        pitch_diameter_mm: f64,
+    ) -> Option<Self> {
+        let flank = FlankInMesh::of_standard_form(side, included_angle)?;
+        Some(Self {
+            side,
+            half_angle: Angle::from_radians(included_angle.radians() / 2.0),
+            pitch_mm,
+            starts,
+            pitch_diameter_mm,
+            to_crest_mm: flank.to_crest * pitch_mm,
+            to_root_mm: flank.to_root * pitch_mm,
+        })
+    }
+
     /// Refuses numbers that are not those of a thread.
     pub(super) fn checked(&self) -> Result<(), MisfitError> {
         for (what, value) in [

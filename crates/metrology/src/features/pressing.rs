@@ -2,7 +2,7 @@
 //!
 //! Forces in newtons, lengths in millimetres, moduli and stresses in megapascals. Contact of Hertz, elastic: beyond
 //! first yield a mark stays and these formulas give too little. Source: contact-mechanics texts from memory;
-//! [`Source::Csiro25`](crate::source::Source::Csiro25) for the set of cases.
+//! [`Source::CsiroTp25`](crate::source::Source::CsiroTp25) for the set of cases.
 
 use std::f64::consts::PI;
 

@@ -5,11 +5,12 @@ use jiff::tz::Offset;
 
 use super::contact_fit::{self, middle, opening};
 use super::feature::{Feature, Thickness};
-use super::job::{ContactKind, Contacts, Instrument, Standard};
-use super::plan::{self, Places, Plan, Question};
+use super::job::{ContactKind, Contacts, Instrument, Standard, ThreadDiameter, WireSet};
+use super::plan::{self, Pieces, Places, Plan, Question};
 use super::state::State;
 use super::target::Target;
 use super::{JobError, fitness};
+use crate::designation::Kind;
 use crate::features::pressing::face_for_pressure;
 use crate::units::{Entered, Length};
 
@@ -27,6 +28,8 @@ pub struct Owned {
     pub contacts: Vec<Contacts>,
     /// Setting standards.
     pub standards: Vec<Standard>,
+    /// Sets of measuring wires.
+    pub wires: Vec<WireSet>,
 }
 
 /// A set-up that may be used.
@@ -36,6 +39,8 @@ pub struct SetUp {
     pub instrument: String,
     /// The pair.
     pub contacts: String,
+    /// The wires between them and the thread, where it is done with wires.
+    pub wires: Option<String>,
     /// The standard to set zero on.
     pub standard: String,
     /// Its certified size: what the display must show there, millimetres.
@@ -49,7 +54,7 @@ pub struct SetUp {
 /// Something owned that may not be used.
 #[derive(Clone, Debug)]
 pub struct Refused {
-    /// `instrument`, `contacts` or `standard`.
+    /// `instrument`, `contacts`, `standard` or `wires`.
     pub kind: &'static str,
     /// Which.
     pub id: String,
@@ -83,7 +88,24 @@ pub fn advise(question: &Question, owned: &Owned) -> Result<Advice, JobError> {
     let instruments = usable(question, "instrument", &owned.instruments, &mut refused);
     let standards = usable(question, "standard", &owned.standards, &mut refused);
     let mut set_ups: Vec<SetUp> = Vec::new();
-    for contacts in usable(question, "contacts", &owned.contacts, &mut refused) {
+    let pairs = usable(question, "contacts", &owned.contacts, &mut refused);
+    if takes_wires(&target) {
+        for wires in usable(question, "wires", &owned.wires, &mut refused) {
+            match over(question, &target, wires, &instruments, &pairs, &standards) {
+                Ok(over) => set_ups.extend(over),
+                Err(why) => refused.push(Refused {
+                    kind: "wires",
+                    id: wires.id.clone(),
+                    why,
+                    error: None,
+                }),
+            }
+        }
+    }
+    for contacts in pairs {
+        if set_ups.iter().any(|set_up| set_up.contacts == contacts.id) {
+            continue;
+        }
         // A soft sheet asks for the force, and that may be the micrometer's.
         let force = contacts
             .force
@@ -100,7 +122,7 @@ pub fn advise(question: &Question, owned: &Owned) -> Result<Advice, JobError> {
         let before = set_ups.len();
         let mut reasons = Vec::new();
         for instrument in &instruments {
-            match with(question, &target, instrument, contacts, &standards) {
+            match with(question, &target, instrument, contacts, &standards, None) {
                 Ok(set_up) => set_ups.push(set_up),
                 Err(why) => reasons.push(why),
             }
@@ -124,7 +146,9 @@ pub fn advise(question: &Question, owned: &Owned) -> Result<Advice, JobError> {
             .size
             .expanded_uncertainty
             .total_cmp(&b.plan.size.expanded_uncertainty)
-            .then_with(|| (&a.contacts, &a.instrument).cmp(&(&b.contacts, &b.instrument)))
+            .then_with(|| {
+                (&a.contacts, &a.wires, &a.instrument).cmp(&(&b.contacts, &b.wires, &b.instrument))
+            })
     });
     let wanted = wanted(&target, &set_ups, owned);
     Ok(Advice {
@@ -137,7 +161,7 @@ pub fn advise(question: &Question, owned: &Owned) -> Result<Advice, JobError> {
     })
 }
 
-/// What the three kinds have in common here.
+/// What the kinds have in common here.
 trait Piece {
     fn id(&self) -> &str;
     fn state(&self) -> State;
@@ -162,6 +186,7 @@ macro_rules! piece {
 piece!(Instrument);
 piece!(Contacts);
 piece!(Standard);
+piece!(WireSet);
 
 /// Those that are active and in date; the others are refused.
 fn usable<'a, T: Piece>(
@@ -193,6 +218,51 @@ fn usable<'a, T: Piece>(
     good
 }
 
+/// Whether three wires measure this at all: the pitch diameter of an external thread.
+fn takes_wires(target: &Target) -> bool {
+    target.diameter == ThreadDiameter::PitchDiameter
+        && target
+            .thread
+            .as_ref()
+            .is_some_and(|thread| thread.kind != Kind::Internal)
+}
+
+/// Wires between every pair of flat faces in every micrometer, or why nowhere.
+fn over(
+    question: &Question,
+    target: &Target,
+    wires: &WireSet,
+    instruments: &[&Instrument],
+    pairs: &[&Contacts],
+    standards: &[&Standard],
+) -> Result<Vec<SetUp>, String> {
+    let mut set_ups = Vec::new();
+    let mut reasons = Vec::new();
+    for contacts in pairs.iter().filter(|pair| pair.kind == ContactKind::Flat) {
+        for instrument in instruments {
+            match with(
+                question,
+                target,
+                instrument,
+                contacts,
+                standards,
+                Some(wires),
+            ) {
+                Ok(set_up) => set_ups.push(set_up),
+                Err(why) => reasons.push(why),
+            }
+        }
+    }
+    reasons.dedup();
+    if !set_ups.is_empty() {
+        Ok(set_ups)
+    } else if reasons.is_empty() {
+        Err("there is no micrometer with flat faces for them to lie between".to_owned())
+    } else {
+        Err(reasons.join("; "))
+    }
+}
+
 fn suits(
     contacts: &Contacts,
     force: Option<f64>,
@@ -208,13 +278,14 @@ fn suits(
     }
 }
 
-/// The pair in a micrometer, zeroed on the fit standard nearest to what will be read.
+/// The pair, and wires if any, in a micrometer zeroed on the fit standard nearest to what will be read.
 fn with(
     question: &Question,
     target: &Target,
     instrument: &Instrument,
     contacts: &Contacts,
     standards: &[&Standard],
+    wires: Option<&WireSet>,
 ) -> Result<SetUp, String> {
     let [smallest, largest] = &instrument.range;
     let mut fit: Vec<(Length, &&Standard)> = standards
@@ -236,8 +307,16 @@ fn with(
             largest.text()
         ));
     };
-    let planned = plan::plan(question, target, instrument, contacts, first)
-        .map_err(|error| error.to_string())?;
+    let plan_on = |standard| {
+        let pieces = Pieces {
+            instrument,
+            contacts,
+            standard,
+            wires,
+        };
+        plan::plan(question, target, &pieces).map_err(|error| error.to_string())
+    };
+    let planned = plan_on(first)?;
     // The nearest to the reading, which is not always near the size itself.
     let reading =
         Length::nearest_mm(planned.expected_reading).map_err(|error| error.to_string())?;
@@ -248,8 +327,7 @@ fn with(
     let planned = if nearest.id == first.id {
         planned
     } else {
-        plan::plan(question, target, instrument, contacts, nearest)
-            .map_err(|error| error.to_string())?
+        plan_on(nearest)?
     };
     let share = target
         .limits
@@ -259,6 +337,7 @@ fn with(
     Ok(SetUp {
         instrument: instrument.id.clone(),
         contacts: contacts.id.clone(),
+        wires: wires.map(|wires| wires.id.clone()),
         standard: nearest.id.clone(),
         zero_on: nearest.size.value(),
         plan: planned,
@@ -324,7 +403,10 @@ fn wrong_choices(target: &Target) -> Vec<Refused> {
 fn wanted(target: &Target, set_ups: &[SetUp], owned: &Owned) -> Vec<String> {
     let Some(best) = set_ups.first() else {
         let mut wanted = vec![format!("contacts: {}", ideal(target))];
-        wanted.push(match target.thread {
+        wanted.push(match &target.thread {
+            Some(thread) if thread.kind == Kind::Internal => {
+                "ring gauges of certified pitch diameter to set them on".to_owned()
+            }
             Some(_) => "a setting standard they sit on, near the pitch diameter: a thread plug of this thread, or a V-and-cone rod".to_owned(),
             None => "a gauge block or plain disc near the reading, of certified size".to_owned(),
         });
@@ -378,6 +460,10 @@ fn wanted(target: &Target, set_ups: &[SetUp], owned: &Owned) -> Vec<String> {
 pub fn ideal(target: &Target) -> String {
     let Some(feature) = &target.feature else {
         return match &target.thread {
+            Some(thread) if thread.kind == Kind::Internal => {
+                "GO and NOT GO thread plug gauges, or two balls on an internal measuring instrument"
+                    .to_owned()
+            }
             Some(thread) => format!(
                 "a V-and-cone pair of {}° marked for a pitch of {:.4} mm, or wires",
                 (thread.included_angle.degrees() * 1e6).round() / 1e6,

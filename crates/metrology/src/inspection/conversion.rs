@@ -1,7 +1,6 @@
 //! From what the micrometer compares to the size that the drawing states: form of the contacts, force, and sizes
 //! that it is reckoned from.
 
-use super::JobError;
 use super::contact_fit::{SIDEWAYS, SOFT_POISSON, middle, opening};
 use super::feature::{
     BoreToFlat, Feature, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, LobedShaft,
@@ -11,6 +10,7 @@ use super::fitness::{not_negative, positive};
 use super::job::{ContactKind, Job};
 use super::model::{Comparison, Quantity};
 use super::target::Target;
+use super::{JobError, over_wires};
 use crate::features::contact_geometry::{flat_in_bore, sphere_off_centre};
 use crate::features::{groove, keyseat, lobes, pressing};
 use crate::limits::Limits;
@@ -45,8 +45,17 @@ impl Default for Conversion {
 }
 
 impl Conversion {
-    /// Of a job; `repeatability` is the standard deviation of one reading, where it is known, millimetres.
-    pub fn of(job: &Job, target: &Target, repeatability: f64) -> Result<Self, JobError> {
+    /// Of a job; `reading` is the mean reading less the zero error and `repeatability` the standard deviation of one
+    /// reading, where it is known; millimetres.
+    pub fn of(
+        job: &Job,
+        target: &Target,
+        reading: f64,
+        repeatability: f64,
+    ) -> Result<Self, JobError> {
+        if let Some(wires) = &job.wires {
+            return over_wires::conversion(job, wires, target, reading);
+        }
         let Some(feature) = &target.feature else {
             return Ok(Self::default());
         };

@@ -88,6 +88,10 @@ pub enum JobError {
         "{degrees} °C is too hot to measure; let it cool, or if that was read in °F, write {celsius:.1}"
     )]
     TooHot { degrees: f64, celsius: f64 },
+    #[error("wires {id} do not fit this job: {why}")]
+    WiresUnfit { id: String, why: String },
+    #[error("{0}")]
+    Wires(String),
     #[error("there is no zero reading; close three times on {standard} before measuring")]
     NoZero { standard: String },
     #[error(

@@ -1,44 +1,36 @@
 //! From the readings of a job to the inputs of the model, and from those to an outcome.
 
+use super::contact_inputs::{contact_angle, contact_lead, flank_angle};
 use super::conversion::Conversion;
-use super::feature::Feature;
-use super::fitness::{coverage_factor, not_negative, positive, standard_size};
-use super::job::{ContactKind, InstrumentErrors, Job, MonteCarlo, Prior, StandardForm};
+use super::fitness::{positive, standard_size};
+use super::inputs::{
+    all_readings, error_curve, form_unseen, instrument, left_by_harmonic, one_reading, prior,
+    setting_standard, step, values,
+};
+use super::job::{Job, MonteCarlo, Prior};
 use super::model::{INPUTS, Quantity};
 use super::propagation::{Propagation, propagate};
 use super::scatter::Scatter;
 use super::settle::Averaged;
 use super::target::Target;
+use super::thermal::thermal;
+use super::zero_inputs::{drift, unset_zero, zero_allowance, zero_reading};
 use super::{
     BudgetLine, Correction, JobError, Outcome, Plausible, ReadingResult, Rule, Size, Suspicion,
     ZeroError, examine, zero_error,
 };
-use crate::contacts::{Freedom, MeasuredThread, Reach, angle_sensitivity_mm, lead_offset_mm};
 use crate::correction::{ErrorCurve, Temperatures, temperature_correction};
-use crate::features::tube_wall::eccentricity;
-use crate::limits::{Limits, ThreadLimits};
-use crate::material;
+use crate::limits::Limits;
 use crate::source::Source;
-use crate::uncertainty::statistics::Pooled;
-use crate::uncertainty::{Budget, Distribution, Input, Model, distribution};
-use crate::units::{Angle, Celsius, Entered, Length, LengthUnit};
-use crate::wires::Side;
+use crate::uncertainty::{Budget, Distribution, Input, Model};
+use crate::units::{Entered, Length, LengthUnit};
 
-/// Half angle of each contact taken as known within this, minutes of arc, where the job does not state it
-/// (common practice, no source).
-const HALF_ANGLE_LIMIT: f64 = 4.0;
-/// Periodic error of a micrometer screw between the points of its curve, millimetres, where it was not measured
-/// (common practice, no source).
-const PERIODIC_ERROR: f64 = 0.0005;
 /// Zero drift put up with where the job does not say: 2 µm, or 0.0001 in on an inch instrument (common practice, no
 /// source).
 const DRIFT_LIMIT: (Length, Length) = (
     Length::from_micrometres(2),
     Length::from_ten_thousandths_inch(1),
 );
-/// Difference of temperature between part and standard that is allowed for when none was read, kelvins (common
-/// practice, no source).
-const UNREAD_TEMPERATURE: f64 = 1.0;
 
 /// The zero drift that is put up with: as stated, or the usual one of the instrument's unit.
 pub fn drift_limit(prior: &Prior, unit: LengthUnit) -> Result<Length, JobError> {
@@ -71,14 +63,11 @@ pub struct Estimate {
     pub drift_limit: Length,
     pub resolution: Length,
     temperatures: Temperatures<f64>,
+    over_wires: bool,
 }
 
 impl Estimate {
     /// Evaluates the readings, after checking every number that the model will see.
-    #[expect(
-        clippy::too_many_lines,
-        reason = "the list of inputs, in the order of the model"
-    )]
     pub fn of(job: &Job, target: &Target) -> Result<Self, JobError> {
         let readings = all_readings(job)?;
         let unit = readings.first().ok_or(JobError::NoReadings)?.unit();
@@ -149,7 +138,12 @@ impl Estimate {
         set(Quantity::ContactAngle, contact_angle(job, target)?);
         set(Quantity::FlankAngle, flank_angle(job, target)?);
         set(Quantity::ContactLead, contact_lead(job, target)?);
-        let conversion = Conversion::of(job, target, one_reading(&scatter, resolution).0)?;
+        let conversion = Conversion::of(
+            job,
+            target,
+            scatter.mean - zero.value,
+            one_reading(&scatter, resolution).0,
+        )?;
         for (quantity, input) in thermal
             .inputs()
             .into_iter()
@@ -168,6 +162,7 @@ impl Estimate {
             drift_limit,
             resolution,
             temperatures: thermal.temperatures(),
+            over_wires: job.wires.is_some(),
         })
     }
 
@@ -247,7 +242,7 @@ impl Estimate {
     ) -> Result<Propagation, JobError> {
         let basis = outcome.place.map_or(Basis::Mean, Basis::Place);
         propagate(
-            &self.conversion.model,
+            self.conversion.model,
             &self.inputs(basis)?,
             &outcome.size,
             how,
@@ -444,7 +439,7 @@ impl Estimate {
                 "contact geometry",
                 Source::Geometry,
             ),
-            (Quantity::Deformation, "measuring force", Source::Csiro25),
+            (Quantity::Deformation, "measuring force", Source::CsiroTp25),
         ] {
             let input = self.common.get(quantity as usize);
             if let Some(input) = input.filter(|input| input.estimate != 0.0) {
@@ -455,6 +450,22 @@ impl Estimate {
                     source,
                 });
             }
+        }
+        if self.over_wires
+            && let Some(input) = self.common.get(Quantity::Companion as usize)
+        {
+            // All of the way from the size over wires to the pitch diameter, which is the rest of the model.
+            let sum = self.scatter.mean
+                + corrections
+                    .iter()
+                    .map(|correction| correction.value)
+                    .sum::<f64>();
+            corrections.push(Correction {
+                name: "to pitch diameter",
+                value: budget.value - sum,
+                standard_uncertainty: input.standard_uncertainty(),
+                source: Source::Iso16239,
+            });
         }
         Ok(corrections)
     }
@@ -529,541 +540,5 @@ impl Estimate {
             })
             .filter_map(|(reading, flag)| Some((reading.clone(), flag?)))
             .collect()
-    }
-}
-
-/// Every reading of the part, in order; all in one unit.
-fn all_readings(job: &Job) -> Result<Vec<Entered>, JobError> {
-    if job.readings.is_empty() {
-        return Err(JobError::NoReadings);
-    }
-    if job.readings.iter().any(|place| place.readings.is_empty()) {
-        return Err(JobError::EmptyPlace);
-    }
-    let readings: Vec<Entered> = job
-        .readings
-        .iter()
-        .flat_map(|place| place.readings.iter().cloned())
-        .collect();
-    let all = readings
-        .iter()
-        .chain(&job.zero.before)
-        .chain(&job.zero.after);
-    if let Some(first) = readings.first() {
-        for reading in all {
-            if reading.unit() != first.unit() {
-                return Err(JobError::MixedUnits {
-                    one: first.text().into(),
-                    other: reading.text().into(),
-                });
-            }
-            // Contacts closed on each other may show a little less than nothing; no part does.
-            let closed = job.standard.form == StandardForm::Closed
-                && job
-                    .zero
-                    .before
-                    .iter()
-                    .chain(&job.zero.after)
-                    .any(|zero| std::ptr::eq(zero, reading));
-            if !closed {
-                not_negative("reading", reading)?;
-            }
-        }
-    }
-    Ok(readings)
-}
-
-fn values(readings: &[Entered]) -> Vec<Length> {
-    readings.iter().map(Entered::value).collect()
-}
-
-/// What earlier series tell of one reading.
-fn prior(job: &Job) -> Result<Option<Pooled>, JobError> {
-    let Some(repeatability) = &job.prior.repeatability else {
-        return Ok(None);
-    };
-    let degrees_of_freedom = job.prior.degrees_of_freedom.unwrap_or(0.0);
-    if !(degrees_of_freedom >= 1.0 && degrees_of_freedom.is_finite()) {
-        return Err(JobError::DegreesOfFreedom(degrees_of_freedom));
-    }
-    let standard_deviation = positive("repeatability", repeatability)?.mm();
-    Ok(Some(Pooled {
-        standard_deviation,
-        degrees_of_freedom,
-    }))
-}
-
-/// Resolution, as far as the scatter does not hold it already.
-///
-/// Readings that scatter over several steps carry their rounding in the scatter; readings that all show the same
-/// digits hide up to half a step. So the larger of the two counts: with `scatter` the type A uncertainty of the mean,
-/// `u² = d²/12 − scatter²`, but not below nothing. Source: ISO 14253-2:2011, resolution or repeatability, whichever is
-/// larger (from memory).
-fn step(quantity: Quantity, resolution: Length, scatter: f64) -> Input {
-    let half = resolution.mm() / 2.0;
-    let half_width = (half * half - 3.0 * scatter * scatter).max(0.0).sqrt();
-    named(
-        quantity,
-        0.0,
-        Distribution::Rectangular { half_width },
-        "one step of the display, beyond what the scatter holds",
-    )
-}
-
-fn named(quantity: Quantity, estimate: f64, distribution: Distribution, note: &str) -> Input {
-    Input::new(quantity.words(), estimate, distribution).with_note(note)
-}
-
-/// The certified size of the standard.
-fn setting_standard(job: &Job, size: Length) -> Result<Input, JobError> {
-    let expanded = not_negative(
-        "expanded uncertainty of the standard",
-        &job.standard.expanded_uncertainty,
-    )?;
-    let k = coverage_factor("standard", job.standard.coverage_factor)?;
-    let standard_uncertainty = distribution::normal(expanded.mm(), k);
-    let certificate = job.standard.certificate.as_ref();
-    let note = certificate.map_or_else(String::new, |number| format!("certificate {number}"));
-    Ok(named(
-        Quantity::Standard,
-        size.mm(),
-        Distribution::Normal {
-            standard_uncertainty,
-        },
-        &note,
-    ))
-}
-
-fn error_curve(job: &Job) -> Result<Option<ErrorCurve>, JobError> {
-    let InstrumentErrors::Curve { points, .. } = &job.instrument.errors else {
-        return Ok(None);
-    };
-    let points = points
-        .iter()
-        .map(|point| (point.at.value(), point.error.value()))
-        .collect();
-    Ok(Some(ErrorCurve::new(points)?))
-}
-
-/// The mean reading on the standard. With checks of `n1` and `n2` readings the mean of both means has
-/// `u = s √(1/n1 + 1/n2) / 2`.
-fn zero_reading(
-    zero: &ZeroError,
-    standard: Length,
-    prior: Option<Pooled>,
-    part: &Scatter,
-    (before, after): (usize, usize),
-) -> Input {
-    let groups: Vec<Pooled> = zero.scatter.into_iter().chain(prior).collect();
-    // A single closure on the standard scatters at least as a single reading on the part.
-    let pooled = Pooled::of(&groups)
-        .or(part.repeatability)
-        .or(part.between_places);
-    let weight = match after {
-        0 => (1.0 / before as f64).sqrt(),
-        after => (1.0 / before as f64 + 1.0 / after as f64).sqrt() / 2.0,
-    };
-    let (u, dof) = pooled.map_or((0.0, f64::INFINITY), |pooled| {
-        (
-            pooled.standard_deviation * weight,
-            pooled.degrees_of_freedom,
-        )
-    });
-    Input::normal(Quantity::ZeroReading.words(), standard.mm() + zero.value, u)
-        .with_degrees_of_freedom(dof)
-        .with_note("readings on the standard (type A)")
-}
-
-/// Scatter of wall readings about their first harmonic, where they are spread evenly around one section of a tube: the
-/// offset of its two circles is no doubt about the mean wall, which it leaves as it is.
-fn left_by_harmonic(job: &Job, target: &Target, scatter: &Scatter) -> Option<Pooled> {
-    let (Feature::TubeWall(_) | Feature::InsideDiameter(_)) = target.feature.as_ref()? else {
-        return None;
-    };
-    let along = &job.readings.first()?.along;
-    let around = job
-        .readings
-        .iter()
-        .zip(&scatter.place_means)
-        .map(|(place, mean)| {
-            let angle = place.angle.filter(|_| place.along == *along)?;
-            Some((angle.to_radians(), *mean))
-        })
-        .collect::<Option<Vec<_>>>()?;
-    let sum = |of: fn(f64) -> f64| around.iter().map(|(angle, _)| of(*angle)).sum::<f64>();
-    let uneven = libm::hypot(sum(libm::cos), sum(libm::sin)) / around.len() as f64;
-    let fitted = eccentricity(&around).ok()?;
-    // Spread evenly, cosines and sines add up to nothing; a hundredth lets whole degrees pass.
-    (uneven < 0.01).then_some(Pooled {
-        standard_deviation: fitted.residual?,
-        degrees_of_freedom: fitted.degrees_of_freedom as f64,
-    })
-}
-
-/// Standard deviation of one reading, millimetres, and its degrees of freedom.
-fn one_reading(scatter: &Scatter, resolution: Length) -> (f64, f64) {
-    let step = distribution::resolution(resolution.mm());
-    scatter
-        .repeatability
-        .map_or((step, f64::INFINITY), |pooled| {
-            (
-                pooled.standard_deviation.max(step),
-                pooled.degrees_of_freedom,
-            )
-        })
-}
-
-/// No zero was set, for a reason that is given: nothing is corrected, and what it may be off by is allowed for.
-fn unset_zero(job: &Job) -> Result<ZeroError, JobError> {
-    if job.overrides.zero.is_none() || !job.zero.after.is_empty() {
-        return Err(JobError::NoZero {
-            standard: job.standard.id.clone(),
-        });
-    }
-    Ok(ZeroError {
-        value: 0.0,
-        n: 0,
-        before: 0.0,
-        after: None,
-        scatter: None,
-    })
-}
-
-fn zero_allowance(job: &Job, standard: Length) -> Result<Input, JobError> {
-    let allowance = job.zero.allowance.as_ref().ok_or(JobError::ZeroAllowance)?;
-    let half_width = positive("allowance for the zero", allowance)?.mm();
-    Ok(named(
-        Quantity::ZeroReading,
-        standard.mm(),
-        Distribution::Rectangular { half_width },
-        "no zero was set: the allowance stated",
-    ))
-}
-
-/// How far the zero may have been from its mean while the part was read: half of what it moved, or, where it was not
-/// checked again, the drift that is put up with.
-fn drift(zero: &ZeroError, limit: Length) -> Input {
-    let (half_width, note) = match zero.drift() {
-        Some(drift) => (drift.abs() / 2.0, "half the change between the checks"),
-        None => (limit.mm(), "no closing check: the drift limit"),
-    };
-    named(
-        Quantity::Drift,
-        0.0,
-        Distribution::Rectangular { half_width },
-        note,
-    )
-}
-
-/// Errors of indication: from the curve, or within the maximum permissible error.
-fn instrument(job: &Job, curve: Option<&ErrorCurve>) -> Result<Vec<(Quantity, Input)>, JobError> {
-    match &job.instrument.errors {
-        InstrumentErrors::Within {
-            maximum_permissible_error,
-        } => {
-            let half_width =
-                not_negative("maximum permissible error", maximum_permissible_error)?.mm();
-            let within = Distribution::Rectangular { half_width };
-            let note = "within the maximum permissible error";
-            Ok(vec![(
-                Quantity::Indication,
-                named(Quantity::Indication, 0.0, within, note),
-            )])
-        }
-        InstrumentErrors::Curve {
-            expanded_uncertainty,
-            coverage_factor: k,
-            periodic_error,
-            ..
-        } => {
-            let expanded = not_negative(
-                "expanded uncertainty of the error curve",
-                expanded_uncertainty,
-            )?
-            .mm();
-            let certificate = Distribution::Normal {
-                standard_uncertainty: distribution::normal(
-                    expanded,
-                    coverage_factor("error curve", *k)?,
-                ),
-            };
-            let periodic = match periodic_error {
-                Some(stated) => not_negative("periodic error", stated)?.mm(),
-                None => PERIODIC_ERROR,
-            };
-            let bend = curve.map_or(0.0, ErrorCurve::interpolation_limit);
-            // Both ends of the comparison lie between points, each within the limit: the difference is triangular
-            // (JCGM 100:2008, 4.3.9 note 2).
-            let between = Distribution::Triangular {
-                half_width: 2.0 * (bend + periodic),
-            };
-            Ok(vec![
-                (
-                    Quantity::Curve,
-                    named(Quantity::Curve, 0.0, certificate, "certificate"),
-                ),
-                (
-                    Quantity::Interpolation,
-                    named(
-                        Quantity::Interpolation,
-                        0.0,
-                        between,
-                        "bend of the curve and periodic error of the screw",
-                    ),
-                ),
-            ])
-        }
-    }
-}
-
-fn form_unseen(job: &Job) -> Result<Input, JobError> {
-    let half_width = match &job.prior.form {
-        Some(form) => not_negative("form", form)?.mm(),
-        None => 0.0,
-    };
-    Ok(named(
-        Quantity::FormUnseen,
-        0.0,
-        Distribution::Rectangular { half_width },
-        "stated with the job",
-    ))
-}
-
-/// What half-angle errors of V and cone add to the reading, as a spread about nothing.
-///
-/// One contact of half angle off by `δ` touches the flank at its far end, `y` from the pitch line, and stands out by
-/// `h = 2 y δ / sin 2α`; with `y = 3H/8` (full engagement, ISO 68-1) and `δ` anywhere within its limit the root mean square
-/// is that at the limit over √3, and two contacts add in quadrature. On a rod the contacts stand out too, by what the
-/// reach of its V and cone makes of the same `δ`: with a reach of half to one and a half times that on the thread (common
-/// practice, no source) the difference is within half of `h`, of either sign. A thread plug as standard has the same
-/// flanks as the part and takes it out. Source: elementary geometry; limit [`Source::CommonPractice`].
-fn contact_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
-    let nothing = Input::normal(Quantity::ContactAngle.words(), 0.0, 0.0);
-    let Some(thread) = &target.thread else {
-        return Ok(nothing);
-    };
-    if job.contacts.kind != ContactKind::VAndCone || job.standard.form == StandardForm::ThreadPlug {
-        return Ok(nothing);
-    }
-    let minutes = job.contacts.half_angle_limit.unwrap_or(HALF_ANGLE_LIMIT);
-    if !(0.0..=120.0).contains(&minutes) {
-        return Err(JobError::Number {
-            what: "half_angle_limit",
-            value: minutes,
-            right: "contacts are good to some minutes of arc; write 0 to 120",
-        });
-    }
-    let half_angle = thread.included_angle.radians() / 2.0;
-    let height = thread.pitch.mm() / (2.0 * libm::tan(half_angle));
-    let reach = 3.0 / 8.0 * height;
-    let limit = Angle::from_degrees_minutes(0.0, minutes).radians();
-    let one_contact = 2.0 * reach * limit / libm::sin(2.0 * half_angle);
-    Ok(named(
-        Quantity::ContactAngle,
-        0.0,
-        Distribution::Rectangular {
-            half_width: one_contact * std::f64::consts::SQRT_2 / 2.0,
-        },
-        &format!("half angles within {minutes}\u{2032}"),
-    ))
-}
-
-/// How far V and cone reach from the pitch line on the flanks of a thread, at most: 3H/8 towards the crest, H/4
-/// towards the root (ISO 68-1, full engagement). Millimetres.
-fn reach(thread: &ThreadLimits) -> Reach {
-    let height = thread.pitch.mm() / (2.0 * libm::tan(thread.included_angle.radians() / 2.0));
-    Reach {
-        inner_mm: height / 4.0,
-        outer_mm: height * 3.0 / 8.0,
-    }
-}
-
-/// What half-angle errors of the part's flanks add to the reading.
-///
-/// Cone and V both stand out by `2 y δ / sin 2α`, never in: the reading is too large by 0 to `A`, twice that at the
-/// limit with `y = 3H/8`. With `δ` anywhere within its limit, `y` only `H/4` where the flank angle is too large, and
-/// contacts that engage half to all of the flank, the mean is `A · ½ · (1 + ⅔)/2 · ¾ = 5A/16` and the standard deviation
-/// `0.207 A`: the mean is taken off, the rest stays, as rectangular `± 0.4 A` (0.36 A, and something for angles of the
-/// contacts that add to it). On a thread plug as standard the contacts
-/// stand out as well where their own angles are off, and only the difference enters, of either sign: `± A`. Source:
-/// [`Source::Geometry`].
-fn flank_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
-    let nothing = Input::normal(Quantity::FlankAngle.words(), 0.0, 0.0);
-    let (Some(thread), Some(minutes)) = (&target.thread, job.prior.flank_angle) else {
-        return Ok(nothing);
-    };
-    if job.contacts.kind != ContactKind::VAndCone {
-        return Ok(nothing);
-    }
-    if !(0.0..=120.0).contains(&minutes) {
-        return Err(JobError::Number {
-            what: "flank_angle",
-            value: minutes,
-            right: "it is how far the half angles of the part may be off, in minutes of arc; write 0 to 120",
-        });
-    }
-    let half_angle = Angle::from_radians(thread.included_angle.radians() / 2.0);
-    let limit = Angle::from_degrees_minutes(0.0, minutes).radians();
-    let most = 2.0 * angle_sensitivity_mm(half_angle, reach(thread)) * limit;
-    let (estimate, half_width) = match job.standard.form {
-        StandardForm::ThreadPlug => (0.0, most),
-        _ => (5.0 / 16.0 * most, 0.4 * most),
-    };
-    Ok(named(
-        Quantity::FlankAngle,
-        estimate,
-        Distribution::Rectangular { half_width },
-        &format!("half angles within {minutes}\u{2032}"),
-    ))
-}
-
-/// What the lead angle adds to the reading where zero was set without lead, on a rod: the cone is lifted in the
-/// groove, the V (free to turn) sinks a little over the ridge. A thread plug takes it out.
-///
-/// Computed for flanks fully engaged; contacts with shorter flanks show as little as half of it, hence ± half,
-/// rectangular. Source: [`Source::Geometry`], see [`lead_offset_mm`].
-fn contact_lead(job: &Job, target: &Target) -> Result<Input, JobError> {
-    let nothing = Input::normal(Quantity::ContactLead.words(), 0.0, 0.0);
-    let limits = target.limits;
-    let (Some(thread), Some(size)) = (&target.thread, limits.upper.or(limits.lower)) else {
-        return Ok(nothing);
-    };
-    if job.contacts.kind != ContactKind::VAndCone || job.standard.form == StandardForm::ThreadPlug {
-        return Ok(nothing);
-    }
-    let reach = reach(thread);
-    let measured = MeasuredThread {
-        side: Side::External,
-        half_angle: Angle::from_radians(thread.included_angle.radians() / 2.0),
-        pitch_mm: thread.pitch.mm(),
-        starts: u32::from(thread.starts),
-        pitch_diameter_mm: size.mm(),
-        to_crest_mm: reach.outer_mm,
-        to_root_mm: reach.inner_mm,
-    };
-    let (cone, vee) = lead_offset_mm(&measured, reach, reach, Freedom::Free)
-        .map_err(|error| JobError::Budget(error.to_string()))?;
-    let shift = cone + vee;
-    Ok(named(
-        Quantity::ContactLead,
-        shift,
-        Distribution::Rectangular {
-            half_width: shift.abs() / 2.0,
-        },
-        "flanks fully or half engaged",
-    ))
-}
-
-/// Temperatures and expansions with what is known of them.
-struct Thermal {
-    part: (f64, Distribution, &'static material::Material),
-    standard: (f64, Distribution, &'static material::Material),
-    instrument: (f64, Distribution, &'static material::Material),
-}
-
-fn thermal(job: &Job) -> Result<Thermal, JobError> {
-    let of = |name: &str| {
-        material::named(name).ok_or_else(|| {
-            let known: Vec<&str> = material::all()
-                .iter()
-                .map(|material| material.name.as_str())
-                .collect();
-            JobError::Material(name.to_owned(), known.join(", "))
-        })
-    };
-    // The screw of a micrometer is steel.
-    let steel = of("steel")?;
-    let Some(read) = &job.temperature else {
-        let exact = Distribution::Normal {
-            standard_uncertainty: 0.0,
-        };
-        let unread = Distribution::Rectangular {
-            half_width: UNREAD_TEMPERATURE,
-        };
-        return Ok(Thermal {
-            part: (0.0, unread, steel),
-            standard: (0.0, exact, steel),
-            instrument: (0.0, exact, steel),
-        });
-    };
-    let u = read.standard_uncertainty;
-    if !(0.0..=20.0).contains(&u) {
-        return Err(JobError::Number {
-            what: "the standard uncertainty of the temperatures",
-            value: u,
-            right: "write it in kelvins, such as 0.3",
-        });
-    }
-    let above = |temperature: Celsius| {
-        let kelvins = (temperature - Celsius::REFERENCE).kelvins();
-        // Beyond this no part is measured at a bench; NaN fails too.
-        if (-60.0..=100.0).contains(&kelvins) {
-            Ok(kelvins)
-        } else {
-            Err(JobError::Number {
-                what: "a temperature",
-                value: temperature.degrees(),
-                right: "write it in degrees Celsius, as read at the bench",
-            })
-        }
-    };
-    let known = Distribution::Normal {
-        standard_uncertainty: u,
-    };
-    Ok(Thermal {
-        part: (above(read.part)?, known, of(&read.part_material)?),
-        standard: (above(read.standard)?, known, of(&read.standard_material)?),
-        instrument: (
-            above(read.instrument.unwrap_or(read.standard))?,
-            known,
-            steel,
-        ),
-    })
-}
-
-impl Thermal {
-    fn temperatures(&self) -> Temperatures<f64> {
-        Temperatures {
-            part: self.part.0,
-            standard: self.standard.0,
-            instrument: self.instrument.0,
-            part_expansion: self.part.2.expansion.value(),
-            standard_expansion: self.standard.2.expansion.value(),
-            instrument_expansion: self.instrument.2.expansion.value(),
-        }
-    }
-
-    fn inputs(&self) -> [(Quantity, Input); 6] {
-        let temperature = |quantity, body: &(f64, Distribution, _)| {
-            (quantity, named(quantity, body.0, body.1, "thermometer"))
-        };
-        let expansion = |quantity, material: &material::Material| {
-            let coefficient = material.expansion.value();
-            let half_width = coefficient * material.expansion_relative_limit;
-            let note = format!(
-                "{}, {:.1}e-6/K within {:.0} % ({})",
-                material.name,
-                coefficient * 1e6,
-                material.expansion_relative_limit * 100.0,
-                material.source
-            );
-            (
-                quantity,
-                named(
-                    quantity,
-                    coefficient,
-                    Distribution::Rectangular { half_width },
-                    &note,
-                ),
-            )
-        };
-        [
-            temperature(Quantity::PartTemperature, &self.part),
-            temperature(Quantity::StandardTemperature, &self.standard),
-            temperature(Quantity::InstrumentTemperature, &self.instrument),
-            expansion(Quantity::PartExpansion, self.part.2),
-            expansion(Quantity::StandardExpansion, self.standard.2),
-            expansion(Quantity::InstrumentExpansion, self.instrument.2),
-        ]
     }
 }

@@ -5,7 +5,7 @@ use jiff::tz::Offset;
 
 use super::job::{ContactKind, Contacts, Job, PitchEntry, StandardForm, ThreadDiameter};
 use super::state::State;
-use super::{JobError, Target, contact_fit};
+use super::{JobError, Target, contact_fit, over_wires};
 use crate::designation::Kind;
 use crate::units::{Entered, Length, Pitch, ThreadsPerInch};
 
@@ -123,8 +123,12 @@ fn blocks(job: &Job) -> Vec<(&'static str, String, String)> {
             job.standard.state,
         ),
     ];
+    let wires = job
+        .wires
+        .as_ref()
+        .map(|wires| ("set of wires", &wires.id, wires.due, wires.state));
     let mut all = Vec::new();
-    for (what, id, due, state) in pieces {
+    for (what, id, due, state) in pieces.into_iter().chain(wires) {
         if let Some(due) = due.filter(|due| *due < measured) {
             let why = format!("was due for calibration on {due}, before it was used on {measured}");
             all.push((what, id.clone(), why));
@@ -163,6 +167,9 @@ fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
             });
         }
         return standard_for_feature(job);
+    }
+    if let Some(wires) = &job.wires {
+        return over_wires::check(job, wires, target);
     }
     thread_contacts(&job.contacts, target)?;
     if target.thread.is_none() || job.contacts.kind == ContactKind::Flat {

@@ -27,6 +27,9 @@ pub struct Job {
     pub instrument: Instrument,
     /// The measuring contacts in it.
     pub contacts: Contacts,
+    /// Three wires between the contacts and the thread, where the job is done with them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wires: Option<WireSet>,
     /// The setting standard that zero was set on.
     pub standard: Standard,
     /// Readings on the setting standard.
@@ -342,6 +345,36 @@ pub struct Standard {
     /// Due date of its calibration.
     pub due: Option<Date>,
     /// Whether it may be used.
+    #[serde(default, skip_serializing_if = "State::is_active")]
+    pub state: State,
+}
+
+/// A set of measuring wires or balls of one certified diameter.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WireSet {
+    /// Identity of the set.
+    pub id: String,
+    /// Certified diameter at 20 °C.
+    pub diameter: Entered,
+    /// Its expanded uncertainty.
+    pub expanded_uncertainty: Entered,
+    /// The coverage factor of that.
+    pub coverage_factor: f64,
+    /// Whether the diameter was measured under force across a cylinder (North American practice), so that it already
+    /// holds about the deformation of use; else it is the free diameter.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub calibrated_under_force: bool,
+    /// What they are made of.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub material: Option<String>,
+    /// Certificate.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub certificate: Option<String>,
+    /// Due date of the next calibration.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub due: Option<Date>,
+    /// Whether they may be used.
     #[serde(default, skip_serializing_if = "State::is_active")]
     pub state: State,
 }

@@ -12,15 +12,18 @@
 
 mod advice;
 mod contact_fit;
+mod contact_inputs;
 mod conversion;
 mod error;
 mod estimate;
 mod feature;
 mod findings;
 mod fitness;
+mod inputs;
 mod job;
 mod lookalike;
 mod model;
+mod over_wires;
 mod plan;
 mod plausible;
 mod propagation;
@@ -30,7 +33,9 @@ mod size;
 mod state;
 mod suspicion;
 mod target;
+mod thermal;
 mod warnings;
+mod zero_inputs;
 
 pub use advice::{Advice, GOOD_SHARE, LARGEST_SHARE, Owned, Refused, SetUp, advise, ideal};
 pub use contact_fit::Misfit;
@@ -45,7 +50,7 @@ pub use findings::{Finding, FindingUnit, Requirement};
 pub use job::{
     Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
     MonteCarlo, Part, PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Struck,
-    Temperature, ThreadDiameter, Zero,
+    Temperature, ThreadDiameter, WireSet, Zero,
 };
 pub use model::Quantity;
 pub use plan::{Places, Plan, Question};

@@ -6,17 +6,18 @@
 
 use jiff::Timestamp;
 
+use super::contact_fit::middle;
 use super::conversion::Conversion;
 use super::estimate::{Basis, Estimate};
 use super::feature::Feature;
 use super::fitness;
 use super::job::{
     Characteristic, ContactKind, Contacts, Instrument, Job, Part, Place, Prior, RuleName, Standard,
-    StandardForm, Temperature, Zero,
+    StandardForm, Temperature, WireSet, Zero,
 };
 use super::state::Overrides;
 use super::target::Target;
-use super::{BudgetLine, JobError, Size, contact_fit};
+use super::{BudgetLine, JobError, Size, contact_fit, over_wires};
 use crate::decision::Rule;
 use crate::units::{Celsius, Entered, Length, LengthUnit};
 
@@ -38,6 +39,19 @@ pub struct Question {
     pub repeatability: Option<Entered>,
     /// Material of the part, where it is known.
     pub material: Option<String>,
+}
+
+/// What is put together for a measurement.
+#[derive(Clone, Copy, Debug)]
+pub struct Pieces<'a> {
+    /// Micrometer.
+    pub instrument: &'a Instrument,
+    /// Its contacts.
+    pub contacts: &'a Contacts,
+    /// What zero is set on.
+    pub standard: &'a Standard,
+    /// Three wires between flat faces and the thread.
+    pub wires: Option<&'a WireSet>,
 }
 
 /// What one set-up will give.
@@ -138,9 +152,11 @@ pub fn places(target: &Target) -> Places {
     Places { count, step, words }
 }
 
-/// Standard deviation of one reading with such a pair where nothing is known, millimetres (common practice, no source).
-fn assumed_repeatability(kind: ContactKind, target: &Target) -> f64 {
-    match (&target.feature, kind) {
+/// Standard deviation of one reading with such a set-up where nothing is known, millimetres (common practice, no source).
+fn assumed_repeatability(pieces: &Pieces, target: &Target) -> f64 {
+    match (&target.feature, pieces.contacts.kind) {
+        // Wires roll and settle anew at every reading, as V and cone do.
+        _ if pieces.wires.is_some() => 0.0015,
         (Some(Feature::SoftThickness(_)), _) => 0.005,
         (_, ContactKind::Flat | ContactKind::SmallFlat) => 0.001,
         (_, ContactKind::VAndCone) => 0.0015,
@@ -150,21 +166,24 @@ fn assumed_repeatability(kind: ContactKind, target: &Target) -> f64 {
 }
 
 /// What a set-up will give, or why it cannot be used.
-pub fn plan(
-    question: &Question,
-    target: &Target,
-    instrument: &Instrument,
-    contacts: &Contacts,
-    standard: &Standard,
-) -> Result<Plan, JobError> {
+pub fn plan(question: &Question, target: &Target, pieces: &Pieces) -> Result<Plan, JobError> {
+    let Pieces {
+        instrument,
+        contacts,
+        ..
+    } = *pieces;
     let repeatability = match &question.repeatability {
         Some(stated) => fitness::positive("repeatability", stated)?.mm(),
-        None => assumed_repeatability(contacts.kind, target),
+        None => assumed_repeatability(pieces, target),
     };
-    let mut job = without_readings(question, instrument, contacts, standard, repeatability)?;
+    let mut job = without_readings(question, pieces, repeatability)?;
     fitness::check(&job, target)?;
     // What the display will show in the middle of the limits.
-    let conversion = Conversion::of(&job, target, repeatability)?;
+    let about = match pieces.wires {
+        Some(wires) => over_wires::reading_at(wires, target, middle(target.limits))?,
+        None => middle(target.limits),
+    };
+    let conversion = Conversion::of(&job, target, about, repeatability)?;
     let limits = conversion.as_read(target.limits)?;
     let expected = Length::nearest_mm(contact_fit::middle(limits))?;
     let [smallest, largest] = &instrument.range;
@@ -218,11 +237,15 @@ fn entered(length: Length, inch: bool) -> Result<Entered, JobError> {
 
 fn without_readings(
     question: &Question,
-    instrument: &Instrument,
-    contacts: &Contacts,
-    standard: &Standard,
+    pieces: &Pieces,
     repeatability: f64,
 ) -> Result<Job, JobError> {
+    let Pieces {
+        instrument,
+        contacts,
+        standard,
+        wires,
+    } = *pieces;
     let zero = entered(standard.size.value(), inch(instrument))?;
     let spread = Entered::parse(&format!("{repeatability:.7}mm"), None)
         .map_err(|error| JobError::Feature(error.to_string()))?;
@@ -260,6 +283,7 @@ fn without_readings(
             standard_material: "steel".to_owned(),
         }),
         struck: Vec::new(),
+        wires: wires.cloned(),
         monte_carlo: None,
         prior: Prior {
             repeatability: Some(spread),

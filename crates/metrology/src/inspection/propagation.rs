@@ -41,7 +41,7 @@ pub struct Propagation {
 
 /// Propagates the inputs of one size through its model and holds its budget against the result, stated in `unit`.
 pub fn propagate(
-    model: &Comparison,
+    model: Comparison,
     inputs: &[Input; INPUTS],
     size: &Size,
     how: MonteCarlo,
@@ -53,7 +53,7 @@ pub fn propagate(
     // Threads change the time and nothing else.
     let threads = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
     let simulation = Simulation::new(
-        model,
+        &model,
         inputs,
         &[],
         Settings {

@@ -111,3 +111,32 @@ impl Target {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A diameter of a taper thread belongs to a place; without one there is nothing to decide against.
+    #[test]
+    fn a_taper_thread_without_a_position_is_refused() {
+        for designation in ["1/8-27 NPT", "R 1/4", "Rc 1/4"] {
+            let refused = Target::of(&Characteristic::Thread {
+                designation: designation.to_owned(),
+                diameter: ThreadDiameter::PitchDiameter,
+            });
+            let Err(error @ JobError::TaperWithoutPosition { .. }) = refused else {
+                panic!("{designation} has limits");
+            };
+            let message = error.to_string();
+            assert!(
+                message.contains("--at") && message.contains("small-end"),
+                "{message}"
+            );
+        }
+        let parallel = Target::of(&Characteristic::Thread {
+            designation: "Rp 1/4".to_owned(),
+            diameter: ThreadDiameter::PitchDiameter,
+        });
+        assert!(parallel.is_ok());
+    }
+}

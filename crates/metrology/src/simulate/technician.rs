@@ -289,6 +289,10 @@ impl Bench {
     }
 
     /// The job as written down: what is known, not what is.
+    #[expect(
+        clippy::too_many_lines,
+        reason = "every field of a job, one after the other"
+    )]
     fn job(
         &self,
         set_up: &SetUp,
@@ -409,6 +413,7 @@ impl Bench {
             },
             note: None,
             struck: Vec::new(),
+            wires: None,
             overrides: Overrides::default(),
             service: None,
             monte_carlo: None,

@@ -3,7 +3,7 @@
 //! ```text
 //! groove.rs       pitch, lead, flank angles; where the straight flanks end
 //! flank.rs        one flank as a helicoid and the ball that touches it: the equations
-//! seat.rs         a free wire, a held one or a ball at rest between two flanks, forwards and backwards
+//! seat/           a free wire, a held one or a ball at rest between two flanks, forwards and backwards
 //! reading.rs      readings over three wires, two, one, unequal ones, under wires, between balls
 //! size.rs         best wire, smallest, largest; choosing among the wires one owns
 //! sensitivity.rs  what each input does to the pitch diameter: lines of an uncertainty budget

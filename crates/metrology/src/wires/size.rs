@@ -3,6 +3,7 @@
 use super::approximate::outward;
 use super::groove::{CheckedGroove, length};
 use super::{Feeler, FlankLimits, Groove, SeatError, Side, seat};
+use crate::designation::Form;
 use crate::root::bracketed;
 use crate::units::Angle;
 
@@ -50,6 +51,14 @@ impl FormHeights {
             crest,
             flank: crest,
             root,
+        }
+    }
+
+    /// The heights of a form: two forms have 29°, general-purpose and Stub Acme.
+    pub fn of_form(form: Form, side: Side, included_angle: Angle) -> Option<Self> {
+        match form {
+            Form::StubAcme => Some(Self::STUB_ACME),
+            _ => Self::of_standard_form(side, included_angle),
         }
     }
 

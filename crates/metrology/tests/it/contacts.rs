@@ -181,6 +181,30 @@ fn internal_threads_turn_the_sign() {
     assert_eq!(inside.correction_mm, -outside.correction_mm);
 }
 
+/// H = 0.866 025 P; 3H/8 and H/4 (ISO 68-1). A pair that fills the thread engages all of it and just fits.
+#[test]
+fn a_pair_that_fills_the_thread() {
+    let angle = Angle::from_degrees(60.0);
+    let work = MeasuredThread::of_standard_form(Side::External, angle, 1.5, 1, 9.026).unwrap();
+    near(work.to_crest_mm, 0.375 * 1.5 * 0.8660254, 1e-7);
+    near(work.to_root_mm, 0.25 * 1.5 * 0.8660254, 1e-7);
+    for degrees in [60.0, 55.0, 47.5, 30.0, 29.0] {
+        for side in [Side::External, Side::Internal] {
+            let angle = Angle::from_degrees(degrees);
+            let work = MeasuredThread::of_standard_form(side, angle, 1.5, 1, 9.026).unwrap();
+            let half = work.half_angle;
+            let pair = ContactPair::of_whole_flanks(half, half, &work);
+            let engaged = engagement(&pair, &work).unwrap();
+            near(engaged.cone.inner_mm, work.to_root_mm, 1e-12);
+            near(engaged.vee.outer_mm, work.to_crest_mm, 1e-12);
+            assert_eq!(engaged.tip_clearance_mm, 0.0);
+            assert_eq!(engaged.crest_clearance_mm, 0.0);
+        }
+    }
+    let odd = Angle::from_degrees(45.0);
+    assert!(MeasuredThread::of_standard_form(Side::External, odd, 1.5, 1, 9.026).is_none());
+}
+
 #[test]
 fn a_pair_covers_a_range_of_pitches() {
     let pair = pair(30.0, 30.0);

@@ -238,6 +238,65 @@ fn a_bad_quarter_twenty_that_is_an_m6() {
     );
 }
 
+/// M10x1.5 over wires of 0.866 mm: M = 10.326 694 605 506 7 mm at d2 = 9.026 mm (exact contact, solved to 40 digits
+/// elsewhere; the fixture of the wires). No force, no zero error, all at 20 °C.
+#[test]
+fn over_three_wires() {
+    let wires = json!({ "id": "w", "diameter": "0.866mm", "expanded_uncertainty": "0.3um", "coverage_factor": 2.0 });
+    let over_wires = |changes: &[(&str, Value)]| {
+        let all = [
+            &[
+                ("/wires", wires.clone()),
+                ("/contacts", json!({ "id": "flat", "kind": "flat", "force": 0.0 })),
+                ("/standard/form", json!("plain")),
+                ("/standard/size", json!("10.000mm")),
+                ("/zero", json!({ "before": ["10.000mm", "10.000mm"], "after": ["10.000mm", "10.000mm"] })),
+                ("/readings", json!([{ "readings": ["10.3267mm", "10.3267mm"] }])),
+            ],
+            changes,
+        ]
+        .concat();
+        run(with(m10(), &all))
+    };
+    let result = over_wires(&[]).unwrap();
+    // 5.4 nm more reading is as much more pitch diameter, to a part in a thousand.
+    close(result.mean.size.value, 9.026 + 0.000_005_394_5, 1e-8);
+    // Wires: (1 + 1/sin 30°) u(W) = 3 × 0.15 µm.
+    let line = result
+        .mean
+        .budget
+        .iter()
+        .find(|line| line.line.name == "wires")
+        .unwrap();
+    close(line.line.contribution * 1000.0, 0.45, 1e-9);
+    let sum: f64 = result
+        .corrections
+        .iter()
+        .map(|correction| correction.value)
+        .sum();
+    close(10.3267 + sum, result.mean.size.value, 1e-9);
+    let refused = |changes: &[(&str, Value)], words: &str| {
+        let error = over_wires(changes).unwrap_err().to_string();
+        assert!(error.contains(words), "{error}");
+    };
+    refused(
+        &[("/wires/diameter", json!("2.0mm"))],
+        "wires of 0.7578 to 1.5155 mm do, 0.8660 mm is best",
+    );
+    refused(
+        &[("/contacts/kind", json!("v-and-cone"))],
+        "they lie between flat faces",
+    );
+    refused(
+        &[("/standard/form", json!("v-and-cone-rod"))],
+        "is not plain",
+    );
+    refused(
+        &[("/characteristic/thread/diameter", json!("major-diameter"))],
+        "nothing else",
+    );
+}
+
 /// Every refusal says what is wrong and what would be right.
 #[test]
 fn bad_input_is_refused_with_what_would_be_right() {

@@ -127,6 +127,7 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
             assumed: true,
         }),
         note: None,
+        wires: None,
         struck: Vec::new(),
         overrides: Overrides::default(),
         service: None,

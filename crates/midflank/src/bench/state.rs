@@ -411,6 +411,7 @@ impl State {
                 allowance: None,
             },
             readings,
+            wires: None,
             struck: self.struck(),
             temperature: self.temperature.clone()?,
             prior: Prior::default(),

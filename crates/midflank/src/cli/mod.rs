@@ -4,10 +4,13 @@
 //! verdict; 2 the input was wrong; 1 anything else.
 
 mod bench;
+mod contacts;
+mod correct;
 mod decide;
 mod demo;
 mod equipment;
 mod failure;
+mod functional;
 mod gauges;
 mod identify;
 mod inspect;
@@ -16,9 +19,11 @@ mod limits;
 mod lines;
 mod output;
 mod pull;
+mod reconcile;
 mod report;
 mod setup;
 mod simulate;
+mod thread;
 mod wires;
 
 use std::path::PathBuf;
@@ -55,6 +60,14 @@ enum Command {
     Identify(identify::Arguments),
     /// Pitch diameter over three wires, or between two balls: best wire, reading, limits, both ways
     Wires(wires::Arguments),
+    /// What a V-and-cone pair reads on a thread: fit, corrections, what the zero takes out and leaves
+    Contacts(contacts::Arguments),
+    /// Why GO takes or refuses a thread: functional size from errors of lead and flank angle
+    Functional(functional::Arguments),
+    /// Two results that do not agree: likely causes, and the one check that would tell
+    Reconcile(reconcile::Arguments),
+    /// What to add to a reading for a wrong line, a wrong shape or temperature, and when not to
+    Correct(correct::Arguments),
     /// Measure by a job file: from readings to a verdict, and on the record with --record
     Inspect(inspect::Arguments),
     /// What you own: micrometers, pairs of contacts, setting standards, wires, balls
@@ -84,6 +97,10 @@ pub fn run() -> ExitCode {
         Command::Gauges(arguments) => gauges::run(arguments, &mut output),
         Command::Identify(arguments) => identify::run(arguments, &mut output),
         Command::Wires(arguments) => wires::run(arguments, &mut output),
+        Command::Contacts(arguments) => contacts::run(arguments, &mut output),
+        Command::Functional(arguments) => functional::run(arguments, &mut output),
+        Command::Reconcile(arguments) => reconcile::run(arguments, &mut output),
+        Command::Correct(arguments) => correct::run(arguments, &mut output),
         Command::Inspect(arguments) => inspect::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Equipment(arguments) => {
             equipment::run(arguments, cli.ledger.as_deref(), &mut output)

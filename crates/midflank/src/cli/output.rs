@@ -9,18 +9,34 @@ use super::Failure;
 /// Standard output of a command.
 pub struct Output {
     out: BufWriter<StdoutLock<'static>>,
+    /// What goes out, for whoever wants to say it again.
+    copy: Option<String>,
 }
 
 impl Output {
     pub fn new() -> Self {
         Self {
             out: BufWriter::with_capacity(1 << 16, io::stdout().lock()),
+            copy: None,
         }
     }
 
     /// Text as it is.
     pub fn text(&mut self, text: &str) -> Result<(), Failure> {
+        if let Some(copy) = &mut self.copy {
+            copy.push_str(text);
+        }
         self.out.write_all(text.as_bytes()).map_err(write_failure)
+    }
+
+    /// Keeps a copy of what goes out from here on.
+    pub fn keep_a_copy(&mut self) {
+        self.copy = Some(String::new());
+    }
+
+    /// The copy, which ends here.
+    pub fn take_copy(&mut self) -> String {
+        self.copy.take().unwrap_or_default()
     }
 
     /// A line of text.
@@ -31,9 +47,9 @@ impl Output {
 
     /// One JSON document on one line.
     pub fn json(&mut self, document: &impl Serialize) -> Result<(), Failure> {
-        serde_json::to_writer(&mut self.out, document)
-            .map_err(|error| write_failure(error.into()))?;
-        self.text("\n")
+        let mut text = serde_json::to_string(document).map_err(Failure::outside)?;
+        text.push('\n');
+        self.text(&text)
     }
 
     /// Sends what is waiting: an acknowledgement must be seen before the next piece of work.

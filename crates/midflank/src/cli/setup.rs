@@ -160,7 +160,8 @@ fn owned(path: Option<&Path>) -> Result<Owned, Failure> {
             Equipment::Instrument(piece) => owned.instruments.push(piece.clone()),
             Equipment::Contacts(piece) => owned.contacts.push(piece.clone()),
             Equipment::Standard(piece) => owned.standards.push(piece.clone()),
-            Equipment::Wires(_) | Equipment::Balls(_) => {}
+            Equipment::Wires(piece) => owned.wires.push(piece.clone()),
+            Equipment::Balls(_) => {}
         }
     }
     Ok(owned)

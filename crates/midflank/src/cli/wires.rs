@@ -3,9 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use metrology::designation::{self, Kind};
+use metrology::designation::{self, Form};
 use metrology::elastic::{OverWires, WireConvention, measuring_force, reading_correction};
-use metrology::limits::{Limits, ThreadLimits};
+use metrology::limits::Limits;
 use metrology::material;
 use metrology::units::{Angle, Entered, Force, LengthUnit};
 use metrology::wires::{
@@ -17,6 +17,7 @@ use serde::{Deserialize, Serialize};
 use super::Failure;
 use super::lines::each_line;
 use super::output::{Output, width};
+use super::thread::{basic_pitch_diameter, mm, side};
 use crate::document::{Wires, WiresDocument};
 use crate::report::wires::card;
 
@@ -84,6 +85,8 @@ pub struct Arguments {
 struct Question {
     designation: Option<String>,
     unit: LengthUnit,
+    /// Of a designation; by geometry only the angle is known.
+    form: Option<Form>,
     groove: Groove,
     wire: Option<f64>,
     owned: Vec<f64>,
@@ -154,6 +157,7 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
     }
     Ok(Question {
         unit: thread.unit,
+        form: Some(thread.form),
         groove,
         pitch_diameter: pitch_diameter.or_else(|| basic_pitch_diameter(&thread)),
         limits: thread.pitch_diameter,
@@ -194,6 +198,7 @@ fn asked(arguments: &Arguments, unit: LengthUnit) -> Result<Question, Wrong> {
     Ok(Question {
         designation: None,
         unit,
+        form: None,
         groove: Groove::symmetric(Side::External, Angle::from_degrees(60.0), 1.0, 1.0),
         wire: length(arguments.wire.as_ref(), None)?,
         owned,
@@ -211,7 +216,11 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
     let arrangement = Arrangement::usual(side);
     let best = best_wire_mm(groove).map_err(wrong)?;
     let angle = Angle::from_radians(groove.upper_flank.radians() * 2.0);
-    let usable = match FormHeights::of_standard_form(side, angle) {
+    let heights = match question.form {
+        Some(form) => FormHeights::of_form(form, side, angle),
+        None => FormHeights::of_standard_form(side, angle),
+    };
+    let usable = match heights {
         Some(heights) => Some(usable_wires(groove, heights).map_err(wrong)?),
         None => None,
     };
@@ -337,32 +346,11 @@ fn elastic(
     Ok(effect.correction_mm)
 }
 
-/// The pitch diameter without allowance.
-fn basic_pitch_diameter(thread: &ThreadLimits) -> Option<f64> {
-    let basic = match thread.kind {
-        Kind::External => thread.pitch_diameter.upper? + thread.allowance,
-        Kind::Internal => thread.pitch_diameter.lower? - thread.allowance,
-    };
-    Some(basic.mm())
-}
-
-const fn side(kind: Kind) -> Side {
-    match kind {
-        Kind::External => Side::External,
-        Kind::Internal => Side::Internal,
-    }
-}
-
 /// A length in millimetres, not rounded to anything.
 fn length(text: Option<&String>, unit: Option<LengthUnit>) -> Result<Option<f64>, Wrong> {
     let Some(text) = text else { return Ok(None) };
     let entered = Entered::parse(text, unit).map_err(|error| ("length", error.to_string()))?;
     Ok(Some(mm(&entered)))
-}
-
-fn mm(entered: &Entered) -> f64 {
-    let number: f64 = entered.number().try_into().unwrap_or(f64::NAN);
-    number * entered.unit().tenth_nanometres() as f64 / 1e7
 }
 
 fn tell(
@@ -432,6 +420,7 @@ impl Row {
         Ok(Question {
             designation: None,
             unit,
+            form: None,
             groove: Groove::symmetric(side, angle, pitch, lead),
             wire: match self.wire_diameter.as_str() {
                 "" => None,

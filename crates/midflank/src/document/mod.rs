@@ -4,11 +4,15 @@
 //! the document's `unit`.
 
 mod coating;
+mod contacts;
+mod correct;
 mod decision;
 mod feature;
+mod functional;
 mod gauges;
 pub mod identification;
 mod inspection;
+mod reconcile;
 mod risk;
 mod setup;
 mod simulated;
@@ -16,11 +20,17 @@ mod thread;
 mod wires;
 
 pub use coating::CoatedThreadDocument;
+pub use contacts::{
+    Contacts, ContactsDocument, EffectDocument, Fit, Per, Sensitivity, ZeroSetting,
+};
+pub use correct::{Correct, CorrectDocument};
 pub use decision::Decided;
 pub use feature::{FeatureDocument, Finding};
+pub use functional::{Functional, FunctionalDocument};
 pub use gauges::GaugesDocument;
 pub use identification::IdentificationDocument;
 pub use inspection::{BudgetLine, Inspected, Reading, Settle};
+pub use reconcile::{Reconcile, ReconcileDocument, carrier};
 pub use risk::DecidedWithRisk;
 pub use setup::{Around, Refused, SetUpDocument};
 pub use simulated::{Count, Held, Simulated};

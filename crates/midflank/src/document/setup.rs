@@ -52,6 +52,9 @@ pub struct SetUp {
     pub rank: usize,
     pub instrument: String,
     pub contacts: String,
+    /// The wires between contacts and thread.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wires: Option<String>,
     pub standard: String,
     /// What the display must show on the standard.
     pub expected_zero_reading: f64,
@@ -114,6 +117,7 @@ impl SetUpDocument {
                     rank: index + 1,
                     instrument: set_up.instrument.clone(),
                     contacts: set_up.contacts.clone(),
+                    wires: set_up.wires.clone(),
                     standard: set_up.standard.clone(),
                     expected_zero_reading: from_length(set_up.zero_on, unit),
                     expected_reading: from_mm(set_up.plan.expected_reading, unit),

@@ -6,14 +6,14 @@
 use std::path::Path;
 
 use metrology::inspection::{
-    Contacts, CurvePoint, Instrument, InstrumentErrors, PitchEntry, Standard, StandardForm,
+    Contacts, CurvePoint, Instrument, InstrumentErrors, PitchEntry, Standard, StandardForm, WireSet,
 };
 use serde::Deserialize;
 use toml::Spanned;
 
 use super::typed::{Source, Typed};
 use super::{JobFileError, from_toml, read_text, shape};
-use crate::register::{Equipment, Kind, Shelf, Wires};
+use crate::register::{Equipment, Kind, Shelf};
 
 /// The keys of an equipment file.
 #[derive(Deserialize)]
@@ -28,22 +28,9 @@ struct EquipmentFile {
     #[serde(default)]
     standard: Vec<shape::Standard>,
     #[serde(default)]
-    wires: Vec<WireKeys>,
+    wires: Vec<shape::Wires>,
     #[serde(default)]
-    balls: Vec<WireKeys>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct WireKeys {
-    id: Spanned<String>,
-    diameter: Typed,
-    expanded_uncertainty: Typed,
-    coverage_factor: f64,
-    material: Option<String>,
-    certificate: Option<String>,
-    due: Option<Typed>,
-    state: Option<metrology::inspection::State>,
+    balls: Vec<shape::Wires>,
 }
 
 /// What an equipment file holds: who wrote it, and the pieces in the order of their kinds.
@@ -207,6 +194,27 @@ pub fn standard_of_job(
     }
 }
 
+/// The wires of a job.
+pub fn wires_of_job(
+    source: &Source,
+    keys: &shape::Wires,
+    shelf: &Shelf,
+) -> Result<WireSet, JobFileError> {
+    if !keys.is_identity_alone() {
+        let mut described = wires(source, keys)?;
+        if described.state.is_active()
+            && let Some(Equipment::Wires(known)) = state_of(shelf, Kind::Wires, &described.id)
+        {
+            described.state = known.state;
+        }
+        return Ok(described);
+    }
+    match registered(source, Kind::Wires, &keys.id, shelf)? {
+        Equipment::Wires(known) => Ok(known),
+        _ => Err(unregistered(source, Kind::Wires, &keys.id)),
+    }
+}
+
 /// What the register says of a piece that the job describes in full. A job that needs nothing of the register is
 /// not stopped by one that cannot be read.
 fn state_of(shelf: &Shelf, kind: Kind, id: &str) -> Option<Equipment> {
@@ -361,12 +369,19 @@ fn standard(
     })
 }
 
-fn wires(source: &Source, keys: &WireKeys) -> Result<Wires, JobFileError> {
-    Ok(Wires {
-        id: keys.id.get_ref().clone(),
-        diameter: source.length(&keys.diameter)?,
-        expanded_uncertainty: source.length(&keys.expanded_uncertainty)?,
-        coverage_factor: keys.coverage_factor,
+fn wires(source: &Source, keys: &shape::Wires) -> Result<WireSet, JobFileError> {
+    let id = &keys.id;
+    Ok(WireSet {
+        id: id.get_ref().clone(),
+        diameter: source.length(needed(source, id, "diameter", keys.diameter.as_ref())?)?,
+        expanded_uncertainty: source.length(needed(
+            source,
+            id,
+            "expanded_uncertainty",
+            keys.expanded_uncertainty.as_ref(),
+        )?)?,
+        coverage_factor: *needed(source, id, "coverage_factor", keys.coverage_factor.as_ref())?,
+        calibrated_under_force: keys.calibrated_under_force,
         material: keys.material.clone(),
         certificate: keys.certificate.clone(),
         due: source.optional(keys.due.as_ref(), Source::date)?,

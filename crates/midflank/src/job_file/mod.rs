@@ -101,6 +101,8 @@ fn build(
     // Contacts of features sit on plain standards, those of threads on V and cone.
     let usual_form = match measured {
         Characteristic::Feature { .. } => StandardForm::Plain,
+        // So do the flat faces that wires lie between.
+        _ if file.wires.is_some() => StandardForm::Plain,
         _ => StandardForm::default(),
     };
     Ok(Job {
@@ -119,6 +121,10 @@ fn build(
         characteristic: measured,
         instrument: equipment::instrument_of_job(source, &file.instrument, shelf)?,
         contacts: equipment::contacts_of_job(source, &file.contacts, shelf)?,
+        wires: match &file.wires {
+            Some(keys) => Some(equipment::wires_of_job(source, keys, shelf)?),
+            None => None,
+        },
         standard: equipment::standard_of_job(source, &file.standard, usual_form, shelf)?,
         zero: Zero {
             before: source.readings("zero.before", &file.zero.before)?,

@@ -19,6 +19,7 @@ pub struct JobFile {
     pub measure: Measure,
     pub instrument: Instrument,
     pub contacts: Contacts,
+    pub wires: Option<Wires>,
     pub standard: Standard,
     pub zero: Zero,
     pub readings: Readings,
@@ -163,6 +164,34 @@ pub struct Standard {
     pub certificate: Option<String>,
     pub due: Option<Typed>,
     pub state: Option<State>,
+}
+
+/// Wires in a job or a register file.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Wires {
+    pub id: Spanned<String>,
+    pub diameter: Option<Typed>,
+    pub expanded_uncertainty: Option<Typed>,
+    pub coverage_factor: Option<f64>,
+    #[serde(default)]
+    pub calibrated_under_force: bool,
+    pub material: Option<String>,
+    pub certificate: Option<String>,
+    pub due: Option<Typed>,
+    pub state: Option<State>,
+}
+
+impl Wires {
+    pub fn is_identity_alone(&self) -> bool {
+        self.diameter.is_none()
+            && self.expanded_uncertainty.is_none()
+            && self.coverage_factor.is_none()
+            && self.material.is_none()
+            && self.certificate.is_none()
+            && self.due.is_none()
+            && self.state.is_none()
+    }
 }
 
 impl Standard {

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use jiff::civil::Date;
-use metrology::inspection::{InstrumentErrors, Job, PitchEntry, StandardForm};
+use metrology::inspection::{InstrumentErrors, Job, PitchEntry, StandardForm, WireSet};
 use metrology::units::Entered;
 
 use crate::document::Inspected;
@@ -17,6 +17,9 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
         ("zero before", list(&job.zero.before)),
         ("zero after", list(&job.zero.after)),
     ];
+    if let Some(wires) = &job.wires {
+        rows.insert(2, ("wires", set_of_wires(wires)));
+    }
     for struck in &job.struck {
         rows.push((
             "struck out",
@@ -139,6 +142,22 @@ fn standard(job: &Job) -> String {
         standard.expanded_uncertainty.text(),
         standard.coverage_factor,
         certificate(standard.certificate.as_deref(), standard.due)
+    )
+}
+
+fn set_of_wires(wires: &WireSet) -> String {
+    format!(
+        "{}, {}, U = {} (k = {}), {}{}",
+        wires.id,
+        wires.diameter.text(),
+        wires.expanded_uncertainty.text(),
+        wires.coverage_factor,
+        if wires.calibrated_under_force {
+            "calibrated under force"
+        } else {
+            "free diameter"
+        },
+        certificate(wires.certificate.as_deref(), wires.due)
     )
 }
 

@@ -3,8 +3,8 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::{
-    CAUTION, Report, SCOPE, budget_lines, doubt, evidence, finding_value, fine_decimals, length,
-    percent, size, verdict_words,
+    CAUTION, Report, budget_lines, doubt, evidence, finding_value, fine_decimals, length, percent,
+    scope, size, verdict_words,
 };
 use super::{feature_picture, picture};
 use crate::document::{FeatureDocument, Inspected};
@@ -262,7 +262,7 @@ fn statement(report: &Report) -> Markup {
             "U is the expanded uncertainty with k = " (format!("{:.2}", result.size.coverage_factor)) " for a coverage probability of 95 % (JCGM 100:2008). "
             "Error is indicated less true; a correction is what is added to the reading."
         }
-        p { (SCOPE) }
+        @if let Some(scope) = scope(report.job) { p { (scope) } }
         p { (CAUTION) }
         p class="sign" { span { "signed" } span { "date" } }
     }

@@ -2,8 +2,11 @@
 
 pub mod bar;
 pub mod coating;
+pub mod contacts;
+pub mod correct;
 mod evidence;
 mod feature_picture;
+pub mod functional;
 pub mod gauges;
 pub mod html;
 pub mod identify;
@@ -11,14 +14,16 @@ pub mod limits;
 mod monte_carlo;
 pub mod picture;
 pub mod profile;
+pub mod reconcile;
 pub mod setup;
 pub mod simulated;
+pub mod small;
 pub mod text;
 pub mod wires;
 
 use jiff::Timestamp;
 use ledger::{Entry, Ledger};
-use metrology::inspection::Job;
+use metrology::inspection::{Characteristic, Job, ThreadDiameter};
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
 
@@ -128,9 +133,34 @@ pub const CAUTION: &str = "This result holds for the part and characteristic nam
     drawing, the governing standard and licensed practice; where a wrong acceptance can hurt someone, a competent \
     person decides.";
 
+/// What a pitch diameter over wires does not cover.
+const SCOPE_WIRES: &str = "The size is the simple pitch diameter where it was read. Not covered: pitch and flank-angle errors \
+    of the part beyond what was stated, which a GO gauge also feels.";
+
 /// What the result does not cover, for a pitch diameter by contacts.
-pub const SCOPE: &str = "The size is the simple pitch diameter where it was read. Not covered: pitch and flank-angle \
+const SCOPE: &str = "The size is the simple pitch diameter where it was read. Not covered: pitch and flank-angle \
     errors of the part, which a GO gauge also feels, and deformation by the measuring force.";
+
+/// What the result does not cover; nothing to say where the size is no pitch diameter.
+pub fn scope(job: &Job) -> Option<&'static str> {
+    match (&job.characteristic, &job.wires) {
+        (
+            Characteristic::Thread {
+                diameter: ThreadDiameter::PitchDiameter,
+                ..
+            },
+            Some(_),
+        ) => Some(SCOPE_WIRES),
+        (
+            Characteristic::Thread {
+                diameter: ThreadDiameter::PitchDiameter,
+                ..
+            },
+            None,
+        ) => Some(SCOPE),
+        _ => None,
+    }
+}
 
 /// A length with its unit.
 pub fn length(value: f64, decimals: usize, unit: LengthUnit) -> String {

@@ -28,8 +28,12 @@ pub fn words(document: &SetUpDocument, width: usize) -> String {
         });
         let _ = writeln!(
             out,
-            "\n{}. {} in {}: U = {}{share}, {}",
+            "\n{}. {}{} in {}: U = {}{share}, {}",
             set_up.rank,
+            set_up
+                .wires
+                .as_ref()
+                .map_or(String::new(), |wires| format!("{wires} with ")),
             set_up.contacts,
             set_up.instrument,
             small(set_up.expanded_uncertainty, unit),

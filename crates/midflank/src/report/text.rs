@@ -7,7 +7,7 @@ use metrology::inspection::Job;
 use super::bar::Bar;
 use super::monte_carlo;
 use super::{
-    CAUTION, Report, SCOPE, budget_lines, doubt, evidence, fine_decimals, length, percent, size,
+    CAUTION, Report, budget_lines, doubt, evidence, fine_decimals, length, percent, scope, size,
     verdict_words,
 };
 use crate::document::Inspected;
@@ -70,7 +70,9 @@ pub fn report(report: &Report, width: usize) -> String {
         percent(report.result.decision.conformance_probability),
         report.result.size.coverage_factor,
     ));
-    text.paragraph(SCOPE);
+    if let Some(scope) = scope(report.job) {
+        text.paragraph(scope);
+    }
     text.paragraph(CAUTION);
     text.blank();
     text.line("  signed                                          date");

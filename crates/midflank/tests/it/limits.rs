@@ -129,3 +129,103 @@ fn nothing_asked_is_usage() {
     assert_eq!(run.status, 2);
     assert!(run.err.contains("Usage"));
 }
+
+/// A taper thread: positions instead of limits, those of ASME B1.20.1 Table 2.
+#[test]
+fn a_taper_thread_answers_by_position() {
+    let document = Bench::new()
+        .run(&["limits", "1/8-27 NPT", "--at", "0.08in", "--json"])
+        .json();
+    assert_eq!(document["form"], "npt");
+    let positions = document["positions"].as_array().unwrap();
+    let found: Vec<_> = positions
+        .iter()
+        .map(|place| {
+            (
+                place["name"].as_str().unwrap(),
+                place["at"].as_f64(),
+                place["pitch_diameter"].as_f64(),
+            )
+        })
+        .collect();
+    assert_eq!(
+        found,
+        [
+            ("small-end", Some(0.0), Some(0.36351)),
+            ("stated", Some(0.08), Some(0.36851)),
+            ("hand-tight", Some(0.1615), Some(0.3736)),
+            ("effective-end", Some(0.2639), Some(0.38)),
+        ]
+    );
+    assert!(document.get("pitch_diameter").is_none());
+}
+
+#[test]
+fn a_place_is_for_taper_threads_and_on_them() {
+    let bench = Bench::new();
+    for (designation, at, why) in [
+        ("M6-6g", "1mm", "taper"),
+        ("1/8-27 NPT", "9in", "outside"),
+        ("1/8-27 NPT", "-1in", "outside"),
+        ("1/8-27 NPT", "far", "not a length"),
+    ] {
+        let at = format!("--at={at}");
+        let run = bench.run(&["limits", designation, &at, "--json"]);
+        assert_eq!(run.status, 2, "{designation} {at}");
+        let message = run.documents()[0]["error"]["message"]
+            .as_str()
+            .unwrap()
+            .to_owned();
+        assert!(message.contains(why), "{message}");
+    }
+}
+
+/// Weak numbers are marked in both answers, and the root radius of MJ is a limit (0.150 11 P and 0.180 42 P).
+#[test]
+fn tells_weak_numbers_and_root_radii() {
+    let bench = Bench::new();
+    let document = bench.run(&["limits", "MJ8x1-4h6h", "--json"]).json();
+    assert_eq!(document["confidence"], "weak");
+    assert_eq!(document["root_radius"], json!({ "max": 0.18, "min": 0.15 }));
+    let text = bench.run(&["limits", "MJ8x1-4h6h"]).out;
+    assert!(
+        text.contains("confidence: weak") && text.contains("root radius"),
+        "{text}"
+    );
+    assert!(
+        text.lines().all(|line| line.chars().count() <= 78),
+        "{text}"
+    );
+}
+
+/// The drawing is to scale: three ridges of one pitch each, and crest to root at the same scale.
+#[test]
+fn draws_the_profile_to_scale() {
+    let bench = Bench::new();
+    let file = bench.path("profile.svg");
+    let run = bench.run(&["limits", "Tr40x7-7e", "--svg", file.to_str().unwrap()]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let svg = std::fs::read_to_string(&file).unwrap();
+    assert!(svg.starts_with("<?xml"));
+    let edge = svg
+        .split("<path d=\"")
+        .find(|path| path.contains("class=\"edge\""))
+        .unwrap();
+    let numbers: Vec<f64> = edge
+        .split('"')
+        .next()
+        .unwrap()
+        .split(|letter: char| !(letter.is_ascii_digit() || letter == '.'))
+        .filter_map(|number| number.parse().ok())
+        .collect();
+    let (across, down): (Vec<f64>, Vec<f64>) =
+        numbers.chunks(2).map(|pair| (pair[0], pair[1])).unzip();
+    let span = |values: &[f64]| {
+        let most = values.iter().copied().fold(f64::MIN, f64::max);
+        most - values.iter().copied().fold(f64::MAX, f64::min)
+    };
+    // Greatest material: major 40, d3 32, so 4 mm of radius over 21 mm of length.
+    assert!((span(&down) / span(&across) - 4.0 / 21.0).abs() < 1e-3);
+    let two = bench.run(&["limits", "M6", "M8", "--svg", "x.svg"]);
+    assert_eq!(two.status, 2);
+}

@@ -7,17 +7,22 @@
     clippy::panic,
     clippy::too_many_lines,
     clippy::pedantic,
-    clippy::disallowed_methods
+    clippy::disallowed_methods,
+    clippy::result_large_err
 )]
 
 mod bench;
+mod contacts;
+mod correct;
 mod decide;
 mod equipment;
 mod features;
+mod functional;
 mod inspect;
 mod ledger;
 mod limits;
 mod readme;
+mod reconcile;
 mod setup;
 mod simulate;
 mod threads;

@@ -269,3 +269,42 @@ fn a_soft_sheet_wants_the_right_disc() {
     let depth = libm::cbrt(9.0 * 4.0 / (16.0 * e_star * e_star * 1.5));
     close(&refused(&hard, "sph-15")["error"], -depth, 1e-6);
 }
+
+/// Three wires between flat faces are ranked beside V and cone, and what the plan expects over them is what
+/// `midflank wires` prints for the same thread, less the deformation under force.
+#[test]
+fn wires_are_ranked_beside_contacts() {
+    let bench = Bench::new().with_equipment();
+    let advice = bench.run(&["setup", "M10x1.5-6g", "--json"]).json();
+    let set_ups = advice["set_ups"].as_array().unwrap();
+    let of = |wires: bool, instrument: &str| {
+        set_ups
+            .iter()
+            .find(|one| one["wires"].is_string() == wires && one["instrument"] == instrument)
+            .unwrap()
+    };
+    let over = of(true, "mic-04");
+    assert_eq!(over["wires"], "w-0866");
+    assert_eq!(over["contacts"], "fl-6");
+    assert_eq!(over["standard"], "block-10");
+    assert_eq!(of(false, "mic-04")["contacts"], "vc-60-3");
+    // d2 = 8.928, wire 0.866, 60°: M = d2 + 3w − 0.866025 P + 0.0008 mm for the lead angle; 7.5 N take about 3 µm.
+    close(&over["expected_reading"], 10.2278, 0.004);
+    assert!(over["expected_reading"].as_f64().unwrap() < 10.2278);
+    assert!(
+        over["largest"].to_string().contains("deformation"),
+        "{over}"
+    );
+    // Wires of 0.866 mm fall below the crests of a pitch of 2.5 mm, and stand proud of nothing.
+    let coarse = bench.run(&["setup", "M20x2.5-6g", "--json"]).json();
+    assert!(
+        refused(&coarse, "w-0866")["why"]
+            .as_str()
+            .unwrap()
+            .contains("does not suit")
+    );
+    // No outside contact reaches a nut, and wires are not offered for it.
+    let nut = bench.run(&["setup", "M10x1.5-6H", "--json"]).json();
+    assert_eq!(nut["set_ups"].as_array().unwrap().len(), 0);
+    assert!(nut["wanted"].to_string().contains("plug gauges"));
+}

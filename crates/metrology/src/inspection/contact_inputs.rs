@@ -1,0 +1,141 @@
+//! What V and cone give to the model: their angles, the flanks of the part, the lead angle.
+
+use super::JobError;
+use super::inputs::named;
+use super::job::{ContactKind, Job, StandardForm};
+use super::model::Quantity;
+use super::target::Target;
+use crate::contacts::{Freedom, MeasuredThread, Reach, angle_sensitivity_mm, lead_offset_mm};
+use crate::limits::ThreadLimits;
+use crate::uncertainty::{Distribution, Input};
+use crate::units::Angle;
+use crate::wires::Side;
+
+/// Half angle of each contact taken as known within this, minutes of arc, where the job does not state it
+/// (common practice, no source).
+const HALF_ANGLE_LIMIT: f64 = 4.0;
+
+/// What half-angle errors of V and cone add to the reading, as a spread about nothing.
+///
+/// One contact of half angle off by `δ` touches the flank at its far end, `y` from the pitch line, and stands out by
+/// `h = 2 y δ / sin 2α`; with `y = 3H/8` (full engagement, ISO 68-1) and `δ` anywhere within its limit the root mean square
+/// is that at the limit over √3, and two contacts add in quadrature. On a rod the contacts stand out too, by what the
+/// reach of its V and cone makes of the same `δ`: with a reach of half to one and a half times that on the thread (common
+/// practice, no source) the difference is within half of `h`, of either sign. A thread plug as standard has the same
+/// flanks as the part and takes it out. Source: elementary geometry; limit [`Source::CommonPractice`].
+pub fn contact_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
+    let nothing = Input::normal(Quantity::ContactAngle.words(), 0.0, 0.0);
+    let Some(thread) = &target.thread else {
+        return Ok(nothing);
+    };
+    if job.contacts.kind != ContactKind::VAndCone || job.standard.form == StandardForm::ThreadPlug {
+        return Ok(nothing);
+    }
+    let minutes = job.contacts.half_angle_limit.unwrap_or(HALF_ANGLE_LIMIT);
+    if !(0.0..=120.0).contains(&minutes) {
+        return Err(JobError::Number {
+            what: "half_angle_limit",
+            value: minutes,
+            right: "contacts are good to some minutes of arc; write 0 to 120",
+        });
+    }
+    let half_angle = thread.included_angle.radians() / 2.0;
+    let height = thread.pitch.mm() / (2.0 * libm::tan(half_angle));
+    let reach = 3.0 / 8.0 * height;
+    let limit = Angle::from_degrees_minutes(0.0, minutes).radians();
+    let one_contact = 2.0 * reach * limit / libm::sin(2.0 * half_angle);
+    Ok(named(
+        Quantity::ContactAngle,
+        0.0,
+        Distribution::Rectangular {
+            half_width: one_contact * std::f64::consts::SQRT_2 / 2.0,
+        },
+        &format!("half angles within {minutes}\u{2032}"),
+    ))
+}
+
+/// How far V and cone reach from the pitch line on the flanks of a thread, at most: 3H/8 towards the crest, H/4
+/// towards the root (ISO 68-1, full engagement). Millimetres.
+pub fn reach(thread: &ThreadLimits) -> Reach {
+    let height = thread.pitch.mm() / (2.0 * libm::tan(thread.included_angle.radians() / 2.0));
+    Reach {
+        inner_mm: height / 4.0,
+        outer_mm: height * 3.0 / 8.0,
+    }
+}
+
+/// What half-angle errors of the part's flanks add to the reading.
+///
+/// Cone and V both stand out by `2 y δ / sin 2α`, never in: the reading is too large by 0 to `A`, twice that at the
+/// limit with `y = 3H/8`. With `δ` anywhere within its limit, `y` only `H/4` where the flank angle is too large, and
+/// contacts that engage half to all of the flank, the mean is `A · ½ · (1 + ⅔)/2 · ¾ = 5A/16` and the standard deviation
+/// `0.207 A`: the mean is taken off, the rest stays, as rectangular `± 0.4 A` (0.36 A, and something for angles of the
+/// contacts that add to it). On a thread plug as standard the contacts
+/// stand out as well where their own angles are off, and only the difference enters, of either sign: `± A`. Source:
+/// [`Source::Geometry`].
+pub fn flank_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
+    let nothing = Input::normal(Quantity::FlankAngle.words(), 0.0, 0.0);
+    let (Some(thread), Some(minutes)) = (&target.thread, job.prior.flank_angle) else {
+        return Ok(nothing);
+    };
+    if job.contacts.kind != ContactKind::VAndCone {
+        return Ok(nothing);
+    }
+    if !(0.0..=120.0).contains(&minutes) {
+        return Err(JobError::Number {
+            what: "flank_angle",
+            value: minutes,
+            right: "it is how far the half angles of the part may be off, in minutes of arc; write 0 to 120",
+        });
+    }
+    let half_angle = Angle::from_radians(thread.included_angle.radians() / 2.0);
+    let limit = Angle::from_degrees_minutes(0.0, minutes).radians();
+    let most = 2.0 * angle_sensitivity_mm(half_angle, reach(thread)) * limit;
+    let (estimate, half_width) = match job.standard.form {
+        StandardForm::ThreadPlug => (0.0, most),
+        _ => (5.0 / 16.0 * most, 0.4 * most),
+    };
+    Ok(named(
+        Quantity::FlankAngle,
+        estimate,
+        Distribution::Rectangular { half_width },
+        &format!("half angles within {minutes}\u{2032}"),
+    ))
+}
+
+/// What the lead angle adds to the reading where zero was set without lead, on a rod: the cone is lifted in the
+/// groove, the V (free to turn) sinks a little over the ridge. A thread plug takes it out.
+///
+/// Computed for flanks fully engaged; contacts with shorter flanks show as little as half of it, hence ± half,
+/// rectangular. Source: [`Source::Geometry`], see [`lead_offset_mm`].
+pub fn contact_lead(job: &Job, target: &Target) -> Result<Input, JobError> {
+    let nothing = Input::normal(Quantity::ContactLead.words(), 0.0, 0.0);
+    let limits = target.limits;
+    let (Some(thread), Some(size)) = (&target.thread, limits.upper.or(limits.lower)) else {
+        return Ok(nothing);
+    };
+    if job.contacts.kind != ContactKind::VAndCone || job.standard.form == StandardForm::ThreadPlug {
+        return Ok(nothing);
+    }
+    let reach = reach(thread);
+    let measured = MeasuredThread {
+        side: Side::External,
+        half_angle: Angle::from_radians(thread.included_angle.radians() / 2.0),
+        pitch_mm: thread.pitch.mm(),
+        starts: u32::from(thread.starts),
+        pitch_diameter_mm: size.mm(),
+        to_crest_mm: reach.outer_mm,
+        to_root_mm: reach.inner_mm,
+    };
+    let (cone, vee) = lead_offset_mm(&measured, reach, reach, Freedom::Free)
+        .map_err(|error| JobError::Budget(error.to_string()))?;
+    let shift = cone + vee;
+    Ok(named(
+        Quantity::ContactLead,
+        shift,
+        Distribution::Rectangular {
+            half_width: shift.abs() / 2.0,
+        },
+        "flanks fully or half engaged",
+    ))
+}

@@ -1,0 +1,252 @@
+//! What readings and certificates give to the model, one input a function.
+
+use super::JobError;
+use super::feature::Feature;
+use super::fitness::{coverage_factor, not_negative, positive};
+use super::job::{InstrumentErrors, Job, StandardForm};
+use super::model::Quantity;
+use super::scatter::Scatter;
+use super::target::Target;
+use crate::correction::ErrorCurve;
+use crate::features::tube_wall::eccentricity;
+use crate::uncertainty::statistics::Pooled;
+use crate::uncertainty::{Distribution, Input, distribution};
+use crate::units::{Entered, Length};
+
+/// Periodic error of a micrometer screw between the points of its curve, millimetres, where it was not measured
+/// (common practice, no source).
+const PERIODIC_ERROR: f64 = 0.0005;
+
+/// Every reading of the part, in order; all in one unit.
+pub fn all_readings(job: &Job) -> Result<Vec<Entered>, JobError> {
+    if job.readings.is_empty() {
+        return Err(JobError::NoReadings);
+    }
+    if job.readings.iter().any(|place| place.readings.is_empty()) {
+        return Err(JobError::EmptyPlace);
+    }
+    let readings: Vec<Entered> = job
+        .readings
+        .iter()
+        .flat_map(|place| place.readings.iter().cloned())
+        .collect();
+    let all = readings
+        .iter()
+        .chain(&job.zero.before)
+        .chain(&job.zero.after);
+    if let Some(first) = readings.first() {
+        for reading in all {
+            if reading.unit() != first.unit() {
+                return Err(JobError::MixedUnits {
+                    one: first.text().into(),
+                    other: reading.text().into(),
+                });
+            }
+            // Contacts closed on each other may show a little less than nothing; no part does.
+            let closed = job.standard.form == StandardForm::Closed
+                && job
+                    .zero
+                    .before
+                    .iter()
+                    .chain(&job.zero.after)
+                    .any(|zero| std::ptr::eq(zero, reading));
+            if !closed {
+                not_negative("reading", reading)?;
+            }
+        }
+    }
+    Ok(readings)
+}
+
+pub fn values(readings: &[Entered]) -> Vec<Length> {
+    readings.iter().map(Entered::value).collect()
+}
+
+/// What earlier series tell of one reading.
+pub fn prior(job: &Job) -> Result<Option<Pooled>, JobError> {
+    let Some(repeatability) = &job.prior.repeatability else {
+        return Ok(None);
+    };
+    let degrees_of_freedom = job.prior.degrees_of_freedom.unwrap_or(0.0);
+    if !(degrees_of_freedom >= 1.0 && degrees_of_freedom.is_finite()) {
+        return Err(JobError::DegreesOfFreedom(degrees_of_freedom));
+    }
+    let standard_deviation = positive("repeatability", repeatability)?.mm();
+    Ok(Some(Pooled {
+        standard_deviation,
+        degrees_of_freedom,
+    }))
+}
+
+/// Resolution, as far as the scatter does not hold it already.
+///
+/// Readings that scatter over several steps carry their rounding in the scatter; readings that all show the same
+/// digits hide up to half a step. So the larger of the two counts: with `scatter` the type A uncertainty of the mean,
+/// `u² = d²/12 − scatter²`, but not below nothing. Source: ISO 14253-2:2011, resolution or repeatability, whichever is
+/// larger (from memory).
+pub fn step(quantity: Quantity, resolution: Length, scatter: f64) -> Input {
+    let half = resolution.mm() / 2.0;
+    let half_width = (half * half - 3.0 * scatter * scatter).max(0.0).sqrt();
+    named(
+        quantity,
+        0.0,
+        Distribution::Rectangular { half_width },
+        "one step of the display, beyond what the scatter holds",
+    )
+}
+
+pub fn named(quantity: Quantity, estimate: f64, distribution: Distribution, note: &str) -> Input {
+    Input::new(quantity.words(), estimate, distribution).with_note(note)
+}
+
+/// The certified size of the standard.
+pub fn setting_standard(job: &Job, size: Length) -> Result<Input, JobError> {
+    let expanded = not_negative(
+        "expanded uncertainty of the standard",
+        &job.standard.expanded_uncertainty,
+    )?;
+    let k = coverage_factor("standard", job.standard.coverage_factor)?;
+    let standard_uncertainty = distribution::normal(expanded.mm(), k);
+    let certificate = job.standard.certificate.as_ref();
+    let note = certificate.map_or_else(String::new, |number| format!("certificate {number}"));
+    Ok(named(
+        Quantity::Standard,
+        size.mm(),
+        Distribution::Normal {
+            standard_uncertainty,
+        },
+        &note,
+    ))
+}
+
+pub fn error_curve(job: &Job) -> Result<Option<ErrorCurve>, JobError> {
+    let InstrumentErrors::Curve { points, .. } = &job.instrument.errors else {
+        return Ok(None);
+    };
+    let points = points
+        .iter()
+        .map(|point| (point.at.value(), point.error.value()))
+        .collect();
+    Ok(Some(ErrorCurve::new(points)?))
+}
+
+/// Errors of indication: from the curve, or within the maximum permissible error.
+pub fn instrument(
+    job: &Job,
+    curve: Option<&ErrorCurve>,
+) -> Result<Vec<(Quantity, Input)>, JobError> {
+    match &job.instrument.errors {
+        InstrumentErrors::Within {
+            maximum_permissible_error,
+        } => {
+            let half_width =
+                not_negative("maximum permissible error", maximum_permissible_error)?.mm();
+            let within = Distribution::Rectangular { half_width };
+            let note = "within the maximum permissible error";
+            Ok(vec![(
+                Quantity::Indication,
+                named(Quantity::Indication, 0.0, within, note),
+            )])
+        }
+        InstrumentErrors::Curve {
+            expanded_uncertainty,
+            coverage_factor: k,
+            periodic_error,
+            ..
+        } => {
+            let expanded = not_negative(
+                "expanded uncertainty of the error curve",
+                expanded_uncertainty,
+            )?
+            .mm();
+            let certificate = Distribution::Normal {
+                standard_uncertainty: distribution::normal(
+                    expanded,
+                    coverage_factor("error curve", *k)?,
+                ),
+            };
+            let periodic = match periodic_error {
+                Some(stated) => not_negative("periodic error", stated)?.mm(),
+                None => PERIODIC_ERROR,
+            };
+            let bend = curve.map_or(0.0, ErrorCurve::interpolation_limit);
+            // Part and standard both lie between points, each within the bend: the difference is triangular, ± 2 bend
+            // (JCGM 100:2008, 4.3.9). The periodic error is a sine of unknown phase; where part and standard lie half a
+            // turn apart, it counts twice: arcsine, ± 2 periodic. Taken together as rectangular.
+            let u = libm::hypot(
+                distribution::triangular(2.0 * bend),
+                distribution::arcsine(2.0 * periodic),
+            );
+            let between = Distribution::Rectangular {
+                half_width: u * 3.0_f64.sqrt(),
+            };
+            Ok(vec![
+                (
+                    Quantity::Curve,
+                    named(Quantity::Curve, 0.0, certificate, "certificate"),
+                ),
+                (
+                    Quantity::Interpolation,
+                    named(
+                        Quantity::Interpolation,
+                        0.0,
+                        between,
+                        "bend of the curve and periodic error of the screw",
+                    ),
+                ),
+            ])
+        }
+    }
+}
+
+pub fn form_unseen(job: &Job) -> Result<Input, JobError> {
+    let half_width = match &job.prior.form {
+        Some(form) => not_negative("form", form)?.mm(),
+        None => 0.0,
+    };
+    Ok(named(
+        Quantity::FormUnseen,
+        0.0,
+        Distribution::Rectangular { half_width },
+        "stated with the job",
+    ))
+}
+
+/// Scatter of wall readings about their first harmonic, where they are spread evenly around one section of a tube: the
+/// offset of its two circles is no doubt about the mean wall, which it leaves as it is.
+pub fn left_by_harmonic(job: &Job, target: &Target, scatter: &Scatter) -> Option<Pooled> {
+    let (Feature::TubeWall(_) | Feature::InsideDiameter(_)) = target.feature.as_ref()? else {
+        return None;
+    };
+    let along = &job.readings.first()?.along;
+    let around = job
+        .readings
+        .iter()
+        .zip(&scatter.place_means)
+        .map(|(place, mean)| {
+            let angle = place.angle.filter(|_| place.along == *along)?;
+            Some((angle.to_radians(), *mean))
+        })
+        .collect::<Option<Vec<_>>>()?;
+    let sum = |of: fn(f64) -> f64| around.iter().map(|(angle, _)| of(*angle)).sum::<f64>();
+    let uneven = libm::hypot(sum(libm::cos), sum(libm::sin)) / around.len() as f64;
+    let fitted = eccentricity(&around).ok()?;
+    // Spread evenly, cosines and sines add up to nothing; a hundredth lets whole degrees pass.
+    (uneven < 0.01).then_some(Pooled {
+        standard_deviation: fitted.residual?,
+        degrees_of_freedom: fitted.degrees_of_freedom as f64,
+    })
+}
+
+/// Standard deviation of one reading, millimetres, and its degrees of freedom.
+pub fn one_reading(scatter: &Scatter, resolution: Length) -> (f64, f64) {
+    let step = distribution::resolution(resolution.mm());
+    scatter
+        .repeatability
+        .map_or((step, f64::INFINITY), |pooled| {
+            (
+                pooled.standard_deviation.max(step),
+                pooled.degrees_of_freedom,
+            )
+        })
+}

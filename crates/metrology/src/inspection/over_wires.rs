@@ -1,0 +1,251 @@
+//! Pitch diameter from readings over three wires: the last step from what the micrometer compares to the size asked for.
+//!
+//! The exact contact of [`crate::wires`] at the mean reading, and its slope there for readings beside it (the bend over
+//! the spread of readings is below a picometre).
+
+use super::JobError;
+use super::conversion::Conversion;
+use super::fitness::{coverage_factor, not_negative, positive};
+use super::job::{ContactKind, Job, StandardForm, ThreadDiameter, WireSet};
+use super::model::{Comparison, Quantity};
+use super::target::Target;
+use crate::designation::{Hand, Kind};
+use crate::elastic::{OverWires, WireConvention, measuring_force, reading_correction};
+use crate::limits::ThreadLimits;
+use crate::material::{self, Elastic};
+use crate::uncertainty::{Distribution, Input, distribution};
+use crate::units::{Angle, Force, LengthUnit};
+use crate::wires::{
+    Arrangement, FormHeights, Groove, Side, reading_from_size, sensitivities, size_from_reading,
+    usable_wires,
+};
+
+/// Faces of a micrometer on the wires, millimetres (common practice, no source).
+const FACE_WIDTH: f64 = 6.35;
+/// How far an elastic deformation by these formulas may be off, as a fraction (common practice, no source).
+const ELASTIC_WITHIN: f64 = 0.3;
+/// Step for the slope of pitch diameter over reading, millimetres.
+const STEP: f64 = 1e-3;
+
+/// Refuses wires that cannot show this size.
+pub fn check(job: &Job, wires: &WireSet, target: &Target) -> Result<(), JobError> {
+    let refuse = |why: String| {
+        Err(JobError::WiresUnfit {
+            id: wires.id.clone(),
+            why,
+        })
+    };
+    let Some(thread) = &target.thread else {
+        return refuse("wires measure the pitch diameter of a thread; give its designation".into());
+    };
+    if thread.kind == Kind::Internal || target.diameter != ThreadDiameter::PitchDiameter {
+        return refuse(
+            "three wires measure the pitch diameter of an external thread, nothing else".into(),
+        );
+    }
+    if job.contacts.kind != ContactKind::Flat {
+        return refuse(format!(
+            "they lie between flat faces, and {} are {}",
+            job.contacts.id,
+            job.contacts.kind.words()
+        ));
+    }
+    if job.standard.form != StandardForm::Plain {
+        return refuse(format!(
+            "zero is set on a plain standard for flat faces, and {} is not plain",
+            job.standard.id
+        ));
+    }
+    let wire = positive("wire diameter", &wires.diameter)?.mm();
+    let groove = groove(thread);
+    let heights = FormHeights::of_form(thread.form, Side::External, thread.included_angle);
+    let Some(heights) = heights else {
+        return Ok(());
+    };
+    let usable =
+        usable_wires(&groove, heights).map_err(|error| JobError::Wires(error.to_string()))?;
+    if (usable.smallest_mm..=usable.largest_mm).contains(&wire) {
+        return Ok(());
+    }
+    refuse(format!(
+        "{} does not suit this thread; wires of {:.4} to {:.4} mm do, {:.4} mm is best",
+        wires.diameter.text(),
+        usable.smallest_mm,
+        usable.largest_mm,
+        usable.best_mm
+    ))
+}
+
+/// The size over the wires of a thread of this pitch diameter, millimetres.
+pub fn reading_at(wires: &WireSet, target: &Target, pitch_diameter: f64) -> Result<f64, JobError> {
+    let Some(thread) = &target.thread else {
+        return Ok(pitch_diameter);
+    };
+    let wire = positive("wire diameter", &wires.diameter)?.mm();
+    reading_from_size(
+        &groove(thread),
+        Arrangement::OverWires,
+        pitch_diameter,
+        wire,
+    )
+    .map(|seat| seat.reading_mm)
+    .map_err(|error| JobError::Wires(error.to_string()))
+}
+
+/// From the reading over wires to the pitch diameter; `reading` is the mean size over the wires, millimetres.
+pub fn conversion(
+    job: &Job,
+    wires: &WireSet,
+    target: &Target,
+    reading: f64,
+) -> Result<Conversion, JobError> {
+    let Some(thread) = &target.thread else {
+        return Ok(Conversion::default());
+    };
+    let words = |error: crate::wires::SeatError| JobError::Wires(error.to_string());
+    let groove = groove(thread);
+    let wire = positive("wire diameter", &wires.diameter)?.mm();
+    let size =
+        |over: f64| size_from_reading(&groove, Arrangement::OverWires, over, wire).map_err(words);
+    let here = size(reading)?;
+    let slope = (size(reading + STEP)?.pitch_diameter_mm - size(reading - STEP)?.pitch_diameter_mm)
+        / (2.0 * STEP);
+    let sensitivity = sensitivities(&groove, wire).map_err(words)?;
+    let expanded = not_negative(
+        "expanded uncertainty of the wires",
+        &wires.expanded_uncertainty,
+    )?
+    .mm();
+    let of_wires = distribution::normal(expanded, coverage_factor("wires", wires.coverage_factor)?);
+    let input = |quantity: Quantity,
+                 name: &str,
+                 estimate: f64,
+                 distribution: Distribution,
+                 note: String| {
+        (
+            quantity,
+            Input::new(name, estimate, distribution).with_note(note),
+        )
+    };
+    let mut inputs = vec![input(
+        Quantity::Companion,
+        "wires",
+        here.pitch_diameter_mm - slope * reading,
+        Distribution::Normal {
+            standard_uncertainty: sensitivity.wires_common.abs() * of_wires,
+        },
+        wires
+            .certificate
+            .as_ref()
+            .map_or_else(String::new, |number| format!("certificate {number}")),
+    )];
+    if let Some(minutes) = job.prior.flank_angle {
+        let limit = Angle::from_degrees_minutes(0.0, minutes).radians();
+        inputs.push(input(
+            Quantity::SecondCompanion,
+            "flank angles of the part, at these wires",
+            0.0,
+            Distribution::Rectangular {
+                half_width: (sensitivity.half_angle_mm * limit).abs(),
+            },
+            format!("half angles within {minutes}\u{2032}"),
+        ));
+    }
+    let (force, stated) = deformation(job, wires, thread, here.pitch_diameter_mm)?;
+    inputs.push(input(
+        Quantity::Deformation,
+        "deformation under the measuring force",
+        force,
+        Distribution::Rectangular {
+            half_width: force.abs() * ELASTIC_WITHIN,
+        },
+        stated,
+    ));
+    Ok(Conversion {
+        model: Comparison { scale: slope },
+        inputs,
+        formula: format!(
+            "pitch diameter from the size over wires of {}: exact contact, {:+.2} µm of it for the lead angle of {:.3}°",
+            wires.diameter.text(),
+            -here.lead_correction_mm * 1000.0,
+            here.lead_angle.degrees()
+        ),
+        by_place: true,
+    })
+}
+
+/// What to add to the reading for the deformation by the measuring force, and what that rests on.
+fn deformation(
+    job: &Job,
+    wires: &WireSet,
+    thread: &ThreadLimits,
+    d2: f64,
+) -> Result<(f64, String), JobError> {
+    let advice = measuring_force(thread.pitch.mm());
+    let force = job.contacts.force.or(job.instrument.force);
+    let Some(newtons) = force.or(advice.map(|advice| advice.force.newtons())) else {
+        return Err(JobError::Wires(
+            "state the measuring force of the micrometer, `force` in newtons".into(),
+        ));
+    };
+    if !(0.0..=50.0).contains(&newtons) {
+        return Err(JobError::Number {
+            what: "force",
+            value: newtons,
+            right: "write newtons, 1 to 12 for wires",
+        });
+    }
+    let elastic = |name: &str| -> Result<Elastic, JobError> {
+        material::named(name)
+            .and_then(|material| material.elastic)
+            .ok_or_else(|| JobError::Wires(format!("no elastic constants are known for `{name}`")))
+    };
+    let part = job
+        .temperature
+        .as_ref()
+        .map_or("steel", |read| read.part_material.as_str());
+    let set_up = OverWires {
+        half_angle: Angle::from_radians(thread.included_angle.radians() / 2.0),
+        pitch_diameter_mm: d2,
+        wire_mm: wires.diameter.value().mm(),
+        force: Force::from_newtons(newtons),
+        face_width_mm: FACE_WIDTH,
+        thread: elastic(part)?,
+        wires: elastic(wires.material.as_deref().unwrap_or("steel"))?,
+        faces: elastic("carbide")?,
+    };
+    let (convention, how) = match advice.filter(|_| wires.calibrated_under_force) {
+        Some(advice) => (
+            WireConvention::Deformed {
+                force: advice.force,
+                cylinder_mm: advice.cylinder_mm,
+            },
+            "wires calibrated under force on a cylinder",
+        ),
+        None => (WireConvention::Undeformed, "free diameter of the wires"),
+    };
+    let effect = reading_correction(&set_up, convention)
+        .map_err(|error| JobError::Wires(error.to_string()))?;
+    let said = if force.is_some() {
+        "stated"
+    } else {
+        "the customary force for this pitch, from memory"
+    };
+    Ok((
+        effect.correction_mm,
+        format!("{newtons:.1} N ({said}), {how}"),
+    ))
+}
+
+fn groove(thread: &ThreadLimits) -> Groove {
+    let groove = Groove::symmetric(
+        Side::External,
+        thread.included_angle,
+        thread.pitch.mm(),
+        thread.lead_in(LengthUnit::Millimetre),
+    );
+    match thread.hand {
+        Hand::Left => groove.left_hand(),
+        Hand::Right => groove,
+    }
+}

@@ -1,0 +1,82 @@
+//! What the zero gives to the model: its readings, its drift, or an allowance where none was set.
+
+use super::fitness::positive;
+use super::inputs::named;
+use super::job::Job;
+use super::model::Quantity;
+use super::scatter::Scatter;
+use super::{JobError, ZeroError};
+use crate::uncertainty::statistics::Pooled;
+use crate::uncertainty::{Distribution, Input};
+use crate::units::Length;
+
+/// The mean reading on the standard. With checks of `n1` and `n2` readings the mean of both means has
+/// `u = s √(1/n1 + 1/n2) / 2`.
+pub fn zero_reading(
+    zero: &ZeroError,
+    standard: Length,
+    prior: Option<Pooled>,
+    part: &Scatter,
+    (before, after): (usize, usize),
+) -> Input {
+    let groups: Vec<Pooled> = zero.scatter.into_iter().chain(prior).collect();
+    // A single closure on the standard scatters at least as a single reading on the part.
+    let pooled = Pooled::of(&groups)
+        .or(part.repeatability)
+        .or(part.between_places);
+    let weight = match after {
+        0 => (1.0 / before as f64).sqrt(),
+        after => (1.0 / before as f64 + 1.0 / after as f64).sqrt() / 2.0,
+    };
+    let (u, dof) = pooled.map_or((0.0, f64::INFINITY), |pooled| {
+        (
+            pooled.standard_deviation * weight,
+            pooled.degrees_of_freedom,
+        )
+    });
+    Input::normal(Quantity::ZeroReading.words(), standard.mm() + zero.value, u)
+        .with_degrees_of_freedom(dof)
+        .with_note("readings on the standard (type A)")
+}
+
+/// No zero was set, for a reason that is given: nothing is corrected, and what it may be off by is allowed for.
+pub fn unset_zero(job: &Job) -> Result<ZeroError, JobError> {
+    if job.overrides.zero.is_none() || !job.zero.after.is_empty() {
+        return Err(JobError::NoZero {
+            standard: job.standard.id.clone(),
+        });
+    }
+    Ok(ZeroError {
+        value: 0.0,
+        n: 0,
+        before: 0.0,
+        after: None,
+        scatter: None,
+    })
+}
+
+pub fn zero_allowance(job: &Job, standard: Length) -> Result<Input, JobError> {
+    let allowance = job.zero.allowance.as_ref().ok_or(JobError::ZeroAllowance)?;
+    let half_width = positive("allowance for the zero", allowance)?.mm();
+    Ok(named(
+        Quantity::ZeroReading,
+        standard.mm(),
+        Distribution::Rectangular { half_width },
+        "no zero was set: the allowance stated",
+    ))
+}
+
+/// How far the zero may have been from its mean while the part was read: half of what it moved, or, where it was not
+/// checked again, the drift that is put up with.
+pub fn drift(zero: &ZeroError, limit: Length) -> Input {
+    let (half_width, note) = match zero.drift() {
+        Some(drift) => (drift.abs() / 2.0, "half the change between the checks"),
+        None => (limit.mm(), "no closing check: the drift limit"),
+    };
+    named(
+        Quantity::Drift,
+        0.0,
+        Distribution::Rectangular { half_width },
+        note,
+    )
+}

@@ -1,0 +1,354 @@
+//! `midflank contacts`: what a pair of cone and V reads on a thread.
+
+use clap::{Args, ValueEnum};
+use metrology::contacts::{
+    Cone, ContactPair, Engagement, Freedom, MeasuredThread, MisfitError, Vee, Zero,
+    angle_sensitivity_mm, check_marked_range, effects_after_zero, engagement, local_width, wear,
+    wear_sensitivity, width_sensitivity,
+};
+use metrology::units::Angle;
+
+use super::Failure;
+use super::output::{Output, width};
+use super::thread::{angle_or, exactly, length, optional_length, thread};
+use crate::document::{Contacts, ContactsDocument, Fit, Sensitivity, ZeroSetting};
+use crate::report::contacts::answer;
+
+/// Half of the length of a V along its ridge, millimetres: long enough for every single start (common practice).
+const VEE_HALF_LENGTH: f64 = 2.0;
+
+/// What a V-and-cone pair reads on a thread: fit, corrections, what the zero takes out and leaves
+#[derive(Args)]
+pub struct Arguments {
+    /// Thread designation
+    #[arg(value_name = "DESIGNATION")]
+    designation: String,
+    /// Half angle of the cone, as certified [default: that of the thread]
+    #[arg(long, value_name = "DEG")]
+    cone_half_angle: Option<f64>,
+    /// Half angle of the V, as certified [default: that of the thread]
+    #[arg(long, value_name = "DEG")]
+    v_half_angle: Option<f64>,
+    /// Half angle of the part, if it was measured [default: nominal]
+    #[arg(long, value_name = "DEG")]
+    part_half_angle: Option<f64>,
+    /// Whether the V turns to the lead angle
+    #[arg(long, value_name = "HOW", default_value = "free")]
+    v: Turning,
+    /// Pitches marked on the pair, finest and coarsest: 1mm,1.75mm or 24tpi,14tpi
+    #[arg(long, value_name = "LEN,LEN", value_delimiter = ',')]
+    pitch_range: Vec<String>,
+    /// Width of the flat on the tip of the cone, with the other three widths
+    #[arg(long, value_name = "LEN", requires_all = ["cone_base", "v_root", "v_mouth"])]
+    cone_tip: Option<String>,
+    /// Width of the cone where its flanks end
+    #[arg(long, value_name = "LEN", requires = "cone_tip")]
+    cone_base: Option<String>,
+    /// Width of the V inside, where its flanks end at the relief
+    #[arg(long, value_name = "LEN", requires = "cone_tip")]
+    v_root: Option<String>,
+    /// Width of the V at its mouth
+    #[arg(long, value_name = "LEN", requires = "cone_tip")]
+    v_mouth: Option<String>,
+    /// Depth of the relief beyond the root of the V [default: none]
+    #[arg(long, value_name = "LEN", requires = "cone_tip")]
+    v_relief: Option<String>,
+    /// How zero was set: pair closed, setting standard with V and cone, or master thread plug
+    #[arg(long, value_name = "HOW", default_value = "closed")]
+    zero: ZeroSet,
+    /// True length of the setting standard less the length the instrument was set to
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    standard_longer: Option<String>,
+    /// Half angle of the master, or of the ends of the setting standard [default: nominal]
+    #[arg(long, value_name = "DEG")]
+    zero_half_angle: Option<f64>,
+    /// Local wear of the flanks of cone and V, square to the flank
+    #[arg(long, value_name = "LEN,LEN", value_delimiter = ',')]
+    wear: Vec<String>,
+    /// How much wider than half the pitch the groove is, along the axis
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    groove_wider: Option<String>,
+    /// How much thicker than half the pitch the ridge is, along the axis
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    ridge_thicker: Option<String>,
+    /// Answer in JSON
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum Turning {
+    Free,
+    Locked,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum ZeroSet {
+    Closed,
+    #[value(alias = "rod")]
+    Standard,
+    Master,
+}
+
+pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+    let contacts = solve(arguments)?;
+    if arguments.json {
+        output.json(&ContactsDocument::of(&contacts))
+    } else {
+        output.text(&answer(&contacts, width()))
+    }
+}
+
+fn solve(arguments: &Arguments) -> Result<Contacts, Failure> {
+    let (limits, nominal) = thread(&arguments.designation)?;
+    let part = MeasuredThread {
+        half_angle: angle_or(arguments.part_half_angle, nominal.half_angle),
+        ..nominal
+    };
+    let pair = pair(arguments, &nominal, &part)?;
+    let marked = marked_range(arguments)?;
+    let mut contacts = Contacts {
+        designation: limits.designation.clone(),
+        unit: limits.unit,
+        pitch_mm: part.pitch_mm,
+        fit: Fit {
+            marked,
+            ..Fit::default()
+        },
+        zero: zero_words(arguments.zero),
+        effects: Vec::new(),
+        width: None,
+        sensitivities: Vec::new(),
+        notes: limits.assumed,
+    };
+    let engaged = marked
+        .map_or(Ok(()), |(from, to)| {
+            check_marked_range(part.pitch_mm, from, to)
+        })
+        .and_then(|()| engagement(&pair, &part));
+    let engaged = match engaged {
+        Ok(engaged) => engaged,
+        Err(error @ MisfitError::Input { .. }) => return Err(Failure::input(error)),
+        Err(misfit) => {
+            // That a pair does not fit is an answer.
+            contacts.fit.misfit = Some(misfit.to_string());
+            return Ok(contacts);
+        }
+    };
+    contacts.fit.clearances = arguments
+        .cone_tip
+        .is_some()
+        .then_some((engaged.tip_clearance_mm, engaged.crest_clearance_mm));
+    let zero = zero(arguments, &nominal)?;
+    let freedom = match arguments.v {
+        Turning::Free => Freedom::Free,
+        Turning::Locked => Freedom::Locked {
+            half_length_mm: VEE_HALF_LENGTH,
+        },
+    };
+    contacts.effects =
+        effects_after_zero(&pair, &engaged, &part, freedom, &zero).map_err(Failure::input)?;
+    add_wear(arguments, &part, &mut contacts)?;
+    if arguments.groove_wider.is_some() || arguments.ridge_thicker.is_some() {
+        let wider = optional_length("groove-wider", arguments.groove_wider.as_ref())?;
+        let thicker = optional_length("ridge-thicker", arguments.ridge_thicker.as_ref())?;
+        let (wider, thicker) = (wider.unwrap_or(0.0), thicker.unwrap_or(0.0));
+        contacts.width = Some(local_width(&part, wider, thicker).map_err(Failure::input)?);
+    }
+    contacts.sensitivities = sensitivities(arguments.zero, &part, &engaged);
+    add_notes(arguments, &mut contacts);
+    Ok(contacts)
+}
+
+fn pair(
+    arguments: &Arguments,
+    nominal: &MeasuredThread,
+    part: &MeasuredThread,
+) -> Result<ContactPair, Failure> {
+    let mut pair = ContactPair::of_whole_flanks(
+        angle_or(arguments.cone_half_angle, nominal.half_angle),
+        angle_or(arguments.v_half_angle, nominal.half_angle),
+        part,
+    );
+    let half = |name, text: Option<&String>| {
+        optional_length(name, text).map(|width| width.map(|width| width / 2.0))
+    };
+    if let (Some(tip), Some(base), Some(root), Some(mouth)) = (
+        half("cone-tip", arguments.cone_tip.as_ref())?,
+        half("cone-base", arguments.cone_base.as_ref())?,
+        half("v-root", arguments.v_root.as_ref())?,
+        half("v-mouth", arguments.v_mouth.as_ref())?,
+    ) {
+        pair.cone = Cone {
+            tip_half_width_mm: tip,
+            base_half_width_mm: base,
+            ..pair.cone
+        };
+        pair.vee = Vee {
+            root_half_width_mm: root,
+            mouth_half_width_mm: mouth,
+            relief_depth_mm: optional_length("v-relief", arguments.v_relief.as_ref())?
+                .unwrap_or(0.0),
+            ..pair.vee
+        };
+    }
+    Ok(pair)
+}
+
+/// The marked range in millimetres, the finer pitch first.
+fn marked_range(arguments: &Arguments) -> Result<Option<(f64, f64)>, Failure> {
+    if arguments.pitch_range.is_empty() {
+        return Ok(None);
+    }
+    let [one, other] = exactly(
+        "pitch-range",
+        &arguments.pitch_range,
+        "1mm,1.75mm or 24tpi,14tpi",
+    )?;
+    let (one, other) = (pitch(one)?, pitch(other)?);
+    Ok(Some((one.min(other), one.max(other))))
+}
+
+/// A pitch as it is marked: a length, or threads per inch.
+fn pitch(text: &str) -> Result<f64, Failure> {
+    let Some(count) = text.trim().strip_suffix("tpi") else {
+        return length("pitch-range", text);
+    };
+    count
+        .trim()
+        .parse::<f64>()
+        .ok()
+        .filter(|count| (0.1..=1000.0).contains(count))
+        .map(|count| 25.4 / count)
+        .ok_or_else(|| {
+            Failure::Input(format!(
+                "--pitch-range: `{text}` is not a number of threads per inch; write 24tpi"
+            ))
+        })
+}
+
+fn zero(arguments: &Arguments, nominal: &MeasuredThread) -> Result<Zero, Failure> {
+    let wrong = |option: &str, zero: &str| {
+        Failure::Input(format!(
+            "--{option} belongs to --zero {zero}, and zero was set otherwise"
+        ))
+    };
+    let longer_by_mm = optional_length("standard-longer", arguments.standard_longer.as_ref())?;
+    if longer_by_mm.is_some() && arguments.zero != ZeroSet::Standard {
+        return Err(wrong("standard-longer", "standard"));
+    }
+    let half_angle = angle_or(arguments.zero_half_angle, nominal.half_angle);
+    Ok(match arguments.zero {
+        ZeroSet::Closed if arguments.zero_half_angle.is_some() => {
+            return Err(wrong("zero-half-angle", "standard or master"));
+        }
+        ZeroSet::Closed => Zero::Closed,
+        ZeroSet::Standard => Zero::Standard {
+            longer_by_mm: longer_by_mm.unwrap_or(0.0),
+            vee: half_angle,
+            cone: half_angle,
+        },
+        ZeroSet::Master => Zero::Master {
+            thread: MeasuredThread {
+                half_angle,
+                ..*nominal
+            },
+        },
+    })
+}
+
+fn zero_words(zero: ZeroSet) -> ZeroSetting {
+    match zero {
+        ZeroSet::Closed => ZeroSetting {
+            name: "closed",
+            words: "zero set by closing the pair",
+            takes_out: "even wear, and part of a difference of angle between cone and V",
+            leaves: "an angle error that cone and V share, wear where threads touch, the lead angle",
+        },
+        ZeroSet::Standard => ZeroSetting {
+            name: "standard",
+            words: "zero set on a setting standard",
+            takes_out: "even wear, and the angle errors of cone and V as far as the standard's ends are true",
+            leaves: "the standard's length and angles, wear where threads touch, the lead angle",
+        },
+        ZeroSet::Master => ZeroSetting {
+            name: "master",
+            words: "zero set on a master thread plug",
+            takes_out: "angle errors of cone and V, lead angle, wear, as far as the part is like the master",
+            leaves: "the master's pitch diameter, and the difference of angle between part and master",
+        },
+    }
+}
+
+fn add_wear(
+    arguments: &Arguments,
+    part: &MeasuredThread,
+    contacts: &mut Contacts,
+) -> Result<(), Failure> {
+    if arguments.wear.is_empty() {
+        return Ok(());
+    }
+    let [cone, vee] = exactly("wear", &arguments.wear, "2um,1um (cone, then V)")?;
+    let effect = wear(part, length("wear", cone)?, length("wear", vee)?).map_err(Failure::input)?;
+    if arguments.zero == ZeroSet::Master {
+        contacts.notes.push(
+            "the wear is in the zero on the master already: nothing is added for it".to_owned(),
+        );
+    } else {
+        contacts.effects.push(effect);
+    }
+    Ok(())
+}
+
+fn sensitivities(zero: ZeroSet, part: &MeasuredThread, engaged: &Engagement) -> Vec<Sensitivity> {
+    let one_degree = Angle::from_degrees(1.0).radians();
+    let both = one_degree
+        * (angle_sensitivity_mm(part.half_angle, engaged.cone)
+            + angle_sensitivity_mm(part.half_angle, engaged.vee));
+    let mut lines = vec![Sensitivity::of_angle("half angle of the part", both)];
+    match zero {
+        ZeroSet::Closed => lines.push(Sensitivity::of_angle(
+            "half angle of cone and V alike",
+            both,
+        )),
+        ZeroSet::Standard => lines.extend([
+            Sensitivity::of_angle("half angle of the standard's ends", both),
+            Sensitivity::of_length("length of the standard", 1.0),
+        ]),
+        ZeroSet::Master => lines.extend([
+            Sensitivity::of_angle("half angle of the master", both),
+            Sensitivity::of_length("pitch diameter of the master", 1.0),
+        ]),
+    }
+    if zero != ZeroSet::Master {
+        lines.push(Sensitivity::of_length(
+            "wear of cone or V, square to the flank",
+            wear_sensitivity(part.half_angle),
+        ));
+    }
+    lines.push(Sensitivity::of_length(
+        "width of groove or ridge",
+        width_sensitivity(part.half_angle),
+    ));
+    lines
+}
+
+fn add_notes(arguments: &Arguments, contacts: &mut Contacts) {
+    if arguments.cone_tip.is_none() {
+        contacts.notes.push(
+            "the widths of the pair are not given: it is taken to touch the whole flank, where the flank angle counts \
+             most"
+                .to_owned(),
+        );
+    }
+    if arguments.pitch_range.is_empty() {
+        contacts.notes.push(
+            "the pitches marked on the pair are not given (--pitch-range): whether it is for this pitch is not checked"
+                .to_owned(),
+        );
+    }
+    contacts.notes.push(
+        "pitch error along the engagement is not seen by cone and V, nor does a wrong pitch enter the reading"
+            .to_owned(),
+    );
+}

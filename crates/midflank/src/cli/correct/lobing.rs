@@ -1,0 +1,107 @@
+//! A lobed part: what two points do not see, and a V does.
+
+use clap::Args;
+use metrology::effect::Effect;
+use metrology::geometry_errors::{
+    mating_size_of_odd_lobes_mm, roundness_from_vee_mm, two_point_lobing_factor, vee_lobing_factor,
+    vee_size_factor,
+};
+use metrology::source::{Confidence, Source};
+use metrology::units::Angle;
+
+use super::{Failure, leading};
+use crate::cli::thread::length;
+use crate::document::Correct;
+use crate::report::small::small;
+
+/// The usual V blocks and V anvils, included angles in degrees; 128°34′ is that of seven flutes (common practice).
+const USUAL: [f64; 5] = [60.0, 90.0, 108.0, 120.0, 128.0 + 34.0 / 60.0];
+
+#[derive(Args)]
+pub struct Lobing {
+    /// Diameter between two points
+    #[arg(long, value_name = "LEN")]
+    two_point: String,
+    /// Number of lobes: count the peaks in one turn on a V
+    #[arg(long, value_name = "N")]
+    lobes: u32,
+    /// Included angle of the V that the part was turned in
+    #[arg(long, value_name = "DEG")]
+    vee: f64,
+    /// Largest less smallest reading in one turn in the V
+    #[arg(long, value_name = "LEN")]
+    variation: String,
+}
+
+impl Lobing {
+    pub fn correct(&self) -> Result<Correct, Failure> {
+        let (unit, two_point) = leading("two-point", &self.two_point)?;
+        let variation = length("variation", &self.variation)?;
+        let included = Angle::from_degrees(self.vee);
+        let factor = vee_lobing_factor(included, self.lobes).map_err(Failure::input)?;
+        let size_factor = vee_size_factor(included).map_err(Failure::input)?;
+        let Some(roundness) =
+            roundness_from_vee_mm(included, self.lobes, variation).map_err(Failure::input)?
+        else {
+            return Err(Failure::Input(self.blind()));
+        };
+        let mating = mating_size_of_odd_lobes_mm(two_point, roundness).map_err(Failure::input)?;
+        let two_points_see = two_point_lobing_factor(self.lobes) > 0.0;
+        Ok(Correct {
+            unit,
+            effect: Effect {
+                name: "lobes between two points: size that a ring feels",
+                correction_mm: if two_points_see {
+                    0.0
+                } else {
+                    mating - two_point
+                },
+                valid_for: "an external diameter with one number of lobes, all of one height",
+                source: Source::Geometry,
+                confidence: Confidence::Solid,
+            },
+            half_width_mm: None,
+            why: format!(
+                "the V shows a roundness error of {} / {:.2} = {}; {}",
+                small(variation, unit),
+                factor.abs(),
+                small(roundness, unit),
+                if two_points_see {
+                    "between two points an even number of lobes shows twice that, and a ring feels the largest diameter"
+                } else {
+                    "between two points an odd number of lobes shows nothing, and a ring feels that much more"
+                }
+            ),
+            instead: "the drawing asks for the two-point size; or the number of lobes is a guess",
+            notes: vec![format!(
+                "in a V of {} degrees the reading varies by {factor:.2} times the lobe's amplitude, and reads {size_factor:.4} \
+                 times the radius for size",
+                self.vee
+            )],
+        })
+    }
+
+    /// What to do in a V that does not see these lobes.
+    fn blind(&self) -> String {
+        let seen = |degrees: &f64| {
+            vee_lobing_factor(Angle::from_degrees(*degrees), self.lobes).map_or(0.0, f64::abs)
+        };
+        let better = USUAL
+            .into_iter()
+            .max_by(|one, other| seen(one).total_cmp(&seen(other)))
+            .filter(|degrees| seen(degrees) > 0.05);
+        let advice = better.map_or_else(
+            || "use a roundness instrument".to_owned(),
+            |degrees| {
+                format!(
+                    "turn it in one of {} degrees",
+                    (degrees * 100.0).round() / 100.0
+                )
+            },
+        );
+        format!(
+            "--vee: a V of {} degrees does not see {} lobes; {advice}",
+            self.vee, self.lobes
+        )
+    }
+}

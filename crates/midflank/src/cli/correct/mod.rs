@@ -1,0 +1,89 @@
+//! `midflank correct`: what to add to a reading for one known effect, and when not to.
+
+mod line;
+mod lobing;
+mod temperature;
+mod wall;
+
+use clap::{Args, Subcommand};
+use metrology::units::LengthUnit;
+
+use super::Failure;
+use super::output::{Output, width};
+use super::thread::{answer_unit, entered, mm};
+use crate::document::{Correct, CorrectDocument};
+use crate::report::correct::answer;
+
+/// What to add to a reading for a wrong line, a wrong shape or temperature, and when not to
+#[derive(Args)]
+pub struct Arguments {
+    #[command(subcommand)]
+    what: What,
+    /// Answer in JSON
+    #[arg(long, global = true)]
+    json: bool,
+}
+
+#[derive(Subcommand)]
+enum What {
+    /// The line of measurement passes beside the axis: a chord is read
+    OffAxis(line::OffAxis),
+    /// The line of measurement leans along the axis
+    LeaningLine(line::LeaningLine),
+    /// Flat faces are tilted on a part with parallel sides
+    TiltedFaces(line::TiltedFaces),
+    /// Faces that are not parallel, over wires
+    Parallelism(line::Parallelism),
+    /// Two balls or points in opposite grooves lie half a pitch apart
+    OppositeGrooves(line::OppositeGrooves),
+    /// A flat face across a concave wall rests on its edges
+    FlatInBore(wall::FlatInBore),
+    /// A ball in a bore lies beside the line of measurement
+    BallInBore(wall::BallInBore),
+    /// A lobed part between two points, and what a V shows of it
+    Lobing(lobing::Lobing),
+    /// Part, standard and instrument not at 20 °C, the part with a gradient
+    Temperature(temperature::Temperature),
+}
+
+pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+    let correct = match &arguments.what {
+        What::OffAxis(asked) => asked.correct(),
+        What::LeaningLine(asked) => asked.correct(),
+        What::TiltedFaces(asked) => asked.correct(),
+        What::Parallelism(asked) => asked.correct(),
+        What::OppositeGrooves(asked) => asked.correct(),
+        What::FlatInBore(asked) => asked.correct(),
+        What::BallInBore(asked) => asked.correct(),
+        What::Lobing(asked) => asked.correct(),
+        What::Temperature(asked) => asked.correct(),
+    }?;
+    if arguments.json {
+        output.json(&CorrectDocument::of(&correct))
+    } else {
+        output.text(&answer(&correct, width()))
+    }
+}
+
+/// The length that gives the answer its unit, and itself in millimetres.
+fn leading(name: &str, text: &str) -> Result<(LengthUnit, f64), Failure> {
+    let entered = entered(name, text)?;
+    Ok((answer_unit(entered.unit()), mm(&entered)))
+}
+
+/// An effect of geometry that comes without more ado.
+fn plain(
+    unit: LengthUnit,
+    effect: Result<metrology::effect::Effect, metrology::geometry_errors::GeometryError>,
+    why: &str,
+    instead: &'static str,
+) -> Result<Correct, Failure> {
+    Ok(Correct {
+        unit,
+        effect: effect.map_err(Failure::input)?,
+        half_width_mm: None,
+        why: why.to_owned(),
+        instead,
+        notes: Vec::new(),
+    })
+}

@@ -1,0 +1,115 @@
+//! Temperatures of part, standard and instrument, with a gradient along the part.
+
+use clap::Args;
+use metrology::correction::{Temperatures, temperature_correction};
+use metrology::effect::Effect;
+use metrology::material::{self, Material};
+
+use super::{Failure, leading};
+use crate::cli::thread::optional_length;
+use crate::document::Correct;
+
+/// The standard reference temperature, ISO 1.
+const REFERENCE: f64 = 20.0;
+
+#[derive(Args)]
+pub struct Temperature {
+    /// The reading
+    #[arg(long, value_name = "LEN")]
+    size: String,
+    /// Certified size of the standard that zero was set on [default: the reading]
+    #[arg(long, value_name = "LEN")]
+    standard_size: Option<String>,
+    /// Temperature of the part in degrees Celsius; several places, separated by commas, for a gradient
+    #[arg(
+        long,
+        value_name = "C,C",
+        value_delimiter = ',',
+        required = true,
+        allow_hyphen_values = true
+    )]
+    part: Vec<f64>,
+    /// Temperature of the setting standard when zero was set
+    #[arg(long, value_name = "C", default_value_t = REFERENCE, allow_hyphen_values = true)]
+    standard: f64,
+    /// Temperature of the instrument [default: that of the standard]
+    #[arg(long, value_name = "C", allow_hyphen_values = true)]
+    instrument: Option<f64>,
+    /// Material of the part
+    #[arg(long, value_name = "NAME", default_value = "steel")]
+    material: String,
+    /// Material of the standard
+    #[arg(long, value_name = "NAME", default_value = "steel")]
+    standard_material: String,
+}
+
+impl Temperature {
+    pub fn correct(&self) -> Result<Correct, Failure> {
+        let (unit, size) = leading("size", &self.size)?;
+        let standard_size =
+            optional_length("standard-size", self.standard_size.as_ref())?.unwrap_or(size);
+        let instrument = self.instrument.unwrap_or(self.standard);
+        for degrees in self.part.iter().chain([&self.standard, &instrument]) {
+            if !(-50.0..=150.0).contains(degrees) {
+                return Err(Failure::Input(format!(
+                    "{degrees} degrees Celsius; permitted are -50 to 150"
+                )));
+            }
+        }
+        let (coldest, hottest) = self
+            .part
+            .iter()
+            .fold((f64::MAX, f64::MIN), |(low, high), degrees| {
+                (low.min(*degrees), high.max(*degrees))
+            });
+        let mean = self.part.iter().sum::<f64>() / self.part.len() as f64;
+        let part = named(&self.material)?;
+        let standard = named(&self.standard_material)?;
+        let temperatures = Temperatures {
+            part: mean - REFERENCE,
+            standard: self.standard - REFERENCE,
+            instrument: instrument - REFERENCE,
+            part_expansion: part.expansion.value(),
+            standard_expansion: standard.expansion.value(),
+            instrument_expansion: named("steel")?.expansion.value(),
+        };
+        let correction =
+            temperature_correction(standard_size, size - standard_size, &temperatures, 0.0);
+        Ok(Correct {
+            unit,
+            effect: Effect {
+                name: "temperature: the size at 20 °C",
+                correction_mm: correction.value,
+                valid_for: "bodies that have settled; a part with a gradient by its mean temperature",
+                source: correction.source,
+                confidence: part.confidence.min(standard.confidence),
+            },
+            half_width_mm: (hottest > coldest)
+                .then(|| size.abs() * part.expansion.value() * (hottest - coldest) / 2.0),
+            why: format!(
+                "the part at {mean:.2} °C is longer than at 20 °C by {:.1}e-6 of its size for each kelvin, and the \
+                 standard and the screw likewise",
+                part.expansion.value() * 1e6
+            ),
+            instead: "there is time: lay part, standard and instrument together until they agree",
+            notes: vec![format!(
+                "the expansion of {} is known to ±{:.0} %: a line of the budget",
+                part.name,
+                part.expansion_relative_limit * 100.0
+            )],
+        })
+    }
+}
+
+fn named(name: &str) -> Result<&'static Material, Failure> {
+    material::named(name).ok_or_else(|| {
+        let known: Vec<&str> = material::all()
+            .iter()
+            .map(|material| material.name.as_str())
+            .collect();
+        Failure::Input(format!(
+            "`{name}` is not a material with known expansion; known are {}",
+            known.join(", ")
+        ))
+    })
+}

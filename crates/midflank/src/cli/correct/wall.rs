@@ -1,0 +1,56 @@
+//! The wall of a tube, measured from inside a bore.
+
+use clap::Args;
+use metrology::geometry_errors::{ball_off_centre, flat_in_bore};
+
+use super::{Failure, leading, plain};
+use crate::cli::thread::length;
+use crate::document::Correct;
+
+#[derive(Args)]
+pub struct FlatInBore {
+    /// Diameter of the bore
+    #[arg(long, value_name = "LEN")]
+    bore: String,
+    /// Width of the flat face inside
+    #[arg(long, value_name = "LEN")]
+    face: String,
+}
+
+impl FlatInBore {
+    pub fn correct(&self) -> Result<Correct, Failure> {
+        let (unit, bore) = leading("bore", &self.bore)?;
+        plain(
+            unit,
+            flat_in_bore(bore / 2.0, length("face", &self.face)?),
+            "the face bridges the wall on its edges, R - √(R² - w²/4) too thick",
+            "a size is to be decided on: this only shows that the contact is wrong; use a ball smaller than the bore",
+        )
+    }
+}
+
+#[derive(Args)]
+pub struct BallInBore {
+    /// Diameter of the bore
+    #[arg(long, value_name = "LEN")]
+    bore: String,
+    /// Diameter of the ball
+    #[arg(long, value_name = "LEN")]
+    ball: String,
+    /// How far the ball lies beside the line of measurement
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    offset: String,
+}
+
+impl BallInBore {
+    pub fn correct(&self) -> Result<Correct, Failure> {
+        let (unit, bore) = leading("bore", &self.bore)?;
+        let ball = length("ball", &self.ball)?;
+        plain(
+            unit,
+            ball_off_centre(bore / 2.0, ball / 2.0, length("offset", &self.offset)?),
+            "beside the line the ball stands on the rising wall",
+            "the part can be measured again: search for the smallest reading",
+        )
+    }
+}

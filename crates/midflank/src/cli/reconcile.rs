@@ -1,0 +1,173 @@
+//! `midflank reconcile`: two results for one pitch diameter that do not agree.
+
+use clap::Args;
+use metrology::contacts::{Freedom, MeasuredThread};
+use metrology::elastic::measuring_force;
+use metrology::reconcile::{Facts, Measured, Method, reconcile};
+use metrology::units::{Angle, Force};
+use metrology::wires::{FormHeights, Groove, best_wire_mm, usable_wires};
+
+use super::Failure;
+use super::output::{Output, width};
+use super::thread::{length, optional_length, thread};
+use crate::document::{Reconcile, ReconcileDocument};
+use crate::report::reconcile::answer;
+
+/// Half of the length of a V along its ridge, millimetres: long enough for every single start (common practice).
+const VEE_HALF_LENGTH: f64 = 2.0;
+
+/// Two results for one pitch diameter that do not agree: likely causes, and the one check that would tell
+#[derive(Args)]
+pub struct Arguments {
+    /// Thread designation
+    #[arg(value_name = "DESIGNATION")]
+    designation: String,
+    /// One result
+    #[arg(long, value_name = "LEN")]
+    first: String,
+    /// The other
+    #[arg(long, value_name = "LEN")]
+    second: String,
+    /// How the first was found: `wires` or `contacts`, and after commas what was special: for wires no-lead (lead
+    /// angle not corrected for), no-force (force not corrected for); for contacts v-locked, master (zero set on a
+    /// master thread plug)
+    #[arg(long, value_name = "METHOD", default_value = "wires")]
+    first_method: String,
+    /// How the second was found, in the same words
+    #[arg(long, value_name = "METHOD", default_value = "contacts")]
+    second_method: String,
+    /// Diameter of the wires [default: the best]
+    #[arg(long, value_name = "LEN")]
+    wire: Option<String>,
+    /// Measuring force on the wires, newtons [default: customary for the pitch]
+    #[arg(long, value_name = "N")]
+    force: Option<f64>,
+    /// Both used the same wires or pair, instrument and zero
+    #[arg(long)]
+    same_equipment: bool,
+    /// Spread of repeated readings, one standard deviation
+    #[arg(long, value_name = "LEN", default_value = "1um")]
+    repeatability: String,
+    /// Answer in JSON
+    #[arg(long)]
+    json: bool,
+}
+
+pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+    let (limits, thread) = thread(&arguments.designation)?;
+    let repeatability_mm = length("repeatability", &arguments.repeatability)?;
+    let result = |option: &str, method: &str, text: &str| {
+        Ok::<_, Failure>(Measured {
+            method: parse_method(&format!("{option}-method"), method, &thread, arguments)?,
+            size_mm: length(option, text)?,
+            repeatability_mm,
+        })
+    };
+    let first = result("first", &arguments.first_method, &arguments.first)?;
+    let second = result("second", &arguments.second_method, &arguments.second)?;
+    let facts = Facts {
+        same_equipment: arguments.same_equipment,
+        ..Facts::ORDINARY
+    };
+    let reconciliation = reconcile(&thread, &first, &second, &facts).map_err(Failure::input)?;
+    let reconciled = Reconcile {
+        designation: limits.designation,
+        unit: limits.unit,
+        first_mm: first.size_mm,
+        second_mm: second.size_mm,
+        methods: [
+            arguments.first_method.clone(),
+            arguments.second_method.clone(),
+        ],
+        repeatability_mm,
+        reconciliation,
+        notes: limits.assumed,
+    };
+    if arguments.json {
+        output.json(&ReconcileDocument::of(&reconciled))
+    } else {
+        output.text(&answer(&reconciled, width()))
+    }
+}
+
+/// A method in words: `wires,no-force`, `contacts,master`.
+fn parse_method(
+    option: &str,
+    text: &str,
+    thread: &MeasuredThread,
+    arguments: &Arguments,
+) -> Result<Method, Failure> {
+    let mut words = text.split(',').map(str::trim);
+    let wrong = |word: &str, permitted: &str| {
+        Failure::Input(format!("--{option}: `{word}` is not one of {permitted}"))
+    };
+    match words.next().unwrap_or_default() {
+        "wires" => {
+            let (mut lead_corrected, mut force_corrected) = (true, true);
+            for word in words {
+                match word {
+                    "no-lead" => lead_corrected = false,
+                    "no-force" => force_corrected = false,
+                    other => return Err(wrong(other, "no-lead, no-force (after wires)")),
+                }
+            }
+            Ok(Method::Wires {
+                wire_mm: wire(thread, arguments)?,
+                lead_corrected,
+                force_corrected,
+                force: force(thread, arguments)?,
+            })
+        }
+        "contacts" => {
+            let (mut zero_on_master, mut freedom) = (false, Freedom::Free);
+            for word in words {
+                match word {
+                    "master" => zero_on_master = true,
+                    "v-locked" => {
+                        freedom = Freedom::Locked {
+                            half_length_mm: VEE_HALF_LENGTH,
+                        };
+                    }
+                    other => return Err(wrong(other, "master, v-locked (after contacts)")),
+                }
+            }
+            Ok(Method::Contacts {
+                zero_on_master,
+                freedom,
+            })
+        }
+        other => Err(wrong(other, "wires, contacts")),
+    }
+}
+
+fn wire(thread: &MeasuredThread, arguments: &Arguments) -> Result<f64, Failure> {
+    let included = Angle::from_radians(2.0 * thread.half_angle.radians());
+    let lead = thread.pitch_mm * f64::from(thread.starts);
+    let groove = Groove::symmetric(thread.side, included, thread.pitch_mm, lead);
+    let Some(wire) = optional_length("wire", arguments.wire.as_ref())? else {
+        return best_wire_mm(&groove).map_err(Failure::input);
+    };
+    if let Some(heights) = FormHeights::of_standard_form(thread.side, included) {
+        let usable = usable_wires(&groove, heights).map_err(Failure::input)?;
+        if !(usable.smallest_mm..=usable.largest_mm).contains(&wire) {
+            return Err(Failure::Input(format!(
+                "--wire: {wire} mm cannot be used on this thread; usable are {:.4} to {:.4} mm",
+                usable.smallest_mm, usable.largest_mm
+            )));
+        }
+    }
+    Ok(wire)
+}
+
+fn force(thread: &MeasuredThread, arguments: &Arguments) -> Result<Force, Failure> {
+    if let Some(newtons) = arguments.force {
+        return Ok(Force::from_newtons(newtons));
+    }
+    measuring_force(thread.pitch_mm)
+        .map(|advice| advice.force)
+        .ok_or_else(|| {
+            Failure::Input(
+                "no force is customary for this pitch; give --force in newtons".to_owned(),
+            )
+        })
+}
