@@ -133,6 +133,26 @@ pub enum Error {
     /// The draft cannot be recorded.
     #[error(transparent)]
     Draft(#[from] DraftError),
+    /// Something else happened in the job since it was looked at, or it has ended; nothing was added.
+    #[error(
+        "job {job} went on: it was looked at after event {after} and has {last} by now; look again"
+    )]
+    JobWentOn {
+        /// The job.
+        job: u64,
+        /// The event that was thought to be the last.
+        after: u64,
+        /// The last one.
+        last: u64,
+    },
+    /// An event is longer than the ledger takes.
+    #[error("an event of {found} bytes is longer than the {limit} that a ledger takes")]
+    EventTooLong {
+        /// Its length.
+        found: usize,
+        /// The longest taken.
+        limit: usize,
+    },
     /// A backup never overwrites.
     #[error("{} exists; a backup is written to a new file only", .0.display())]
     BackupExists(PathBuf),

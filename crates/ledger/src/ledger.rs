@@ -9,7 +9,12 @@ use std::time::Duration;
 use crate::disk::{folder_of, sync_folder};
 use crate::store::{Store, sqlite::SqliteStore};
 use crate::verify::first_fault;
-use crate::{Amendment, Draft, Entry, EntryRef, Error, Filter, Listing, Mark, Order, Page, Result};
+use jiff::Timestamp;
+
+use crate::{
+    Amendment, BenchEvent, Draft, Entry, EntryRef, Error, Filter, LONGEST_EVENT, Listing, Mark,
+    NewBenchEvent, Order, Page, Result,
+};
 
 /// How to open a ledger. Default: it must exist, and may be written.
 #[derive(Clone, Debug)]
@@ -176,6 +181,43 @@ impl Ledger {
         Ok(self.store.extent()?.head)
     }
 
+    /// Begins a job at the bench with its first events, and returns its number. On the disk when this returns.
+    pub fn begin_job(&self, at: Timestamp, events: &[NewBenchEvent]) -> Result<u64> {
+        check_events(events)?;
+        self.store.add_bench_events(None, 0, at, events)
+    }
+
+    /// Adds events to a job, all or none. `after` is the number of the event they are to follow: when another came
+    /// in between, or the job has ended, nothing is added and the error is [`Error::JobWentOn`]. On the disk when
+    /// this returns.
+    pub fn add_to_job(
+        &self,
+        job: u64,
+        after: u64,
+        at: Timestamp,
+        events: &[NewBenchEvent],
+    ) -> Result<()> {
+        check_events(events)?;
+        self.store
+            .add_bench_events(Some(job), after, at, events)
+            .map(|_| ())
+    }
+
+    /// Everything that happened in a job, in order; nothing if there is no such job.
+    pub fn job_events(&self, job: u64) -> Result<Vec<BenchEvent>> {
+        self.store.bench_events(job)
+    }
+
+    /// The latest job.
+    pub fn latest_job(&self) -> Result<Option<u64>> {
+        self.store.latest_bench_job()
+    }
+
+    /// Jobs that have not ended, the latest first.
+    pub fn open_jobs(&self, limit: u32) -> Result<Vec<u64>> {
+        self.store.open_bench_jobs(limit)
+    }
+
     /// Copies the books, as they stand at one moment, to a new file, while others go on recording. Returns
     /// the head of the copy.
     ///
@@ -203,6 +245,16 @@ impl Ledger {
         };
         passing.take_name(to)?;
         Ok(head)
+    }
+}
+
+fn check_events(events: &[NewBenchEvent]) -> Result<()> {
+    match events.iter().find(|new| new.event.len() > LONGEST_EVENT) {
+        Some(long) => Err(Error::EventTooLong {
+            found: long.event.len(),
+            limit: LONGEST_EVENT,
+        }),
+        None => Ok(()),
     }
 }
 

@@ -36,6 +36,9 @@
 //! short enough to read aloud, and four digits of the hash that tell a misheard number. [`EntryRef`] is what
 //! they may type instead.
 //!
+//! Beside the entries the ledger keeps the [`BenchEvent`]s of jobs that are not done yet, so that nothing read at a
+//! bench is lost before it is recorded.
+//!
 //! # Where it is kept
 //!
 //! In one SQLite file that any number of programs may append to at once; an entry is acknowledged when it is
@@ -72,6 +75,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod bench;
 mod disk;
 mod draft;
 pub mod encoding;
@@ -83,6 +87,7 @@ mod ledger;
 mod store;
 mod verify;
 
+pub use bench::{BenchEvent, LONGEST_EVENT, NewBenchEvent};
 pub use draft::{
     Amendment, Draft, DraftError, LONGEST_DOCUMENT, LONGEST_NAME, MOST_SUBJECTS, Subject,
 };

@@ -24,6 +24,7 @@ pub mod material;
 pub mod profile;
 pub mod reconcile;
 mod root;
+pub mod section;
 pub mod simulate;
 pub mod soak;
 pub mod source;

@@ -1,5 +1,6 @@
 //! The program `midflank`.
 
+mod bench;
 mod cli;
 mod document;
 mod job_file;
@@ -7,6 +8,7 @@ mod process;
 mod record;
 mod register;
 mod report;
+mod web;
 
 use std::process::ExitCode;
 

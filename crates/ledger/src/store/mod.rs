@@ -2,7 +2,12 @@
 
 use std::path::Path;
 
-use crate::{Draft, Entry, EntryHash, EntryRef, Filter, Listing, Mark, Page, Result};
+use jiff::Timestamp;
+
+use crate::{
+    BenchEvent, Draft, Entry, EntryHash, EntryRef, Filter, Listing, Mark, NewBenchEvent, Page,
+    Result,
+};
 
 pub(crate) mod sqlite;
 
@@ -29,6 +34,24 @@ pub(crate) trait Store: Send + Sync {
 
     /// What the storage engine finds wrong with its own files and the schema, one line a fault.
     fn check(&self) -> Result<Vec<String>>;
+
+    /// Adds events to a job after a given one, all or none, and returns the job; without a job begins the next.
+    fn add_bench_events(
+        &self,
+        job: Option<u64>,
+        after: u64,
+        at: Timestamp,
+        events: &[NewBenchEvent],
+    ) -> Result<u64>;
+
+    /// The events of a job, in order; none if there is no such job.
+    fn bench_events(&self, job: u64) -> Result<Vec<BenchEvent>>;
+
+    /// The latest job.
+    fn latest_bench_job(&self) -> Result<Option<u64>>;
+
+    /// The jobs that have no end yet, the latest first.
+    fn open_bench_jobs(&self, limit: u32) -> Result<Vec<u64>>;
 
     /// Copies the books as they stand at one moment to a new SQLite file, on the disk when this returns.
     fn copy_to(&self, path: &Path) -> Result<()>;

@@ -12,6 +12,7 @@
 )]
 
 mod backup;
+mod bench;
 mod child;
 mod common;
 mod concurrency;

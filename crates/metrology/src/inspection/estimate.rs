@@ -7,7 +7,7 @@ use super::inputs::{
     all_readings, error_curve, form_unseen, instrument, left_by_harmonic, one_reading, prior,
     setting_standard, step, values,
 };
-use super::job::{Job, MonteCarlo};
+use super::job::{Job, MonteCarlo, Prior};
 use super::model::{INPUTS, Quantity};
 use super::propagation::{Propagation, propagate};
 use super::scatter::Scatter;
@@ -31,6 +31,15 @@ const DRIFT_LIMIT: (Length, Length) = (
     Length::from_micrometres(2),
     Length::from_ten_thousandths_inch(1),
 );
+
+/// The zero drift that is put up with: as stated, or the usual one of the instrument's unit.
+pub fn drift_limit(prior: &Prior, unit: LengthUnit) -> Result<Length, JobError> {
+    match &prior.drift_limit {
+        Some(limit) => positive("drift limit", limit),
+        None if unit == LengthUnit::Inch => Ok(DRIFT_LIMIT.1),
+        None => Ok(DRIFT_LIMIT.0),
+    }
+}
 
 /// Which size is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -94,11 +103,7 @@ impl Estimate {
                 .max()
                 .unwrap_or_default(),
         };
-        let drift_limit = match &job.prior.drift_limit {
-            Some(limit) => positive("drift limit", limit)?,
-            None if unit == LengthUnit::Inch => DRIFT_LIMIT.1,
-            None => DRIFT_LIMIT.0,
-        };
+        let drift_limit = drift_limit(&job.prior, unit)?;
         let curve = error_curve(job)?;
         let thermal = thermal(job)?;
         let mut common = Quantity::ALL.map(|quantity| Input::normal(quantity.words(), 0.0, 0.0));

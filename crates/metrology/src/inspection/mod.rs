@@ -40,6 +40,7 @@ mod zero_inputs;
 pub use advice::{Advice, GOOD_SHARE, LARGEST_SHARE, Owned, Refused, SetUp, advise, ideal};
 pub use contact_fit::Misfit;
 pub use error::JobError;
+pub use estimate::drift_limit;
 pub use feature::{
     BoreToFlat, Compression, CompressionDefinition, CrimpHeight, EccentricityDefinition, Feature,
     Groove, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, Land, LobedShaft,

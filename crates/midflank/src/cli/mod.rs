@@ -3,6 +3,7 @@
 //! Data goes to standard output, words about the run to standard error. Exit status: 0 answered, whatever the
 //! verdict; 2 the input was wrong; 1 anything else.
 
+mod bench;
 mod contacts;
 mod correct;
 mod decide;
@@ -47,6 +48,8 @@ struct Cli {
 
 #[derive(Subcommand)]
 enum Command {
+    /// The bench page: the whole job in a browser on this computer
+    Bench(bench::Arguments),
     /// The whole job on three invented parts: zero, readings, corrections, uncertainty, verdict, record
     Demo(demo::Arguments),
     /// Limits of size of a thread
@@ -88,6 +91,7 @@ pub fn run() -> ExitCode {
     let cli = Cli::parse();
     let mut output = Output::new();
     let done = match &cli.command {
+        Command::Bench(arguments) => bench::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Demo(arguments) => demo::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Limits(arguments) => limits::run(arguments, &mut output),
         Command::Gauges(arguments) => gauges::run(arguments, &mut output),

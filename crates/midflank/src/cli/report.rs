@@ -10,7 +10,7 @@ use ledger::{Entry, EntryRef};
 use super::Failure;
 use super::output::{Output, width};
 use crate::record;
-use crate::report::{Record, Report, Superseded, html, text};
+use crate::report::{Record, Report, html, text};
 
 /// Print a record as text, or write it as one HTML file
 #[derive(Args)]
@@ -37,22 +37,7 @@ pub fn run(
     let report = Report {
         job: &job,
         result: &result,
-        record: Some(Record {
-            id: entry.id().to_string(),
-            hash: entry.hash.to_string(),
-            recorded_at: entry.content.recorded_at,
-            person: entry.content.person.clone(),
-            program: entry.content.program.clone(),
-            amends: entry
-                .content
-                .amends
-                .as_ref()
-                .map(|amendment| (amendment.entry.to_string(), amendment.reason.clone())),
-            superseded: match entry.amended_by {
-                Some(id) => Some(superseded(&ledger.get(&id.into())?)),
-                None => None,
-            },
-        }),
+        record: Some(Record::of(&ledger, &entry)?),
     };
     match &arguments.html {
         None => output.text(&text::report(&report, width())),
@@ -61,21 +46,6 @@ pub fn run(
             write_whole(file, &html::page(&report))?;
             output.line(&format!("wrote {}", file.display()))
         }
-    }
-}
-
-/// What took the place of an entry.
-fn superseded(by: &Entry) -> Superseded {
-    Superseded {
-        id: by.id().to_string(),
-        withdrawn: by.content.kind == record::NOTE,
-        recorded_at: by.content.recorded_at,
-        person: by.content.person.clone(),
-        reason: by
-            .content
-            .amends
-            .as_ref()
-            .map_or(String::new(), |amendment| amendment.reason.clone()),
     }
 }
 

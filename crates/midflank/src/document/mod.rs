@@ -29,7 +29,7 @@ pub use feature::{FeatureDocument, Finding};
 pub use functional::{Functional, FunctionalDocument};
 pub use gauges::GaugesDocument;
 pub use identification::IdentificationDocument;
-pub use inspection::{BudgetLine, Inspected, Reading};
+pub use inspection::{BudgetLine, Inspected, Reading, Settle};
 pub use reconcile::{Reconcile, ReconcileDocument, carrier};
 pub use risk::DecidedWithRisk;
 pub use setup::{Around, Refused, SetUpDocument};

@@ -10,6 +10,10 @@ use super::{feature_picture, picture};
 use crate::document::{FeatureDocument, Inspected};
 
 const STYLE: &str = include_str!("report.css");
+/// The colours, of pages and paper alike.
+pub const PALETTE: &str = include_str!("palette.css");
+/// What the pictures look like, wherever they are shown.
+pub const PICTURES: &str = include_str!("pictures.css");
 
 /// The whole page.
 pub fn page(report: &Report) -> String {
@@ -26,31 +30,37 @@ pub fn page(report: &Report) -> String {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
                 title { (title) }
-                style { (PreEscaped(STYLE)) }
+                style { (PreEscaped(PALETTE)) (PreEscaped(PICTURES)) (PreEscaped(STYLE)) }
             }
             body class=(result.decision.decision) {
-                main {
-                    (head(report, &title))
-                    (verdict(result))
-                    @if let Some(feature) = &result.feature { section { h2 { "Feature" } (findings(feature)) @if let Some(picture) = feature_picture::feature(report.job, result) { (picture) } } }
-                    section {
-                        h2 { "Readings" }
-                        (picture::readings(result))
-                        (readings(result))
-                    }
-                    section { h2 { "Corrections" } (corrections(result)) }
-                    section { h2 { "Uncertainty" } (budget(result)) (monte_carlo(result)) }
-                    @if !result.warnings.is_empty() {
-                        section { h2 { "To know before you sign" } ul { @for warning in &result.warnings { li { (warning) } } } }
-                    }
-                    section { h2 { "What it rests on" } (rests_on(report)) }
-                    section { h2 { "Statement" } (statement(report)) }
-                    (foot(report))
-                }
+                main { (article(report, &title)) }
             }
         }
     };
     page.into_string()
+}
+
+/// What the page shows, without the page around it.
+pub fn article(report: &Report, title: &str) -> Markup {
+    let result = report.result;
+    html! {
+        (head(report, title))
+        (verdict(result))
+        @if let Some(feature) = &result.feature { section { h2 { "Feature" } (findings(feature)) @if let Some(picture) = feature_picture::feature(report.job, result) { (picture) } } }
+        section {
+            h2 { "Readings" }
+            (picture::readings(result))
+            (readings(result))
+        }
+        section { h2 { "Corrections" } (corrections(result)) }
+        section { h2 { "Uncertainty" } (budget(result)) (monte_carlo(result)) }
+        @if !result.warnings.is_empty() {
+            section { h2 { "To know before you sign" } ul { @for warning in &result.warnings { li { (warning) } } } }
+        }
+        section { h2 { "What it rests on" } (rests_on(report)) }
+        section { h2 { "Statement" } (statement(report)) }
+        (foot(report))
+    }
 }
 
 fn head(report: &Report, title: &str) -> Markup {
@@ -66,10 +76,10 @@ fn head(report: &Report, title: &str) -> Markup {
     html! {
         header {
             p class="kind" { (title) }
-            h1 { (report.result.characteristic) }
+            h1 translate="no" { (report.result.characteristic) }
             dl class="facts" {
                 @for (name, value) in facts {
-                    @if let Some(value) = value { div { dt { (name) } dd { (value) } } }
+                    @if let Some(value) = value { div { dt { (name) } dd translate="no" { (value) } } }
                 }
                 div { dt { "Measured" } dd {
                     (report.job.measured_at.strftime("%Y-%m-%d %H:%M UTC"))
@@ -171,7 +181,8 @@ fn readings(result: &Inspected) -> Markup {
     }
 }
 
-fn corrections(result: &Inspected) -> Markup {
+/// What was added to the reading, effect by effect.
+pub fn corrections(result: &Inspected) -> Markup {
     let places = fine_decimals(result.unit);
     html! {
         table {
@@ -199,7 +210,8 @@ fn monte_carlo(result: &Inspected) -> Markup {
     }
 }
 
-fn budget(result: &Inspected) -> Markup {
+/// The uncertainty budget.
+pub fn budget(result: &Inspected) -> Markup {
     let places = fine_decimals(result.unit);
     let (lines, smaller) = budget_lines(result);
     let degrees = |number: Option<f64>| {

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use maud::{Markup, html};
 use metrology::limits::{Limits, Taper, ThreadLimits};
 use metrology::source::Confidence;
 use metrology::units::{Length, LengthUnit};
@@ -80,6 +81,33 @@ pub fn table(thread: &ThreadLimits, unit: Option<LengthUnit>, width: usize) -> S
         }
     }
     out
+}
+
+/// The same on a page: both units side by side.
+pub fn both_units(thread: &ThreadLimits) -> Markup {
+    let own = thread.unit;
+    html! {
+        table {
+            thead { tr {
+                th scope="col" { "Diameter" }
+                @for unit in [own, own.other()] {
+                    th scope="col" class="number" { "least, " (unit) } th scope="col" class="number" { "most, " (unit) }
+                }
+                th scope="col" class="number" { "tolerance, " (own) }
+            } }
+            tbody {
+                @for (name, limits) in [("major", thread.major), ("pitch", thread.pitch_diameter), ("minor", thread.minor)] {
+                    tr {
+                        th scope="row" { (name) }
+                        @for unit in [own, own.other()] {
+                            td class="number" { (text(limits.lower, unit, own)) } td class="number" { (text(limits.upper, unit, own)) }
+                        }
+                        td class="number" { @if let Some(tolerance) = limits.tolerance() { (tolerance.to_fixed(own, decimals(own, own))) } }
+                    }
+                }
+            }
+        }
+    }
 }
 
 /// What a reader must know of numbers that were not seen in print.
@@ -183,7 +211,7 @@ pub(super) fn pitch_text(thread: &ThreadLimits, unit: LengthUnit) -> String {
 }
 
 /// Decimals for a limit in a unit: as the standard rounds it in its own, a digit finer in the other.
-const fn decimals(unit: LengthUnit, own: LengthUnit) -> u32 {
+pub const fn decimals(unit: LengthUnit, own: LengthUnit) -> u32 {
     match (unit, own) {
         (LengthUnit::Inch | LengthUnit::Millimetre, LengthUnit::Inch) => 4,
         (LengthUnit::Inch, _) => 5,

@@ -12,7 +12,7 @@ pub mod html;
 pub mod identify;
 pub mod limits;
 mod monte_carlo;
-mod picture;
+pub mod picture;
 pub mod profile;
 pub mod reconcile;
 pub mod setup;
@@ -22,9 +22,12 @@ pub mod text;
 pub mod wires;
 
 use jiff::Timestamp;
+use ledger::{Entry, Ledger};
 use metrology::inspection::{Characteristic, Job, ThreadDiameter};
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
+
+use crate::record::NOTE;
 
 use crate::document::{BudgetLine, Finding, Inspected};
 
@@ -71,6 +74,21 @@ pub struct Superseded {
 }
 
 impl Superseded {
+    /// By an entry that amends.
+    fn by(entry: &Entry) -> Self {
+        Self {
+            id: entry.id().to_string(),
+            withdrawn: entry.content.kind == NOTE,
+            recorded_at: entry.content.recorded_at,
+            person: entry.content.person.clone(),
+            reason: entry
+                .content
+                .amends
+                .as_ref()
+                .map_or(String::new(), |amendment| amendment.reason.clone()),
+        }
+    }
+
     /// The sentence that stands on top of the report.
     pub fn sentence(&self) -> String {
         let what = if self.withdrawn {
@@ -85,6 +103,28 @@ impl Superseded {
             self.recorded_at.strftime("%Y-%m-%d"),
             self.reason
         )
+    }
+}
+
+impl Record {
+    /// What a report shows of an entry, with what took its place.
+    pub fn of(ledger: &Ledger, entry: &Entry) -> Result<Self, ledger::Error> {
+        Ok(Self {
+            id: entry.id().to_string(),
+            hash: entry.hash.to_string(),
+            recorded_at: entry.content.recorded_at,
+            person: entry.content.person.clone(),
+            program: entry.content.program.clone(),
+            amends: entry
+                .content
+                .amends
+                .as_ref()
+                .map(|amendment| (amendment.entry.to_string(), amendment.reason.clone())),
+            superseded: match entry.amended_by {
+                Some(id) => Some(Superseded::by(&ledger.get(&id.into())?)),
+                None => None,
+            },
+        })
     }
 }
 

@@ -104,40 +104,47 @@ pub fn readings(result: &Inspected) -> Markup {
     let values = result.readings.iter().map(|reading| reading.corrected);
     let limits = [result.limits.min, result.limits.max].into_iter().flatten();
     let (low, high) = values
-        .chain(limits)
+        .chain(limits.clone())
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
             (low.min(value), high.max(value))
         });
+    // A reading further out than the tolerance is wide is drawn at the edge: it shall not press the others together.
+    let (low, high) = match (result.limits.min, result.limits.max) {
+        (Some(min), Some(max)) => (low.max(min - (max - min)), high.min(max + (max - min))),
+        _ => (low, high),
+    };
     let span = (high - low).max(f64::MIN_POSITIVE);
-    let y = |value: f64| 18.0 + (high - value) / span * 164.0;
+    let y = |value: f64| 18.0 + (high - value.clamp(low, high.max(low))) / span * 164.0;
+    let mean = y(result.mean.size.value);
+    let mean_is_free = limits.clone().all(|limit| (y(limit) - mean).abs() > 16.0);
     let x = |index: usize| 150.0 + (index as f64 + 0.5) / count.max(1) as f64 * 590.0;
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
     html! {
-            svg class="run" viewBox="0 0 760 226" role="img" aria-labelledby="run-title run-words" {
-                title id="run-title" { "Readings in order" }
-                desc id="run-words" { (count) " corrected readings between the limits; the table below has the numbers." }
-                @for (limit, name) in [(result.limits.max, "most"), (result.limits.min, "least")] {
-                    @if let Some(limit) = limit {
-                        path d=(format!("M142 {0}H752", n(y(limit)))) class="limit" {}
-                        text x="134" y=(n(y(limit) + 5.0)) text-anchor="end" { (name) " " (format!("{limit:.decimals$}")) }
-                    }
+        svg class="run" viewBox="0 0 760 226" role="img" aria-labelledby="run-title run-words" {
+            title id="run-title" { "Readings in order" }
+            desc id="run-words" { (count) " corrected readings between the limits; the table below has the numbers." }
+            @for (limit, name) in [(result.limits.max, "most"), (result.limits.min, "least")] {
+                @if let Some(limit) = limit {
+                    path d=(format!("M142 {0}H752", n(y(limit)))) class="limit" {}
+                    text x="134" y=(n(y(limit) + 5.0)) text-anchor="end" { (name) " " (format!("{limit:.decimals$}")) }
                 }
-                path d=(format!("M142 {0}H752", n(y(result.mean.size.value)))) class="mean" {}
-    // Beside a limit the label would stand on the limit's own.
-                @if [result.limits.min, result.limits.max].into_iter().flatten().all(|limit| (y(limit) - y(result.mean.size.value)).abs() > 18.0) {
-                    text x="134" y=(n(y(result.mean.size.value) + 5.0)) text-anchor="end" class="soft" { "mean" }
+            }
+            path d=(format!("M142 {0}H752", n(mean))) class="mean" {}
+            // Beside a limit the label would stand on the limit's own.
+            @if mean_is_free {
+                text x="134" y=(n(mean + 5.0)) text-anchor="end" class="soft" { "mean" }
+            }
+            @for (index, reading) in result.readings.iter().enumerate() {
+                circle cx=(n(x(index))) cy=(n(y(reading.corrected))) r="6"
+                    class=(if reading.flags.is_empty() { "dot" } else { "dot flagged" }) {
+                    title { (index + 1) ": " (length(reading.corrected, decimals + 1, result.unit)) }
                 }
-                @for (index, reading) in result.readings.iter().enumerate() {
-                    circle cx=(n(x(index))) cy=(n(y(reading.corrected))) r="6"
-                        class=(if reading.flags.is_empty() { "dot" } else { "dot flagged" }) {
-                        title { (index + 1) ": " (length(reading.corrected, decimals + 1, result.unit)) }
-                    }
-                    @if count <= 40 {
-                        text x=(n(x(index))) y="218" text-anchor="middle" class="soft" { (index + 1) }
-                    }
+                @if count <= 40 {
+                    text x=(n(x(index))) y="218" text-anchor="middle" class="soft" { (index + 1) }
                 }
             }
         }
+    }
 }
 
 fn limit_words(limit: Option<f64>, decimals: usize) -> String {

@@ -27,4 +27,5 @@ mod setup;
 mod simulate;
 mod threads;
 mod transcripts;
+mod web;
 mod wires;

@@ -8,10 +8,16 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use rusqlite::{Connection, ErrorCode};
 
+use jiff::Timestamp;
+
 use super::{Extent, Row, Store};
-use crate::{Draft, Entry, EntryRef, Error, Filter, Listing, OpenOptions, Page, Result};
+use crate::{
+    BenchEvent, Draft, Entry, EntryRef, Error, Filter, Listing, NewBenchEvent, OpenOptions, Page,
+    Result,
+};
 
 mod append;
+mod bench;
 mod check;
 mod open;
 mod query;
@@ -82,6 +88,31 @@ impl Store for SqliteStore {
 
     fn check(&self) -> Result<Vec<String>> {
         check::check(&self.connection()).map_err(|error| self.told(&error))
+    }
+
+    fn add_bench_events(
+        &self,
+        job: Option<u64>,
+        after: u64,
+        at: Timestamp,
+        events: &[NewBenchEvent],
+    ) -> Result<u64> {
+        if self.options.read_only {
+            return Err(Error::ReadOnly(self.path.clone()));
+        }
+        bench::add(self, &mut self.connection(), job, after, at, events)
+    }
+
+    fn bench_events(&self, job: u64) -> Result<Vec<BenchEvent>> {
+        bench::events(self, &self.connection(), job)
+    }
+
+    fn latest_bench_job(&self) -> Result<Option<u64>> {
+        bench::latest(&self.connection()).map_err(|error| self.told(&error))
+    }
+
+    fn open_bench_jobs(&self, limit: u32) -> Result<Vec<u64>> {
+        bench::open(&self.connection(), limit).map_err(|error| self.told(&error))
     }
 
     fn copy_to(&self, path: &Path) -> Result<()> {

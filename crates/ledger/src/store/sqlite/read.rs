@@ -25,7 +25,7 @@ pub(super) fn to_i64(sequence: u64) -> i64 {
     i64::try_from(sequence).unwrap_or(i64::MAX)
 }
 
-fn to_u64(sequence: i64) -> u64 {
+pub(super) fn to_u64(sequence: i64) -> u64 {
     u64::try_from(sequence).unwrap_or(0)
 }
 

@@ -6,7 +6,10 @@ use rusqlite::Connection;
 pub(super) const APPLICATION_ID: i64 = 0x4D46_4C47;
 
 /// Every step from an empty file to the tables of today. Steps are added, never changed.
-const MIGRATIONS: &[&str] = &[include_str!("migrations/0001_entries.sql")];
+const MIGRATIONS: &[&str] = &[
+    include_str!("migrations/0001_entries.sql"),
+    include_str!("migrations/0002_bench.sql"),
+];
 
 /// The schema this program writes: how many steps there are.
 #[expect(clippy::cast_possible_wrap, reason = "a handful")]

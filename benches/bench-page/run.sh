@@ -1,0 +1,5 @@
+#!/bin/sh
+# From Enter to the verdict painted, in real Chromium, beside an empty page; see README.md here.
+set -eu
+cd "$(dirname "$0")/../.."
+exec cargo test --release -p midflank --test browser enter_to_verdict -- --ignored --nocapture

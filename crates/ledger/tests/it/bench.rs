@@ -1,0 +1,104 @@
+//! Jobs under way: nothing lost, nothing changed, nobody overtaken unawares.
+
+use ledger::{Error, Ledger, NewBenchEvent};
+
+use crate::common::{Folder, draft, verify};
+
+fn event(text: &str) -> NewBenchEvent {
+    NewBenchEvent {
+        event: text.into(),
+        ends: false,
+    }
+}
+
+fn end() -> NewBenchEvent {
+    NewBenchEvent {
+        event: r#"{"event":"recorded"}"#.into(),
+        ends: true,
+    }
+}
+
+fn now() -> jiff::Timestamp {
+    "2026-03-04T05:06:07Z".parse().unwrap()
+}
+
+#[test]
+fn events_are_there_after_the_file_is_opened_again() {
+    let folder = Folder::new();
+    let path = folder.join("ledger.db");
+    let job = Ledger::open(&path)
+        .unwrap()
+        .begin_job(now(), &[event("a"), event("b")])
+        .unwrap();
+    let ledger = Ledger::open(&path).unwrap();
+    ledger.add_to_job(job, 2, now(), &[event("c")]).unwrap();
+    let kept = ledger.job_events(job).unwrap();
+    let texts: Vec<(u64, &str)> = kept
+        .iter()
+        .map(|kept| (kept.number, kept.event.as_str()))
+        .collect();
+    assert_eq!(texts, [(1, "a"), (2, "b"), (3, "c")]);
+    assert_eq!(kept.last().unwrap().at, now());
+    assert_eq!(ledger.latest_job().unwrap(), Some(job));
+    assert_eq!(ledger.open_jobs(10).unwrap(), [job]);
+}
+
+#[test]
+fn who_looks_at_an_old_state_adds_nothing() {
+    let folder = Folder::new();
+    let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
+    let job = ledger.begin_job(now(), &[event("a")]).unwrap();
+    ledger
+        .add_to_job(job, 1, now(), &[event("one window")])
+        .unwrap();
+    let late = ledger.add_to_job(job, 1, now(), &[event("the other window")]);
+    assert!(
+        matches!(
+            late,
+            Err(Error::JobWentOn {
+                after: 1,
+                last: 2,
+                ..
+            })
+        ),
+        "{late:?}"
+    );
+    assert_eq!(ledger.job_events(job).unwrap().len(), 2);
+}
+
+#[test]
+fn nothing_follows_the_end() {
+    let folder = Folder::new();
+    let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
+    let first = ledger.begin_job(now(), &[event("a"), end()]).unwrap();
+    assert!(ledger.add_to_job(first, 2, now(), &[event("b")]).is_err());
+    assert_eq!(ledger.open_jobs(10).unwrap(), Vec::<u64>::new());
+    assert_eq!(ledger.begin_job(now(), &[event("a")]).unwrap(), first + 1);
+}
+
+#[test]
+fn the_file_guards_them_too() {
+    let folder = Folder::new();
+    let path = folder.join("ledger.db");
+    let ledger = Ledger::open(&path).unwrap();
+    ledger.begin_job(now(), &[event("a")]).unwrap();
+    let raw = rusqlite::Connection::open(&path).unwrap();
+    for sql in [
+        "UPDATE bench_event SET event = 'b'",
+        "DELETE FROM bench_event",
+        "INSERT INTO bench_event VALUES (1, 3, 'x', 'y', 0)",
+    ] {
+        assert!(raw.execute(sql, []).is_err(), "{sql}");
+    }
+}
+
+#[test]
+fn the_books_stay_sound_beside_them() {
+    let folder = Folder::new();
+    let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
+    ledger.begin_job(now(), &[event("a")]).unwrap();
+    ledger.append(&draft("A-17", "mic-04")).unwrap();
+    assert!(verify(&ledger).is_sound());
+    let too_long = "x".repeat(ledger::LONGEST_EVENT + 1);
+    assert!(ledger.begin_job(now(), &[event(&too_long)]).is_err());
+}

@@ -1,0 +1,181 @@
+//! What happens in a job. Events are kept as JSON and read again years later: names are added, never changed.
+
+use metrology::inspection::{
+    Characteristic, Contacts, Instrument, RuleName, Standard, Temperature,
+};
+use metrology::units::{Entered, LengthUnit};
+use serde::{Deserialize, Serialize};
+
+use super::places::Spot;
+
+/// One thing that happened.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Event {
+    /// The job began, with what it keeps of an earlier one.
+    Begun { keeps: Option<Box<Kept>> },
+    /// What is measured was stated.
+    Characteristic { characteristic: Characteristic },
+    /// What the part is called.
+    Name { name: String },
+    /// Drawing and revision; none was stated.
+    Drawing { drawing: Option<String> },
+    /// Lot, and which sample of it.
+    Lot {
+        lot: Option<String>,
+        sample: Option<String>,
+    },
+    /// The decision rule.
+    Rule { rule: RuleName },
+    /// The micrometer was chosen; all that the register says of it is kept here.
+    Instrument { instrument: Instrument },
+    /// The contacts were chosen.
+    Contacts { contacts: Contacts },
+    /// The setting standard was chosen.
+    Standard { standard: Standard },
+    /// The unit that the micrometer shows.
+    Unit { unit: LengthUnit },
+    /// Temperatures, or that none were read.
+    Temperature { temperature: Option<Temperature> },
+    /// A closure on the setting standard.
+    Closure {
+        when: When,
+        reading: Entered,
+        by: By,
+    },
+    /// The closures so far were set aside and the check begins anew.
+    ZeroAgain { when: When },
+    /// A check that is in doubt was taken as it is.
+    ZeroAccepted { when: When },
+    /// A reading of the part at a place.
+    Reading {
+        spot: Spot,
+        reading: Entered,
+        by: By,
+    },
+    /// A reading was asked to be taken again.
+    Retaking { of: u64 },
+    /// A reading was taken again: it stands in the place of an earlier one, which stays in the story.
+    Retaken { of: u64, reading: Entered, by: By },
+    /// A reading that looks like a mistake stands as read.
+    StandsAsRead { of: u64 },
+    /// More places were added.
+    More { spots: Vec<Spot> },
+    /// The readings were ended before all places were measured.
+    ReadingsEnded,
+    /// The verdict was seen; the job goes on to its closing check.
+    VerdictSeen,
+    /// An earlier answer was taken back.
+    TakenBack { of: u64 },
+    /// Who measured; the record is made next.
+    Closing { person: String },
+    /// The record is on the disk. Ends the job.
+    Recorded { entry: String },
+    /// The job was given up. Ends the job.
+    Dropped,
+}
+
+impl Event {
+    /// Whether nothing follows it.
+    pub const fn ends(&self) -> bool {
+        matches!(self, Self::Recorded { .. } | Self::Dropped)
+    }
+
+    /// Whether it is an answer that may be taken back. A reading may not: it is taken again.
+    pub const fn may_be_taken_back(&self) -> bool {
+        matches!(
+            self,
+            Self::Characteristic { .. }
+                | Self::Name { .. }
+                | Self::Drawing { .. }
+                | Self::Lot { .. }
+                | Self::Rule { .. }
+                | Self::Instrument { .. }
+                | Self::Contacts { .. }
+                | Self::Standard { .. }
+                | Self::Unit { .. }
+                | Self::Temperature { .. }
+                | Self::VerdictSeen
+        )
+    }
+}
+
+/// Before or after the readings of the part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum When {
+    Before,
+    After,
+}
+
+/// How a reading came.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum By {
+    /// Typed, by hand or by a cable that types.
+    Keyboard,
+    /// By the serial line.
+    Serial,
+}
+
+/// What the next part of a lot keeps of the one before.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Kept {
+    /// The job it is kept from.
+    pub job: u64,
+    pub characteristic: Characteristic,
+    pub name: String,
+    pub drawing: Option<String>,
+    pub lot: Option<String>,
+    pub sample: Option<String>,
+    pub rule: RuleName,
+    pub instrument: Instrument,
+    pub contacts: Contacts,
+    pub standard: Standard,
+    pub unit: LengthUnit,
+    pub temperature: Option<Temperature>,
+    /// The closing check of the job before, which is the opening check of this one; empty where it was not good.
+    pub zero: Vec<Entered>,
+    /// Who measured.
+    pub person: String,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn events_read_back_as_written() {
+        let rule = RuleName {
+            name: "probability".into(),
+            parameter: Some("0.90".parse().unwrap()),
+            assumed: false,
+        };
+        let reading = Entered::parse("8,930 mm", None).unwrap();
+        for event in [
+            Event::Begun { keeps: None },
+            Event::Rule { rule },
+            Event::Rule {
+                rule: RuleName {
+                    name: "iso14253-1".into(),
+                    parameter: None,
+                    assumed: true,
+                },
+            },
+            Event::Reading {
+                spot: Spot::new("middle", 90.0),
+                reading,
+                by: By::Serial,
+            },
+            Event::Dropped,
+        ] {
+            let text = serde_json::to_string(&event).unwrap();
+            assert_eq!(
+                serde_json::from_str::<Event>(&text).unwrap(),
+                event,
+                "{text}"
+            );
+        }
+    }
+}

@@ -1,0 +1,91 @@
+//! The end of a job: it becomes an entry, once.
+
+use ledger::{Filter, Ledger, Order, Page, Subject};
+use metrology::inspection::inspect;
+
+use super::state::State;
+use super::words;
+use crate::cli::Failure;
+use crate::document::Inspected;
+use crate::record;
+
+/// Under this role an entry names the job it was made from, so that a job that stopped between its record and its end
+/// is not recorded twice.
+const BENCH_JOB: &str = "bench-job";
+
+/// Puts the job on the record, by the same calculation as everywhere, and returns the name of the entry.
+pub fn record(ledger: &Ledger, state: &State) -> Result<String, Failure> {
+    let (Some(number), Some(job)) = (state.job, state.to_job()) else {
+        return Err(Failure::input(words::NOT_COMPLETE));
+    };
+    if let Some(made) = made_before(ledger, number)? {
+        return Ok(made);
+    }
+    let result = inspect(&job).map_err(|error| Failure::input(words::job_error(&error)))?;
+    let mut draft = record::draft(&job, &Inspected::of(&job, &result), None)?;
+    draft
+        .subjects
+        .insert(Subject::new(BENCH_JOB, number.to_string()));
+    Ok(ledger.append(&draft)?.id().to_string())
+}
+
+fn made_before(ledger: &Ledger, job: u64) -> Result<Option<String>, Failure> {
+    let made = ledger.list(
+        &Filter::touching(BENCH_JOB, job.to_string()),
+        &Page::first(Order::OldestFirst, 1),
+    )?;
+    Ok(made.entries.first().map(|entry| entry.id().to_string()))
+}
+
+#[cfg(test)]
+mod tests {
+    use jiff::{SignedDuration, Timestamp};
+
+    use super::*;
+    use crate::bench::{Answer, By, Event, Table, fit};
+    use crate::register::Register;
+    use crate::web::demonstration;
+
+    /// The state after these lines, with the equipment of the demonstration.
+    fn state(ledger: &Ledger, lines: &[&str]) -> State {
+        let register = Register::read(ledger).unwrap();
+        let mut now = Timestamp::now();
+        let mut events: Vec<(u64, Timestamp, Event)> = Vec::new();
+        for line in lines {
+            let state = State::of(1, &events);
+            let table = Table {
+                state: &state,
+                register: &register,
+                today: fit::today(now),
+                last_person: None,
+            };
+            let Ok(Answer::Events(more)) = table.answer(line, By::Keyboard) else {
+                panic!("{line}: {:?}", table.answer(line, By::Keyboard));
+            };
+            now += SignedDuration::from_secs(5);
+            for event in more {
+                events.push((events.len() as u64 + 1, now, event));
+            }
+        }
+        State::of(1, &events)
+    }
+
+    #[test]
+    fn a_job_is_recorded_once() {
+        let folder = std::env::temp_dir().join(format!("midflank-finish-{}", std::process::id()));
+        let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
+        demonstration::seed(&ledger).unwrap();
+        let mut lines = vec!["M10x1.5-6g", "screw", "", "", "", "", "", "", "", ""];
+        lines.extend(["10.001", "10.002", "10.001"]);
+        lines.extend(["8.929", "8.930", "8.927", "8.931", "8.926", "8.928"]);
+        lines.extend(["", "10.002", "10.002", "10.001", "A. Quill"]);
+        let state = state(&ledger, &lines);
+        assert_eq!(state.question(), crate::bench::Question::Finish);
+        let first = record(&ledger, &state).unwrap();
+        // The program stopped before the job knew of its record, and tries again.
+        assert_eq!(record(&ledger, &state).unwrap(), first);
+        let made = ledger.count(&Filter::touching(BENCH_JOB, "1")).unwrap();
+        assert_eq!(made, 1);
+        std::fs::remove_dir_all(folder).unwrap();
+    }
+}

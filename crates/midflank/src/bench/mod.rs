@@ -1,0 +1,23 @@
+//! A job under way at the bench: one question at a time, from the part to the record.
+//!
+//! ```text
+//! events (kept in the ledger as they happen) -> State -> Question -> answer typed or sent -> more events
+//! ```
+//!
+//! Nothing here knows of pages, servers or disks: [`State`] is what the events add up to, and [`answer`] says which
+//! events an answer makes, or why it makes none. The words are all in [`words`].
+
+pub mod answer;
+pub mod event;
+pub mod finish;
+pub mod fit;
+pub mod places;
+pub mod question;
+pub mod state;
+pub mod words;
+pub mod zero;
+
+pub use answer::{Answer, Command, Refusal, Table, View};
+pub use event::{By, Event};
+pub use question::{Question, Step};
+pub use state::State;

@@ -1,0 +1,129 @@
+//! What is asked next. At every moment of a job that is one thing.
+
+use super::event::When;
+use super::zero::Doubt;
+
+/// The steps of the work, in order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Step {
+    Part,
+    SetUp,
+    Zero,
+    Readings,
+    Verdict,
+    ClosingZero,
+    Close,
+}
+
+impl Step {
+    pub const ALL: [Self; 7] = [
+        Self::Part,
+        Self::SetUp,
+        Self::Zero,
+        Self::Readings,
+        Self::Verdict,
+        Self::ClosingZero,
+        Self::Close,
+    ];
+}
+
+/// The one thing that is asked.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Question {
+    /// Which thread, or which size with its limits.
+    Designation,
+    /// What the part is called.
+    Name,
+    Drawing,
+    /// Lot and sample.
+    Lot,
+    Rule,
+    Instrument,
+    Contacts,
+    Standard,
+    Unit,
+    Temperature,
+    /// A closure on the standard: which of the check.
+    Closure {
+        when: When,
+        number: usize,
+    },
+    /// A check that is complete and in doubt.
+    ZeroDoubt {
+        when: When,
+        doubt: Doubt,
+    },
+    /// A reading at a place of the plan, counted from 0.
+    Reading {
+        index: usize,
+    },
+    /// A reading again; the number of the event of the one before.
+    Again {
+        of: u64,
+    },
+    /// All are taken; one that looks like a mistake is to be taken again or to stand.
+    Flagged {
+        of: u64,
+    },
+    /// The verdict is on the screen.
+    Verdict,
+    /// Who measured.
+    Person,
+    /// Name given, record not made: the program stopped in between.
+    Finish,
+    /// Recorded; what next.
+    Recorded,
+    /// Given up.
+    Dropped,
+}
+
+impl Question {
+    pub const fn step(&self) -> Step {
+        match self {
+            Self::Designation | Self::Name | Self::Drawing | Self::Lot | Self::Rule => Step::Part,
+            Self::Instrument | Self::Contacts | Self::Standard | Self::Unit | Self::Temperature => {
+                Step::SetUp
+            }
+            Self::Closure {
+                when: When::Before, ..
+            }
+            | Self::ZeroDoubt {
+                when: When::Before, ..
+            } => Step::Zero,
+            Self::Reading { .. } | Self::Again { .. } | Self::Flagged { .. } => Step::Readings,
+            Self::Verdict => Step::Verdict,
+            Self::Closure { .. } | Self::ZeroDoubt { .. } => Step::ClosingZero,
+            Self::Person | Self::Finish | Self::Recorded | Self::Dropped => Step::Close,
+        }
+    }
+
+    /// Whether a number from the micrometer answers it: there a single letter is a key, and the serial line is heard.
+    pub const fn takes_reading(&self) -> bool {
+        matches!(
+            self,
+            Self::Closure { .. }
+                | Self::ZeroDoubt { .. }
+                | Self::Reading { .. }
+                | Self::Again { .. }
+                | Self::Flagged { .. }
+        )
+    }
+
+    /// Whether the field is for words, so that a letter is a letter.
+    pub const fn takes_words(&self) -> bool {
+        matches!(
+            self,
+            Self::Designation
+                | Self::Name
+                | Self::Drawing
+                | Self::Lot
+                | Self::Rule
+                | Self::Instrument
+                | Self::Contacts
+                | Self::Standard
+                | Self::Unit
+                | Self::Temperature
+                | Self::Person
+        )
+    }
+}

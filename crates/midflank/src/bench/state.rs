@@ -1,0 +1,474 @@
+//! What the events of a job add up to.
+
+use std::collections::BTreeSet;
+
+use jiff::{SignedDuration, Timestamp};
+use metrology::inspection::{
+    Characteristic, Contacts, Inspection, Instrument, Job, JobError, Overrides, Part, Place,
+    Plausible, Prior, RuleName, Standard, Struck, Target, Temperature, Zero, examine, inspect,
+};
+use metrology::limits::Limits;
+use metrology::units::{Entered, Length, LengthUnit};
+
+use super::event::{By, Event, Kept, When};
+use super::places::{self, Spot};
+use super::question::Question;
+use super::words;
+use super::zero::{CLOSURES, Check, Closure, Progress};
+
+/// The same reading again within this time is asked about: a cable that sends twice (a proposal, no source).
+const SENT_TWICE: SignedDuration = SignedDuration::from_millis(300);
+/// The fewest readings that a job may be ended with.
+pub const FEWEST_READINGS: usize = 3;
+
+/// A job as it stands.
+#[derive(Clone, Debug, Default)]
+#[expect(clippy::option_option, reason = "asked or not, and then there or not")]
+pub struct State {
+    /// Its number; none before its first answer.
+    pub job: Option<u64>,
+    /// The number of its last event.
+    pub number: u64,
+    pub characteristic: Option<Characteristic>,
+    /// The limits that follow from it.
+    pub target: Option<Target>,
+    pub name: Option<String>,
+    /// Outside: whether it was asked. Inside: whether there is one.
+    pub drawing: Option<Option<String>>,
+    pub lot: Option<(Option<String>, Option<String>)>,
+    /// Lot and sample of the part before, where this is the next of a lot.
+    pub lot_before: Option<(Option<String>, Option<String>)>,
+    pub rule: Option<RuleName>,
+    pub instrument: Option<Instrument>,
+    pub contacts: Option<Contacts>,
+    pub standard: Option<Standard>,
+    pub unit: Option<LengthUnit>,
+    pub temperature: Option<Option<Temperature>>,
+    pub before: Check,
+    pub after: Check,
+    /// Whether the opening check is the closing check of the part before.
+    pub zero_kept: bool,
+    /// Places to be measured, in order; the readings stand in the same order.
+    pub plan: Vec<Spot>,
+    pub readings: Vec<Reading>,
+    /// The reading that is to be taken again now.
+    pub retaking: Option<u64>,
+    pub verdict_seen: bool,
+    /// Who measured, or who measured the part before.
+    pub person: Option<String>,
+    pub person_before: Option<String>,
+    pub end: Option<End>,
+    /// Answers that can be taken back, the latest last.
+    answered: Vec<u64>,
+}
+
+/// How a job ended.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum End {
+    /// On the record, under this name.
+    Recorded(String),
+    Dropped,
+}
+
+/// A reading of the part, as it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// The event that it came with.
+    pub number: u64,
+    pub at: Timestamp,
+    pub spot: Spot,
+    /// As the micrometer showed it.
+    pub shown: Entered,
+    pub by: By,
+    /// What was read there before and taken again, the first first.
+    pub earlier: Vec<Entered>,
+    /// What it looks like, if it looks like a mistake.
+    pub flag: Option<Flag>,
+    /// It was looked at and stands in spite of the flag.
+    pub stands: bool,
+}
+
+/// What a reading looks like.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Flag {
+    pub kind: &'static str,
+    pub message: String,
+}
+
+impl State {
+    /// Adds the events up. An event that makes no sense where it stands is passed over: the others still hold.
+    pub fn of(job: u64, events: &[(u64, Timestamp, Event)]) -> Self {
+        let mut state = Self {
+            job: Some(job),
+            plan: places::usual(),
+            ..Self::default()
+        };
+        let taken_back: BTreeSet<u64> = events
+            .iter()
+            .filter_map(|(_, _, event)| match event {
+                Event::TakenBack { of } => Some(*of),
+                _ => None,
+            })
+            .collect();
+        for (number, at, event) in events {
+            state.number = *number;
+            if !taken_back.contains(number) {
+                if event.may_be_taken_back() {
+                    state.answered.push(*number);
+                }
+                state.take(*number, *at, event);
+            }
+        }
+        state.examine();
+        state
+    }
+
+    fn take(&mut self, number: u64, at: Timestamp, event: &Event) {
+        match event {
+            Event::Begun { keeps } => {
+                if let Some(kept) = keeps {
+                    self.keep(kept);
+                }
+            }
+            Event::Characteristic { characteristic } => self.measure(characteristic.clone()),
+            Event::Name { name } => self.name = Some(name.clone()),
+            Event::Drawing { drawing } => self.drawing = Some(drawing.clone()),
+            Event::Lot { lot, sample } => self.lot = Some((lot.clone(), sample.clone())),
+            Event::Rule { rule } => self.rule = Some(rule.clone()),
+            Event::Instrument { instrument } => self.instrument = Some(instrument.clone()),
+            Event::Contacts { contacts } => self.contacts = Some(contacts.clone()),
+            Event::Standard { standard } => self.standard = Some(standard.clone()),
+            Event::Unit { unit } => self.unit = Some(*unit),
+            Event::Temperature { temperature } => self.temperature = Some(temperature.clone()),
+            Event::Closure { when, reading, by } => self.check_mut(*when).closures.push(Closure {
+                reading: reading.clone(),
+                by: *by,
+                set_aside: false,
+            }),
+            Event::ZeroAgain { when } => {
+                self.zero_kept &= *when != When::Before;
+                self.check_mut(*when).set_aside();
+            }
+            Event::ZeroAccepted { when } => self.check_mut(*when).accepted = true,
+            Event::Reading { spot, reading, by } => self.readings.push(Reading {
+                number,
+                at,
+                spot: spot.clone(),
+                shown: reading.clone(),
+                by: *by,
+                earlier: Vec::new(),
+                flag: None,
+                stands: false,
+            }),
+            Event::Retaking { of } => self.retaking = Some(*of),
+            Event::Retaken { of, reading, by } => {
+                self.retaking = None;
+                if let Some(found) = self.reading_mut(*of) {
+                    let before = std::mem::replace(&mut found.shown, reading.clone());
+                    found.earlier.push(before);
+                    (found.number, found.at, found.by) = (number, at, *by);
+                    found.stands = false;
+                }
+            }
+            Event::StandsAsRead { of } => {
+                self.retaking = None;
+                if let Some(found) = self.reading_mut(*of) {
+                    found.stands = true;
+                }
+            }
+            Event::More { spots } => {
+                self.plan.truncate(self.readings.len());
+                self.plan.extend(spots.iter().cloned());
+                self.verdict_seen = false;
+            }
+            Event::ReadingsEnded => self.plan.truncate(self.readings.len()),
+            Event::VerdictSeen => self.verdict_seen = true,
+            Event::TakenBack { .. } => {}
+            Event::Closing { person } => self.person = Some(person.clone()),
+            Event::Recorded { entry } => self.end = Some(End::Recorded(entry.clone())),
+            Event::Dropped => self.end = Some(End::Dropped),
+        }
+    }
+
+    fn measure(&mut self, characteristic: Characteristic) {
+        self.target = Target::of(&characteristic).ok();
+        self.characteristic = Some(characteristic);
+    }
+
+    fn keep(&mut self, kept: &Kept) {
+        self.measure(kept.characteristic.clone());
+        self.name = Some(kept.name.clone());
+        self.drawing = Some(kept.drawing.clone());
+        self.lot_before = Some((kept.lot.clone(), kept.sample.clone()));
+        self.rule = Some(kept.rule.clone());
+        self.instrument = Some(kept.instrument.clone());
+        self.contacts = Some(kept.contacts.clone());
+        self.standard = Some(kept.standard.clone());
+        self.unit = Some(kept.unit);
+        self.temperature = Some(kept.temperature.clone());
+        self.person_before = Some(kept.person.clone());
+        self.zero_kept = !kept.zero.is_empty();
+        self.before.closures = kept
+            .zero
+            .iter()
+            .map(|reading| Closure {
+                reading: reading.clone(),
+                by: By::Keyboard,
+                set_aside: false,
+            })
+            .collect();
+    }
+
+    fn check_mut(&mut self, when: When) -> &mut Check {
+        match when {
+            When::Before => &mut self.before,
+            When::After => &mut self.after,
+        }
+    }
+
+    fn reading_mut(&mut self, number: u64) -> Option<&mut Reading> {
+        self.readings
+            .iter_mut()
+            .find(|reading| reading.number == number)
+    }
+
+    /// The reading that came with an event.
+    pub fn reading(&self, number: u64) -> Option<&Reading> {
+        self.readings
+            .iter()
+            .find(|reading| reading.number == number)
+    }
+
+    /// Looks for slips among the readings, with what is known by now.
+    fn examine(&mut self) {
+        let zero = self.zero_error().unwrap_or_default();
+        let limits = self
+            .target
+            .as_ref()
+            .map(|target| target.limits)
+            .unwrap_or_default();
+        let as_shown = Limits {
+            lower: limits.lower.map(|limit| limit + zero),
+            upper: limits.upper.map(|limit| limit + zero),
+        };
+        let shown: Vec<Entered> = self
+            .readings
+            .iter()
+            .map(|reading| reading.shown.clone())
+            .collect();
+        let plausible = Plausible {
+            limits: as_shown,
+            whose: "the limits",
+        };
+        let found = examine(&shown, plausible, None, zero);
+        let mut before: Option<(Timestamp, Entered)> = None;
+        for (reading, suspicion) in self.readings.iter_mut().zip(found) {
+            let twice = before.as_ref().is_some_and(|(at, text)| {
+                *text == reading.shown && reading.at.duration_since(*at).abs() < SENT_TWICE
+            });
+            reading.flag = match suspicion {
+                Some(suspicion) => Some(Flag {
+                    kind: suspicion.kind.key(),
+                    message: suspicion.message,
+                }),
+                None if twice => Some(Flag {
+                    kind: "sent-twice",
+                    message: words::sent_twice(reading.shown.text()),
+                }),
+                None => None,
+            };
+            before = Some((reading.at, reading.shown.clone()));
+        }
+    }
+
+    /// Indicated less certified on the standard, by the opening check.
+    pub fn zero_error(&self) -> Option<Length> {
+        let certified = self.standard.as_ref()?.size.value();
+        let error = self.before.error(certified, None)?;
+        Length::nearest_mm(error.value).ok()
+    }
+
+    /// How far a check of the zero is; none before there is a standard.
+    pub fn progress(&self, when: When) -> Option<Progress> {
+        let certified = self.standard.as_ref()?.size.value();
+        let unit = self.unit?;
+        Some(match when {
+            When::Before => self.before.progress(certified, unit, None),
+            When::After => self.after.progress(certified, unit, Some(&self.before)),
+        })
+    }
+
+    /// The one thing that is asked now.
+    pub fn question(&self) -> Question {
+        match &self.end {
+            Some(End::Recorded(_)) => return Question::Recorded,
+            Some(End::Dropped) => return Question::Dropped,
+            None => {}
+        }
+        let unanswered = [
+            (self.target.is_none(), Question::Designation),
+            (self.name.is_none(), Question::Name),
+            (self.drawing.is_none(), Question::Drawing),
+            (self.lot.is_none(), Question::Lot),
+            (self.rule.is_none(), Question::Rule),
+            (self.instrument.is_none(), Question::Instrument),
+            (self.contacts.is_none(), Question::Contacts),
+            (self.standard.is_none(), Question::Standard),
+            (self.unit.is_none(), Question::Unit),
+            (self.temperature.is_none(), Question::Temperature),
+        ];
+        if let Some((_, question)) = unanswered.into_iter().find(|(open, _)| *open) {
+            return question;
+        }
+        self.check_question(When::Before)
+            .or_else(|| self.reading_question())
+            .or_else(|| (!self.verdict_seen).then_some(Question::Verdict))
+            .or_else(|| self.check_question(When::After))
+            .unwrap_or(match self.person {
+                None => Question::Person,
+                Some(_) => Question::Finish,
+            })
+    }
+
+    fn check_question(&self, when: When) -> Option<Question> {
+        match self.progress(when)? {
+            Progress::Closing { number } => Some(Question::Closure { when, number }),
+            Progress::InDoubt(doubt) => Some(Question::ZeroDoubt { when, doubt }),
+            Progress::Done => None,
+        }
+    }
+
+    fn reading_question(&self) -> Option<Question> {
+        if let Some(of) = self.retaking.filter(|of| self.reading(*of).is_some()) {
+            return Some(Question::Again { of });
+        }
+        if self.readings.len() < self.plan.len() {
+            return Some(Question::Reading {
+                index: self.readings.len(),
+            });
+        }
+        if self.verdict_seen {
+            return None;
+        }
+        self.readings
+            .iter()
+            .find(|reading| reading.flag.is_some() && !reading.stands)
+            .map(|flagged| Question::Flagged { of: flagged.number })
+    }
+
+    /// The latest answer that can be taken back here.
+    pub fn last_answer(&self) -> Option<u64> {
+        let at_zero = self.after.standing().is_empty();
+        self.answered
+            .last()
+            .copied()
+            // Once the micrometer has been closed, what it was closed with stands.
+            .filter(|_| self.readings.is_empty() || (self.verdict_seen && at_zero))
+            .filter(|_| self.verdict_seen || self.before.standing().is_empty() || self.zero_kept)
+            .filter(|_| self.end.is_none() && self.person.is_none())
+    }
+
+    /// The job, as far as it goes; none while something is missing that it cannot do without.
+    pub fn to_job(&self) -> Option<Job> {
+        let (lot, sample) = self.lot.clone()?;
+        let mut readings: Vec<Place> = Vec::new();
+        let mut spots: Vec<&Spot> = Vec::new();
+        for reading in &self.readings {
+            if let Some(known) = spots.iter().position(|spot| **spot == reading.spot) {
+                if let Some(place) = readings.get_mut(known) {
+                    place.readings.push(reading.shown.clone());
+                }
+            } else {
+                spots.push(&reading.spot);
+                readings.push(reading.spot.place(vec![reading.shown.clone()]));
+            }
+        }
+        let after = self.after.standing();
+        Some(Job {
+            part: Part {
+                name: self.name.clone()?,
+                drawing: self.drawing.clone()?,
+                order: None,
+                lot,
+                sample,
+                characteristic: None,
+            },
+            person: self.person.clone(),
+            measured_at: to_second(self.readings.first()?.at),
+            characteristic: self.characteristic.clone()?,
+            instrument: self.instrument.clone()?,
+            contacts: self.contacts.clone()?,
+            standard: self.standard.clone()?,
+            zero: Zero {
+                before: self.before.standing(),
+                // Half a check is none yet.
+                after: if after.len() < CLOSURES {
+                    Vec::new()
+                } else {
+                    after
+                },
+                contacts: Some(self.contacts.clone()?.id),
+                allowance: None,
+            },
+            readings,
+            wires: None,
+            struck: self.struck(),
+            temperature: self.temperature.clone()?,
+            prior: Prior::default(),
+            rule: self.rule.clone()?,
+            note: words::note(self),
+            overrides: Overrides::default(),
+            service: None,
+            monte_carlo: None,
+        })
+    }
+
+    /// What was read and taken again: kept as it was, and not counted.
+    fn struck(&self) -> Vec<Struck> {
+        self.readings
+            .iter()
+            .flat_map(|reading| {
+                reading.earlier.iter().map(|earlier| Struck {
+                    reading: earlier.clone(),
+                    reason: words::taken_again(&reading.spot.words(), reading.shown.text()),
+                })
+            })
+            .collect()
+    }
+
+    /// What the job gives so far.
+    pub fn inspect(&self) -> Option<Result<(Job, Inspection), JobError>> {
+        let job = self.to_job()?;
+        Some(inspect(&job).map(|result| (job, result)))
+    }
+
+    /// What the next part of the lot keeps.
+    pub fn kept(&self) -> Option<Kept> {
+        let (lot, sample) = self.lot.clone()?;
+        let good = self.progress(When::After) == Some(Progress::Done) && !self.after.accepted;
+        Some(Kept {
+            job: self.job?,
+            characteristic: self.characteristic.clone()?,
+            name: self.name.clone()?,
+            drawing: self.drawing.clone()?,
+            lot,
+            sample,
+            rule: self.rule.clone()?,
+            instrument: self.instrument.clone()?,
+            contacts: self.contacts.clone()?,
+            standard: self.standard.clone()?,
+            unit: self.unit?,
+            temperature: self.temperature.clone()?,
+            zero: if good {
+                self.after.standing()
+            } else {
+                Vec::new()
+            },
+            person: self.person.clone()?,
+        })
+    }
+}
+
+fn to_second(at: Timestamp) -> Timestamp {
+    at.round(jiff::Unit::Second).unwrap_or(at)
+}

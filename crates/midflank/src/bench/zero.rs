@@ -1,0 +1,222 @@
+//! A check of the zero: three closures on the setting standard, and what they are worth.
+
+use metrology::correction::{ZeroError, zero_error};
+use metrology::inspection::{Plausible, Prior, Suspicion, drift_limit, examine};
+use metrology::limits::Limits;
+use metrology::units::{Entered, Length, LengthUnit};
+
+use super::event::By;
+
+/// How many closures make a check (common practice, no source).
+pub const CLOSURES: usize = 3;
+
+/// No zero is off by more than this without something being wrong: 0.05 mm (common practice, no source).
+const REACH: Length = Length::from_micrometres(50);
+
+/// One closure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Closure {
+    pub reading: Entered,
+    pub by: By,
+    /// Set aside when the check was begun anew.
+    pub set_aside: bool,
+}
+
+/// The closures of one check.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Check {
+    pub closures: Vec<Closure>,
+    /// Taken as it is, in spite of a doubt.
+    pub accepted: bool,
+}
+
+/// What is to be said of a check that is complete.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Doubt {
+    /// The closures lie further apart than the drift that is put up with, or two steps of the display.
+    Spread { spread: Length, limit: Length },
+    /// A closure looks like a slip.
+    Slip { message: String },
+    /// The zero moved since the check before.
+    Drift { drift: f64, limit: Length },
+}
+
+impl Check {
+    /// The readings that count.
+    pub fn standing(&self) -> Vec<Entered> {
+        self.closures
+            .iter()
+            .filter(|closure| !closure.set_aside)
+            .map(|closure| closure.reading.clone())
+            .collect()
+    }
+
+    pub fn set_aside(&mut self) {
+        for closure in &mut self.closures {
+            closure.set_aside = true;
+        }
+        self.accepted = false;
+    }
+
+    /// Largest less smallest of the closures that count.
+    pub fn spread(&self) -> Option<Length> {
+        let standing = self.standing();
+        let values = || standing.iter().map(Entered::value);
+        Some(values().max()? - values().min()?)
+    }
+
+    /// How far the check is.
+    pub fn progress(&self, certified: Length, unit: LengthUnit, before: Option<&Self>) -> Progress {
+        let standing = self.standing();
+        if standing.len() < CLOSURES {
+            return Progress::Closing {
+                number: standing.len() + 1,
+            };
+        }
+        if self.accepted {
+            return Progress::Done;
+        }
+        match doubt(&standing, certified, unit, before) {
+            None => Progress::Done,
+            Some(doubt) => Progress::InDoubt(doubt),
+        }
+    }
+
+    /// The zero error that this check found, with the one before where this is the closing check.
+    pub fn error(&self, certified: Length, before: Option<&Self>) -> Option<ZeroError> {
+        let values = |check: &Self| {
+            check
+                .standing()
+                .iter()
+                .map(Entered::value)
+                .collect::<Vec<_>>()
+        };
+        match before {
+            None => zero_error(&values(self), &[], certified),
+            Some(before) => zero_error(&values(before), &values(self), certified),
+        }
+    }
+}
+
+/// How far a check is.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Progress {
+    /// A closure is to be made.
+    Closing { number: usize },
+    /// All are made and something is wrong with them.
+    InDoubt(Doubt),
+    /// Good, or taken as it is.
+    Done,
+}
+
+/// The drift that is put up with where nothing is stated; it cannot fail without a stated one.
+pub fn usual_drift_limit(unit: LengthUnit) -> Length {
+    drift_limit(&Prior::default(), unit).unwrap_or(REACH)
+}
+
+fn doubt(
+    standing: &[Entered],
+    certified: Length,
+    unit: LengthUnit,
+    before: Option<&Check>,
+) -> Option<Doubt> {
+    if let Some(slip) = slips(standing, certified).into_iter().flatten().next() {
+        return Some(Doubt::Slip {
+            message: slip.message,
+        });
+    }
+    let limit = usual_drift_limit(unit);
+    let step = standing
+        .iter()
+        .map(Entered::resolution)
+        .max()
+        .unwrap_or_default();
+    let values = || standing.iter().map(Entered::value);
+    let spread = values().max()? - values().min()?;
+    let most = limit.max(step.times(2));
+    if spread > most {
+        return Some(Doubt::Spread {
+            spread,
+            limit: most,
+        });
+    }
+    let both: Vec<Length> = values().collect();
+    let earlier: Vec<Length> = before?.standing().iter().map(Entered::value).collect();
+    let drift = zero_error(&earlier, &both, certified)?.drift()?;
+    (drift.abs() > limit.mm()).then_some(Doubt::Drift { drift, limit })
+}
+
+/// What each closure looks like, if it looks like a slip.
+pub fn slips(standing: &[Entered], certified: Length) -> Vec<Option<Suspicion>> {
+    let plausible = Plausible {
+        limits: Limits::between(certified - REACH, certified + REACH),
+        whose: "the certified size",
+    };
+    examine(standing, plausible, None, Length::ZERO)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(texts: &[&str]) -> Check {
+        Check {
+            closures: texts
+                .iter()
+                .map(|text| Closure {
+                    reading: Entered::parse(text, None).unwrap(),
+                    by: By::Keyboard,
+                    set_aside: false,
+                })
+                .collect(),
+            accepted: false,
+        }
+    }
+
+    fn certified() -> Length {
+        Entered::parse("9.9994mm", None).unwrap().value()
+    }
+
+    fn progress(texts: &[&str], before: Option<&Check>) -> Progress {
+        check(texts).progress(certified(), LengthUnit::Millimetre, before)
+    }
+
+    #[test]
+    fn three_good_closures_are_enough() {
+        assert_eq!(
+            progress(&["10.001mm"], None),
+            Progress::Closing { number: 2 }
+        );
+        assert_eq!(
+            progress(&["10.001mm", "10.002mm", "10.001mm"], None),
+            Progress::Done
+        );
+    }
+
+    #[test]
+    fn a_wide_spread_is_in_doubt() {
+        let wide = progress(&["10.001mm", "10.006mm", "10.001mm"], None);
+        assert!(matches!(wide, Progress::InDoubt(_)), "{wide:?}");
+    }
+
+    #[test]
+    fn a_turn_of_the_thimble_is_in_doubt() {
+        let turn = progress(&["10.001mm", "10.501mm", "10.002mm"], None);
+        let Progress::InDoubt(Doubt::Slip { message }) = turn else {
+            panic!("{turn:?}");
+        };
+        assert!(message.contains("turn of the thimble"), "{message}");
+    }
+
+    #[test]
+    fn a_zero_that_moved_is_in_doubt() {
+        let before = check(&["10.001mm", "10.001mm", "10.001mm"]);
+        let same = ["10.002mm", "10.002mm", "10.001mm"];
+        assert_eq!(progress(&same, Some(&before)), Progress::Done);
+        let moved = progress(&["10.006mm", "10.006mm", "10.006mm"], Some(&before));
+        assert!(
+            matches!(moved, Progress::InDoubt(Doubt::Drift { .. })),
+            "{moved:?}"
+        );
+    }
+}

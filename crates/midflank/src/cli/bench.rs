@@ -1,0 +1,40 @@
+//! `midflank bench`: the bench page.
+
+use std::path::Path;
+
+use clap::Args;
+
+use super::Failure;
+use super::output::Output;
+use crate::web::{self, Line, Options};
+
+/// The bench page: the whole job in a browser on this computer
+#[derive(Args)]
+pub struct Arguments {
+    /// Port on this computer (127.0.0.1); 0 takes a free one
+    #[arg(long, value_name = "N", default_value_t = 7414)]
+    port: u16,
+    /// Do not open the browser; the address is printed
+    #[arg(long)]
+    no_browser: bool,
+    /// Take readings from a serial line too: /dev/ttyUSB0:9600 (8 data bits, no parity, 1 stop bit)
+    #[arg(long, value_name = "DEVICE:BAUD")]
+    serial: Vec<Line>,
+    /// Put invented equipment into the register where it is empty, to try the bench with
+    #[arg(long)]
+    demo: bool,
+}
+
+pub fn run(
+    arguments: &Arguments,
+    ledger: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let options = Options {
+        port: arguments.port,
+        browser: !arguments.no_browser,
+        serial: arguments.serial.clone(),
+        demo: arguments.demo,
+    };
+    web::serve(ledger, options, output)
+}

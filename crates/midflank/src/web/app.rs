@@ -1,0 +1,264 @@
+//! What all pages share: the ledger, the job on the bench, and who is told when it changes.
+
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+use jiff::Timestamp;
+use ledger::{Filter, Ledger, NewBenchEvent, Order, Page};
+use tokio::sync::watch;
+
+use crate::bench::{Answer, By, Event, Question, Refusal, State, Table, View, finish, fit, words};
+use crate::cli::Failure;
+use crate::record;
+use crate::register::Register;
+
+/// The running bench.
+pub struct App {
+    pub ledger: Ledger,
+    /// The port it is served on.
+    pub port: u16,
+    /// What our own forms carry, new in every process.
+    pub token: String,
+    /// Counts every change that a window may have to show.
+    version: AtomicU64,
+    changed: watch::Sender<u64>,
+    /// Something that came by the line and could not be taken.
+    notice: Mutex<Option<String>>,
+    /// One answer at a time: what is judged on a state lands on that state.
+    turn: Mutex<()>,
+}
+
+/// What came of a line.
+pub enum Outcome {
+    /// The job went on.
+    WentOn,
+    /// Something is to be looked up.
+    LookUp(String),
+    /// Something is to be shown or put away.
+    Show(View),
+    /// Nothing was taken.
+    Refused(Refusal),
+    /// Nothing was taken, because the job is not where the window thought.
+    Overtaken,
+}
+
+impl App {
+    pub fn new(ledger: Ledger, port: u16) -> Result<Self, Failure> {
+        let mut random = [0_u8; 16];
+        getrandom::fill(&mut random).map_err(Failure::outside)?;
+        let token = format!("{:032x}", u128::from_ne_bytes(random));
+        Ok(Self {
+            ledger,
+            port,
+            token,
+            version: AtomicU64::new(0),
+            changed: watch::Sender::new(0),
+            notice: Mutex::new(None),
+            turn: Mutex::new(()),
+        })
+    }
+
+    /// Tells two states of the bench apart, also across processes.
+    pub fn stamp(&self) -> String {
+        self.stamp_of(self.version.load(Ordering::SeqCst))
+    }
+
+    pub fn stamp_of(&self, version: u64) -> String {
+        // Six digits name the process; the rest of the token stays in the forms.
+        format!("{}-{version}", self.token.get(..6).unwrap_or_default())
+    }
+
+    /// Follows the changes.
+    pub fn follow(&self) -> watch::Receiver<u64> {
+        self.changed.subscribe()
+    }
+
+    fn tell(&self) {
+        let version = self.version.fetch_add(1, Ordering::SeqCst) + 1;
+        self.changed.send_replace(version);
+    }
+
+    /// The job on the bench: the latest one, or a new one where there is none or it was given up.
+    pub fn current(&self) -> Result<State, Failure> {
+        match self.ledger.latest_job()? {
+            Some(job) => {
+                let state = self.job(job)?;
+                Ok(match state.question() {
+                    Question::Dropped => State::default(),
+                    _ => state,
+                })
+            }
+            None => Ok(State::default()),
+        }
+    }
+
+    /// A job by its number; a new one where there is none of that number.
+    pub fn job(&self, job: u64) -> Result<State, Failure> {
+        let kept = self.ledger.job_events(job)?;
+        if kept.is_empty() {
+            return Ok(State::default());
+        }
+        let events = kept
+            .into_iter()
+            .map(|kept| {
+                let event: Event = serde_json::from_str(&kept.event).map_err(|error| {
+                    Failure::outside(format!(
+                        "event {} of job {job} cannot be read ({error}); was it kept by a newer program?",
+                        kept.number
+                    ))
+                })?;
+                Ok((kept.number, kept.at, event))
+            })
+            .collect::<Result<Vec<_>, Failure>>()?;
+        Ok(State::of(job, &events))
+    }
+
+    /// Who recorded last.
+    pub fn last_person(&self) -> Result<Option<String>, Failure> {
+        let filter = Filter {
+            kind: Some(record::INSPECTION.to_owned()),
+            ..Filter::default()
+        };
+        let latest = self
+            .ledger
+            .list(&filter, &Page::first(Order::NewestFirst, 1))?;
+        Ok(latest
+            .entries
+            .into_iter()
+            .next()
+            .map(|entry| entry.content.person))
+    }
+
+    /// A line at the job that a window shows, as it stood after an event.
+    pub fn answer(
+        &self,
+        job: Option<u64>,
+        after: u64,
+        line: &str,
+        by: By,
+    ) -> Result<Outcome, Failure> {
+        let _turn = lock(&self.turn);
+        let state = match job {
+            Some(job) => self.job(job)?,
+            None => State::default(),
+        };
+        if state.number != after {
+            return Ok(Outcome::Overtaken);
+        }
+        self.answer_state(&state, line, by)
+    }
+
+    /// A line that came by itself, at whatever is asked on the bench now.
+    pub fn came(&self, line: &str, by: By) -> Result<Outcome, Failure> {
+        let outcome = {
+            let _turn = lock(&self.turn);
+            let state = self.current()?;
+            if state.question().takes_reading() {
+                self.answer_state(&state, line, by)?
+            } else {
+                Outcome::Refused(Refusal::new(words::not_asked_for(line)))
+            }
+        };
+        let refused = match &outcome {
+            Outcome::Refused(refusal) => Some(refusal.message.clone()),
+            _ => None,
+        };
+        if refused.is_some() {
+            self.notify(refused);
+        }
+        Ok(outcome)
+    }
+
+    /// Says something in every window.
+    pub fn notify(&self, notice: Option<String>) {
+        *lock(&self.notice) = notice;
+        self.tell();
+    }
+
+    /// What is to be said in every window.
+    pub fn notice(&self) -> Option<String> {
+        lock(&self.notice).clone()
+    }
+
+    fn answer_state(&self, state: &State, line: &str, by: By) -> Result<Outcome, Failure> {
+        let register = Register::read(&self.ledger)?;
+        let now = Timestamp::now();
+        let table = Table {
+            state,
+            register: &register,
+            today: fit::today(now),
+            last_person: self.last_person()?,
+        };
+        let answer = match table.answer(line, by) {
+            Ok(answer) => answer,
+            Err(refusal) => return Ok(Outcome::Refused(refusal)),
+        };
+        match answer {
+            Answer::LookUp(text) => return Ok(Outcome::LookUp(text)),
+            Answer::Show(view) => return Ok(Outcome::Show(view)),
+            Answer::Events(events) => {
+                if let Some(outcome) = self.land(state, now, &events)? {
+                    return Ok(outcome);
+                }
+            }
+            Answer::NextPart(kept) => self.begin(now, &[Event::Begun { keeps: Some(kept) }])?,
+            Answer::NewJob => self.begin(now, &[Event::Begun { keeps: None }])?,
+        }
+        *lock(&self.notice) = None;
+        self.tell();
+        Ok(Outcome::WentOn)
+    }
+
+    /// Keeps events of a job, and makes its record when that is what is left to do.
+    fn land(
+        &self,
+        state: &State,
+        now: Timestamp,
+        events: &[Event],
+    ) -> Result<Option<Outcome>, Failure> {
+        let Some(job) = state.job else {
+            let mut all = vec![Event::Begun { keeps: None }];
+            all.extend_from_slice(events);
+            return self.begin(now, &all).map(|()| None);
+        };
+        if !events.is_empty() {
+            match self
+                .ledger
+                .add_to_job(job, state.number, now, &written(events)?)
+            {
+                Ok(()) => {}
+                // Another program on the same ledger came in between.
+                Err(ledger::Error::JobWentOn { .. }) => return Ok(Some(Outcome::Overtaken)),
+                Err(error) => return Err(error.into()),
+            }
+        }
+        let state = self.job(job)?;
+        if state.question() == Question::Finish {
+            let entry = finish::record(&self.ledger, &state)?;
+            let recorded = written(&[Event::Recorded { entry }])?;
+            self.ledger.add_to_job(job, state.number, now, &recorded)?;
+        }
+        Ok(None)
+    }
+
+    fn begin(&self, now: Timestamp, events: &[Event]) -> Result<(), Failure> {
+        self.ledger.begin_job(now, &written(events)?)?;
+        Ok(())
+    }
+}
+
+fn written(events: &[Event]) -> Result<Vec<NewBenchEvent>, Failure> {
+    events
+        .iter()
+        .map(|event| {
+            Ok(NewBenchEvent {
+                event: serde_json::to_string(event).map_err(Failure::outside)?,
+                ends: event.ends(),
+            })
+        })
+        .collect()
+}
+
+fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}

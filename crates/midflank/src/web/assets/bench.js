@@ -1,0 +1,147 @@
+// The bench without this script works by plain form posts. With it the same posts go without leaving the page, every
+// window follows the job, a single key acts in an empty field, and what a cable types finds its way to the field.
+'use strict';
+
+const LOST = 'The bench does not answer. What was typed stays in the field; it is sent again by Enter when the bench is back.';
+
+const page = () => document.getElementById('page');
+const field = () => document.getElementById('line');
+
+// Where the present page is asked for again, with what it shows beside the job.
+function address() {
+  const show = document.querySelector('#answer input[name=show]');
+  return location.pathname + (show ? '?show=' + show.value : '');
+}
+
+function focusField() {
+  const line = field();
+  if (!line) return;
+  line.focus({ preventScroll: true });
+  line.setSelectionRange(line.value.length, line.value.length);
+}
+
+// Puts a page in the place of the one shown; false where the answer is no page of the bench.
+function put(text) {
+  const parsed = new DOMParser().parseFromString(text, 'text/html');
+  const fresh = parsed.getElementById('page');
+  if (!fresh) {
+    say(parsed.querySelector('main')?.textContent.trim() || LOST);
+    return false;
+  }
+  page().replaceWith(document.adoptNode(fresh));
+  document.title = fresh.dataset.title;
+  focusField();
+  return true;
+}
+
+// Says something on top of the page; nothing takes it away.
+function say(text) {
+  let banner = document.getElementById('lost');
+  if (!text) return banner && banner.remove();
+  if (!banner) {
+    banner = document.createElement('div');
+    banner.id = 'lost';
+    banner.className = 'lost';
+    banner.setAttribute('role', 'alert');
+    banner.append(document.createElement('p'));
+    page().prepend(banner);
+  }
+  banner.firstChild.textContent = text;
+}
+
+const lost = () => say(LOST);
+
+// One thing at a time goes to the bench, in the order it was typed: a cable may send two readings in one breath.
+let queue = Promise.resolve();
+let waiting = 0;
+const inTurn = (work) => {
+  waiting += 1;
+  queue = queue.then(work).catch(lost).finally(() => { waiting -= 1; catchUp(); });
+};
+
+// Asks for the page again when the bench went on, or was started anew, since this one was made.
+let seen = '';
+function catchUp() {
+  if (waiting > 0 || !seen) return;
+  const [process, version] = seen.split('-');
+  const [ownProcess, ownVersion] = page().dataset.stamp.split('-');
+  if (process !== ownProcess || Number(version) > Number(ownVersion)) inTurn(refresh);
+}
+
+async function send(line) {
+  const form = document.getElementById('answer');
+  const body = new URLSearchParams(new FormData(form));
+  body.set('line', line);
+  let taken = false;
+  try {
+    const answer = await fetch('/answer', { method: 'POST', body, headers: { 'X-Fragment': '1' } });
+    taken = put(await answer.text());
+  } catch {
+    lost();
+  }
+  // What could not be handed in stays in sight, and Enter sends it again.
+  if (!taken && field() && field().value === '') field().value = line;
+}
+
+// Shows the job as it is now. What is half typed stays, with the state it was typed for: the bench refuses it if the job
+// went on in between, and says so.
+async function refresh() {
+  const before = field();
+  const typed = before ? before.value : '';
+  const after = document.querySelector('#answer input[name=after]');
+  const answer = await fetch(address(), { headers: { 'X-Fragment': '1' } });
+  const text = await answer.text();
+  const late = field() ? field().value : typed;
+  put(text);
+  if (late && field()) {
+    field().value = late;
+    const now = document.querySelector('#answer input[name=after]');
+    if (after && now) now.value = after.value;
+    focusField();
+  }
+}
+
+document.addEventListener('submit', (event) => {
+  const form = event.target;
+  if (form.method !== 'post' || !page()) return;
+  event.preventDefault();
+  const button = event.submitter;
+  const line = button && button.name === 'line' ? button.value : field() ? field().value : '';
+  if (field() && (form.id === 'answer')) field().value = '';
+  inTurn(() => send(line));
+});
+
+document.addEventListener('keydown', (event) => {
+  const line = field();
+  if (!line || event.ctrlKey || event.altKey || event.metaKey || event.isComposing) return;
+  if (event.target !== line) {
+    if (event.key === 'Enter' && event.target === document.body) document.getElementById('answer').requestSubmit();
+    // Digits of a cable, wherever the focus is.
+    if (/^[0-9.,+-]$/.test(event.key) && !/^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName)) focusField();
+    return;
+  }
+  if (event.key === 'Escape') { line.value = ''; return; }
+  if (line.value === '' && event.key.length === 1 && line.dataset.keys.includes(event.key.toLowerCase())) {
+    event.preventDefault();
+    inTurn(() => send(event.key.toLowerCase()));
+  }
+});
+
+if (page()) {
+  focusField();
+  let follow = null;
+  const listen = () => {
+    follow = new EventSource('/events');
+    follow.onmessage = (event) => {
+      seen = event.data;
+      if (document.getElementById('lost')?.textContent === LOST) say('');
+      catchUp();
+    };
+    follow.onerror = lost;
+  };
+  // A browser keeps few connections to one host: a window that nobody sees gives its own back.
+  document.addEventListener('visibilitychange', () => {
+    if (document.hidden) follow.close(); else listen();
+  });
+  listen();
+}

@@ -1,0 +1,355 @@
+//! Pictures of the trade: the part in section with the contacts where they touch, and where on the part to read.
+//!
+//! The section is to scale, from the geometry in [`metrology::section`]. Where the part is thicker than the picture its
+//! middle is broken out, as on a drawing.
+
+use std::fmt::Write as _;
+
+use maud::{Markup, html};
+use metrology::inspection::{
+    ContactKind, Contacts, Standard, StandardForm, Target, ThreadDiameter,
+};
+use metrology::limits::ThreadLimits;
+use metrology::section::{BasicProfile, Point, Seated};
+
+use crate::bench::places::{STATIONS, Spot};
+use crate::bench::words;
+use crate::report::limits::decimals;
+
+const WIDTH: f64 = 440.0;
+const HEIGHT: f64 = 336.0;
+/// Half the gap where the middle is broken out.
+const GAP: f64 = 7.0;
+/// Pitches across the picture.
+const PITCHES: f64 = 5.4;
+
+/// The part in section with its contacts; `large` draws the tolerance zone many times its size.
+pub fn section(target: &Target, contacts: Option<&Contacts>, large: bool) -> Markup {
+    let Some(thread) = &target.thread else {
+        return plain_section(target);
+    };
+    profile(thread).map_or_else(
+        || html! {},
+        |profile| thread_section(target, thread, &profile, contacts, large),
+    )
+}
+
+/// The basic profile at the middle of the pitch diameter's limits.
+fn profile(thread: &ThreadLimits) -> Option<BasicProfile> {
+    let limits = thread.pitch_diameter;
+    let one = limits.lower.or(limits.upper)?;
+    let other = limits.upper.or(limits.lower)?;
+    BasicProfile::new(
+        thread.pitch.mm(),
+        thread.included_angle,
+        f64::midpoint(one.mm(), other.mm()),
+    )
+}
+
+/// From the section to the picture: the axis lies in the middle, and so much of the radius is broken out.
+struct View {
+    scale: f64,
+    broken_out: f64,
+}
+
+impl View {
+    fn of(profile: &BasicProfile) -> Self {
+        let scale = WIDTH / (PITCHES * profile.pitch());
+        // Room for the stem of a contact above the crest.
+        let above = 1.45 * profile.triangle_height();
+        let room = HEIGHT / 2.0 / scale - above;
+        Self {
+            scale,
+            broken_out: (profile.crest_radius() - room).max(0.0),
+        }
+    }
+
+    /// A point on the upper side (`side` 1) or the lower (-1).
+    fn at(&self, point: Point, side: f64) -> (f64, f64) {
+        (
+            WIDTH / 2.0 + point.x * self.scale,
+            HEIGHT / 2.0 - side * (point.y - self.broken_out) * self.scale,
+        )
+    }
+
+    /// Where the material ends towards the axis: at the axis, or at the break.
+    fn inner(&self, side: f64) -> f64 {
+        HEIGHT / 2.0
+            - if self.broken_out > 0.0 {
+                side * GAP
+            } else {
+                0.0
+            }
+    }
+
+    /// That edge, from right to left: with a zigzag where something is broken out (ISO 128-2, thin line with zigzags).
+    fn inner_edge(&self, side: f64) -> String {
+        let y = self.inner(side);
+        if self.broken_out > 0.0 {
+            let middle = WIDTH / 2.0;
+            format!(
+                "L{WIDTH} {y:.1}H{:.1}L{:.1} {:.1}L{:.1} {:.1}L{:.1} {y:.1}H0",
+                middle + 10.0,
+                middle + 4.0,
+                y - 9.0,
+                middle - 4.0,
+                y + 9.0,
+                middle - 10.0
+            )
+        } else {
+            format!("L{WIDTH} {y:.1}H0")
+        }
+    }
+
+    fn path(&self, points: &[Point], side: f64) -> String {
+        let mut path = String::new();
+        for (index, point) in points.iter().enumerate() {
+            let (x, y) = self.at(*point, side);
+            // Writing to a String cannot fail.
+            let _ = write!(path, "{}{x:.2} {y:.2}", if index == 0 { 'M' } else { 'L' });
+        }
+        path
+    }
+}
+
+fn thread_section(
+    target: &Target,
+    thread: &ThreadLimits,
+    profile: &BasicProfile,
+    contacts: Option<&Contacts>,
+    large: bool,
+) -> Markup {
+    let view = View::of(profile);
+    let half = |ridge: bool, side: f64| {
+        format!(
+            "{}{}Z",
+            view.path(&profile.outline(3, ridge), side),
+            view.inner_edge(side)
+        )
+    };
+    let pitch_line = profile.pitch_radius();
+    let on_pitch_diameter = target.diameter == ThreadDiameter::PitchDiameter;
+    let seated = contacts.is_some_and(|contacts| contacts.kind == ContactKind::VAndCone)
+        && on_pitch_diameter;
+    let flat = contacts.is_some_and(|contacts| contacts.kind == ContactKind::Flat);
+    let line_at = |side: f64| {
+        view.at(
+            Point {
+                x: 0.0,
+                y: pitch_line,
+            },
+            side,
+        )
+        .1
+    };
+    let limits = target.limits;
+    let zone = limits
+        .tolerance()
+        .filter(|_| large && on_pitch_diameter)
+        .map(|tolerance| {
+            // A third of the triangle's height whatever the tolerance is; the picture says how many times that is.
+            let times = profile.triangle_height() / 3.0 / (tolerance.mm() / 2.0);
+            (times, profile.triangle_height() / 3.0 * view.scale)
+        });
+    let own = target.unit;
+    let limit = |limit: Option<metrology::units::Length>| {
+        limit.map_or("–".to_owned(), |limit| {
+            limit.to_fixed(own, decimals(own, own))
+        })
+    };
+    html! {
+        figure class="section" {
+            svg viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-labelledby="section-title section-words" {
+                title id="section-title" { (words::SECTION) }
+                desc id="section-words" { (words::section(&thread.designation, seated)) }
+                (cut_pattern())
+                @for (ridge, side) in [(false, 1.0), (true, -1.0)] {
+                    path d=(half(ridge, side)) fill="url(#cut)" {}
+                    path d=(view.path(&profile.outline(3, ridge), side)) class="body" {}
+                    @if view.broken_out > 0.0 { path d=(format!("M{WIDTH} {:.1}{}", view.inner(side), view.inner_edge(side))) class="break" {} }
+                }
+                @if view.broken_out <= 0.0 { path d=(format!("M0 {0}H{WIDTH}", HEIGHT / 2.0)) class="axis" {} }
+                @if let Some((_, height)) = zone {
+                    @for side in [1.0, -1.0] {
+                        rect x="0" y=(format!("{:.2}", line_at(side) - height / 2.0)) width=(WIDTH) height=(format!("{height:.2}")) class="zone" {}
+                    }
+                }
+                @if seated {
+                    (contact(&view, &profile.cone(), 1.0))
+                    (contact(&view, &profile.v(), -1.0))
+                }
+                @if flat { (flat_faces(&view, profile)) }
+                @for side in [1.0, -1.0] {
+                    path d=(format!("M0 {0:.2}H{WIDTH}", line_at(side))) class="pitch-line" {}
+                }
+                @if seated {
+                    @for (touches, side) in [(profile.cone().touches, 1.0), (profile.v().touches, -1.0)] {
+                        @for touch in touches {
+                            @let (x, y) = view.at(touch, side);
+                            circle cx=(format!("{x:.2}")) cy=(format!("{y:.2}")) r="4" class="touch" {}
+                        }
+                    }
+                }
+            }
+            figcaption {
+                (target.diameter.words()) " " (limit(limits.lower)) " to " (limit(limits.upper)) " " (own)
+                @if let Some((times, _)) = zone { " · " (words::times_large(times)) }
+                @if view.broken_out > 0.0 { " · " (words::BROKEN_OUT) }
+            }
+        }
+    }
+}
+
+/// A contact; its stem goes on beyond the picture.
+/// A setting rod with V and cone ends between the contacts; a plug is seen as a thread is, anything else is not drawn.
+pub fn on_standard(target: &Target, standard: &Standard) -> Option<Markup> {
+    let profile = profile(target.thread.as_ref()?)?;
+    let is_rod = standard.form == StandardForm::VAndConeRod;
+    if !is_rod || target.diameter != ThreadDiameter::PitchDiameter {
+        return None;
+    }
+    let view = View::of(&profile);
+    let rod = profile.rod();
+    let side = |points: &[Point], side: f64| {
+        let edge = |point: Option<&Point>| point.map_or(0.0, |point| view.at(*point, side).0);
+        let (y, left, right) = (view.inner(side), edge(points.first()), edge(points.last()));
+        format!("{}L{right:.1} {y:.1}H{left:.1}Z", view.path(points, side))
+    };
+    Some(html! {
+        figure class="section" {
+            svg viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-labelledby="section-title section-words" {
+                title id="section-title" { (words::ON_STANDARD) }
+                desc id="section-words" { (words::on_standard(&standard.id)) }
+                (cut_pattern())
+                path d=(side(&rod.groove, 1.0)) fill="url(#cut)" class="whole" {}
+                path d=(side(&rod.ridge, -1.0)) fill="url(#cut)" class="whole" {}
+                (contact(&view, &profile.cone(), 1.0))
+                (contact(&view, &profile.v(), -1.0))
+                path d=(format!("M{0} 0V{HEIGHT}", WIDTH / 2.0)) class="axis over" {}
+            }
+            figcaption { (standard.id) ", " (words::CERTIFIED) " " (words::spaced(&standard.size)) " · " (words::BROKEN_OUT) }
+        }
+    })
+}
+
+fn cut_pattern() -> Markup {
+    html! {
+        defs {
+            pattern id="cut" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
+                path d="M0 0v9" class="cut" {}
+            }
+        }
+    }
+}
+
+fn contact(view: &View, seated: &Seated, side: f64) -> Markup {
+    let edge = HEIGHT / 2.0 - side * (HEIGHT / 2.0 + 2.0);
+    let stem = |point: Option<&Point>| point.map_or(0.0, |point| view.at(*point, side).0);
+    let (first, last) = (stem(seated.outline.first()), stem(seated.outline.last()));
+    html! {
+        path d=(format!("{}L{last:.2} {edge}L{first:.2} {edge}Z", view.path(&seated.outline, side))) class="contact" {}
+    }
+}
+
+/// Flat faces on the crests.
+fn flat_faces(view: &View, profile: &BasicProfile) -> Markup {
+    let reach = 1.7 * profile.pitch();
+    let crest = profile.crest_radius();
+    let end = crest + 1.2 * profile.triangle_height();
+    let corners =
+        [(-reach, crest), (-reach, end), (reach, end), (reach, crest)].map(|(x, y)| Point { x, y });
+    html! {
+        @for side in [1.0, -1.0] { path d=(format!("{}Z", view.path(&corners, side))) class="contact" {} }
+    }
+}
+
+/// A plain part between flat faces.
+fn plain_section(target: &Target) -> Markup {
+    html! {
+        figure class="section" {
+            svg viewBox="0 0 440 220" role="img" aria-labelledby="section-title section-words" {
+                title id="section-title" { (words::SECTION) }
+                desc id="section-words" { (words::plain_section(&target.name)) }
+                (cut_pattern())
+                rect x="20" y="60" width="400" height="100" fill="url(#cut)" class="whole" {}
+                path d="M0 110H440" class="axis" {}
+                rect x="160" y="10" width="120" height="50" class="contact" {}
+                rect x="160" y="160" width="120" height="50" class="contact" {}
+            }
+            figcaption { (target.name) }
+        }
+    }
+}
+
+/// Where to read now: along the part, and turned.
+pub fn place(spot: &Spot) -> Markup {
+    let station = STATIONS
+        .iter()
+        .position(|station| *station == spot.along)
+        .unwrap_or(1);
+    let x = |station: usize| 88.0 + 80.0 * station as f64;
+    html! {
+        figure class="place" {
+            svg viewBox="0 0 440 130" role="img" aria-labelledby="place-title" {
+                title id="place-title" { (words::PLACE) " " (spot.words()) }
+                path d="M16 30h38v70H16zM54 42h200v46H54z" class="outline" {}
+                path d="M0 65H270" class="axis" {}
+                @for other in 0..STATIONS.len() {
+                    path d=(format!("M{0} 42V88", x(other))) class="station" {}
+                }
+                path d=(format!("M{0} 12l-7-10h14zM{0} 12V40M{0} 118l-7 10h14zM{0} 118V90", x(station))) class="arrow" {}
+                circle cx="360" cy="65" r="42" class="outline" {}
+                path d="M306 65H414M360 11V119" class="axis" {}
+                g transform=(format!("rotate({:.1} 360 65)", spot.angle)) {
+                    path d="M360 23l-7-12h14zM360 107l-7 12h14z" class="arrow" {}
+                    path d="M360 23V107" class="across" {}
+                }
+            }
+            figcaption { (spot.words()) }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use metrology::inspection::Characteristic;
+
+    fn target(designation: &str) -> Target {
+        Target::of(&Characteristic::Thread {
+            designation: designation.into(),
+            diameter: ThreadDiameter::PitchDiameter,
+        })
+        .unwrap()
+    }
+
+    #[test]
+    fn every_thread_has_a_section_within_its_frame() {
+        for designation in [
+            "M3-6g",
+            "M10x1.5-6g",
+            "M64x1.5-6g",
+            "1/4-20 UNC-2A",
+            "4-8 UN-2A",
+        ] {
+            let target = target(designation);
+            let profile = profile(target.thread.as_ref().unwrap()).unwrap();
+            let view = View::of(&profile);
+            for point in profile.cone().outline {
+                let (x, y) = view.at(point, 1.0);
+                assert!(
+                    (0.0..=WIDTH).contains(&x) && (0.0..=HEIGHT / 2.0).contains(&y),
+                    "{designation} {point:?} {y}"
+                );
+            }
+            for point in profile.v().outline {
+                let (x, y) = view.at(point, -1.0);
+                assert!(
+                    (0.0..=WIDTH).contains(&x) && (HEIGHT / 2.0..=HEIGHT).contains(&y),
+                    "{designation} {point:?} {y}"
+                );
+            }
+            assert!(section(&target, None, true).into_string().contains("<svg"));
+        }
+    }
+}

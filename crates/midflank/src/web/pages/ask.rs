@@ -1,0 +1,172 @@
+//! The question, its field, and what one needs to answer it.
+
+use maud::{Markup, html};
+use metrology::inspection::Target;
+use metrology::units::LengthUnit;
+
+use super::bench::{Parts, hidden, letter_keys};
+use crate::bench::{Question, State, Step, fit, words};
+use crate::report::limits::{both_units, decimals};
+
+/// The question in a full sentence, and one field.
+pub fn question(parts: &Parts) -> Markup {
+    let question = &parts.question;
+    let offer = parts.table.offer();
+    let enter = words::enter(question, offer.as_deref());
+    let number = question.takes_reading();
+    let unit = parts.state.unit.filter(|_| number);
+    let refusal = parts.shown.refusal.as_ref();
+    let notice = parts.app.notice();
+    // A reading that was not taken is not left in the way of the next one.
+    let kept = if question.takes_words() && refusal.is_some() {
+        parts.shown.line.as_str()
+    } else {
+        ""
+    };
+    html! {
+        section class="ask" aria-labelledby="question" {
+            @if let Question::ZeroDoubt { doubt, .. } = question {
+                p class="doubt" role="alert" { (words::doubt(doubt, parts.state.unit.unwrap_or(LengthUnit::Millimetre))) }
+            }
+            @if let Question::Flagged { of } = question {
+                @if let Some(flag) = parts.state.reading(*of).and_then(|reading| reading.flag.as_ref()) {
+                    p class="doubt" role="alert" { (flag.message) "." }
+                }
+            }
+            h1 id="question" { (words::question(parts.state, question)) }
+            form id="answer" method="post" action="/answer" autocomplete="off" {
+                (hidden(parts))
+                label class="unseen" for="line" { (words::question(parts.state, question)) @if let Some(unit) = unit { " (" (unit) ")" } }
+                div class=(if number { "field number" } else { "field" }) {
+                    input id="line" name="line" type="text" autofocus autocomplete="off" autocapitalize="off" spellcheck="false"
+                        inputmode=(if number { "decimal" } else { "text" })
+                        value=(kept) aria-describedby="help refusal" aria-invalid=[refusal.map(|_| "true")]
+                        data-keys=(letter_keys(parts));
+                    @if let Some(unit) = unit { span class="unit" aria-hidden="true" { (unit) } }
+                    button { (words::TAKE) }
+                }
+            }
+            p id="help" class="help" {
+                @if let Some(enter) = enter { span class="offer" { (enter) "." } " " }
+                @if let Some(hint) = words::hint(question) { span { (words::AS) " " (hint) } }
+            }
+            div id="refusal" role="alert" {
+                @if let Some(refusal) = refusal {
+                    p class="refusal" { (sentence(&refusal.message)) }
+                    @if !refusal.suggestions.is_empty() {
+                        form class="suggestions" method="post" action="/answer" {
+                            (hidden(parts))
+                            @for suggestion in &refusal.suggestions {
+                                button translate="no" name="line" value=(suggestion) { (suggestion) }
+                            }
+                        }
+                    }
+                } @else if let Some(notice) = notice {
+                    p class="refusal" { (sentence(&notice)) }
+                }
+            }
+        }
+    }
+}
+
+/// A message as a sentence of its own.
+fn sentence(message: &str) -> String {
+    let mut letters = message.chars();
+    let first = letters.next().map(char::to_uppercase);
+    let mut sentence: String = first.into_iter().flatten().chain(letters).collect();
+    if !sentence.ends_with(['.', '?', '!']) {
+        sentence.push('.');
+    }
+    sentence
+}
+
+/// The limits that the part is held against, in both units.
+pub fn limits(state: &State) -> Markup {
+    html! { @if let Some(target) = &state.target { (target_limits(target)) } }
+}
+
+fn target_limits(target: &Target) -> Markup {
+    let own = target.unit;
+    html! {
+        section class="limits wide" tabindex="0" aria-label=(words::LIMITS) {
+            @match &target.thread {
+                Some(thread) => {
+                    (both_units(thread))
+                    @for note in thread.assumed.iter() { p class="soft" { (words::ASSUMED) " " (note) "." } }
+                    @for dispute in thread.disputes.iter() { p class="doubt" { (dispute) } }
+                }
+                None => {
+                    table {
+                        thead { tr { th scope="col" { (words::LIMITS) } th scope="col" class="number" { (words::LEAST) } th scope="col" class="number" { (words::MOST) } } }
+                        tbody {
+                            @for unit in [own, own.other()] {
+                                tr {
+                                    th scope="row" { (unit) }
+                                    @for limit in [target.limits.lower, target.limits.upper] {
+                                        td class="number" { @match limit {
+                                            Some(limit) => (limit.to_fixed(unit, decimals(unit, own))), None => "–" } }
+                                    }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What there is to choose from: what is fit first, the rest with why not, and what the uncertainty will take.
+pub fn choices(parts: &Parts) -> Markup {
+    let choosing = matches!(
+        parts.question,
+        Question::Instrument | Question::Contacts | Question::Standard
+    );
+    html! {
+        @if choosing {
+            form class="choices" method="post" action="/answer" {
+                (hidden(parts))
+                ol {
+                    @for (index, choice) in parts.table.choices().into_iter().enumerate() {
+                        li {
+                            @match &choice.unfit {
+                                None => button name="line" value=(index + 1) {
+                                    span class="nth" { (index + 1) } " " strong translate="no" { (choice.id()) } " "
+                                    span class="soft" { (choice.piece.equipment.words()) }
+                                    @if let Some(due) = choice.piece.equipment.due() { span class="soft" { ", " (words::DUE) " " (due) } }
+                                },
+                                Some(why) => span class="unfit" {
+                                    span class="nth" { (index + 1) } " " s translate="no" { (choice.id()) } " " span { (choice.piece.equipment.words()) "; " (words::NOT_FIT) ": " (why) }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+            @if parts.table.choices().is_empty() { p class="refusal" { (words::EMPTY_REGISTER) } }
+        }
+        (share(parts))
+    }
+}
+
+/// The share of the tolerance that the uncertainty will take with what is chosen so far.
+pub fn share(parts: &Parts) -> Markup {
+    let state = parts.state;
+    let chosen = state.instrument.is_some() && parts.question.step() <= Step::Zero;
+    let expected = fit::expected(state).filter(|_| chosen);
+    let unit = state
+        .target
+        .as_ref()
+        .map_or(LengthUnit::Millimetre, |target| target.unit);
+    html! {
+        @if let Some((expanded, share)) = expected {
+            p class="share" {
+                (words::expected(expanded, unit))
+                @if let Some(share) = share {
+                    " " (words::share(share))
+                    meter min="0" max="1" low="0.25" high="0.5" optimum="0" value=(format!("{:.3}", share.min(1.0))) aria-label=(words::SHARE) { (format!("{:.0} %", share * 100.0)) }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,315 @@
+//! The job on the bench: one question, one field, and what belongs beside it.
+
+use jiff::Timestamp;
+use maud::{Markup, html};
+
+use super::{ask, document, look_up, readings, verdict, ways};
+use crate::bench::{Command, Question, Refusal, State, Step, Table, View, fit, words};
+use crate::cli::Failure;
+use crate::document::Inspected;
+use crate::register::Register;
+use crate::report::html::{budget, corrections};
+use crate::report::percent;
+use crate::web::app::App;
+use crate::web::figure;
+use crate::web::reply::Asked;
+
+/// What this answer shows beside the job.
+#[derive(Default)]
+pub struct Shown {
+    pub view: Option<View>,
+    /// Limits that were asked for; empty for how to ask.
+    pub look_up: Option<String>,
+    /// Why the last line was not taken.
+    pub refusal: Option<Refusal>,
+    /// The line, to be put right where it is made of words.
+    pub line: String,
+}
+
+impl Shown {
+    pub fn refuse(&mut self, refusal: Refusal, line: &str) {
+        self.refusal = Some(refusal);
+        line.trim().clone_into(&mut self.line);
+    }
+}
+
+/// All that the parts of the page are made from.
+pub struct Parts<'a> {
+    pub app: &'a App,
+    pub state: &'a State,
+    pub question: Question,
+    pub table: Table<'a>,
+    pub shown: &'a Shown,
+    pub asked: &'a Asked,
+    /// What the job gives so far, where it gives something.
+    pub result: Option<Inspected>,
+}
+
+impl Parts<'_> {
+    /// Whether something stands where otherwise the work so far would.
+    pub fn shows_something(&self) -> bool {
+        self.shown.look_up.is_some() || matches!(self.shown.view, Some(View::Budget | View::Keys))
+    }
+}
+
+/// The page of a job, or what stands in its body where our script asks.
+pub fn page(app: &App, state: &State, shown: &Shown, asked: &Asked) -> Result<Markup, Failure> {
+    let register = Register::read(&app.ledger)?;
+    let inspected = state.inspect().and_then(Result::ok);
+    let parts = Parts {
+        app,
+        state,
+        question: state.question(),
+        table: Table {
+            state,
+            register: &register,
+            today: fit::today(Timestamp::now()),
+            last_person: app.last_person()?,
+        },
+        shown,
+        asked,
+        result: inspected.map(|(job, result)| Inspected::of(&job, &result)),
+    };
+    let content = content(&parts);
+    Ok(if asked.fragment {
+        content
+    } else {
+        document(&title(&parts), "", &content)
+    })
+}
+
+fn title(parts: &Parts) -> String {
+    let name = parts.state.name.as_deref().unwrap_or(words::NEW_JOB);
+    format!("{name}: {} – midflank", words::step(parts.question.step()))
+}
+
+fn content(parts: &Parts) -> Markup {
+    // The page takes the colour of the verdict once there is one.
+    let verdict = match &parts.result {
+        Some(result) if parts.question.step() >= Step::Verdict => result.decision.decision.as_str(),
+        _ => "",
+    };
+    html! {
+        div id="page" class=(format!("page {verdict}")) data-stamp=(parts.app.stamp()) data-title=(title(parts)) {
+            (top(parts))
+            @if parts.question == Question::Verdict {
+                main class="bench verdict-page" {
+                    (steps(parts))
+                    (verdict::full(parts))
+                    (shown(parts))
+                    (ask::question(parts))
+                }
+            } @else {
+                main class="bench" {
+                    (steps(parts))
+                    div class="work" {
+                        div class="left" {
+                            (ask::question(parts))
+                            @if parts.shows_something() { (shown(parts)) } @else { (beside(parts)) }
+                        }
+                        div class="right" { (picture(parts)) }
+                    }
+                }
+            }
+            (foot(parts))
+        }
+    }
+}
+
+/// What is on the bench.
+fn top(parts: &Parts) -> Markup {
+    let state = parts.state;
+    let on_it = [
+        state.name.clone(),
+        state.target.as_ref().map(|target| target.name.clone()),
+    ];
+    let with = [
+        state.contacts.as_ref().map(|contacts| contacts.id.clone()),
+        state
+            .instrument
+            .as_ref()
+            .map(|instrument| instrument.id.clone()),
+        state.standard.as_ref().map(|standard| standard.id.clone()),
+        state.unit.map(|unit| unit.to_string()),
+    ];
+    html! {
+        header class="top" {
+            p class="on-the-bench" {
+                @for (index, text) in on_it.into_iter().flatten().enumerate() {
+                    @if index == 0 { strong translate="no" { (text) } } @else { " " span translate="no" { (text) } }
+                }
+                @if state.target.is_none() { strong { (words::NEW_JOB) } }
+            }
+            p class="with" translate="no" { (with.into_iter().flatten().collect::<Vec<_>>().join(" · ")) }
+            (ways())
+        }
+    }
+}
+
+/// The way through the job, the present step marked.
+fn steps(parts: &Parts) -> Markup {
+    let now = parts.question.step();
+    html! {
+        nav class="steps" aria-label=(words::STEPS) {
+            ol {
+                @for step in Step::ALL {
+                    @if step == now { li aria-current="step" { (words::step(step)) } }
+                    @else { li class=(if step < now { "done" } else { "to-come" }) { (words::step(step)) } }
+                }
+            }
+        }
+    }
+}
+
+/// Under the question: what was landed, the zero, the readings.
+fn beside(parts: &Parts) -> Markup {
+    match parts.question.step() {
+        Step::Part => html! { (ask::limits(parts.state)) },
+        Step::SetUp => html! { (ask::choices(parts)) (ask::limits(parts.state)) },
+        Step::Zero => readings::zero(parts),
+        Step::Readings => readings::list(parts),
+        Step::Verdict => html! {},
+        Step::ClosingZero => html! { (readings::zero(parts)) (verdict::short(parts)) },
+        Step::Close => verdict::short(parts),
+    }
+}
+
+fn picture(parts: &Parts) -> Markup {
+    let state = parts.state;
+    let large = parts.shown.view == Some(View::Tolerance);
+    let at_zero = matches!(parts.question.step(), Step::Zero | Step::ClosingZero);
+    let on_standard = match (&state.target, &state.standard) {
+        (Some(target), Some(standard)) if at_zero => figure::on_standard(target, standard),
+        _ => None,
+    };
+    let place = match &parts.question {
+        Question::Reading { index } => state.plan.get(*index),
+        Question::Again { of } | Question::Flagged { of } => {
+            state.reading(*of).map(|reading| &reading.spot)
+        }
+        _ => None,
+    };
+    html! {
+        @match (on_standard, &state.target) {
+            (Some(figure), _) => (figure),
+            (None, Some(target)) => (figure::section(target, state.contacts.as_ref(), large)),
+            (None, None) => {}
+        }
+        @if let Some(spot) = place { (figure::place(spot)) }
+    }
+}
+
+/// What was asked to be shown.
+fn shown(parts: &Parts) -> Markup {
+    html! {
+        @if let Some(text) = &parts.shown.look_up { (look_up::limits(text)) }
+        @match parts.shown.view {
+            Some(View::Budget) => {
+                section class="details" aria-label=(words::BUDGET) {
+                    @match &parts.result {
+                        Some(result) => {
+                            p { (words::CONFORMS) " " strong { (percent(result.decision.conformance_probability)) } ". "
+                                (words::decided_on(&result.decided_on)) }
+                            h2 { (words::CORRECTIONS) } (corrections(result))
+                            h2 { (words::BUDGET) } (budget(result))
+                            @if !result.warnings.is_empty() {
+                                h2 { (words::TO_KNOW) }
+                                ul { @for warning in &result.warnings { li { (warning) } } }
+                            }
+                        }
+                        None => p { (words::NO_BUDGET_YET) }
+                    }
+                }
+            }
+            Some(View::Keys) => (all_keys()),
+            _ => {}
+        }
+    }
+}
+
+fn all_keys() -> Markup {
+    html! {
+        section class="details" aria-label=(words::ALL_KEYS) {
+            h2 { (words::ALL_KEYS) }
+            table {
+                thead { tr { th scope="col" { (words::KEY) } th scope="col" { (words::WORD) } th scope="col" { (words::DOES) } } }
+                tbody {
+                    @for command in Command::ALL {
+                        tr {
+                            td { @if let Some(key) = command.key() { kbd { (key.to_ascii_uppercase()) } } @else { "–" } }
+                            td { kbd { "/" (command.word()) } }
+                            td { (words::command(command)) }
+                        }
+                    }
+                    @for view in View::ALL {
+                        tr {
+                            td { kbd { (view.key().to_ascii_uppercase()) } }
+                            td { kbd { "/" (view.word()) } }
+                            td { (words::view(view)) }
+                        }
+                    }
+                }
+            }
+            p { (words::HOW_KEYS_WORK) }
+        }
+    }
+}
+
+/// The few keys that do something now; each is a button too.
+fn foot(parts: &Parts) -> Markup {
+    let letters = !parts.question.takes_words();
+    let commands = parts.table.commands();
+    let view = |view: View| parts.shown.view == Some(view);
+    let mut views = vec![View::Keys];
+    if parts.result.is_some() {
+        views.insert(0, View::Budget);
+    }
+    if parts.state.target.is_some() && parts.question != Question::Verdict {
+        views.insert(0, View::Tolerance);
+    }
+    html! {
+        footer class="keys" {
+            form method="post" action="/answer" aria-label=(words::KEYS) {
+                (hidden(parts))
+                span class="key" { kbd { "Enter" } " " (words::enter_does(&parts.question)) }
+                @for command in commands {
+                    @let key = command.key().filter(|_| letters);
+                    button class="key" name="line" value=(format!("/{}", command.word())) {
+                        kbd { @match (key, command) {
+                            (_, Command::LookUp) => (words::LOOK_UP_AS),
+                            (Some(key), _) => (key.to_ascii_uppercase()),
+                            (None, _) => { "/" (command.word()) }
+                        } }
+                        " " (words::command(command))
+                    }
+                }
+                @for one in views {
+                    button class="key" name="line" value=(format!("/{}", one.word())) aria-pressed=(if view(one) { "true" } else { "false" }) {
+                        kbd { @if letters { (one.key().to_ascii_uppercase()) } @else { "/" (one.word()) } }
+                        " " (words::view(one))
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What every form carries: whose it is, and which state it answers.
+pub fn hidden(parts: &Parts) -> Markup {
+    html! {
+        input type="hidden" name="token" value=(parts.app.token);
+        input type="hidden" name="job" value=(parts.state.job.unwrap_or(0));
+        input type="hidden" name="after" value=(parts.state.number);
+        @if let Some(view) = parts.shown.view { input type="hidden" name="show" value=(view.word()); }
+        @if parts.asked.own_address { input type="hidden" name="at" value="job"; }
+    }
+}
+
+/// The single keys that act in an empty field.
+pub fn letter_keys(parts: &Parts) -> String {
+    if parts.question.takes_words() {
+        return String::new();
+    }
+    let commands = parts.table.commands().into_iter().filter_map(Command::key);
+    commands.chain(View::ALL.map(View::key)).collect()
+}

@@ -1,0 +1,334 @@
+//! What is on the record: a list by what one looks for, a pair's zero checks, a lot's readings.
+
+use axum::http::StatusCode;
+use jiff::civil::Date;
+use jiff::tz::Offset;
+use ledger::{Entry, Filter, Order, Page, Subject};
+use maud::{Markup, html};
+use metrology::inspection::Job;
+use metrology::units::LengthUnit;
+use serde::Deserialize;
+
+use super::reading_page;
+use crate::bench::words;
+use crate::cli::Failure;
+use crate::document::Inspected;
+use crate::record::{self, INSPECTION};
+use crate::report::size;
+use crate::web::app::App;
+use crate::web::chart::{self, Individuals, Level};
+
+/// Rows of a page.
+const ROWS: u32 = 50;
+/// The most records that a chart is made from: the latest.
+const MOST_IN_CHART: u32 = 500;
+
+/// What is looked for. Every field is text, so that a wrong one can be shown again.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
+pub struct Asked {
+    part: String,
+    lot: String,
+    instrument: String,
+    person: String,
+    since: String,
+    until: String,
+    beyond: String,
+}
+
+/// The address of a lot's or a pair's page.
+pub fn address(kind: &str, id: &str) -> String {
+    format!("/{kind}/{}", encoded(id))
+}
+
+/// A name as a piece of an address.
+fn encoded(text: &str) -> String {
+    text.bytes()
+        .map(|byte| {
+            if byte.is_ascii_alphanumeric() || b"-_.~".contains(&byte) {
+                char::from(byte).to_string()
+            } else {
+                format!("%{byte:02X}")
+            }
+        })
+        .collect()
+}
+
+impl Asked {
+    fn filter(&self) -> Result<Filter, String> {
+        let subjects = [
+            ("lot", &self.lot),
+            ("part", &self.part),
+            ("instrument", &self.instrument),
+        ]
+        .into_iter()
+        .filter(|(_, identity)| !identity.trim().is_empty())
+        .map(|(role, identity)| Subject::new(role, identity.trim()))
+        .collect();
+        let day = |text: &str| -> Result<Option<Date>, String> {
+            match text.trim() {
+                "" => Ok(None),
+                text => text.parse().map(Some).map_err(|_| words::no_date(text)),
+            }
+        };
+        let start = |day: Option<Date>| {
+            day.and_then(|day| Offset::UTC.to_timestamp(day.at(0, 0, 0, 0)).ok())
+        };
+        Ok(Filter {
+            subjects,
+            kind: Some(INSPECTION.to_owned()),
+            since: start(day(&self.since)?),
+            until: start(day(&self.until)?.and_then(|day| day.tomorrow().ok())),
+            text: Some(self.person.trim().to_owned()).filter(|text| !text.is_empty()),
+            standing: false,
+        })
+    }
+
+    fn fields(&self) -> [(&'static str, &'static str, &'static str, &String); 6] {
+        [
+            ("part", words::PART, "text", &self.part),
+            ("lot", words::LOT, "text", &self.lot),
+            ("instrument", words::INSTRUMENT, "text", &self.instrument),
+            ("person", words::PERSON_OR_WORDS, "text", &self.person),
+            ("since", words::SINCE, "date", &self.since),
+            ("until", words::UNTIL, "date", &self.until),
+        ]
+    }
+
+    /// The address of the page beyond an entry.
+    fn beyond(&self, sequence: u64) -> String {
+        let fields: Vec<String> = self
+            .fields()
+            .iter()
+            .filter(|(_, _, _, value)| !value.is_empty())
+            .map(|(name, _, _, value)| format!("{name}={}", encoded(value)))
+            .chain([format!("beyond={sequence}")])
+            .collect();
+        format!("/history?{}", fields.join("&"))
+    }
+}
+
+/// The list.
+pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
+    let page = Page {
+        beyond: asked.beyond.parse().ok(),
+        ..Page::first(Order::NewestFirst, ROWS)
+    };
+    let (filter, wrong) = match asked.filter() {
+        Ok(filter) => (filter, None),
+        Err(wrong) => (Filter::default(), Some(wrong)),
+    };
+    let (entries, next) = if wrong.is_some() {
+        (Vec::new(), None)
+    } else {
+        let listing = app.ledger.list(&filter, &page)?;
+        (listing.entries, listing.next.and_then(|next| next.beyond))
+    };
+    let open = app.ledger.open_jobs(20)?;
+    let content = html! {
+        h1 { (words::HISTORY) }
+        @if !open.is_empty() {
+            p { (words::UNDER_WAY) @for job in &open { " " a href=(format!("/job/{job}")) { (words::job(*job)) } } }
+        }
+        form class="filter" method="get" action="/history" {
+            @for (name, label, kind, value) in asked.fields() {
+                div { label for=(name) { (label) } input id=(name) name=(name) type=(kind) value=(value) autocomplete="off"; }
+            }
+            button { (words::SHOW) }
+        }
+        @if let Some(wrong) = &wrong { p class="refusal" role="alert" { (wrong) } }
+        @else if entries.is_empty() { p { (words::NO_RECORDS) } }
+        @else { (table(&entries)) }
+        @if let Some(next) = next { p { a href=(asked.beyond(next)) { (words::OLDER) } } }
+    };
+    let status = if wrong.is_some() {
+        StatusCode::UNPROCESSABLE_ENTITY
+    } else {
+        StatusCode::OK
+    };
+    Ok((status, reading_page(words::HISTORY, &content)))
+}
+
+fn table(entries: &[Entry]) -> Markup {
+    html! {
+        div class="wide" tabindex="0" role="region" aria-label=(words::RECORDS) {
+            table {
+                thead { tr {
+                    @for head in [words::RECORD, words::WHEN, words::PERSON, words::PART, words::LOT, words::CHARACTERISTIC] { th scope="col" { (head) } }
+                    th scope="col" class="number" { (words::SIZE) } th scope="col" { (words::VERDICT) }
+                } }
+                tbody { @for entry in entries { (row(entry)) } }
+            }
+        }
+    }
+}
+
+fn row(entry: &Entry) -> Markup {
+    html! {
+        tr {
+            td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
+            td { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
+            td translate="no" { (entry.content.person) }
+            @match record::read(entry) {
+                Ok((job, result)) => {
+                    td translate="no" { (job.part.name) }
+                    td translate="no" { @if let Some(lot) = &job.part.lot { a href=(address("lot", lot)) { (lot) } @if let Some(sample) = &job.part.sample { " / " (sample) } } }
+                    td translate="no" { (result.characteristic) }
+                    @let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
+                    td class="number" { (value) " ± " (expanded) " " (result.unit) }
+                    td { (result.decision.decision) @if let Some(by) = entry.amended_by { ", " (words::AMENDED_BY) " " a href=(format!("/record/{by}")) { (by) } } }
+                }
+                Err(_) => td colspan="5" { (words::UNREADABLE) }
+            }
+        }
+    }
+}
+
+/// Standing inspections that touch a thing, the oldest first.
+fn touching(app: &App, role: &str, id: &str) -> Result<Vec<(Entry, Job, Inspected)>, Failure> {
+    let filter = Filter {
+        kind: Some(INSPECTION.to_owned()),
+        standing: true,
+        ..Filter::touching(role, id)
+    };
+    let latest = app
+        .ledger
+        .list(&filter, &Page::first(Order::NewestFirst, MOST_IN_CHART))?;
+    Ok(latest
+        .entries
+        .into_iter()
+        .rev()
+        .filter_map(|entry| {
+            let (job, result) = record::read(&entry).ok()?;
+            Some((entry, job, result))
+        })
+        .collect())
+}
+
+/// Zero checks of a pair of contacts, as a control chart; none where no record has that pair.
+pub fn contacts(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
+    let records = touching(app, "contacts", id)?;
+    let Some((_, first, _)) = records.first() else {
+        return Ok(None);
+    };
+    let unit = first.standard.size.unit();
+    // Micrometres, whatever unit each job was in.
+    let errors: Vec<f64> = records
+        .iter()
+        .map(|(_, _, result)| {
+            result.zero_error.before * result.unit.tenth_nanometres() as f64 / 10_000.0
+        })
+        .collect();
+    let show = |micrometres: f64| words::small(micrometres / 1000.0, unit);
+    let limits = Individuals::of(&errors);
+    let levels: Vec<Level<'_>> = limits
+        .iter()
+        .flat_map(|chart| {
+            [
+                (chart.upper, words::UPPER_CONTROL, "control"),
+                (chart.mean, words::MEAN, "mean"),
+                (chart.lower, words::LOWER_CONTROL, "control"),
+            ]
+        })
+        .map(|(at, name, class)| Level { at, name, class })
+        .collect();
+    let signals = limits
+        .as_ref()
+        .map(|chart| chart.signals.clone())
+        .unwrap_or_default();
+    let marked: Vec<usize> = signals.iter().map(|(index, _)| *index).collect();
+    let title = format!("{} {id}", words::ZERO_CHECKS_OF);
+    let content = html! {
+        h1 { (title) }
+        p { (words::ZERO_CHART) }
+        @if limits.is_none() { p { (words::too_few_checks(chart::FEWEST)) } }
+        (chart::run(&title, &errors, &levels, &marked, show))
+        table {
+            thead { tr { th scope="col" { (words::RECORD) } th scope="col" { (words::WHEN) } th scope="col" { (words::STANDARD) }
+                th scope="col" class="number" { (words::ZERO_BEFORE) } th scope="col" { (words::REMARK) } } }
+            tbody {
+                @for (index, (entry, job, _)) in records.iter().enumerate() {
+                    tr {
+                        td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
+                        td { (job.measured_at.strftime("%Y-%m-%d %H:%M")) } td { (job.standard.id) }
+                        td class="number" { (show(errors.get(index).copied().unwrap_or_default())) }
+                        td { @for (at, signal) in &signals { @if *at == index { (words::signal(*signal)) } } }
+                    }
+                }
+            }
+        }
+    };
+    Ok(Some(reading_page(&title, &content)))
+}
+
+/// A lot's readings as run chart and histogram, one for each characteristic; none where no record has that lot.
+pub fn lot(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
+    let records = touching(app, "lot", id)?;
+    if records.is_empty() {
+        return Ok(None);
+    }
+    let mut characteristics: Vec<&str> = Vec::new();
+    for (_, _, result) in &records {
+        if !characteristics.contains(&result.characteristic.as_str()) {
+            characteristics.push(&result.characteristic);
+        }
+    }
+    let title = format!("{} {id}", words::LOT);
+    let content = html! {
+        h1 { (title) }
+        @for name in characteristics {
+            @let of: Vec<&Inspected> = records.iter().map(|(_, _, result)| result).filter(|result| result.characteristic == name).collect();
+            (characteristic(name, &of))
+        }
+        h2 { (words::RECORDS) }
+        @let entries: Vec<Entry> = records.iter().map(|(entry, _, _)| entry.clone()).collect();
+        (table(&entries))
+    };
+    Ok(Some(reading_page(&title, &content)))
+}
+
+fn characteristic(name: &str, results: &[&Inspected]) -> Markup {
+    let unit = results
+        .first()
+        .map_or(LengthUnit::Millimetre, |result| result.unit);
+    let decimals = results
+        .first()
+        .and_then(|result| usize::try_from(result.decimals).ok())
+        .unwrap_or(4);
+    let show = |value: f64| format!("{value:.*} {unit}", decimals + 1);
+    let readings: Vec<f64> = results
+        .iter()
+        .flat_map(|result| result.readings.iter().map(|reading| reading.corrected))
+        .collect();
+    let flagged: Vec<usize> = results
+        .iter()
+        .flat_map(|result| result.readings.iter())
+        .enumerate()
+        .filter(|(_, reading)| !reading.flags.is_empty())
+        .map(|(index, _)| index)
+        .collect();
+    let levels = || -> Vec<Level<'_>> {
+        let limits = results.first().map(|result| result.limits);
+        [
+            (limits.and_then(|limits| limits.max), words::MOST),
+            (limits.and_then(|limits| limits.min), words::LEAST),
+        ]
+        .into_iter()
+        .filter_map(|(at, name)| {
+            Some(Level {
+                at: at?,
+                name,
+                class: "limit",
+            })
+        })
+        .collect()
+    };
+    html! {
+        section {
+            h2 { (name) }
+            p { (words::readings_of(readings.len(), results.len())) }
+            h3 { (words::RUN) } (chart::run(name, &readings, &levels(), &flagged, show))
+            h3 { (words::HISTOGRAM) } (chart::histogram(name, &readings, &levels(), show))
+        }
+    }
+}

@@ -1,0 +1,78 @@
+//! One file a page, and what all pages share.
+
+pub mod bench;
+pub mod history;
+pub mod record;
+
+mod ask;
+mod look_up;
+mod readings;
+mod verdict;
+
+use std::sync::LazyLock;
+
+use maud::{DOCTYPE, Markup, html};
+
+use crate::bench::words;
+use crate::report::html::{PALETTE, PICTURES};
+
+/// The one style sheet: the colours and pictures of the reports, and the bench's own.
+pub static STYLE: LazyLock<String> =
+    LazyLock::new(|| [PALETTE, PICTURES, include_str!("../assets/bench.css")].concat());
+/// The one script.
+pub const SCRIPT: &str = include_str!("../assets/bench.js");
+/// The mark in the browser's tab.
+pub const ICON: &str = include_str!("../assets/icon.svg");
+
+/// A whole page round its content.
+pub fn document(title: &str, class: &str, content: &Markup) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (title) }
+                link rel="stylesheet" href="/bench.css";
+                link rel="icon" href="/icon.svg" type="image/svg+xml";
+                script src="/bench.js" defer {}
+            }
+            body class=(class) { (content) }
+        }
+    }
+}
+
+/// A page to read, with the way back to the bench.
+pub fn reading_page(title: &str, content: &Markup) -> Markup {
+    let page = html! {
+        header class="top" {
+            p class="on-the-bench" { strong { (title) } }
+            (ways())
+        }
+        main class="sheet" { (content) }
+    };
+    document(&format!("{title} – midflank"), "sheet-page", &page)
+}
+
+/// The ways between pages.
+pub fn ways() -> Markup {
+    html! {
+        nav class="ways" aria-label=(words::PAGES) {
+            a href="/" { (words::BENCH) } " "
+            a href="/history" { (words::HISTORY) }
+        }
+    }
+}
+
+/// A short message in place of a page.
+pub fn message(title: &str, text: &str) -> Markup {
+    reading_page(
+        title,
+        &html! { h1 { (title) } p { (text) } p { a href="/" { (words::TO_THE_BENCH) } } },
+    )
+}
+
+/// There is nothing at this address.
+pub fn nothing_here() -> Markup {
+    message(words::NOTHING_HERE, words::NOTHING_HERE_LONG)
+}

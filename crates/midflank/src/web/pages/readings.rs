@@ -1,0 +1,105 @@
+//! Closures and readings as they landed: as read, corrected, flagged, taken again.
+
+use maud::{Markup, html};
+use metrology::units::LengthUnit;
+
+use super::ask::share;
+use super::bench::Parts;
+use crate::bench::event::When;
+use crate::bench::zero::Check;
+use crate::bench::{Step, words};
+use crate::report::{fine_decimals, picture};
+
+/// The closures of the check at hand, and what they found.
+pub fn zero(parts: &Parts) -> Markup {
+    let closing = parts.question.step() == Step::ClosingZero;
+    let (when, check) = if closing {
+        (When::After, &parts.state.after)
+    } else {
+        (When::Before, &parts.state.before)
+    };
+    html! {
+        (closures(check))
+        (found(parts, when, check))
+        @if !closing { (share(parts)) }
+    }
+}
+
+fn closures(check: &Check) -> Markup {
+    html! {
+        ol class="landed" aria-label=(words::CLOSURES_SO_FAR) {
+            @for closure in &check.closures {
+                li {
+                    @if closure.set_aside { s { (words::spaced(&closure.reading)) } " " span class="soft" { (words::SET_ASIDE) } }
+                    @else { span class="value" { (words::spaced(&closure.reading)) } }
+                }
+            }
+        }
+    }
+}
+
+/// Zero error, spread, and drift where there is one.
+fn found(parts: &Parts, when: When, check: &Check) -> Markup {
+    let certified = parts
+        .state
+        .standard
+        .as_ref()
+        .map(|standard| standard.size.value());
+    let unit = parts.state.unit.unwrap_or(LengthUnit::Millimetre);
+    let before = (when == When::After).then_some(&parts.state.before);
+    let error = certified.and_then(|certified| check.error(certified, before));
+    html! {
+        @if let (Some(error), Some(spread)) = (error, check.spread()) {
+            p class="soft" role="status" {
+                @let shown = if when == When::After { error.after.unwrap_or(error.before) } else { error.before };
+                (words::zero_error(shown, unit)) " · " (words::spread(spread, unit))
+                @if let Some(drift) = error.drift() { " · " (words::drift(drift, unit)) }
+            }
+        }
+    }
+}
+
+/// Readings of the part so far, and those to come.
+pub fn list(parts: &Parts) -> Markup {
+    let state = parts.state;
+    let places = parts
+        .result
+        .as_ref()
+        .map_or(4, |result| fine_decimals(result.unit).saturating_sub(1));
+    // The result lists readings place by place; the page lists them as they came.
+    let corrected = |spot: &str, text: &str| {
+        let result = parts.result.as_ref()?;
+        let found = result
+            .readings
+            .iter()
+            .find(|reading| reading.place == spot && reading.as_read == text)?;
+        Some(format!("{:.places$}", found.corrected))
+    };
+    let to_come = state.plan.len().saturating_sub(state.readings.len());
+    html! {
+        ol class="landed" aria-label=(words::READINGS_SO_FAR) {
+            @for (index, reading) in state.readings.iter().enumerate() {
+                @let latest = index + 1 == state.readings.len();
+                li class=(if reading.flag.is_some() { "flagged" } else { "" }) {
+                    @for earlier in &reading.earlier { s { (words::spaced(earlier)) } " " }
+                    span class=(if latest { "value latest" } else { "value" }) { (words::spaced(&reading.shown)) }
+                    " " span class="soft" {
+                        (reading.spot.words())
+                        @if let Some(corrected) = corrected(&reading.spot.words(), reading.shown.text()) { ", " (words::CORRECTED) " " (corrected) }
+                    }
+                    @if let Some(flag) = &reading.flag {
+                        " " span class="reason" { (flag.message) @if reading.stands { " " (words::STANDS) } }
+                    }
+                }
+            }
+            @for _ in 0..to_come { li class="to-come" aria-hidden="true" { "·" } }
+        }
+        @if let Some(zero) = state.zero_error() {
+            p class="soft" {
+                (words::zero_error(zero.mm(), state.unit.unwrap_or(LengthUnit::Millimetre)))
+                @if let Some(result) = &parts.result { " · " (words::readings_spread(result)) }
+            }
+        }
+        @if let Some(result) = &parts.result { (picture::readings(result)) }
+    }
+}

@@ -1,0 +1,66 @@
+//! One record, with the chain of its amendments.
+
+use ledger::{Entry, EntryRef};
+use maud::{Markup, html};
+
+use super::reading_page;
+use crate::bench::words;
+use crate::cli::Failure;
+use crate::record;
+use crate::report::html::article;
+use crate::report::{Record, Report};
+use crate::web::app::App;
+
+/// The page of an entry; none where no entry goes by that name.
+pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
+    let Ok(name) = name.parse::<EntryRef>() else {
+        return Ok(None);
+    };
+    let entry = match app.ledger.get(&name) {
+        Ok(entry) => entry,
+        Err(ledger::Error::NoSuchEntry { .. } | ledger::Error::Ambiguous { .. }) => {
+            return Ok(None);
+        }
+        Err(error) => return Err(error.into()),
+    };
+    let history = app.ledger.history(&entry.sequence.into())?;
+    let title = format!("{} {}", words::RECORD, entry.id());
+    let content = html! {
+        (chain(&history, &entry))
+        @if entry.content.kind == record::INSPECTION {
+            @let (job, result) = record::read(&entry)?;
+            @let report = Report { job: &job, result: &result, record: Some(Record::of(&app.ledger, &entry)?) };
+            div class=(format!("page report {}", result.decision.decision)) { (article(&report, &title)) }
+            nav class="more" aria-label=(words::MORE_ABOUT) {
+                @if let Some(lot) = &job.part.lot { a href=(super::history::address("lot", lot)) { (words::ALL_OF_LOT) " " (lot) } " " }
+                a href=(super::history::address("contacts", &job.contacts.id)) { (words::ZERO_CHECKS_OF) " " (job.contacts.id) }
+            }
+        } @else {
+            h1 { (title) }
+            p { (entry.content.kind) ", " (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) ", " (entry.content.person) }
+            h2 { (words::INPUTS) } pre tabindex="0" { (entry.content.inputs) }
+        }
+    };
+    Ok(Some(reading_page(&title, &content)))
+}
+
+/// An entry with all it amends and all that amend it.
+fn chain(history: &[Entry], shown: &Entry) -> Markup {
+    html! {
+        @if history.len() > 1 {
+            nav class="chain" aria-label=(words::AMENDMENTS) {
+                ol {
+                    @for entry in history {
+                        li {
+                            @if entry.sequence == shown.sequence { strong aria-current="page" { (entry.id()) } }
+                            @else { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
+                            " " (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) " " (entry.content.person)
+                            @if let Some(amendment) = &entry.content.amends { ": " (amendment.reason) }
+                            @if entry.amended_by.is_none() { " (" (words::HOLDS) ")" }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}

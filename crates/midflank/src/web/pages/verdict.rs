@@ -1,0 +1,79 @@
+//! The verdict: word, shape and place before colour, legible across the room.
+
+use maud::{Markup, html};
+
+use super::bench::Parts;
+use crate::bench::state::End;
+use crate::bench::words;
+use crate::document::Inspected;
+use crate::report::{picture, size, verdict_words};
+
+/// The whole screen: word, size, limits, bar, reason, and what would settle it.
+pub fn full(parts: &Parts) -> Markup {
+    html! {
+        @match &parts.result {
+            Some(result) => {
+                section class=(if parts.shows_something() { "verdict short" } else { "verdict" }) aria-label=(words::VERDICT) {
+                    (word(result))
+                    (numbers(result))
+                    p class="reason" { (result.decision.reason) " " (words::decided_on(&result.decided_on)) }
+                    @if let Some(settle) = &result.settle { p class="settles" { (words::settles(settle)) } }
+                    (picture::tolerance_bar(result))
+                }
+            }
+            None => (trouble(parts))
+        }
+    }
+}
+
+/// The verdict beside another question.
+pub fn short(parts: &Parts) -> Markup {
+    html! {
+        @if let Some(End::Recorded(entry)) = &parts.state.end {
+            p class="recorded" role="status" { (words::RECORDED_AS) " " a href=(format!("/record/{entry}")) { (entry) } "." }
+        }
+        @match &parts.result {
+            Some(result) => {
+                section class="verdict short" aria-label=(words::VERDICT) {
+                    (word(result))
+                    (numbers(result))
+                    p class="reason" { (result.decision.reason) }
+                    @if let Some(settle) = &result.settle { p class="settles" { (words::settles(settle)) } }
+                    (picture::tolerance_bar(result))
+                }
+            }
+            None => (trouble(parts))
+        }
+    }
+}
+
+/// Why there is no result.
+fn trouble(parts: &Parts) -> Markup {
+    html! {
+        @if let Some(Err(error)) = parts.state.inspect() {
+            section class="verdict" { p class="refusal" role="alert" { (words::job_error(&error)) } }
+        }
+    }
+}
+
+fn word(result: &Inspected) -> Markup {
+    let verdict = result.decision.decision.as_str();
+    html! {
+        div class=(if verdict.len() > 9 { "word long" } else { "word" }) role="status" {
+            (picture::mark(verdict)) p { (verdict_words(verdict)) }
+        }
+    }
+}
+
+fn numbers(result: &Inspected) -> Markup {
+    let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
+    let decimals = usize::try_from(result.decimals).unwrap_or(4);
+    let limit =
+        |limit: Option<f64>| limit.map_or("none".to_owned(), |limit| format!("{limit:.decimals$}"));
+    html! {
+        p class="size" {
+            (value) " ± " (expanded) " " span class="unit" { (result.unit) }
+            span class="against" { (words::LIMITS) " " (limit(result.limits.min)) " to " (limit(result.limits.max)) " " (result.unit) }
+        }
+    }
+}

@@ -1,0 +1,82 @@
+//! Answers of the server that are the same for every page.
+
+use std::io::Write as _;
+
+use axum::extract::rejection::FormRejection;
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use maud::Markup;
+
+use super::pages;
+use crate::bench::{View, words};
+
+/// How a page was asked for.
+pub struct Asked {
+    /// By our script, which puts it in the place of the one shown.
+    pub fragment: bool,
+    /// By a job's own address, and not as the job on the bench.
+    pub own_address: bool,
+}
+
+/// Whether our script asks. Another site's page cannot send this header unasked.
+pub fn is_fragment(headers: &HeaderMap) -> bool {
+    headers.contains_key("x-fragment")
+}
+
+pub fn page(status: StatusCode, markup: Markup) -> Response {
+    (
+        status,
+        [(header::CONTENT_TYPE, "text/html; charset=utf-8")],
+        markup.into_string(),
+    )
+        .into_response()
+}
+
+/// After a post, so that a reload does not send it again.
+pub fn redirect(job: Option<u64>, view: Option<View>) -> Response {
+    let mut place = job.map_or_else(|| "/".to_owned(), |job| format!("/job/{job}"));
+    if let Some(view) = view {
+        place += "?show=";
+        place += view.word();
+    }
+    (StatusCode::SEE_OTHER, [(header::LOCATION, place)]).into_response()
+}
+
+pub fn asset(kind: &'static str, content: &'static str) -> Response {
+    (
+        [
+            (header::CONTENT_TYPE, format!("{kind}; charset=utf-8")),
+            (header::CACHE_CONTROL, "no-cache".to_owned()),
+        ],
+        content,
+    )
+        .into_response()
+}
+
+pub fn not_found() -> Response {
+    page(StatusCode::NOT_FOUND, pages::nothing_here())
+}
+
+/// A form that is not one of ours, or too long.
+pub fn refused_form(rejection: &FormRejection) -> Response {
+    let status = rejection.status();
+    let why = if status == StatusCode::PAYLOAD_TOO_LARGE {
+        words::FORM_TOO_LONG
+    } else {
+        words::FORM_BROKEN
+    };
+    page(status, pages::message(words::NOT_TAKEN, why))
+}
+
+pub fn failed() -> Response {
+    page(
+        StatusCode::INTERNAL_SERVER_ERROR,
+        pages::message(words::NOT_TAKEN, words::FAILED),
+    )
+}
+
+/// Says where the program runs what the page does not say.
+pub fn tell(what: &str) {
+    // A standard error that is closed leaves nobody to tell.
+    let _ = writeln!(std::io::stderr(), "midflank: {what}");
+}

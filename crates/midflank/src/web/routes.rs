@@ -1,0 +1,261 @@
+//! Every address of the bench, in one place.
+
+use std::convert::Infallible;
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::Router;
+use axum::extract::rejection::{FormRejection, QueryRejection};
+use axum::extract::{DefaultBodyLimit, Form, Path, Query, State};
+use axum::http::{HeaderMap, StatusCode};
+use axum::middleware::{from_fn, from_fn_with_state};
+use axum::response::Response;
+use axum::response::sse::{Event, KeepAlive, Sse};
+use axum::routing::{get, post};
+use futures_util::stream::{self, Stream};
+use serde::Deserialize;
+
+use super::app::{App, Outcome};
+use super::guard::{LONGEST_BODY, guard};
+use super::locale::decimal_sign;
+use super::pages::{self, history};
+use super::reply::{self, Asked, page, redirect};
+use crate::bench::{By, Refusal, View, words};
+use crate::cli::Failure;
+
+type Shared = State<Arc<App>>;
+
+/// The whole site.
+pub fn routes(app: Arc<App>) -> Router {
+    Router::new()
+        .route("/", get(bench))
+        .route("/job/{job}", get(job))
+        .route("/answer", post(answer))
+        .route("/events", get(events))
+        .route("/history", get(records))
+        .route("/record/{id}", get(record))
+        .route("/contacts/{id}", get(contacts))
+        .route("/lot/{id}", get(lot))
+        .route(
+            "/bench.css",
+            get(|| async { reply::asset("text/css", &pages::STYLE) }),
+        )
+        .route(
+            "/bench.js",
+            get(|| async { reply::asset("text/javascript", pages::SCRIPT) }),
+        )
+        .route(
+            "/icon.svg",
+            get(|| async { reply::asset("image/svg+xml", pages::ICON) }),
+        )
+        .fallback(|| async { reply::not_found() })
+        .layer(DefaultBodyLimit::max(LONGEST_BODY))
+        .layer(from_fn(decimal_sign))
+        .layer(from_fn_with_state(Arc::clone(&app), guard))
+        .with_state(app)
+}
+
+/// What an address may ask to see beside the question.
+#[derive(Default, Deserialize)]
+struct Shown {
+    show: Option<String>,
+}
+
+impl Shown {
+    fn view(&self) -> Option<View> {
+        self.show.as_deref().and_then(View::of)
+    }
+}
+
+/// The job on the bench.
+async fn bench(
+    State(app): Shared,
+    headers: HeaderMap,
+    shown: Result<Query<Shown>, QueryRejection>,
+) -> Response {
+    show(app, headers, None, shown).await
+}
+
+/// A job by its number.
+async fn job(
+    State(app): Shared,
+    headers: HeaderMap,
+    job: Result<Path<u64>, axum::extract::rejection::PathRejection>,
+    shown: Result<Query<Shown>, QueryRejection>,
+) -> Response {
+    match job {
+        Ok(Path(job)) => show(app, headers, Some(job), shown).await,
+        Err(_) => reply::not_found(),
+    }
+}
+
+async fn show(
+    app: Arc<App>,
+    headers: HeaderMap,
+    job: Option<u64>,
+    shown: Result<Query<Shown>, QueryRejection>,
+) -> Response {
+    let view = shown.ok().and_then(|Query(shown)| shown.view());
+    blocking(app, move |app| {
+        let state = match job {
+            Some(job) => app.job(job)?,
+            None => app.current()?,
+        };
+        if job.is_some() && state.job.is_none() {
+            return Ok(page(StatusCode::NOT_FOUND, pages::nothing_here()));
+        }
+        let asked = Asked {
+            fragment: reply::is_fragment(&headers),
+            own_address: job.is_some(),
+        };
+        let shown = pages::bench::Shown {
+            view,
+            ..Default::default()
+        };
+        let markup = pages::bench::page(app, &state, &shown, &asked)?;
+        Ok(page(StatusCode::OK, markup))
+    })
+    .await
+}
+
+/// A line at the question that a window shows.
+#[derive(Deserialize)]
+struct Answered {
+    token: String,
+    /// 0 where no job has begun.
+    job: u64,
+    after: u64,
+    line: String,
+    /// What is shown beside the question now.
+    #[serde(default)]
+    show: String,
+    /// Set where the window has an address of its own and does not follow the bench.
+    #[serde(default)]
+    at: String,
+}
+
+async fn answer(
+    State(app): Shared,
+    headers: HeaderMap,
+    form: Result<Form<Answered>, FormRejection>,
+) -> Response {
+    let form = match form {
+        Ok(Form(form)) => form,
+        Err(rejection) => return reply::refused_form(&rejection),
+    };
+    blocking(app, move |app| {
+        let job = (form.job != 0).then_some(form.job);
+        let asked = Asked {
+            fragment: reply::is_fragment(&headers),
+            own_address: form.at == "job",
+        };
+        let before = View::of(&form.show);
+        let mut shown = pages::bench::Shown {
+            view: before,
+            ..Default::default()
+        };
+        let mut status = StatusCode::OK;
+        if same(&form.token, &app.token) {
+            match app.answer(job, form.after, &form.line, By::Keyboard)? {
+                Outcome::WentOn if asked.fragment => {}
+                Outcome::WentOn => {
+                    return Ok(redirect(job.filter(|_| asked.own_address), before));
+                }
+                Outcome::LookUp(text) => shown.look_up = Some(text),
+                Outcome::Show(view) => shown.view = Some(view).filter(|_| before != Some(view)),
+                Outcome::Refused(refusal) => {
+                    status = StatusCode::UNPROCESSABLE_ENTITY;
+                    shown.refuse(refusal, &form.line);
+                }
+                Outcome::Overtaken => {
+                    status = StatusCode::CONFLICT;
+                    shown.refuse(Refusal::new(words::overtaken(&form.line)), &form.line);
+                }
+            }
+        } else {
+            status = StatusCode::FORBIDDEN;
+            shown.refuse(Refusal::new(words::STALE_FORM), &form.line);
+        }
+        let state = match job.filter(|_| asked.own_address) {
+            Some(job) => app.job(job)?,
+            None => app.current()?,
+        };
+        let markup = pages::bench::page(app, &state, &shown, &asked)?;
+        Ok(page(status, markup))
+    })
+    .await
+}
+
+/// Compares without telling by its time how far two texts agree.
+fn same(one: &str, other: &str) -> bool {
+    one.len() == other.len()
+        && one
+            .bytes()
+            .zip(other.bytes())
+            .fold(0, |differs, (a, b)| differs | (a ^ b))
+            == 0
+}
+
+/// Tells a window when what it shows is old: one stamp for each change, the present one first.
+async fn events(State(app): Shared) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
+    let mut follow = app.follow();
+    follow.mark_changed();
+    let stamps = stream::unfold((app, follow), |(app, mut follow)| async move {
+        follow.changed().await.ok()?;
+        let version = *follow.borrow_and_update();
+        let event = Event::default().data(app.stamp_of(version));
+        Some((Ok(event), (app, follow)))
+    });
+    Sse::new(stamps).keep_alive(KeepAlive::new().interval(Duration::from_secs(15)))
+}
+
+async fn records(
+    State(app): Shared,
+    asked: Result<Query<history::Asked>, QueryRejection>,
+) -> Response {
+    let asked = asked.map(|Query(asked)| asked).unwrap_or_default();
+    blocking(app, move |app| {
+        let (status, markup) = history::list(app, &asked)?;
+        Ok(page(status, markup))
+    })
+    .await
+}
+
+async fn record(State(app): Shared, Path(id): Path<String>) -> Response {
+    blocking(app, move |app| Ok(found(pages::record::page(app, &id)?))).await
+}
+
+async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {
+    blocking(app, move |app| Ok(found(history::contacts(app, &id)?))).await
+}
+
+async fn lot(State(app): Shared, Path(id): Path<String>) -> Response {
+    blocking(app, move |app| Ok(found(history::lot(app, &id)?))).await
+}
+
+fn found(markup: Option<maud::Markup>) -> Response {
+    match markup {
+        Some(markup) => page(StatusCode::OK, markup),
+        None => page(StatusCode::NOT_FOUND, pages::nothing_here()),
+    }
+}
+
+/// Runs what waits for the disk beside the tasks that must not wait. What goes wrong is told where the program runs;
+/// the page only says that it did.
+async fn blocking(
+    app: Arc<App>,
+    work: impl FnOnce(&App) -> Result<Response, Failure> + Send + 'static,
+) -> Response {
+    let done = tokio::task::spawn_blocking(move || work(&app)).await;
+    match done {
+        Ok(Ok(response)) => response,
+        Ok(Err(failure)) => {
+            reply::tell(&failure.to_string());
+            reply::failed()
+        }
+        Err(error) => {
+            reply::tell(&error.to_string());
+            reply::failed()
+        }
+    }
+}

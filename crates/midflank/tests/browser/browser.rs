@@ -1,0 +1,269 @@
+//! A headless browser, driven over WebDriver (W3C Recommendation) with keys and nothing else.
+
+use std::io::{BufRead, BufReader};
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+use serde_json::{Value, json};
+
+use crate::support::{Folder, request};
+
+/// Enter, as WebDriver writes it.
+pub const ENTER: &str = "\u{e007}";
+
+/// One browser with a profile of its own.
+pub struct Browser {
+    driver: Child,
+    port: u16,
+    session: String,
+    _profile: Folder,
+}
+
+impl Browser {
+    pub fn start() -> Self {
+        let mut driver = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("chromedriver is installed by scripts/browser-tests.sh");
+        let mut lines = BufReader::new(driver.stdout.take().unwrap()).lines();
+        let port = loop {
+            let line = lines.next().unwrap().unwrap();
+            if let Some((_, port)) = line.split_once("successfully on port ") {
+                break port.trim_end_matches('.').parse().unwrap();
+            }
+        };
+        let profile = Folder::new("browser");
+        let mut browser = Self {
+            driver,
+            port,
+            session: String::new(),
+            _profile: profile,
+        };
+        let profile = format!("--user-data-dir={}", browser._profile.path().display());
+        let options = json!({"args": [
+            "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking",
+            "--disable-component-update", "--disable-sync", "--hide-scrollbars", profile,
+        ]});
+        let asked = json!({"capabilities": {"alwaysMatch": {"browserName": "chrome", "goog:chromeOptions": options}}});
+        let session = browser.call("POST", "/session", &asked);
+        browser.session = format!("/session/{}", session["sessionId"].as_str().unwrap());
+        browser.size(1280, 800);
+        browser
+    }
+
+    fn call(&self, method: &str, path: &str, body: &Value) -> Value {
+        let host = format!("127.0.0.1:{}", self.port);
+        let body = if method == "GET" {
+            String::new()
+        } else {
+            body.to_string()
+        };
+        let headers = [
+            ("Host", host.as_str()),
+            ("Content-Type", "application/json"),
+        ];
+        let answer = request(self.port, method, path, &headers, &body);
+        let value: Value = serde_json::from_str(&answer.body).unwrap();
+        assert_eq!(answer.status, 200, "{method} {path}: {value}");
+        value["value"].clone()
+    }
+
+    fn post(&self, path: &str, body: &Value) -> Value {
+        self.call("POST", &format!("{}{path}", self.session), body)
+    }
+
+    fn command(&self, command: &str, parameters: &Value) -> Value {
+        self.post(
+            "/goog/cdp/execute",
+            &json!({"cmd": command, "params": parameters}),
+        )
+    }
+
+    /// The size of the page, in CSS pixels.
+    pub fn size(&self, width: u32, height: u32) {
+        self.command(
+            "Emulation.setDeviceMetricsOverride",
+            &json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": false}),
+        );
+    }
+
+    pub fn dark(&self, dark: bool) {
+        let scheme = if dark { "dark" } else { "light" };
+        let features = json!([{"name": "prefers-color-scheme", "value": scheme}]);
+        self.command("Emulation.setEmulatedMedia", &json!({"features": features}));
+    }
+
+    pub fn open(&self, address: &str) {
+        self.post("/url", &json!({"url": address}));
+    }
+
+    pub fn reload(&self) {
+        self.post("/refresh", &json!({}));
+    }
+
+    pub fn new_tab(&self) -> String {
+        let tab = self.post("/window/new", &json!({"type": "tab"}));
+        tab["handle"].as_str().unwrap().to_owned()
+    }
+
+    pub fn tab(&self) -> String {
+        let path = format!("{}/window", self.session);
+        self.call("GET", &path, &Value::Null)
+            .as_str()
+            .unwrap()
+            .to_owned()
+    }
+
+    pub fn switch(&self, tab: &str) {
+        self.post("/window", &json!({"handle": tab}));
+        self.size(1280, 800);
+    }
+
+    /// Presses the keys of a text, one after the other, wherever the focus is.
+    pub fn keys(&self, text: &str) {
+        let strokes: Vec<Value> = text
+            .chars()
+            .flat_map(|key| {
+                ["keyDown", "keyUp"].map(|stroke| json!({"type": stroke, "value": key.to_string()}))
+            })
+            .collect();
+        let actions = json!([{"type": "key", "id": "keyboard", "actions": strokes}]);
+        self.post("/actions", &json!({"actions": actions}));
+    }
+
+    /// Types a line and presses Enter, then waits until the job has moved.
+    pub fn enter(&self, line: &str) {
+        let before = self.stamp();
+        self.keys(&format!("{line}{ENTER}"));
+        self.wait("the job goes on", || self.stamp() != before);
+    }
+
+    pub fn enter_all(&self, lines: &[&str]) {
+        for line in lines {
+            self.enter(line);
+        }
+    }
+
+    fn stamp(&self) -> Value {
+        self.run("return document.getElementById('page')?.dataset.stamp ?? ''")
+    }
+
+    /// Looks at the page by a script: for what cannot be seen otherwise, never to do something.
+    pub fn run(&self, script: &str) -> Value {
+        self.post("/execute/sync", &json!({"script": script, "args": []}))
+    }
+
+    pub fn text(&self) -> String {
+        self.run("return document.body.innerText")
+            .as_str()
+            .unwrap()
+            .to_owned()
+    }
+
+    pub fn question(&self) -> String {
+        self.run("return document.getElementById('question')?.innerText ?? ''")
+            .as_str()
+            .unwrap()
+            .to_owned()
+    }
+
+    #[track_caller]
+    pub fn wait(&self, what: &str, done: impl Fn() -> bool) {
+        let begun = Instant::now();
+        while !done() {
+            assert!(
+                begun.elapsed() < Duration::from_secs(15),
+                "{what}: {}",
+                self.text()
+            );
+            std::thread::sleep(Duration::from_millis(10));
+        }
+    }
+
+    #[track_caller]
+    pub fn wait_for(&self, text: &str) {
+        self.wait(text, || self.text().contains(text));
+    }
+
+    /// The focus is in the field, so that the cable's next digit lands there.
+    #[track_caller]
+    pub fn is_in_field(&self) {
+        assert_eq!(
+            self.run("return document.activeElement.id"),
+            "line",
+            "{}",
+            self.text()
+        );
+    }
+
+    /// What axe-core finds at level AA, light and dark; and a picture of both where they are wanted.
+    #[track_caller]
+    pub fn look(&self, name: &str) {
+        for dark in [false, true] {
+            self.dark(dark);
+            self.picture(&format!("{name}-{}", if dark { "dark" } else { "light" }));
+            let found = self.violations();
+            assert!(found.is_empty(), "{name}, dark {dark}: {found:#?}");
+        }
+        self.dark(false);
+    }
+
+    /// What axe-core finds at level AA.
+    pub fn violations(&self) -> Vec<String> {
+        let path = std::env::var("AXE_CORE").expect("AXE_CORE names axe.min.js");
+        let source = std::fs::read_to_string(path).unwrap();
+        self.run(&format!("if (!window.axe) {{ {source} }}"));
+        let script = "const done = arguments[arguments.length - 1];
+            axe.run({runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa']}).then(
+                found => done(found.violations.map(v => v.id + ': ' + v.help + ' at ' + v.nodes.map(n => n.html + ' ' + n.failureSummary).join(' | '))),
+                error => done([String(error)]));";
+        let found = self.post("/execute/async", &json!({"script": script, "args": []}));
+        serde_json::from_value(found).unwrap()
+    }
+
+    /// Puts a picture of the page into the folder for them, where there is one.
+    pub fn picture(&self, name: &str) {
+        let Some(folder) = std::env::var_os("SCREENSHOTS") else {
+            return;
+        };
+        let path = format!("{}/screenshot", self.session);
+        let picture = self.call("GET", &path, &Value::Null);
+        let bytes = from_base64(picture.as_str().unwrap());
+        std::fs::create_dir_all(&folder).unwrap();
+        let file = std::path::Path::new(&folder).join(format!("{name}.png"));
+        std::fs::write(file, bytes).unwrap();
+    }
+}
+
+impl Drop for Browser {
+    fn drop(&mut self) {
+        if !std::thread::panicking() {
+            self.call("DELETE", &self.session, &json!({}));
+        }
+        let _ = self.driver.kill();
+        let _ = self.driver.wait();
+    }
+}
+
+/// RFC 4648, section 4.
+fn from_base64(text: &str) -> Vec<u8> {
+    let digit = |byte: u8| match byte {
+        b'A'..=b'Z' => u32::from(byte - b'A'),
+        b'a'..=b'z' => u32::from(byte - b'a') + 26,
+        b'0'..=b'9' => u32::from(byte - b'0') + 52,
+        b'+' => 62,
+        _ => 63,
+    };
+    let digits: Vec<u8> = text.bytes().filter(|byte| *byte != b'=').collect();
+    digits
+        .chunks(4)
+        .flat_map(|four| {
+            let bits = four.iter().fold(0, |bits, byte| bits << 6 | digit(*byte))
+                << (6 * (4 - four.len()));
+            let bytes = bits.to_be_bytes();
+            bytes[1..four.len()].to_vec()
+        })
+        .collect()
+}

@@ -1,0 +1,279 @@
+//! The whole job by keyboard events.
+
+use std::io::Write;
+
+use crate::browser::{Browser, ENTER};
+use crate::support::{Bench, Folder, READINGS, SET_UP, ZERO, pseudo_terminal};
+
+fn address(bench: &Bench) -> String {
+    format!("http://127.0.0.1:{}", bench.port)
+}
+
+fn begin(name: &str) -> (Folder, Bench, Browser) {
+    let folder = Folder::new(name);
+    let bench = Bench::start(&folder, 0, &[]);
+    let browser = Browser::start();
+    browser.open(&address(&bench));
+    (folder, bench, browser)
+}
+
+/// Every step is looked at, light and dark.
+#[test]
+fn an_accepted_part() {
+    let (_folder, bench, browser) = begin("accepted");
+    browser.is_in_field();
+    browser.look("01-part");
+    browser.keys(&format!("M10x1.7-6g{ENTER}"));
+    browser.wait_for("M10");
+    browser.wait("a refusal", || {
+        browser.run("return !!document.querySelector('.refusal')") == true
+    });
+    browser.look("02-part-refused");
+    // The wrong designation is still there, to be put right.
+    browser.keys("\u{e00c}");
+    browser.enter("M10x1.5-6g");
+    browser.wait_for("8.994");
+    browser.look("03-part-limits");
+    browser.enter_all(&SET_UP[1..5]);
+    browser.wait_for("Which micrometer?");
+    browser.look("04-set-up-micrometer");
+    browser.enter_all(&SET_UP[5..6]);
+    browser.look("05-set-up-contacts");
+    browser.enter_all(&SET_UP[6..7]);
+    browser.look("06-set-up-standard");
+    browser.enter_all(&SET_UP[7..]);
+    browser.wait_for("first of three");
+    browser.enter(ZERO[0]);
+    browser.look("07-zero");
+    browser.enter_all(&ZERO[1..]);
+    browser.wait_for("Reading 1 of 6");
+    browser.enter_all(&READINGS[..3]);
+    browser.is_in_field();
+    browser.look("08-readings");
+    // One key draws the tolerance large, and puts it away again; digits are never taken for keys.
+    browser.keys("t");
+    browser.wait_for("times its size");
+    browser.look("09-readings-tolerance");
+    browser.keys("t");
+    browser.wait("the tolerance is put away", || {
+        !browser.text().contains("times its size")
+    });
+    browser.keys(&format!("limits 1/4-20 UNC-2A{ENTER}"));
+    browser.wait_for("0.2164");
+    browser.look("10-looked-up");
+    browser.is_in_field();
+    browser.enter_all(&READINGS[3..]);
+    browser.wait_for("ACCEPT");
+    browser.look("11-verdict");
+    legible(&browser);
+    browser.keys("b");
+    browser.wait_for("Combined standard uncertainty");
+    browser.look("12-verdict-budget");
+    browser.keys("b");
+    browser.enter_all(&["", "10.002", "10.002"]);
+    browser.look("13-closing-zero");
+    browser.enter("10.001");
+    browser.wait_for("Who measured?");
+    browser.look("14-close");
+    browser.enter("A. Quill");
+    browser.wait_for("Recorded as");
+    browser.look("15-recorded");
+    browser.enter("");
+    browser.wait_for("Enter takes cs-118 / 5 of 12");
+    browser.look("16-next-part");
+    for (path, name) in [
+        ("/history", "17-history"),
+        ("/record/13", "18-record"),
+        ("/lot/cs-118", "19-lot"),
+        ("/contacts/vc-60-3", "20-zero-checks"),
+    ] {
+        browser.open(&format!("{}{path}", address(&bench)));
+        browser.look(name);
+    }
+}
+
+/// The verdict fills the screen: its capitals are at least 14 % of the page's height, and nothing needs scrolling.
+fn legible(browser: &Browser) {
+    let capitals = browser.run(
+        "const word = document.querySelector('.verdict .word p');
+         return parseFloat(getComputedStyle(word).fontSize) * 0.7 / innerHeight",
+    );
+    assert!(capitals.as_f64().unwrap() >= 0.138, "{capitals}");
+    assert_eq!(
+        browser.run("return document.documentElement.scrollHeight <= innerHeight"),
+        true
+    );
+}
+
+/// A checker that finds nothing anywhere would prove nothing.
+#[test]
+fn a_fault_that_is_planted_is_found() {
+    let (_folder, _bench, browser) = begin("planted");
+    browser.run("document.querySelector('main').append(new Image())");
+    assert!(
+        browser
+            .violations()
+            .iter()
+            .any(|found| found.starts_with("image-alt"))
+    );
+}
+
+#[test]
+fn a_turn_of_the_thimble_is_taken_again() {
+    let (_folder, _bench, browser) = begin("turn");
+    browser.enter_all(&SET_UP);
+    browser.enter_all(&ZERO);
+    browser.enter_all(&["8.929", "8.930", "8.427"]);
+    browser.wait_for("one turn of the thimble");
+    browser.look("21-flagged");
+    // R takes the last again at once; the earlier reading stays to be seen.
+    browser.keys("r");
+    browser.wait_for("Reading 3 (middle, 0°) again");
+    browser.is_in_field();
+    browser.enter("8.927");
+    assert!(!browser.text().contains("one turn of the thimble"));
+    assert_eq!(
+        browser.run("return document.querySelector('.landed s').innerText"),
+        "8.427\u{202f}mm"
+    );
+    browser.enter_all(&["8.931", "8.926", "8.928"]);
+    browser.wait_for("ACCEPT");
+}
+
+#[test]
+fn an_undecided_part() {
+    let (_folder, _bench, browser) = begin("undecided");
+    browser.enter_all(&SET_UP);
+    browser.enter_all(&ZERO);
+    browser.enter_all(&["8.865", "8.866", "8.865", "8.867", "8.866", "8.865"]);
+    browser.wait_for("UNDECIDED");
+    browser.look("22-undecided");
+    legible(&browser);
+    browser.keys("m");
+    browser.wait_for("Reading 7 of 8");
+    browser.enter_all(&["8.866", "8.865"]);
+    browser.wait_for("UNDECIDED");
+}
+
+#[test]
+fn a_rejected_part_and_a_zero_that_moved() {
+    let (_folder, _bench, browser) = begin("rejected");
+    browser.enter_all(&SET_UP);
+    browser.enter_all(&ZERO);
+    browser.enter_all(&["8.849", "8.850", "8.847", "8.851", "8.846", "8.848"]);
+    browser.wait_for("REJECT");
+    browser.look("23-reject");
+    legible(&browser);
+    browser.enter_all(&["", "10.009", "10.009", "10.009"]);
+    browser.wait_for("Zero moved by");
+    browser.look("24-zero-doubt");
+}
+
+#[test]
+fn reload_two_tabs_and_a_killed_program() {
+    let (folder, mut bench, browser) = begin("steadfast");
+    browser.enter_all(&SET_UP);
+    browser.enter_all(&ZERO);
+    browser.enter_all(&READINGS[..2]);
+    browser.reload();
+    browser.wait_for("Reading 3 of 6");
+    browser.is_in_field();
+
+    // Two tabs in step.
+    let first = browser.tab();
+    let second = browser.new_tab();
+    browser.switch(&second);
+    browser.open(&address(&bench));
+    browser.wait_for("Reading 3 of 6");
+    browser.enter(READINGS[2]);
+    browser.wait_for("Reading 4 of 6");
+    browser.switch(&first);
+    browser.wait_for("Reading 4 of 6");
+    browser.enter(READINGS[3]);
+    browser.wait_for("Reading 5 of 6");
+    browser.switch(&second);
+    browser.wait_for("Reading 5 of 6");
+
+    // Half a reading is typed here when the other window takes one: it is not taken for the next place.
+    browser.keys("8.9");
+    browser.switch(&first);
+    browser.enter(READINGS[4]);
+    browser.wait_for("Reading 6 of 6");
+    browser.switch(&second);
+    browser.wait_for("Reading 6 of 6");
+    assert_eq!(
+        browser.run("return document.getElementById('line').value"),
+        "8.9"
+    );
+    browser.keys(&format!("26{ENTER}"));
+    browser.wait_for("went on in another window");
+    assert!(browser.question().starts_with("Reading 6 of 6"));
+
+    // The program is gone: the page says so, and what is typed is not lost.
+    let port = bench.port;
+    bench.kill();
+    browser.keys(&format!("{}{ENTER}", READINGS[5]));
+    browser.wait_for("The bench does not answer");
+    let bench = Bench::start(&folder, port, &[]);
+    browser.wait("the page is back", || {
+        !browser.text().contains("The bench does not answer")
+    });
+    browser.wait_for("Reading 6 of 6");
+    assert_eq!(
+        browser.run("return document.getElementById('line').value"),
+        READINGS[5]
+    );
+    browser.keys(ENTER);
+    browser.wait_for("ACCEPT");
+    drop(bench);
+}
+
+#[test]
+fn readings_by_the_serial_line() {
+    let (mut instrument, line) = pseudo_terminal();
+    let device = format!("{line}:9600");
+    let folder = Folder::new("serial-browser");
+    let bench = Bench::start(&folder, 0, &["--serial", &device]);
+    let browser = Browser::start();
+    browser.open(&address(&bench));
+    browser.enter_all(&SET_UP);
+    let mut send = |text: &str| instrument.write_all(text.as_bytes()).unwrap();
+    send("+10.001\r\n+10.002\r\n+10.001\r\n");
+    browser.wait_for("Reading 1 of 6");
+    for (index, reading) in READINGS.iter().enumerate() {
+        send(&format!("{reading} mm\r"));
+        browser.wait("the reading lands", || {
+            browser.question().contains(&format!("{} of", index + 2))
+                || browser.text().contains("ACCEPT")
+        });
+    }
+    browser.wait_for("ACCEPT");
+    browser.is_in_field();
+}
+
+/// 200 % zoom of 1280 pixels leaves 640; a tablet has 768 by 1024. Nothing is cut off sideways.
+#[test]
+fn narrow_pages_do_not_scroll_sideways() {
+    let (_folder, _bench, browser) = begin("narrow");
+    let fits = |name: &str| {
+        for (width, height) in [(640, 400), (768, 1024), (320, 640)] {
+            browser.size(width, height);
+            assert_eq!(
+                browser.run("return document.documentElement.scrollWidth <= innerWidth"),
+                true,
+                "{name} at {width}"
+            );
+            browser.picture(&format!("{name}-{width}"));
+        }
+        browser.size(1280, 800);
+    };
+    browser.enter_all(&SET_UP[..5]);
+    fits("30-set-up");
+    browser.enter_all(&SET_UP[5..]);
+    browser.enter_all(&ZERO);
+    browser.enter_all(&READINGS[..3]);
+    fits("31-readings");
+    browser.enter_all(&["8.931", "8.926", "8.928"]);
+    browser.wait_for("ACCEPT");
+    fits("32-verdict");
+}

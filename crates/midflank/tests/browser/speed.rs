@@ -1,0 +1,115 @@
+//! How long from Enter to the verdict painted, in a real browser; beside it the same for an empty page.
+//!
+//! Both are measured inside the browser: from the time of the key event to the first task after the frame that holds the
+//! change. The reading is on the disk before the server answers, so the record is durable when the verdict is painted.
+//! Run by `benches/bench-page/run.sh`, in a release build.
+
+use crate::browser::Browser;
+use crate::support::{Bench, Folder, READINGS, SET_UP, ZERO};
+
+/// Verdicts of one job, and how many jobs.
+const VERDICTS: usize = 40;
+const JOBS: usize = 8;
+
+/// Notes the time from Enter to the frame after the page holds what `wanted` selects.
+const STOPWATCH: &str = "
+    window.samples = [];
+    let begun = 0;
+    document.addEventListener('keydown', (event) => { if (event.key === 'Enter') begun = event.timeStamp; }, true);
+    new MutationObserver(() => {
+        if (!begun || !document.querySelector(wanted)) return;
+        const from = begun;
+        begun = 0;
+        requestAnimationFrame(() => {
+            const painted = new MessageChannel();
+            painted.port1.onmessage = () => window.samples.push(performance.now() - from);
+            painted.port2.postMessage(0);
+        });
+    }).observe(document.body, { childList: true, subtree: true });";
+
+#[test]
+#[ignore = "a measurement: benches/bench-page/run.sh"]
+fn enter_to_verdict() {
+    let empty = empty_page();
+    let (verdict, memory) = verdicts();
+    println!(
+        "{:<28} {:>6} {:>8} {:>8} {:>8}",
+        "milliseconds", "n", "median", "p95", "p99"
+    );
+    for (name, samples) in [
+        ("empty page", &empty),
+        ("Enter to verdict painted", &verdict),
+    ] {
+        let at = |part: f64| samples[((samples.len() - 1) as f64 * part).round() as usize];
+        println!(
+            "{name:<28} {:>6} {:>8.1} {:>8.1} {:>8.1}",
+            samples.len(),
+            at(0.5),
+            at(0.95),
+            at(0.99)
+        );
+    }
+    println!("resident memory of the program: {memory:.1} MB");
+}
+
+fn sorted(mut samples: Vec<f64>) -> Vec<f64> {
+    samples.sort_by(f64::total_cmp);
+    samples
+}
+
+fn taken(browser: &Browser) -> Vec<f64> {
+    serde_json::from_value(browser.run("return window.samples")).unwrap()
+}
+
+/// A field and nothing else; Enter puts a word on the page.
+fn empty_page() -> Vec<f64> {
+    let browser = Browser::start();
+    browser.open("data:text/html,<!doctype html><input autofocus>");
+    browser.run(&format!("const wanted = 'p'; {STOPWATCH}"));
+    browser.run(
+        "document.addEventListener('keydown', (event) => {
+            if (event.key !== 'Enter') return;
+            document.querySelector('p')?.remove();
+            document.body.append(Object.assign(document.createElement('p'), { textContent: 'ACCEPT' }));
+        });
+        document.querySelector('input').focus()",
+    );
+    for count in 1..=VERDICTS * JOBS {
+        browser.keys(crate::browser::ENTER);
+        browser.wait("the empty page paints", || taken(&browser).len() >= count);
+    }
+    sorted(taken(&browser))
+}
+
+fn verdicts() -> (Vec<f64>, f64) {
+    let folder = Folder::new("speed");
+    let bench = Bench::start(&folder, 0, &[]);
+    let browser = Browser::start();
+    browser.open(&format!("http://127.0.0.1:{}", bench.port));
+    browser.run(&format!(
+        "const wanted = '.verdict-page .word'; {STOPWATCH}"
+    ));
+    let mut count = 0;
+    for job in 0..JOBS {
+        if job == 0 {
+            browser.enter_all(&SET_UP);
+            browser.enter_all(&ZERO);
+        } else {
+            // The next part of the lot.
+            browser.enter_all(&["", "10.001", "10.002", "10.001", "A. Quill", "", ""]);
+        }
+        browser.enter_all(&READINGS);
+        count += 1;
+        for index in 1..VERDICTS {
+            browser.wait("the verdict paints", || taken(&browser).len() >= count);
+            browser.keys("r");
+            browser.wait("the reading is asked for again", || {
+                browser.question().ends_with("again.")
+            });
+            browser.enter(&format!("8.92{}", index % 10));
+            count += 1;
+        }
+        browser.wait("the verdict paints", || taken(&browser).len() >= count);
+    }
+    (sorted(taken(&browser)), bench.resident_megabytes())
+}

@@ -1,0 +1,216 @@
+//! The whole job by plain form posts.
+
+use super::support::{Bench, Folder, READINGS, SET_UP, ZERO, between};
+
+#[test]
+fn a_part_is_accepted_and_recorded() {
+    let folder = Folder::new("accepted");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    assert!(window.question().starts_with("Which thread"));
+    window.enter_all(&SET_UP[..1]);
+    // Limits at once, in both units (ISO 965-1, M10x1.5-6g pitch diameter 8.862 to 8.994 mm).
+    window.shows("8.862");
+    window.shows("8.994");
+    window.shows("0.34890");
+    window.enter_all(&SET_UP[1..]);
+    assert_eq!(
+        window.question(),
+        "Close on rod-10 (9.9994\u{202f}mm): first of three."
+    );
+    window.shows("% of the tolerance");
+    window.enter_all(&ZERO);
+    assert_eq!(window.question(), "Reading 1 of 6: near the head, 0°.");
+    window.enter_all(&READINGS);
+    window.shows("ACCEPT");
+    window.enter_all(&["", "10.002", "10.002", "10.001"]);
+    assert_eq!(window.question(), "Who measured?");
+    window.enter_all(&["A. Quill"]);
+    window.shows("Recorded as");
+    let id = between(&window.page, "/record/", "\"").to_owned();
+    let record = bench.get(&format!("/record/{id}"));
+    assert_eq!(record.status, 200);
+    assert!(record.body.contains("A. Quill") && record.body.contains("cs-118"));
+    assert!(record.body.contains("8,931mm"), "digits are kept as typed");
+}
+
+#[test]
+fn numbers_are_shown_as_the_reader_writes_them() {
+    let folder = Folder::new("comma");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    let german = bench.request("GET", "/", &[("Accept-Language", "de-DE,en;q=0.5")], "");
+    assert!(german.body.contains("9,9994"), "{}", german.body);
+    assert!(german.body.contains("M10x1.5-6g"));
+    window.shows("9.9994");
+}
+
+#[test]
+fn the_next_part_keeps_the_set_up() {
+    let folder = Folder::new("next");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS);
+    window.enter_all(&["", "10.002", "10.002", "10.001", "A. Quill"]);
+    window.enter_all(&[""]);
+    assert_eq!(
+        window.question(),
+        "Next part of the lot: which lot and sample?"
+    );
+    window.shows("Enter takes cs-118 / 5 of 12");
+    window.enter_all(&[""]);
+    // The closing check of the part before is the opening check of this one.
+    assert_eq!(window.question(), "Reading 1 of 6: near the head, 0°.");
+    window.enter_all(&READINGS);
+    window.enter_all(&["", "10.002", "10.002", "10.001", ""]);
+    let history = bench.get("/history?lot=cs-118").body;
+    assert_eq!(history.matches("rating screw").count(), 2, "{history}");
+    let lot = bench.get("/lot/cs-118");
+    assert_eq!(lot.status, 200);
+    assert!(
+        lot.body.contains("12 corrected readings from 2 records"),
+        "{}",
+        lot.body
+    );
+    let checks = bench.get("/contacts/vc-60-3");
+    assert!(
+        checks
+            .body
+            .contains("Control limits are drawn from 8 checks on")
+    );
+    assert!(
+        bench
+            .get("/history?since=2020-13-01")
+            .body
+            .contains("is not a date")
+    );
+}
+
+#[test]
+fn a_turn_of_the_thimble_is_asked_about_and_taken_again() {
+    let folder = Folder::new("turn");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&["8.929", "8.930", "8.427", "8.931", "8.926", "8.928"]);
+    assert_eq!(
+        window.question(),
+        "Reading 3 (middle, 0°) looks like a mistake. Take it again."
+    );
+    window.shows("one turn of the thimble (0.5 mm)");
+    window.enter_all(&["8.927"]);
+    window.shows("ACCEPT");
+    window.enter_all(&["", "10.002", "10.002", "10.001", "A. Quill"]);
+    let id = between(&window.page, "/record/", "\"").to_owned();
+    let record = bench.get(&format!("/record/{id}")).body;
+    assert!(
+        record.contains("8.427mm") && record.contains("taken again as 8.927mm"),
+        "{record}"
+    );
+}
+
+#[test]
+fn an_undecided_part_is_told_what_would_settle_it() {
+    let folder = Folder::new("undecided");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&["8.865", "8.866", "8.865", "8.867", "8.866", "8.865"]);
+    window.shows("UNDECIDED");
+    window.shows("nothing at hand does that");
+    window.enter_all(&["more"]);
+    assert!(
+        window.question().starts_with("Reading 7 of 8"),
+        "{}",
+        window.question()
+    );
+}
+
+#[test]
+fn killed_in_the_middle_it_goes_on_where_it_stood() {
+    let folder = Folder::new("killed");
+    let mut bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS[..3]);
+    let old = window.page.clone();
+    let port = bench.port;
+    bench.kill();
+    let bench = Bench::start(&folder, port, &[]);
+    let mut window = bench.window();
+    assert_eq!(window.question(), "Reading 4 of 6: middle, 90°.");
+    for reading in &READINGS[..3] {
+        window.shows(reading);
+    }
+    // A form of the old process is not obeyed, and what was typed is not lost without a word.
+    window.page = old;
+    assert_eq!(window.enter("8.931"), 403);
+    window.shows("older than the program");
+    window.enter_all(&READINGS[3..]);
+    window.shows("ACCEPT");
+}
+
+#[test]
+fn of_two_windows_the_late_one_takes_nothing() {
+    let folder = Folder::new("windows");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut first = bench.window();
+    first.enter_all(&SET_UP);
+    first.enter_all(&ZERO);
+    let mut second = bench.window();
+    first.enter_all(&["8.929"]);
+    assert_eq!(second.enter("8.930"), 409);
+    second.shows("went on in another window");
+    assert_eq!(second.question(), "Reading 2 of 6: near the head, 90°.");
+    second.enter_all(&["8.930"]);
+    assert_eq!(second.question(), "Reading 3 of 6: middle, 0°.");
+}
+
+#[test]
+fn what_is_not_fit_is_shown_with_its_reason_and_refused() {
+    let folder = Folder::new("unfit");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP[..5]);
+    window.shows("it was due for calibration on");
+    assert_eq!(window.enter("mic-04-old"), 422);
+    window.enter_all(&["mic-04"]);
+    assert_eq!(window.enter("vc-55-3"), 422);
+    window.shows("the pair has 55°, the thread 60°");
+    window.enter_all(&["vc-60-3"]);
+    assert_eq!(window.enter("rod-10-b"), 422);
+    window.shows("it is quarantined");
+}
+
+#[test]
+fn answers_that_are_wrong_take_nothing_and_say_why() {
+    let folder = Folder::new("wrong");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    assert_eq!(window.enter("M10x1.7-6g"), 422);
+    window.shows("class=\"suggestions\"");
+    window.enter_all(&SET_UP);
+    for (wrong, why) in [
+        ("8..9", "more than one decimal sign"),
+        ("0.3515in", "this job is in mm"),
+        ("89.29", "cannot show"),
+        ("", "Nothing came"),
+        ("x", "neither a reading nor a key"),
+    ] {
+        assert_eq!(window.enter(wrong), 422, "{wrong}");
+        window.shows(why);
+    }
+    assert_eq!(window.enter("limits M8"), 200);
+    window.shows("7.042");
+    assert!(window.question().starts_with("Close on"));
+    // The unit key of the micrometer, pressed in the middle of the job, is caught by the value.
+    window.enter_all(&ZERO);
+    window.enter_all(&["8.929", "8.930", "0.3515"]);
+    window.shows("was the unit changed?");
+}

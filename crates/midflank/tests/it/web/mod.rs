@@ -1,0 +1,6 @@
+//! The bench page over HTTP, as a browser without script sees it, and its door against strangers.
+
+mod job;
+mod safety;
+mod serial;
+pub mod support;

@@ -1,0 +1,300 @@
+//! A running bench, a plain HTTP client, and a window that posts forms.
+
+use std::io::{BufRead, BufReader, Write};
+use std::net::TcpStream;
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+use std::sync::atomic::{AtomicU32, Ordering};
+use std::time::Duration;
+
+/// A folder of its own for one test, removed at the end.
+pub struct Folder(PathBuf);
+
+impl Folder {
+    pub fn new(name: &str) -> Self {
+        static COUNT: AtomicU32 = AtomicU32::new(0);
+        let count = COUNT.fetch_add(1, Ordering::Relaxed);
+        let name = format!("midflank-{name}-{}-{count}", std::process::id());
+        let path = std::env::temp_dir().join(name);
+        std::fs::create_dir_all(&path).unwrap();
+        Self(path)
+    }
+
+    pub fn path(&self) -> &Path {
+        &self.0
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+/// The program, serving. Killed when dropped, without a word, as a pulled plug would.
+pub struct Bench {
+    child: Child,
+    pub port: u16,
+}
+
+impl Bench {
+    /// Starts on a free port (0) or a given one, with more arguments.
+    pub fn start(folder: &Folder, port: u16, more: &[&str]) -> Self {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_midflank"))
+            .arg("--ledger")
+            .arg(folder.path().join("ledger.db"))
+            .args([
+                "bench",
+                "--no-browser",
+                "--demo",
+                "--port",
+                &port.to_string(),
+            ])
+            .args(more)
+            .stdout(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut line = String::new();
+        BufReader::new(child.stdout.take().unwrap())
+            .read_line(&mut line)
+            .unwrap();
+        let port = line
+            .trim()
+            .trim_end_matches('/')
+            .rsplit(':')
+            .next()
+            .and_then(|port| port.parse().ok())
+            .unwrap_or_else(|| panic!("no address in {line:?}"));
+        Self { child, port }
+    }
+
+    /// SIGKILL.
+    pub fn kill(&mut self) {
+        self.child.kill().unwrap();
+        self.child.wait().unwrap();
+    }
+
+    /// Memory that the program holds now, by Linux's word.
+    pub fn resident_megabytes(&self) -> f64 {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", self.child.id())).unwrap();
+        let kilobytes = between(&status, "VmRSS:", "kB").trim();
+        kilobytes.parse::<f64>().unwrap() / 1000.0
+    }
+
+    /// One request with the host and headers of our own pages.
+    pub fn request(
+        &self,
+        method: &str,
+        path: &str,
+        headers: &[(&str, &str)],
+        body: &str,
+    ) -> Answer {
+        let host = format!("127.0.0.1:{}", self.port);
+        let mut all = vec![("Host", host.as_str())];
+        all.extend_from_slice(headers);
+        request(self.port, method, path, &all, body)
+    }
+
+    pub fn get(&self, path: &str) -> Answer {
+        self.request("GET", path, &[], "")
+    }
+
+    pub fn window(&self) -> Window<'_> {
+        Window {
+            bench: self,
+            page: self.get("/").body,
+        }
+    }
+}
+
+impl Drop for Bench {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+/// An answer of a server.
+#[derive(Debug)]
+pub struct Answer {
+    pub status: u16,
+    pub head: String,
+    pub body: String,
+}
+
+impl Answer {
+    pub fn header(&self, name: &str) -> Option<&str> {
+        self.head.lines().find_map(|line| {
+            let (found, value) = line.split_once(':')?;
+            found.eq_ignore_ascii_case(name).then(|| value.trim())
+        })
+    }
+}
+
+/// One HTTP request, with just these headers and the length of the body.
+pub fn request(
+    port: u16,
+    method: &str,
+    path: &str,
+    headers: &[(&str, &str)],
+    body: &str,
+) -> Answer {
+    let mut stream = TcpStream::connect(("127.0.0.1", port)).unwrap();
+    stream
+        .set_read_timeout(Some(Duration::from_secs(60)))
+        .unwrap();
+    let mut head = format!("{method} {path} HTTP/1.1\r\nConnection: close\r\n");
+    for (name, value) in headers {
+        head += &format!("{name}: {value}\r\n");
+    }
+    if !body.is_empty() {
+        head += &format!("Content-Length: {}\r\n", body.len());
+    }
+    stream.write_all(format!("{head}\r\n").as_bytes()).unwrap();
+    // A server that refuses early may close before it has read all.
+    let _ = stream.write_all(body.as_bytes());
+    read_answer(&mut BufReader::new(stream))
+}
+
+fn read_answer(stream: &mut impl BufRead) -> Answer {
+    let mut head = String::new();
+    loop {
+        let mut line = String::new();
+        if stream.read_line(&mut line).unwrap() == 0 || line == "\r\n" {
+            break;
+        }
+        head += &line;
+    }
+    let status = head
+        .split(' ')
+        .nth(1)
+        .and_then(|status| status.parse().ok());
+    let mut answer = Answer {
+        status: status.unwrap_or_else(|| panic!("no status in {head:?}")),
+        head,
+        body: String::new(),
+    };
+    let mut body = Vec::new();
+    match answer
+        .header("content-length")
+        .and_then(|length| length.parse().ok())
+    {
+        Some(length) => {
+            body.resize(length, 0);
+            stream.read_exact(&mut body).unwrap();
+        }
+        None => {
+            stream.read_to_end(&mut body).unwrap();
+        }
+    }
+    answer.body = String::from_utf8(body).unwrap();
+    answer
+}
+
+/// A window without script: it shows a page, and posts the form that is on it.
+pub struct Window<'a> {
+    pub bench: &'a Bench,
+    pub page: String,
+}
+
+impl Window<'_> {
+    /// Types a line and presses Enter. Returns the status of the post; the window then shows what came of it.
+    pub fn enter(&mut self, line: &str) -> u16 {
+        let fields = [
+            ("token", self.hidden("token")),
+            ("job", self.hidden("job")),
+            ("after", self.hidden("after")),
+            ("line", line.to_owned()),
+        ];
+        let body = form(&fields);
+        let kind = ("Content-Type", "application/x-www-form-urlencoded");
+        let answer = self.bench.request("POST", "/answer", &[kind], &body);
+        match answer.header("location") {
+            Some(place) => {
+                let place = place.to_owned();
+                self.page = self.bench.get(&place).body;
+            }
+            None => self.page = answer.body,
+        }
+        answer.status
+    }
+
+    /// Types lines that all must be taken.
+    pub fn enter_all(&mut self, lines: &[&str]) {
+        for line in lines {
+            assert_eq!(
+                self.enter(line),
+                303,
+                "{line:?} was not taken: {}",
+                self.page
+            );
+        }
+    }
+
+    /// The question on the page.
+    pub fn question(&self) -> &str {
+        between(&self.page, "<h1 id=\"question\">", "</h1>")
+    }
+
+    /// The value of a hidden field.
+    pub fn hidden(&self, name: &str) -> String {
+        between(&self.page, &format!("name=\"{name}\" value=\""), "\"").to_owned()
+    }
+
+    #[track_caller]
+    pub fn shows(&self, text: &str) {
+        assert!(self.page.contains(text), "no {text:?} in {}", self.page);
+    }
+}
+
+/// A pseudo-terminal: the instrument's end, and the name of the line's.
+pub fn pseudo_terminal() -> (std::fs::File, String) {
+    use rustix::pty::{OpenptFlags, grantpt, openpt, ptsname, unlockpt};
+    let instrument = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY).unwrap();
+    grantpt(&instrument).unwrap();
+    unlockpt(&instrument).unwrap();
+    let line = ptsname(&instrument, Vec::new()).unwrap();
+    (instrument.into(), line.into_string().unwrap())
+}
+
+/// What stands between two pieces of a text; nothing where they are not there.
+pub fn between<'a>(text: &'a str, before: &str, after: &str) -> &'a str {
+    text.split_once(before)
+        .and_then(|(_, rest)| rest.split_once(after))
+        .map_or("", |(found, _)| found)
+}
+
+/// Fields as a form sends them.
+pub fn form(fields: &[(&str, String)]) -> String {
+    let encode = |text: &str| -> String {
+        text.bytes()
+            .map(|byte| match byte {
+                b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' => char::from(byte).to_string(),
+                _ => format!("%{byte:02X}"),
+            })
+            .collect()
+    };
+    let pairs: Vec<String> = fields
+        .iter()
+        .map(|(name, value)| format!("{name}={}", encode(value)))
+        .collect();
+    pairs.join("&")
+}
+
+/// From the part to the zero of an accepted screw, with the equipment of the demonstration.
+pub const SET_UP: [&str; 10] = [
+    "M10x1.5-6g",
+    "rating screw",
+    "TC-0412 rev C",
+    "cs-118 / 4 of 12",
+    "",
+    "mic-04",
+    "vc-60-3",
+    "rod-10",
+    "",
+    "21.4 20.9 brass",
+];
+/// A good check of the zero.
+pub const ZERO: [&str; 3] = ["10.001", "10.002", "10.001"];
+/// Six readings of a good screw.
+pub const READINGS: [&str; 6] = ["8.929", "8.930", "8.927", "8,931", "8.926", "8.928"];
