@@ -14,6 +14,7 @@ if cargo fmt --version >/dev/null 2>&1; then cargo fmt --all --check; fi
 if cargo clippy --version >/dev/null 2>&1; then cargo clippy --workspace --all-targets --locked -- -D warnings; fi
 
 cargo test --workspace --locked
+scripts/browser-tests.sh
 # The README's first command, as a newcomer runs it: this builds the release program.
 cargo test --locked -p midflank --test it readme -- --ignored
 RUSTDOCFLAGS="-D warnings" cargo doc --workspace --no-deps --locked --quiet

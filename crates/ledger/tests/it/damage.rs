@@ -4,6 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use ledger::{Entry, Error, Ledger, Order, Page, Recomputed};
+use rusqlite::Connection;
 
 use crate::common::{Folder, draft};
 
@@ -97,14 +98,30 @@ fn a_file_cut_short_is_told() {
     }
 }
 
+/// Number, from 1, of the first page of each table and index.
+fn roots(path: &Path) -> Vec<u32> {
+    Connection::open(path)
+        .unwrap()
+        .prepare("SELECT rootpage FROM sqlite_schema WHERE rootpage > 0")
+        .unwrap()
+        .query_map([], |row| row.get(0))
+        .unwrap()
+        .collect::<Result<_, _>>()
+        .unwrap()
+}
+
 #[test]
 fn damage_met_while_reading_is_told_as_damage() {
     let folder = Folder::new();
     let (bytes, _) = sound(&folder);
     let path = folder.join("damaged.db");
-    // All but the header and the schema.
+    fs::write(&path, &bytes).unwrap();
+    // The first page of every table and index: all but the header and the schema.
     let mut damaged = bytes;
-    damaged[PAGE..].fill(0xff);
+    for first in roots(&path) {
+        let first = usize::try_from(first).unwrap();
+        damaged[(first - 1) * PAGE..first * PAGE].fill(0xff);
+    }
     fs::write(&path, damaged).unwrap();
     let ledger = Ledger::open(&path).unwrap();
     for error in [
