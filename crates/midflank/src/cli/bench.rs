@@ -6,6 +6,7 @@ use clap::Args;
 
 use super::Failure;
 use super::output::Output;
+use crate::record;
 use crate::web::{self, Line, Options};
 
 /// The bench page: the whole job in a browser on this computer
@@ -20,7 +21,7 @@ pub struct Arguments {
     /// Take readings from a serial line too: /dev/ttyUSB0:9600 (8 data bits, no parity, 1 stop bit)
     #[arg(long, value_name = "DEVICE:BAUD")]
     serial: Vec<Line>,
-    /// Put invented equipment into the register where it is empty, to try the bench with
+    /// Try the bench: a ledger of its own, unless one is named, with invented equipment where its register is empty
     #[arg(long)]
     demo: bool,
 }
@@ -36,5 +37,10 @@ pub fn run(
         serial: arguments.serial.clone(),
         demo: arguments.demo,
     };
-    web::serve(ledger, options, output)
+    // Invented equipment does not belong among real one, as with `midflank demo`.
+    let own = match ledger {
+        None if arguments.demo => Some(record::data_folder()?.join("demo").join("bench.db")),
+        _ => None,
+    };
+    web::serve(ledger.or(own.as_deref()), options, output)
 }

@@ -1,7 +1,9 @@
 //! The two commands of the README, so that they cannot rot.
 
 use std::fs;
-use std::process::Command;
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::process::{Command, Stdio};
 
 use crate::bench::{Bench, root};
 
@@ -40,23 +42,55 @@ fn the_second_command_is_what_ci_calls() {
     assert!(status.success());
 }
 
+/// The page answers, and knows the equipment that it was opened with.
 #[test]
 #[ignore = "builds the release program; the test script runs it"]
-fn the_first_command_does_the_main_job() {
+fn the_first_command_opens_the_bench() {
     let bench = Bench::new();
-    let output = Command::new("sh")
-        .args(["-c", &commands()[0]])
+    // Cargo becomes the program, so that this child is the one that serves.
+    let command = format!("exec {} --no-browser --port 0", commands()[0]);
+    let mut child = Command::new("sh")
+        .args(["-c", &command])
         .current_dir(root())
         .env("XDG_DATA_HOME", bench.path("data"))
         .env_remove("MIDFLANK_LEDGER")
-        .output()
+        .stdout(Stdio::piped())
+        .spawn()
         .unwrap();
-    let out = String::from_utf8(output.stdout).unwrap();
-    assert!(
-        output.status.success(),
-        "{}",
-        String::from_utf8_lossy(&output.stderr)
-    );
+    let mut line = String::new();
+    BufReader::new(child.stdout.take().unwrap())
+        .read_line(&mut line)
+        .unwrap();
+    let page = line
+        .trim()
+        .strip_prefix("The bench is open at http://")
+        .map(|address| get(address.trim_end_matches('/')));
+    child.kill().unwrap();
+    child.wait().unwrap();
+    let page = page.unwrap_or_else(|| panic!("no address in {line:?}"));
+    assert!(page.starts_with("HTTP/1.1 200"), "{page}");
+    assert!(page.contains("Which thread is on the bench"), "{page}");
+    assert!(bench.path("data/midflank/demo/bench.db").exists());
+}
+
+fn get(address: &str) -> String {
+    let mut stream = TcpStream::connect(address).unwrap();
+    write!(
+        stream,
+        "GET / HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n"
+    )
+    .unwrap();
+    let mut page = String::new();
+    stream.read_to_string(&mut page).unwrap();
+    page
+}
+
+/// The other way into it that the README names.
+#[test]
+fn the_demonstration_does_the_whole_job() {
+    let bench = Bench::new();
+    let run = bench.run(&["demo"]);
+    assert_eq!(run.status, 0, "{}", run.err);
     for expected in [
         "ACCEPT",
         "UNDECIDED",
@@ -64,6 +98,10 @@ fn the_first_command_does_the_main_job() {
         "is the pitch diameter of M6x1-6g",
         "recorded 3-",
     ] {
-        assert!(out.contains(expected), "{expected} is missing in\n{out}");
+        assert!(
+            run.out.contains(expected),
+            "{expected} is missing in\n{}",
+            run.out
+        );
     }
 }
