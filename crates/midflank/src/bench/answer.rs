@@ -22,13 +22,41 @@ const LONGEST_LINE: usize = 400;
 /// What a bench thermometer is taken to be good for where nothing is said, kelvins (common practice, no source).
 const THERMOMETER: f64 = 0.3;
 
+/// What is looked up, and for what: a designation, or what was measured; empty asks how to ask.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum LookUp {
+    /// Limits of size.
+    Limits(String),
+    /// Wires, or balls in a nut.
+    Wires(String),
+    /// Limit gauges.
+    Gauges(String),
+    /// Which thread this can be.
+    Identify(String),
+}
+
+impl LookUp {
+    /// `limits M8`, `wires M8`, `gauges M8-6H`, `identify 7.9mm 1.25mm`: asked at any question.
+    fn of(line: &str) -> Option<Self> {
+        let (word, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
+        let rest = rest.trim().to_owned();
+        match word.to_lowercase().as_str() {
+            "limits" => Some(Self::Limits(rest)),
+            "wires" => Some(Self::Wires(rest)),
+            "gauges" => Some(Self::Gauges(rest)),
+            "identify" => Some(Self::Identify(rest)),
+            _ => None,
+        }
+    }
+}
+
 /// What a line does.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Answer {
     /// These happen.
     Events(Vec<Event>),
     /// Something is looked up; the job stays where it is.
-    LookUp(String),
+    LookUp(LookUp),
     /// Something is shown, or put away again; the job stays where it is.
     Show(View),
     /// A job begins that keeps the set-up of this one.
@@ -290,8 +318,8 @@ impl Table<'_> {
         if let Some(rest) = line.strip_prefix('/') {
             return self.aside(rest.trim());
         }
-        if let Some(wanted) = asked_for_limits(line) {
-            return Ok(Answer::LookUp(wanted.to_owned()));
+        if let Some(wanted) = LookUp::of(line) {
+            return Ok(Answer::LookUp(wanted));
         }
         let is_word = line.starts_with(|c: char| c.is_alphabetic() || c == '?');
         if is_word && !question.takes_words() {
@@ -359,15 +387,17 @@ impl Table<'_> {
             return Ok(Answer::Show(view));
         }
         match Command::of(text) {
-            Some(Command::LookUp) => Ok(Answer::LookUp(String::new())),
+            Some(Command::LookUp) => Ok(Answer::LookUp(LookUp::Limits(String::new()))),
             Some(Command::Drop) if self.state.job.is_some() && self.state.end.is_none() => {
                 Ok(one(Event::Dropped))
             }
             Some(command) if self.commands().contains(&command) => self.command(command),
             Some(command) => Err(Refusal::new(words::not_now(command.word()))),
-            None => match asked_for_limits(text) {
-                Some(wanted) => Ok(Answer::LookUp(wanted.to_owned())),
-                None if designation::parse(text).is_ok() => Ok(Answer::LookUp(text.to_owned())),
+            None => match LookUp::of(text) {
+                Some(wanted) => Ok(Answer::LookUp(wanted)),
+                None if designation::parse(text).is_ok() => {
+                    Ok(Answer::LookUp(LookUp::Limits(text.to_owned())))
+                }
                 None => Err(Refusal::new(words::not_understood(text))),
             },
         }
@@ -588,12 +618,6 @@ fn required(text: &str, missing: &str) -> Result<String, Refusal> {
     optional(text).ok_or_else(|| Refusal::new(missing))
 }
 
-/// `limits M8` asks for limits at any question.
-fn asked_for_limits(line: &str) -> Option<&str> {
-    let (word, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
-    word.eq_ignore_ascii_case("limits").then(|| rest.trim())
-}
-
 fn job_refusal(error: &JobError) -> Refusal {
     Refusal {
         message: words::job_error(error),
@@ -790,9 +814,18 @@ mod tests {
     }
 
     #[test]
-    fn limits_are_looked_up_at_any_question() {
-        for line in ["limits M8", "/limits M8"] {
-            assert_eq!(answer(line), Ok(Answer::LookUp("M8".into())));
+    fn tables_are_looked_up_at_any_question() {
+        for (line, wanted) in [
+            ("limits M8", LookUp::Limits("M8".into())),
+            ("/limits M8", LookUp::Limits("M8".into())),
+            ("Wires M8", LookUp::Wires("M8".into())),
+            ("/gauges M8-6H", LookUp::Gauges("M8-6H".into())),
+            (
+                "identify 7.9mm 1.25mm",
+                LookUp::Identify("7.9mm 1.25mm".into()),
+            ),
+        ] {
+            assert_eq!(answer(line), Ok(Answer::LookUp(wanted)), "{line}");
         }
     }
 

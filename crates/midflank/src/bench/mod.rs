@@ -17,7 +17,7 @@ pub mod state;
 pub mod words;
 pub mod zero;
 
-pub use answer::{Answer, Command, Refusal, Table, View};
+pub use answer::{Answer, Command, LookUp, Refusal, Table, View};
 pub use event::{By, Event};
 pub use question::{Question, Step};
 pub use state::State;

@@ -34,8 +34,10 @@ pub const AT_RECORDED: &str =
 pub const OVERTAKEN: &str = "the job went on in another window, and what was typed here was not taken; look at what is asked now";
 pub const STALE_FORM: &str = "this page was older than the program that runs; nothing was taken. Press Enter to send it again";
 pub const FAILED: &str = "something failed on this computer and nothing was taken; the window where the program runs says what";
-pub const NO_TABLE_YET: &str =
-    "write limits and a designation, such as limits M8 or limits 1/4-20 UNC-2A";
+pub const HOW_TO_LOOK_UP: &str = "write what to look up and a designation: limits M8, wires M10x1.5-6g, gauges 1/4-20 UNC-2A; \
+    or identify, the diameter over the crests, and the pitch: identify 7.9mm 1.25mm, identify 0.247in 20tpi";
+pub const PITCH_WANTED: &str = "write the pitch after the diameter, as a length or as threads per inch: identify 7.9mm 1.25mm, \
+    identify 0.247in 20tpi";
 
 pub fn line_too_long(limit: usize) -> String {
     format!("that line has more than {limit} characters; write a shorter one")
@@ -71,7 +73,7 @@ pub fn not_now(word: &str) -> String {
 
 pub fn not_understood(text: &str) -> String {
     format!(
-        "`{text}` is neither a reading nor a key; the keys that work here are at the foot of the page, and limits M8 looks limits up"
+        "`{text}` is neither a reading nor a key; the keys that work here are at the foot of the page, and limits, wires, gauges and identify look things up"
     )
 }
 
@@ -363,7 +365,7 @@ pub const KEY: &str = "Key";
 pub const WORD: &str = "Typed";
 pub const DOES: &str = "Does";
 pub const HOW_KEYS_WORK: &str = "A key acts in an empty field where a reading is asked; anywhere else its word is typed after a \
-    stroke. limits M8 looks limits up at any question. Esc empties the field.";
+    stroke. limits M8 looks limits up at any question; so do wires, gauges and identify. Esc empties the field.";
 pub const TAKE: &str = "Take";
 pub const AS: &str = "As";
 pub const LIMITS: &str = "limits";

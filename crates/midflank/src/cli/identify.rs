@@ -17,7 +17,7 @@ use crate::document::IdentificationDocument;
 use crate::report::identify::answer;
 
 /// Which thread is this? From what was measured to the threads it can be
-#[derive(Args)]
+#[derive(Args, Default)]
 pub struct Arguments {
     /// Over the crests, the largest of three places or more, with its unit
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
@@ -111,6 +111,28 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+    let (evidence, document) = identified(arguments)?;
+    if arguments.json {
+        output.json(&document)
+    } else {
+        output.text(&answer(&evidence, &document, width()))
+    }
+}
+
+/// The answer to the two measurements that are made first, as text; the pitch is a length or `20tpi`.
+pub fn by_major_and_pitch(major: &str, pitch: &str, width: usize) -> Result<String, String> {
+    let per_inch = pitch.strip_suffix("tpi").map(str::to_owned);
+    let arguments = Arguments {
+        major: Some(major.to_owned()),
+        pitch: per_inch.is_none().then(|| pitch.to_owned()),
+        per_inch,
+        ..Arguments::default()
+    };
+    let (evidence, document) = identified(&arguments).map_err(|failure| failure.to_string())?;
+    Ok(answer(&evidence, &document, width))
+}
+
+fn identified(arguments: &Arguments) -> Result<(Evidence, IdentificationDocument), Failure> {
     let mut gathered = Gathered::default();
     gathered.take(arguments).map_err(Failure::Input)?;
     let evidence = Evidence {
@@ -136,11 +158,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         );
     }
     let document = IdentificationDocument::of(&evidence, &found, unit, assumed);
-    if arguments.json {
-        output.json(&document)
-    } else {
-        output.text(&answer(&evidence, &document, width()))
-    }
+    Ok((evidence, document))
 }
 
 /// The evidence as it is read from the options.

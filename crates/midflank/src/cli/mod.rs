@@ -12,7 +12,7 @@ mod equipment;
 mod failure;
 mod functional;
 mod gauges;
-mod identify;
+pub mod identify;
 mod inspect;
 mod ledger;
 mod limits;
@@ -24,7 +24,7 @@ mod report;
 mod setup;
 mod simulate;
 mod thread;
-mod wires;
+pub mod wires;
 
 use std::path::PathBuf;
 use std::process::ExitCode;

@@ -25,7 +25,7 @@ use crate::report::wires::card;
 const FACE_WIDTH: f64 = 6.35;
 
 /// Pitch diameter over three wires, or between two balls: best wire, reading, limits, both ways
-#[derive(Args)]
+#[derive(Args, Default)]
 pub struct Arguments {
     /// Thread designations; `-` reads one a line from standard input
     #[arg(value_name = "DESIGNATION", required_unless_present_any = ["angle", "batch"])]
@@ -134,6 +134,17 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     } else {
         output.finish().and(Err(Failure::SomeLines))
     }
+}
+
+/// The card of a designation with its best wire, in its unit and in the other.
+pub fn cards(designation: &str, width: usize) -> Result<Vec<String>, String> {
+    let arguments = Arguments::default();
+    let (mut wires, side) = by_designation(designation, &arguments)
+        .and_then(|question| solve(question, &arguments))
+        .map_err(|(_, message)| message)?;
+    let first = card(&wires, side, width);
+    wires.unit = wires.unit.other();
+    Ok(vec![first, card(&wires, side, width)])
 }
 
 fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> {

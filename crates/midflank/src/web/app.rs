@@ -7,7 +7,9 @@ use jiff::Timestamp;
 use ledger::{Filter, Ledger, NewBenchEvent, Order, Page};
 use tokio::sync::watch;
 
-use crate::bench::{Answer, By, Event, Question, Refusal, State, Table, View, finish, fit, words};
+use crate::bench::{
+    Answer, By, Event, LookUp, Question, Refusal, State, Table, View, finish, fit, words,
+};
 use crate::cli::Failure;
 use crate::record;
 use crate::register::Register;
@@ -33,7 +35,7 @@ pub enum Outcome {
     /// The job went on.
     WentOn,
     /// Something is to be looked up.
-    LookUp(String),
+    LookUp(LookUp),
     /// Something is to be shown or put away.
     Show(View),
     /// Nothing was taken.
@@ -90,6 +92,19 @@ impl App {
             }
             None => Ok(State::default()),
         }
+    }
+
+    /// A job, or the one on the bench, and the stamp for its page.
+    ///
+    /// The stamp is taken first: what lands in between makes the page one refresh too many. The other way round it would
+    /// call an old page new, and the window would never ask again.
+    pub fn to_show(&self, job: Option<u64>) -> Result<(String, State), Failure> {
+        let stamp = self.stamp();
+        let state = match job {
+            Some(job) => self.job(job)?,
+            None => self.current()?,
+        };
+        Ok((stamp, state))
     }
 
     /// A job by its number; a new one where there is none of that number.

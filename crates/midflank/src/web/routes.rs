@@ -97,10 +97,7 @@ async fn show(
 ) -> Response {
     let view = shown.ok().and_then(|Query(shown)| shown.view());
     blocking(app, move |app| {
-        let state = match job {
-            Some(job) => app.job(job)?,
-            None => app.current()?,
-        };
+        let (stamp, state) = app.to_show(job)?;
         if job.is_some() && state.job.is_none() {
             return Ok(page(StatusCode::NOT_FOUND, pages::nothing_here()));
         }
@@ -112,7 +109,7 @@ async fn show(
             view,
             ..Default::default()
         };
-        let markup = pages::bench::page(app, &state, &shown, &asked)?;
+        let markup = pages::bench::page(app, &stamp, &state, &shown, &asked)?;
         Ok(page(StatusCode::OK, markup))
     })
     .await
@@ -161,7 +158,7 @@ async fn answer(
                 Outcome::WentOn => {
                     return Ok(redirect(job.filter(|_| asked.own_address), before));
                 }
-                Outcome::LookUp(text) => shown.look_up = Some(text),
+                Outcome::LookUp(wanted) => shown.look_up = Some(wanted),
                 Outcome::Show(view) => shown.view = Some(view).filter(|_| before != Some(view)),
                 Outcome::Refused(refusal) => {
                     status = StatusCode::UNPROCESSABLE_ENTITY;
@@ -176,11 +173,8 @@ async fn answer(
             status = StatusCode::FORBIDDEN;
             shown.refuse(Refusal::new(words::STALE_FORM), &form.line);
         }
-        let state = match job.filter(|_| asked.own_address) {
-            Some(job) => app.job(job)?,
-            None => app.current()?,
-        };
-        let markup = pages::bench::page(app, &state, &shown, &asked)?;
+        let (stamp, state) = app.to_show(job.filter(|_| asked.own_address))?;
+        let markup = pages::bench::page(app, &stamp, &state, &shown, &asked)?;
         Ok(page(status, markup))
     })
     .await

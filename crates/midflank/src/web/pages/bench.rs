@@ -4,7 +4,7 @@ use jiff::Timestamp;
 use maud::{Markup, html};
 
 use super::{ask, document, look_up, readings, verdict, ways};
-use crate::bench::{Command, Question, Refusal, State, Step, Table, View, fit, words};
+use crate::bench::{Command, LookUp, Question, Refusal, State, Step, Table, View, fit, words};
 use crate::cli::Failure;
 use crate::document::Inspected;
 use crate::register::Register;
@@ -18,8 +18,8 @@ use crate::web::reply::Asked;
 #[derive(Default)]
 pub struct Shown {
     pub view: Option<View>,
-    /// Limits that were asked for; empty for how to ask.
-    pub look_up: Option<String>,
+    /// What was looked up.
+    pub look_up: Option<LookUp>,
     /// Why the last line was not taken.
     pub refusal: Option<Refusal>,
     /// The line, to be put right where it is made of words.
@@ -53,7 +53,13 @@ impl Parts<'_> {
 }
 
 /// The page of a job, or what stands in its body where our script asks.
-pub fn page(app: &App, state: &State, shown: &Shown, asked: &Asked) -> Result<Markup, Failure> {
+pub fn page(
+    app: &App,
+    stamp: &str,
+    state: &State,
+    shown: &Shown,
+    asked: &Asked,
+) -> Result<Markup, Failure> {
     let register = Register::read(&app.ledger)?;
     let inspected = state.inspect().and_then(Result::ok);
     let parts = Parts {
@@ -70,7 +76,7 @@ pub fn page(app: &App, state: &State, shown: &Shown, asked: &Asked) -> Result<Ma
         asked,
         result: inspected.map(|(job, result)| Inspected::of(&job, &result)),
     };
-    let content = content(&parts);
+    let content = content(&parts, stamp);
     Ok(if asked.fragment {
         content
     } else {
@@ -83,14 +89,14 @@ fn title(parts: &Parts) -> String {
     format!("{name}: {} – midflank", words::step(parts.question.step()))
 }
 
-fn content(parts: &Parts) -> Markup {
+fn content(parts: &Parts, stamp: &str) -> Markup {
     // The page takes the colour of the verdict once there is one.
     let verdict = match &parts.result {
         Some(result) if parts.question.step() >= Step::Verdict => result.decision.decision.as_str(),
         _ => "",
     };
     html! {
-        div id="page" class=(format!("page {verdict}")) data-stamp=(parts.app.stamp()) data-title=(title(parts)) {
+        div id="page" class=(format!("page {verdict}")) data-stamp=(stamp) data-title=(title(parts)) {
             (top(parts))
             @if parts.question == Question::Verdict {
                 main class="bench verdict-page" {
@@ -202,7 +208,7 @@ fn picture(parts: &Parts) -> Markup {
 /// What was asked to be shown.
 fn shown(parts: &Parts) -> Markup {
     html! {
-        @if let Some(text) = &parts.shown.look_up { (look_up::limits(text)) }
+        @if let Some(wanted) = &parts.shown.look_up { (look_up::shown(wanted)) }
         @match parts.shown.view {
             Some(View::Budget) => {
                 section class="details" aria-label=(words::BUDGET) {

@@ -1,26 +1,82 @@
-//! Limits looked up without leaving the job. Other tables join here.
+//! Tables looked up without leaving the job, in both units.
 
 use maud::{Markup, html};
 use metrology::designation;
+use metrology::gauges::gauges;
 
-use crate::bench::words;
+use crate::bench::{LookUp, words};
+use crate::cli::{identify, wires};
+use crate::report::gauges::table;
 use crate::report::limits::both_units;
 
-/// Limits of a designation, in both units; how to ask, where none was written.
-pub fn limits(text: &str) -> Markup {
+/// Columns of what the command line writes as well.
+const WIDTH: usize = 72;
+
+/// What was asked for; how to ask, where nothing was written.
+pub fn shown(wanted: &LookUp) -> Markup {
+    let (LookUp::Limits(text)
+    | LookUp::Wires(text)
+    | LookUp::Gauges(text)
+    | LookUp::Identify(text)) = wanted;
     html! {
         section class="details looked-up" role="status" aria-label=(words::LOOKED_UP) {
-            @if text.is_empty() { p { (words::NO_TABLE_YET) "." } } @else {
-                @match designation::parse(text).and_then(|thread| thread.limits()) {
-                    Ok(thread) => {
-                        h2 { (thread.designation) " " span class="soft" { (thread.kind.key()) } }
-                        (both_units(&thread))
-                        @for note in thread.assumed.iter() { p class="soft" { (words::ASSUMED) " " (note) "." } }
-                        p class="soft" { (words::BY) " " (thread.sources.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")) "." }
-                    }
-                    Err(error) => p class="refusal" { (error) }
+            @if text.is_empty() { p { (words::HOW_TO_LOOK_UP) "." } } @else {
+                @match wanted {
+                    LookUp::Limits(text) => (limits(text)),
+                    LookUp::Wires(text) => (tables(wires::cards(text, WIDTH))),
+                    LookUp::Gauges(text) => (tables(gauge_tables(text))),
+                    LookUp::Identify(text) => (tables(identified(text))),
                 }
             }
         }
     }
+}
+
+fn limits(text: &str) -> Markup {
+    html! {
+        @match designation::parse(text).and_then(|thread| thread.limits()) {
+            Ok(thread) => {
+                h2 { (thread.designation) " " span class="soft" { (thread.kind.key()) } }
+                (both_units(&thread))
+                @for note in thread.assumed.iter() { p class="soft" { (words::ASSUMED) " " (note) "." } }
+                p class="soft" { (words::BY) " " (thread.sources.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")) "." }
+            }
+            Err(error) => p class="refusal" { (error) }
+        }
+    }
+}
+
+/// Tables of the command line as they are; they scroll by themselves where the page is narrow.
+fn tables(answer: Result<Vec<String>, String>) -> Markup {
+    html! {
+        @match answer {
+            Ok(tables) => @for table in tables { pre tabindex="0" { (table) } },
+            Err(wrong) => p class="refusal" { (wrong) }
+        }
+    }
+}
+
+fn gauge_tables(text: &str) -> Result<Vec<String>, String> {
+    let thread = designation::parse(text)
+        .and_then(|thread| thread.limits())
+        .map_err(|error| error.to_string())?;
+    let set = gauges(&thread, None).map_err(|error| error.to_string())?;
+    Ok([set.unit, set.unit.other()]
+        .into_iter()
+        .map(|unit| table(&set, Some(unit), WIDTH))
+        .collect())
+}
+
+/// `7.9mm 1.25mm`, `7.9 mm 1.25 mm`, `0.247in 20tpi`.
+fn identified(text: &str) -> Result<Vec<String>, String> {
+    let joined = [" mm", " in", " tpi"]
+        .into_iter()
+        .fold(text.to_lowercase(), |text, unit| {
+            text.replace(unit, unit.trim_start())
+        });
+    let mut sizes = joined.split_whitespace();
+    let (Some(major), Some(pitch), None) = (sizes.next(), sizes.next(), sizes.next()) else {
+        return Err(words::PITCH_WANTED.to_owned());
+    };
+    identify::by_major_and_pitch(major, pitch, WIDTH).map(|answer| vec![answer])
 }

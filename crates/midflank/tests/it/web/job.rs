@@ -208,6 +208,19 @@ fn answers_that_are_wrong_take_nothing_and_say_why() {
     }
     assert_eq!(window.enter("limits M8"), 200);
     window.shows("7.042");
+    for (line, shows) in [
+        ("wires M10x1.5-6g", "0.86603 mm"),
+        ("wires M10x1.5-6g", "0.034095 in"),
+        ("gauges M10x1.5-6H", "ISO 1502"),
+        ("gauges 1/4-20 UNC-2A", "go ring"),
+        ("identify 0.247in 20tpi", "1/4-20"),
+        ("identify 9.97 mm 1.5 mm", "M10x1.5"),
+        ("identify 9.97mm", "write the pitch"),
+        ("wires M10x1.7-6g", "no pitch 1.7"),
+    ] {
+        assert_eq!(window.enter(line), 200, "{line}");
+        window.shows(shows);
+    }
     assert!(window.question().starts_with("Close on"));
     // The unit key of the micrometer, pressed in the middle of the job, is caught by the value.
     window.enter_all(&ZERO);
