@@ -61,6 +61,12 @@ fn an_accepted_part() {
     browser.keys(&format!("limits 1/4-20 UNC-2A{ENTER}"));
     browser.wait_for("0.2164");
     browser.look("10-looked-up");
+    browser.keys(&format!("gauges M10x1.5-6g{ENTER}"));
+    browser.wait_for("go ring");
+    browser.look("10-looked-up-gauges");
+    browser.keys(&format!("identify 9.97mm 1.5mm{ENTER}"));
+    browser.wait_for("Tr10x1.5");
+    browser.look("10-looked-up-identify");
     browser.is_in_field();
     browser.enter_all(&READINGS[3..]);
     browser.wait_for("ACCEPT");
