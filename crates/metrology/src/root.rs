@@ -3,6 +3,8 @@
 /// How often a step is taken at most. Every second step at least halves the bracket or the step, so that from
 /// any bracket of `f64` lengths the last digit is reached well before.
 const STEPS: usize = 250;
+/// How many steps of Newton's method are tried before the ends are looked at.
+const NEWTON_STEPS: usize = 8;
 
 /// The `x` between `low` and `high` at which `f` changes sign; `f` answers with value and slope.
 ///
@@ -15,6 +17,9 @@ pub(crate) fn bracketed(
     high: f64,
     start: f64,
 ) -> Option<f64> {
+    if let Some(root) = newton(&f, low, high, start) {
+        return Some(root);
+    }
     let at_low = f(low).0;
     let at_high = f(high).0;
     if at_low == 0.0 {
@@ -50,11 +55,11 @@ pub(crate) fn bracketed(
         } else {
             positive = x;
         }
-        let newton = x - value / slope;
-        let inside = newton > negative.min(positive) && newton < negative.max(positive);
-        let next = if inside && (newton - x).abs() <= 0.5 * step_before.abs() {
+        let by_slope = x - value / slope;
+        let inside = by_slope > negative.min(positive) && by_slope < negative.max(positive);
+        let next = if inside && (by_slope - x).abs() <= 0.5 * step_before.abs() {
             newton_steps += 1;
-            newton
+            by_slope
         } else {
             newton_steps = 0;
             midpoint(negative, positive)
@@ -71,6 +76,35 @@ pub(crate) fn bracketed(
         x = next;
     }
     Some(x)
+}
+
+/// Newton's method alone, as long as it stays between `low` and `high` and each step is at most half of the one before.
+///
+/// A zero of a monotone function found there is the one that the bracket would close on; so where a good start is known,
+/// which is nearly always, the two ends need no look.
+fn newton(f: &impl Fn(f64) -> (f64, f64), low: f64, high: f64, start: f64) -> Option<f64> {
+    let mut x = start;
+    let mut step_before = high - low;
+    for taken in 0..NEWTON_STEPS {
+        let (value, slope) = f(x);
+        if value == 0.0 {
+            return Some(x);
+        }
+        let step = -value / slope;
+        let next = x + step;
+        if !(next > low && next < high && step.abs() <= 0.5 * step_before.abs()) {
+            return None;
+        }
+        let digit = f64::EPSILON * next.abs();
+        if step.abs() <= 4.0 * digit
+            || (taken >= 1 && step * step / step_before.abs() <= 0.25 * digit)
+        {
+            return Some(next);
+        }
+        step_before = step;
+        x = next;
+    }
+    None
 }
 
 fn midpoint(a: f64, b: f64) -> f64 {
