@@ -73,7 +73,7 @@ pub struct Arguments {
     /// The wires were calibrated under force on a cylinder, so that their size already contains the usual deformation
     #[arg(long, requires = "force")]
     wires_calibrated_under_force: bool,
-    /// A CSV of many: angle_deg,pitch,lead,pitch_diameter,wire_diameter,unit[,kind]
+    /// A CSV of many: angle_deg,pitch,lead,pitch_diameter,wire_diameter,unit and, if wanted, kind
     #[arg(long, value_name = "FILE", conflicts_with_all = ["designations", "angle"])]
     batch: Option<PathBuf>,
     /// Answer in JSON, one document a line
