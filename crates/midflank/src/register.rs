@@ -318,8 +318,12 @@ pub fn add(
     reason: Option<&str>,
 ) -> Result<Vec<Added>, Failure> {
     let register = Register::read(ledger)?;
+    let pieces: Vec<Equipment> = pieces
+        .iter()
+        .map(|piece| as_it_stands(&register, piece))
+        .collect();
     let mut drafts = Vec::new();
-    for piece in pieces {
+    for piece in &pieces {
         let draft = draft(piece, person)?;
         draft.check().map_err(Failure::input)?;
         let before = register.find(piece.kind(), piece.id());
@@ -337,7 +341,7 @@ pub fn add(
         drafts.push((draft, before));
     }
     let mut added = Vec::new();
-    for ((draft, before), piece) in drafts.into_iter().zip(pieces) {
+    for ((draft, before), piece) in drafts.into_iter().zip(&pieces) {
         added.push(match before {
             None => Added::New(registered(&ledger.append(&draft)?)?),
             Some(before) if before.equipment == *piece => Added::Unchanged(before.clone()),
@@ -352,6 +356,17 @@ pub fn add(
         });
     }
     Ok(added)
+}
+
+/// A file that says nothing of the state brings no piece back into use: that takes `equipment state`, with its own
+/// reason and person.
+fn as_it_stands(register: &Register, piece: &Equipment) -> Equipment {
+    match register.find(piece.kind(), piece.id()) {
+        Some(before) if piece.state() == State::Active => {
+            piece.clone().with_state(before.equipment.state())
+        }
+        _ => piece.clone(),
+    }
 }
 
 /// Another contact makes another pair; another kind, another piece.

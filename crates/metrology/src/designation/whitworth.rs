@@ -194,13 +194,17 @@ fn series_of(
     assumed: &mut Vec<String>,
 ) -> Result<Found, ThreadError> {
     let stated = read.symbol.flatten();
-    let matching = SIZES.iter().find(|listed| {
-        listed.diameter == size.value
-            && count
-                .as_ref()
-                .is_none_or(|count| count.value == listed.count)
-            && stated.is_none_or(|series| series == listed.series.series)
-    });
+    // `1/4 Whit` without a count is the coarse thread, as at the bench, where there is one.
+    let matching = SIZES
+        .iter()
+        .filter(|listed| {
+            listed.diameter == size.value
+                && count
+                    .as_ref()
+                    .is_none_or(|count| count.value == listed.count)
+                && stated.is_none_or(|series| series == listed.series.series)
+        })
+        .min_by_key(|listed| listed.series.series != WhitworthSeries::Coarse);
     if let Some(listed) = matching {
         let series = listed.series.series;
         if count.is_none() {

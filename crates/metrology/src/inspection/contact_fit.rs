@@ -256,7 +256,7 @@ fn discs(contacts: &Contacts, thickness: f64, opening: f64, what: &str) -> Resul
     need(contacts, "thickness", contacts.thickness.as_ref())?;
     if thickness >= opening {
         return Err(Misfit::new(format!(
-            "discs that take up {thickness} mm do not go into {what}, {opening} mm wide; use thinner discs"
+            "discs that take up {thickness:.4} mm do not go into {what}, {opening:.4} mm wide; use thinner discs"
         )));
     }
     Ok(())

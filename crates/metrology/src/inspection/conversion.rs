@@ -19,6 +19,8 @@ use crate::units::{Entered, Length};
 
 /// How far an elastic deformation by these formulas may be off, as a fraction (common practice, no source).
 const ELASTIC_WITHIN: f64 = 0.3;
+/// Compressed by more of its thickness, soft material is not corrected by a modulus (common practice, no source).
+const LARGEST_STRAIN: f64 = 0.1;
 
 /// The last step from reading to size.
 #[derive(Clone, Debug)]
@@ -60,7 +62,7 @@ impl Conversion {
             return Ok(Self::default());
         };
         let mut conversion = match feature {
-            Feature::InsideDiameter(tube) => inside_diameter(tube)?,
+            Feature::InsideDiameter(tube) => inside_diameter(tube, target)?,
             Feature::GrooveWidth(width) => groove_width(width)?,
             Feature::Keyseat(seat) => keyseat(seat)?,
             Feature::LobedShaft(shaft) => lobed_shaft(shaft, repeatability)?,
@@ -249,8 +251,15 @@ fn indentation(job: &Job, bore: f64) -> Option<(Quantity, Input)> {
     ))
 }
 
-fn inside_diameter(tube: &InsideDiameter) -> Result<Conversion, JobError> {
+fn inside_diameter(tube: &InsideDiameter, target: &Target) -> Result<Conversion, JobError> {
     let outside = positive("outside diameter", &tube.outside_diameter)?.mm();
+    let inside = middle(target.limits);
+    if outside <= inside {
+        return Err(JobError::Feature(format!(
+            "the outside diameter, {}, is not larger than the inside diameter asked for, {inside:.4} mm; check both",
+            tube.outside_diameter.text()
+        )));
+    }
     let known = stated(
         "uncertainty of the outside diameter",
         &tube.outside_diameter_uncertainty,
@@ -531,6 +540,13 @@ fn soft_thickness(
             ),
         )
     };
+    if taken > LARGEST_STRAIN * (thickness + taken) {
+        return Err(JobError::Feature(format!(
+            "the contacts compress the sheet by {:.0} % of its thickness, far more than a modulus can correct; use a larger \
+             disc or less force",
+            taken / (thickness + taken) * 100.0
+        )));
+    }
     inputs.push((
         Quantity::Deformation,
         input(

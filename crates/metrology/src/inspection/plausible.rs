@@ -48,12 +48,18 @@ fn errors(job: &Job) -> Result<(), JobError> {
         }
         InstrumentErrors::Curve {
             expanded_uncertainty,
+            points,
             ..
         } => {
             stated.push((
                 "expanded uncertainty of the error curve",
                 expanded_uncertainty,
             ));
+            stated.extend(
+                points
+                    .iter()
+                    .map(|point| ("error of a point of the error curve", &point.error)),
+            );
         }
     }
     stated.extend(
@@ -63,7 +69,7 @@ fn errors(job: &Job) -> Result<(), JobError> {
             .map(|stated| ("repeatability", stated)),
     );
     for (what, entered) in stated {
-        if entered.value() > LARGEST_ERROR {
+        if entered.value().abs() > LARGEST_ERROR {
             let small = entered.unit().small();
             return Err(JobError::TooLargeToBeMeant {
                 what,

@@ -98,11 +98,10 @@ pub fn examine(
 ) -> Vec<Option<Suspicion>> {
     let band = plausible_band(plausible);
     let median = median(readings.iter().map(Entered::value));
-    let resolution = readings
-        .iter()
-        .map(Entered::resolution)
-        .max()
-        .unwrap_or_default();
+    // That of most: `8.9` among `8.925` and `8.926` lost its last digits, and must not widen what is taken for near.
+    let mut steps: Vec<Length> = readings.iter().map(Entered::resolution).collect();
+    steps.sort_unstable();
+    let resolution = steps.get(steps.len() / 2).copied().unwrap_or_default();
     let whole_set_is_off = match (band, median) {
         (Some(band), Some(median)) => !band.holds(median),
         _ => false,

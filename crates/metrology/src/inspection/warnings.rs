@@ -1,6 +1,7 @@
 //! What the person who signs ought to know beside the result.
 
 use super::estimate::Estimate;
+use super::feature::Feature;
 use super::job::{Job, ThreadDiameter};
 use super::target::Target;
 use super::{Outcome, ReadingResult, fitness, lookalike};
@@ -15,6 +16,8 @@ const LARGE_SHARE: f64 = 0.5;
 const WARM: f64 = 2.0;
 /// To what difference it should come, kelvins (common practice, no source).
 const SETTLED: f64 = 0.5;
+/// Degrees between two walls beyond which what lies there was not measured (common practice, no source).
+const LARGEST_GAP: f64 = 120.5;
 
 /// All of them, what matters most first.
 pub fn warnings(
@@ -33,6 +36,7 @@ pub fn warnings(
         all.extend(lookalike::sentence(thread, &mean.size));
     }
     all.extend(zero(job, target, estimate));
+    all.extend(gap(job, target));
     all.extend(fitness::warnings(job));
     all.extend(share_of_tolerance(target, estimate, mean));
     all.extend(mean.second_order.map(|second| {
@@ -82,6 +86,39 @@ pub fn warnings(
         );
     }
     all
+}
+
+/// A wall is looked for all around; what lies in a gap of more than a third of the turn was not measured.
+fn gap(job: &Job, target: &Target) -> Option<String> {
+    if !matches!(
+        target.feature,
+        Some(Feature::TubeWall(_) | Feature::InsideDiameter(_))
+    ) {
+        return None;
+    }
+    let mut angles: Vec<f64> = job
+        .readings
+        .iter()
+        .filter_map(|place| place.angle)
+        .map(|angle| angle.rem_euclid(360.0))
+        .collect();
+    angles.sort_by(f64::total_cmp);
+    let next = angles
+        .iter()
+        .skip(1)
+        .copied()
+        .chain(angles.first().map(|first| first + 360.0));
+    let widest = angles
+        .iter()
+        .zip(next)
+        .map(|(one, next)| (next - one, *one))
+        .max_by(|a, b| a.0.total_cmp(&b.0))?;
+    (widest.0 > LARGEST_GAP).then(|| {
+        format!(
+            "the readings leave {:.0}° unmeasured, from {:.0}° on: the least wall may lie there; measure all around",
+            widest.0, widest.1
+        )
+    })
 }
 
 fn flagged(readings: &[ReadingResult]) -> Option<String> {

@@ -2,7 +2,7 @@
 //!
 //! Basic diameters stand in the gauge plane and are those of ISO 228-1. A place x along the axis from the small end
 //! has d2 + (x - gauge length)/16. The gauge length's tolerance moves the gauge plane; a sixteenth of it is what the
-//! diameter there may be off. Places of Rc are counted like those of the R thread that it takes: its gauge plane is
+//! diameter there may be off; inside it is the tolerance of Rp. Places of Rc are counted like those of the R thread that it takes: its gauge plane is
 //! at the open end, and its diameters become smaller inwards.
 
 use super::taper::{Taper, sixteenth};
@@ -42,7 +42,12 @@ pub(crate) fn limits(thread: &RPipeThread) -> Result<ThreadLimits, ThreadError> 
     } else {
         let small_end = size.pitch_diameter - sixteenth(size.gauge_length);
         let useful_end = small_end + sixteenth(size.useful_length);
-        let off = sixteenth(size.gauge_length_tolerance);
+        // Inside, ISO 7-1 gives the gauge plane as much as the diameter of the parallel thread: a quarter turn more than
+        // outside up to size 2, from memory.
+        let off = match thread.shape {
+            PipeShape::TaperInternal => size.parallel_tolerance,
+            _ => sixteenth(size.gauge_length_tolerance),
+        };
         result.taper = Some(
             Taper::new(size.major - size.pitch_diameter, size.pitch)
                 .with("small-end", Length::ZERO, small_end, None)

@@ -292,6 +292,10 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
         )?),
         _ => None,
     };
+    if let Some(over) = question.over_wires {
+        notes.extend(against(reading.pitch_diameter_mm, question.limits));
+        notes.extend(with_deformation(groove, over, wire, elastic_correction)?);
+    }
     let comparison =
         compare(groove, reading.pitch_diameter_mm, wire, reading.reading_mm).map_err(wrong)?;
     if let Some(advice) = measuring_force(groove.pitch_mm).filter(|_| arguments.force.is_some()) {
@@ -315,6 +319,44 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
         notes,
     };
     Ok((wires, side))
+}
+
+/// The pitch diameter with the deformation added to the reading, where a force is given.
+fn with_deformation(
+    groove: &Groove,
+    over: f64,
+    wire: f64,
+    correction: Option<f64>,
+) -> Result<Option<String>, Wrong> {
+    let Some(add) = correction else {
+        return Ok(None);
+    };
+    let corrected = size_from_reading(groove, Arrangement::usual(groove.side), over + add, wire)
+        .map_err(|error| ("geometry", error.to_string()))?;
+    Ok(Some(format!(
+        "the pitch diameter is for the reading as it is; with the deformation added to it, {:.5} mm",
+        corrected.pitch_diameter_mm
+    )))
+}
+
+/// Where a pitch diameter lies beside its limits; a verdict needs an uncertainty, and `inspect` gives both.
+fn against(pitch_diameter: f64, limits: Limits) -> Option<String> {
+    let (lower, upper) = (limits.lower?.mm(), limits.upper?.mm());
+    let (side, off) = if pitch_diameter < lower {
+        ("below the lower limit", lower - pitch_diameter)
+    } else if pitch_diameter > upper {
+        ("above the upper limit", pitch_diameter - upper)
+    } else {
+        return None;
+    };
+    let check = if off > 3.0 * (upper - lower) {
+        "; that is far off: check reading, unit and wire"
+    } else {
+        "; inspect decides, with the uncertainty"
+    };
+    Some(format!(
+        "the pitch diameter lies {off:.4} mm {side} of {lower:.4} to {upper:.4} mm{check}"
+    ))
 }
 
 fn elastic(

@@ -206,6 +206,7 @@ pub(super) fn pitch_text(thread: &ThreadLimits, unit: LengthUnit) -> String {
         metrology::units::Pitch::PerInch(count) if unit == LengthUnit::Inch => {
             format!("1/{count} in")
         }
+        pitch if unit == LengthUnit::Inch => format!("{:.5} {unit}", pitch.in_unit(unit)),
         pitch => format!("{} {unit}", pitch.in_unit(unit)),
     }
 }

@@ -218,7 +218,20 @@ pub fn doubt(result: &Inspected) -> Option<String> {
         .iter()
         .find(|warning| warning.starts_with("zero moved"))
         .map(|_| "the zero moved during the job".to_owned());
-    let all: Vec<String> = [readings, zero, moved].into_iter().flatten().collect();
+    let spread = result
+        .warnings
+        .iter()
+        .find(|warning| warning.starts_with("the zero readings"))
+        .map(|_| "the zero readings lie too far apart".to_owned());
+    let gap = result
+        .warnings
+        .iter()
+        .find(|warning| warning.starts_with("the readings leave"))
+        .map(|_| "part of the way around was not measured".to_owned());
+    let all: Vec<String> = [readings, zero, spread, moved, gap]
+        .into_iter()
+        .flatten()
+        .collect();
     (!all.is_empty()).then(|| format!("DO NOT SIGN YET: {}", all.join("; ")))
 }
 

@@ -28,6 +28,11 @@ pub fn findings(readings: &Readings, groove: &Groove) -> Result<Vec<Finding>, Jo
                 .collect::<Vec<_>>(),
         );
         if let Some(floor) = floor {
+            if land <= floor {
+                return Err(JobError::Feature(format!(
+                    "the land, {land} mm, is not larger than the floor as measured, {floor:.4} mm; check both"
+                )));
+            }
             found.push(Finding::of(
                 "groove_depth",
                 "groove depth",
