@@ -25,6 +25,7 @@ mod readme;
 mod reconcile;
 mod setup;
 mod simulate;
+mod slips;
 mod threads;
 mod transcripts;
 mod web;

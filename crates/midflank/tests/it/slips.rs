@@ -1,0 +1,130 @@
+//! Slips that a newcomer made at the bench and that once went through without a word.
+
+use crate::bench::{Bench, demo};
+
+fn inspect(bench: &Bench, changes: &[(&str, &str)]) -> crate::bench::Run {
+    let job = bench.demo("1-rating-screw.toml", changes);
+    bench.run(&["inspect", job.to_str().unwrap()])
+}
+
+/// 9 for 9um.
+#[test]
+fn an_error_curve_without_units() {
+    inspect(
+        &Bench::new(),
+        &[("[\"10.3\", \"0.9um\"]", "[\"10.3\", \"9\"]")],
+    )
+    .refused(&["error of a point of the error curve", "9um?"]);
+}
+
+#[test]
+fn zero_readings_that_spread() {
+    let run = inspect(
+        &Bench::new(),
+        &[(
+            "before = [\"10.001\", \"10.002\", \"10.001\"]",
+            "before = [\"10.001\", \"10.009\", \"9.998\"]",
+        )],
+    );
+    assert!(
+        run.out
+            .contains("DO NOT SIGN YET: the zero readings lie too far apart"),
+        "{}",
+        run.out
+    );
+}
+
+/// 8.9 among readings of three digits.
+#[test]
+fn a_reading_that_lost_its_last_digits() {
+    let run = inspect(&Bench::new(), &[("\"8.928\"", "\"8.9\"")]);
+    assert!(run.out.contains("looks like a mistake"), "{}", run.out);
+}
+
+#[test]
+fn half_a_tube() {
+    let run = Bench::new().inspect(&demo("tube-wall").replace(
+        "\"2.117\", \"2.099\", \"2.052\", \"1.998\", \"1.975\", \"1.996\", \"2.049\", \"2.096\"",
+        "\"2.117\", \"2.099\", \"2.052\", \"1.998\", \"1.975\"",
+    ));
+    let warnings = run.json()["warnings"].to_string();
+    assert!(
+        warnings.contains("180° unmeasured, from 180° on"),
+        "{warnings}"
+    );
+}
+
+#[test]
+fn a_land_below_the_floor() {
+    Bench::new()
+        .inspect(&demo("groove-diameter").replace("\"14.985\"", "\"13.0\""))
+        .refused(&["not larger than the floor"]);
+}
+
+/// Felt under a small face: what is left is not a matter of a modulus.
+#[test]
+fn soft_sheet_pressed_flat() {
+    Bench::new()
+        .inspect(&demo("soft-thickness").replace("face = \"20\"", "face = \"4\""))
+        .refused(&["compress the sheet by", "larger disc"]);
+}
+
+#[test]
+fn a_size_over_wires_that_cannot_be() {
+    let bench = Bench::new();
+    let run = bench.run(&["wires", "M10-6g", "--over-wires", "10.1mm"]);
+    assert!(run.out.contains("below the lower limit"), "{}", run.out);
+    let run = bench.run(&["wires", "M10-6g", "--over-wires", "10.2in"]);
+    assert!(
+        run.out.contains("check reading, unit and wire"),
+        "{}",
+        run.out
+    );
+    // 10.2 mm over 0.866 mm: 8.89926 mm as read, 1.54 µm more without the deformation by 2.5 N.
+    let run = bench.run(&[
+        "wires",
+        "M10-6g",
+        "--wire",
+        "0.866mm",
+        "--over-wires",
+        "10.2mm",
+        "--force",
+        "2.5",
+    ]);
+    assert!(run.out.contains("8.90080 mm"), "{}", run.out);
+}
+
+/// A file that says nothing of the state brings nothing back into use.
+#[test]
+fn a_micrometer_taken_out_stays_out() {
+    let bench = Bench::new().with_equipment();
+    let out = [
+        "equipment",
+        "state",
+        "mic-04",
+        "out",
+        "--reason",
+        "dropped",
+        "--person",
+        "J. Mill",
+    ];
+    assert_eq!(bench.run(&out).status, 0);
+    let file = bench.file(
+        "equipment.toml",
+        &demo("equipment").replace("\"9.9994\"", "\"9.9993\""),
+    );
+    let again = bench.run(&["equipment", "add", &file, "--reason", "certified again"]);
+    assert_eq!(again.status, 0, "{}", again.err);
+    let shown = bench.run(&["equipment", "show", "mic-04", "--json"]).json();
+    assert_eq!(shown["state"], "out");
+}
+
+/// At the bench Whit is the coarse thread; ISO 7-1 gives Rc a quarter turn more than R: 1 1/4 × 1.814 / 16 = 0.142.
+#[test]
+fn whit_and_rc() {
+    let bench = Bench::new();
+    let limits = |designation| bench.run(&["limits", designation]).out;
+    assert!(limits("1/4 Whit").contains("BSW"), "{}", limits("1/4 Whit"));
+    assert!(limits("1/4-26 Whit").contains("BSF"));
+    assert!(limits("Rc 1/2").contains("0.142"), "{}", limits("Rc 1/2"));
+}
