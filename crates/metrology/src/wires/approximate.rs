@@ -103,7 +103,11 @@ pub fn simple_reading_mm(
     let wire = super::groove::length("wire diameter", wire_mm)?;
     let upper = groove.upper_flank.radians();
     let lower = groove.lower_flank.radians();
-    let apart = libm::cos((upper - lower) / 2.0) / libm::sin(f64::midpoint(upper, lower));
+    let apart = if checked.symmetric {
+        1.0 / checked.upper.sin
+    } else {
+        libm::cos((upper - lower) / 2.0) / libm::sin(f64::midpoint(upper, lower))
+    };
     let e = outward(groove.side);
     let centres = d2 + e * (wire * apart - checked.pitch / (checked.upper.tan + checked.lower.tan));
     Ok(match groove.side {

@@ -116,13 +116,19 @@ impl Groove {
         }
         let advance = self.lead_mm / (2.0 * PI);
         let held = self.holder(feeler)?;
+        let symmetric = self.is_symmetric();
+        let upper = Flank::new(self.side, self.upper_flank, advance, held);
         Ok(CheckedGroove {
             side: self.side,
             hand: self.hand,
             pitch: self.pitch_mm,
-            upper: Flank::new(self.side, self.upper_flank, advance, held),
-            lower: Flank::new(self.side, self.lower_flank, advance, held),
-            symmetric: self.is_symmetric(),
+            upper,
+            lower: if symmetric {
+                upper
+            } else {
+                Flank::new(self.side, self.lower_flank, advance, held)
+            },
+            symmetric,
         })
     }
 

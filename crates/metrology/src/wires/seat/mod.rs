@@ -212,7 +212,12 @@ fn describe(groove: &CheckedGroove, feeler: Feeler, d2: f64, ball: f64, pair: &P
             - pair.upper.half_width
             + groove.upper.advance * turn
     };
-    let theta = |touch: &Touch| libm::atan(touch.tan_theta);
+    let above = libm::atan(pair.upper.tan_theta);
+    let below = if groove.symmetric {
+        above
+    } else {
+        libm::atan(pair.lower.tan_theta)
+    };
     let inclination = match feeler {
         Feeler::HeldWire(inclination) => inclination,
         Feeler::Wire | Feeler::Ball => Angle::from_radians(hand * pair.inclination(groove, turn)),
@@ -221,8 +226,8 @@ fn describe(groove: &CheckedGroove, feeler: Feeler, d2: f64, ball: f64, pair: &P
         pitch_diameter_mm: d2,
         wire_diameter_mm: 2.0 * ball,
         centre_radius_mm: pair.upper.centre * libm::cos(turn),
-        upper: contact(&pair.upper, theta(&pair.upper) + turn),
-        lower: contact(&pair.lower, turn - theta(&pair.lower)),
+        upper: contact(&pair.upper, above + turn),
+        lower: contact(&pair.lower, turn - below),
         inclination,
         axial_offset_mm: offset,
     }
