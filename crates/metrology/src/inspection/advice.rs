@@ -12,7 +12,7 @@ use super::target::Target;
 use super::{JobError, fitness};
 use crate::designation::Kind;
 use crate::features::pressing::face_for_pressure;
-use crate::units::{Entered, Length};
+use crate::units::{Entered, Length, LengthUnit};
 
 /// The share of the tolerance that 2U may take for a set-up to be good (common practice, no source).
 pub const GOOD_SHARE: f64 = 0.25;
@@ -45,6 +45,8 @@ pub struct SetUp {
     pub standard: String,
     /// Its certified size: what the display must show there, millimetres.
     pub zero_on: Length,
+    /// What the display counts in.
+    pub display_unit: LengthUnit,
     /// What it will give.
     pub plan: Plan,
     /// `2U/T`, where both limits are set.
@@ -340,6 +342,11 @@ fn with(
         wires: wires.map(|wires| wires.id.clone()),
         standard: nearest.id.clone(),
         zero_on: nearest.size.value(),
+        display_unit: if plan::inch(instrument) {
+            LengthUnit::Inch
+        } else {
+            LengthUnit::Millimetre
+        },
         plan: planned,
         share,
     })

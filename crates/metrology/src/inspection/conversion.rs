@@ -416,11 +416,14 @@ pub fn roundness(shaft: &LobedShaft, repeatability: f64) -> Result<(f64, f64), J
             })
             .map(|angle| format!("{angle}°"))
             .collect();
+        let instead = if seen.is_empty() {
+            "two points show an even count of lobes, and a V is for odd ones".to_owned()
+        } else {
+            format!("use one of {}", seen.join(", "))
+        };
         JobError::Feature(format!(
-            "a V of {}° is blind to {} lobes; use one of {}",
-            shaft.v_angle,
-            shaft.lobes,
-            seen.join(", ")
+            "a V of {}° is blind to {} lobes; {instead}",
+            shaft.v_angle, shaft.lobes
         ))
     })?;
     let step = shaft

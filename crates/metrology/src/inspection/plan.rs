@@ -218,7 +218,7 @@ pub fn plan(question: &Question, target: &Target, pieces: &Pieces) -> Result<Pla
 }
 
 /// Whether the display is in inches.
-fn inch(instrument: &Instrument) -> bool {
+pub fn inch(instrument: &Instrument) -> bool {
     matches!(
         instrument.range[1].unit(),
         LengthUnit::Inch | LengthUnit::Microinch

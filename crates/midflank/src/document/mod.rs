@@ -32,7 +32,7 @@ pub use identification::IdentificationDocument;
 pub use inspection::{BudgetLine, Inspected, Reading, Settle};
 pub use reconcile::{Reconcile, ReconcileDocument, carrier};
 pub use risk::DecidedWithRisk;
-pub use setup::{Around, Refused, SetUpDocument};
+pub use setup::{Around, Refused, SetUp, SetUpDocument};
 pub use simulated::{Count, Held, Simulated};
 pub use thread::{MaxMin, ThreadDocument};
 pub use wires::{Wires, WiresDocument};

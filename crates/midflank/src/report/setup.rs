@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use metrology::units::LengthUnit;
 
 use super::text::{WIDTH, wrap};
-use crate::document::{Refused, SetUpDocument};
+use crate::document::{Refused, SetUp, SetUpDocument};
 
 /// The advice, at most 78 columns wide.
 pub fn words(document: &SetUpDocument, width: usize) -> String {
@@ -22,51 +22,8 @@ pub fn words(document: &SetUpDocument, width: usize) -> String {
         limit(document.limits.min),
         limit(document.limits.max)
     );
-    for set_up in &document.set_ups {
-        let share = set_up.share_of_tolerance.map_or(String::new(), |share| {
-            format!(", 2U takes {:.0} % of the tolerance", share * 100.0)
-        });
-        let _ = writeln!(
-            out,
-            "\n{}. {}{} in {}: U = {}{share}, {}",
-            set_up.rank,
-            set_up
-                .wires
-                .as_ref()
-                .map_or(String::new(), |wires| format!("{wires} with ")),
-            set_up.contacts,
-            set_up.instrument,
-            small(set_up.expanded_uncertainty, unit),
-            set_up.judgement.to_uppercase()
-        );
-        let places = decimals.max(if unit == LengthUnit::Inch { 5 } else { 4 });
-        let mut details = vec![
-            format!(
-                "zero on {}: the display must show {:.places$} {unit}",
-                set_up.standard, set_up.expected_zero_reading
-            ),
-            format!(
-                "expected reading, middle of the limits: {:.places$} {unit}",
-                set_up.expected_reading
-            ),
-        ];
-        details.push(set_up.force_newtons.map_or_else(
-            || "measuring force: not stated with the pair or the micrometer".to_owned(),
-            |force| format!("measuring force: {force} N"),
-        ));
-        details.push(format!(
-            "largest lines: {}; repeatability taken as {}",
-            set_up
-                .largest
-                .iter()
-                .map(|(name, contribution)| format!("{name} {}", small(*contribution, unit)))
-                .collect::<Vec<_>>()
-                .join("; "),
-            small(set_up.repeatability, unit)
-        ));
-        for detail in details {
-            fold(&mut out, &detail, "   ", width);
-        }
+    for one in &document.set_ups {
+        set_up(&mut out, one, unit, width);
     }
     if document.set_ups.is_empty() {
         out.push_str("\nNOTHING OWNED MEASURES THIS\n");
@@ -107,6 +64,62 @@ pub fn words(document: &SetUpDocument, width: usize) -> String {
         width,
     );
     out
+}
+
+/// One of them: what to do, and what it will give.
+fn set_up(out: &mut String, set_up: &SetUp, unit: LengthUnit, width: usize) {
+    let share = set_up.share_of_tolerance.map_or(String::new(), |share| {
+        format!(", 2U takes {:.0} % of the tolerance", share * 100.0)
+    });
+    let wires = set_up
+        .wires
+        .as_ref()
+        .map_or(String::new(), |wires| format!("{wires} with "));
+    let headline = format!(
+        "{wires}{} in {}: U = {}{share}, {}",
+        set_up.contacts,
+        set_up.instrument,
+        small(set_up.expanded_uncertainty, unit),
+        set_up.judgement.to_uppercase()
+    );
+    out.push('\n');
+    fold(out, &headline, &format!("{}. ", set_up.rank), width);
+    // As the display shows it, whatever the unit of the drawing.
+    let display = set_up.display_unit;
+    let places = if display == LengthUnit::Inch { 5 } else { 4 };
+    let shown = |value: f64| match (unit, display) {
+        (LengthUnit::Inch, LengthUnit::Millimetre) => value * 25.4,
+        (LengthUnit::Millimetre, LengthUnit::Inch) => value / 25.4,
+        _ => value,
+    };
+    let mut details = vec![
+        format!(
+            "zero on {}: the display must show {:.places$} {display}",
+            set_up.standard,
+            shown(set_up.expected_zero_reading)
+        ),
+        format!(
+            "expected reading, middle of the limits: {:.places$} {display}",
+            shown(set_up.expected_reading)
+        ),
+    ];
+    details.push(set_up.force_newtons.map_or_else(
+        || "measuring force: not stated with the pair or the micrometer".to_owned(),
+        |force| format!("measuring force: {force} N"),
+    ));
+    details.push(format!(
+        "largest lines: {}; repeatability taken as {}",
+        set_up
+            .largest
+            .iter()
+            .map(|(name, contribution)| format!("{name} {}", small(*contribution, unit)))
+            .collect::<Vec<_>>()
+            .join("; "),
+        small(set_up.repeatability, unit)
+    ));
+    for detail in details {
+        fold(out, &detail, "   ", width);
+    }
 }
 
 fn refusals(out: &mut String, title: &str, refused: &[Refused], unit: LengthUnit, width: usize) {
