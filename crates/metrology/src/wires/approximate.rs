@@ -98,18 +98,10 @@ pub fn simple_reading_mm(
     pitch_diameter_mm: f64,
     wire_mm: f64,
 ) -> Result<f64, SeatError> {
-    let checked = groove.checked(super::Feeler::Ball)?;
+    let (rise, depth) = super::size::simple_factors(groove)?;
     let d2 = super::groove::length("pitch diameter", pitch_diameter_mm)?;
     let wire = super::groove::length("wire diameter", wire_mm)?;
-    let upper = groove.upper_flank.radians();
-    let lower = groove.lower_flank.radians();
-    let apart = if checked.symmetric {
-        1.0 / checked.upper.sin
-    } else {
-        libm::cos((upper - lower) / 2.0) / libm::sin(f64::midpoint(upper, lower))
-    };
-    let e = outward(groove.side);
-    let centres = d2 + e * (wire * apart - checked.pitch / (checked.upper.tan + checked.lower.tan));
+    let centres = d2 + outward(groove.side) * (wire * rise - groove.pitch_mm * depth);
     Ok(match groove.side {
         Side::External => centres + wire,
         Side::Internal => centres,

@@ -37,6 +37,8 @@ const NO_RADIUS: f64 = 1e-100;
 /// One flank of a groove.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Flank {
+    /// α, radians.
+    pub angle: f64,
     /// tan α.
     pub tan: f64,
     /// sin α.
@@ -73,6 +75,7 @@ impl Flank {
     pub fn new(side: Side, angle: Angle, advance: f64, held: Option<f64>) -> Self {
         let (sin, cos) = libm::sincos(angle.radians());
         Self {
+            angle: angle.radians(),
             tan: sin / cos,
             sin,
             cos,

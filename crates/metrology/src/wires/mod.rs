@@ -10,6 +10,19 @@
 //! approximate.rs  the published approximations, only to compare with
 //! ```
 //!
+//! ```
+//! use metrology::units::Angle;
+//! use metrology::wires::{Arrangement, Groove, Side, best_wire_mm, size_from_reading};
+//!
+//! // M10×1.5 over three wires of 0.866 mm reads 10.3267 mm.
+//! let groove = Groove::symmetric(Side::External, Angle::from_degrees(60.0), 1.5, 1.5);
+//! assert!((best_wire_mm(&groove)? - 0.8660).abs() < 1e-4);
+//! let found = size_from_reading(&groove, Arrangement::OverWires, 10.3267, 0.866)?;
+//! assert!((found.pitch_diameter_mm - 9.0260).abs() < 1e-4);
+//! assert!((found.lead_correction_mm - 0.0017).abs() < 1e-4);
+//! # Ok::<(), metrology::wires::SeatError>(())
+//! ```
+//!
 //! Lengths are `f64` millimetres: geometry hands out full precision and becomes an exact
 //! [`Length`](crate::units::Length) once, at the door of the decision. Everything here is undeformed; what the
 //! measuring force does is in [`crate::elastic`].

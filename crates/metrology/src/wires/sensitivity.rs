@@ -2,11 +2,12 @@
 
 use super::approximate::outward;
 use super::groove::length;
-use super::{Feeler, Groove, SeatError, Side, flank_angle_sensitivity_mm};
+use super::size::simple_factors;
+use super::{Groove, SeatError, Side, flank_angle_sensitivity_mm};
 
 /// Sensitivities ∂d2/∂x of the pitch diameter to what it was computed from, lead neglected (of second order here).
 ///
-/// Equal flanks, three wires outside or two balls inside. Multiply with the standard uncertainty of the input.
+/// Three wires outside or two balls inside; the formulas below are for equal flanks, the values for any. Multiply with the standard uncertainty of the input.
 /// Source: [`Geometry`](crate::source::Source::Geometry), the derivatives of the simple formula.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Sensitivities {
@@ -30,18 +31,18 @@ pub struct Sensitivities {
 
 /// The sensitivities for wires (outside) or balls (inside) of `wire_mm`.
 pub fn sensitivities(groove: &Groove, wire_mm: f64) -> Result<Sensitivities, SeatError> {
-    let flank = groove.checked(Feeler::Ball)?.upper;
+    let (rise, depth) = simple_factors(groove)?;
     length("wire diameter", wire_mm)?;
     let e = outward(groove.side);
     let (wires_common, independent) = match groove.side {
-        Side::External => (-(1.0 + 1.0 / flank.sin), 0.375_f64.sqrt()),
-        Side::Internal => (1.0 / flank.sin, 0.5_f64.sqrt()),
+        Side::External => (-(1.0 + rise), 0.375_f64.sqrt()),
+        Side::Internal => (rise, 0.5_f64.sqrt()),
     };
     Ok(Sensitivities {
         reading: 1.0,
         wires_common,
         wires_independent: wires_common * independent,
-        pitch: e * 0.5 / flank.tan,
+        pitch: e * depth,
         // The computed diameter errs by the negative of what the true angle would change.
         half_angle_mm: -flank_angle_sensitivity_mm(groove, wire_mm)?,
         lead_correction: -1.0,

@@ -88,20 +88,48 @@ const HEIGHT_60: f64 = 0.86602540378443865;
 const SIN_27_5: f64 = 0.46174861323503391;
 const SIN_23_75: f64 = 0.40274668985873721;
 
-/// The best wire of [`Iso16239`](crate::source::Source::Iso16239): it touches at the pitch cylinder of a thread without lead, W = P/(2 cos α), so that
-/// an error of the flank angle does not matter in the first order.
+/// The best wire of [`Iso16239`](crate::source::Source::Iso16239): it touches at the pitch cylinder of a thread without
+/// lead, W = P/(2 cos α), so that an error of the flank angle does not matter in the first order.
 ///
-/// Between unequal flanks no wire touches both at the pitch line; this one touches as far above it on one as below
-/// on the other.
+/// Between unequal flanks no wire touches both at the pitch line; then it is the wire for which an error common to both
+/// flank angles does not matter, the zero of [`flank_angle_sensitivity_mm`]. For 7°/45° that is 0.54083 P.
 pub fn best_wire_mm(groove: &Groove) -> Result<f64, SeatError> {
     let checked = groove.checked(Feeler::Ball)?;
     if checked.symmetric {
         return Ok(checked.pitch / (2.0 * checked.upper.cos));
     }
-    let half = f64::midpoint(groove.upper_flank.radians(), groove.lower_flank.radians());
-    // Both contacts are L from the sharp corner, R = L tan(half), at the heights L cos α1 and L cos α2.
-    let height = checked.pitch / 2.0 / (checked.upper.tan + checked.lower.tan);
-    Ok(4.0 * height * libm::tan(half) / (checked.upper.cos + checked.lower.cos))
+    let v = Vee::of(&checked);
+    Ok(v.depth_by_angle / v.rise_by_angle)
+}
+
+/// The groove without lead, as a V whose sharp bottom lies under the pitch line.
+struct Vee {
+    /// Depth of the sharp bottom under the pitch line: (P/2)/(tan α1 + tan α2).
+    depth: f64,
+    /// Height of a wire's centre over the bottom for each unit of its radius: cos((α1−α2)/2)/sin((α1+α2)/2), 1/sin α
+    /// for equal flanks.
+    rise: f64,
+    /// Diameter that the depth loses when both flank angles grow by a radian.
+    depth_by_angle: f64,
+    /// Diameter that the centres lose by that for each unit of the wire's diameter.
+    rise_by_angle: f64,
+}
+
+impl Vee {
+    fn of(groove: &CheckedGroove) -> Self {
+        let (upper, lower) = (&groove.upper, &groove.lower);
+        let tangents = upper.tan + lower.tan;
+        let steepness = 1.0 / (upper.cos * upper.cos) + 1.0 / (lower.cos * lower.cos);
+        let (upper, lower) = (upper.angle, lower.angle);
+        let (sin, cos) = libm::sincos(f64::midpoint(upper, lower));
+        let apart = libm::cos((upper - lower) / 2.0);
+        Self {
+            depth: groove.pitch / 2.0 / tangents,
+            rise: apart / sin,
+            depth_by_angle: groove.pitch * steepness / (tangents * tangents),
+            rise_by_angle: apart * cos / (sin * sin),
+        }
+    }
 }
 
 /// The wire that touches exactly at the pitch cylinder with the lead angle taken into account: a little smaller
@@ -166,28 +194,30 @@ pub struct UsableWires {
     pub largest_mm: f64,
 }
 
-/// The usable wires of a form, lead angle neglected: W_max = G/cos α with G the groove's width where the straight
-/// flank ends; flush with the crest W = 2 (y_c + (P/4) cot α)/(1 + csc α); clear of the root
-/// W = 2 ((P/4) cot α − y_r)/(csc α − 1).
+/// The usable wires of a form, lead angle neglected.
 ///
-/// Equal flanks. Agrees with Machinery's Handbook, 31st ed., for 60° (1.010363 P, 0.505182 P) and 29°; the printed
-/// largest wire for 55°, 0.82573 P, looks like transposed digits of the 0.85273 P that this gives.
+/// For equal flanks: largest W = G/cos α with G the groove's width where the straight flank ends; flush with the crest
+/// W = 2 (y_c + (P/4) cot α)/(1 + csc α); clear of the root W = 2 ((P/4) cot α − y_r)/(csc α − 1).
+/// Agrees with Machinery's Handbook, 31st ed., for 60° (1.010363 P, 0.505182 P) and 29°; the printed largest wire for
+/// 55°, 0.82573 P, looks like transposed digits of the 0.85273 P that this gives.
 pub fn usable_wires(groove: &Groove, heights: FormHeights) -> Result<UsableWires, SeatError> {
     let checked = groove.checked(Feeler::Ball)?;
-    let flank = checked.upper;
-    let sharp = 0.25 / flank.tan;
-    let flush = 2.0 * (heights.crest + sharp) / (1.0 + 1.0 / flank.sin);
+    let pitch = checked.pitch;
+    let Vee { depth, rise, .. } = Vee::of(&checked);
+    let flush = 2.0 * (pitch * heights.crest + depth) / (1.0 + rise);
     let clear = heights
         .root
-        .map_or(0.0, |root| 2.0 * (sharp - root) / (1.0 / flank.sin - 1.0));
-    let smallest = match groove.side {
-        Side::External => flush.max(clear),
-        Side::Internal => clear.max(0.0),
-    };
+        .map_or(0.0, |root| 2.0 * (depth - pitch * root) / (rise - 1.0));
+    // Both contacts are as far from the sharp bottom; the steeper flank carries its own higher up.
+    let half = f64::midpoint(checked.upper.angle, checked.lower.angle);
+    let from_bottom = (depth + pitch * heights.flank) / checked.upper.cos.max(checked.lower.cos);
     Ok(UsableWires {
-        smallest_mm: checked.pitch * smallest,
+        smallest_mm: match groove.side {
+            Side::External => flush.max(clear),
+            Side::Internal => clear.max(0.0),
+        },
         best_mm: best_wire_mm(groove)?,
-        largest_mm: checked.pitch * (0.5 + 2.0 * heights.flank * flank.tan) / flank.cos,
+        largest_mm: 2.0 * from_bottom * libm::tan(half),
     })
 }
 
@@ -243,12 +273,20 @@ pub fn usable_wires_exact(
     })
 }
 
-/// How a pitch diameter computed with the nominal flank angle errs when both half angles are larger by `δ`: −δ (W cos α
-/// − P/2)/sin²α, in millimetres per radian. Computed minus true, first order, lead neglected; zero for the best wire.
+/// How a pitch diameter computed with the nominal flank angles errs when both half angles are larger by `δ`:
+/// −δ (W cos α − P/2)/sin²α for equal flanks, in millimetres per radian. Computed minus true, external; the sign turns
+/// inside. First order, lead neglected; zero for the best wire.
 pub fn flank_angle_sensitivity_mm(groove: &Groove, wire_mm: f64) -> Result<f64, SeatError> {
-    let CheckedGroove { pitch, upper, .. } = groove.checked(Feeler::Ball)?;
+    let v = Vee::of(&groove.checked(Feeler::Ball)?);
     let wire = length("wire diameter", wire_mm)?;
-    Ok(-outward(groove.side) * (wire * upper.cos - pitch / 2.0) / (upper.sin * upper.sin))
+    Ok(-outward(groove.side) * (wire * v.rise_by_angle - v.depth_by_angle))
+}
+
+/// What a wire diameter multiplies in the simple formula, and a pitch: 1/sin α and ½ cot α for equal flanks.
+pub(super) fn simple_factors(groove: &Groove) -> Result<(f64, f64), SeatError> {
+    let checked = groove.checked(Feeler::Ball)?;
+    let v = Vee::of(&checked);
+    Ok((v.rise, 2.0 * v.depth / checked.pitch))
 }
 
 /// A wire one owns, judged for a thread.

@@ -231,6 +231,23 @@ proptest! {
     }
 
     #[test]
+    fn the_best_wire_between_unequal_flanks_does_not_feel_a_common_error(
+        upper in 3.0..50.0, lower in 7.0..50.0, ratio in 12.0..60.0,
+    ) {
+        let at = |off: f64, wire: f64| {
+            let groove = groove(Side::External, upper + off, lower + off, 1.0, 0.0);
+            simple_reading_mm(&groove, ratio, wire).unwrap()
+        };
+        let nominal = groove(Side::External, upper, lower, 1.0, 0.0);
+        let best = best_wire_mm(&nominal).unwrap();
+        for wire in [best, 0.8 * best] {
+            let slope = (at(1e-4, wire) - at(-1e-4, wire)) / 2e-4_f64.to_radians();
+            let formula = flank_angle_sensitivity_mm(&nominal, wire).unwrap();
+            near(slope, formula, 1e-5 * formula.abs() + 1e-6 * ratio);
+        }
+    }
+
+    #[test]
     fn mirror_and_scale(angle in 5.0..45.0, starts in 1_u8..5, ratio in 2.0..40.0, scale in 0.01..100.0) {
         let right = groove(Side::External, angle, angle, 1.0, f64::from(starts));
         let wire = best_wire_mm(&right).unwrap();

@@ -6,7 +6,7 @@ use metrology::units::Angle;
 use metrology::wires::{
     Approximation, Arrangement, Feeler, FlankLimits, FormHeights, Groove, Side, best_wire_mm,
     compare, flank_angle_sensitivity_mm, pitch_line_wire_mm, reading_from_size, seat,
-    sensitivities, size_from_reading, usable_wires, usable_wires_exact,
+    sensitivities, simple_reading_mm, size_from_reading, usable_wires, usable_wires_exact,
 };
 
 use crate::rows::{near, numbers};
@@ -168,6 +168,34 @@ fn smallest_and_largest_wires() {
     ] {
         near(best(angle), ratio, 5e-8);
     }
+}
+
+/// Buttress 7°/45°: M = E − 0.89064 P + 3.15689 W (handbooks, from memory), best wire 0.5408 P.
+#[test]
+fn unequal_flanks() {
+    let groove = Groove {
+        upper_flank: Angle::from_degrees(45.0),
+        lower_flank: Angle::from_degrees(7.0),
+        ..external(52.0, 1.0, 0.0)
+    };
+    let at = |wire: f64| simple_reading_mm(&groove, 20.0, wire).unwrap();
+    near(at(0.6) - at(0.5), 0.315689, 1e-6);
+    near(at(0.5) - 20.0, 0.5 * 3.15689 - 0.89064, 2e-5);
+    near(best_wire_mm(&groove).unwrap(), 0.54083, 1e-5);
+    let c = sensitivities(&groove, 0.54).unwrap();
+    near(c.wires_common, -3.15689, 1e-5);
+    near(c.pitch, 0.89064, 2e-5);
+    // The largest wire touches at the end of the steeper flank, the smallest is flush with the crest.
+    let heights = FormHeights::flats(0.3, None);
+    let usable = usable_wires(&groove, heights).unwrap();
+    let edge = seat(&groove, Feeler::Wire, 20.0, usable.largest_mm).unwrap();
+    near(edge.lower.radius_mm, 10.3, 1e-12);
+    let flush = seat(&groove, Feeler::Wire, 20.0, usable.smallest_mm).unwrap();
+    near(
+        flush.centre_radius_mm + usable.smallest_mm / 2.0,
+        10.3,
+        1e-12,
+    );
 }
 
 /// With next to no lead the exact usable wires are those of the form.
