@@ -1,9 +1,11 @@
 //! What a wrong line of measurement and a wrong shape do to a reading.
 //!
 //! Elementary geometry; each function is one effect with its sign. Corrections are for estimating: an off-line
-//! measurement is repeated, not corrected. Lengths in millimetres.
+//! measurement is repeated, not corrected. Lengths in millimetres. What contacts and lobes do is computed by
+//! [`contact_geometry`] and [`lobes`]; here stand the ranges, the sign of a correction and the words.
 
 use crate::effect::Effect;
+use crate::features::{contact_geometry, lobes};
 use crate::source::{Confidence, Source};
 use crate::units::Angle;
 
@@ -36,14 +38,11 @@ pub fn off_axis(diameter_mm: f64, offset_mm: f64) -> Result<Effect, GeometryErro
         radius,
         "less than the radius",
     )?;
-    let half_chord = ((radius - offset_mm.abs()) * (radius + offset_mm.abs())).sqrt();
-    // 2(R − √(R² − e²)) without cancellation.
-    let missing = 2.0 * offset_mm * offset_mm / (radius + half_chord);
-    Ok(effect(
+    correction(
         "line of measurement beside the axis",
-        missing,
+        contact_geometry::chord_for_diameter(diameter_mm, offset_mm),
         "points, cones and balls; not wide flat faces",
-    ))
+    )
 }
 
 /// A single line of measurement leaning by `tilt` to the normal of the axis, between points: reads d/cos φ, about d φ²/2
@@ -65,11 +64,10 @@ pub fn tilted_faces(length_mm: f64, face_mm: f64, tilt: Angle) -> Result<Effect,
     length("length (mm)", length_mm)?;
     length("width of the face (mm)", face_mm)?;
     lean(tilt)?;
-    let (sin, _) = libm::sincos(tilt.radians().abs());
-    let half = libm::sin(tilt.radians() / 2.0);
+    let tilt = tilt.radians().abs();
     Ok(effect(
         "flat faces tilted on the part",
-        2.0 * length_mm * half * half - face_mm * sin,
+        -contact_geometry::tilted_faces(length_mm, face_mm, tilt),
         "a part wider than the faces, with parallel sides",
     ))
 }
@@ -128,12 +126,11 @@ pub fn flat_in_bore(radius_mm: f64, face_mm: f64) -> Result<Effect, GeometryErro
         radius_mm,
         "less than the radius of the bore",
     )?;
-    let root = ((radius_mm - half) * (radius_mm + half)).sqrt();
-    Ok(effect(
+    correction(
         "flat face across a concave wall",
-        -half * half / (radius_mm + root),
+        contact_geometry::flat_in_bore(radius_mm, face_mm),
         "face square to the wall, bore round",
-    ))
+    )
 }
 
 /// A ball in a bore, flat outside, offset sideways by `offset_mm`: the wall reads too thick by
@@ -153,18 +150,17 @@ pub fn ball_off_centre(
         play,
         "less than the play of the ball",
     )?;
-    let root = ((play - offset_mm.abs()) * (play + offset_mm.abs())).sqrt();
-    Ok(effect(
+    correction(
         "ball beside the line through the bore",
-        -offset_mm * offset_mm / (play + root),
+        contact_geometry::sphere_off_centre(bore_radius_mm, ball_radius_mm, offset_mm),
         "ball smaller than the bore",
-    ))
+    )
 }
 
 /// How much of a lobe's amplitude a two-point measurement shows: diameters vary by this factor times the amplitude a of
 /// r = R + a cos nθ, peak to valley 4a for an even number of lobes, nothing at all for an odd one.
-pub const fn two_point_lobing_factor(lobes: u32) -> f64 {
-    if lobes.is_multiple_of(2) { 4.0 } else { 0.0 }
+pub fn two_point_lobing_factor(lobes: u32) -> f64 {
+    2.0 * lobes::two_point_factor(lobes)
 }
 
 /// What an odd-lobed part mates like: its constant two-point diameter plus the roundness error 2a.
@@ -186,13 +182,14 @@ pub fn mating_size_of_odd_lobes_mm(
 /// The size factor of a V with the spindle on its bisector, from apex to spindle: M = R (1 + 1/sin(V/2)).
 pub fn vee_size_factor(included: Angle) -> Result<f64, GeometryError> {
     vee(included)?;
-    Ok(1.0 + 1.0 / libm::sin(included.radians() / 2.0))
+    lobes::v_size_factor(included.degrees()).ok_or_else(|| no_vee(included))
 }
 
 /// The diameter from a reading M of such a V: D = 2M/(1 + 1/sin(V/2)).
 pub fn diameter_in_vee_mm(included: Angle, reading_mm: f64) -> Result<f64, GeometryError> {
     length("reading (mm)", reading_mm)?;
-    Ok(2.0 * reading_mm / vee_size_factor(included)?)
+    vee(included)?;
+    lobes::diameter_from_apex(reading_mm, included.degrees()).ok_or_else(|| no_vee(included))
 }
 
 /// The lobing factor of a V: turning the part, the reading varies as a F cos nφ, so roundness = (M_max − M_min)/|F|.
@@ -208,9 +205,7 @@ pub fn vee_lobing_factor(included: Angle, lobes: u32) -> Result<f64, GeometryErr
             permitted: "2 to 1000",
         });
     }
-    let gamma = std::f64::consts::FRAC_PI_2 - included.radians() / 2.0;
-    let sign = if lobes.is_multiple_of(2) { 1.0 } else { -1.0 };
-    Ok(1.0 + sign * libm::cos(f64::from(lobes) * gamma) / libm::cos(gamma))
+    lobes::v_factor(lobes, included.degrees()).ok_or_else(|| no_vee(included))
 }
 
 /// The roundness error of a part with a known number of lobes from the variation of readings in a V; `None` where the V
@@ -229,6 +224,20 @@ pub fn roundness_from_vee_mm(
     }
     let factor = vee_lobing_factor(included, lobes)?.abs();
     Ok((factor > 0.05).then(|| variation_mm / factor))
+}
+
+/// What to add for an error, indicated less true, of contacts that were checked to touch as stated.
+fn correction(
+    name: &'static str,
+    error: Option<f64>,
+    valid_for: &'static str,
+) -> Result<Effect, GeometryError> {
+    let error = error.ok_or(GeometryError {
+        what: name,
+        value: f64::NAN,
+        permitted: "contacts that touch the part as stated",
+    })?;
+    Ok(effect(name, -error, valid_for))
 }
 
 const fn effect(name: &'static str, correction_mm: f64, valid_for: &'static str) -> Effect {
@@ -286,11 +295,15 @@ fn vee(included: Angle) -> Result<(), GeometryError> {
     if (10.0..=170.0).contains(&included.degrees()) {
         Ok(())
     } else {
-        Err(GeometryError {
-            what: "included angle of the V (degrees)",
-            value: included.degrees(),
-            permitted: "10 to 170 degrees",
-        })
+        Err(no_vee(included))
+    }
+}
+
+fn no_vee(included: Angle) -> GeometryError {
+    GeometryError {
+        what: "included angle of the V (degrees)",
+        value: included.degrees(),
+        permitted: "10 to 170 degrees",
     }
 }
 

@@ -2,14 +2,19 @@
 //!
 //! Every function gives the error: indicated less true, millimetres. Where contact and part cannot touch as stated
 //! the answer is `None`. Source of all: elementary geometry ([`Source::Geometry`](crate::source::Source::Geometry)).
+//! [`geometry_errors`](crate::geometry_errors) makes named corrections of them, within stated ranges.
+
+/// `R − √(R² − y²)` without the loss of digits: how far an arc of radius R has come down at y from its top.
+fn sagitta(radius: f64, aside: f64) -> f64 {
+    aside * aside / (radius + ((radius - aside) * (radius + aside)).sqrt())
+}
 
 /// A flat face across a concave wall rests on its edges: `s = R − √(R² − (w/2)²)`.
 ///
 /// `radius` of the bore, `width` of the face square to its axis, above zero; at most `2 radius` wide.
 pub fn flat_in_bore(radius: f64, width: f64) -> Option<f64> {
     let half = width / 2.0;
-    (radius > 0.0 && width >= 0.0 && half <= radius)
-        .then(|| radius - (radius * radius - half * half).sqrt())
+    (radius > 0.0 && width >= 0.0 && half <= radius).then(|| sagitta(radius, half))
 }
 
 /// A sphere on a concave wall, its centre `sideways` of the line through the centre of the bore:
@@ -18,7 +23,7 @@ pub fn flat_in_bore(radius: f64, width: f64) -> Option<f64> {
 /// Exact, no error, for `sideways` = 0. The sphere must be smaller than the bore.
 pub fn sphere_off_centre(bore_radius: f64, sphere_radius: f64, sideways: f64) -> Option<f64> {
     let gap = bore_radius - sphere_radius;
-    (gap > 0.0 && sideways.abs() <= gap).then(|| gap - (gap * gap - sideways * sideways).sqrt())
+    (gap > 0.0 && sideways.abs() <= gap).then(|| sagitta(gap, sideways))
 }
 
 /// How far sideways a sphere may sit for an error of at most `allowed`: `y = √(2 g a − a²)`, `g = R − r`.
@@ -30,15 +35,15 @@ pub fn sideways_for(bore_radius: f64, sphere_radius: f64, allowed: f64) -> Optio
 
 /// Flat faces tilted against the part: `s = L cos θ + w sin θ − L`. Reads large until the cosine wins.
 pub fn tilted_faces(length: f64, face: f64, tilt: f64) -> f64 {
-    length * libm::cos(tilt) + face * libm::sin(tilt) - length
+    let half = libm::sin(tilt / 2.0);
+    face * libm::sin(tilt) - 2.0 * length * half * half
 }
 
 /// Points or spheres across a round part, their line `sideways` of its axis: a chord, not the diameter:
 /// `s = 2 √(R² − y²) − D`, never above zero, so across the part the largest reading is the right one.
 pub fn chord_for_diameter(diameter: f64, sideways: f64) -> Option<f64> {
     let radius = diameter / 2.0;
-    (radius > 0.0 && sideways.abs() <= radius)
-        .then(|| 2.0 * (radius * radius - sideways * sideways).sqrt() - diameter)
+    (radius > 0.0 && sideways.abs() <= radius).then(|| -2.0 * sagitta(radius, sideways))
 }
 
 /// How far above the sharp root of a groove the tip of a point sits: `ρ (1/sin(β/2) − 1)`.
