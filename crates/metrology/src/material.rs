@@ -19,6 +19,18 @@ pub struct Elastic {
     pub poisson: f64,
 }
 
+impl Elastic {
+    /// Of a material in the table, where it has elastic constants.
+    pub fn named(material: &str) -> Option<Self> {
+        named(material)?.elastic
+    }
+
+    /// `(1 − ν²)/E`, per megapascal: what one of two bodies adds to `1/E*` of their contact.
+    pub fn plane_compliance(self) -> f64 {
+        (1.0 - self.poisson * self.poisson) / (1e3 * self.young_gpa)
+    }
+}
+
 /// One row of the table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Material {

@@ -163,7 +163,7 @@ fn effective_modulus((first, second): (Elastic, Elastic)) -> Result<f64, Elastic
                 permitted: "-0.9 to 0.5",
             });
         }
-        compliance += (1.0 - body.poisson * body.poisson) / (1e3 * body.young_gpa);
+        compliance += body.plane_compliance();
     }
     Ok(1.0 / compliance)
 }

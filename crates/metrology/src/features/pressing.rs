@@ -6,30 +6,13 @@
 
 use std::f64::consts::PI;
 
-/// Elastic constants of a body: Young's modulus, megapascals, and Poisson's ratio.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Elastic {
-    /// Young's modulus, megapascals.
-    pub young: f64,
-    /// Poisson's ratio.
-    pub poisson: f64,
-}
+use crate::material::Elastic;
 
-impl Elastic {
-    /// Of a material in the table, where it has elastic constants.
-    pub fn named(material: &str) -> Option<Self> {
-        let elastic = crate::material::named(material)?.elastic?;
-        Some(Self {
-            young: elastic.young_gpa * 1000.0,
-            poisson: elastic.poisson,
-        })
-    }
-}
-
-/// The modulus of two bodies in contact: `1/E* = (1 − ν1²)/E1 + (1 − ν2²)/E2`.
+/// The modulus of two bodies in contact, megapascals: `1/E* = (1 − ν1²)/E1 + (1 − ν2²)/E2`.
+///
+/// Of any softness: felt lies below what [`elastic`](crate::elastic) takes.
 pub fn contact_modulus(one: Elastic, other: Elastic) -> f64 {
-    let softness = |body: Elastic| (1.0 - body.poisson * body.poisson) / body.young;
-    1.0 / (softness(one) + softness(other))
+    1.0 / (one.plane_compliance() + other.plane_compliance())
 }
 
 /// Approach of a sphere and a flat: `δ = (9 F²/(16 E*² R))^⅓`.
@@ -85,7 +68,7 @@ mod tests {
 
     fn body(gpa: f64, poisson: f64) -> Elastic {
         Elastic {
-            young: gpa * 1000.0,
+            young_gpa: gpa,
             poisson,
         }
     }

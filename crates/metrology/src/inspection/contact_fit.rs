@@ -6,9 +6,10 @@ use crate::features::contact_geometry::{chord_for_diameter, flat_in_bore};
 use crate::features::groove::Opening;
 use crate::features::keyseat::chord_height;
 use crate::features::pressing::{
-    Elastic, contact_modulus, face_for_pressure, face_pressure, sphere_on_flat,
+    contact_modulus, face_for_pressure, face_pressure, sphere_on_flat,
 };
 use crate::limits::Limits;
+use crate::material::Elastic;
 use crate::units::{Entered, Length};
 
 /// How far sideways a point contact sits unnoticed, millimetres (common practice, no source).
@@ -324,7 +325,7 @@ fn on_sheet(
                 .as_ref()
                 .map(|radius| radius.value().mm());
             let soft = Elastic {
-                young: sheet.modulus_mpa,
+                young_gpa: sheet.modulus_mpa / 1000.0,
                 poisson: SOFT_POISSON,
             };
             let hard = Elastic::named(contacts.material.as_deref().unwrap_or("steel"));

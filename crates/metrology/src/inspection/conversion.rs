@@ -14,6 +14,7 @@ use super::{JobError, over_wires};
 use crate::features::contact_geometry::{flat_in_bore, sphere_off_centre};
 use crate::features::{groove, keyseat, lobes, pressing};
 use crate::limits::Limits;
+use crate::material::Elastic;
 use crate::uncertainty::{Distribution, Input};
 use crate::units::{Entered, Length};
 
@@ -227,10 +228,10 @@ fn on_radii(job: &Job, opening: &groove::Opening) -> Conversion {
 fn indentation(job: &Job, bore: f64) -> Option<(Quantity, Input)> {
     let radius = job.contacts.tip_radius.as_ref()?.value().mm();
     let force = job.contacts.force.or(job.instrument.force)?;
-    let tip = pressing::Elastic::named(job.contacts.material.as_deref()?)?;
+    let tip = Elastic::named(job.contacts.material.as_deref()?)?;
     let temperature = job.temperature.as_ref()?;
-    let part = pressing::Elastic::named(&temperature.part_material)?;
-    let standard = pressing::Elastic::named(&temperature.standard_material)?;
+    let part = Elastic::named(&temperature.part_material)?;
+    let standard = Elastic::named(&temperature.standard_material)?;
     // In the bore the curvatures are 1/r along the axis and 1/r − 1/R around it: their mean, near enough for a sphere
     // well below the bore.
     let curvature = 1.0 / radius - 1.0 / bore;
@@ -502,8 +503,8 @@ fn soft_thickness(
         .force
         .or(job.instrument.force)
         .ok_or_else(missing)?;
-    let soft = pressing::Elastic {
-        young,
+    let soft = Elastic {
+        young_gpa: young / 1000.0,
         poisson: SOFT_POISSON,
     };
     let flat = matches!(
@@ -533,7 +534,7 @@ fn soft_thickness(
             job.contacts.tip_radius.as_ref().ok_or_else(missing)?,
         )?
         .mm();
-        let tip = pressing::Elastic::named(job.contacts.material.as_deref().unwrap_or("steel"))
+        let tip = Elastic::named(job.contacts.material.as_deref().unwrap_or("steel"))
             .ok_or_else(missing)?;
         (
             pressing::sphere_on_flat(force, radius, pressing::contact_modulus(tip, soft)),
