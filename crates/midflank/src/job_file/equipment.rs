@@ -106,18 +106,11 @@ pub fn instrument_of_job(
     keys: &shape::Instrument,
     shelf: &Shelf,
 ) -> Result<Instrument, JobFileError> {
-    if !keys.is_identity_alone() {
-        let mut described = instrument(source, keys)?;
-        if described.state.is_active()
-            && let Some(Equipment::Instrument(known)) =
-                state_of(shelf, Kind::Instrument, &described.id)
-        {
-            described.state = known.state;
-        }
-        return Ok(described);
-    }
-    match registered(source, Kind::Instrument, &keys.id, shelf)? {
-        Equipment::Instrument(known) => Ok(known),
+    let described = (!keys.is_identity_alone())
+        .then(|| instrument(source, keys).map(Equipment::Instrument))
+        .transpose()?;
+    match of_job(source, Kind::Instrument, &keys.id, described, shelf)? {
+        Equipment::Instrument(piece) => Ok(piece),
         _ => Err(unregistered(source, Kind::Instrument, &keys.id)),
     }
 }
@@ -128,21 +121,14 @@ pub fn contacts_of_job(
     keys: &shape::Contacts,
     shelf: &Shelf,
 ) -> Result<Contacts, JobFileError> {
-    if !keys.is_identity_alone() {
-        let mut described = contacts(source, keys)?;
-        if let Some(Equipment::Contacts(known)) = state_of(shelf, Kind::Contacts, &described.id) {
-            if described.state.is_active() {
-                described.state = known.state;
-            }
-            same_pair(source, keys, &known)?;
-        }
-        return Ok(described);
+    let described = (!keys.is_identity_alone())
+        .then(|| contacts(source, keys).map(Equipment::Contacts))
+        .transpose()?;
+    if let Some(Equipment::Contacts(known)) = known(shelf, Kind::Contacts, keys.id.get_ref()) {
+        same_pair(source, keys, &known)?;
     }
-    match registered(source, Kind::Contacts, &keys.id, shelf)? {
-        Equipment::Contacts(known) => {
-            same_pair(source, keys, &known)?;
-            Ok(known)
-        }
+    match of_job(source, Kind::Contacts, &keys.id, described, shelf)? {
+        Equipment::Contacts(piece) => Ok(piece),
         _ => Err(unregistered(source, Kind::Contacts, &keys.id)),
     }
 }
@@ -179,17 +165,11 @@ pub fn standard_of_job(
     usual_form: StandardForm,
     shelf: &Shelf,
 ) -> Result<Standard, JobFileError> {
-    if !keys.is_identity_alone() {
-        let mut described = standard(source, keys, usual_form)?;
-        if described.state.is_active()
-            && let Some(Equipment::Standard(known)) = state_of(shelf, Kind::Standard, &described.id)
-        {
-            described.state = known.state;
-        }
-        return Ok(described);
-    }
-    match registered(source, Kind::Standard, &keys.id, shelf)? {
-        Equipment::Standard(known) => Ok(known),
+    let described = (!keys.is_identity_alone())
+        .then(|| standard(source, keys, usual_form).map(Equipment::Standard))
+        .transpose()?;
+    match of_job(source, Kind::Standard, &keys.id, described, shelf)? {
+        Equipment::Standard(piece) => Ok(piece),
         _ => Err(unregistered(source, Kind::Standard, &keys.id)),
     }
 }
@@ -200,24 +180,36 @@ pub fn wires_of_job(
     keys: &shape::Wires,
     shelf: &Shelf,
 ) -> Result<WireSet, JobFileError> {
-    if !keys.is_identity_alone() {
-        let mut described = wires(source, keys)?;
-        if described.state.is_active()
-            && let Some(Equipment::Wires(known)) = state_of(shelf, Kind::Wires, &described.id)
-        {
-            described.state = known.state;
-        }
-        return Ok(described);
-    }
-    match registered(source, Kind::Wires, &keys.id, shelf)? {
-        Equipment::Wires(known) => Ok(known),
+    let described = (!keys.is_identity_alone())
+        .then(|| wires(source, keys).map(Equipment::Wires))
+        .transpose()?;
+    match of_job(source, Kind::Wires, &keys.id, described, shelf)? {
+        Equipment::Wires(piece) => Ok(piece),
         _ => Err(unregistered(source, Kind::Wires, &keys.id)),
     }
 }
 
+/// A piece as the job describes it, in the state that the register knows where the job says none; or, of an identity
+/// alone, as the register has it.
+fn of_job(
+    source: &Source,
+    kind: Kind,
+    id: &Spanned<String>,
+    described: Option<Equipment>,
+    shelf: &Shelf,
+) -> Result<Equipment, JobFileError> {
+    let Some(described) = described else {
+        return registered(source, kind, id, shelf);
+    };
+    Ok(match known(shelf, kind, described.id()) {
+        Some(known) if described.state().is_active() => described.with_state(known.state()),
+        _ => described,
+    })
+}
+
 /// What the register says of a piece that the job describes in full. A job that needs nothing of the register is
 /// not stopped by one that cannot be read.
-fn state_of(shelf: &Shelf, kind: Kind, id: &str) -> Option<Equipment> {
+fn known(shelf: &Shelf, kind: Kind, id: &str) -> Option<Equipment> {
     shelf.find(kind, id).unwrap_or_default()
 }
 
