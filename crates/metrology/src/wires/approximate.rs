@@ -4,6 +4,8 @@
 //! exact seat is in [`super::seat`]. All are for equal flanks and the simple form takes lead angle as zero.
 //! A reading of balls in an internal thread is the distance of their centres, of wires the distance of the faces.
 
+use super::groove::CheckedGroove;
+use super::size::simple_factors_of;
 use super::{Groove, SeatError, Side};
 
 /// The formulas in print.
@@ -98,14 +100,20 @@ pub fn simple_reading_mm(
     pitch_diameter_mm: f64,
     wire_mm: f64,
 ) -> Result<f64, SeatError> {
-    let (rise, depth) = super::size::simple_factors(groove)?;
+    let checked = groove.checked(super::Feeler::Ball)?;
     let d2 = super::groove::length("pitch diameter", pitch_diameter_mm)?;
     let wire = super::groove::length("wire diameter", wire_mm)?;
-    let centres = d2 + outward(groove.side) * (wire * rise - groove.pitch_mm * depth);
-    Ok(match groove.side {
+    Ok(simple_reading_in(&checked, d2, wire))
+}
+
+/// [`simple_reading_mm`], of a groove and lengths that are checked already.
+pub(super) fn simple_reading_in(groove: &CheckedGroove, d2: f64, wire: f64) -> f64 {
+    let (rise, depth) = simple_factors_of(groove);
+    let centres = d2 + outward(groove.side) * (wire * rise - groove.pitch * depth);
+    match groove.side {
         Side::External => centres + wire,
         Side::Internal => centres,
-    })
+    }
 }
 
 /// One formula beside the exact reading.

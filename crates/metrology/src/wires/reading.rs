@@ -2,8 +2,10 @@
 //!
 //! What the instrument shows depends on how many wires lie where; the seat of each wire is the same.
 
-use super::approximate::simple_reading_mm;
-use super::{Feeler, Groove, Seat, SeatError, Side, seat, seat_from_centre};
+use super::approximate::simple_reading_in;
+use super::groove::CheckedGroove;
+use super::seat::{seat_from_centre_in, seat_in};
+use super::{Feeler, Groove, Seat, SeatError, Side, seat};
 use crate::units::Angle;
 
 /// How the wires or balls lie, and so what the reading is the distance of.
@@ -96,8 +98,10 @@ pub fn reading_from_size(
     pitch_diameter_mm: f64,
     wire_mm: f64,
 ) -> Result<WireReading, SeatError> {
-    let seat = seat(groove, arrangement.feeler(), pitch_diameter_mm, wire_mm)?;
-    describe(groove, arrangement, seat)
+    let feeler = arrangement.feeler();
+    let checked = groove.checked(feeler)?;
+    let seat = seat_in(&checked, feeler, pitch_diameter_mm, wire_mm)?;
+    Ok(describe(groove, &checked, arrangement, seat))
 }
 
 /// The pitch diameter of the thread that shows the given reading.
@@ -109,8 +113,10 @@ pub fn size_from_reading(
 ) -> Result<WireReading, SeatError> {
     super::groove::length("reading", reading_mm)?;
     let centre = arrangement.centre(reading_mm, wire_mm);
-    let seat = seat_from_centre(groove, arrangement.feeler(), centre, wire_mm)?;
-    let described = describe(groove, arrangement, seat)?;
+    let feeler = arrangement.feeler();
+    let checked = groove.checked(feeler)?;
+    let seat = seat_from_centre_in(&checked, feeler, centre, wire_mm)?;
+    let described = describe(groove, &checked, arrangement, seat);
     Ok(WireReading {
         reading_mm,
         lead_correction_mm: reading_mm - described.simple_reading_mm,
@@ -134,24 +140,25 @@ pub fn reading_limits(
 
 fn describe(
     groove: &Groove,
+    checked: &CheckedGroove,
     arrangement: Arrangement,
     seat: Seat,
-) -> Result<WireReading, SeatError> {
+) -> WireReading {
     let d2 = seat.pitch_diameter_mm;
     let wire_mm = seat.wire_diameter_mm;
     let reading_mm = arrangement.reading(seat.centre_radius_mm, wire_mm);
     // The simple formula knows the usual reading; its centre leads to the others.
     let usual = Arrangement::usual(groove.side);
-    let simple_centre = usual.centre(simple_reading_mm(groove, d2, wire_mm)?, wire_mm);
+    let simple_centre = usual.centre(simple_reading_in(checked, d2, wire_mm), wire_mm);
     let simple_reading_mm = arrangement.reading(simple_centre, wire_mm);
-    Ok(WireReading {
+    WireReading {
         seat,
         pitch_diameter_mm: d2,
         reading_mm,
         simple_reading_mm,
         lead_correction_mm: reading_mm - simple_reading_mm,
         lead_angle: groove.lead_angle(d2),
-    })
+    }
 }
 
 /// Three wires of calibrated, slightly different diameters: `single_mm` alone against one face, the `pair_mm`

@@ -120,9 +120,12 @@ impl Vee {
         let (upper, lower) = (&groove.upper, &groove.lower);
         let tangents = upper.tan + lower.tan;
         let steepness = 1.0 / (upper.cos * upper.cos) + 1.0 / (lower.cos * lower.cos);
-        let (upper, lower) = (upper.angle, lower.angle);
-        let (sin, cos) = libm::sincos(f64::midpoint(upper, lower));
-        let apart = libm::cos((upper - lower) / 2.0);
+        let (sin, cos, apart) = if groove.symmetric {
+            (upper.sin, upper.cos, 1.0)
+        } else {
+            let (sin, cos) = libm::sincos(f64::midpoint(upper.angle, lower.angle));
+            (sin, cos, libm::cos((upper.angle - lower.angle) / 2.0))
+        };
         Self {
             depth: groove.pitch / 2.0 / tangents,
             rise: apart / sin,
@@ -284,9 +287,13 @@ pub fn flank_angle_sensitivity_mm(groove: &Groove, wire_mm: f64) -> Result<f64, 
 
 /// What a wire diameter multiplies in the simple formula, and a pitch: 1/sin α and ½ cot α for equal flanks.
 pub(super) fn simple_factors(groove: &Groove) -> Result<(f64, f64), SeatError> {
-    let checked = groove.checked(Feeler::Ball)?;
-    let v = Vee::of(&checked);
-    Ok((v.rise, 2.0 * v.depth / checked.pitch))
+    Ok(simple_factors_of(&groove.checked(Feeler::Ball)?))
+}
+
+/// [`simple_factors`], of a groove that is checked already.
+pub(super) fn simple_factors_of(groove: &CheckedGroove) -> (f64, f64) {
+    let v = Vee::of(groove);
+    (v.rise, 2.0 * v.depth / groove.pitch)
 }
 
 /// A wire one owns, judged for a thread.

@@ -79,16 +79,25 @@ pub fn seat(
     pitch_diameter_mm: f64,
     wire_mm: f64,
 ) -> Result<Seat, SeatError> {
-    let checked = groove.checked(feeler)?;
+    seat_in(&groove.checked(feeler)?, feeler, pitch_diameter_mm, wire_mm)
+}
+
+/// [`seat`], of a groove that is checked already.
+pub(super) fn seat_in(
+    checked: &CheckedGroove,
+    feeler: Feeler,
+    pitch_diameter_mm: f64,
+    wire_mm: f64,
+) -> Result<Seat, SeatError> {
     let d2 = length("pitch diameter", pitch_diameter_mm)?;
     let ball = length("wire diameter", wire_mm)? / 2.0;
     let pair = if checked.symmetric {
-        let touch = settle_between_equal_flanks(&checked, d2 / 2.0, ball)?;
+        let touch = settle_between_equal_flanks(checked, d2 / 2.0, ball)?;
         Pair::of_equals(touch)
     } else {
-        settle_between_unequal_flanks(&checked, d2 / 2.0, ball)?
+        settle_between_unequal_flanks(checked, d2 / 2.0, ball)?
     };
-    Ok(describe(&checked, feeler, d2, ball, &pair))
+    Ok(describe(checked, feeler, d2, ball, &pair))
 }
 
 /// The pitch diameter of the thread in which a wire or ball of `wire_mm` has its centre (the plane of its axis)
@@ -102,7 +111,16 @@ pub fn seat_from_centre(
     centre_radius_mm: f64,
     wire_mm: f64,
 ) -> Result<Seat, SeatError> {
-    let checked = groove.checked(feeler)?;
+    seat_from_centre_in(&groove.checked(feeler)?, feeler, centre_radius_mm, wire_mm)
+}
+
+/// [`seat_from_centre`], of a groove that is checked already.
+pub(super) fn seat_from_centre_in(
+    checked: &CheckedGroove,
+    feeler: Feeler,
+    centre_radius_mm: f64,
+    wire_mm: f64,
+) -> Result<Seat, SeatError> {
     let centre = length(
         "distance of the wire from the thread axis",
         centre_radius_mm,
@@ -115,22 +133,22 @@ pub fn seat_from_centre(
     let pair = if feeler == Feeler::Wire && !checked.symmetric {
         // The ball's centre is a little farther out than the plane of the wire's axis: ρ cos φ = centre.
         let miss = |rho: f64| {
-            Pair::at_centre(&checked, rho, ball).map_or((f64::NAN, 1.0), |pair| {
-                let cos = libm::cos(pair.turn(&checked));
+            Pair::at_centre(checked, rho, ball).map_or((f64::NAN, 1.0), |pair| {
+                let cos = libm::cos(pair.turn(checked));
                 (rho * cos - centre, cos)
             })
         };
         let rho = bracketed(miss, centre, 1.5 * centre, centre).ok_or(no_such_thread)?;
-        Pair::at_centre(&checked, rho, ball)
+        Pair::at_centre(checked, rho, ball)
     } else {
-        Pair::at_centre(&checked, centre, ball)
+        Pair::at_centre(checked, centre, ball)
     }
     .ok_or(no_such_thread)?;
-    let r2 = pair.pitch_radius(&checked);
-    if !(r2 > 0.0 && pair.holds(&checked)) {
+    let r2 = pair.pitch_radius(checked);
+    if !(r2 > 0.0 && pair.holds(checked)) {
         return Err(no_such_thread);
     }
-    Ok(describe(&checked, feeler, 2.0 * r2, ball, &pair))
+    Ok(describe(checked, feeler, 2.0 * r2, ball, &pair))
 }
 
 impl Seat {
