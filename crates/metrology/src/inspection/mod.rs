@@ -60,6 +60,7 @@ pub use size::{COVERAGE, Size};
 pub use state::{Overrides, Service, State};
 pub use suspicion::{Plausible, Suspicion, SuspicionKind, examine};
 pub use target::Target;
+pub use warnings::{NOT_ALL_AROUND, ZERO_MOVED, ZERO_SPREADS};
 
 use crate::correction::{Correction, ZeroError, zero_error};
 use crate::decision::{Decision, Rule, Verdict};

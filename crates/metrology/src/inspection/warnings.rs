@@ -9,6 +9,13 @@ use crate::decision::Verdict;
 use crate::soak;
 use crate::units::{Entered, Length, LengthUnit};
 
+/// How the warnings begin that stand beside the verdict until the work is done again.
+pub const ZERO_MOVED: &str = "zero moved";
+/// The closures on the standard lie too far apart.
+pub const ZERO_SPREADS: &str = "the zero readings";
+/// Part of the way around was not measured.
+pub const NOT_ALL_AROUND: &str = "the readings leave";
+
 /// The share of the tolerance that 2U may take before it is worth a word: one half (common practice, no source).
 const LARGE_SHARE: f64 = 0.5;
 
@@ -115,7 +122,7 @@ fn gap(job: &Job, target: &Target) -> Option<String> {
         .max_by(|a, b| a.0.total_cmp(&b.0))?;
     (widest.0 > LARGEST_GAP).then(|| {
         format!(
-            "the readings leave {:.0}° unmeasured, from {:.0}° on: the least wall may lie there; measure all around",
+            "{NOT_ALL_AROUND} {:.0}° unmeasured, from {:.0}° on: the least wall may lie there; measure all around",
             widest.0, widest.1
         )
     })
@@ -146,7 +153,7 @@ fn zero(job: &Job, target: &Target, estimate: &Estimate) -> Vec<String> {
             difference(limit.mm(), target.unit)
         )),
         Some(drift) if drift.abs() > limit.mm() => all.push(format!(
-            "zero moved by {} during the job, more than {}: clean the contacts, set zero and measure again",
+            "{ZERO_MOVED} by {} during the job, more than {}: clean the contacts, set zero and measure again",
             difference(drift, target.unit),
             difference(limit.mm(), target.unit)
         )),
@@ -158,7 +165,7 @@ fn zero(job: &Job, target: &Target, estimate: &Estimate) -> Vec<String> {
             let spread = largest - smallest;
             if spread > limit.max(estimate.resolution.times(2)) {
                 all.push(format!(
-                    "the zero readings {when} the job spread over {}: clean the contacts and close again",
+                    "{ZERO_SPREADS} {when} the job spread over {}: clean the contacts and close again",
                     difference(spread.mm(), target.unit)
                 ));
             }

@@ -23,7 +23,9 @@ pub mod wires;
 
 use jiff::Timestamp;
 use ledger::{Entry, Ledger};
-use metrology::inspection::{Characteristic, Job, ThreadDiameter};
+use metrology::inspection::{
+    Characteristic, Job, NOT_ALL_AROUND, ThreadDiameter, ZERO_MOVED, ZERO_SPREADS,
+};
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
 
@@ -213,25 +215,20 @@ pub fn doubt(result: &Inspected) -> Option<String> {
     };
     let zero = (!result.zero_error.flags.is_empty())
         .then(|| "a zero reading looks like a mistake".to_owned());
-    let moved = result
-        .warnings
-        .iter()
-        .find(|warning| warning.starts_with("zero moved"))
-        .map(|_| "the zero moved during the job".to_owned());
-    let spread = result
-        .warnings
-        .iter()
-        .find(|warning| warning.starts_with("the zero readings"))
-        .map(|_| "the zero readings lie too far apart".to_owned());
-    let gap = result
-        .warnings
-        .iter()
-        .find(|warning| warning.starts_with("the readings leave"))
-        .map(|_| "part of the way around was not measured".to_owned());
-    let all: Vec<String> = [readings, zero, spread, moved, gap]
-        .into_iter()
-        .flatten()
-        .collect();
+    let warned = [
+        (ZERO_SPREADS, "the zero readings lie too far apart"),
+        (ZERO_MOVED, "the zero moved during the job"),
+        (NOT_ALL_AROUND, "part of the way around was not measured"),
+    ]
+    .into_iter()
+    .filter(|(opening, _)| {
+        result
+            .warnings
+            .iter()
+            .any(|warning| warning.starts_with(opening))
+    })
+    .map(|(_, words)| words.to_owned());
+    let all: Vec<String> = readings.into_iter().chain(zero).chain(warned).collect();
     (!all.is_empty()).then(|| format!("DO NOT SIGN YET: {}", all.join("; ")))
 }
 
