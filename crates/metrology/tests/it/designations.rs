@@ -437,14 +437,14 @@ fn every_standard_thread_has_limits() {
     }
 }
 
-mod properties {
+pub mod properties {
     use metrology::designation::{parse, standard_threads};
     use proptest::prelude::*;
 
     use super::READ;
 
     /// Reads or refuses; an error points into the text and suggests what can be read.
-    fn never_panics(text: &str) {
+    pub fn never_panics(text: &str) {
         match parse(text) {
             Ok(thread) => {
                 let printed = thread.to_string();
@@ -458,6 +458,9 @@ mod properties {
                 );
                 assert_eq!(first.major, second.major, "{text:?} -> {printed:?}");
                 assert_eq!(first.minor, second.minor, "{text:?} -> {printed:?}");
+                assert_eq!(first.taper, second.taper, "{text:?}");
+                assert_eq!(first.form, second.form, "{text:?}");
+                assert!(first.profile().height() > 0.0, "{text:?}");
                 assert!(
                     first.taper.is_some()
                         || first.pitch_diameter.lower < first.pitch_diameter.upper,

@@ -558,39 +558,8 @@ fn taper_diameters_belong_to_positions() {
 mod properties {
     use proptest::prelude::*;
 
-    use super::*;
-
-    fn never_panics(text: &str) {
-        match parse(text) {
-            Ok(thread) => {
-                let printed = thread.to_string();
-                let again = parse(&printed)
-                    .unwrap_or_else(|error| panic!("{text:?} -> {printed:?}: {error}"));
-                assert_eq!(again.to_string(), printed, "{text:?}");
-                let (first, second) = (thread.limits().unwrap(), again.limits().unwrap());
-                assert_eq!(first.pitch_diameter, second.pitch_diameter, "{text:?}");
-                assert_eq!(
-                    (first.major, first.minor),
-                    (second.major, second.minor),
-                    "{text:?}"
-                );
-                assert_eq!(first.taper, second.taper, "{text:?}");
-                assert_eq!(first.form, second.form, "{text:?}");
-                assert!(first.profile().height() > 0.0, "{text:?}");
-            }
-            Err(error) => {
-                if let Some(place) = error.at() {
-                    assert!(text.get(place).is_some(), "{text:?}: {:?}", error.at());
-                }
-                for suggestion in error.suggestions() {
-                    assert!(
-                        parse(suggestion).is_ok(),
-                        "{text:?} suggests {suggestion:?}"
-                    );
-                }
-            }
-        }
-    }
+    use super::READ;
+    use crate::designations::properties::never_panics;
 
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(1000))]

@@ -14,6 +14,15 @@ fn close(value: &Value, expected: f64, within: f64) {
     );
 }
 
+/// The advice on one feature; options apart by blanks.
+fn set_up(bench: &Bench, feature: &str, options: &str) -> Value {
+    let words = ["setup", feature]
+        .into_iter()
+        .chain(options.split_whitespace())
+        .chain(["--json"]);
+    bench.run(&words.collect::<Vec<_>>()).json()
+}
+
 fn refused<'a>(advice: &'a Value, id: &str) -> &'a Value {
     advice["refused"]
         .as_array()
@@ -27,21 +36,11 @@ fn refused<'a>(advice: &'a Value, id: &str) -> &'a Value {
 #[test]
 fn the_sphere_for_a_wall() {
     let bench = Bench::new().with_equipment();
-    let advice = bench
-        .run(&[
-            "setup",
-            "wall",
-            "--nominal",
-            "2.05mm",
-            "--tolerance",
-            "0.15mm",
-            "--bore",
-            "20mm",
-            "--material",
-            "steel",
-            "--json",
-        ])
-        .json();
+    let advice = set_up(
+        &bench,
+        "wall",
+        "--nominal 2.05mm --tolerance 0.15mm --bore 20mm --material steel",
+    );
     assert_eq!(advice["set_ups"][0]["contacts"], "sph-15");
     assert_eq!(advice["set_ups"][0]["standard"], "block-2.5");
     assert_eq!(advice["set_ups"][0]["judgement"], "good");
@@ -77,21 +76,11 @@ fn the_sphere_for_a_wall() {
 #[test]
 fn the_plan_is_the_budget() {
     let bench = Bench::new().with_equipment();
-    let advice = bench
-        .run(&[
-            "setup",
-            "plain",
-            "--lower",
-            "11.973mm",
-            "--upper",
-            "12.000mm",
-            "--repeatability",
-            "0.8um",
-            "--material",
-            "steel",
-            "--json",
-        ])
-        .json();
+    let advice = set_up(
+        &bench,
+        "plain",
+        "--lower 11.973mm --upper 12.000mm --repeatability 0.8um --material steel",
+    );
     let planned = advice["set_ups"]
         .as_array()
         .unwrap()
@@ -118,10 +107,10 @@ fn the_plan_is_the_budget() {
 #[test]
 fn threads_too() {
     let bench = Bench::new().with_equipment();
-    let advice = bench.run(&["setup", "M10x1.5-6g", "--json"]).json();
+    let advice = set_up(&bench, "M10x1.5-6g", "");
     assert_eq!(advice["set_ups"][0]["contacts"], "vc-60-3");
     assert_eq!(advice["set_ups"][0]["standard"], "rod-10");
-    let coarse = bench.run(&["setup", "M20x2.5-6g", "--json"]).json();
+    let coarse = set_up(&bench, "M20x2.5-6g", "");
     assert!(coarse["set_ups"].as_array().unwrap().is_empty());
     assert!(
         refused(&coarse, "vc-60-3")["why"]
@@ -135,17 +124,7 @@ fn threads_too() {
 #[test]
 fn nothing_good_enough_says_what_would_be() {
     let bench = Bench::new().with_equipment();
-    let tight = bench
-        .run(&[
-            "setup",
-            "plain",
-            "--nominal",
-            "12mm",
-            "--tolerance",
-            "0.001mm",
-            "--json",
-        ])
-        .json();
+    let tight = set_up(&bench, "plain", "--nominal 12mm --tolerance 0.001mm");
     assert_eq!(tight["set_ups"][0]["judgement"], "not good enough");
     assert!(
         tight["wanted"][0]
@@ -208,21 +187,11 @@ fn asks_and_never_assumes() {
 fn a_soft_sheet_wants_the_right_disc() {
     let bench = Bench::new().with_equipment();
     // 3 N on 20 mm is 9.5 kPa; the standard for the material states 2 kPa: 43.7 mm at that force.
-    let advice = bench
-        .run(&[
-            "setup",
-            "soft",
-            "--nominal",
-            "6mm",
-            "--tolerance",
-            "0.3mm",
-            "--modulus",
-            "0.8",
-            "--pressure",
-            "2",
-            "--json",
-        ])
-        .json();
+    let advice = set_up(
+        &bench,
+        "soft",
+        "--nominal 6mm --tolerance 0.3mm --modulus 0.8 --pressure 2",
+    );
     assert!(
         refused(&advice, "disc-20")["why"]
             .as_str()
@@ -231,19 +200,11 @@ fn a_soft_sheet_wants_the_right_disc() {
         "{}",
         refused(&advice, "disc-20")
     );
-    let free = bench
-        .run(&[
-            "setup",
-            "soft",
-            "--nominal",
-            "6mm",
-            "--tolerance",
-            "0.3mm",
-            "--modulus",
-            "0.8",
-            "--json",
-        ])
-        .json();
+    let free = set_up(
+        &bench,
+        "soft",
+        "--nominal 6mm --tolerance 0.3mm --modulus 0.8",
+    );
     assert_eq!(free["set_ups"][0]["contacts"], "disc-20");
     assert!(
         refused(&free, "sph-15")["why"]
@@ -252,19 +213,11 @@ fn a_soft_sheet_wants_the_right_disc() {
             .contains("deeper than can be reckoned")
     );
     // ABS, 2.3 GPa: 2 N on a carbide sphere of 1.5 mm presses 6 µm deep, (9 F²/(16 E*² R))^⅓.
-    let hard = bench
-        .run(&[
-            "setup",
-            "soft",
-            "--nominal",
-            "6mm",
-            "--tolerance",
-            "0.3mm",
-            "--modulus",
-            "2300",
-            "--json",
-        ])
-        .json();
+    let hard = set_up(
+        &bench,
+        "soft",
+        "--nominal 6mm --tolerance 0.3mm --modulus 2300",
+    );
     let e_star = 1.0 / ((1.0 - 0.16) / 2300.0 + (1.0 - 0.22 * 0.22) / 620_000.0);
     let depth = libm::cbrt(9.0 * 4.0 / (16.0 * e_star * e_star * 1.5));
     close(&refused(&hard, "sph-15")["error"], -depth, 1e-6);
@@ -275,7 +228,7 @@ fn a_soft_sheet_wants_the_right_disc() {
 #[test]
 fn wires_are_ranked_beside_contacts() {
     let bench = Bench::new().with_equipment();
-    let advice = bench.run(&["setup", "M10x1.5-6g", "--json"]).json();
+    let advice = set_up(&bench, "M10x1.5-6g", "");
     let set_ups = advice["set_ups"].as_array().unwrap();
     let of = |wires: bool, instrument: &str| {
         set_ups
@@ -296,7 +249,7 @@ fn wires_are_ranked_beside_contacts() {
         "{over}"
     );
     // Wires of 0.866 mm fall below the crests of a pitch of 2.5 mm, and stand proud of nothing.
-    let coarse = bench.run(&["setup", "M20x2.5-6g", "--json"]).json();
+    let coarse = set_up(&bench, "M20x2.5-6g", "");
     assert!(
         refused(&coarse, "w-0866")["why"]
             .as_str()
@@ -304,7 +257,7 @@ fn wires_are_ranked_beside_contacts() {
             .contains("does not suit")
     );
     // No outside contact reaches a nut, and wires are not offered for it.
-    let nut = bench.run(&["setup", "M10x1.5-6H", "--json"]).json();
+    let nut = set_up(&bench, "M10x1.5-6H", "");
     assert_eq!(nut["set_ups"].as_array().unwrap().len(), 0);
     assert!(nut["wanted"].to_string().contains("plug gauges"));
 }
