@@ -33,12 +33,11 @@ pub use technician::{Aim, VirtualJob};
 
 use std::fmt::Display;
 use std::num::NonZeroUsize;
-use std::sync::atomic::{AtomicU32, Ordering};
-use std::thread as threads;
 
 use rust_decimal::Decimal;
 
 use crate::decision::Rule;
+use crate::parallel::in_order;
 use crate::uncertainty::monte_carlo::random::Generator;
 
 /// The rules that are put to the test, with the defaults of their parameters.
@@ -106,35 +105,12 @@ pub fn run(settings: &Settings) -> Result<Results, SimulationError> {
             settings.slips
         )));
     }
-    let next = AtomicU32::new(0);
-    let work = || {
-        let mut done = Vec::new();
-        loop {
-            let index = next.fetch_add(1, Ordering::Relaxed);
-            if index >= settings.jobs {
-                return done;
-            }
-            done.push((index, trial::trial(settings, index)));
-        }
-    };
-    let mut done = threads::scope(|scope| {
-        let others: Vec<_> = (1..settings.threads.get())
-            .map(|_| scope.spawn(work))
-            .collect();
-        let mut done = work();
-        for other in others {
-            match other.join() {
-                Ok(part) => done.extend(part),
-                Err(cause) => std::panic::resume_unwind(cause),
-            }
-        }
-        done
-    });
-    done.sort_unstable_by_key(|(index, _)| *index);
-    let trials = done
-        .into_iter()
-        .map(|(_, trial)| trial)
-        .collect::<Result<Vec<_>, _>>()?;
+    let numbers: Vec<u32> = (0..settings.jobs).collect();
+    let trials = in_order(settings.threads, &numbers, |index| {
+        trial::trial(settings, *index)
+    })
+    .into_iter()
+    .collect::<Result<Vec<_>, _>>()?;
     Ok(tally::results(settings.seed, &trials))
 }
 

@@ -7,6 +7,7 @@
 use super::interval::{Kind, intervals};
 use super::validation::numerical_tolerance;
 use super::{BATCH, MOST_TRIALS, MonteCarloError, Outcome, Simulation};
+use crate::parallel::in_order;
 use crate::uncertainty::Model;
 use crate::uncertainty::statistics::{Pooled, Sample, mean, standard_deviation};
 
@@ -59,8 +60,9 @@ impl<M: Model<N> + Sync, const N: usize> Simulation<'_, M, N> {
             let each = if size > BATCH { 1 } else { 4 };
             let wave = (each * self.settings.threads.get()).min(most - batches.len());
             let start = batches.len();
-            for batch in self.parallel(wave, |index| {
-                self.summarized(start + index, size, precision.kind)
+            let numbers: Vec<usize> = (start..start + wave).collect();
+            for batch in in_order(self.settings.threads, &numbers, |number| {
+                self.summarized(*number, size, precision.kind)
             }) {
                 batches.push(batch?);
                 if stands_still(&batches, precision) {

@@ -20,14 +20,14 @@ pub use interval::{Interval, Kind};
 pub use validation::{Validation, numerical_tolerance, validate};
 
 use std::num::NonZeroUsize;
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::thread;
 
 use super::statistics::Sample;
 use super::{CorrelationError, Input, Model};
 use interval::intervals;
 use joint::Joint;
 use random::Generator;
+
+use crate::parallel::in_order;
 
 /// Trials in a batch, which has one random stream (JCGM 101:2008, 7.9.4: at least 10⁴).
 const BATCH: usize = 10_000;
@@ -132,13 +132,13 @@ impl<'a, M: Model<N> + Sync, const N: usize> Simulation<'a, M, N> {
     /// Runs a fixed number of trials (JCGM 101:2008, 7.2 to 7.7).
     pub fn run(&self, trials: usize) -> Result<Outcome, MonteCarloError> {
         self.check_trials(trials)?;
-        let sizes = (0..trials)
+        let sizes: Vec<(usize, usize)> = (0..trials)
             .step_by(BATCH)
-            .map(|start| BATCH.min(trials - start));
-        let sizes: Vec<usize> = sizes.collect();
-        let batches = self.parallel(sizes.len(), |index| {
-            let size = sizes.get(index).copied().unwrap_or(BATCH);
-            self.batch(index, size)
+            .map(|start| BATCH.min(trials - start))
+            .enumerate()
+            .collect();
+        let batches = in_order(self.settings.threads, &sizes, |(index, size)| {
+            self.batch(*index, *size)
         });
         let values: Result<Vec<Vec<f64>>, _> = batches.into_iter().collect();
         self.outcome(values?.concat(), true)
@@ -193,36 +193,6 @@ impl<'a, M: Model<N> + Sync, const N: usize> Simulation<'a, M, N> {
             Some(value) => Err(MonteCarloError::Model(*value)),
             None => Ok(values),
         }
-    }
-
-    /// Does `job` for 0, 1 … `count` - 1 on all threads; results in that order.
-    fn parallel<R: Send>(&self, count: usize, job: impl Fn(usize) -> R + Sync) -> Vec<R> {
-        let next = AtomicUsize::new(0);
-        let work = || {
-            let mut done = Vec::new();
-            loop {
-                let index = next.fetch_add(1, Ordering::Relaxed);
-                if index >= count {
-                    return done;
-                }
-                done.push((index, job(index)));
-            }
-        };
-        let threads = self.settings.threads.get().min(count.max(1));
-        let mut done = thread::scope(|scope| {
-            // This thread works too.
-            let others: Vec<_> = (1..threads).map(|_| scope.spawn(work)).collect();
-            let mut done = work();
-            for other in others {
-                match other.join() {
-                    Ok(part) => done.extend(part),
-                    Err(cause) => std::panic::resume_unwind(cause),
-                }
-            }
-            done
-        });
-        done.sort_unstable_by_key(|(index, _)| *index);
-        done.into_iter().map(|(_, result)| result).collect()
     }
 
     fn outcome(&self, mut values: Vec<f64>, stabilized: bool) -> Result<Outcome, MonteCarloError> {
