@@ -6,7 +6,7 @@
 
 use crate::source::{Confidence, Source};
 use crate::units::Angle;
-use crate::wires::Side;
+use crate::wires::{Side, of_included_angle};
 
 /// How far the straight flanks reach from the pitch line while in mesh with the mating part, as parts of the pitch.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -66,10 +66,7 @@ impl FlankInMesh {
             (30.0, Self::TRAPEZOIDAL),
             (29.0, Self::ACME),
         ];
-        forms
-            .into_iter()
-            .find(|(degrees, _)| (degrees - included_angle.degrees()).abs() < 0.01)
-            .map(|(_, flank)| flank)
+        of_included_angle(forms, included_angle)
     }
 
     /// All of the straight flank, divided by the pitch.

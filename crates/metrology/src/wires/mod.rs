@@ -43,6 +43,7 @@ pub use reading::{
 };
 pub use seat::{Feeler, FlankContact, Seat, SeatError, seat, seat_from_centre};
 pub use sensitivity::{Sensitivities, sensitivities};
+pub(crate) use size::of_included_angle;
 pub use size::{
     FormHeights, UsableWires, WireChoice, best_wire_mm, choose_wire, flank_angle_sensitivity_mm,
     pitch_line_wire_mm, usable_wires, usable_wires_exact, wire_touching_at,

@@ -76,11 +76,19 @@ impl FormHeights {
             (30.0, Self::TRAPEZOIDAL),
             (29.0, Self::ACME),
         ];
-        forms
-            .into_iter()
-            .find(|(degrees, _)| (degrees - included_angle.degrees()).abs() < 0.01)
-            .map(|(_, heights)| heights)
+        of_included_angle(forms, included_angle)
     }
+}
+
+/// What stands beside an included angle, to a hundredth of a degree.
+pub(crate) fn of_included_angle<T>(
+    forms: impl IntoIterator<Item = (f64, T)>,
+    included_angle: Angle,
+) -> Option<T> {
+    forms
+        .into_iter()
+        .find(|(degrees, _)| (degrees - included_angle.degrees()).abs() < 0.01)
+        .map(|(_, form)| form)
 }
 
 /// √3/2: height of the sharp 60° triangle over its pitch.

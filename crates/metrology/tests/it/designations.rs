@@ -481,6 +481,20 @@ pub mod properties {
         }
     }
 
+    /// One letter of a text typed wrong, too much or not at all.
+    pub fn with_slip(text: &str, at: usize, letter: char, how: i32) -> String {
+        let mut letters: Vec<char> = text.chars().collect();
+        let at = at.min(letters.len() - 1);
+        match how {
+            0 => letters[at] = letter,
+            1 => letters.insert(at, letter),
+            _ => {
+                letters.remove(at);
+            }
+        }
+        letters.into_iter().collect()
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(1000))]
 
@@ -522,14 +536,7 @@ pub mod properties {
             letter in any::<char>(),
             how in 0..3,
         ) {
-            let mut letters: Vec<char> = READ[index].0.chars().collect();
-            let at = at.min(letters.len() - 1);
-            match how {
-                0 => letters[at] = letter,
-                1 => letters.insert(at, letter),
-                _ => { letters.remove(at); }
-            }
-            never_panics(&letters.into_iter().collect::<String>());
+            never_panics(&with_slip(READ[index].0, at, letter, how));
         }
 
         #[test]

@@ -559,7 +559,7 @@ mod properties {
     use proptest::prelude::*;
 
     use super::READ;
-    use crate::designations::properties::never_panics;
+    use crate::designations::properties::{never_panics, with_slip};
 
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(1000))]
@@ -598,14 +598,7 @@ mod properties {
             letter in any::<char>(),
             how in 0..3,
         ) {
-            let mut letters: Vec<char> = READ[index].0.chars().collect();
-            let at = at.min(letters.len() - 1);
-            match how {
-                0 => letters[at] = letter,
-                1 => letters.insert(at, letter),
-                _ => { letters.remove(at); }
-            }
-            never_panics(&letters.into_iter().collect::<String>());
+            never_panics(&with_slip(READ[index].0, at, letter, how));
         }
     }
 }

@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use metrology::inspection::{
-    Characteristic, Job, Overrides, Part, Prior, RuleName, StandardForm, Struck, Temperature, Zero,
+    Characteristic, Job, Overrides, Prior, RuleName, StandardForm, Struck, Temperature, Zero,
 };
 use metrology::units::{Celsius, Entered};
 
@@ -106,14 +106,7 @@ fn build(
         _ => StandardForm::default(),
     };
     Ok(Job {
-        part: Part {
-            name: file.part.name.clone(),
-            drawing: file.part.drawing.clone(),
-            order: file.part.order.clone(),
-            lot: file.part.lot.clone(),
-            sample: file.part.sample.clone(),
-            characteristic: file.part.characteristic.clone(),
-        },
+        part: file.part.clone(),
         person: file.person.clone(),
         measured_at: source
             .optional(file.measured_at.as_ref(), Source::timestamp)?
