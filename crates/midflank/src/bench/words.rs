@@ -523,6 +523,7 @@ pub const UNREADABLE: &str = "recorded by a program this one does not understand
 pub const UPPER_CONTROL: &str = "upper";
 pub const LOWER_CONTROL: &str = "lower";
 pub const MEAN: &str = "mean";
+pub const NO_ERROR: &str = "no error";
 pub const ZERO_CHART: &str = "Zero error found before each job, indicated less certified. Limits of the mean ± 2.66 times the \
     mean moving range of the first eight checks; restart the series after an adjustment.";
 pub const ZERO_BEFORE: &str = "Zero before";

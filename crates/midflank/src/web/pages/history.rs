@@ -221,15 +221,19 @@ pub fn contacts(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
         .collect();
     let show = |micrometres: f64| words::small(micrometres / 1000.0, unit);
     let limits = Individuals::of(&errors);
-    let levels: Vec<Level<'_>> = limits
-        .iter()
-        .flat_map(|chart| {
-            [
+    let lines = limits.as_ref().map_or_else(
+        // Before there are limits, a point is seen against no error at all.
+        || vec![(0.0, words::NO_ERROR, "mean")],
+        |chart| {
+            vec![
                 (chart.upper, words::UPPER_CONTROL, "control"),
                 (chart.mean, words::MEAN, "mean"),
                 (chart.lower, words::LOWER_CONTROL, "control"),
             ]
-        })
+        },
+    );
+    let levels: Vec<Level<'_>> = lines
+        .into_iter()
         .map(|(at, name, class)| Level { at, name, class })
         .collect();
     let signals = limits
