@@ -155,6 +155,28 @@ impl BasicProfile {
         }
     }
 
+    /// Wires of a diameter in the grooves of a thread of this lead, where the size over them is `over`; millimetres.
+    ///
+    /// A wire lies along the groove, at the lead angle to the section, so that the section shows it as an ellipse. Where it
+    /// touches is told in the section, by the flanks of the profile.
+    pub fn wire(&self, diameter: f64, over: f64, lead: f64) -> SeatedWire {
+        let radius = diameter / 2.0;
+        let lead_angle = libm::atan(lead / (2.0 * std::f64::consts::PI * self.pitch_radius));
+        let half_width = radius / libm::cos(lead_angle);
+        let centre = over / 2.0 - radius;
+        // The tangent to the ellipse of the slope of the flank: x = a² cos α / w, y = b² sin α / w below the centre.
+        let (sin, cos) = libm::sincos(self.half_angle);
+        let w = libm::hypot(half_width * cos, radius * sin);
+        let x = half_width * half_width * cos / w;
+        let y = centre - radius * radius * sin / w;
+        SeatedWire {
+            centre,
+            radius,
+            half_width,
+            touches: [Point { x: -x, y }, Point { x, y }],
+        }
+    }
+
     /// The two ends of a setting rod for these contacts: one like the groove that the cone sits in, one like the ridge
     /// that the V sits on, each from one side of the rod to the other.
     pub fn rod(&self) -> RodEnds {
@@ -192,6 +214,19 @@ pub struct RodEnds {
     pub groove: Vec<Point>,
     /// The end with the cone, which the V takes.
     pub ridge: Vec<Point>,
+}
+
+/// A wire in a groove at `x = 0`, millimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SeatedWire {
+    /// Of its centre, from the axis.
+    pub centre: f64,
+    /// Of the wire.
+    pub radius: f64,
+    /// Half its width along the axis, where it lies at the lead angle.
+    pub half_width: f64,
+    /// Where it touches the flanks.
+    pub touches: [Point; 2],
 }
 
 /// A contact on the thread, on its side of the axis.
@@ -237,6 +272,21 @@ mod tests {
         }
         for touch in profile.cone().touches {
             assert!(from_flank(&profile, touch, (profile.pitch() / 2.0).copysign(touch.x)) < 1e-9);
+        }
+    }
+
+    /// Over best wires an M10x1.5 of d2 = 9.026 mm reads d2 + 3 W − 0.866025 P (the simple formula, ISO 16239), and
+    /// the wire touches both flanks at the pitch line.
+    #[test]
+    fn a_wire_touches_the_flanks() {
+        let profile = m10();
+        let best = 1.5 / (2.0 * libm::cos(0.5235987755982988));
+        let over = 9.0257 + 3.0 * best - 0.8660254 * 1.5;
+        let wire = profile.wire(best, over, 0.0);
+        for touch in wire.touches {
+            let groove = (profile.pitch() / 2.0).copysign(touch.x);
+            assert!(from_flank(&profile, touch, groove) < 1e-6, "{touch:?}");
+            assert!((touch.y - profile.pitch_radius()).abs() < 1e-6, "{touch:?}");
         }
     }
 

@@ -157,6 +157,17 @@ impl Equipment {
         self
     }
 
+    /// The same piece, due at another day.
+    pub fn with_due(mut self, due: Option<Date>) -> Self {
+        match &mut self {
+            Self::Instrument(piece) => piece.due = due,
+            Self::Contacts(piece) => piece.due = due,
+            Self::Standard(piece) => piece.due = due,
+            Self::Wires(piece) | Self::Balls(piece) => piece.due = due,
+        }
+        self
+    }
+
     /// What it is, in a few words.
     pub fn words(&self) -> String {
         match self {

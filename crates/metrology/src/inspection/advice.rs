@@ -5,7 +5,8 @@ use jiff::tz::Offset;
 
 use super::contact_fit::{self, middle, opening};
 use super::feature::{Feature, Thickness};
-use super::job::{ContactKind, Contacts, Instrument, Standard, ThreadDiameter, WireSet};
+use super::job::{ContactKind, Contacts, Instrument, Standard, WireSet};
+use super::over_wires::takes_wires;
 use super::plan::{self, Pieces, Places, Plan, Question};
 use super::state::State;
 use super::target::Target;
@@ -218,15 +219,6 @@ fn usable<'a, T: Piece>(
         });
     }
     good
-}
-
-/// Whether three wires measure this at all: the pitch diameter of an external thread.
-fn takes_wires(target: &Target) -> bool {
-    target.diameter == ThreadDiameter::PitchDiameter
-        && target
-            .thread
-            .as_ref()
-            .is_some_and(|thread| thread.kind != Kind::Internal)
 }
 
 /// Wires between every pair of flat faces in every micrometer, or why nowhere.

@@ -53,7 +53,8 @@ pub use job::{
     Temperature, ThreadDiameter, WireSet, Zero,
 };
 pub use model::Quantity;
-pub use plan::{Places, Plan, Question};
+pub use over_wires::{best_wires, reading_at as reading_over_wires, takes_wires};
+pub use plan::{Pieces, Places, Plan, Question, places, plan, sits};
 pub use propagation::Propagation;
 pub use settle::{Settle, Way};
 pub use size::{COVERAGE, Size};

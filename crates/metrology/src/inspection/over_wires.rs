@@ -8,16 +8,17 @@ use super::conversion::Conversion;
 use super::fitness::{coverage_factor, not_negative, positive};
 use super::job::{ContactKind, Job, StandardForm, ThreadDiameter, WireSet};
 use super::model::{Comparison, Quantity};
+use super::state::State;
 use super::target::Target;
 use crate::designation::{Hand, Kind};
 use crate::elastic::{OverWires, WireConvention, measuring_force, reading_correction};
 use crate::limits::ThreadLimits;
 use crate::material::{self, Elastic};
 use crate::uncertainty::{Distribution, Input, distribution};
-use crate::units::{Angle, Force, LengthUnit};
+use crate::units::{Angle, Entered, Force, LengthUnit};
 use crate::wires::{
-    Arrangement, FormHeights, Groove, Side, reading_from_size, sensitivities, size_from_reading,
-    usable_wires,
+    Arrangement, FormHeights, Groove, Side, best_wire_mm, reading_from_size, sensitivities,
+    size_from_reading, usable_wires,
 };
 
 /// Faces of a micrometer on the wires, millimetres (common practice, no source).
@@ -26,6 +27,34 @@ const FACE_WIDTH: f64 = 6.35;
 const ELASTIC_WITHIN: f64 = 0.3;
 /// Step for the slope of pitch diameter over reading, millimetres.
 const STEP: f64 = 1e-3;
+
+/// Whether three wires measure this at all: the pitch diameter of an external thread.
+pub fn takes_wires(target: &Target) -> bool {
+    target.diameter == ThreadDiameter::PitchDiameter
+        && target
+            .thread
+            .as_ref()
+            .is_some_and(|thread| thread.kind != Kind::Internal)
+}
+
+/// Wires of exactly the best size for a thread, free of error: what could be had, before anything is chosen. None where
+/// wires do not measure it.
+pub fn best_wires(target: &Target) -> Option<WireSet> {
+    let thread = target.thread.as_ref().filter(|_| takes_wires(target))?;
+    let best = best_wire_mm(&groove(thread)).ok()?;
+    let entered = |text: &str| Entered::parse(text, None).ok();
+    Some(WireSet {
+        id: String::new(),
+        diameter: entered(&format!("{best:.4}mm"))?,
+        expanded_uncertainty: entered("0um")?,
+        coverage_factor: 2.0,
+        calibrated_under_force: false,
+        material: None,
+        certificate: None,
+        due: None,
+        state: State::Active,
+    })
+}
 
 /// Refuses wires that cannot show this size.
 pub fn check(job: &Job, wires: &WireSet, target: &Target) -> Result<(), JobError> {

@@ -19,6 +19,7 @@ use super::state::Overrides;
 use super::target::Target;
 use super::{BudgetLine, JobError, Size, contact_fit, over_wires};
 use crate::decision::Rule;
+use crate::limits::Limits;
 use crate::units::{Celsius, Entered, Length, LengthUnit};
 
 /// How often zero is read on the standard, before and after.
@@ -63,6 +64,8 @@ pub struct Plan {
     pub budget: Vec<BudgetLine>,
     /// What the micrometer will show in the middle of the limits, millimetres.
     pub expected_reading: f64,
+    /// The limits as the micrometer would show them, before zero error.
+    pub as_read: Limits,
     /// Standard deviation of one reading that was taken, millimetres.
     pub repeatability: f64,
     /// Measuring force, newtons, where it is known.
@@ -212,6 +215,7 @@ pub fn plan(question: &Question, target: &Target, pieces: &Pieces) -> Result<Pla
         size: outcome.size,
         budget: outcome.budget,
         expected_reading: expected.mm(),
+        as_read: limits,
         repeatability,
         force: contacts.force.or(instrument.force),
     })

@@ -107,6 +107,40 @@ pub enum Service {
 }
 
 impl Service {
+    /// Every one.
+    pub const ALL: [Self; 6] = [
+        Self::Pressure,
+        Self::Lifting,
+        Self::Aircraft,
+        Self::Electrical,
+        Self::Medical,
+        Self::Safety,
+    ];
+
+    /// The word in files.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Pressure => "pressure",
+            Self::Lifting => "lifting",
+            Self::Aircraft => "aircraft",
+            Self::Electrical => "electrical",
+            Self::Medical => "medical",
+            Self::Safety => "safety",
+        }
+    }
+
+    /// What such a part does.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Pressure => "holds pressure or gas",
+            Self::Lifting => "lifts or suspends a load",
+            Self::Aircraft => "flies",
+            Self::Electrical => "carries current",
+            Self::Medical => "medical use",
+            Self::Safety => "brakes, steering or the like",
+        }
+    }
+
     /// One calm line that defers to the drawing, the governing standard and licensed practice.
     pub const fn caution(self) -> &'static str {
         match self {

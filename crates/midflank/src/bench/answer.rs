@@ -4,16 +4,18 @@ use jiff::civil::Date;
 use metrology::decision::Rule;
 use metrology::designation;
 use metrology::inspection::{
-    Characteristic, JobError, RuleName, Target, Temperature, ThreadDiameter,
+    Characteristic, JobError, RuleName, Service, Target, Temperature, ThreadDiameter, WireSet,
 };
 use metrology::material;
 use metrology::units::{Celsius, Entered, LengthUnit};
 
+use super::details::{self, Detail};
 use super::event::{By, Event, Kept, When};
 use super::fit;
 use super::places::{self, Spot};
 use super::question::Question;
 use super::state::{FEWEST_READINGS, State};
+use super::stated;
 use super::words;
 use crate::register::{Equipment, Kind, Register, Registered};
 
@@ -250,7 +252,9 @@ impl Table<'_> {
                 None => Some(words::NONE.to_owned()),
             },
             Question::Rule => Some(words::RULE_ASSUMED.to_owned()),
-            Question::Instrument | Question::Contacts | Question::Standard => self
+            Question::Detail(detail) if detail.optional => Some(words::NONE.to_owned()),
+            Question::Service => Some(words::NO_SERVICE.to_owned()),
+            question if question.chooses() => self
                 .choices()
                 .into_iter()
                 .find(|choice| choice.unfit.is_none())
@@ -275,11 +279,31 @@ impl Table<'_> {
             })
     }
 
+    /// What there is to choose from where it is not equipment: each by its name and in words.
+    pub fn options(&self) -> Vec<(&'static str, &'static str)> {
+        let question = self.state.question();
+        match &question {
+            Question::Service => Service::ALL
+                .iter()
+                .map(|service| (service.key(), service.words()))
+                .collect(),
+            Question::Detail(Detail {
+                kind: details::Kind::Choice(choices),
+                ..
+            }) => choices
+                .iter()
+                .map(|choice| (*choice, words::choice(&question, choice)))
+                .collect(),
+            _ => Vec::new(),
+        }
+    }
+
     /// The pieces that the question is about, what is fit first.
     pub fn choices(&self) -> Vec<Choice<'_>> {
         let wanted = match self.state.question() {
             Question::Instrument => Kind::Instrument,
             Question::Contacts => Kind::Contacts,
+            Question::Wires => Kind::Wires,
             Question::Standard => Kind::Standard,
             _ => return Vec::new(),
         };
@@ -290,19 +314,56 @@ impl Table<'_> {
             .filter(|piece| piece.equipment.kind() == wanted)
             .map(|piece| Choice {
                 piece,
-                unfit: fit::unfit(self.state, &piece.equipment, self.today),
+                unfit: self.unfit(&piece.equipment),
             })
             .collect();
         // The one that leaves most of the tolerance comes first, and Enter takes it.
         let share = |choice: &Choice<'_>| {
             let mut with = self.state.clone();
             choose(&mut with, &choice.piece.equipment);
+            if with.wires.is_none() && with.over_wires() {
+                // Flat faces are worth what the best wires at hand make of them.
+                with.wires = self.fit_wires(&with).into_iter().next();
+            }
             fit::expected(&with).map_or(f64::INFINITY, |(expanded, _)| expanded)
         };
         choices.sort_by(|a, b| {
             (a.unfit.is_some().cmp(&b.unfit.is_some())).then(share(a).total_cmp(&share(b)))
         });
         choices
+    }
+
+    /// Why a piece cannot be used here; flat faces want wires for a pitch diameter.
+    fn unfit(&self, piece: &Equipment) -> Option<String> {
+        fit::unfit(self.state, piece, self.today).or_else(|| {
+            let mut with = self.state.clone();
+            choose(&mut with, piece);
+            let no_wires = with.wires.is_none()
+                && matches!(piece, Equipment::Contacts(_))
+                && with.over_wires()
+                && self.fit_wires(&with).is_empty();
+            no_wires.then(|| words::NO_WIRES.to_owned())
+        })
+    }
+
+    /// The wires of the register that are fit for such a set-up, those that give the least uncertainty first.
+    fn fit_wires(&self, with: &State) -> Vec<WireSet> {
+        let mut fit: Vec<(f64, WireSet)> = self
+            .register
+            .pieces()
+            .iter()
+            .filter(|piece| fit::unfit(with, &piece.equipment, self.today).is_none())
+            .filter_map(|piece| match &piece.equipment {
+                Equipment::Wires(wires) => {
+                    let mut with = with.clone();
+                    with.wires = Some(wires.clone());
+                    Some((fit::expected(&with)?.0, wires.clone()))
+                }
+                _ => None,
+            })
+            .collect();
+        fit.sort_by(|(one, _), (other, _)| one.total_cmp(other));
+        fit.into_iter().map(|(_, wires)| wires).collect()
     }
 
     /// What a line does.
@@ -327,6 +388,7 @@ impl Table<'_> {
         }
         match question {
             Question::Designation => stated_first(line),
+            Question::Detail(detail) => self.detail(detail, line),
             Question::Name => {
                 required(line, words::NAME_MISSING).map(|name| one(Event::Name { name }))
             }
@@ -335,7 +397,10 @@ impl Table<'_> {
             })),
             Question::Lot => self.lot(line),
             Question::Rule => rule(line),
-            Question::Instrument | Question::Contacts | Question::Standard => self.choose(line),
+            Question::Service => service(line),
+            Question::Instrument | Question::Contacts | Question::Wires | Question::Standard => {
+                self.choose(line)
+            }
             Question::Unit => self.unit(line),
             Question::Temperature => self.temperature(line),
             Question::Closure { when, .. } => self.closure(line, when, false, by),
@@ -469,6 +534,25 @@ impl Table<'_> {
         }
     }
 
+    /// An answer about the feature; with the last one it must all fit together.
+    fn detail(&self, detail: &'static Detail, line: &str) -> Result<Answer, Refusal> {
+        let Some(stated) = &self.state.feature else {
+            return Err(Refusal::new(words::NOT_COMPLETE));
+        };
+        let answer = details::take(detail, line, stated.unit(), &self.state.details)?;
+        let event = Event::Detail {
+            key: detail.key.to_owned(),
+            answer,
+        };
+        let mut with = self.state.clone();
+        with.happens(&event);
+        if with.next_detail().is_none() {
+            let characteristic = details::characteristic(stated, &with.details)?;
+            can_be_measured(&with, &characteristic)?;
+        }
+        Ok(one(event))
+    }
+
     fn lot(&self, line: &str) -> Result<Answer, Refusal> {
         let text = match (line, self.offer()) {
             ("", Some(offer)) if self.state.lot_before.is_some() => offer,
@@ -508,9 +592,8 @@ impl Table<'_> {
                 Equipment::Instrument(instrument) => Ok(one(Event::Instrument { instrument })),
                 Equipment::Contacts(contacts) => Ok(one(Event::Contacts { contacts })),
                 Equipment::Standard(standard) => Ok(one(Event::Standard { standard })),
-                Equipment::Wires(_) | Equipment::Balls(_) => {
-                    Err(Refusal::new(words::no_such_piece(line)))
-                }
+                Equipment::Wires(wires) => Ok(one(Event::Wires { wires })),
+                Equipment::Balls(_) => Err(Refusal::new(words::no_such_piece(line))),
             },
         }
     }
@@ -593,21 +676,53 @@ fn choose(state: &mut State, equipment: &Equipment) {
         Equipment::Instrument(item) => state.instrument = Some(item.clone()),
         Equipment::Contacts(item) => state.contacts = Some(item.clone()),
         Equipment::Standard(item) => state.standard = Some(item.clone()),
-        Equipment::Wires(_) | Equipment::Balls(_) => {}
+        Equipment::Wires(item) => state.wires = Some(item.clone()),
+        Equipment::Balls(_) => {}
     }
 }
 
-/// What is measured, if contacts can reach it.
+/// What is measured: a size with its limits, a feature of which more is asked, or a thread.
 fn stated_first(line: &str) -> Result<Answer, Refusal> {
-    let characteristic = characteristic(line)?;
-    let mut state = State::default();
-    state.target = Some(Target::of(&characteristic).map_err(|error| job_refusal(&error))?);
-    state.characteristic = Some(characteristic.clone());
-    // What no contacts can reach is said now and not at the end.
-    if let Some(Err(error @ JobError::ContactsUnfit { .. })) = fit::trial(&state) {
-        return Err(job_refusal(&error));
+    if line.is_empty() {
+        return Err(Refusal::new(words::DESIGNATION_MISSING));
     }
+    if let Some(stated) = stated::read(line)? {
+        let limits = stated::measured(None, &stated.section())?;
+        Target::of(&limits).map_err(|error| job_refusal(&error))?;
+        if stated.feature.is_some() {
+            return Ok(one(Event::Feature { stated }));
+        }
+        can_be_measured(&State::default(), &limits)?;
+        return Ok(one(Event::Characteristic {
+            characteristic: limits,
+        }));
+    }
+    let characteristic = thread(line);
+    can_be_measured(&State::default(), &characteristic)?;
     Ok(one(Event::Characteristic { characteristic }))
+}
+
+/// Whether any contacts can reach it: what none can is said now and not at the end.
+fn can_be_measured(state: &State, characteristic: &Characteristic) -> Result<(), Refusal> {
+    let mut with = state.clone();
+    with.happens(&Event::Characteristic {
+        characteristic: characteristic.clone(),
+    });
+    if with.target.is_none() {
+        let error = Target::of(characteristic).err();
+        return Err(error.map_or_else(
+            || Refusal::new(words::NOT_COMPLETE),
+            |error| job_refusal(&error),
+        ));
+    }
+    match fit::trial(&with) {
+        Some(Err(
+            error @ (JobError::ContactsUnfit { .. }
+            | JobError::Feature(_)
+            | JobError::Number { .. }),
+        )) => Err(job_refusal(&error)),
+        _ => Ok(()),
+    }
 }
 
 fn optional(text: &str) -> Option<String> {
@@ -628,14 +743,8 @@ fn job_refusal(error: &JobError) -> Refusal {
     }
 }
 
-/// A thread, which may name its diameter, or a size with limits as `shank 8.90 to 8.95 mm`.
-fn characteristic(line: &str) -> Result<Characteristic, Refusal> {
-    if line.is_empty() {
-        return Err(Refusal::new(words::DESIGNATION_MISSING));
-    }
-    if let Some(stated) = stated(line)? {
-        return Ok(stated);
-    }
+/// A thread, which may name its diameter.
+fn thread(line: &str) -> Characteristic {
     let lower = line.to_lowercase();
     for (words, diameter) in [
         ("pitch diameter", ThreadDiameter::PitchDiameter),
@@ -647,42 +756,37 @@ fn characteristic(line: &str) -> Result<Characteristic, Refusal> {
                 .get(..rest.len())
                 .unwrap_or(line)
                 .trim_end_matches([' ', ',']);
-            return Ok(Characteristic::Thread {
+            return Characteristic::Thread {
                 designation: designation.to_owned(),
                 diameter,
-            });
+            };
         }
     }
-    Ok(Characteristic::Thread {
+    Characteristic::Thread {
         designation: line.to_owned(),
         diameter: ThreadDiameter::PitchDiameter,
-    })
+    }
 }
 
-fn stated(line: &str) -> Result<Option<Characteristic>, Refusal> {
-    let Some((before, upper)) = line.split_once(" to ") else {
-        return Ok(None);
-    };
-    let (name, lower) = before.rsplit_once(' ').unwrap_or(("", before));
-    // `8.90 mm to 8.95 mm`: the unit stands alone.
-    let (name, lower) = match lower.parse::<LengthUnit>() {
-        Ok(_) => {
-            let (name, number) = name.rsplit_once(' ').unwrap_or(("", name));
-            (name, format!("{number}{lower}"))
+/// Whether a wrong acceptance could hurt someone.
+fn service(line: &str) -> Result<Answer, Refusal> {
+    let said = line.trim().to_lowercase();
+    let by_number = said
+        .parse::<usize>()
+        .ok()
+        .and_then(|number| Service::ALL.get(number.checked_sub(1)?));
+    let service = Service::ALL
+        .iter()
+        .find(|service| service.key() == said)
+        .or(by_number)
+        .copied();
+    match service {
+        None if !matches!(said.as_str(), "" | "none" | "no") => {
+            let known = Service::ALL.map(Service::key).join(", ");
+            Err(Refusal::new(words::no_such_choice(line, &known)))
         }
-        Err(()) => (name, lower.to_owned()),
-    };
-    if !lower.starts_with(|c: char| c.is_ascii_digit()) {
-        return Ok(None);
+        service => Ok(one(Event::Service { service })),
     }
-    let refused = |error: metrology::units::EntryError| Refusal::new(error.to_string());
-    let upper = Entered::parse(upper, None).map_err(refused)?;
-    let lower = Entered::parse(&lower, Some(upper.unit())).map_err(refused)?;
-    Ok(Some(Characteristic::Stated {
-        name: optional(name).unwrap_or_else(|| words::A_SIZE.to_owned()),
-        lower: Some(lower),
-        upper: Some(upper),
-    }))
 }
 
 fn rule(line: &str) -> Result<Answer, Refusal> {

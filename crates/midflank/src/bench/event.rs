@@ -1,12 +1,14 @@
 //! What happens in a job. Events are kept as JSON and read again years later: names are added, never changed.
 
 use metrology::inspection::{
-    Characteristic, Contacts, Instrument, RuleName, Standard, Temperature,
+    Characteristic, Contacts, Instrument, RuleName, Service, Standard, Temperature, WireSet,
 };
 use metrology::units::{Entered, LengthUnit};
 use serde::{Deserialize, Serialize};
 
+use super::details::Answers;
 use super::places::Spot;
+use super::stated::Stated;
 
 /// One thing that happened.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -16,6 +18,10 @@ pub enum Event {
     Begun { keeps: Option<Box<Kept>> },
     /// What is measured was stated.
     Characteristic { characteristic: Characteristic },
+    /// A feature was named with its limits; what else it needs to know is asked next.
+    Feature { stated: Stated },
+    /// One thing that was asked of the feature; nothing passes it over, or ends a list.
+    Detail { key: String, answer: Option<String> },
     /// What the part is called.
     Name { name: String },
     /// Drawing and revision; none was stated.
@@ -27,10 +33,14 @@ pub enum Event {
     },
     /// The decision rule.
     Rule { rule: RuleName },
+    /// Whether a wrong acceptance could hurt someone, and how.
+    Service { service: Option<Service> },
     /// The micrometer was chosen; all that the register says of it is kept here.
     Instrument { instrument: Instrument },
     /// The contacts were chosen.
     Contacts { contacts: Contacts },
+    /// The wires between them and the thread were chosen.
+    Wires { wires: WireSet },
     /// The setting standard was chosen.
     Standard { standard: Standard },
     /// The unit that the micrometer shows.
@@ -86,12 +96,16 @@ impl Event {
         matches!(
             self,
             Self::Characteristic { .. }
+                | Self::Feature { .. }
+                | Self::Detail { .. }
                 | Self::Name { .. }
                 | Self::Drawing { .. }
                 | Self::Lot { .. }
                 | Self::Rule { .. }
+                | Self::Service { .. }
                 | Self::Instrument { .. }
                 | Self::Contacts { .. }
+                | Self::Wires { .. }
                 | Self::Standard { .. }
                 | Self::Unit { .. }
                 | Self::Temperature { .. }
@@ -125,13 +139,20 @@ pub struct Kept {
     /// The job it is kept from.
     pub job: u64,
     pub characteristic: Characteristic,
+    /// The feature and what is known of every such part, where it is one; what belongs to one part is asked anew.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub feature: Option<(Stated, Answers)>,
     pub name: String,
     pub drawing: Option<String>,
     pub lot: Option<String>,
     pub sample: Option<String>,
     pub rule: RuleName,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub service: Option<Service>,
     pub instrument: Instrument,
     pub contacts: Contacts,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wires: Option<WireSet>,
     pub standard: Standard,
     pub unit: LengthUnit,
     pub temperature: Option<Temperature>,

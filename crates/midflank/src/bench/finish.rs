@@ -75,7 +75,19 @@ mod tests {
         let folder = std::env::temp_dir().join(format!("midflank-finish-{}", std::process::id()));
         let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
         demonstration::seed(&ledger).unwrap();
-        let mut lines = vec!["M10x1.5-6g", "screw", "", "", "", "", "", "", "", ""];
+        let mut lines = vec![
+            "M10x1.5-6g",
+            "screw",
+            "",
+            "",
+            "",
+            "",
+            "mic-04",
+            "vc-60-3",
+            "",
+            "",
+            "",
+        ];
         lines.extend(["10.001", "10.002", "10.001"]);
         lines.extend(["8.929", "8.930", "8.927", "8.931", "8.926", "8.928"]);
         lines.extend(["", "10.002", "10.002", "10.001", "A. Quill"]);

@@ -6,14 +6,14 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::Offset;
+use metrology::features::pressing::face_for_pressure;
 use metrology::inspection::{
-    Characteristic, ContactKind, Contacts, Inspection, Instrument, InstrumentErrors, Job, JobError,
-    Overrides, Part, Prior, RuleName, Standard, StandardForm, State as InUse, Target,
-    ThreadDiameter, Zero, inspect,
+    self, ContactKind, Contacts, Feature, Inspection, Instrument, InstrumentErrors, Job, JobError,
+    Overrides, Part, Pieces, Plan, Prior, RuleName, Standard, StandardForm, State as InUse, Target,
+    ThreadDiameter, WireSet, Zero, best_wires, inspect, takes_wires,
 };
 use metrology::units::{Entered, Length, LengthUnit};
 
-use super::places;
 use super::state::State;
 use super::words;
 use crate::register::Equipment;
@@ -36,14 +36,19 @@ pub fn unfit(state: &State, piece: &Equipment, today: Date) -> Option<String> {
             with.instrument = Some(item.clone());
         }
         Equipment::Contacts(item) => with.contacts = Some(item.clone()),
+        Equipment::Wires(item) => with.wires = Some(item.clone()),
         Equipment::Standard(item) => with.standard = Some(item.clone()),
-        Equipment::Wires(_) | Equipment::Balls(_) => return None,
+        Equipment::Balls(_) => return None,
     }
     trial(&with)?.err().map(|error| words::job_error(&error))
 }
 
 /// The part must lie within the range of the micrometer.
 fn out_of_range(instrument: &Instrument, target: &Target) -> Option<String> {
+    // What is reckoned from the reading may lie outside: its trial tells.
+    if target.feature.is_some() {
+        return None;
+    }
     let [from, to] = &instrument.range;
     let sizes = [target.limits.lower, target.limits.upper];
     sizes
@@ -53,44 +58,86 @@ fn out_of_range(instrument: &Instrument, target: &Target) -> Option<String> {
         .then(|| words::part_out_of_range(from.text(), to.text()))
 }
 
-/// What this job would give with readings in the middle of the tolerance; none before it is known what is measured.
+/// What is chosen so far, and ideal pieces for the rest.
+struct SetUp {
+    instrument: Instrument,
+    contacts: Contacts,
+    wires: Option<WireSet>,
+    standard: Standard,
+}
+
+impl SetUp {
+    fn of(state: &State, target: &Target) -> Option<Self> {
+        let instrument = match &state.instrument {
+            Some(instrument) => instrument.clone(),
+            None => ideal_instrument(target)?,
+        };
+        let contacts = match &state.contacts {
+            Some(contacts) => contacts.clone(),
+            None => ideal_contacts(target)?,
+        };
+        let wires = match &state.wires {
+            _ if contacts.kind != ContactKind::Flat || !takes_wires(target) => None,
+            Some(wires) => Some(wires.clone()),
+            None => Some(best_wires(target)?),
+        };
+        let standard = match &state.standard {
+            Some(standard) => standard.clone(),
+            None => ideal_standard(&instrument, contacts.kind)?,
+        };
+        Some(Self {
+            instrument,
+            contacts,
+            wires,
+            standard,
+        })
+    }
+}
+
+/// What is expected of the set-up before anything is read; none before it is known what is measured.
+pub fn plan(state: &State) -> Option<Result<Plan, JobError>> {
+    let target = state.target.as_ref()?;
+    let set_up = SetUp::of(state, target)?;
+    planned(state, target, &set_up)
+}
+
+fn planned(state: &State, target: &Target, set_up: &SetUp) -> Option<Result<Plan, JobError>> {
+    let question = inspection::Question {
+        characteristic: state.characteristic.clone()?,
+        // Whether a piece is in date is judged apart, in words of its own.
+        at: Timestamp::UNIX_EPOCH,
+        repeatability: None,
+        material: None,
+    };
+    let pieces = Pieces {
+        instrument: &set_up.instrument,
+        contacts: &set_up.contacts,
+        standard: &set_up.standard,
+        wires: set_up.wires.as_ref(),
+    };
+    Some(inspection::plan(&question, target, &pieces))
+}
+
+/// What this job would give with the readings that are expected; none before it is known what is measured.
 pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
     let target = state.target.as_ref()?;
-    let characteristic = state.characteristic.clone()?;
-    let instrument = match &state.instrument {
-        Some(instrument) => instrument.clone(),
-        None => ideal_instrument(target)?,
+    let set_up = SetUp::of(state, target)?;
+    let plan = match planned(state, target, &set_up)? {
+        Ok(plan) => plan,
+        Err(error) => return Some(Err(error)),
     };
-    let kind = match (&characteristic, target.diameter) {
-        (Characteristic::Thread { .. }, ThreadDiameter::PitchDiameter) => ContactKind::VAndCone,
-        _ => ContactKind::Flat,
-    };
-    let contacts = state.contacts.clone().unwrap_or(Contacts {
-        id: String::new(),
-        kind,
-        included_angle: None,
-        pitch_range: None,
-        half_angle_limit: None,
-        members: None,
-        tip_radius: None,
-        face: None,
-        thickness: None,
-        material: None,
-        force: None,
-        certificate: None,
-        due: None,
-        state: InUse::Active,
-    });
-    let standard = match &state.standard {
-        Some(standard) => standard.clone(),
-        None => ideal_standard(&instrument, contacts.kind)?,
-    };
+    let SetUp {
+        instrument,
+        contacts,
+        wires,
+        standard,
+    } = set_up;
     let unit = state.unit.unwrap_or_else(|| instrument.range[0].unit());
     let step = instrument
         .resolution
         .clone()
         .or_else(|| entered(usual_step(unit), unit))?;
-    let middle = entered(middle(target)?, unit)?;
+    let expected = entered(Length::nearest_mm(plan.expected_reading).ok()?, unit)?;
     let certified = entered(standard.size.value(), unit)?;
     let closures = vec![certified; 3];
     let job = Job {
@@ -100,9 +147,10 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
         },
         person: None,
         measured_at: Timestamp::UNIX_EPOCH,
-        characteristic,
+        characteristic: state.characteristic.clone()?,
         instrument,
         contacts,
+        wires,
         standard,
         zero: Zero {
             before: closures.clone(),
@@ -110,14 +158,14 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
             contacts: None,
             allowance: None,
         },
-        readings: places::usual()
+        readings: state
+            .plan
             .iter()
-            .map(|spot| spot.place(vec![middle.clone()]))
+            .map(|spot| spot.place(vec![expected.clone()]))
             .collect(),
         temperature: state.temperature.clone().flatten(),
-        // A practised hand repeats within one step of the display (common practice, no source).
         prior: Prior {
-            repeatability: Some(step),
+            repeatability: Some(repeatability(target, step, plan.repeatability)),
             degrees_of_freedom: Some(10.0),
             ..Prior::default()
         },
@@ -127,13 +175,27 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
             assumed: true,
         }),
         note: None,
-        wires: None,
         struck: Vec::new(),
         overrides: Overrides::default(),
         service: None,
         monte_carlo: None,
     };
     Some(inspect(&job))
+}
+
+/// A practised hand repeats a hard part within one step of the display (common practice, no source); on other features
+/// the plan knows better.
+fn repeatability(target: &Target, step: Entered, planned: f64) -> Entered {
+    let planned = Length::nearest_mm(planned).ok();
+    match planned.filter(|_| target.feature.is_some()) {
+        Some(planned) => entered_finely(planned).unwrap_or(step),
+        None => step,
+    }
+}
+
+fn entered_finely(length: Length) -> Option<Entered> {
+    let unit = LengthUnit::Millimetre;
+    Entered::parse(&length.to_fixed(unit, 5), Some(unit)).ok()
 }
 
 /// The expected expanded uncertainty in millimetres, and the share of the tolerance that 2U takes where there is one.
@@ -154,17 +216,6 @@ pub fn expected(state: &State) -> Option<(f64, Option<f64>)> {
 /// Today, where the bench stands by the clock of UTC.
 pub fn today(now: Timestamp) -> Date {
     Offset::UTC.to_datetime(now).date()
-}
-
-fn middle(target: &Target) -> Option<Length> {
-    let limits = target.limits;
-    match (limits.lower, limits.upper) {
-        (Some(lower), Some(upper)) => Some(Length::from_tenth_nanometres(i64::midpoint(
-            lower.tenth_nanometres(),
-            upper.tenth_nanometres(),
-        ))),
-        (one, other) => one.or(other),
-    }
 }
 
 const fn usual_step(unit: LengthUnit) -> Length {
@@ -201,6 +252,74 @@ fn ideal_instrument(target: &Target) -> Option<Instrument> {
         state: InUse::Active,
     })
 }
+
+/// Contacts that suit whatever is measured.
+fn ideal_contacts(target: &Target) -> Option<Contacts> {
+    let of = |length: &Entered, share: f64| {
+        let size = Length::nearest_mm(length.value().mm() * share).ok()?;
+        entered_finely(size)
+    };
+    let stated = |text: &str| Entered::parse(text, None).ok();
+    let middle = target.limits.lower.or(target.limits.upper)?;
+    let sphere = |bore: Option<Entered>| (ContactKind::SphereAndFlat, bore, None, None);
+    let (kind, tip_radius, face, thickness) = match &target.feature {
+        None if target.thread.is_some() && target.diameter == ThreadDiameter::PitchDiameter => {
+            (ContactKind::VAndCone, None, None, None)
+        }
+        None | Some(Feature::PlainDiameter(_) | Feature::LobedShaft(_)) => {
+            (ContactKind::Flat, None, stated("6.35mm"), None)
+        }
+        Some(Feature::TubeWall(wall)) => sphere(of(&wall.bore, 0.3)),
+        Some(Feature::BoreToFlat(web)) => sphere(of(&web.bore, 0.3)),
+        Some(Feature::InsideDiameter(_)) => sphere(of(&entered_finely(middle)?, 0.3)),
+        Some(Feature::GrooveDiameter(groove) | Feature::Undercut(groove)) => {
+            (ContactKind::Blade, None, None, of(&groove.width, 0.1))
+        }
+        Some(Feature::GrooveWidth(_)) => (ContactKind::Disc, None, stated("20mm"), stated("0.5mm")),
+        Some(Feature::Land(land)) => {
+            let thin = of(&land.groove_width, 0.5);
+            (ContactKind::Disc, None, stated("20mm"), thin)
+        }
+        Some(Feature::Keyseat(seat)) => (ContactKind::SmallFlat, None, of(&seat.width, 0.3), None),
+        Some(Feature::SoftThickness(sheet)) => {
+            let face = sheet
+                .pressure_kpa
+                .and_then(|pressure| face_for_pressure(LIGHT, pressure / 1000.0))
+                .and_then(|face| entered_finely(Length::nearest_mm(face).ok()?));
+            (
+                ContactKind::Disc,
+                None,
+                face.or_else(|| stated("20mm")),
+                stated("1mm"),
+            )
+        }
+        Some(Feature::CrimpHeight(_)) => (
+            ContactKind::BladeAndPoint,
+            stated("0.2mm"),
+            None,
+            stated("0.6mm"),
+        ),
+    };
+    Some(Contacts {
+        id: String::new(),
+        kind,
+        included_angle: None,
+        pitch_range: None,
+        half_angle_limit: None,
+        members: None,
+        tip_radius,
+        face,
+        thickness,
+        material: None,
+        force: Some(LIGHT),
+        certificate: None,
+        due: None,
+        state: InUse::Active,
+    })
+}
+
+/// A light measuring force, newtons.
+const LIGHT: f64 = 3.0;
 
 /// A standard in the middle of the range, of the form that fits the contacts.
 fn ideal_standard(instrument: &Instrument, contacts: ContactKind) -> Option<Standard> {

@@ -8,12 +8,14 @@
 //! events an answer makes, or why it makes none. The words are all in [`words`].
 
 pub mod answer;
+pub mod details;
 pub mod event;
 pub mod finish;
 pub mod fit;
 pub mod places;
 pub mod question;
 pub mod state;
+pub mod stated;
 pub mod words;
 pub mod zero;
 

@@ -1,5 +1,6 @@
 //! What is asked next. At every moment of a job that is one thing.
 
+use super::details::Detail;
 use super::event::When;
 use super::zero::Doubt;
 
@@ -32,14 +33,20 @@ impl Step {
 pub enum Question {
     /// Which thread, or which size with its limits.
     Designation,
+    /// What a feature needs to know beside its limits.
+    Detail(&'static Detail),
     /// What the part is called.
     Name,
     Drawing,
     /// Lot and sample.
     Lot,
     Rule,
+    /// Whether a wrong acceptance could hurt someone.
+    Service,
     Instrument,
     Contacts,
+    /// Which wires lie between flat faces and the thread.
+    Wires,
     Standard,
     Unit,
     Temperature,
@@ -80,10 +87,19 @@ pub enum Question {
 impl Question {
     pub const fn step(&self) -> Step {
         match self {
-            Self::Designation | Self::Name | Self::Drawing | Self::Lot | Self::Rule => Step::Part,
-            Self::Instrument | Self::Contacts | Self::Standard | Self::Unit | Self::Temperature => {
-                Step::SetUp
-            }
+            Self::Designation
+            | Self::Detail(_)
+            | Self::Name
+            | Self::Drawing
+            | Self::Lot
+            | Self::Rule
+            | Self::Service => Step::Part,
+            Self::Instrument
+            | Self::Contacts
+            | Self::Wires
+            | Self::Standard
+            | Self::Unit
+            | Self::Temperature => Step::SetUp,
             Self::Closure {
                 when: When::Before, ..
             }
@@ -109,17 +125,28 @@ impl Question {
         )
     }
 
+    /// Whether a piece of equipment is chosen.
+    pub const fn chooses(&self) -> bool {
+        matches!(
+            self,
+            Self::Instrument | Self::Contacts | Self::Wires | Self::Standard
+        )
+    }
+
     /// Whether the field is for words, so that a letter is a letter.
     pub const fn takes_words(&self) -> bool {
         matches!(
             self,
             Self::Designation
+                | Self::Detail(_)
                 | Self::Name
                 | Self::Drawing
                 | Self::Lot
                 | Self::Rule
+                | Self::Service
                 | Self::Instrument
                 | Self::Contacts
+                | Self::Wires
                 | Self::Standard
                 | Self::Unit
                 | Self::Temperature

@@ -4,15 +4,19 @@ use std::collections::BTreeSet;
 
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
-    Characteristic, Contacts, Inspection, Instrument, Job, JobError, Overrides, Part, Place,
-    Plausible, Prior, RuleName, Standard, Struck, Target, Temperature, Zero, examine, inspect,
+    Characteristic, ContactKind, Contacts, Inspection, Instrument, Job, JobError, Overrides, Part,
+    Place, Plausible, Prior, RuleName, Service, Standard, Struck, Target, Temperature, WireSet,
+    Zero, examine, inspect, takes_wires,
 };
 use metrology::limits::Limits;
 use metrology::units::{Entered, Length, LengthUnit};
 
+use super::details::{self, Answers};
 use super::event::{By, Event, Kept, When};
+use super::fit;
 use super::places::{self, Spot};
 use super::question::Question;
+use super::stated::Stated;
 use super::words;
 use super::zero::{CLOSURES, Check, Closure, Progress};
 
@@ -30,6 +34,9 @@ pub struct State {
     /// The number of its last event.
     pub number: u64,
     pub characteristic: Option<Characteristic>,
+    /// The feature that was named, where it is one, and what was answered of it.
+    pub feature: Option<Stated>,
+    pub details: Answers,
     /// The limits that follow from it.
     pub target: Option<Target>,
     pub name: Option<String>,
@@ -39,8 +46,10 @@ pub struct State {
     /// Lot and sample of the part before, where this is the next of a lot.
     pub lot_before: Option<(Option<String>, Option<String>)>,
     pub rule: Option<RuleName>,
+    pub service: Option<Option<Service>>,
     pub instrument: Option<Instrument>,
     pub contacts: Option<Contacts>,
+    pub wires: Option<WireSet>,
     pub standard: Option<Standard>,
     pub unit: Option<LengthUnit>,
     pub temperature: Option<Option<Temperature>>,
@@ -100,7 +109,6 @@ impl State {
     pub fn of(job: u64, events: &[(u64, Timestamp, Event)]) -> Self {
         let mut state = Self {
             job: Some(job),
-            plan: places::usual(),
             ..Self::default()
         };
         let taken_back: BTreeSet<u64> = events
@@ -123,6 +131,11 @@ impl State {
         state
     }
 
+    /// The state with one more event, to see what would come of it.
+    pub fn happens(&mut self, event: &Event) {
+        self.take(self.number + 1, Timestamp::UNIX_EPOCH, event);
+    }
+
     fn take(&mut self, number: u64, at: Timestamp, event: &Event) {
         match event {
             Event::Begun { keeps } => {
@@ -131,12 +144,22 @@ impl State {
                 }
             }
             Event::Characteristic { characteristic } => self.measure(characteristic.clone()),
+            Event::Feature { stated } => {
+                self.feature = Some(stated.clone());
+                self.know();
+            }
+            Event::Detail { key, answer } => {
+                self.say(key, answer.as_deref());
+                self.know();
+            }
             Event::Name { name } => self.name = Some(name.clone()),
             Event::Drawing { drawing } => self.drawing = Some(drawing.clone()),
             Event::Lot { lot, sample } => self.lot = Some((lot.clone(), sample.clone())),
             Event::Rule { rule } => self.rule = Some(rule.clone()),
+            Event::Service { service } => self.service = Some(*service),
             Event::Instrument { instrument } => self.instrument = Some(instrument.clone()),
             Event::Contacts { contacts } => self.contacts = Some(contacts.clone()),
+            Event::Wires { wires } => self.wires = Some(wires.clone()),
             Event::Standard { standard } => self.standard = Some(standard.clone()),
             Event::Unit { unit } => self.unit = Some(*unit),
             Event::Temperature { temperature } => self.temperature = Some(temperature.clone()),
@@ -192,11 +215,76 @@ impl State {
 
     fn measure(&mut self, characteristic: Characteristic) {
         self.target = Target::of(&characteristic).ok();
+        if let Some(target) = &self.target {
+            self.plan = places::usual(target, &self.sections());
+        }
         self.characteristic = Some(characteristic);
     }
 
+    /// Distances along the part that were stated.
+    fn sections(&self) -> Vec<String> {
+        let said = self.details.get(details::SECTIONS);
+        let unit = self.feature.as_ref().map(Stated::unit);
+        said.zip(unit)
+            .and_then(|(said, unit)| details::sections(&said.text, unit).ok())
+            .unwrap_or_default()
+    }
+
+    /// One more answer of the feature; a list goes on until nothing is said.
+    fn say(&mut self, key: &str, answer: Option<&str>) {
+        let feature = self
+            .feature
+            .as_ref()
+            .and_then(|stated| stated.feature.as_deref());
+        let known = details::of(feature.unwrap_or_default());
+        let is_list = known
+            .iter()
+            .any(|detail| detail.key == key && detail.is_list());
+        let said = self.details.entry(key.to_owned()).or_default();
+        said.done = !is_list || answer.is_none();
+        if let Some(answer) = answer {
+            let all = format!("{} {answer}", said.text);
+            all.trim().clone_into(&mut said.text);
+        }
+    }
+
+    /// Measures the feature as soon as all is known of it.
+    fn know(&mut self) {
+        let Some(stated) = &self.feature else {
+            return;
+        };
+        if self.next_detail().is_none()
+            && let Ok(characteristic) = details::characteristic(stated, &self.details)
+        {
+            self.measure(characteristic);
+        }
+    }
+
+    /// What is to be asked of the feature next.
+    pub fn next_detail(&self) -> Option<&'static details::Detail> {
+        details::next(self.feature.as_ref()?.feature.as_deref()?, &self.details)
+    }
+
+    /// Whether wires lie between the faces and the thread: flat faces do not reach its pitch diameter by themselves.
+    pub fn over_wires(&self) -> bool {
+        let flat = self
+            .contacts
+            .as_ref()
+            .is_some_and(|contacts| contacts.kind == ContactKind::Flat);
+        flat && self.target.as_ref().is_some_and(takes_wires)
+    }
+
     fn keep(&mut self, kept: &Kept) {
-        self.measure(kept.characteristic.clone());
+        match &kept.feature {
+            Some((stated, answers)) => {
+                self.feature = Some(stated.clone());
+                self.details.clone_from(answers);
+                self.know();
+            }
+            None => self.measure(kept.characteristic.clone()),
+        }
+        self.service = Some(kept.service);
+        self.wires.clone_from(&kept.wires);
         self.name = Some(kept.name.clone());
         self.drawing = Some(kept.drawing.clone());
         self.lot_before = Some((kept.lot.clone(), kept.sample.clone()));
@@ -241,12 +329,11 @@ impl State {
 
     /// Looks for slips among the readings, with what is known by now.
     fn examine(&mut self) {
+        if self.readings.is_empty() {
+            return;
+        }
         let zero = self.zero_error().unwrap_or_default();
-        let limits = self
-            .target
-            .as_ref()
-            .map(|target| target.limits)
-            .unwrap_or_default();
+        let limits = self.limits_as_read();
         let as_shown = Limits {
             lower: limits.lower.map(|limit| limit + zero),
             upper: limits.upper.map(|limit| limit + zero),
@@ -281,6 +368,22 @@ impl State {
         }
     }
 
+    /// The limits as the micrometer would show them: over wires, or of a size that is reckoned from the reading, they are
+    /// others than those of the drawing.
+    fn limits_as_read(&self) -> Limits {
+        let Some(target) = &self.target else {
+            return Limits::default();
+        };
+        if target.feature.is_none() && self.wires.is_none() {
+            return target.limits;
+        }
+        match fit::plan(self) {
+            Some(Ok(plan)) => plan.as_read,
+            // What is not known is held against nothing.
+            _ => Limits::default(),
+        }
+    }
+
     /// Indicated less certified on the standard, by the opening check.
     pub fn zero_error(&self) -> Option<Length> {
         let certified = self.standard.as_ref()?.size.value();
@@ -305,14 +408,19 @@ impl State {
             Some(End::Dropped) => return Question::Dropped,
             None => {}
         }
+        if let Some(detail) = self.next_detail() {
+            return Question::Detail(detail);
+        }
         let unanswered = [
             (self.target.is_none(), Question::Designation),
             (self.name.is_none(), Question::Name),
             (self.drawing.is_none(), Question::Drawing),
             (self.lot.is_none(), Question::Lot),
             (self.rule.is_none(), Question::Rule),
+            (self.service.is_none(), Question::Service),
             (self.instrument.is_none(), Question::Instrument),
             (self.contacts.is_none(), Question::Contacts),
+            (self.wires.is_none() && self.over_wires(), Question::Wires),
             (self.standard.is_none(), Question::Standard),
             (self.unit.is_none(), Question::Unit),
             (self.temperature.is_none(), Question::Temperature),
@@ -411,14 +519,14 @@ impl State {
                 allowance: None,
             },
             readings,
-            wires: None,
+            wires: self.wires.clone().filter(|_| self.over_wires()),
             struck: self.struck(),
             temperature: self.temperature.clone()?,
             prior: Prior::default(),
             rule: self.rule.clone()?,
             note: words::note(self),
             overrides: Overrides::default(),
-            service: None,
+            service: self.service.flatten(),
             monte_carlo: None,
         })
     }
@@ -442,6 +550,19 @@ impl State {
         Some(inspect(&job).map(|result| (job, result)))
     }
 
+    /// Answers that hold for the next part too.
+    fn details_of_every_part(&self, stated: &Stated) -> Answers {
+        let known = details::of(stated.feature.as_deref().unwrap_or_default());
+        let asked_again = |key: &str| {
+            known
+                .iter()
+                .any(|detail| detail.key == key && detail.of_each_part)
+        };
+        let mut answers = self.details.clone();
+        answers.retain(|key, _| !asked_again(key));
+        answers
+    }
+
     /// What the next part of the lot keeps.
     pub fn kept(&self) -> Option<Kept> {
         let (lot, sample) = self.lot.clone()?;
@@ -449,13 +570,19 @@ impl State {
         Some(Kept {
             job: self.job?,
             characteristic: self.characteristic.clone()?,
+            feature: self.feature.clone().map(|stated| {
+                let answers = self.details_of_every_part(&stated);
+                (stated, answers)
+            }),
             name: self.name.clone()?,
             drawing: self.drawing.clone()?,
             lot,
             sample,
             rule: self.rule.clone()?,
+            service: self.service.flatten(),
             instrument: self.instrument.clone()?,
             contacts: self.contacts.clone()?,
+            wires: self.wires.clone().filter(|_| self.over_wires()),
             standard: self.standard.clone()?,
             unit: self.unit?,
             temperature: self.temperature.clone()?,

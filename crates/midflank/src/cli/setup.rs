@@ -15,6 +15,7 @@ use metrology::units::{Entered, Length, LengthUnit};
 use super::Failure;
 use super::output::{Output, width};
 use crate::document::{Around, SetUpDocument};
+use crate::job_file::{NAMES, named};
 use crate::register::{Equipment, Shelf};
 use crate::report::setup::words;
 
@@ -167,22 +168,6 @@ fn owned(path: Option<&Path>) -> Result<Owned, Failure> {
     Ok(owned)
 }
 
-/// Names of features, as the record keeps them and as people say them.
-const NAMES: [(&str, &[&str]); 12] = [
-    ("plain-diameter", &["plain", "diameter"]),
-    ("tube-wall", &["wall", "tube"]),
-    ("inside-diameter", &["inside"]),
-    ("bore-to-flat", &["web"]),
-    ("groove-diameter", &["groove"]),
-    ("undercut", &[]),
-    ("groove-width", &["slot"]),
-    ("land", &[]),
-    ("keyseat", &["keyway"]),
-    ("lobed-shaft", &["lobed", "lobes"]),
-    ("soft-thickness", &["soft", "sheet", "soft-sheet"]),
-    ("crimp-height", &["crimp"]),
-];
-
 /// An option with a length and its unit.
 fn length(name: &str, text: Option<&String>) -> Result<Option<Entered>, String> {
     text.map(|text| Entered::parse(text, None).map_err(|error| format!("{name}: {error}")))
@@ -195,11 +180,7 @@ impl Arguments {
     }
 
     fn characteristic(&self) -> Result<Characteristic, String> {
-        let said = self.feature.trim().to_lowercase().replace([' ', '_'], "-");
-        let key = NAMES
-            .iter()
-            .find(|(key, others)| *key == said || others.contains(&said.as_str()))
-            .map(|(key, _)| *key);
+        let key = named(&self.feature);
         let Some(key) = key else {
             // Not a feature: a thread, or nothing we know.
             designation::parse(&self.feature).map_err(|error| {

@@ -14,6 +14,31 @@ use super::JobFileError;
 use super::shape::Measure;
 use super::typed::{Source, Typed};
 
+/// Names of features, as the record keeps them and as people say them.
+pub const NAMES: [(&str, &[&str]); 12] = [
+    ("plain-diameter", &["plain", "diameter"]),
+    ("tube-wall", &["wall", "tube"]),
+    ("inside-diameter", &["inside"]),
+    ("bore-to-flat", &["web"]),
+    ("groove-diameter", &["groove"]),
+    ("undercut", &[]),
+    ("groove-width", &["slot"]),
+    ("land", &[]),
+    ("keyseat", &["keyway"]),
+    ("lobed-shaft", &["lobed", "lobes"]),
+    ("soft-thickness", &["soft", "sheet", "soft-sheet"]),
+    ("crimp-height", &["crimp"]),
+];
+
+/// The key of a feature that goes by this name.
+pub fn named(name: &str) -> Option<&'static str> {
+    let said = name.trim().to_lowercase().replace([' ', '_'], "-");
+    NAMES
+        .iter()
+        .find(|(key, others)| *key == said || others.contains(&said.as_str()))
+        .map(|(key, _)| *key)
+}
+
 /// The sections of the features; a job has one at most.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -24,7 +24,8 @@ use crate::register::Shelf;
 use shape::JobFile;
 use typed::Source;
 
-pub use equipment::read as read_equipment;
+pub use equipment::{parse as parse_equipment, read as read_equipment};
+pub use features::{NAMES, named};
 
 /// A job file that cannot be taken, with the place and what would be right.
 #[derive(Debug, thiserror::Error)]
@@ -84,6 +85,28 @@ pub fn parse(path: &Path, text: &str, now: Timestamp, shelf: &Shelf) -> Result<J
     let file: JobFile = from_toml(path, text)?;
     let source = Source::new(path, text, file.unit.as_ref())?;
     build(&source, &file, now, shelf)
+}
+
+/// What is measured, from a text that holds `unit` and the `[measure]` sections alone; the error is a sentence without
+/// a place, for whoever asked for the sections one by one.
+pub fn measured(text: &str) -> Result<Characteristic, String> {
+    /// The part of a job file that says what is measured.
+    #[derive(serde::Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct Measured {
+        unit: Option<typed::Typed>,
+        measure: shape::Measure,
+    }
+    let path = Path::new("");
+    let read = || {
+        let file: Measured = from_toml(path, text)?;
+        let source = Source::new(path, text, file.unit.as_ref())?;
+        characteristic(&source, &file.measure)
+    };
+    read().map_err(|error| match error {
+        JobFileError::Wrong { message, .. } => message,
+        other => other.to_string(),
+    })
 }
 
 /// The keys of a TOML text, or the line that is wrong.

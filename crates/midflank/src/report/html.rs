@@ -130,7 +130,8 @@ fn verdict(result: &Inspected) -> Markup {
     }
 }
 
-fn findings(feature: &FeatureDocument) -> Markup {
+/// What else the readings of a feature tell.
+pub fn findings(feature: &FeatureDocument) -> Markup {
     html! {
         @if !feature.conversion.is_empty() { p { (feature.conversion) } }
         @if !feature.findings.is_empty() {

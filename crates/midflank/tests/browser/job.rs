@@ -34,14 +34,14 @@ fn an_accepted_part() {
     browser.enter("M10x1.5-6g");
     browser.wait_for("8.994");
     browser.look("03-part-limits");
-    browser.enter_all(&SET_UP[1..5]);
+    browser.enter_all(&SET_UP[1..6]);
     browser.wait_for("Which micrometer?");
     browser.look("04-set-up-micrometer");
-    browser.enter_all(&SET_UP[5..6]);
-    browser.look("05-set-up-contacts");
     browser.enter_all(&SET_UP[6..7]);
+    browser.look("05-set-up-contacts");
+    browser.enter_all(&SET_UP[7..8]);
     browser.look("06-set-up-standard");
-    browser.enter_all(&SET_UP[7..]);
+    browser.enter_all(&SET_UP[8..]);
     browser.wait_for("first of three");
     browser.enter(ZERO[0]);
     browser.look("07-zero");
@@ -273,9 +273,9 @@ fn narrow_pages_do_not_scroll_sideways() {
         }
         browser.size(1280, 800);
     };
-    browser.enter_all(&SET_UP[..5]);
+    browser.enter_all(&SET_UP[..6]);
     fits("30-set-up");
-    browser.enter_all(&SET_UP[5..]);
+    browser.enter_all(&SET_UP[6..]);
     browser.enter_all(&ZERO);
     browser.enter_all(&READINGS[..3]);
     fits("31-readings");

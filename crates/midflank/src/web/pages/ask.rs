@@ -30,7 +30,7 @@ pub fn question(parts: &Parts) -> Markup {
             }
             @if let Question::Flagged { of } = question {
                 @if let Some(flag) = parts.state.reading(*of).and_then(|reading| reading.flag.as_ref()) {
-                    p class="doubt" role="alert" { (flag.message) "." }
+                    p class="doubt" role="alert" { (sentence(&flag.message)) }
                 }
             }
             h1 id="question" { (words::question(parts.state, question)) }
@@ -48,7 +48,7 @@ pub fn question(parts: &Parts) -> Markup {
             }
             p id="help" class="help" {
                 @if let Some(enter) = enter { span class="offer" { (enter) "." } " " }
-                @if let Some(hint) = words::hint(question) { span { (words::AS) " " (hint) } }
+                @if let Some(hint) = words::hint(parts.state, question) { span { (words::AS) " " (hint) } }
             }
             div id="refusal" role="alert" {
                 @if let Some(refusal) = refusal {
@@ -116,12 +116,30 @@ fn target_limits(target: &Target) -> Markup {
     }
 }
 
+/// Named answers to choose from.
+pub fn options(parts: &Parts) -> Markup {
+    let options = parts.table.options();
+    html! {
+        @if !options.is_empty() {
+            form class="choices" method="post" action="/answer" {
+                (hidden(parts))
+                ol {
+                    @for (index, (name, words)) in options.iter().enumerate() {
+                        li {
+                            button name="line" value=(name) {
+                                span class="nth" { (index + 1) } " " strong { (name) } " " span class="soft" { (words) }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
 /// What there is to choose from: what is fit first, the rest with why not, and what the uncertainty will take.
 pub fn choices(parts: &Parts) -> Markup {
-    let choosing = matches!(
-        parts.question,
-        Question::Instrument | Question::Contacts | Question::Standard
-    );
+    let choosing = parts.question.chooses();
     html! {
         @if choosing {
             form class="choices" method="post" action="/answer" {

@@ -8,7 +8,7 @@ use crate::bench::{Command, LookUp, Question, Refusal, State, Step, Table, View,
 use crate::cli::Failure;
 use crate::document::Inspected;
 use crate::register::Register;
-use crate::report::html::{budget, corrections};
+use crate::report::html::{budget, corrections, findings};
 use crate::report::percent;
 use crate::web::app::App;
 use crate::web::figure;
@@ -132,6 +132,11 @@ fn top(parts: &Parts) -> Markup {
     let with = [
         state.contacts.as_ref().map(|contacts| contacts.id.clone()),
         state
+            .wires
+            .as_ref()
+            .filter(|_| state.over_wires())
+            .map(|wires| wires.id.clone()),
+        state
             .instrument
             .as_ref()
             .map(|instrument| instrument.id.clone()),
@@ -170,7 +175,7 @@ fn steps(parts: &Parts) -> Markup {
 /// Under the question: what was landed, the zero, the readings.
 fn beside(parts: &Parts) -> Markup {
     match parts.question.step() {
-        Step::Part => html! { (ask::limits(parts.state)) },
+        Step::Part => html! { (ask::options(parts)) (ask::limits(parts.state)) },
         Step::SetUp => html! { (ask::choices(parts)) (ask::limits(parts.state)) },
         Step::Zero => readings::zero(parts),
         Step::Readings => readings::list(parts),
@@ -188,6 +193,10 @@ fn picture(parts: &Parts) -> Markup {
         (Some(target), Some(standard)) if at_zero => figure::on_standard(target, standard),
         _ => None,
     };
+    let against = figure::Against {
+        contacts: state.contacts.as_ref(),
+        wires: state.wires.as_ref().filter(|_| state.over_wires()),
+    };
     let place = match &parts.question {
         Question::Reading { index } => state.plan.get(*index),
         Question::Again { of } | Question::Flagged { of } => {
@@ -198,10 +207,10 @@ fn picture(parts: &Parts) -> Markup {
     html! {
         @match (on_standard, &state.target) {
             (Some(figure), _) => (figure),
-            (None, Some(target)) => (figure::section(target, state.contacts.as_ref(), large)),
+            (None, Some(target)) => (figure::section(target, against, large)),
             (None, None) => {}
         }
-        @if let Some(spot) = place { (figure::place(spot)) }
+        @if let (Some(spot), Some(target)) = (place, &state.target) { (figure::place(spot, &state.plan, target)) }
     }
 }
 
@@ -216,6 +225,7 @@ fn shown(parts: &Parts) -> Markup {
                         Some(result) => {
                             p { (words::CONFORMS) " " strong { (percent(result.decision.conformance_probability)) } ". "
                                 (words::decided_on(&result.decided_on)) }
+                            @if let Some(feature) = &result.feature { h2 { (words::FINDINGS) } (findings(feature)) }
                             h2 { (words::CORRECTIONS) } (corrections(result))
                             h2 { (words::BUDGET) } (budget(result))
                             @if !result.warnings.is_empty() {

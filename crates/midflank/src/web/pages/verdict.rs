@@ -6,7 +6,7 @@ use super::bench::Parts;
 use crate::bench::state::End;
 use crate::bench::words;
 use crate::document::Inspected;
-use crate::report::{picture, size, verdict_words};
+use crate::report::{finding_value, picture, size, verdict_words};
 
 /// The whole screen: word, size, limits, bar, reason, and what would settle it.
 pub fn full(parts: &Parts) -> Markup {
@@ -17,13 +17,32 @@ pub fn full(parts: &Parts) -> Markup {
                     (word(result))
                     (numbers(result))
                     p class="reason" { (result.decision.reason) " " (words::decided_on(&result.decided_on)) }
+                    (required(result))
                     @if let Some(settle) = &result.settle { p class="settles" { (words::settles(settle)) } }
                     (picture::tolerance_bar(result))
+                    (cautions(result))
                 }
             }
             None => (trouble(parts))
         }
     }
+}
+
+/// What the drawing requires beside the size, and how it stands.
+fn required(result: &Inspected) -> Markup {
+    let findings = result.feature.iter().flat_map(|feature| &feature.findings);
+    html! {
+        @for finding in findings {
+            @if let (Some(decision), Some(reason)) = (&finding.decision, &finding.reason) {
+                p class="reason" { (words::sentence(&finding.name)) " " (finding_value(finding)) ": " strong { (verdict_words(decision)) } ", " (reason) }
+            }
+        }
+    }
+}
+
+/// One calm line where a wrong acceptance hurts.
+fn cautions(result: &Inspected) -> Markup {
+    html! { @for caution in &result.cautions { p class="caution" { (words::sentence(caution)) "." } } }
 }
 
 /// The verdict beside another question.
@@ -38,8 +57,10 @@ pub fn short(parts: &Parts) -> Markup {
                     (word(result))
                     (numbers(result))
                     p class="reason" { (result.decision.reason) }
+                    (required(result))
                     @if let Some(settle) = &result.settle { p class="settles" { (words::settles(settle)) } }
                     (picture::tolerance_bar(result))
+                    (cautions(result))
                 }
             }
             None => (trouble(parts))

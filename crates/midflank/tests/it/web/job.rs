@@ -177,7 +177,7 @@ fn what_is_not_fit_is_shown_with_its_reason_and_refused() {
     let folder = Folder::new("unfit");
     let bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
-    window.enter_all(&SET_UP[..5]);
+    window.enter_all(&SET_UP[..6]);
     window.shows("it was due for calibration on");
     assert_eq!(window.enter("mic-04-old"), 422);
     window.enter_all(&["mic-04"]);

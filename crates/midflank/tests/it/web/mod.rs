@@ -1,5 +1,7 @@
 //! The bench page over HTTP, as a browser without script sees it, and its door against strangers.
 
+mod feature_jobs;
+mod features;
 mod job;
 mod safety;
 mod serial;

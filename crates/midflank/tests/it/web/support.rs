@@ -282,11 +282,12 @@ pub fn form(fields: &[(&str, String)]) -> String {
 }
 
 /// From the part to the zero of an accepted screw, with the equipment of the demonstration.
-pub const SET_UP: [&str; 10] = [
+pub const SET_UP: [&str; 11] = [
     "M10x1.5-6g",
     "rating screw",
     "TC-0412 rev C",
     "cs-118 / 4 of 12",
+    "",
     "",
     "mic-04",
     "vc-60-3",

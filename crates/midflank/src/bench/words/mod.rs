@@ -1,5 +1,7 @@
 //! Every English sentence of the bench, in one place.
 
+mod detail;
+
 use jiff::civil::Date;
 use metrology::inspection::JobError;
 use metrology::units::{Entered, Length, LengthUnit};
@@ -12,6 +14,9 @@ use super::zero::{CLOSURES, Doubt};
 use crate::document::Settle;
 
 pub const NONE: &str = "none";
+pub const NO_SERVICE: &str = "none of these";
+pub const NO_WIRES: &str =
+    "flat faces show a pitch diameter over wires, and no wires of the register suit this thread";
 pub const NOT_READ: &str = "not read";
 pub const RULE_ASSUMED: &str = "iso14253-1, none agreed";
 pub const A_SIZE: &str = "size";
@@ -21,7 +26,8 @@ pub const CONTROL_CHARACTERS: &str = "there are control characters in that line;
 pub const NAME_MISSING: &str = "write what the part is called";
 pub const PERSON_MISSING: &str = "a record needs the name of who measured";
 pub const READING_MISSING: &str = "nothing came; read the micrometer and press Enter";
-pub const DESIGNATION_MISSING: &str = "write the thread as the drawing does, such as M10x1.5-6g or 1/4-20 UNC-2A, or a size as shank 8.90 to 8.95 mm";
+pub const DESIGNATION_MISSING: &str = "write the thread as the drawing does, such as M10x1.5-6g or 1/4-20 UNC-2A, or a size as shank 8.90 to 8.95 mm, or \
+    a feature as tube wall 2.50 ± 0.20 mm";
 pub const SAMPLE_MISSING: &str =
     "that was the last sample of the lot; write lot and sample, or /new for another job";
 pub const NOTHING_FIT: &str =
@@ -53,6 +59,66 @@ pub fn overdue(due: Date) -> String {
 
 pub fn part_out_of_range(from: &str, to: &str) -> String {
     format!("it reads {from} to {to}, and the limits of the part lie outside")
+}
+
+/// A feature was named and nothing else.
+pub fn limits_missing(feature: &str) -> String {
+    let name = feature.replace('-', " ");
+    if feature == "crimp-height" {
+        return "the limits of a crimp are those of the terminal maker's sheet and are never assumed: write crimp height \
+                1.45 ± 0.05 mm"
+            .to_owned();
+    }
+    format!(
+        "write its limits from the drawing too: {name} 2.30 to 2.70 mm, {name} 2.50 ± 0.20 mm, {name} at least 2.30 mm"
+    )
+}
+
+pub fn answer_missing() -> String {
+    "this needs an answer; the example shows how it may look".to_owned()
+}
+
+pub fn list_too_short(count: usize, fewest: usize) -> String {
+    let wanted = match fewest {
+        1 => "one".to_owned(),
+        3 => "three".to_owned(),
+        other => other.to_string(),
+    };
+    format!("{count} so far, and at least {wanted} are needed; Enter ends the list then")
+}
+
+pub fn no_count(text: &str) -> String {
+    format!("`{text}` is not a count; write a whole number, such as 3")
+}
+
+pub fn no_such_choice(text: &str, known: &str) -> String {
+    format!("`{text}` is none of {known}; write its number in the list, or its name")
+}
+
+pub fn no_such_name(text: &str, known: &str) -> String {
+    format!(
+        "`{text}` is none of what can stand here: {known}, each with its value behind it and a comma between them"
+    )
+}
+
+pub fn wire_wanted(text: &str) -> String {
+    format!("`{text}` could be a gauge or an area; write AWG 18, or 0.75 mm²")
+}
+
+pub fn sections_wanted() -> String {
+    "write two distances or more, all different, such as 5 30 55 mm".to_owned()
+}
+
+pub fn both_limits_of_compression() -> String {
+    "a compression ratio has two limits: write both, at least 75, at most 90".to_owned()
+}
+
+/// A choice that is offered, explained.
+pub fn choice(question: &Question, choice: &str) -> &'static str {
+    match question {
+        Question::Detail(asked) => detail::choice(asked.key, choice),
+        _ => "",
+    }
 }
 
 /// An error of a job without the parts that only a job file needs.
@@ -154,6 +220,13 @@ const fn ordinal(number: usize) -> &'static str {
     }
 }
 
+fn feature(state: &State) -> &str {
+    let stated = state.feature.as_ref();
+    stated
+        .and_then(|stated| stated.feature.as_deref())
+        .unwrap_or_default()
+}
+
 /// What is asked, in a full sentence.
 pub fn question(state: &State, question: &Question) -> String {
     let standard = || {
@@ -175,8 +248,9 @@ pub fn question(state: &State, question: &Question) -> String {
     };
     match question {
         Question::Designation => {
-            "Which thread is on the bench, as the drawing writes it?".to_owned()
+            "Which thread or feature is on the bench, as the drawing writes it?".to_owned()
         }
+        Question::Detail(asked) => detail::asked(feature(state), asked.key).0.to_owned(),
         Question::Name => "What is the part called?".to_owned(),
         Question::Drawing => "Which drawing and revision?".to_owned(),
         Question::Lot if state.lot_before.is_some() => {
@@ -184,8 +258,10 @@ pub fn question(state: &State, question: &Question) -> String {
         }
         Question::Lot => "Which lot and sample, with a stroke between?".to_owned(),
         Question::Rule => "Which decision rule was agreed?".to_owned(),
+        Question::Service => "Could a wrong acceptance hurt someone?".to_owned(),
         Question::Instrument => "Which micrometer?".to_owned(),
         Question::Contacts => "Which contacts are in it?".to_owned(),
+        Question::Wires => "Which wires lie between the faces and the thread?".to_owned(),
         Question::Standard => "Which setting standard is zero set on?".to_owned(),
         Question::Unit => "Which unit does the micrometer show?".to_owned(),
         Question::Temperature => "How warm are part and standard, in °C?".to_owned(),
@@ -224,6 +300,9 @@ pub fn question(state: &State, question: &Question) -> String {
 /// What Enter does when the field is empty; nothing where an answer must be typed.
 pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
     match (question, offer) {
+        (Question::Detail(asked), None) if asked.is_list() => {
+            Some("Enter alone ends the list".to_owned())
+        }
         (Question::Person, Some(offer)) => Some(format!("Enter records as {offer}")),
         (_, Some(offer)) => Some(format!("Enter takes {offer}")),
         (Question::ZeroDoubt { .. }, _) => {
@@ -241,19 +320,23 @@ pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
 }
 
 /// How an answer may look.
-pub fn hint(question: &Question) -> Option<&'static str> {
+pub fn hint(state: &State, question: &Question) -> Option<&'static str> {
     match question {
         Question::Designation => Some(
-            "M10x1.5-6g, 1/4-20 UNC-2A; add major for the major diameter; or a size with its limits, as shank 8.90 to 8.95 mm",
+            "M10x1.5-6g, 1/4-20 UNC-2A (add major for the major diameter); shank 8.90 to 8.95 mm, boss 3.2 mm max; \
+             tube wall 2.50 ± 0.20 mm, groove 13.69 to 13.80 mm, keyseat, crimp height, lobed shaft and others with their \
+             limits",
         ),
+        Question::Detail(asked) => {
+            Some(detail::asked(feature(state), asked.key).1).filter(|hint| !hint.is_empty())
+        }
+        Question::Service => Some("its number in the list, or its name"),
         Question::Lot => Some("cs-118 / 4 of 12"),
         Question::Drawing => Some("TC-0412 rev C"),
         Question::Rule => Some(
             "iso14253-1, simple, probability 0.95, guard-band, guard-band-four, stringent, relaxed, false-accept-2",
         ),
-        Question::Instrument | Question::Contacts | Question::Standard => {
-            Some("its number in the list, or its name")
-        }
+        question if question.chooses() => Some("its number in the list, or its name"),
         Question::Temperature => Some("part, standard, material of the part: 21.4 20.9 brass"),
         _ => None,
     }
@@ -398,10 +481,7 @@ pub const HOLDS: &str = "this one holds";
 pub fn settles(settle: &Settle) -> String {
     let sentence = &settle.sentence;
     if settle.way == "nothing" {
-        let mut letters = sentence.chars();
-        let first = letters.next().map(char::to_uppercase);
-        let rest = letters.as_str();
-        return format!("{}{rest}.", first.into_iter().flatten().collect::<String>());
+        return format!("{}.", self::sentence(sentence));
     }
     format!("What would settle it: {sentence}.")
 }
@@ -481,14 +561,35 @@ pub fn on_standard(id: &str) -> String {
 pub const PLACE: &str = "Where to read:";
 pub const BROKEN_OUT: &str = "to scale, middle broken out";
 
-pub fn section(designation: &str, seated: bool) -> String {
+pub fn section(designation: &str, seated: bool, over_wires: bool) -> String {
     let contacts = if seated {
         ", a cone seated in a groove above and a V over a ridge below, both touching the flanks at the pitch line"
+    } else if over_wires {
+        ", one wire in a groove above and two below, each touching both flanks, between flat faces"
     } else {
         ""
     };
     format!("{designation} in section, to scale{contacts}.")
 }
+
+pub fn feature_section(name: &str, feature: &str, contacts: Option<&str>) -> String {
+    let with = contacts.map_or_else(String::new, |contacts| format!(", with {contacts}"));
+    format!("{name} ({feature}) in section{with}.")
+}
+
+/// With a capital, as a sentence begins.
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(char::to_uppercase);
+    let rest = letters.as_str();
+    format!("{}{rest}", first.into_iter().flatten().collect::<String>())
+}
+
+pub const FINDINGS: &str = "What else the readings tell";
+pub const TO_SCALE: &str = "to scale";
+pub const SKETCH: &str = "sketch, not to scale";
+pub const AT_LEAST: &str = "at least";
+pub const AT_MOST: &str = "at most";
 
 pub fn plain_section(name: &str) -> String {
     format!("{name}: a plain part between flat faces.")

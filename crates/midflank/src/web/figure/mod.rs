@@ -3,18 +3,24 @@
 //! The section is to scale, from the geometry in [`metrology::section`]. Where the part is thicker than the picture its
 //! middle is broken out, as on a drawing.
 
+mod feature;
+mod place;
+
 use std::fmt::Write as _;
 
 use maud::{Markup, html};
 use metrology::inspection::{
-    ContactKind, Contacts, Standard, StandardForm, Target, ThreadDiameter,
+    ContactKind, Contacts, Standard, StandardForm, Target, ThreadDiameter, WireSet,
+    reading_over_wires,
 };
 use metrology::limits::ThreadLimits;
-use metrology::section::{BasicProfile, Point, Seated};
+use metrology::section::{BasicProfile, Point, Seated, SeatedWire};
+use metrology::units::{Length, LengthUnit};
 
-use crate::bench::places::{STATIONS, Spot};
 use crate::bench::words;
 use crate::report::limits::decimals;
+
+pub use place::place;
 
 const WIDTH: f64 = 440.0;
 const HEIGHT: f64 = 336.0;
@@ -23,15 +29,39 @@ const GAP: f64 = 7.0;
 /// Pitches across the picture.
 const PITCHES: f64 = 5.4;
 
-/// The part in section with its contacts; `large` draws the tolerance zone many times its size.
-pub fn section(target: &Target, contacts: Option<&Contacts>, large: bool) -> Markup {
-    let Some(thread) = &target.thread else {
-        return plain_section(target);
-    };
-    profile(thread).map_or_else(
-        || html! {},
-        |profile| thread_section(target, thread, &profile, contacts, large),
-    )
+/// What lies against the part.
+#[derive(Clone, Copy, Default)]
+pub struct Against<'a> {
+    pub contacts: Option<&'a Contacts>,
+    /// Wires between flat contacts and a thread.
+    pub wires: Option<&'a WireSet>,
+}
+
+/// The part in section with what lies against it; `large` draws the tolerance zone many times its size.
+pub fn section(target: &Target, against: Against, large: bool) -> Markup {
+    match (&target.thread, &target.feature) {
+        (Some(thread), _) => profile(thread).map_or_else(
+            || html! {},
+            |profile| thread_section(target, thread, &profile, against, large),
+        ),
+        (None, Some(feature)) => feature::section(target, feature, against.contacts),
+        (None, None) => plain_section(target, against.contacts.is_some()),
+    }
+}
+
+/// Wires seated in the groove of a thread of the middle pitch diameter, by the exact contact.
+fn seated_wires(
+    target: &Target,
+    thread: &ThreadLimits,
+    profile: &BasicProfile,
+    wires: &WireSet,
+) -> Option<SeatedWire> {
+    let over = reading_over_wires(wires, target, 2.0 * profile.pitch_radius()).ok()?;
+    Some(profile.wire(
+        wires.diameter.value().mm(),
+        over,
+        thread.lead_in(LengthUnit::Millimetre),
+    ))
 }
 
 /// The basic profile at the middle of the pitch diameter's limits.
@@ -116,9 +146,10 @@ fn thread_section(
     target: &Target,
     thread: &ThreadLimits,
     profile: &BasicProfile,
-    contacts: Option<&Contacts>,
+    against: Against,
     large: bool,
 ) -> Markup {
+    let contacts = against.contacts;
     let view = View::of(profile);
     let half = |ridge: bool, side: f64| {
         format!(
@@ -131,7 +162,12 @@ fn thread_section(
     let on_pitch_diameter = target.diameter == ThreadDiameter::PitchDiameter;
     let seated = contacts.is_some_and(|contacts| contacts.kind == ContactKind::VAndCone)
         && on_pitch_diameter;
-    let flat = contacts.is_some_and(|contacts| contacts.kind == ContactKind::Flat);
+    let over = against
+        .wires
+        .and_then(|wires| seated_wires(target, thread, profile, wires));
+    let flat = over.is_none()
+        && !on_pitch_diameter
+        && contacts.is_some_and(|contacts| contacts.kind == ContactKind::Flat);
     let line_at = |side: f64| {
         view.at(
             Point {
@@ -151,17 +187,11 @@ fn thread_section(
             let times = profile.triangle_height() / 3.0 / (tolerance.mm() / 2.0);
             (times, profile.triangle_height() / 3.0 * view.scale)
         });
-    let own = target.unit;
-    let limit = |limit: Option<metrology::units::Length>| {
-        limit.map_or("–".to_owned(), |limit| {
-            limit.to_fixed(own, decimals(own, own))
-        })
-    };
     html! {
         figure class="section" {
             svg viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-labelledby="section-title section-words" {
                 title id="section-title" { (words::SECTION) }
-                desc id="section-words" { (words::section(&thread.designation, seated)) }
+                desc id="section-words" { (words::section(&thread.designation, seated, over.is_some())) }
                 (cut_pattern())
                 @for (ridge, side) in [(false, 1.0), (true, -1.0)] {
                     path d=(half(ridge, side)) fill="url(#cut)" {}
@@ -178,7 +208,8 @@ fn thread_section(
                     (contact(&view, &profile.cone(), 1.0))
                     (contact(&view, &profile.v(), -1.0))
                 }
-                @if flat { (flat_faces(&view, profile)) }
+                @if flat { (flat_faces(&view, profile, profile.crest_radius())) }
+                @if let Some(wire) = &over { (wires_and_faces(&view, profile, wire)) }
                 @for side in [1.0, -1.0] {
                     path d=(format!("M0 {0:.2}H{WIDTH}", line_at(side))) class="pitch-line" {}
                 }
@@ -192,7 +223,7 @@ fn thread_section(
                 }
             }
             figcaption {
-                (target.diameter.words()) " " (limit(limits.lower)) " to " (limit(limits.upper)) " " (own)
+                (target.diameter.words()) " " (limits_in_words(target))
                 @if let Some((times, _)) = zone { " · " (words::times_large(times)) }
                 @if view.broken_out > 0.0 { " · " (words::BROKEN_OUT) }
             }
@@ -200,7 +231,6 @@ fn thread_section(
     }
 }
 
-/// A contact; its stem goes on beyond the picture.
 /// A setting rod with V and cone ends between the contacts; a plug is seen as a thread is, anything else is not drawn.
 pub fn on_standard(target: &Target, standard: &Standard) -> Option<Markup> {
     let profile = profile(target.thread.as_ref()?)?;
@@ -242,6 +272,7 @@ fn cut_pattern() -> Markup {
     }
 }
 
+/// A contact; its stem goes on beyond the picture.
 fn contact(view: &View, seated: &Seated, side: f64) -> Markup {
     let edge = HEIGHT / 2.0 - side * (HEIGHT / 2.0 + 2.0);
     let stem = |point: Option<&Point>| point.map_or(0.0, |point| view.at(*point, side).0);
@@ -251,20 +282,35 @@ fn contact(view: &View, seated: &Seated, side: f64) -> Markup {
     }
 }
 
-/// Flat faces on the crests.
-fn flat_faces(view: &View, profile: &BasicProfile) -> Markup {
+/// One wire above, two below, and the faces that lie on them.
+fn wires_and_faces(view: &View, profile: &BasicProfile, wire: &SeatedWire) -> Markup {
+    let half_pitch = profile.pitch() / 2.0;
+    html! {
+        (flat_faces(view, profile, wire.centre + wire.radius))
+        @for (x, side) in [(0.0, 1.0), (-half_pitch, -1.0), (half_pitch, -1.0)] {
+            @let (cx, cy) = view.at(Point { x, y: wire.centre }, side);
+            ellipse cx=(format!("{cx:.2}")) cy=(format!("{cy:.2}")) rx=(format!("{:.2}", wire.half_width * view.scale)) ry=(format!("{:.2}", wire.radius * view.scale)) class="wire" {}
+            @for touch in wire.touches {
+                @let (cx, cy) = view.at(Point { x: x + touch.x, y: touch.y }, side);
+                circle cx=(format!("{cx:.2}")) cy=(format!("{cy:.2}")) r="4" class="touch" {}
+            }
+        }
+    }
+}
+
+/// Flat faces on the crests, or on what lies over them.
+fn flat_faces(view: &View, profile: &BasicProfile, at: f64) -> Markup {
     let reach = 1.7 * profile.pitch();
-    let crest = profile.crest_radius();
-    let end = crest + 1.2 * profile.triangle_height();
+    let end = at + 1.2 * profile.triangle_height();
     let corners =
-        [(-reach, crest), (-reach, end), (reach, end), (reach, crest)].map(|(x, y)| Point { x, y });
+        [(-reach, at), (-reach, end), (reach, end), (reach, at)].map(|(x, y)| Point { x, y });
     html! {
         @for side in [1.0, -1.0] { path d=(format!("{}Z", view.path(&corners, side))) class="contact" {} }
     }
 }
 
 /// A plain part between flat faces.
-fn plain_section(target: &Target) -> Markup {
+fn plain_section(target: &Target, seated: bool) -> Markup {
     html! {
         figure class="section" {
             svg viewBox="0 0 440 220" role="img" aria-labelledby="section-title section-words" {
@@ -273,40 +319,41 @@ fn plain_section(target: &Target) -> Markup {
                 (cut_pattern())
                 rect x="20" y="60" width="400" height="100" fill="url(#cut)" class="whole" {}
                 path d="M0 110H440" class="axis" {}
-                rect x="160" y="10" width="120" height="50" class="contact" {}
-                rect x="160" y="160" width="120" height="50" class="contact" {}
+                @if seated {
+                    rect x="160" y="10" width="120" height="50" class="contact" {}
+                    rect x="160" y="160" width="120" height="50" class="contact" {}
+                }
             }
-            figcaption { (target.name) }
+            figcaption { (target.name) " " (limits_in_words(target)) " · " (words::SKETCH) }
         }
     }
 }
 
-/// Where to read now: along the part, and turned.
-pub fn place(spot: &Spot) -> Markup {
-    let station = STATIONS
-        .iter()
-        .position(|station| *station == spot.along)
-        .unwrap_or(1);
-    let x = |station: usize| 88.0 + 80.0 * station as f64;
-    html! {
-        figure class="place" {
-            svg viewBox="0 0 440 130" role="img" aria-labelledby="place-title" {
-                title id="place-title" { (words::PLACE) " " (spot.words()) }
-                path d="M16 30h38v70H16zM54 42h200v46H54z" class="outline" {}
-                path d="M0 65H270" class="axis" {}
-                @for other in 0..STATIONS.len() {
-                    path d=(format!("M{0} 42V88", x(other))) class="station" {}
-                }
-                path d=(format!("M{0} 12l-7-10h14zM{0} 12V40M{0} 118l-7 10h14zM{0} 118V90", x(station))) class="arrow" {}
-                circle cx="360" cy="65" r="42" class="outline" {}
-                path d="M306 65H414M360 11V119" class="axis" {}
-                g transform=(format!("rotate({:.1} 360 65)", spot.angle)) {
-                    path d="M360 23l-7-12h14zM360 107l-7 12h14z" class="arrow" {}
-                    path d="M360 23V107" class="across" {}
-                }
-            }
-            figcaption { (spot.words()) }
-        }
+/// A point at a distance and an angle from another, counted against the clock.
+fn polar(from: (f64, f64), far: f64, angle: f64) -> (f64, f64) {
+    (
+        from.0 + far * libm::cos(angle),
+        from.1 - far * libm::sin(angle),
+    )
+}
+
+/// The middle of the limits, or the one there is, millimetres.
+fn middle(target: &Target) -> f64 {
+    match (target.limits.lower, target.limits.upper) {
+        (Some(lower), Some(upper)) => f64::midpoint(lower.mm(), upper.mm()),
+        (one, other) => one.or(other).map_or(0.0, Length::mm),
+    }
+}
+
+/// The limits as one says them: `2.30 to 2.70 mm`, `at least 1.2 mm`.
+fn limits_in_words(target: &Target) -> String {
+    let own = target.unit;
+    let text = |limit: Length| limit.to_fixed(own, decimals(own, own));
+    match (target.limits.lower, target.limits.upper) {
+        (Some(lower), Some(upper)) => format!("{} to {} {own}", text(lower), text(upper)),
+        (Some(lower), None) => format!("{} {} {own}", words::AT_LEAST, text(lower)),
+        (None, Some(upper)) => format!("{} {} {own}", words::AT_MOST, text(upper)),
+        (None, None) => String::new(),
     }
 }
 
@@ -349,7 +396,11 @@ mod tests {
                     "{designation} {point:?} {y}"
                 );
             }
-            assert!(section(&target, None, true).into_string().contains("<svg"));
+            assert!(
+                section(&target, Against::default(), true)
+                    .into_string()
+                    .contains("<svg")
+            );
         }
     }
 }

@@ -1,0 +1,484 @@
+//! Features other than threads in section, with the contacts where they touch: to scale, at the middle of the limits.
+
+use maud::{Markup, html};
+use metrology::features::keyseat::chord_height;
+use metrology::inspection::{
+    ContactKind, Contacts, Feature, Groove, Keyseat, KeyseatConvention, LobedShaft, Target,
+};
+use metrology::units::Entered;
+
+use super::{HEIGHT, WIDTH, cut_pattern, limits_in_words, polar};
+use crate::bench::words;
+
+/// How much of the picture's height a part may take, so that contacts have room.
+const ROOM: f64 = 0.62;
+
+/// From millimetres about the middle of the part, y upwards, to the picture.
+#[derive(Clone, Copy)]
+struct View {
+    scale: f64,
+}
+
+impl View {
+    /// So that a part of this width and height, millimetres, fills its room.
+    fn filling(width: f64, height: f64) -> Self {
+        let scale = (WIDTH * 0.9 / width).min(HEIGHT * ROOM / height);
+        Self {
+            scale: if scale.is_finite() { scale } else { 1.0 },
+        }
+    }
+
+    fn at(self, x: f64, y: f64) -> (f64, f64) {
+        (WIDTH / 2.0 + x * self.scale, HEIGHT / 2.0 - y * self.scale)
+    }
+
+    /// A rectangle between two corners.
+    fn block(self, from: (f64, f64), to: (f64, f64), class: &str) -> Markup {
+        let ((x0, y0), (x1, y1)) = (self.at(from.0, from.1), self.at(to.0, to.1));
+        let fill = (class == "whole").then_some("url(#cut)");
+        html! {
+            rect x=(n(x0.min(x1))) y=(n(y0.min(y1))) width=(n((x1 - x0).abs())) height=(n((y1 - y0).abs())) class=(class) fill=[fill] {}
+        }
+    }
+
+    fn circle(self, x: f64, y: f64, radius: f64, class: &str) -> Markup {
+        let (x, y) = self.at(x, y);
+        let fill = (class == "whole").then_some("url(#cut)");
+        html! { circle cx=(n(x)) cy=(n(y)) r=(n(radius * self.scale)) class=(class) fill=[fill] {} }
+    }
+
+    fn touch(self, x: f64, y: f64) -> Markup {
+        let (x, y) = self.at(x, y);
+        html! { circle cx=(n(x)) cy=(n(y)) r="4" class="touch" {} }
+    }
+
+    /// A closed outline.
+    fn shape(self, points: &[(f64, f64)], class: &str) -> Markup {
+        let points: Vec<String> = points
+            .iter()
+            .map(|(x, y)| {
+                let (x, y) = self.at(*x, *y);
+                format!("{} {}", n(x), n(y))
+            })
+            .collect();
+        let fill = (class == "whole").then_some("url(#cut)");
+        html! { path d=(format!("M{}Z", points.join("L"))) class=(class) fill=[fill] {} }
+    }
+
+    /// To beyond the edge of the picture, millimetres.
+    fn beyond(self) -> f64 {
+        HEIGHT / self.scale
+    }
+}
+
+/// The feature in section; the contacts too, where they are chosen.
+pub fn section(target: &Target, feature: &Feature, contacts: Option<&Contacts>) -> Markup {
+    let size = super::middle(target);
+    let (drawn, to_scale) = match feature {
+        Feature::PlainDiameter(_) => (round(size, contacts), true),
+        Feature::LobedShaft(shaft) => (lobed(shaft, contacts.is_some()), false),
+        Feature::TubeWall(wall) => (tube(mm(&wall.bore), size, contacts), true),
+        Feature::InsideDiameter(tube_of) => {
+            let wall = (mm(&tube_of.outside_diameter) - size) / 2.0;
+            (tube(size, wall, contacts), true)
+        }
+        Feature::BoreToFlat(web) => (web_of(mm(&web.bore), size, contacts), true),
+        Feature::GrooveDiameter(groove) | Feature::Undercut(groove) => {
+            (floor(groove, size, contacts), true)
+        }
+        Feature::GrooveWidth(discs) => {
+            let discs = (mm(&discs.anvil_disc), mm(&discs.spindle_disc));
+            (between_walls(size, discs, contacts.is_some()), true)
+        }
+        Feature::Land(land) => {
+            let disc = contacts.map(|contacts| thickness(contacts, mm(&land.groove_width) / 2.0));
+            (land_of(size, mm(&land.groove_width), disc), true)
+        }
+        Feature::Keyseat(seat) => (keyseat(seat, size, contacts), true),
+        Feature::SoftThickness(_) => (sheet(size, contacts), true),
+        Feature::CrimpHeight(_) => (crimp(contacts.is_some()), false),
+    };
+    html! {
+        figure class="section" {
+            svg viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-labelledby="section-title section-words" {
+                title id="section-title" { (words::SECTION) }
+                desc id="section-words" { (words::feature_section(&target.name, feature.words(), contacts.map(|contacts| contacts.kind.words()))) }
+                (cut_pattern())
+                (drawn)
+            }
+            figcaption { (target.name) " " (limits_in_words(target)) " · " @if to_scale { (words::TO_SCALE) } @else { (words::SKETCH) } }
+        }
+    }
+}
+
+/// A round part between faces.
+fn round(diameter: f64, contacts: Option<&Contacts>) -> Markup {
+    let view = View::filling(diameter, diameter);
+    let radius = diameter / 2.0;
+    html! {
+        (view.circle(0.0, 0.0, radius, "whole"))
+        (axes(view, radius))
+        @if let Some(contacts) = contacts {
+            (face(view, contacts, radius))
+            (face(view, contacts, -radius))
+            (view.touch(0.0, radius)) (view.touch(0.0, -radius))
+        }
+    }
+}
+
+fn axes(view: View, radius: f64) -> Markup {
+    let ((left, y), (right, _)) = (view.at(-1.12 * radius, 0.0), view.at(1.12 * radius, 0.0));
+    html! { path d=(format!("M{} {}H{}", n(left), n(y), n(right))) class="axis" {} }
+}
+
+/// A contact that touches at a height, from outside: upwards where that is above the middle.
+fn face(view: View, contacts: &Contacts, at: f64) -> Markup {
+    let away = view.beyond().copysign(at);
+    let half = |size: Option<&Entered>, other: f64| size.map_or(other, mm).min(view.beyond()) / 2.0;
+    let usual = 60.0 / view.scale;
+    match contacts.kind {
+        ContactKind::Point | ContactKind::KnifeEdge => {
+            pointed(view, at, contacts.tip_radius.as_ref().map_or(0.0, mm))
+        }
+        ContactKind::Spheres => {
+            let radius = contacts.tip_radius.as_ref().map_or(usual / 2.0, mm);
+            html! {
+                (view.circle(0.0, at + radius.copysign(at), radius, "contact"))
+                (view.block((-radius / 2.0, at + radius.copysign(at)), (radius / 2.0, away), "contact"))
+            }
+        }
+        ContactKind::Blade | ContactKind::BladeAndPoint => {
+            let half = half(contacts.thickness.as_ref(), usual);
+            view.block((-half, at), (half, away), "contact")
+        }
+        _ => {
+            let half = half(contacts.face.as_ref(), usual);
+            view.block((-half, at), (half, away), "contact")
+        }
+    }
+}
+
+/// A point or edge, its tip rounded.
+fn pointed(view: View, at: f64, radius: f64) -> Markup {
+    let sign = 1.0_f64.copysign(at);
+    let high = view.beyond();
+    let wide = 24.0 / view.scale;
+    html! {
+        (view.shape(&[
+            (-radius, at + sign * radius),
+            (-wide, at + sign * (radius + 1.7 * wide)),
+            (-wide, at + sign * high),
+            (wide, at + sign * high),
+            (wide, at + sign * (radius + 1.7 * wide)),
+            (radius, at + sign * radius),
+        ], "contact"))
+        (view.circle(0.0, at + sign * radius, radius, "contact"))
+    }
+}
+
+/// A tube with the sphere inside its wall and a face outside.
+fn tube(bore: f64, wall: f64, contacts: Option<&Contacts>) -> Markup {
+    let (inner, outer) = (bore / 2.0, bore / 2.0 + wall);
+    let view = View::filling(2.0 * outer, 2.0 * outer);
+    html! {
+        (view.circle(0.0, 0.0, outer, "whole"))
+        (view.circle(0.0, 0.0, inner, "outline"))
+        (axes(view, outer))
+        @if let Some(contacts) = contacts {
+            (inside(view, contacts, inner))
+            (outside(view, contacts, outer))
+            (view.touch(0.0, inner)) (view.touch(0.0, outer))
+        }
+    }
+}
+
+/// What lies in a bore against its upper wall.
+fn inside(view: View, contacts: &Contacts, radius: f64) -> Markup {
+    if let Some(sphere) = &contacts.tip_radius {
+        return view.circle(0.0, radius - mm(sphere), mm(sphere), "contact");
+    }
+    let half = contacts.face.as_ref().map_or(radius / 3.0, mm) / 2.0;
+    let high = (radius * radius - half * half).max(0.0).sqrt();
+    view.block((-half, high), (half, high - radius / 3.0), "contact")
+}
+
+/// The face against the outside, which is flat even where the other contact is a sphere.
+fn outside(view: View, contacts: &Contacts, at: f64) -> Markup {
+    match contacts.kind {
+        ContactKind::SphereAndFlat => {
+            let usual = 60.0 / view.scale;
+            let half = contacts.face.as_ref().map_or(usual, mm) / 2.0;
+            view.block((-half, at), (half, view.beyond().copysign(at)), "contact")
+        }
+        _ => face(view, contacts, at),
+    }
+}
+
+/// A bore above a flat surface.
+fn web_of(bore: f64, web: f64, contacts: Option<&Contacts>) -> Markup {
+    let radius = bore / 2.0;
+    let (half, high) = (1.15 * radius.max(web), radius + 0.35 * bore);
+    let view = View::filling(2.0 * half, high + radius + web);
+    // The middle of the picture lies at the middle of the block.
+    let lift = (radius + web - high) / 2.0;
+    let floor = lift - radius - web;
+    html! {
+        (view.block((-half, lift + high), (half, floor), "whole"))
+        (view.circle(0.0, lift, radius, "outline"))
+        @if let Some(contacts) = contacts {
+            @if let Some(sphere) = &contacts.tip_radius {
+                (view.circle(0.0, lift - radius + mm(sphere), mm(sphere), "contact"))
+            }
+            (outside(view, contacts, floor))
+            (view.touch(0.0, lift - radius)) (view.touch(0.0, floor))
+        }
+    }
+}
+
+/// The floor of a groove, seen along it: walls, root radii and the contact that stands on it.
+fn floor(groove: &Groove, diameter: f64, contacts: Option<&Contacts>) -> Markup {
+    let width = mm(&groove.width);
+    let depth = match (&groove.depth, &groove.land_diameter) {
+        (Some(depth), _) => mm(depth),
+        (None, Some(land)) => ((mm(land) - diameter) / 2.0).max(0.1 * width),
+        (None, None) => 0.6 * width,
+    };
+    let radius = groove
+        .root_radius
+        .as_ref()
+        .map_or(0.0, mm)
+        .min(width / 2.0)
+        .min(depth);
+    let lean = (libm::tan(groove.wall_angle.unwrap_or(0.0).to_radians()) * depth).min(width / 2.0);
+    let view = View::filling(2.4 * width, 2.2 * depth.max(0.6 * width));
+    let (top, bottom) = (depth / 2.0, -depth / 2.0);
+    let half = width / 2.0;
+    let foot = half - lean;
+    let mut outline = vec![(-2.0 * width, top), (-half, top)];
+    // A quarter circle where wall meets floor, in both corners: how far in from the wall, and how far up from the floor.
+    let quarter: Vec<(f64, f64)> = (0..=8)
+        .map(|step| {
+            let (sin, cos) = libm::sincos(f64::from(step) * std::f64::consts::FRAC_PI_2 / 8.0);
+            (radius * (1.0 - cos), radius * (1.0 - sin))
+        })
+        .collect();
+    outline.extend(
+        quarter
+            .iter()
+            .map(|(along, up)| (-foot + along, bottom + up)),
+    );
+    outline.extend(
+        quarter
+            .iter()
+            .rev()
+            .map(|(along, up)| (foot - along, bottom + up)),
+    );
+    let beneath = bottom - 0.9 * depth.max(0.6 * width);
+    outline.extend([
+        (half, top),
+        (2.0 * width, top),
+        (2.0 * width, beneath),
+        (-2.0 * width, beneath),
+    ]);
+    html! {
+        (view.shape(&outline, "whole"))
+        @if let Some(contacts) = contacts {
+            (on_floor(view, contacts, bottom))
+            (view.touch(0.0, bottom))
+        }
+    }
+}
+
+fn on_floor(view: View, contacts: &Contacts, floor: f64) -> Markup {
+    let width = match contacts.kind {
+        ContactKind::KnifeEdge | ContactKind::Point => None,
+        ContactKind::Blade => contacts.thickness.as_ref(),
+        _ => contacts.face.as_ref(),
+    };
+    if let Some(width) = width {
+        let half = mm(width) / 2.0;
+        return view.block((-half, floor), (half, floor + view.beyond()), "contact");
+    }
+    let radius = contacts.tip_radius.as_ref().map_or(0.0, mm);
+    let wide = 16.0 / view.scale;
+    html! {
+        (view.shape(&[
+            (-radius, floor + radius),
+            (-wide, floor + radius + 3.0 * wide),
+            (-wide, floor + view.beyond()),
+            (wide, floor + view.beyond()),
+            (wide, floor + radius + 3.0 * wide),
+            (radius, floor + radius),
+        ], "contact"))
+        (view.circle(0.0, floor + radius, radius, "contact"))
+    }
+}
+
+/// The outer faces of two discs against the walls of a groove.
+fn between_walls(width: f64, discs: (f64, f64), seated: bool) -> Markup {
+    let view = View::filling(2.6 * width, 1.4 * width);
+    let (half, top, deep) = (width / 2.0, 0.35 * width, -0.35 * width);
+    let (far, beneath) = (1.3 * width, -0.7 * width);
+    let outline = [
+        (-far, top),
+        (-half, top),
+        (-half, deep),
+        (half, deep),
+        (half, top),
+        (far, top),
+        (far, beneath),
+        (-far, beneath),
+    ];
+    let low = deep + 0.15 * width;
+    html! {
+        (view.shape(&outline, "whole"))
+        @if seated {
+            (view.block((-half, low), (-half + discs.0, view.beyond()), "contact"))
+            (view.block((half - discs.1, low), (half, view.beyond()), "contact"))
+            (view.touch(-half, 0.0)) (view.touch(half, 0.0))
+        }
+    }
+}
+
+/// The inner faces of two discs against a land.
+fn land_of(width: f64, groove: f64, disc: Option<f64>) -> Markup {
+    let total = width + 2.0 * groove;
+    let view = View::filling(1.5 * total, 1.2 * total.min(3.0 * width));
+    let high = 0.3 * total.min(3.0 * width);
+    let (half, wall, far) = (width / 2.0, width / 2.0 + groove, 0.75 * total);
+    let outline = [
+        (-far, high),
+        (-wall, high),
+        (-wall, -high),
+        (-half, -high),
+        (-half, high),
+        (half, high),
+        (half, -high),
+        (wall, -high),
+        (wall, high),
+        (far, high),
+        (far, -2.0 * high),
+        (-far, -2.0 * high),
+    ];
+    let low = -0.6 * high;
+    html! {
+        (view.shape(&outline, "whole"))
+        @if let Some(disc) = disc {
+            (view.block((-half - disc, low), (-half, view.beyond()), "contact"))
+            (view.block((half, low), (half + disc, view.beyond()), "contact"))
+            (view.touch(-half, 0.2 * high)) (view.touch(half, 0.2 * high))
+        }
+    }
+}
+
+/// A shaft with its seat; what the drawing states is measured out beside it.
+fn keyseat(seat: &Keyseat, size: f64, contacts: Option<&Contacts>) -> Markup {
+    let (shaft, width) = (mm(&seat.shaft_diameter), mm(&seat.width));
+    let radius = shaft / 2.0;
+    let view = View::filling(shaft, shaft);
+    let arc = chord_height(shaft, width).unwrap_or(0.0);
+    let floor = match seat.convention {
+        KeyseatConvention::BottomToOppositeSide => size - radius,
+        KeyseatConvention::DepthFromCrown => radius - size,
+        KeyseatConvention::DepthFromEdge => radius - arc - size,
+    };
+    let half = width / 2.0;
+    // Round the shaft from one edge of the seat to the other, and down into it.
+    let edge = libm::atan2(radius - arc, half);
+    let turn = std::f64::consts::TAU - (std::f64::consts::PI - 2.0 * edge);
+    let mut outline: Vec<(f64, f64)> = (0..=120)
+        .map(|step| {
+            let angle = edge - turn * f64::from(step) / 120.0;
+            (radius * libm::cos(angle), radius * libm::sin(angle))
+        })
+        .collect();
+    outline.extend([(-half, floor), (half, floor)]);
+    let (from, to) = match seat.convention {
+        KeyseatConvention::BottomToOppositeSide => (floor, -radius),
+        KeyseatConvention::DepthFromCrown => (radius, floor),
+        KeyseatConvention::DepthFromEdge => (radius - arc, floor),
+    };
+    let ((x, high), (_, low)) = (view.at(1.25 * radius, from), view.at(1.25 * radius, to));
+    html! {
+        (view.shape(&outline, "whole"))
+        (axes(view, radius))
+        path d=(format!("M{0} {1}H{2}M{3} {4}H{2}M{5} {1}V{4}", n(view.at(half, 0.0).0), n(high), n(x + 8.0), n(WIDTH / 2.0), n(low), n(x))) class="dimension" {}
+        @if let Some(contacts) = contacts {
+            (on_floor(view, contacts, floor))
+            (outside(view, contacts, -radius))
+            (view.touch(0.0, floor)) (view.touch(0.0, -radius))
+        }
+    }
+}
+
+/// A sheet between faces.
+fn sheet(thickness: f64, contacts: Option<&Contacts>) -> Markup {
+    let face_size = contacts
+        .and_then(|contacts| contacts.face.as_ref())
+        .map_or(6.0 * thickness, mm);
+    let wide = 1.6 * face_size.max(2.0 * thickness);
+    let view = View::filling(wide, 2.0 * thickness);
+    let half = thickness / 2.0;
+    html! {
+        (view.block((-wide / 2.0, half), (wide / 2.0, -half), "whole"))
+        @if contacts.is_some() {
+            (view.block((-face_size / 2.0, half), (face_size / 2.0, view.beyond()), "contact"))
+            (view.block((-face_size / 2.0, -half), (face_size / 2.0, -view.beyond()), "contact"))
+        }
+    }
+}
+
+/// A lobed shaft, its lobes drawn large, between the faces that show two-point diameters.
+fn lobed(shaft: &LobedShaft, seated: bool) -> Markup {
+    let (radius, lobe) = (96.0, 9.0);
+    let count = f64::from(shaft.lobes);
+    let top = std::f64::consts::FRAC_PI_2;
+    let reach = |angle: f64| radius + lobe * libm::cos(count * (angle - top));
+    let points: Vec<String> = (0..180)
+        .map(|step| {
+            let angle = f64::from(step) * std::f64::consts::PI / 90.0;
+            let (x, y) = polar((WIDTH / 2.0, HEIGHT / 2.0), reach(angle), angle);
+            format!("{} {}", n(x), n(y))
+        })
+        .collect();
+    let (high, low) = (HEIGHT / 2.0 - reach(top), HEIGHT / 2.0 + reach(-top));
+    html! {
+        path d=(format!("M{}Z", points.join("L"))) class="whole" fill="url(#cut)" {}
+        @if seated {
+            rect x=(n(WIDTH / 2.0 - 60.0)) y="-2" width="120" height=(n(high + 2.0)) class="contact" {}
+            rect x=(n(WIDTH / 2.0 - 60.0)) y=(n(low)) width="120" height=(n(HEIGHT - low + 2.0)) class="contact" {}
+            circle cx=(n(WIDTH / 2.0)) cy=(n(high)) r="4" class="touch" {}
+            circle cx=(n(WIDTH / 2.0)) cy=(n(low)) r="4" class="touch" {}
+        }
+    }
+}
+
+/// A crimp in section: blade on the two lobes, point below, between the flash.
+fn crimp(seated: bool) -> Markup {
+    html! {
+        g transform="translate(40 20) scale(1.12)" {
+            path d="M110 170C90 120 100 70 135 70C155 70 160 90 160 95C160 90 165 70 185 70C220 70 230 120 210 170Q160 190 110 170Z" class="whole" fill="url(#cut)" {}
+            path d="M110 170l-6 14M210 170l6 14" class="body" {}
+            @if seated {
+                path d="M120 70H200V-30H120Z" class="contact" {}
+                path d="M160 180L140 222V300H180V222Z" class="contact" {}
+                circle cx="135" cy="70" r="4" class="touch" {}
+                circle cx="185" cy="70" r="4" class="touch" {}
+                circle cx="160" cy="180" r="4" class="touch" {}
+            }
+        }
+    }
+}
+
+fn mm(length: &Entered) -> f64 {
+    length.value().mm()
+}
+
+fn thickness(contacts: &Contacts, other: f64) -> f64 {
+    contacts.thickness.as_ref().map_or(other, mm)
+}
+
+/// A coordinate, to a hundredth.
+fn n(coordinate: f64) -> String {
+    format!("{coordinate:.2}")
+}
