@@ -23,6 +23,7 @@ mod reconcile;
 mod report;
 mod setup;
 mod simulate;
+mod stream;
 mod thread;
 pub mod wires;
 
