@@ -28,7 +28,7 @@ pub struct Arguments {
     /// Unit of the answer [default: that of the designation]
     #[arg(long, value_name = "mm|in", value_parser = parse_unit)]
     unit: Option<LengthUnit>,
-    /// Thickness of a coating, least..most, as 5um..8um: limits before and after it, and whether it fits
+    /// Thickness of a coating, least..most, as 5um..8um: limits before and after it; one that does not fit is wrong input, exit status 2
     #[arg(long, value_name = "LEN..LEN", allow_hyphen_values = true, value_parser = Thickness::parse)]
     coating: Option<Thickness>,
     /// The state that the drawing's limits hold in [default: what the standard takes]
