@@ -144,8 +144,8 @@ pub enum PullError {
     },
     /// Wire not in the table, and the strength of the wire not stated.
     #[error(
-        "{standard} lists no such wire and asks for at least 60 % of the strength of the wire itself; state it as \
-         `wire_strength`, such as 150N"
+        "{standard} lists no such wire and asks for at least 60 % of the strength of the wire itself; state that, \
+         such as 150N, with --wire-strength or as `wire_strength` in a job file"
     )]
     NeedsWireStrength {
         /// Title of the standard.

@@ -203,7 +203,9 @@ fn fit_alike(found: &Identification, first: &Ranked) -> Option<String> {
         .map(|other| other.candidate.designation.as_str())
         .collect();
     let (last, between) = others.split_last()?;
-    let between: String = between.iter().map(|name| format!(", {name}")).collect();
+    let between = between
+        .iter()
+        .fold(String::new(), |list, name| list + ", " + name);
     let rest = if found.flat_prior {
         "what is measured next decides"
     } else {
