@@ -116,7 +116,7 @@ pub struct Least {
 pub enum PullError {
     /// None named.
     #[error(
-        "pull forces need the standard that the contract names; write `standard` as one of {}",
+        "pull forces need the standard that the contract names; name it with --standard, or as `standard` in a job file: one of {}",
         STANDARDS.join(", ")
     )]
     NotNamed,
