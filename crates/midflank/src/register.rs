@@ -172,7 +172,7 @@ impl Equipment {
     pub fn words(&self) -> String {
         match self {
             Self::Instrument(piece) => {
-                format!("{} to {}", piece.range[0].text(), piece.range[1].text())
+                format!("{} to {}", piece.range[0].words(), piece.range[1].words())
             }
             Self::Contacts(piece) => {
                 let mut words = piece.kind.words().to_owned();
@@ -185,7 +185,7 @@ impl Equipment {
                     ("thickness", &piece.thickness),
                 ] {
                     if let Some(size) = size {
-                        let _ = write!(words, ", {what} {}", size.text());
+                        let _ = write!(words, ", {what} {}", size.words());
                     }
                 }
                 if let Some([one, other]) = &piece.members {
@@ -195,13 +195,13 @@ impl Equipment {
             }
             Self::Standard(piece) => format!(
                 "certified {}, U = {}",
-                piece.size.text(),
-                piece.expanded_uncertainty.text()
+                piece.size.words(),
+                piece.expanded_uncertainty.words()
             ),
             Self::Wires(piece) | Self::Balls(piece) => format!(
                 "certified diameter {}, U = {}",
-                piece.diameter.text(),
-                piece.expanded_uncertainty.text()
+                piece.diameter.words(),
+                piece.expanded_uncertainty.words()
             ),
         }
     }

@@ -36,6 +36,12 @@ pub enum Fault {
         "`{0}` is not the start of a thread designation; it begins with M, MJ or Tr and a diameter in mm, with G or R and a pipe size, or with a size in inches"
     )]
     UnknownForm(String),
+    /// A known name of several forms of thread: the sentence that tells which.
+    #[error("{0}")]
+    SeveralForms(String),
+    /// A known thread that no table is here for: the sentence that tells what it is.
+    #[error("{0}")]
+    NoTables(String),
     /// A metric thread without its M.
     #[error("`{0}` is in inches as it stands; a metric thread begins with M")]
     MissingM(String),
@@ -212,6 +218,8 @@ impl Fault {
             Self::Empty => "empty",
             Self::TooLong => "too-long",
             Self::UnknownForm(_) => "unknown-form",
+            Self::SeveralForms(_) => "several-forms",
+            Self::NoTables(_) => "no-tables",
             Self::MissingM(_) => "missing-m",
             Self::MissingSize(_) => "missing-size",
             Self::NumberMissing => "missing-number",

@@ -21,6 +21,7 @@ pub mod ba;
 mod error;
 pub mod g_pipe;
 mod inch;
+mod known_names;
 pub mod metric;
 pub mod mj;
 pub mod npt;

@@ -1,6 +1,7 @@
 //! Which form a designation is of: by the word it begins with, or by a word in it that only one form has.
 
 use super::error::{Fault, ThreadError};
+use super::known_names::known_name;
 use super::text::Cursor;
 use super::{Form, unified};
 
@@ -33,6 +34,9 @@ pub(super) fn recognise(cursor: Cursor<'_>) -> Result<Form, ThreadError> {
     }
     if let Some(form) = by_symbol(cursor) {
         return Ok(form);
+    }
+    if let Some(error) = known_name(cursor) {
+        return Err(error);
     }
     if unified::begins(cursor) {
         return Ok(Form::Unified);

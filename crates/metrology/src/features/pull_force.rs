@@ -116,7 +116,7 @@ pub struct Least {
 pub enum PullError {
     /// None named.
     #[error(
-        "pull forces need the standard that the contract names; write `standard` as one of {}",
+        "pull forces need the standard that the contract names; name it with --standard, or as `standard` in a job file: one of {}",
         STANDARDS.join(", ")
     )]
     NotNamed,
@@ -144,8 +144,8 @@ pub enum PullError {
     },
     /// Wire not in the table, and the strength of the wire not stated.
     #[error(
-        "{standard} lists no such wire and asks for at least 60 % of the strength of the wire itself; state it as \
-         `wire_strength`, such as 150N"
+        "{standard} lists no such wire and asks for at least 60 % of the strength of the wire itself; state that, \
+         such as 150N, with --wire-strength or as `wire_strength` in a job file"
     )]
     NeedsWireStrength {
         /// Title of the standard.

@@ -41,6 +41,8 @@ pub struct Identification {
     pub look_alikes: Vec<LookAlike>,
     /// The measurement to make next; `None` where nothing fits.
     pub advice: Option<Advice>,
+    /// Every thread was taken as equally likely beforehand.
+    pub flat_prior: bool,
 }
 
 impl Identification {
@@ -67,5 +69,6 @@ pub fn identify(evidence: &Evidence, flat_prior: bool) -> Result<Identification,
         fit_none,
         look_alikes,
         advice,
+        flat_prior,
     })
 }

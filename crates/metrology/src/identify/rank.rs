@@ -21,9 +21,21 @@ pub struct Ranked {
     pub misfit: f64,
     /// The same for each reading, in the order of the evidence.
     pub misfits: Vec<f64>,
+    /// Natural logarithm of the likelihood: how well the readings go with it, whatever one meets more often.
+    log_likelihood: f64,
 }
 
+/// Evidence by less than this factor is "barely worth mentioning" (H. Jeffreys, Theory of Probability, appendix B:
+/// the root of ten).
+const ALIKE: f64 = 3.162_277_660_168_379_5;
+
 impl Ranked {
+    /// Whether the readings alone do not tell it from another thread: what is left between them is how common they
+    /// are.
+    pub fn fits_like(&self, other: &Self) -> bool {
+        (self.log_likelihood - other.log_likelihood).abs() < libm::log(ALIKE)
+    }
+
     /// How many readings do not fit.
     fn outside(&self) -> usize {
         self.misfits
@@ -39,20 +51,17 @@ pub(super) fn rank(evidence: &Evidence, flat_prior: bool) -> (Vec<Ranked>, f64) 
     let weight = |candidate: &Candidate| if flat_prior { 1.0 } else { candidate.weight };
     let total: f64 = candidates.iter().map(weight).sum();
     // Logarithms, because densities of many good readings leave the range of a number.
-    let logarithms: Vec<f64> = candidates
-        .iter()
-        .map(|candidate| {
-            let prior = libm::log((1.0 - NONE_OF_THESE) * weight(candidate) / total);
-            let likelihood: f64 = evidence
-                .observations
-                .iter()
-                .map(|seen| {
-                    let expected = candidate.expected(seen.quantity);
-                    libm::log(density(seen.value, seen.standard_uncertainty, expected))
-                })
-                .sum();
-            prior + likelihood
-        })
+    let likelihood = |candidate: &Candidate| -> f64 {
+        let logarithms = evidence.observations.iter().map(|seen| {
+            let expected = candidate.expected(seen.quantity);
+            libm::log(density(seen.value, seen.standard_uncertainty, expected))
+        });
+        logarithms.sum()
+    };
+    let likelihoods: Vec<f64> = candidates.iter().map(likelihood).collect();
+    let prior = |candidate| libm::log((1.0 - NONE_OF_THESE) * weight(candidate) / total);
+    let logarithms: Vec<f64> = (candidates.iter().zip(&likelihoods))
+        .map(|(candidate, likelihood)| prior(candidate) + likelihood)
         .collect();
     let none = libm::log(NONE_OF_THESE)
         + evidence
@@ -65,8 +74,8 @@ pub(super) fn rank(evidence: &Evidence, flat_prior: bool) -> (Vec<Ranked>, f64) 
     let sum: f64 = share(none) + logarithms.iter().copied().map(share).sum::<f64>();
     let mut ranked: Vec<Ranked> = candidates
         .iter()
-        .zip(logarithms)
-        .map(|(candidate, logarithm)| {
+        .zip(logarithms.into_iter().zip(likelihoods))
+        .map(|(candidate, (logarithm, log_likelihood))| {
             let misfits: Vec<f64> = evidence
                 .observations
                 .iter()
@@ -77,6 +86,7 @@ pub(super) fn rank(evidence: &Evidence, flat_prior: bool) -> (Vec<Ranked>, f64) 
                 probability: share(logarithm) / sum,
                 misfit: misfits.iter().copied().fold(0.0, f64::max),
                 misfits,
+                log_likelihood,
             }
         })
         .collect();
@@ -85,14 +95,10 @@ pub(super) fn rank(evidence: &Evidence, flat_prior: bool) -> (Vec<Ranked>, f64) 
             .total_cmp(&a.probability)
             .then(a.misfit.total_cmp(&b.misfit))
     });
-    // Where nothing fits at all, every probability is near zero and says little: the fewest readings outside first,
-    // then the nearest.
+    // Where nothing fits at all, every probability is near zero and says little: the nearest first, by its worst
+    // reading in standard uncertainties.
     if ranked.iter().all(|ranked| ranked.misfit > WELL_WITHIN) {
-        ranked.sort_by(|a, b| {
-            a.outside()
-                .cmp(&b.outside())
-                .then(a.misfit.total_cmp(&b.misfit))
-        });
+        ranked.sort_by(|a, b| a.misfit.total_cmp(&b.misfit));
     }
     (ranked, share(none) / sum)
 }

@@ -65,7 +65,7 @@ impl Conversion {
         let mut conversion = match feature {
             Feature::InsideDiameter(tube) => inside_diameter(tube, target)?,
             Feature::GrooveWidth(width) => groove_width(width)?,
-            Feature::Keyseat(seat) => keyseat(seat)?,
+            Feature::Keyseat(seat) => keyseat(seat, target)?,
             Feature::LobedShaft(shaft) => lobed_shaft(shaft, repeatability)?,
             Feature::SoftThickness(sheet) => soft_thickness(job, sheet, target)?,
             Feature::TubeWall(wall) => in_bore(job, positive("bore", &wall.bore)?),
@@ -307,7 +307,39 @@ fn groove_width(width: &GrooveWidth) -> Result<Conversion, JobError> {
     })
 }
 
-fn keyseat(seat: &Keyseat) -> Result<Conversion, JobError> {
+/// A seat is less deep than half its shaft, so limits below the radius are a depth and limits above it the distance
+/// to the opposite side: which was stated shows in the numbers.
+fn check_keyseat_limits(seat: &Keyseat, target: &Target, shaft: f64) -> Result<(), JobError> {
+    let depth = match (target.limits.lower, target.limits.upper) {
+        (Some(one), Some(other)) => one.max(other),
+        (Some(one), None) | (None, Some(one)) => one,
+        (None, None) => return Ok(()),
+    };
+    let looks_like_a_depth = depth.mm() < shaft / 2.0;
+    let stated_as_a_depth = seat.convention != KeyseatConvention::BottomToOppositeSide;
+    if looks_like_a_depth == stated_as_a_depth {
+        return Ok(());
+    }
+    let (looks, right) = if looks_like_a_depth {
+        (
+            "less than the radius, so they look like a depth",
+            "depth-from-crown or depth-from-edge",
+        )
+    } else {
+        (
+            "more than the radius, so they look like the distance from the floor to the opposite side",
+            "bottom-to-opposite-side",
+        )
+    };
+    Err(JobError::Feature(format!(
+        "`convention` is {}, but on a shaft of {} the limits are {looks}; look at the drawing and write `convention` as \
+         {right}, or put the limits right",
+        seat.convention.key(),
+        seat.shaft_diameter.text(),
+    )))
+}
+
+fn keyseat(seat: &Keyseat, target: &Target) -> Result<Conversion, JobError> {
     let shaft = positive("shaft diameter", &seat.shaft_diameter)?.mm();
     let width = positive("width of the seat", &seat.width)?.mm();
     let u_shaft = stated(
@@ -327,6 +359,7 @@ fn keyseat(seat: &Keyseat) -> Result<Conversion, JobError> {
                 seat.shaft_diameter.text()
             ))
         })?;
+    check_keyseat_limits(seat, target, shaft)?;
     Ok(match seat.convention {
         KeyseatConvention::BottomToOppositeSide => Conversion {
             formula: "S, floor to opposite side, as read".into(),

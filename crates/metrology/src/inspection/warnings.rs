@@ -1,11 +1,12 @@
 //! What the person who signs ought to know beside the result.
 
 use super::estimate::Estimate;
-use super::feature::Feature;
+use super::feature::{Feature, KeyseatConvention};
 use super::job::{Job, ThreadDiameter};
 use super::target::Target;
 use super::{Outcome, ReadingResult, fitness, lookalike};
 use crate::decision::Verdict;
+use crate::features::keyseat::chord_height;
 use crate::soak;
 use crate::units::{Entered, Length, LengthUnit};
 
@@ -42,6 +43,7 @@ pub fn warnings(
     {
         all.extend(lookalike::sentence(thread, &mean.size));
     }
+    all.extend(other_convention(target, mean));
     all.extend(zero(job, target, estimate));
     all.extend(gap(job, target));
     all.extend(fitness::warnings(job));
@@ -93,6 +95,40 @@ pub fn warnings(
         );
     }
     all
+}
+
+/// A keyseat that is outside its limits as they were stated and inside as the other depth.
+fn other_convention(target: &Target, mean: &Outcome) -> Option<String> {
+    let Some(Feature::Keyseat(seat)) = &target.feature else {
+        return None;
+    };
+    let height = chord_height(seat.shaft_diameter.value().mm(), seat.width.value().mm())?;
+    let (other, change) = match seat.convention {
+        KeyseatConvention::DepthFromEdge => (KeyseatConvention::DepthFromCrown, height),
+        KeyseatConvention::DepthFromCrown => (KeyseatConvention::DepthFromEdge, -height),
+        KeyseatConvention::BottomToOppositeSide => return None,
+    };
+    let within = |size: f64| {
+        target.limits.lower.is_none_or(|lower| size >= lower.mm())
+            && target.limits.upper.is_none_or(|upper| size <= upper.mm())
+    };
+    let size = mean.size.value;
+    (!within(size) && within(size + change)).then(|| {
+        format!(
+            "outside the limits as {}, within them as {} ({}): does the drawing state the depth that way?",
+            seat.convention.key(),
+            other.key(),
+            in_unit(size + change, target.unit)
+        )
+    })
+}
+
+/// So many millimetres in a unit, to a thousandth or a ten-thousandth of an inch.
+fn in_unit(millimetres: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => format!("{:.4} in", millimetres / 25.4),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => format!("{millimetres:.3} mm"),
+    }
 }
 
 /// A wall is looked for all around; what lies in a gap of more than a third of the turn was not measured.

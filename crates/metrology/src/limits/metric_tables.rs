@@ -168,10 +168,33 @@ pub(crate) fn minor_tolerance(pitch: usize, grade: u8) -> Option<Cell> {
 }
 
 /// Td2 or TD2, of the pitch diameter, and whether it was calculated for want of a table row.
-///
+pub(crate) fn pitch_tolerance(
+    internal: bool,
+    range: usize,
+    pitch: usize,
+    grade: u8,
+) -> Option<(Cell, bool)> {
+    /// Every cell with what is calculated where the table has none: powers are taken once.
+    type Complete = LazyLock<Vec<Option<(Cell, bool)>>>;
+    static EXTERNAL: Complete = LazyLock::new(|| complete(false));
+    static INTERNAL: Complete = LazyLock::new(|| complete(true));
+    let cells: &Complete = if internal { &INTERNAL } else { &EXTERNAL };
+    cells.get(Grid::place(range, pitch, grade)).copied()?
+}
+
+/// What [`pitch_tolerance`] answers for every place of the grid.
+fn complete(internal: bool) -> Vec<Option<(Cell, bool)>> {
+    let ranges = 0..RANGES.len();
+    let places = ranges.flat_map(|range| (0..PITCHES.len()).map(move |pitch| (range, pitch)));
+    places
+        .flat_map(|(range, pitch)| (0..=9).map(move |grade| (range, pitch, grade)))
+        .map(|(range, pitch, grade)| tabulated_or_calculated(internal, range, pitch, grade))
+        .collect()
+}
+
 /// A grade whose cell is empty is not defined. Where the table has no row for range and pitch, the grades are
 /// those that the pitch has in any other range.
-pub(crate) fn pitch_tolerance(
+fn tabulated_or_calculated(
     internal: bool,
     range: usize,
     pitch: usize,

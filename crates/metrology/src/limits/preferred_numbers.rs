@@ -19,9 +19,8 @@ pub(crate) fn rounded(micrometres: f64) -> f64 {
     let mut best = (f64::INFINITY, 0.0);
     for (index, &number) in R40.iter().enumerate() {
         let distance = (mantissa - f64::from(number)).abs();
-        let tie = distance == best.0;
-        let exact_middle = 100.0 * libm::pow(10.0, (index as f64 - 0.5) / 40.0);
-        if distance < best.0 || (tie && mantissa > exact_middle) {
+        let exact_middle = || 100.0 * libm::pow(10.0, (index as f64 - 0.5) / 40.0);
+        if distance < best.0 || (distance == best.0 && mantissa > exact_middle()) {
             best = (distance, f64::from(number));
         }
     }

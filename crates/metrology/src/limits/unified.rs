@@ -15,15 +15,15 @@
 //! next is made from it; ties to even (inferred from the tables, not read in words). Class tolerances multiply
 //! the unrounded base.
 
+use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
-use rust_decimal::{Decimal, RoundingStrategy};
 
 use super::unified_published::{disputes, exception};
 use super::{Engagement, Limits, ThreadLimits};
 use crate::designation::unified::{Class, Series};
 use crate::designation::{Fault, Form, Kind, ThreadError, UnifiedThread};
 use crate::source::{Confidence, Source};
-use crate::units::{Angle, Length, LengthUnit, Pitch, ThreadsPerInch};
+use crate::units::{Angle, Length, LengthUnit, Pitch, ThreadsPerInch, round_to_even};
 
 /// A constant as printed.
 pub(super) const fn printed(digits: u32, decimals: u32) -> Decimal {
@@ -39,7 +39,7 @@ const ROUNDED_HEIGHT: Decimal = printed(119078493, 8);
 
 /// A rounded step of the calculation.
 pub(super) fn to(decimals: u32, value: Decimal) -> Decimal {
-    value.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven)
+    round_to_even(value, decimals)
 }
 
 /// A power, cut to 12 decimals: binary noise ends far behind, so that a tie at 4 to 6 decimals stays a tie.

@@ -25,8 +25,8 @@ struct ExceptionRow {
 }
 
 struct Exception {
-    diameter: Decimal,
-    count: Decimal,
+    diameter: u32,
+    count: ThreadsPerInch,
     quantity: String,
     value: Decimal,
 }
@@ -36,8 +36,8 @@ static EXCEPTIONS: LazyLock<Vec<Exception>> = LazyLock::new(|| {
         .into_iter()
         .filter_map(|row: ExceptionRow| {
             Some(Exception {
-                diameter: row.d_in.parse().ok()?,
-                count: row.tpi.parse().ok()?,
+                diameter: ten_thousandths(&row.d_in)?,
+                count: ThreadsPerInch::from_decimal(row.tpi.parse().ok()?).ok()?,
                 quantity: row.quantity,
                 value: row.value_in.parse().ok()?,
             })
@@ -45,17 +45,19 @@ static EXCEPTIONS: LazyLock<Vec<Exception>> = LazyLock::new(|| {
         .collect()
 });
 
+/// A diameter of a data file in ten-thousandths of an inch, as [`UnifiedThread`] has it.
+fn ten_thousandths(inches: &str) -> Option<u32> {
+    (inches.parse::<Decimal>().ok()? * Decimal::from(10_000)).to_u32()
+}
+
 pub(super) fn exception(thread: &UnifiedThread, quantity: &str) -> Option<Decimal> {
     if thread.starts > 1 {
         return None;
     }
-    let diameter = Decimal::new(i64::from(thread.diameter), 4);
     EXCEPTIONS
         .iter()
         .find(|row| {
-            row.diameter == diameter
-                && row.quantity == quantity
-                && row.count == thread.count.decimal()
+            row.diameter == thread.diameter && row.count == thread.count && row.quantity == quantity
         })
         .map(|row| row.value)
 }
@@ -87,14 +89,13 @@ static DISPUTED: LazyLock<Vec<Disputed>> = LazyLock::new(|| {
     let mut cells: Vec<_> = tables::rows(tables::UNIFIED_DISPUTED)
         .into_iter()
         .filter_map(|row: DisputedRow| {
-            let diameter: Decimal = row.d_in.parse().ok()?;
             let other = if row.taken == "table" {
                 &row.formula_in
             } else {
                 &row.published_in
             };
             Some(Disputed {
-                diameter: (diameter * Decimal::from(10_000)).to_u32()?,
+                diameter: ten_thousandths(&row.d_in)?,
                 count: ThreadsPerInch::from_decimal(row.tpi.parse().ok()?).ok()?,
                 class: row.class,
                 quantity: row.quantity,

@@ -105,6 +105,11 @@ impl Entered {
         &self.text
     }
 
+    /// The same for people, with a space before the unit: `0.866 mm`.
+    pub fn words(&self) -> String {
+        format!("{} {}", self.number, self.unit)
+    }
+
     /// The length meant.
     pub const fn value(&self) -> Length {
         self.value

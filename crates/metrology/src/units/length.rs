@@ -110,6 +110,27 @@ impl FromStr for LengthUnit {
     }
 }
 
+/// `count` in units of the last of so many decimals, without zeros at the end.
+pub(super) fn shortest(mut count: i64, mut decimals: u32) -> Decimal {
+    while decimals > 0 && count % 10 == 0 {
+        count /= 10;
+        decimals -= 1;
+    }
+    Decimal::new(count, decimals)
+}
+
+/// To so many decimals, ties to even. In one division where the digits fit 64 bits, as those of sizes do.
+pub(crate) fn round_to_even(value: Decimal, decimals: u32) -> Decimal {
+    let cut = value.scale().saturating_sub(decimals);
+    let digits = i64::try_from(value.mantissa()).ok();
+    let Some((digits, step)) = digits.zip(10_i64.checked_pow(cut)) else {
+        return value.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
+    };
+    let (whole, rest) = (digits.div_euclid(step), digits.rem_euclid(step));
+    let up = 2 * rest + (whole & 1) > step;
+    Decimal::new(whole + i64::from(up), value.scale() - cut)
+}
+
 impl Length {
     /// No length.
     pub const ZERO: Self = Self(0);
@@ -138,9 +159,7 @@ impl Length {
         let too_large = || LengthError::TooLarge(format!("{number} {unit}"));
         let count = number
             .checked_mul(Decimal::from(unit.tenth_nanometres()))
-            .ok_or_else(too_large)?
-            .round_dp_with_strategy(0, RoundingStrategy::MidpointNearestEven)
-            .to_i64()
+            .and_then(|exact| round_to_even(exact, 0).to_i64())
             .ok_or_else(too_large)?;
         if count.unsigned_abs() > Self::MAX.0.unsigned_abs() {
             return Err(too_large());
@@ -181,7 +200,13 @@ impl Length {
 
     /// In a unit, as a decimal number: exact where the decimal ends, else to 28 digits.
     pub fn decimal(self, unit: LengthUnit) -> Decimal {
-        (Decimal::from(self.0) / Decimal::from(unit.tenth_nanometres())).normalize()
+        match unit {
+            LengthUnit::Millimetre => shortest(self.0, 7),
+            LengthUnit::Micrometre => shortest(self.0, 4),
+            LengthUnit::Inch | LengthUnit::Microinch => {
+                (Decimal::from(self.0) / Decimal::from(unit.tenth_nanometres())).normalize()
+            }
+        }
     }
 
     /// The magnitude.
@@ -293,6 +318,23 @@ mod tests {
         assert_eq!(inch("0.06865").round_to(step), inch("0.0686"));
         assert_eq!(inch("0.06875").round_to(step), inch("0.0688"));
         assert_eq!(inch("-0.06865").round_to(step), inch("-0.0686"));
+    }
+
+    proptest::proptest! {
+        /// Against the rounding of `rust_decimal`; few digits, so that ties come up.
+        #[test]
+        fn rounds_as_the_decimal_type_does(digits in -30_000_i64..30_000, more in 0_u32..16, decimals in 0_u32..8) {
+            let number = Decimal::new(digits * 10_i64.pow(more % 12), more);
+            proptest::prop_assert_eq!(
+                round_to_even(number, decimals),
+                number.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven)
+            );
+            let long = number * Decimal::new(1_000_000_000_000_001, 15);
+            proptest::prop_assert_eq!(
+                round_to_even(long, decimals),
+                long.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven)
+            );
+        }
     }
 
     #[test]

@@ -13,6 +13,7 @@ mod temperature;
 pub use angle::Angle;
 pub use entered::{Entered, EntryError};
 pub use force::Force;
+pub(crate) use length::round_to_even;
 pub use length::{Length, LengthError, LengthUnit};
 pub use pitch::{Pitch, PitchError, ThreadsPerInch};
 pub use temperature::{Celsius, Expansion, TemperatureDifference};

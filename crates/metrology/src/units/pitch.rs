@@ -4,6 +4,7 @@ use std::fmt;
 
 use rust_decimal::Decimal;
 
+use super::length::shortest;
 use super::{Length, LengthUnit};
 
 /// Threads per inch, exact to a thousandth of a thread (`20`, `4.5`, `11.5`).
@@ -55,12 +56,16 @@ impl ThreadsPerInch {
 
     /// The count.
     pub fn decimal(self) -> Decimal {
-        Decimal::new(i64::from(self.thousandths), 3).normalize()
+        shortest(i64::from(self.thousandths), 3)
     }
 
     /// The pitch in inches to 8 decimals, as ASME B1.30 starts its calculations.
     pub fn pitch_inch(self) -> Decimal {
-        (Decimal::ONE / self.decimal()).round_dp(8)
+        // 10^8 inches over thousandths of a thread; a tie goes to the even number.
+        let thousandths = i64::from(self.thousandths);
+        let (whole, rest) = (100_000_000_000 / thousandths, 100_000_000_000 % thousandths);
+        let up = 2 * rest + (whole & 1) > thousandths;
+        shortest(whole + i64::from(up), 8)
     }
 }
 

@@ -548,3 +548,46 @@ pub mod properties {
         }
     }
 }
+
+/// Names of threads that are known without being one thread here are told what they are, with what can be meant.
+#[test]
+fn known_names_without_a_table_are_told() {
+    for (text, kind, says, suggestions) in [
+        ("BSP", "several-forms", "taper", &[][..]),
+        (
+            "1/2 BSP",
+            "several-forms",
+            "parallel",
+            &["G 1/2 A", "G 1/2", "R 1/2", "Rc 1/2"],
+        ),
+        (
+            "BSP 1 1/4 LH",
+            "several-forms",
+            "parallel",
+            &["G 1 1/4 A", "G 1 1/4", "R 1 1/4", "Rc 1 1/4"],
+        ),
+        (
+            "W 1/4",
+            "several-forms",
+            "Whitworth",
+            &["1/4 BSW", "1/4 BSF"],
+        ),
+        (
+            "1/4-20 W",
+            "several-forms",
+            "Whitworth",
+            &["1/4 BSW", "1/4 BSF"],
+        ),
+        ("1/2-14 NPSC", "no-tables", "ASME B1.20.1", &[]),
+        ("NPSM 1/2", "no-tables", "NPT", &[]),
+        ("Pg11", "no-tables", "80 degrees", &[]),
+    ] {
+        let error = parse(text).unwrap_err();
+        assert_eq!(error.kind(), kind, "{text}");
+        assert!(error.to_string().contains(says), "{text}: {error}");
+        assert!(!error.to_string().contains("Unified"), "{text}: {error}");
+        assert_eq!(error.suggestions(), suggestions, "{text}");
+    }
+    // S is a group of engagement where it is not the first word.
+    assert!(parse("M10-6g-S").is_ok());
+}

@@ -1,6 +1,5 @@
 //! `midflank limits`: limits of size, for any number of designations.
 
-use std::collections::HashMap;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
@@ -14,6 +13,7 @@ use serde::Serialize;
 use super::Failure;
 use super::lines::each_line;
 use super::output::{Output, width};
+use super::stream::answer_stream;
 use crate::document::{CoatedThreadDocument, ThreadDocument};
 use crate::report::coating::coating_lines;
 use crate::report::limits::table;
@@ -28,7 +28,7 @@ pub struct Arguments {
     /// Unit of the answer [default: that of the designation]
     #[arg(long, value_name = "mm|in", value_parser = parse_unit)]
     unit: Option<LengthUnit>,
-    /// Thickness of a coating, least..most, as 5um..8um: limits before and after it, and whether it fits
+    /// Thickness of a coating, least..most, as 5um..8um: limits before and after it; one that does not fit is wrong input, exit status 2
     #[arg(long, value_name = "LEN..LEN", allow_hyphen_values = true, value_parser = Thickness::parse)]
     coating: Option<Thickness>,
     /// The state that the drawing's limits hold in [default: what the standard takes]
@@ -86,69 +86,41 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
             "--svg draws one thread; give one designation with it",
         ));
     }
-    let mut known = Known::default();
-    each_designation(&arguments.designations, output, |text, output| {
-        if arguments.json {
-            known.answer(text, output, |output| answer(text, arguments, output))
-        } else {
-            answer(text, arguments, output)
-        }
-    })
-}
-
-/// Answers kept as they were written. A list of parts names the same few hundred threads again and again, and an
-/// answer depends on nothing but its line and the options of the run.
-#[derive(Default)]
-struct Known {
-    answers: HashMap<String, (String, bool)>,
-}
-
-/// As many answers as are kept, about 1 kB each: more than the threads of all standards in their usual classes.
-const KEPT: usize = 8192;
-
-impl Known {
-    fn answer(
-        &mut self,
-        text: &str,
-        output: &mut Output,
-        answer: impl FnOnce(&mut Output) -> Result<bool, Failure>,
-    ) -> Result<bool, Failure> {
-        if let Some((written, answered)) = self.answers.get(text) {
-            output.text(written)?;
-            return Ok(*answered);
-        }
-        output.keep_a_copy();
-        let answered = answer(output)?;
-        let written = output.take_copy();
-        if self.answers.len() < KEPT {
-            self.answers.insert(text.to_owned(), (written, answered));
-        }
-        Ok(answered)
-    }
+    each_designation(
+        &arguments.designations,
+        arguments.json,
+        output,
+        |text, output| answer(text, arguments, output),
+    )
 }
 
 /// Answers designations from the command line, or one a line from standard input for `-`; `answer` says whether the
-/// designation was right.
+/// designation was right. Answers for people go one by one, since what is wrong is told in step on standard error.
 pub fn each_designation(
     designations: &[String],
+    json: bool,
     output: &mut Output,
-    mut answer: impl FnMut(&str, &mut Output) -> Result<bool, Failure>,
+    answer: impl Fn(&str, &mut Output) -> Result<bool, Failure> + Sync,
 ) -> Result<(), Failure> {
-    let mut all_answered = true;
+    let mut all_right = true;
     for designation in designations {
-        each_line(designation, |text| {
-            all_answered &= answer(text, output)?;
-            Ok(())
-        })?;
+        if json && designation == "-" {
+            all_right &= answer_stream(&answer, output)?;
+        } else {
+            each_line(designation, |text| {
+                all_right &= answer(text, output)?;
+                Ok(())
+            })?;
+        }
     }
-    if all_answered {
+    if all_right {
         Ok(())
     } else {
         output.finish().and(Err(Failure::SomeLines))
     }
 }
 
-/// Answers one designation for people; false if it was wrong.
+/// Answers one designation; false if it was wrong.
 fn answer(text: &str, arguments: &Arguments, output: &mut Output) -> Result<bool, Failure> {
     let mut thread = match look_up(text) {
         Ok(thread) => thread,

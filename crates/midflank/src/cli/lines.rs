@@ -25,14 +25,23 @@ pub fn each_line(
         if read == 0 {
             return Ok(());
         }
-        while matches!(line.last(), Some(b'\n' | b'\r')) {
-            line.pop();
-        }
-        let text = String::from_utf8_lossy(&line);
+        each_line_of(&line, &mut answer)?;
+    }
+}
+
+/// The same for lines that have been read.
+pub fn each_line_of(
+    lines: &[u8],
+    mut answer: impl FnMut(&str) -> Result<(), Failure>,
+) -> Result<(), Failure> {
+    for line in lines.split(|&byte| byte == b'\n') {
+        let text = String::from_utf8_lossy(line);
+        let text = text.trim_end_matches('\r');
         if !text.trim().is_empty() {
-            answer(&text)?;
+            answer(text)?;
         }
     }
+    Ok(())
 }
 
 /// Reads a whole text file, without its byte-order mark.

@@ -23,6 +23,7 @@ mod reconcile;
 mod report;
 mod setup;
 mod simulate;
+mod stream;
 mod thread;
 pub mod wires;
 
@@ -112,7 +113,9 @@ pub fn run() -> ExitCode {
         Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),
         Command::Report(arguments) => report::run(arguments, cli.ledger.as_deref(), &mut output),
     };
-    match done.and_then(|()| output.finish()) {
+    // What was answered before something went wrong is answered.
+    let sent = output.finish();
+    match done.and(sent) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => failure.tell(),
     }

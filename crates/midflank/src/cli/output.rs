@@ -1,42 +1,38 @@
 //! Standard output: buffered, and at ease when the reader of a pipe goes away.
 
-use std::io::{self, BufWriter, StdoutLock, Write};
+use std::io::{self, Stdout, Write};
 
 use serde::Serialize;
 
 use super::Failure;
 
-/// Standard output of a command.
+/// Standard output of a command; without a way out, answers that are kept until they are appended to one.
+#[derive(Default)]
 pub struct Output {
-    out: BufWriter<StdoutLock<'static>>,
-    /// What goes out, for whoever wants to say it again.
-    copy: Option<String>,
+    waiting: Vec<u8>,
+    out: Option<Stdout>,
 }
+
+/// As much as waits before it is sent.
+const FULL: usize = 1 << 16;
 
 impl Output {
     pub fn new() -> Self {
         Self {
-            out: BufWriter::with_capacity(1 << 16, io::stdout().lock()),
-            copy: None,
+            waiting: Vec::with_capacity(2 * FULL),
+            out: Some(io::stdout()),
         }
+    }
+
+    /// Bytes as they are.
+    pub fn bytes(&mut self, bytes: &[u8]) -> Result<(), Failure> {
+        self.waiting.extend_from_slice(bytes);
+        self.send_if_full()
     }
 
     /// Text as it is.
     pub fn text(&mut self, text: &str) -> Result<(), Failure> {
-        if let Some(copy) = &mut self.copy {
-            copy.push_str(text);
-        }
-        self.out.write_all(text.as_bytes()).map_err(write_failure)
-    }
-
-    /// Keeps a copy of what goes out from here on.
-    pub fn keep_a_copy(&mut self) {
-        self.copy = Some(String::new());
-    }
-
-    /// The copy, which ends here.
-    pub fn take_copy(&mut self) -> String {
-        self.copy.take().unwrap_or_default()
+        self.bytes(text.as_bytes())
     }
 
     /// A line of text.
@@ -47,14 +43,51 @@ impl Output {
 
     /// One JSON document on one line.
     pub fn json(&mut self, document: &impl Serialize) -> Result<(), Failure> {
-        let mut text = serde_json::to_string(document).map_err(Failure::outside)?;
-        text.push('\n');
-        self.text(&text)
+        serde_json::to_writer(&mut self.waiting, document).map_err(Failure::outside)?;
+        self.waiting.push(b'\n');
+        self.send_if_full()
+    }
+
+    /// What has not been sent.
+    pub fn kept(&self) -> &[u8] {
+        &self.waiting
+    }
+
+    /// Takes over what another output has kept.
+    pub fn append(&mut self, other: &mut Self) -> Result<(), Failure> {
+        if other.waiting.len() >= FULL {
+            // Sent from where it is.
+            self.send()?;
+            std::mem::swap(&mut self.waiting, &mut other.waiting);
+            self.send()?;
+            std::mem::swap(&mut self.waiting, &mut other.waiting);
+        } else {
+            self.bytes(&other.waiting)?;
+            other.waiting.clear();
+        }
+        Ok(())
     }
 
     /// Sends what is waiting: an acknowledgement must be seen before the next piece of work.
     pub fn finish(&mut self) -> Result<(), Failure> {
-        self.out.flush().map_err(write_failure)
+        self.send()?;
+        let flushed = self.out.as_mut().map_or(Ok(()), Write::flush);
+        flushed.map_err(write_failure)
+    }
+
+    fn send_if_full(&mut self) -> Result<(), Failure> {
+        if self.waiting.len() < FULL {
+            return Ok(());
+        }
+        self.send()
+    }
+
+    fn send(&mut self) -> Result<(), Failure> {
+        if let Some(out) = &mut self.out {
+            out.write_all(&self.waiting).map_err(write_failure)?;
+            self.waiting.clear();
+        }
+        Ok(())
     }
 }
 

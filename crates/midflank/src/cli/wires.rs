@@ -204,7 +204,13 @@ fn asked(arguments: &Arguments, unit: LengthUnit) -> Result<Question, Wrong> {
     let owned = arguments
         .owned
         .iter()
-        .map(|text| length(Some(text), None).map(Option::unwrap_or_default))
+        .map(|text| {
+            let owned = length(Some(text), None).map(Option::unwrap_or_default);
+            owned.map_err(|(kind, message)| {
+                let right = "--owned takes diameters of wires, as 0.866mm,0.895mm";
+                (kind, format!("{message}; {right}"))
+            })
+        })
         .collect::<Result<_, _>>()?;
     Ok(Question {
         designation: None,

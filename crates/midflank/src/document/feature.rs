@@ -17,6 +17,13 @@ pub struct FeatureDocument {
     pub findings: Vec<Finding>,
 }
 
+impl FeatureDocument {
+    /// Whether there is nothing to tell beside the size.
+    pub fn is_empty(&self) -> bool {
+        self.conversion.is_empty() && self.findings.is_empty()
+    }
+}
+
 /// One finding; lengths in the document's unit, everything else in `unit`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Finding {

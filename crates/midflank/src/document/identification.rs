@@ -1,7 +1,8 @@
 //! `midflank identify`: which thread this can be.
 
 use metrology::identify::{
-    Advice, Candidate, Evidence, Expected, Identification, Quantity, Ranked, turns_to_tell_apart,
+    Advice, Candidate, Evidence, Expected, Identification, Observation, Quantity, Ranked,
+    WELL_WITHIN, turns_to_tell_apart,
 };
 use metrology::units::LengthUnit;
 use serde::Serialize;
@@ -34,6 +35,9 @@ pub struct IdentificationDocument {
     /// Threads that no count of turns tells from the first.
     pub look_alikes: Vec<LookAlikeDocument>,
     pub assumed: Vec<String>,
+    /// For people: which threads the readings do not tell from the first, as a sentence.
+    #[serde(skip)]
+    pub fit_alike: Option<String>,
 }
 
 /// One thread.
@@ -125,6 +129,9 @@ impl IdentificationDocument {
                 })
                 .collect(),
             assumed,
+            fit_alike: first
+                .filter(|_| fits)
+                .and_then(|first| fit_alike(found, first)),
         }
     }
 }
@@ -188,45 +195,101 @@ pub fn in_words(quantity: Quantity, value: f64, unit: LengthUnit) -> String {
     }
 }
 
-/// Which reading fits nothing, and the nearest thread.
+/// The threads that the readings do not tell from the first, and what then makes the difference.
+fn fit_alike(found: &Identification, first: &Ranked) -> Option<String> {
+    let shown = found.ranked.iter().skip(1).take(MOST - 1);
+    let others: Vec<_> = shown
+        .filter(|other| other.probability >= LEAST_PROBABILITY && other.fits_like(first))
+        .map(|other| other.candidate.designation.as_str())
+        .collect();
+    let (last, between) = others.split_last()?;
+    let between = between
+        .iter()
+        .fold(String::new(), |list, name| list + ", " + name);
+    let rest = if found.flat_prior {
+        "what is measured next decides"
+    } else {
+        "the rest of the probability is how common each is, not what was measured"
+    };
+    let first = &first.candidate.designation;
+    Some(format!("{first}{between} and {last} fit alike; {rest}"))
+}
+
+/// Which reading fits nothing, and the nearest thread with what is outside of it and by how much.
 fn nothing_fits(
     evidence: &Evidence,
     found: &Identification,
     nearest: &Ranked,
     unit: LengthUnit,
 ) -> String {
-    let nearest = nearest.candidate;
-    let readings: Vec<String> = evidence
-        .observations
-        .iter()
-        .filter(|seen| found.fit_none.contains(&seen.quantity))
-        .map(|seen| {
-            let allowed = match nearest.expected(seen.quantity) {
-                Expected::Value(value) => in_words(seen.quantity, value, unit),
-                Expected::Band { any_class, .. } => format!(
-                    "{} to {} in any class",
-                    length(any_class.0, unit),
-                    length(any_class.1, unit)
-                ),
+    let outside_of = |ranked: &Ranked| {
+        let readings: Vec<String> = (evidence.observations.iter().zip(&ranked.misfits))
+            .filter(|&(_, &misfit)| misfit > WELL_WITHIN)
+            .map(|(seen, _)| outside(seen, ranked.candidate.expected(seen.quantity), unit))
+            .collect();
+        format!(
+            "{}, where the {}",
+            ranked.candidate.designation,
+            readings.join(" and the ")
+        )
+    };
+    let nearest_of_all = outside_of(nearest);
+    match *found.fit_none {
+        [_] if evidence.observations.len() == 1 => {
+            format!("no standard thread has it; the nearest is {nearest_of_all}")
+        }
+        [blamed] => {
+            let only_this_outside = |ranked: &&Ranked| {
+                (evidence.observations.iter().zip(&ranked.misfits))
+                    .all(|(seen, &misfit)| (misfit > WELL_WITHIN) == (seen.quantity == blamed))
             };
-            let read = in_words(seen.quantity, seen.value, unit);
-            format!("{} {read} (there {allowed})", seen.quantity)
-        })
-        .collect();
-    let readings = readings.join(", ");
-    let name = &nearest.designation;
-    let alone = evidence.observations.len() == 1;
-    if found.fit_none.len() < evidence.observations.len() {
-        format!(
-            "of the threads that fit the other readings none fits this; the nearest is {name}: {readings}"
-        )
-    } else if alone {
-        format!("no standard thread has it; the nearest is {name}: {readings}")
-    } else {
-        format!(
-            "no standard thread fits these readings together; the nearest is {name}: {readings}"
-        )
+            let but_for_this = found.ranked.iter().find(only_this_outside);
+            let but_for_this = but_for_this.map_or_else(|| nearest_of_all.clone(), outside_of);
+            let all_in_all = if but_for_this == nearest_of_all {
+                String::new()
+            } else {
+                format!("; nearest in all readings is {nearest_of_all}")
+            };
+            format!(
+                "of the threads that fit the other readings none fits the {blamed}; the nearest of them is \
+                 {but_for_this}{all_in_all}"
+            )
+        }
+        _ => format!(
+            "no standard thread fits these readings together; the nearest is {nearest_of_all}"
+        ),
     }
+}
+
+/// By how much a reading is outside what any class of a thread allows.
+fn outside(seen: &Observation, expected: Expected, unit: LengthUnit) -> String {
+    let (lower, upper) = match expected {
+        Expected::Value(value) => (value, value),
+        Expected::Band { any_class, .. } => any_class,
+    };
+    let (by, side) = if seen.value < lower {
+        (lower - seen.value, "below")
+    } else {
+        (seen.value - upper, "above")
+    };
+    let by = match seen.quantity {
+        Quantity::FlankAngle => format!("{by:.1} degrees"),
+        Quantity::Taper => format!("{by:.4}"),
+        Quantity::Pitch => in_words(Quantity::Pitch, by, unit),
+        Quantity::Major | Quantity::PitchDiameter | Quantity::Minor => length(by, unit),
+    };
+    let allowed = match expected {
+        Expected::Value(value) => in_words(seen.quantity, value, unit),
+        Expected::Band { .. } => {
+            format!(
+                "{} to {} of any class",
+                length(lower, unit),
+                length(upper, unit)
+            )
+        }
+    };
+    let read = in_words(seen.quantity, seen.value, unit);
+    format!("{} of {read} is {by} {side} {allowed}", seen.quantity)
 }
 
 impl AdviceDocument {

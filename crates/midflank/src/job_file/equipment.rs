@@ -48,7 +48,20 @@ pub fn read(path: &Path) -> Result<Listed, JobFileError> {
 
 /// Takes the text of an equipment file.
 pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
-    let file: EquipmentFile = from_toml(path, text)?;
+    let file: EquipmentFile = from_toml(path, text).map_err(|error| {
+        // A whole job has each piece once, and what was read with it.
+        if from_toml::<shape::JobFile>(path, text).is_ok() {
+            JobFileError::Wrong {
+                path: path.to_owned(),
+                line: 1,
+                message: "this is a job file; the register takes a file of equipment alone, with [[instrument]], \
+                          [[contacts]] and [[standard]] in double brackets and without [part], [measure] and [readings]"
+                    .to_owned(),
+            }
+        } else {
+            error
+        }
+    })?;
     let source = Source::new(path, text, file.unit.as_ref())?;
     let mut pieces = Vec::new();
     let mut add = |id: &Spanned<String>, piece: Equipment| {

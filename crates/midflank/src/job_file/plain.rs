@@ -2,6 +2,9 @@
 
 use std::path::Path;
 
+use metrology::decision::Rule;
+use metrology::inspection::{EccentricityDefinition, KeyseatConvention};
+
 use super::JobFileError;
 use super::typed::line_of;
 
@@ -46,7 +49,9 @@ fn plain(message: &str) -> (String, bool) {
         [section] if message.starts_with("missing field") && SECTIONS.contains(section) => {
             (format!("the section [{section}] is missing; docs/job-file.md shows what belongs there"), false)
         }
-        [key] if message.starts_with("missing field") => (format!("the key `{key}` is missing in this section"), true),
+        [key] if message.starts_with("missing field") => {
+            (format!("the key `{key}` is missing in this section{}", choices(key)), true)
+        }
         [key, known @ ..] if message.starts_with("unknown field") => {
             (format!("there is no key `{key}`; {}", instead(key, known)), false)
         }
@@ -66,6 +71,17 @@ fn plain(message: &str) -> (String, bool) {
                 .to_owned(),
             true,
         ),
+    }
+}
+
+/// What can stand for a key that takes one of a few words.
+fn choices(key: &str) -> String {
+    let list = |words: &[&str]| format!("; it is one of {}", words.join(", "));
+    match key {
+        "rule" => list(Rule::KEYS),
+        "convention" => list(&KeyseatConvention::ALL.map(KeyseatConvention::key)),
+        "definition" => list(&EccentricityDefinition::ALL.map(EccentricityDefinition::key)),
+        _ => String::new(),
     }
 }
 

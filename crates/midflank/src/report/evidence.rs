@@ -78,9 +78,9 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
 fn micrometer(job: &Job) -> String {
     let instrument = &job.instrument;
     let [from, to] = &instrument.range;
-    let mut words = format!("{}, {} to {}", instrument.id, from.text(), to.text());
+    let mut words = format!("{}, {} to {}", instrument.id, from.words(), to.words());
     if let Some(step) = &instrument.resolution {
-        let _ = write!(words, ", step {}", step.text());
+        let _ = write!(words, ", step {}", step.words());
     }
     let _ = match &instrument.errors {
         InstrumentErrors::Within {
@@ -89,7 +89,7 @@ fn micrometer(job: &Job) -> String {
             write!(
                 words,
                 ", no error above {}",
-                maximum_permissible_error.text()
+                maximum_permissible_error.words()
             )
         }
         InstrumentErrors::Curve {
@@ -101,7 +101,7 @@ fn micrometer(job: &Job) -> String {
             words,
             ", error curve of {} points, U = {} (k = {coverage_factor})",
             points.len(),
-            expanded_uncertainty.text()
+            expanded_uncertainty.words()
         ),
     };
     words + &certificate(instrument.certificate.as_deref(), instrument.due)
@@ -116,7 +116,7 @@ fn contacts(job: &Job) -> String {
     }
     if let Some([from, to]) = &contacts.pitch_range {
         let pitch = |entry: &PitchEntry| match entry {
-            PitchEntry::Length(length) => length.text().to_owned(),
+            PitchEntry::Length(length) => length.words(),
             PitchEntry::PerInch(text) => text.clone(),
         };
         let _ = write!(words, ", for pitches {} to {}", pitch(from), pitch(to));
@@ -138,8 +138,8 @@ fn standard(job: &Job) -> String {
     format!(
         "{}, {form}, certified {}, U = {} (k = {}){}",
         standard.id,
-        standard.size.text(),
-        standard.expanded_uncertainty.text(),
+        standard.size.words(),
+        standard.expanded_uncertainty.words(),
         standard.coverage_factor,
         certificate(standard.certificate.as_deref(), standard.due)
     )
@@ -149,8 +149,8 @@ fn set_of_wires(wires: &WireSet) -> String {
     format!(
         "{}, {}, U = {} (k = {}), {}{}",
         wires.id,
-        wires.diameter.text(),
-        wires.expanded_uncertainty.text(),
+        wires.diameter.words(),
+        wires.expanded_uncertainty.words(),
         wires.coverage_factor,
         if wires.calibrated_under_force {
             "calibrated under force"

@@ -4,7 +4,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::{
     CAUTION, Report, budget_lines, doubt, evidence, finding_value, fine_decimals, length, percent,
-    scope, size, verdict_words,
+    sampled, scope, size, verdict_words,
 };
 use super::{feature_picture, picture};
 use crate::document::{FeatureDocument, Inspected};
@@ -46,7 +46,12 @@ pub fn article(report: &Report, title: &str) -> Markup {
     html! {
         (head(report, title))
         (verdict(result))
-        @if let Some(feature) = &result.feature { section { h2 { "Feature" } (findings(feature)) @if let Some(picture) = feature_picture::feature(report.job, result) { (picture) } } }
+        @if let Some(feature) = &result.feature {
+            @let picture = feature_picture::feature(report.job, result);
+            @if !feature.is_empty() || picture.is_some() {
+                section { h2 { "Feature" } (findings(feature)) @if let Some(picture) = picture { (picture) } }
+            }
+        }
         section {
             h2 { "Readings" }
             (picture::readings(result))
@@ -111,14 +116,14 @@ fn verdict(result: &Inspected) -> Markup {
             dl class="facts" {
                 div { dt { "Limits" } dd { (limit(result.limits.min)) " to " (limit(result.limits.max)) " " (result.unit) } }
                 div { dt { "Margin" } dd { (length(result.decision.margin, places, result.unit)) } }
-                div { dt { "Decided on" } dd { (result.decided_on) } }
+                div { dt { "Decided on" } dd { (sampled(result, &result.decided_on)) } }
                 div { dt { "Rule" } dd { (result.decision.rule)
                     @if let Some(guard) = result.decision.guard_band { ", guard band " (length(guard, places.max(decimals), result.unit)) } } }
                 div { dt { "Conforms with a probability of" } dd { (percent(result.decision.conformance_probability)) } }
                 @if let Some(worst) = &result.worst_place {
-                    @for (name, outcome) in [("Mean", &result.mean), ("Worst place", worst)] {
+                    @for (name, outcome) in [("Mean", &result.mean), (sampled(result, "Worst place").as_ref(), worst)] {
                         @let (value, expanded, _) = size(outcome.size.value, outcome.size.expanded_uncertainty);
-                        div { dt { (name) } dd { (value) " ± " (expanded) " " (result.unit) " (" (outcome.of) "): " (outcome.decision.decision) } }
+                        div { dt { (name) } dd { (value) " ± " (expanded) " " (result.unit) " (" (sampled(result, &outcome.of)) "): " (outcome.decision.decision) } }
                     }
                 }
                 @if let Some(rest) = &result.without_flagged {
@@ -160,7 +165,7 @@ fn readings(result: &Inspected) -> Markup {
     html! {
         table {
             thead { tr {
-                th scope="col" { "No." } th scope="col" { "Place" } th scope="col" class="number" { "As read" }
+                th scope="col" { "No." } th scope="col" { (sampled(result, "Place")) } th scope="col" class="number" { "As read" }
                 th scope="col" class="number" { "Corrected, " (result.unit) } th scope="col" { "Remark" }
             } }
             tbody {
@@ -227,7 +232,7 @@ pub fn budget(result: &Inspected) -> Markup {
             tbody {
                 @for line in lines {
                     tr {
-                        td { (line.name) } td class="number" { (format!("{:.places$}", line.contribution)) }
+                        td { (sampled(result, &line.name)) } td class="number" { (format!("{:.places$}", line.contribution)) }
                         td class="number" { (format!("{:.1} %", line.share * 100.0)) }
                         td class="number" { (degrees(line.degrees_of_freedom)) } td { (line.note) }
                     }

@@ -16,6 +16,9 @@ pub fn answer(evidence: &Evidence, found: &IdentificationDocument, width: usize)
     let mut out = String::new();
     headline(&mut out, found, width);
     measured(&mut out, evidence, found, width);
+    if let Some(words) = &found.fit_alike {
+        paragraph(&mut out, words, width);
+    }
     candidates(&mut out, evidence, found);
     if let Some(next) = found
         .separating_measurement

@@ -21,6 +21,8 @@ pub mod small;
 pub mod text;
 pub mod wires;
 
+use std::borrow::Cow;
+
 use jiff::Timestamp;
 use ledger::{Entry, Ledger};
 use metrology::inspection::{
@@ -32,6 +34,19 @@ use metrology::units::LengthUnit;
 use crate::record::NOTE;
 
 use crate::document::{BudgetLine, Finding, Inspected};
+
+/// Words about places, for a crimp about samples: each of its readings is another crimp.
+pub fn sampled<'a>(result: &Inspected, words: &'a str) -> Cow<'a, str> {
+    let crimps = result
+        .feature
+        .as_ref()
+        .is_some_and(|feature| feature.kind == "crimp-height");
+    if !crimps {
+        return Cow::Borrowed(words);
+    }
+    let words = words.replace("place", "sample").replace("Place", "Sample");
+    Cow::Owned(words.replace("reading ", "sample "))
+}
 
 /// All that a report is made from.
 pub struct Report<'a> {

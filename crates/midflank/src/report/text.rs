@@ -7,8 +7,8 @@ use metrology::inspection::Job;
 use super::bar::Bar;
 use super::monte_carlo;
 use super::{
-    CAUTION, Report, budget_lines, doubt, evidence, fine_decimals, length, percent, scope, size,
-    verdict_words,
+    CAUTION, Report, budget_lines, doubt, evidence, fine_decimals, length, percent, sampled, scope,
+    size, verdict_words,
 };
 use crate::document::Inspected;
 
@@ -223,7 +223,7 @@ impl Text {
                 percent(result.decision.conformance_probability)
             ),
         );
-        self.field("decided on", &result.decided_on);
+        self.field("decided on", &sampled(result, &result.decided_on));
         self.blank();
         self.line(&format!(
             "  {}",
@@ -232,7 +232,7 @@ impl Text {
         self.line("  | limits   - accepted   / guard band   = U   o size");
         for (name, outcome) in [
             ("mean", Some(&result.mean)),
-            ("worst place", result.worst_place.as_ref()),
+            (&sampled(result, "worst place"), result.worst_place.as_ref()),
         ] {
             if let Some(outcome) = outcome.filter(|_| result.worst_place.is_some()) {
                 let (value, expanded, _) =
@@ -241,7 +241,8 @@ impl Text {
                     name,
                     &format!(
                         "{value} ± {expanded} {unit}, {}: {}",
-                        outcome.of, outcome.decision.decision
+                        sampled(result, &outcome.of),
+                        outcome.decision.decision
                     ),
                 );
             }
@@ -264,7 +265,11 @@ impl Text {
 
     /// What else the readings of a feature tell, each with its definition, and whom the result defers to.
     fn feature(&mut self, result: &Inspected) {
-        if let Some(feature) = &result.feature {
+        if let Some(feature) = result
+            .feature
+            .as_ref()
+            .filter(|feature| !feature.is_empty())
+        {
             self.title("Feature");
             if !feature.conversion.is_empty() {
                 self.field("size", &feature.conversion);
@@ -303,11 +308,13 @@ impl Text {
         let _ = writeln!(
             self.out,
             "  {:<24} {:>14} {:>12}",
-            "place", "as read", "corrected"
+            sampled(result, "place"),
+            "as read",
+            "corrected"
         );
         for (index, reading) in result.readings.iter().enumerate() {
             let place = if reading.place.is_empty() {
-                format!("reading {}", index + 1)
+                sampled(result, &format!("reading {}", index + 1)).into_owned()
             } else {
                 reading.place.clone()
             };
@@ -373,7 +380,7 @@ impl Text {
         for line in lines {
             self.line(&format!(
                 "  {:<36} {:>12.places$} {:>6.1} % {:>6}",
-                line.name,
+                sampled(result, &line.name),
                 line.contribution,
                 line.share * 100.0,
                 degrees(line.degrees_of_freedom)

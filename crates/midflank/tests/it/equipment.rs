@@ -184,3 +184,24 @@ fn quarantine_and_due_dates_block() {
         ))
         .refused(&["mic-04", "2025-09-30", "[override]"]);
 }
+
+#[test]
+fn a_whole_job_is_no_equipment_file() {
+    let bench = Bench::new();
+    let job = bench.file("job.toml", &crate::bench::demo("land"));
+    bench
+        .run(&["equipment", "add", &job])
+        .refused(&["this is a job file", "[[instrument]]"]);
+}
+
+/// Seven pairs that are made for other features are refused in one breath.
+#[test]
+fn one_reason_for_many_pairs_is_said_once() {
+    let run = Bench::new().with_equipment().run(&["setup", "M10x1.5-6g"]);
+    assert_eq!(run.out.matches("do not sit on a").count(), 1, "{}", run.out);
+    assert!(
+        run.out.contains("bl-075 (blades), bp-1 (blade and point)"),
+        "{}",
+        run.out
+    );
+}

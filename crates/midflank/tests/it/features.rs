@@ -345,6 +345,57 @@ fn wrong_contacts_are_refused_with_their_error() {
         .refused(&["turns"]);
 }
 
+/// 4.0849 mm from the edge is 4.7443 mm from the crown.
+#[test]
+fn a_depth_that_fits_the_other_convention_is_asked_about() {
+    let bench = Bench::new();
+    let limits = "lower = \"4.0\"\nupper = \"4.2\"";
+    let asked = |to: &str| {
+        let result = bench.inspect(&demo("keyseat").replace(limits, to)).json();
+        let warnings = result["warnings"].as_array().unwrap();
+        warnings.iter().any(|words| {
+            let words = words.as_str().unwrap();
+            words.contains("within them as depth-from-crown (4.744 mm)")
+        })
+    };
+    assert!(asked("lower = \"4.7\"\nupper = \"4.9\""));
+    assert!(!asked(limits), "it is within");
+    assert!(
+        !asked("lower = \"3.0\"\nupper = \"3.2\""),
+        "it is outside either way"
+    );
+}
+
+/// Each reading of the wall alone tells no diameter of an eccentric tube; two opposite ones do: 24.953 mm less both.
+#[test]
+fn inside_diameters_are_told_across_opposite_walls() {
+    let result = Bench::new().inspect(&demo("inside-diameter")).json();
+    // Zero error 0.0013 mm: 0° to 180°: 24.953 - 2.117 - 1.975 + 2 × 0.0013; 90° to 270°: 2.052 and 2.049.
+    close(value(&result, "greatest_across"), 20.861 + 0.0026, 2e-4);
+    close(value(&result, "least_across"), 20.852 + 0.0026, 2e-4);
+}
+
+/// Every reading of a crimp is another crimp, and a heading has something under it.
+#[test]
+fn people_read_of_samples_where_each_reading_is_another_crimp() {
+    let bench = Bench::new();
+    let shown = |name: &str| {
+        bench
+            .run(&["inspect", &bench.file("job.toml", &demo(name))])
+            .out
+    };
+    let crimp = shown("crimp-height");
+    assert!(
+        crimp.contains("the mean of 5 samples") && !crimp.contains("place"),
+        "{crimp}"
+    );
+    let land = shown("land");
+    assert!(
+        !land.contains("\nFeature\n") && land.contains("0 mm to 25 mm"),
+        "{land}"
+    );
+}
+
 #[test]
 fn wrong_input_gets_one_clear_error() {
     let bench = Bench::new();
@@ -356,6 +407,22 @@ fn wrong_input_gets_one_clear_error() {
         .refused(&["definition", "least-over-most"]);
     by("keyseat", "convention = \"depth-from-edge\"", "#")
         .refused(&["job.toml:22", "look at the drawing"]);
+    by("keyseat", "depth-from-edge", "bottom-to-opposite-side").refused(&[
+        "less than the radius",
+        "depth-from-crown or depth-from-edge",
+    ]);
+    by(
+        "keyseat",
+        "lower = \"4.0\"\nupper = \"4.2\"",
+        "lower = \"20.2\"\nupper = \"20.4\"",
+    )
+    .refused(&["more than the radius", "as bottom-to-opposite-side"]);
+    by("tube-wall", "run-out-over-mean", "least-over-most").refused(&[
+        "percent_limit",
+        "cannot be meant",
+        "run-out-over-mean",
+    ]);
+    by("tube-wall", "rule = ", "# ").refused(&["rule", "iso14253-1", "guard-band"]);
     by("keyseat", "width = \"8.01\"", "width = \"25.5\"").refused(&["does not fit a shaft"]);
     by("lobed-shaft", "v_angle = 60", "v_angle = 180").refused(&["180"]);
     by("lobed-shaft", "lobes = 3 ", "lobes = 5 ").refused(&["60°", "blind to 5 lobes", "90°"]);

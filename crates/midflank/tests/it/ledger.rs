@@ -151,7 +151,7 @@ fn a_report_in_text_and_html() {
         "vc-60-3",
         "rod-10",
         "K-2187",
-        "9.9994mm",
+        "9.9994 mm",
         "8.929mm",
         "A. Quill",
         "iso14253-1",

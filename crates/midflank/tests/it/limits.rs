@@ -50,6 +50,38 @@ fn many_at_once_in_order_and_wrong_ones_in_their_place() {
     );
 }
 
+/// Long lists go through all cores in blocks: every line has its answer in its place, right or wrong.
+#[test]
+fn a_long_list_keeps_its_order() {
+    let count = 20_000;
+    let line = |number: usize| match number % 7 {
+        0 => "M10x1.6-6g".to_owned(),
+        1 => "M10x1.5-6g".to_owned(),
+        _ => format!("M{}.{:03}x1-6g", 20 + number / 1000, number % 1000),
+    };
+    let list: Vec<_> = (0..count).map(line).collect();
+    let run = Bench::new().run_with_input(&["limits", "-", "--json"], list.join("\n").as_bytes());
+    assert_eq!(run.status, 2);
+    let documents = run.documents();
+    assert_eq!(documents.len(), count);
+    for (document, line) in documents.iter().zip(&list) {
+        if line == "M10x1.6-6g" {
+            assert_eq!(document["input"], **line);
+        } else {
+            let written = document["designation"].as_str().unwrap();
+            let diameter = |text: &str| -> f64 {
+                text.trim_start_matches('M')
+                    .split('x')
+                    .next()
+                    .unwrap()
+                    .parse()
+                    .unwrap()
+            };
+            assert_eq!(diameter(written), diameter(line), "{written} for {line}");
+        }
+    }
+}
+
 #[test]
 fn points_at_the_place_for_people() {
     let run = Bench::new().run(&["limits", "M10x1.6-6g"]);

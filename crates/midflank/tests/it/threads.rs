@@ -86,7 +86,16 @@ fn identify_says_what_fits_nothing() {
     ]);
     assert_eq!(document["fits"], false);
     assert_eq!(document["fit_none"], json!(["pitch-diameter"]));
-    assert_eq!(document["candidates"][0]["designation"], "M10x1.5");
+    // M10x1.5 has at least 8.783 mm in any class; a thread of another pitch is fewer uncertainties off.
+    let message = document["message"].as_str().unwrap();
+    assert!(
+        message.contains("is M10x1.5, where the pitch diameter of 8.400 mm is 0.383 mm below"),
+        "{message}"
+    );
+    assert!(
+        message.contains("nearest in all readings is 3/8-16 UNC, where the major"),
+        "{message}"
+    );
 }
 
 #[test]
@@ -112,6 +121,65 @@ fn identify_refuses_what_cannot_be() {
         assert_eq!((run.status, run.out.as_str()), (2, ""), "{arguments:?}");
         assert!(run.err.contains(part), "{arguments:?}: {}", run.err);
     }
+}
+
+/// M6 and 0 BA have the same pitch and nearly the same diameter: only the prior tells them apart, and that is said.
+#[test]
+fn what_only_the_prior_tells_apart_is_said() {
+    let read = |more: &[&str]| {
+        let arguments = [&["identify", "--major", "5.97mm", "--pitch", "1mm"], more].concat();
+        Bench::new()
+            .run(&arguments)
+            .out
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    let out = read(&[]);
+    assert!(
+        out.contains("M6x1 and 0 BA fit alike; the rest of the probability is how common"),
+        "{out}"
+    );
+    let flat = read(&["--flat-prior"]);
+    assert!(
+        flat.contains("fit alike; what is measured next decides"),
+        "{flat}"
+    );
+    let told = read(&["--angle", "60"]);
+    assert!(!told.contains("fit alike"), "{told}");
+}
+
+/// Where nothing fits, the nearest is that whose worst reading is fewest standard uncertainties outside.
+#[test]
+fn the_nearest_of_what_does_not_fit_says_by_how_much() {
+    let arguments = [
+        "identify",
+        "--major",
+        "9.97mm",
+        "--pitch",
+        "1.5mm",
+        "--pitch-diameter",
+        "8.6mm",
+    ];
+    let run = Bench::new().run(&arguments);
+    let out = run.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    // 8.783 mm - 8.600 mm
+    assert!(
+        out.contains(
+            "nearest is M10x1.5, where the pitch diameter of 8.600 mm is 0.183 mm below 8.783 mm"
+        ),
+        "{out}"
+    );
+    let document = Bench::new()
+        .run(&[&arguments[..], &["--json"]].concat())
+        .json();
+    let misfits: Vec<_> = document["candidates"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|one| one["misfit"].as_f64().unwrap())
+        .collect();
+    assert!(misfits.is_sorted(), "{misfits:?}");
 }
 
 /// 34 um of allowance on M12x1.75-6g take 8.5 um of coating.

@@ -5,6 +5,7 @@
 
 mod crimp_height;
 mod groove;
+mod inside_diameter;
 mod keyseat;
 mod lobed_shaft;
 mod plain_diameter;
@@ -137,10 +138,8 @@ pub fn findings(readings: &Readings) -> Result<Vec<Finding>, JobError> {
         Feature::LobedShaft(shaft) => lobed_shaft::findings(readings, shaft),
         Feature::SoftThickness(sheet) => Ok(soft_thickness::findings(readings, sheet)),
         Feature::CrimpHeight(crimp) => crimp_height::findings(readings, crimp),
-        Feature::InsideDiameter(_)
-        | Feature::BoreToFlat(_)
-        | Feature::GrooveWidth(_)
-        | Feature::Land(_) => Ok(Vec::new()),
+        Feature::InsideDiameter(_) => Ok(inside_diameter::findings(readings)),
+        Feature::BoreToFlat(_) | Feature::GrooveWidth(_) | Feature::Land(_) => Ok(Vec::new()),
     }
 }
 

@@ -199,6 +199,20 @@ fn percent_limit(
             right: "write percent, such as 10",
         });
     }
+    // A wall whose thinnest place is less than half of its thickest is no tube (common practice); and none is above 1.
+    let ratio_cannot_be_meant = !(50.0..=100.0).contains(&percent);
+    if definition == EccentricityDefinition::LeastOverMost && ratio_cannot_be_meant {
+        return Err(JobError::Feature(format!(
+            "`percent_limit` = {percent} with `definition` = least-over-most asks for a thinnest wall of at least {percent} % of \
+             the thickest, which cannot be meant; write the smallest permitted ratio, such as 80, or another `definition`: {}",
+            EccentricityDefinition::ALL
+                .into_iter()
+                .filter(|other| *other != definition)
+                .map(EccentricityDefinition::key)
+                .collect::<Vec<_>>()
+                .join(", ")
+        )));
+    }
     let percent = Length::nearest_mm(percent)?;
     Ok(match definition {
         EccentricityDefinition::LeastOverMost => Limits::at_least(percent),
