@@ -203,6 +203,24 @@ const ASKED: &[Row] = &[
         "What else does the sheet say of it?",
         "at least 75, at most 90 (percent), width 1.9 (mm), conductor 0.75 (mm²): any of them",
     ),
+    (
+        &[],
+        "outside_diameter_uncertainty",
+        "How far may that be off (U, k = 2)?",
+        "0.004 mm, or 4 um",
+    ),
+    (
+        &[],
+        "shaft_diameter_uncertainty",
+        "How far may that be off (U, k = 2)?",
+        "0.004 mm, or 4 um",
+    ),
+    (
+        &[],
+        "width_uncertainty",
+        "How far may that be off (U, k = 2)?",
+        "0.004 mm, or 4 um",
+    ),
 ];
 
 /// The question, and how an answer may look.
