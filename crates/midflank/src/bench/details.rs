@@ -442,9 +442,12 @@ fn put_named(
 
 /// A length with its unit written out.
 fn length(text: &str, unit: LengthUnit) -> Result<String, Refusal> {
-    let entered =
-        Entered::parse(text, Some(unit)).map_err(|error| Refusal::new(error.to_string()))?;
+    let entered = entered(text, unit)?;
     Ok(format!("{}{}", entered.number(), entered.unit()))
+}
+
+fn entered(text: &str, unit: LengthUnit) -> Result<Entered, Refusal> {
+    Entered::parse(text, Some(unit)).map_err(|error| Refusal::new(error.to_string()))
 }
 
 fn plain(text: &str) -> Result<f64, Refusal> {
@@ -518,12 +521,15 @@ fn joined(text: &str, is_unit: impl Fn(&str) -> bool) -> Vec<String> {
     all
 }
 
-/// Distances along the part, in words of a place: `5mm`, `30mm`.
+/// Distances along the part, in words of a place: `5 mm`, `30 mm`.
 pub fn sections(text: &str, unit: LengthUnit) -> Result<Vec<String>, Refusal> {
     let all = lengths(text)
         .iter()
-        .map(|text| length(text, unit))
-        .collect::<Result<Vec<_>, _>>()?;
+        .map(|text| {
+            let entered = entered(text, unit)?;
+            Ok(format!("{} {}", entered.number(), entered.unit()))
+        })
+        .collect::<Result<Vec<_>, Refusal>>()?;
     let mut different = all.clone();
     different.sort();
     different.dedup();

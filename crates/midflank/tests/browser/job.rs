@@ -99,7 +99,7 @@ fn an_accepted_part() {
 }
 
 /// The verdict fills the screen: its capitals are at least 14 % of the page's height, and nothing needs scrolling.
-fn legible(browser: &Browser) {
+pub fn legible(browser: &Browser) {
     let capitals = browser.run(
         "const word = document.querySelector('.verdict .word p');
          return parseFloat(getComputedStyle(word).fontSize) * 0.7 / innerHeight",

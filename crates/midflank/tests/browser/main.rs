@@ -12,6 +12,9 @@
 )]
 
 mod browser;
+#[path = "../it/web/feature_jobs.rs"]
+mod feature_jobs;
+mod features;
 mod job;
 mod speed;
 #[path = "../it/web/support.rs"]

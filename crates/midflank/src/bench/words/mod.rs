@@ -10,6 +10,7 @@ use super::answer::Command;
 use super::event::When;
 use super::question::{Question, Step};
 use super::state::State;
+use super::stated::Stated;
 use super::zero::{CLOSURES, Doubt};
 use crate::document::Settle;
 
@@ -575,6 +576,16 @@ pub fn section(designation: &str, seated: bool, over_wires: bool) -> String {
 pub fn feature_section(name: &str, feature: &str, contacts: Option<&str>) -> String {
     let with = contacts.map_or_else(String::new, |contacts| format!(", with {contacts}"));
     format!("{name} ({feature}) in section{with}.")
+}
+
+/// The limits of what was named, while more is asked of it.
+pub fn stated(stated: &Stated) -> String {
+    match (&stated.lower, &stated.upper) {
+        (Some(lower), Some(upper)) => format!("{} to {}", spaced(lower), spaced(upper)),
+        (Some(lower), None) => format!("{AT_LEAST} {}", spaced(lower)),
+        (None, Some(upper)) => format!("{AT_MOST} {}", spaced(upper)),
+        (None, None) => String::new(),
+    }
 }
 
 /// With a capital, as a sentence begins.

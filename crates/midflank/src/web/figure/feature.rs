@@ -300,7 +300,7 @@ fn on_floor(view: View, contacts: &Contacts, floor: f64) -> Markup {
         return view.block((-half, floor), (half, floor + view.beyond()), "contact");
     }
     let radius = contacts.tip_radius.as_ref().map_or(0.0, mm);
-    let wide = 16.0 / view.scale;
+    let wide = (16.0 / view.scale).max(1.2 * radius);
     html! {
         (view.shape(&[
             (-radius, floor + radius),

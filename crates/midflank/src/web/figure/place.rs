@@ -23,10 +23,12 @@ pub fn place(spot: &Spot, plan: &[Spot], target: &Target) -> Markup {
         .along
         .as_deref()
         .and_then(|along| stations.iter().position(|other| *other == along));
-    let is_wall = matches!(
-        target.feature,
-        Some(Feature::TubeWall(_) | Feature::InsideDiameter(_))
-    );
+    // One place of a ring, not across it; a tube is hollow.
+    let hollow = match target.feature {
+        Some(Feature::TubeWall(_) | Feature::InsideDiameter(_)) => Some(true),
+        Some(Feature::GrooveWidth(_) | Feature::Land(_)) => Some(false),
+        _ => None,
+    };
     let counted = stations.len() > 3 && spot.angle.is_none();
     html! {
         figure class="place" {
@@ -38,8 +40,9 @@ pub fn place(spot: &Spot, plan: &[Spot], target: &Target) -> Markup {
                         (along(at, stations.len(), target.thread.is_some()))
                         @if let Some(angle) = angle { (across(angle, 360.0)) }
                     }
-                    (None, Some(angle)) if is_wall => (wall(angle)),
-                    (None, Some(angle)) => (across(angle, 220.0)),
+                    (None, Some(angle)) => {
+                        @match hollow { Some(hollow) => (around(angle, hollow)), None => (across(angle, 220.0)) }
+                    }
                     (None, None) => {}
                 }
             }
@@ -72,17 +75,18 @@ fn across(angle: f64, x: f64) -> Markup {
     }
 }
 
-/// A tube seen from its end: the wall at an angle, counted from the right against the clock as on the report.
-fn wall(angle: f64) -> Markup {
+/// A part seen from its end, one place at an angle, counted from the right against the clock as on the report; the wall
+/// of a tube where it is hollow.
+fn around(angle: f64, hollow: bool) -> Markup {
     let (x, inner) = (220.0, 28.0);
     let at = |far: f64| polar((x, MIDDLE), far, angle.to_radians());
     let ((x0, y0), (x1, y1)) = (at(inner - 14.0), at(RADIUS + 18.0));
     html! {
         circle cx=(x) cy=(MIDDLE) r=(RADIUS) class="outline" {}
-        circle cx=(x) cy=(MIDDLE) r=(inner) class="outline" {}
+        @if hollow { circle cx=(x) cy=(MIDDLE) r=(inner) class="outline" {} }
         path d=(format!("M{} {MIDDLE}h124M{x} 8V122", x - 62.0)) class="axis" {}
         path d=(format!("M{x0:.1} {y0:.1}L{x1:.1} {y1:.1}")) class="across" {}
-        @for far in [inner, RADIUS] {
+        @for far in if hollow { [inner, RADIUS] } else { [RADIUS, RADIUS] } {
             @let (x, y) = at(far);
             circle cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r="4" class="touch" {}
         }

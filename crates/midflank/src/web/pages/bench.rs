@@ -149,7 +149,12 @@ fn top(parts: &Parts) -> Markup {
                 @for (index, text) in on_it.into_iter().flatten().enumerate() {
                     @if index == 0 { strong translate="no" { (text) } } @else { " " span translate="no" { (text) } }
                 }
-                @if state.target.is_none() { strong { (words::NEW_JOB) } }
+                @if state.target.is_none() {
+                    @match &state.feature {
+                        Some(stated) => { strong translate="no" { (stated.name) } " " (words::stated(stated)) }
+                        None => strong { (words::NEW_JOB) }
+                    }
+                }
             }
             p class="with" translate="no" { (with.into_iter().flatten().collect::<Vec<_>>().join(" · ")) }
             (ways())
@@ -280,7 +285,12 @@ fn foot(parts: &Parts) -> Markup {
     if parts.result.is_some() {
         views.insert(0, View::Budget);
     }
-    if parts.state.target.is_some() && parts.question != Question::Verdict {
+    let has_thread = parts
+        .state
+        .target
+        .as_ref()
+        .is_some_and(|target| target.thread.is_some());
+    if has_thread && parts.question != Question::Verdict {
         views.insert(0, View::Tolerance);
     }
     html! {

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::bench::Parts;
 use crate::bench::state::End;
 use crate::bench::words;
-use crate::document::Inspected;
+use crate::document::{Finding, Inspected};
 use crate::report::{finding_value, picture, size, verdict_words};
 
 /// The whole screen: word, size, limits, bar, reason, and what would settle it.
@@ -28,15 +28,38 @@ pub fn full(parts: &Parts) -> Markup {
     }
 }
 
-/// What the drawing requires beside the size, and how it stands.
+/// What the drawing requires beside the size, and how it stands; the reasons stand with the budget.
 fn required(result: &Inspected) -> Markup {
     let findings = result.feature.iter().flat_map(|feature| &feature.findings);
+    let judged: Vec<_> = findings
+        .filter_map(|finding| Some((finding, finding.decision.as_deref()?)))
+        .collect();
     html! {
-        @for finding in findings {
-            @if let (Some(decision), Some(reason)) = (&finding.decision, &finding.reason) {
-                p class="reason" { (words::sentence(&finding.name)) " " (finding_value(finding)) ": " strong { (verdict_words(decision)) } ", " (reason) }
+        @if !judged.is_empty() {
+            p class="reason" {
+                @for (index, (finding, decision)) in judged.iter().enumerate() {
+                    @if index > 0 { " · " }
+                    (words::sentence(&finding.name)) " " (finding_value(finding)) ", " (limits_of(finding)) ": "
+                    strong { (verdict_words(decision)) }
+                }
             }
         }
+    }
+}
+
+/// `at most 0.1000 mm`, `75.0 % to 90.0 %`.
+fn limits_of(finding: &Finding) -> String {
+    let with = |value: f64| {
+        finding_value(&Finding {
+            value,
+            ..finding.clone()
+        })
+    };
+    match (finding.min, finding.max) {
+        (Some(min), Some(max)) => format!("{} to {}", with(min), with(max)),
+        (Some(min), None) => format!("{} {}", words::AT_LEAST, with(min)),
+        (None, Some(max)) => format!("{} {}", words::AT_MOST, with(max)),
+        (None, None) => String::new(),
     }
 }
 
