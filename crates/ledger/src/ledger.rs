@@ -205,7 +205,12 @@ impl Ledger {
 
     /// Everything that happened in a job, in order; nothing if there is no such job.
     pub fn job_events(&self, job: u64) -> Result<Vec<BenchEvent>> {
-        self.store.bench_events(job)
+        self.store.bench_events(job, 0)
+    }
+
+    /// What happened in a job after one of its events, in order.
+    pub fn job_events_after(&self, job: u64, after: u64) -> Result<Vec<BenchEvent>> {
+        self.store.bench_events(job, after)
     }
 
     /// The latest job.

@@ -45,7 +45,7 @@ pub(crate) trait Store: Send + Sync {
     ) -> Result<u64>;
 
     /// The events of a job, in order; none if there is no such job.
-    fn bench_events(&self, job: u64) -> Result<Vec<BenchEvent>>;
+    fn bench_events(&self, job: u64, after: u64) -> Result<Vec<BenchEvent>>;
 
     /// The latest job.
     fn latest_bench_job(&self) -> Result<Option<u64>>;

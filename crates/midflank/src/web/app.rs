@@ -1,18 +1,17 @@
 //! What all pages share: the ledger, the job on the bench, and who is told when it changes.
 
 use std::sync::atomic::{AtomicU64, Ordering};
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
-use ledger::{Filter, Ledger, NewBenchEvent, Order, Page};
+use ledger::{Ledger, NewBenchEvent};
 use tokio::sync::watch;
 
+use super::read::{Books, Read};
 use crate::bench::{
     Answer, By, Event, LookUp, Question, Refusal, State, Table, View, finish, fit, words,
 };
 use crate::cli::Failure;
-use crate::record;
-use crate::register::Register;
 
 /// The running bench.
 pub struct App {
@@ -28,6 +27,8 @@ pub struct App {
     notice: Mutex<Option<String>>,
     /// One answer at a time: what is judged on a state lands on that state.
     turn: Mutex<()>,
+    /// What was read before and still holds.
+    read: Read,
 }
 
 /// What came of a line.
@@ -57,6 +58,7 @@ impl App {
             changed: watch::Sender::new(0),
             notice: Mutex::new(None),
             turn: Mutex::new(()),
+            read: Read::default(),
         })
     }
 
@@ -109,39 +111,12 @@ impl App {
 
     /// A job by its number; a new one where there is none of that number.
     pub fn job(&self, job: u64) -> Result<State, Failure> {
-        let kept = self.ledger.job_events(job)?;
-        if kept.is_empty() {
-            return Ok(State::default());
-        }
-        let events = kept
-            .into_iter()
-            .map(|kept| {
-                let event: Event = serde_json::from_str(&kept.event).map_err(|error| {
-                    Failure::outside(format!(
-                        "event {} of job {job} cannot be read ({error}); was it kept by a newer program?",
-                        kept.number
-                    ))
-                })?;
-                Ok((kept.number, kept.at, event))
-            })
-            .collect::<Result<Vec<_>, Failure>>()?;
-        Ok(State::of(job, &events))
+        self.read.job(&self.ledger, job)
     }
 
-    /// Who recorded last.
-    pub fn last_person(&self) -> Result<Option<String>, Failure> {
-        let filter = Filter {
-            kind: Some(record::INSPECTION.to_owned()),
-            ..Filter::default()
-        };
-        let latest = self
-            .ledger
-            .list(&filter, &Page::first(Order::NewestFirst, 1))?;
-        Ok(latest
-            .entries
-            .into_iter()
-            .next()
-            .map(|entry| entry.content.person))
+    /// What one owns, and who recorded last.
+    pub fn books(&self) -> Result<Arc<Books>, Failure> {
+        self.read.books(&self.ledger)
     }
 
     /// A line at the job that a window shows, as it stood after an event.
@@ -196,13 +171,13 @@ impl App {
     }
 
     fn answer_state(&self, state: &State, line: &str, by: By) -> Result<Outcome, Failure> {
-        let register = Register::read(&self.ledger)?;
+        let books = self.books()?;
         let now = Timestamp::now();
         let table = Table {
             state,
-            register: &register,
+            register: &books.register,
             today: fit::today(now),
-            last_person: self.last_person()?,
+            last_person: books.last_person.clone(),
         };
         let answer = match table.answer(line, by) {
             Ok(answer) => answer,
@@ -274,6 +249,6 @@ fn written(events: &[Event]) -> Result<Vec<NewBenchEvent>, Failure> {
         .collect()
 }
 
-fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+pub fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }

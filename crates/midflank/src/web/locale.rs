@@ -27,7 +27,7 @@ const POINT: &[&str] = &[
 const LARGEST_PAGE: usize = 16 << 20;
 
 /// Whether the first language that the reader asks for has a decimal comma.
-fn wants_comma(headers: &HeaderMap) -> bool {
+pub fn wants_comma(headers: &HeaderMap) -> bool {
     let asked = headers
         .get(ACCEPT_LANGUAGE)
         .and_then(|value| value.to_str().ok());
@@ -56,6 +56,11 @@ pub async fn decimal_sign(request: Request, next: Next) -> Response {
     let page = to_bytes(body, LARGEST_PAGE).await.unwrap_or_default();
     let page = String::from_utf8_lossy(&page);
     Response::from_parts(head, Body::from(with_comma(&page)))
+}
+
+/// A page as its reader writes numbers.
+pub fn shown(page: String, comma: bool) -> String {
+    if comma { with_comma(&page) } else { page }
 }
 
 /// A page with the numbers of its text written with a comma.

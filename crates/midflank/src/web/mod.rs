@@ -3,6 +3,7 @@
 //! HTML is made here and works by plain form posts. A small script of ours sends the same posts without leaving the page
 //! and follows `/events`, so that every window on a job is in step. Start reading at [`routes`].
 
+mod answer;
 mod app;
 mod chart;
 pub mod demonstration;
@@ -10,6 +11,7 @@ mod figure;
 mod guard;
 mod locale;
 mod pages;
+mod read;
 mod reply;
 mod routes;
 mod serial;
@@ -18,6 +20,8 @@ use std::io::Write as _;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::Path;
 use std::sync::Arc;
+
+use axum::serve::ListenerExt as _;
 
 use crate::cli::{Failure, Output};
 use crate::record;
@@ -66,6 +70,10 @@ pub fn serve(ledger: Option<&Path>, options: Options, output: &mut Output) -> Re
             serial::listen(line, Arc::clone(&app))?;
         }
         announce(address, options.browser, output)?;
+        // An answer is small and must not wait for a packet to fill.
+        let listener = listener.tap_io(|stream| {
+            let _ = stream.set_nodelay(true);
+        });
         axum::serve(listener, routes::routes(app))
             .await
             .map_err(Failure::outside)

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
-use axum::extract::rejection::{FormRejection, QueryRejection};
-use axum::extract::{DefaultBodyLimit, Form, Path, Query, State};
+use axum::extract::rejection::QueryRejection;
+use axum::extract::{DefaultBodyLimit, Path, Query, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::middleware::{from_fn, from_fn_with_state};
 use axum::response::Response;
@@ -15,22 +15,24 @@ use axum::routing::{get, post};
 use futures_util::stream::{self, Stream};
 use serde::Deserialize;
 
-use super::app::{App, Outcome};
+use super::answer;
+use super::app::App;
 use super::guard::{LONGEST_BODY, guard};
 use super::locale::decimal_sign;
 use super::pages::{self, history};
-use super::reply::{self, Asked, page, redirect};
-use crate::bench::{By, Refusal, View, words};
+use super::reply::{self, Asked, page};
+use crate::bench::View;
 use crate::cli::Failure;
 
-type Shared = State<Arc<App>>;
+pub type Shared = State<Arc<App>>;
 
 /// The whole site.
 pub fn routes(app: Arc<App>) -> Router {
     Router::new()
         .route("/", get(bench))
         .route("/job/{job}", get(job))
-        .route("/answer", post(answer))
+        .route("/answer", post(answer::posted))
+        .route("/answers", get(answer::channel))
         .route("/events", get(events))
         .route("/history", get(records))
         .route("/record/{id}", get(record))
@@ -115,81 +117,6 @@ async fn show(
     .await
 }
 
-/// A line at the question that a window shows.
-#[derive(Deserialize)]
-struct Answered {
-    token: String,
-    /// 0 where no job has begun.
-    job: u64,
-    after: u64,
-    line: String,
-    /// What is shown beside the question now.
-    #[serde(default)]
-    show: String,
-    /// Set where the window has an address of its own and does not follow the bench.
-    #[serde(default)]
-    at: String,
-}
-
-async fn answer(
-    State(app): Shared,
-    headers: HeaderMap,
-    form: Result<Form<Answered>, FormRejection>,
-) -> Response {
-    let form = match form {
-        Ok(Form(form)) => form,
-        Err(rejection) => return reply::refused_form(&rejection),
-    };
-    blocking(app, move |app| {
-        let job = (form.job != 0).then_some(form.job);
-        let asked = Asked {
-            fragment: reply::is_fragment(&headers),
-            own_address: form.at == "job",
-        };
-        let before = View::of(&form.show);
-        let mut shown = pages::bench::Shown {
-            view: before,
-            ..Default::default()
-        };
-        let mut status = StatusCode::OK;
-        if same(&form.token, &app.token) {
-            match app.answer(job, form.after, &form.line, By::Keyboard)? {
-                Outcome::WentOn if asked.fragment => {}
-                Outcome::WentOn => {
-                    return Ok(redirect(job.filter(|_| asked.own_address), before));
-                }
-                Outcome::LookUp(wanted) => shown.look_up = Some(wanted),
-                Outcome::Show(view) => shown.view = Some(view).filter(|_| before != Some(view)),
-                Outcome::Refused(refusal) => {
-                    status = StatusCode::UNPROCESSABLE_ENTITY;
-                    shown.refuse(refusal, &form.line);
-                }
-                Outcome::Overtaken => {
-                    status = StatusCode::CONFLICT;
-                    shown.refuse(Refusal::new(words::overtaken(&form.line)), &form.line);
-                }
-            }
-        } else {
-            status = StatusCode::FORBIDDEN;
-            shown.refuse(Refusal::new(words::STALE_FORM), &form.line);
-        }
-        let (stamp, state) = app.to_show(job.filter(|_| asked.own_address))?;
-        let markup = pages::bench::page(app, &stamp, &state, &shown, &asked)?;
-        Ok(page(status, markup))
-    })
-    .await
-}
-
-/// Compares without telling by its time how far two texts agree.
-fn same(one: &str, other: &str) -> bool {
-    one.len() == other.len()
-        && one
-            .bytes()
-            .zip(other.bytes())
-            .fold(0, |differs, (a, b)| differs | (a ^ b))
-            == 0
-}
-
 /// Tells a window when what it shows is old: one stamp for each change, the present one first.
 async fn events(State(app): Shared) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
     let mut follow = app.follow();
@@ -236,7 +163,7 @@ fn found(markup: Option<maud::Markup>) -> Response {
 
 /// Runs what waits for the disk beside the tasks that must not wait. What goes wrong is told where the program runs;
 /// the page only says that it did.
-async fn blocking(
+pub async fn blocking(
     app: Arc<App>,
     work: impl FnOnce(&App) -> Result<Response, Failure> + Send + 'static,
 ) -> Response {

@@ -146,6 +146,20 @@ fn a_turn_of_the_thimble_is_taken_again() {
     browser.wait_for("ACCEPT");
 }
 
+/// A cable sends the next reading before the page has answered the last one.
+#[test]
+fn readings_in_one_breath_are_all_taken() {
+    let (_folder, _bench, browser) = begin("breath");
+    browser.enter_all(&SET_UP);
+    browser.enter_all(&ZERO);
+    browser.keys(&READINGS.map(|reading| format!("{reading}{ENTER}")).concat());
+    browser.wait_for("ACCEPT");
+    assert_eq!(
+        browser.run("return document.getElementById('line').value"),
+        ""
+    );
+}
+
 #[test]
 fn an_undecided_part() {
     let (_folder, _bench, browser) = begin("undecided");

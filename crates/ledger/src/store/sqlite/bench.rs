@@ -59,19 +59,20 @@ pub(super) fn add(
     Ok(job)
 }
 
-/// The events of a job, in order.
+/// The events of a job that follow one of its events, in order.
 pub(super) fn events(
     store: &SqliteStore,
     connection: &Connection,
     job: u64,
+    after: u64,
 ) -> Result<Vec<BenchEvent>> {
     let rows = connection
         .prepare_cached(
-            "SELECT number, at, event, ends FROM bench_event WHERE job = ?1 ORDER BY number",
+            "SELECT number, at, event, ends FROM bench_event WHERE job = ?1 AND number > ?2 ORDER BY number",
         )
         .and_then(|mut statement| {
             statement
-                .query_map([read::to_i64(job)], |row| {
+                .query_map([read::to_i64(job), read::to_i64(after)], |row| {
                     Ok((
                         read::to_u64(row.get(0)?),
                         row.get::<_, String>(1)?,

@@ -103,8 +103,8 @@ impl Store for SqliteStore {
         bench::add(self, &mut self.connection(), job, after, at, events)
     }
 
-    fn bench_events(&self, job: u64) -> Result<Vec<BenchEvent>> {
-        bench::events(self, &self.connection(), job)
+    fn bench_events(&self, job: u64, after: u64) -> Result<Vec<BenchEvent>> {
+        bench::events(self, &self.connection(), job, after)
     }
 
     fn latest_bench_job(&self) -> Result<Option<u64>> {

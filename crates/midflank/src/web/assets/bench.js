@@ -20,7 +20,11 @@ function focusField() {
   line.setSelectionRange(line.value.length, line.value.length);
 }
 
-// Puts a page in the place of the one shown; false where the answer is no page of the bench.
+// What was sent stays in the field until it is taken: it is nobody's to send again, and the next key takes its place.
+let sent = false;
+const typed = () => (field() && !sent ? field().value : '');
+
+// Puts a page in the place of the one shown, what was typed meanwhile kept; false where the answer is no page of the bench.
 function put(text) {
   const parsed = new DOMParser().parseFromString(text, 'text/html');
   const fresh = parsed.getElementById('page');
@@ -28,8 +32,11 @@ function put(text) {
     say(parsed.querySelector('main')?.textContent.trim() || LOST);
     return false;
   }
+  const late = typed();
+  sent = false;
   page().replaceWith(document.adoptNode(fresh));
   document.title = fresh.dataset.title;
+  if (late && field()) field().value = late;
   focusField();
   return true;
 }
@@ -68,37 +75,47 @@ function catchUp() {
   if (process !== ownProcess || Number(version) > Number(ownVersion)) inTurn(refresh);
 }
 
+// A channel for answers stays open: it is quicker than a request. Where there is none, a request it is.
+let channel = null;
+let answered = null;
+function openChannel() {
+  channel = new WebSocket('ws://' + location.host + '/answers');
+  channel.onmessage = (event) => { answered?.resolve(event.data); answered = null; };
+  channel.onclose = () => { channel = null; answered?.reject(); answered = null; };
+}
+
+function ask(body) {
+  if (channel?.readyState !== WebSocket.OPEN) {
+    return fetch('/answer', { method: 'POST', body, headers: { 'X-Fragment': '1' } }).then((answer) => answer.text());
+  }
+  return new Promise((resolve, reject) => {
+    answered = { resolve, reject };
+    channel.send(body.toString());
+  });
+}
+
 async function send(line) {
-  const form = document.getElementById('answer');
-  const body = new URLSearchParams(new FormData(form));
+  const body = new URLSearchParams(new FormData(document.getElementById('answer')));
   body.set('line', line);
   let taken = false;
   try {
-    const answer = await fetch('/answer', { method: 'POST', body, headers: { 'X-Fragment': '1' } });
-    taken = put(await answer.text());
+    taken = put(await ask(body));
   } catch {
     lost();
   }
   // What could not be handed in stays in sight, and Enter sends it again.
-  if (!taken && field() && field().value === '') field().value = line;
+  if (!taken && field() && typed() === '') field().value = line;
+  sent = false;
 }
 
 // Shows the job as it is now. What is half typed stays, with the state it was typed for: the bench refuses it if the job
 // went on in between, and says so.
 async function refresh() {
-  const before = field();
-  const typed = before ? before.value : '';
   const after = document.querySelector('#answer input[name=after]');
   const answer = await fetch(address(), { headers: { 'X-Fragment': '1' } });
-  const text = await answer.text();
-  const late = field() ? field().value : typed;
-  put(text);
-  if (late && field()) {
-    field().value = late;
-    const now = document.querySelector('#answer input[name=after]');
-    if (after && now) now.value = after.value;
-    focusField();
-  }
+  put(await answer.text());
+  const now = document.querySelector('#answer input[name=after]');
+  if (typed() && after && now) now.value = after.value;
 }
 
 document.addEventListener('submit', (event) => {
@@ -106,14 +123,16 @@ document.addEventListener('submit', (event) => {
   if (form.method !== 'post' || !page()) return;
   event.preventDefault();
   const button = event.submitter;
-  const line = button && button.name === 'line' ? button.value : field() ? field().value : '';
-  if (field() && (form.id === 'answer')) field().value = '';
+  const line = button && button.name === 'line' ? button.value : typed();
+  // The field is not cleared: that would draw the page once more before the answer, and hold up the frame that shows it.
+  sent = form.id === 'answer';
   inTurn(() => send(line));
 });
 
 document.addEventListener('keydown', (event) => {
   const line = field();
   if (!line || event.ctrlKey || event.altKey || event.metaKey || event.isComposing) return;
+  if (sent && (event.key.length === 1 || event.key === 'Enter')) { line.value = ''; sent = false; }
   if (event.target !== line) {
     if (event.key === 'Enter' && event.target === document.body) document.getElementById('answer').requestSubmit();
     // Digits of a cable, wherever the focus is.
@@ -135,6 +154,7 @@ if (page()) {
     follow.onmessage = (event) => {
       seen = event.data;
       if (document.getElementById('lost')?.textContent === LOST) say('');
+      if (!channel) openChannel();
       catchUp();
     };
     follow.onerror = lost;

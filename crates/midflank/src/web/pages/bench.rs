@@ -7,7 +7,6 @@ use super::{ask, document, look_up, readings, verdict, ways};
 use crate::bench::{Command, LookUp, Question, Refusal, State, Step, Table, View, fit, words};
 use crate::cli::Failure;
 use crate::document::Inspected;
-use crate::register::Register;
 use crate::report::html::{budget, corrections, findings};
 use crate::report::percent;
 use crate::web::app::App;
@@ -60,7 +59,7 @@ pub fn page(
     shown: &Shown,
     asked: &Asked,
 ) -> Result<Markup, Failure> {
-    let register = Register::read(&app.ledger)?;
+    let books = app.books()?;
     let inspected = state.inspect().and_then(Result::ok);
     let parts = Parts {
         app,
@@ -68,9 +67,9 @@ pub fn page(
         question: state.question(),
         table: Table {
             state,
-            register: &register,
+            register: &books.register,
             today: fit::today(Timestamp::now()),
-            last_person: app.last_person()?,
+            last_person: books.last_person.clone(),
         },
         shown,
         asked,

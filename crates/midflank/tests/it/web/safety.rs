@@ -1,5 +1,8 @@
 //! The door: this computer only, our own pages only, and nothing inside is shown.
 
+use std::io::{BufRead, BufReader, Write};
+use std::net::TcpStream;
+
 use super::support::{Bench, Folder, form, request};
 
 #[test]
@@ -140,4 +143,31 @@ fn hostile_words_stay_words() {
     window.shows("&lt;script&gt;");
     let history = bench.get("/history?part=%3Cscript%3E&since=%22%3E%3Cb%3E");
     assert!(!history.body.contains("<script>") && !history.body.contains("<b>"));
+}
+
+/// A channel for answers (RFC 6455, 4.1) is opened to our own pages only.
+#[test]
+fn a_channel_is_opened_to_our_own_pages_only() {
+    let folder = Folder::new("channel");
+    let bench = Bench::start(&folder, 0, &[]);
+    let own = format!("http://127.0.0.1:{}", bench.port);
+    let opened = |host: &str, origin: Option<&str>| -> u16 {
+        let mut stream = TcpStream::connect(("127.0.0.1", bench.port)).unwrap();
+        let origin = origin.map_or(String::new(), |origin| format!("Origin: {origin}\r\n"));
+        write!(
+            stream,
+            "GET /answers HTTP/1.1\r\nHost: {host}\r\n{origin}Connection: Upgrade\r\nUpgrade: websocket\r\n\
+             Sec-WebSocket-Version: 13\r\nSec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\n\r\n"
+        )
+        .unwrap();
+        let mut line = String::new();
+        BufReader::new(stream).read_line(&mut line).unwrap();
+        line.split(' ').nth(1).unwrap().parse().unwrap()
+    };
+    let host = format!("127.0.0.1:{}", bench.port);
+    assert_eq!(opened(&host, Some(&own)), 101);
+    assert_eq!(opened(&host, Some("http://example.org")), 403);
+    assert_eq!(opened(&host, Some("null")), 403);
+    assert_eq!(opened(&host, None), 403);
+    assert_eq!(opened("example.org", Some(&own)), 421);
 }

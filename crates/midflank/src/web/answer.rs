@@ -1,0 +1,200 @@
+//! Answers of a window: by a plain form post, or by a channel that stays open, which spares the browser a request.
+//!
+//! Both carry the same form and give the same page; what may be taken is judged in one place.
+
+use std::sync::Arc;
+
+use axum::extract::rejection::FormRejection;
+use axum::extract::ws::rejection::WebSocketUpgradeRejection;
+use axum::extract::ws::{Message, WebSocket, WebSocketUpgrade};
+use axum::extract::{Form, State};
+use axum::http::header::ORIGIN;
+use axum::http::{HeaderMap, StatusCode};
+use axum::response::{IntoResponse as _, Response};
+use maud::Markup;
+use serde::Deserialize;
+
+use super::app::{App, Outcome};
+use super::guard::LONGEST_BODY;
+use super::locale;
+use super::pages;
+use super::reply::{self, Asked, page, redirect};
+use super::routes::{Shared, blocking};
+use crate::bench::{By, Refusal, View, words};
+use crate::cli::Failure;
+
+/// A line at the question that a window shows.
+#[derive(Deserialize)]
+pub struct Answered {
+    token: String,
+    /// 0 where no job has begun.
+    job: u64,
+    after: u64,
+    line: String,
+    /// What is shown beside the question now.
+    #[serde(default)]
+    show: String,
+    /// Set where the window has an address of its own and does not follow the bench.
+    #[serde(default)]
+    at: String,
+}
+
+impl Answered {
+    fn job(&self) -> Option<u64> {
+        (self.job != 0).then_some(self.job)
+    }
+
+    /// What stays shown beside the job.
+    fn view(&self) -> Option<View> {
+        View::of(&self.show)
+    }
+
+    /// The job of an address of its own.
+    fn own_job(&self) -> Option<u64> {
+        self.job().filter(|_| self.at == "job")
+    }
+
+    /// Takes the line, or says why not.
+    fn take(&self, app: &App) -> Result<Taken, Failure> {
+        let mut shown = pages::bench::Shown {
+            view: self.view(),
+            ..Default::default()
+        };
+        if !same(&self.token, &app.token) {
+            shown.refuse(Refusal::new(words::STALE_FORM), &self.line);
+            return Ok(Taken::Not(StatusCode::FORBIDDEN, shown));
+        }
+        let status = match app.answer(self.job(), self.after, &self.line, By::Keyboard)? {
+            Outcome::WentOn => return Ok(Taken::WentOn(shown)),
+            Outcome::LookUp(wanted) => {
+                shown.look_up = Some(wanted);
+                StatusCode::OK
+            }
+            Outcome::Show(view) => {
+                shown.view = Some(view).filter(|_| shown.view != Some(view));
+                StatusCode::OK
+            }
+            Outcome::Refused(refusal) => {
+                shown.refuse(refusal, &self.line);
+                StatusCode::UNPROCESSABLE_ENTITY
+            }
+            Outcome::Overtaken => {
+                let refusal = Refusal::new(words::overtaken(&self.line));
+                shown.refuse(refusal, &self.line);
+                StatusCode::CONFLICT
+            }
+        };
+        Ok(Taken::Not(status, shown))
+    }
+
+    /// The page as it is after the answer.
+    fn page(
+        &self,
+        app: &App,
+        shown: &pages::bench::Shown,
+        fragment: bool,
+    ) -> Result<Markup, Failure> {
+        let job = self.own_job();
+        let asked = Asked {
+            fragment,
+            own_address: job.is_some(),
+        };
+        let (stamp, state) = app.to_show(job)?;
+        pages::bench::page(app, &stamp, &state, shown, &asked)
+    }
+}
+
+/// What came of an answer, and what is to be shown.
+enum Taken {
+    WentOn(pages::bench::Shown),
+    Not(StatusCode, pages::bench::Shown),
+}
+
+/// A form post.
+pub async fn posted(
+    State(app): Shared,
+    headers: HeaderMap,
+    form: Result<Form<Answered>, FormRejection>,
+) -> Response {
+    let form = match form {
+        Ok(Form(form)) => form,
+        Err(rejection) => return reply::refused_form(&rejection),
+    };
+    let fragment = reply::is_fragment(&headers);
+    blocking(app, move |app| {
+        let (status, shown) = match form.take(app)? {
+            Taken::WentOn(_) if !fragment => return Ok(redirect(form.own_job(), form.view())),
+            Taken::WentOn(shown) => (StatusCode::OK, shown),
+            Taken::Not(status, shown) => (status, shown),
+        };
+        Ok(page(status, form.page(app, &shown, fragment)?))
+    })
+    .await
+}
+
+/// A channel of our script: each message is a form, each answer the page that a post would give.
+pub async fn channel(
+    State(app): Shared,
+    headers: HeaderMap,
+    upgrade: Result<WebSocketUpgrade, WebSocketUpgradeRejection>,
+) -> Response {
+    let upgrade = match upgrade {
+        Ok(upgrade) => upgrade,
+        Err(rejection) => return rejection.into_response(),
+    };
+    // Every browser says where a channel is opened from; that it is from here was seen to by the guard.
+    if !headers.contains_key(ORIGIN) {
+        return (
+            StatusCode::FORBIDDEN,
+            "The bench opens a channel to its own pages only.\n",
+        )
+            .into_response();
+    }
+    let comma = locale::wants_comma(&headers);
+    upgrade
+        .max_message_size(LONGEST_BODY)
+        .max_frame_size(LONGEST_BODY)
+        .on_upgrade(move |socket| listen(socket, app, comma))
+}
+
+/// One form after the other, until the window closes or sends what is no form.
+async fn listen(mut socket: WebSocket, app: Arc<App>, comma: bool) {
+    while let Some(Ok(message)) = socket.recv().await {
+        let form = match message {
+            Message::Text(form) => form,
+            Message::Ping(_) | Message::Pong(_) => continue,
+            Message::Binary(_) | Message::Close(_) => return,
+        };
+        let own = Arc::clone(&app);
+        let answer = tokio::task::spawn_blocking(move || answer(&own, &form)).await;
+        let markup = answer
+            .unwrap_or_else(|error| Err(Failure::outside(error)))
+            .unwrap_or_else(|failure| {
+                reply::tell(&failure.to_string());
+                pages::message(words::NOT_TAKEN, words::FAILED)
+            });
+        let text = locale::shown(markup.into_string(), comma);
+        if socket.send(Message::Text(text.into())).await.is_err() {
+            return;
+        }
+    }
+}
+
+/// The page after a form, as our script puts it in the place of the one shown.
+fn answer(app: &App, form: &str) -> Result<Markup, Failure> {
+    let Ok(form) = serde_urlencoded::from_str::<Answered>(form) else {
+        return Ok(pages::message(words::NOT_TAKEN, words::FORM_BROKEN));
+    };
+    let (Taken::WentOn(shown) | Taken::Not(_, shown)) = form.take(app)?;
+    form.page(app, &shown, true)
+}
+
+/// Compares without telling by its time how far two texts agree.
+fn same(one: &str, other: &str) -> bool {
+    one.len() == other.len()
+        && one
+            .bytes()
+            .zip(other.bytes())
+            .fold(0, |differs, (a, b)| differs | (a ^ b))
+            == 0
+}

@@ -1,0 +1,95 @@
+//! What every answer needs from the ledger, read once and kept while it holds. The ledger is only ever added to, so what
+//! was read stays true; what was added since is asked for each time, also where another program added it.
+
+use std::sync::{Arc, Mutex};
+
+use jiff::Timestamp;
+use ledger::{Filter, Ledger, Mark, Order, Page};
+
+use super::app::lock;
+use crate::bench::{Event, State};
+use crate::cli::Failure;
+use crate::record;
+use crate::register::Register;
+
+/// What the entries of the ledger say that a job at the bench needs.
+pub struct Books {
+    /// The newest entry when this was read.
+    head: Option<Mark>,
+    /// What one owns.
+    pub register: Register,
+    /// Who recorded last.
+    pub last_person: Option<String>,
+}
+
+/// The events of one job.
+#[derive(Default)]
+struct Events {
+    job: u64,
+    events: Vec<(u64, Timestamp, Event)>,
+}
+
+/// What was read last.
+#[derive(Default)]
+pub struct Read {
+    books: Mutex<Option<Arc<Books>>>,
+    events: Mutex<Events>,
+}
+
+impl Read {
+    /// The register and the last person, read again where an entry was added.
+    pub fn books(&self, ledger: &Ledger) -> Result<Arc<Books>, Failure> {
+        let mut kept = lock(&self.books);
+        let head = ledger.head()?;
+        if let Some(books) = kept.as_ref().filter(|books| books.head == head) {
+            return Ok(Arc::clone(books));
+        }
+        let books = Arc::new(Books {
+            head,
+            register: Register::read(ledger)?,
+            last_person: last_person(ledger)?,
+        });
+        *kept = Some(Arc::clone(&books));
+        Ok(books)
+    }
+
+    /// A job as it stands; a new one where there is none of that number.
+    pub fn job(&self, ledger: &Ledger, job: u64) -> Result<State, Failure> {
+        let mut kept = lock(&self.events);
+        if kept.job != job {
+            *kept = Events {
+                job,
+                ..Events::default()
+            };
+        }
+        let after = kept.events.last().map_or(0, |(number, _, _)| *number);
+        for new in ledger.job_events_after(job, after)? {
+            let event = serde_json::from_str(&new.event).map_err(|error| {
+                Failure::outside(format!(
+                    "event {} of job {job} cannot be read ({error}); was it kept by a newer program?",
+                    new.number
+                ))
+            })?;
+            kept.events.push((new.number, new.at, event));
+        }
+        Ok(if kept.events.is_empty() {
+            State::default()
+        } else {
+            State::of(job, &kept.events)
+        })
+    }
+}
+
+/// Who recorded last.
+fn last_person(ledger: &Ledger) -> Result<Option<String>, Failure> {
+    let filter = Filter {
+        kind: Some(record::INSPECTION.to_owned()),
+        ..Filter::default()
+    };
+    let latest = ledger.list(&filter, &Page::first(Order::NewestFirst, 1))?;
+    Ok(latest
+        .entries
+        .into_iter()
+        .next()
+        .map(|entry| entry.content.person))
+}
