@@ -259,7 +259,7 @@ impl Table<'_> {
                 .into_iter()
                 .find(|choice| choice.unfit.is_none())
                 .map(|choice| choice.id().to_owned()),
-            Question::Unit => Some(self.usual_unit().to_string()),
+            Question::Unit => Some(self.state.display_unit().to_string()),
             Question::Temperature => Some(words::NOT_READ.to_owned()),
             Question::Person => self
                 .state
@@ -268,15 +268,6 @@ impl Table<'_> {
                 .or_else(|| self.last_person.clone()),
             _ => None,
         }
-    }
-
-    fn usual_unit(&self) -> LengthUnit {
-        self.state
-            .instrument
-            .as_ref()
-            .map_or(LengthUnit::Millimetre, |instrument| {
-                instrument.range[0].unit()
-            })
     }
 
     /// What there is to choose from where it is not equipment: each by its name and in words.
@@ -600,7 +591,7 @@ impl Table<'_> {
 
     fn unit(&self, line: &str) -> Result<Answer, Refusal> {
         let unit = match line {
-            "" => Some(self.usual_unit()),
+            "" => Some(self.state.display_unit()),
             _ => line.parse().ok(),
         };
         match unit {

@@ -542,6 +542,7 @@ pub fn sections(text: &str, unit: LengthUnit) -> Result<Vec<String>, Refusal> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::job_file;
     use metrology::inspection::Feature;
 
     fn taken(feature: &str, line: &str, answered: &[&str]) -> Result<Characteristic, Refusal> {
@@ -707,6 +708,28 @@ mod tests {
         ] {
             let message = taken(feature, line, answers).unwrap_err().message;
             assert!(message.contains(part), "{line}: {message}");
+        }
+    }
+
+    proptest::proptest! {
+        /// Whatever is typed, it is an answer or a sentence.
+        #[test]
+        fn any_answer_is_judged(
+            line in "(\\PC{0,20}|(-?[0-9]{1,9}[.,]?[0-9]{0,6} ?(mm|in|um|N|lbf|AWG|%)?[ ,;]{0,2}(ovality|run-out|by|least)? ?){1,4})",
+            first in "[a-z ]{0,12} ?(min|max|at least)? ?[0-9.,+-]{1,8} ?(to|±|-)? ?[0-9.,+-]{0,8} ?(mm|in)?",
+        ) {
+            let _ = stated::read(&first);
+            let stated = stated::read("tube wall 2.5 ± 0.2 mm").unwrap().unwrap();
+            for (feature, _) in job_file::NAMES {
+                for detail in of(feature) {
+                    if let Ok(Some(text)) = take(detail, &line, LengthUnit::Millimetre, &Answers::new()) {
+                        let said = Said { text, done: true };
+                        let answers = Answers::from([(detail.key.to_owned(), said)]);
+                        let stated = Stated { feature: Some(feature.to_owned()), ..stated.clone() };
+                        let _ = characteristic(&stated, &answers);
+                    }
+                }
+            }
         }
     }
 }

@@ -132,7 +132,7 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
         wires,
         standard,
     } = set_up;
-    let unit = state.unit.unwrap_or_else(|| instrument.range[0].unit());
+    let unit = state.display_unit();
     let step = instrument
         .resolution
         .clone()

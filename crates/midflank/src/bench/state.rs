@@ -265,6 +265,15 @@ impl State {
         details::next(self.feature.as_ref()?.feature.as_deref()?, &self.details)
     }
 
+    /// What the micrometer counts in, as far as that is known.
+    pub fn display_unit(&self) -> LengthUnit {
+        let of_range = self
+            .instrument
+            .as_ref()
+            .map(|instrument| instrument.range[0].unit());
+        self.unit.or(of_range).unwrap_or(LengthUnit::Millimetre)
+    }
+
     /// Whether wires lie between the faces and the thread: flat faces do not reach its pitch diameter by themselves.
     pub fn over_wires(&self) -> bool {
         let flat = self

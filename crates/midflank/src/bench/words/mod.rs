@@ -491,6 +491,15 @@ pub fn decided_on(what: &str) -> String {
     format!("Decided on {what}.")
 }
 
+/// What the micrometer will show in the middle of the limits, and how often it is read.
+pub fn will_show(millimetres: f64, unit: LengthUnit, readings: usize) -> String {
+    let about = match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => format!("{:.4} in", millimetres / 25.4),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => format!("{millimetres:.3} mm"),
+    };
+    format!("{readings} readings; in the middle of the limits the micrometer shows about {about}.")
+}
+
 pub fn expected(expanded: f64, unit: LengthUnit) -> String {
     format!("Expected U = {}.", small(expanded, unit))
 }

@@ -179,6 +179,7 @@ pub fn share(parts: &Parts) -> Markup {
     html! {
         @if let Some((expanded, share)) = expected {
             p class="share" {
+                @if let Some(Ok(plan)) = fit::plan(state) { (words::will_show(plan.expected_reading, state.display_unit(), state.plan.len())) " " }
                 (words::expected(expanded, unit))
                 @if let Some(share) = share {
                     " " (words::share(share))
