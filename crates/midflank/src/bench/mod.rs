@@ -13,6 +13,8 @@ pub mod event;
 pub mod finish;
 pub mod fit;
 pub mod places;
+#[cfg(test)]
+mod properties;
 pub mod question;
 pub mod state;
 pub mod stated;

@@ -1,0 +1,95 @@
+//! Whatever is typed in whatever order, the bench goes on.
+
+use jiff::{SignedDuration, Timestamp};
+use ledger::Ledger;
+use proptest::prelude::*;
+
+use super::{Answer, By, Event, State, Table, fit};
+use crate::register::Register;
+use crate::web::demonstration;
+
+/// Lines that lead on, lead back, or are wrong.
+fn lines() -> impl Strategy<Value = Vec<String>> {
+    let part = prop_oneof![
+        Just("M10x1.5-6g"),
+        Just("1/4-20 UNC-2A"),
+        Just("wall 2.05 ± 0.15 mm"),
+        Just("keyseat 4.0 to 4.2 mm"),
+        Just("lobed 9.978 to 10.000 mm"),
+        Just("crimp 1.45 ± 0.05 mm"),
+        Just("soft 6.0 ± 0.3 mm"),
+        Just("groove 13.69 to 13.80 mm"),
+        Just("boss 3.2 mm max"),
+    ];
+    let on = prop_oneof![
+        6 => Just(""),
+        2 => Just("1"),
+        1 => Just("2"),
+        1 => Just("20.8"),
+        1 => Just("8.01"),
+        1 => Just("AWG 18"),
+        1 => Just("112 N"),
+        1 => Just("fl-6"),
+        1 => Just("w-0866"),
+        1 => Just("mic-11"),
+        1 => Just("sph-15"),
+        2 => Just("10.001"),
+        2 => Just("2.501"),
+        2 => Just("8.929"),
+        1 => Just("10.228"),
+        1 => Just("0.2151in"),
+        1 => Just("A. Quill"),
+        2 => Just("/back"),
+        1 => Just("m"),
+        1 => Just("r"),
+        1 => Just("r2"),
+        1 => Just("e"),
+        1 => Just("z"),
+        1 => Just("/next"),
+        1 => Just("-0"),
+        1 => Just("99999999999999999"),
+    ];
+    let on = prop_oneof![19 => on.prop_map(str::to_owned), 1 => "\\PC{0,12}"];
+    (part, prop::collection::vec(on, 0..90)).prop_map(|(part, mut lines)| {
+        lines.insert(0, part.to_owned());
+        lines
+    })
+}
+
+#[test]
+fn any_job_goes_on() {
+    let folder = std::env::temp_dir().join(format!("midflank-any-{}", std::process::id()));
+    let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
+    demonstration::seed(&ledger).unwrap();
+    let register = Register::read(&ledger).unwrap();
+    proptest!(ProptestConfig::with_cases(10), |(lines in lines())| {
+        let mut now = Timestamp::now();
+        let mut events: Vec<(u64, Timestamp, Event)> = Vec::new();
+        for line in lines {
+            let state = State::of(1, &events);
+            let table = Table {
+                state: &state,
+                register: &register,
+                today: fit::today(now),
+                last_person: None,
+            };
+            let _ = (table.commands(), table.offer(), table.options(), state.inspect(), state.kept());
+            now += SignedDuration::from_secs(5);
+            let more = match table.answer(&line, By::Keyboard) {
+                Ok(Answer::Events(more)) => more,
+                Ok(Answer::NextPart(kept)) => {
+                    events.clear();
+                    vec![Event::Begun { keeps: Some(kept) }]
+                }
+                Ok(_) | Err(_) => continue,
+            };
+            for event in more {
+                // Kept as text, and read again.
+                let text = serde_json::to_string(&event).unwrap();
+                prop_assert_eq!(serde_json::from_str::<Event>(&text).unwrap(), event.clone());
+                events.push((events.len() as u64 + 1, now, event));
+            }
+        }
+    });
+    std::fs::remove_dir_all(folder).unwrap();
+}
