@@ -21,6 +21,8 @@ use crate::register::{Equipment, Kind, Register, Registered};
 
 /// The longest line taken, in characters.
 const LONGEST_LINE: usize = 400;
+/// Shorter words are no reason, characters.
+const SHORTEST_REASON: usize = 8;
 /// What a bench thermometer is taken to be good for where nothing is said, kelvins (common practice, no source).
 const THERMOMETER: f64 = 0.3;
 
@@ -396,7 +398,14 @@ impl Table<'_> {
             Question::Temperature => self.temperature(line),
             Question::Closure { when, .. } => self.closure(line, when, false, by),
             Question::ZeroDoubt { when, .. } => match line {
-                "" => Ok(one(Event::ZeroAccepted { when })),
+                reason if is_word && reason.len() >= SHORTEST_REASON => {
+                    Ok(one(Event::ZeroAccepted {
+                        when,
+                        reason: reason.to_owned(),
+                    }))
+                }
+                "" => Err(Refusal::new(words::REASON_MISSING)),
+                _ if is_word => Err(Refusal::new(words::REASON_MISSING)),
                 _ => self.closure(line, when, true, by),
             },
             Question::Reading { index } => {

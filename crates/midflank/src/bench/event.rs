@@ -55,8 +55,12 @@ pub enum Event {
     },
     /// The closures so far were set aside and the check begins anew.
     ZeroAgain { when: When },
-    /// A check that is in doubt was taken as it is.
-    ZeroAccepted { when: When },
+    /// A check that is in doubt was taken as it is, for a reason that stands on the record.
+    ZeroAccepted {
+        when: When,
+        #[serde(default)]
+        reason: String,
+    },
     /// A reading of the part at a place.
     Reading {
         spot: Spot,

@@ -150,6 +150,7 @@ impl Question {
                 | Self::Standard
                 | Self::Unit
                 | Self::Temperature
+                | Self::ZeroDoubt { .. }
                 | Self::Person
         )
     }

@@ -172,7 +172,9 @@ impl State {
                 self.zero_kept &= *when != When::Before;
                 self.check_mut(*when).set_aside();
             }
-            Event::ZeroAccepted { when } => self.check_mut(*when).accepted = true,
+            Event::ZeroAccepted { when, reason } => {
+                self.check_mut(*when).accepted = Some(reason.clone());
+            }
             Event::Reading { spot, reading, by } => self.readings.push(Reading {
                 number,
                 at,
@@ -575,7 +577,8 @@ impl State {
     /// What the next part of the lot keeps.
     pub fn kept(&self) -> Option<Kept> {
         let (lot, sample) = self.lot.clone()?;
-        let good = self.progress(When::After) == Some(Progress::Done) && !self.after.accepted;
+        let good =
+            self.progress(When::After) == Some(Progress::Done) && self.after.accepted.is_none();
         Some(Kept {
             job: self.job?,
             characteristic: self.characteristic.clone()?,

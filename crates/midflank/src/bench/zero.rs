@@ -26,8 +26,8 @@ pub struct Closure {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Check {
     pub closures: Vec<Closure>,
-    /// Taken as it is, in spite of a doubt.
-    pub accepted: bool,
+    /// Why it was taken as it is, in spite of a doubt.
+    pub accepted: Option<String>,
 }
 
 /// What is to be said of a check that is complete.
@@ -55,7 +55,7 @@ impl Check {
         for closure in &mut self.closures {
             closure.set_aside = true;
         }
-        self.accepted = false;
+        self.accepted = None;
     }
 
     /// Largest less smallest of the closures that count.
@@ -73,7 +73,7 @@ impl Check {
                 number: standing.len() + 1,
             };
         }
-        if self.accepted {
+        if self.accepted.is_some() {
             return Progress::Done;
         }
         match doubt(&standing, certified, unit, before) {
@@ -169,7 +169,7 @@ mod tests {
                     set_aside: false,
                 })
                 .collect(),
-            accepted: false,
+            accepted: None,
         }
     }
 

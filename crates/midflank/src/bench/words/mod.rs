@@ -26,6 +26,7 @@ pub const NOT_COMPLETE: &str =
 pub const CONTROL_CHARACTERS: &str = "there are control characters in that line; type it again";
 pub const NAME_MISSING: &str = "write what the part is called";
 pub const PERSON_MISSING: &str = "a record needs the name of who measured";
+pub const REASON_MISSING: &str = "close again on the standard, or write why this check may stand as it is: the reason stands on the report";
 pub const READING_MISSING: &str = "nothing came; read the micrometer and press Enter";
 pub const DESIGNATION_MISSING: &str = "write the thread as the drawing does, such as M10x1.5-6g or 1/4-20 UNC-2A, or a size as shank 8.90 to 8.95 mm, or \
     a feature as tube wall 2.50 ± 0.20 mm";
@@ -306,9 +307,9 @@ pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
         }
         (Question::Person, Some(offer)) => Some(format!("Enter records as {offer}")),
         (_, Some(offer)) => Some(format!("Enter takes {offer}")),
-        (Question::ZeroDoubt { .. }, _) => {
-            Some("Enter goes on with the check as it is; the doubt stays on the record".to_owned())
-        }
+        (Question::ZeroDoubt { .. }, _) => Some(
+            "Or write why the check may stand as it is; the reason stays on the record".to_owned(),
+        ),
         (Question::Again { .. } | Question::Flagged { .. }, _) => {
             Some("Enter leaves it as it was read".to_owned())
         }
@@ -392,8 +393,10 @@ pub fn note(state: &State) -> Option<String> {
         if !aside.is_empty() {
             told.push(format!("zero {when}: {} set aside", aside.join(", ")));
         }
-        if check.accepted {
-            told.push(format!("zero {when}: taken as it is in spite of a doubt"));
+        if let Some(reason) = &check.accepted {
+            told.push(format!(
+                "zero {when}: taken as it is in spite of a doubt: {reason}"
+            ));
         }
     }
     if state.zero_kept {

@@ -113,6 +113,29 @@ fn a_turn_of_the_thimble_is_asked_about_and_taken_again() {
     );
 }
 
+/// A check in doubt stands only for a reason, and the record tells it.
+#[test]
+fn a_doubtful_zero_stands_only_for_a_reason() {
+    let folder = Folder::new("doubt");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS);
+    window.enter_all(&["", "10.006", "10.006", "10.006"]);
+    window.shows("Zero moved by");
+    assert_eq!(window.enter(""), 422);
+    assert_eq!(window.enter("ok"), 422);
+    window.shows("the reason stands on the report");
+    window.enter_all(&[
+        "both readings agree within the tolerance of the drawing",
+        "A. Quill",
+    ]);
+    let id = between(&window.page, "/record/", "\"").to_owned();
+    let record = bench.get(&format!("/record/{id}")).body;
+    assert!(record.contains("both readings agree within"), "{record}");
+}
+
 #[test]
 fn an_undecided_part_is_told_what_would_settle_it() {
     let folder = Folder::new("undecided");
