@@ -43,9 +43,13 @@ pub struct Listed {
 
 /// Reads an equipment file.
 pub fn read(path: &Path) -> Result<Listed, JobFileError> {
-    let text = read_text(path)?;
-    let file: EquipmentFile = from_toml(path, &text)?;
-    let source = Source::new(path, &text, file.unit.as_ref())?;
+    parse(path, &read_text(path)?)
+}
+
+/// Takes the text of an equipment file; `path` is what it is called in a complaint.
+pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
+    let file: EquipmentFile = from_toml(path, text)?;
+    let source = Source::new(path, text, file.unit.as_ref())?;
     let mut pieces = Vec::new();
     let mut add = |id: &Spanned<String>, piece: Equipment| {
         if piece.id().trim().is_empty() {

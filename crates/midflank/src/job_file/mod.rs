@@ -24,7 +24,7 @@ use crate::register::Shelf;
 use shape::JobFile;
 use typed::Source;
 
-pub use equipment::read as read_equipment;
+pub use equipment::{parse as parse_equipment, read as read_equipment};
 
 /// A job file that cannot be taken, with the place and what would be right.
 #[derive(Debug, thiserror::Error)]

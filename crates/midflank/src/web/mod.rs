@@ -12,9 +12,11 @@ mod guard;
 mod locale;
 mod pages;
 mod read;
+mod register;
 mod reply;
 mod routes;
 mod serial;
+mod words;
 
 use std::io::Write as _;
 use std::net::{Ipv4Addr, SocketAddr};

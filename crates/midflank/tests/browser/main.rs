@@ -13,6 +13,7 @@
 
 mod browser;
 mod job;
+mod register;
 mod speed;
 #[path = "../it/web/support.rs"]
 #[expect(dead_code, reason = "the other tests use the rest of it")]

@@ -42,7 +42,7 @@ pub fn address(kind: &str, id: &str) -> String {
 }
 
 /// A name as a piece of an address.
-fn encoded(text: &str) -> String {
+pub fn encoded(text: &str) -> String {
     text.bytes()
         .map(|byte| {
             if byte.is_ascii_alphanumeric() || b"-_.~".contains(&byte) {
@@ -149,7 +149,7 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
     Ok((status, reading_page(words::HISTORY, &content)))
 }
 
-fn table(entries: &[Entry]) -> Markup {
+pub fn table(entries: &[Entry]) -> Markup {
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(words::RECORDS) {
             table {
@@ -205,6 +205,11 @@ fn touching(app: &App, role: &str, id: &str) -> Result<Vec<(Entry, Job, Inspecte
         .collect())
 }
 
+/// The zero error found before a job in micrometres, whatever unit the job was in.
+pub fn zero_error(result: &Inspected) -> f64 {
+    result.zero_error.before * result.unit.tenth_nanometres() as f64 / 10_000.0
+}
+
 /// Zero checks of a pair of contacts, as a control chart; none where no record has that pair.
 pub fn contacts(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
     let records = touching(app, "contacts", id)?;
@@ -212,12 +217,9 @@ pub fn contacts(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
         return Ok(None);
     };
     let unit = first.standard.size.unit();
-    // Micrometres, whatever unit each job was in.
     let errors: Vec<f64> = records
         .iter()
-        .map(|(_, _, result)| {
-            result.zero_error.before * result.unit.tenth_nanometres() as f64 / 10_000.0
-        })
+        .map(|(_, _, result)| zero_error(result))
         .collect();
     let show = |micrometres: f64| words::small(micrometres / 1000.0, unit);
     let limits = Individuals::of(&errors);

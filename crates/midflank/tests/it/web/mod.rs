@@ -1,6 +1,7 @@
 //! The bench page over HTTP, as a browser without script sees it, and its door against strangers.
 
 mod job;
+mod register;
 mod safety;
 mod serial;
 pub mod support;
