@@ -12,7 +12,7 @@ use crate::bench::{
     Answer, By, Event, LookUp, Question, Refusal, State, Table, View, finish, fit, words,
 };
 use crate::cli::Failure;
-use crate::register::{self, Equipment};
+use crate::register::Added;
 
 /// The running bench.
 pub struct App {
@@ -120,15 +120,13 @@ impl App {
         self.read.books(&self.ledger)
     }
 
-    /// Puts pieces into the register, and tells every window.
+    /// Changes the register, and tells every window.
     pub fn register(
         &self,
-        pieces: &[Equipment],
-        person: &str,
-        reason: Option<&str>,
+        change: impl FnOnce(&Ledger) -> Result<Vec<Added>, Failure>,
     ) -> Result<(), Failure> {
         let turn = lock(&self.turn);
-        register::add(&self.ledger, pieces, person, reason)?;
+        change(&self.ledger)?;
         drop(turn);
         self.tell();
         Ok(())

@@ -6,6 +6,7 @@
 mod answer;
 mod app;
 mod chart;
+mod control;
 pub mod demonstration;
 mod figure;
 mod guard;
@@ -28,7 +29,7 @@ use axum::serve::ListenerExt as _;
 use crate::cli::{Failure, Output};
 use crate::record;
 
-pub use chart::Signal;
+pub use control::Signal;
 pub use serial::Line;
 
 /// How the bench page is started.

@@ -18,7 +18,7 @@ use super::routes::{Shared, blocking};
 use super::{answer::same, words};
 use crate::bench::words as bench_words;
 use crate::cli::Failure;
-use crate::register::{Kind, Registered};
+use crate::register::{self, Kind, Registered};
 
 /// What an address may ask for.
 #[derive(Default, Deserialize)]
@@ -161,12 +161,11 @@ fn record(
         Ok(said) => said,
         Err(wrong) => return Ok(Err(wrong)),
     };
-    Ok(
-        match taken(app.register(&[piece], said.person, said.reason))? {
-            Some(wrong) => Err(wrong),
-            None => Ok(id),
-        },
-    )
+    let done = app.register(|ledger| register::add(ledger, &[piece], said.person, said.reason));
+    Ok(match taken(done)? {
+        Some(wrong) => Err(wrong),
+        None => Ok(id),
+    })
 }
 
 /// Puts a piece into another state.
@@ -198,8 +197,10 @@ fn put(app: &App, piece: &Registered, form: &Typed) -> Result<Option<Wrong>, Fai
         (Err(wrong), _) => Ok(Some(wrong)),
         (Ok(_), Err(message)) => Ok(Some(Wrong::at("state", message))),
         (Ok(said), Ok(state)) => {
-            let piece = piece.equipment.clone().with_state(state);
-            taken(app.register(&[piece], said.person, said.reason))
+            let reason = said.reason.unwrap_or_default();
+            taken(app.register(|ledger| {
+                register::put(ledger, &piece.equipment, state, said.person, reason)
+            }))
         }
     }
 }

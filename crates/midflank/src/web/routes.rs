@@ -154,7 +154,10 @@ async fn record(State(app): Shared, Path(id): Path<String>) -> Response {
 }
 
 async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {
-    blocking(app, move |app| Ok(found(history::contacts(app, &id)?))).await
+    blocking(app, move |app| {
+        Ok(found(pages::zero_checks::page(app, &id)?))
+    })
+    .await
 }
 
 async fn lot(State(app): Shared, Path(id): Path<String>) -> Response {

@@ -14,6 +14,7 @@ pub const CERTIFICATE: &str = "Certificate";
 pub const DUE: &str = "Due";
 pub const OVERDUE: &str = "overdue since";
 pub const LAST_ZERO: &str = "Last zero check";
+pub const NO_ZERO: &str = "none yet";
 pub const NO_ZERO_YET: &str = "none yet: set zero before the first part";
 pub const ZERO_CHART: &str = "All zero checks";
 pub const ENTRIES: &str = "What was written about it";
@@ -38,6 +39,9 @@ pub const REASON: &str = "Why it changes";
 pub const NO_PERSON: &str = "a record needs the name of who records it";
 pub const NO_REASON: &str = "say why, such as `new certificate K-2301` or `dropped`";
 pub const CHANGED_MEANWHILE: &str = "somebody changed this piece since this form was opened; look at what is written now, and record again";
+pub const ANY_WORDS: &str = "Any words";
+pub const RESTART: &str = "set anew";
+pub const OTHER_MICROMETER: &str = "another micrometer";
 pub const TO_THE_LIST: &str = "All equipment";
 
 pub const fn kind(kind: Kind) -> &'static str {
@@ -71,12 +75,25 @@ pub fn change(id: &str) -> String {
 pub const fn state(state: State) -> &'static str {
     match state {
         State::Active => "active",
-        State::Quarantined => "quarantined: doubtful until looked at",
+        State::Quarantined => "quarantined as doubtful",
         State::Out => "out for calibration or repair",
         State::ReferenceOnly => "reference only",
         State::Retired => "retired",
         State::Lost => "lost",
     }
+}
+
+/// Why the zero checks begin anew.
+pub fn new_certificate(of: &str, certificate: &str) -> String {
+    format!("{of} has certificate {certificate}")
+}
+
+pub fn changed(id: &str, reason: &str) -> String {
+    format!("{id}: {reason}")
+}
+
+pub fn begins_anew(why: &str) -> String {
+    format!("series begins anew ({why})")
 }
 
 /// Kinds of contacts as they are written and shown.

@@ -5,6 +5,7 @@ pub mod history;
 pub mod record;
 pub mod register;
 pub mod register_form;
+pub mod zero_checks;
 
 mod ask;
 mod look_up;

@@ -8,6 +8,7 @@ use metrology::inspection::State;
 use super::history::{self, encoded};
 use super::reading_page;
 use super::register_form::{self, Shown, Typed, Wrong};
+use super::zero_checks::zero_error;
 use crate::bench::words as bench_words;
 use crate::bench::{fit, words::small};
 use crate::cli::{Failure, now};
@@ -71,7 +72,7 @@ fn row(app: &App, piece: &Equipment, today: Date) -> Result<Markup, Failure> {
             td { (state(piece.state())) }
             td { (due(piece, today)) }
             td translate="no" { (piece.certificate().unwrap_or("–")) }
-            @if kind == Kind::Contacts { td { (last_zero(app, piece)?) } }
+            @if kind == Kind::Contacts { td { (last_zero(app, piece, words::NO_ZERO)?) } }
         }
     })
 }
@@ -118,13 +119,13 @@ const fn role(kind: Kind) -> &'static str {
     }
 }
 
-fn last_zero(app: &App, pair: &Equipment) -> Result<Markup, Failure> {
+fn last_zero(app: &App, pair: &Equipment, none: &str) -> Result<Markup, Failure> {
     let (entries, _) = results(app, pair, None, 1)?;
     let last = entries.first().and_then(|entry| record::read(entry).ok());
     let Some((job, result)) = last else {
-        return Ok(html! { span class="soft" { (words::NO_ZERO_YET) } });
+        return Ok(html! { span class="soft" { (none) } });
     };
-    let error = history::zero_error(&result) / 1000.0;
+    let error = zero_error(&result) / 1000.0;
     Ok(html! {
         (small(error, result.unit)) ", " (job.measured_at.strftime("%Y-%m-%d")) " " span translate="no" { (job.standard.id) }
     })
@@ -157,7 +158,7 @@ pub fn piece(
                 div { dt { (words::STATE) } dd { (state(equipment.state())) } }
                 div { dt { (words::DUE) } dd { (due(equipment, fit::today(now()))) } }
                 @for (label, text) in register_form::facts(equipment)? { div { dt { (label) } dd { (text) } } }
-                @if kind == Kind::Contacts { div { dt { (words::LAST_ZERO) } dd { (last_zero(app, equipment)?) } } }
+                @if kind == Kind::Contacts { div { dt { (words::LAST_ZERO) } dd { (last_zero(app, equipment, words::NO_ZERO_YET)?) } } }
             }
             p class="actions" {
                 a class="action" href=(format!("{own}/change")) { (words::CHANGE) }

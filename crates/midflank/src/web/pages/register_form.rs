@@ -252,7 +252,7 @@ impl Shown<'_> {
                 }
                 div class="fields" {
                     @for field in fields { (self.field(field, first)) }
-                    (self.select("unit", words::UNIT, &[("mm", "mm"), ("in", "in")], ""))
+                    (self.select("unit", words::UNIT, false, &[("mm", "mm"), ("in", "in")], ""))
                 }
                 div class="fields" {
                     @if self.changes.is_some() { (self.line("reason", words::REASON, "new certificate K-2301", true, first)) }
@@ -272,7 +272,7 @@ impl Shown<'_> {
             Written::OneOf(choices) => {
                 let mut all = vec![("", words::NOT_SAID)];
                 all.extend(choices());
-                self.select(field.key, field.label, &all, first)
+                self.select(field.key, field.label, field.needed, &all, first)
             }
             Written::Flag => {
                 let all = [
@@ -280,7 +280,7 @@ impl Shown<'_> {
                     ("true", words::YES),
                     ("false", words::NO),
                 ];
-                self.select(field.key, field.label, &all, first)
+                self.select(field.key, field.label, field.needed, &all, first)
             }
             Written::Points => html! {
                 div {
@@ -308,10 +308,17 @@ impl Shown<'_> {
         }
     }
 
-    fn select(&self, key: &str, label: &str, choices: &[(&str, &str)], first: &str) -> Markup {
+    fn select(
+        &self,
+        key: &str,
+        label: &str,
+        needed: bool,
+        choices: &[(&str, &str)],
+        first: &str,
+    ) -> Markup {
         html! {
             div {
-                (label_of(key, label, false))
+                (label_of(key, label, needed))
                 select id=(key) name=(key) autofocus[key == first] aria-describedby=(format!("{key}-help {key}-wrong")) {
                     @for (value, shown) in choices {
                         option value=(value) selected[*value == self.value(key)] { (shown) }

@@ -1,6 +1,6 @@
 //! What one owns, by plain form posts.
 
-use super::support::{Answer, Bench, Folder, READINGS, SET_UP, ZERO, between, form};
+use super::support::{Answer, Bench, Folder, READINGS, SET_UP, Window, ZERO, between, form};
 
 fn post(bench: &Bench, path: &str, fields: &[(&str, &str)]) -> Answer {
     let token = between(&bench.get("/").body, "name=\"token\" value=\"", "\"").to_owned();
@@ -208,7 +208,7 @@ fn a_new_certificate_and_another_state() {
     );
     let piece = bench.get("/equipment/instrument/mic-04").body;
     for shown in [
-        "doubtful until looked at",
+        "quarantined as doubtful",
         "K-2301",
         "2031-05-31",
         "calibrated",
@@ -263,4 +263,70 @@ fn a_form_of_another_page_registers_nothing() {
     ] {
         assert_eq!(bench.get(nothing).status, 404, "{nothing}");
     }
+}
+
+/// A pair that comes back from repair is judged by its own checks from then on.
+#[test]
+fn the_control_chart_begins_anew_after_a_repair() {
+    let folder = Folder::new("anew");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS);
+    let end = ["", "10.002", "10.002", "10.001", "A. Quill"];
+    window.enter_all(&end);
+    let next = |window: &mut Window<'_>| {
+        window.page = bench.get("/").body;
+        window.enter_all(&["", ""]);
+        window.enter_all(&READINGS);
+        window.enter_all(&end);
+    };
+    next(&mut window);
+    let chart = || bench.get("/contacts/vc-60-3").body;
+    assert!(!chart().contains("class=\"restart\"") && !chart().contains("begins anew ("));
+    let put = |state: &str, reason: &str| {
+        let fields = [("state", state), ("reason", reason), ("person", "A. Quill")];
+        let answer = post(&bench, "/equipment/contacts/vc-60-3/state", &fields);
+        assert_eq!(answer.status, 303, "{}", answer.body);
+    };
+    put("out", "sent to be lapped");
+    assert!(!chart().contains("begins anew ("));
+    put("active", "lapped");
+    next(&mut window);
+    let page = chart();
+    assert_eq!(page.matches("class=\"restart\"").count(), 1, "{page}");
+    assert_eq!(
+        page.matches("series begins anew (vc-60-3: lapped)").count(),
+        1,
+        "{page}"
+    );
+}
+
+/// A person is found by the whole name, words by any part.
+#[test]
+fn records_of_a_person_are_those_of_that_name() {
+    let folder = Folder::new("person");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS);
+    window.enter_all(&["", "10.002", "10.002", "10.001", "A. Quill"]);
+    let found = |query: &str| {
+        bench
+            .get(&format!("/history?{query}"))
+            .body
+            .contains("/record/")
+    };
+    assert!(found("person=A.%20Quill"));
+    assert!(!found("person=Quill"), "a part of a name is another name");
+    assert!(!found("person=demonstration"), "no inspection is theirs");
+    assert!(found("words=quill") && found("words=cs-118"));
+    assert!(!found("words=quill&person=B.%20Reed"));
+    let page = bench.get("/history").body;
+    assert!(
+        page.contains("<datalist id=\"people\"><option value=\"A. Quill\"></option></datalist>"),
+        "{page}"
+    );
 }
