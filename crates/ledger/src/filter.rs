@@ -15,6 +15,8 @@ pub struct Filter {
     pub since: Option<Timestamp>,
     /// Recorded before this time.
     pub until: Option<Timestamp>,
+    /// Recorded by this person, as the name was written.
+    pub person: Option<String>,
     /// With this text in the inputs, the results, the person, the reason of an amendment or the name of a
     /// subject. A to Z are the same in either case. Reads every entry that the other conditions leave.
     pub text: Option<String>,

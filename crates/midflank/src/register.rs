@@ -333,8 +333,32 @@ pub fn add(
         .iter()
         .map(|piece| as_it_stands(&register, piece))
         .collect();
+    record_all(ledger, &register, &pieces, person, reason)
+}
+
+/// Puts a piece of the register into a state, also back into use.
+pub fn put(
+    ledger: &Ledger,
+    piece: &Equipment,
+    state: State,
+    person: &str,
+    reason: &str,
+) -> Result<Vec<Added>, Failure> {
+    let register = Register::read(ledger)?;
+    let pieces = [piece.clone().with_state(state)];
+    record_all(ledger, &register, &pieces, person, Some(reason))
+}
+
+/// Nothing is recorded unless all can be.
+fn record_all(
+    ledger: &Ledger,
+    register: &Register,
+    pieces: &[Equipment],
+    person: &str,
+    reason: Option<&str>,
+) -> Result<Vec<Added>, Failure> {
     let mut drafts = Vec::new();
-    for piece in &pieces {
+    for piece in pieces {
         let draft = draft(piece, person)?;
         draft.check().map_err(Failure::input)?;
         let before = register.find(piece.kind(), piece.id());
@@ -352,7 +376,7 @@ pub fn add(
         drafts.push((draft, before));
     }
     let mut added = Vec::new();
-    for ((draft, before), piece) in drafts.into_iter().zip(&pieces) {
+    for ((draft, before), piece) in drafts.into_iter().zip(pieces) {
         added.push(match before {
             None => Added::New(registered(&ledger.append(&draft)?)?),
             Some(before) if before.equipment == *piece => Added::Unchanged(before.clone()),

@@ -25,6 +25,9 @@ pub(crate) trait Store: Send + Sync {
     /// How many entries meet the filter.
     fn count(&self, filter: &Filter) -> Result<u64>;
 
+    /// Who recorded the latest `count` entries of a kind, by name.
+    fn people(&self, kind: &str, count: u32) -> Result<Vec<String>>;
+
     /// The newest entry, and the highest sequence number ever given out.
     fn extent(&self) -> Result<Extent>;
 

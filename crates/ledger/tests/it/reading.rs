@@ -187,12 +187,31 @@ fn six(path: &Path) -> Ledger {
 }
 
 #[test]
+fn people_are_those_of_the_latest_entries() {
+    let folder = Folder::new();
+    let ledger = six(&folder.join("l.db"));
+    let mut last = draft("A-9", "mic-05");
+    last.person = "A. Quill".into();
+    ledger.append(&last).unwrap();
+    assert_eq!(
+        ledger.people("inspection", 100).unwrap(),
+        ["A. Quill", "bench 2"]
+    );
+    assert_eq!(ledger.people("inspection", 1).unwrap(), ["A. Quill"]);
+    assert_eq!(ledger.people("no kind", 100).unwrap(), [""; 0]);
+}
+
+#[test]
 fn a_filter_finds_what_meets_every_condition() {
     let folder = Folder::new();
     let ledger = six(&folder.join("l.db"));
     let time = |hour| Some(format!("2026-03-04T0{hour}:00:00Z").parse().unwrap());
     let text = |text: &str| Filter {
         text: Some(text.into()),
+        ..Filter::default()
+    };
+    let by = |person: &str| Filter {
+        person: Some(person.into()),
         ..Filter::default()
     };
     let of_05 = Filter::touching("instrument", "mic-05");
@@ -246,6 +265,9 @@ fn a_filter_finds_what_meets_every_condition() {
             },
             &[1, 2, 4, 5, 6],
         ),
+        (by("bench 2"), &[1, 2, 3, 4, 5, 6]),
+        (by("bench"), &[]),
+        (by("Bench 2"), &[]),
         (text("wEAR 100%_"), &[6]),
         (text("%"), &[6]),
         (text("THIMBLE"), &[5]),

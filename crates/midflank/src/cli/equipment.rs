@@ -166,11 +166,8 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         } => {
             let ledger = ledger::Ledger::open_existing(record::place(path)?)?;
             let register = Register::read(&ledger)?;
-            let piece = one(&register, id, *kind)?
-                .equipment
-                .clone()
-                .with_state(*state);
-            let added = register::add(&ledger, &[piece], person, Some(reason))?;
+            let piece = &one(&register, id, *kind)?.equipment;
+            let added = register::put(&ledger, piece, *state, person, reason)?;
             tell(&added, *json, output)
         }
     }

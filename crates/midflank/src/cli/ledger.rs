@@ -220,6 +220,7 @@ fn entries(list: &List, path: Option<&Path>, output: &mut Output) -> Result<(), 
         until: list.until.map(midnight).transpose()?,
         text: list.text.clone(),
         standing: list.standing,
+        ..Filter::default()
     };
     let mut left = list.limit;
     let mut page = Some(Page::first(Order::NewestFirst, left.min(1000)));

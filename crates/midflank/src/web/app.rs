@@ -12,6 +12,7 @@ use crate::bench::{
     Answer, By, Event, LookUp, Question, Refusal, State, Table, View, finish, fit, words,
 };
 use crate::cli::Failure;
+use crate::register::Added;
 
 /// The running bench.
 pub struct App {
@@ -117,6 +118,18 @@ impl App {
     /// What one owns, and who recorded last.
     pub fn books(&self) -> Result<Arc<Books>, Failure> {
         self.read.books(&self.ledger)
+    }
+
+    /// Changes the register, and tells every window.
+    pub fn register(
+        &self,
+        change: impl FnOnce(&Ledger) -> Result<Vec<Added>, Failure>,
+    ) -> Result<(), Failure> {
+        let turn = lock(&self.turn);
+        change(&self.ledger)?;
+        drop(turn);
+        self.tell();
+        Ok(())
     }
 
     /// A line at the job that a window shows, as it stood after an event.

@@ -31,7 +31,8 @@ pub async fn guard(State(app): State<Arc<App>>, request: Request, next: Next) ->
         (CONTENT_SECURITY_POLICY, POLICY),
         (X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (X_FRAME_OPTIONS, "DENY"),
-        (REFERRER_POLICY, "no-referrer"),
+        // Not `no-referrer`: with it a browser calls the origin of our own plain form posts `null`.
+        (REFERRER_POLICY, "same-origin"),
         (
             HeaderName::from_static("cross-origin-resource-policy"),
             "same-origin",

@@ -6,15 +6,18 @@
 mod answer;
 mod app;
 mod chart;
+mod control;
 pub mod demonstration;
 mod figure;
 mod guard;
 mod locale;
 mod pages;
 mod read;
+mod register;
 mod reply;
 mod routes;
 mod serial;
+mod words;
 
 use std::io::Write as _;
 use std::net::{Ipv4Addr, SocketAddr};
@@ -26,7 +29,7 @@ use axum::serve::ListenerExt as _;
 use crate::cli::{Failure, Output};
 use crate::record;
 
-pub use chart::Signal;
+pub use control::Signal;
 pub use serial::Line;
 
 /// How the bench page is started.

@@ -20,6 +20,7 @@ use super::app::App;
 use super::guard::{LONGEST_BODY, guard};
 use super::locale::decimal_sign;
 use super::pages::{self, history};
+use super::register;
 use super::reply::{self, Asked, page};
 use crate::bench::View;
 use crate::cli::Failure;
@@ -38,6 +39,12 @@ pub fn routes(app: Arc<App>) -> Router {
         .route("/record/{id}", get(record))
         .route("/contacts/{id}", get(contacts))
         .route("/lot/{id}", get(lot))
+        .route("/equipment", get(register::list))
+        .route("/equipment/new/{kind}", get(register::new))
+        .route("/equipment/{kind}", post(register::keep))
+        .route("/equipment/{kind}/{id}", get(register::piece))
+        .route("/equipment/{kind}/{id}/change", get(register::change))
+        .route("/equipment/{kind}/{id}/state", post(register::state))
         .route(
             "/bench.css",
             get(|| async { reply::asset("text/css", &pages::STYLE) }),
@@ -147,14 +154,17 @@ async fn record(State(app): Shared, Path(id): Path<String>) -> Response {
 }
 
 async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {
-    blocking(app, move |app| Ok(found(history::contacts(app, &id)?))).await
+    blocking(app, move |app| {
+        Ok(found(pages::zero_checks::page(app, &id)?))
+    })
+    .await
 }
 
 async fn lot(State(app): Shared, Path(id): Path<String>) -> Response {
     blocking(app, move |app| Ok(found(history::lot(app, &id)?))).await
 }
 
-fn found(markup: Option<maud::Markup>) -> Response {
+pub fn found(markup: Option<maud::Markup>) -> Response {
     match markup {
         Some(markup) => page(StatusCode::OK, markup),
         None => page(StatusCode::NOT_FOUND, pages::nothing_here()),

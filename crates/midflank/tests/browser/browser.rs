@@ -95,6 +95,14 @@ impl Browser {
         self.command("Emulation.setEmulatedMedia", &json!({"features": features}));
     }
 
+    /// Whether pages that are opened from now on may run scripts of their own.
+    pub fn scripts(&self, on: bool) {
+        self.command(
+            "Emulation.setScriptExecutionDisabled",
+            &json!({"value": !on}),
+        );
+    }
+
     pub fn open(&self, address: &str) {
         self.post("/url", &json!({"url": address}));
     }

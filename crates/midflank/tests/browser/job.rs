@@ -146,6 +146,23 @@ fn a_turn_of_the_thimble_is_taken_again() {
     browser.wait_for("ACCEPT");
 }
 
+/// Without scripts the same keys post plain forms.
+#[test]
+fn a_verdict_without_scripts() {
+    let folder = Folder::new("plain");
+    let bench = Bench::start(&folder, 0, &[]);
+    let browser = Browser::start();
+    browser.scripts(false);
+    browser.open(&address(&bench));
+    for line in SET_UP.iter().chain(&ZERO).chain(&READINGS) {
+        let before = browser.question();
+        browser.is_in_field();
+        browser.keys(&format!("{line}{ENTER}"));
+        browser.wait("the job goes on", || browser.question() != before);
+    }
+    browser.wait_for("ACCEPT");
+}
+
 /// A cable sends the next reading before the page has answered the last one.
 #[test]
 fn readings_in_one_breath_are_all_taken() {

@@ -16,6 +16,7 @@ mod browser;
 mod feature_jobs;
 mod features;
 mod job;
+mod register;
 mod speed;
 #[path = "../it/web/support.rs"]
 #[expect(dead_code, reason = "the other tests use the rest of it")]

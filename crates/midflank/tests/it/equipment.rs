@@ -176,6 +176,8 @@ fn quarantine_and_due_dates_block() {
         ))
         .refused(&["equipment", "empty"]);
     assert_eq!(state("active").status, 0);
+    let result = bench.inspect(&demo("by-identity")).json();
+    assert_eq!(result["decision"]["decision"], "accept");
     bench
         .inspect(&changed(
             "plain-diameter",

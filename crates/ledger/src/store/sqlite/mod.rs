@@ -78,6 +78,10 @@ impl Store for SqliteStore {
         read::count(&self.connection(), filter).map_err(|error| self.told(&error))
     }
 
+    fn people(&self, kind: &str, count: u32) -> Result<Vec<String>> {
+        read::people(&self.connection(), kind, count).map_err(|error| self.told(&error))
+    }
+
     fn extent(&self) -> Result<Extent> {
         read::extent(self, &self.connection())
     }

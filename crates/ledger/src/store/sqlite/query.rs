@@ -103,6 +103,9 @@ impl Conditions {
         if let Some(until) = filter.until {
             all.add("e.recorded_at < ?", [encoding::time(until).into()]);
         }
+        if let Some(person) = &filter.person {
+            all.add("e.person = ?", [person.clone().into()]);
+        }
         if filter.standing {
             all.add(
                 "NOT EXISTS (SELECT 1 FROM entry n WHERE n.amends = e.sequence)",

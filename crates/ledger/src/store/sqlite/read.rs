@@ -236,6 +236,21 @@ pub(super) fn count(connection: &Connection, filter: &Filter) -> rusqlite::Resul
         })
 }
 
+/// Who recorded the latest entries of a kind.
+pub(super) fn people(
+    connection: &Connection,
+    kind: &str,
+    count: u32,
+) -> rusqlite::Result<Vec<String>> {
+    connection
+        .prepare_cached(
+            "SELECT DISTINCT person FROM (SELECT person FROM entry WHERE kind = ?1 ORDER BY sequence DESC LIMIT ?2)
+             ORDER BY person",
+        )?
+        .query_map(params![kind, count], |row| row.get(0))?
+        .collect()
+}
+
 /// The rows above a sequence number, whatever they hold.
 pub(super) fn rows(connection: &Connection, above: i64, limit: u32) -> rusqlite::Result<Vec<Row>> {
     connection

@@ -631,7 +631,6 @@ pub const LOT: &str = "Lot";
 pub const INSTRUMENT: &str = "Micrometer";
 pub const STANDARD: &str = "Standard";
 pub const PERSON: &str = "Who";
-pub const PERSON_OR_WORDS: &str = "Who, or words";
 pub const SINCE: &str = "From";
 pub const UNTIL: &str = "To";
 pub const SHOW: &str = "Show";
@@ -649,7 +648,8 @@ pub const LOWER_CONTROL: &str = "lower";
 pub const MEAN: &str = "mean";
 pub const NO_ERROR: &str = "no error";
 pub const ZERO_CHART: &str = "Zero error found before each job, indicated less certified. Limits of the mean ± 2.66 times the \
-    mean moving range of the first eight checks; restart the series after an adjustment.";
+    mean moving range of the first eight checks. After an adjustment, a new certificate or with another micrometer the series \
+    begins anew.";
 pub const ZERO_BEFORE: &str = "Zero before";
 pub const REMARK: &str = "Remark";
 pub const RUN: &str = "Readings in order";
@@ -677,5 +677,6 @@ pub const fn signal(signal: crate::web::Signal) -> &'static str {
         crate::web::Signal::Beyond => "beyond a control limit",
         crate::web::Signal::TwoOfThree => "two of three near a control limit",
         crate::web::Signal::EightOnOneSide => "eight in a row on one side",
+        crate::web::Signal::Drift => "six in a row that rise or fall: a slow drift",
     }
 }

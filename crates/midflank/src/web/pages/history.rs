@@ -1,4 +1,4 @@
-//! What is on the record: a list by what one looks for, a pair's zero checks, a lot's readings.
+//! What is on the record: a list by what one looks for, a lot's readings.
 
 use axum::http::StatusCode;
 use jiff::civil::Date;
@@ -16,10 +16,13 @@ use crate::document::Inspected;
 use crate::record::{self, INSPECTION};
 use crate::report::size;
 use crate::web::app::App;
-use crate::web::chart::{self, Individuals, Level};
+use crate::web::chart::{self, Level};
+use crate::web::words as own_words;
 
 /// Rows of a page.
 const ROWS: u32 = 50;
+/// Those who recorded as many of the latest inspections are offered by name.
+const PEOPLE: u32 = 1000;
 /// The most records that a chart is made from: the latest.
 const MOST_IN_CHART: u32 = 500;
 
@@ -31,6 +34,7 @@ pub struct Asked {
     lot: String,
     instrument: String,
     person: String,
+    words: String,
     since: String,
     until: String,
     beyond: String,
@@ -42,7 +46,7 @@ pub fn address(kind: &str, id: &str) -> String {
 }
 
 /// A name as a piece of an address.
-fn encoded(text: &str) -> String {
+pub fn encoded(text: &str) -> String {
     text.bytes()
         .map(|byte| {
             if byte.is_ascii_alphanumeric() || b"-_.~".contains(&byte) {
@@ -65,6 +69,7 @@ impl Asked {
         .filter(|(_, identity)| !identity.trim().is_empty())
         .map(|(role, identity)| Subject::new(role, identity.trim()))
         .collect();
+        let said = |text: &str| Some(text.trim().to_owned()).filter(|text| !text.is_empty());
         let day = |text: &str| -> Result<Option<Date>, String> {
             match text.trim() {
                 "" => Ok(None),
@@ -79,17 +84,19 @@ impl Asked {
             kind: Some(INSPECTION.to_owned()),
             since: start(day(&self.since)?),
             until: start(day(&self.until)?.and_then(|day| day.tomorrow().ok())),
-            text: Some(self.person.trim().to_owned()).filter(|text| !text.is_empty()),
+            person: said(&self.person),
+            text: said(&self.words),
             standing: false,
         })
     }
 
-    fn fields(&self) -> [(&'static str, &'static str, &'static str, &String); 6] {
+    fn fields(&self) -> [(&'static str, &'static str, &'static str, &String); 7] {
         [
             ("part", words::PART, "text", &self.part),
             ("lot", words::LOT, "text", &self.lot),
             ("instrument", words::INSTRUMENT, "text", &self.instrument),
-            ("person", words::PERSON_OR_WORDS, "text", &self.person),
+            ("person", words::PERSON, "text", &self.person),
+            ("words", own_words::ANY_WORDS, "text", &self.words),
             ("since", words::SINCE, "date", &self.since),
             ("until", words::UNTIL, "date", &self.until),
         ]
@@ -125,6 +132,7 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         (listing.entries, listing.next.and_then(|next| next.beyond))
     };
     let open = app.ledger.open_jobs(20)?;
+    let people = app.ledger.people(INSPECTION, PEOPLE)?;
     let content = html! {
         h1 { (words::HISTORY) }
         @if !open.is_empty() {
@@ -132,8 +140,9 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         }
         form class="filter" method="get" action="/history" {
             @for (name, label, kind, value) in asked.fields() {
-                div { label for=(name) { (label) } input id=(name) name=(name) type=(kind) value=(value) autocomplete="off"; }
+                div { label for=(name) { (label) } input id=(name) name=(name) type=(kind) value=(value) autocomplete="off" list=[(name == "person").then_some("people")]; }
             }
+            datalist id="people" { @for person in &people { option value=(person) {} } }
             button { (words::SHOW) }
         }
         @if let Some(wrong) = &wrong { p class="refusal" role="alert" { (wrong) } }
@@ -149,7 +158,7 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
     Ok((status, reading_page(words::HISTORY, &content)))
 }
 
-fn table(entries: &[Entry]) -> Markup {
+pub fn table(entries: &[Entry]) -> Markup {
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(words::RECORDS) {
             table {
@@ -185,7 +194,7 @@ fn row(entry: &Entry) -> Markup {
 }
 
 /// Standing inspections that touch a thing, the oldest first.
-fn touching(app: &App, role: &str, id: &str) -> Result<Vec<(Entry, Job, Inspected)>, Failure> {
+pub fn touching(app: &App, role: &str, id: &str) -> Result<Vec<(Entry, Job, Inspected)>, Failure> {
     let filter = Filter {
         kind: Some(INSPECTION.to_owned()),
         standing: true,
@@ -203,66 +212,6 @@ fn touching(app: &App, role: &str, id: &str) -> Result<Vec<(Entry, Job, Inspecte
             Some((entry, job, result))
         })
         .collect())
-}
-
-/// Zero checks of a pair of contacts, as a control chart; none where no record has that pair.
-pub fn contacts(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
-    let records = touching(app, "contacts", id)?;
-    let Some((_, first, _)) = records.first() else {
-        return Ok(None);
-    };
-    let unit = first.standard.size.unit();
-    // Micrometres, whatever unit each job was in.
-    let errors: Vec<f64> = records
-        .iter()
-        .map(|(_, _, result)| {
-            result.zero_error.before * result.unit.tenth_nanometres() as f64 / 10_000.0
-        })
-        .collect();
-    let show = |micrometres: f64| words::small(micrometres / 1000.0, unit);
-    let limits = Individuals::of(&errors);
-    let lines = limits.as_ref().map_or_else(
-        // Before there are limits, a point is seen against no error at all.
-        || vec![(0.0, words::NO_ERROR, "mean")],
-        |chart| {
-            vec![
-                (chart.upper, words::UPPER_CONTROL, "control"),
-                (chart.mean, words::MEAN, "mean"),
-                (chart.lower, words::LOWER_CONTROL, "control"),
-            ]
-        },
-    );
-    let levels: Vec<Level<'_>> = lines
-        .into_iter()
-        .map(|(at, name, class)| Level { at, name, class })
-        .collect();
-    let signals = limits
-        .as_ref()
-        .map(|chart| chart.signals.clone())
-        .unwrap_or_default();
-    let marked: Vec<usize> = signals.iter().map(|(index, _)| *index).collect();
-    let title = format!("{} {id}", words::ZERO_CHECKS_OF);
-    let content = html! {
-        h1 { (title) }
-        p { (words::ZERO_CHART) }
-        @if limits.is_none() { p { (words::too_few_checks(chart::FEWEST)) } }
-        (chart::run(&title, &errors, &levels, &marked, show))
-        table {
-            thead { tr { th scope="col" { (words::RECORD) } th scope="col" { (words::WHEN) } th scope="col" { (words::STANDARD) }
-                th scope="col" class="number" { (words::ZERO_BEFORE) } th scope="col" { (words::REMARK) } } }
-            tbody {
-                @for (index, (entry, job, _)) in records.iter().enumerate() {
-                    tr {
-                        td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
-                        td { (job.measured_at.strftime("%Y-%m-%d %H:%M")) } td { (job.standard.id) }
-                        td class="number" { (show(errors.get(index).copied().unwrap_or_default())) }
-                        td { @for (at, signal) in &signals { @if *at == index { (words::signal(*signal)) } } }
-                    }
-                }
-            }
-        }
-    };
-    Ok(Some(reading_page(&title, &content)))
 }
 
 /// A lot's readings as run chart and histogram, one for each characteristic; none where no record has that lot.
@@ -321,6 +270,7 @@ fn characteristic(name: &str, results: &[&Inspected]) -> Markup {
         .filter_map(|(at, name)| {
             Some(Level {
                 at: at?,
+                over: None,
                 name,
                 class: "limit",
             })
@@ -331,7 +281,7 @@ fn characteristic(name: &str, results: &[&Inspected]) -> Markup {
         section {
             h2 { (name) }
             p { (words::readings_of(readings.len(), results.len())) }
-            h3 { (words::RUN) } (chart::run(name, &readings, &levels(), &flagged, show))
+            h3 { (words::RUN) } (chart::run(name, &readings, &levels(), &flagged, &[], show))
             h3 { (words::HISTOGRAM) } (chart::histogram(name, &readings, &levels(), show))
         }
     }

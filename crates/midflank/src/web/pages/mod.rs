@@ -3,10 +3,14 @@
 pub mod bench;
 pub mod history;
 pub mod record;
+pub mod register;
+pub mod register_form;
+pub mod zero_checks;
 
 mod ask;
 mod look_up;
 mod readings;
+mod register_fields;
 mod verdict;
 
 use std::sync::LazyLock;
@@ -15,6 +19,7 @@ use maud::{DOCTYPE, Markup, html};
 
 use crate::bench::words;
 use crate::report::html::{PALETTE, PICTURES};
+use crate::web::words::EQUIPMENT;
 
 /// The one style sheet: the colours and pictures of the reports, and the bench's own.
 pub static STYLE: LazyLock<String> =
@@ -59,7 +64,8 @@ pub fn ways() -> Markup {
     html! {
         nav class="ways" aria-label=(words::PAGES) {
             a href="/" { (words::BENCH) } " "
-            a href="/history" { (words::HISTORY) }
+            a href="/history" { (words::HISTORY) } " "
+            a href="/equipment" { (EQUIPMENT) }
         }
     }
 }

@@ -3,6 +3,7 @@
 mod feature_jobs;
 mod features;
 mod job;
+mod register;
 mod safety;
 mod serial;
 pub mod support;

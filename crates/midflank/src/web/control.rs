@@ -1,0 +1,252 @@
+//! A control chart of individual values: limits from the first values of a series, and what the values say about it.
+
+/// The fewest values that limits are made from.
+pub const FEWEST: usize = 8;
+/// 3/d2 with d2 = 1.128, the mean range of two (NIST/SEMATECH e-Handbook, 6.3.2.2; from memory).
+const THREE_SIGMA_OF_RANGE: f64 = 2.66;
+/// How many in a row, each higher (or lower) than the one before, are a drift (Nelson 1984, test 3; from memory).
+const DRIFT: usize = 6;
+/// How many in a row on one side of the mean (Western Electric 1956, rule 4; NIST/SEMATECH e-Handbook, 6.3.2; from memory).
+const ONE_SIDE: usize = 8;
+
+/// Limits of individual values by their moving range: `x̄ ± 2.66 MR̄`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Individuals {
+    pub mean: f64,
+    pub lower: f64,
+    pub upper: f64,
+}
+
+/// What a value says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Signal {
+    /// Beyond a control limit.
+    Beyond,
+    /// Two of three beyond two thirds of the way, on one side.
+    TwoOfThree,
+    /// The eighth in a row on one side of the mean.
+    EightOnOneSide,
+    /// The sixth in a row that all rise, or all fall.
+    Drift,
+}
+
+impl Individuals {
+    /// Limits from these values; none of fewer than two.
+    pub fn of(values: &[f64]) -> Option<Self> {
+        let ranges: Vec<f64> = values
+            .windows(2)
+            .filter_map(|pair| match pair {
+                [one, other] => Some((other - one).abs()),
+                _ => None,
+            })
+            .collect();
+        if ranges.is_empty() {
+            return None;
+        }
+        let mean = values.iter().sum::<f64>() / values.len() as f64;
+        let reach = THREE_SIGMA_OF_RANGE * ranges.iter().sum::<f64>() / ranges.len() as f64;
+        Some(Self {
+            mean,
+            lower: mean - reach,
+            upper: mean + reach,
+        })
+    }
+
+    /// 1 above, -1 below this part of the way from the mean to a limit, else 0.
+    fn side(&self, value: f64, part: f64) -> i32 {
+        let reach = (self.upper - self.mean) * part;
+        i32::from(value > self.mean + reach) - i32::from(value < self.mean - reach)
+    }
+
+    /// What the last of these values says; the first of several signals.
+    fn signal(&self, upto: &[f64]) -> Option<Signal> {
+        let last = *upto.last()?;
+        let on_one_side = |count: usize, part: f64, least: usize| {
+            let side = self.side(last, part);
+            let same = upto
+                .iter()
+                .rev()
+                .take(count)
+                .filter(|value| self.side(**value, part) == side);
+            side != 0 && same.count() >= least
+        };
+        if on_one_side(1, 1.0, 1) {
+            Some(Signal::Beyond)
+        } else if on_one_side(3, 2.0 / 3.0, 2) {
+            Some(Signal::TwoOfThree)
+        } else if on_one_side(ONE_SIDE, 0.0, ONE_SIDE) {
+            Some(Signal::EightOnOneSide)
+        } else {
+            None
+        }
+    }
+}
+
+/// Whether the last six rise, or fall, all the way. Needs no limits.
+fn drifts(upto: &[f64]) -> bool {
+    let Some(last) = upto
+        .len()
+        .checked_sub(DRIFT)
+        .and_then(|first| upto.get(first..))
+    else {
+        return false;
+    };
+    last.is_sorted_by(|one, other| one < other) || last.is_sorted_by(|one, other| one > other)
+}
+
+/// Values between one intervention and the next.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Series {
+    /// The index of its first value.
+    pub first: usize,
+    /// The index after its last.
+    pub end: usize,
+    /// From its first eight values; none with fewer.
+    pub limits: Option<Individuals>,
+    /// Values that say something, and what.
+    pub signals: Vec<(usize, Signal)>,
+}
+
+/// Takes values apart into series that begin at the first and at each of `restarts`: what was set anew is not judged by
+/// what was before.
+pub fn series(values: &[f64], restarts: &[usize]) -> Vec<Series> {
+    let mut starts = vec![0];
+    starts.extend(
+        restarts
+            .iter()
+            .copied()
+            .filter(|start| (1..values.len()).contains(start)),
+    );
+    starts.sort_unstable();
+    starts.dedup();
+    let ends = starts.iter().skip(1).copied().chain([values.len()]);
+    starts
+        .iter()
+        .zip(ends)
+        .map(|(&first, end)| {
+            let own = values.get(first..end).unwrap_or_default();
+            let limits = own.get(..FEWEST).and_then(Individuals::of);
+            let signal = |upto: &[f64]| {
+                let by_limits = limits.and_then(|limits| limits.signal(upto));
+                by_limits.or_else(|| drifts(upto).then_some(Signal::Drift))
+            };
+            let signals = (0..own.len())
+                .filter_map(|index| Some((first + index, signal(own.get(..=index)?)?)))
+                .collect();
+            Series {
+                first,
+                end,
+                limits,
+                signals,
+            }
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn signals(values: &[f64]) -> Vec<(usize, Signal)> {
+        series(values, &[]).remove(0).signals
+    }
+
+    /// The flow rates of NIST/SEMATECH e-Handbook 6.3.2.2 (from memory): mean 50.81, mean moving range 1.8778, limits
+    /// 45.8159 and 55.8041 with 3/1.128 in place of 2.66.
+    #[test]
+    fn limits_of_individuals() {
+        let flow = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1];
+        let limits = Individuals::of(&flow).unwrap();
+        assert!((limits.mean - 50.81).abs() < 1e-9);
+        assert!((limits.upper - 55.8041).abs() < 1e-3, "{limits:?}");
+        assert!((limits.lower - 45.8159).abs() < 1e-3, "{limits:?}");
+        assert_eq!(Individuals::of(&flow[..1]), None);
+        assert_eq!(series(&flow[..7], &[])[0].limits, None);
+        // Limits are of the first eight, whatever comes after.
+        assert_eq!(series(&flow, &[])[0].limits, Individuals::of(&flow[..8]));
+        assert_eq!(signals(&flow), []);
+    }
+
+    #[test]
+    fn one_beyond_a_limit() {
+        // Mean 10, every moving range 2, limits 10 ± 2.66 x 2.
+        let mut values = vec![9.0, 11.0, 9.0, 11.0, 9.0, 11.0, 9.0, 11.0, 15.3];
+        assert_eq!(signals(&values), []);
+        values[8] = 15.33;
+        assert_eq!(signals(&values), [(8, Signal::Beyond)]);
+        values[8] = 4.67;
+        assert_eq!(signals(&values), [(8, Signal::Beyond)]);
+    }
+
+    #[test]
+    fn two_of_three_near_a_limit() {
+        let base = [9.0, 11.0, 9.0, 11.0, 9.0, 11.0, 9.0, 11.0];
+        // Two thirds of the way: 10 ± 3.547.
+        let with = |more: [f64; 3]| signals(&[&base[..], &more].concat());
+        assert_eq!(with([13.6, 10.0, 13.6]), [(10, Signal::TwoOfThree)]);
+        assert_eq!(with([13.6, 10.0, 6.4]), []);
+        assert_eq!(with([13.5, 10.0, 13.6]), []);
+    }
+
+    #[test]
+    fn a_shift_shows_after_eight() {
+        let mut values = vec![9.0, 11.0, 9.0, 11.0, 9.0, 11.0, 9.0, 11.0];
+        values.extend([11.0; 8]);
+        let eight = [(14, Signal::EightOnOneSide), (15, Signal::EightOnOneSide)];
+        assert_eq!(signals(&values), eight);
+    }
+
+    /// Of the 720 orders of six different values two rise or fall all the way.
+    #[test]
+    fn a_drift_is_two_orders_of_720() {
+        fn orders(left: &[f64], taken: &mut Vec<f64>, found: &mut (usize, usize)) {
+            if left.is_empty() {
+                found.0 += 1;
+                found.1 += usize::from(drifts(taken));
+            }
+            for (index, value) in left.iter().enumerate() {
+                let mut rest = left.to_vec();
+                rest.remove(index);
+                taken.push(*value);
+                orders(&rest, taken, found);
+                taken.pop();
+            }
+        }
+        let mut found = (0, 0);
+        orders(&[1.0, 2.0, 3.0, 4.0, 5.0, 6.0], &mut Vec::new(), &mut found);
+        assert_eq!(found, (720, 2));
+        assert!(!drifts(&[1.0, 2.0, 3.0, 4.0, 5.0]));
+        assert!(!drifts(&[1.0, 2.0, 3.0, 3.0, 4.0, 5.0]), "equal is no rise");
+    }
+
+    /// A slow drift is told before it is beyond a limit, and before there are limits at all.
+    #[test]
+    fn a_drift_needs_no_limits() {
+        assert_eq!(
+            signals(&[0.0, 0.1, 0.2, 0.3, 0.4, 0.5]),
+            [(5, Signal::Drift)]
+        );
+    }
+
+    #[test]
+    fn a_restart_is_judged_by_its_own() {
+        let before = [9.0, 11.0, 9.0, 11.0, 9.0, 11.0, 9.0, 11.0];
+        let after = before.map(|value| value + 100.0);
+        let both = [before, after].concat();
+        assert_eq!(signals(&both).len(), 8);
+        let apart = series(&both, &[8]);
+        assert_eq!(apart.len(), 2);
+        assert_eq!((apart[1].first, apart[1].end), (8, 16));
+        assert!(apart.iter().all(|series| series.signals.is_empty()));
+        let upper = apart[1].limits.unwrap().upper;
+        assert!((upper - 115.32).abs() < 1e-9, "{upper}");
+        // Nothing runs across a restart.
+        let rising: Vec<f64> = (0..8).map(f64::from).collect();
+        assert!(
+            series(&rising, &[4])
+                .iter()
+                .all(|series| series.signals.is_empty())
+        );
+        assert_eq!(series(&[], &[0, 3]).len(), 1);
+    }
+}

@@ -1,0 +1,265 @@
+//! What one owns: all of it, and one piece with what was written about it and every result that it touched.
+
+use jiff::civil::Date;
+use ledger::{Entry, Filter, Order, Page};
+use maud::{Markup, html};
+use metrology::inspection::State;
+
+use super::history::{self, encoded};
+use super::reading_page;
+use super::register_form::{self, Shown, Typed, Wrong};
+use super::zero_checks::zero_error;
+use crate::bench::words as bench_words;
+use crate::bench::{fit, words::small};
+use crate::cli::{Failure, now};
+use crate::record::{self, INSPECTION};
+use crate::register::{self, Equipment, Kind, Registered};
+use crate::web::app::App;
+use crate::web::words;
+
+/// Results of a page.
+const ROWS: u32 = 50;
+
+/// The address of a piece.
+pub fn address(kind: Kind, id: &str) -> String {
+    format!("/equipment/{}/{}", kind.key(), encoded(id))
+}
+
+/// All that is owned, by kind.
+pub fn list(app: &App) -> Result<Markup, Failure> {
+    let books = app.books()?;
+    let today = fit::today(now());
+    let of = |kind: Kind| -> Vec<&Registered> {
+        books
+            .register
+            .pieces()
+            .iter()
+            .filter(|piece| piece.equipment.kind() == kind)
+            .collect()
+    };
+    let content = html! {
+        h1 { (words::EQUIPMENT) }
+        p { (words::EQUIPMENT_LONG) }
+        @for kind in Kind::ALL {
+            section aria-labelledby=(kind.key()) {
+                h2 id=(kind.key()) { (words::kind(kind)) }
+                @let pieces = of(kind);
+                @if pieces.is_empty() { p class="soft" { (words::NONE_OWNED) } }
+                @else {
+                    div class="wide" tabindex="0" role="region" aria-label=(words::kind(kind)) {
+                        table class="owned" {
+                            thead { tr {
+                                @for head in [words::PIECE, words::WHAT, words::STATE, words::DUE, words::CERTIFICATE] { th scope="col" { (head) } }
+                                @if kind == Kind::Contacts { th scope="col" { (words::LAST_ZERO) } }
+                            } }
+                            tbody { @for piece in pieces { (row(app, &piece.equipment, today)?) } }
+                        }
+                    }
+                }
+                p { a class="action" href=(format!("/equipment/new/{}", kind.key())) { (words::add(kind)) } }
+            }
+        }
+    };
+    Ok(reading_page(words::EQUIPMENT, &content))
+}
+
+fn row(app: &App, piece: &Equipment, today: Date) -> Result<Markup, Failure> {
+    let kind = piece.kind();
+    Ok(html! {
+        tr {
+            td { a href=(address(kind, piece.id())) translate="no" { (piece.id()) } }
+            td { (piece.words()) }
+            td { (state(piece.state())) }
+            td { (due(piece, today)) }
+            td translate="no" { (piece.certificate().unwrap_or("–")) }
+            @if kind == Kind::Contacts { td { (last_zero(app, piece, words::NO_ZERO)?) } }
+        }
+    })
+}
+
+/// The state; one that bars from use is more than soft words.
+fn state(state: State) -> Markup {
+    html! { @if state.is_active() { (words::state(state)) } @else { strong class="barred" { (words::state(state)) } } }
+}
+
+fn due(piece: &Equipment, today: Date) -> Markup {
+    html! {
+        @match piece.due() {
+            Some(due) if due < today => strong class="barred" { (words::OVERDUE) " " (due) },
+            Some(due) => (due),
+            None => "–"
+        }
+    }
+}
+
+/// Inspections that a piece had a part in, the latest first.
+fn results(
+    app: &App,
+    piece: &Equipment,
+    beyond: Option<u64>,
+    rows: u32,
+) -> Result<(Vec<Entry>, Option<u64>), Failure> {
+    let filter = Filter {
+        kind: Some(INSPECTION.to_owned()),
+        ..Filter::touching(role(piece.kind()), piece.id().trim())
+    };
+    let page = Page {
+        beyond,
+        ..Page::first(Order::NewestFirst, rows)
+    };
+    let listing = app.ledger.list(&filter, &page)?;
+    Ok((listing.entries, listing.next.and_then(|next| next.beyond)))
+}
+
+/// Under which role an inspection names a piece: balls lie in a thread as wires do.
+const fn role(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Balls => Kind::Wires.key(),
+        kind => kind.key(),
+    }
+}
+
+fn last_zero(app: &App, pair: &Equipment, none: &str) -> Result<Markup, Failure> {
+    let (entries, _) = results(app, pair, None, 1)?;
+    let last = entries.first().and_then(|entry| record::read(entry).ok());
+    let Some((job, result)) = last else {
+        return Ok(html! { span class="soft" { (none) } });
+    };
+    let error = zero_error(&result) / 1000.0;
+    Ok(html! {
+        (small(error, result.unit)) ", " (job.measured_at.strftime("%Y-%m-%d")) " " span translate="no" { (job.standard.id) }
+    })
+}
+
+/// What stands on the form for another state.
+#[derive(Default)]
+pub struct StateForm {
+    pub typed: Typed,
+    pub wrong: Option<Wrong>,
+}
+
+/// One piece.
+pub fn piece(
+    app: &App,
+    piece: &Registered,
+    beyond: Option<u64>,
+    form: &StateForm,
+) -> Result<Markup, Failure> {
+    let equipment = &piece.equipment;
+    let (kind, id) = (equipment.kind(), equipment.id());
+    let entries = app.ledger.history(&piece.entry.into())?;
+    let (results, older) = results(app, equipment, beyond, ROWS)?;
+    let own = address(kind, id);
+    let content = html! {
+        header {
+            p class="kind" { (words::one(kind)) }
+            h1 translate="no" { (id) }
+            dl class="facts" {
+                div { dt { (words::STATE) } dd { (state(equipment.state())) } }
+                div { dt { (words::DUE) } dd { (due(equipment, fit::today(now()))) } }
+                @for (label, text) in register_form::facts(equipment)? { div { dt { (label) } dd { (text) } } }
+                @if kind == Kind::Contacts { div { dt { (words::LAST_ZERO) } dd { (last_zero(app, equipment, words::NO_ZERO_YET)?) } } }
+            }
+            p class="actions" {
+                a class="action" href=(format!("{own}/change")) { (words::CHANGE) }
+                @if kind == Kind::Contacts {
+                    " " a class="action" href=(format!("/equipment/new/contacts?like={}", encoded(id))) { (words::OTHER_PAIR) }
+                    @if !results.is_empty() { " " a class="action" href=(history::address("contacts", id)) { (words::ZERO_CHART) } }
+                }
+            }
+        }
+        section aria-labelledby="another-state" {
+            h2 id="another-state" { (words::ANOTHER_STATE) }
+            (state_form(app, equipment, &own, form))
+        }
+        section aria-labelledby="entries" {
+            h2 id="entries" { (words::ENTRIES) }
+            (written(&entries)?)
+        }
+        section aria-labelledby="results" {
+            h2 id="results" { (words::RESULTS) }
+            @if results.is_empty() { p class="soft" { (words::NO_RESULTS) } } @else { (history::table(&results)) }
+            @if let Some(older) = older { p { a href=(format!("{own}?beyond={older}")) { (words::OLDER_RESULTS) } } }
+        }
+        p { a href="/equipment" { (words::TO_THE_LIST) } }
+    };
+    Ok(reading_page(id, &content))
+}
+
+/// Every entry about a piece, the first first.
+fn written(entries: &[Entry]) -> Result<Markup, Failure> {
+    Ok(html! {
+        div class="wide" tabindex="0" role="region" aria-label=(words::ENTRIES) {
+            table {
+                thead { tr { @for head in [words::ENTRY, bench_words::WHEN, bench_words::PERSON, words::STATE, words::CERTIFICATE, words::WHY] { th scope="col" { (head) } } } }
+                tbody {
+                    @for entry in entries {
+                        @let then = register::registered(entry)?.equipment;
+                        tr {
+                            td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
+                            td { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
+                            td translate="no" { (entry.content.person) }
+                            td { (then.state().key()) }
+                            td translate="no" { (then.certificate().unwrap_or("–")) }
+                            td translate="no" { (entry.content.amends.as_ref().map_or(words::FIRST_RECORDED, |amends| amends.reason.as_str())) }
+                        }
+                    }
+                }
+            }
+        }
+    })
+}
+
+fn state_form(app: &App, equipment: &Equipment, own: &str, form: &StateForm) -> Markup {
+    let value = |key: &str| form.typed.get(key).map_or("", String::as_str);
+    let wrong = |key: &str| {
+        form.wrong
+            .as_ref()
+            .filter(|wrong| wrong.field == Some(key))
+            .map(|wrong| wrong.message.as_str())
+    };
+    let chosen = match value("state") {
+        "" => equipment.state().key(),
+        state => state,
+    };
+    html! {
+        form class="describe" method="post" action=(format!("{own}/state")) autocomplete="off" {
+            input type="hidden" name="token" value=(app.token);
+            div class="fields" {
+                div {
+                    label for="state" { (words::STATE) }
+                    select id="state" name="state" {
+                        @for state in State::ALL { option value=(state.key()) selected[state.key() == chosen] { (words::state(state)) } }
+                    }
+                }
+                @for (key, label) in [("reason", words::REASON), ("person", bench_words::PERSON)] {
+                    div {
+                        label for=(key) { (label) " (" (words::NEEDED) ")" }
+                        input id=(key) name=(key) type="text" value=(value(key)) aria-required="true" autofocus[wrong(key).is_some()]
+                            aria-invalid=[wrong(key).map(|_| "true")] aria-describedby=(format!("{key}-wrong"));
+                        span id=(format!("{key}-wrong")) role="alert" { @if let Some(message) = wrong(key) { span class="refusal" { (message) "." } } }
+                    }
+                }
+            }
+            @if let Some(wrong) = form.wrong.as_ref().filter(|wrong| wrong.field.is_none()) { p class="refusal" role="alert" { (wrong.message) "." } }
+            p { button { (words::PUT) } }
+        }
+    }
+}
+
+/// The page that describes a piece, new or changed.
+pub fn describe(shown: &Shown<'_>, like: bool) -> Markup {
+    let id = shown.form.get("id").map_or("", String::as_str);
+    let title = if shown.changes.is_some() {
+        words::change(id)
+    } else {
+        words::add(shown.kind)
+    };
+    let content = html! {
+        h1 { (title) }
+        @if like { p { (words::OTHER_PAIR_HELP) } }
+        (shown.markup())
+        p { a href="/equipment" { (words::TO_THE_LIST) } }
+    };
+    reading_page(&title, &content)
+}

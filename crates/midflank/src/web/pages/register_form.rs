@@ -1,0 +1,372 @@
+//! The form that describes a piece. It is turned into an equipment file of one piece, one key a line, and read by what
+//! reads those files: same checks, same words, and the line of a complaint tells the field that it stands at.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use maud::{Markup, html};
+use serde_json::Value;
+
+use super::register_fields::{Field, ID, Written, fields};
+use crate::cli::Failure;
+use crate::job_file::{self, JobFileError};
+use crate::register::{Equipment, Kind};
+use crate::web::words;
+
+/// What was typed, by the name of the field.
+pub type Typed = BTreeMap<String, String>;
+
+/// What is wrong, and at which field.
+pub struct Wrong {
+    pub field: Option<&'static str>,
+    pub message: String,
+}
+
+impl Wrong {
+    pub fn at(field: &'static str, message: impl Into<String>) -> Self {
+        Self {
+            field: Some(field),
+            message: message.into(),
+        }
+    }
+}
+
+fn typed<'a>(form: &'a Typed, key: &str) -> &'a str {
+    form.get(key).map_or("", |text| text.trim())
+}
+
+/// The piece that a form describes.
+pub fn piece(kind: Kind, form: &Typed) -> Result<Equipment, Wrong> {
+    let fields = fields(kind);
+    for field in fields {
+        if field.needed && typed(form, field.key).is_empty() {
+            return Err(Wrong::at(field.key, words::needed(field.label)));
+        }
+    }
+    // Which field each line of the file comes from.
+    let mut lines = vec![(None, format!("[[{}]]", kind.key()))];
+    for field in fields {
+        let text = typed(form, field.key);
+        if !text.is_empty()
+            && let Some(written) = field.write(text)?
+        {
+            lines.push((Some(field.key), written));
+        }
+    }
+    if let Some(curve) = curve(fields, form)? {
+        lines.push((Some("points"), curve));
+    }
+    let unit = match typed(form, "unit") {
+        "in" => "in",
+        _ => "mm",
+    };
+    lines.insert(0, (None, format!("unit = \"{unit}\"")));
+    let text: Vec<&str> = lines.iter().map(|(_, line)| line.as_str()).collect();
+    match job_file::parse_equipment(Path::new(""), &text.join("\n")) {
+        Ok(listed) => listed.pieces.into_iter().next().ok_or_else(|| Wrong {
+            field: None,
+            message: words::needed(ID.label),
+        }),
+        Err(JobFileError::Wrong { line, message, .. }) => {
+            let named = fields
+                .iter()
+                .find(|field| message.contains(&format!("`{}`", field.key)))
+                .map(|field| field.key);
+            let at = lines.get(line.saturating_sub(1)).and_then(|(key, _)| *key);
+            Err(Wrong {
+                field: named.or(at),
+                message,
+            })
+        }
+        Err(error) => Err(Wrong {
+            field: None,
+            message: error.to_string(),
+        }),
+    }
+}
+
+impl Field {
+    /// The line of an equipment file; none for what stands within the error curve.
+    fn write(&self, text: &str) -> Result<Option<String>, Wrong> {
+        let value = match self.written {
+            Written::Text | Written::OneOf(_) => quoted(text),
+            Written::Number => self.number(text)?,
+            Written::Flag => (text == "true").to_string(),
+            Written::Two(between) => {
+                let (one, other) = text
+                    .split_once(between)
+                    .ok_or_else(|| Wrong::at(self.key, words::two_needed(text, self.example)))?;
+                format!("[{}, {}]", quoted(one.trim()), quoted(other.trim()))
+            }
+            Written::Points | Written::Curve { .. } => return Ok(None),
+        };
+        Ok(Some(format!("{} = {value}", self.key)))
+    }
+
+    fn number(&self, text: &str) -> Result<String, Wrong> {
+        text.replace(',', ".")
+            .parse::<f64>()
+            .ok()
+            .filter(|number| number.is_finite())
+            .map(|number| format!("{number:?}"))
+            .ok_or_else(|| Wrong::at(self.key, words::no_number(text)))
+    }
+}
+
+/// The error curve on one line, where there are points.
+fn curve(fields: &[Field], form: &Typed) -> Result<Option<String>, Wrong> {
+    let text = typed(form, "points");
+    if text.is_empty() {
+        return Ok(None);
+    }
+    let points = text
+        .lines()
+        .filter(|line| !line.trim().is_empty())
+        .map(|line| {
+            let (at, error) = line
+                .trim()
+                .split_once(char::is_whitespace)
+                .ok_or_else(|| Wrong::at("points", words::two_needed(line, "2.5 0.4um")))?;
+            Ok(format!("[{}, {}]", quoted(at), quoted(error.trim())))
+        })
+        .collect::<Result<Vec<_>, Wrong>>()?;
+    let mut parts = vec![format!("points = [{}]", points.join(", "))];
+    for field in fields {
+        let Written::Curve { key, number } = field.written else {
+            continue;
+        };
+        match typed(form, field.key) {
+            "" if key != "periodic_error" => {
+                return Err(Wrong::at(field.key, words::needed(field.label)));
+            }
+            "" => {}
+            text if number => parts.push(format!("{key} = {}", field.number(text)?)),
+            text => parts.push(format!("{key} = {}", quoted(text))),
+        }
+    }
+    Ok(Some(format!("error_curve = {{ {} }}", parts.join(", "))))
+}
+
+/// A text of TOML on one line.
+fn quoted(text: &str) -> String {
+    let mut quoted = String::from("\"");
+    for letter in text.chars() {
+        match letter {
+            '"' | '\\' => quoted.extend(['\\', letter]),
+            letter if letter.is_control() => quoted.push(' '),
+            letter => quoted.push(letter),
+        }
+    }
+    quoted.push('"');
+    quoted
+}
+
+/// A piece as its form would be filled in.
+pub fn filled(equipment: &Equipment) -> Result<Typed, Failure> {
+    let document = serde_json::to_value(equipment).map_err(Failure::outside)?;
+    let item = document.get("item").cloned().unwrap_or_default();
+    let errors = item.get("errors");
+    let limit = errors
+        .and_then(|errors| errors.get("within"))
+        .and_then(|within| within.get("maximum_permissible_error"));
+    let curve = errors.and_then(|errors| errors.get("curve"));
+    let of_curve = |key: &str| curve.and_then(|curve| curve.get(key));
+    let mut form = Typed::new();
+    for field in fields(equipment.kind()) {
+        let value = match field.written {
+            Written::Points => {
+                let points = of_curve("points").and_then(Value::as_array);
+                let lines = points.into_iter().flatten().map(|point| {
+                    [point.get("at"), point.get("error")]
+                        .map(|part| part.map_or(String::new(), |part| text_of(part, "")))
+                });
+                lines
+                    .map(|line| line.join(" "))
+                    .collect::<Vec<_>>()
+                    .join("\n")
+            }
+            Written::Curve { key, .. } => {
+                of_curve(key).map_or(String::new(), |value| text_of(value, ""))
+            }
+            Written::Two(between) => {
+                let between = format!(" {} ", between.trim());
+                item.get(field.key)
+                    .map_or(String::new(), |value| text_of(value, &between))
+            }
+            _ if field.key == "maximum_permissible_error" => {
+                limit.map_or(String::new(), |value| text_of(value, ""))
+            }
+            _ => item
+                .get(field.key)
+                .map_or(String::new(), |value| text_of(value, "")),
+        };
+        form.insert(field.key.to_owned(), value);
+    }
+    Ok(form)
+}
+
+/// A value as it is typed.
+fn text_of(value: &Value, between: &str) -> String {
+    match value {
+        Value::Null => String::new(),
+        Value::String(text) => text.clone(),
+        Value::Number(number) => number.as_f64().unwrap_or_default().to_string(),
+        Value::Bool(flag) => flag.to_string(),
+        Value::Array(parts) => {
+            let parts: Vec<String> = parts.iter().map(|part| text_of(part, "")).collect();
+            parts.join(between)
+        }
+        // A pitch: its one value.
+        Value::Object(parts) => parts
+            .values()
+            .next()
+            .map_or(String::new(), |part| text_of(part, "")),
+    }
+}
+
+/// All that stands on the form.
+pub struct Shown<'a> {
+    pub kind: Kind,
+    pub form: &'a Typed,
+    pub wrong: Option<&'a Wrong>,
+    pub token: &'a str,
+    /// The entry that is changed; none for a new piece.
+    pub changes: Option<String>,
+}
+
+impl Shown<'_> {
+    pub fn markup(&self) -> Markup {
+        let fields = fields(self.kind);
+        // Where the typing begins: at what is wrong, or at the first that can be changed.
+        let first = match (self.wrong.and_then(|wrong| wrong.field), &self.changes) {
+            (Some(field), _) => field,
+            (None, Some(_)) => "certificate",
+            (None, None) => "id",
+        };
+        html! {
+            form class="describe" method="post" action=(format!("/equipment/{}", self.kind.key())) autocomplete="off" {
+                input type="hidden" name="token" value=(self.token);
+                @if let Some(entry) = &self.changes { input type="hidden" name="changes" value=(entry); }
+                @if let Some(wrong) = self.wrong.filter(|wrong| wrong.field.is_none()) {
+                    p class="refusal" role="alert" { (wrong.message) "." }
+                }
+                div class="fields" {
+                    @for field in fields { (self.field(field, first)) }
+                    (self.select("unit", words::UNIT, false, &[("mm", "mm"), ("in", "in")], ""))
+                }
+                div class="fields" {
+                    @if self.changes.is_some() { (self.line("reason", words::REASON, "new certificate K-2301", true, first)) }
+                    (self.line("person", crate::bench::words::PERSON, "A. Quill", true, first))
+                }
+                p { button { (words::KEEP) } }
+            }
+        }
+    }
+
+    fn value(&self, key: &str) -> &str {
+        self.form.get(key).map_or("", String::as_str)
+    }
+
+    fn field(&self, field: &Field, first: &str) -> Markup {
+        match field.written {
+            Written::OneOf(choices) => {
+                let mut all = vec![("", words::NOT_SAID)];
+                all.extend(choices());
+                self.select(field.key, field.label, field.needed, &all, first)
+            }
+            Written::Flag => {
+                let all = [
+                    ("", words::NOT_SAID),
+                    ("true", words::YES),
+                    ("false", words::NO),
+                ];
+                self.select(field.key, field.label, field.needed, &all, first)
+            }
+            Written::Points => html! {
+                div {
+                    (label_of(field.key, field.label, false))
+                    textarea id=(field.key) name=(field.key) rows="4" translate="no" aria-describedby=(format!("{0}-help {0}-wrong", field.key)) { (self.value(field.key)) }
+                    (self.below(field.key, field.example))
+                }
+            },
+            _ if field.key == "id" && self.changes.is_some() => html! {
+                input type="hidden" name="id" value=(self.value("id"));
+            },
+            _ => self.line(field.key, field.label, field.example, field.needed, first),
+        }
+    }
+
+    fn line(&self, key: &str, label: &str, example: &str, needed: bool, first: &str) -> Markup {
+        html! {
+            div {
+                (label_of(key, label, needed))
+                input id=(key) name=(key) type="text" value=(self.value(key)) autocapitalize="off" spellcheck="false"
+                    autofocus[key == first] aria-required=[needed.then_some("true")] aria-invalid=[self.at(key).map(|_| "true")]
+                    aria-describedby=(format!("{key}-help {key}-wrong"));
+                (self.below(key, example))
+            }
+        }
+    }
+
+    fn select(
+        &self,
+        key: &str,
+        label: &str,
+        needed: bool,
+        choices: &[(&str, &str)],
+        first: &str,
+    ) -> Markup {
+        html! {
+            div {
+                (label_of(key, label, needed))
+                select id=(key) name=(key) autofocus[key == first] aria-describedby=(format!("{key}-help {key}-wrong")) {
+                    @for (value, shown) in choices {
+                        option value=(value) selected[*value == self.value(key)] { (shown) }
+                    }
+                }
+                (self.below(key, ""))
+            }
+        }
+    }
+
+    fn at(&self, key: &str) -> Option<&Wrong> {
+        self.wrong.filter(|wrong| wrong.field == Some(key))
+    }
+
+    /// Under a field: what is wrong with it, or how it is written.
+    fn below(&self, key: &str, example: &str) -> Markup {
+        html! {
+            span id=(format!("{key}-help")) class="soft" { @if !example.is_empty() { (crate::bench::words::AS) " " span translate="no" { (example) } } }
+            span id=(format!("{key}-wrong")) role="alert" {
+                @if let Some(wrong) = self.at(key) { span class="refusal" { (wrong.message) "." } }
+            }
+        }
+    }
+}
+
+fn label_of(key: &str, label: &str, needed: bool) -> Markup {
+    html! { label for=(key) { (label) @if needed { " (" (words::NEEDED) ")" } } }
+}
+
+/// What a piece is, by the labels of its form; what is not said is left out.
+pub fn facts(equipment: &Equipment) -> Result<Vec<(&'static str, String)>, Failure> {
+    let form = filled(equipment)?;
+    let shown = |field: &Field, text: &str| match field.written {
+        Written::OneOf(choices) => choices()
+            .into_iter()
+            .find(|(key, _)| *key == text)
+            .map_or_else(|| text.to_owned(), |(_, shown)| shown.to_owned()),
+        Written::Flag if text == "true" => words::YES.to_owned(),
+        Written::Flag => words::NO.to_owned(),
+        Written::Points => text.lines().collect::<Vec<_>>().join("; "),
+        _ => text.to_owned(),
+    };
+    Ok(fields(equipment.kind())
+        .iter()
+        .filter(|field| !matches!(field.key, "id" | "due"))
+        .filter_map(|field| {
+            let text = form.get(field.key).filter(|text| !text.is_empty())?;
+            Some((field.label, shown(field, text)))
+        })
+        .collect())
+}

@@ -1,0 +1,185 @@
+//! The zero checks of a pair of contacts, as a control chart that begins anew with every intervention.
+
+use ledger::Entry;
+use maud::{Markup, html};
+use metrology::inspection::Job;
+
+use super::history::touching;
+use super::reading_page;
+use crate::bench::words;
+use crate::cli::Failure;
+use crate::document::Inspected;
+use crate::register::{self, Kind};
+use crate::web::app::App;
+use crate::web::chart::{self, Level};
+use crate::web::control::{self, Individuals, Series};
+use crate::web::words as own_words;
+
+/// The zero error found before a job in micrometres, whatever unit the job was in.
+pub fn zero_error(result: &Inspected) -> f64 {
+    result.zero_error.before * result.unit.tenth_nanometres() as f64 / 10_000.0
+}
+
+/// The page of a pair; none where no record has it.
+pub fn page(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
+    let records = touching(app, "contacts", id)?;
+    let Some((_, first, _)) = records.first() else {
+        return Ok(None);
+    };
+    let unit = first.standard.size.unit();
+    let errors: Vec<f64> = records
+        .iter()
+        .map(|(_, _, result)| zero_error(result))
+        .collect();
+    let show = |micrometres: f64| words::small(micrometres / 1000.0, unit);
+    let restarts = restarts(app, &records)?;
+    let starts: Vec<usize> = restarts.iter().map(|(index, _)| *index).collect();
+    let series = control::series(&errors, &starts);
+    let signals: Vec<_> = series.iter().flat_map(|series| &series.signals).collect();
+    let marked: Vec<usize> = signals.iter().map(|(index, _)| *index).collect();
+    let title = format!("{} {id}", words::ZERO_CHECKS_OF);
+    let content = html! {
+        h1 { (title) }
+        p { (words::ZERO_CHART) }
+        @if series.last().is_none_or(|last| last.limits.is_none()) { p { (words::too_few_checks(control::FEWEST)) } }
+        (chart::run(&title, &errors, &levels(&series), &marked, &starts, show))
+        table {
+            thead { tr { th scope="col" { (words::RECORD) } th scope="col" { (words::WHEN) } th scope="col" { (words::STANDARD) }
+                th scope="col" class="number" { (words::ZERO_BEFORE) } th scope="col" { (words::REMARK) } } }
+            tbody {
+                @for (index, ((entry, job, _), error)) in records.iter().zip(&errors).enumerate() {
+                    tr {
+                        td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
+                        td { (job.measured_at.strftime("%Y-%m-%d %H:%M")) } td { (job.standard.id) }
+                        td class="number" { (show(*error)) }
+                        td {
+                            @for (at, why) in &restarts { @if *at == index { (own_words::begins_anew(why)) " " } }
+                            @for (at, signal) in &signals { @if *at == index { (words::signal(*signal)) } }
+                        }
+                    }
+                }
+            }
+        }
+    };
+    Ok(Some(reading_page(&title, &content)))
+}
+
+/// The limits of each series over its own values; the last ones by name. Before there are any, a point is seen against no
+/// error at all.
+fn levels(series: &[Series]) -> Vec<Level<'static>> {
+    let with_limits: Vec<(&Series, &Individuals)> = series
+        .iter()
+        .filter_map(|series| Some((series, series.limits.as_ref()?)))
+        .collect();
+    if with_limits.is_empty() {
+        return vec![Level {
+            at: 0.0,
+            over: None,
+            name: words::NO_ERROR,
+            class: "mean",
+        }];
+    }
+    let last = with_limits.len() - 1;
+    with_limits
+        .into_iter()
+        .enumerate()
+        .flat_map(|(number, (series, limits))| {
+            [
+                (limits.upper, words::UPPER_CONTROL, "control"),
+                (limits.mean, words::MEAN, "mean"),
+                (limits.lower, words::LOWER_CONTROL, "control"),
+            ]
+            .map(|(at, name, class)| Level {
+                at,
+                over: Some((series.first, series.end.saturating_sub(1))),
+                name: if number == last { name } else { "" },
+                class,
+            })
+        })
+        .collect()
+}
+
+/// The checks before which something was done to the pair or to its micrometer, and what.
+fn restarts(
+    app: &App,
+    records: &[(Entry, Job, Inspected)],
+) -> Result<Vec<(usize, String)>, Failure> {
+    let Some((_, first, _)) = records.first() else {
+        return Ok(Vec::new());
+    };
+    let of_pair = interventions(app, Kind::Contacts, &first.contacts.id)?;
+    let mut instruments: Vec<&str> = records
+        .iter()
+        .map(|(_, job, _)| job.instrument.id.as_str())
+        .collect();
+    instruments.sort_unstable();
+    instruments.dedup();
+    let mut of_instruments = Vec::new();
+    for id in instruments {
+        of_instruments.push((id, interventions(app, Kind::Instrument, id)?));
+    }
+    let mut restarts = Vec::new();
+    for (index, pair) in records.windows(2).enumerate() {
+        let [(earlier, before, _), (later, now, _)] = pair else {
+            continue;
+        };
+        let between = |done: &(u64, String)| {
+            (earlier.sequence < done.0 && done.0 < later.sequence).then(|| done.1.clone())
+        };
+        let of_instrument = of_instruments
+            .iter()
+            .filter(|(id, _)| *id == now.instrument.id)
+            .flat_map(|(_, done)| done);
+        let why = of_pair
+            .iter()
+            .chain(of_instrument)
+            .find_map(between)
+            .or_else(|| by_the_jobs(before, now));
+        restarts.extend(why.map(|why| (index + 1, why)));
+    }
+    Ok(restarts)
+}
+
+/// What the jobs themselves say: pieces need not be in the register.
+fn by_the_jobs(before: &Job, now: &Job) -> Option<String> {
+    if before.instrument.id != now.instrument.id {
+        return Some(own_words::OTHER_MICROMETER.to_owned());
+    }
+    let certificates = [
+        (
+            &now.contacts.id,
+            &before.contacts.certificate,
+            &now.contacts.certificate,
+        ),
+        (
+            &now.instrument.id,
+            &before.instrument.certificate,
+            &now.instrument.certificate,
+        ),
+    ];
+    certificates
+        .into_iter()
+        .find_map(|(id, then, certificate)| {
+            let certificate = certificate.as_ref().filter(|_| then != certificate)?;
+            Some(own_words::new_certificate(id, certificate))
+        })
+}
+
+/// Entries that changed a piece and left it in use: adjusted, calibrated, back from repair. One that only puts it out of
+/// use changes nothing about its zero.
+fn interventions(app: &App, kind: Kind, id: &str) -> Result<Vec<(u64, String)>, Failure> {
+    let books = app.books()?;
+    let Some(piece) = books.register.find(kind, id) else {
+        return Ok(Vec::new());
+    };
+    let mut found = Vec::new();
+    for entry in app.ledger.history(&piece.entry.into())? {
+        if let Some(amendment) = &entry.content.amends
+            && register::registered(&entry)?.equipment.state().is_active()
+        {
+            let why = own_words::changed(id, &amendment.reason);
+            found.push((entry.sequence, why));
+        }
+    }
+    Ok(found)
+}

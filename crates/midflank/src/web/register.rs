@@ -1,0 +1,285 @@
+//! The register's addresses: look at what one owns, describe a piece, put one into another state. What may be recorded is
+//! judged by [`crate::register`], as for the command line.
+
+use std::sync::Arc;
+
+use axum::extract::rejection::{FormRejection, QueryRejection};
+use axum::extract::{Form, Path, Query, State};
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse as _, Response};
+use serde::Deserialize;
+
+use super::app::App;
+use super::pages;
+use super::pages::register::{self as page, StateForm};
+use super::pages::register_form::{self, Shown, Typed, Wrong};
+use super::reply;
+use super::routes::{Shared, blocking};
+use super::{answer::same, words};
+use crate::bench::words as bench_words;
+use crate::cli::Failure;
+use crate::register::{self, Kind, Registered};
+
+/// What an address may ask for.
+#[derive(Default, Deserialize)]
+#[serde(default)]
+pub struct Asked {
+    /// A pair that a new one is like.
+    like: String,
+    /// Results beyond an entry.
+    beyond: String,
+}
+
+pub async fn list(State(app): Shared) -> Response {
+    blocking(app, |app| Ok(reply::page(StatusCode::OK, page::list(app)?))).await
+}
+
+pub async fn piece(
+    State(app): Shared,
+    Path((kind, id)): Path<(String, String)>,
+    asked: Result<Query<Asked>, QueryRejection>,
+) -> Response {
+    let beyond = asked
+        .ok()
+        .and_then(|Query(asked)| asked.beyond.parse().ok());
+    with_piece(app, kind, id, move |app, piece| {
+        let markup = page::piece(app, piece, beyond, &by_last_person(app)?)?;
+        Ok(reply::page(StatusCode::OK, markup))
+    })
+    .await
+}
+
+pub async fn new(
+    State(app): Shared,
+    Path(kind): Path<String>,
+    asked: Result<Query<Asked>, QueryRejection>,
+) -> Response {
+    let Ok(kind) = kind.parse::<Kind>() else {
+        return reply::not_found();
+    };
+    let like = asked.map(|Query(asked)| asked.like).unwrap_or_default();
+    blocking(app, move |app| {
+        let books = app.books()?;
+        let like = books.register.find(kind, &like);
+        let mut form = match like {
+            Some(piece) => register_form::filled(&piece.equipment)?,
+            None => Typed::new(),
+        };
+        // What is another piece's own.
+        for own in ["id", "members", "certificate", "due"] {
+            form.remove(own);
+        }
+        form.extend(by_last_person(app)?.typed);
+        let shown = Shown {
+            kind,
+            form: &form,
+            wrong: None,
+            token: &app.token,
+            changes: None,
+        };
+        Ok(reply::page(
+            StatusCode::OK,
+            page::describe(&shown, like.is_some()),
+        ))
+    })
+    .await
+}
+
+pub async fn change(State(app): Shared, Path((kind, id)): Path<(String, String)>) -> Response {
+    with_piece(app, kind, id, |app, piece| {
+        let mut form = register_form::filled(&piece.equipment)?;
+        form.extend(by_last_person(app)?.typed);
+        let shown = Shown {
+            kind: piece.equipment.kind(),
+            form: &form,
+            wrong: None,
+            token: &app.token,
+            changes: Some(piece.entry.to_string()),
+        };
+        Ok(reply::page(StatusCode::OK, page::describe(&shown, false)))
+    })
+    .await
+}
+
+/// Records a piece, new or changed; or shows the form again with what is wrong and all that was typed.
+pub async fn keep(
+    State(app): Shared,
+    Path(kind): Path<String>,
+    form: Result<Form<Typed>, FormRejection>,
+) -> Response {
+    let Ok(kind) = kind.parse::<Kind>() else {
+        return reply::not_found();
+    };
+    let form = match form {
+        Ok(Form(form)) => form,
+        Err(rejection) => return reply::refused_form(&rejection),
+    };
+    blocking(app, move |app| {
+        let changes = form.get("changes").cloned();
+        let wrong = match record(app, kind, &form, changes.as_deref())? {
+            Ok(id) => return Ok(see(kind, &id)),
+            Err(wrong) => wrong,
+        };
+        let shown = Shown {
+            kind,
+            form: &form,
+            wrong: Some(&wrong),
+            token: &app.token,
+            changes,
+        };
+        let markup = page::describe(&shown, false);
+        Ok(reply::page(StatusCode::UNPROCESSABLE_ENTITY, markup))
+    })
+    .await
+}
+
+fn record(
+    app: &App,
+    kind: Kind,
+    form: &Typed,
+    changes: Option<&str>,
+) -> Result<Result<String, Wrong>, Failure> {
+    if let Err(wrong) = own_form(app, form) {
+        return Ok(Err(wrong));
+    }
+    let piece = match register_form::piece(kind, form) {
+        Ok(piece) => piece,
+        Err(wrong) => return Ok(Err(wrong)),
+    };
+    let id = piece.id().to_owned();
+    let books = app.books()?;
+    let before = books.register.find(kind, &id);
+    let refused = match (changes, before) {
+        (None, Some(_)) => Some(Wrong::at("id", words::known_already(kind, &id))),
+        (Some(entry), Some(before)) if before.entry.to_string() != entry => Some(Wrong {
+            field: None,
+            message: words::CHANGED_MEANWHILE.to_owned(),
+        }),
+        _ => None,
+    };
+    let said = match refused.map_or_else(|| said(form, changes.is_some()), Err) {
+        Ok(said) => said,
+        Err(wrong) => return Ok(Err(wrong)),
+    };
+    let done = app.register(|ledger| register::add(ledger, &[piece], said.person, said.reason));
+    Ok(match taken(done)? {
+        Some(wrong) => Err(wrong),
+        None => Ok(id),
+    })
+}
+
+/// Puts a piece into another state.
+pub async fn state(
+    State(app): Shared,
+    Path((kind, id)): Path<(String, String)>,
+    form: Result<Form<Typed>, FormRejection>,
+) -> Response {
+    let form = match form {
+        Ok(Form(form)) => form,
+        Err(rejection) => return reply::refused_form(&rejection),
+    };
+    with_piece(app, kind, id, move |app, piece| {
+        let wrong = match put(app, piece, &form)? {
+            None => return Ok(see(piece.equipment.kind(), piece.equipment.id())),
+            wrong => wrong,
+        };
+        let form = StateForm { typed: form, wrong };
+        let markup = page::piece(app, piece, None, &form)?;
+        Ok(reply::page(StatusCode::UNPROCESSABLE_ENTITY, markup))
+    })
+    .await
+}
+
+fn put(app: &App, piece: &Registered, form: &Typed) -> Result<Option<Wrong>, Failure> {
+    let asked = form.get("state").map_or("", String::as_str);
+    let told = own_form(app, form).and_then(|()| said(form, true));
+    match (told, asked.parse()) {
+        (Err(wrong), _) => Ok(Some(wrong)),
+        (Ok(_), Err(message)) => Ok(Some(Wrong::at("state", message))),
+        (Ok(said), Ok(state)) => {
+            let reason = said.reason.unwrap_or_default();
+            taken(app.register(|ledger| {
+                register::put(ledger, &piece.equipment, state, said.person, reason)
+            }))
+        }
+    }
+}
+
+/// Who records, and why.
+struct Said<'a> {
+    person: &'a str,
+    reason: Option<&'a str>,
+}
+
+fn said(form: &Typed, with_reason: bool) -> Result<Said<'_>, Wrong> {
+    let text = |key: &str| form.get(key).map_or("", |text| text.trim());
+    let reason = with_reason.then(|| text("reason"));
+    if reason.is_some_and(str::is_empty) {
+        return Err(Wrong::at("reason", words::NO_REASON));
+    }
+    match text("person") {
+        "" => Err(Wrong::at("person", words::NO_PERSON)),
+        person => Ok(Said { person, reason }),
+    }
+}
+
+/// A form that another site's page cannot have made.
+fn own_form(app: &App, form: &Typed) -> Result<(), Wrong> {
+    let token = form.get("token").map_or("", String::as_str);
+    if same(token, &app.token) {
+        return Ok(());
+    }
+    Err(Wrong {
+        field: None,
+        message: bench_words::STALE_FORM.trim_end_matches('.').to_owned(),
+    })
+}
+
+/// What the register says against it, to be shown; what went wrong outside goes on.
+fn taken(done: Result<(), Failure>) -> Result<Option<Wrong>, Failure> {
+    match done {
+        Ok(()) => Ok(None),
+        Err(Failure::Input(message)) => Ok(Some(Wrong {
+            field: None,
+            message,
+        })),
+        Err(failure) => Err(failure),
+    }
+}
+
+/// The forms begin with who recorded last.
+fn by_last_person(app: &App) -> Result<StateForm, Failure> {
+    let mut form = StateForm::default();
+    if let Some(person) = &app.books()?.last_person {
+        form.typed.insert("person".to_owned(), person.clone());
+    }
+    Ok(form)
+}
+
+fn see(kind: Kind, id: &str) -> Response {
+    (
+        StatusCode::SEE_OTHER,
+        [(header::LOCATION, page::address(kind, id))],
+    )
+        .into_response()
+}
+
+async fn with_piece(
+    app: Arc<App>,
+    kind: String,
+    id: String,
+    work: impl FnOnce(&App, &Registered) -> Result<Response, Failure> + Send + 'static,
+) -> Response {
+    blocking(app, move |app| {
+        let books = app.books()?;
+        let piece = kind
+            .parse()
+            .ok()
+            .and_then(|kind| books.register.find(kind, &id));
+        match piece {
+            Some(piece) => work(app, piece),
+            None => Ok(reply::page(StatusCode::NOT_FOUND, pages::nothing_here())),
+        }
+    })
+    .await
+}

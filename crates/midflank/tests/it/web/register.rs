@@ -1,0 +1,332 @@
+//! What one owns, by plain form posts.
+
+use super::support::{Answer, Bench, Folder, READINGS, SET_UP, Window, ZERO, between, form};
+
+fn post(bench: &Bench, path: &str, fields: &[(&str, &str)]) -> Answer {
+    let token = between(&bench.get("/").body, "name=\"token\" value=\"", "\"").to_owned();
+    let mut all = vec![("token", token)];
+    all.extend(
+        fields
+            .iter()
+            .map(|(key, value)| (*key, (*value).to_owned())),
+    );
+    let kind = ("Content-Type", "application/x-www-form-urlencoded");
+    bench.request("POST", path, &[kind], &form(&all))
+}
+
+const PAIR: [(&str, &str); 8] = [
+    ("id", "vc-60-4"),
+    ("kind", "v-and-cone"),
+    ("members", "V-60-4 + C-60-4"),
+    ("included_angle", "60"),
+    ("pitch_range", "1mm to 1.75mm"),
+    ("half_angle_limit", "3"),
+    ("certificate", "K-2240"),
+    ("person", "A. Quill"),
+];
+
+#[test]
+fn a_new_pair_is_listed_and_offered_at_the_bench() {
+    let folder = Folder::new("new-pair");
+    let bench = Bench::start(&folder, 0, &[]);
+    let answer = post(&bench, "/equipment/contacts", &PAIR);
+    assert_eq!(answer.status, 303, "{}", answer.body);
+    assert_eq!(
+        answer.header("location"),
+        Some("/equipment/contacts/vc-60-4")
+    );
+    let list = bench.get("/equipment").body;
+    assert!(list.contains("V and cone, 60° (V-60-4 + C-60-4)"), "{list}");
+    let piece = bench.get("/equipment/contacts/vc-60-4").body;
+    for shown in [
+        "K-2240",
+        "V-60-4 + C-60-4",
+        "1mm to 1.75mm",
+        "none yet",
+        "first recorded",
+    ] {
+        assert!(piece.contains(shown), "{shown}: {piece}");
+    }
+    let mut window = bench.window();
+    window.enter_all(&SET_UP[..6]);
+    window.shows("vc-60-4");
+}
+
+/// What is wrong stands at its field, nothing is recorded, and what was typed stays.
+#[test]
+fn what_is_wrong_is_told_at_its_field() {
+    let folder = Folder::new("wrong-piece");
+    let bench = Bench::start(&folder, 0, &[]);
+    let standard = [
+        ("id", "rod-25"),
+        ("size", "25.0006"),
+        ("expanded_uncertainty", "0.8um"),
+        ("coverage_factor", "2"),
+        ("certificate", "K-9 \"new\" \\ <b>"),
+        ("due", "2030-01-31"),
+        ("person", "A. Quill"),
+    ];
+    for (key, value, told) in [
+        ("id", " ", "Identity, as marked on it is needed"),
+        ("size", "", "Certified size is needed"),
+        ("size", "25.0006 furlong", "25.0006 furlong"),
+        ("coverage_factor", "two", "`two` is not a number"),
+        (
+            "due",
+            "31.1.2030",
+            "`31.1.2030` is not a date; write it as 2027-03-01",
+        ),
+        ("person", "", "the name of who records it"),
+        ("id", "rod-10", "is in the register already"),
+    ] {
+        let mut fields = standard;
+        for field in &mut fields {
+            if field.0 == key {
+                field.1 = value;
+            }
+        }
+        let answer = post(&bench, "/equipment/standard", &fields);
+        assert_eq!(answer.status, 422, "{key}");
+        let at = between(
+            &answer.body,
+            &format!("<span id=\"{key}-wrong\" role=\"alert\">"),
+            "</span>",
+        );
+        assert!(at.contains(told), "{key} {value:?}: {at:?}");
+        assert!(
+            answer.body.contains("K-9 &quot;new&quot; \\ &lt;b&gt;"),
+            "{}",
+            answer.body
+        );
+        assert_eq!(bench.get("/equipment/standard/rod-25").status, 404);
+    }
+    assert_eq!(post(&bench, "/equipment/standard", &standard).status, 303);
+    let piece = bench.get("/equipment/standard/rod-25").body;
+    assert!(
+        piece.contains("K-9 &quot;new&quot; \\ &lt;b&gt;"),
+        "{piece}"
+    );
+}
+
+#[test]
+fn another_contact_is_another_pair() {
+    let folder = Folder::new("other-pair");
+    let bench = Bench::start(&folder, 0, &[]);
+    assert_eq!(post(&bench, "/equipment/contacts", &PAIR).status, 303);
+    let page = bench.get("/equipment/contacts/vc-60-4/change").body;
+    let entry = between(&page, "name=\"changes\" value=\"", "\"").to_owned();
+    let mut changed: Vec<(&str, &str)> = PAIR.to_vec();
+    changed[2].1 = "V-60-5 + C-60-4";
+    changed.extend([("changes", entry.as_str()), ("reason", "V worn")]);
+    let answer = post(&bench, "/equipment/contacts", &changed);
+    assert_eq!(answer.status, 422);
+    assert!(
+        answer
+            .body
+            .contains("a pair with another contact is another pair"),
+        "{}",
+        answer.body
+    );
+    assert!(answer.body.contains("V-60-5 + C-60-4"));
+    // Under an identity of its own it is taken, and begins without a zero.
+    let like = bench.get("/equipment/new/contacts?like=vc-60-4").body;
+    assert!(
+        like.contains("value=\"1mm to 1.75mm\"") && !like.contains("K-2240"),
+        "{like}"
+    );
+    changed = PAIR.to_vec();
+    (changed[0].1, changed[2].1) = ("vc-60-5", "V-60-5 + C-60-4");
+    assert_eq!(post(&bench, "/equipment/contacts", &changed).status, 303);
+    assert!(
+        bench
+            .get("/equipment/contacts/vc-60-5")
+            .body
+            .contains("set zero before the first part")
+    );
+}
+
+/// A change is a new entry; the earlier one stays to be read, and a form that was opened before it is refused.
+#[test]
+fn a_new_certificate_and_another_state() {
+    let folder = Folder::new("certificate");
+    let bench = Bench::start(&folder, 0, &[]);
+    let page = bench.get("/equipment/instrument/mic-04/change").body;
+    let value = |key: &str| {
+        between(
+            &page,
+            &format!("id=\"{key}\" name=\"{key}\" type=\"text\" value=\""),
+            "\"",
+        )
+        .to_owned()
+    };
+    let (range, resolution) = (value("range"), value("resolution"));
+    let points = between(&page, "</textarea>", "x").is_empty();
+    assert!(!range.is_empty() && !points, "{page}");
+    let curve = between(&page, "name=\"points\"", "</textarea>");
+    let curve = curve.split_once('>').unwrap().1.to_owned();
+    let entry = between(&page, "name=\"changes\" value=\"", "\"").to_owned();
+    let (uncertainty, factor) = (value("curve_uncertainty"), value("curve_factor"));
+    let mut fields = vec![
+        ("changes", entry.as_str()),
+        ("id", "mic-04"),
+        ("range", &range),
+        ("resolution", &resolution),
+        ("points", &curve),
+        ("curve_uncertainty", &uncertainty),
+        ("curve_factor", &factor),
+        ("certificate", "K-2301"),
+        ("due", "2031-05-31"),
+        ("person", "B. Reed"),
+    ];
+    let without = post(&bench, "/equipment/instrument", &fields);
+    assert_eq!(without.status, 422);
+    assert!(between(&without.body, "<span id=\"reason-wrong\"", "</span>").contains("say why"));
+    fields.push(("reason", "calibrated"));
+    assert_eq!(post(&bench, "/equipment/instrument", &fields).status, 303);
+    let old = post(&bench, "/equipment/instrument", &fields);
+    assert_eq!(old.status, 422);
+    assert!(
+        old.body.contains("somebody changed this piece"),
+        "{}",
+        old.body
+    );
+
+    let refused = post(
+        &bench,
+        "/equipment/instrument/mic-04/state",
+        &[("state", "broken"), ("reason", "x"), ("person", "y")],
+    );
+    assert_eq!(refused.status, 422);
+    let put = [
+        ("state", "quarantined"),
+        ("reason", "dropped"),
+        ("person", "B. Reed"),
+    ];
+    assert_eq!(
+        post(&bench, "/equipment/instrument/mic-04/state", &put).status,
+        303
+    );
+    let piece = bench.get("/equipment/instrument/mic-04").body;
+    for shown in [
+        "quarantined as doubtful",
+        "K-2301",
+        "2031-05-31",
+        "calibrated",
+        "dropped",
+        "first recorded",
+    ] {
+        assert!(piece.contains(shown), "{shown}: {piece}");
+    }
+    // At the bench it is not offered any more, and why is said.
+    let mut window = bench.window();
+    window.enter_all(&SET_UP[..5]);
+    assert_eq!(window.enter("mic-04"), 422);
+}
+
+#[test]
+fn a_piece_shows_every_result_that_it_touched() {
+    let folder = Folder::new("touched");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS);
+    window.enter_all(&["", "10.002", "10.002", "10.001", "A. Quill"]);
+    let record = between(&window.page, "/record/", "\"").to_owned();
+    for path in ["instrument/mic-04", "contacts/vc-60-3", "standard/rod-10"] {
+        let page = bench.get(&format!("/equipment/{path}")).body;
+        assert!(
+            page.contains(&format!("/record/{record}")),
+            "{path}: {page}"
+        );
+    }
+    // 10.0013 read on 9.9994.
+    let list = bench.get("/equipment").body;
+    assert!(list.contains("<td>1.9 µm, "), "{list}");
+    let untouched = bench.get("/equipment/standard/rod-10-b").body;
+    assert!(untouched.contains("No result yet."), "{untouched}");
+}
+
+#[test]
+fn a_form_of_another_page_registers_nothing() {
+    let folder = Folder::new("foreign-form");
+    let bench = Bench::start(&folder, 0, &[]);
+    let kind = ("Content-Type", "application/x-www-form-urlencoded");
+    let fields: Vec<(&str, String)> = PAIR.map(|(key, value)| (key, value.to_owned())).to_vec();
+    let answer = bench.request("POST", "/equipment/contacts", &[kind], &form(&fields));
+    assert_eq!(answer.status, 422);
+    assert_eq!(bench.get("/equipment/contacts/vc-60-4").status, 404);
+    for nothing in [
+        "/equipment/new/hammer",
+        "/equipment/hammer/x",
+        "/equipment/contacts/none/change",
+    ] {
+        assert_eq!(bench.get(nothing).status, 404, "{nothing}");
+    }
+}
+
+/// A pair that comes back from repair is judged by its own checks from then on.
+#[test]
+fn the_control_chart_begins_anew_after_a_repair() {
+    let folder = Folder::new("anew");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS);
+    let end = ["", "10.002", "10.002", "10.001", "A. Quill"];
+    window.enter_all(&end);
+    let next = |window: &mut Window<'_>| {
+        window.page = bench.get("/").body;
+        window.enter_all(&["", ""]);
+        window.enter_all(&READINGS);
+        window.enter_all(&end);
+    };
+    next(&mut window);
+    let chart = || bench.get("/contacts/vc-60-3").body;
+    assert!(!chart().contains("class=\"restart\"") && !chart().contains("begins anew ("));
+    let put = |state: &str, reason: &str| {
+        let fields = [("state", state), ("reason", reason), ("person", "A. Quill")];
+        let answer = post(&bench, "/equipment/contacts/vc-60-3/state", &fields);
+        assert_eq!(answer.status, 303, "{}", answer.body);
+    };
+    put("out", "sent to be lapped");
+    assert!(!chart().contains("begins anew ("));
+    put("active", "lapped");
+    next(&mut window);
+    let page = chart();
+    assert_eq!(page.matches("class=\"restart\"").count(), 1, "{page}");
+    assert_eq!(
+        page.matches("series begins anew (vc-60-3: lapped)").count(),
+        1,
+        "{page}"
+    );
+}
+
+/// A person is found by the whole name, words by any part.
+#[test]
+fn records_of_a_person_are_those_of_that_name() {
+    let folder = Folder::new("person");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS);
+    window.enter_all(&["", "10.002", "10.002", "10.001", "A. Quill"]);
+    let found = |query: &str| {
+        bench
+            .get(&format!("/history?{query}"))
+            .body
+            .contains("/record/")
+    };
+    assert!(found("person=A.%20Quill"));
+    assert!(!found("person=Quill"), "a part of a name is another name");
+    assert!(!found("person=demonstration"), "no inspection is theirs");
+    assert!(found("words=quill") && found("words=cs-118"));
+    assert!(!found("words=quill&person=B.%20Reed"));
+    let page = bench.get("/history").body;
+    assert!(
+        page.contains("<datalist id=\"people\"><option value=\"A. Quill\"></option></datalist>"),
+        "{page}"
+    );
+}
