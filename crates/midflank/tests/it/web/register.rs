@@ -48,7 +48,7 @@ fn a_new_pair_is_listed_and_offered_at_the_bench() {
         assert!(piece.contains(shown), "{shown}: {piece}");
     }
     let mut window = bench.window();
-    window.enter_all(&SET_UP[..6]);
+    window.enter_all(&SET_UP[..7]);
     window.shows("vc-60-4");
 }
 
