@@ -11,6 +11,7 @@
     clippy::pedantic
 )]
 
+mod access;
 mod browser;
 mod job;
 mod register;
