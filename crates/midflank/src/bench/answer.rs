@@ -436,11 +436,41 @@ impl Table<'_> {
             }
             Question::Finish => Ok(Answer::Events(Vec::new())),
             Question::Recorded => match self.state.kept() {
-                Some(kept) if line.is_empty() => Ok(Answer::NextPart(Box::new(kept))),
+                Some(kept) if line.is_empty() => self.next_part(kept),
                 _ => Err(Refusal::new(words::AT_RECORDED)),
             },
             Question::Dropped => Ok(Answer::NewJob),
         }
+    }
+
+    /// The next part keeps the set-up as the register has it now, and the zero where nothing was done to what it was set
+    /// with: an intervention ends what an earlier check is worth.
+    fn next_part(&self, mut kept: Kept) -> Result<Answer, Refusal> {
+        let pieces = [
+            (Kind::Instrument, kept.instrument.id.clone()),
+            (Kind::Contacts, kept.contacts.id.clone()),
+            (Kind::Standard, kept.standard.id.clone()),
+        ];
+        for (kind, id) in pieces {
+            let Some(piece) = self.register.find(kind, &id) else {
+                continue;
+            };
+            if !piece.equipment.state().is_active() {
+                let why = words::out_of_use(piece.equipment.state().key());
+                return Err(Refusal::new(words::unfit_for_next(&id, &why)));
+            }
+            match &piece.equipment {
+                Equipment::Instrument(item) => kept.instrument = item.clone(),
+                Equipment::Contacts(item) => kept.contacts = item.clone(),
+                Equipment::Standard(item) => kept.standard = item.clone(),
+                Equipment::Wires(_) | Equipment::Balls(_) => {}
+            }
+            let checked = self.state.checked_at;
+            if checked.is_none_or(|checked| piece.recorded_at > checked) {
+                kept.zero.clear();
+            }
+        }
+        Ok(Answer::NextPart(Box::new(kept)))
     }
 
     /// A command, or a question of another kind than the job's.

@@ -55,6 +55,8 @@ pub struct State {
     pub temperature: Option<Option<Temperature>>,
     pub before: Check,
     pub after: Check,
+    /// When the micrometer was last closed on the standard.
+    pub checked_at: Option<Timestamp>,
     /// Whether the opening check is the closing check of the part before.
     pub zero_kept: bool,
     /// Places to be measured, in order; the readings stand in the same order.
@@ -163,11 +165,14 @@ impl State {
             Event::Standard { standard } => self.standard = Some(standard.clone()),
             Event::Unit { unit } => self.unit = Some(*unit),
             Event::Temperature { temperature } => self.temperature = Some(temperature.clone()),
-            Event::Closure { when, reading, by } => self.check_mut(*when).closures.push(Closure {
-                reading: reading.clone(),
-                by: *by,
-                set_aside: false,
-            }),
+            Event::Closure { when, reading, by } => {
+                self.checked_at = Some(at);
+                self.check_mut(*when).closures.push(Closure {
+                    reading: reading.clone(),
+                    by: *by,
+                    set_aside: false,
+                });
+            }
             Event::ZeroAgain { when } => {
                 self.zero_kept &= *when != When::Before;
                 self.check_mut(*when).set_aside();

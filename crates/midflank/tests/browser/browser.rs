@@ -83,15 +83,24 @@ impl Browser {
 
     /// The size of the page, in CSS pixels.
     pub fn size(&self, width: u32, height: u32) {
+        self.zoom(width, height, 1);
+    }
+
+    /// A window of this size whose page is zoomed to so many times its size.
+    pub fn zoom(&self, width: u32, height: u32, times: u32) {
         self.command(
             "Emulation.setDeviceMetricsOverride",
-            &json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": false}),
+            &json!({"width": width / times, "height": height / times, "deviceScaleFactor": times, "mobile": false}),
         );
     }
 
     pub fn dark(&self, dark: bool) {
-        let scheme = if dark { "dark" } else { "light" };
-        let features = json!([{"name": "prefers-color-scheme", "value": scheme}]);
+        self.media("prefers-color-scheme", if dark { "dark" } else { "light" });
+    }
+
+    /// What the reader asked the browser for, by the name of the media feature.
+    pub fn media(&self, feature: &str, value: &str) {
+        let features = json!([{"name": feature, "value": value}]);
         self.command("Emulation.setEmulatedMedia", &json!({"features": features}));
     }
 

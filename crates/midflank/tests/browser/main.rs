@@ -11,6 +11,7 @@
     clippy::pedantic
 )]
 
+mod access;
 mod browser;
 #[path = "../it/web/feature_jobs.rs"]
 mod feature_jobs;

@@ -153,6 +153,10 @@ pub fn no_such_reading(number: usize) -> String {
     format!("there is no reading {number} that could be taken again now")
 }
 
+pub fn unfit_for_next(id: &str, why: &str) -> String {
+    format!("{id} is not fit for the next part: {why}; N begins another job")
+}
+
 pub fn unfit(id: &str, why: &str) -> String {
     format!("{id} is not fit for this job: {why}")
 }

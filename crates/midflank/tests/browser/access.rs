@@ -1,0 +1,135 @@
+//! For everybody: every question of a job under the checker, forced colours, reduced motion, 200 % zoom.
+
+use crate::browser::Browser;
+use crate::support::{Bench, Folder, READINGS, SET_UP, ZERO};
+
+fn begin(name: &str) -> (Folder, Bench, Browser) {
+    let folder = Folder::new(name);
+    let bench = Bench::start(&folder, 0, &[]);
+    let browser = Browser::start();
+    browser.open(&format!("http://127.0.0.1:{}", bench.port));
+    (folder, bench, browser)
+}
+
+/// A whole job, from the first question to the next part; `see` looks at every question before it is answered.
+fn every_question(browser: &Browser, see: impl Fn(&str)) {
+    let end = ["", "10.002", "10.002", "10.001", "A. Quill", ""];
+    for line in SET_UP.iter().chain(&ZERO).chain(&READINGS).chain(&end) {
+        browser.is_in_field();
+        see(&browser.question());
+        browser.enter(line);
+    }
+    see(&browser.question());
+}
+
+#[test]
+fn the_checker_finds_nothing_at_any_question() {
+    let (_folder, _bench, browser) = begin("questions");
+    every_question(&browser, |question| {
+        for dark in [false, true] {
+            browser.dark(dark);
+            let found = browser.violations();
+            assert!(found.is_empty(), "{question}, dark {dark}: {found:#?}");
+        }
+    });
+}
+
+/// 200 % zoom of a window of 1280 by 800: half as many CSS pixels of twice the size.
+#[test]
+fn nothing_scrolls_sideways_at_twice_the_size() {
+    let (_folder, bench, browser) = begin("zoom");
+    browser.zoom(1280, 800, 2);
+    assert_eq!(
+        browser.run("return [innerWidth, devicePixelRatio].join()"),
+        "640,2"
+    );
+    let fits = |name: &str| {
+        let wide = "return document.documentElement.scrollWidth + ' of ' + innerWidth";
+        assert_eq!(browser.run(wide), "640 of 640", "{name}");
+    };
+    every_question(&browser, fits);
+    for path in [
+        "/history",
+        "/record/13",
+        "/lot/cs-118",
+        "/contacts/vc-60-3",
+        "/equipment",
+        "/equipment/contacts/vc-60-3",
+        "/equipment/instrument/mic-04/change",
+        "/equipment/new/standard",
+    ] {
+        browser.open(&format!("http://127.0.0.1:{}{path}", bench.port));
+        fits(path);
+        browser.picture(&format!("60-zoom{}", path.replace('/', "-")));
+    }
+}
+
+/// Where the reader's own colours are forced, words and shapes carry everything: no mark is drawn in the colour of the
+/// page, and the field shows its edge and its focus.
+#[test]
+fn forced_colours() {
+    let (_folder, bench, browser) = begin("forced");
+    browser.media("forced-colors", "active");
+    assert_eq!(
+        browser.run("return matchMedia('(forced-colors: active)').matches"),
+        true
+    );
+    browser.enter_all(&SET_UP);
+    browser.enter_all(&ZERO);
+    browser.enter_all(&["8.929", "8.930", "8.427"]);
+    browser.picture("61-forced-flagged");
+    let drawn = |what: &str| {
+        let unseen = browser.run(&format!(
+            "const page = getComputedStyle(document.body).backgroundColor;
+             const parts = [...document.querySelectorAll('{what}')];
+             if (!parts.length) return ['there is no {what}'];
+             return parts.filter(part => {{
+                 const style = getComputedStyle(part);
+                 const seen = colour => colour !== 'none' && colour !== page && !/^rgba.*, 0\\)$/.test(colour);
+                 return !(seen(style.fill) || seen(style.stroke));
+             }}).map(part => part.outerHTML)"
+        ));
+        assert_eq!(unseen, serde_json::json!([]), "{what}");
+    };
+    let edge = "const style = getComputedStyle(document.querySelector('.flagged .value'));
+        return style.borderTopStyle + (style.borderTopColor !== getComputedStyle(document.body).backgroundColor)";
+    assert_eq!(browser.run(edge), "dottedtrue");
+    let focus = "return getComputedStyle(document.activeElement).outlineStyle";
+    assert_eq!(browser.run(focus), "solid");
+    drawn(".section .contact, .section .touch, .place .arrow");
+    browser.keys("r");
+    browser.wait_for("again");
+    browser.enter_all(&["8.927", "8.931", "8.926", "8.928"]);
+    browser.wait_for("ACCEPT");
+    browser.picture("62-forced-verdict");
+    drawn(".word .fill-verdict, .bar .fill-verdict");
+    let own = "return getComputedStyle(document.querySelector('.word .fill-verdict')).fill === getComputedStyle(document.body).color";
+    assert_eq!(browser.run(own), true);
+    for page in ["/equipment", "/history"] {
+        browser.open(&format!("http://127.0.0.1:{}{page}", bench.port));
+        browser.picture(&format!("63-forced{}", page.replace('/', "-")));
+        let found = browser.violations();
+        assert!(found.is_empty(), "{page}: {found:#?}");
+    }
+}
+
+/// Nothing moves where the reader asked for less motion; elsewhere something does, or this would prove nothing.
+#[test]
+fn reduced_motion() {
+    let (_folder, _bench, browser) = begin("motion");
+    browser.enter_all(&SET_UP);
+    browser.enter_all(&ZERO);
+    browser.enter_all(&READINGS);
+    browser.wait_for("ACCEPT");
+    let moving = || {
+        browser.run(
+            "return [...document.querySelectorAll('*')].filter(part => {
+                const style = getComputedStyle(part);
+                return style.animationName !== 'none' || style.transitionDuration.split(', ').some(time => parseFloat(time) > 0);
+            }).length",
+        )
+    };
+    assert_ne!(moving(), 0);
+    browser.media("prefers-reduced-motion", "reduce");
+    assert_eq!(moving(), 0);
+}
