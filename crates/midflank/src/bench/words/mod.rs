@@ -154,11 +154,11 @@ pub fn no_such_reading(number: usize) -> String {
 }
 
 pub fn unfit_for_next(id: &str, why: &str) -> String {
-    format!("{id} is not fit for the next part: {why}; N begins another job")
+    format!("the next part cannot keep {id}: {why}; N begins another job")
 }
 
 pub fn unfit(id: &str, why: &str) -> String {
-    format!("{id} is not fit for this job: {why}")
+    format!("for this job {id} is not fit: {why}")
 }
 
 pub fn no_reading(why: &str) -> String {

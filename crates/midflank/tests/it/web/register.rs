@@ -276,13 +276,14 @@ fn the_control_chart_begins_anew_after_a_repair() {
     window.enter_all(&READINGS);
     let end = ["", "10.002", "10.002", "10.001", "A. Quill"];
     window.enter_all(&end);
-    let next = |window: &mut Window<'_>| {
+    let next = |window: &mut Window<'_>, zero: &[&str]| {
         window.page = bench.get("/").body;
         window.enter_all(&["", ""]);
+        window.enter_all(zero);
         window.enter_all(&READINGS);
         window.enter_all(&end);
     };
-    next(&mut window);
+    next(&mut window, &[]);
     let chart = || bench.get("/contacts/vc-60-3").body;
     assert!(!chart().contains("class=\"restart\"") && !chart().contains("begins anew ("));
     let put = |state: &str, reason: &str| {
@@ -293,7 +294,7 @@ fn the_control_chart_begins_anew_after_a_repair() {
     put("out", "sent to be lapped");
     assert!(!chart().contains("begins anew ("));
     put("active", "lapped");
-    next(&mut window);
+    next(&mut window, &ZERO);
     let page = chart();
     assert_eq!(page.matches("class=\"restart\"").count(), 1, "{page}");
     assert_eq!(
@@ -328,5 +329,32 @@ fn records_of_a_person_are_those_of_that_name() {
     assert!(
         page.contains("<datalist id=\"people\"><option value=\"A. Quill\"></option></datalist>"),
         "{page}"
+    );
+}
+
+/// What was set aside and came back needs a zero of its own, and what was not brought back measures no next part.
+#[test]
+fn an_intervention_ends_the_zero_of_the_part_before() {
+    let folder = Folder::new("intervention");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS);
+    window.enter_all(&["", "10.002", "10.002", "10.001", "A. Quill"]);
+    let put = |state: &str, reason: &str| {
+        let fields = [("state", state), ("reason", reason), ("person", "A. Quill")];
+        let answer = post(&bench, "/equipment/contacts/vc-60-3/state", &fields);
+        assert_eq!(answer.status, 303, "{}", answer.body);
+    };
+    put("quarantined", "the cone looks chipped");
+    assert_eq!(window.enter(""), 422);
+    window.shows("cannot keep vc-60-3: it is quarantined");
+    put("active", "cleaned, no chip under the glass");
+    window.enter_all(&["", ""]);
+    assert!(
+        window.question().contains("first of three"),
+        "{}",
+        window.question()
     );
 }
