@@ -2,7 +2,7 @@
 # Makes the tables of docs/simulated-bench.md again: `scripts/simulated-bench.sh [JOBS] [SEED]`.
 set -euo pipefail
 cd "$(dirname "$0")/.."
-jobs=${1:-210000}
+jobs=${1:-300000}
 seed=${2:-1}
 cargo build --release --locked -p midflank
 table=$(target/release/midflank simulate --jobs "$jobs" --seed "$seed" --table)

@@ -4,13 +4,15 @@
 //! set_up.rs       ways of measuring, with what is known of each
 //! thread.rs       a virtual part with errors of form; its true sizes
 //! equipment.rs    a virtual micrometer, contacts, setting standard
+//! wires.rs        three virtual wires
 //! technician.rs   puts them together, reads, writes a Job
 //! trial.rs        the job goes through the same `inspect` as any other; what came out beside the truth
 //! tally.rs        coverage of the intervals, false acceptances and rejections of each rule
 //! ```
 //!
-//! The readings come out of the contact physics ([`contacts`](crate::contacts)): thermal growth, flank angles and lead
-//! under cone and V, errors of the screw, drift, scatter, the steps of the display. The job holds only what a
+//! The readings come out of the contact physics ([`contacts`](crate::contacts), [`wires`](crate::wires),
+//! [`elastic`](crate::elastic)): thermal growth, flank angles and lead under cone, V and wires, the measuring force on
+//! wires, errors of the screw, drift, scatter, the steps of the display. The job holds only what a
 //! technician would know. Every influence is drawn from what the job states of it, so over many jobs intervals of 95 %
 //! hold the true size 95 times in 100 if the budget is right, more often where it is cautious.
 //!
@@ -26,8 +28,9 @@ mod tally;
 mod technician;
 mod thread;
 mod trial;
+mod wires;
 
-pub use set_up::{Feature, SET_UPS, SetUp, ThreadStandard};
+pub use set_up::{Feature, SET_UPS, SetUp, ThreadStandard, Wires};
 pub use tally::{Count, Coverage, Results, RuleResult, SetUpResult};
 pub use technician::{Aim, VirtualJob};
 

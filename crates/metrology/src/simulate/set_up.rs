@@ -6,7 +6,7 @@
 use crate::units::LengthUnit;
 
 /// What is measured.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Feature {
     /// The pitch diameter of an external thread, with V and cone.
     Thread {
@@ -14,6 +14,15 @@ pub enum Feature {
         designation: &'static str,
         /// Where zero is set.
         standard: ThreadStandard,
+    },
+    /// The pitch diameter of an external thread, over three wires between flat faces.
+    OverWires {
+        /// Its designation.
+        designation: &'static str,
+        /// The wires.
+        wires: Wires,
+        /// Nominal length of the plain standard that zero is set on, millimetres.
+        standard: u32,
     },
     /// A plain diameter between these limits (text with unit), with flat faces on a plain standard.
     Plain {
@@ -31,6 +40,19 @@ pub enum ThreadStandard {
     Rod(u32),
     /// A thread plug of the same thread.
     Plug,
+}
+
+/// A set of three wires.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wires {
+    /// Nominal diameter, millimetres.
+    pub nominal: f64,
+    /// Expanded uncertainty (k = 2) of the certified diameter of any one of them, micrometres.
+    pub expanded: f64,
+    /// Whether they were calibrated under force on a cylinder; else the free diameter is certified.
+    pub calibrated_under_force: bool,
+    /// Measuring force, newtons.
+    pub force: f64,
 }
 
 /// One way of measuring. Lengths in micrometres, of the spread that the job states.
@@ -112,7 +134,7 @@ const WELL_KNOWN: SetUp = SetUp {
 };
 
 /// All of them.
-pub const SET_UPS: [SetUp; 7] = [
+pub const SET_UPS: [SetUp; 10] = [
     WELL_KNOWN,
     SetUp {
         name: "1/4-20 on a plug, single readings",
@@ -218,6 +240,70 @@ pub const SET_UPS: [SetUp; 7] = [
         ovality: 0.5,
         taper: 0.5,
         local: 0.1,
+        ..WELL_KNOWN
+    },
+    SetUp {
+        name: "M10 over wires, flanks within 15 minutes",
+        feature: Feature::OverWires {
+            designation: "M10x1.5-6g",
+            wires: Wires {
+                nominal: 0.895,
+                expanded: 0.5,
+                calibrated_under_force: false,
+                force: 2.0,
+            },
+            standard: 10,
+        },
+        contact_angle: 0.0,
+        flank_angle: 15.0,
+        ..WELL_KNOWN
+    },
+    SetUp {
+        name: "1/4-20 over wires calibrated under force",
+        feature: Feature::OverWires {
+            designation: "1/4-20 UNC-2A",
+            wires: Wires {
+                nominal: 0.733,
+                expanded: 0.2,
+                calibrated_under_force: true,
+                force: 4.5,
+            },
+            standard: 6,
+        },
+        unit: LengthUnit::Inch,
+        decimals: 5,
+        curve: Some(0.4),
+        indication: 1.0,
+        periodic: 0.2,
+        standard: 0.3,
+        repeatability: 0.5,
+        readings: 3,
+        drift: 0.5,
+        material: "steel",
+        contact_angle: 0.0,
+        ..WELL_KNOWN
+    },
+    SetUp {
+        name: "Tr 20, two starts, over wires",
+        feature: Feature::OverWires {
+            designation: "Tr20x8P4-7e",
+            wires: Wires {
+                nominal: 2.05,
+                expanded: 1.0,
+                calibrated_under_force: false,
+                force: 8.0,
+            },
+            standard: 20,
+        },
+        curve: None,
+        indication: 2.0,
+        standard: 1.0,
+        repeatability: 1.2,
+        prior: Some(9),
+        readings: 1,
+        material: "steel",
+        contact_angle: 0.0,
+        flank_angle: 10.0,
         ..WELL_KNOWN
     },
 ];

@@ -6,10 +6,11 @@ use super::SimulationError;
 use super::equipment::{VirtualContacts, VirtualMicrometer, measured_thread};
 use super::set_up::{Feature, SetUp, ThreadStandard};
 use super::thread::{Spot, VirtualPart, symmetric};
+use super::wires::VirtualWires;
 use crate::inspection::{
     Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
     Overrides, Part, Place, Prior, RuleName, Standard, StandardForm, State, Target, Temperature,
-    ThreadDiameter, Zero,
+    ThreadDiameter, WireSet, Zero,
 };
 use crate::limits::Limits;
 use crate::material;
@@ -139,10 +140,12 @@ pub fn virtual_job(
 
 fn characteristic(set_up: &SetUp) -> Result<Characteristic, SimulationError> {
     Ok(match set_up.feature {
-        Feature::Thread { designation, .. } => Characteristic::Thread {
-            designation: designation.to_owned(),
-            diameter: ThreadDiameter::PitchDiameter,
-        },
+        Feature::Thread { designation, .. } | Feature::OverWires { designation, .. } => {
+            Characteristic::Thread {
+                designation: designation.to_owned(),
+                diameter: ThreadDiameter::PitchDiameter,
+            }
+        }
         Feature::Plain { lower, upper } => Characteristic::Stated {
             name: set_up.name.to_owned(),
             lower: Some(parsed(lower)?),
@@ -174,10 +177,20 @@ fn mean(
     })
 }
 
+/// What lies between the spindle and the part.
+enum Between {
+    /// Flat faces, on a plain part.
+    Faces,
+    /// V and cone, on a thread as they meet it.
+    VAndCone(VirtualContacts, crate::contacts::MeasuredThread),
+    /// Three wires between flat faces.
+    Wires(VirtualWires),
+}
+
 /// Equipment and room of one job, as they truly are.
 struct Bench {
     micrometer: VirtualMicrometer,
-    contacts: Option<(VirtualContacts, crate::contacts::MeasuredThread)>,
+    between: Between,
     /// True size of the standard at 20 °C, and what its certificate says.
     standard: (f64, f64),
     /// Kelvins above 20 °C: part, standard, micrometer.
@@ -199,7 +212,7 @@ impl Bench {
         // Range and pitch of the screw.
         let (scale, turn) = if inch { (25.4, 0.635) } else { (25.0, 0.5) };
         let micrometer = VirtualMicrometer::draw(set_up, scale, turn, random);
-        let (contacts, nominal) = match (set_up.feature, &target.thread) {
+        let (between, nominal) = match (set_up.feature, &target.thread) {
             (Feature::Thread { standard, .. }, Some(thread)) => {
                 let half_angle = Angle::from_radians(thread.included_angle.radians() / 2.0);
                 let pitch = thread.pitch.mm();
@@ -211,9 +224,19 @@ impl Bench {
                     // A setting plug is made to the upper limit.
                     ThreadStandard::Plug => target.limits.upper.map_or(part.mean, Length::mm),
                 };
-                (Some((contacts, met)), size)
+                (Between::VAndCone(contacts, met), size)
             }
-            _ => (None, 10.0),
+            (
+                Feature::OverWires {
+                    wires, standard, ..
+                },
+                Some(thread),
+            ) => {
+                let wires =
+                    VirtualWires::draw(set_up, wires, thread, part.mean, part.flank_error, random)?;
+                (Between::Wires(wires), f64::from(standard))
+            }
+            _ => (Between::Faces, 10.0),
         };
         // Made within some micrometres of nominal, certified with the stated uncertainty.
         let certified = ((nominal + 3.0 * UM * symmetric(random)) * 1e5).round() / 1e5;
@@ -238,7 +261,7 @@ impl Bench {
         let temperatures = [room + apart * symmetric(random), room, room];
         Ok(Self {
             micrometer,
-            contacts,
+            between,
             standard: (standard, certified),
             temperatures,
             expansions,
@@ -247,31 +270,36 @@ impl Bench {
         })
     }
 
-    /// A true length at 20 °C of body 0 (part) or 1 (standard), as this micrometer would show it.
+    /// How much body 0 (part), 1 (standard) or 2 (micrometer) has grown.
+    fn grown(&self, body: usize) -> f64 {
+        let of = |values: &[f64; 3]| values.get(body).copied().unwrap_or(0.0);
+        1.0 + of(&self.expansions) * of(&self.temperatures)
+    }
+
+    /// A true distance, as it is in the room, as this micrometer would show it; `on_part` or on the standard.
     fn shown(
         &self,
         set_up: &SetUp,
-        length: f64,
-        body: usize,
+        distance: f64,
+        on_part: bool,
         drift: f64,
         random: &mut Generator,
     ) -> f64 {
-        let grown = |which: usize| {
-            1.0 + self.expansions.get(which).unwrap_or(&0.0)
-                * self.temperatures.get(which).unwrap_or(&0.0)
-        };
-        let distance = length * grown(body) / grown(2);
         let scatter = set_up.repeatability * UM * random.normal();
-        self.micrometer.indication(distance, body == 0) + drift + scatter
+        self.micrometer
+            .indication(distance / self.grown(2), on_part)
+            + drift
+            + scatter
     }
 
     fn read_standard(&self, set_up: &SetUp, drift: f64, random: &mut Generator) -> f64 {
-        let added = match &self.contacts {
+        let added = match &self.between {
             // What cannot be computed was refused when the part was read.
-            Some((contacts, part)) => contacts.on_standard(part).unwrap_or(0.0),
-            None => 0.0,
+            Between::VAndCone(contacts, part) => contacts.on_standard(part).unwrap_or(0.0),
+            Between::Faces | Between::Wires(_) => 0.0,
         };
-        self.shown(set_up, self.standard.0 + added, 1, drift, random)
+        let distance = (self.standard.0 + added) * self.grown(1);
+        self.shown(set_up, distance, false, drift, random)
     }
 
     fn read_part(
@@ -281,11 +309,14 @@ impl Bench {
         drift: f64,
         random: &mut Generator,
     ) -> Result<f64, SimulationError> {
-        let added = match &self.contacts {
-            Some((contacts, part)) => contacts.on_thread(part)?,
-            None => 0.0,
+        let grown = self.grown(0);
+        let distance = match &self.between {
+            Between::VAndCone(contacts, part) => (size + contacts.on_thread(part)?) * grown,
+            Between::Faces => size * grown,
+            // The wires lie on the bench beside the standard, and are of the same steel.
+            Between::Wires(wires) => wires.over(size, grown, self.grown(1))?,
         };
-        Ok(self.shown(set_up, size + added, 0, drift, random))
+        Ok(self.shown(set_up, distance, true, drift, random))
     }
 
     /// The job as written down: what is known, not what is.
@@ -320,7 +351,7 @@ impl Bench {
             None => (None, None),
         };
         let form = match set_up.feature {
-            Feature::Plain { .. } => StandardForm::Plain,
+            Feature::Plain { .. } | Feature::OverWires { .. } => StandardForm::Plain,
             Feature::Thread {
                 standard: ThreadStandard::Plug,
                 ..
@@ -330,10 +361,9 @@ impl Bench {
                 ..
             } => StandardForm::VAndConeRod,
         };
-        let kind = if self.contacts.is_some() {
-            ContactKind::VAndCone
-        } else {
-            ContactKind::Flat
+        let kind = match self.between {
+            Between::VAndCone(..) => ContactKind::VAndCone,
+            Between::Faces | Between::Wires(_) => ContactKind::Flat,
         };
         Ok(Job {
             part: Part {
@@ -353,7 +383,10 @@ impl Bench {
                 certificate: None,
                 due: None,
                 errors: self.errors(set_up, random)?,
-                force: None,
+                force: match set_up.feature {
+                    Feature::OverWires { wires, .. } => Some(wires.force),
+                    Feature::Thread { .. } | Feature::Plain { .. } => None,
+                },
                 spindle_turns: None,
                 state: State::default(),
             },
@@ -362,7 +395,7 @@ impl Bench {
                 kind,
                 included_angle: None,
                 pitch_range: None,
-                half_angle_limit: Some(set_up.contact_angle),
+                half_angle_limit: (kind == ContactKind::VAndCone).then_some(set_up.contact_angle),
                 members: None,
                 tip_radius: None,
                 face: None,
@@ -413,11 +446,31 @@ impl Bench {
             },
             note: None,
             struck: Vec::new(),
-            wires: None,
+            wires: self.wire_set(set_up)?,
             overrides: Overrides::default(),
             service: None,
             monte_carlo: None,
         })
+    }
+
+    /// The wires as certified.
+    fn wire_set(&self, set_up: &SetUp) -> Result<Option<WireSet>, SimulationError> {
+        let (Between::Wires(found), Feature::OverWires { wires, .. }) =
+            (&self.between, set_up.feature)
+        else {
+            return Ok(None);
+        };
+        Ok(Some(WireSet {
+            id: "virtual wires".to_owned(),
+            diameter: entered(found.certified, LengthUnit::Millimetre, 5)?,
+            expanded_uncertainty: entered_um(wires.expanded)?,
+            coverage_factor: 2.0,
+            calibrated_under_force: wires.calibrated_under_force,
+            material: Some("steel".to_owned()),
+            certificate: None,
+            due: None,
+            state: State::default(),
+        }))
     }
 
     /// The certificate: eleven points, each found with the stated uncertainty.

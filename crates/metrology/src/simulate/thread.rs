@@ -73,12 +73,15 @@ impl VirtualPart {
 
     /// The size that a GO gauge would feel: simple pitch diameter, lead and flank angles together.
     pub fn functional(&self, half_angle: Angle, pitch: f64) -> Result<f64, SimulationError> {
+        let included = Angle::from_radians(2.0 * half_angle.radians());
+        let flank = FlankInMesh::of_standard_form(Side::External, included)
+            .ok_or_else(|| SimulationError("a thread of no standard form".to_owned()))?;
         let errors = FormErrors {
             side: Side::External,
             pitch_mm: pitch,
             leading_half_angle: half_angle,
             following_half_angle: half_angle,
-            flank: FlankInMesh::ISO_60,
+            flank,
             pitch_error_mm: self.lead_error,
             leading_angle_error: self.flank_error,
             following_angle_error: self.flank_error,

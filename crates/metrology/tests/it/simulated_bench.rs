@@ -3,7 +3,7 @@
 
 use std::num::NonZeroUsize;
 
-use metrology::simulate::{Aim, Count, SET_UPS, Settings, job, run};
+use metrology::simulate::{Aim, Count, Feature, SET_UPS, Settings, job, run};
 
 fn settings(jobs: u32, threads: usize, slips: f64) -> Settings {
     Settings {
@@ -21,7 +21,7 @@ fn chance(p: f64, of: u32) -> f64 {
 
 #[test]
 fn intervals_hold_the_truth_and_rules_keep_their_promise() {
-    let results = run(&settings(2940, 2, 0.0)).unwrap();
+    let results = run(&settings(4200, 2, 0.0)).unwrap();
     for set_up in results.set_ups.iter().chain([&results.all]) {
         for (of, coverage) in [("mean", set_up.mean), ("worst place", set_up.worst_place)] {
             let share = coverage.share();
@@ -98,6 +98,32 @@ fn a_budget_that_lies_is_found_out() {
         held += u32::from((found.value - made.places[0]).abs() <= found.expanded_uncertainty);
     }
     assert!(f64::from(held) / (of as f64) < 0.75, "{held}");
+}
+
+/// Over wires too: a certificate that is wrong by 1 µm is wrong by 1 + 1/sin 30° = 3 µm of pitch diameter (ISO 60°, lead
+/// neglected), which is more than this set-up states, and such a job misses.
+#[test]
+fn wires_that_lie_are_found_out() {
+    let over_wires = SET_UPS
+        .iter()
+        .position(|set_up| matches!(set_up.feature, Feature::OverWires { .. }))
+        .unwrap();
+    let (mut held, of) = (0, 100);
+    for seed in 0..of {
+        let made = job(over_wires, Aim::Process, 0.0, seed).unwrap();
+        let size = |job: &metrology::inspection::Job| {
+            metrology::inspection::inspect(job).unwrap().mean.size
+        };
+        let mut told = made.job.clone();
+        let wires = told.wires.as_mut().unwrap();
+        let wrong = format!("{:.5}mm", wires.diameter.value().mm() + 0.001);
+        wires.diameter = metrology::units::Entered::parse(&wrong, None).unwrap();
+        let found = size(&told);
+        let shift = found.value - size(&made.job).value;
+        assert!((shift + 0.003).abs() < 2e-5, "{shift}");
+        held += u32::from((found.value - made.mean).abs() <= found.expanded_uncertainty);
+    }
+    assert!(held < 60, "{held}");
 }
 
 #[test]

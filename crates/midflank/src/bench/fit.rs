@@ -108,6 +108,7 @@ fn planned(state: &State, target: &Target, set_up: &SetUp) -> Option<Result<Plan
         at: Timestamp::UNIX_EPOCH,
         repeatability: None,
         material: None,
+        flank_angle: None,
     };
     let pieces = Pieces {
         instrument: &set_up.instrument,

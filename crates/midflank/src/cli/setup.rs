@@ -7,7 +7,7 @@ use metrology::designation;
 use metrology::features::wire_size;
 use metrology::inspection::{
     BoreToFlat, Characteristic, CrimpHeight, Feature, Groove, GrooveWidth, InsideDiameter, Keyseat,
-    KeyseatConvention, Land, LobedShaft, Owned, PlainDiameter, Question, SoftThickness, Thickness,
+    KeyseatConvention, Land, LobedShaft, PlainDiameter, Question, SoftThickness, Thickness,
     ThreadDiameter, TubeWall, Wire, advise,
 };
 use metrology::units::{Entered, Length, LengthUnit};
@@ -16,7 +16,7 @@ use super::Failure;
 use super::output::{Output, width};
 use crate::document::{Around, SetUpDocument};
 use crate::job_file::{NAMES, named};
-use crate::register::{Equipment, Shelf};
+use crate::register::Shelf;
 use crate::report::setup::words;
 
 /// Which of what you own to measure a feature with, and what each wrong choice would cost
@@ -135,8 +135,10 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         at: super::now(),
         repeatability,
         material: arguments.material.clone(),
+        flank_angle: None,
     };
-    let owned = owned(path)?;
+    let shelf = Shelf::beside(path);
+    let owned = shelf.register().map_err(Failure::Outside)?.owned();
     let advice = advise(&question, &owned).map_err(Failure::input)?;
     let around = Around {
         material: arguments.material.clone(),
@@ -150,22 +152,6 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     } else {
         output.text(&words(&document, width()))
     }
-}
-
-/// What the register holds.
-fn owned(path: Option<&Path>) -> Result<Owned, Failure> {
-    let shelf = Shelf::beside(path);
-    let mut owned = Owned::default();
-    for piece in shelf.register().map_err(Failure::Outside)?.pieces() {
-        match &piece.equipment {
-            Equipment::Instrument(piece) => owned.instruments.push(piece.clone()),
-            Equipment::Contacts(piece) => owned.contacts.push(piece.clone()),
-            Equipment::Standard(piece) => owned.standards.push(piece.clone()),
-            Equipment::Wires(piece) => owned.wires.push(piece.clone()),
-            Equipment::Balls(_) => {}
-        }
-    }
-    Ok(owned)
 }
 
 /// An option with a length and its unit.

@@ -338,7 +338,7 @@ fn what_would_settle_it() {
     let near = bench.demo("2-cock-screw.toml", &[]);
     let near = near.to_str().unwrap();
     let settle = bench.run(&["inspect", near, "--json"]).json()["settle"].clone();
-    assert_eq!(settle["way"], "several-lines", "{settle}");
+    assert_eq!(settle["way"], "readings-and-line", "{settle}");
     let words = bench.run(&["inspect", near]).out;
     assert!(words.contains("\nTo settle it: "), "{words}");
     let well = bench.demo("1-rating-screw.toml", &[]);

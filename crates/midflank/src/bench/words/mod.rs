@@ -13,6 +13,7 @@ use super::state::State;
 use super::stated::Stated;
 use super::zero::{CLOSURES, Doubt};
 use crate::document::Settle;
+use crate::report::sentence;
 
 pub const NONE: &str = "none";
 pub const NO_SERVICE: &str = "none of these";
@@ -487,11 +488,15 @@ pub const HOLDS: &str = "this one holds";
 
 /// What would settle it, as the calculation says it; where nothing does, that.
 pub fn settles(settle: &Settle) -> String {
-    let sentence = &settle.sentence;
-    if settle.way == "nothing" {
-        return format!("{}.", self::sentence(sentence));
+    let way = if settle.way == "nothing" {
+        sentence(&settle.sentence)
+    } else {
+        format!("What would settle it: {}.", settle.sentence)
+    };
+    match &settle.at_hand {
+        Some(at_hand) => format!("{way} {}", sentence(at_hand)),
+        None => way,
     }
-    format!("What would settle it: {sentence}.")
 }
 
 pub fn decided_on(what: &str) -> String {
@@ -605,7 +610,7 @@ pub fn stated(stated: &Stated) -> String {
 }
 
 /// With a capital, as a sentence begins.
-pub fn sentence(text: &str) -> String {
+pub fn capitalised(text: &str) -> String {
     let mut letters = text.chars();
     let first = letters.next().map(char::to_uppercase);
     let rest = letters.as_str();

@@ -6,7 +6,7 @@ use super::bench::Parts;
 use crate::bench::state::End;
 use crate::bench::words;
 use crate::document::{Finding, Inspected};
-use crate::report::{finding_value, picture, size, verdict_words};
+use crate::report::{finding_value, picture, sentence, size, verdict_words};
 
 /// The whole screen: word, size, limits, bar, reason, and what would settle it.
 pub fn full(parts: &Parts) -> Markup {
@@ -39,7 +39,7 @@ fn required(result: &Inspected) -> Markup {
             p class="reason" {
                 @for (index, (finding, decision)) in judged.iter().enumerate() {
                     @if index > 0 { " · " }
-                    (words::sentence(&finding.name)) " " (finding_value(finding)) ", " (limits_of(finding)) ": "
+                    (words::capitalised(&finding.name)) " " (finding_value(finding)) ", " (limits_of(finding)) ": "
                     strong { (verdict_words(decision)) }
                 }
             }
@@ -65,7 +65,7 @@ fn limits_of(finding: &Finding) -> String {
 
 /// One calm line where a wrong acceptance hurts.
 fn cautions(result: &Inspected) -> Markup {
-    html! { @for caution in &result.cautions { p class="caution" { (words::sentence(caution)) "." } } }
+    html! { @for caution in &result.cautions { p class="caution" { (sentence(caution)) } } }
 }
 
 /// The verdict beside another question.
