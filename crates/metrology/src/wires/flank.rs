@@ -64,8 +64,10 @@ pub(super) struct Touch {
     pub centre: f64,
     /// dρ/dr.
     pub centre_slope: f64,
-    /// b: the half width of groove the ball takes up at r.
-    pub half_width: f64,
+    /// cos θ of the contact point.
+    cos_theta: f64,
+    /// r/q, the cosine of the slope of the flank along the helix and across it.
+    level: f64,
     /// dz0/dρ: the slope at which the centre leaves along the flank, the tangent of the angle that the groove
     /// shows in the plane through the axis and the centre.
     pub opening: f64,
@@ -91,29 +93,35 @@ impl Flank {
     /// The ball or wire of radius `ball` that touches at `r`.
     pub fn touch(&self, r: f64, ball: f64) -> Touch {
         let place = self.place(r, ball);
-        let half_width = match self.held {
-            None => ball * r / place.q - self.advance * libm::atan(place.tan_theta),
-            Some(tilt) => {
-                let sin_theta = place.tan_theta * cos_of(place.tan_theta);
-                ball * r / place.q * (1.0 + tilt * tilt) + tilt * r * sin_theta
-                    - self.advance * libm::atan(place.tan_theta)
-            }
-        };
-        let opening = cos_of(place.tan_theta)
-            * (self.outward * self.tan - self.advance * place.tan_theta / r);
+        let opening =
+            place.cos_theta * (self.outward * self.tan - self.advance * place.tan_theta / r);
         Touch {
             radius: r,
             tan_theta: place.tan_theta,
             centre: place.centre,
             centre_slope: place.centre_slope,
-            half_width,
+            cos_theta: place.cos_theta,
+            level: place.level,
             opening,
+        }
+    }
+
+    /// b: the half width of groove that the ball takes up at a contact. Apart from [`touch`](Self::touch), since it alone
+    /// needs an arc tangent.
+    pub fn half_width(&self, touch: &Touch, ball: f64) -> f64 {
+        let turned = self.advance * libm::atan(touch.tan_theta);
+        match self.held {
+            None => ball * touch.level - turned,
+            Some(tilt) => {
+                let sin_theta = touch.tan_theta * touch.cos_theta;
+                ball * touch.level * (1.0 + tilt * tilt) + tilt * touch.radius * sin_theta - turned
+            }
         }
     }
 
     /// The unit normal at a contact, times s: the z-component is 1.
     pub fn normal(&self, touch: &Touch) -> (f64, f64) {
-        let cos_theta = cos_of(touch.tan_theta);
+        let cos_theta = touch.cos_theta;
         let sin_theta = touch.tan_theta * cos_theta;
         let rise = self.advance / touch.radius;
         let lean = self.outward * self.tan;
@@ -149,10 +157,26 @@ impl Flank {
             // ρ(r) ≥ r − R sin α.
             (least, centre + ball * self.sin)
         };
-        let start = centre - self.outward * ball * self.sin;
         let high = high * (1.0 + 4.0 * f64::EPSILON);
-        let r = bracketed(miss, low, high, start)?;
+        let r = bracketed(miss, low, high, self.near(centre, ball))?;
         Some(self.touch(r, ball))
+    }
+
+    /// Where a ball at `centre` touches nearly: without lead at ρ − e R sin α, and for a free ball to the second order in
+    /// the lead c² cos²α (R²/ρ − e R sin α)/(2 r²) further in.
+    fn near(&self, centre: f64, ball: f64) -> f64 {
+        let aside = self.outward * ball * self.sin;
+        let r = centre - aside;
+        if self.held.is_some() {
+            return r;
+        }
+        let rise = self.advance * self.cos / r;
+        let nearer = r - rise * rise * (ball * ball / centre - aside) / 2.0;
+        if nearer > 0.0 && nearer < centre + ball {
+            nearer
+        } else {
+            r
+        }
     }
 
     /// The smallest contact radius at which the flank of an internal thread still holds the ball from moving
@@ -204,14 +228,18 @@ impl Flank {
         let lean = self.outward * ball * self.tan;
         let across = r * (q + lean);
         let around = ball * c;
-        let centre = (across * across + around * around).sqrt() / q;
-        let spin = ball * c / (q * q);
-        let factor = 1.0 + lean * (q * q + c * c) / (q * q * q) - spin * spin;
+        // Divisions are dear: each is made once.
+        let by_q = 1.0 / q;
+        let centre = (across * across + around * around).sqrt() * by_q;
+        let by_centre = 1.0 / centre;
+        let spin = around * by_q * by_q;
+        let factor = 1.0 + lean * (q * q + c * c) * (by_q * by_q * by_q) - spin * spin;
         Place {
-            q,
             tan_theta: if around == 0.0 { 0.0 } else { -around / across },
+            cos_theta: across.abs() * by_q * by_centre,
             centre,
-            centre_slope: r / centre * factor,
+            centre_slope: r * by_centre * factor,
+            level: r * by_q,
         }
     }
 
@@ -227,17 +255,13 @@ impl Flank {
             - ball * rise * rise * (1.0 + tilt * tilt) / (r * s * s * s))
             / k;
         Place {
-            q,
             tan_theta: sin_theta / cos_theta,
+            cos_theta,
             centre: r * cos_theta + ball * k / s,
             centre_slope,
+            level: 1.0 / s,
         }
     }
-}
-
-/// cos θ from tan θ, for θ within a right angle.
-fn cos_of(tan: f64) -> f64 {
-    1.0 / (1.0 + tan * tan).sqrt()
 }
 
 /// The first doubling of `start` at which `far_enough` holds.
@@ -248,8 +272,10 @@ pub(super) fn beyond(start: f64, far_enough: impl Fn(f64) -> bool) -> Option<f64
 }
 
 struct Place {
-    q: f64,
     tan_theta: f64,
+    cos_theta: f64,
     centre: f64,
     centre_slope: f64,
+    /// r/q.
+    level: f64,
 }

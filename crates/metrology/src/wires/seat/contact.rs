@@ -29,10 +29,14 @@ impl Pair {
     }
 
     /// The pitch radius at which the two contacts are half a pitch of groove apart.
-    pub fn pitch_radius(&self, groove: &CheckedGroove) -> f64 {
+    pub fn pitch_radius(&self, groove: &CheckedGroove, ball: f64) -> f64 {
         let part = |flank: &Flank, touch: &Touch| {
-            touch.radius * flank.tan + flank.outward * (groove.pitch / 4.0 - touch.half_width)
+            let half_width = flank.half_width(touch, ball);
+            touch.radius * flank.tan + flank.outward * (groove.pitch / 4.0 - half_width)
         };
+        if groove.symmetric {
+            return part(&groove.upper, &self.upper) / groove.upper.tan;
+        }
         (part(&groove.upper, &self.upper) + part(&groove.lower, &self.lower))
             / (groove.upper.tan + groove.lower.tan)
     }
@@ -63,6 +67,10 @@ impl Pair {
 
     /// ψ: the inclination of the perpendicular of both normals.
     pub fn inclination(&self, groove: &CheckedGroove, turn: f64) -> f64 {
+        if groove.symmetric {
+            // Both normals are each other's image.
+            return libm::atan(-groove.upper.normal(&self.upper).1);
+        }
         let (a1, b1) = groove.upper.normal(&self.upper);
         let (a2, b2) = groove.lower.normal(&self.lower);
         let rise = -(a1 * b2 + a2 * b1) / (a1 + a2);

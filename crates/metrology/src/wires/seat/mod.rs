@@ -144,7 +144,7 @@ pub(super) fn seat_from_centre_in(
         Pair::at_centre(checked, centre, ball)
     }
     .ok_or(no_such_thread)?;
-    let r2 = pair.pitch_radius(checked);
+    let r2 = pair.pitch_radius(checked, ball);
     if !(r2 > 0.0 && pair.holds(checked)) {
         return Err(no_such_thread);
     }
@@ -231,7 +231,7 @@ fn describe(groove: &CheckedGroove, feeler: Feeler, d2: f64, ball: f64, pair: &P
     } else {
         groove.pitch / 4.0
             + groove.upper.outward * (pair.upper.radius - d2 / 2.0) * groove.upper.tan
-            - pair.upper.half_width
+            - groove.upper.half_width(&pair.upper, ball)
             + groove.upper.advance * turn
     };
     let above = libm::atan(pair.upper.tan_theta);
@@ -247,7 +247,11 @@ fn describe(groove: &CheckedGroove, feeler: Feeler, d2: f64, ball: f64, pair: &P
     Seat {
         pitch_diameter_mm: d2,
         wire_diameter_mm: 2.0 * ball,
-        centre_radius_mm: pair.upper.centre * libm::cos(turn),
+        centre_radius_mm: if turn == 0.0 {
+            pair.upper.centre
+        } else {
+            pair.upper.centre * libm::cos(turn)
+        },
         upper: contact(&pair.upper, above + turn),
         lower: contact(&pair.lower, turn - below),
         inclination,

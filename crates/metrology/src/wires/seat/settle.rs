@@ -19,7 +19,7 @@ pub(super) fn settle_between_equal_flanks(
     let room = |r: f64| {
         let touch = flank.touch(r, ball);
         (
-            groove.pitch / 4.0 + e * (r - r2) * flank.tan - touch.half_width,
+            groove.pitch / 4.0 + e * (r - r2) * flank.tan - flank.half_width(&touch, ball),
             touch.centre_slope * touch.opening,
         )
     };
@@ -54,13 +54,30 @@ pub(super) fn settle_between_equal_flanks(
             .or_else(|| beyond(high, |r| room(r).0 > 0.0))
             .ok_or(fault)?,
     };
-    let r = bracketed(room, low, high, without_lead).ok_or(fault)?;
+    let start = without_lead + e * lead_takes(flank, without_lead, ball) / flank.tan;
+    let start = if start > low && start < high {
+        start
+    } else {
+        without_lead
+    };
+    let r = bracketed(room, low, high, start).ok_or(fault)?;
     let touch = flank.touch(r, ball);
     if touch.centre_slope > 0.0 && touch.centre > 0.0 {
         Ok(touch)
     } else {
         Err(fault)
     }
+}
+
+/// How much more of the groove a free ball takes up at `r` for the lead, to the second order in it: where the search
+/// starts, not where it ends. From b = R r/q − c θ with q² = r²/cos²α + c² and θ ≈ −R c/(r (r/cos α + e R tan α)).
+fn lead_takes(flank: &Flank, r: f64, ball: f64) -> f64 {
+    if flank.held.is_some() {
+        return 0.0;
+    }
+    let around = r * (r / flank.cos + flank.outward * ball * flank.tan);
+    let level = flank.cos * flank.cos * flank.cos / (2.0 * r * r);
+    flank.advance * flank.advance * ball * (1.0 / around - level)
 }
 
 pub(super) fn settle_between_unequal_flanks(
@@ -82,7 +99,7 @@ pub(super) fn settle_between_unequal_flanks(
     let miss = |rho: f64| {
         Pair::at_centre(groove, rho, ball).map_or((f64::NAN, 1.0), |pair| {
             (
-                pair.pitch_radius(groove) - r2,
+                pair.pitch_radius(groove, ball) - r2,
                 pair.pitch_radius_slope(groove),
             )
         })
