@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
-use metrology::inspection::{Contacts, Instrument, Standard, State, WireSet};
+use metrology::inspection::{Contacts, Instrument, Owned, Standard, State, WireSet};
 use serde::{Deserialize, Serialize};
 
 use crate::cli::{Failure, now};
@@ -263,6 +263,21 @@ impl Register {
             (a.equipment.kind(), a.equipment.id()).cmp(&(b.equipment.kind(), b.equipment.id()))
         });
         Ok(register)
+    }
+
+    /// All of it but measuring balls, to choose a set-up from.
+    pub fn owned(&self) -> Owned {
+        let mut owned = Owned::default();
+        for piece in self.pieces() {
+            match &piece.equipment {
+                Equipment::Instrument(piece) => owned.instruments.push(piece.clone()),
+                Equipment::Contacts(piece) => owned.contacts.push(piece.clone()),
+                Equipment::Standard(piece) => owned.standards.push(piece.clone()),
+                Equipment::Wires(piece) => owned.wires.push(piece.clone()),
+                Equipment::Balls(_) => {}
+            }
+        }
+        owned
     }
 
     /// Every piece, by kind and identity.

@@ -11,6 +11,7 @@
 //! corrected and with its uncertainty, can be held against limits.
 
 mod advice;
+mod at_hand;
 mod contact_fit;
 mod contact_inputs;
 mod conversion;
@@ -38,6 +39,7 @@ mod warnings;
 mod zero_inputs;
 
 pub use advice::{Advice, GOOD_SHARE, LARGEST_SHARE, Owned, Refused, SetUp, advise, ideal};
+pub use at_hand::at_hand;
 pub use contact_fit::Misfit;
 pub use error::JobError;
 pub use estimate::drift_limit;
@@ -249,7 +251,8 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
         rule,
         estimate.averaged(governing.place),
         estimate.resolution.mm(),
-    )?;
+    )?
+    .map(|settle| settle.after_slips(&inspection.readings, inspection.without_flagged.as_ref()));
     let monte_carlo = job
         .monte_carlo
         .map(|how| estimate.propagate(governing, how, inspection.target.unit))

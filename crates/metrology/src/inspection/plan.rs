@@ -39,6 +39,8 @@ pub struct Question {
     pub repeatability: Option<Entered>,
     /// Material of the part, where it is known.
     pub material: Option<String>,
+    /// How far the half angles of the part's flanks may be off, minutes of arc, where it is known.
+    pub flank_angle: Option<f64>,
 }
 
 /// What is put together for a measurement.
@@ -290,7 +292,7 @@ fn without_readings(
             degrees_of_freedom: Some(ASSUMED_DEGREES_OF_FREEDOM),
             form: None,
             drift_limit: None,
-            flank_angle: None,
+            flank_angle: question.flank_angle,
         },
         rule: RuleName {
             name: "simple".to_owned(),

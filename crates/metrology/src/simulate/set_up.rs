@@ -243,7 +243,7 @@ pub const SET_UPS: [SetUp; 10] = [
         ..WELL_KNOWN
     },
     SetUp {
-        name: "M10 over wires, flank angles within 15 minutes",
+        name: "M10 over wires, flanks within 15 minutes",
         feature: Feature::OverWires {
             designation: "M10x1.5-6g",
             wires: Wires {
@@ -259,7 +259,7 @@ pub const SET_UPS: [SetUp; 10] = [
         ..WELL_KNOWN
     },
     SetUp {
-        name: "1/4-20 over wires calibrated under force",
+        name: "1/4-20 over wires, used under force",
         feature: Feature::OverWires {
             designation: "1/4-20 UNC-2A",
             wires: Wires {

@@ -10,6 +10,7 @@ use super::question::{Question, Step};
 use super::state::State;
 use super::zero::{CLOSURES, Doubt};
 use crate::document::Settle;
+use crate::report::sentence;
 
 pub const NONE: &str = "none";
 pub const NOT_READ: &str = "not read";
@@ -396,14 +397,15 @@ pub const HOLDS: &str = "this one holds";
 
 /// What would settle it, as the calculation says it; where nothing does, that.
 pub fn settles(settle: &Settle) -> String {
-    let sentence = &settle.sentence;
-    if settle.way == "nothing" {
-        let mut letters = sentence.chars();
-        let first = letters.next().map(char::to_uppercase);
-        let rest = letters.as_str();
-        return format!("{}{rest}.", first.into_iter().flatten().collect::<String>());
+    let way = if settle.way == "nothing" {
+        sentence(&settle.sentence)
+    } else {
+        format!("What would settle it: {}.", settle.sentence)
+    };
+    match &settle.at_hand {
+        Some(at_hand) => format!("{way} {}", sentence(at_hand)),
+        None => way,
     }
-    format!("What would settle it: {sentence}.")
 }
 
 pub fn decided_on(what: &str) -> String {

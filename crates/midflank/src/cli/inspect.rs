@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use jiff::{Timestamp, Unit};
-use metrology::inspection::{Job, MonteCarlo, inspect};
+use metrology::inspection::{Inspection, Job, MonteCarlo, at_hand, inspect};
 
 use super::Failure;
 use super::output::Output;
@@ -87,7 +87,7 @@ fn one(
         most_trials: arguments.trials,
         digits: arguments.digits,
     });
-    let result = compute(path, &job)?;
+    let (inspection, mut result) = computed(path, &job)?;
     // Recorded before it is shown: an answer that is on the screen is on the disk.
     let entry = if arguments.record {
         let draft = record::draft(&job, &result, arguments.person.as_deref())
@@ -96,6 +96,12 @@ fn one(
     } else {
         None
     };
+    // What is owned today is no input of the record, and so stands in none.
+    if let Some(settle) = &mut result.settle
+        && let Ok(register) = shelf.register()
+    {
+        settle.at_hand = at_hand(&job, &inspection, &register.owned());
+    }
     if arguments.json {
         output.json(&result)?;
     } else {
@@ -145,7 +151,13 @@ pub fn read_failure(path: &Path, error: &io::Error) -> Failure {
 
 /// Computes a job; `path` is named in the error.
 pub fn compute(path: &Path, job: &Job) -> Result<Inspected, Failure> {
+    computed(path, job).map(|(_, document)| document)
+}
+
+/// The same, with what the document is made from.
+fn computed(path: &Path, job: &Job) -> Result<(Inspection, Inspected), Failure> {
     let result =
         inspect(job).map_err(|error| Failure::input(format!("{}: {error}", path.display())))?;
-    Ok(Inspected::of(job, &result))
+    let document = Inspected::of(job, &result);
+    Ok((result, document))
 }

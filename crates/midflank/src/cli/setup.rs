@@ -7,7 +7,7 @@ use metrology::designation;
 use metrology::features::wire_size;
 use metrology::inspection::{
     BoreToFlat, Characteristic, CrimpHeight, Feature, Groove, GrooveWidth, InsideDiameter, Keyseat,
-    KeyseatConvention, Land, LobedShaft, Owned, PlainDiameter, Question, SoftThickness, Thickness,
+    KeyseatConvention, Land, LobedShaft, PlainDiameter, Question, SoftThickness, Thickness,
     ThreadDiameter, TubeWall, Wire, advise,
 };
 use metrology::units::{Entered, Length, LengthUnit};
@@ -15,7 +15,7 @@ use metrology::units::{Entered, Length, LengthUnit};
 use super::Failure;
 use super::output::{Output, width};
 use crate::document::{Around, SetUpDocument};
-use crate::register::{Equipment, Shelf};
+use crate::register::Shelf;
 use crate::report::setup::words;
 
 /// Which of what you own to measure a feature with, and what each wrong choice would cost
@@ -134,8 +134,10 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         at: super::now(),
         repeatability,
         material: arguments.material.clone(),
+        flank_angle: None,
     };
-    let owned = owned(path)?;
+    let shelf = Shelf::beside(path);
+    let owned = shelf.register().map_err(Failure::Outside)?.owned();
     let advice = advise(&question, &owned).map_err(Failure::input)?;
     let around = Around {
         material: arguments.material.clone(),
@@ -149,22 +151,6 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     } else {
         output.text(&words(&document, width()))
     }
-}
-
-/// What the register holds.
-fn owned(path: Option<&Path>) -> Result<Owned, Failure> {
-    let shelf = Shelf::beside(path);
-    let mut owned = Owned::default();
-    for piece in shelf.register().map_err(Failure::Outside)?.pieces() {
-        match &piece.equipment {
-            Equipment::Instrument(piece) => owned.instruments.push(piece.clone()),
-            Equipment::Contacts(piece) => owned.contacts.push(piece.clone()),
-            Equipment::Standard(piece) => owned.standards.push(piece.clone()),
-            Equipment::Wires(piece) => owned.wires.push(piece.clone()),
-            Equipment::Balls(_) => {}
-        }
-    }
-    Ok(owned)
 }
 
 /// Names of features, as the record keeps them and as people say them.

@@ -47,7 +47,7 @@ pub struct Inspected {
 /// What would settle the verdict.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Settle {
-    /// `more-readings`, `smaller-line`, `several-lines` or `nothing`.
+    /// `take-again`, `more-readings`, `smaller-line`, `readings-and-line`, `several-lines` or `nothing`.
     pub way: String,
     /// One sentence.
     pub sentence: String,
@@ -59,6 +59,9 @@ pub struct Settle {
     pub lines: Vec<String>,
     pub contribution: Option<f64>,
     pub contribution_needed: Option<f64>,
+    /// Which of the set-ups that one owns would do; told at the bench, not recorded.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_hand: Option<String>,
 }
 
 /// The size that was decided on, by Monte Carlo (JCGM 101:2008).
@@ -311,6 +314,7 @@ fn settle(found: &inspection::Settle, unit: LengthUnit) -> Settle {
         lines: Vec::new(),
         contribution: None,
         contribution_needed: None,
+        at_hand: None,
     };
     match &found.way {
         Way::MoreReadings(more) => settle.more_readings = Some(*more),
@@ -325,7 +329,18 @@ fn settle(found: &inspection::Settle, unit: LengthUnit) -> Settle {
                 .map(|quantity| quantity.words().to_owned());
             settle.lines.extend(words);
         }
-        Way::Nothing => {}
+        Way::ReadingsAndLine {
+            more,
+            quantity,
+            from,
+            to,
+        } => {
+            settle.more_readings = Some(*more);
+            settle.lines.push(quantity.words().to_owned());
+            settle.contribution = Some(from_mm(*from, unit));
+            settle.contribution_needed = Some(from_mm(*to, unit));
+        }
+        Way::Nothing | Way::TakeAgain(_) => {}
     }
     settle
 }

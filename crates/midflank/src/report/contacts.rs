@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use metrology::units::LengthUnit;
 
+use super::sentence;
 use super::small::{indented, item, paragraph, signed, small};
 use crate::document::{Contacts, Per, from_mm};
 
@@ -94,13 +95,4 @@ fn fit(contacts: &Contacts) -> Option<String> {
     });
     let parts: Vec<String> = [marked, clear].into_iter().flatten().collect();
     (!parts.is_empty()).then(|| parts.join("; "))
-}
-
-/// An error as a sentence of its own.
-fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters
-        .next()
-        .map(|letter| letter.to_uppercase().to_string());
-    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
 }

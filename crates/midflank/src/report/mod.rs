@@ -256,6 +256,17 @@ pub fn percent(probability: f64) -> String {
     }
 }
 
+/// A message as a sentence of its own.
+pub fn sentence(message: &str) -> String {
+    let mut letters = message.chars();
+    let first = letters.next().map(char::to_uppercase);
+    let mut sentence: String = first.into_iter().flatten().chain(letters).collect();
+    if !sentence.ends_with(['.', '?', '!']) {
+        sentence.push('.');
+    }
+    sentence
+}
+
 /// The verdict as a person reads it.
 pub fn verdict_words(key: &str) -> String {
     key.replace('-', " ").to_uppercase()

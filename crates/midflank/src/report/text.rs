@@ -7,8 +7,8 @@ use metrology::inspection::Job;
 use super::bar::Bar;
 use super::monte_carlo;
 use super::{
-    CAUTION, Report, budget_lines, doubt, evidence, fine_decimals, length, percent, scope, size,
-    verdict_words,
+    CAUTION, Report, budget_lines, doubt, evidence, fine_decimals, length, percent, scope,
+    sentence, size, verdict_words,
 };
 use crate::document::Inspected;
 
@@ -152,6 +152,9 @@ impl Text {
         self.paragraph(&result.decision.reason);
         if let Some(settle) = &result.settle {
             self.paragraph(&format!("To settle it: {}.", settle.sentence));
+            if let Some(at_hand) = &settle.at_hand {
+                self.paragraph(&sentence(at_hand));
+            }
         }
         self.blank();
     }

@@ -7,6 +7,7 @@ use metrology::units::LengthUnit;
 use super::bench::{Parts, hidden, letter_keys};
 use crate::bench::{Question, State, Step, fit, words};
 use crate::report::limits::{both_units, decimals};
+use crate::report::sentence;
 
 /// The question in a full sentence, and one field.
 pub fn question(parts: &Parts) -> Markup {
@@ -67,17 +68,6 @@ pub fn question(parts: &Parts) -> Markup {
             }
         }
     }
-}
-
-/// A message as a sentence of its own.
-fn sentence(message: &str) -> String {
-    let mut letters = message.chars();
-    let first = letters.next().map(char::to_uppercase);
-    let mut sentence: String = first.into_iter().flatten().chain(letters).collect();
-    if !sentence.ends_with(['.', '?', '!']) {
-        sentence.push('.');
-    }
-    sentence
 }
 
 /// The limits that the part is held against, in both units.

@@ -2,6 +2,7 @@
 
 use jiff::Timestamp;
 use maud::{Markup, html};
+use metrology::inspection::{Inspection, Job, at_hand};
 
 use super::{ask, document, look_up, readings, verdict, ways};
 use crate::bench::{Command, LookUp, Question, Refusal, State, Step, Table, View, fit, words};
@@ -74,7 +75,7 @@ pub fn page(
         },
         shown,
         asked,
-        result: inspected.map(|(job, result)| Inspected::of(&job, &result)),
+        result: inspected.map(|(job, result)| answered(&job, &result, &register)),
     };
     let content = content(&parts, stamp);
     Ok(if asked.fragment {
@@ -82,6 +83,15 @@ pub fn page(
     } else {
         document(&title(&parts), "", &content)
     })
+}
+
+/// The result as a document, with what is at hand to settle it.
+fn answered(job: &Job, result: &Inspection, register: &Register) -> Inspected {
+    let mut document = Inspected::of(job, result);
+    if let Some(settle) = &mut document.settle {
+        settle.at_hand = at_hand(job, result, &register.owned());
+    }
+    document
 }
 
 fn title(parts: &Parts) -> String {
