@@ -30,7 +30,7 @@ pub enum DecisionError {
     )]
     DegreesOfFreedom(f64),
     /// No such rule.
-    #[error("there is no decision rule `{given}`; the rules are {known}")]
+    #[error("{}; the rules are {known}", no_such_rule(.given))]
     UnknownRule {
         /// As given.
         given: String,
@@ -53,4 +53,12 @@ pub enum DecisionError {
     /// Numbers whose product is beyond 28 digits.
     #[error("these numbers are too large to compute with")]
     TooLarge,
+}
+
+fn no_such_rule(given: &str) -> String {
+    if given.is_empty() {
+        "no decision rule is named".to_owned()
+    } else {
+        format!("there is no decision rule `{given}`")
+    }
 }

@@ -23,15 +23,15 @@ pub fn at_hand(job: &Job, result: &Inspection, owned: &Owned) -> Option<String> 
         return None;
     }
     let question = question(job, result)?;
-    let advice = advise(&question, &with_used(job, owned)).ok()?;
     let unit = result.target.unit;
-    let other: Vec<&SetUp> = advice
-        .set_ups
-        .iter()
-        .filter(|set_up| !is_used(set_up, job))
-        .collect();
-    let best = other.first()?;
     let u = |set_up: &SetUp| set_up.plan.size.standard_uncertainty;
+    let mut other = advise(&question, &with_used(job, owned)).ok()?.set_ups;
+    other.extend(on_other_standards(&question, job, owned));
+    other.retain(|set_up| changes(set_up, job) > 0);
+    other.sort_by(|a, b| u(a).total_cmp(&u(b)));
+    let Some(best) = other.first() else {
+        return (!is_empty(owned)).then(|| "no other set-up at hand measures this".to_owned());
+    };
     let needed = difference(settle.needed, unit);
     if u(best) > settle.needed {
         return Some(format!(
@@ -102,6 +102,37 @@ fn with_used(job: &Job, owned: &Owned) -> Owned {
     all
 }
 
+/// What was used, zeroed on each standard that is certified better: advice before a measurement takes the nearest.
+fn on_other_standards(question: &Question, job: &Job, owned: &Owned) -> Vec<SetUp> {
+    let used = job.standard.expanded_uncertainty.value();
+    owned
+        .standards
+        .iter()
+        .filter(|standard| standard.expanded_uncertainty.value() < used)
+        .filter_map(|standard| {
+            let pieces = Owned {
+                instruments: vec![job.instrument.clone()],
+                contacts: vec![job.contacts.clone()],
+                standards: vec![standard.clone()],
+                wires: job.wires.iter().cloned().collect(),
+            };
+            advise(question, &pieces).ok()
+        })
+        .flat_map(|advice| advice.set_ups)
+        .filter(|set_up| set_up.wires.is_some() == job.wires.is_some())
+        .collect()
+}
+
+fn is_empty(owned: &Owned) -> bool {
+    let Owned {
+        instruments,
+        contacts,
+        standards,
+        wires,
+    } = owned;
+    instruments.is_empty() && contacts.is_empty() && standards.is_empty() && wires.is_empty()
+}
+
 /// How many pieces of a set-up are others than those used.
 fn changes(set_up: &SetUp, job: &Job) -> usize {
     let wires = job.wires.as_ref().map(|wires| wires.id.as_str());
@@ -114,10 +145,6 @@ fn changes(set_up: &SetUp, job: &Job) -> usize {
     .into_iter()
     .filter(|other| *other)
     .count()
-}
-
-fn is_used(set_up: &SetUp, job: &Job) -> bool {
-    changes(set_up, job) == 0
 }
 
 fn words(set_up: &SetUp) -> String {

@@ -31,7 +31,7 @@ pub fn contact_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
     if job.contacts.kind != ContactKind::VAndCone || job.standard.form == StandardForm::ThreadPlug {
         return Ok(nothing);
     }
-    let minutes = job.contacts.half_angle_limit.unwrap_or(HALF_ANGLE_LIMIT);
+    let minutes = half_angle_limit(job);
     if !(0.0..=120.0).contains(&minutes) {
         return Err(JobError::Number {
             what: "half_angle_limit",
@@ -39,19 +39,34 @@ pub fn contact_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
             right: "contacts are good to some minutes of arc; write 0 to 120",
         });
     }
-    let half_angle = thread.included_angle.radians() / 2.0;
-    let height = thread.pitch.mm() / (2.0 * libm::tan(half_angle));
-    let reach = 3.0 / 8.0 * height;
-    let limit = Angle::from_degrees_minutes(0.0, minutes).radians();
-    let one_contact = 2.0 * reach * limit / libm::sin(2.0 * half_angle);
     Ok(named(
         Quantity::ContactAngle,
         0.0,
         Distribution::Rectangular {
-            half_width: one_contact * std::f64::consts::SQRT_2 / 2.0,
+            half_width: contact_angle_left(thread, minutes),
         },
         &format!("half angles within {minutes}\u{2032}"),
     ))
+}
+
+/// How far the half angle of each contact may be off, minutes of arc: as stated, or as usual.
+pub fn half_angle_limit(job: &Job) -> f64 {
+    job.contacts.half_angle_limit.unwrap_or(HALF_ANGLE_LIMIT)
+}
+
+/// What is left of the contacts' angle errors, at most, where zero is set on anything but a plug of the same thread,
+/// millimetres; see [`contact_angle`].
+pub fn contact_angle_left(thread: &ThreadLimits, minutes: f64) -> f64 {
+    let half_angle = Angle::from_radians(thread.included_angle.radians() / 2.0);
+    let limit = Angle::from_degrees_minutes(0.0, minutes).radians();
+    angle_sensitivity_mm(half_angle, reach(thread)) * limit * std::f64::consts::SQRT_2 / 2.0
+}
+
+/// The most that half angles of the part off by so many minutes add to a reading of cone and V, millimetres.
+pub fn flank_angle_effect(thread: &ThreadLimits, minutes: f64) -> f64 {
+    let half_angle = Angle::from_radians(thread.included_angle.radians() / 2.0);
+    let limit = Angle::from_degrees_minutes(0.0, minutes).radians();
+    2.0 * angle_sensitivity_mm(half_angle, reach(thread)) * limit
 }
 
 /// How far V and cone reach from the pitch line on the flanks of a thread, at most: 3H/8 towards the crest, H/4
@@ -88,9 +103,7 @@ pub fn flank_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
             right: "it is how far the half angles of the part may be off, in minutes of arc; write 0 to 120",
         });
     }
-    let half_angle = Angle::from_radians(thread.included_angle.radians() / 2.0);
-    let limit = Angle::from_degrees_minutes(0.0, minutes).radians();
-    let most = 2.0 * angle_sensitivity_mm(half_angle, reach(thread)) * limit;
+    let most = flank_angle_effect(thread, minutes);
     let (estimate, half_width) = match job.standard.form {
         StandardForm::ThreadPlug => (0.0, most),
         _ => (5.0 / 16.0 * most, 0.4 * most),

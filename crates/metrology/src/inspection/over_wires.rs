@@ -169,13 +169,12 @@ pub fn conversion(
             .map_or_else(String::new, |number| format!("certificate {number}")),
     )];
     if let Some(minutes) = job.prior.flank_angle {
-        let limit = Angle::from_degrees_minutes(0.0, minutes).radians();
         inputs.push(input(
             Quantity::SecondCompanion,
             "flank angles of the part, at these wires",
             0.0,
             Distribution::Rectangular {
-                half_width: (sensitivity.half_angle_mm * limit).abs(),
+                half_width: flank_angle_effect(sensitivity.half_angle_mm, minutes),
             },
             format!("half angles within {minutes}\u{2032}"),
         ));
@@ -201,6 +200,17 @@ pub fn conversion(
         ),
         by_place: true,
     })
+}
+
+/// What half angles of the part off by so many minutes change the size by, millimetres; none for the best wire.
+fn flank_angle_effect(half_angle_mm: f64, minutes: f64) -> f64 {
+    (half_angle_mm * Angle::from_degrees_minutes(0.0, minutes).radians()).abs()
+}
+
+/// The same, for the wires of a job; `None` where they cannot be reckoned with.
+pub fn flank_angle_effect_of(wires: &WireSet, thread: &ThreadLimits, minutes: f64) -> Option<f64> {
+    let sensitivity = sensitivities(&groove(thread), wires.diameter.value().mm()).ok()?;
+    Some(flank_angle_effect(sensitivity.half_angle_mm, minutes))
 }
 
 /// What to add to the reading for the deformation by the measuring force, and what that rests on.

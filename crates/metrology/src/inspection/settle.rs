@@ -112,7 +112,7 @@ pub fn settle(
     );
     let (way, sentence) = if needed < OUT_OF_REACH * u {
         let sentence = format!(
-            "the size lies {} from the limit: {whole}, and nothing at hand does that; agree on who bears the doubt, or \
+            "the size lies {} from the limit: {whole}, and no better line of this set-up does that; agree on who bears the doubt, or \
              bring the part further from the limit",
             show(outcome.size.room(target.limits).abs())
         );

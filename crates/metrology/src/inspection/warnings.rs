@@ -2,9 +2,9 @@
 
 use super::estimate::Estimate;
 use super::feature::{Feature, KeyseatConvention};
-use super::job::{Job, ThreadDiameter};
+use super::job::{ContactKind, Job, StandardForm, ThreadDiameter};
 use super::target::Target;
-use super::{Outcome, ReadingResult, fitness, lookalike};
+use super::{Outcome, ReadingResult, contact_inputs, fitness, lookalike, over_wires};
 use crate::decision::Verdict;
 use crate::features::keyseat::chord_height;
 use crate::soak;
@@ -24,6 +24,10 @@ const LARGE_SHARE: f64 = 0.5;
 const WARM: f64 = 2.0;
 /// To what difference it should come, kelvins (common practice, no source).
 const SETTLED: f64 = 0.5;
+/// Error of the half angles of a part that what it would change is told for, minutes of arc (common practice, no source).
+const FLANKS_OFF: f64 = 10.0;
+/// The share of U from which that is worth a word (common practice, no source).
+const FLANKS_MATTER: f64 = 0.1;
 /// Degrees between two walls beyond which what lies there was not measured (common practice, no source).
 const LARGEST_GAP: f64 = 120.5;
 
@@ -67,6 +71,8 @@ pub fn warnings(
         all.push("no temperatures stated: no temperature correction made, 1 K between part and standard allowed for".into());
     }
     all.extend(heat(job, mean));
+    all.extend(other_plug(job, target));
+    all.extend(nominal_flanks(job, target, mean));
     if target.feature.is_some() && !estimate.repeatability_known() {
         all.push(
             "repeatability is not known: what is said of ovality, run-out and the like reckons with the display alone; read \
@@ -257,6 +263,55 @@ fn heat(job: &Job, mean: &Outcome) -> Option<String> {
     Some(format!(
         "the part is {off:+.1} K from the standard and still changing (hands are at 30 to 34 °C){lie}"
     ))
+}
+
+/// A thread plug whose size is not near the limits is a plug of another thread: the contacts touch other places of their
+/// flanks on it, and their angle errors do not cancel. Its pitch is not stated, so only a size that is off by more than
+/// the tolerance tells.
+fn other_plug(job: &Job, target: &Target) -> Option<String> {
+    let thread = target.thread.as_ref()?;
+    if job.standard.form != StandardForm::ThreadPlug || job.contacts.kind != ContactKind::VAndCone {
+        return None;
+    }
+    let (lower, upper) = (target.limits.lower?, target.limits.upper?);
+    let size = job.standard.size.value();
+    let tolerance = upper - lower;
+    if (lower - tolerance..=upper + tolerance).contains(&size) {
+        return None;
+    }
+    let minutes = contact_inputs::half_angle_limit(job);
+    Some(format!(
+        "{} ({}) is no plug of this thread: what half angles of the contacts {minutes}\u{2032} off add does not cancel on \
+         it, up to {}, and is not in the budget; set zero on a plug of this thread",
+        job.standard.id,
+        job.standard.size.text(),
+        difference(
+            contact_inputs::contact_angle_left(thread, minutes),
+            target.unit
+        )
+    ))
+}
+
+/// Flank angles taken as nominal, where that carries weight: cone and V, or wires away from the best size.
+fn nominal_flanks(job: &Job, target: &Target, mean: &Outcome) -> Option<String> {
+    let thread = target.thread.as_ref()?;
+    if job.prior.flank_angle.is_some() {
+        return None;
+    }
+    let change = match &job.wires {
+        Some(wires) => over_wires::flank_angle_effect_of(wires, thread, FLANKS_OFF)?,
+        None if job.contacts.kind == ContactKind::VAndCone => {
+            contact_inputs::flank_angle_effect(thread, FLANKS_OFF)
+        }
+        None => return None,
+    };
+    (change > FLANKS_MATTER * mean.size.expanded_uncertainty).then(|| {
+        format!(
+            "flank angles of the part taken as nominal: half angles {FLANKS_OFF}\u{2032} off would change the size by up to \
+             {}; state `flank_angle` under [prior] to allow for it",
+            difference(change, target.unit)
+        )
+    })
 }
 
 /// The same digits many times over are rarely a measurement.

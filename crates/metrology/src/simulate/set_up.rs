@@ -259,7 +259,7 @@ pub const SET_UPS: [SetUp; 10] = [
         ..WELL_KNOWN
     },
     SetUp {
-        name: "1/4-20 over wires calibrated under force",
+        name: "1/4-20 over wires, used under force",
         feature: Feature::OverWires {
             designation: "1/4-20 UNC-2A",
             wires: Wires {

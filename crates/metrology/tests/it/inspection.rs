@@ -525,3 +525,77 @@ proptest! {
         }
     }
 }
+
+fn warned(job: &Value, of: &str) -> Option<String> {
+    run(job.clone())
+        .unwrap()
+        .warnings
+        .into_iter()
+        .find(|warning| warning.contains(of))
+}
+
+/// By hand: full flanks of M10x1.5 reach 3H/8 = 0.48714 mm from the pitch line, and both contacts stand out by
+/// 2 y δ/sin 2α: 4 · 0.48714 · 0.0029089/0.86603 = 6.5 µm for 10′. The size stays as it is.
+#[test]
+fn flank_angles_taken_as_nominal_are_told() {
+    let job = m10();
+    let told = warned(&job, "flank angles of the part taken as nominal").unwrap();
+    assert!(
+        told.contains("10\u{2032} off would change the size by up to 6.5 µm"),
+        "{told}"
+    );
+    let stated = with(job.clone(), &[("/prior", json!({ "flank_angle": 5.0 }))]);
+    assert_eq!(warned(&stated, "taken as nominal"), None);
+}
+
+/// Over wires it is |W cos α − P/2|/sin² α · δ: for W = 0.866 nothing, for W = 1.2 mm 0.28923/0.25 · 0.0029089 = 3.4 µm.
+#[test]
+fn nor_are_they_over_wires_of_the_best_size() {
+    for (diameter, reading, expected) in [
+        ("0.866mm", "10.2267mm", None),
+        ("1.2mm", "11.2307mm", Some("3.4 µm")),
+    ] {
+        let wires = json!({ "id": "w", "diameter": diameter, "expanded_uncertainty": "0.3um", "coverage_factor": 2.0 });
+        let mut job = with(
+            m10(),
+            &[
+                ("/contacts", json!({ "id": "flat", "kind": "flat" })),
+                ("/standard/form", json!("plain")),
+                ("/instrument/force", json!(2.0)),
+                (
+                    "/readings",
+                    json!([{ "readings": [reading] }, { "readings": [reading] }]),
+                ),
+            ],
+        );
+        job["wires"] = wires;
+        let told = warned(&job, "taken as nominal");
+        match expected {
+            None => assert_eq!(told, None),
+            Some(change) => assert!(told.as_deref().unwrap().contains(change), "{told:?}"),
+        }
+    }
+}
+
+/// An M8 plug (d2 = 7.188 mm) is none for M10: of contacts 4′ off it leaves up to
+/// 2 · 0.48714 · 0.0011636/0.86603 · √2/2 = 0.9 µm.
+#[test]
+fn a_plug_of_another_thread_is_told() {
+    let plug = |size: &str| {
+        let zero = json!({ "before": [size, size], "after": [size, size] });
+        let mut job = with(
+            m10(),
+            &[
+                ("/standard/form", json!("thread-plug")),
+                ("/standard/size", json!(size)),
+                ("/zero", zero),
+            ],
+        );
+        job["contacts"]["half_angle_limit"] = json!(4.0);
+        warned(&job, "is no plug of this thread")
+    };
+    assert!(plug("7.188mm").unwrap().contains("up to 0.9 µm"));
+    assert_eq!(plug("8.994mm"), None);
+    // The basic size is that of a plug for class 6h.
+    assert_eq!(plug("9.026mm"), None);
+}

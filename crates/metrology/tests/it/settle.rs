@@ -1,11 +1,16 @@
 //! What would settle it, worked by hand.
 
 use metrology::decision::Verdict;
-use metrology::inspection::{Inspection, Job, Quantity, Way, inspect};
+use metrology::inspection::{Inspection, Job, Owned, Quantity, Way, at_hand, inspect};
+use metrology::units::Entered;
 use serde_json::{Value, json};
 
 /// A plain diameter of 10 ± 0.01 mm with nothing uncertain but what the changes say.
 fn job(readings: &[&str], changes: &[(&str, Value)]) -> Inspection {
+    inspect(&json_job(readings, changes)).unwrap()
+}
+
+fn json_job(readings: &[&str], changes: &[(&str, Value)]) -> Job {
     let mut job = json!({
         "part": { "name": "pin" },
         "measured_at": "2026-03-09T09:40:00Z",
@@ -24,7 +29,7 @@ fn job(readings: &[&str], changes: &[(&str, Value)]) -> Inspection {
     for (pointer, value) in changes {
         *job.pointer_mut(pointer).unwrap() = value.clone();
     }
-    inspect(&serde_json::from_value::<Job>(job).unwrap()).unwrap()
+    serde_json::from_value(job).unwrap()
 }
 
 /// Four readings of standard deviation 2 µm about 10.0087: u = 1 µm, and 1.3 µm of room. 1.65 u = 1.65 µm: undecided.
@@ -108,4 +113,101 @@ fn near_limit_verdicts_of_other_rules() {
         let settle = found.settle.unwrap();
         assert!(matches!(settle.way, Way::MoreReadings(_)), "{settle:?}");
     }
+}
+
+/// u_A = 1 µm from four readings and a standard of u = 0.8 µm: u = 1.2806 µm, and with 1.3 µm of room u must fall to
+/// 0.7879 µm. No number of readings does it (0.8 is left), nor a standard without error (1 is left). With the standard
+/// halved, 0.4 µm, the scatter may keep √(0.7879² − 0.4²) = 0.6788 µm: 2/√n from n = 9, five more; the standard may
+/// then keep √(0.7879² − 4/9) = 0.4199 µm.
+#[test]
+fn readings_and_a_line_together() {
+    let found = job(
+        &["10.010432mm", "10.006968mm", "10.010432mm", "10.006968mm"],
+        &[("/standard/expanded_uncertainty", json!("1.6um"))],
+    );
+    let settle = found.settle.unwrap();
+    let Way::ReadingsAndLine {
+        more,
+        quantity,
+        from,
+        to,
+    } = settle.way
+    else {
+        panic!("{settle:?}");
+    };
+    assert_eq!((more, quantity), (5, Quantity::Standard));
+    assert!((from * 1000.0 - 0.8).abs() < 1e-6);
+    assert!((to * 1000.0 - 0.4199).abs() < 1e-3, "{to}");
+    assert!(
+        settle.sentence.starts_with("5 more readings, and `"),
+        "{}",
+        settle.sentence
+    );
+}
+
+/// A reading a thimble turn (0.5 mm) off is not averaged away: it is taken again.
+#[test]
+fn a_slip_is_taken_again() {
+    let found = job(
+        &[
+            "10.0001mm",
+            "10.0002mm",
+            "10.5001mm",
+            "10.0000mm",
+            "10.0002mm",
+        ],
+        &[],
+    );
+    assert_eq!(found.mean.decision.verdict, Verdict::Undecided);
+    let settle = found.settle.unwrap();
+    assert_eq!(settle.way, Way::TakeAgain(vec![2]));
+    assert_eq!(
+        settle.sentence,
+        "take reading 3 again: it looks like a mistake, and without it the verdict on the mean would be accept"
+    );
+}
+
+/// What is owned decides: a better standard in the drawer, or one that is no better.
+#[test]
+fn the_set_up_at_hand() {
+    let mut job = json_job(&["10.0088732mm", "10.0085268mm"], &[]);
+    job.standard.expanded_uncertainty = Entered::parse("2um", None).unwrap();
+    job.prior.repeatability = Some(Entered::parse("0.2um", None).unwrap());
+    job.prior.degrees_of_freedom = Some(50.0);
+    let found = inspect(&job).unwrap();
+    assert!(matches!(
+        found.settle.as_ref().unwrap().way,
+        Way::SmallerLine { .. }
+    ));
+    assert_eq!(at_hand(&job, &found, &Owned::default()), None);
+    let owned = |expanded: &str| {
+        let mut standard = job.standard.clone();
+        standard.id = "s2".to_owned();
+        standard.expanded_uncertainty = Entered::parse(expanded, None).unwrap();
+        Owned {
+            standards: vec![standard],
+            ..Owned::default()
+        }
+    };
+    let better = at_hand(&job, &found, &owned("0.4um")).unwrap();
+    assert!(
+        better.starts_with("at hand: flat in m, zero on s2 would do"),
+        "{better}"
+    );
+    assert_eq!(
+        at_hand(&job, &found, &owned("3um")).unwrap(),
+        "no other set-up at hand measures this"
+    );
+    // Another pair of faces is another set-up, and on the same standard no better.
+    let mut others = owned("3um");
+    let mut faces = job.contacts.clone();
+    faces.id = "flat-2".to_owned();
+    others.contacts.push(faces);
+    let worse = at_hand(&job, &found, &others).unwrap();
+    assert!(
+        worse.starts_with(
+            "no other set-up at hand gives the 0.8 µm: the best, flat-2 in m, zero on s,"
+        ),
+        "{worse}"
+    );
 }

@@ -55,7 +55,7 @@ pub struct Arguments {
     /// guard-band-four: the same with conditional outcomes;
     /// stringent, relaxed: limits moved in or out by a fraction of U (parameter: 1);
     /// false-accept-2: managed guard band, false acceptance at most 2 %
-    #[arg(long, value_name = "RULE", required_unless_present = "batch")]
+    #[arg(long, value_name = "RULE")]
     rule: Option<String>,
     /// The parameter of the rule, where it takes one
     #[arg(long, value_name = "X", allow_hyphen_values = true)]

@@ -1,5 +1,6 @@
 //! `midflank inspect`: the whole of one measurement.
 
+use metrology::correction;
 use metrology::inspection::{self, Inspection, Job, Way};
 use metrology::units::LengthUnit;
 use serde::{Deserialize, Serialize};
@@ -228,7 +229,7 @@ impl Inspected {
                     name: correction.name.to_owned(),
                     value: length(correction.value),
                     standard_uncertainty: length(correction.standard_uncertainty),
-                    source: correction.source.to_string(),
+                    source: source(job, correction),
                 })
                 .collect(),
             decided_on: decided_on(result),
@@ -302,6 +303,19 @@ fn size(size: &inspection::Size, unit: LengthUnit) -> Size {
         degrees_of_freedom: finite(size.degrees_of_freedom),
         coverage_factor: size.coverage_factor,
         expanded_uncertainty: from_mm(size.expanded_uncertainty, unit),
+    }
+}
+
+/// Where a correction comes from: the certificate of its value where one is named, and the source of the method.
+fn source(job: &Job, correction: &correction::Correction) -> String {
+    let certified = match correction.name {
+        "zero" => job.standard.certificate.as_deref(),
+        "error curve" => job.instrument.certificate.as_deref(),
+        _ => None,
+    };
+    match certified {
+        Some(number) => format!("certificate {number}; method: {}", correction.source),
+        None => correction.source.to_string(),
     }
 }
 

@@ -6,6 +6,7 @@ use metrology::inspection::Job;
 
 use super::bar::Bar;
 use super::monte_carlo;
+use super::small::indented;
 use super::{
     CAUTION, Report, budget_lines, doubt, evidence, fine_decimals, length, percent, sampled, scope,
     sentence, size, verdict_words,
@@ -358,13 +359,14 @@ impl Text {
         ));
         let _ = writeln!(self.out, "  {:<22} {:>11} {:>10}", "", "add", "u");
         for correction in &result.corrections {
-            self.line(&format!(
-                "  {:<22} {:>11} {:>10.places$}  {}",
+            let numbers = format!(
+                "  {:<22} {:>11} {:>10.places$}  ",
                 correction.name,
                 format!("{:+.places$}", correction.value),
                 correction.standard_uncertainty,
-                correction.source
-            ));
+            );
+            self.out
+                .push_str(&indented(&numbers, &correction.source, WIDTH));
         }
     }
 

@@ -347,3 +347,27 @@ fn what_would_settle_it() {
         .json();
     assert!(well.get("settle").is_none());
 }
+
+/// What is owned is told at the bench; it is no input of the record, which is computed again without it.
+#[test]
+fn what_is_at_hand_to_settle_it() {
+    let bench = Bench::new();
+    bench.write(
+        "2-cock-screw.csv",
+        std::fs::read(crate::bench::root().join("demo/2-cock-screw.csv")).unwrap(),
+    );
+    let near = bench.demo("2-cock-screw.toml", &[]);
+    let near = near.to_str().unwrap();
+    let settle = bench.run(&["inspect", near, "--json"]).json()["settle"].clone();
+    assert!(settle.get("at_hand").is_none(), "{settle}");
+    let equipment = crate::bench::root().join("demo/features/equipment.toml");
+    let added = bench.run(&["equipment", "add", equipment.to_str().unwrap()]);
+    assert_eq!(added.status, 0, "{}", added.err);
+    let settle = bench.run(&["inspect", near, "--json"]).json()["settle"].clone();
+    let at_hand = settle["at_hand"].as_str().unwrap();
+    assert!(at_hand.contains("at hand"), "{at_hand}");
+    let recorded = bench.run(&["inspect", near, "--record"]);
+    assert!(recorded.out.contains(" set-up at hand ") || recorded.out.contains("At hand: "));
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}{}", verified.out, verified.err);
+}
