@@ -237,6 +237,8 @@ pub struct Registered {
     pub entry: EntryId,
     /// When it was recorded.
     pub recorded_at: Timestamp,
+    /// Whether it changed an earlier entry of the piece: something was done to it, or with it.
+    pub is_change: bool,
     /// Who recorded it.
     pub person: String,
 }
@@ -317,6 +319,7 @@ pub fn registered(entry: &Entry) -> Result<Registered, Failure> {
         equipment,
         entry: entry.id(),
         recorded_at: entry.content.recorded_at,
+        is_change: entry.content.amends.is_some(),
         person: entry.content.person.clone(),
     })
 }

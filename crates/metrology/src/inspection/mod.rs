@@ -57,6 +57,7 @@ pub use job::{
 pub use model::Quantity;
 pub use over_wires::{best_wires, reading_at as reading_over_wires, takes_wires};
 pub use plan::{Pieces, Places, Plan, Question, places, plan, sits};
+pub use plausible::FAR_FROM_STANDARD;
 pub use propagation::Propagation;
 pub use settle::{Settle, Way};
 pub use size::{COVERAGE, Size};

@@ -6,7 +6,7 @@ use crate::units::{Celsius, Entered, Length, LengthUnit};
 
 /// A standard read further off than this was not read on the display as it stands: turns and numerals of the thimble
 /// are smaller (common practice, no source).
-const FAR_FROM_STANDARD: Length = Length::from_micrometres(3000);
+pub const FAR_FROM_STANDARD: Length = Length::from_micrometres(3000);
 /// No micrometer, standard or hand is known worse than this (common practice, no source).
 const LARGEST_ERROR: Length = Length::from_micrometres(100);
 /// No part is measured hotter (common practice, no source).

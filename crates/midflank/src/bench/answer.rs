@@ -1,10 +1,12 @@
 //! What a typed or sent line does at the question that is asked.
 
 use jiff::civil::Date;
+use jiff::{RoundMode, Timestamp, TimestampRound, Unit};
 use metrology::decision::Rule;
 use metrology::designation;
 use metrology::inspection::{
-    Characteristic, JobError, RuleName, Service, Target, Temperature, ThreadDiameter, WireSet,
+    Characteristic, FAR_FROM_STANDARD, JobError, RuleName, Service, Target, Temperature,
+    ThreadDiameter, WireSet,
 };
 use metrology::material;
 use metrology::units::{Celsius, Entered, LengthUnit};
@@ -311,6 +313,21 @@ impl Table<'_> {
             })
             .collect();
         // The one that leaves most of the tolerance comes first, and Enter takes it.
+        // A standard is best near what will be read; a micrometer for blades and points is one that does not turn them.
+        let question = self.state.question();
+        let still = self.state.wants_still_spindle();
+        let beside = |choice: &Choice<'_>| match &choice.piece.equipment {
+            Equipment::Instrument(item) if still && item.spindle_turns != Some(false) => 1.0,
+            Equipment::Standard(item) if question == Question::Standard => {
+                let mut with = self.state.clone();
+                choose(&mut with, &choice.piece.equipment);
+                match fit::plan(&with) {
+                    Some(Ok(plan)) => (item.size.value().mm() - plan.expected_reading).abs(),
+                    _ => f64::INFINITY,
+                }
+            }
+            _ => 0.0,
+        };
         let share = |choice: &Choice<'_>| {
             let mut with = self.state.clone();
             choose(&mut with, &choice.piece.equipment);
@@ -321,7 +338,9 @@ impl Table<'_> {
             fit::expected(&with).map_or(f64::INFINITY, |(expanded, _)| expanded)
         };
         choices.sort_by(|a, b| {
-            (a.unfit.is_some().cmp(&b.unfit.is_some())).then(share(a).total_cmp(&share(b)))
+            (a.unfit.is_some().cmp(&b.unfit.is_some()))
+                .then(beside(a).total_cmp(&beside(b)))
+                .then(share(a).total_cmp(&share(b)))
         });
         choices
     }
@@ -465,8 +484,9 @@ impl Table<'_> {
                 Equipment::Standard(item) => kept.standard = item.clone(),
                 Equipment::Wires(_) | Equipment::Balls(_) => {}
             }
-            let checked = self.state.checked_at;
-            if checked.is_none_or(|checked| piece.recorded_at > checked) {
+            // An entry is dated to the second.
+            let checked = self.state.checked_at.map(to_second);
+            if piece.is_change && checked.is_none_or(|checked| piece.recorded_at >= checked) {
                 kept.zero.clear();
             }
         }
@@ -654,6 +674,14 @@ impl Table<'_> {
 
     fn closure(&self, line: &str, when: When, again: bool, by: By) -> Result<Answer, Refusal> {
         let reading = self.reading(line)?;
+        if let Some(standard) = &self.state.standard
+            && (reading.value() - standard.size.value()).abs() > FAR_FROM_STANDARD
+        {
+            return Err(job_refusal(&JobError::ZeroFarFromStandard {
+                reading: reading.text().into(),
+                standard: standard.size.text().into(),
+            }));
+        }
         let closure = Event::Closure { when, reading, by };
         Ok(Answer::Events(if again {
             vec![Event::ZeroAgain { when }, closure]
@@ -695,6 +723,13 @@ fn retake_of(text: &str) -> Option<usize> {
         .strip_prefix("retake")
         .or_else(|| text.strip_prefix('r'))?;
     rest.trim().parse().ok()
+}
+
+fn to_second(at: Timestamp) -> Timestamp {
+    let floor = TimestampRound::new()
+        .smallest(Unit::Second)
+        .mode(RoundMode::Floor);
+    at.round(floor).unwrap_or(at)
 }
 
 fn one(event: Event) -> Answer {

@@ -295,8 +295,9 @@ pub fn take(
         let said = answers.get(detail.key).map_or("", |said| &said.text);
         if detail.is_list() {
             let count = said.split_whitespace().count();
+            // No force is an answer too: this part was not pulled.
             let fewest = if detail.kind == Kind::Forces {
-                1
+                0
             } else {
                 FEWEST
             };
@@ -334,6 +335,13 @@ pub fn characteristic(stated: &Stated, answers: &Answers) -> Result<Characterist
         if !said.is_empty() && is_asked(detail, answers) {
             put(&mut table, detail.key, detail.kind, said, stated.unit())?;
         }
+    }
+    let not_pulled = match table.get("pull") {
+        Some(Value::Table(pull)) => !pull.contains_key("forces"),
+        _ => false,
+    };
+    if not_pulled {
+        table.remove("pull");
     }
     if let Some(Value::Table(compression)) = table.get_mut("compression") {
         limits_of_compression(compression)?;
@@ -459,15 +467,15 @@ fn plain(text: &str) -> Result<f64, Refusal> {
         .ok_or_else(|| Refusal::new(words::not_a_number(text)))
 }
 
-/// By its number in the list, its name, or so much of the name as no other begins with.
+/// By its number in the list, its name, or a part of the name that no other has.
 fn chosen(choices: &'static [&'static str], text: &str) -> Result<&'static str, Refusal> {
     let said = text.trim().to_lowercase().replace(' ', "-");
     let by_number = said
         .parse::<usize>()
         .ok()
         .and_then(|number| choices.get(number.checked_sub(1)?));
-    let mut begins = choices.iter().filter(|choice| choice.starts_with(&said));
-    let only = begins.next().filter(|_| begins.next().is_none());
+    let mut part = choices.iter().filter(|choice| choice.contains(&said));
+    let only = part.next().filter(|_| part.next().is_none());
     choices
         .iter()
         .find(|choice| **choice == said)
@@ -512,6 +520,8 @@ fn forces(text: &str) -> Vec<String> {
 fn joined(text: &str, is_unit: impl Fn(&str) -> bool) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
     for word in text.split(|c: char| c.is_whitespace() || c == ';') {
+        // A comma behind a value parts it from the next.
+        let word = word.trim_end_matches(',');
         match all.last_mut() {
             Some(number) if is_unit(word) => number.push_str(word),
             _ if word.is_empty() => {}

@@ -80,7 +80,8 @@ fn counted(what: &str, from: usize, count: usize) -> Vec<Spot> {
 pub fn usual(target: &Target, sections: &[String]) -> Vec<Spot> {
     let wanted = inspection::places(target);
     match &target.feature {
-        None => stations(STATIONS),
+        None if target.thread.is_some() => stations(STATIONS),
+        None => stations(ALONG),
         Some(Feature::PlainDiameter(_)) if sections.is_empty() => stations(ALONG),
         Some(Feature::PlainDiameter(_)) => stations(sections.iter().map(String::as_str)),
         Some(Feature::BoreToFlat(_)) => ACROSS_A_WEB.map(Spot::along).to_vec(),

@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
-    Characteristic, ContactKind, Contacts, Inspection, Instrument, Job, JobError, Overrides, Part,
-    Place, Plausible, Prior, RuleName, Service, Standard, Struck, Target, Temperature, WireSet,
-    Zero, examine, inspect, takes_wires,
+    Characteristic, ContactKind, Contacts, Feature, Inspection, Instrument, Job, JobError,
+    Overrides, Part, Place, Plausible, Prior, RuleName, Service, Standard, Struck, Target,
+    Temperature, WireSet, Zero, examine, inspect, takes_wires,
 };
 use metrology::limits::Limits;
 use metrology::units::{Entered, Length, LengthUnit};
@@ -272,6 +272,18 @@ impl State {
         details::next(self.feature.as_ref()?.feature.as_deref()?, &self.details)
     }
 
+    /// Whether blades, edges or points would be turned on the part by a spindle that turns.
+    pub fn wants_still_spindle(&self) -> bool {
+        let feature = self
+            .target
+            .as_ref()
+            .and_then(|target| target.feature.as_ref());
+        matches!(
+            feature,
+            Some(Feature::GrooveDiameter(_) | Feature::Undercut(_) | Feature::CrimpHeight(_))
+        )
+    }
+
     /// What the micrometer counts in, as far as that is known.
     pub fn display_unit(&self) -> LengthUnit {
         let of_range = self
@@ -423,6 +435,9 @@ impl State {
             Some(End::Recorded(_)) => return Question::Recorded,
             Some(End::Dropped) => return Question::Dropped,
             None => {}
+        }
+        if self.lot_before.is_some() && self.lot.is_none() {
+            return Question::Lot;
         }
         if let Some(detail) = self.next_detail() {
             return Question::Detail(detail);

@@ -37,6 +37,8 @@ pub enum Doubt {
     Spread { spread: Length, limit: Length },
     /// A closure looks like a slip.
     Slip { message: String },
+    /// The closures lie further from the certified size than any zero does.
+    Far { error: f64, limit: Length },
     /// The zero moved since the check before.
     Drift { drift: f64, limit: Length },
 }
@@ -125,6 +127,14 @@ fn doubt(
             message: slip.message,
         });
     }
+    let all: Vec<Length> = standing.iter().map(Entered::value).collect();
+    let error = zero_error(&all, &[], certified)?.value;
+    if error.abs() > REACH.mm() {
+        return Some(Doubt::Far {
+            error,
+            limit: REACH,
+        });
+    }
     let limit = usual_drift_limit(unit);
     let step = standing
         .iter()
@@ -140,9 +150,8 @@ fn doubt(
             limit: most,
         });
     }
-    let both: Vec<Length> = values().collect();
     let earlier: Vec<Length> = before?.standing().iter().map(Entered::value).collect();
-    let drift = zero_error(&earlier, &both, certified)?.drift()?;
+    let drift = zero_error(&earlier, &all, certified)?.drift()?;
     (drift.abs() > limit.mm()).then_some(Doubt::Drift { drift, limit })
 }
 
@@ -206,6 +215,17 @@ mod tests {
             panic!("{turn:?}");
         };
         assert!(message.contains("turn of the thimble"), "{message}");
+    }
+
+    /// Another standard between the contacts than the one that was chosen.
+    #[test]
+    fn a_zero_far_from_the_standard_is_in_doubt() {
+        for far in [["10.101mm"; 3], ["11.501mm"; 3], ["9.899mm"; 3]] {
+            assert!(
+                matches!(progress(&far, None), Progress::InDoubt(_)),
+                "{far:?}"
+            );
+        }
     }
 
     #[test]

@@ -3,8 +3,11 @@
 use std::fmt::Write as _;
 
 use jiff::civil::Date;
-use metrology::inspection::{InstrumentErrors, Job, PitchEntry, StandardForm, WireSet};
+use metrology::inspection::{
+    Characteristic, Feature, InstrumentErrors, Job, PitchEntry, StandardForm, WireSet,
+};
 use metrology::units::Entered;
+use serde_json::Value;
 
 use crate::document::Inspected;
 
@@ -19,6 +22,11 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
     ];
     if let Some(wires) = &job.wires {
         rows.insert(2, ("wires", set_of_wires(wires)));
+    }
+    if let Characteristic::Feature { feature, .. } = &job.characteristic
+        && let Some(stated) = stated(feature)
+    {
+        rows.insert(0, ("feature", stated));
     }
     for struck in &job.struck {
         rows.push((
@@ -75,6 +83,49 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
     rows
 }
 
+/// All that was stated of a feature beside its limits, under the names that a job file has for it: with it the result can
+/// be reckoned again from the paper alone.
+fn stated(feature: &Feature) -> Option<String> {
+    let Value::Object(named) = serde_json::to_value(feature).ok()? else {
+        return None;
+    };
+    let mut words = Vec::new();
+    for value in named.values() {
+        add_words("", value, &mut words);
+    }
+    let all = words.join(", ");
+    Some(if all.is_empty() {
+        feature.words().to_owned()
+    } else {
+        format!("{}: {all}", feature.words())
+    })
+}
+
+fn add_words(name: &str, value: &Value, words: &mut Vec<String>) {
+    let name = name.replace('_', " ");
+    match value {
+        Value::Null => {}
+        Value::Object(fields) => {
+            for (key, value) in fields {
+                add_words(&format!("{name} {key}"), value, words);
+            }
+        }
+        Value::Array(items) => {
+            let items: Vec<String> = items.iter().map(plainly).collect();
+            words.push(format!("{} {}", name.trim(), items.join(" ")));
+        }
+        one => words.push(format!("{} {}", name.trim(), plainly(one))),
+    }
+}
+
+fn plainly(value: &Value) -> String {
+    match value.as_str() {
+        // A length stands with its unit apart, as everywhere on a report.
+        Some(text) => Entered::parse(text, None).map_or(text.to_owned(), |length| length.words()),
+        None => value.to_string(),
+    }
+}
+
 fn micrometer(job: &Job) -> String {
     let instrument = &job.instrument;
     let [from, to] = &instrument.range;
@@ -123,6 +174,21 @@ fn contacts(job: &Job) -> String {
     }
     if let Some(minutes) = contacts.half_angle_limit {
         let _ = write!(words, ", half angles within {minutes}′");
+    }
+    for (what, size) in [
+        ("tip radius", &contacts.tip_radius),
+        ("face", &contacts.face),
+        ("thickness", &contacts.thickness),
+    ] {
+        if let Some(size) = size {
+            let _ = write!(words, ", {what} {}", size.words());
+        }
+    }
+    if let Some([one, other]) = &contacts.members {
+        let _ = write!(words, " ({one} + {other})");
+    }
+    if let Some(force) = contacts.force.or(job.instrument.force) {
+        let _ = write!(words, ", used at {force} N");
     }
     words
 }

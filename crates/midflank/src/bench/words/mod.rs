@@ -241,7 +241,15 @@ pub fn question(state: &State, question: &Question) -> String {
             .standard
             .as_ref()
             .map_or_else(String::new, |standard| {
-                format!("{} ({})", standard.id, spaced(&standard.size))
+                let certified = spaced(&standard.size);
+                let shown = state.display_unit();
+                if standard.size.unit() == shown {
+                    format!("{} ({certified})", standard.id)
+                } else {
+                    let decimals = if shown == LengthUnit::Inch { 5 } else { 4 };
+                    let converted = standard.size.value().to_fixed(shown, decimals);
+                    format!("{} ({certified}, {converted}\u{202f}{shown})", standard.id)
+                }
             })
     };
     let reading_place = |of: &u64| {
@@ -355,6 +363,11 @@ pub fn doubt(doubt: &Doubt, unit: LengthUnit) -> String {
         Doubt::Spread { spread, limit } => format!(
             "The {CLOSURES} closures spread over {}, more than {}.",
             small_length(*spread, unit),
+            small_length(*limit, unit)
+        ),
+        Doubt::Far { error, limit } => format!(
+            "The closures lie {} from the certified size, more than {}: is another standard between the contacts?",
+            small(*error, unit),
             small_length(*limit, unit)
         ),
         Doubt::Slip { message } => format!("A closure looks like a mistake: {message}."),
@@ -618,6 +631,7 @@ pub fn capitalised(text: &str) -> String {
 }
 
 pub const FINDINGS: &str = "What else the readings tell";
+pub const SO_FAR: &str = "So far:";
 pub const TO_SCALE: &str = "to scale";
 pub const SKETCH: &str = "sketch, not to scale";
 pub const AT_LEAST: &str = "at least";

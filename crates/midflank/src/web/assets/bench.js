@@ -17,12 +17,17 @@ function focusField() {
   const line = field();
   if (!line) return;
   line.focus({ preventScroll: true });
-  line.setSelectionRange(line.value.length, line.value.length);
+  // What was refused is there to be put right, and gives way to what is typed next.
+  const from = line.getAttribute('aria-invalid') && !edited ? 0 : line.value.length;
+  line.setSelectionRange(from, line.value.length);
 }
 
 // What was sent stays in the field until it is taken: it is nobody's to send again, and the next key takes its place.
 let sent = false;
+// Whether the field holds what was typed since it was put there: nothing else is carried to the next question.
+let edited = false;
 const typed = () => (field() && !sent ? field().value : '');
+document.addEventListener('input', (event) => { if (event.target === field()) edited = true; });
 
 // Puts a page in the place of the one shown, what was typed meanwhile kept; false where the answer is no page of the bench.
 function put(text) {
@@ -32,8 +37,9 @@ function put(text) {
     say(parsed.querySelector('main')?.textContent.trim() || LOST);
     return false;
   }
-  const late = typed();
+  const late = edited ? typed() : '';
   sent = false;
+  edited = late !== '';
   page().replaceWith(document.adoptNode(fresh));
   document.title = fresh.dataset.title;
   if (late && field()) field().value = late;
@@ -104,7 +110,7 @@ async function send(line) {
     lost();
   }
   // What could not be handed in stays in sight, and Enter sends it again.
-  if (!taken && field() && typed() === '') field().value = line;
+  if (!taken && field() && typed() === '') { field().value = line; edited = true; }
   sent = false;
 }
 
@@ -115,7 +121,7 @@ async function refresh() {
   const answer = await fetch(address(), { headers: { 'X-Fragment': '1' } });
   put(await answer.text());
   const now = document.querySelector('#answer input[name=after]');
-  if (typed() && after && now) now.value = after.value;
+  if (edited && after && now) now.value = after.value;
 }
 
 document.addEventListener('submit', (event) => {
@@ -126,6 +132,7 @@ document.addEventListener('submit', (event) => {
   const line = button && button.name === 'line' ? button.value : typed();
   // The field is not cleared: that would draw the page once more before the answer, and hold up the frame that shows it.
   sent = form.id === 'answer';
+  edited = false;
   inTurn(() => send(line));
 });
 

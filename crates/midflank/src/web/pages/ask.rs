@@ -106,6 +106,24 @@ fn target_limits(target: &Target) -> Markup {
     }
 }
 
+/// Whether there is nothing in the list that could be taken.
+fn nothing_fits(parts: &Parts) -> bool {
+    parts.question.chooses() && parts.table.offer().is_none()
+}
+
+/// What a list holds so far.
+pub fn so_far(parts: &Parts) -> Markup {
+    let said = match &parts.question {
+        Question::Detail(asked) => parts.state.details.get(asked.key),
+        _ => None,
+    };
+    html! {
+        @if let Some(said) = said.filter(|said| !said.text.is_empty()) {
+            p role="status" { (words::SO_FAR) " " span class="value" translate="no" { (said.text) } }
+        }
+    }
+}
+
 /// Named answers to choose from.
 pub fn options(parts: &Parts) -> Markup {
     let options = parts.table.options();
@@ -152,6 +170,7 @@ pub fn choices(parts: &Parts) -> Markup {
                 }
             }
             @if parts.table.choices().is_empty() { p class="refusal" { (words::EMPTY_REGISTER) } }
+            @else if nothing_fits(parts) { p class="refusal" { (sentence(words::NOTHING_FIT)) } }
         }
         (share(parts))
     }
@@ -161,7 +180,7 @@ pub fn choices(parts: &Parts) -> Markup {
 pub fn share(parts: &Parts) -> Markup {
     let state = parts.state;
     let chosen = state.instrument.is_some() && parts.question.step() <= Step::Zero;
-    let expected = fit::expected(state).filter(|_| chosen);
+    let expected = fit::expected(state).filter(|_| chosen && !nothing_fits(parts));
     let unit = state
         .target
         .as_ref()

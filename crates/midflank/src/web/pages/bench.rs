@@ -16,7 +16,7 @@ use crate::web::figure;
 use crate::web::reply::Asked;
 
 /// What this answer shows beside the job.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub struct Shown {
     pub view: Option<View>,
     /// What was looked up.
@@ -62,18 +62,24 @@ pub fn page(
     asked: &Asked,
 ) -> Result<Markup, Failure> {
     let books = app.books()?;
+    let question = state.question();
+    // The budget belongs to the readings and the verdict: elsewhere it would lie over what is to be chosen from.
+    let mut shown = shown.clone();
+    if !matches!(question.step(), Step::Readings | Step::Verdict) {
+        shown.view = shown.view.filter(|view| *view != View::Budget);
+    }
     let inspected = state.inspect().and_then(Result::ok);
     let parts = Parts {
         app,
         state,
-        question: state.question(),
+        question,
         table: Table {
             state,
             register: &books.register,
             today: fit::today(Timestamp::now()),
             last_person: books.last_person.clone(),
         },
-        shown,
+        shown: &shown,
         asked,
         result: inspected.map(|(job, result)| answered(&job, &result, &books.register)),
     };
@@ -190,7 +196,9 @@ fn steps(parts: &Parts) -> Markup {
 /// Under the question: what was landed, the zero, the readings.
 fn beside(parts: &Parts) -> Markup {
     match parts.question.step() {
-        Step::Part => html! { (ask::options(parts)) (ask::limits(parts.state)) },
+        Step::Part => {
+            html! { (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) }
+        }
         Step::SetUp => html! { (ask::choices(parts)) (ask::limits(parts.state)) },
         Step::Zero => readings::zero(parts),
         Step::Readings => readings::list(parts),

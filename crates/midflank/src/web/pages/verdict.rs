@@ -112,12 +112,17 @@ fn word(result: &Inspected) -> Markup {
 fn numbers(result: &Inspected) -> Markup {
     let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
-    let limit =
-        |limit: Option<f64>| limit.map_or("none".to_owned(), |limit| format!("{limit:.decimals$}"));
+    let text = |limit: f64| format!("{limit:.decimals$}");
+    let limits = match (result.limits.min, result.limits.max) {
+        (Some(min), Some(max)) => format!("{} {} to {}", words::LIMITS, text(min), text(max)),
+        (Some(min), None) => format!("{} {}", words::AT_LEAST, text(min)),
+        (None, Some(max)) => format!("{} {}", words::AT_MOST, text(max)),
+        (None, None) => String::new(),
+    };
     html! {
         p class="size" {
             (value) " ± " (expanded) " " span class="unit" { (result.unit) }
-            span class="against" { (words::LIMITS) " " (limit(result.limits.min)) " to " (limit(result.limits.max)) " " (result.unit) }
+            span class="against" { (limits) " " (result.unit) }
         }
     }
 }

@@ -15,6 +15,8 @@ pub struct FeatureJob {
     /// What the pages say on the way: at the choice of contacts, and at the verdict.
     pub unfit: &'static str,
     pub tells: &'static str,
+    /// What was asked and stands on the record.
+    pub on_record: &'static [&'static str],
 }
 
 const AT_10: [&str; 3] = ["10.001", "10.001", "10.002"];
@@ -37,6 +39,7 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &["11.988", "11.990", "11.989", "11.991", "11.990", "11.992"],
         unfit: "a V-anvil reads lobes",
         tells: "Ovality",
+        on_record: &["ovality limit 0.010 mm"],
     },
     FeatureJob {
         file: "tube-wall",
@@ -55,6 +58,7 @@ pub const JOBS: [FeatureJob; 12] = [
         ],
         unfit: "rests on its edges in a bore",
         tells: "Eccentricity",
+        on_record: &["bore 20.8 mm", "tip radius 1.5 mm"],
     },
     FeatureJob {
         file: "inside-diameter",
@@ -69,6 +73,7 @@ pub const JOBS: [FeatureJob; 12] = [
         ],
         unfit: "use a sphere",
         tells: "20.",
+        on_record: &["outside diameter 24.953 mm"],
     },
     FeatureJob {
         file: "bore-to-flat",
@@ -81,6 +86,7 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &["8.007", "8.009", "8.010"],
         unfit: "use a sphere",
         tells: "8.0",
+        on_record: &["bore 16 mm"],
     },
     FeatureJob {
         file: "groove-diameter",
@@ -97,6 +103,7 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &["13.742", "13.745", "13.741"],
         unfit: "it does not go in",
         tells: "13.74",
+        on_record: &["width 1.10 mm", "root radius 0.10 mm", "thickness 0.75 mm"],
     },
     FeatureJob {
         file: "undercut",
@@ -113,6 +120,7 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &["9.448", "9.450", "9.449"],
         unfit: "more than the flat of the floor",
         tells: "9.44",
+        on_record: &["width 0.8 mm"],
     },
     FeatureJob {
         file: "groove-width",
@@ -125,6 +133,7 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &["4.612", "4.609", "4.614", "4.611"],
         unfit: "use thin discs",
         tells: "6.0",
+        on_record: &["anvil disc 0.7004 mm"],
     },
     FeatureJob {
         file: "land",
@@ -137,6 +146,7 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &["2.512", "2.509", "2.514", "2.511"],
         unfit: "use thin discs",
         tells: "2.51",
+        on_record: &["groove width 6.0 mm"],
     },
     FeatureJob {
         file: "keyseat",
@@ -156,6 +166,11 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &["20.242", "20.244", "20.243"],
         unfit: "do not stand on the floor of a keyseat",
         tells: "4.0",
+        on_record: &[
+            "convention depth-from-edge",
+            "width 8.01 mm",
+            "width uncertainty 20 um",
+        ],
     },
     FeatureJob {
         file: "lobed-shaft",
@@ -176,6 +191,7 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &["9.986", "9.987", "9.986", "9.987", "9.986", "9.987"],
         unfit: "two-point diameter",
         tells: "Departure from roundness",
+        on_record: &["v readings 15.002 mm 14.992 mm"],
     },
     FeatureJob {
         file: "soft-thickness",
@@ -195,6 +211,7 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &["5.982", "6.010", "5.995", "6.008", "5.988"],
         unfit: "sink into soft material",
         tells: "6.0",
+        on_record: &["modulus mpa 0.8", "creep 0.01 mm"],
     },
     FeatureJob {
         file: "crimp-height",
@@ -220,5 +237,10 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &["1.452", "1.458", "1.449", "1.455", "1.461"],
         unfit: "blade",
         tells: "Least pull force",
+        on_record: &[
+            "sheet AS-2207 ed. 4",
+            "pull forces 112N 26.1lbf 108N",
+            "compression area after mm2 1.31",
+        ],
     },
 ];

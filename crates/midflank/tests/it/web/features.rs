@@ -21,6 +21,16 @@ fn every_feature_from_its_name_to_the_record() {
         window.enter_all(&job.zero);
         window.enter_all(&["A. Quill"]);
         window.shows("Recorded as");
+        // The record has all that was asked, so that it can be reckoned again.
+        let record = between(&window.page, "/record/", "\"").to_owned();
+        let record = bench.get(&format!("/record/{record}")).body;
+        for said in job.on_record {
+            assert!(
+                record.contains(said),
+                "{} has no {said:?}: {record}",
+                job.file
+            );
+        }
     }
 }
 
@@ -73,12 +83,12 @@ fn the_next_part_of_a_lot_is_asked_for_what_is_its_own() {
     to_the_verdict(&mut window, keyseat);
     window.enter_all(&[""]);
     window.enter_all(&keyseat.zero);
-    window.enter_all(&["A. Quill", ""]);
+    window.enter_all(&["A. Quill", "", "k-7 / 2 of 4"]);
     assert_eq!(
         window.question(),
         "What is the diameter of the shaft at the seat, as measured?"
     );
-    window.enter_all(&["24.990", "8.00", "k-7 / 2 of 4"]);
+    window.enter_all(&["24.990", "8.00"]);
     assert_eq!(window.question(), "Reading 1 of 3: near one end.");
 }
 
