@@ -14,6 +14,10 @@
 mod access;
 mod browser;
 #[path = "../it/web/feature_jobs.rs"]
+#[expect(
+    dead_code,
+    reason = "what stands on the record is read by the other tests"
+)]
 mod feature_jobs;
 mod features;
 mod job;
