@@ -45,6 +45,8 @@ pub(super) struct Flank {
     pub sin: f64,
     /// cos α.
     pub cos: f64,
+    /// 1/cos α.
+    sec: f64,
     /// c: axial advance per radian.
     pub advance: f64,
     /// e: +1 external, −1 internal.
@@ -58,7 +60,9 @@ pub(super) struct Flank {
 pub(super) struct Touch {
     /// r: distance of the contact point from the thread axis.
     pub radius: f64,
-    /// tan θ of the contact point, zero or negative, seen from the plane through the centre of the ball.
+    /// θ of the contact point, zero or negative, seen from the plane through the centre of the ball.
+    pub theta: f64,
+    /// tan θ.
     pub tan_theta: f64,
     /// ρ: distance of the centre of the ball from the thread axis.
     pub centre: f64,
@@ -66,9 +70,6 @@ pub(super) struct Touch {
     pub centre_slope: f64,
     /// b: the half width of groove the ball takes up at r.
     pub half_width: f64,
-    /// dz0/dρ: the slope at which the centre leaves along the flank, the tangent of the angle that the groove
-    /// shows in the plane through the axis and the centre.
-    pub opening: f64,
 }
 
 impl Flank {
@@ -79,6 +80,7 @@ impl Flank {
             tan: sin / cos,
             sin,
             cos,
+            sec: 1.0 / cos,
             advance,
             outward: match side {
                 Side::External => 1.0,
@@ -89,26 +91,56 @@ impl Flank {
     }
 
     /// The ball or wire of radius `ball` that touches at `r`.
+    #[inline]
     pub fn touch(&self, r: f64, ball: f64) -> Touch {
         let place = self.place(r, ball);
+        let theta = libm::atan(place.tan_theta);
         let half_width = match self.held {
-            None => ball * r / place.q - self.advance * libm::atan(place.tan_theta),
+            None => ball * r / place.q - self.advance * theta,
             Some(tilt) => {
                 let sin_theta = place.tan_theta * cos_of(place.tan_theta);
                 ball * r / place.q * (1.0 + tilt * tilt) + tilt * r * sin_theta
-                    - self.advance * libm::atan(place.tan_theta)
+                    - self.advance * theta
             }
         };
-        let opening = cos_of(place.tan_theta)
-            * (self.outward * self.tan - self.advance * place.tan_theta / r);
         Touch {
             radius: r,
+            theta,
             tan_theta: place.tan_theta,
             centre: place.centre,
             centre_slope: place.centre_slope,
             half_width,
-            opening,
         }
+    }
+
+    /// b and db/dr: of a free wire or a ball with one square root and one arc tangent.
+    ///
+    /// d(r/q)/dr = c²/q³, and d(tan θ)/dr = −tan θ (1/r + r/(q cos²α D)).
+    #[inline]
+    pub fn half_width(&self, r: f64, ball: f64) -> (f64, f64) {
+        if self.held.is_some() {
+            let touch = self.touch(r, ball);
+            let slope = touch.centre_slope * self.opening(&touch);
+            return (touch.half_width, self.outward * self.tan - slope);
+        }
+        let c = self.advance;
+        let q = self.q(r);
+        let per_q = 1.0 / q;
+        let lifted = q + self.outward * ball * self.tan;
+        let per_reach = 1.0 / (r * lifted);
+        let tan_theta = -ball * c * per_reach;
+        let tan_slope = -tan_theta * per_reach * (lifted + r * r * per_q * self.sec * self.sec);
+        (
+            ball * r * per_q - c * libm::atan(tan_theta),
+            ball * c * c * per_q * per_q * per_q - c * tan_slope / (1.0 + tan_theta * tan_theta),
+        )
+    }
+
+    /// dz0/dρ: the slope at which the centre leaves along the flank, the tangent of the angle that the groove
+    /// shows in the plane through the axis and the centre.
+    pub fn opening(&self, touch: &Touch) -> f64 {
+        cos_of(touch.tan_theta)
+            * (self.outward * self.tan - self.advance * touch.tan_theta / touch.radius)
     }
 
     /// The unit normal at a contact, times s: the z-component is 1.
@@ -189,12 +221,14 @@ impl Flank {
         (excess > 0.0).then(|| self.advance / excess.sqrt() * (1.0 - 1e-9))
     }
 
+    #[inline]
     fn q(&self, r: f64) -> f64 {
-        let generator = r / self.cos;
+        let generator = r * self.sec;
         (generator * generator + self.advance * self.advance).sqrt()
     }
 
     /// All of [`Touch`] that needs no transcendental function.
+    #[inline]
     fn place(&self, r: f64, ball: f64) -> Place {
         let c = self.advance;
         let q = self.q(r);
@@ -204,9 +238,10 @@ impl Flank {
         let lean = self.outward * ball * self.tan;
         let across = r * (q + lean);
         let around = ball * c;
-        let centre = (across * across + around * around).sqrt() / q;
-        let spin = ball * c / (q * q);
-        let factor = 1.0 + lean * (q * q + c * c) / (q * q * q) - spin * spin;
+        let per_q = 1.0 / q;
+        let centre = (across * across + around * around).sqrt() * per_q;
+        let spin = around * per_q * per_q;
+        let factor = 1.0 + lean * (1.0 + c * c * per_q * per_q) * per_q - spin * spin;
         Place {
             q,
             tan_theta: if around == 0.0 { 0.0 } else { -around / across },

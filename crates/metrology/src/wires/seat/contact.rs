@@ -39,7 +39,8 @@ impl Pair {
 
     /// d r2 / dρ.
     pub fn pitch_radius_slope(&self, groove: &CheckedGroove) -> f64 {
-        groove.upper.outward * (self.upper.opening + self.lower.opening)
+        groove.upper.outward
+            * (groove.upper.opening(&self.upper) + groove.lower.opening(&self.lower))
             / (groove.upper.tan + groove.lower.tan)
     }
 
@@ -63,6 +64,9 @@ impl Pair {
 
     /// ψ: the inclination of the perpendicular of both normals.
     pub fn inclination(&self, groove: &CheckedGroove, turn: f64) -> f64 {
+        if groove.symmetric {
+            return libm::atan(-groove.upper.normal(&self.upper).1);
+        }
         let (a1, b1) = groove.upper.normal(&self.upper);
         let (a2, b2) = groove.lower.normal(&self.lower);
         let rise = -(a1 * b2 + a2 * b1) / (a1 + a2);

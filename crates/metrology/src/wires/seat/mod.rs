@@ -83,6 +83,7 @@ pub fn seat(
 }
 
 /// [`seat`], of a groove that is checked already.
+#[inline]
 pub(super) fn seat_in(
     checked: &CheckedGroove,
     feeler: Feeler,
@@ -211,6 +212,7 @@ impl Seat {
     }
 }
 
+#[inline]
 fn describe(groove: &CheckedGroove, feeler: Feeler, d2: f64, ball: f64, pair: &Pair) -> Seat {
     let turn = if feeler == Feeler::Wire {
         pair.turn(groove)
@@ -234,12 +236,6 @@ fn describe(groove: &CheckedGroove, feeler: Feeler, d2: f64, ball: f64, pair: &P
             - pair.upper.half_width
             + groove.upper.advance * turn
     };
-    let above = libm::atan(pair.upper.tan_theta);
-    let below = if groove.symmetric {
-        above
-    } else {
-        libm::atan(pair.lower.tan_theta)
-    };
     let inclination = match feeler {
         Feeler::HeldWire(inclination) => inclination,
         Feeler::Wire | Feeler::Ball => Angle::from_radians(hand * pair.inclination(groove, turn)),
@@ -247,9 +243,13 @@ fn describe(groove: &CheckedGroove, feeler: Feeler, d2: f64, ball: f64, pair: &P
     Seat {
         pitch_diameter_mm: d2,
         wire_diameter_mm: 2.0 * ball,
-        centre_radius_mm: pair.upper.centre * libm::cos(turn),
-        upper: contact(&pair.upper, above + turn),
-        lower: contact(&pair.lower, turn - below),
+        centre_radius_mm: if groove.symmetric {
+            pair.upper.centre
+        } else {
+            pair.upper.centre * libm::cos(turn)
+        },
+        upper: contact(&pair.upper, pair.upper.theta + turn),
+        lower: contact(&pair.lower, turn - pair.lower.theta),
         inclination,
         axial_offset_mm: offset,
     }
