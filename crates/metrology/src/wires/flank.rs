@@ -45,6 +45,8 @@ pub(super) struct Flank {
     pub sin: f64,
     /// cos α.
     pub cos: f64,
+    /// 1/cos α.
+    sec: f64,
     /// c: axial advance per radian.
     pub advance: f64,
     /// e: +1 external, −1 internal.
@@ -58,19 +60,16 @@ pub(super) struct Flank {
 pub(super) struct Touch {
     /// r: distance of the contact point from the thread axis.
     pub radius: f64,
-    /// tan θ of the contact point, zero or negative, seen from the plane through the centre of the ball.
+    /// θ of the contact point, zero or negative, seen from the plane through the centre of the ball.
+    pub theta: f64,
+    /// tan θ.
     pub tan_theta: f64,
     /// ρ: distance of the centre of the ball from the thread axis.
     pub centre: f64,
     /// dρ/dr.
     pub centre_slope: f64,
-    /// cos θ of the contact point.
-    cos_theta: f64,
-    /// r/q, the cosine of the slope of the flank along the helix and across it.
-    level: f64,
-    /// dz0/dρ: the slope at which the centre leaves along the flank, the tangent of the angle that the groove
-    /// shows in the plane through the axis and the centre.
-    pub opening: f64,
+    /// b: the half width of groove the ball takes up at r.
+    pub half_width: f64,
 }
 
 impl Flank {
@@ -81,6 +80,7 @@ impl Flank {
             tan: sin / cos,
             sin,
             cos,
+            sec: 1.0 / cos,
             advance,
             outward: match side {
                 Side::External => 1.0,
@@ -91,37 +91,61 @@ impl Flank {
     }
 
     /// The ball or wire of radius `ball` that touches at `r`.
+    #[inline]
     pub fn touch(&self, r: f64, ball: f64) -> Touch {
         let place = self.place(r, ball);
-        let opening =
-            place.cos_theta * (self.outward * self.tan - self.advance * place.tan_theta / r);
+        let theta = libm::atan(place.tan_theta);
+        let half_width = match self.held {
+            None => ball * r / place.q - self.advance * theta,
+            Some(tilt) => {
+                let sin_theta = place.tan_theta * cos_of(place.tan_theta);
+                ball * r / place.q * (1.0 + tilt * tilt) + tilt * r * sin_theta
+                    - self.advance * theta
+            }
+        };
         Touch {
             radius: r,
+            theta,
             tan_theta: place.tan_theta,
             centre: place.centre,
             centre_slope: place.centre_slope,
-            cos_theta: place.cos_theta,
-            level: place.level,
-            opening,
+            half_width,
         }
     }
 
-    /// b: the half width of groove that the ball takes up at a contact. Apart from [`touch`](Self::touch), since it alone
-    /// needs an arc tangent.
-    pub fn half_width(&self, touch: &Touch, ball: f64) -> f64 {
-        let turned = self.advance * libm::atan(touch.tan_theta);
-        match self.held {
-            None => ball * touch.level - turned,
-            Some(tilt) => {
-                let sin_theta = touch.tan_theta * touch.cos_theta;
-                ball * touch.level * (1.0 + tilt * tilt) + tilt * touch.radius * sin_theta - turned
-            }
+    /// b and db/dr: of a free wire or a ball with one square root and one arc tangent.
+    ///
+    /// d(r/q)/dr = c²/q³, and d(tan θ)/dr = −tan θ (1/r + r/(q cos²α D)).
+    #[inline]
+    pub fn half_width(&self, r: f64, ball: f64) -> (f64, f64) {
+        if self.held.is_some() {
+            let touch = self.touch(r, ball);
+            let slope = touch.centre_slope * self.opening(&touch);
+            return (touch.half_width, self.outward * self.tan - slope);
         }
+        let c = self.advance;
+        let q = self.q(r);
+        let per_q = 1.0 / q;
+        let lifted = q + self.outward * ball * self.tan;
+        let per_reach = 1.0 / (r * lifted);
+        let tan_theta = -ball * c * per_reach;
+        let tan_slope = -tan_theta * per_reach * (lifted + r * r * per_q * self.sec * self.sec);
+        (
+            ball * r * per_q - c * libm::atan(tan_theta),
+            ball * c * c * per_q * per_q * per_q - c * tan_slope / (1.0 + tan_theta * tan_theta),
+        )
+    }
+
+    /// dz0/dρ: the slope at which the centre leaves along the flank, the tangent of the angle that the groove
+    /// shows in the plane through the axis and the centre.
+    pub fn opening(&self, touch: &Touch) -> f64 {
+        cos_of(touch.tan_theta)
+            * (self.outward * self.tan - self.advance * touch.tan_theta / touch.radius)
     }
 
     /// The unit normal at a contact, times s: the z-component is 1.
     pub fn normal(&self, touch: &Touch) -> (f64, f64) {
-        let cos_theta = touch.cos_theta;
+        let cos_theta = cos_of(touch.tan_theta);
         let sin_theta = touch.tan_theta * cos_theta;
         let rise = self.advance / touch.radius;
         let lean = self.outward * self.tan;
@@ -157,26 +181,10 @@ impl Flank {
             // ρ(r) ≥ r − R sin α.
             (least, centre + ball * self.sin)
         };
+        let start = centre - self.outward * ball * self.sin;
         let high = high * (1.0 + 4.0 * f64::EPSILON);
-        let r = bracketed(miss, low, high, self.near(centre, ball))?;
+        let r = bracketed(miss, low, high, start)?;
         Some(self.touch(r, ball))
-    }
-
-    /// Where a ball at `centre` touches nearly: without lead at ρ − e R sin α, and for a free ball to the second order in
-    /// the lead c² cos²α (R²/ρ − e R sin α)/(2 r²) further in.
-    fn near(&self, centre: f64, ball: f64) -> f64 {
-        let aside = self.outward * ball * self.sin;
-        let r = centre - aside;
-        if self.held.is_some() {
-            return r;
-        }
-        let rise = self.advance * self.cos / r;
-        let nearer = r - rise * rise * (ball * ball / centre - aside) / 2.0;
-        if nearer > 0.0 && nearer < centre + ball {
-            nearer
-        } else {
-            r
-        }
     }
 
     /// The smallest contact radius at which the flank of an internal thread still holds the ball from moving
@@ -213,12 +221,14 @@ impl Flank {
         (excess > 0.0).then(|| self.advance / excess.sqrt() * (1.0 - 1e-9))
     }
 
+    #[inline]
     fn q(&self, r: f64) -> f64 {
-        let generator = r / self.cos;
+        let generator = r * self.sec;
         (generator * generator + self.advance * self.advance).sqrt()
     }
 
     /// All of [`Touch`] that needs no transcendental function.
+    #[inline]
     fn place(&self, r: f64, ball: f64) -> Place {
         let c = self.advance;
         let q = self.q(r);
@@ -228,18 +238,15 @@ impl Flank {
         let lean = self.outward * ball * self.tan;
         let across = r * (q + lean);
         let around = ball * c;
-        // Divisions are dear: each is made once.
-        let by_q = 1.0 / q;
-        let centre = (across * across + around * around).sqrt() * by_q;
-        let by_centre = 1.0 / centre;
-        let spin = around * by_q * by_q;
-        let factor = 1.0 + lean * (q * q + c * c) * (by_q * by_q * by_q) - spin * spin;
+        let per_q = 1.0 / q;
+        let centre = (across * across + around * around).sqrt() * per_q;
+        let spin = around * per_q * per_q;
+        let factor = 1.0 + lean * (1.0 + c * c * per_q * per_q) * per_q - spin * spin;
         Place {
+            q,
             tan_theta: if around == 0.0 { 0.0 } else { -around / across },
-            cos_theta: across.abs() * by_q * by_centre,
             centre,
-            centre_slope: r * by_centre * factor,
-            level: r * by_q,
+            centre_slope: r / centre * factor,
         }
     }
 
@@ -255,13 +262,17 @@ impl Flank {
             - ball * rise * rise * (1.0 + tilt * tilt) / (r * s * s * s))
             / k;
         Place {
+            q,
             tan_theta: sin_theta / cos_theta,
-            cos_theta,
             centre: r * cos_theta + ball * k / s,
             centre_slope,
-            level: 1.0 / s,
         }
     }
+}
+
+/// cos θ from tan θ, for θ within a right angle.
+fn cos_of(tan: f64) -> f64 {
+    1.0 / (1.0 + tan * tan).sqrt()
 }
 
 /// The first doubling of `start` at which `far_enough` holds.
@@ -272,10 +283,8 @@ pub(super) fn beyond(start: f64, far_enough: impl Fn(f64) -> bool) -> Option<f64
 }
 
 struct Place {
+    q: f64,
     tan_theta: f64,
-    cos_theta: f64,
     centre: f64,
     centre_slope: f64,
-    /// r/q.
-    level: f64,
 }

@@ -45,10 +45,14 @@ pub struct Groove {
 
 /// Lengths that are taken, in millimetres: from a nanometre to a kilometre.
 const LENGTH_MM: std::ops::RangeInclusive<f64> = 1e-6..=1e6;
-/// Flank angles that are taken, in degrees; a square flank (0) only beside an inclined one.
-const FLANK_DEG: std::ops::RangeInclusive<f64> = 0.0..=80.0;
-/// The steepest inclined flank of a symmetric groove, in degrees.
-const LEAST_INCLUDED_DEG: f64 = 2.0;
+/// Flank angles that are taken: 0 to 80 degrees, and what rounding makes of them; a square flank only beside an
+/// inclined one.
+const FLANK: std::ops::RangeInclusive<f64> = -ROUNDING..=80.0 * DEGREE + ROUNDING;
+/// The least included angle: 2 degrees.
+const LEAST_INCLUDED: f64 = 2.0 * DEGREE - ROUNDING;
+const DEGREE: f64 = PI / 180.0;
+/// Radians: far below any angle that is stated, above what conversions leave.
+const ROUNDING: f64 = 1e-14;
 
 /// The steepest inclination at which a holder is taken to keep a wire, in degrees.
 const STEEPEST_HOLDER_DEG: f64 = 80.0;
@@ -86,6 +90,7 @@ impl Groove {
     }
 
     /// The groove with every number known to be within the range this module works in.
+    #[inline]
     pub(super) fn checked(&self, feeler: Feeler) -> Result<CheckedGroove, SeatError> {
         if self.side == Side::Internal && feeler != Feeler::Ball {
             return Err(SeatError::WireInInternalThread);
@@ -98,7 +103,7 @@ impl Groove {
             ("upper flank angle", self.upper_flank),
             ("lower flank angle", self.lower_flank),
         ] {
-            if !FLANK_DEG.contains(&flank.degrees()) {
+            if !FLANK.contains(&flank.radians()) {
                 return Err(SeatError::Input {
                     what,
                     value: flank.degrees(),
@@ -106,11 +111,10 @@ impl Groove {
                 });
             }
         }
-        let included = self.upper_flank.degrees() + self.lower_flank.degrees();
-        if included < LEAST_INCLUDED_DEG {
+        if self.upper_flank.radians() + self.lower_flank.radians() < LEAST_INCLUDED {
             return Err(SeatError::Input {
                 what: "included angle",
-                value: included,
+                value: self.upper_flank.degrees() + self.lower_flank.degrees(),
                 permitted: "at least 2 degrees",
             });
         }

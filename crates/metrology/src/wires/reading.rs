@@ -138,6 +138,7 @@ pub fn reading_limits(
     ))
 }
 
+#[inline]
 fn describe(
     groove: &Groove,
     checked: &CheckedGroove,

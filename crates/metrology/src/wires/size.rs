@@ -184,7 +184,7 @@ pub fn wire_touching_at(
         let around = ball * c;
         // d/dR of b: r/q + c · (c r q)/(reach² + around²).
         let slope = r / q + c * c * r * q / (reach * reach + around * around);
-        (flank.half_width(&touch, ball) - half_width, slope)
+        (touch.half_width - half_width, slope)
     };
     let ball = bracketed(miss, 0.0, largest, largest).ok_or(fault)?;
     if ball > 0.0 {

@@ -69,7 +69,10 @@ fn the_first_command_opens_the_bench() {
     child.wait().unwrap();
     let page = page.unwrap_or_else(|| panic!("no address in {line:?}"));
     assert!(page.starts_with("HTTP/1.1 200"), "{page}");
-    assert!(page.contains("Which thread or feature is on the bench"), "{page}");
+    assert!(
+        page.contains("Which thread or feature is on the bench"),
+        "{page}"
+    );
     assert!(bench.path("data/midflank/demo/bench.db").exists());
 }
 

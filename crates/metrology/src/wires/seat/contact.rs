@@ -29,21 +29,18 @@ impl Pair {
     }
 
     /// The pitch radius at which the two contacts are half a pitch of groove apart.
-    pub fn pitch_radius(&self, groove: &CheckedGroove, ball: f64) -> f64 {
+    pub fn pitch_radius(&self, groove: &CheckedGroove) -> f64 {
         let part = |flank: &Flank, touch: &Touch| {
-            let half_width = flank.half_width(touch, ball);
-            touch.radius * flank.tan + flank.outward * (groove.pitch / 4.0 - half_width)
+            touch.radius * flank.tan + flank.outward * (groove.pitch / 4.0 - touch.half_width)
         };
-        if groove.symmetric {
-            return part(&groove.upper, &self.upper) / groove.upper.tan;
-        }
         (part(&groove.upper, &self.upper) + part(&groove.lower, &self.lower))
             / (groove.upper.tan + groove.lower.tan)
     }
 
     /// d r2 / dρ.
     pub fn pitch_radius_slope(&self, groove: &CheckedGroove) -> f64 {
-        groove.upper.outward * (self.upper.opening + self.lower.opening)
+        groove.upper.outward
+            * (groove.upper.opening(&self.upper) + groove.lower.opening(&self.lower))
             / (groove.upper.tan + groove.lower.tan)
     }
 
@@ -68,7 +65,6 @@ impl Pair {
     /// ψ: the inclination of the perpendicular of both normals.
     pub fn inclination(&self, groove: &CheckedGroove, turn: f64) -> f64 {
         if groove.symmetric {
-            // Both normals are each other's image.
             return libm::atan(-groove.upper.normal(&self.upper).1);
         }
         let (a1, b1) = groove.upper.normal(&self.upper);

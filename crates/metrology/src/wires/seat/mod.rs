@@ -83,6 +83,7 @@ pub fn seat(
 }
 
 /// [`seat`], of a groove that is checked already.
+#[inline]
 pub(super) fn seat_in(
     checked: &CheckedGroove,
     feeler: Feeler,
@@ -144,7 +145,7 @@ pub(super) fn seat_from_centre_in(
         Pair::at_centre(checked, centre, ball)
     }
     .ok_or(no_such_thread)?;
-    let r2 = pair.pitch_radius(checked, ball);
+    let r2 = pair.pitch_radius(checked);
     if !(r2 > 0.0 && pair.holds(checked)) {
         return Err(no_such_thread);
     }
@@ -211,6 +212,7 @@ impl Seat {
     }
 }
 
+#[inline]
 fn describe(groove: &CheckedGroove, feeler: Feeler, d2: f64, ball: f64, pair: &Pair) -> Seat {
     let turn = if feeler == Feeler::Wire {
         pair.turn(groove)
@@ -231,14 +233,8 @@ fn describe(groove: &CheckedGroove, feeler: Feeler, d2: f64, ball: f64, pair: &P
     } else {
         groove.pitch / 4.0
             + groove.upper.outward * (pair.upper.radius - d2 / 2.0) * groove.upper.tan
-            - groove.upper.half_width(&pair.upper, ball)
+            - pair.upper.half_width
             + groove.upper.advance * turn
-    };
-    let above = libm::atan(pair.upper.tan_theta);
-    let below = if groove.symmetric {
-        above
-    } else {
-        libm::atan(pair.lower.tan_theta)
     };
     let inclination = match feeler {
         Feeler::HeldWire(inclination) => inclination,
@@ -247,13 +243,13 @@ fn describe(groove: &CheckedGroove, feeler: Feeler, d2: f64, ball: f64, pair: &P
     Seat {
         pitch_diameter_mm: d2,
         wire_diameter_mm: 2.0 * ball,
-        centre_radius_mm: if turn == 0.0 {
+        centre_radius_mm: if groove.symmetric {
             pair.upper.centre
         } else {
             pair.upper.centre * libm::cos(turn)
         },
-        upper: contact(&pair.upper, above + turn),
-        lower: contact(&pair.lower, turn - below),
+        upper: contact(&pair.upper, pair.upper.theta + turn),
+        lower: contact(&pair.lower, turn - pair.lower.theta),
         inclination,
         axial_offset_mm: offset,
     }

@@ -6,7 +6,13 @@ use crate::root::bracketed;
 use crate::wires::flank::{Flank, Touch, beyond};
 use crate::wires::groove::{CheckedGroove, Side};
 
+/// Steps of Newton's method from a near start: each doubles the digits.
+const STEPS_NEAR: usize = 4;
+/// What the last of them may leave, as a fraction of the radius.
+const LAST_DIGITS: f64 = 2.0 * f64::EPSILON;
+
 /// The contact with the upper flank; the lower one is its image by a half turn.
+#[inline]
 pub(super) fn settle_between_equal_flanks(
     groove: &CheckedGroove,
     r2: f64,
@@ -17,10 +23,10 @@ pub(super) fn settle_between_equal_flanks(
     let wire_mm = 2.0 * ball;
     // What the groove offers at r less what the ball takes up there; they are equal at the contact.
     let room = |r: f64| {
-        let touch = flank.touch(r, ball);
+        let (half_width, slope) = flank.half_width(r, ball);
         (
-            groove.pitch / 4.0 + e * (r - r2) * flank.tan - flank.half_width(&touch, ball),
-            touch.centre_slope * touch.opening,
+            groove.pitch / 4.0 + e * (r - r2) * flank.tan - half_width,
+            e * flank.tan - slope,
         )
     };
     let sharp = r2 - e * groove.pitch / (4.0 * flank.tan);
@@ -54,13 +60,10 @@ pub(super) fn settle_between_equal_flanks(
             .or_else(|| beyond(high, |r| room(r).0 > 0.0))
             .ok_or(fault)?,
     };
-    let start = without_lead + e * lead_takes(flank, without_lead, ball) / flank.tan;
-    let start = if start > low && start < high {
-        start
-    } else {
-        without_lead
-    };
-    let r = bracketed(room, low, high, start).ok_or(fault)?;
+    let r = near(groove, r2, ball, without_lead)
+        .filter(|r| (low..=high).contains(r))
+        .or_else(|| bracketed(room, low, high, without_lead))
+        .ok_or(fault)?;
     let touch = flank.touch(r, ball);
     if touch.centre_slope > 0.0 && touch.centre > 0.0 {
         Ok(touch)
@@ -69,15 +72,33 @@ pub(super) fn settle_between_equal_flanks(
     }
 }
 
-/// How much more of the groove a free ball takes up at `r` for the lead, to the second order in it: where the search
-/// starts, not where it ends. From b = R r/q − c θ with q² = r²/cos²α + c² and θ ≈ −R c/(r (r/cos α + e R tan α)).
-fn lead_takes(flank: &Flank, r: f64, ball: f64) -> f64 {
-    if flank.held.is_some() {
-        return 0.0;
+/// The contact of a free wire or ball in an external thread by Newton's method from a start that holds the lead to second
+/// order; `None` where that is not near enough. At usual lead angles one step is.
+///
+/// To second order in c/r the half width is R cos α − R c² cos³α/(2 r²) + R c²/(r D), D = r/cos α + R tan α. Its second
+/// derivative stays below 9 R c²/r⁴, 3 from the first part and 6 from the second, and a step leaves half of that over the
+/// slope, times the square of the step: at most the last digits of r, below.
+#[inline]
+fn near(groove: &CheckedGroove, r2: f64, ball: f64, without_lead: f64) -> Option<f64> {
+    let flank = &groove.upper;
+    if flank.held.is_some() || groove.side == Side::Internal || without_lead <= 0.0 {
+        return None;
     }
-    let around = r * (r / flank.cos + flank.outward * ball * flank.tan);
-    let level = flank.cos * flank.cos * flank.cos / (2.0 * r * r);
-    flank.advance * flank.advance * ball * (1.0 / around - level)
+    let squared = ball * flank.advance * flank.advance;
+    let deep = without_lead + ball * flank.sin;
+    let grown = flank.cos * (1.0 / deep - flank.cos * flank.cos / (2.0 * without_lead));
+    let mut r = without_lead + squared * grown / (without_lead * flank.tan);
+    for _ in 0..STEPS_NEAR {
+        let (half_width, slope) = flank.half_width(r, ball);
+        let slope = flank.tan - slope;
+        let step = (half_width - groove.pitch / 4.0 - (r - r2) * flank.tan) / slope;
+        let bend = 4.5 * squared / (r * r * r * r);
+        r += step;
+        if slope > 0.5 * flank.tan && bend * step * step <= LAST_DIGITS * r * slope {
+            return Some(r);
+        }
+    }
+    None
 }
 
 pub(super) fn settle_between_unequal_flanks(
@@ -99,7 +120,7 @@ pub(super) fn settle_between_unequal_flanks(
     let miss = |rho: f64| {
         Pair::at_centre(groove, rho, ball).map_or((f64::NAN, 1.0), |pair| {
             (
-                pair.pitch_radius(groove, ball) - r2,
+                pair.pitch_radius(groove) - r2,
                 pair.pitch_radius_slope(groove),
             )
         })
