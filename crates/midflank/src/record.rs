@@ -5,6 +5,7 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use etcetera::BaseStrategy;
+use jiff::{Timestamp, Unit};
 use ledger::{Draft, Entry, Ledger, Recomputed, Subject};
 use metrology::inspection::{Job, inspect};
 use serde::Serialize;
@@ -12,6 +13,11 @@ use serde::Serialize;
 use crate::cli::{Failure, Output, now};
 use crate::document::Inspected;
 use crate::register::{EQUIPMENT, registered};
+
+/// Entries are dated to the second.
+pub fn to_second(at: Timestamp) -> Timestamp {
+    at.round(Unit::Second).unwrap_or(at)
+}
 
 /// The kind of entry that holds an inspection.
 pub const INSPECTION: &str = "inspection";

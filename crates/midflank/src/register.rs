@@ -179,14 +179,8 @@ impl Equipment {
                 if let Some(angle) = piece.included_angle {
                     let _ = write!(words, ", {angle}°");
                 }
-                for (what, size) in [
-                    ("tip radius", &piece.tip_radius),
-                    ("face", &piece.face),
-                    ("thickness", &piece.thickness),
-                ] {
-                    if let Some(size) = size {
-                        let _ = write!(words, ", {what} {}", size.words());
-                    }
+                for (what, size) in piece.sizes() {
+                    let _ = write!(words, ", {what} {}", size.words());
                 }
                 if let Some([one, other]) = &piece.members {
                     let _ = write!(words, " ({one} + {other})");

@@ -371,20 +371,11 @@ fn wrong_choices(target: &Target) -> Vec<Refused> {
             let size = Entered::parse(size, None).ok()?;
             let only = |kinds: &[ContactKind]| kinds.contains(&kind).then(|| size.clone());
             let contacts = Contacts {
-                id: words.to_owned(),
-                kind,
-                included_angle: None,
-                pitch_range: None,
-                half_angle_limit: None,
-                members: None,
                 tip_radius: only(&[ContactKind::SphereAndFlat, ContactKind::Point]),
                 face: only(&[ContactKind::Flat, ContactKind::SmallFlat, ContactKind::Disc]),
                 thickness: only(&[ContactKind::Blade]),
-                material: None,
                 force: Some(USUAL_FORCE),
-                certificate: None,
-                due: None,
-                state: State::Active,
+                ..Contacts::of_kind(words.to_owned(), kind)
             };
             let misfit =
                 contact_fit::check(&contacts, Some(USUAL_FORCE), feature, target.limits).err()?;

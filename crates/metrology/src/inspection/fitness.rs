@@ -152,10 +152,7 @@ fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
                 }
             })?;
         }
-        let turned = matches!(
-            job.contacts.kind,
-            ContactKind::Blade | ContactKind::KnifeEdge | ContactKind::BladeAndPoint
-        );
+        let turned = job.contacts.kind.wants_still_spindle();
         if turned && job.instrument.spindle_turns == Some(true) && job.overrides.contacts.is_none()
         {
             return Err(JobError::ContactsUnfit {

@@ -254,6 +254,39 @@ pub struct Contacts {
     pub state: State,
 }
 
+impl Contacts {
+    /// A pair in use of which nothing is known but its kind.
+    pub const fn of_kind(id: String, kind: ContactKind) -> Self {
+        Self {
+            id,
+            kind,
+            included_angle: None,
+            pitch_range: None,
+            half_angle_limit: None,
+            members: None,
+            tip_radius: None,
+            face: None,
+            thickness: None,
+            material: None,
+            force: None,
+            certificate: None,
+            due: None,
+            state: State::Active,
+        }
+    }
+
+    /// The sizes of what touches that are stated, each by its name.
+    pub fn sizes(&self) -> impl Iterator<Item = (&'static str, &Entered)> {
+        [
+            ("tip radius", &self.tip_radius),
+            ("face", &self.face),
+            ("thickness", &self.thickness),
+        ]
+        .into_iter()
+        .filter_map(|(what, size)| Some((what, size.as_ref()?)))
+    }
+}
+
 /// Kinds of pairs of contacts that a job can use.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -297,6 +330,11 @@ impl ContactKind {
         Self::BladeAndPoint,
         Self::VAnvil,
     ];
+
+    /// Whether a spindle that turns as it closes would turn it on the part.
+    pub const fn wants_still_spindle(self) -> bool {
+        matches!(self, Self::Blade | Self::KnifeEdge | Self::BladeAndPoint)
+    }
 
     /// The kind in words.
     pub const fn words(self) -> &'static str {

@@ -40,7 +40,7 @@ mod zero_inputs;
 
 pub use advice::{Advice, GOOD_SHARE, LARGEST_SHARE, Owned, Refused, SetUp, advise, ideal};
 pub use at_hand::at_hand;
-pub use contact_fit::Misfit;
+pub use contact_fit::{Misfit, middle};
 pub use error::JobError;
 pub use estimate::drift_limit;
 pub use feature::{

@@ -1,7 +1,6 @@
 //! What a typed or sent line does at the question that is asked.
 
 use jiff::civil::Date;
-use jiff::{RoundMode, Timestamp, TimestampRound, Unit};
 use metrology::decision::Rule;
 use metrology::designation;
 use metrology::inspection::{
@@ -19,6 +18,7 @@ use super::question::Question;
 use super::state::{FEWEST_READINGS, State};
 use super::stated;
 use super::words;
+use crate::record::to_second;
 use crate::register::{Equipment, Kind, Register, Registered};
 
 /// The longest line taken, in characters.
@@ -210,13 +210,21 @@ pub struct Table<'a> {
     pub last_person: Option<String>,
 }
 
+/// Of what is fit, what suits best comes first, and then what leaves most of the tolerance; Enter takes the first.
+struct Rank {
+    /// 0 where nothing speaks for another; of a standard how far it is from what will be read, millimetres.
+    unsuited: f64,
+    /// Expanded uncertainty that it would give, millimetres.
+    expanded: f64,
+}
+
 /// A piece to choose from, and why not, where not.
 pub struct Choice<'a> {
     pub piece: &'a Registered,
     pub unfit: Option<String>,
 }
 
-impl Table<'_> {
+impl<'a> Table<'a> {
     /// What can be done now beside answering.
     pub fn commands(&self) -> Vec<Command> {
         let state = self.state;
@@ -249,6 +257,11 @@ impl Table<'_> {
 
     /// What Enter alone takes, where it takes something.
     pub fn offer(&self) -> Option<String> {
+        self.offer_of(&self.choices())
+    }
+
+    /// The same, from choices that are known already.
+    pub fn offer_of(&self, choices: &[Choice]) -> Option<String> {
         match self.state.question() {
             Question::Drawing => Some(words::NONE.to_owned()),
             Question::Lot => match &self.state.lot_before {
@@ -258,9 +271,8 @@ impl Table<'_> {
             Question::Rule => Some(words::RULE_ASSUMED.to_owned()),
             Question::Detail(detail) if detail.optional => Some(words::NONE.to_owned()),
             Question::Service => Some(words::NO_SERVICE.to_owned()),
-            question if question.chooses() => self
-                .choices()
-                .into_iter()
+            question if question.chooses() => choices
+                .iter()
                 .find(|choice| choice.unfit.is_none())
                 .map(|choice| choice.id().to_owned()),
             Question::Unit => Some(self.state.display_unit().to_string()),
@@ -294,7 +306,7 @@ impl Table<'_> {
     }
 
     /// The pieces that the question is about, what is fit first.
-    pub fn choices(&self) -> Vec<Choice<'_>> {
+    pub fn choices(&self) -> Vec<Choice<'a>> {
         let wanted = match self.state.question() {
             Question::Instrument => Kind::Instrument,
             Question::Contacts => Kind::Contacts,
@@ -302,47 +314,46 @@ impl Table<'_> {
             Question::Standard => Kind::Standard,
             _ => return Vec::new(),
         };
-        let mut choices: Vec<Choice<'_>> = self
+        let still = fit::wants_still_spindle(self.state);
+        // Each is planned once, not at every comparison.
+        let mut ranked: Vec<(Rank, Choice<'a>)> = self
             .register
             .pieces()
             .iter()
             .filter(|piece| piece.equipment.kind() == wanted)
-            .map(|piece| Choice {
-                piece,
-                unfit: self.unfit(&piece.equipment),
+            .map(|piece| {
+                let unfit = self.unfit(&piece.equipment);
+                (self.rank(&piece.equipment, still), Choice { piece, unfit })
             })
             .collect();
-        // The one that leaves most of the tolerance comes first, and Enter takes it.
-        // A standard is best near what will be read; a micrometer for blades and points is one that does not turn them.
-        let question = self.state.question();
-        let still = self.state.wants_still_spindle();
-        let beside = |choice: &Choice<'_>| match &choice.piece.equipment {
+        ranked.sort_by(|(a, one), (b, other)| {
+            (one.unfit.is_some().cmp(&other.unfit.is_some()))
+                .then(a.unsuited.total_cmp(&b.unsuited))
+                .then(a.expanded.total_cmp(&b.expanded))
+        });
+        ranked.into_iter().map(|(_, choice)| choice).collect()
+    }
+
+    /// How a piece ranks among its kind.
+    fn rank(&self, piece: &Equipment, still: bool) -> Rank {
+        let mut with = self.state.clone();
+        choose(&mut with, piece);
+        if with.wires.is_none() && with.over_wires() {
+            // Flat faces are worth what the best wires at hand make of them.
+            with.wires = self.fit_wires(&with).into_iter().next();
+        }
+        let unsuited = match piece {
+            // Blades and points want a spindle that does not turn them.
             Equipment::Instrument(item) if still && item.spindle_turns != Some(false) => 1.0,
-            Equipment::Standard(item) if question == Question::Standard => {
-                let mut with = self.state.clone();
-                choose(&mut with, &choice.piece.equipment);
-                match fit::plan(&with) {
-                    Some(Ok(plan)) => (item.size.value().mm() - plan.expected_reading).abs(),
-                    _ => f64::INFINITY,
-                }
-            }
+            // A standard is best near what will be read.
+            Equipment::Standard(item) => match fit::plan(&with) {
+                Some(Ok(plan)) => (item.size.value().mm() - plan.expected_reading).abs(),
+                _ => f64::INFINITY,
+            },
             _ => 0.0,
         };
-        let share = |choice: &Choice<'_>| {
-            let mut with = self.state.clone();
-            choose(&mut with, &choice.piece.equipment);
-            if with.wires.is_none() && with.over_wires() {
-                // Flat faces are worth what the best wires at hand make of them.
-                with.wires = self.fit_wires(&with).into_iter().next();
-            }
-            fit::expected(&with).map_or(f64::INFINITY, |(expanded, _)| expanded)
-        };
-        choices.sort_by(|a, b| {
-            (a.unfit.is_some().cmp(&b.unfit.is_some()))
-                .then(beside(a).total_cmp(&beside(b)))
-                .then(share(a).total_cmp(&share(b)))
-        });
-        choices
+        let expanded = fit::expected(&with).map_or(f64::INFINITY, |(expanded, _)| expanded);
+        Rank { unsuited, expanded }
     }
 
     /// Why a piece cannot be used here; flat faces want wires for a pitch diameter.
@@ -364,14 +375,15 @@ impl Table<'_> {
             .register
             .pieces()
             .iter()
-            .filter(|piece| fit::unfit(with, &piece.equipment, self.today).is_none())
             .filter_map(|piece| match &piece.equipment {
-                Equipment::Wires(wires) => {
-                    let mut with = with.clone();
-                    with.wires = Some(wires.clone());
-                    Some((fit::expected(&with)?.0, wires.clone()))
-                }
+                Equipment::Wires(wires) => Some((&piece.equipment, wires)),
                 _ => None,
+            })
+            .filter(|(piece, _)| fit::unfit(with, piece, self.today).is_none())
+            .filter_map(|(piece, wires)| {
+                let mut with = with.clone();
+                choose(&mut with, piece);
+                Some((fit::expected(&with)?.0, wires.clone()))
             })
             .collect();
         fit.sort_by(|(one, _), (other, _)| one.total_cmp(other));
@@ -423,8 +435,7 @@ impl Table<'_> {
                         reason: reason.to_owned(),
                     }))
                 }
-                "" => Err(Refusal::new(words::REASON_MISSING)),
-                _ if is_word => Err(Refusal::new(words::REASON_MISSING)),
+                _ if is_word || line.is_empty() => Err(Refusal::new(words::REASON_MISSING)),
                 _ => self.closure(line, when, true, by),
             },
             Question::Reading { index } => {
@@ -466,11 +477,14 @@ impl Table<'_> {
     /// with: an intervention ends what an earlier check is worth.
     fn next_part(&self, mut kept: Kept) -> Result<Answer, Refusal> {
         let pieces = [
-            (Kind::Instrument, kept.instrument.id.clone()),
-            (Kind::Contacts, kept.contacts.id.clone()),
-            (Kind::Standard, kept.standard.id.clone()),
+            Some((Kind::Instrument, kept.instrument.id.clone())),
+            Some((Kind::Contacts, kept.contacts.id.clone())),
+            Some((Kind::Standard, kept.standard.id.clone())),
+            kept.wires
+                .as_ref()
+                .map(|wires| (Kind::Wires, wires.id.clone())),
         ];
-        for (kind, id) in pieces {
+        for (kind, id) in pieces.into_iter().flatten() {
             let Some(piece) = self.register.find(kind, &id) else {
                 continue;
             };
@@ -482,11 +496,13 @@ impl Table<'_> {
                 Equipment::Instrument(item) => kept.instrument = item.clone(),
                 Equipment::Contacts(item) => kept.contacts = item.clone(),
                 Equipment::Standard(item) => kept.standard = item.clone(),
-                Equipment::Wires(_) | Equipment::Balls(_) => {}
+                Equipment::Wires(item) => kept.wires = Some(item.clone()),
+                Equipment::Balls(_) => {}
             }
             // An entry is dated to the second.
             let checked = self.state.checked_at.map(to_second);
-            if piece.is_change && checked.is_none_or(|checked| piece.recorded_at >= checked) {
+            let sets_zero = kind != Kind::Wires && piece.is_change;
+            if sets_zero && checked.is_none_or(|checked| piece.recorded_at >= checked) {
                 kept.zero.clear();
             }
         }
@@ -725,13 +741,6 @@ fn retake_of(text: &str) -> Option<usize> {
     rest.trim().parse().ok()
 }
 
-fn to_second(at: Timestamp) -> Timestamp {
-    let floor = TimestampRound::new()
-        .smallest(Unit::Second)
-        .mode(RoundMode::Floor);
-    at.round(floor).unwrap_or(at)
-}
-
 fn one(event: Event) -> Answer {
     Answer::Events(vec![event])
 }
@@ -836,22 +845,16 @@ fn thread(line: &str) -> Characteristic {
 /// Whether a wrong acceptance could hurt someone.
 fn service(line: &str) -> Result<Answer, Refusal> {
     let said = line.trim().to_lowercase();
-    let by_number = said
-        .parse::<usize>()
-        .ok()
-        .and_then(|number| Service::ALL.get(number.checked_sub(1)?));
-    let service = Service::ALL
-        .iter()
-        .find(|service| service.key() == said)
-        .or(by_number)
-        .copied();
-    match service {
-        None if !matches!(said.as_str(), "" | "none" | "no") => {
-            let known = Service::ALL.map(Service::key).join(", ");
-            Err(Refusal::new(words::no_such_choice(line, &known)))
+    let service = match said.as_str() {
+        "" | "none" | "no" => None,
+        _ => {
+            let chosen = details::chosen(&Service::ALL.map(Service::key), line)?;
+            Service::ALL
+                .into_iter()
+                .find(|service| service.key() == chosen)
         }
-        service => Ok(one(Event::Service { service })),
-    }
+    };
+    Ok(one(Event::Service { service }))
 }
 
 fn rule(line: &str) -> Result<Answer, Refusal> {

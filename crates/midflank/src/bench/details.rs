@@ -468,7 +468,7 @@ fn plain(text: &str) -> Result<f64, Refusal> {
 }
 
 /// By its number in the list, its name, or a part of the name that no other has.
-fn chosen(choices: &'static [&'static str], text: &str) -> Result<&'static str, Refusal> {
+pub fn chosen(choices: &[&'static str], text: &str) -> Result<&'static str, Refusal> {
     let said = text.trim().to_lowercase().replace(' ', "-");
     let by_number = said
         .parse::<usize>()

@@ -39,42 +39,13 @@ fn made_before(ledger: &Ledger, job: u64) -> Result<Option<String>, Failure> {
 
 #[cfg(test)]
 mod tests {
-    use jiff::{SignedDuration, Timestamp};
-
     use super::*;
-    use crate::bench::{Answer, By, Event, Table, fit};
-    use crate::register::Register;
-    use crate::web::demonstration;
-
-    /// The state after these lines, with the equipment of the demonstration.
-    fn state(ledger: &Ledger, lines: &[&str]) -> State {
-        let register = Register::read(ledger).unwrap();
-        let mut now = Timestamp::now();
-        let mut events: Vec<(u64, Timestamp, Event)> = Vec::new();
-        for line in lines {
-            let state = State::of(1, &events);
-            let table = Table {
-                state: &state,
-                register: &register,
-                today: fit::today(now),
-                last_person: None,
-            };
-            let Ok(Answer::Events(more)) = table.answer(line, By::Keyboard) else {
-                panic!("{line}: {:?}", table.answer(line, By::Keyboard));
-            };
-            now += SignedDuration::from_secs(5);
-            for event in more {
-                events.push((events.len() as u64 + 1, now, event));
-            }
-        }
-        State::of(1, &events)
-    }
+    use crate::bench::story::Story;
 
     #[test]
     fn a_job_is_recorded_once() {
         let folder = std::env::temp_dir().join(format!("midflank-finish-{}", std::process::id()));
         let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
-        demonstration::seed(&ledger).unwrap();
         let mut lines = vec![
             "M10x1.5-6g",
             "screw",
@@ -91,7 +62,13 @@ mod tests {
         lines.extend(["10.001", "10.002", "10.001"]);
         lines.extend(["8.929", "8.930", "8.927", "8.931", "8.926", "8.928"]);
         lines.extend(["", "10.002", "10.002", "10.001", "A. Quill"]);
-        let state = state(&ledger, &lines);
+        let mut story = Story::begin(&ledger);
+        for line in lines {
+            story
+                .tell(line)
+                .unwrap_or_else(|refusal| panic!("{line}: {refusal:?}"));
+        }
+        let state = story.state();
         assert_eq!(state.question(), crate::bench::Question::Finish);
         let first = record(&ledger, &state).unwrap();
         // The program stopped before the job knew of its record, and tries again.

@@ -302,21 +302,18 @@ fn ideal_contacts(target: &Target) -> Option<Contacts> {
         ),
     };
     Some(Contacts {
-        id: String::new(),
-        kind,
-        included_angle: None,
-        pitch_range: None,
-        half_angle_limit: None,
-        members: None,
         tip_radius,
         face,
         thickness,
-        material: None,
         force: Some(LIGHT),
-        certificate: None,
-        due: None,
-        state: InUse::Active,
+        ..Contacts::of_kind(String::new(), kind)
     })
+}
+
+/// Whether what suits the part would be turned on it by a spindle that turns.
+pub fn wants_still_spindle(state: &State) -> bool {
+    let suited = state.target.as_ref().and_then(ideal_contacts);
+    suited.is_some_and(|contacts| contacts.kind.wants_still_spindle())
 }
 
 /// A light measuring force, newtons.

@@ -18,6 +18,8 @@ mod properties;
 pub mod question;
 pub mod state;
 pub mod stated;
+#[cfg(test)]
+mod story;
 pub mod words;
 pub mod zero;
 

@@ -1,12 +1,10 @@
 //! Whatever is typed in whatever order, the bench goes on.
 
-use jiff::{SignedDuration, Timestamp};
 use ledger::Ledger;
 use proptest::prelude::*;
 
-use super::{Answer, By, Event, State, Table, fit};
-use crate::register::Register;
-use crate::web::demonstration;
+use super::story::Story;
+use super::{Answer, Event};
 
 /// Lines that lead on, lead back, or are wrong.
 fn lines() -> impl Strategy<Value = Vec<String>> {
@@ -60,35 +58,20 @@ fn lines() -> impl Strategy<Value = Vec<String>> {
 fn any_job_goes_on() {
     let folder = std::env::temp_dir().join(format!("midflank-any-{}", std::process::id()));
     let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
-    demonstration::seed(&ledger).unwrap();
-    let register = Register::read(&ledger).unwrap();
     proptest!(ProptestConfig::with_cases(10), |(lines in lines())| {
-        let mut now = Timestamp::now();
-        let mut events: Vec<(u64, Timestamp, Event)> = Vec::new();
+        let mut story = Story::begin(&ledger);
         for line in lines {
-            let state = State::of(1, &events);
-            let table = Table {
-                state: &state,
-                register: &register,
-                today: fit::today(now),
-                last_person: None,
-            };
-            let _ = (table.commands(), table.offer(), table.options(), state.inspect(), state.kept());
-            now += SignedDuration::from_secs(5);
-            let more = match table.answer(&line, By::Keyboard) {
-                Ok(Answer::Events(more)) => more,
-                Ok(Answer::NextPart(kept)) => {
-                    events.clear();
-                    vec![Event::Begun { keeps: Some(kept) }]
-                }
-                Ok(_) | Err(_) => continue,
-            };
-            for event in more {
-                // Kept as text, and read again.
-                let text = serde_json::to_string(&event).unwrap();
-                prop_assert_eq!(serde_json::from_str::<Event>(&text).unwrap(), event.clone());
-                events.push((events.len() as u64 + 1, now, event));
+            if let Ok(Answer::NextPart(kept)) = story.tell(&line) {
+                story.events.clear();
+                story.happens(Event::Begun { keeps: Some(kept) });
             }
+            let state = story.state();
+            let _ = (state.inspect(), state.kept());
+        }
+        // What happened is kept as text, and read again.
+        for (_, _, event) in story.events {
+            let text = serde_json::to_string(&event).unwrap();
+            prop_assert_eq!(serde_json::from_str::<Event>(&text).unwrap(), event);
         }
     });
     std::fs::remove_dir_all(folder).unwrap();

@@ -135,23 +135,7 @@ impl Question {
 
     /// Whether the field is for words, so that a letter is a letter.
     pub const fn takes_words(&self) -> bool {
-        matches!(
-            self,
-            Self::Designation
-                | Self::Detail(_)
-                | Self::Name
-                | Self::Drawing
-                | Self::Lot
-                | Self::Rule
-                | Self::Service
-                | Self::Instrument
-                | Self::Contacts
-                | Self::Wires
-                | Self::Standard
-                | Self::Unit
-                | Self::Temperature
-                | Self::ZeroDoubt { .. }
-                | Self::Person
-        )
+        matches!(self.step(), Step::Part | Step::SetUp)
+            || matches!(self, Self::ZeroDoubt { .. } | Self::Person)
     }
 }

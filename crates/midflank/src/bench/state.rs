@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
-    Characteristic, ContactKind, Contacts, Feature, Inspection, Instrument, Job, JobError,
-    Overrides, Part, Place, Plausible, Prior, RuleName, Service, Standard, Struck, Target,
-    Temperature, WireSet, Zero, examine, inspect, takes_wires,
+    Characteristic, ContactKind, Contacts, Inspection, Instrument, Job, JobError, Overrides, Part,
+    Place, Plausible, Prior, RuleName, Service, Standard, Struck, Target, Temperature, WireSet,
+    Zero, examine, inspect, takes_wires,
 };
 use metrology::limits::Limits;
 use metrology::units::{Entered, Length, LengthUnit};
@@ -19,6 +19,7 @@ use super::question::Question;
 use super::stated::Stated;
 use super::words;
 use super::zero::{CLOSURES, Check, Closure, Progress};
+use crate::record::to_second;
 
 /// The same reading again within this time is asked about: a cable that sends twice (a proposal, no source).
 const SENT_TWICE: SignedDuration = SignedDuration::from_millis(300);
@@ -270,18 +271,6 @@ impl State {
     /// What is to be asked of the feature next.
     pub fn next_detail(&self) -> Option<&'static details::Detail> {
         details::next(self.feature.as_ref()?.feature.as_deref()?, &self.details)
-    }
-
-    /// Whether blades, edges or points would be turned on the part by a spindle that turns.
-    pub fn wants_still_spindle(&self) -> bool {
-        let feature = self
-            .target
-            .as_ref()
-            .and_then(|target| target.feature.as_ref());
-        matches!(
-            feature,
-            Some(Feature::GrooveDiameter(_) | Feature::Undercut(_) | Feature::CrimpHeight(_))
-        )
     }
 
     /// What the micrometer counts in, as far as that is known.
@@ -626,8 +615,4 @@ impl State {
             person: self.person.clone()?,
         })
     }
-}
-
-fn to_second(at: Timestamp) -> Timestamp {
-    at.round(jiff::Unit::Second).unwrap_or(at)
 }

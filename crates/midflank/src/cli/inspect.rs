@@ -4,7 +4,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use jiff::{Timestamp, Unit};
+use jiff::Timestamp;
 use metrology::inspection::{Inspection, Job, MonteCarlo, at_hand, inspect};
 
 use super::Failure;
@@ -136,8 +136,7 @@ pub fn read_measured_at(
 
 /// The clock, to the second.
 pub fn now() -> Timestamp {
-    let now = Timestamp::now();
-    now.round(Unit::Second).unwrap_or(now)
+    record::to_second(Timestamp::now())
 }
 
 /// A file that is not there is a wrong input; a disk that fails is not.

@@ -175,14 +175,8 @@ fn contacts(job: &Job) -> String {
     if let Some(minutes) = contacts.half_angle_limit {
         let _ = write!(words, ", half angles within {minutes}′");
     }
-    for (what, size) in [
-        ("tip radius", &contacts.tip_radius),
-        ("face", &contacts.face),
-        ("thickness", &contacts.thickness),
-    ] {
-        if let Some(size) = size {
-            let _ = write!(words, ", {what} {}", size.words());
-        }
+    for (what, size) in contacts.sizes() {
+        let _ = write!(words, ", {what} {}", size.words());
     }
     if let Some([one, other]) = &contacts.members {
         let _ = write!(words, " ({one} + {other})");

@@ -197,10 +197,13 @@ fn blade_in_groove(width: f64, thickness: f64, radius: f64) -> Markup {
     )
 }
 
+/// The barrel of a crimp in section: two lobes, and the flat between the flash.
+pub const CRIMP: &str = "M110 170C90 120 100 70 135 70C155 70 160 90 160 95C160 90 165 70 185 70C220 70 230 120 210 170Q160 190 110 170Z";
+
 /// A crimp in section: blade on the two lobes, point below, between the flash.
 fn crimp() -> Markup {
     let inside = html! {
-        path d="M110 170C90 120 100 70 135 70C155 70 160 90 160 95C160 90 165 70 185 70C220 70 230 120 210 170Q160 190 110 170Z" class="outline" {}
+        path d=(CRIMP) class="outline" {}
         path d="M110 170l-6 14M210 170l6 14" class="reading" {}
         path d="M120 70H200M120 70V40M200 70V40" class="limit" {}
         path d="M160 181L150 214H170Z" class="limit" {}

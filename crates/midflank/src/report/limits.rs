@@ -7,6 +7,7 @@ use metrology::limits::{Limits, Taper, ThreadLimits};
 use metrology::source::Confidence;
 use metrology::units::{Length, LengthUnit};
 
+use super::range;
 use super::text::wrap;
 
 /// The table; the unit asked for, or else that of the designation, comes first.
@@ -190,13 +191,11 @@ fn positions(out: &mut String, taper: &Taper, first: LengthUnit) {
 }
 
 /// Both limits in a unit, rounded once from the exact ones: `0.2127 to 0.2164 in`, `at most 0.1894 in`.
-pub(super) fn range_text(limits: Limits, unit: LengthUnit, own: LengthUnit) -> String {
-    let one = |limit| text(Some(limit), unit, own);
-    match (limits.lower, limits.upper) {
-        (Some(lower), Some(upper)) => format!("{} to {} {unit}", one(lower), one(upper)),
-        (Some(lower), None) => format!("at least {} {unit}", one(lower)),
-        (None, Some(upper)) => format!("at most {} {unit}", one(upper)),
-        (None, None) => "not set".to_owned(),
+pub fn range_text(limits: Limits, unit: LengthUnit, own: LengthUnit) -> String {
+    let one = |limit: Option<Length>| limit.map(|limit| text(Some(limit), unit, own));
+    match range(one(limits.lower), one(limits.upper)) {
+        range if range.is_empty() => "not set".to_owned(),
+        range => format!("{range} {unit}"),
     }
 }
 

@@ -5,7 +5,7 @@ pub mod coating;
 pub mod contacts;
 pub mod correct;
 mod evidence;
-mod feature_picture;
+pub mod feature_picture;
 pub mod functional;
 pub mod gauges;
 pub mod html;
@@ -271,11 +271,26 @@ pub fn percent(probability: f64) -> String {
     }
 }
 
+/// What lies between limits, of which one may be missing; empty where both are.
+pub fn range(least: Option<String>, most: Option<String>) -> String {
+    match (least, most) {
+        (Some(least), Some(most)) => format!("{least} to {most}"),
+        (Some(least), None) => format!("at least {least}"),
+        (None, Some(most)) => format!("at most {most}"),
+        (None, None) => String::new(),
+    }
+}
+
+/// With a capital, as a sentence begins.
+pub fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(char::to_uppercase);
+    first.into_iter().flatten().chain(letters).collect()
+}
+
 /// A message as a sentence of its own.
 pub fn sentence(message: &str) -> String {
-    let mut letters = message.chars();
-    let first = letters.next().map(char::to_uppercase);
-    let mut sentence: String = first.into_iter().flatten().chain(letters).collect();
+    let mut sentence = capitalised(message);
     if !sentence.ends_with(['.', '?', '!']) {
         sentence.push('.');
     }

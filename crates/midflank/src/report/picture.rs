@@ -5,7 +5,7 @@
 use maud::{Markup, html};
 
 use super::bar::Bar;
-use super::{length, size, verdict_words};
+use super::{length, range, size, verdict_words};
 use crate::document::Inspected;
 
 /// The verdict as a shape: disc with a tick, square with a bar, open diamond.
@@ -36,6 +36,7 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
     let bar = Bar::of(result);
     let x = |value: f64| LEFT + bar.along(value) * BAR_WIDTH;
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
+    let limit = |limit: Option<f64>| limit.map(|limit| format!("{limit:.decimals$}"));
     let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
     let (lower, upper) = (
         x(bar.lower.unwrap_or(bar.from)),
@@ -59,7 +60,7 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
             title id="bar-title" { "Tolerance bar" }
             desc id="bar-words" {
                 (verdict_words(verdict)) ": " (value) " ± " (expanded) " " (result.unit) ", limits "
-                (limit_words(result.limits.min, decimals)) " to " (limit_words(result.limits.max, decimals)) "."
+                (range(limit(result.limits.min), limit(result.limits.max))) "."
             }
             defs {
                 pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
@@ -145,10 +146,6 @@ pub fn readings(result: &Inspected) -> Markup {
             }
         }
     }
-}
-
-fn limit_words(limit: Option<f64>, decimals: usize) -> String {
-    limit.map_or("none".to_owned(), |limit| format!("{limit:.decimals$}"))
 }
 
 /// A coordinate, to a hundredth.

@@ -328,14 +328,19 @@ fn by_monte_carlo() {
     );
 }
 
-#[test]
-fn what_would_settle_it() {
-    let bench = Bench::new();
+/// The job of a screw near its limit, with its readings beside it.
+fn near_its_limit(bench: &Bench) -> std::path::PathBuf {
     bench.write(
         "2-cock-screw.csv",
         std::fs::read(crate::bench::root().join("demo/2-cock-screw.csv")).unwrap(),
     );
-    let near = bench.demo("2-cock-screw.toml", &[]);
+    bench.demo("2-cock-screw.toml", &[])
+}
+
+#[test]
+fn what_would_settle_it() {
+    let bench = Bench::new();
+    let near = near_its_limit(&bench);
     let near = near.to_str().unwrap();
     let settle = bench.run(&["inspect", near, "--json"]).json()["settle"].clone();
     assert_eq!(settle["way"], "readings-and-line", "{settle}");
@@ -352,11 +357,7 @@ fn what_would_settle_it() {
 #[test]
 fn what_is_at_hand_to_settle_it() {
     let bench = Bench::new();
-    bench.write(
-        "2-cock-screw.csv",
-        std::fs::read(crate::bench::root().join("demo/2-cock-screw.csv")).unwrap(),
-    );
-    let near = bench.demo("2-cock-screw.toml", &[]);
+    let near = near_its_limit(&bench);
     let near = near.to_str().unwrap();
     let settle = bench.run(&["inspect", near, "--json"]).json()["settle"].clone();
     assert!(settle.get("at_hand").is_none(), "{settle}");

@@ -13,7 +13,7 @@ use super::state::State;
 use super::stated::Stated;
 use super::zero::{CLOSURES, Doubt};
 use crate::document::Settle;
-use crate::report::sentence;
+use crate::report::{range, sentence};
 
 pub const NONE: &str = "none";
 pub const NO_SERVICE: &str = "none of these";
@@ -614,28 +614,16 @@ pub fn feature_section(name: &str, feature: &str, contacts: Option<&str>) -> Str
 
 /// The limits of what was named, while more is asked of it.
 pub fn stated(stated: &Stated) -> String {
-    match (&stated.lower, &stated.upper) {
-        (Some(lower), Some(upper)) => format!("{} to {}", spaced(lower), spaced(upper)),
-        (Some(lower), None) => format!("{AT_LEAST} {}", spaced(lower)),
-        (None, Some(upper)) => format!("{AT_MOST} {}", spaced(upper)),
-        (None, None) => String::new(),
-    }
-}
-
-/// With a capital, as a sentence begins.
-pub fn capitalised(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(char::to_uppercase);
-    let rest = letters.as_str();
-    format!("{}{rest}", first.into_iter().flatten().collect::<String>())
+    range(
+        stated.lower.as_ref().map(spaced),
+        stated.upper.as_ref().map(spaced),
+    )
 }
 
 pub const FINDINGS: &str = "What else the readings tell";
 pub const SO_FAR: &str = "So far:";
 pub const TO_SCALE: &str = "to scale";
 pub const SKETCH: &str = "sketch, not to scale";
-pub const AT_LEAST: &str = "at least";
-pub const AT_MOST: &str = "at most";
 
 pub fn plain_section(name: &str) -> String {
     format!("{name}: a plain part between flat faces.")

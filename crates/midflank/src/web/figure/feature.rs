@@ -3,12 +3,13 @@
 use maud::{Markup, html};
 use metrology::features::keyseat::chord_height;
 use metrology::inspection::{
-    ContactKind, Contacts, Feature, Groove, Keyseat, KeyseatConvention, LobedShaft, Target,
+    ContactKind, Contacts, Feature, Groove, Keyseat, KeyseatConvention, LobedShaft, Target, middle,
 };
 use metrology::units::Entered;
 
 use super::{HEIGHT, WIDTH, cut_pattern, limits_in_words, polar};
 use crate::bench::words;
+use crate::report::feature_picture::CRIMP;
 
 /// How much of the picture's height a part may take, so that contacts have room.
 const ROOM: f64 = 0.62;
@@ -73,7 +74,7 @@ impl View {
 
 /// The feature in section; the contacts too, where they are chosen.
 pub fn section(target: &Target, feature: &Feature, contacts: Option<&Contacts>) -> Markup {
-    let size = super::middle(target);
+    let size = middle(target.limits);
     let (drawn, to_scale) = match feature {
         Feature::PlainDiameter(_) => (round(size, contacts), true),
         Feature::LobedShaft(shaft) => (lobed(shaft, contacts.is_some()), false),
@@ -457,7 +458,7 @@ fn lobed(shaft: &LobedShaft, seated: bool) -> Markup {
 fn crimp(seated: bool) -> Markup {
     html! {
         g transform="translate(40 20) scale(1.12)" {
-            path d="M110 170C90 120 100 70 135 70C155 70 160 90 160 95C160 90 165 70 185 70C220 70 230 120 210 170Q160 190 110 170Z" class="whole" fill="url(#cut)" {}
+            path d=(CRIMP) class="whole" fill="url(#cut)" {}
             path d="M110 170l-6 14M210 170l6 14" class="body" {}
             @if seated {
                 path d="M120 70H200V-30H120Z" class="contact" {}

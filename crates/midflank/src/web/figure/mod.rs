@@ -10,15 +10,15 @@ use std::fmt::Write as _;
 
 use maud::{Markup, html};
 use metrology::inspection::{
-    ContactKind, Contacts, Standard, StandardForm, Target, ThreadDiameter, WireSet,
+    ContactKind, Contacts, Standard, StandardForm, Target, ThreadDiameter, WireSet, middle,
     reading_over_wires,
 };
 use metrology::limits::ThreadLimits;
 use metrology::section::{BasicProfile, Point, Seated, SeatedWire};
-use metrology::units::{Length, LengthUnit};
+use metrology::units::LengthUnit;
 
 use crate::bench::words;
-use crate::report::limits::decimals;
+use crate::report::limits::range_text;
 
 pub use place::place;
 
@@ -66,13 +66,10 @@ fn seated_wires(
 
 /// The basic profile at the middle of the pitch diameter's limits.
 fn profile(thread: &ThreadLimits) -> Option<BasicProfile> {
-    let limits = thread.pitch_diameter;
-    let one = limits.lower.or(limits.upper)?;
-    let other = limits.upper.or(limits.lower)?;
     BasicProfile::new(
         thread.pitch.mm(),
         thread.included_angle,
-        f64::midpoint(one.mm(), other.mm()),
+        middle(thread.pitch_diameter),
     )
 }
 
@@ -337,24 +334,9 @@ fn polar(from: (f64, f64), far: f64, angle: f64) -> (f64, f64) {
     )
 }
 
-/// The middle of the limits, or the one there is, millimetres.
-fn middle(target: &Target) -> f64 {
-    match (target.limits.lower, target.limits.upper) {
-        (Some(lower), Some(upper)) => f64::midpoint(lower.mm(), upper.mm()),
-        (one, other) => one.or(other).map_or(0.0, Length::mm),
-    }
-}
-
 /// The limits as one says them: `2.30 to 2.70 mm`, `at least 1.2 mm`.
 fn limits_in_words(target: &Target) -> String {
-    let own = target.unit;
-    let text = |limit: Length| limit.to_fixed(own, decimals(own, own));
-    match (target.limits.lower, target.limits.upper) {
-        (Some(lower), Some(upper)) => format!("{} to {} {own}", text(lower), text(upper)),
-        (Some(lower), None) => format!("{} {} {own}", words::AT_LEAST, text(lower)),
-        (None, Some(upper)) => format!("{} {} {own}", words::AT_MOST, text(upper)),
-        (None, None) => String::new(),
-    }
+    range_text(target.limits, target.unit, target.unit)
 }
 
 #[cfg(test)]

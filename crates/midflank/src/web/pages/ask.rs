@@ -12,8 +12,7 @@ use crate::report::sentence;
 /// The question in a full sentence, and one field.
 pub fn question(parts: &Parts) -> Markup {
     let question = &parts.question;
-    let offer = parts.table.offer();
-    let enter = words::enter(question, offer.as_deref());
+    let enter = words::enter(question, parts.offer.as_deref());
     let number = question.takes_reading();
     let unit = parts.state.unit.filter(|_| number);
     let refusal = parts.shown.refusal.as_ref();
@@ -108,7 +107,7 @@ fn target_limits(target: &Target) -> Markup {
 
 /// Whether there is nothing in the list that could be taken.
 fn nothing_fits(parts: &Parts) -> bool {
-    parts.question.chooses() && parts.table.offer().is_none()
+    parts.question.chooses() && parts.offer.is_none()
 }
 
 /// What a list holds so far.
@@ -153,7 +152,7 @@ pub fn choices(parts: &Parts) -> Markup {
             form class="choices" method="post" action="/answer" {
                 (hidden(parts))
                 ol {
-                    @for (index, choice) in parts.table.choices().into_iter().enumerate() {
+                    @for (index, choice) in parts.choices.iter().enumerate() {
                         li {
                             @match &choice.unfit {
                                 None => button name="line" value=(index + 1) {
@@ -169,7 +168,7 @@ pub fn choices(parts: &Parts) -> Markup {
                     }
                 }
             }
-            @if parts.table.choices().is_empty() { p class="refusal" { (words::EMPTY_REGISTER) } }
+            @if parts.choices.is_empty() { p class="refusal" { (words::EMPTY_REGISTER) } }
             @else if nothing_fits(parts) { p class="refusal" { (sentence(words::NOTHING_FIT)) } }
         }
         (share(parts))

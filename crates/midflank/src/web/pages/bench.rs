@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use metrology::inspection::{Inspection, Job, at_hand};
 
 use super::{ask, document, look_up, readings, verdict, ways};
+use crate::bench::answer::Choice;
 use crate::bench::{Command, LookUp, Question, Refusal, State, Step, Table, View, fit, words};
 use crate::cli::Failure;
 use crate::document::Inspected;
@@ -40,6 +41,9 @@ pub struct Parts<'a> {
     pub state: &'a State,
     pub question: Question,
     pub table: Table<'a>,
+    /// What there is to choose from, and what Enter alone takes: asked for once, since each is a plan of its own.
+    pub choices: Vec<Choice<'a>>,
+    pub offer: Option<String>,
     pub shown: &'a Shown,
     pub asked: &'a Asked,
     /// What the job gives so far, where it gives something.
@@ -69,19 +73,25 @@ pub fn page(
         shown.view = shown.view.filter(|view| *view != View::Budget);
     }
     let inspected = state.inspect().and_then(Result::ok);
+    let table = Table {
+        state,
+        register: &books.register,
+        today: fit::today(Timestamp::now()),
+        last_person: books.last_person.clone(),
+    };
+    let choices = table.choices();
+    // What is at hand matters where there is a verdict; before that, readings may not wait for it.
+    let at_hand = (question.step() >= Step::Verdict).then_some(&books.register);
     let parts = Parts {
         app,
         state,
         question,
-        table: Table {
-            state,
-            register: &books.register,
-            today: fit::today(Timestamp::now()),
-            last_person: books.last_person.clone(),
-        },
+        offer: table.offer_of(&choices),
+        choices,
+        table,
         shown: &shown,
         asked,
-        result: inspected.map(|(job, result)| answered(&job, &result, &books.register)),
+        result: inspected.map(|(job, result)| answered(&job, &result, at_hand)),
     };
     let content = content(&parts, stamp);
     Ok(if asked.fragment {
@@ -91,10 +101,10 @@ pub fn page(
     })
 }
 
-/// The result as a document, with what is at hand to settle it.
-fn answered(job: &Job, result: &Inspection, register: &Register) -> Inspected {
+/// The result as a document, with what is at hand to settle it where that is asked for.
+fn answered(job: &Job, result: &Inspection, at_hand_of: Option<&Register>) -> Inspected {
     let mut document = Inspected::of(job, result);
-    if let Some(settle) = &mut document.settle {
+    if let (Some(settle), Some(register)) = (&mut document.settle, at_hand_of) {
         settle.at_hand = at_hand(job, result, &register.owned());
     }
     document

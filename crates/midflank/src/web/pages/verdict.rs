@@ -6,7 +6,7 @@ use super::bench::Parts;
 use crate::bench::state::End;
 use crate::bench::words;
 use crate::document::{Finding, Inspected};
-use crate::report::{finding_value, picture, sentence, size, verdict_words};
+use crate::report::{capitalised, finding_value, picture, range, sentence, size, verdict_words};
 
 /// The whole screen: word, size, limits, bar, reason, and what would settle it.
 pub fn full(parts: &Parts) -> Markup {
@@ -39,7 +39,7 @@ fn required(result: &Inspected) -> Markup {
             p class="reason" {
                 @for (index, (finding, decision)) in judged.iter().enumerate() {
                     @if index > 0 { " · " }
-                    (words::capitalised(&finding.name)) " " (finding_value(finding)) ", " (limits_of(finding)) ": "
+                    (capitalised(&finding.name)) " " (finding_value(finding)) ", " (limits_of(finding)) ": "
                     strong { (verdict_words(decision)) }
                 }
             }
@@ -55,12 +55,7 @@ fn limits_of(finding: &Finding) -> String {
             ..finding.clone()
         })
     };
-    match (finding.min, finding.max) {
-        (Some(min), Some(max)) => format!("{} to {}", with(min), with(max)),
-        (Some(min), None) => format!("{} {}", words::AT_LEAST, with(min)),
-        (None, Some(max)) => format!("{} {}", words::AT_MOST, with(max)),
-        (None, None) => String::new(),
-    }
+    range(finding.min.map(with), finding.max.map(with))
 }
 
 /// One calm line where a wrong acceptance hurts.
@@ -112,17 +107,12 @@ fn word(result: &Inspected) -> Markup {
 fn numbers(result: &Inspected) -> Markup {
     let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
-    let text = |limit: f64| format!("{limit:.decimals$}");
-    let limits = match (result.limits.min, result.limits.max) {
-        (Some(min), Some(max)) => format!("{} {} to {}", words::LIMITS, text(min), text(max)),
-        (Some(min), None) => format!("{} {}", words::AT_LEAST, text(min)),
-        (None, Some(max)) => format!("{} {}", words::AT_MOST, text(max)),
-        (None, None) => String::new(),
-    };
+    let text = |limit: Option<f64>| limit.map(|limit| format!("{limit:.decimals$}"));
+    let limits = range(text(result.limits.min), text(result.limits.max));
     html! {
         p class="size" {
             (value) " ± " (expanded) " " span class="unit" { (result.unit) }
-            span class="against" { (limits) " " (result.unit) }
+            span class="against" { (words::LIMITS) " " (limits) " " (result.unit) }
         }
     }
 }

@@ -1,6 +1,6 @@
 //! The whole job by plain form posts.
 
-use super::support::{Bench, Folder, READINGS, SET_UP, ZERO, between};
+use super::support::{Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO, between};
 
 #[test]
 fn a_part_is_accepted_and_recorded() {
@@ -51,10 +51,7 @@ fn the_next_part_keeps_the_set_up() {
     let folder = Folder::new("next");
     let bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
-    window.enter_all(&SET_UP);
-    window.enter_all(&ZERO);
-    window.enter_all(&READINGS);
-    window.enter_all(&["", "10.002", "10.002", "10.001", "A. Quill"]);
+    window.measure_a_screw();
     window.enter_all(&[""]);
     assert_eq!(
         window.question(),
@@ -104,7 +101,7 @@ fn a_turn_of_the_thimble_is_asked_about_and_taken_again() {
     window.shows("one turn of the thimble (0.5 mm)");
     window.enter_all(&["8.927"]);
     window.shows("ACCEPT");
-    window.enter_all(&["", "10.002", "10.002", "10.001", "A. Quill"]);
+    window.enter_all(&TO_THE_RECORD);
     let id = between(&window.page, "/record/", "\"").to_owned();
     let record = bench.get(&format!("/record/{id}")).body;
     assert!(

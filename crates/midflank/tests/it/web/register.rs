@@ -1,6 +1,8 @@
 //! What one owns, by plain form posts.
 
-use super::support::{Answer, Bench, Folder, READINGS, SET_UP, Window, ZERO, between, form};
+use super::support::{
+    Answer, Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, Window, ZERO, between, form,
+};
 
 fn post(bench: &Bench, path: &str, fields: &[(&str, &str)]) -> Answer {
     let token = between(&bench.get("/").body, "name=\"token\" value=\"", "\"").to_owned();
@@ -12,6 +14,13 @@ fn post(bench: &Bench, path: &str, fields: &[(&str, &str)]) -> Answer {
     );
     let kind = ("Content-Type", "application/x-www-form-urlencoded");
     bench.request("POST", path, &[kind], &form(&all))
+}
+
+/// Puts a piece into another state.
+fn put(bench: &Bench, piece: &str, state: &str, reason: &str) {
+    let fields = [("state", state), ("reason", reason), ("person", "A. Quill")];
+    let answer = post(bench, &format!("/equipment/{piece}/state"), &fields);
+    assert_eq!(answer.status, 303, "{}", answer.body);
 }
 
 const PAIR: [(&str, &str); 8] = [
@@ -228,10 +237,7 @@ fn a_piece_shows_every_result_that_it_touched() {
     let folder = Folder::new("touched");
     let bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
-    window.enter_all(&SET_UP);
-    window.enter_all(&ZERO);
-    window.enter_all(&READINGS);
-    window.enter_all(&["", "10.002", "10.002", "10.001", "A. Quill"]);
+    window.measure_a_screw();
     let record = between(&window.page, "/record/", "\"").to_owned();
     for path in ["instrument/mic-04", "contacts/vc-60-3", "standard/rod-10"] {
         let page = bench.get(&format!("/equipment/{path}")).body;
@@ -271,29 +277,20 @@ fn the_control_chart_begins_anew_after_a_repair() {
     let folder = Folder::new("anew");
     let bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
-    window.enter_all(&SET_UP);
-    window.enter_all(&ZERO);
-    window.enter_all(&READINGS);
-    let end = ["", "10.002", "10.002", "10.001", "A. Quill"];
-    window.enter_all(&end);
+    window.measure_a_screw();
     let next = |window: &mut Window<'_>, zero: &[&str]| {
         window.page = bench.get("/").body;
         window.enter_all(&["", ""]);
         window.enter_all(zero);
         window.enter_all(&READINGS);
-        window.enter_all(&end);
+        window.enter_all(&TO_THE_RECORD);
     };
     next(&mut window, &[]);
     let chart = || bench.get("/contacts/vc-60-3").body;
     assert!(!chart().contains("class=\"restart\"") && !chart().contains("begins anew ("));
-    let put = |state: &str, reason: &str| {
-        let fields = [("state", state), ("reason", reason), ("person", "A. Quill")];
-        let answer = post(&bench, "/equipment/contacts/vc-60-3/state", &fields);
-        assert_eq!(answer.status, 303, "{}", answer.body);
-    };
-    put("out", "sent to be lapped");
+    put(&bench, "contacts/vc-60-3", "out", "sent to be lapped");
     assert!(!chart().contains("begins anew ("));
-    put("active", "lapped");
+    put(&bench, "contacts/vc-60-3", "active", "lapped");
     next(&mut window, &ZERO);
     let page = chart();
     assert_eq!(page.matches("class=\"restart\"").count(), 1, "{page}");
@@ -310,10 +307,7 @@ fn records_of_a_person_are_those_of_that_name() {
     let folder = Folder::new("person");
     let bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
-    window.enter_all(&SET_UP);
-    window.enter_all(&ZERO);
-    window.enter_all(&READINGS);
-    window.enter_all(&["", "10.002", "10.002", "10.001", "A. Quill"]);
+    window.measure_a_screw();
     let found = |query: &str| {
         bench
             .get(&format!("/history?{query}"))
@@ -338,23 +332,57 @@ fn an_intervention_ends_the_zero_of_the_part_before() {
     let folder = Folder::new("intervention");
     let bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
-    window.enter_all(&SET_UP);
-    window.enter_all(&ZERO);
-    window.enter_all(&READINGS);
-    window.enter_all(&["", "10.002", "10.002", "10.001", "A. Quill"]);
-    let put = |state: &str, reason: &str| {
-        let fields = [("state", state), ("reason", reason), ("person", "A. Quill")];
-        let answer = post(&bench, "/equipment/contacts/vc-60-3/state", &fields);
-        assert_eq!(answer.status, 303, "{}", answer.body);
-    };
-    put("quarantined", "the cone looks chipped");
+    window.measure_a_screw();
+    put(
+        &bench,
+        "contacts/vc-60-3",
+        "quarantined",
+        "the cone looks chipped",
+    );
     assert_eq!(window.enter(""), 422);
     window.shows("cannot keep vc-60-3: it is quarantined");
-    put("active", "cleaned, no chip under the glass");
+    put(
+        &bench,
+        "contacts/vc-60-3",
+        "active",
+        "cleaned, no chip under the glass",
+    );
     window.enter_all(&["", ""]);
     assert!(
         window.question().contains("first of three"),
         "{}",
         window.question()
     );
+}
+
+/// Wires are part of what the next part keeps.
+#[test]
+fn wires_that_were_set_apart_measure_no_next_part() {
+    let folder = Folder::new("wires-apart");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&[
+        "M10x1.5-6g",
+        "screw",
+        "",
+        "w-1 / 1 of 3",
+        "",
+        "",
+        "mic-04",
+        "fl-6",
+        "w-0866",
+        "block-10",
+        "",
+        "",
+    ]);
+    window.enter_all(&ZERO);
+    window.enter_all(&["10.229", "10.230", "10.227", "10.231", "10.226", "10.228"]);
+    window.enter_all(&TO_THE_RECORD);
+    put(&bench, "wires/w-0866", "quarantined", "one of them is bent");
+    assert_eq!(window.enter(""), 422);
+    window.shows("cannot keep w-0866: it is quarantined");
+    put(&bench, "wires/w-0866", "active", "measured again");
+    window.enter_all(&["", ""]);
+    // They were not between the contacts when zero was checked.
+    assert_eq!(window.question(), "Reading 1 of 6: near the head, 0°.");
 }

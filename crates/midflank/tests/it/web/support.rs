@@ -219,6 +219,14 @@ impl Window<'_> {
         answer.status
     }
 
+    /// A good screw, from the part to the record.
+    pub fn measure_a_screw(&mut self) {
+        self.enter_all(&SET_UP);
+        self.enter_all(&ZERO);
+        self.enter_all(&READINGS);
+        self.enter_all(&TO_THE_RECORD);
+    }
+
     /// Types lines that all must be taken.
     pub fn enter_all(&mut self, lines: &[&str]) {
         for line in lines {
@@ -295,6 +303,8 @@ pub const SET_UP: [&str; 11] = [
     "",
     "21.4 20.9 brass",
 ];
+/// From the verdict through the closing check to the record.
+pub const TO_THE_RECORD: [&str; 5] = ["", "10.002", "10.002", "10.001", "A. Quill"];
 /// A good check of the zero.
 pub const ZERO: [&str; 3] = ["10.001", "10.002", "10.001"];
 /// Six readings of a good screw.

@@ -1,0 +1,56 @@
+//! For tests: a job told line by line, with the equipment of the demonstration.
+
+use jiff::{SignedDuration, Timestamp};
+use ledger::Ledger;
+
+use super::{Answer, By, Event, Refusal, State, Table, fit};
+use crate::register::Register;
+use crate::web::demonstration;
+
+/// What happened so far.
+pub struct Story {
+    register: Register,
+    now: Timestamp,
+    pub events: Vec<(u64, Timestamp, Event)>,
+}
+
+impl Story {
+    /// From the beginning; the equipment goes into this ledger.
+    pub fn begin(ledger: &Ledger) -> Self {
+        demonstration::seed(ledger).unwrap();
+        Self {
+            register: Register::read(ledger).unwrap(),
+            now: Timestamp::now(),
+            events: Vec::new(),
+        }
+    }
+
+    pub fn state(&self) -> State {
+        State::of(1, &self.events)
+    }
+
+    /// What a line does, five seconds after the one before; what happens by it has happened.
+    pub fn tell(&mut self, line: &str) -> Result<Answer, Refusal> {
+        let state = self.state();
+        let table = Table {
+            state: &state,
+            register: &self.register,
+            today: fit::today(self.now),
+            last_person: None,
+        };
+        let _ = (table.commands(), table.offer(), table.options());
+        let answer = table.answer(line, By::Keyboard)?;
+        self.now += SignedDuration::from_secs(5);
+        if let Answer::Events(more) = &answer {
+            for event in more {
+                self.happens(event.clone());
+            }
+        }
+        Ok(answer)
+    }
+
+    pub fn happens(&mut self, event: Event) {
+        let number = self.events.len() as u64 + 1;
+        self.events.push((number, self.now, event));
+    }
+}
