@@ -6,7 +6,9 @@ use super::bench::Parts;
 use crate::bench::state::End;
 use crate::bench::words;
 use crate::document::{Finding, Inspected};
-use crate::report::{capitalised, finding_value, picture, range, sentence, size, verdict_words};
+use crate::report::{
+    capitalised, finding_value, picture, range, sampled, sentence, size, verdict_words,
+};
 
 /// The whole screen: word, size, limits, bar, reason, and what would settle it.
 pub fn full(parts: &Parts) -> Markup {
@@ -16,7 +18,7 @@ pub fn full(parts: &Parts) -> Markup {
                 section class=(if parts.shows_something() { "verdict short" } else { "verdict" }) aria-label=(words::VERDICT) {
                     (word(result))
                     (numbers(result))
-                    p class="reason" { (result.decision.reason) " " (words::decided_on(&result.decided_on)) }
+                    p class="reason" { (result.decision.reason) " " (words::decided_on(&sampled(result, &result.decided_on))) }
                     (required(result))
                     @if let Some(settle) = &result.settle { p class="settles" { (words::settles(settle)) } }
                     (picture::tolerance_bar(result))

@@ -17,6 +17,9 @@ fn every_feature_from_its_name_to_the_record() {
         to_the_verdict(&mut window, job);
         same_size_as_the_job_file(&window, job);
         window.shows(job.tells);
+        if job.file == "crimp-height" {
+            window.shows("Decided on the mean of 5 samples");
+        }
         window.enter_all(&[""]);
         window.enter_all(&job.zero);
         window.enter_all(&["A. Quill"]);
