@@ -128,7 +128,9 @@ fn verdicts(typing: Typing) -> (Vec<f64>, f64) {
             // The next part of the lot.
             browser.enter_all(&["", "10.001", "10.002", "10.001", "A. Quill", "", ""]);
         }
-        browser.enter_all(&READINGS);
+        let (last, others) = READINGS.split_last().unwrap();
+        browser.enter_all(others);
+        typing.enter(&browser, last);
         count += 1;
         for index in 1..VERDICTS {
             browser.wait("the verdict paints", || taken(&browser).len() >= count);

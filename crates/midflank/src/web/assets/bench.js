@@ -31,7 +31,7 @@ document.addEventListener('input', (event) => { if (event.target === field()) ed
 
 // Puts a page in the place of the one shown, what was typed meanwhile kept; false where the answer is no page of the bench.
 function put(text) {
-  const parsed = new DOMParser().parseFromString(text, 'text/html');
+  const parsed = document.createRange().createContextualFragment(text);
   const fresh = parsed.getElementById('page');
   if (!fresh) {
     say(parsed.querySelector('main')?.textContent.trim() || LOST);
@@ -40,7 +40,7 @@ function put(text) {
   const late = edited ? typed() : '';
   sent = false;
   edited = late !== '';
-  page().replaceWith(document.adoptNode(fresh));
+  page().replaceWith(fresh);
   document.title = fresh.dataset.title;
   if (late && field()) field().value = late;
   focusField();
@@ -129,24 +129,38 @@ document.addEventListener('submit', (event) => {
   if (form.method !== 'post' || !page()) return;
   event.preventDefault();
   const button = event.submitter;
-  const line = button && button.name === 'line' ? button.value : typed();
-  // The field is not cleared: that would draw the page once more before the answer, and hold up the frame that shows it.
-  sent = form.id === 'answer';
+  if (button && button.name === 'line') handIn(button.value); else handInField();
+});
+
+function handIn(line) {
   edited = false;
   inTurn(() => send(line));
-});
+}
+
+function handInField() {
+  const line = typed();
+  // The field is not cleared: that would draw the page once more before the answer, and hold up the frame that shows it.
+  sent = true;
+  handIn(line);
+}
 
 document.addEventListener('keydown', (event) => {
   const line = field();
   if (!line || event.ctrlKey || event.altKey || event.metaKey || event.isComposing) return;
-  if (sent && (event.key.length === 1 || event.key === 'Enter')) { line.value = ''; sent = false; }
+  if (sent && !event.repeat && (event.key.length === 1 || event.key === 'Enter')) { line.value = ''; sent = false; }
   if (event.target !== line) {
-    if (event.key === 'Enter' && event.target === document.body) document.getElementById('answer').requestSubmit();
+    if (event.key === 'Enter' && !event.repeat && event.target === document.body) document.getElementById('answer').requestSubmit();
     // Digits of a cable, wherever the focus is.
     if (/^[0-9.,+-]$/.test(event.key) && !/^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName)) focusField();
     return;
   }
   if (event.key === 'Escape') { line.value = ''; return; }
+  // Quicker than by way of the form. Enter held down is one Enter: what is offered at the next question is not taken by it.
+  if (event.key === 'Enter') {
+    event.preventDefault();
+    if (!event.repeat) handInField();
+    return;
+  }
   if (line.value === '' && event.key.length === 1 && line.dataset.keys.includes(event.key.toLowerCase())) {
     event.preventDefault();
     inTurn(() => send(event.key.toLowerCase()));
