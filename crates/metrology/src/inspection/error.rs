@@ -138,7 +138,7 @@ pub enum JobError {
     EmptyPlace,
     #[error(
         "one reading tells nothing of its scatter; take at least three around and along the part, \
-         or state `repeatability` with its degrees of freedom from earlier series under [prior]"
+         or state `repeatability` with its degrees of freedom from earlier series under [prior] of a job file"
     )]
     OneReading,
     #[error(

@@ -16,8 +16,8 @@ use super::target::Target;
 use super::thermal::thermal;
 use super::zero_inputs::{drift, unset_zero, zero_allowance, zero_reading};
 use super::{
-    BudgetLine, Correction, JobError, Outcome, Plausible, ReadingResult, Rule, Size, Suspicion,
-    ZeroError, examine, zero_error,
+    BudgetLine, Correction, Form, JobError, Outcome, Plausible, ReadingResult, Rule, Size,
+    Suspicion, ZeroError, examine, zero_error,
 };
 use crate::correction::{ErrorCurve, Temperatures, temperature_correction};
 use crate::limits::Limits;
@@ -495,6 +495,7 @@ impl Estimate {
             Plausible {
                 limits: as_shown,
                 whose: "the limits",
+                form: target.form(),
             },
             known,
             zero,
@@ -530,6 +531,7 @@ impl Estimate {
         let plausible = Plausible {
             limits: Limits::between(self.standard - reach, self.standard + reach),
             whose: "the certified size",
+            form: Form::None,
         };
         [&job.zero.before, &job.zero.after]
             .into_iter()

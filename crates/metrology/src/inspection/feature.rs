@@ -6,6 +6,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::suspicion::Form;
 use crate::units::Entered;
 
 /// A feature, with what it needs to know.
@@ -57,6 +58,26 @@ impl Feature {
         }
     }
 
+    /// How far the part itself may put readings apart: walls and lobes differ from place to place, and a diameter where its
+    /// form has limits of its own.
+    pub const fn form(&self) -> Form {
+        match self {
+            Self::PlainDiameter(plain) if plain.has_limits_of_form() => Form::Measured,
+            Self::TubeWall(_)
+            | Self::InsideDiameter(_)
+            | Self::BoreToFlat(_)
+            | Self::LobedShaft(_) => Form::Measured,
+            Self::PlainDiameter(_)
+            | Self::GrooveDiameter(_)
+            | Self::Undercut(_)
+            | Self::GrooveWidth(_)
+            | Self::Land(_)
+            | Self::Keyseat(_)
+            | Self::SoftThickness(_)
+            | Self::CrimpHeight(_) => Form::Small,
+        }
+    }
+
     /// The feature in words.
     pub const fn words(&self) -> &'static str {
         match self {
@@ -89,6 +110,12 @@ pub struct PlainDiameter {
     /// Largest permitted swelling or hollow of the middle against the ends.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub barrel_limit: Option<Entered>,
+}
+
+impl PlainDiameter {
+    const fn has_limits_of_form(&self) -> bool {
+        self.ovality_limit.is_some() || self.taper_limit.is_some() || self.barrel_limit.is_some()
+    }
 }
 
 /// What a percentage of eccentricity is a percentage of. Sources differ; the same tube has three numbers.

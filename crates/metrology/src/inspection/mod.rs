@@ -62,7 +62,7 @@ pub use propagation::Propagation;
 pub use settle::{Settle, Way};
 pub use size::{COVERAGE, Size};
 pub use state::{Overrides, Service, State};
-pub use suspicion::{Plausible, Suspicion, SuspicionKind, examine};
+pub use suspicion::{Form, Plausible, Suspicion, SuspicionKind, examine};
 pub use target::Target;
 pub use warnings::{NOT_ALL_AROUND, ZERO_MOVED, ZERO_SPREADS};
 

@@ -84,6 +84,30 @@ pub struct Plausible {
     pub limits: Limits,
     /// Whose they are, in the words of a message: `the limits`, `the certified size`.
     pub whose: &'static str,
+    /// How far the thing itself may put readings apart.
+    pub form: Form,
+}
+
+/// How far a thing itself may put readings apart: a slip that form could have made is not named.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// Not at all: one place of a setting standard.
+    None,
+    /// A little, from place to place of one size.
+    Small,
+    /// How the places differ is what is measured, as of a wall or of a shaft with a taper.
+    Measured,
+}
+
+impl Form {
+    /// With fewer others nothing tells a stray from the rest (common practice, no source).
+    const fn fewest_others(self) -> Option<usize> {
+        match self {
+            Self::None => Some(2),
+            Self::Small => Some(3),
+            Self::Measured => None,
+        }
+    }
 }
 
 /// Examines readings of one size against each other and against where they should lie.
@@ -118,13 +142,17 @@ pub fn examine(
                     .map(|(_, other)| other.value())
             };
             let neighbours = neighbourhood(others, resolution, repeatability);
+            let fewest = plausible.form.fewest_others();
+            let strays = fewest.is_some_and(|fewest| others().count() >= fewest);
             let by_neighbours = neighbours
                 .filter(|_| !whole_set_is_off)
                 .filter(|expected| !expected.holds(reading.value()))
-                .and_then(|expected| explain(reading, expected, zero_error, true));
+                .and_then(|expected| {
+                    explain(reading, expected, zero_error, Naming::Neighbours { strays })
+                });
             by_neighbours.or_else(|| {
                 let band = band.filter(|band| !band.holds(reading.value()))?;
-                explain(reading, band, zero_error, false)
+                explain(reading, band, zero_error, Naming::Band)
             })
         })
         .collect()
@@ -178,12 +206,21 @@ fn median(values: impl Iterator<Item = Length>) -> Option<Length> {
     )))
 }
 
+/// What is held against what, and with it which slips can be told from form.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Naming {
+    /// Against what any such part could be.
+    Band,
+    /// Against the other readings; `strays`: also slips that are no larger than what form can do.
+    Neighbours { strays: bool },
+}
+
 /// The first slip that brings the reading to where it was expected.
 fn explain(
     reading: &Entered,
     expected: Expected,
     zero_error: Length,
-    name_strays: bool,
+    naming: Naming,
 ) -> Option<Suspicion> {
     use SuspicionKind::{DecimalPoint, FarFromRest, SwappedDigits, ThimbleLine, Unit, ZeroSign};
     let text = reading.text();
@@ -228,7 +265,17 @@ fn explain(
             );
         }
     }
-    if let Some(would_be) = swapped(reading).find(|swap| expected.holds(swap.value())) {
+    let name_strays = naming == Naming::Neighbours { strays: true };
+    let tells = |swap: &Entered| {
+        let change = (swap.value() - value).abs();
+        match naming {
+            Naming::Band => true,
+            Naming::Neighbours { strays } => strays && change > expected.reach.times(2),
+        }
+    };
+    if let Some(would_be) =
+        swapped(reading).find(|swap| expected.holds(swap.value()) && tells(swap))
+    {
         return suspect(
             SwappedDigits,
             format!(
@@ -369,6 +416,7 @@ mod tests {
         Plausible {
             limits: Limits::between(value(lower), value(upper)),
             whose: "the limits",
+            form: Form::Small,
         }
     }
 
@@ -451,6 +499,29 @@ mod tests {
         let set = readings(&[
             "8.868mm", "8.874mm", "8.871mm", "8.866mm", "8.873mm", "8.870mm",
         ]);
+        let found = examine(&set, limits("8.862mm", "8.994mm"), None, Length::ZERO);
+        assert!(found.iter().all(Option::is_none), "{found:?}");
+    }
+
+    /// Walls of a bored tube, and a shaft of two diameters: what differs is the part.
+    #[test]
+    fn form_is_no_slip_where_form_is_measured() {
+        let form = |lower, upper| Plausible {
+            form: Form::Measured,
+            ..limits(lower, upper)
+        };
+        let walls = readings(&["2.51mm", "2.52mm", "2.60mm", "2.51mm", "2.15mm"]);
+        let found = examine(&walls, form("2.10mm", "2.90mm"), None, Length::ZERO);
+        assert!(found.iter().all(Option::is_none), "{found:?}");
+        let turned = readings(&["2.51mm", "2.52mm", "3.01mm", "2.51mm"]);
+        let found = examine(&turned, form("2.30mm", "2.70mm"), None, Length::ZERO);
+        assert_eq!(kinds(&found), ["", "", "thimble-turn", ""]);
+    }
+
+    /// Two readings that happen to agree say nothing of the scatter of a third.
+    #[test]
+    fn the_third_reading_is_no_stray_yet() {
+        let set = readings(&["8.931mm", "8.931mm", "8.942mm"]);
         let found = examine(&set, limits("8.862mm", "8.994mm"), None, Length::ZERO);
         assert!(found.iter().all(Option::is_none), "{found:?}");
     }

@@ -3,6 +3,7 @@
 use super::JobError;
 use super::feature::Feature;
 use super::job::{Characteristic, ThreadDiameter};
+use super::suspicion::Form;
 use crate::designation;
 use crate::limits::{Limits, ThreadLimits};
 use crate::units::{Entered, LengthUnit};
@@ -27,6 +28,11 @@ pub struct Target {
 }
 
 impl Target {
+    /// How far the part itself may put readings apart.
+    pub fn form(&self) -> Form {
+        self.feature.as_ref().map_or(Form::Small, Feature::form)
+    }
+
     /// Looks the limits up, or takes those stated.
     pub fn of(characteristic: &Characteristic) -> Result<Self, JobError> {
         match characteristic {

@@ -76,7 +76,7 @@ pub fn warnings(
     if target.feature.is_some() && !estimate.repeatability_known() {
         all.push(
             "repeatability is not known: what is said of ovality, run-out and the like reckons with the display alone; read \
-             one place twice, or state `repeatability` under [prior]"
+             one place twice, or state `repeatability` under [prior] of a job file"
                 .into(),
         );
     }
@@ -308,7 +308,7 @@ fn nominal_flanks(job: &Job, target: &Target, mean: &Outcome) -> Option<String> 
     (change > FLANKS_MATTER * mean.size.expanded_uncertainty).then(|| {
         format!(
             "flank angles of the part taken as nominal: half angles {FLANKS_OFF}\u{2032} off would change the size by up to \
-             {}; state `flank_angle` under [prior] to allow for it",
+             {}; state `flank_angle` under [prior] of a job file to allow for it",
             difference(change, target.unit)
         )
     })

@@ -27,6 +27,16 @@ pub enum EntryError {
     /// A number without a unit where none is agreed.
     #[error("`{0}` has no unit; write {0}mm or {0}in")]
     MissingUnit(String),
+    /// A letter where a digit must have been meant.
+    #[error("`{text}` has the letter {letter} among its digits; write {digits}")]
+    LetterForDigit {
+        /// The whole entry.
+        text: String,
+        /// The letter.
+        letter: char,
+        /// The entry with the digit that the letter looks like.
+        digits: String,
+    },
     /// A unit nobody knows.
     #[error("`{text}`: the unit `{unit}` is not one of mm, in, um, uin")]
     UnknownUnit {
@@ -53,8 +63,13 @@ pub enum EntryError {
 impl Entered {
     /// Reads a length; `unit` is what a bare number means, or `None` where a unit must be written.
     ///
-    /// A point or a comma is the decimal sign; a thousands separator is refused rather than guessed.
+    /// A point or a comma is the decimal sign; a thousands separator is refused rather than guessed, and so is a letter that
+    /// looks like a digit.
     pub fn parse(text: &str, unit: Option<LengthUnit>) -> Result<Self, EntryError> {
+        Self::read(text, unit).map_err(|error| letter_for_digit(text, unit).unwrap_or(error))
+    }
+
+    fn read(text: &str, unit: Option<LengthUnit>) -> Result<Self, EntryError> {
         let text = text.trim();
         if text.is_empty() {
             return Err(EntryError::Empty);
@@ -141,6 +156,30 @@ impl Entered {
     }
 }
 
+/// Where letters stand for the digits that they look like and nothing else is wrong, that.
+fn letter_for_digit(text: &str, unit: Option<LengthUnit>) -> Option<EntryError> {
+    let text = text.trim();
+    let letter = text.chars().find(|c| digit_like(*c).is_some())?;
+    let digits: String = text.chars().map(|c| digit_like(c).unwrap_or(c)).collect();
+    // The letter alone is no number, and a number is there without it.
+    (text.contains(|c: char| c.is_ascii_digit()) && Entered::read(&digits, unit).is_ok()).then(
+        || EntryError::LetterForDigit {
+            text: text.to_owned(),
+            letter,
+            digits,
+        },
+    )
+}
+
+/// The digit that a letter looks like.
+const fn digit_like(letter: char) -> Option<char> {
+    match letter {
+        'O' | 'o' => Some('0'),
+        'l' | 'I' => Some('1'),
+        _ => None,
+    }
+}
+
 /// As its text.
 impl std::fmt::Display for Entered {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
@@ -164,6 +203,28 @@ impl<'de> Deserialize<'de> for Entered {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_letter_that_looks_like_a_digit_is_named() {
+        for (text, digits) in [
+            ("8.93O", "8.930"),
+            ("O.2164in", "0.2164in"),
+            ("l0,001 mm", "10,001 mm"),
+        ] {
+            let error = Entered::parse(text, Some(LengthUnit::Millimetre)).unwrap_err();
+            assert!(
+                error.to_string().contains(&format!("write {digits}")),
+                "{error}"
+            );
+        }
+        for text in ["lo", "O", "8.93 foo", "8.9o.3"] {
+            let error = Entered::parse(text, Some(LengthUnit::Millimetre)).unwrap_err();
+            assert!(
+                !matches!(error, EntryError::LetterForDigit { .. }),
+                "{error}"
+            );
+        }
+    }
 
     #[test]
     fn keeps_digits_and_unit() {

@@ -8,7 +8,7 @@ use metrology::inspection::{
     ThreadDiameter, WireSet,
 };
 use metrology::material;
-use metrology::units::{Celsius, Entered, LengthUnit};
+use metrology::units::{Celsius, Entered, EntryError, LengthUnit};
 
 use super::details::{self, Detail};
 use super::event::{By, Event, Kept, When};
@@ -517,11 +517,15 @@ impl<'a> Table<'a> {
         if let Some(view) = View::of(text) {
             return Ok(Answer::Show(view));
         }
+        if text == words::DROP_IT.trim_start_matches('/') && self.under_way() {
+            return Ok(one(Event::Dropped));
+        }
         match Command::of(text) {
             Some(Command::LookUp) => Ok(Answer::LookUp(LookUp::Limits(String::new()))),
-            Some(Command::Drop) if self.state.job.is_some() && self.state.end.is_none() => {
-                Ok(one(Event::Dropped))
-            }
+            Some(Command::Drop) if self.under_way() => Err(Refusal {
+                message: words::surely_drop(self.state.readings.len()),
+                suggestions: vec![words::DROP_IT.to_owned()],
+            }),
             Some(command) if self.commands().contains(&command) => self.command(command),
             Some(command) => Err(Refusal::new(words::not_now(command.word()))),
             None => match LookUp::of(text) {
@@ -529,9 +533,18 @@ impl<'a> Table<'a> {
                 None if designation::parse(text).is_ok() => {
                     Ok(Answer::LookUp(LookUp::Limits(text.to_owned())))
                 }
-                None => Err(Refusal::new(words::not_understood(text))),
+                None => Err(Refusal::new(match Entered::parse(text, self.state.unit) {
+                    Err(error @ EntryError::LetterForDigit { .. }) => {
+                        words::no_reading(&error.to_string())
+                    }
+                    _ => words::not_understood(text),
+                })),
             },
         }
+    }
+
+    const fn under_way(&self) -> bool {
+        self.state.job.is_some() && self.state.end.is_none()
     }
 
     /// A reading named by its number in the list is taken again.

@@ -16,6 +16,7 @@ pub mod places;
 #[cfg(test)]
 mod properties;
 pub mod question;
+mod said;
 pub mod state;
 pub mod stated;
 #[cfg(test)]

@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
-    Characteristic, ContactKind, Contacts, Inspection, Instrument, Job, JobError, Overrides, Part,
-    Place, Plausible, Prior, RuleName, Service, Standard, Struck, Target, Temperature, WireSet,
-    Zero, examine, inspect, takes_wires,
+    Characteristic, ContactKind, Contacts, Form, Inspection, Instrument, Job, JobError, Overrides,
+    Part, Place, Plausible, Prior, RuleName, Service, Standard, Struck, Target, Temperature,
+    WireSet, Zero, examine, inspect, takes_wires,
 };
 use metrology::limits::Limits;
 use metrology::units::{Entered, Length, LengthUnit};
@@ -16,6 +16,7 @@ use super::event::{By, Event, Kept, When};
 use super::fit;
 use super::places::{self, Spot};
 use super::question::Question;
+use super::said;
 use super::stated::Stated;
 use super::words;
 use super::zero::{CLOSURES, Check, Closure, Progress};
@@ -72,6 +73,8 @@ pub struct State {
     pub end: Option<End>,
     /// Answers that can be taken back, the latest last.
     answered: Vec<u64>,
+    /// The answer that was just taken back, as the line that would give it again.
+    pub said_before: Option<String>,
 }
 
 /// How a job ended.
@@ -129,6 +132,10 @@ impl State {
                 }
                 state.take(*number, *at, event);
             }
+        }
+        if let Some((_, _, Event::TakenBack { of })) = events.last() {
+            let taken_back = events.iter().find(|(number, _, _)| number == of);
+            state.said_before = taken_back.and_then(|(_, _, event)| said::line(event));
         }
         state.examine();
         state
@@ -363,6 +370,7 @@ impl State {
         let plausible = Plausible {
             limits: as_shown,
             whose: "the limits",
+            form: self.target.as_ref().map_or(Form::Small, Target::form),
         };
         let found = examine(&shown, plausible, None, zero);
         let mut before: Option<(Timestamp, Entered)> = None;

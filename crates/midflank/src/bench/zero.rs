@@ -1,7 +1,7 @@
 //! A check of the zero: three closures on the setting standard, and what they are worth.
 
 use metrology::correction::{ZeroError, zero_error};
-use metrology::inspection::{Plausible, Prior, Suspicion, drift_limit, examine};
+use metrology::inspection::{Form, Plausible, Prior, Suspicion, drift_limit, examine};
 use metrology::limits::Limits;
 use metrology::units::{Entered, Length, LengthUnit};
 
@@ -160,6 +160,7 @@ pub fn slips(standing: &[Entered], certified: Length) -> Vec<Option<Suspicion>> 
     let plausible = Plausible {
         limits: Limits::between(certified - REACH, certified + REACH),
         whose: "the certified size",
+        form: Form::None,
     };
     examine(standing, plausible, None, Length::ZERO)
 }

@@ -105,8 +105,8 @@ fn tapered(
     let Some(taper) = taper(sections) else {
         return unless_required(
             limit,
-            "a taper limit is stated, but fewer than two sections say where they are; write `along` as a distance, such \
-             as along = \"5mm\"",
+            "a taper limit is stated, but fewer than two sections say where they are; give the place along the part as a \
+             distance, such as 5mm",
         );
     };
     let definition = format!(
@@ -153,7 +153,7 @@ fn barrelled(
     let Some(value) = barrel(sections) else {
         return unless_required(
             limit,
-            "a barrel limit is stated, but fewer than three sections say where they are; write `along` as a distance",
+            "a barrel limit is stated, but fewer than three sections say where they are; give the place along the part as a distance, such as 5mm",
         );
     };
     let name = if value < 0.0 {

@@ -203,8 +203,8 @@ fn percent_limit(
     let ratio_cannot_be_meant = !(50.0..=100.0).contains(&percent);
     if definition == EccentricityDefinition::LeastOverMost && ratio_cannot_be_meant {
         return Err(JobError::Feature(format!(
-            "`percent_limit` = {percent} with `definition` = least-over-most asks for a thinnest wall of at least {percent} % of \
-             the thickest, which cannot be meant; write the smallest permitted ratio, such as 80, or another `definition`: {}",
+            "the limit of {percent} % (`percent_limit`) with the definition least-over-most asks for a thinnest wall of at least {percent} % of \
+             the thickest, which cannot be meant; write the smallest permitted ratio, such as 80, or another definition: {}",
             EccentricityDefinition::ALL
                 .into_iter()
                 .filter(|other| *other != definition)

@@ -48,6 +48,20 @@ pub const HOW_TO_LOOK_UP: &str = "write what to look up and a designation: limit
 pub const PITCH_WANTED: &str = "write the pitch after the diameter, as a length or as threads per inch: identify 7.9mm 1.25mm, \
     identify 0.247in 20tpi";
 
+/// Gives the job up; `/drop` alone asks first.
+pub const DROP_IT: &str = "/drop it";
+
+pub fn surely_drop(readings: usize) -> String {
+    let lost = match readings {
+        0 => String::new(),
+        1 => ", its one reading too".to_owned(),
+        more => format!(", its {more} readings too"),
+    };
+    format!(
+        "a job given up is not recorded{lost}, and cannot be taken up again; write {DROP_IT} to give it up"
+    )
+}
+
 pub fn line_too_long(limit: usize) -> String {
     format!("that line has more than {limit} characters; write a shorter one")
 }

@@ -17,8 +17,8 @@ function focusField() {
   const line = field();
   if (!line) return;
   line.focus({ preventScroll: true });
-  // What was refused is there to be put right, and gives way to what is typed next.
-  const from = line.getAttribute('aria-invalid') && !edited ? 0 : line.value.length;
+  // What was refused or taken back is there to be put right, and gives way to what is typed next.
+  const from = edited ? line.value.length : 0;
   line.setSelectionRange(from, line.value.length);
 }
 

@@ -12,17 +12,18 @@ use crate::report::sentence;
 /// The question in a full sentence, and one field.
 pub fn question(parts: &Parts) -> Markup {
     let question = &parts.question;
-    let enter = words::enter(question, parts.offer.as_deref());
     let number = question.takes_reading();
     let unit = parts.state.unit.filter(|_| number);
     let refusal = parts.shown.refusal.as_ref();
     let notice = parts.app.notice();
-    // A reading that was not taken is not left in the way of the next one.
-    let kept = if question.takes_words() && refusal.is_some() {
-        parts.shown.line.as_str()
-    } else {
-        ""
+    // A reading that was not taken is not left in the way of the next one; an answer that was taken back is put right.
+    let kept = match refusal {
+        _ if !question.takes_words() => "",
+        Some(_) => parts.shown.line.as_str(),
+        None => parts.state.said_before.as_deref().unwrap_or_default(),
     };
+    // With something in the field Enter does not take what is offered.
+    let enter = words::enter(question, parts.offer.as_deref()).filter(|_| kept.is_empty());
     html! {
         section class="ask" aria-labelledby="question" {
             @if let Question::ZeroDoubt { doubt, .. } = question {

@@ -47,6 +47,36 @@ fn numbers_are_shown_as_the_reader_writes_them() {
 }
 
 #[test]
+fn an_answer_taken_back_is_there_to_be_put_right() {
+    let folder = Folder::new("back");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP[..3]);
+    window.enter_all(&["/back"]);
+    assert_eq!(window.question(), "Which drawing and revision?");
+    window.shows("value=\"TC-0412 rev C\"");
+    assert!(!window.page.contains("Enter takes"), "{}", window.page);
+    window.enter_all(&["TC-0412 rev D"]);
+    assert!(!window.page.contains("value=\"TC-0412"), "{}", window.page);
+}
+
+#[test]
+fn a_job_is_not_given_up_by_one_word() {
+    let folder = Folder::new("drop");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS[..2]);
+    assert_eq!(window.enter("/drop"), 422);
+    window.shows("its 2 readings too");
+    window.shows("value=\"/drop it\"");
+    assert_eq!(window.question(), "Reading 3 of 6: middle, 0°.");
+    window.enter_all(&["/drop it"]);
+    assert!(window.question().starts_with("Which thread"));
+}
+
+#[test]
 fn the_next_part_keeps_the_set_up() {
     let folder = Folder::new("next");
     let bench = Bench::start(&folder, 0, &[]);
@@ -222,6 +252,8 @@ fn answers_that_are_wrong_take_nothing_and_say_why() {
         ("89.29", "cannot show"),
         ("", "Nothing came"),
         ("x", "neither a reading nor a key"),
+        ("8.93O", "write 8.930"),
+        ("O.893", "write 0.893"),
     ] {
         assert_eq!(window.enter(wrong), 422, "{wrong}");
         window.shows(why);
