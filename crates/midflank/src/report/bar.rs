@@ -2,6 +2,9 @@
 
 use crate::document::Inspected;
 
+/// How many tolerances beyond a limit a size may lie before the bar is broken there.
+const FAR: f64 = 2.0;
+
 /// Positions on the bar, in the document's unit; the bar runs from `from` to `to`.
 pub struct Bar {
     pub from: f64,
@@ -13,6 +16,11 @@ pub struct Bar {
     pub size: f64,
     /// The size less and plus its expanded uncertainty.
     pub interval: (f64, f64),
+    /// Where the bar is broken out: the size lies too far beyond this place to be drawn where it is without pressing the
+    /// tolerance together.
+    pub broken: Option<f64>,
+    /// The least and the greatest that are drawn where they are.
+    drawn: (f64, f64),
 }
 
 impl Bar {
@@ -20,8 +28,19 @@ impl Bar {
     pub fn of(result: &Inspected) -> Self {
         let (size, expanded) = (result.size.value, result.size.expanded_uncertainty);
         let (lower, upper) = (result.limits.min, result.limits.max);
-        let low = lower.unwrap_or(f64::INFINITY).min(size - expanded);
-        let high = upper.unwrap_or(f64::NEG_INFINITY).max(size + expanded);
+        let mut low = lower.unwrap_or(f64::INFINITY).min(size - expanded);
+        let mut high = upper.unwrap_or(f64::NEG_INFINITY).max(size + expanded);
+        let mut broken = None;
+        if let (Some(lower), Some(upper)) = (lower, upper) {
+            let tolerance = upper - lower;
+            if size > upper + FAR * tolerance {
+                high = upper + tolerance;
+                broken = Some(upper + tolerance / 2.0);
+            } else if size < lower - FAR * tolerance {
+                low = lower - tolerance;
+                broken = Some(lower - tolerance / 2.0);
+            }
+        }
         let margin = ((high - low) * 0.06).max(f64::MIN_POSITIVE);
         let (from, to) = (low - margin, high + margin);
         let acceptance = &result.decision.acceptance;
@@ -38,15 +57,18 @@ impl Bar {
             accepted: (any && accepted.0 <= accepted.1).then_some(accepted),
             size,
             interval: (size - expanded, size + expanded),
+            broken,
+            drawn: (low, high),
         }
     }
 
-    /// How far along the bar a value lies: 0 at its start, 1 at its end, held within.
+    /// How far along the bar a value lies: 0 at its start, 1 at its end; what lies further out than is drawn, at its edge.
     pub fn along(&self, value: f64) -> f64 {
+        let value = value.max(self.drawn.0).min(self.drawn.1);
         ((value - self.from) / (self.to - self.from)).clamp(0.0, 1.0)
     }
 
-    /// The bar in characters: `|` limits, `/` guard bands, `=` the uncertainty, `o` the size.
+    /// The bar in characters: `|` limits, `/` guard bands, `=` the uncertainty, `o` the size, `~` where it is broken out.
     pub fn in_characters(&self, columns: usize) -> String {
         #[expect(
             clippy::cast_possible_truncation,
@@ -72,6 +94,9 @@ impl Bar {
         fill(column(self.interval.0), column(self.interval.1), '=');
         for limit in [self.lower, self.upper].into_iter().flatten() {
             fill(column(limit), column(limit), '|');
+        }
+        if let Some(broken) = self.broken {
+            fill(column(broken), column(broken) + 1, '~');
         }
         fill(column(self.size), column(self.size), 'o');
         bar.into_iter().collect::<String>().trim_end().to_owned()

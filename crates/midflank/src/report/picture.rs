@@ -60,7 +60,8 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
             title id="bar-title" { "Tolerance bar" }
             desc id="bar-words" {
                 (verdict_words(verdict)) ": " (value) " ± " (expanded) " " (result.unit) ", limits "
-                (range(limit(result.limits.min), limit(result.limits.max))) "."
+                (range(limit(result.limits.min), limit(result.limits.max)))
+                @if bar.broken.is_some() { "; the bar is broken out before the size" } "."
             }
             defs {
                 pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
@@ -87,6 +88,10 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
                     class=(if reading.flags.is_empty() { "reading" } else { "reading flagged" }) {}
             }
             path d=(format!("M{0} 79H{1}M{0} 70V88M{1} 70V88", n(from), n(to))) class="interval" {}
+            // Two strokes, as a drawing breaks out what is too long for it.
+            @if let Some(broken) = bar.broken {
+                path d=(format!("M{0} 92l8-26M{1} 92l8-26", n(x(broken) - 8.0), n(x(broken)))) class="limit" {}
+            }
             g transform=(format!("translate({} 79)", n(at))) class=(format!("at {verdict}")) {
                 @match verdict {
                     "accept" | "conditional-accept" => { circle r="10" class="fill-verdict" {} path d="M-5 0l3.5 3.5L5-4" class="on-verdict thin" {} }

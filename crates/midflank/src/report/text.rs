@@ -229,11 +229,19 @@ impl Text {
         );
         self.field("decided on", &sampled(result, &result.decided_on));
         self.blank();
+        let bar = Bar::of(result);
         self.line(&format!(
             "  {}",
-            Bar::of(result).in_characters(self.width.saturating_sub(4))
+            bar.in_characters(self.width.saturating_sub(4))
         ));
-        self.line("  | limits   - accepted   / guard band   = U   o size");
+        let broken = if bar.broken.is_some() {
+            "   ~ broken out"
+        } else {
+            ""
+        };
+        self.line(&format!(
+            "  | limits   - accepted   / guard band   = U   o size{broken}"
+        ));
         for (name, outcome) in [
             ("mean", Some(&result.mean)),
             (&sampled(result, "worst place"), result.worst_place.as_ref()),

@@ -20,6 +20,29 @@ fn the_verdict_comes_first_in_78_columns() {
     assert!(!run.out.contains('\u{1b}'), "colour in a pipe");
 }
 
+/// A part of another size must not press the tolerance together until nothing of it can be seen.
+#[test]
+fn the_bar_is_broken_out_before_a_size_far_out() {
+    let bench = Bench::new();
+    let job = bench.demo(
+        "1-rating-screw.toml",
+        &[
+            ("[\"8.929\", \"8.930\"]", "[\"9.529\", \"9.530\"]"),
+            ("[\"8.927\", \"8.928\"]", "[\"9.527\", \"9.528\"]"),
+            ("[\"8.931\", \"8.930\"]", "[\"9.531\", \"9.530\"]"),
+        ],
+    );
+    let run = bench.run(&["inspect", job.to_str().unwrap()]);
+    let bar = run.out.lines().find(|line| line.contains("~~")).unwrap();
+    let at = |mark| bar.rfind(mark).unwrap();
+    assert!(at('|') < at('~') && at('~') < at('o'), "{bar}");
+    assert!(at('|') - bar.find('|').unwrap() > 20, "{bar}");
+    assert!(run.out.contains("~ broken out"), "{}", run.out);
+    let near = bench.demo("1-rating-screw.toml", &[]);
+    let near = bench.run(&["inspect", near.to_str().unwrap()]);
+    assert!(!near.out.contains('~'), "{}", near.out);
+}
+
 /// Mean and corrections of the demo worked by hand: readings 8.9285, zero +2.1 µm, curve at 8.93 less curve at 10.00.
 #[test]
 fn the_document_as_promised() {
