@@ -265,10 +265,12 @@ fn deformation(
     };
     let effect = reading_correction(&set_up, convention)
         .map_err(|error| JobError::Wires(error.to_string()))?;
-    let said = if force.is_some() {
-        "stated"
-    } else {
-        "the customary force for this pitch, from memory"
+    let said = match advice.filter(|_| force.is_none()) {
+        None => "stated".to_owned(),
+        Some(advice) => format!(
+            "the customary force for this pitch, {}",
+            advice.confidence.words()
+        ),
     };
     Ok((
         effect.correction_mm,

@@ -6,6 +6,7 @@ use super::job::{ContactKind, Job, StandardForm, ThreadDiameter};
 use super::target::Target;
 use super::{Outcome, ReadingResult, contact_inputs, fitness, lookalike, over_wires};
 use crate::decision::Verdict;
+use crate::elastic::measuring_force;
 use crate::features::keyseat::chord_height;
 use crate::soak;
 use crate::units::{Entered, Length, LengthUnit};
@@ -30,6 +31,21 @@ const FLANKS_OFF: f64 = 10.0;
 const FLANKS_MATTER: f64 = 0.1;
 /// Degrees between two walls beyond which what lies there was not measured (common practice, no source).
 const LARGEST_GAP: f64 = 120.5;
+
+/// Over wires the force presses the wires into the flanks; where none is stated, one is taken that nobody measured.
+fn unknown_force(job: &Job, target: &Target) -> Option<String> {
+    let thread = target.thread.as_ref().filter(|_| job.wires.is_some())?;
+    if job.contacts.force.or(job.instrument.force).is_some() {
+        return None;
+    }
+    let advice = measuring_force(thread.pitch.mm())?;
+    Some(format!(
+        "measuring force not stated: the deformation over the wires is reckoned for {:.1} N, customary for this pitch \
+         ({}); state `force`, in newtons, of the micrometer or its contacts",
+        advice.force.newtons(),
+        advice.confidence.words()
+    ))
+}
 
 /// All of them, what matters most first.
 pub fn warnings(
@@ -72,6 +88,7 @@ pub fn warnings(
     }
     all.extend(heat(job, mean));
     all.extend(other_plug(job, target));
+    all.extend(unknown_force(job, target));
     all.extend(nominal_flanks(job, target, mean));
     if target.feature.is_some() && !estimate.repeatability_known() {
         all.push(

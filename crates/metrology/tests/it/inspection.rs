@@ -574,6 +574,14 @@ fn nor_are_they_over_wires_of_the_best_size() {
             None => assert_eq!(told, None),
             Some(change) => assert!(told.as_deref().unwrap().contains(change), "{told:?}"),
         }
+        // A force that nobody stated is said to be the customary one, with how far that has been seen in print.
+        assert_eq!(warned(&job, "force not stated"), None);
+        let unknown = with(job, &[("/instrument/force", Value::Null)]);
+        let told = warned(&unknown, "force not stated").unwrap();
+        assert!(
+            told.contains("11.1 N") && told.contains("from memory"),
+            "{told}"
+        );
     }
 }
 

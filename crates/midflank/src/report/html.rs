@@ -119,7 +119,7 @@ fn verdict(result: &Inspected) -> Markup {
                 div { dt { "Decided on" } dd { (sampled(result, &result.decided_on)) } }
                 div { dt { "Rule" } dd { (result.decision.rule)
                     @if let Some(guard) = result.decision.guard_band { ", guard band " (length(guard, places.max(decimals), result.unit)) } } }
-                div { dt { "Conforms with a probability of" } dd { (percent(result.decision.conformance_probability)) } }
+                div { dt { "The size conforms with a probability of" } dd { (percent(result.decision.conformance_probability)) } }
                 @if let Some(worst) = &result.worst_place {
                     @for (name, outcome) in [("Mean", &result.mean), (sampled(result, "Worst place").as_ref(), worst)] {
                         @let (value, expanded, _) = size(outcome.size.value, outcome.size.expanded_uncertainty);

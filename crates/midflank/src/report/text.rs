@@ -223,7 +223,13 @@ impl Text {
         self.field(
             "conforms",
             &format!(
-                "with a probability of {}",
+                "{}with a probability of {}",
+                // Where more than the size is judged, this is of the size alone.
+                if judges_more(result) {
+                    "the size, "
+                } else {
+                    ""
+                },
                 percent(result.decision.conformance_probability)
             ),
         );
@@ -460,6 +466,11 @@ pub fn wrap(words: &str, width: usize) -> Vec<String> {
         }
     }
     lines
+}
+
+fn judges_more(result: &Inspected) -> bool {
+    let mut findings = result.feature.iter().flat_map(|feature| &feature.findings);
+    findings.any(|finding| finding.decision.is_some())
 }
 
 #[cfg(test)]
