@@ -286,7 +286,7 @@ fn in_seat(contacts: &Contacts, seat: &Keyseat) -> Result<(), Misfit> {
         let height = chord_height(seat.shaft_diameter.value().mm(), width);
         return Err(Misfit {
             why: format!(
-                "{contact} mm does not go into a seat {width} mm wide and bridges its edges; use small flat faces or a \
+                "a contact {contact} mm wide does not go into a seat {width} mm wide and bridges its edges; use small flat faces or a \
                  blade well below {width} mm"
             ),
             error: height,

@@ -785,8 +785,22 @@ fn stated_first(line: &str) -> Result<Answer, Refusal> {
         }));
     }
     let characteristic = thread(line);
-    can_be_measured(&State::default(), &characteristic)?;
+    can_be_measured(&State::default(), &characteristic).map_err(|refusal| {
+        if is_number_alone(line) {
+            Refusal {
+                message: words::number_alone(line),
+                ..refusal
+            }
+        } else {
+            refusal
+        }
+    })?;
     Ok(one(Event::Characteristic { characteristic }))
+}
+
+/// Whether a line is what a micrometer sends: a decimal number, with or without its unit.
+fn is_number_alone(line: &str) -> bool {
+    line.contains(['.', ',']) && Entered::parse(line, Some(LengthUnit::Millimetre)).is_ok()
 }
 
 /// Whether any contacts can reach it: what none can is said now and not at the end.
@@ -994,6 +1008,15 @@ mod tests {
         assert!(format!("{events:?}").contains("shank"), "{events:?}");
         let wrong = first("M10x1.7-6g").unwrap_err();
         assert!(!wrong.message.is_empty());
+        for number in ["8.93", "8,93 mm", "0.3515in"] {
+            let stray = first(number).unwrap_err();
+            assert!(stray.message.contains("come after the zero"), "{stray:?}");
+        }
+        let quarter = first("0.25").unwrap_err();
+        assert!(
+            quarter.suggestions.iter().any(|one| one.contains("20 UNC")),
+            "{quarter:?}"
+        );
         let nut = first("M10x1.5-6H").unwrap_err();
         assert!(nut.message.contains("internal"), "{nut:?}");
     }

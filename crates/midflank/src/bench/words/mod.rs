@@ -3,7 +3,7 @@
 mod detail;
 
 use jiff::civil::Date;
-use metrology::inspection::JobError;
+use metrology::inspection::{Feature, JobError};
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::answer::Command;
@@ -14,6 +14,20 @@ use super::stated::Stated;
 use super::zero::{CLOSURES, Doubt};
 use crate::document::Settle;
 use crate::report::{range, sentence};
+
+/// What stands before the size that one reading gives: a reading of a wall gives an inside diameter, one over wires a pitch
+/// diameter, any other the same size, corrected.
+pub fn gives(state: &State) -> &'static str {
+    let feature = state
+        .target
+        .as_ref()
+        .and_then(|target| target.feature.as_ref());
+    match feature {
+        Some(reckoned @ (Feature::InsideDiameter(_) | Feature::Keyseat(_))) => reckoned.words(),
+        _ if state.over_wires() => "pitch diameter",
+        _ => "corrected",
+    }
+}
 
 pub const NONE: &str = "none";
 pub const NO_SERVICE: &str = "none of these";
@@ -501,7 +515,6 @@ pub const LOOKED_UP: &str = "Looked up";
 pub const CLOSURES_SO_FAR: &str = "Closures so far";
 pub const READINGS_SO_FAR: &str = "Readings so far";
 pub const SET_ASIDE: &str = "set aside";
-pub const CORRECTED: &str = "corrected";
 pub const STANDS: &str = "(stands as read)";
 pub const VERDICT: &str = "Verdict";
 pub const RECORDED_AS: &str = "Recorded as";
@@ -524,6 +537,17 @@ pub fn settles(settle: &Settle) -> String {
         Some(at_hand) => format!("{way} {}", sentence(at_hand)),
         None => way,
     }
+}
+
+pub fn number_alone(line: &str) -> String {
+    format!(
+        "{line} alone may be a reading, and readings come after the zero: write here what is on the bench, a thread with \
+         its pitch (M10x1.5-6g, 1/4-20 UNC-2A) or a size with its limits (shank 8.90 to 8.95 mm)"
+    )
+}
+
+pub fn worst_too(name: &str, of: &str, value: &str, unit: LengthUnit) -> String {
+    format!("The {name}, {of}, with {value} {unit} is accepted too.")
 }
 
 pub fn decided_on(what: &str) -> String {

@@ -11,7 +11,7 @@ use crate::cli::Failure;
 use crate::document::Inspected;
 use crate::register::Register;
 use crate::report::html::{budget, corrections, findings};
-use crate::report::{percent, sampled};
+use crate::report::percent;
 use crate::web::app::App;
 use crate::web::figure;
 use crate::web::reply::Asked;
@@ -257,7 +257,7 @@ fn shown(parts: &Parts) -> Markup {
                     @match &parts.result {
                         Some(result) => {
                             p { (words::CONFORMS) " " strong { (percent(result.decision.conformance_probability)) } ". "
-                                (words::decided_on(&sampled(result, &result.decided_on))) }
+                                (verdict::decided(result)) }
                             @if let Some(feature) = &result.feature { h2 { (words::FINDINGS) } (findings(feature)) }
                             h2 { (words::CORRECTIONS) } (corrections(result))
                             h2 { (words::BUDGET) } (budget(result))

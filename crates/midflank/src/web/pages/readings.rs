@@ -85,7 +85,7 @@ pub fn list(parts: &Parts) -> Markup {
                     span class=(if latest { "value latest" } else { "value" }) { (words::spaced(&reading.shown)) }
                     " " span class="soft" {
                         (reading.spot.words())
-                        @if let Some(corrected) = corrected(&reading.spot.words(), reading.shown.text()) { ", " (words::CORRECTED) " " (corrected) }
+                        @if let Some(corrected) = corrected(&reading.spot.words(), reading.shown.text()) { ", " (words::gives(state)) " " (corrected) }
                     }
                     @if let Some(flag) = &reading.flag {
                         " " span class="reason" { (flag.message) @if reading.stands { " " (words::STANDS) } }

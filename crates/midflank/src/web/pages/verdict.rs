@@ -18,7 +18,7 @@ pub fn full(parts: &Parts) -> Markup {
                 section class=(if parts.shows_something() { "verdict short" } else { "verdict" }) aria-label=(words::VERDICT) {
                     (word(result))
                     (numbers(result))
-                    p class="reason" { (result.decision.reason) " " (words::decided_on(&sampled(result, &result.decided_on))) }
+                    p class="reason" { (result.decision.reason) " " (decided(result)) }
                     (required(result))
                     @if let Some(settle) = &result.settle { p class="settles" { (words::settles(settle)) } }
                     (picture::tolerance_bar(result))
@@ -27,6 +27,25 @@ pub fn full(parts: &Parts) -> Markup {
             }
             None => (trouble(parts))
         }
+    }
+}
+
+/// On what it was decided; where that is the mean, that the worst place is accepted too.
+pub fn decided(result: &Inspected) -> String {
+    let on = words::decided_on(&sampled(result, &result.decided_on));
+    let verdict = &result.decision.decision;
+    let accepted = result
+        .worst_place
+        .as_ref()
+        .filter(|worst| verdict.ends_with("accept") && worst.decision.decision == *verdict);
+    match accepted {
+        Some(worst) => {
+            let (value, _, _) = size(worst.size.value, worst.size.expanded_uncertainty);
+            let name = sampled(result, "worst place");
+            let of = sampled(result, &worst.of);
+            format!("{on} {}", words::worst_too(&name, &of, &value, result.unit))
+        }
+        None => on,
     }
 }
 

@@ -23,6 +23,7 @@ fn a_part_is_accepted_and_recorded() {
     assert_eq!(window.question(), "Reading 1 of 6: near the head, 0°.");
     window.enter_all(&READINGS);
     window.shows("ACCEPT");
+    window.shows("The worst place, ");
     window.enter_all(&["", "10.002", "10.002", "10.001"]);
     assert_eq!(window.question(), "Who measured?");
     window.enter_all(&["A. Quill"]);
