@@ -34,6 +34,30 @@ fn the_checker_finds_nothing_at_any_question() {
     });
 }
 
+/// The focus never leaves the field, so a screen reader hears of a new question by what is said aloud.
+#[test]
+fn every_question_is_read_aloud_and_the_field_stays() {
+    let (_folder, _bench, browser) = begin("aloud");
+    browser.run("document.getElementById('line').own = 'the first field'");
+    every_question(&browser, |question| {
+        let aloud = browser.run("return document.getElementById('aloud').textContent");
+        let aloud = aloud.as_str().unwrap();
+        // The first question is read with the field, when the page opens.
+        assert!(
+            aloud.ends_with(question) || question.starts_with("Which thread"),
+            "{question}: {aloud}"
+        );
+        if question == "The readings are complete." {
+            assert!(aloud.starts_with("ACCEPT"), "{aloud}");
+        }
+        assert_eq!(
+            browser.run("return document.getElementById('line').own"),
+            "the first field",
+            "{question}"
+        );
+    });
+}
+
 /// 200 % zoom of a window of 1280 by 800: half as many CSS pixels of twice the size.
 #[test]
 fn nothing_scrolls_sideways_at_twice_the_size() {

@@ -29,6 +29,34 @@ let edited = false;
 const typed = () => (field() && !sent ? field().value : '');
 document.addEventListener('input', (event) => { if (event.target === field()) edited = true; });
 
+// Puts one page in the place of another. The field that is being typed in stays the same field where the browser can move
+// it: the keyboard of a tablet stays up, and nothing is put out of focus and back.
+function swap(old, fresh) {
+  const [kept, slot] = [field(), fresh.querySelector('#line')];
+  if (!slot || !kept || kept !== document.activeElement || !kept.parentNode.moveBefore) {
+    old.replaceWith(fresh);
+    return;
+  }
+  old.after(fresh);
+  slot.parentNode.moveBefore(kept, slot);
+  for (const name of kept.getAttributeNames()) if (!slot.hasAttribute(name)) kept.removeAttribute(name);
+  for (const { name, value } of slot.attributes) kept.setAttribute(name, value);
+  kept.value = slot.value;
+  slot.remove();
+  old.remove();
+  read(fresh);
+}
+
+// Has a screen reader read what a page asks, and the verdict: it reads a field only when the focus comes to it.
+function read(fresh) {
+  const now = [...fresh.querySelectorAll('.verdict-page .word, #question')].map((part) => part.textContent.trim()).join('. ');
+  if (aloud.textContent !== now) aloud.textContent = now;
+}
+const aloud = document.createElement('p');
+aloud.id = 'aloud';
+aloud.className = 'unseen';
+aloud.setAttribute('role', 'status');
+
 // Puts a page in the place of the one shown, what was typed meanwhile kept; false where the answer is no page of the bench.
 function put(text) {
   const parsed = document.createRange().createContextualFragment(text);
@@ -40,7 +68,7 @@ function put(text) {
   const late = edited ? typed() : '';
   sent = false;
   edited = late !== '';
-  page().replaceWith(fresh);
+  swap(page(), fresh);
   document.title = fresh.dataset.title;
   if (late && field()) field().value = late;
   focusField();
@@ -168,6 +196,7 @@ document.addEventListener('keydown', (event) => {
 });
 
 if (page()) {
+  document.body.append(aloud);
   focusField();
   let follow = null;
   const listen = () => {
