@@ -4,8 +4,8 @@ use jiff::civil::Date;
 use metrology::decision::Rule;
 use metrology::designation;
 use metrology::inspection::{
-    Characteristic, FAR_FROM_STANDARD, JobError, RuleName, Service, Target, Temperature,
-    ThreadDiameter, WireSet,
+    Characteristic, ContactKind, FAR_FROM_STANDARD, JobError, RuleName, Service, Target,
+    Temperature, ThreadDiameter, WireSet,
 };
 use metrology::material;
 use metrology::units::{Celsius, Entered, EntryError, LengthUnit};
@@ -314,7 +314,7 @@ impl<'a> Table<'a> {
             Question::Standard => Kind::Standard,
             _ => return Vec::new(),
         };
-        let still = fit::wants_still_spindle(self.state);
+        let suited = fit::suited(self.state);
         // Each is planned once, not at every comparison.
         let mut ranked: Vec<(Rank, Choice<'a>)> = self
             .register
@@ -323,7 +323,7 @@ impl<'a> Table<'a> {
             .filter(|piece| piece.equipment.kind() == wanted)
             .map(|piece| {
                 let unfit = self.unfit(&piece.equipment);
-                (self.rank(&piece.equipment, still), Choice { piece, unfit })
+                (self.rank(&piece.equipment, suited), Choice { piece, unfit })
             })
             .collect();
         ranked.sort_by(|(a, one), (b, other)| {
@@ -335,7 +335,7 @@ impl<'a> Table<'a> {
     }
 
     /// How a piece ranks among its kind.
-    fn rank(&self, piece: &Equipment, still: bool) -> Rank {
+    fn rank(&self, piece: &Equipment, suited: Option<ContactKind>) -> Rank {
         let mut with = self.state.clone();
         choose(&mut with, piece);
         if with.wires.is_none() && with.over_wires() {
@@ -343,8 +343,14 @@ impl<'a> Table<'a> {
             with.wires = self.fit_wires(&with).into_iter().next();
         }
         let unsuited = match piece {
-            // Blades and points want a spindle that does not turn them.
-            Equipment::Instrument(item) if still && item.spindle_turns != Some(false) => 1.0,
+            // Blades and points want a spindle that does not turn them; others may do, those made for it come first.
+            Equipment::Instrument(item) => {
+                let still = suited.is_some_and(ContactKind::wants_still_spindle);
+                f64::from(u8::from(still && item.spindle_turns != Some(false)))
+            }
+            Equipment::Contacts(pair) => {
+                f64::from(u8::from(suited.is_some_and(|suited| pair.kind != suited)))
+            }
             // A standard is best near what will be read.
             Equipment::Standard(item) => match fit::plan(&with) {
                 Some(Ok(plan)) => (item.size.value().mm() - plan.expected_reading).abs(),
@@ -528,6 +534,7 @@ impl<'a> Table<'a> {
             }),
             Some(command) if self.commands().contains(&command) => self.command(command),
             Some(command) => Err(Refusal::new(words::not_now(command.word()))),
+            None if text.is_empty() => Ok(Answer::Show(View::Keys)),
             None => match LookUp::of(text) {
                 Some(wanted) => Ok(Answer::LookUp(wanted)),
                 None if designation::parse(text).is_ok() => {

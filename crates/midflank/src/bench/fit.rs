@@ -310,10 +310,10 @@ fn ideal_contacts(target: &Target) -> Option<Contacts> {
     })
 }
 
-/// Whether what suits the part would be turned on it by a spindle that turns.
-pub fn wants_still_spindle(state: &State) -> bool {
+/// The kind of contacts that suits the part best.
+pub fn suited(state: &State) -> Option<ContactKind> {
     let suited = state.target.as_ref().and_then(ideal_contacts);
-    suited.is_some_and(|contacts| contacts.kind.wants_still_spindle())
+    suited.map(|contacts| contacts.kind)
 }
 
 /// A light measuring force, newtons.

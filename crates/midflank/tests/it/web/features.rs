@@ -147,6 +147,8 @@ fn sizes_with_one_limit_and_slips_of_the_pen() {
         window.shows(why);
     }
     window.enter_all(&["boss 3.2 mm max", "boss", "", "", "", "pressure", "mic-04"]);
+    // Blades would do for a plain size; flat faces are made for it.
+    window.shows("Enter takes fl-6");
     window.enter_all(&["fl-6", "block-2.5", "", ""]);
     window.enter_all(&["2.501", "2.501", "2.502"]);
     window.enter_all(&["3.151", "3.152", "3.151", "3.150", "3.152", "3.151"]);
