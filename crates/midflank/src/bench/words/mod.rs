@@ -68,11 +68,11 @@ pub const DROP_IT: &str = "/drop it";
 pub fn surely_drop(readings: usize) -> String {
     let lost = match readings {
         0 => String::new(),
-        1 => ", its one reading too".to_owned(),
-        more => format!(", its {more} readings too"),
+        1 => ", nor is its one reading".to_owned(),
+        more => format!(", nor are its {more} readings"),
     };
     format!(
-        "a job given up is not recorded{lost}, and cannot be taken up again; write {DROP_IT} to give it up"
+        "a job given up is not recorded{lost}, and it cannot be taken up again; write {DROP_IT} to give it up"
     )
 }
 

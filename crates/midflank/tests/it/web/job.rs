@@ -70,7 +70,7 @@ fn a_job_is_not_given_up_by_one_word() {
     window.enter_all(&ZERO);
     window.enter_all(&READINGS[..2]);
     assert_eq!(window.enter("/drop"), 422);
-    window.shows("its 2 readings too");
+    window.shows("nor are its 2 readings");
     window.shows("value=\"/drop it\"");
     assert_eq!(window.question(), "Reading 3 of 6: middle, 0°.");
     window.enter_all(&["/drop it"]);
