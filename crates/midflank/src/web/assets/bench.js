@@ -57,6 +57,14 @@ aloud.id = 'aloud';
 aloud.className = 'unseen';
 aloud.setAttribute('role', 'status');
 
+// Names the window after its page, once the page is drawn: the browser draws a frame of its own for the name, and on a
+// machine of two cores it would take its time from the verdict.
+let named = 0;
+function nameWindow() {
+  clearTimeout(named);
+  named = setTimeout(() => { document.title = page().dataset.title; }, 100);
+}
+
 // Puts a page in the place of the one shown, what was typed meanwhile kept; false where the answer is no page of the bench.
 function put(text) {
   const parsed = document.createRange().createContextualFragment(text);
@@ -69,7 +77,7 @@ function put(text) {
   sent = false;
   edited = late !== '';
   swap(page(), fresh);
-  document.title = fresh.dataset.title;
+  nameWindow();
   if (late && field()) field().value = late;
   focusField();
   return true;
