@@ -177,6 +177,35 @@ fn readings_in_one_breath_are_all_taken() {
     );
 }
 
+/// What comes faster than a hand types is drawn when it is through; it stands where it would have stood.
+#[test]
+fn what_a_cable_types_without_enter_stands_in_the_field() {
+    let (_folder, _bench, browser) = begin("no-enter");
+    browser.enter_all(&SET_UP);
+    browser.enter_all(&ZERO);
+    let stands = |text: &str| {
+        browser.wait(text, || {
+            browser.run("return document.getElementById('line').value") == text
+        });
+    };
+    browser.keys("8.929");
+    stands("8.929");
+    const HOME: &str = "\u{e011}";
+    const BACKSPACE: &str = "\u{e003}";
+    browser.keys(&format!("{HOME}-12"));
+    stands("-128.929");
+    browser.keys(&format!("{HOME}{}", "\u{e017}".repeat(3)));
+    stands("8.929");
+    browser.keys("\u{e010}04");
+    stands("8.92904");
+    browser.keys(&format!("13{BACKSPACE}{BACKSPACE}{BACKSPACE}"));
+    stands("8.9290");
+    // Other signs than digits, and what was typed after Enter.
+    browser.keys(&format!("{ENTER}8.93 mm"));
+    browser.wait_for("Reading 2 of 6");
+    stands("8.93 mm");
+}
+
 #[test]
 fn an_undecided_part() {
     let (_folder, _bench, browser) = begin("undecided");

@@ -26,8 +26,38 @@ function focusField() {
 let sent = false;
 // Whether the field holds what was typed since it was put there: nothing else is carried to the next question.
 let edited = false;
-const typed = () => (field() && !sent ? field().value : '');
+const typed = () => (field() && !sent ? field().value + held : '');
 document.addEventListener('input', (event) => { if (event.target === field()) edited = true; });
+
+// A cable types faster than any hand. What it types after its first sign is shown when it is through: the browser draws a
+// frame for each change in the field, and the verdict would have to wait for the frame after that.
+const FASTEST_HAND = 20; // ms from key to key
+let held = '';
+let holding = 0;
+let lastKey = 0;
+function hold(event) {
+  const line = field();
+  const quick = !event.repeat && event.timeStamp - lastKey < FASTEST_HAND;
+  lastKey = event.timeStamp;
+  if (!quick || event.key.length !== 1 || typed() === '' || line.selectionStart !== line.value.length) return false;
+  event.preventDefault();
+  held += event.key;
+  edited = true;
+  clearTimeout(holding);
+  holding = setTimeout(showHeld, FASTEST_HAND);
+  return true;
+}
+
+function showHeld() {
+  if (held && field()) fill(field().value + held);
+}
+
+// The field with this in it and nothing held back.
+function fill(text) {
+  clearTimeout(holding);
+  held = '';
+  field().value = text;
+}
 
 // Puts one page in the place of another. The field that is being typed in stays the same field where the browser can move
 // it: the keyboard of a tablet stays up, and nothing is put out of focus and back.
@@ -74,11 +104,12 @@ function put(text) {
     return false;
   }
   const late = edited ? typed() : '';
+  held = '';
   sent = false;
   edited = late !== '';
   swap(page(), fresh);
   nameWindow();
-  if (late && field()) field().value = late;
+  if (late && field()) fill(late);
   focusField();
   return true;
 }
@@ -146,7 +177,7 @@ async function send(line) {
     lost();
   }
   // What could not be handed in stays in sight, and Enter sends it again.
-  if (!taken && field() && typed() === '') { field().value = line; edited = true; }
+  if (!taken && field() && typed() === '') { fill(line); edited = true; }
   sent = false;
 }
 
@@ -183,14 +214,17 @@ function handInField() {
 document.addEventListener('keydown', (event) => {
   const line = field();
   if (!line || event.ctrlKey || event.altKey || event.metaKey || event.isComposing) return;
-  if (sent && !event.repeat && (event.key.length === 1 || event.key === 'Enter')) { line.value = ''; sent = false; }
+  if (sent && !event.repeat && (event.key.length === 1 || event.key === 'Enter')) { fill(''); sent = false; }
   if (event.target !== line) {
     if (event.key === 'Enter' && !event.repeat && event.target === document.body) document.getElementById('answer').requestSubmit();
     // Digits of a cable, wherever the focus is.
     if (/^[0-9.,+-]$/.test(event.key) && !/^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName)) focusField();
     return;
   }
-  if (event.key === 'Escape') { line.value = ''; return; }
+  if (hold(event)) return;
+  // The field stays as it is on Enter, for the same reason.
+  if (event.key !== 'Enter') showHeld();
+  if (event.key === 'Escape') { fill(''); return; }
   // Quicker than by way of the form. Enter held down is one Enter: what is offered at the next question is not taken by it.
   if (event.key === 'Enter') {
     event.preventDefault();
