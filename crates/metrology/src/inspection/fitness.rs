@@ -169,7 +169,10 @@ fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
         return over_wires::check(job, wires, target);
     }
     thread_contacts(&job.contacts, target)?;
-    if target.thread.is_none() || job.contacts.kind == ContactKind::Flat {
+    if target.thread.is_none() {
+        return plain_size(job);
+    }
+    if job.contacts.kind == ContactKind::Flat {
         return Ok(());
     }
     if matches!(
@@ -185,6 +188,26 @@ fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
         });
     }
     Ok(())
+}
+
+/// A size of which nothing but its limits is known: what sits on threads or lobes alone shows none.
+fn plain_size(job: &Job) -> Result<(), JobError> {
+    if job.overrides.contacts.is_some() {
+        return Ok(());
+    }
+    let why = match job.contacts.kind {
+        ContactKind::VAndCone => {
+            "V and cone sit on threads; name the thread by its designation, or use contacts that touch the size itself"
+        }
+        ContactKind::VAnvil => {
+            "a V-anvil reads lobes, not a size; use flat faces, and the V for the lobes of a `lobed-shaft`"
+        }
+        _ => return standard_for_feature(job),
+    };
+    Err(JobError::ContactsUnfit {
+        id: job.contacts.id.clone(),
+        why: why.into(),
+    })
 }
 
 fn standard_for_feature(job: &Job) -> Result<(), JobError> {

@@ -145,7 +145,7 @@ impl Service {
     pub const fn caution(self) -> &'static str {
         match self {
             Self::Pressure => {
-                "pressure service: the least wall governs, not the mean; the drawing, the pressure code and a \
+                "pressure service: where a wall holds it, the least wall governs, not the mean; the drawing, the pressure code and a \
                  licensed inspector decide on release"
             }
             Self::Lifting => {

@@ -103,7 +103,7 @@ pub fn thermal(job: &Job) -> Result<Thermal, JobError> {
     let above = |temperature: Celsius| {
         let kelvins = (temperature - Celsius::REFERENCE).kelvins();
         // Beyond this no part is measured at a bench; NaN fails too.
-        if (-60.0..=100.0).contains(&kelvins) {
+        if (-30.0..=100.0).contains(&kelvins) {
             Ok(kelvins)
         } else {
             Err(JobError::Number {

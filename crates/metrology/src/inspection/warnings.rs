@@ -18,6 +18,13 @@ pub const ZERO_SPREADS: &str = "the zero readings";
 /// Part of the way around was not measured.
 pub const NOT_ALL_AROUND: &str = "the readings leave";
 
+/// Accepted by a guard band that counts on more readings than there are.
+pub const NOT_PROVEN: &str = "conformity is proven to";
+/// The part was not at the temperature of the standard by far.
+pub const NOT_SETTLED: &str = "the part is far from the temperature of the standard";
+/// How the warning begins that the setting standard is a plug of another thread.
+pub const OTHER_PLUG: &str = "not a plug of this thread";
+
 /// The share of the tolerance that 2U may take before it is worth a word: one half (common practice, no source).
 const LARGE_SHARE: f64 = 0.5;
 
@@ -25,6 +32,12 @@ const LARGE_SHARE: f64 = 0.5;
 const WARM: f64 = 2.0;
 /// To what difference it should come, kelvins (common practice, no source).
 const SETTLED: f64 = 0.5;
+/// Difference of temperature that no part is signed for at, kelvins (common practice, no source).
+const HOT: f64 = 10.0;
+/// Zero further from the certified size than this is worth a word, micrometres (common practice, no source).
+const ZERO_FAR: i32 = 50;
+/// What conformity is to be proven to: the default of ISO 14253-1:2017.
+const PROVEN: f64 = 0.95;
 /// Error of the half angles of a part that what it would change is told for, minutes of arc (common practice, no source).
 const FLANKS_OFF: f64 = 10.0;
 /// The share of U from which that is worth a word (common practice, no source).
@@ -64,6 +77,7 @@ pub fn warnings(
         all.extend(lookalike::sentence(thread, &mean.size));
     }
     all.extend(other_convention(target, mean));
+    all.extend(proven(job, mean));
     all.extend(zero(job, target, estimate));
     all.extend(gap(job, target));
     all.extend(fitness::warnings(job));
@@ -88,6 +102,8 @@ pub fn warnings(
     }
     all.extend(heat(job, mean));
     all.extend(other_plug(job, target));
+    all.extend(unmarked_pair(job, target));
+    all.extend(finer_than_display(job, estimate));
     all.extend(unknown_force(job, target));
     all.extend(nominal_flanks(job, target, mean));
     if target.feature.is_some() && !estimate.repeatability_known() {
@@ -218,6 +234,14 @@ fn zero(job: &Job, target: &Target, estimate: &Estimate) -> Vec<String> {
         )),
         Some(_) => {}
     }
+    if estimate.zero.value.abs() > Length::from_micrometres(ZERO_FAR).mm() {
+        all.push(format!(
+            "zero stands {} from the certified size of {}: is it the right standard, and the thimble on its line? Set the micrometer, \
+             and measure again",
+            difference(estimate.zero.value, target.unit),
+            job.standard.id
+        ));
+    }
     for (when, check) in [("before", &job.zero.before), ("after", &job.zero.after)] {
         let readings = || check.iter().map(Entered::value);
         if let (Some(smallest), Some(largest)) = (readings().min(), readings().max()) {
@@ -231,6 +255,69 @@ fn zero(job: &Job, target: &Target, estimate: &Estimate) -> Vec<String> {
         }
     }
     all
+}
+
+/// The guard band of 1.65 u is that of many readings (ISO 14253-1:2017, normal distribution); the probability of
+/// conformity counts with those there are.
+fn proven(job: &Job, outcome: &Outcome) -> Option<String> {
+    let probability = outcome.decision.conformance_probability;
+    (job.rule.name == "iso14253-1"
+        && outcome.decision.verdict == Verdict::Accept
+        && probability < PROVEN)
+        .then(|| {
+            format!(
+                "{NOT_PROVEN} {:.1} % and not to 95 %: the guard band counts on more than {:.0} degrees of freedom; take more \
+                 readings, or state `repeatability` under [prior] of a job file",
+                probability * 100.0,
+                outcome.size.degrees_of_freedom
+            )
+        })
+}
+
+/// Nothing refuses a pair of which nothing is known.
+fn unmarked_pair(job: &Job, target: &Target) -> Option<String> {
+    let pair = &job.contacts;
+    target.thread.as_ref()?;
+    if pair.kind != ContactKind::VAndCone {
+        return None;
+    }
+    let unknown = match (pair.included_angle, &pair.pitch_range) {
+        (None, None) => "angle and pitches",
+        (None, Some(_)) => "angle",
+        (Some(_), None) => "pitches",
+        (Some(_), Some(_)) => return None,
+    };
+    Some(format!(
+        "nothing is stated of the {unknown} of {}: whether it sits on the flanks of this thread was not checked",
+        pair.id
+    ))
+}
+
+/// A display shows no more than its step: digits beyond were estimated, or belong to another micrometer.
+fn finer_than_display(job: &Job, estimate: &Estimate) -> Option<String> {
+    let display = job.instrument.resolution.as_ref()?;
+    let step = estimate.resolution;
+    if step <= Length::ZERO {
+        return None;
+    }
+    let finer = job
+        .zero
+        .before
+        .iter()
+        .chain(&job.zero.after)
+        .chain(job.readings.iter().flat_map(|place| &place.readings))
+        .filter(|reading| reading.value().tenth_nanometres() % step.tenth_nanometres() != 0)
+        .count();
+    (finer > 0).then(|| {
+        format!(
+            "{} not a whole number of steps of the display ({}): was it estimated, or is the step another?",
+            match finer {
+                1 => "1 reading is".to_owned(),
+                n => format!("{n} readings are"),
+            },
+            display.text()
+        )
+    })
 }
 
 fn share_of_tolerance(target: &Target, estimate: &Estimate, mean: &Outcome) -> Vec<String> {
@@ -277,6 +364,9 @@ fn heat(job: &Job, mean: &Outcome) -> Option<String> {
                 seconds / 60.0
             )
         });
+    if off.abs() > HOT {
+        return Some(format!("{NOT_SETTLED}, {off:+.1} K{lie}"));
+    }
     Some(format!(
         "the part is {off:+.1} K from the standard and still changing (hands are at 30 to 34 °C){lie}"
     ))
@@ -298,7 +388,7 @@ fn other_plug(job: &Job, target: &Target) -> Option<String> {
     }
     let minutes = contact_inputs::half_angle_limit(job);
     Some(format!(
-        "{} ({}) is no plug of this thread: what half angles of the contacts {minutes}\u{2032} off add does not cancel on \
+        "{OTHER_PLUG}: {} ({}); what half angles of the contacts {minutes}\u{2032} off add does not cancel on \
          it, up to {}, and is not in the budget; set zero on a plug of this thread",
         job.standard.id,
         job.standard.size.text(),

@@ -600,10 +600,96 @@ fn a_plug_of_another_thread_is_told() {
             ],
         );
         job["contacts"]["half_angle_limit"] = json!(4.0);
-        warned(&job, "is no plug of this thread")
+        warned(&job, "not a plug of this thread")
     };
     assert!(plug("7.188mm").unwrap().contains("up to 0.9 µm"));
     assert_eq!(plug("8.994mm"), None);
     // The basic size is that of a plug for class 6h.
     assert_eq!(plug("9.026mm"), None);
+}
+
+/// V and cone, and a V alone, sit on threads and lobes; a standard for them shows flat faces nothing.
+#[test]
+fn a_size_that_is_only_named_wants_contacts_that_touch_it() {
+    let size = json!({ "stated": { "name": "spacer", "lower": "8.85mm", "upper": "8.99mm" } });
+    let job = |kind: &str, form: &str| {
+        let contacts = json!({ "id": "pair", "kind": kind });
+        with(
+            m10(),
+            &[
+                ("/characteristic", size.clone()),
+                ("/contacts", contacts),
+                ("/standard/form", json!(form)),
+            ],
+        )
+    };
+    assert!(run(job("flat", "plain")).is_ok());
+    for kind in ["v-and-cone", "v-anvil"] {
+        let refused = run(job(kind, "plain")).unwrap_err();
+        assert!(
+            matches!(refused, JobError::ContactsUnfit { .. }),
+            "{refused}"
+        );
+    }
+    for form in ["v-and-cone-rod", "thread-plug"] {
+        let refused = run(job("flat", form)).unwrap_err();
+        assert!(
+            matches!(refused, JobError::StandardUnfit { .. }),
+            "{refused}"
+        );
+    }
+    let reason = json!({ "contacts": "the feature is a ridge between two threads" });
+    assert!(run(with(job("v-and-cone", "plain"), &[("/overrides", reason)])).is_ok());
+}
+
+/// One place read twice leaves one degree of freedom: t = 6.31 is the quantile of 95 %, not 1.65.
+#[test]
+fn an_acceptance_by_few_readings_is_not_proven() {
+    let few = |one: &str, other: &str| {
+        with(
+            m10(),
+            &[("/readings", json!([{ "readings": [one, other] }]))],
+        )
+    };
+    let told = warned(&few("8.964mm", "8.976mm"), "conformity is proven to").unwrap();
+    assert!(told.contains("not to 95 %"), "{told}");
+    assert_eq!(
+        run(few("8.964mm", "8.976mm"))
+            .unwrap()
+            .mean
+            .decision
+            .verdict,
+        Verdict::Accept
+    );
+    assert_eq!(
+        warned(&few("8.930mm", "8.931mm"), "conformity is proven to"),
+        None
+    );
+}
+
+#[test]
+fn what_one_ought_to_know_of_zero_display_pair_and_heat() {
+    let zero = json!({ "before": ["25.052mm", "25.053mm"], "after": ["25.052mm", "25.053mm"] });
+    assert!(
+        warned(
+            &with(m10(), &[("/zero", zero)]),
+            "from the certified size of rod-25"
+        )
+        .is_some()
+    );
+    assert_eq!(warned(&m10(), "from the certified size"), None);
+
+    let step = |text: &str| with(m10(), &[("/instrument/resolution", json!(text))]);
+    let finer = warned(&step("0.01mm"), "steps of the display (0.01mm)").unwrap();
+    assert!(finer.starts_with("9 readings are"), "{finer}");
+    assert_eq!(warned(&step("0.001mm"), "steps of the display"), None);
+
+    let pair = json!({ "id": "vc-blank", "kind": "v-and-cone" });
+    let blank = warned(&with(m10(), &[("/contacts", pair)]), "nothing is stated of").unwrap();
+    assert!(blank.contains("angle and pitches of vc-blank"), "{blank}");
+
+    let heat = |part: f64| with(m10(), &[("/temperature/part", json!(part))]);
+    assert!(warned(&heat(38.0), "far from the temperature of the standard").is_some());
+    assert_eq!(warned(&heat(23.0), "far from the temperature"), None);
+    assert!(matches!(run(heat(-23.0)), Err(JobError::Number { .. })));
 }

@@ -26,7 +26,8 @@ use std::borrow::Cow;
 use jiff::Timestamp;
 use ledger::{Entry, Ledger};
 use metrology::inspection::{
-    Characteristic, Job, NOT_ALL_AROUND, ThreadDiameter, ZERO_MOVED, ZERO_SPREADS,
+    Characteristic, Job, NOT_ALL_AROUND, NOT_PROVEN, NOT_SETTLED, ThreadDiameter, ZERO_MOVED,
+    ZERO_SPREADS,
 };
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
@@ -234,6 +235,11 @@ pub fn doubt(result: &Inspected) -> Option<String> {
         (ZERO_SPREADS, "the zero readings lie too far apart"),
         (ZERO_MOVED, "the zero moved during the job"),
         (NOT_ALL_AROUND, "part of the way around was not measured"),
+        (NOT_PROVEN, "conformity is not proven to 95 %"),
+        (
+            NOT_SETTLED,
+            "part and standard were far apart in temperature",
+        ),
     ]
     .into_iter()
     .filter(|(opening, _)| {
