@@ -64,7 +64,9 @@ pub use size::{COVERAGE, Size};
 pub use state::{Overrides, Service, State};
 pub use suspicion::{Form, Plausible, Suspicion, SuspicionKind, examine};
 pub use target::Target;
-pub use warnings::{NOT_ALL_AROUND, NOT_PROVEN, NOT_SETTLED, OTHER_PLUG, ZERO_MOVED, ZERO_SPREADS};
+pub use warnings::{
+    NOT_ALL_AROUND, NOT_PROVEN, NOT_SETTLED, OTHER_PLUG, ZERO_MOVED, ZERO_OPEN, ZERO_SPREADS,
+};
 
 use crate::correction::{Correction, ZeroError, zero_error};
 use crate::decision::{Decision, Rule, Verdict};

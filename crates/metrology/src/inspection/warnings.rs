@@ -13,6 +13,8 @@ use crate::units::{Entered, Length, LengthUnit};
 
 /// How the warnings begin that stand beside the verdict until the work is done again.
 pub const ZERO_MOVED: &str = "zero moved";
+/// No closing check yet.
+pub const ZERO_OPEN: &str = "zero was not checked again";
 /// The closures on the standard lie too far apart.
 pub const ZERO_SPREADS: &str = "the zero readings";
 /// Part of the way around was not measured.
@@ -224,7 +226,7 @@ fn zero(job: &Job, target: &Target, estimate: &Estimate) -> Vec<String> {
     let limit = estimate.drift_limit;
     match estimate.zero.drift() {
         None => all.push(format!(
-            "zero was not checked again after the job; {} of drift is allowed for",
+            "{ZERO_OPEN} after the job; {} of drift is allowed for",
             difference(limit.mm(), target.unit)
         )),
         Some(drift) if drift.abs() > limit.mm() => all.push(format!(

@@ -9,8 +9,8 @@ use jiff::tz::Offset;
 use metrology::features::pressing::face_for_pressure;
 use metrology::inspection::{
     self, ContactKind, Contacts, Feature, Inspection, Instrument, InstrumentErrors, Job, JobError,
-    Overrides, Part, Pieces, Plan, Prior, RuleName, Standard, StandardForm, State as InUse, Target,
-    ThreadDiameter, WireSet, Zero, best_wires, inspect, takes_wires,
+    OTHER_PLUG, Overrides, Part, Pieces, Plan, Prior, RuleName, Standard, StandardForm,
+    State as InUse, Target, ThreadDiameter, WireSet, Zero, best_wires, inspect, takes_wires,
 };
 use metrology::units::{Entered, Length, LengthUnit};
 
@@ -40,7 +40,14 @@ pub fn unfit(state: &State, piece: &Equipment, today: Date) -> Option<String> {
         Equipment::Standard(item) => with.standard = Some(item.clone()),
         Equipment::Balls(_) => return None,
     }
-    trial(&with)?.err().map(|error| words::job_error(&error))
+    match trial(&with)? {
+        Err(error) => Some(words::job_error(&error)),
+        Ok(result) if matches!(piece, Equipment::Standard(_)) => result
+            .warnings
+            .into_iter()
+            .find(|warning| warning.starts_with(OTHER_PLUG)),
+        Ok(_) => None,
+    }
 }
 
 /// The part must lie within the range of the micrometer.

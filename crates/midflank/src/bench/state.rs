@@ -63,6 +63,8 @@ pub struct State {
     pub zero_kept: bool,
     /// Places to be measured, in order; the readings stand in the same order.
     pub plan: Vec<Spot>,
+    /// Places of the plan that were left out when the readings were ended.
+    pub left_out: Vec<Spot>,
     pub readings: Vec<Reading>,
     /// The reading that is to be taken again now.
     pub retaking: Option<u64>,
@@ -219,7 +221,10 @@ impl State {
                 self.plan.extend(spots.iter().cloned());
                 self.verdict_seen = false;
             }
-            Event::ReadingsEnded => self.plan.truncate(self.readings.len()),
+            Event::ReadingsEnded => {
+                let measured = self.readings.len().min(self.plan.len());
+                self.left_out = self.plan.split_off(measured);
+            }
             Event::VerdictSeen => self.verdict_seen = true,
             Event::TakenBack { .. } => {}
             Event::Closing { person } => self.person = Some(person.clone()),

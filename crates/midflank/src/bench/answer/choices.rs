@@ -124,9 +124,14 @@ impl<'a> Table<'a> {
                 let still = suited.is_some_and(ContactKind::wants_still_spindle);
                 f64::from(u8::from(still && item.spindle_turns != Some(false)))
             }
-            Equipment::Contacts(pair) => {
-                f64::from(u8::from(suited.is_some_and(|suited| pair.kind != suited)))
-            }
+            // Of a pair that is made for it and says nothing of its thread, one that does comes first.
+            Equipment::Contacts(pair) => match suited {
+                Some(suited) if pair.kind != suited => 2.0,
+                Some(ContactKind::VAndCone) => f64::from(u8::from(
+                    pair.included_angle.is_none() || pair.pitch_range.is_none(),
+                )),
+                _ => 0.0,
+            },
             // A standard is best near what will be read.
             Equipment::Standard(item) => match fit::plan(&with) {
                 Some(Ok(plan)) => (item.size.value().mm() - plan.expected_reading).abs(),

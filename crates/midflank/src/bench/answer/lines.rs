@@ -134,6 +134,15 @@ pub(super) fn service(line: &str) -> Result<Answer, Refusal> {
     Ok(one(Event::Service { service }))
 }
 
+/// A word for the record: one press too many of a cable's button is no name.
+pub(super) fn not_a_reading(line: &str) -> Result<&str, Refusal> {
+    if is_number_alone(line) {
+        Err(Refusal::new(words::number_for_name(line)))
+    } else {
+        Ok(line)
+    }
+}
+
 pub(super) fn rule(line: &str) -> Result<Answer, Refusal> {
     if line.is_empty() {
         // Proof of conformity carries the uncertainty where nothing was agreed: ISO 14253-1:2017, default rule.
@@ -145,7 +154,12 @@ pub(super) fn rule(line: &str) -> Result<Answer, Refusal> {
             },
         }));
     }
-    let (name, parameter) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
+    // `ISO 14253-1` is written with a space as often as without.
+    let line = match line.get(..4) {
+        Some(iso) if iso.eq_ignore_ascii_case("iso ") => format!("iso{}", line[4..].trim_start()),
+        _ => line.to_owned(),
+    };
+    let (name, parameter) = line.split_once(char::is_whitespace).unwrap_or((&line, ""));
     let parameter = match parameter.trim() {
         "" => None,
         number => Some(

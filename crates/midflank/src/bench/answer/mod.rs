@@ -22,7 +22,8 @@ pub use choices::Choice;
 use command::retake_of;
 pub use command::{Command, LookUp, View};
 use lines::{
-    can_be_measured, job_refusal, optional, required, rule, service, stated_first, temperature,
+    can_be_measured, job_refusal, not_a_reading, optional, required, rule, service, stated_first,
+    temperature,
 };
 
 /// The longest line taken, in characters.
@@ -96,10 +97,11 @@ impl Table<'_> {
             Question::Designation => stated_first(line),
             Question::Detail(detail) => self.detail(detail, line),
             Question::Name => {
+                let line = not_a_reading(line)?;
                 required(line, words::NAME_MISSING).map(|name| one(Event::Name { name }))
             }
             Question::Drawing => Ok(one(Event::Drawing {
-                drawing: optional(line),
+                drawing: optional(not_a_reading(line)?),
             })),
             Question::Lot => self.lot(line),
             Question::Rule => rule(line),
@@ -142,7 +144,7 @@ impl Table<'_> {
             Question::Person => {
                 let name = match line {
                     "" => self.offer().unwrap_or_default(),
-                    _ => line.to_owned(),
+                    _ => not_a_reading(line)?.to_owned(),
                 };
                 required(&name, words::PERSON_MISSING).map(|person| one(Event::Closing { person }))
             }
@@ -321,7 +323,7 @@ impl Table<'_> {
             ("", None) if self.state.lot_before.is_some() => {
                 return Err(Refusal::new(words::SAMPLE_MISSING));
             }
-            _ => line.to_owned(),
+            _ => not_a_reading(line)?.to_owned(),
         };
         let (lot, sample) = text.split_once('/').unwrap_or((&text, ""));
         Ok(one(Event::Lot {
@@ -467,6 +469,41 @@ mod tests {
         );
         let nut = first("M10x1.5-6H").unwrap_err();
         assert!(nut.message.contains("internal"), "{nut:?}");
+    }
+
+    #[test]
+    fn a_number_is_no_name_and_a_rule_may_have_a_space() {
+        let with = |lines: &[&str]| {
+            let mut state = State::default();
+            for line in lines {
+                let table = Table {
+                    state: &state,
+                    register: &Register::default(),
+                    today: jiff::civil::date(2026, 3, 9),
+                    last_person: None,
+                };
+                match table.answer(line, By::Keyboard)? {
+                    Answer::Events(events) => events.iter().for_each(|event| state.happens(event)),
+                    other => panic!("{other:?}"),
+                }
+            }
+            Ok::<State, Refusal>(state)
+        };
+        for before in [
+            vec!["M10x1.5-6g"],
+            vec!["M10x1.5-6g", "screw"],
+            vec!["M10x1.5-6g", "screw", ""],
+        ] {
+            let stray = [before.as_slice(), &["0.5001"]].concat();
+            let refused = with(&stray).err().unwrap();
+            assert!(
+                refused.message.contains("as a micrometer sends it"),
+                "{refused:?}"
+            );
+        }
+        assert!(with(&["M10x1.5-6g", "screw 12", "4711", "118 / 4"]).is_ok());
+        let state = with(&["M10x1.5-6g", "screw", "", "", "ISO 14253-1"]).unwrap();
+        assert_eq!(state.rule.unwrap().name, "iso14253-1");
     }
 
     #[test]

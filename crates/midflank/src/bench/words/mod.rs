@@ -448,7 +448,29 @@ pub fn note(state: &State) -> Option<String> {
     if state.zero_kept {
         told.push("zero before: the closing check of the part before".to_owned());
     }
+    told.extend(left_out(state));
     (!told.is_empty()).then(|| told.join("; "))
+}
+
+/// The places that were to be measured and were not.
+pub fn left_out(state: &State) -> Option<String> {
+    let places: Vec<String> = state
+        .left_out
+        .iter()
+        .map(super::places::Spot::words)
+        .collect();
+    (!places.is_empty()).then(|| format!("not measured: {}", places.join("; ")))
+}
+
+/// A verdict before zero is closed on again.
+pub const PROVISIONAL: &str = "Provisional: zero is still to be closed on again.";
+
+/// What stands with the budget, counted beside the verdict.
+pub fn to_know(count: usize) -> String {
+    match count {
+        1 => "1 thing to know before you sign: B shows it.".to_owned(),
+        n => format!("{n} things to know before you sign: B shows them."),
+    }
 }
 
 pub fn not_asked_for(line: &str) -> String {
@@ -543,6 +565,13 @@ pub fn number_alone(line: &str) -> String {
     format!(
         "{line} alone may be a reading, and readings come after the zero: write here what is on the bench, a thread with \
          its pitch (M10x1.5-6g, 1/4-20 UNC-2A) or a size with its limits (shank 8.90 to 8.95 mm)"
+    )
+}
+
+/// A decimal number where a name is asked for.
+pub fn number_for_name(line: &str) -> String {
+    format!(
+        "{line} alone is a number as a micrometer sends it, and nothing was read just now: write it in words"
     )
 }
 

@@ -111,6 +111,8 @@ function put(text) {
   nameWindow();
   if (late && field()) fill(late);
   focusField();
+  // A page scrolled down for a reading must not hide the word.
+  if (fresh.querySelector('.verdict-page')) scrollTo(0, 0);
   return true;
 }
 

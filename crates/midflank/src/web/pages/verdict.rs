@@ -1,13 +1,15 @@
 //! The verdict: word, shape and place before colour, legible across the room.
 
 use maud::{Markup, html};
+use metrology::inspection::ZERO_OPEN;
 
 use super::bench::Parts;
 use crate::bench::state::End;
 use crate::bench::words;
+use crate::bench::zero::CLOSURES;
 use crate::document::{Finding, Inspected};
 use crate::report::{
-    capitalised, finding_value, picture, range, sampled, sentence, size, verdict_words,
+    capitalised, doubt, finding_value, picture, range, sampled, sentence, size, verdict_words,
 };
 
 /// The whole screen: word, size, limits, bar, reason, and what would settle it.
@@ -18,6 +20,7 @@ pub fn full(parts: &Parts) -> Markup {
                 section class=(if parts.shows_something() { "verdict short" } else { "verdict" }) aria-label=(words::VERDICT) {
                     (word(result))
                     (numbers(result))
+                    (standing(parts, result))
                     p class="reason" { (result.decision.reason) " " (decided(result)) }
                     (required(result))
                     @if let Some(settle) = &result.settle { p class="settles" { (words::settles(settle)) } }
@@ -26,6 +29,27 @@ pub fn full(parts: &Parts) -> Markup {
                 }
             }
             None => (trouble(parts))
+        }
+    }
+}
+
+/// What the verdict is worth as it stands: why it is not to be signed yet, and what else is to be known.
+fn standing(parts: &Parts, result: &Inspected) -> Markup {
+    let open = parts.state.end.is_none() && parts.state.after.standing().len() < CLOSURES;
+    let known = result
+        .warnings
+        .iter()
+        // It is said in one word that this is still to come.
+        .filter(|warning| !(open && warning.starts_with(ZERO_OPEN)))
+        .count();
+    html! {
+        @if let Some(doubt) = doubt(result) { p class="doubt" role="alert" { (doubt) "." } }
+        @if let Some(left_out) = words::left_out(parts.state) { p class="doubt" { (capitalised(&left_out)) "." } }
+        @if open || known > 0 {
+            p class="standing" {
+                @if open { strong { (words::PROVISIONAL) } " " }
+                @if known > 0 { (words::to_know(known)) }
+            }
         }
     }
 }
@@ -95,6 +119,7 @@ pub fn short(parts: &Parts) -> Markup {
                 section class="verdict short" aria-label=(words::VERDICT) {
                     (word(result))
                     (numbers(result))
+                    (standing(parts, result))
                     p class="reason" { (result.decision.reason) }
                     (required(result))
                     @if let Some(settle) = &result.settle { p class="settles" { (words::settles(settle)) } }
