@@ -3,6 +3,7 @@
 use ledger::{Filter, Ledger, Order, Page, Subject};
 use metrology::inspection::inspect;
 
+use super::event::Event;
 use super::state::State;
 use super::words;
 use crate::cli::Failure;
@@ -29,6 +30,46 @@ pub fn record(ledger: &Ledger, state: &State) -> Result<String, Failure> {
     Ok(ledger.append(&draft)?.id().to_string())
 }
 
+/// What is on the record of the sample that was just named, if anything: nobody measures until it is accepted unseen.
+pub fn recorded_before(
+    ledger: &Ledger,
+    state: &State,
+    events: &[Event],
+) -> Result<Option<String>, Failure> {
+    let sample = events.iter().find_map(|event| match event {
+        Event::Lot {
+            lot,
+            sample: Some(sample),
+        } => Some((lot.as_deref(), sample)),
+        _ => None,
+    });
+    let (Some((lot, sample)), Some(part)) = (sample, &state.name) else {
+        return Ok(None);
+    };
+    let lot = lot.map(|lot| Subject::new("lot", lot));
+    let filter = Filter {
+        subjects: lot
+            .into_iter()
+            .chain([Subject::new("sample", sample), Subject::new("part", part)])
+            .collect(),
+        standing: true,
+        ..Filter::default()
+    };
+    let found = ledger.list(&filter, &Page::first(Order::NewestFirst, 1))?;
+    Ok(found.entries.first().map(|entry| {
+        let of = |role: &str| {
+            let subject = entry.content.subjects.iter().find(|one| one.role == role);
+            subject.map_or("", |one| one.identity.as_str())
+        };
+        words::recorded_before(
+            sample,
+            &entry.id().to_string(),
+            of("characteristic"),
+            of("verdict"),
+        )
+    }))
+}
+
 fn made_before(ledger: &Ledger, job: u64) -> Result<Option<String>, Failure> {
     let made = ledger.list(
         &Filter::touching(BENCH_JOB, job.to_string()),
@@ -50,7 +91,7 @@ mod tests {
             "M10x1.5-6g",
             "screw",
             "",
-            "",
+            "cs-118 / 4 of 12",
             "",
             "",
             "mic-04",
@@ -75,6 +116,18 @@ mod tests {
         assert_eq!(record(&ledger, &state).unwrap(), first);
         let made = ledger.count(&Filter::touching(BENCH_JOB, "1")).unwrap();
         assert_eq!(made, 1);
+
+        let named = |sample: &str| Event::Lot {
+            lot: Some("cs-118".to_owned()),
+            sample: Some(sample.to_owned()),
+        };
+        let told = |sample: &str| recorded_before(&ledger, &state, &[named(sample)]).unwrap();
+        assert!(
+            told("4 of 12")
+                .unwrap()
+                .contains(&format!("{first}, M10x1.5-6g"))
+        );
+        assert_eq!(told("5 of 12"), None);
         std::fs::remove_dir_all(folder).unwrap();
     }
 }

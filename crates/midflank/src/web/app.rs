@@ -196,6 +196,7 @@ impl App {
             Ok(answer) => answer,
             Err(refusal) => return Ok(Outcome::Refused(refusal)),
         };
+        let mut told = None;
         match answer {
             Answer::LookUp(text) => return Ok(Outcome::LookUp(text)),
             Answer::Show(view) => return Ok(Outcome::Show(view)),
@@ -203,11 +204,12 @@ impl App {
                 if let Some(outcome) = self.land(state, now, &events)? {
                     return Ok(outcome);
                 }
+                told = finish::recorded_before(&self.ledger, state, &events)?;
             }
             Answer::NextPart(kept) => self.begin(now, &[Event::Begun { keeps: Some(kept) }])?,
             Answer::NewJob => self.begin(now, &[Event::Begun { keeps: None }])?,
         }
-        *lock(&self.notice) = None;
+        *lock(&self.notice) = told;
         self.tell();
         Ok(Outcome::WentOn)
     }

@@ -568,6 +568,14 @@ pub fn number_alone(line: &str) -> String {
     )
 }
 
+/// That a sample is on the record already.
+pub fn recorded_before(sample: &str, entry: &str, what: &str, verdict: &str) -> String {
+    format!(
+        "sample {sample} of this part is on the record already: {entry}, {what}, {verdict}; a result that is to take its place \
+         amends it"
+    )
+}
+
 /// A decimal number where a name is asked for.
 pub fn number_for_name(line: &str) -> String {
     format!(

@@ -79,7 +79,17 @@ fn required(result: &Inspected) -> Markup {
     let judged: Vec<_> = findings
         .filter_map(|finding| Some((finding, finding.decision.as_deref()?)))
         .collect();
+    // The size is the mean of the walls; what holds the pressure is the least.
+    let least = result
+        .feature
+        .iter()
+        .flat_map(|feature| &feature.findings)
+        .filter(|finding| finding.key == "least_wall")
+        .min_by(|one, other| one.value.total_cmp(&other.value));
     html! {
+        @if let Some(least) = least {
+            p class="reason" { (capitalised(&least.name)) " " strong { (finding_value(least)) } ", " (least.definition) "." }
+        }
         @if !judged.is_empty() {
             p class="reason" {
                 @for (index, (finding, decision)) in judged.iter().enumerate() {
