@@ -6,7 +6,7 @@
 
 use super::advice::{Owned, SetUp, advise};
 use super::estimate::Estimate;
-use super::job::Job;
+use super::job::{Job, Standard};
 use super::plan::Question;
 use super::warnings::difference;
 use super::{Inspection, Way};
@@ -25,6 +25,16 @@ pub fn at_hand(job: &Job, result: &Inspection, owned: &Owned) -> Option<String> 
     let question = question(job, result)?;
     let unit = result.target.unit;
     let u = |set_up: &SetUp| set_up.plan.size.standard_uncertainty;
+    let used = advise(&question, &used_alone(job, &job.standard)).ok();
+    if let Some(used) = used.and_then(|advice| advice.set_ups.into_iter().next())
+        && u(&used) <= settle.needed
+    {
+        return Some(format!(
+            "this set-up was expected to give {}: it is the readings that scatter or are too few, and other equipment does not \
+             mend that",
+            difference(u(&used), unit)
+        ));
+    }
     let mut other = advise(&question, &with_used(job, owned)).ok()?.set_ups;
     other.extend(on_other_standards(&question, job, owned));
     other.retain(|set_up| changes(set_up, job) > 0);
@@ -102,6 +112,16 @@ fn with_used(job: &Job, owned: &Owned) -> Owned {
     all
 }
 
+/// Nothing but what was used, zeroed on this standard.
+fn used_alone(job: &Job, standard: &Standard) -> Owned {
+    Owned {
+        instruments: vec![job.instrument.clone()],
+        contacts: vec![job.contacts.clone()],
+        standards: vec![standard.clone()],
+        wires: job.wires.iter().cloned().collect(),
+    }
+}
+
 /// What was used, zeroed on each standard that is certified better: advice before a measurement takes the nearest.
 fn on_other_standards(question: &Question, job: &Job, owned: &Owned) -> Vec<SetUp> {
     let used = job.standard.expanded_uncertainty.value();
@@ -109,15 +129,7 @@ fn on_other_standards(question: &Question, job: &Job, owned: &Owned) -> Vec<SetU
         .standards
         .iter()
         .filter(|standard| standard.expanded_uncertainty.value() < used)
-        .filter_map(|standard| {
-            let pieces = Owned {
-                instruments: vec![job.instrument.clone()],
-                contacts: vec![job.contacts.clone()],
-                standards: vec![standard.clone()],
-                wires: job.wires.iter().cloned().collect(),
-            };
-            advise(question, &pieces).ok()
-        })
+        .filter_map(|standard| advise(question, &used_alone(job, standard)).ok())
         .flat_map(|advice| advice.set_ups)
         .filter(|set_up| set_up.wires.is_some() == job.wires.is_some())
         .collect()

@@ -211,3 +211,27 @@ fn the_set_up_at_hand() {
         "{worse}"
     );
 }
+
+/// Where the set-up promised enough and the readings scatter, no other piece from the drawer is what is missing.
+#[test]
+fn other_equipment_does_not_mend_scatter() {
+    let places = json!([
+        { "along": "head", "readings": ["10.0050mm"] },
+        { "along": "middle", "readings": ["10.0085mm"] },
+        { "along": "end", "readings": ["10.0110mm"] }
+    ]);
+    let job = json_job(&[], &[("/readings", places)]);
+    let found = inspect(&job).unwrap();
+    let mut better = job.standard.clone();
+    better.id = "s2".to_owned();
+    better.expanded_uncertainty = Entered::parse("0.1um", None).unwrap();
+    let owned = Owned {
+        standards: vec![better],
+        ..Owned::default()
+    };
+    let said = at_hand(&job, &found, &owned).unwrap();
+    assert!(
+        said.starts_with("this set-up was expected to give"),
+        "{said}"
+    );
+}

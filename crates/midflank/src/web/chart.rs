@@ -90,11 +90,12 @@ pub fn histogram(
     let (low, high) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
         (low.min(value), high.max(value))
     });
-    let span = (high - low).max(1e-9);
-    let bins = bins(values, low, span);
+    let grid = Grid::of(values.len(), low, high, limits.iter().map(|level| level.at));
+    let bins = grid.count(values);
     let most = bins.iter().copied().max().unwrap_or(1).max(1) as f64;
-    let width = (WIDTH - 40.0) / bins.len().max(1) as f64;
-    let x = |value: f64| 20.0 + (value - low) / span * (WIDTH - 40.0);
+    let scale = (WIDTH - 40.0) / (grid.bins as f64 * grid.width);
+    let width = grid.width * scale;
+    let x = |value: f64| 20.0 + (value - grid.from) * scale;
     html! {
         svg class="histogram" viewBox="0 0 760 200" role="img" aria-label=(bench_words::chart(title, values.len())) {
             @for (index, count) in bins.iter().enumerate() {
@@ -111,37 +112,99 @@ pub fn histogram(
     }
 }
 
-/// Counts in equal bins: about the square root of how many values there are, 5 to 30.
-fn bins(values: &[f64], low: f64, span: f64) -> Vec<usize> {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "5 to 30"
-    )]
-    let count = (values.len() as f64).sqrt().ceil().clamp(5.0, 30.0) as usize;
-    let mut bins = vec![0_usize; count];
-    for value in values {
+/// Equal bins of a histogram.
+struct Grid {
+    from: f64,
+    width: f64,
+    bins: usize,
+}
+
+impl Grid {
+    /// About the square root of how many values there are, 5 to 30; a limit is an edge between bins and runs through
+    /// none, so that what is within and what is not stand apart.
+    fn of(values: usize, low: f64, high: f64, limits: impl Iterator<Item = f64> + Clone) -> Self {
+        let span = (high - low).max(1e-9);
+        let usual = span / (values as f64).sqrt().ceil().clamp(5.0, 30.0);
+        let first = limits.clone().fold(f64::INFINITY, f64::min);
+        let last = limits.fold(f64::NEG_INFINITY, f64::max);
+        let between = last - first;
+        let width = if between >= usual {
+            between / (between / usual).round()
+        } else {
+            usual
+        };
+        let edge = if first.is_finite() { first } else { low };
+        // A hair less, so that an edge on the end adds no empty bin.
+        let whole = |length: f64| (length / width - 1e-9).ceil().max(0.0);
+        let from = edge - whole(edge - low) * width;
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
-            reason = "0 to 30"
+            reason = "at most 32: no bin is narrower than two thirds of the usual width"
         )]
-        let bin = ((value - low) / span * count as f64).clamp(0.0, count as f64 - 1.0) as usize;
-        if let Some(bin) = bins.get_mut(bin) {
-            *bin += 1;
-        }
+        let bins = whole(high - from).max(1.0) as usize;
+        Self { from, width, bins }
     }
-    bins
+
+    fn count(&self, values: &[f64]) -> Vec<usize> {
+        let mut bins = vec![0_usize; self.bins];
+        for value in values {
+            let last = self.bins as f64 - 1.0;
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "0 to the last bin"
+            )]
+            let bin = ((value - self.from) / self.width).clamp(0.0, last) as usize;
+            if let Some(bin) = bins.get_mut(bin) {
+                *bin += 1;
+            }
+        }
+        bins
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
+    fn grid(values: &[f64], limits: &[f64]) -> Grid {
+        let all = || values.iter().chain(limits).copied();
+        let low = all().fold(f64::INFINITY, f64::min);
+        let high = all().fold(f64::NEG_INFINITY, f64::max);
+        Grid::of(values.len(), low, high, limits.iter().copied())
+    }
+
     #[test]
     fn every_value_is_in_a_bin() {
         let values: Vec<f64> = (0..100).map(f64::from).collect();
-        assert_eq!(bins(&values, 0.0, 99.0).iter().sum::<usize>(), 100);
-        assert_eq!(bins(&[5.0; 7], 5.0, 1e-9).iter().sum::<usize>(), 7);
+        for limits in [&[][..], &[10.0], &[20.0, 75.5], &[-3.0, 300.0]] {
+            let grid = grid(&values, limits);
+            assert_eq!(grid.count(&values).iter().sum::<usize>(), 100);
+            assert!((1..=48).contains(&grid.bins), "{}", grid.bins);
+        }
+        assert_eq!(
+            grid(&[5.0; 7], &[]).count(&[5.0; 7]).iter().sum::<usize>(),
+            7
+        );
+    }
+
+    /// Six parts all below the least size stand in bins below it.
+    #[test]
+    fn no_bin_straddles_a_limit() {
+        let values = [8.850, 8.851, 8.852, 8.853, 8.855, 8.859];
+        let grid = grid(&values, &[8.862, 8.994]);
+        for limit in [8.862, 8.994] {
+            let edge = (limit - grid.from) / grid.width;
+            assert!((edge - edge.round()).abs() < 1e-6, "{edge}");
+        }
+        let below = grid
+            .count(&values)
+            .into_iter()
+            .zip(0_u32..)
+            .filter(|(_, bin)| grid.from + (f64::from(*bin) + 0.5) * grid.width < 8.862)
+            .map(|(count, _)| count)
+            .sum::<usize>();
+        assert_eq!(below, 6);
     }
 }

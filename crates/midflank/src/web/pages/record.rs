@@ -32,7 +32,8 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
             @let report = Report { job: &job, result: &result, record: Some(Record::of(&app.ledger, &entry)?) };
             div class=(format!("page report {}", result.decision.decision)) { (article(&report, &title)) }
             nav class="more" aria-label=(words::MORE_ABOUT) {
-                @if let Some(lot) = &job.part.lot { a href=(super::history::address("lot", lot)) { (words::ALL_OF_LOT) " " (lot) } " " }
+                // A lot's page shows what stands.
+                @if let Some(lot) = job.part.lot.as_ref().filter(|_| entry.amended_by.is_none()) { a href=(super::history::address("lot", lot)) { (words::ALL_OF_LOT) " " (lot) } " " }
                 a href=(super::history::address("contacts", &job.contacts.id)) { (words::ZERO_CHECKS_OF) " " (job.contacts.id) }
             }
         } @else {
