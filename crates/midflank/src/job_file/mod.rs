@@ -3,8 +3,10 @@
 //! Its shape is [`shape`]; this module turns it into a [`Job`]. Bare numbers keep the digits they were written with
 //! (8.870 is not 8.87) and take the file's `unit`; without one, every length must carry its own.
 
+mod bounds;
 mod equipment;
 mod features;
+mod identity;
 mod plain;
 mod readings;
 mod shape;

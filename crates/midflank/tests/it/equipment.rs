@@ -207,3 +207,95 @@ fn one_reason_for_many_pairs_is_said_once() {
         run.out
     );
 }
+
+/// What an inspection would refuse is not taken either, and no piece of such a file is.
+#[test]
+fn nonsense_is_not_registered() {
+    let bench = Bench::new();
+    let head = "person = \"A\"\nunit = \"mm\"\n[[standard]]\nid = \"good\"\nsize = \"10\"\nexpanded_uncertainty = \"1um\"\ncoverage_factor = 2\n";
+    let add = |section: &str| {
+        let text = format!("{head}{section}\n");
+        bench.run(&["equipment", "add", &bench.file("e.toml", &text)])
+    };
+    let micrometer = "[[instrument]]\nid = \"m\"\nrange = [\"0\", \"25\"]\nresolution = \"0.001\"\n\
+                      maximum_permissible_error = \"2um\"";
+    let standard = "[[standard]]\nid = \"s\"\nsize = \"5\"\nexpanded_uncertainty = \"1um\"\ncoverage_factor = 2";
+    let wires = "[[wires]]\nid = \"w\"\ndiameter = \"0.866\"\nexpanded_uncertainty = \"0.5um\"\ncoverage_factor = 2";
+    let pair = "[[contacts]]\nid = \"c\"\nkind = \"v-and-cone\"\nincluded_angle = 60\npitch_range = [\"1mm\", \"1.75mm\"]";
+    let curve = "[[instrument]]\nid = \"m\"\nrange = [\"0\", \"25\"]\n[instrument.error_curve]\n\
+                 points = [[\"0\", \"0um\"], [\"25\", \"1um\"]]\nexpanded_uncertainty = \"1um\"\ncoverage_factor = 2";
+    let cases = [
+        (
+            micrometer,
+            "resolution = \"0.001\"",
+            "resolution = \"-1\"",
+            "above zero",
+        ),
+        (
+            micrometer,
+            "resolution = \"0.001\"",
+            "resolution = \"1\"",
+            "1um?",
+        ),
+        (
+            micrometer,
+            "[\"0\", \"25\"]",
+            "[\"25\", \"0\"]",
+            "must rise",
+        ),
+        (micrometer, "\"2um\"", "\"-2um\"", "cannot be below zero"),
+        (micrometer, "\"2um\"", "\"2\"", "2um?"),
+        (curve, "\"25\", \"1um\"", "\"25\", \"1\"", "1um?"),
+        (curve, "\"0\", \"0um\"", "\"30\", \"0um\"", "must rise"),
+        (
+            curve,
+            "coverage_factor = 2",
+            "coverage_factor = 95",
+            "not usual",
+        ),
+        (standard, "size = \"5\"", "size = \"-10\"", "above zero"),
+        (standard, "\"1um\"", "\"-1um\"", "cannot be below zero"),
+        (standard, "\"1um\"", "\"0.8\"", "0.8um?"),
+        (
+            standard,
+            "coverage_factor = 2",
+            "coverage_factor = -2",
+            "not usual",
+        ),
+        (
+            standard,
+            "coverage_factor = 2",
+            "coverage_factor = 95",
+            "not usual",
+        ),
+        (wires, "\"0.866\"", "\"-0.866\"", "above zero"),
+        (pair, "= 60", "= -60", "such as 60"),
+        (
+            pair,
+            "\"1mm\", \"1.75mm\"",
+            "\"1.75mm\", \"1mm\"",
+            "smaller pitch first",
+        ),
+        (
+            pair,
+            "\"1mm\", \"1.75mm\"",
+            "\"24tpi\", \"0tpi\"",
+            "no pitch",
+        ),
+        (pair, "= 60", "= 60\ntip_radius = \"-1\"", "tip radius"),
+    ];
+    for (piece, from, to, words) in cases {
+        assert!(piece.contains(from), "{from}");
+        let run = add(&piece.replacen(from, to, 1));
+        run.refused(&["e.toml:", words]);
+        // On the line of what is wrong, not of the piece.
+        assert!(!run.err.contains("e.toml:9:"), "{}", run.err);
+    }
+    assert!(!bench.path("data").exists(), "something was written");
+    for piece in [micrometer, standard, wires, pair, curve] {
+        let bench = Bench::new();
+        let file = bench.file("e.toml", &format!("{head}{piece}\n"));
+        let run = bench.run(&["equipment", "add", &file]);
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+}
