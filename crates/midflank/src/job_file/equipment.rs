@@ -1,7 +1,8 @@
 //! Equipment as a person writes it down: in a job file, or many pieces in one equipment file.
 //!
 //! A job file may name a piece by its identity alone; the rest then comes from the register. Where the register
-//! knows a piece that the job file describes in full, its state (quarantined, lost, ...) still counts.
+//! knows a piece that the job file describes in full, its state (quarantined, lost, ...) still counts, and a remark
+//! says what the two contradict each other in.
 
 use std::path::Path;
 
@@ -11,9 +12,10 @@ use metrology::inspection::{
 use serde::Deserialize;
 use toml::Spanned;
 
+use super::held::contradictions;
 use super::typed::{Source, Typed};
 use super::{JobFileError, from_toml, read_text, shape};
-use crate::register::{Equipment, Kind, Shelf};
+use crate::register::{Equipment, Kind, Shelf, is_alike, words_of_alike};
 
 /// The keys of an equipment file.
 #[derive(Deserialize)]
@@ -71,10 +73,9 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
                 "an identity is empty; write what is marked on the piece",
             ));
         }
-        if pieces
-            .iter()
-            .any(|other: &Equipment| other.kind() == piece.kind() && other.id() == piece.id())
-        {
+        if pieces.iter().any(|other: &Equipment| {
+            other.kind() == piece.kind() && is_alike(other.id(), piece.id())
+        }) {
             return Err(source.wrong_at(
                 id,
                 format!(
@@ -215,13 +216,46 @@ fn of_job(
     described: Option<Equipment>,
     shelf: &Shelf,
 ) -> Result<Equipment, JobFileError> {
+    spelled(source, kind, id, shelf)?;
     let Some(described) = described else {
         return registered(source, kind, id, shelf);
     };
-    Ok(match known(shelf, kind, described.id()) {
-        Some(known) if described.state().is_active() => described.with_state(known.state()),
-        _ => described,
+    let Some(known) = known(shelf, kind, described.id()) else {
+        return Ok(described);
+    };
+    let contradictions = contradictions(&described, &known);
+    if !contradictions.is_empty() {
+        shelf.remark(format!(
+            "{}: {} {} is not described as in the register: {}; what this file says was taken (the id alone takes \
+             everything from the register)",
+            source.path().display(),
+            kind.key(),
+            described.id(),
+            contradictions.join(", ")
+        ));
+    }
+    Ok(if described.state().is_active() {
+        described.with_state(known.state())
+    } else {
+        described
     })
+}
+
+/// Letter case makes no other piece: a slip of the hand must not lead past what the register says of one.
+fn spelled(
+    source: &Source,
+    kind: Kind,
+    id: &Spanned<String>,
+    shelf: &Shelf,
+) -> Result<(), JobFileError> {
+    let alike = shelf
+        .register()
+        .ok()
+        .and_then(|register| register.alike(kind, id.get_ref()));
+    match alike {
+        Some(known) => Err(source.wrong_at(id, words_of_alike(kind, id.get_ref(), known))),
+        None => Ok(()),
+    }
 }
 
 /// What the register says of a piece that the job describes in full. A job that needs nothing of the register is

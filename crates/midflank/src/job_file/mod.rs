@@ -6,6 +6,7 @@
 mod bounds;
 mod equipment;
 mod features;
+mod held;
 mod identity;
 mod plain;
 mod readings;

@@ -299,3 +299,91 @@ fn nonsense_is_not_registered() {
         assert_eq!(run.status, 0, "{}", run.err);
     }
 }
+
+/// The same piece in other letters does not lead past what the register says of it.
+#[test]
+fn letter_case_and_blanks_make_no_other_piece() {
+    let bench = Bench::new().with_equipment();
+    let out = [
+        "equipment",
+        "state",
+        "mic-04",
+        "out",
+        "--reason",
+        "dropped",
+        "--person",
+        "A",
+    ];
+    assert_eq!(bench.run(&out).status, 0);
+    for demo in ["by-identity", "plain-diameter"] {
+        let job =
+            |id: &str| bench.inspect(&changed(demo, "id = \"mic-04\"", &format!("id = \"{id}\"")));
+        job("MIC-04").refused(&["job.toml:", "`MIC-04` is registered as `mic-04`"]);
+        job(" mic-04 ").refused(&["mic-04", "is out"]);
+    }
+    let add = |id: &str| {
+        let text = changed(
+            "equipment",
+            "\nid = \"mic-04\"",
+            &format!("\nid = \"{id}\""),
+        );
+        bench.run(&["equipment", "add", &bench.file("e.toml", &text)])
+    };
+    add("Mic-04").refused(&["`Mic-04` is registered as `mic-04`"]);
+    let again = add("mic-04 ");
+    assert!(
+        again.out.contains("unchanged instrument mic-04  (out"),
+        "{}{}",
+        again.out,
+        again.err
+    );
+    bench
+        .run(&["equipment", "show", "MIC-04"])
+        .refused(&["did you mean `mic-04`?"]);
+    let twice = "person = \"A\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\n[[contacts]]\nid = \"C\"\nkind = \"flat\"\n";
+    bench
+        .run(&["equipment", "add", &bench.file("e.toml", twice)])
+        .refused(&["e.toml:6", "twice"]);
+}
+
+/// A job that describes a piece otherwise than the register says in what.
+#[test]
+fn contradictions_of_job_and_register_are_said() {
+    let bench = Bench::new();
+    let job = changed("plain-diameter", "due = 2027-09-30", "due = 2027-12-31")
+        .replacen("size = \"9.99993\"", "size = \"10.00043\"", 1)
+        .replacen(
+            "coverage_factor = 2\ncertificate = \"K-2101\"",
+            "coverage_factor = 2",
+            1,
+        )
+        .replacen("range = [\"0\", \"25\"]", "range = [\"0.00\", \"25.0\"]", 1);
+    // Nothing to contradict.
+    let run = bench.inspect(&job);
+    assert_eq!((run.status, run.err.as_str()), (0, ""));
+    let bench = bench.with_equipment();
+    let run = bench.inspect(&job);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let lines: Vec<&str> = run.err.lines().collect();
+    let [micrometer, standard] = lines.as_slice() else {
+        panic!("two warnings, one a piece: {}", run.err)
+    };
+    for words in [
+        "job.toml: instrument mic-04",
+        "due 2027-12-31 (register: 2027-09-30)",
+        "maximum_permissible_error",
+    ] {
+        assert!(micrometer.contains(words), "{micrometer}");
+    }
+    assert!(
+        standard.contains("block-10")
+            && standard.contains("size 10.00043mm (register: 9.99993mm);"),
+        "{standard}"
+    );
+    // The same size in other digits is no contradiction, and what is left out neither.
+    assert!(!micrometer.contains("range") && !standard.contains("certificate"));
+    // The record verifies: what the register says today is not in it.
+    let file = bench.file("job.toml", &job);
+    assert_eq!(bench.run(&["inspect", &file, "--record"]).status, 0);
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+}
