@@ -383,6 +383,14 @@ pub fn put(
     person: &str,
     reason: &str,
 ) -> Result<Vec<Added>, Failure> {
+    if reason.trim().is_empty() {
+        return Err(Failure::input(format!(
+            "the reason is blank; say in words why {} {} becomes {}",
+            piece.kind().key(),
+            piece.id(),
+            state.key()
+        )));
+    }
     let register = Register::read(ledger)?;
     let pieces = [piece.clone().with_state(state)];
     record_all(ledger, &register, &pieces, person, Some(reason))

@@ -387,3 +387,21 @@ fn contradictions_of_job_and_register_are_said() {
     assert_eq!(bench.run(&["inspect", &file, "--record"]).status, 0);
     assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
 }
+
+#[test]
+fn a_blank_reason_is_said_to_be_blank() {
+    let bench = Bench::new().with_equipment();
+    let state = [
+        "equipment",
+        "state",
+        "rod-10",
+        "out",
+        "--reason",
+        " ",
+        "--person",
+        "A",
+    ];
+    bench
+        .run(&state)
+        .refused(&["the reason is blank", "standard rod-10 becomes out"]);
+}
