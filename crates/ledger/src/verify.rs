@@ -110,8 +110,14 @@ impl fmt::Display for Fault {
                 f,
                 "does not follow the entry before it: that has the hash {expected}, this one says {stored}"
             ),
+            FaultKind::Gap { first, last } if first == last => {
+                write!(f, "entry {first} before it is missing")
+            }
             FaultKind::Gap { first, last } => {
                 write!(f, "entries {first} to {last} before it are missing")
+            }
+            FaultKind::MissingTail { first, last } if first == last => {
+                write!(f, "entry {first} was recorded and is missing at the end")
             }
             FaultKind::MissingTail { first, last } => {
                 write!(

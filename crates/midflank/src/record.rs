@@ -159,8 +159,12 @@ pub fn read(entry: &Entry) -> Result<(Job, Inspected), Failure> {
     intact(entry)?;
     if entry.content.kind != INSPECTION {
         return Err(Failure::input(format!(
-            "entry {id} is a {}, not an inspection",
-            entry.content.kind
+            "entry {id} is {}, not an inspection",
+            match entry.content.kind.as_str() {
+                NOTE => "a note",
+                EQUIPMENT => "of the register of equipment",
+                kind => kind,
+            }
         )));
     }
     let unreadable = |what: &str, error: serde_json::Error| {

@@ -5,7 +5,7 @@
 //! identity is what holds. Another contact in a pair is no change of the pair but another pair, with an identity
 //! and a zero of its own.
 
-use std::cell::OnceCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -294,10 +294,37 @@ impl Register {
 
     /// The piece of this kind and identity.
     pub fn find(&self, kind: Kind, id: &str) -> Option<&Registered> {
+        // Registers of earlier versions may hold blanks at the ends.
+        self.pieces.iter().find(|piece| {
+            piece.equipment.kind() == kind && piece.equipment.id().trim() == id.trim()
+        })
+    }
+
+    /// The registered identity that one which is not registered differs from by letter case alone.
+    pub fn alike(&self, kind: Kind, id: &str) -> Option<&str> {
+        if self.find(kind, id).is_some() {
+            return None;
+        }
         self.pieces
             .iter()
-            .find(|piece| piece.equipment.kind() == kind && piece.equipment.id() == id)
+            .filter(|piece| piece.equipment.kind() == kind)
+            .map(|piece| piece.equipment.id())
+            .find(|known| is_alike(known, id))
     }
+}
+
+/// Whether two identities are the same but for letter case and blanks at the ends.
+pub fn is_alike(one: &str, other: &str) -> bool {
+    one.trim().to_lowercase() == other.trim().to_lowercase()
+}
+
+/// What is wrong with an identity that differs from a registered one by letter case alone.
+pub fn words_of_alike(kind: Kind, id: &str, known: &str) -> String {
+    format!(
+        "{} `{id}` is registered as `{known}`; write it so, or give another piece an identity that differs by more than \
+         letter case",
+        kind.key()
+    )
 }
 
 /// The piece that an entry holds.
@@ -356,6 +383,14 @@ pub fn put(
     person: &str,
     reason: &str,
 ) -> Result<Vec<Added>, Failure> {
+    if reason.trim().is_empty() {
+        return Err(Failure::input(format!(
+            "the reason is blank; say in words why {} {} becomes {}",
+            piece.kind().key(),
+            piece.id(),
+            state.key()
+        )));
+    }
     let register = Register::read(ledger)?;
     let pieces = [piece.clone().with_state(state)];
     record_all(ledger, &register, &pieces, person, Some(reason))
@@ -373,6 +408,13 @@ fn record_all(
     for piece in pieces {
         let draft = draft(piece, person)?;
         draft.check().map_err(Failure::input)?;
+        if let Some(known) = register.alike(piece.kind(), piece.id()) {
+            return Err(Failure::input(words_of_alike(
+                piece.kind(),
+                piece.id(),
+                known,
+            )));
+        }
         let before = register.find(piece.kind(), piece.id());
         if let Some(before) = before.filter(|before| before.equipment != *piece) {
             may_change(&before.equipment, piece)?;
@@ -450,6 +492,7 @@ fn draft(piece: &Equipment, person: &str) -> Result<Draft, Failure> {
 pub struct Shelf {
     ledger: Option<PathBuf>,
     register: OnceCell<Result<Register, String>>,
+    remarks: RefCell<Vec<String>>,
 }
 
 impl Shelf {
@@ -458,6 +501,7 @@ impl Shelf {
         Self {
             ledger: ledger.map(Path::to_owned),
             register: OnceCell::new(),
+            remarks: RefCell::default(),
         }
     }
 
@@ -467,6 +511,16 @@ impl Shelf {
             .get_or_init(|| self.open())
             .as_ref()
             .map_err(Clone::clone)
+    }
+
+    /// Keeps something that whoever takes from the shelf should know.
+    pub fn remark(&self, words: String) {
+        self.remarks.borrow_mut().push(words);
+    }
+
+    /// What was remarked since this was last asked.
+    pub fn remarks(&self) -> Vec<String> {
+        self.remarks.take()
     }
 
     /// The piece of this kind and identity.

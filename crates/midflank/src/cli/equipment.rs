@@ -286,14 +286,12 @@ fn one<'a>(
     let found: Vec<&Registered> = register
         .pieces()
         .iter()
-        .filter(|piece| piece.equipment.id() == id)
+        .filter(|piece| piece.equipment.id().trim() == id.trim())
         .filter(|piece| kind.is_none_or(|kind| kind == piece.equipment.kind()))
         .collect();
     match found.as_slice() {
         [piece] => Ok(piece),
-        [] => Err(Failure::input(format!(
-            "`{id}` is not in the register; `midflank equipment list` shows what is"
-        ))),
+        [] => Err(Failure::input(unknown(register, id))),
         several => Err(Failure::input(format!(
             "`{id}` is {}; say which with --kind",
             several
@@ -302,6 +300,14 @@ fn one<'a>(
                 .collect::<Vec<_>>()
                 .join(" and ")
         ))),
+    }
+}
+
+fn unknown(register: &Register, id: &str) -> String {
+    let mut ids = register.pieces().iter().map(|piece| piece.equipment.id());
+    match ids.find(|known| register::is_alike(known, id)) {
+        Some(known) => format!("`{id}` is not in the register; did you mean `{known}`?"),
+        None => format!("`{id}` is not in the register; `midflank equipment list` shows what is"),
     }
 }
 

@@ -227,7 +227,8 @@ impl Gathered {
             match (stated, &given.over_uncertainty) {
                 (Some(stated), _) => seen.standard_uncertainty = stated,
                 (None, None) => self.assumed.push(format!(
-                    "standard uncertainty of the length over {turns} turns: {UNCERTAINTY_LENGTH} mm (callipers)"
+                    "standard uncertainty of the length over {turns} turn{}: {UNCERTAINTY_LENGTH} mm (callipers)",
+                    if turns == 1 { "" } else { "s" }
                 )),
                 (None, Some(_)) => {}
             }

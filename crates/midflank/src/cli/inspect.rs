@@ -1,6 +1,6 @@
 //! `midflank inspect`: one measurement by its job file.
 
-use std::io;
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -127,7 +127,12 @@ pub fn read_measured_at(
     measured_at: Timestamp,
     shelf: &Shelf,
 ) -> Result<Job, Failure> {
-    job_file::read(path, measured_at, shelf).map_err(|error| match &error {
+    let job = job_file::read(path, measured_at, shelf);
+    // What the register holds today is no input of the result, and so stands beside it and not in it.
+    for remark in shelf.remarks() {
+        let _ = writeln!(io::stderr(), "midflank: warning: {remark}");
+    }
+    job.map_err(|error| match &error {
         JobFileError::Read { path, source } => read_failure(path, source),
         JobFileError::Register(_) => Failure::outside(error),
         _ => Failure::input(error),

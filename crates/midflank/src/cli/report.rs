@@ -5,7 +5,7 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use ledger::{Entry, EntryRef};
+use ledger::{Entry, EntryRef, Ledger};
 
 use super::Failure;
 use super::output::{Output, width};
@@ -31,7 +31,7 @@ pub fn run(
     let entry = ledger.get(&arguments.id)?;
     record::intact(&entry)?;
     if entry.content.kind == record::NOTE {
-        return note(&entry, output);
+        return note(&ledger, &entry, output);
     }
     let (job, result) = record::read(&entry)?;
     let report = Report {
@@ -49,20 +49,25 @@ pub fn run(
     }
 }
 
-/// A note has its reason and the entry it is about.
-fn note(entry: &Entry, output: &mut Output) -> Result<(), Failure> {
-    let amends = entry.content.amends.as_ref();
+/// A note has its reason and the entry it is about, and says what holds since.
+fn note(ledger: &Ledger, entry: &Entry, output: &mut Output) -> Result<(), Failure> {
     output.line(&format!(
         "Note {}, recorded {} by {}",
         entry.id(),
         entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
         entry.content.person
     ))?;
-    if let Some(amendment) = amends {
-        output.line(&format!(
-            "withdraws entry {}: {}",
-            amendment.entry, amendment.reason
-        ))?;
+    if let Some(amendment) = &entry.content.amends {
+        let about = ledger.get(&amendment.entry.into())?;
+        let what = if about.content.kind == record::NOTE {
+            "adds to note"
+        } else {
+            "withdraws entry"
+        };
+        output.line(&format!("{what} {}: {}", amendment.entry, amendment.reason))?;
+    }
+    if let Some(superseded) = Record::of(ledger, entry)?.superseded {
+        output.line(&superseded.sentence())?;
     }
     output.line(&format!("hash {}", entry.hash))
 }

@@ -292,13 +292,20 @@ fn outside(seen: &Observation, expected: Expected, unit: LengthUnit) -> String {
     format!("{} of {read} is {by} {side} {allowed}", seen.quantity)
 }
 
+fn turns_in_words(turns: u32) -> String {
+    match turns {
+        1 => "1 turn".to_owned(),
+        more => format!("{more} turns"),
+    }
+}
+
 impl AdviceDocument {
     fn of(advice: &Advice, unit: LengthUnit) -> Self {
         let (a, b) = advice.between;
         let over = advice.turns.map(|turns| f64::from(turns) * a.pitch);
         Self {
             what: match advice.turns {
-                Some(turns) => format!("pitch over {turns} turns"),
+                Some(turns) => format!("pitch over {}", turns_in_words(turns)),
                 None => advice.quantity.to_string(),
             },
             between: [a.designation.clone(), b.designation.clone()],
@@ -333,7 +340,8 @@ fn how(advice: &Advice, unit: LengthUnit) -> String {
         (Quantity::Pitch, Some(turns)) => {
             let over = |candidate: &Candidate| length(f64::from(turns) * candidate.pitch, unit);
             format!(
-                "measure {turns} turns between like flanks with callipers good to {}: {} on {}, {} on {}",
+                "measure {} between like flanks with callipers good to {}: {} on {}, {} on {}",
+                turns_in_words(turns),
                 length(0.05, unit),
                 over(a),
                 a.designation,

@@ -1,19 +1,21 @@
 //! Equipment as a person writes it down: in a job file, or many pieces in one equipment file.
 //!
 //! A job file may name a piece by its identity alone; the rest then comes from the register. Where the register
-//! knows a piece that the job file describes in full, its state (quarantined, lost, ...) still counts.
+//! knows a piece that the job file describes in full, its state (quarantined, lost, ...) still counts, and a remark
+//! says what the two contradict each other in.
 
 use std::path::Path;
 
 use metrology::inspection::{
-    Contacts, CurvePoint, Instrument, InstrumentErrors, PitchEntry, Standard, StandardForm, WireSet,
+    Contacts, Instrument, InstrumentErrors, Standard, StandardForm, WireSet,
 };
 use serde::Deserialize;
 use toml::Spanned;
 
+use super::held::contradictions;
 use super::typed::{Source, Typed};
 use super::{JobFileError, from_toml, read_text, shape};
-use crate::register::{Equipment, Kind, Shelf};
+use crate::register::{Equipment, Kind, Shelf, is_alike, words_of_alike};
 
 /// The keys of an equipment file.
 #[derive(Deserialize)]
@@ -71,10 +73,9 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
                 "an identity is empty; write what is marked on the piece",
             ));
         }
-        if pieces
-            .iter()
-            .any(|other: &Equipment| other.kind() == piece.kind() && other.id() == piece.id())
-        {
+        if pieces.iter().any(|other: &Equipment| {
+            other.kind() == piece.kind() && is_alike(other.id(), piece.id())
+        }) {
             return Err(source.wrong_at(
                 id,
                 format!(
@@ -215,13 +216,46 @@ fn of_job(
     described: Option<Equipment>,
     shelf: &Shelf,
 ) -> Result<Equipment, JobFileError> {
+    spelled(source, kind, id, shelf)?;
     let Some(described) = described else {
         return registered(source, kind, id, shelf);
     };
-    Ok(match known(shelf, kind, described.id()) {
-        Some(known) if described.state().is_active() => described.with_state(known.state()),
-        _ => described,
+    let Some(known) = known(shelf, kind, described.id()) else {
+        return Ok(described);
+    };
+    let contradictions = contradictions(&described, &known);
+    if !contradictions.is_empty() {
+        shelf.remark(format!(
+            "{}: {} {} is not described as in the register: {}; what this file says was taken (the id alone takes \
+             everything from the register)",
+            source.path().display(),
+            kind.key(),
+            described.id(),
+            contradictions.join(", ")
+        ));
+    }
+    Ok(if described.state().is_active() {
+        described.with_state(known.state())
+    } else {
+        described
     })
+}
+
+/// Letter case makes no other piece: a slip of the hand must not lead past what the register says of one.
+fn spelled(
+    source: &Source,
+    kind: Kind,
+    id: &Spanned<String>,
+    shelf: &Shelf,
+) -> Result<(), JobFileError> {
+    let alike = shelf
+        .register()
+        .ok()
+        .and_then(|register| register.alike(kind, id.get_ref()));
+    match alike {
+        Some(known) => Err(source.wrong_at(id, words_of_alike(kind, id.get_ref(), known))),
+        None => Ok(()),
+    }
 }
 
 /// What the register says of a piece that the job describes in full. A job that needs nothing of the register is
@@ -288,22 +322,18 @@ fn force(
 fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, JobFileError> {
     let errors = match (&keys.maximum_permissible_error, &keys.error_curve) {
         (Some(limit), None) => InstrumentErrors::Within {
-            maximum_permissible_error: source.length(limit)?,
+            maximum_permissible_error: source.small("maximum permissible error", limit)?,
         },
         (None, Some(curve)) => InstrumentErrors::Curve {
-            points: curve
-                .points
-                .iter()
-                .map(|[at, error]| {
-                    Ok(CurvePoint {
-                        at: source.length(at)?,
-                        error: source.length(error)?,
-                    })
-                })
-                .collect::<Result<_, JobFileError>>()?,
-            expanded_uncertainty: source.length(&curve.expanded_uncertainty)?,
-            coverage_factor: curve.coverage_factor,
-            periodic_error: source.optional(curve.periodic_error.as_ref(), Source::length)?,
+            points: source.curve(&curve.points)?,
+            expanded_uncertainty: source.small(
+                "expanded uncertainty of the error curve",
+                &curve.expanded_uncertainty,
+            )?,
+            coverage_factor: source.coverage_factor("error curve", &curve.coverage_factor)?,
+            periodic_error: source.optional(curve.periodic_error.as_ref(), |source, typed| {
+                source.not_negative("periodic error", typed)
+            })?,
         },
         _ => {
             return Err(source.wrong_at(
@@ -312,11 +342,11 @@ fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, J
             ));
         }
     };
-    let [smallest, largest] = needed(source, &keys.id, "range", keys.range.as_ref())?;
+    let range = needed(source, &keys.id, "range", keys.range.as_ref())?;
     Ok(Instrument {
         id: keys.id.get_ref().clone(),
-        range: [source.length(smallest)?, source.length(largest)?],
-        resolution: source.optional(keys.resolution.as_ref(), Source::length)?,
+        range: source.range(keys.id.get_ref(), range)?,
+        resolution: source.optional(keys.resolution.as_ref(), Source::step)?,
         certificate: keys.certificate.clone(),
         due: source.optional(keys.due.as_ref(), Source::date)?,
         errors,
@@ -327,26 +357,32 @@ fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, J
 }
 
 fn contacts(source: &Source, keys: &shape::Contacts) -> Result<Contacts, JobFileError> {
-    let pitch = |typed: &Typed| -> Result<PitchEntry, JobFileError> {
-        let text = source.text(typed);
-        match text.to_lowercase().strip_suffix("tpi") {
-            Some(_) => Ok(PitchEntry::PerInch(text)),
-            None => Ok(PitchEntry::Length(source.length(typed)?)),
-        }
+    let size = |what, typed: &Option<Typed>| {
+        source.optional(typed.as_ref(), |source, typed| source.positive(what, typed))
+    };
+    let degrees = |angle| {
+        let right =
+            "the included angle of V and cone is that of the thread; write degrees, such as 60";
+        source.number_within("included_angle", angle, 1.0..=179.0, right)
+    };
+    let minutes = |limit| {
+        let right = "contacts are good to some minutes of arc; write 0 to 120";
+        source.number_within("half_angle_limit", limit, 0.0..=120.0, right)
     };
     Ok(Contacts {
         id: keys.id.get_ref().clone(),
         kind: *needed(source, &keys.id, "kind", keys.kind.as_ref())?,
-        included_angle: keys.included_angle,
-        pitch_range: match &keys.pitch_range {
-            Some([one, other]) => Some([pitch(one)?, pitch(other)?]),
-            None => None,
-        },
-        half_angle_limit: keys.half_angle_limit,
+        included_angle: keys.included_angle.as_ref().map(degrees).transpose()?,
+        pitch_range: keys
+            .pitch_range
+            .as_ref()
+            .map(|range| source.pitches(range))
+            .transpose()?,
+        half_angle_limit: keys.half_angle_limit.as_ref().map(minutes).transpose()?,
         members: keys.members.clone(),
-        tip_radius: source.optional(keys.tip_radius.as_ref(), Source::length)?,
-        face: source.optional(keys.face.as_ref(), Source::length)?,
-        thickness: source.optional(keys.thickness.as_ref(), Source::length)?,
+        tip_radius: size("tip radius", &keys.tip_radius)?,
+        face: size("face", &keys.face)?,
+        thickness: size("thickness", &keys.thickness)?,
         material: keys.material.clone(),
         force: force(source, &keys.id, keys.force)?,
         certificate: keys.certificate.clone(),
@@ -361,17 +397,29 @@ fn standard(
     usual_form: StandardForm,
 ) -> Result<Standard, JobFileError> {
     let id = &keys.id;
+    let form = keys.form.unwrap_or(usual_form);
+    let size = needed(source, id, "size", keys.size.as_ref())?;
     Ok(Standard {
         id: id.get_ref().clone(),
-        size: source.length(needed(source, id, "size", keys.size.as_ref())?)?,
-        expanded_uncertainty: source.length(needed(
-            source,
-            id,
-            "expanded_uncertainty",
-            keys.expanded_uncertainty.as_ref(),
-        )?)?,
-        coverage_factor: *needed(source, id, "coverage_factor", keys.coverage_factor.as_ref())?,
-        form: keys.form.unwrap_or(usual_form),
+        size: match form {
+            // Contacts on each other have none.
+            StandardForm::Closed => source.not_negative("size of the standard", size)?,
+            _ => source.positive("size of the standard", size)?,
+        },
+        expanded_uncertainty: source.small(
+            "expanded uncertainty of the standard",
+            needed(
+                source,
+                id,
+                "expanded_uncertainty",
+                keys.expanded_uncertainty.as_ref(),
+            )?,
+        )?,
+        coverage_factor: source.coverage_factor(
+            "standard",
+            needed(source, id, "coverage_factor", keys.coverage_factor.as_ref())?,
+        )?,
+        form,
         certificate: keys.certificate.clone(),
         due: source.optional(keys.due.as_ref(), Source::date)?,
         state: keys.state.unwrap_or_default(),
@@ -382,14 +430,23 @@ fn wires(source: &Source, keys: &shape::Wires) -> Result<WireSet, JobFileError> 
     let id = &keys.id;
     Ok(WireSet {
         id: id.get_ref().clone(),
-        diameter: source.length(needed(source, id, "diameter", keys.diameter.as_ref())?)?,
-        expanded_uncertainty: source.length(needed(
-            source,
-            id,
-            "expanded_uncertainty",
-            keys.expanded_uncertainty.as_ref(),
-        )?)?,
-        coverage_factor: *needed(source, id, "coverage_factor", keys.coverage_factor.as_ref())?,
+        diameter: source.positive(
+            "wire diameter",
+            needed(source, id, "diameter", keys.diameter.as_ref())?,
+        )?,
+        expanded_uncertainty: source.small(
+            "expanded uncertainty of the wires",
+            needed(
+                source,
+                id,
+                "expanded_uncertainty",
+                keys.expanded_uncertainty.as_ref(),
+            )?,
+        )?,
+        coverage_factor: source.coverage_factor(
+            "wires",
+            needed(source, id, "coverage_factor", keys.coverage_factor.as_ref())?,
+        )?,
         calibrated_under_force: keys.calibrated_under_force,
         material: keys.material.clone(),
         certificate: keys.certificate.clone(),

@@ -3,8 +3,11 @@
 //! Its shape is [`shape`]; this module turns it into a [`Job`]. Bare numbers keep the digits they were written with
 //! (8.870 is not 8.87) and take the file's `unit`; without one, every length must carry its own.
 
+mod bounds;
 mod equipment;
 mod features;
+mod held;
+mod identity;
 mod plain;
 mod readings;
 mod shape;
@@ -162,13 +165,7 @@ fn build(
             .collect::<Result<_, JobFileError>>()?,
         temperature: file.temperature.as_ref().map(temperature),
         prior: match &file.prior {
-            Some(prior) => Prior {
-                repeatability: source.optional(prior.repeatability.as_ref(), Source::length)?,
-                degrees_of_freedom: prior.degrees_of_freedom,
-                form: source.optional(prior.form.as_ref(), Source::length)?,
-                drift_limit: source.optional(prior.drift_limit.as_ref(), Source::length)?,
-                flank_angle: prior.flank_angle,
-            },
+            Some(keys) => prior(source, keys)?,
             None => Prior::default(),
         },
         rule: match &file.decision {
@@ -228,6 +225,23 @@ fn characteristic(
              and for a feature a section such as [measure.tube-wall]",
         )),
     }
+}
+
+fn prior(source: &Source, keys: &shape::Prior) -> Result<Prior, JobFileError> {
+    if let (Some(stated), None) = (&keys.repeatability, keys.degrees_of_freedom) {
+        return Err(source.wrong_at(
+            stated,
+            "the key `degrees_of_freedom` is missing beside `repeatability`; it is the number of readings of the earlier \
+             series, less one for each series",
+        ));
+    }
+    Ok(Prior {
+        repeatability: source.optional(keys.repeatability.as_ref(), Source::length)?,
+        degrees_of_freedom: keys.degrees_of_freedom,
+        form: source.optional(keys.form.as_ref(), Source::length)?,
+        drift_limit: source.optional(keys.drift_limit.as_ref(), Source::length)?,
+        flank_angle: keys.flank_angle,
+    })
 }
 
 fn temperature(temperature: &shape::Temperature) -> Temperature {

@@ -30,7 +30,9 @@ pub fn not_a_job(path: &Path, text: &str, error: &toml::de::Error) -> JobFileErr
         .chars()
         .take(60)
         .collect();
-    let (message, points_at_the_line) = plain(error.message());
+    // `part` and `standard` are sections of a job and keys of [temperature].
+    let in_temperature = shown.trim_start_matches('[').starts_with("temperature");
+    let (message, points_at_the_line) = plain(error.message(), in_temperature);
     JobFileError::Wrong {
         path: path.to_owned(),
         line,
@@ -43,10 +45,10 @@ pub fn not_a_job(path: &Path, text: &str, error: &toml::de::Error) -> JobFileErr
 }
 
 /// The message in plain words, and whether showing the line helps.
-fn plain(message: &str) -> (String, bool) {
+fn plain(message: &str, in_temperature: bool) -> (String, bool) {
     let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
     match quoted.as_slice() {
-        [section] if message.starts_with("missing field") && SECTIONS.contains(section) => {
+        [section] if message.starts_with("missing field") && SECTIONS.contains(section) && !in_temperature => {
             (format!("the section [{section}] is missing; docs/job-file.md shows what belongs there"), false)
         }
         [key] if message.starts_with("missing field") => {
@@ -60,6 +62,19 @@ fn plain(message: &str) -> (String, bool) {
         }
         _ if message.contains("expected f64") => {
             ("a plain number is needed here, such as 24.5, without a unit and not in quotes".to_owned(), true)
+        }
+        _ if message.contains("expected a boolean") => {
+            ("true or false is needed here, without quotes".to_owned(), true)
+        }
+        _ if message.contains("expected a string") => {
+            ("text is needed here, in quotes, such as \"L-12\"".to_owned(), true)
+        }
+        _ if message.contains("duplicate key") => {
+            ("this stands twice, here for the second time; keep one of them".to_owned(), true)
+        }
+        _ if message.starts_with("invalid date") || message.starts_with("invalid time") => {
+            let right = "this is no day or time that there is; write a day as 2027-03-01, a time as 2026-11-25T09:12:00Z";
+            (right.to_owned(), true)
         }
         _ if message.contains("array of length 2") => {
             ("two values are needed here, such as [\"0\", \"25\"]".to_owned(), true)

@@ -5,8 +5,8 @@ use metrology::inspection::{Part, Service, State};
 use serde::Deserialize;
 use toml::Spanned;
 
-use super::features;
 use super::typed::Typed;
+use super::{features, identity};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -68,6 +68,7 @@ pub struct Measure {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Instrument {
+    #[serde(deserialize_with = "identity::one")]
     pub id: Spanned<String>,
     pub range: Option<[Typed; 2]>,
     pub resolution: Option<Typed>,
@@ -99,7 +100,7 @@ impl Instrument {
 pub struct ErrorCurve {
     pub points: Vec<[Typed; 2]>,
     pub expanded_uncertainty: Typed,
-    pub coverage_factor: f64,
+    pub coverage_factor: Spanned<f64>,
     pub periodic_error: Option<Typed>,
 }
 
@@ -107,12 +108,14 @@ pub struct ErrorCurve {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Contacts {
+    #[serde(deserialize_with = "identity::one")]
     pub id: Spanned<String>,
     pub kind: Option<ContactKind>,
-    pub included_angle: Option<f64>,
+    pub included_angle: Option<Spanned<f64>>,
     pub pitch_range: Option<[Typed; 2]>,
-    pub half_angle_limit: Option<f64>,
+    pub half_angle_limit: Option<Spanned<f64>>,
     /// The two contacts. Beside the identity alone, what is in the micrometer now: held against the register.
+    #[serde(default, deserialize_with = "identity::pair")]
     pub members: Option<[String; 2]>,
     pub tip_radius: Option<Typed>,
     pub face: Option<Typed>,
@@ -145,10 +148,11 @@ impl Contacts {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Standard {
+    #[serde(deserialize_with = "identity::one")]
     pub id: Spanned<String>,
     pub size: Option<Typed>,
     pub expanded_uncertainty: Option<Typed>,
-    pub coverage_factor: Option<f64>,
+    pub coverage_factor: Option<Spanned<f64>>,
     pub form: Option<StandardForm>,
     pub certificate: Option<String>,
     pub due: Option<Typed>,
@@ -159,10 +163,11 @@ pub struct Standard {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Wires {
+    #[serde(deserialize_with = "identity::one")]
     pub id: Spanned<String>,
     pub diameter: Option<Typed>,
     pub expanded_uncertainty: Option<Typed>,
-    pub coverage_factor: Option<f64>,
+    pub coverage_factor: Option<Spanned<f64>>,
     #[serde(default)]
     pub calibrated_under_force: bool,
     pub material: Option<String>,
@@ -202,6 +207,7 @@ pub struct Zero {
     pub before: Vec<Typed>,
     #[serde(default)]
     pub after: Vec<Typed>,
+    #[serde(default, deserialize_with = "identity::optional")]
     pub contacts: Option<String>,
     pub allowance: Option<Typed>,
 }

@@ -89,12 +89,16 @@ pub struct Superseded {
     pub person: String,
     /// Why.
     pub reason: String,
+    /// What holds today, where that entry was amended in its turn.
+    pub since: Option<String>,
 }
 
 impl Superseded {
-    /// By an entry that amends.
-    fn by(entry: &Entry) -> Self {
-        Self {
+    /// By the entries that amend, the oldest first.
+    fn by(line: &[Entry]) -> Option<Self> {
+        let entry = line.first()?;
+        let since = line.last().filter(|last| last.id() != entry.id());
+        Some(Self {
             id: entry.id().to_string(),
             withdrawn: entry.content.kind == NOTE,
             recorded_at: entry.content.recorded_at,
@@ -104,7 +108,14 @@ impl Superseded {
                 .amends
                 .as_ref()
                 .map_or(String::new(), |amendment| amendment.reason.clone()),
-        }
+            since: since.map(|last| {
+                if last.content.kind == NOTE {
+                    format!("nothing holds in its place today (record {})", last.id())
+                } else {
+                    format!("record {} holds today", last.id())
+                }
+            }),
+        })
     }
 
     /// The sentence that stands on top of the report.
@@ -114,12 +125,14 @@ impl Superseded {
         } else {
             "DOES NOT HOLD: replaced by"
         };
+        let since = self.since.as_ref();
         format!(
-            "{what} record {} ({}, {}): {}",
+            "{what} record {} ({}, {}): {}{}",
             self.id,
             self.person,
             self.recorded_at.strftime("%Y-%m-%d"),
-            self.reason
+            self.reason,
+            since.map_or(String::new(), |words| format!("; {words}"))
         )
     }
 }
@@ -138,10 +151,7 @@ impl Record {
                 .amends
                 .as_ref()
                 .map(|amendment| (amendment.entry.to_string(), amendment.reason.clone())),
-            superseded: match entry.amended_by {
-                Some(id) => Some(Superseded::by(&ledger.get(&id.into())?)),
-                None => None,
-            },
+            superseded: Superseded::by(&ledger.amendments_of(&entry.id().into())?),
         })
     }
 }

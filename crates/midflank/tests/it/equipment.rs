@@ -207,3 +207,201 @@ fn one_reason_for_many_pairs_is_said_once() {
         run.out
     );
 }
+
+/// What an inspection would refuse is not taken either, and no piece of such a file is.
+#[test]
+fn nonsense_is_not_registered() {
+    let bench = Bench::new();
+    let head = "person = \"A\"\nunit = \"mm\"\n[[standard]]\nid = \"good\"\nsize = \"10\"\nexpanded_uncertainty = \"1um\"\ncoverage_factor = 2\n";
+    let add = |section: &str| {
+        let text = format!("{head}{section}\n");
+        bench.run(&["equipment", "add", &bench.file("e.toml", &text)])
+    };
+    let micrometer = "[[instrument]]\nid = \"m\"\nrange = [\"0\", \"25\"]\nresolution = \"0.001\"\n\
+                      maximum_permissible_error = \"2um\"";
+    let standard = "[[standard]]\nid = \"s\"\nsize = \"5\"\nexpanded_uncertainty = \"1um\"\ncoverage_factor = 2";
+    let wires = "[[wires]]\nid = \"w\"\ndiameter = \"0.866\"\nexpanded_uncertainty = \"0.5um\"\ncoverage_factor = 2";
+    let pair = "[[contacts]]\nid = \"c\"\nkind = \"v-and-cone\"\nincluded_angle = 60\npitch_range = [\"1mm\", \"1.75mm\"]";
+    let curve = "[[instrument]]\nid = \"m\"\nrange = [\"0\", \"25\"]\n[instrument.error_curve]\n\
+                 points = [[\"0\", \"0um\"], [\"25\", \"1um\"]]\nexpanded_uncertainty = \"1um\"\ncoverage_factor = 2";
+    let cases = [
+        (
+            micrometer,
+            "resolution = \"0.001\"",
+            "resolution = \"-1\"",
+            "above zero",
+        ),
+        (
+            micrometer,
+            "resolution = \"0.001\"",
+            "resolution = \"1\"",
+            "1um?",
+        ),
+        (
+            micrometer,
+            "[\"0\", \"25\"]",
+            "[\"25\", \"0\"]",
+            "must rise",
+        ),
+        (micrometer, "\"2um\"", "\"-2um\"", "cannot be below zero"),
+        (micrometer, "\"2um\"", "\"2\"", "2um?"),
+        (curve, "\"25\", \"1um\"", "\"25\", \"1\"", "1um?"),
+        (curve, "\"0\", \"0um\"", "\"30\", \"0um\"", "must rise"),
+        (
+            curve,
+            "coverage_factor = 2",
+            "coverage_factor = 95",
+            "not usual",
+        ),
+        (standard, "size = \"5\"", "size = \"-10\"", "above zero"),
+        (standard, "\"1um\"", "\"-1um\"", "cannot be below zero"),
+        (standard, "\"1um\"", "\"0.8\"", "0.8um?"),
+        (
+            standard,
+            "coverage_factor = 2",
+            "coverage_factor = -2",
+            "not usual",
+        ),
+        (
+            standard,
+            "coverage_factor = 2",
+            "coverage_factor = 95",
+            "not usual",
+        ),
+        (wires, "\"0.866\"", "\"-0.866\"", "above zero"),
+        (pair, "= 60", "= -60", "such as 60"),
+        (
+            pair,
+            "\"1mm\", \"1.75mm\"",
+            "\"1.75mm\", \"1mm\"",
+            "smaller pitch first",
+        ),
+        (
+            pair,
+            "\"1mm\", \"1.75mm\"",
+            "\"24tpi\", \"0tpi\"",
+            "no pitch",
+        ),
+        (pair, "= 60", "= 60\ntip_radius = \"-1\"", "tip radius"),
+    ];
+    for (piece, from, to, words) in cases {
+        assert!(piece.contains(from), "{from}");
+        let run = add(&piece.replacen(from, to, 1));
+        run.refused(&["e.toml:", words]);
+        // On the line of what is wrong, not of the piece.
+        assert!(!run.err.contains("e.toml:9:"), "{}", run.err);
+    }
+    assert!(!bench.path("data").exists(), "something was written");
+    for piece in [micrometer, standard, wires, pair, curve] {
+        let bench = Bench::new();
+        let file = bench.file("e.toml", &format!("{head}{piece}\n"));
+        let run = bench.run(&["equipment", "add", &file]);
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+}
+
+/// The same piece in other letters does not lead past what the register says of it.
+#[test]
+fn letter_case_and_blanks_make_no_other_piece() {
+    let bench = Bench::new().with_equipment();
+    let out = [
+        "equipment",
+        "state",
+        "mic-04",
+        "out",
+        "--reason",
+        "dropped",
+        "--person",
+        "A",
+    ];
+    assert_eq!(bench.run(&out).status, 0);
+    for demo in ["by-identity", "plain-diameter"] {
+        let job =
+            |id: &str| bench.inspect(&changed(demo, "id = \"mic-04\"", &format!("id = \"{id}\"")));
+        job("MIC-04").refused(&["job.toml:", "`MIC-04` is registered as `mic-04`"]);
+        job(" mic-04 ").refused(&["mic-04", "is out"]);
+    }
+    let add = |id: &str| {
+        let text = changed(
+            "equipment",
+            "\nid = \"mic-04\"",
+            &format!("\nid = \"{id}\""),
+        );
+        bench.run(&["equipment", "add", &bench.file("e.toml", &text)])
+    };
+    add("Mic-04").refused(&["`Mic-04` is registered as `mic-04`"]);
+    let again = add("mic-04 ");
+    assert!(
+        again.out.contains("unchanged instrument mic-04  (out"),
+        "{}{}",
+        again.out,
+        again.err
+    );
+    bench
+        .run(&["equipment", "show", "MIC-04"])
+        .refused(&["did you mean `mic-04`?"]);
+    let twice = "person = \"A\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\n[[contacts]]\nid = \"C\"\nkind = \"flat\"\n";
+    bench
+        .run(&["equipment", "add", &bench.file("e.toml", twice)])
+        .refused(&["e.toml:6", "twice"]);
+}
+
+/// A job that describes a piece otherwise than the register says in what.
+#[test]
+fn contradictions_of_job_and_register_are_said() {
+    let bench = Bench::new();
+    let job = changed("plain-diameter", "due = 2027-09-30", "due = 2027-12-31")
+        .replacen("size = \"9.99993\"", "size = \"10.00043\"", 1)
+        .replacen(
+            "coverage_factor = 2\ncertificate = \"K-2101\"",
+            "coverage_factor = 2",
+            1,
+        )
+        .replacen("range = [\"0\", \"25\"]", "range = [\"0.00\", \"25.0\"]", 1);
+    // Nothing to contradict.
+    let run = bench.inspect(&job);
+    assert_eq!((run.status, run.err.as_str()), (0, ""));
+    let bench = bench.with_equipment();
+    let run = bench.inspect(&job);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let lines: Vec<&str> = run.err.lines().collect();
+    let [micrometer, standard] = lines.as_slice() else {
+        panic!("two warnings, one a piece: {}", run.err)
+    };
+    for words in [
+        "job.toml: instrument mic-04",
+        "due 2027-12-31 (register: 2027-09-30)",
+        "maximum_permissible_error",
+    ] {
+        assert!(micrometer.contains(words), "{micrometer}");
+    }
+    assert!(
+        standard.contains("block-10")
+            && standard.contains("size 10.00043mm (register: 9.99993mm);"),
+        "{standard}"
+    );
+    // The same size in other digits is no contradiction, and what is left out neither.
+    assert!(!micrometer.contains("range") && !standard.contains("certificate"));
+    // The record verifies: what the register says today is not in it.
+    let file = bench.file("job.toml", &job);
+    assert_eq!(bench.run(&["inspect", &file, "--record"]).status, 0);
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+}
+
+#[test]
+fn a_blank_reason_is_said_to_be_blank() {
+    let bench = Bench::new().with_equipment();
+    let state = [
+        "equipment",
+        "state",
+        "rod-10",
+        "out",
+        "--reason",
+        " ",
+        "--person",
+        "A",
+    ];
+    bench
+        .run(&state)
+        .refused(&["the reason is blank", "standard rod-10 becomes out"]);
+}

@@ -32,7 +32,7 @@ fn recorded_listed_shown_verified_amended_backed_up() {
     );
     assert_eq!(
         bench.run(&["ledger", "list", "--instrument", "mic-05"]).out,
-        "no entry matches\n"
+        "no entry matches; nothing in this ledger names the instrument `mic-05`\n"
     );
     let shown = bench.run(&["ledger", "show", "1", "--json"]).json();
     assert_eq!(shown["id"], id.as_str());
@@ -434,4 +434,114 @@ fn killed_while_recording() {
     }
     let run = bench.run(&["ledger", "verify"]);
     assert_eq!(run.status, 0, "{}{}", run.out, run.err);
+}
+
+/// A recall reads the list by program: it must not be cut short in silence.
+#[test]
+fn a_list_in_json_is_whole() {
+    let bench = Bench::new();
+    let id = recorded(&bench);
+    let path = bench.path("data/midflank/ledger.db");
+    let ledger = ledger::Ledger::open(&path).unwrap();
+    let draft = ledger.get(&id.parse().unwrap()).unwrap().content;
+    for _ in 1..60 {
+        ledger.append(&draft).unwrap();
+    }
+    drop(ledger);
+    let list = |more: &[&str]| {
+        let run = bench.run(&[&["ledger", "list", "--instrument", "mic-04"], more].concat());
+        assert_eq!(run.status, 0, "{}", run.err);
+        run.out.lines().count()
+    };
+    assert_eq!(list(&["--json"]), 60);
+    assert_eq!(list(&["--json", "--limit", "7"]), 7);
+    // Fifty, and the line that says so.
+    assert_eq!(list(&[]), 51);
+    let run = bench.run(&["ledger", "list"]);
+    assert!(run.out.ends_with("--limit above 50\n"), "{}", run.out);
+}
+
+#[test]
+fn a_name_that_the_ledger_does_not_know_is_said() {
+    let bench = Bench::new();
+    recorded(&bench);
+    let run = bench.run(&["ledger", "list", "--instrument", "mic-O4", "--json"]);
+    assert_eq!((run.status, run.out.as_str()), (0, ""));
+    assert!(
+        run.err
+            .contains("nothing in this ledger names the instrument `mic-O4`"),
+        "{}",
+        run.err
+    );
+    bench
+        .run(&["ledger", "list", "--verdict", "acept"])
+        .refused(&["acept", "conditional-accept"]);
+}
+
+/// Withdrawn, and brought back by amending the withdrawal.
+#[test]
+fn a_withdrawal_is_said_and_can_be_amended() {
+    let bench = Bench::new();
+    let first = recorded(&bench);
+    let amend = |id: &str, more: &[&str]| {
+        let common = [
+            "ledger", "amend", id, "--reason", "why", "--person", "B. Reed",
+        ];
+        bench.run(&[&common[..], more].concat())
+    };
+    let withdrawn = amend("1", &[]);
+    assert!(
+        withdrawn
+            .out
+            .contains(&format!("WITHDRAWN, {first} no longer holds"))
+            && withdrawn.out.contains("--job JOB.toml"),
+        "{}",
+        withdrawn.out
+    );
+    let noted = amend("2", &[]);
+    assert!(noted.out.contains("stays withdrawn"), "{}", noted.out);
+    let other = bench.demo("3-dial-bolt.toml", &[]);
+    amend("3", &["--job", other.to_str().unwrap()]).refused(&["pendulum", "--other-part"]);
+    let job = bench.demo("1-rating-screw.toml", &[]);
+    let back = amend("3", &["--job", job.to_str().unwrap()]);
+    assert!(back.out.contains("holds now"), "{}{}", back.out, back.err);
+    for id in ["1", "2"] {
+        let report = bench.run(&["report", id]).out.replace('\n', " ");
+        assert!(
+            report.contains("WITHDRAWN by record") && report.contains("holds today"),
+            "{report}"
+        );
+    }
+    assert!(!bench.run(&["report", "4"]).out.contains("WITHDRAWN"));
+    let standing = bench.run(&["ledger", "list", "--standing", "--json"]);
+    assert_eq!(standing.documents()[0]["kind"], "inspection");
+    assert_eq!(standing.documents().len(), 1);
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
+    assert!(
+        verified.out.contains("note this one for --expect"),
+        "{}",
+        verified.out
+    );
+}
+
+#[test]
+fn a_number_vouches_for_nothing() {
+    let bench = Bench::new();
+    let id = recorded(&bench);
+    let expect = |noted: &str| bench.run(&["ledger", "verify", "--expect", noted]);
+    for short in ["1", "5480", "54801234"] {
+        expect(short).refused(&[short, "the whole hash", "17-9f3c"]);
+    }
+    let run = expect(&id);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert!(run.out.contains("and so is all before"), "{}", run.out);
+}
+
+#[test]
+fn equipment_has_no_report() {
+    let bench = Bench::new().with_equipment();
+    bench
+        .run(&["report", "1"])
+        .refused(&["is of the register of equipment, not an inspection"]);
 }

@@ -128,3 +128,28 @@ fn whit_and_rc() {
     assert!(limits("1/4-26 Whit").contains("BSF"));
     assert!(limits("Rc 1/2").contains("0.142"), "{}", limits("Rc 1/2"));
 }
+
+/// What is missing, twice or impossible in a job file is said as that.
+#[test]
+fn words_for_a_wrong_job_file() {
+    let bench = Bench::new();
+    let refused =
+        |changes: &[(&str, &str)], words: &[&str]| inspect(&bench, changes).refused(words);
+    refused(
+        &[("\npart = 2", "\n# 2")],
+        &["the key `part` is missing", "[temperature]"],
+    );
+    refused(
+        &[("\nid = \"mic-04\"", "\nid = \"mic-05\"\nid = \"mic-04\"")],
+        &["twice", "mic-04"],
+    );
+    refused(
+        &[("due = 2026-09-30", "due = 2027-02-31")],
+        &["no day", "2027-02-31", "2027-03-01"],
+    );
+    refused(
+        &[("degrees_of_freedom = ", "# ")],
+        &["`degrees_of_freedom` is missing beside `repeatability`"],
+    );
+    refused(&[("person = \"A. Quill\"", "person = 12")], &["in quotes"]);
+}

@@ -1,0 +1,123 @@
+//! `midflank ledger amend`: a new entry in the place of an old one, which stays.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use ledger::{Amendment, Draft, Entry, EntryRef, Ledger};
+
+use crate::cli::{Failure, Output, inspect, now};
+use crate::record;
+use crate::register::Shelf;
+
+/// What is put right, by whom and why.
+#[derive(Args)]
+pub struct Amend {
+    /// The entry to put right
+    id: EntryRef,
+    /// Why
+    #[arg(long)]
+    reason: String,
+    /// The measurement that holds instead; without one the entry is WITHDRAWN: it no longer holds, and nothing holds
+    /// in its place until its withdrawal is amended with a measurement
+    #[arg(long, value_name = "JOB.toml")]
+    job: Option<PathBuf>,
+    /// The record named the wrong part or characteristic: let another take its place
+    #[arg(long, requires = "job")]
+    other_part: bool,
+    /// Who amends
+    #[arg(long, value_name = "NAME")]
+    person: String,
+}
+
+impl Amend {
+    /// Records the amendment and says what holds now.
+    pub fn run(&self, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
+        let ledger = Ledger::open_existing(record::place(path)?)?;
+        let old = ledger.get(&self.id)?;
+        record::intact(&old)?;
+        // The measurement is computed before anything is written.
+        let draft = match &self.job {
+            Some(file) => self.remeasured(file, &measured(&ledger, &old)?, &Shelf::beside(path))?,
+            None => self.withdrawal(&old),
+        };
+        let entry = ledger.amend(&self.id, &self.reason, draft)?;
+        output.line(&self.told(&entry, &old))
+    }
+
+    /// What is on the record now, and what holds.
+    fn told(&self, entry: &Entry, old: &Entry) -> String {
+        let (new, old_id) = (entry.id(), old.id());
+        let amends = format!("recorded {new}, which amends {old_id}");
+        match &self.job {
+            Some(_) => format!("{amends} and holds now"),
+            None if old.content.kind == record::NOTE => {
+                format!("{amends}; what {old_id} withdrew stays withdrawn")
+            }
+            None => format!(
+                "{amends}: WITHDRAWN, {old_id} no longer holds and nothing holds in its place\n\
+                 to put a measurement in its place: midflank ledger amend {new} --job JOB.toml"
+            ),
+        }
+    }
+
+    /// A note in the place of an entry: it no longer holds.
+    fn withdrawal(&self, old: &Entry) -> Draft {
+        Draft {
+            kind: record::NOTE.to_owned(),
+            recorded_at: now(),
+            person: self.person.clone(),
+            inputs: "{}".to_owned(),
+            results: "{}".to_owned(),
+            editions: "{}".to_owned(),
+            program: record::PROGRAM.to_owned(),
+            amends: None::<Amendment>,
+            subjects: old
+                .content
+                .subjects
+                .iter()
+                .filter(|subject| subject.role != "verdict")
+                .cloned()
+                .collect(),
+        }
+    }
+
+    /// The draft of the measurement that holds instead of an old one.
+    ///
+    /// When it was measured stays, unless the job file says otherwise. That it is the same characteristic of the same
+    /// part is checked, since a wrong number is easily typed.
+    fn remeasured(&self, file: &Path, old: &Entry, shelf: &Shelf) -> Result<Draft, Failure> {
+        let (old_job, old_result) = record::read(old)?;
+        let mut job = inspect::read_measured_at(file, old_job.measured_at, shelf)?;
+        if job.person.is_none() {
+            job.person = old_job.person;
+        }
+        let result = inspect::compute(file, &job)?;
+        let same = job.part.name == old_job.part.name
+            && result.characteristic == old_result.characteristic;
+        if !same && !self.other_part {
+            return Err(Failure::input(format!(
+                "entry {} is \"{}\", {}; {} is \"{}\", {}; if the record named the wrong part, add --other-part",
+                old.id(),
+                old_job.part.name,
+                old_result.characteristic,
+                file.display(),
+                job.part.name,
+                result.characteristic
+            )));
+        }
+        record::draft(&job, &result, Some(&self.person))
+    }
+}
+
+/// The measurement that a new one is held against: the entry itself or, where that is a note, the last one before it.
+fn measured(ledger: &Ledger, old: &Entry) -> Result<Entry, Failure> {
+    if old.content.kind != record::NOTE {
+        return Ok(old.clone());
+    }
+    let line = ledger.history(&old.id().into())?;
+    Ok(line
+        .into_iter()
+        .filter(|entry| entry.sequence < old.sequence)
+        .rfind(|entry| entry.content.kind == record::INSPECTION)
+        .unwrap_or_else(|| old.clone()))
+}

@@ -1,0 +1,151 @@
+//! `midflank ledger list`: the entries that meet what is asked, the latest first.
+
+use std::io::{self, Write};
+use std::path::Path;
+
+use clap::Args;
+use clap::builder::PossibleValuesParser;
+use jiff::civil::Date;
+use jiff::tz::Offset;
+use ledger::{Filter, Ledger, Order, Page, Subject};
+use metrology::decision::Verdict;
+
+use super::{EntryDocument, one_line};
+use crate::cli::{Failure, Output};
+use crate::record;
+
+/// The most entries that a person is shown unasked.
+const SHOWN: u32 = 50;
+
+/// What is looked for.
+#[derive(Args)]
+pub struct List {
+    /// Of this part
+    #[arg(long)]
+    part: Option<String>,
+    /// Of this lot
+    #[arg(long)]
+    lot: Option<String>,
+    /// Measured with this micrometer
+    #[arg(long)]
+    instrument: Option<String>,
+    /// Measured with these contacts
+    #[arg(long)]
+    contacts: Option<String>,
+    /// Zeroed on this standard
+    #[arg(long)]
+    standard: Option<String>,
+    /// With this verdict
+    #[arg(long, value_parser = PossibleValuesParser::new(VERDICTS.map(Verdict::key)))]
+    verdict: Option<String>,
+    /// Recorded on this day (UTC) or later
+    #[arg(long, value_name = "DATE")]
+    since: Option<Date>,
+    /// Recorded before this day (UTC)
+    #[arg(long, value_name = "DATE")]
+    until: Option<Date>,
+    /// With this text anywhere
+    #[arg(long)]
+    text: Option<String>,
+    /// Only what stands today: entries that were amended are left out
+    #[arg(long)]
+    standing: bool,
+    /// How many at most [default: 50; with --json all]
+    #[arg(long)]
+    limit: Option<u32>,
+    /// Answer in JSON, an entry a line
+    #[arg(long)]
+    json: bool,
+}
+
+/// Every verdict that an entry can have.
+const VERDICTS: [Verdict; 6] = [
+    Verdict::Accept,
+    Verdict::ConditionalAccept,
+    Verdict::Undecided,
+    Verdict::ConditionalReject,
+    Verdict::Reject,
+    Verdict::Unusable,
+];
+
+impl List {
+    /// Lists page by page, so that a ledger of any length is no more than a page in memory.
+    pub fn run(&self, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
+        let ledger = record::open_to_read(path)?;
+        let filter = self.filter()?;
+        // A program that reads the list cannot see that it was cut short.
+        let limit = self
+            .limit
+            .unwrap_or(if self.json { u32::MAX } else { SHOWN });
+        let mut left = limit;
+        let mut page = Some(Page::first(Order::NewestFirst, 1000));
+        while let Some(next) = page.filter(|_| left > 0) {
+            let size = next.size.min(left);
+            let listing = ledger.list(&filter, &Page { size, ..next })?;
+            left = left.saturating_sub(u32::try_from(listing.entries.len()).unwrap_or(u32::MAX));
+            for entry in &listing.entries {
+                if self.json {
+                    output.json(&EntryDocument::of(entry, false))?;
+                } else {
+                    output.line(&one_line(entry))?;
+                }
+            }
+            page = listing.next.map(|next| Page { size: 1000, ..next });
+        }
+        if left == limit && limit > 0 {
+            self.tell_none(&ledger, &filter, output)?;
+        }
+        if page.is_some() && !self.json {
+            output.line(&format!("... more; list them with --limit above {limit}"))?;
+        }
+        Ok(())
+    }
+
+    fn filter(&self) -> Result<Filter, Failure> {
+        let stated = [
+            ("part", &self.part),
+            ("lot", &self.lot),
+            ("instrument", &self.instrument),
+            ("contacts", &self.contacts),
+            ("standard", &self.standard),
+            ("verdict", &self.verdict),
+        ];
+        let midnight = |date: Date| {
+            Offset::UTC
+                .to_timestamp(date.at(0, 0, 0, 0))
+                .map_err(Failure::input)
+        };
+        Ok(Filter {
+            subjects: stated
+                .into_iter()
+                .filter_map(|(role, identity)| Some(Subject::new(role, identity.as_ref()?.trim())))
+                .collect(),
+            since: self.since.map(midnight).transpose()?,
+            until: self.until.map(midnight).transpose()?,
+            text: self.text.clone(),
+            standing: self.standing,
+            ..Filter::default()
+        })
+    }
+
+    /// A name that no entry has is more likely mistyped than never used: a recall must not end there.
+    fn tell_none(
+        &self,
+        ledger: &Ledger,
+        filter: &Filter,
+        output: &mut Output,
+    ) -> Result<(), Failure> {
+        let mut words = "no entry matches".to_owned();
+        for Subject { role, identity } in &filter.subjects {
+            if role != "verdict" && ledger.count(&Filter::touching(role, identity))? == 0 {
+                words = format!("{words}; nothing in this ledger names the {role} `{identity}`");
+            }
+        }
+        if self.json {
+            // Standard output holds entries and nothing else.
+            let _ = writeln!(io::stderr(), "{words}");
+            return Ok(());
+        }
+        output.line(&words)
+    }
+}

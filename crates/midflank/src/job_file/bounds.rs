@@ -1,0 +1,173 @@
+//! What a description of equipment cannot mean, refused where it is written: a register keeps for ever what it took.
+//!
+//! The words are those of an inspection, which refuses the same things of a piece that was registered before.
+
+use std::ops::RangeInclusive;
+
+use metrology::correction::ErrorCurve;
+use metrology::inspection::{CurvePoint, JobError, PitchEntry};
+use metrology::units::{Entered, Length, Pitch, ThreadsPerInch};
+use toml::Spanned;
+
+use super::JobFileError;
+use super::typed::{Source, Typed};
+
+/// No micrometer or standard is known worse, and no display has a larger step (common practice, no source).
+const LARGEST_ERROR: Length = Length::from_micrometres(100);
+
+impl Source<'_> {
+    fn refused<T>(&self, at: &Spanned<T>, error: &JobError) -> JobFileError {
+        self.wrong_at(at, error.to_string())
+    }
+
+    /// A length above zero.
+    pub fn positive(&self, what: &'static str, typed: &Typed) -> Result<Entered, JobFileError> {
+        let entered = self.length(typed)?;
+        if entered.value() > Length::ZERO {
+            return Ok(entered);
+        }
+        let text = self.text(typed);
+        Err(self.refused(typed, &JobError::NotPositive { what, text }))
+    }
+
+    /// A length of zero or above.
+    pub fn not_negative(&self, what: &'static str, typed: &Typed) -> Result<Entered, JobFileError> {
+        let entered = self.length(typed)?;
+        if !entered.value().is_negative() {
+            return Ok(entered);
+        }
+        let text = self.text(typed);
+        Err(self.refused(typed, &JobError::Negative { what, text }))
+    }
+
+    /// The step of a display.
+    pub fn step(&self, typed: &Typed) -> Result<Entered, JobFileError> {
+        let step = self.positive("resolution", typed)?;
+        self.meant("resolution", typed, step)
+    }
+
+    /// How far something may be off: zero or above, and small.
+    pub fn small(&self, what: &'static str, typed: &Typed) -> Result<Entered, JobFileError> {
+        let entered = self.not_negative(what, typed)?;
+        self.meant(what, typed, entered)
+    }
+
+    /// `4` for `4um`: the commonest slip.
+    fn meant(
+        &self,
+        what: &'static str,
+        typed: &Typed,
+        entered: Entered,
+    ) -> Result<Entered, JobFileError> {
+        if entered.value().abs() <= LARGEST_ERROR {
+            return Ok(entered);
+        }
+        let error = JobError::TooLargeToBeMeant {
+            what,
+            text: self.text(typed),
+            probably: format!("{}{}", entered.number(), entered.unit().small()),
+        };
+        Err(self.refused(typed, &error))
+    }
+
+    /// A coverage factor as certificates state it.
+    pub fn coverage_factor(&self, of: &'static str, k: &Spanned<f64>) -> Result<f64, JobFileError> {
+        match *k.get_ref() {
+            usual if (0.5..=10.0).contains(&usual) => Ok(usual),
+            other => Err(self.refused(k, &JobError::CoverageFactor { of, k: other })),
+        }
+    }
+
+    /// A number without a unit, from a least to a largest one.
+    pub fn number_within(
+        &self,
+        what: &'static str,
+        number: &Spanned<f64>,
+        usual: RangeInclusive<f64>,
+        right: &'static str,
+    ) -> Result<f64, JobFileError> {
+        match *number.get_ref() {
+            fits if usual.contains(&fits) => Ok(fits),
+            value => {
+                let error = JobError::Number { what, value, right };
+                Err(self.refused(number, &error))
+            }
+        }
+    }
+
+    /// The range of a micrometer: rising, from zero or above.
+    pub fn range(
+        &self,
+        id: &str,
+        [smallest, largest]: &[Typed; 2],
+    ) -> Result<[Entered; 2], JobFileError> {
+        let range = [self.length(smallest)?, self.length(largest)?];
+        let [from, to] = [range[0].value(), range[1].value()];
+        if !from.is_negative() && from < to {
+            return Ok(range);
+        }
+        let error = JobError::Range {
+            id: id.to_owned(),
+            from: self.text(smallest),
+            to: self.text(largest),
+        };
+        Err(self.refused(smallest, &error))
+    }
+
+    /// The points of an error curve: rising, with errors that a micrometer can have.
+    pub fn curve(&self, points: &[[Typed; 2]]) -> Result<Vec<CurvePoint>, JobFileError> {
+        let read = |[at, error]: &[Typed; 2]| {
+            Ok(CurvePoint {
+                at: self.length(at)?,
+                error: self.meant(
+                    "error of a point of the error curve",
+                    error,
+                    self.length(error)?,
+                )?,
+            })
+        };
+        let curve: Vec<CurvePoint> = points.iter().map(read).collect::<Result<_, _>>()?;
+        let values = curve.iter().map(|one| (one.at.value(), one.error.value()));
+        match (ErrorCurve::new(values.collect()), points.first()) {
+            (Err(error), Some([first, _])) => Err(self.wrong_at(first, error.to_string())),
+            _ => Ok(curve),
+        }
+    }
+
+    /// The pitches that a pair is marked for. Counts per inch may stand either way, since makers mark them both ways.
+    pub fn pitches(&self, typed: &[Typed; 2]) -> Result<[PitchEntry; 2], JobFileError> {
+        let [smallest, largest] = typed;
+        let range = [self.pitch(smallest)?, self.pitch(largest)?];
+        match &range {
+            [(PitchEntry::PerInch(_), _), (PitchEntry::PerInch(_), _)] => {}
+            [(_, from), (_, to)] if from > to => {
+                return Err(self.wrong_at(
+                    smallest,
+                    format!(
+                        "the pitch range of the contacts, {} to {}, is the wrong way round; write the smaller pitch first",
+                        self.text(smallest),
+                        self.text(largest)
+                    ),
+                ));
+            }
+            _ => {}
+        }
+        Ok(range.map(|(entry, _)| entry))
+    }
+
+    /// A pitch as it is marked, and its millimetres.
+    fn pitch(&self, typed: &Typed) -> Result<(PitchEntry, f64), JobFileError> {
+        let text = self.text(typed);
+        let lower = text.to_lowercase();
+        let Some(count) = lower.strip_suffix("tpi") else {
+            let length = self.positive("pitch range of the contacts", typed)?;
+            let mm = Pitch::Metric(length.value()).mm();
+            return Ok((PitchEntry::Length(length), mm));
+        };
+        let count = count.trim().parse().ok();
+        match count.and_then(|count| ThreadsPerInch::from_decimal(count).ok()) {
+            Some(count) => Ok((PitchEntry::PerInch(text), Pitch::PerInch(count).mm())),
+            None => Err(self.refused(typed, &JobError::PitchRange(text))),
+        }
+    }
+}
