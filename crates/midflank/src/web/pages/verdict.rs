@@ -87,11 +87,12 @@ fn required(result: &Inspected) -> Markup {
         .filter(|finding| finding.key == "least_wall")
         .min_by(|one, other| one.value.total_cmp(&other.value));
     html! {
-        @if let Some(least) = least {
-            p class="reason" { (capitalised(&least.name)) " " strong { (finding_value(least)) } ", " (least.definition) "." }
-        }
-        @if !judged.is_empty() {
+        @if least.is_some() || !judged.is_empty() {
             p class="reason" {
+                @if let Some(least) = least {
+                    (capitalised(&least.name)) " " strong { (finding_value(least)) }
+                    @if !judged.is_empty() { " · " }
+                }
                 @for (index, (finding, decision)) in judged.iter().enumerate() {
                     @if index > 0 { " · " }
                     (capitalised(&finding.name)) " " (finding_value(finding)) ", " (limits_of(finding)) ": "
