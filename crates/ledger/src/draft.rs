@@ -116,6 +116,12 @@ pub enum DraftError {
 }
 
 impl Draft {
+    /// The thing that it touches in a role; the first by name where there are several.
+    pub fn subject(&self, role: &str) -> Option<&str> {
+        let found = self.subjects.iter().find(|subject| subject.role == role);
+        found.map(|subject| subject.identity.as_str())
+    }
+
     /// Whether it can be recorded.
     pub fn check(&self) -> Result<(), DraftError> {
         name("kind", &self.kind)?;

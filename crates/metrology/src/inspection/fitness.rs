@@ -163,7 +163,7 @@ fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
                 ),
             });
         }
-        return standard_for_feature(job);
+        return plain_standard(job);
     }
     if let Some(wires) = &job.wires {
         return over_wires::check(job, wires, target);
@@ -202,7 +202,7 @@ fn plain_size(job: &Job) -> Result<(), JobError> {
         ContactKind::VAnvil => {
             "a V-anvil reads lobes, not a size; use flat faces, and the V for the lobes of a `lobed-shaft`"
         }
-        _ => return standard_for_feature(job),
+        _ => return plain_standard(job),
     };
     Err(JobError::ContactsUnfit {
         id: job.contacts.id.clone(),
@@ -210,7 +210,8 @@ fn plain_size(job: &Job) -> Result<(), JobError> {
     })
 }
 
-fn standard_for_feature(job: &Job) -> Result<(), JobError> {
+/// What is neither a thread nor touched by its flanks is zeroed on a plain standard.
+fn plain_standard(job: &Job) -> Result<(), JobError> {
     let unfit = |why| {
         Err(JobError::StandardUnfit {
             id: job.standard.id.clone(),
@@ -300,7 +301,8 @@ pub fn thread_contacts(contacts: &Contacts, target: &Target) -> Result<(), JobEr
     Ok(())
 }
 
-fn pitch(entry: &PitchEntry) -> Result<Pitch, JobError> {
+/// A pitch as a pair is marked with it.
+pub fn pitch(entry: &PitchEntry) -> Result<Pitch, JobError> {
     match entry {
         PitchEntry::Length(length) => {
             positive("pitch range of the contacts", length)?;
@@ -318,6 +320,7 @@ fn pitch(entry: &PitchEntry) -> Result<Pitch, JobError> {
     }
 }
 
+/// A length above zero.
 pub fn positive(what: &'static str, entered: &Entered) -> Result<Length, JobError> {
     match entered.value() {
         value if value > Length::ZERO => Ok(value),
@@ -328,6 +331,7 @@ pub fn positive(what: &'static str, entered: &Entered) -> Result<Length, JobErro
     }
 }
 
+/// A length of zero or above.
 pub fn not_negative(what: &'static str, entered: &Entered) -> Result<Length, JobError> {
     match entered.value() {
         value if value.is_negative() => Err(JobError::Negative {
@@ -338,6 +342,7 @@ pub fn not_negative(what: &'static str, entered: &Entered) -> Result<Length, Job
     }
 }
 
+/// A coverage factor as certificates state it.
 pub fn coverage_factor(of: &'static str, k: f64) -> Result<f64, JobError> {
     if k.is_finite() && (0.5..=10.0).contains(&k) {
         Ok(k)

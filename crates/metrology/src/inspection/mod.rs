@@ -49,6 +49,7 @@ pub use feature::{
     PlainDiameter, Pull, SoftThickness, Thickness, TubeWall, Wire,
 };
 pub use findings::{Finding, FindingUnit, Requirement};
+pub use fitness::{coverage_factor, not_negative, pitch, positive};
 pub use job::{
     Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
     MonteCarlo, Part, PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Struck,
@@ -57,7 +58,7 @@ pub use job::{
 pub use model::Quantity;
 pub use over_wires::{best_wires, reading_at as reading_over_wires, takes_wires};
 pub use plan::{Pieces, Places, Plan, Question, places, plan, sits};
-pub use plausible::FAR_FROM_STANDARD;
+pub use plausible::{FAR_FROM_STANDARD, small};
 pub use propagation::Propagation;
 pub use settle::{Settle, Way};
 pub use size::{COVERAGE, Size};

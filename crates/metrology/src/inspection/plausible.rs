@@ -68,17 +68,22 @@ fn errors(job: &Job) -> Result<(), JobError> {
             .as_ref()
             .map(|stated| ("repeatability", stated)),
     );
-    for (what, entered) in stated {
-        if entered.value().abs() > LARGEST_ERROR {
-            let small = entered.unit().small();
-            return Err(JobError::TooLargeToBeMeant {
-                what,
-                text: entered.text().into(),
-                probably: format!("{}{small}", entered.number()),
-            });
-        }
+    stated
+        .into_iter()
+        .try_for_each(|(what, entered)| small(what, entered).map(|_| ()))
+}
+
+/// An error or uncertainty that a micrometer, standard or hand can have.
+pub fn small(what: &'static str, entered: &Entered) -> Result<Length, JobError> {
+    let value = entered.value();
+    if value.abs() <= LARGEST_ERROR {
+        return Ok(value);
     }
-    Ok(())
+    Err(JobError::TooLargeToBeMeant {
+        what,
+        text: entered.text().into(),
+        probably: format!("{}{}", entered.number(), entered.unit().small()),
+    })
 }
 
 /// A display that was set to zero on the standard, or another unit.

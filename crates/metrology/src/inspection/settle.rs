@@ -18,7 +18,7 @@ const MOST_MORE: usize = 20;
 const OUT_OF_REACH: f64 = 0.2;
 /// An acceptance with less than this probability of conformity is near enough to a limit to be told what would prove
 /// it (the 95 % of ISO 14253-1:2017).
-const PROVEN: f64 = 0.95;
+pub const PROVEN: f64 = 0.95;
 
 /// The lines that more readings make smaller.
 const SCATTER: [Quantity; 2] = [Quantity::Repeatability, Quantity::FormSeen];

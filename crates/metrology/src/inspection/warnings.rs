@@ -3,6 +3,7 @@
 use super::estimate::Estimate;
 use super::feature::{Feature, KeyseatConvention};
 use super::job::{ContactKind, Job, StandardForm, ThreadDiameter};
+use super::settle::PROVEN;
 use super::target::Target;
 use super::{Outcome, ReadingResult, contact_inputs, fitness, lookalike, over_wires};
 use crate::decision::Verdict;
@@ -38,8 +39,6 @@ const SETTLED: f64 = 0.5;
 const HOT: f64 = 10.0;
 /// Zero further from the certified size than this is worth a word, micrometres (common practice, no source).
 const ZERO_FAR: i32 = 50;
-/// What conformity is to be proven to: the default of ISO 14253-1:2017.
-const PROVEN: f64 = 0.95;
 /// Error of the half angles of a part that what it would change is told for, minutes of arc (common practice, no source).
 const FLANKS_OFF: f64 = 10.0;
 /// The share of U from which that is worth a word (common practice, no source).

@@ -57,10 +57,7 @@ pub fn recorded_before(
     };
     let found = ledger.list(&filter, &Page::first(Order::NewestFirst, 1))?;
     Ok(found.entries.first().map(|entry| {
-        let of = |role: &str| {
-            let subject = entry.content.subjects.iter().find(|one| one.role == role);
-            subject.map_or("", |one| one.identity.as_str())
-        };
+        let of = |role| entry.content.subject(role).unwrap_or_default();
         words::recorded_before(
             sample,
             &entry.id().to_string(),

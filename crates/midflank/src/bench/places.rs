@@ -32,7 +32,7 @@ impl Spot {
         }
     }
 
-    fn along(along: impl Into<String>) -> Self {
+    pub fn along(along: impl Into<String>) -> Self {
         Self {
             along: Some(along.into()),
             angle: None,

@@ -629,3 +629,33 @@ impl State {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bench::words;
+    use metrology::units::Entered;
+
+    /// A place that was left out and measured after all is no longer said to be missing.
+    #[test]
+    fn what_was_left_out_may_be_measured_later() {
+        let mut state = State {
+            plan: ["one", "two", "three"].map(Spot::along).to_vec(),
+            ..State::default()
+        };
+        let read = |state: &mut State, along: &str| {
+            state.happens(&Event::Reading {
+                spot: Spot::along(along),
+                reading: Entered::parse("8.93mm", None).unwrap(),
+                by: By::Keyboard,
+            });
+        };
+        read(&mut state, "one");
+        state.happens(&Event::ReadingsEnded);
+        assert_eq!(words::left_out(&state).unwrap(), "not measured: two; three");
+        let spots = vec![Spot::along("two")];
+        state.happens(&Event::More { spots });
+        read(&mut state, "two");
+        assert_eq!(words::left_out(&state).unwrap(), "not measured: three");
+    }
+}

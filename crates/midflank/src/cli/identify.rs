@@ -14,6 +14,7 @@ use super::Failure;
 use super::limits::parse_unit;
 use super::output::{Output, width};
 use crate::document::IdentificationDocument;
+use crate::document::identification::turns_in_words;
 use crate::report::identify::answer;
 
 /// Which thread is this? From what was measured to the threads it can be
@@ -227,8 +228,8 @@ impl Gathered {
             match (stated, &given.over_uncertainty) {
                 (Some(stated), _) => seen.standard_uncertainty = stated,
                 (None, None) => self.assumed.push(format!(
-                    "standard uncertainty of the length over {turns} turn{}: {UNCERTAINTY_LENGTH} mm (callipers)",
-                    if turns == 1 { "" } else { "s" }
+                    "standard uncertainty of the length over {}: {UNCERTAINTY_LENGTH} mm (callipers)",
+                    turns_in_words(turns)
                 )),
                 (None, Some(_)) => {}
             }

@@ -292,7 +292,8 @@ fn outside(seen: &Observation, expected: Expected, unit: LengthUnit) -> String {
     format!("{} of {read} is {by} {side} {allowed}", seen.quantity)
 }
 
-fn turns_in_words(turns: u32) -> String {
+/// `1 turn`, `20 turns`.
+pub fn turns_in_words(turns: u32) -> String {
     match turns {
         1 => "1 turn".to_owned(),
         more => format!("{more} turns"),

@@ -5,77 +5,57 @@
 use std::ops::RangeInclusive;
 
 use metrology::correction::ErrorCurve;
-use metrology::inspection::{CurvePoint, JobError, PitchEntry};
-use metrology::units::{Entered, Length, Pitch, ThreadsPerInch};
+use metrology::inspection::{self, CurvePoint, JobError, PitchEntry};
+use metrology::units::{Entered, Length};
 use toml::Spanned;
 
 use super::JobFileError;
 use super::typed::{Source, Typed};
-
-/// No micrometer or standard is known worse, and no display has a larger step (common practice, no source).
-const LARGEST_ERROR: Length = Length::from_micrometres(100);
 
 impl Source<'_> {
     fn refused<T>(&self, at: &Spanned<T>, error: &JobError) -> JobFileError {
         self.wrong_at(at, error.to_string())
     }
 
+    /// A length that an inspection would take.
+    fn checked(
+        &self,
+        what: &'static str,
+        typed: &Typed,
+        check: fn(&'static str, &Entered) -> Result<Length, JobError>,
+    ) -> Result<Entered, JobFileError> {
+        let entered = self.length(typed)?;
+        match check(what, &entered) {
+            Ok(_) => Ok(entered),
+            Err(error) => Err(self.refused(typed, &error)),
+        }
+    }
+
     /// A length above zero.
     pub fn positive(&self, what: &'static str, typed: &Typed) -> Result<Entered, JobFileError> {
-        let entered = self.length(typed)?;
-        if entered.value() > Length::ZERO {
-            return Ok(entered);
-        }
-        let text = self.text(typed);
-        Err(self.refused(typed, &JobError::NotPositive { what, text }))
+        self.checked(what, typed, inspection::positive)
     }
 
     /// A length of zero or above.
     pub fn not_negative(&self, what: &'static str, typed: &Typed) -> Result<Entered, JobFileError> {
-        let entered = self.length(typed)?;
-        if !entered.value().is_negative() {
-            return Ok(entered);
-        }
-        let text = self.text(typed);
-        Err(self.refused(typed, &JobError::Negative { what, text }))
+        self.checked(what, typed, inspection::not_negative)
     }
 
     /// The step of a display.
     pub fn step(&self, typed: &Typed) -> Result<Entered, JobFileError> {
-        let step = self.positive("resolution", typed)?;
-        self.meant("resolution", typed, step)
+        self.positive("resolution", typed)?;
+        self.checked("resolution", typed, inspection::small)
     }
 
     /// How far something may be off: zero or above, and small.
     pub fn small(&self, what: &'static str, typed: &Typed) -> Result<Entered, JobFileError> {
-        let entered = self.not_negative(what, typed)?;
-        self.meant(what, typed, entered)
-    }
-
-    /// `4` for `4um`: the commonest slip.
-    fn meant(
-        &self,
-        what: &'static str,
-        typed: &Typed,
-        entered: Entered,
-    ) -> Result<Entered, JobFileError> {
-        if entered.value().abs() <= LARGEST_ERROR {
-            return Ok(entered);
-        }
-        let error = JobError::TooLargeToBeMeant {
-            what,
-            text: self.text(typed),
-            probably: format!("{}{}", entered.number(), entered.unit().small()),
-        };
-        Err(self.refused(typed, &error))
+        self.not_negative(what, typed)?;
+        self.checked(what, typed, inspection::small)
     }
 
     /// A coverage factor as certificates state it.
     pub fn coverage_factor(&self, of: &'static str, k: &Spanned<f64>) -> Result<f64, JobFileError> {
-        match *k.get_ref() {
-            usual if (0.5..=10.0).contains(&usual) => Ok(usual),
-            other => Err(self.refused(k, &JobError::CoverageFactor { of, k: other })),
-        }
+        inspection::coverage_factor(of, *k.get_ref()).map_err(|error| self.refused(k, &error))
     }
 
     /// A number without a unit, from a least to a largest one.
@@ -119,10 +99,10 @@ impl Source<'_> {
         let read = |[at, error]: &[Typed; 2]| {
             Ok(CurvePoint {
                 at: self.length(at)?,
-                error: self.meant(
+                error: self.checked(
                     "error of a point of the error curve",
                     error,
-                    self.length(error)?,
+                    inspection::small,
                 )?,
             })
         };
@@ -158,16 +138,14 @@ impl Source<'_> {
     /// A pitch as it is marked, and its millimetres.
     fn pitch(&self, typed: &Typed) -> Result<(PitchEntry, f64), JobFileError> {
         let text = self.text(typed);
-        let lower = text.to_lowercase();
-        let Some(count) = lower.strip_suffix("tpi") else {
-            let length = self.positive("pitch range of the contacts", typed)?;
-            let mm = Pitch::Metric(length.value()).mm();
-            return Ok((PitchEntry::Length(length), mm));
+        let entry = if text.to_lowercase().ends_with("tpi") {
+            PitchEntry::PerInch(text)
+        } else {
+            PitchEntry::Length(self.length(typed)?)
         };
-        let count = count.trim().parse().ok();
-        match count.and_then(|count| ThreadsPerInch::from_decimal(count).ok()) {
-            Some(count) => Ok((PitchEntry::PerInch(text), Pitch::PerInch(count).mm())),
-            None => Err(self.refused(typed, &JobError::PitchRange(text))),
+        match inspection::pitch(&entry) {
+            Ok(pitch) => Ok((entry, pitch.mm())),
+            Err(error) => Err(self.refused(typed, &error)),
         }
     }
 }

@@ -9,6 +9,7 @@ use std::path::Path;
 use metrology::inspection::{
     Contacts, Instrument, InstrumentErrors, Standard, StandardForm, WireSet,
 };
+use metrology::units::Entered;
 use serde::Deserialize;
 use toml::Spanned;
 
@@ -391,6 +392,22 @@ fn contacts(source: &Source, keys: &shape::Contacts) -> Result<Contacts, JobFile
     })
 }
 
+/// What a certificate states with a size: its expanded uncertainty and the coverage factor of that.
+fn certified(
+    source: &Source,
+    id: &Spanned<String>,
+    [uncertainty, of]: [&'static str; 2],
+    expanded: Option<&Typed>,
+    factor: Option<&Spanned<f64>>,
+) -> Result<(Entered, f64), JobFileError> {
+    let expanded = needed(source, id, "expanded_uncertainty", expanded)?;
+    let factor = needed(source, id, "coverage_factor", factor)?;
+    Ok((
+        source.small(uncertainty, expanded)?,
+        source.coverage_factor(of, factor)?,
+    ))
+}
+
 fn standard(
     source: &Source,
     keys: &shape::Standard,
@@ -399,6 +416,13 @@ fn standard(
     let id = &keys.id;
     let form = keys.form.unwrap_or(usual_form);
     let size = needed(source, id, "size", keys.size.as_ref())?;
+    let (expanded_uncertainty, coverage_factor) = certified(
+        source,
+        id,
+        ["expanded uncertainty of the standard", "standard"],
+        keys.expanded_uncertainty.as_ref(),
+        keys.coverage_factor.as_ref(),
+    )?;
     Ok(Standard {
         id: id.get_ref().clone(),
         size: match form {
@@ -406,19 +430,8 @@ fn standard(
             StandardForm::Closed => source.not_negative("size of the standard", size)?,
             _ => source.positive("size of the standard", size)?,
         },
-        expanded_uncertainty: source.small(
-            "expanded uncertainty of the standard",
-            needed(
-                source,
-                id,
-                "expanded_uncertainty",
-                keys.expanded_uncertainty.as_ref(),
-            )?,
-        )?,
-        coverage_factor: source.coverage_factor(
-            "standard",
-            needed(source, id, "coverage_factor", keys.coverage_factor.as_ref())?,
-        )?,
+        expanded_uncertainty,
+        coverage_factor,
         form,
         certificate: keys.certificate.clone(),
         due: source.optional(keys.due.as_ref(), Source::date)?,
@@ -428,25 +441,21 @@ fn standard(
 
 fn wires(source: &Source, keys: &shape::Wires) -> Result<WireSet, JobFileError> {
     let id = &keys.id;
+    let (expanded_uncertainty, coverage_factor) = certified(
+        source,
+        id,
+        ["expanded uncertainty of the wires", "wires"],
+        keys.expanded_uncertainty.as_ref(),
+        keys.coverage_factor.as_ref(),
+    )?;
     Ok(WireSet {
         id: id.get_ref().clone(),
         diameter: source.positive(
             "wire diameter",
             needed(source, id, "diameter", keys.diameter.as_ref())?,
         )?,
-        expanded_uncertainty: source.small(
-            "expanded uncertainty of the wires",
-            needed(
-                source,
-                id,
-                "expanded_uncertainty",
-                keys.expanded_uncertainty.as_ref(),
-            )?,
-        )?,
-        coverage_factor: source.coverage_factor(
-            "wires",
-            needed(source, id, "coverage_factor", keys.coverage_factor.as_ref())?,
-        )?,
+        expanded_uncertainty,
+        coverage_factor,
         calibrated_under_force: keys.calibrated_under_force,
         material: keys.material.clone(),
         certificate: keys.certificate.clone(),

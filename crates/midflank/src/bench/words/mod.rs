@@ -8,6 +8,7 @@ use metrology::units::{Entered, Length, LengthUnit};
 
 use super::answer::Command;
 use super::event::When;
+use super::places::Spot;
 use super::question::{Question, Step};
 use super::state::State;
 use super::stated::Stated;
@@ -322,10 +323,7 @@ pub fn question(state: &State, question: &Question) -> String {
             standard()
         ),
         Question::Reading { index } => {
-            let place = state
-                .plan
-                .get(*index)
-                .map_or_else(String::new, super::places::Spot::words);
+            let place = state.plan.get(*index).map_or_else(String::new, Spot::words);
             format!("Reading {} of {}: {place}.", index + 1, state.plan.len())
         }
         Question::Again { of } => format!("{} again.", reading_place(of)),
@@ -454,11 +452,10 @@ pub fn note(state: &State) -> Option<String> {
 
 /// The places that were to be measured and were not.
 pub fn left_out(state: &State) -> Option<String> {
-    let places: Vec<String> = state
-        .left_out
-        .iter()
-        .map(super::places::Spot::words)
-        .collect();
+    // More readings may have gone there since.
+    let measured = |spot: &&Spot| state.readings.iter().any(|one| one.spot == **spot);
+    let left = state.left_out.iter().filter(|spot| !measured(spot));
+    let places: Vec<String> = left.map(Spot::words).collect();
     (!places.is_empty()).then(|| format!("not measured: {}", places.join("; ")))
 }
 

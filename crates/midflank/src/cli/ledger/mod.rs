@@ -122,14 +122,7 @@ impl<'a> EntryDocument<'a> {
 }
 
 fn one_line(entry: &Entry) -> String {
-    let subject = |role: &str| {
-        let found = entry
-            .content
-            .subjects
-            .iter()
-            .find(|subject| subject.role == role);
-        found.map_or("", |subject| subject.identity.as_str())
-    };
+    let subject = |role| entry.content.subject(role).unwrap_or_default();
     let what = match entry.content.kind.as_str() {
         record::INSPECTION => format!(
             "{:<9} {}, {}",

@@ -14,14 +14,23 @@ use crate::report::{
 
 /// The whole screen: word, size, limits, bar, reason, and what would settle it.
 pub fn full(parts: &Parts) -> Markup {
+    let class = if parts.shows_something() {
+        "verdict short"
+    } else {
+        "verdict"
+    };
+    of(parts, class, |result| html! { " " (decided(result)) })
+}
+
+fn of(parts: &Parts, class: &str, on_what: impl Fn(&Inspected) -> Markup) -> Markup {
     html! {
         @match &parts.result {
             Some(result) => {
-                section class=(if parts.shows_something() { "verdict short" } else { "verdict" }) aria-label=(words::VERDICT) {
+                section class=(class) aria-label=(words::VERDICT) {
                     (word(result))
                     (numbers(result))
                     (standing(parts, result))
-                    p class="reason" { (result.decision.reason) " " (decided(result)) }
+                    p class="reason" { (result.decision.reason) (on_what(result)) }
                     (required(result))
                     @if let Some(settle) = &result.settle { p class="settles" { (words::settles(settle)) } }
                     (picture::tolerance_bar(result))
@@ -125,21 +134,7 @@ pub fn short(parts: &Parts) -> Markup {
         @if let Some(End::Recorded(entry)) = &parts.state.end {
             p class="recorded" role="status" { (words::RECORDED_AS) " " a href=(format!("/record/{entry}")) { (entry) } "." }
         }
-        @match &parts.result {
-            Some(result) => {
-                section class="verdict short" aria-label=(words::VERDICT) {
-                    (word(result))
-                    (numbers(result))
-                    (standing(parts, result))
-                    p class="reason" { (result.decision.reason) }
-                    (required(result))
-                    @if let Some(settle) = &result.settle { p class="settles" { (words::settles(settle)) } }
-                    (picture::tolerance_bar(result))
-                    (cautions(result))
-                }
-            }
-            None => (trouble(parts))
-        }
+        (of(parts, "verdict short", |_| html! {}))
     }
 }
 
