@@ -21,6 +21,7 @@ pub mod identify;
 pub mod inspection;
 pub mod limits;
 pub mod material;
+pub mod message;
 mod parallel;
 pub mod profile;
 pub mod reconcile;

@@ -9,6 +9,7 @@ mod record;
 mod register;
 mod report;
 mod web;
+mod words;
 
 use std::process::ExitCode;
 

@@ -112,14 +112,8 @@ pub enum JobError {
         "the reason for `{0}` under [override] is empty; say why in words that the report can print"
     )]
     EmptyReason(&'static str),
-    #[error(
-        "{what} {id} {why}; use another, put it in order, or state why it may be used as `equipment` under [override]"
-    )]
-    Blocked {
-        what: &'static str,
-        id: String,
-        why: String,
-    },
+    #[error("equipment may not be used: {0}")]
+    Blocked(Box<super::warning::Warning>),
     #[error("standard {id} does not set zero for {contacts}: {why}")]
     StandardUnfit {
         id: String,

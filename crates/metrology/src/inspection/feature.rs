@@ -254,14 +254,13 @@ impl KeyseatConvention {
         Self::DepthFromCrown,
         Self::DepthFromEdge,
     ];
+}
 
-    /// The key in files.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::BottomToOppositeSide => "bottom-to-opposite-side",
-            Self::DepthFromCrown => "depth-from-crown",
-            Self::DepthFromEdge => "depth-from-edge",
-        }
+crate::codes! {
+    impl KeyseatConvention "keyseat" {
+        BottomToOppositeSide "bottom-to-opposite-side",
+        DepthFromCrown "depth-from-crown",
+        DepthFromEdge "depth-from-edge",
     }
 }
 

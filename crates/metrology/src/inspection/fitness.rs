@@ -5,6 +5,7 @@ use jiff::tz::Offset;
 
 use super::job::{ContactKind, Contacts, Job, PitchEntry, StandardForm, ThreadDiameter};
 use super::state::State;
+use super::warning::{Overridden, Piece, Warning};
 use super::{JobError, Target, contact_fit, over_wires};
 use crate::designation::Kind;
 use crate::units::{Entered, Length, Pitch, ThreadsPerInch};
@@ -95,46 +96,44 @@ fn equipment(job: &Job) -> Result<(), JobError> {
         return Ok(());
     }
     match blocks(job).into_iter().next() {
-        Some((what, id, why)) => Err(JobError::Blocked { what, id, why }),
+        Some(why) => Err(JobError::Blocked(Box::new(why))),
         None => Ok(()),
     }
 }
 
-/// Everything that speaks against the equipment of a job: what, which, why.
-fn blocks(job: &Job) -> Vec<(&'static str, String, String)> {
-    let measured = Offset::UTC.to_datetime(job.measured_at).date();
+/// Everything that speaks against the equipment of a job.
+fn blocks(job: &Job) -> Vec<Warning> {
+    let used = Offset::UTC.to_datetime(job.measured_at).date();
+    let instrument = &job.instrument;
+    let contacts = &job.contacts;
+    let standard = &job.standard;
     let pieces = [
         (
-            "micrometer",
-            &job.instrument.id,
-            job.instrument.due,
-            job.instrument.state,
+            Piece::Micrometer,
+            &instrument.id,
+            instrument.due,
+            instrument.state,
         ),
-        (
-            "pair of contacts",
-            &job.contacts.id,
-            job.contacts.due,
-            job.contacts.state,
-        ),
-        (
-            "setting standard",
-            &job.standard.id,
-            job.standard.due,
-            job.standard.state,
-        ),
+        (Piece::Contacts, &contacts.id, contacts.due, contacts.state),
+        (Piece::Standard, &standard.id, standard.due, standard.state),
     ];
-    let wires = job
-        .wires
-        .as_ref()
-        .map(|wires| ("set of wires", &wires.id, wires.due, wires.state));
+    let wires = job.wires.as_ref();
+    let wires = wires.map(|wires| (Piece::Wires, &wires.id, wires.due, wires.state));
     let mut all = Vec::new();
     for (what, id, due, state) in pieces.into_iter().chain(wires) {
-        if let Some(due) = due.filter(|due| *due < measured) {
-            let why = format!("was due for calibration on {due}, before it was used on {measured}");
-            all.push((what, id.clone(), why));
+        let id = || id.clone();
+        if let Some(due) = due.filter(|due| *due < used) {
+            let id = id();
+            all.push(Warning::Overdue {
+                what,
+                id,
+                due,
+                used,
+            });
         }
         if state != State::Active {
-            all.push((what, id.clone(), format!("is {}", state.key())));
+            let id = id();
+            all.push(Warning::OutOfUse { what, id, state });
         }
     }
     all
@@ -352,35 +351,30 @@ pub fn coverage_factor(of: &'static str, k: f64) -> Result<f64, JobError> {
 }
 
 /// What the report says about dates, states and rules put aside.
-pub fn warnings(job: &Job) -> Vec<String> {
+pub fn warnings(job: &Job) -> Vec<Warning> {
     let mut all = Vec::new();
     let overrides = &job.overrides;
-    if let Some(reason) = &overrides.zero {
-        all.push(format!("OVERRIDE, zero rule: {reason}"));
-    }
-    if let Some(reason) = &overrides.contacts {
-        all.push(format!("OVERRIDE, choice of contacts: {reason}"));
-    }
-    if let Some(reason) = &overrides.equipment {
-        all.extend(
-            blocks(job)
-                .into_iter()
-                .map(|(what, id, why)| format!("{what} {id} {why}")),
-        );
-        all.push(format!("OVERRIDE, equipment: {reason}"));
+    let mut overridden = |what: Overridden, reason: &Option<String>| {
+        let reason = reason.clone();
+        all.extend(reason.map(|reason| Warning::Overridden { what, reason }));
+    };
+    overridden(Overridden::Zero, &overrides.zero);
+    overridden(Overridden::Contacts, &overrides.contacts);
+    overridden(Overridden::Equipment, &overrides.equipment);
+    if overrides.equipment.is_some() {
+        all.extend(blocks(job));
     }
     for (what, id, due) in [
-        ("micrometer", &job.instrument.id, job.instrument.due),
-        ("setting standard", &job.standard.id, job.standard.due),
+        (Piece::Micrometer, &job.instrument.id, job.instrument.due),
+        (Piece::Standard, &job.standard.id, job.standard.due),
     ] {
         if due.is_none() {
-            all.push(format!("{what} {id}: no calibration due date is stated"));
+            let id = id.clone();
+            all.push(Warning::NoDueDate { what, id });
         }
     }
     if job.standard.form == StandardForm::Closed {
-        all.push(
-            "zero was set with the contacts closed, which hides their wear; check it on a gauge block as well".into(),
-        );
+        all.push(Warning::ClosedZero);
     }
     all
 }

@@ -1,9 +1,11 @@
 //! Another thread that the size would fit: what looks like a bad 1/4-20 can be a good M6.
 
 use super::Size;
+use super::warning::{OtherThread, Warning};
 use crate::designation::{self, Kind, standard_threads};
 use crate::limits::ThreadLimits;
-use crate::units::{Length, LengthUnit};
+use crate::message::Value;
+use crate::units::Length;
 
 /// Threads that one meets at a bench, most likely first, whose pitch-diameter limits hold this size; at most three.
 ///
@@ -45,36 +47,24 @@ pub fn others(thread: &ThreadLimits, size: &Size) -> Vec<ThreadLimits> {
         .collect()
 }
 
-/// The sentence for the report, or nothing when no thread fits.
-pub fn sentence(thread: &ThreadLimits, size: &Size) -> Option<String> {
+/// The warning, or nothing when no thread fits.
+pub fn warning(thread: &ThreadLimits, size: &Size) -> Option<Warning> {
     let others = others(thread, size);
     let first = others.first()?;
-    let list: Vec<String> = others
-        .iter()
-        .map(|other| {
-            let decimals = if other.unit == LengthUnit::Inch { 4 } else { 3 };
-            let limit = |limit: Option<Length>| {
-                limit.map_or(String::new(), |limit| limit.to_fixed(other.unit, decimals))
-            };
-            format!(
-                "{} ({} to {} {})",
-                other.designation,
-                limit(other.pitch_diameter.lower),
-                limit(other.pitch_diameter.upper),
-                other.unit
-            )
-        })
-        .collect();
-    let value = Length::nearest_mm(size.value).ok()?;
-    Some(format!(
-        "{} mm, {} in, is the pitch diameter of {}: measure pitch and major diameter before calling this a bad {}; \
-         the pitch of {} is {:.4} mm against {:.4} mm",
-        value.to_fixed(LengthUnit::Millimetre, 3),
-        value.to_fixed(LengthUnit::Inch, 4),
-        list.join(" and of "),
-        thread.designation,
-        first.designation,
-        first.pitch.mm(),
-        thread.pitch.mm(),
-    ))
+    Some(Warning::OtherThread {
+        millimetres: size.value,
+        inches: size.value,
+        other: first.designation.clone(),
+        other_pitch: first.pitch.mm(),
+        thread: thread.designation.clone(),
+        pitch: thread.pitch.mm(),
+        others: others
+            .iter()
+            .map(|other| OtherThread::Fits {
+                designation: other.designation.clone(),
+                lower: Value::exact(other.pitch_diameter.lower),
+                upper: Value::exact(other.pitch_diameter.upper),
+            })
+            .collect(),
+    })
 }

@@ -35,6 +35,7 @@ mod state;
 mod suspicion;
 mod target;
 mod thermal;
+mod warning;
 mod warnings;
 mod zero_inputs;
 
@@ -65,9 +66,7 @@ pub use size::{COVERAGE, Size};
 pub use state::{Overrides, Service, State};
 pub use suspicion::{Form, Plausible, Suspicion, SuspicionKind, examine};
 pub use target::Target;
-pub use warnings::{
-    NOT_ALL_AROUND, NOT_PROVEN, NOT_SETTLED, OTHER_PLUG, ZERO_MOVED, ZERO_OPEN, ZERO_SPREADS,
-};
+pub use warning::{BLOCKING, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck};
 
 use crate::correction::{Correction, ZeroError, zero_error};
 use crate::decision::{Decision, Rule, Verdict};
@@ -102,7 +101,7 @@ pub struct Inspection {
     /// What would settle the verdict, where it is open or near a limit.
     pub settle: Option<Settle>,
     /// What the person who signs ought to know.
-    pub warnings: Vec<String>,
+    pub warnings: Vec<Warning>,
     /// The step from reading to size in words, where there is one.
     pub conversion: String,
     /// What else the readings of a feature tell.

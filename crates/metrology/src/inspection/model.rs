@@ -178,6 +178,36 @@ impl Quantity {
     }
 }
 
+crate::codes! {
+    impl Quantity "quantity" {
+        Reading "reading",
+        Repeatability "repeatability",
+        FormSeen "form-seen",
+        FormUnseen "form-unseen",
+        Resolution "resolution",
+        ZeroReading "zero-reading",
+        ZeroResolution "zero-resolution",
+        Drift "drift",
+        Standard "standard",
+        Curve "curve",
+        Interpolation "interpolation",
+        Indication "indication",
+        ContactAngle "contact-angle",
+        FlankAngle "flank-angle",
+        ContactLead "contact-lead",
+        ContactGeometry "contact-geometry",
+        Deformation "deformation",
+        Companion "companion",
+        SecondCompanion "second-companion",
+        PartTemperature "part-temperature",
+        StandardTemperature "standard-temperature",
+        InstrumentTemperature "instrument-temperature",
+        PartExpansion "part-expansion",
+        StandardExpansion "standard-expansion",
+        InstrumentExpansion "instrument-expansion",
+    }
+}
+
 impl Model<INPUTS> for Comparison {
     fn evaluate<T: Scalar>(&self, inputs: [T; INPUTS]) -> T {
         let [

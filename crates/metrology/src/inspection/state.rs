@@ -32,21 +32,20 @@ impl State {
         Self::Lost,
     ];
 
-    /// The word in files and on the command line.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::Active => "active",
-            Self::Quarantined => "quarantined",
-            Self::Out => "out",
-            Self::ReferenceOnly => "reference-only",
-            Self::Retired => "retired",
-            Self::Lost => "lost",
-        }
-    }
-
     /// Whether it may be used without a word.
     pub fn is_active(&self) -> bool {
         *self == Self::Active
+    }
+}
+
+crate::codes! {
+    impl State "state" {
+        Active "active",
+        Quarantined "quarantined",
+        Out "out",
+        ReferenceOnly "reference-only",
+        Retired "retired",
+        Lost "lost",
     }
 }
 
@@ -117,18 +116,6 @@ impl Service {
         Self::Safety,
     ];
 
-    /// The word in files.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::Pressure => "pressure",
-            Self::Lifting => "lifting",
-            Self::Aircraft => "aircraft",
-            Self::Electrical => "electrical",
-            Self::Medical => "medical",
-            Self::Safety => "safety",
-        }
-    }
-
     /// What such a part does.
     pub const fn words(self) -> &'static str {
         match self {
@@ -167,5 +154,16 @@ impl Service {
                 "safety-critical service: the drawing, the governing standard and a competent person decide on release"
             }
         }
+    }
+}
+
+crate::codes! {
+    impl Service "service" {
+        Pressure "pressure",
+        Lifting "lifting",
+        Aircraft "aircraft",
+        Electrical "electrical",
+        Medical "medical",
+        Safety "safety",
     }
 }

@@ -3,14 +3,15 @@
 //! Both are asked of the very calculation that will judge the job: it is given a trial with what is chosen so far, ideal
 //! pieces for the rest, and readings in the middle between the limits.
 
+use crate::words::Shown;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::Offset;
 use metrology::features::pressing::face_for_pressure;
 use metrology::inspection::{
     self, ContactKind, Contacts, Feature, Inspection, Instrument, InstrumentErrors, Job, JobError,
-    OTHER_PLUG, Overrides, Part, Pieces, Plan, Prior, RuleName, Standard, StandardForm,
-    State as InUse, Target, ThreadDiameter, WireSet, Zero, best_wires, inspect, takes_wires,
+    Overrides, Part, Pieces, Plan, Prior, RuleName, Standard, StandardForm, State as InUse, Target,
+    ThreadDiameter, Warning, WireSet, Zero, best_wires, inspect, takes_wires,
 };
 use metrology::units::{Entered, Length, LengthUnit};
 
@@ -44,8 +45,9 @@ pub fn unfit(state: &State, piece: &Equipment, today: Date) -> Option<String> {
         Err(error) => Some(words::job_error(&error)),
         Ok(result) if matches!(piece, Equipment::Standard(_)) => result
             .warnings
-            .into_iter()
-            .find(|warning| warning.starts_with(OTHER_PLUG)),
+            .iter()
+            .find(|warning| matches!(warning, Warning::OtherPlug { .. }))
+            .map(|warning| crate::words::message(warning, Shown::in_unit(target.unit))),
         Ok(_) => None,
     }
 }

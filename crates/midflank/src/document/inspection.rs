@@ -2,11 +2,13 @@
 
 use metrology::correction;
 use metrology::inspection::{self, Inspection, Job, Way};
+use metrology::message::{Message, Say};
 use metrology::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
 use super::feature::{self, FeatureDocument};
 use super::{Decided, MaxMin, finite, from_mm};
+use crate::words::Shown;
 
 /// What a job gives. Also what the ledger keeps as the result of a record.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -30,7 +32,7 @@ pub struct Inspected {
     pub worst_place: Option<Outcome>,
     /// The mean without the readings that look like mistakes.
     pub without_flagged: Option<Outcome>,
-    pub warnings: Vec<String>,
+    pub warnings: Vec<Message>,
     /// What the readings of a feature tell beside its size.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub feature: Option<FeatureDocument>,
@@ -170,6 +172,19 @@ pub struct Outcome {
 }
 
 impl Inspected {
+    /// How its lengths are shown: the unit and decimals of the drawing.
+    pub const fn shown(&self) -> Shown {
+        Shown {
+            unit: self.unit,
+            decimals: self.decimals,
+        }
+    }
+
+    /// Whether one of its warnings has this code.
+    pub fn warns(&self, code: &str) -> bool {
+        self.warnings.iter().any(|warning| warning.code == code)
+    }
+
     /// The document of a job's result.
     pub fn of(job: &Job, result: &Inspection) -> Self {
         let unit = result.target.unit;
@@ -249,7 +264,7 @@ impl Inspected {
                 .without_flagged
                 .as_ref()
                 .map(|rest| outcome(rest, unit)),
-            warnings: result.warnings.clone(),
+            warnings: result.warnings.iter().map(Say::message).collect(),
             feature: FeatureDocument::of(result, unit),
             cautions: feature::cautions(job, result.target.feature.as_ref()),
             settle: result.settle.as_ref().map(|found| settle(found, unit)),

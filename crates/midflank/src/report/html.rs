@@ -8,6 +8,7 @@ use super::{
 };
 use super::{feature_picture, picture};
 use crate::document::{FeatureDocument, Inspected};
+use crate::words;
 
 const STYLE: &str = include_str!("report.css");
 /// The colours, of pages and paper alike.
@@ -60,7 +61,7 @@ pub fn article(report: &Report, title: &str) -> Markup {
         section { h2 { "Corrections" } (corrections(result)) }
         section { h2 { "Uncertainty" } (budget(result)) (monte_carlo(result)) }
         @if !result.warnings.is_empty() {
-            section { h2 { "To know before you sign" } ul { @for warning in &result.warnings { li { (warning) } } } }
+            section { h2 { "To know before you sign" } ul { @for warning in &result.warnings { li { (words::message(warning, result.shown())) } } } }
         }
         section { h2 { "What it rests on" } (rests_on(report)) }
         section { h2 { "Statement" } (statement(report)) }

@@ -25,14 +25,12 @@ use std::borrow::Cow;
 
 use jiff::Timestamp;
 use ledger::{Entry, Ledger};
-use metrology::inspection::{
-    Characteristic, Job, NOT_ALL_AROUND, NOT_PROVEN, NOT_SETTLED, ThreadDiameter, ZERO_MOVED,
-    ZERO_SPREADS,
-};
+use metrology::inspection::{BLOCKING, Characteristic, Job, ThreadDiameter};
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
 
 use crate::record::NOTE;
+use crate::words;
 
 use crate::document::{BudgetLine, Finding, Inspected};
 
@@ -241,24 +239,10 @@ pub fn doubt(result: &Inspected) -> Option<String> {
     };
     let zero = (!result.zero_error.flags.is_empty())
         .then(|| "a zero reading looks like a mistake".to_owned());
-    let warned = [
-        (ZERO_SPREADS, "the zero readings lie too far apart"),
-        (ZERO_MOVED, "the zero moved during the job"),
-        (NOT_ALL_AROUND, "part of the way around was not measured"),
-        (NOT_PROVEN, "conformity is not proven to 95 %"),
-        (
-            NOT_SETTLED,
-            "part and standard were far apart in temperature",
-        ),
-    ]
-    .into_iter()
-    .filter(|(opening, _)| {
-        result
-            .warnings
-            .iter()
-            .any(|warning| warning.starts_with(opening))
-    })
-    .map(|(_, words)| words.to_owned());
+    let warned = BLOCKING
+        .into_iter()
+        .filter(|code| result.warns(code))
+        .map(|code| words::line(&code.replace("warning.", "doubt."), &[]));
     let all: Vec<String> = readings.into_iter().chain(zero).chain(warned).collect();
     (!all.is_empty()).then(|| format!("DO NOT SIGN YET: {}", all.join("; ")))
 }

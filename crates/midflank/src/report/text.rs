@@ -12,6 +12,7 @@ use super::{
     sentence, size, verdict_words,
 };
 use crate::document::Inspected;
+use crate::words;
 
 /// The widest line.
 pub const WIDTH: usize = 78;
@@ -423,7 +424,8 @@ impl Text {
         }
         self.title("To know before you sign");
         for warning in &result.warnings {
-            for (index, line) in wrap(warning, self.width.saturating_sub(4))
+            let warning = words::message(warning, result.shown());
+            for (index, line) in wrap(&warning, self.width.saturating_sub(4))
                 .iter()
                 .enumerate()
             {

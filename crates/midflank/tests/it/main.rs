@@ -23,6 +23,7 @@ mod ledger;
 mod limits;
 mod readme;
 mod reconcile;
+mod said;
 mod setup;
 mod simulate;
 mod slips;

@@ -263,7 +263,7 @@ fn shown(parts: &Parts) -> Markup {
                             h2 { (words::BUDGET) } (budget(result))
                             @if !result.warnings.is_empty() {
                                 h2 { (words::TO_KNOW) }
-                                ul { @for warning in &result.warnings { li { (warning) } } }
+                                ul { @for warning in &result.warnings { li { (crate::words::message(warning, result.shown())) } } }
                             }
                         }
                         None => p { (words::NO_BUDGET_YET) }

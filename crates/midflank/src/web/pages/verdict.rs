@@ -1,7 +1,6 @@
 //! The verdict: word, shape and place before colour, legible across the room.
 
 use maud::{Markup, html};
-use metrology::inspection::ZERO_OPEN;
 
 use super::bench::Parts;
 use crate::bench::state::End;
@@ -49,7 +48,7 @@ fn standing(parts: &Parts, result: &Inspected) -> Markup {
         .warnings
         .iter()
         // It is said in one word that this is still to come.
-        .filter(|warning| !(open && warning.starts_with(ZERO_OPEN)))
+        .filter(|warning| !(open && warning.code == "warning.zero-open"))
         .count();
     html! {
         @if let Some(doubt) = doubt(result) { p class="doubt" role="alert" { (doubt) "." } }

@@ -1,0 +1,163 @@
+//! The warnings that can stand beside a result, as codes with numbers.
+
+use jiff::civil::Date;
+
+use super::feature::KeyseatConvention;
+use super::model::Quantity;
+use super::state::State;
+use crate::message::Value;
+use crate::source::Confidence;
+use crate::units::Entered;
+
+crate::messages! {
+    /// What the person who signs ought to know beside the result.
+    pub enum Warning "warning" {
+        /// Readings look like mistakes and were not taken again.
+        Flagged "flagged" { n: usize as count },
+        /// The size would fit another thread.
+        OtherThread "other-thread" {
+            millimetres: f64 as InMillimetres, inches: f64 as InInches, others: Vec<OtherThread> as all_said,
+            thread: String as Text, other: String as Text, other_pitch: f64 as InMillimetres, pitch: f64 as InMillimetres,
+        },
+        /// A keyseat outside its limits as stated, within them as the other depth.
+        OtherConvention "other-convention" {
+            stated: KeyseatConvention as code, other: KeyseatConvention as code, size: f64 as Size,
+        },
+        /// Accepted by a guard band that counts on more readings than there are.
+        NotProven "not-proven" { probability: f64 as Probability, degrees_of_freedom: f64 as number },
+        /// No closing zero check.
+        ZeroOpen "zero-open" { limit: f64 as Difference },
+        /// The zero moved by more than the limit during the job.
+        ZeroMoved "zero-moved" { by: f64 as Difference, limit: f64 as Difference },
+        /// The zero lies far from the certified size of the standard.
+        ZeroFar "zero-far" { by: f64 as Difference, standard: String as Text },
+        /// The readings of one zero check lie too far apart.
+        ZeroRange "zero-range" { check: ZeroCheck as code, range: f64 as Difference, limit: f64 as Difference },
+        /// Part of the circumference was not measured.
+        NotAllAround "not-all-around" { from: f64 as Degrees, to: f64 as Degrees },
+        /// A rule was put aside for a stated reason.
+        Overridden "overridden" { what: Overridden as code, reason: String as Text },
+        /// Equipment past its due date, used for a stated reason.
+        Overdue "overdue" { what: Piece as code, id: String as Text, due: Date as Date, used: Date as Date },
+        /// Equipment out of use, used for a stated reason.
+        OutOfUse "out-of-use" { what: Piece as code, id: String as Text, state: State as code },
+        /// Equipment without a due date.
+        NoDueDate "no-due-date" { what: Piece as code, id: String as Text },
+        /// Zero was set with the contacts closed on each other.
+        ClosedZero "closed-zero",
+        /// The uncertainty takes a large part of the tolerance.
+        LargeUncertainty "large-uncertainty" { share: f64 as Share, tolerance: f64 as Difference, line: Quantity as code },
+        /// One step of the display is a large part of the tolerance.
+        CoarseDisplay "coarse-display" { share: f64 as Share },
+        /// The model is not linear over the uncertainty of its inputs.
+        NotLinear "not-linear" { second_order: f64 as Difference, first_order: f64 as Difference },
+        /// Fewer than three readings.
+        FewReadings "few-readings" { n: usize as count },
+        /// Every reading is the same to the last digit.
+        AllAlike "all-alike" { n: usize as count, reading: Entered as Entered },
+        /// No temperatures were stated.
+        NoTemperature "no-temperature",
+        /// The part is some kelvins from the standard, and still changing.
+        PartWarm "part-warm" { by: f64 as Kelvin, wait: Option<Wait> as said_if },
+        /// The part is far from the temperature of the standard.
+        PartFar "part-far" { by: f64 as Kelvin, wait: Option<Wait> as said_if },
+        /// The setting standard is a plug of another thread.
+        OtherPlug "other-plug" { standard: String as Text, size: Entered as Entered, half_angle: f64 as Minutes, up_to: f64 as Difference },
+        /// Angle or pitches of a pair are not stated.
+        UnmarkedPair "unmarked-pair" { unknown: Unmarked as code, pair: String as Text },
+        /// Readings finer than the display.
+        FinerThanDisplay "finer-than-display" { n: usize as count, step: Entered as Entered },
+        /// A measuring force over wires that nobody stated.
+        ForceAssumed "force-assumed" { force: f64 as Newton, confidence: Confidence as code },
+        /// Flank angles taken as nominal where that matters.
+        NominalFlanks "nominal-flanks" { off: f64 as Minutes, up_to: f64 as Difference },
+        /// The scatter of one reading is not known.
+        RepeatabilityUnknown "repeatability-unknown",
+        /// No decision rule was named.
+        RuleAssumed "rule-assumed" { rule: String as Text },
+        /// The designation left something open.
+        Assumed "assumed" { taken: Value as itself },
+        /// Sources differ in a limit.
+        Disputed "disputed" { dispute: Value as itself },
+    }
+}
+
+crate::messages! {
+    /// Another thread whose limits hold the size.
+    pub enum OtherThread "other-thread" {
+        /// With its limits.
+        Fits "fits" { designation: String as Text, lower: Value as itself, upper: Value as itself },
+    }
+}
+
+crate::messages! {
+    /// How long to wait until a part has come to the temperature of the room.
+    pub enum Wait "wait" {
+        /// In still air.
+        StillAir "still-air" { time: f64 as Seconds, within: f64 as Kelvin },
+    }
+}
+
+crate::codes! {
+    /// One of the two zero checks of a job.
+    pub enum ZeroCheck "zero-check" {
+        /// Before the readings.
+        Before "before",
+        /// After them.
+        After "after",
+    }
+}
+
+crate::codes! {
+    /// A rule that a job may put aside for a reason.
+    pub enum Overridden "overridden" {
+        /// The rule on zero.
+        Zero "zero",
+        /// The choice of contacts.
+        Contacts "contacts",
+        /// The state and due dates of equipment.
+        Equipment "equipment",
+    }
+}
+
+crate::codes! {
+    /// A piece of the set-up.
+    pub enum Piece "piece" {
+        /// The micrometer.
+        Micrometer "micrometer",
+        /// The pair of contacts.
+        Contacts "contacts",
+        /// The setting standard.
+        Standard "standard",
+        /// The set of wires or balls.
+        Wires "wires",
+    }
+}
+
+crate::codes! {
+    /// What a pair of contacts does not say of itself.
+    pub enum Unmarked "unmarked" {
+        /// Neither its angle nor its pitches.
+        AngleAndPitches "angle-and-pitches",
+        /// Its included angle.
+        Angle "angle",
+        /// The pitches that it is for.
+        Pitches "pitches",
+    }
+}
+
+/// The codes of warnings that no result is signed beside. It may only grow.
+pub const BLOCKING: [&str; 5] = [
+    "warning.zero-range",
+    "warning.zero-moved",
+    "warning.not-all-around",
+    "warning.not-proven",
+    "warning.part-far",
+];
+
+impl Warning {
+    /// Whether nobody may sign the result until the work is done again.
+    pub fn blocks_signature(&self) -> bool {
+        BLOCKING.contains(&self.code())
+    }
+}

@@ -1,0 +1,82 @@
+//! The catalogue of sentences: read once, asked by code.
+
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
+/// The files of the catalogue; the order carries no meaning.
+const FILES: &[&str] = &[
+    include_str!("en/list.txt"),
+    include_str!("en/number.txt"),
+    include_str!("en/quantity.txt"),
+    include_str!("en/warning.txt"),
+];
+
+/// Set to anything, this shows every sentence wrapped and accented, so that what is no sentence of the catalogue stands
+/// out on a page. Only in builds for development.
+const DISGUISE: &str = "MIDFLANK_DISGUISE";
+
+static SENTENCES: LazyLock<HashMap<&'static str, &'static str>> = LazyLock::new(|| {
+    let disguise = cfg!(debug_assertions) && std::env::var_os(DISGUISE).is_some();
+    lines()
+        .map(|(key, sentence)| {
+            if disguise {
+                (key, &*Box::leak(disguised(sentence).into_boxed_str()))
+            } else {
+                (key, sentence)
+            }
+        })
+        .collect()
+});
+
+/// The sentence of a key.
+pub fn known(key: &str) -> Option<&'static str> {
+    SENTENCES.get(key).copied()
+}
+
+/// Every key, in the order of the files; a key written twice comes twice.
+pub fn keys() -> impl Iterator<Item = &'static str> {
+    lines().map(|(key, _)| key)
+}
+
+/// Keys and sentences of all files.
+fn lines() -> impl Iterator<Item = (&'static str, &'static str)> {
+    FILES
+        .iter()
+        .flat_map(|file| file.lines())
+        .filter(|line| !line.trim().is_empty() && !line.starts_with('#'))
+        .filter_map(|line| line.split_once(" = "))
+        .map(|(key, sentence)| (key.trim(), sentence))
+}
+
+/// A sentence wrapped in brackets, its letters accented, its places left alone.
+fn disguised(sentence: &str) -> String {
+    const PLAIN: &str = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ";
+    const ACCENTED: &str = "áƀçđéƒĝĥíĵķļɱñóþʠŕšţúṽŵẋýžÁɃÇĐÉƑĜĤÍĴĶĻⱮÑÓÞɊŔŠŢÚṼŴẊÝŽ";
+    let mut in_place = false;
+    let accented: String = sentence
+        .chars()
+        .map(|letter| {
+            match letter {
+                '{' => in_place = true,
+                '}' => in_place = false,
+                _ => {}
+            }
+            let found = PLAIN.chars().position(|plain| plain == letter);
+            found
+                .filter(|_| !in_place)
+                .and_then(|index| ACCENTED.chars().nth(index))
+                .unwrap_or(letter)
+        })
+        .collect();
+    format!("⟦{accented}⟧")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_disguise_leaves_places_alone() {
+        assert_eq!(disguised("by {by} at Zero"), "⟦ƀý {by} áţ Žéŕó⟧");
+    }
+}

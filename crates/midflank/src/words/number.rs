@@ -1,0 +1,169 @@
+//! Numbers as people read them: decimal sign, digits and unit, in one place.
+//!
+//! The decimal sign is a point, or a comma for as long as [`with_comma`] runs: a page is made on one thread from start to
+//! end, so the sign is kept for the thread and need not be handed to every function that shows a number.
+
+use std::cell::Cell;
+
+use metrology::decision::Drawing;
+use metrology::units::{Entered, LengthUnit};
+use rust_decimal::Decimal;
+
+use super::Shown;
+
+thread_local! {
+    static COMMA: Cell<bool> = const { Cell::new(false) };
+}
+
+/// Runs something with a comma as decimal sign where `comma` says so.
+pub fn with_comma<T>(comma: bool, run: impl FnOnce() -> T) -> T {
+    struct Before(bool);
+    impl Drop for Before {
+        fn drop(&mut self) {
+            COMMA.set(self.0);
+        }
+    }
+    let _before = Before(COMMA.replace(comma));
+    run()
+}
+
+/// A number written with a point, with the decimal sign of the reader.
+pub fn signed_as_typed(number: &str) -> String {
+    if COMMA.get() {
+        number.replace('.', ",")
+    } else {
+        number.to_owned()
+    }
+}
+
+/// So many decimals.
+pub fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    // What rounds to nothing has no sign.
+    let nothing = text.starts_with('-') && !text.contains(|digit: char| matches!(digit, '1'..='9'));
+    signed_as_typed(if nothing { &text[1..] } else { &text })
+}
+
+/// The same with its sign, plus or minus.
+pub fn signed(value: f64, decimals: usize) -> String {
+    let text = fixed(value, decimals);
+    if text.starts_with('-') {
+        text
+    } else {
+        format!("+{text}")
+    }
+}
+
+/// At most so many decimals, without zeros at the end.
+pub fn short(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
+    signed_as_typed(if text == "-0" { "0" } else { text })
+}
+
+/// A number in the unit of a document, with its unit.
+pub fn length(value: f64, decimals: usize, unit: LengthUnit) -> String {
+    format!("{} {unit}", fixed(value, decimals))
+}
+
+/// A computed size given in millimetres: to a tenth of a micrometre, or a hundred-thousandth of an inch.
+pub fn size(millimetres: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => length(millimetres / 25.4, 5, LengthUnit::Inch),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => {
+            length(millimetres, 4, LengthUnit::Millimetre)
+        }
+    }
+}
+
+/// A small length given in millimetres: micrometres to a tenth, or inches to a hundred-thousandth.
+pub fn difference(millimetres: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => length(millimetres / 25.4, 5, LengthUnit::Inch),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => {
+            format!("{} µm", fixed(millimetres * 1000.0, 1))
+        }
+    }
+}
+
+/// The same with its sign.
+pub fn shift(millimetres: f64, unit: LengthUnit) -> String {
+    let text = difference(millimetres, unit);
+    if text.starts_with('-') {
+        text
+    } else {
+        format!("+{text}")
+    }
+}
+
+/// An exact number of millimetres as the drawing writes lengths.
+pub fn exact(millimetres: Decimal, shown: Shown) -> String {
+    let drawing = Drawing {
+        unit: shown.unit,
+        decimals: shown.decimals,
+    };
+    signed_as_typed(&drawing.text(millimetres))
+}
+
+/// A length as it was entered: its digits, and its unit after a space.
+pub fn entered(entered: &Entered) -> String {
+    format!(
+        "{} {}",
+        signed_as_typed(&entered.number().to_string()),
+        entered.unit()
+    )
+}
+
+/// An angle in degrees.
+pub fn degrees(degrees: f64) -> String {
+    format!("{}°", short(degrees, 1))
+}
+
+/// An angle in minutes of arc.
+pub fn minutes_of_arc(minutes: f64) -> String {
+    format!("{}\u{2032}", short(minutes, 1))
+}
+
+/// A part of a whole in percent: whole percents from ten on, tenths below.
+pub fn percent(share: f64) -> String {
+    let percent = share * 100.0;
+    format!("{} %", fixed(percent, usize::from(percent.abs() < 9.95)))
+}
+
+/// A probability in percent that never claims certainty.
+pub fn probability(probability: f64) -> String {
+    match probability * 100.0 {
+        p if p > 99.99 => crate::say!(
+            "number.above",
+            bound = format!("{} %", signed_as_typed("99.99"))
+        ),
+        p if p < 0.01 => crate::say!(
+            "number.below",
+            bound = format!("{} %", signed_as_typed("0.01"))
+        ),
+        // Cut, not rounded: 94.999 % is not 95 %.
+        p => format!("{} %", fixed((p * 100.0).floor() / 100.0, 2)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn digits_and_signs() {
+        assert_eq!(fixed(-0.00001, 4), "0.0000");
+        assert_eq!(signed(0.0, 1), "+0.0");
+        assert_eq!(short(7.50, 4), "7.5");
+        assert_eq!(difference(0.0033, LengthUnit::Millimetre), "3.3 µm");
+        assert_eq!(probability(0.949_999), "94.99 %");
+        with_comma(true, || {
+            assert_eq!(size(8.9253, LengthUnit::Millimetre), "8,9253 mm");
+        });
+        assert_eq!(size(8.9253, LengthUnit::Millimetre), "8.9253 mm");
+    }
+}

@@ -1,0 +1,203 @@
+//! Every code has a sentence, every sentence is used, and every place in a sentence has a value.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::Path;
+
+use super::*;
+
+/// Codes that the calculation declares, with the names of their values. One line an enum.
+const DECLARED: &[&[(&str, &[&str])]] = &[
+    metrology::inspection::Warning::DECLARED,
+    metrology::inspection::OtherThread::DECLARED,
+    metrology::inspection::Wait::DECLARED,
+    metrology::inspection::ZeroCheck::DECLARED,
+    metrology::inspection::Overridden::DECLARED,
+    metrology::inspection::Piece::DECLARED,
+    metrology::inspection::Unmarked::DECLARED,
+    metrology::inspection::State::DECLARED,
+    metrology::inspection::KeyseatConvention::DECLARED,
+    metrology::inspection::Quantity::DECLARED,
+    metrology::source::Confidence::DECLARED,
+];
+
+/// Sentences that the formatter itself asks for.
+const OWN: &[(&str, &[&str])] = &[
+    ("list.and", &["first", "last"]),
+    ("number.above", &["bound"]),
+    ("number.below", &["bound"]),
+    ("number.endless", &[]),
+    // The short form of each warning that blocks a signature.
+    ("doubt.zero-range", &[]),
+    ("doubt.zero-moved", &[]),
+    ("doubt.not-all-around", &[]),
+    ("doubt.not-proven", &[]),
+    ("doubt.part-far", &[]),
+];
+
+/// The places of a sentence.
+fn places(sentence: &str) -> BTreeSet<&str> {
+    sentence
+        .split('{')
+        .skip(1)
+        .filter_map(|rest| rest.split_once('}'))
+        .map(|(name, _)| name)
+        .collect()
+}
+
+/// Every `say!("key", name = ...)` of the program: the key and the names.
+fn said() -> BTreeMap<String, BTreeSet<String>> {
+    let mut all: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    let sources = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    for file in rust_files(&sources) {
+        if file.ends_with("words/tests.rs") {
+            continue;
+        }
+        let text = fs::read_to_string(&file).unwrap();
+        let code: Vec<&str> = text
+            .lines()
+            .filter(|line| !line.trim_start().starts_with("//"))
+            .collect();
+        let text = code.join("\n");
+        for call in text.split("say!(").skip(1) {
+            let Some((key, rest)) = call
+                .trim_start()
+                .strip_prefix('"')
+                .and_then(|call| call.split_once('"'))
+            else {
+                continue;
+            };
+            let names = all.entry(key.to_owned()).or_default();
+            names.extend(names_of(rest));
+        }
+    }
+    all
+}
+
+/// The names of the values in `, name = value, other = value)`.
+fn names_of(arguments: &str) -> Vec<String> {
+    let (mut depth, mut names, mut start, mut quoted) = (0_i32, Vec::new(), 0, false);
+    let bytes = arguments.as_bytes();
+    for (index, byte) in bytes.iter().enumerate() {
+        match byte {
+            b'"' if index == 0 || bytes[index - 1] != b'\\' => quoted = !quoted,
+            _ if quoted => {}
+            b'(' | b'[' | b'{' => depth += 1,
+            b')' | b']' | b'}' if depth > 0 => depth -= 1,
+            b',' | b')' if depth == 0 => {
+                if let Some((name, _)) = arguments[start..index].split_once('=') {
+                    names.push(
+                        name.trim_matches(|c: char| c == ',' || c.is_whitespace())
+                            .to_owned(),
+                    );
+                }
+                if *byte == b')' {
+                    break;
+                }
+                start = index + 1;
+            }
+            _ => {}
+        }
+    }
+    names
+}
+
+fn rust_files(folder: &Path) -> Vec<std::path::PathBuf> {
+    let mut all = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            all.extend(rust_files(&path));
+        } else if path.extension().is_some_and(|ending| ending == "rs") {
+            all.push(path);
+        }
+    }
+    all
+}
+
+#[test]
+fn every_code_has_a_sentence_whose_places_have_values() {
+    let mut wrong = Vec::new();
+    let declared = DECLARED.iter().copied().flatten().chain(OWN);
+    let mut check = |key: &str, names: &BTreeSet<&str>| {
+        let Some(sentence) = known(key) else {
+            wrong.push(format!("{key} has no sentence"));
+            return;
+        };
+        let one = known(&format!("{key}.one")).unwrap_or_default();
+        for place in places(sentence).union(&places(one)) {
+            if !names.contains(place) {
+                wrong.push(format!("{key}: nothing is given for {{{place}}}"));
+            }
+        }
+    };
+    for (key, names) in declared {
+        check(key, &names.iter().copied().collect());
+    }
+    for (key, names) in &said() {
+        check(key, &names.iter().map(String::as_str).collect());
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn every_sentence_is_used_and_written_once() {
+    let said = said();
+    let mut used: BTreeSet<&str> = said.keys().map(String::as_str).collect();
+    used.extend(
+        DECLARED
+            .iter()
+            .copied()
+            .flatten()
+            .chain(OWN)
+            .map(|(key, _)| *key),
+    );
+    let mut seen = BTreeSet::new();
+    let mut wrong = Vec::new();
+    for key in keys() {
+        if !seen.insert(key) {
+            wrong.push(format!("{key} is written twice"));
+        }
+        if !used.contains(key.strip_suffix(".one").unwrap_or(key)) {
+            wrong.push(format!("nobody says {key}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn lines_that_are_no_comment_are_sentences() {
+    for (file, text) in catalogue_files() {
+        for line in text
+            .lines()
+            .filter(|line| !line.trim().is_empty() && !line.starts_with('#'))
+        {
+            assert!(line.contains(" = "), "{}: {line}", file.display());
+        }
+    }
+}
+
+fn catalogue_files() -> Vec<(std::path::PathBuf, String)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/words/en");
+    let files: Vec<_> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
+    files
+        .into_iter()
+        .map(|file| (file.clone(), fs::read_to_string(file).unwrap()))
+        .collect()
+}
+
+#[test]
+fn every_file_is_in_the_catalogue() {
+    let all: BTreeSet<&str> = keys().collect();
+    for (file, text) in catalogue_files() {
+        let first = text
+            .lines()
+            .find_map(|line| line.split_once(" = "))
+            .unwrap()
+            .0;
+        assert!(all.contains(first.trim()), "{} is not read", file.display());
+    }
+}
