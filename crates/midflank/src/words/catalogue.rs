@@ -5,10 +5,29 @@ use std::sync::LazyLock;
 
 /// The files of the catalogue; the order carries no meaning.
 const FILES: &[&str] = &[
+    include_str!("en/bench.txt"),
+    include_str!("en/command.txt"),
+    include_str!("en/contacts.txt"),
+    include_str!("en/decision.txt"),
+    include_str!("en/designation.txt"),
+    include_str!("en/effect.txt"),
+    include_str!("en/feature.txt"),
+    include_str!("en/identify.txt"),
+    include_str!("en/inspection.txt"),
+    include_str!("en/jobfile.txt"),
+    include_str!("en/limits.txt"),
     include_str!("en/list.txt"),
     include_str!("en/number.txt"),
+    include_str!("en/page.txt"),
     include_str!("en/quantity.txt"),
+    include_str!("en/reconcile.txt"),
+    include_str!("en/record.txt"),
+    include_str!("en/refusal.txt"),
+    include_str!("en/register.txt"),
+    include_str!("en/report.txt"),
+    include_str!("en/setup.txt"),
     include_str!("en/warning.txt"),
+    include_str!("en/wires.txt"),
 ];
 
 /// Set to anything, this shows every sentence wrapped and accented, so that what is no sentence of the catalogue stands

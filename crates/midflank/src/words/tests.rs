@@ -193,11 +193,8 @@ fn catalogue_files() -> Vec<(std::path::PathBuf, String)> {
 fn every_file_is_in_the_catalogue() {
     let all: BTreeSet<&str> = keys().collect();
     for (file, text) in catalogue_files() {
-        let first = text
-            .lines()
-            .find_map(|line| line.split_once(" = "))
-            .unwrap()
-            .0;
-        assert!(all.contains(first.trim()), "{} is not read", file.display());
+        let first = text.lines().find_map(|line| line.split_once(" = "));
+        let read = first.is_none_or(|(key, _)| all.contains(key.trim()));
+        assert!(read, "{} is not read", file.display());
     }
 }
