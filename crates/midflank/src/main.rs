@@ -4,6 +4,7 @@ mod bench;
 mod cli;
 mod document;
 mod job_file;
+mod kept;
 mod process;
 mod record;
 mod register;

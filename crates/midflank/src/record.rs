@@ -24,8 +24,13 @@ pub const INSPECTION: &str = "inspection";
 /// The kind of entry that only puts words to an earlier one.
 pub const NOTE: &str = "note";
 
-/// The name and version of this program, as entries keep it.
-pub const PROGRAM: &str = concat!("midflank ", env!("CARGO_PKG_VERSION"));
+/// The name, version and build of this program, as entries keep it; `build.rs` says what names the build.
+pub const PROGRAM: &str = concat!(
+    "midflank ",
+    env!("CARGO_PKG_VERSION"),
+    " build ",
+    env!("MIDFLANK_BUILD")
+);
 
 /// Digest of the published tables that are compiled in; `build.rs` says how it is made.
 const TABLES: &str = env!("MIDFLANK_TABLES");

@@ -17,6 +17,7 @@ use metrology::inspection::{Contacts, Instrument, Owned, Standard, State, WireSe
 use serde::{Deserialize, Serialize};
 
 use crate::cli::{Failure, now};
+use crate::kept;
 use crate::record;
 
 /// The kind of entry that holds a piece of equipment.
@@ -329,7 +330,7 @@ pub fn words_of_alike(kind: Kind, id: &str, known: &str) -> String {
 
 /// The piece that an entry holds.
 pub fn registered(entry: &Entry) -> Result<Registered, Failure> {
-    let equipment = serde_json::from_str(&entry.content.inputs).map_err(|error| {
+    let equipment = kept::read(kept::EQUIPMENT, &entry.content.inputs).map_err(|error| {
         Failure::outside(format!(
             "the equipment of entry {} cannot be read ({error}); it was recorded by {}",
             entry.id(),
@@ -479,7 +480,7 @@ fn draft(piece: &Equipment, person: &str) -> Result<Draft, Failure> {
         kind: EQUIPMENT.to_owned(),
         recorded_at: now(),
         person: person.to_owned(),
-        inputs: serde_json::to_string(piece).map_err(Failure::outside)?,
+        inputs: kept::write(kept::EQUIPMENT, piece).map_err(Failure::outside)?,
         results: "{}".to_owned(),
         editions: "{}".to_owned(),
         program: record::PROGRAM.to_owned(),

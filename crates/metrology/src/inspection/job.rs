@@ -89,8 +89,12 @@ pub struct Part {
     pub order: Option<String>,
     /// Lot.
     pub lot: Option<String>,
-    /// Sample number or serial number within the lot.
+    /// Sample number within the lot.
     pub sample: Option<String>,
+    /// Number of the piece in the order of work.
+    pub piece: Option<String>,
+    /// Serial number marked on the part.
+    pub serial: Option<String>,
     /// Number of the characteristic on the drawing.
     pub characteristic: Option<String>,
 }

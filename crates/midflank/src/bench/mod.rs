@@ -25,6 +25,9 @@ pub mod words;
 pub mod zero;
 
 pub use answer::{Answer, Command, LookUp, Refusal, Table, View};
+pub use details::Said;
 pub use event::{By, Event};
+pub use places::Spot;
 pub use question::{Question, Step};
 pub use state::State;
+pub use stated::Stated;

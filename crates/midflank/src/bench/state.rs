@@ -532,6 +532,8 @@ impl State {
                 order: None,
                 lot,
                 sample,
+                piece: None,
+                serial: None,
                 characteristic: None,
             },
             person: self.person.clone(),

@@ -12,6 +12,7 @@ use crate::bench::{
     Answer, By, Event, LookUp, Question, Refusal, State, Table, View, finish, fit, words,
 };
 use crate::cli::Failure;
+use crate::kept;
 use crate::register::Added;
 
 /// The running bench.
@@ -257,7 +258,7 @@ fn written(events: &[Event]) -> Result<Vec<NewBenchEvent>, Failure> {
         .iter()
         .map(|event| {
             Ok(NewBenchEvent {
-                event: serde_json::to_string(event).map_err(Failure::outside)?,
+                event: kept::write(kept::EVENT, event).map_err(Failure::outside)?,
                 ends: event.ends(),
             })
         })

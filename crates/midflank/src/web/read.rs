@@ -9,6 +9,7 @@ use ledger::{Filter, Ledger, Mark, Order, Page};
 use super::app::lock;
 use crate::bench::{Event, State};
 use crate::cli::Failure;
+use crate::kept;
 use crate::record;
 use crate::register::Register;
 
@@ -64,7 +65,7 @@ impl Read {
         }
         let after = kept.events.last().map_or(0, |(number, _, _)| *number);
         for new in ledger.job_events_after(job, after)? {
-            let event = serde_json::from_str(&new.event).map_err(|error| {
+            let event = kept::read(kept::EVENT, &new.event).map_err(|error| {
                 Failure::outside(format!(
                     "event {} of job {job} cannot be read ({error}); was it kept by a newer program?",
                     new.number

@@ -1,0 +1,41 @@
+//! The methods by which a result is computed from a job, each with its number.
+//!
+//! A record says by which method its result was computed, and is computed again by that one. Every change of a number
+//! that a job gives is a new method: its number is one higher, its line in the CHANGELOG says what changed, and the
+//! method before it stays in this folder for the records that were made with it. Before the first release there are no
+//! such records, and a method is replaced by the next.
+
+use crate::inspection::{Inspection, Job, JobError, compute};
+
+/// The number of the method that new results are computed by.
+pub const CURRENT: u32 = 1;
+
+/// A way from a job to its result. It checks nothing that a person may have mistyped: it computes what it is given.
+pub type Method = fn(&Job) -> Result<Inspection, JobError>;
+
+/// Every method of this build, by its number.
+const METHODS: &[(u32, Method)] = &[(CURRENT, compute)];
+
+/// The method of a number; none where this build does not have it.
+pub fn of(number: u32) -> Option<Method> {
+    let found = METHODS.iter().find(|(known, _)| *known == number);
+    found.map(|(_, method)| *method)
+}
+
+/// The numbers of the methods of this build.
+pub fn numbers() -> impl Iterator<Item = u32> {
+    METHODS.iter().map(|(number, _)| *number)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_rise_and_end_with_the_current_one() {
+        let numbers: Vec<u32> = numbers().collect();
+        assert!(numbers.is_sorted_by(|one, next| one < next), "{numbers:?}");
+        assert_eq!(numbers.last(), Some(&CURRENT));
+        assert!(of(CURRENT + 1).is_none());
+    }
+}

@@ -1,0 +1,156 @@
+//! The stored form of a job, schema 1: what an inspection is computed from.
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+use metrology::inspection as now;
+
+use super::feature::Feature;
+use super::kept;
+
+/// The schema number of jobs.
+pub const JOB: u32 = 1;
+
+kept! { Job of now::Job {
+    part: Part,
+    person: Option<String>,
+    measured_at: Timestamp,
+    characteristic: Characteristic,
+    instrument: Instrument,
+    contacts: Contacts,
+    wires: Option<WireSet>,
+    standard: Standard,
+    zero: Zero,
+    readings: Vec<Place>,
+    struck: Vec<Struck>,
+    temperature: Option<Temperature>,
+    prior: Prior,
+    rule: RuleName,
+    note: Option<String>,
+    overrides: Overrides,
+    service: Option<Service>,
+    monte_carlo: Option<MonteCarlo>,
+} }
+
+kept! { MonteCarlo of now::MonteCarlo { seed: u64, most_trials: u64, digits: u32 } }
+
+kept! { Part of now::Part {
+    name: String,
+    drawing: Option<String>,
+    order: Option<String>,
+    lot: Option<String>,
+    sample: Option<String>,
+    piece: Option<String>,
+    serial: Option<String>,
+    characteristic: Option<String>,
+} }
+
+kept! { Characteristic of enum now::Characteristic {
+    Thread { designation: String, diameter: ThreadDiameter },
+    Stated { name: String, lower: Option<String>, upper: Option<String> },
+    Feature { name: String, lower: Option<String>, upper: Option<String>, feature: Feature },
+} }
+
+kept! { ThreadDiameter of enum now::ThreadDiameter { PitchDiameter, MajorDiameter, MinorDiameter } }
+
+kept! { Instrument of now::Instrument {
+    id: String,
+    range: [String; 2],
+    resolution: Option<String>,
+    certificate: Option<String>,
+    due: Option<Date>,
+    errors: InstrumentErrors,
+    force: Option<f64>,
+    spindle_turns: Option<bool>,
+    state: State,
+} }
+
+kept! { InstrumentErrors of enum now::InstrumentErrors {
+    Within { maximum_permissible_error: String },
+    Curve { points: Vec<CurvePoint>, expanded_uncertainty: String, coverage_factor: f64, periodic_error: Option<String> },
+} }
+
+kept! { CurvePoint of now::CurvePoint { at: String, error: String } }
+
+kept! { Contacts of now::Contacts {
+    id: String,
+    kind: ContactKind,
+    included_angle: Option<f64>,
+    pitch_range: Option<[Pitch; 2]>,
+    half_angle_limit: Option<f64>,
+    members: Option<[String; 2]>,
+    tip_radius: Option<String>,
+    face: Option<String>,
+    thickness: Option<String>,
+    material: Option<String>,
+    force: Option<f64>,
+    certificate: Option<String>,
+    due: Option<Date>,
+    state: State,
+} }
+
+kept! { ContactKind of enum now::ContactKind {
+    VAndCone, Flat, SmallFlat, Disc, SphereAndFlat, Spheres, Blade, KnifeEdge, Point, BladeAndPoint, VAnvil,
+} }
+
+kept! { Pitch of enum now::PitchEntry { Length(length: String), PerInch(count: String) } }
+
+kept! { Standard of now::Standard {
+    id: String,
+    size: String,
+    expanded_uncertainty: String,
+    coverage_factor: f64,
+    form: StandardForm,
+    certificate: Option<String>,
+    due: Option<Date>,
+    state: State,
+} }
+
+kept! { StandardForm of enum now::StandardForm { VAndConeRod, ThreadPlug, Plain, Closed } }
+
+kept! { WireSet of now::WireSet {
+    id: String,
+    diameter: String,
+    expanded_uncertainty: String,
+    coverage_factor: f64,
+    calibrated_under_force: bool,
+    material: Option<String>,
+    certificate: Option<String>,
+    due: Option<Date>,
+    state: State,
+} }
+
+kept! { Zero of now::Zero {
+    before: Vec<String>,
+    after: Vec<String>,
+    contacts: Option<String>,
+    allowance: Option<String>,
+} }
+
+kept! { Place of now::Place { along: Option<String>, angle: Option<f64>, readings: Vec<String> } }
+
+kept! { Struck of now::Struck { reading: String, reason: String } }
+
+kept! { Temperature of now::Temperature {
+    part: f64,
+    standard: f64,
+    instrument: Option<f64>,
+    standard_uncertainty: f64,
+    part_material: String,
+    standard_material: String,
+} }
+
+kept! { Prior of now::Prior {
+    repeatability: Option<String>,
+    degrees_of_freedom: Option<f64>,
+    form: Option<String>,
+    drift_limit: Option<String>,
+    flank_angle: Option<f64>,
+} }
+
+kept! { RuleName of now::RuleName { name: String, parameter: Option<String>, assumed: bool } }
+
+kept! { Overrides of now::Overrides { zero: Option<String>, equipment: Option<String>, contacts: Option<String> } }
+
+kept! { State of enum now::State { Active, Quarantined, Out, ReferenceOnly, Retired, Lost } }
+
+kept! { Service of enum now::Service { Pressure, Lifting, Aircraft, Electrical, Medical, Safety } }

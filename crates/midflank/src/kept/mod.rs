@@ -1,0 +1,291 @@
+//! The form in which documents are stored, apart from the form in which the program computes with them.
+//!
+//! Each kind of document has a schema number of its own, which stands in it. A stored form is declared field by field
+//! ([`kept!`]): when a field of the calculation is renamed or added, the declaration no longer compiles, and whoever
+//! changes it decides what old documents mean. A schema that was released is never changed: a new one is added beside it.
+//!
+//! A key that a schema does not know is ignored, so that a later build may add one. A key that is missing is a fault:
+//! [`missing`] finds it.
+
+mod compare;
+mod equipment;
+mod event;
+mod feature;
+mod job;
+
+use std::collections::BTreeMap;
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+use metrology::units::{Celsius, Entered, LengthUnit};
+use rust_decimal::Decimal;
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+
+pub use compare::{Difference, differences, missing};
+pub use equipment::EQUIPMENT;
+pub use event::EVENT;
+pub use job::JOB;
+
+/// A stored text that cannot be read. The detail is for developers.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum Unreadable {
+    /// It is no JSON of this schema.
+    #[error("{0}")]
+    Text(String),
+    /// A value that the calculation does not know.
+    #[error("`{0}` is not known")]
+    Value(String),
+    /// A key is missing.
+    #[error("`{0}` is missing")]
+    Missing(String),
+    /// A schema of a later build.
+    #[error("schema {0} is not known")]
+    Schema(u32),
+}
+
+impl From<serde_json::Error> for Unreadable {
+    fn from(error: serde_json::Error) -> Self {
+        Self::Text(error.to_string())
+    }
+}
+
+/// What can be stored: as what, and how it is read back.
+pub trait Keep: Sized {
+    /// Its stored form.
+    type Kept: Serialize + DeserializeOwned;
+
+    /// As it is stored.
+    fn keep(&self) -> Self::Kept;
+
+    /// Read back.
+    fn read(kept: Self::Kept) -> Result<Self, Unreadable>;
+}
+
+/// A document with its schema number.
+#[derive(Serialize, Deserialize)]
+struct Document<T> {
+    schema: u32,
+    content: T,
+}
+
+/// Writes a document of a schema.
+pub fn write<T: Keep>(schema: u32, what: &T) -> Result<String, Unreadable> {
+    let content = what.keep();
+    Ok(serde_json::to_string(&Document { schema, content })?)
+}
+
+/// Reads a document of a schema; every key of it must be there.
+pub fn read<T: Keep>(schema: u32, text: &str) -> Result<T, Unreadable> {
+    let Document {
+        schema: stored,
+        content,
+    }: Document<Value> = serde_json::from_str(text)?;
+    if stored != schema {
+        return Err(Unreadable::Schema(stored));
+    }
+    let kept = T::Kept::deserialize(&content)?;
+    if let Some(path) = missing(&serde_json::to_value(&kept)?, &content) {
+        return Err(Unreadable::Missing(path));
+    }
+    T::read(kept)
+}
+
+/// Declares the stored form of a struct or an enum of the calculation, field by field, each with its stored type.
+macro_rules! kept {
+    ($name:ident of enum $of:path {
+        $( $variant:ident $({ $( $field:ident : $kind:ty ),* $(,)? })? $(( $one:ident : $one_kind:ty ))? ),* $(,)?
+    }) => {
+        #[derive(serde::Serialize, serde::Deserialize)]
+        #[serde(rename_all = "kebab-case")]
+        pub enum $name {
+            $( $variant $({ $( $field: $kind ),* })? $(( $one_kind ))? ),*
+        }
+
+        impl $crate::kept::Keep for $of {
+            type Kept = $name;
+
+            fn keep(&self) -> $name {
+                match self {
+                    $( Self::$variant $({ $( $field ),* })? $(( $one ))? => $name::$variant
+                        $({ $( $field: $crate::kept::Keep::keep($field) ),* })?
+                        $(( $crate::kept::Keep::keep($one) ))? ),*
+                }
+            }
+
+            fn read(kept: $name) -> Result<Self, $crate::kept::Unreadable> {
+                Ok(match kept {
+                    $( $name::$variant $({ $( $field ),* })? $(( $one ))? => Self::$variant
+                        $({ $( $field: $crate::kept::Keep::read($field)? ),* })?
+                        $(( $crate::kept::Keep::read($one)? ))? ),*
+                })
+            }
+        }
+    };
+    ($name:ident of $of:path { $( $field:ident : $kind:ty ),* $(,)? }) => {
+        #[derive(serde::Serialize, serde::Deserialize)]
+        pub struct $name { $( pub $field: $kind ),* }
+
+        impl $crate::kept::Keep for $of {
+            type Kept = $name;
+
+            fn keep(&self) -> $name {
+                let Self { $( $field ),* } = self;
+                $name { $( $field: $crate::kept::Keep::keep($field) ),* }
+            }
+
+            fn read(kept: $name) -> Result<Self, $crate::kept::Unreadable> {
+                Ok(Self { $( $field: $crate::kept::Keep::read(kept.$field)? ),* })
+            }
+        }
+    };
+}
+use kept;
+
+/// What is stored as it is.
+macro_rules! as_it_is {
+    ($( $kind:ty ),*) => {
+        $(
+            impl Keep for $kind {
+                type Kept = Self;
+
+                fn keep(&self) -> Self {
+                    self.clone()
+                }
+
+                fn read(kept: Self) -> Result<Self, Unreadable> {
+                    Ok(kept)
+                }
+            }
+        )*
+    };
+}
+
+as_it_is!(String, f64, bool, u32, u64, Date, Timestamp);
+
+impl<T: Keep> Keep for Option<T> {
+    type Kept = Option<T::Kept>;
+
+    fn keep(&self) -> Self::Kept {
+        self.as_ref().map(Keep::keep)
+    }
+
+    fn read(kept: Self::Kept) -> Result<Self, Unreadable> {
+        kept.map(T::read).transpose()
+    }
+}
+
+impl<T: Keep> Keep for Vec<T> {
+    type Kept = Vec<T::Kept>;
+
+    fn keep(&self) -> Self::Kept {
+        self.iter().map(Keep::keep).collect()
+    }
+
+    fn read(kept: Self::Kept) -> Result<Self, Unreadable> {
+        kept.into_iter().map(T::read).collect()
+    }
+}
+
+impl<T: Keep> Keep for Box<T> {
+    type Kept = T::Kept;
+
+    fn keep(&self) -> Self::Kept {
+        (**self).keep()
+    }
+
+    fn read(kept: Self::Kept) -> Result<Self, Unreadable> {
+        T::read(kept).map(Self::new)
+    }
+}
+
+impl<T: Keep> Keep for [T; 2] {
+    type Kept = [T::Kept; 2];
+
+    fn keep(&self) -> Self::Kept {
+        self.each_ref().map(Keep::keep)
+    }
+
+    fn read([first, second]: Self::Kept) -> Result<Self, Unreadable> {
+        Ok([T::read(first)?, T::read(second)?])
+    }
+}
+
+impl<A: Keep, B: Keep> Keep for (A, B) {
+    type Kept = (A::Kept, B::Kept);
+
+    fn keep(&self) -> Self::Kept {
+        (self.0.keep(), self.1.keep())
+    }
+
+    fn read((first, second): Self::Kept) -> Result<Self, Unreadable> {
+        Ok((A::read(first)?, B::read(second)?))
+    }
+}
+
+impl<T: Keep> Keep for BTreeMap<String, T> {
+    type Kept = BTreeMap<String, T::Kept>;
+
+    fn keep(&self) -> Self::Kept {
+        self.iter()
+            .map(|(key, value)| (key.clone(), value.keep()))
+            .collect()
+    }
+
+    fn read(kept: Self::Kept) -> Result<Self, Unreadable> {
+        kept.into_iter()
+            .map(|(key, value)| Ok((key, T::read(value)?)))
+            .collect()
+    }
+}
+
+/// As entered: text, digits and unit.
+impl Keep for Entered {
+    type Kept = String;
+
+    fn keep(&self) -> String {
+        self.text().to_owned()
+    }
+
+    fn read(kept: String) -> Result<Self, Unreadable> {
+        Self::parse(&kept, None).map_err(|_| Unreadable::Value(kept))
+    }
+}
+
+/// Degrees Celsius.
+impl Keep for Celsius {
+    type Kept = f64;
+
+    fn keep(&self) -> f64 {
+        self.degrees()
+    }
+
+    fn read(kept: f64) -> Result<Self, Unreadable> {
+        Ok(Self::new(kept))
+    }
+}
+
+impl Keep for LengthUnit {
+    type Kept = String;
+
+    fn keep(&self) -> String {
+        self.symbol().to_owned()
+    }
+
+    fn read(kept: String) -> Result<Self, Unreadable> {
+        kept.parse().map_err(|()| Unreadable::Value(kept))
+    }
+}
+
+impl Keep for Decimal {
+    type Kept = String;
+
+    fn keep(&self) -> String {
+        self.to_string()
+    }
+
+    fn read(kept: String) -> Result<Self, Unreadable> {
+        kept.parse().map_err(|_| Unreadable::Value(kept))
+    }
+}
