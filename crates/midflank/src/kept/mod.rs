@@ -289,3 +289,6 @@ impl Keep for Decimal {
         kept.parse().map_err(|_| Unreadable::Value(kept))
     }
 }
+
+#[cfg(test)]
+mod tests;
