@@ -15,7 +15,7 @@ use crate::document::{Decided, DecidedWithRisk, in_words};
 use crate::process::{Process, Selection};
 use crate::report::verdict_words;
 use crate::say;
-use crate::words::number::{length, probability};
+use crate::words::number::{length, probability, risk};
 use crate::words::{self, Shown};
 
 /// Hold a size with its uncertainty against limits under a decision rule
@@ -259,7 +259,7 @@ fn risks(with: &DecidedWithRisk, output: &mut Output) -> Result<(), Failure> {
     let process = &with.process;
     let mean = length(process.mean, 6, unit);
     let deviation = length(process.standard_deviation, 6, unit);
-    let nonconforming = probability(process.nonconforming);
+    let nonconforming = risk(process.nonconforming);
     output.line(&match process.n {
         None => say!(
             "decide.process-stated",
@@ -279,22 +279,22 @@ fn risks(with: &DecidedWithRisk, output: &mut Output) -> Result<(), Failure> {
     if let (Some(alone), Some(together)) = (consumer.specific, consumer.specific_given_process) {
         output.line(&say!(
             "decide.consumer-specific",
-            alone = probability(alone),
-            together = probability(together)
+            alone = risk(alone),
+            together = risk(together)
         ))?;
     }
     if let Some(global) = consumer.global {
-        output.line(&say!("decide.consumer-global", risk = probability(global)))?;
+        output.line(&say!("decide.consumer-global", risk = risk(global)))?;
     }
     if let (Some(alone), Some(together)) = (producer.specific, producer.specific_given_process) {
         output.line(&say!(
             "decide.producer-specific",
-            alone = probability(alone),
-            together = probability(together)
+            alone = risk(alone),
+            together = risk(together)
         ))?;
     }
     if let Some(global) = producer.global {
-        output.line(&say!("decide.producer-global", risk = probability(global)))?;
+        output.line(&say!("decide.producer-global", risk = risk(global)))?;
     }
     Ok(())
 }
