@@ -12,6 +12,7 @@ use jiff::civil::Date;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
+use crate::source::Source;
 use crate::units::{Entered, Length, LengthUnit};
 
 /// A code, and the values that its sentence names.
@@ -61,6 +62,8 @@ pub enum Value {
     Seconds(f64),
     /// A part of a whole, 1 for all of it; shown in percent.
     Share(f64),
+    /// Percent, to hundredths.
+    Percent(f64),
     /// A probability; shown in percent, and never as a certainty.
     Probability(f64),
     /// A plain number.
@@ -180,6 +183,24 @@ impl Value {
     /// So many of something.
     pub fn count(of: usize) -> Self {
         Self::Count(u64::try_from(of).unwrap_or(u64::MAX))
+    }
+
+    /// Several numbers of things, one after the other.
+    pub fn counts(of: Vec<usize>) -> Self {
+        Self::List(of.into_iter().map(Self::count).collect())
+    }
+
+    /// So many, from a small number.
+    pub fn whole(of: u32) -> Self {
+        Self::Count(of.into())
+    }
+
+    /// Where something stands: a document by its title, anything else by its words.
+    pub fn source(of: Source) -> Self {
+        of.document().map_or_else(
+            || Self::Code(of.code()),
+            |title| Self::Text(title.to_owned()),
+        )
     }
 
     /// A number that may have no end.

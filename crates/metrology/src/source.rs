@@ -1,10 +1,13 @@
 //! The bibliography: every number in this program names one of these.
 //!
 //! Documentation links to a variant, data files carry its [`key`](Source::key), and reports print its
-//! [`title`](Source::title). What could not be read in the document itself says so in its [`Confidence`].
+//! [title](Source::document). What could not be read in the document itself says so in its [`Confidence`].
 
+use std::borrow::Cow;
 use std::fmt;
 use std::str::FromStr;
+
+use crate::message::Coded;
 
 /// A published document, or the plain statement that there is none.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -280,9 +283,9 @@ impl Source {
         }
     }
 
-    /// The name as it stands on a report.
-    pub const fn title(self) -> &'static str {
-        match self {
+    /// The title of a document, as it stands on a report; `None` where there is none to name.
+    pub const fn document(self) -> Option<&'static str> {
+        let title = match self {
             Self::AsmeB1_1 => "ASME B1.1-2003",
             Self::AsmeB1_2 => "ASME B1.2-1983",
             Self::AsmeB89_1_5 => "ASME B89.1.5-1998",
@@ -310,7 +313,6 @@ impl Source {
             Self::Iso5855_1 => "ISO 5855-1:1999",
             Self::Gost6357 => "GOST 6357-81",
             Self::HandbookH28 => "NBS Handbook H28 (1957), part III",
-            Self::TradeTable => "published trade table",
             Self::CsiroTp25 => "CSIRO NSL TP 25 (1969)",
             Self::Iso16239 => "ISO 16239:2013",
             Self::Jcgm100 => "JCGM 100:2008",
@@ -334,17 +336,26 @@ impl Source {
             Self::NasaStd8739_4 => "NASA-STD-8739.4 with Change 6",
             Self::Iec60352_2 => "IEC 60352-2:2006",
             Self::As39029 => "SAE AS39029 (ex MIL-C-39029)",
-            Self::CrimpSheets => "connector makers' application sheets",
-            Self::Geometry => "elementary geometry",
-            Self::CommonPractice => "common practice, no source",
-            Self::Memory => "from memory",
-        }
+            Self::TradeTable
+            | Self::CrimpSheets
+            | Self::Geometry
+            | Self::CommonPractice
+            | Self::Memory => return None,
+        };
+        Some(title)
     }
 }
 
+impl Coded for Source {
+    fn code(&self) -> Cow<'static, str> {
+        format!("source.{}", self.key()).into()
+    }
+}
+
+/// For developers: title or key.
 impl fmt::Display for Source {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.title())
+        f.write_str(self.document().unwrap_or(self.key()))
     }
 }
 
@@ -363,6 +374,6 @@ impl FromStr for Source {
 
 impl serde::Serialize for Source {
     fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.title())
+        serializer.serialize_str(self.document().unwrap_or(self.key()))
     }
 }

@@ -10,6 +10,8 @@ use metrology::units::LengthUnit;
 use crate::cli::Failure;
 use crate::document::Inspected;
 use crate::record;
+use crate::say;
+use crate::words;
 
 /// A normal process, millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,15 +30,14 @@ pub struct Selection {
     pub characteristic: Option<String>,
 }
 
-/// The lines of a budget that are drawn anew for each part.
-const FROM_PART_TO_PART: [&str; 7] = [
-    Quantity::Repeatability.words(),
-    Quantity::FormSeen.words(),
-    "scatter of the readings",
-    Quantity::Resolution.words(),
-    Quantity::ZeroReading.words(),
-    Quantity::ZeroResolution.words(),
-    Quantity::Drift.words(),
+/// What is drawn anew for each part.
+const FROM_PART_TO_PART: [Quantity; 6] = [
+    Quantity::Repeatability,
+    Quantity::FormSeen,
+    Quantity::Resolution,
+    Quantity::ZeroReading,
+    Quantity::ZeroResolution,
+    Quantity::Drift,
 ];
 
 impl Process {
@@ -66,9 +67,10 @@ impl Process {
                 let (_, result) = record::read(entry)?;
                 let first = characteristic.get_or_insert_with(|| result.characteristic.clone());
                 if *first != result.characteristic {
-                    return Err(Failure::Input(format!(
-                        "these records hold both `{first}` and `{}`; choose one with --characteristic",
-                        result.characteristic
+                    return Err(Failure::Input(say!(
+                        "process.two-characteristics",
+                        one = first,
+                        other = result.characteristic
                     )));
                 }
                 sizes.push(millimetres(result.mean.size.value, result.unit));
@@ -78,7 +80,7 @@ impl Process {
         }
         let count = variances.len().max(1) as f64;
         let estimate = ProcessEstimate::of(&sizes, variances.iter().sum::<f64>() / count)
-            .map_err(Failure::input)?;
+            .map_err(|error| Failure::Input(words::error(&error)))?;
         Ok(Self {
             mean: estimate.mean,
             standard_deviation: estimate.standard_deviation,
@@ -96,7 +98,9 @@ fn variance(result: &Inspected) -> f64 {
     result
         .budget
         .iter()
-        .filter(|line| FROM_PART_TO_PART.contains(&line.name.as_str()))
+        .filter(|line| {
+            Quantity::of(&line.quantity).is_some_and(|known| FROM_PART_TO_PART.contains(&known))
+        })
         .map(|line| millimetres(line.contribution, result.unit))
         .map(|contribution| contribution * contribution)
         .sum()

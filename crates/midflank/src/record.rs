@@ -8,6 +8,7 @@ use etcetera::BaseStrategy;
 use jiff::{Timestamp, Unit};
 use ledger::{Draft, Entry, Ledger, Recomputed, Subject};
 use metrology::inspection::{Job, inspect};
+use metrology::message::Message;
 use serde::Serialize;
 
 use crate::cli::{Failure, Output, now};
@@ -104,7 +105,7 @@ pub fn draft(job: &Job, result: &Inspected, person: Option<&str>) -> Result<Draf
 /// Editions of the published tables that the result rests on.
 #[derive(Serialize)]
 struct Editions<'a> {
-    sources: &'a [String],
+    sources: &'a [Message],
     tables_sha256: &'a str,
 }
 

@@ -17,12 +17,34 @@ use crate::source::Source;
 /// What to add to the reading for one effect.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Correction {
-    /// The effect, in words.
-    pub name: &'static str,
+    /// The effect.
+    pub name: CorrectionName,
     /// What to add to the reading, millimetres.
     pub value: f64,
     /// Standard uncertainty of the correction, millimetres.
     pub standard_uncertainty: f64,
     /// Where the formula stands.
     pub source: Source,
+}
+
+crate::codes! {
+    /// The effects that a reading is corrected for.
+    pub enum CorrectionName "correction" {
+        /// The zero error.
+        Zero "zero",
+        /// The error curve of the micrometer.
+        ErrorCurve "error-curve",
+        /// Half angles of flanks and contacts.
+        FlankAngles "flank-angles",
+        /// The lead angle under the contacts.
+        LeadAngle "lead-angle",
+        /// The temperatures of part, standard and micrometer.
+        Temperature "temperature",
+        /// The form of the contacts and how they are held.
+        ContactGeometry "contact-geometry",
+        /// What the measuring force takes away.
+        MeasuringForce "measuring-force",
+        /// The way from the size over wires to the pitch diameter.
+        ToPitchDiameter "to-pitch-diameter",
+    }
 }

@@ -1,6 +1,6 @@
 //! Temperature: what the part would measure at 20 °C.
 
-use super::Correction;
+use super::{Correction, CorrectionName};
 use crate::source::Source;
 use crate::uncertainty::Scalar;
 
@@ -48,7 +48,7 @@ pub fn temperature_correction(
     standard_uncertainty: f64,
 ) -> Correction {
     Correction {
-        name: "temperature",
+        name: CorrectionName::Temperature,
         value: to_reference_temperature(standard, difference, temperatures)
             - (standard + difference),
         standard_uncertainty,

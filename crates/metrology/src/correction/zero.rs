@@ -3,7 +3,7 @@
 //! Contacts closed on each other hide their wear, so zero is judged on a standard; and its *certified* size counts,
 //! not the nominal one. A second check at the end of the job closes the window of doubt.
 
-use super::Correction;
+use super::{Correction, CorrectionName};
 use crate::source::Source;
 use crate::uncertainty::statistics::{Pooled, Sample, mean};
 use crate::units::Length;
@@ -68,7 +68,7 @@ impl ZeroError {
     /// What to add to a reading: the zero error with its sign turned.
     pub fn correction(&self, standard_uncertainty: f64) -> Correction {
         Correction {
-            name: "zero",
+            name: CorrectionName::Zero,
             value: -self.value,
             standard_uncertainty,
             source: Source::CommonPractice,

@@ -2,63 +2,45 @@
 
 use rust_decimal::Decimal;
 
-use crate::units::Length;
+use super::Rule;
+use crate::message::Value;
 
-/// What is wrong with the question.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum DecisionError {
-    /// Nothing to compare with.
-    #[error("neither a lower nor an upper limit is given; at least one is needed")]
-    NoLimits,
-    /// Limits in the wrong order.
-    #[error("the lower limit {lower} is above the upper limit {upper}")]
-    LimitsCrossed {
-        /// As given.
-        lower: Length,
-        /// As given.
-        upper: Length,
-    },
-    /// Below zero, not finite, or beyond any length.
-    #[error("a standard uncertainty of {0} mm is not between 0 and 100 m")]
-    StandardUncertainty(String),
-    /// Out of range.
-    #[error("a coverage factor of {0} is not above 0 and at most 100; 2 is usual")]
-    CoverageFactor(Decimal),
-    /// Out of range.
-    #[error(
-        "{0} degrees of freedom; 1 or more are needed (leave them out where they are not known)"
-    )]
-    DegreesOfFreedom(f64),
-    /// No such rule.
-    #[error("{}; the rules are {known}", no_such_rule(.given))]
-    UnknownRule {
-        /// As given.
-        given: String,
-        /// All keys.
-        known: String,
-    },
-    /// A parameter out of range.
-    #[error("rule {rule}: the parameter {given} is not {permitted}")]
-    Parameter {
-        /// The rule's key.
-        rule: &'static str,
-        /// As given.
-        given: Decimal,
-        /// What would be right.
-        permitted: &'static str,
-    },
-    /// A parameter for a rule without one.
-    #[error("rule {0} takes no parameter")]
-    NoParameter(&'static str),
-    /// Numbers whose product is beyond 28 digits.
-    #[error("these numbers are too large to compute with")]
-    TooLarge,
+crate::messages! {
+    /// What is wrong with the question.
+    pub enum DecisionError "decision" {
+        /// Nothing to compare with.
+        NoLimits "no-limits",
+        /// Limits in the wrong order, millimetres.
+        LimitsCrossed "limits-crossed" { lower: Decimal as Exact, upper: Decimal as Exact },
+        /// Below zero, not finite, or beyond any length; millimetres.
+        StandardUncertainty "standard-uncertainty" { given: Value as itself },
+        /// Out of range.
+        CoverageFactor "coverage-factor" { given: Decimal as Stated },
+        /// Out of range.
+        DegreesOfFreedom "degrees-of-freedom" { given: f64 as Number },
+        /// No rule was named.
+        NoRule "no-rule" { known: Vec<&'static str> as texts },
+        /// No such rule.
+        UnknownRule "unknown-rule" { given: String as Text, known: Vec<&'static str> as texts },
+        /// A parameter out of range.
+        Parameter "parameter" { rule: Rule as code, given: Decimal as Stated, permitted: Permitted as code },
+        /// A parameter for a rule without one.
+        NoParameter "no-parameter" { rule: Rule as code },
+        /// Numbers whose product is beyond 28 digits.
+        TooLarge "too-large",
+    }
 }
 
-fn no_such_rule(given: &str) -> String {
-    if given.is_empty() {
-        "no decision rule is named".to_owned()
-    } else {
-        format!("there is no decision rule `{given}`")
+crate::codes! {
+    /// What the parameter of a rule may be.
+    pub enum Permitted "permitted" {
+        /// A probability, from 0.5 up to below 1.
+        Probability "probability",
+        /// 2U/T, above 0 and at most 10.
+        Ratio "ratio",
+        /// A multiple of U, between -10 and 10.
+        Multiple "multiple",
+        /// A multiple of U, between 0 and 10.
+        PositiveMultiple "positive-multiple",
     }
 }

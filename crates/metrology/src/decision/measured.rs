@@ -4,6 +4,7 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::DecisionError;
+use crate::message::Value;
 use crate::uncertainty::report::shortest_decimal;
 use crate::units::{Length, LengthUnit};
 
@@ -42,9 +43,11 @@ impl MeasurementUncertainty {
             // Below anything that 28 digits can carry along with a size.
             return Ok(Self::new(Decimal::ZERO));
         }
-        shortest_decimal(standard)
-            .map(Self::new)
-            .ok_or_else(|| DecisionError::StandardUncertainty(standard.to_string()))
+        shortest_decimal(standard).map(Self::new).ok_or_else(|| {
+            DecisionError::StandardUncertainty {
+                given: Value::Number(standard),
+            }
+        })
     }
 
     /// The same with another coverage factor.
@@ -63,15 +66,19 @@ impl MeasurementUncertainty {
     pub fn expanded(&self) -> Result<Decimal, DecisionError> {
         let largest = Length::MAX.decimal(LengthUnit::Millimetre);
         if self.standard < Decimal::ZERO || self.standard > largest {
-            return Err(DecisionError::StandardUncertainty(
-                self.standard.to_string(),
-            ));
+            return Err(DecisionError::StandardUncertainty {
+                given: Value::Stated(self.standard),
+            });
         }
         if self.coverage_factor <= Decimal::ZERO || self.coverage_factor > Decimal::ONE_HUNDRED {
-            return Err(DecisionError::CoverageFactor(self.coverage_factor));
+            return Err(DecisionError::CoverageFactor {
+                given: self.coverage_factor,
+            });
         }
         if self.degrees_of_freedom.is_nan() || self.degrees_of_freedom < 1.0 {
-            return Err(DecisionError::DegreesOfFreedom(self.degrees_of_freedom));
+            return Err(DecisionError::DegreesOfFreedom {
+                given: self.degrees_of_freedom,
+            });
         }
         self.standard
             .checked_mul(self.coverage_factor)

@@ -24,9 +24,10 @@ mod zones;
 
 pub use conformance::conformance_probability;
 pub use drawing::{Drawing, in_unit};
-pub use error::DecisionError;
+pub use error::{DecisionError, Permitted};
 pub use measured::MeasurementUncertainty;
 pub use process::{EstimateError, FEWEST, ProcessEstimate};
+pub use reason::{NoneAccepted, Range, Reason};
 pub use rule::Rule;
 pub use verdict::Verdict;
 pub use zones::Bounds;
@@ -54,8 +55,8 @@ pub struct Decision {
     pub rejection: Bounds,
     /// Distance from the measured size to the nearest limit; negative outside the limits.
     pub margin: Length,
-    /// One sentence for the customer, in the unit of the drawing.
-    pub reason: String,
+    /// Why, for the customer.
+    pub reason: Reason,
 }
 
 impl Decision {
@@ -72,7 +73,7 @@ impl Decision {
     }
 }
 
-/// Decides on a size measured with an uncertainty; `drawing` says in what unit the reason is worded.
+/// Decides on a size measured with an uncertainty.
 ///
 /// Errors: no limit at all, limits in the wrong order, an uncertainty, coverage factor, degrees of freedom or
 /// rule parameter out of range.
@@ -81,7 +82,6 @@ pub fn decide(
     uncertainty: &MeasurementUncertainty,
     limits: Limits,
     rule: Rule,
-    drawing: Drawing,
 ) -> Result<Decision, DecisionError> {
     let margin = margin(value, limits)?;
     let expanded = uncertainty.expanded()?;
@@ -90,7 +90,7 @@ pub fn decide(
     let zones = zones::of(rule, limits, uncertainty, expanded)?;
     let size = value.decimal(LengthUnit::Millimetre);
     let verdict = zones::verdict(rule, &zones, size, margin, probability);
-    let reason = reason::sentence(&reason::Facts {
+    let reason = reason::reason(&reason::Facts {
         size,
         limits: Bounds::from(limits),
         margin,
@@ -98,7 +98,6 @@ pub fn decide(
         zones: &zones,
         verdict,
         probability,
-        drawing,
     });
     Ok(Decision {
         verdict,
@@ -121,8 +120,14 @@ fn margin(value: Length, limits: Limits) -> Result<Length, DecisionError> {
         (Some(only), None) | (None, Some(only)) => Ok(only),
         (Some(below), Some(above)) if (below + above).is_negative() => {
             Err(DecisionError::LimitsCrossed {
-                lower: limits.lower.unwrap_or_default(),
-                upper: limits.upper.unwrap_or_default(),
+                lower: limits
+                    .lower
+                    .unwrap_or_default()
+                    .decimal(LengthUnit::Millimetre),
+                upper: limits
+                    .upper
+                    .unwrap_or_default()
+                    .decimal(LengthUnit::Millimetre),
             })
         }
         (Some(below), Some(above)) => Ok(below.min(above)),

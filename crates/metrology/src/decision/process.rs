@@ -19,18 +19,14 @@ pub struct ProcessEstimate {
     pub standard_deviation: f64,
 }
 
-/// Why no process can be estimated.
-#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-pub enum EstimateError {
-    /// Too few.
-    #[error("{0} measured sizes; {FEWEST} or more are needed to estimate a process")]
-    TooFew(usize),
-    /// The measurement scatters as much as the sizes.
-    #[error(
-        "the measured sizes scatter no more than the measurement itself does; this process cannot be told from a \
-         perfect one: state it with --process-mean and --process-sd"
-    )]
-    Hidden,
+crate::messages! {
+    /// Why no process can be estimated.
+    pub enum EstimateError "estimate" {
+        /// Too few.
+        TooFew "too-few" { n: usize as count, needed: usize as count },
+        /// The measurement scatters as much as the sizes.
+        Hidden "hidden",
+    }
 }
 
 impl ProcessEstimate {
@@ -42,7 +38,10 @@ impl ProcessEstimate {
     pub fn of(sizes: &[f64], measurement_variance: f64) -> Result<Self, EstimateError> {
         let sample = Sample::of(sizes)
             .filter(|sample| sample.count >= FEWEST)
-            .ok_or(EstimateError::TooFew(sizes.len()))?;
+            .ok_or(EstimateError::TooFew {
+                n: sizes.len(),
+                needed: FEWEST,
+            })?;
         let observed = sample.standard_deviation;
         let rest = observed * observed - measurement_variance;
         // NaN is no process either.
@@ -79,7 +78,10 @@ mod tests {
         );
         assert_eq!(
             ProcessEstimate::of(&sizes[1..], 0.0),
-            Err(EstimateError::TooFew(9))
+            Err(EstimateError::TooFew {
+                n: 9,
+                needed: FEWEST
+            })
         );
     }
 }

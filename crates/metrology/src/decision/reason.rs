@@ -1,12 +1,95 @@
-//! The verdict in one sentence, for somebody who did not measure.
+//! Why the verdict is what it is, for somebody who did not measure.
 
 use rust_decimal::Decimal;
 
 use super::zones::{Unusable, Zones};
-use super::{Bounds, Drawing, Rule, Verdict};
+use super::{Bounds, Rule, Verdict};
 use crate::units::{Length, LengthUnit};
 
-/// What the sentence is made from. Decimals are millimetres.
+crate::messages! {
+    /// The numbers that decided. Lengths are exact millimetres.
+    pub enum Reason "reason" {
+        /// Within the limits, without a guard band.
+        Within "within" { size: Decimal as Exact, limits: Range as said },
+        /// Below the lower limit.
+        Below "below" { size: Decimal as Exact, by: Decimal as Exact, limits: Range as said, none: Option<NoneAccepted> as said_if },
+        /// Above the upper limit.
+        Above "above" { size: Decimal as Exact, by: Decimal as Exact, limits: Range as said, none: Option<NoneAccepted> as said_if },
+        /// Within the limits moved in by a guard band.
+        WithinGuard "within-guard" { size: Decimal as Exact, zone: Range as said, guard: Decimal as Exact },
+        /// Within the limits moved out by a guard band.
+        WithinWider "within-wider" { size: Decimal as Exact, zone: Range as said, guard: Decimal as Exact },
+        /// Within the limits, not within the guard band, and rejected.
+        WithinLimitsOnly "within-limits-only" {
+            size: Decimal as Exact, limits: Range as said, zone: Range as said, guard: Decimal as Exact,
+            none: Option<NoneAccepted> as said_if,
+        },
+        /// Within the limits, not within the guard band, and accepted under conditions.
+        NearLimit "near-limit" {
+            size: Decimal as Exact, limits: Range as said, guard: Decimal as Exact, none: Option<NoneAccepted> as said_if,
+        },
+        /// Below the lower limit by no more than the guard band.
+        JustBelow "just-below" {
+            size: Decimal as Exact, by: Decimal as Exact, limits: Range as said, guard: Decimal as Exact,
+            none: Option<NoneAccepted> as said_if,
+        },
+        /// Above the upper limit by no more than the guard band.
+        JustAbove "just-above" {
+            size: Decimal as Exact, by: Decimal as Exact, limits: Range as said, guard: Decimal as Exact,
+            none: Option<NoneAccepted> as said_if,
+        },
+        /// Within the guard band of a limit, on either side.
+        Unproven "unproven" {
+            size: Decimal as Exact, limits: Range as said, guard: Decimal as Exact, none: Option<NoneAccepted> as said_if,
+        },
+        /// Probable enough; `asked` is in percent.
+        Probable "probable" {
+            size: Decimal as Exact, limits: Range as said, probability: f64 as Probability, asked: Decimal as Stated,
+        },
+        /// As improbable as the rule rejects; `complement` is in percent.
+        Improbable "improbable" {
+            size: Decimal as Exact, limits: Range as said, probability: f64 as Probability, complement: Decimal as Stated,
+            none: Option<NoneAccepted> as said_if,
+        },
+        /// Neither; both in percent.
+        Between "between" {
+            size: Decimal as Exact, limits: Range as said, probability: f64 as Probability, complement: Decimal as Stated,
+            asked: Decimal as Stated, none: Option<NoneAccepted> as said_if,
+        },
+        /// The rule needs two limits.
+        OneLimit "one-limit" { rule: Rule as code },
+        /// 2U/T is larger than the rule permits.
+        TooUncertain "too-uncertain" { rule: Rule as code, ratio: Decimal as Stated, permitted: Decimal as Stated },
+        /// The limits leave no tolerance.
+        NoTolerance "no-tolerance" { rule: Rule as code },
+    }
+}
+
+crate::messages! {
+    /// Limits or the bounds of a zone, exact millimetres.
+    pub enum Range "bounds" {
+        /// Both.
+        Between "between" { lower: Decimal as Exact, upper: Decimal as Exact },
+        /// The lower one alone.
+        AtLeast "or-more" { lower: Decimal as Exact },
+        /// The upper one alone.
+        AtMost "or-less" { upper: Decimal as Exact },
+        /// Neither.
+        Open "open",
+    }
+}
+
+crate::messages! {
+    /// That no size at all can be accepted.
+    pub enum NoneAccepted "none-accepted" {
+        /// The guard bands of both limits meet.
+        GuardBandsMeet "guard-bands-meet",
+        /// No size is probable enough.
+        Improbable "improbable",
+    }
+}
+
+/// What the reason is made from. Decimals are millimetres.
 pub(super) struct Facts<'a> {
     pub size: Decimal,
     pub limits: Bounds,
@@ -15,147 +98,129 @@ pub(super) struct Facts<'a> {
     pub zones: &'a Zones,
     pub verdict: Verdict,
     pub probability: f64,
-    pub drawing: Drawing,
 }
 
-/// One sentence with the numbers that decide.
-pub(super) fn sentence(facts: &Facts) -> String {
+/// The numbers that decide.
+pub(super) fn reason(facts: &Facts) -> Reason {
     if let Some(why) = facts.zones.unusable {
-        return unusable(facts, why);
+        return unusable(facts.rule, why);
     }
-    let text = |mm| facts.drawing.text(mm);
-    let size = text(facts.size);
-    let limits = facts.range(facts.limits);
     if let Rule::Probability { least } = facts.rule {
-        return probability(facts, least, &size, &limits);
+        return probability(facts, least);
     }
+    let size = facts.size;
+    let limits = Range::from(facts.limits);
+    let zone = Range::from(facts.zones.acceptance);
     let guard = facts.zones.guard_band.unwrap_or_default();
-    let mut sentence = if guard.is_zero() {
-        match facts.verdict {
-            Verdict::Accept => format!("{size} lies within the limits, {limits}"),
-            _ => format!("{size} lies {} the limits, {limits}", facts.beyond()),
-        }
-    } else {
-        let way = if guard.is_sign_positive() {
-            "in"
-        } else {
-            "out"
-        };
-        let guard = text(guard.abs());
-        let moved = format!(
-            "{}, the limits moved {way} by a guard band of {guard}",
-            facts.range(facts.zones.acceptance)
-        );
-        match facts.verdict {
-            Verdict::Accept => format!("{size} lies within {moved}"),
-            Verdict::ConditionalAccept => {
-                format!(
-                    "{size} lies within the limits, {limits}, but within {guard} of one of them"
-                )
-            }
-            Verdict::ConditionalReject => {
-                format!(
-                    "{size} lies {} the limits, {limits}, but by no more than {guard}",
-                    facts.beyond()
-                )
-            }
-            Verdict::Undecided => format!(
-                "{size} is nearer than {guard} to one of the limits, {limits}, so neither conformity nor \
-                 nonconformity is proven"
-            ),
-            _ if facts.margin.is_negative() => {
-                format!("{size} lies {} the limits, {limits}", facts.beyond())
-            }
-            _ => format!("{size} lies within the limits, {limits}, but not within {moved}"),
-        }
-    };
-    if facts.zones.acceptance.is_empty() {
-        sentence.push_str(
-            "; the guard bands meet, so with this uncertainty no size at all can be accepted",
-        );
+    let moved_in = guard.is_sign_positive();
+    let by = facts.margin.abs().decimal(LengthUnit::Millimetre);
+    let below = facts.limits.lower.is_some_and(|lower| size < lower);
+    let none = (facts.zones.acceptance.is_empty()).then_some(NoneAccepted::GuardBandsMeet);
+    match facts.verdict {
+        Verdict::Accept if guard.is_zero() => Reason::Within { size, limits },
+        Verdict::Accept if moved_in => Reason::WithinGuard { size, zone, guard },
+        Verdict::Accept => Reason::WithinWider {
+            size,
+            zone,
+            guard: guard.abs(),
+        },
+        Verdict::ConditionalAccept => Reason::NearLimit {
+            size,
+            limits,
+            guard,
+            none,
+        },
+        Verdict::ConditionalReject if below => Reason::JustBelow {
+            size,
+            by,
+            limits,
+            guard,
+            none,
+        },
+        Verdict::ConditionalReject => Reason::JustAbove {
+            size,
+            by,
+            limits,
+            guard,
+            none,
+        },
+        Verdict::Undecided => Reason::Unproven {
+            size,
+            limits,
+            guard,
+            none,
+        },
+        _ if !facts.margin.is_negative() => Reason::WithinLimitsOnly {
+            size,
+            limits,
+            zone,
+            guard,
+            none,
+        },
+        _ if below => Reason::Below {
+            size,
+            by,
+            limits,
+            none,
+        },
+        _ => Reason::Above {
+            size,
+            by,
+            limits,
+            none,
+        },
     }
-    sentence.push('.');
-    sentence
 }
 
-fn probability(facts: &Facts, least: Decimal, size: &str, limits: &str) -> String {
-    let percent = percent(facts.probability);
+fn probability(facts: &Facts, least: Decimal) -> Reason {
+    let (size, limits, probability) = (facts.size, Range::from(facts.limits), facts.probability);
     let asked = (least * Decimal::ONE_HUNDRED).normalize();
     let complement = (Decimal::ONE_HUNDRED - asked).normalize();
-    let meaning = match facts.verdict {
-        Verdict::Accept => format!("at least the {asked} % asked for"),
-        Verdict::Reject => format!("no more than {complement} %"),
-        _ => format!("between {complement} % and the {asked} % asked for, so nothing is proven"),
-    };
-    let hopeless = if facts.zones.acceptance == Bounds::default() {
-        "; with this uncertainty no size at all can be accepted"
-    } else {
-        ""
-    };
-    format!("{size} conforms to {limits} with a probability of {percent} %, {meaning}{hopeless}.")
+    let none = (facts.zones.acceptance == Bounds::default()).then_some(NoneAccepted::Improbable);
+    match facts.verdict {
+        Verdict::Accept => Reason::Probable {
+            size,
+            limits,
+            probability,
+            asked,
+        },
+        Verdict::Reject => Reason::Improbable {
+            size,
+            limits,
+            probability,
+            complement,
+            none,
+        },
+        _ => Reason::Between {
+            size,
+            limits,
+            probability,
+            complement,
+            asked,
+            none,
+        },
+    }
 }
 
-fn unusable(facts: &Facts, why: Unusable) -> String {
+fn unusable(rule: Rule, why: Unusable) -> Reason {
     match why {
-        Unusable::OneLimit => format!(
-            "Rule {} compares the uncertainty with the tolerance and needs a lower and an upper limit; only one is set.",
-            facts.rule
-        ),
-        Unusable::Ratio(ratio) => {
-            let found = ratio.map_or_else(
-                || "without bound".to_owned(),
-                |ratio| format!("{}", ratio.round_dp(3).normalize()),
-            );
-            let permitted = facts.rule.parameter().unwrap_or_default().normalize();
-            format!(
-                "The uncertainty is too large for rule {}: 2U/T is {found}, and at most {permitted} is permitted.",
-                facts.rule
-            )
-        }
+        Unusable::OneLimit => Reason::OneLimit { rule },
+        Unusable::Ratio(None) => Reason::NoTolerance { rule },
+        Unusable::Ratio(Some(ratio)) => Reason::TooUncertain {
+            rule,
+            ratio: ratio.round_dp(3).normalize(),
+            permitted: rule.parameter().unwrap_or_default().normalize(),
+        },
     }
 }
 
-/// A probability in percent, cut to one decimal: never rounded up to certainty or to what was asked for.
-fn percent(probability: f64) -> String {
-    match probability * 100.0 {
-        p if p > 99.9 && p < 100.0 => "more than 99.9".to_owned(),
-        p if p > 0.0 && p < 0.1 => "less than 0.1".to_owned(),
-        p => format!("{:.1}", (p * 10.0).floor() / 10.0),
-    }
-}
-
-impl Facts<'_> {
-    /// Bounds in words.
-    fn range(&self, bounds: Bounds) -> String {
-        let text = |mm| self.drawing.text(mm);
+impl From<Bounds> for Range {
+    fn from(bounds: Bounds) -> Self {
         match (bounds.lower, bounds.upper) {
-            (Some(lower), Some(upper)) => format!("{} to {}", text(lower), text(upper)),
-            (Some(lower), None) => format!("{} or more", text(lower)),
-            (None, Some(upper)) => format!("{} or less", text(upper)),
-            (None, None) => "no limits".to_owned(),
+            (Some(lower), Some(upper)) => Self::Between { lower, upper },
+            (Some(lower), None) => Self::AtLeast { lower },
+            (None, Some(upper)) => Self::AtMost { upper },
+            (None, None) => Self::Open,
         }
-    }
-
-    /// By how much and on which side of the limits the size lies, when it lies outside.
-    fn beyond(&self) -> String {
-        let by = self
-            .drawing
-            .text(self.margin.abs().decimal(LengthUnit::Millimetre));
-        let below = self.limits.lower.is_some_and(|lower| self.size < lower);
-        format!("{by} {}", if below { "below" } else { "above" })
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn certainty_is_never_rounded_to() {
-        assert_eq!(percent(0.99999), "more than 99.9");
-        assert_eq!(percent(1e-9), "less than 0.1");
-        assert_eq!(percent(1.0), "100.0");
-        assert_eq!(percent(0.9192), "91.9");
-        assert_eq!(percent(0.94996), "94.9");
     }
 }

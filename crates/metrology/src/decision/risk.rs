@@ -15,28 +15,32 @@ pub struct Process {
     landmarks: Vec<f64>,
 }
 
-/// Why no risk can be computed.
-#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-pub enum RiskError {
-    /// A parameter of a process that is none.
-    #[error("a process with a {what} of {given}; a finite number above 0 is needed")]
-    Process {
-        /// Which parameter.
-        what: &'static str,
-        /// As given.
-        given: f64,
-    },
-    /// A number that is not finite.
-    #[error("the {what} is {given}, which is no finite number")]
-    NotFinite {
-        /// What it is.
-        what: &'static str,
-        /// As given.
-        given: f64,
-    },
-    /// Below zero or not finite.
-    #[error("a standard uncertainty of {0} is no finite number from 0 up")]
-    StandardUncertainty(f64),
+crate::messages! {
+    /// Why no risk can be computed.
+    pub enum RiskError "risk" {
+        /// A parameter of a process that is not a finite number above 0.
+        Process "process" { what: Parameter as code, given: f64 as Number },
+        /// A number that is not finite.
+        NotFinite "not-finite" { what: Parameter as code, given: f64 as Number },
+        /// Below zero or not finite, millimetres.
+        StandardUncertainty "standard-uncertainty" { given: f64 as Number },
+    }
+}
+
+crate::codes! {
+    /// A number that a risk is computed from.
+    pub enum Parameter "risk-number" {
+        /// The standard deviation of a normal process.
+        StandardDeviation "standard-deviation",
+        /// The shape of a gamma process.
+        Shape "shape",
+        /// The rate of a gamma process.
+        Rate "rate",
+        /// A place where the density of a process is cut into pieces.
+        Landmark "landmark",
+        /// A bound of the acceptance or the tolerance.
+        Bound "bound",
+    }
 }
 
 /// Chances that concern the next item, each from 0 to 1.
@@ -62,7 +66,10 @@ pub struct Interval {
 impl Process {
     /// A normal process.
     pub fn normal(mean: f64, standard_deviation: f64) -> Result<Self, RiskError> {
-        let (mean, sd) = (mean, above_zero("standard deviation", standard_deviation)?);
+        let (mean, sd) = (
+            mean,
+            above_zero(Parameter::StandardDeviation, standard_deviation)?,
+        );
         let landmarks = [-9.0, -5.0, -2.0, 0.0, 2.0, 5.0, 9.0].map(|z| mean + z * sd);
         Self::new(
             move |size| normal_density((size - mean) / sd) / sd,
@@ -72,7 +79,10 @@ impl Process {
 
     /// A gamma process, for a quantity that cannot be below zero: density ∝ xᵃ⁻¹ e⁻ᵇˣ.
     pub fn gamma(shape: f64, rate: f64) -> Result<Self, RiskError> {
-        let (shape, rate) = (above_zero("shape", shape)?, above_zero("rate", rate)?);
+        let (shape, rate) = (
+            above_zero(Parameter::Shape, shape)?,
+            above_zero(Parameter::Rate, rate)?,
+        );
         let norm = shape * libm::log(rate) - libm::lgamma(shape);
         let (mean, sd) = (shape / rate, shape.sqrt() / rate);
         let mut landmarks = vec![0.0];
@@ -92,7 +102,7 @@ impl Process {
     ) -> Result<Self, RiskError> {
         match landmarks.iter().find(|landmark| !landmark.is_finite()) {
             Some(&given) => Err(RiskError::NotFinite {
-                what: "place of a landmark",
+                what: Parameter::Landmark,
                 given,
             }),
             None => Ok(Self {
@@ -121,13 +131,13 @@ impl Process {
         ] {
             if let Some(given) = given.filter(|given| !given.is_finite()) {
                 return Err(RiskError::NotFinite {
-                    what: "limit",
+                    what: Parameter::Bound,
                     given,
                 });
             }
         }
         if !u.is_finite() || u < 0.0 {
-            return Err(RiskError::StandardUncertainty(u));
+            return Err(RiskError::StandardUncertainty { given: u });
         }
         Ok(self.integrated(tolerance, acceptance, u))
     }
@@ -233,7 +243,7 @@ impl Interval {
     }
 }
 
-fn above_zero(what: &'static str, given: f64) -> Result<f64, RiskError> {
+fn above_zero(what: Parameter, given: f64) -> Result<f64, RiskError> {
     if given.is_finite() && given > 0.0 {
         Ok(given)
     } else {

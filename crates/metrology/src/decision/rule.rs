@@ -1,10 +1,12 @@
 //! The decision rules, with their names and parameters.
 
+use std::borrow::Cow;
 use std::fmt;
 
 use rust_decimal::Decimal;
 
-use super::DecisionError;
+use super::{DecisionError, error::Permitted};
+use crate::message::Coded;
 
 /// How far a multiple of U may go: a percentage written as 50 is caught.
 const LARGEST_MULTIPLE: Decimal = Decimal::TEN;
@@ -90,15 +92,20 @@ impl Rule {
             "stringent" => Self::Stringent { fraction: or_one },
             "relaxed" => Self::Relaxed { fraction: or_one },
             "false-accept-2" => Self::FalseAccept2,
+            "" => {
+                return Err(DecisionError::NoRule {
+                    known: Self::KEYS.to_vec(),
+                });
+            }
             _ => {
                 return Err(DecisionError::UnknownRule {
                     given: key.to_owned(),
-                    known: Self::KEYS.join(", "),
+                    known: Self::KEYS.to_vec(),
                 });
             }
         };
         if parameter.is_some() && rule.parameter().is_none() {
-            return Err(DecisionError::NoParameter(rule.key()));
+            return Err(DecisionError::NoParameter { rule });
         }
         rule.check()?;
         Ok(rule)
@@ -138,26 +145,23 @@ impl Rule {
         let (good, permitted) = match self {
             Self::Probability { .. } => (
                 given >= half && given < Decimal::ONE,
-                "from 0.5 up to below 1; write 0.95 for 95 %",
+                Permitted::Probability,
             ),
             Self::Simple { .. } => (
                 given > Decimal::ZERO && given <= LARGEST_MULTIPLE,
-                "above 0 and at most 10; 2U/T as a fraction, 0.25 for 4:1",
+                Permitted::Ratio,
             ),
-            Self::GuardBand { .. } => (
-                given.abs() <= LARGEST_MULTIPLE,
-                "between -10 and 10; it multiplies U, write 0.5 for half of it",
-            ),
+            Self::GuardBand { .. } => (given.abs() <= LARGEST_MULTIPLE, Permitted::Multiple),
             _ => (
                 given >= Decimal::ZERO && given <= LARGEST_MULTIPLE,
-                "between 0 and 10; it multiplies U, write 0.5 for half of it",
+                Permitted::PositiveMultiple,
             ),
         };
         if good {
             Ok(())
         } else {
             Err(DecisionError::Parameter {
-                rule: self.key(),
+                rule: self,
                 given,
                 permitted,
             })
@@ -165,6 +169,13 @@ impl Rule {
     }
 }
 
+impl Coded for Rule {
+    fn code(&self) -> Cow<'static, str> {
+        format!("rule.{}", self.key()).into()
+    }
+}
+
+/// For developers: the key.
 impl fmt::Display for Rule {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.key())
@@ -192,25 +203,36 @@ mod tests {
 
     #[test]
     fn says_what_is_wrong() {
-        let error = |key: &str, parameter: &str| {
-            Rule::parse(key, Some(parameter.parse().unwrap()))
-                .unwrap_err()
-                .to_string()
-        };
-        assert!(error("probability", "95").contains("write 0.95"));
-        assert!(error("stringent", "50").contains("between 0 and 10"));
-        assert!(error("guard-band-four", "-1").contains("between 0 and 10"));
-        assert!(error("simple", "0").contains("0.25 for 4:1"));
+        let permitted =
+            |key: &str, parameter: &str| match Rule::parse(key, Some(parameter.parse().unwrap())) {
+                Err(DecisionError::Parameter { permitted, .. }) => permitted,
+                other => panic!("{other:?}"),
+            };
+        assert_eq!(permitted("probability", "95"), Permitted::Probability);
+        assert_eq!(permitted("stringent", "50"), Permitted::PositiveMultiple);
         assert_eq!(
-            error("iso14253-1", "1"),
-            "rule iso14253-1 takes no parameter"
+            permitted("guard-band-four", "-1"),
+            Permitted::PositiveMultiple
         );
-        assert!(
-            Rule::parse("4:1", None)
-                .unwrap_err()
-                .to_string()
-                .contains("guard-band-four")
+        assert_eq!(permitted("guard-band", "11"), Permitted::Multiple);
+        assert_eq!(permitted("simple", "0"), Permitted::Ratio);
+        assert_eq!(
+            Rule::parse("iso14253-1", Some(Decimal::ONE)),
+            Err(DecisionError::NoParameter {
+                rule: Rule::Iso14253_1
+            })
         );
+        assert_eq!(
+            Rule::parse("4:1", None),
+            Err(DecisionError::UnknownRule {
+                given: "4:1".to_owned(),
+                known: Rule::KEYS.to_vec()
+            })
+        );
+        assert!(matches!(
+            Rule::parse(" ", None),
+            Err(DecisionError::NoRule { .. })
+        ));
         assert!(Rule::parse("guard-band", Some("-1".parse().unwrap())).is_ok());
     }
 }

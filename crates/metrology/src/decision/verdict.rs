@@ -19,20 +19,18 @@ pub enum Verdict {
     Unusable,
 }
 
-impl Verdict {
-    /// The key of machine-readable output.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::Accept => "accept",
-            Self::ConditionalAccept => "conditional-accept",
-            Self::Undecided => "undecided",
-            Self::ConditionalReject => "conditional-reject",
-            Self::Reject => "reject",
-            Self::Unusable => "unusable",
-        }
+crate::codes! {
+    impl Verdict "verdict" {
+        Accept "accept",
+        ConditionalAccept "conditional-accept",
+        Undecided "undecided",
+        ConditionalReject "conditional-reject",
+        Reject "reject",
+        Unusable "unusable",
     }
 }
 
+/// For developers: the key.
 impl fmt::Display for Verdict {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.key())

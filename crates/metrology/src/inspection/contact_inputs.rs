@@ -1,13 +1,13 @@
 //! What V and cone give to the model: their angles, the flanks of the part, the lead angle.
 
 use super::JobError;
-use super::inputs::named;
 use super::job::{ContactKind, Job, StandardForm};
 use super::model::Quantity;
+use super::note::{Named, Note};
 use super::target::Target;
 use crate::contacts::{Freedom, MeasuredThread, Reach, angle_sensitivity_mm, lead_offset_mm};
 use crate::limits::ThreadLimits;
-use crate::uncertainty::{Distribution, Input};
+use crate::uncertainty::Distribution;
 use crate::units::Angle;
 use crate::wires::Side;
 
@@ -23,8 +23,8 @@ const HALF_ANGLE_LIMIT: f64 = 4.0;
 /// reach of its V and cone makes of the same `δ`: with a reach of half to one and a half times that on the thread (common
 /// practice, no source) the difference is within half of `h`, of either sign. A thread plug as standard has the same
 /// flanks as the part and takes it out. Source: elementary geometry; limit [`Source::CommonPractice`].
-pub fn contact_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
-    let nothing = Input::normal(Quantity::ContactAngle.words(), 0.0, 0.0);
+pub fn contact_angle(job: &Job, target: &Target) -> Result<Named, JobError> {
+    let nothing = Named::normal(Quantity::ContactAngle, 0.0, 0.0);
     let Some(thread) = &target.thread else {
         return Ok(nothing);
     };
@@ -39,14 +39,10 @@ pub fn contact_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
             right: "contacts are good to some minutes of arc; write 0 to 120",
         });
     }
-    Ok(named(
-        Quantity::ContactAngle,
-        0.0,
-        Distribution::Rectangular {
-            half_width: contact_angle_left(thread, minutes),
-        },
-        &format!("half angles within {minutes}\u{2032}"),
-    ))
+    let within = Distribution::Rectangular {
+        half_width: contact_angle_left(thread, minutes),
+    };
+    Ok(Named::new(Quantity::ContactAngle, 0.0, within).noted(Note::HalfAngles { within: minutes }))
 }
 
 /// How far the half angle of each contact may be off, minutes of arc: as stated, or as usual.
@@ -88,8 +84,8 @@ pub fn reach(thread: &ThreadLimits) -> Reach {
 /// contacts that add to it). On a thread plug as standard the contacts
 /// stand out as well where their own angles are off, and only the difference enters, of either sign: `± A`. Source:
 /// [`Source::Geometry`].
-pub fn flank_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
-    let nothing = Input::normal(Quantity::FlankAngle.words(), 0.0, 0.0);
+pub fn flank_angle(job: &Job, target: &Target) -> Result<Named, JobError> {
+    let nothing = Named::normal(Quantity::FlankAngle, 0.0, 0.0);
     let (Some(thread), Some(minutes)) = (&target.thread, job.prior.flank_angle) else {
         return Ok(nothing);
     };
@@ -108,12 +104,9 @@ pub fn flank_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
         StandardForm::ThreadPlug => (0.0, most),
         _ => (5.0 / 16.0 * most, 0.4 * most),
     };
-    Ok(named(
-        Quantity::FlankAngle,
-        estimate,
-        Distribution::Rectangular { half_width },
-        &format!("half angles within {minutes}\u{2032}"),
-    ))
+    let within = Distribution::Rectangular { half_width };
+    Ok(Named::new(Quantity::FlankAngle, estimate, within)
+        .noted(Note::HalfAngles { within: minutes }))
 }
 
 /// What the lead angle adds to the reading where zero was set without lead, on a rod: the cone is lifted in the
@@ -121,8 +114,8 @@ pub fn flank_angle(job: &Job, target: &Target) -> Result<Input, JobError> {
 ///
 /// Computed for flanks fully engaged; contacts with shorter flanks show as little as half of it, hence ± half,
 /// rectangular. Source: [`Source::Geometry`], see [`lead_offset_mm`].
-pub fn contact_lead(job: &Job, target: &Target) -> Result<Input, JobError> {
-    let nothing = Input::normal(Quantity::ContactLead.words(), 0.0, 0.0);
+pub fn contact_lead(job: &Job, target: &Target) -> Result<Named, JobError> {
+    let nothing = Named::normal(Quantity::ContactLead, 0.0, 0.0);
     let limits = target.limits;
     let (Some(thread), Some(size)) = (&target.thread, limits.upper.or(limits.lower)) else {
         return Ok(nothing);
@@ -143,12 +136,8 @@ pub fn contact_lead(job: &Job, target: &Target) -> Result<Input, JobError> {
     let (cone, vee) = lead_offset_mm(&measured, reach, reach, Freedom::Free)
         .map_err(|error| JobError::Budget(error.to_string()))?;
     let shift = cone + vee;
-    Ok(named(
-        Quantity::ContactLead,
-        shift,
-        Distribution::Rectangular {
-            half_width: shift.abs() / 2.0,
-        },
-        "flanks fully or half engaged",
-    ))
+    let within = Distribution::Rectangular {
+        half_width: shift.abs() / 2.0,
+    };
+    Ok(Named::new(Quantity::ContactLead, shift, within).noted(Note::Engagement))
 }

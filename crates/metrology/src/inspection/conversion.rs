@@ -9,14 +9,15 @@ use super::feature::{
 use super::fitness::{not_negative, positive};
 use super::job::{ContactKind, Job};
 use super::model::{Comparison, Quantity};
+use super::note::{Formula, Named, Note, OwnName};
 use super::target::Target;
 use super::{JobError, over_wires};
 use crate::features::contact_geometry::{flat_in_bore, sphere_off_centre};
 use crate::features::{groove, keyseat, lobes, pressing};
 use crate::limits::Limits;
 use crate::material::Elastic;
-use crate::uncertainty::{Distribution, Input};
-use crate::units::{Entered, Length};
+use crate::uncertainty::Distribution;
+use crate::units::{Entered, Length, LengthUnit};
 
 /// How far an elastic deformation by these formulas may be off, as a fraction (common practice, no source).
 const ELASTIC_WITHIN: f64 = 0.3;
@@ -29,9 +30,9 @@ pub struct Conversion {
     /// Factor of the model.
     pub model: Comparison,
     /// Inputs beside those of every job.
-    pub inputs: Vec<(Quantity, Input)>,
-    /// The step in words, where there is one; empty where the reading is the size.
-    pub formula: String,
+    pub inputs: Vec<(Quantity, Named)>,
+    /// What it is; `None` where the reading is the size.
+    pub formula: Option<Formula>,
     /// Whether one place on its own has a size.
     pub by_place: bool,
 }
@@ -41,7 +42,7 @@ impl Default for Conversion {
         Self {
             model: Comparison::DIRECT,
             inputs: Vec::new(),
-            formula: String::new(),
+            formula: None,
             by_place: true,
         }
     }
@@ -116,7 +117,7 @@ impl Conversion {
             self.inputs
                 .iter()
                 .filter(|(of, _)| *of == quantity)
-                .map(|(_, input)| input.estimate)
+                .map(|(_, of)| of.input.estimate)
                 .sum::<f64>()
         };
         let added = estimate(Quantity::ContactGeometry) + estimate(Quantity::Deformation);
@@ -141,8 +142,8 @@ impl Conversion {
     }
 }
 
-fn input(name: &str, estimate: f64, distribution: Distribution, note: &str) -> Input {
-    Input::new(name, estimate, distribution).with_note(note)
+fn input(name: OwnName, estimate: f64, distribution: Distribution, note: Note) -> Named {
+    Named::new(name, estimate, distribution).noted(note)
 }
 
 fn rectangular(half_width: f64) -> Distribution {
@@ -164,19 +165,21 @@ fn in_bore(job: &Job, bore: Length) -> Conversion {
     let of_sphere = |tip: f64| {
         let error = sphere_off_centre(radius, tip, SIDEWAYS)?;
         Some(input(
-            "sphere beside the line of centres",
+            OwnName::SphereOffCentre,
             0.0,
             rectangular(error),
-            "within 0.1 mm of it, smallest reading taken (common practice)",
+            Note::NearCentre {
+                within: Entered::of(Length::nearest_mm(SIDEWAYS).ok()?, LengthUnit::Millimetre),
+            },
         ))
     };
     let of_face = |face: f64| {
         let error = flat_in_bore(radius, face)?;
         Some(input(
-            "flat face in the bore",
+            OwnName::FlatInBore,
             -error,
             rectangular(error / 2.0),
-            "an estimate of the sagitta, used on the reason given",
+            Note::Sagitta,
         ))
     };
     let geometry = match job.contacts.kind {
@@ -213,10 +216,10 @@ fn on_radii(job: &Job, opening: &groove::Opening) -> Conversion {
         inputs: vec![(
             Quantity::ContactGeometry,
             input(
-                "blades on the radii of the groove",
+                OwnName::OnRadii,
                 -error,
                 rectangular(error / 2.0),
-                "an estimate, used on the reason given",
+                Note::Estimate,
             ),
         )],
         ..Conversion::default()
@@ -225,7 +228,7 @@ fn on_radii(job: &Job, opening: &groove::Opening) -> Conversion {
 
 /// What force takes away on the part, less what it took away at zero: sphere in the bore against sphere on the flat
 /// standard. Only where force and both materials are known.
-fn indentation(job: &Job, bore: f64) -> Option<(Quantity, Input)> {
+fn indentation(job: &Job, bore: f64) -> Option<(Quantity, Named)> {
     let radius = job.contacts.tip_radius.as_ref()?.value().mm();
     let force = job.contacts.force.or(job.instrument.force)?;
     let tip = Elastic::named(job.contacts.material.as_deref()?)?;
@@ -244,10 +247,10 @@ fn indentation(job: &Job, bore: f64) -> Option<(Quantity, Input)> {
     Some((
         Quantity::Deformation,
         input(
-            "indentation by the sphere",
+            OwnName::Indentation,
             on_part - at_zero,
             rectangular(ELASTIC_WITHIN * on_part.max(at_zero)),
-            "Hertz, part less standard at zero",
+            Note::Hertz,
         ),
     ))
 }
@@ -269,12 +272,11 @@ fn inside_diameter(tube: &InsideDiameter, target: &Target) -> Result<Conversion,
         model: Comparison { scale: -2.0 },
         inputs: vec![(
             Quantity::Companion,
-            input("outside diameter", outside, known, "stated with the job"),
+            input(OwnName::OutsideDiameter, outside, known, Note::Stated),
         )],
-        formula: format!(
-            "D_i = D_o \u{2212} 2 × mean wall, D_o = {}",
-            tube.outside_diameter.text()
-        ),
+        formula: Some(Formula::InsideDiameter {
+            outside: tube.outside_diameter.clone(),
+        }),
         by_place: false,
     })
 }
@@ -282,27 +284,23 @@ fn inside_diameter(tube: &InsideDiameter, target: &Target) -> Result<Conversion,
 fn groove_width(width: &GrooveWidth) -> Result<Conversion, JobError> {
     let mut inputs = Vec::new();
     for (quantity, name, disc) in [
-        (Quantity::Companion, "disc on the anvil", &width.anvil_disc),
+        (Quantity::Companion, OwnName::AnvilDisc, &width.anvil_disc),
         (
             Quantity::SecondCompanion,
-            "disc on the spindle",
+            OwnName::SpindleDisc,
             &width.spindle_disc,
         ),
     ] {
         let known = stated("uncertainty of the discs", &width.disc_uncertainty)?;
         let thickness = positive("thickness of a disc", disc)?.mm();
-        inputs.push((
-            quantity,
-            input(name, thickness, known, "stated with the job"),
-        ));
+        inputs.push((quantity, input(name, thickness, known, Note::Stated)));
     }
     Ok(Conversion {
         inputs,
-        formula: format!(
-            "W = reading + t_1 + t_2, outer faces of discs of {} and {}, zero with the inner faces",
-            width.anvil_disc.text(),
-            width.spindle_disc.text()
-        ),
+        formula: Some(Formula::GrooveWidth {
+            anvil: width.anvil_disc.clone(),
+            spindle: width.spindle_disc.clone(),
+        }),
         ..Conversion::default()
     })
 }
@@ -362,19 +360,18 @@ fn keyseat(seat: &Keyseat, target: &Target) -> Result<Conversion, JobError> {
     check_keyseat_limits(seat, target, shaft)?;
     Ok(match seat.convention {
         KeyseatConvention::BottomToOppositeSide => Conversion {
-            formula: "S, floor to opposite side, as read".into(),
+            formula: Some(Formula::OppositeSide),
             ..Conversion::default()
         },
         KeyseatConvention::DepthFromCrown => Conversion {
             model: Comparison { scale: -1.0 },
             inputs: vec![(
                 Quantity::Companion,
-                input("shaft diameter", shaft, u_shaft, "stated with the job"),
+                input(OwnName::ShaftDiameter, shaft, u_shaft, Note::Stated),
             )],
-            formula: format!(
-                "depth from the crown = D \u{2212} S, D = {}",
-                seat.shaft_diameter.text()
-            ),
+            formula: Some(Formula::FromCrown {
+                shaft: seat.shaft_diameter.clone(),
+            }),
             by_place: true,
         },
         KeyseatConvention::DepthFromEdge => {
@@ -389,26 +386,26 @@ fn keyseat(seat: &Keyseat, target: &Target) -> Result<Conversion, JobError> {
                     (
                         Quantity::Companion,
                         input(
-                            "shaft diameter",
+                            OwnName::ShaftDiameter,
                             shaft - height,
                             normal(u_shaft.standard_uncertainty() * (1.0 - by_shaft).abs()),
-                            "stated with the job; less the height of the arc",
+                            Note::StatedLessArc,
                         ),
                     ),
                     (
                         Quantity::SecondCompanion,
                         input(
-                            "width of the seat",
+                            OwnName::SeatWidth,
                             0.0,
                             normal(u_width.standard_uncertainty() * by_width.abs()),
-                            "stated with the job, through the height of the arc",
+                            Note::StatedThroughArc,
                         ),
                     ),
                 ],
-                formula: format!(
-                    "depth from the edge = D \u{2212} h \u{2212} S, D = {}, h = (D \u{2212} √(D² \u{2212} b²))/2 = {height:.4} mm",
-                    seat.shaft_diameter.text()
-                ),
+                formula: Some(Formula::FromEdge {
+                    shaft: seat.shaft_diameter.clone(),
+                    height,
+                }),
                 by_place: true,
             }
         }
@@ -473,10 +470,7 @@ fn lobed_shaft(shaft: &LobedShaft, repeatability: f64) -> Result<Conversion, Job
     let (roundness, u) = roundness(shaft, repeatability)?;
     if shaft.lobes.is_multiple_of(2) {
         return Ok(Conversion {
-            formula: format!(
-                "mating size of {} lobes = the largest two-point diameter, which shows them",
-                shaft.lobes
-            ),
+            formula: Some(Formula::EvenLobes { lobes: shaft.lobes }),
             ..Conversion::default()
         });
     }
@@ -484,18 +478,18 @@ fn lobed_shaft(shaft: &LobedShaft, repeatability: f64) -> Result<Conversion, Job
         inputs: vec![(
             Quantity::Companion,
             input(
-                "lobes, from the V",
+                OwnName::Lobes,
                 roundness,
                 Distribution::Normal {
                     standard_uncertainty: u,
                 },
-                "spread of the readings in the V over its factor",
+                Note::VOverFactor,
             ),
         )],
-        formula: format!(
-            "mating size of {} lobes = two-point diameter + {roundness:.4} mm of lobing that two points do not see",
-            shaft.lobes
-        ),
+        formula: Some(Formula::OddLobes {
+            lobes: shaft.lobes,
+            lobing: roundness,
+        }),
         ..Conversion::default()
     })
 }
@@ -511,18 +505,13 @@ fn soft_thickness(
         let creep = not_negative("creep", creep)?.mm();
         inputs.push((
             Quantity::ContactGeometry,
-            input(
-                "creep after the dwell",
-                0.0,
-                rectangular(creep),
-                "as much again as in the dwell",
-            ),
+            input(OwnName::Creep, 0.0, rectangular(creep), Note::AsInDwell),
         ));
     }
     if sheet.thickness == Thickness::UnderPressure {
         return Ok(Conversion {
             inputs,
-            formula: "thickness under the stated pressure, as read".into(),
+            formula: Some(Formula::UnderPressure),
             ..Conversion::default()
         });
     }
@@ -555,11 +544,10 @@ fn soft_thickness(
         })?;
         (
             free - thickness,
-            format!(
-                "free thickness = reading + p t/E, p = {:.1} kPa after {} s",
-                pressure * 1000.0,
-                sheet.dwell_seconds
-            ),
+            Formula::FreeByPressure {
+                pressure: pressure * 1000.0,
+                dwell: sheet.dwell_seconds,
+            },
         )
     } else {
         let radius = positive(
@@ -571,10 +559,9 @@ fn soft_thickness(
             .ok_or_else(missing)?;
         (
             pressing::sphere_on_flat(force, radius, pressing::contact_modulus(tip, soft)),
-            format!(
-                "free thickness = reading + indentation, after {} s",
-                sheet.dwell_seconds
-            ),
+            Formula::FreeByIndentation {
+                dwell: sheet.dwell_seconds,
+            },
         )
     };
     if taken > LARGEST_STRAIN * (thickness + taken) {
@@ -587,15 +574,15 @@ fn soft_thickness(
     inputs.push((
         Quantity::Deformation,
         input(
-            "compression of the material",
+            OwnName::Compression,
             taken,
             rectangular(taken * within),
-            "its modulus is known within the fraction stated",
+            Note::Modulus,
         ),
     ));
     Ok(Conversion {
         inputs,
-        formula,
+        formula: Some(formula),
         ..Conversion::default()
     })
 }

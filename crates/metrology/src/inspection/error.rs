@@ -1,6 +1,7 @@
 //! What is wrong with a job, and what would be right.
 
 use crate::correction::CurveError;
+use crate::decision::DecisionError;
 use crate::designation::ThreadError;
 use crate::units::LengthError;
 
@@ -154,7 +155,7 @@ pub enum JobError {
     #[error("the result is no length: {0}; check the numbers of the job for one that is far off")]
     Result(#[from] LengthError),
     #[error("{0}")]
-    Rule(String),
+    Rule(#[from] DecisionError),
     #[error("{0}")]
     Budget(String),
 }

@@ -9,17 +9,19 @@ use super::inputs::{
 };
 use super::job::{Job, MonteCarlo, Prior};
 use super::model::{INPUTS, Quantity};
+use super::note::{Formula, LineName, Named, Note, OwnName};
 use super::propagation::{Propagation, propagate};
 use super::scatter::Scatter;
 use super::settle::Averaged;
+use super::suspicion::Near;
 use super::target::Target;
 use super::thermal::thermal;
 use super::zero_inputs::{drift, unset_zero, zero_allowance, zero_reading};
 use super::{
-    BudgetLine, Correction, Form, JobError, Outcome, Plausible, ReadingResult, Rule, Size,
+    Basis, BudgetLine, Correction, Form, JobError, Outcome, Plausible, ReadingResult, Rule, Size,
     Suspicion, ZeroError, examine, zero_error,
 };
-use crate::correction::{ErrorCurve, Temperatures, temperature_correction};
+use crate::correction::{CorrectionName, ErrorCurve, Temperatures, temperature_correction};
 use crate::limits::Limits;
 use crate::source::Source;
 use crate::uncertainty::{Budget, Distribution, Input, Model};
@@ -43,7 +45,7 @@ pub fn drift_limit(prior: &Prior, unit: LengthUnit) -> Result<Length, JobError> 
 
 /// Which size is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Basis {
+pub enum Of {
     /// The mean over all places.
     Mean,
     /// The mean at one place.
@@ -56,7 +58,7 @@ pub struct Estimate {
     scatter: Scatter,
     place_names: Vec<String>,
     /// Inputs that do not depend on the basis, by quantity; the reading's own are filled in for each basis.
-    common: [Input; INPUTS],
+    common: [Named; INPUTS],
     curve: Option<ErrorCurve>,
     conversion: Conversion,
     standard: Length,
@@ -64,6 +66,8 @@ pub struct Estimate {
     pub resolution: Length,
     temperatures: Temperatures<f64>,
     over_wires: bool,
+    /// Each place is another piece.
+    sampled: bool,
 }
 
 impl Estimate {
@@ -106,8 +110,8 @@ impl Estimate {
         let drift_limit = drift_limit(&job.prior, unit)?;
         let curve = error_curve(job)?;
         let thermal = thermal(job)?;
-        let mut common = Quantity::ALL.map(|quantity| Input::normal(quantity.words(), 0.0, 0.0));
-        let mut set = |quantity: Quantity, input: Input| common[quantity as usize] = input;
+        let mut common = Quantity::ALL.map(|quantity| Named::normal(quantity, 0.0, 0.0));
+        let mut set = |quantity: Quantity, input: Named| common[quantity as usize] = input;
 
         let zero_input = zero_reading(
             &zero,
@@ -116,7 +120,7 @@ impl Estimate {
             &scatter,
             (before.len(), after.len()),
         );
-        let zero_scatter = zero_input.standard_uncertainty();
+        let zero_scatter = zero_input.input.standard_uncertainty();
         set(Quantity::ZeroReading, zero_input);
         set(
             Quantity::ZeroResolution,
@@ -125,7 +129,7 @@ impl Estimate {
         if before.is_empty() {
             set(
                 Quantity::ZeroResolution,
-                Input::normal(Quantity::ZeroResolution.words(), 0.0, 0.0),
+                Named::normal(Quantity::ZeroResolution, 0.0, 0.0),
             );
             set(Quantity::ZeroReading, zero_allowance(job, standard)?);
         }
@@ -134,7 +138,7 @@ impl Estimate {
         for (quantity, input) in instrument(job, curve.as_ref())? {
             set(quantity, input);
         }
-        set(Quantity::FormUnseen, form_unseen(job)?);
+        set(Quantity::FormUnseen, form_unseen(job, target)?);
         set(Quantity::ContactAngle, contact_angle(job, target)?);
         set(Quantity::FlankAngle, flank_angle(job, target)?);
         set(Quantity::ContactLead, contact_lead(job, target)?);
@@ -163,6 +167,7 @@ impl Estimate {
             resolution,
             temperatures: thermal.temperatures(),
             over_wires: job.wires.is_some(),
+            sampled: target.is_sampled(),
         })
     }
 
@@ -181,9 +186,9 @@ impl Estimate {
         self.conversion.by_place
     }
 
-    /// The step from reading to size in words; empty where the reading is the size.
-    pub fn formula(&self) -> &str {
-        &self.conversion.formula
+    /// The step from reading to size; `None` where the reading is the size.
+    pub const fn formula(&self) -> Option<&Formula> {
+        self.conversion.formula.as_ref()
     }
 
     /// Standard deviation of one reading, millimetres, and its degrees of freedom: from repeats and earlier series,
@@ -193,12 +198,13 @@ impl Estimate {
     }
 
     /// Corrected size, budget and decision for the mean or for one place.
-    pub fn outcome(&self, basis: Basis, target: &Target, rule: Rule) -> Result<Outcome, JobError> {
-        let inputs = self.inputs(basis)?;
+    pub fn outcome(&self, of: Of, target: &Target, rule: Rule) -> Result<Outcome, JobError> {
+        let named = self.inputs(of)?;
+        let inputs = numbers(&named);
         // The model bends alike for the mean and for each place; once is enough.
-        let budget = match basis {
-            Basis::Mean => Budget::of_model(&self.conversion.model, &inputs, &[]),
-            Basis::Place(_) => Budget::of_model_first_order(&self.conversion.model, &inputs, &[]),
+        let budget = match of {
+            Of::Mean => Budget::of_model(&self.conversion.model, &inputs, &[]),
+            Of::Place(_) => Budget::of_model_first_order(&self.conversion.model, &inputs, &[]),
         }
         .map_err(|error| JobError::Budget(error.to_string()))?;
         let size = Size::of(&budget)?;
@@ -206,15 +212,21 @@ impl Estimate {
         let mut lines: Vec<BudgetLine> = Quantity::ALL
             .into_iter()
             .zip(budget.lines)
-            .filter(|(_, line)| line.contribution > 0.0)
-            .map(|(quantity, line)| BudgetLine { quantity, line })
+            .zip(named)
+            .filter(|((_, line), _)| line.contribution > 0.0)
+            .map(|((quantity, line), named)| BudgetLine {
+                quantity,
+                name: named.name,
+                note: named.note,
+                line,
+            })
             .collect();
         lines.sort_by(|a, b| b.line.share.total_cmp(&a.line.share));
         Ok(Outcome {
-            of: self.words(basis),
-            place: match basis {
-                Basis::Mean => None,
-                Basis::Place(place) => Some(place),
+            of: self.basis(of),
+            place: match of {
+                Of::Mean => None,
+                Of::Place(place) => Some(place),
             },
             decision: size.decide(target, rule)?,
             second_order: second_order.filter(|_| matters),
@@ -240,41 +252,42 @@ impl Estimate {
         how: MonteCarlo,
         unit: LengthUnit,
     ) -> Result<Propagation, JobError> {
-        let basis = outcome.place.map_or(Basis::Mean, Basis::Place);
+        let of = outcome.place.map_or(Of::Mean, Of::Place);
         propagate(
             self.conversion.model,
-            &self.inputs(basis)?,
+            &numbers(&self.inputs(of)?),
             &outcome.size,
             how,
             unit,
         )
     }
 
-    fn words(&self, basis: Basis) -> String {
-        match basis {
-            Basis::Mean => match self.places() {
-                1 => "the mean".to_owned(),
-                places => format!("the mean of {places} places"),
+    fn basis(&self, of: Of) -> Basis {
+        let places = self.places();
+        match of {
+            Of::Mean if places == 1 => Basis::Mean,
+            Of::Mean if self.sampled => Basis::MeanOfSamples { samples: places },
+            Of::Mean => Basis::MeanOfPlaces { places },
+            Of::Place(place) => match self.place_names.get(place).filter(|name| !name.is_empty()) {
+                Some(name) => Basis::Place {
+                    place: name.clone(),
+                },
+                None if self.sampled => Basis::Sample { number: place + 1 },
+                None => Basis::Reading { number: place + 1 },
             },
-            Basis::Place(place) => {
-                match self.place_names.get(place).filter(|name| !name.is_empty()) {
-                    Some(name) => name.clone(),
-                    None => format!("reading {}", place + 1),
-                }
-            }
         }
     }
 
     /// The inputs of the model for one basis.
-    fn inputs(&self, basis: Basis) -> Result<[Input; INPUTS], JobError> {
+    fn inputs(&self, of: Of) -> Result<[Named; INPUTS], JobError> {
         let mut inputs = self.common.clone();
-        let (reading, repeatability, form) = match basis {
-            Basis::Mean => (
+        let (reading, repeatability, form) = match of {
+            Of::Mean => (
                 self.scatter.mean,
                 self.scatter.repeatability_of_mean(),
                 self.scatter.form_of_mean(),
             ),
-            Basis::Place(place) => (
+            Of::Place(place) => (
                 self.scatter
                     .place_means
                     .get(place)
@@ -284,20 +297,22 @@ impl Estimate {
                 None,
             ),
         };
-        let mut set = |quantity: Quantity, input: Input| inputs[quantity as usize] = input;
+        let mut set = |quantity: Quantity, input: Named| inputs[quantity as usize] = input;
         set(
             Quantity::Reading,
-            Input::normal(Quantity::Reading.words(), reading, 0.0),
+            Named::normal(Quantity::Reading, reading, 0.0),
         );
-        let name = if self.scatter.repeatability.is_some() || basis != Basis::Mean {
-            Quantity::FormSeen.words()
+        let name = if self.scatter.repeatability.is_none() && of == Of::Mean {
+            OwnName::Scatter.into()
+        } else if self.sampled {
+            OwnName::ScatterOfSamples.into()
         } else {
-            "scatter of the readings"
+            LineName::from(Quantity::FormSeen)
         };
         for (quantity, name, type_a) in [
             (
                 Quantity::Repeatability,
-                Quantity::Repeatability.words(),
+                Quantity::Repeatability.into(),
                 repeatability,
             ),
             (Quantity::FormSeen, name, form),
@@ -305,9 +320,9 @@ impl Estimate {
             if let Some((standard_uncertainty, degrees_of_freedom)) = type_a {
                 set(
                     quantity,
-                    Input::normal(name, 0.0, standard_uncertainty)
+                    Named::normal(name, 0.0, standard_uncertainty)
                         .with_degrees_of_freedom(degrees_of_freedom)
-                        .with_note("readings (type A)"),
+                        .noted(Note::Readings),
                 );
             }
         }
@@ -326,22 +341,22 @@ impl Estimate {
     }
 
     /// The error curve at a reading less the error curve at the standard, with the share of its points in both.
-    fn curve_input(&self, reading: f64) -> Result<Input, JobError> {
-        let mut input = self.common[Quantity::Curve as usize].clone();
+    fn curve_input(&self, reading: f64) -> Result<Named, JobError> {
+        let mut named = self.common[Quantity::Curve as usize].clone();
         if let (
             Some(curve),
             Distribution::Normal {
                 standard_uncertainty,
             },
-        ) = (&self.curve, input.distribution)
+        ) = (&self.curve, named.input.distribution)
         {
-            input.estimate = self.curve_difference(reading)?;
+            named.input.estimate = self.curve_difference(reading)?;
             let factor = curve.difference_factor(Length::nearest_mm(reading)?, self.standard)?;
-            input.distribution = Distribution::Normal {
+            named.input.distribution = Distribution::Normal {
                 standard_uncertainty: factor * standard_uncertainty,
             };
         }
-        Ok(input)
+        Ok(named)
     }
 
     /// Error curve at a reading less error curve at the standard, millimetres.
@@ -367,7 +382,8 @@ impl Estimate {
         quantities
             .iter()
             .filter_map(|quantity| self.common.get(*quantity as usize))
-            .map(|input| input.standard_uncertainty() * input.standard_uncertainty())
+            .map(|named| named.input.standard_uncertainty())
+            .map(|u| u * u)
             .sum::<f64>()
             .sqrt()
     }
@@ -381,23 +397,23 @@ impl Estimate {
             Quantity::Drift,
         ]);
         let mut corrections = vec![self.zero.correction(zero_uncertainty)];
-        let inputs = self.inputs(Basis::Mean)?;
+        let inputs = numbers(&self.inputs(Of::Mean)?);
         let mut difference = self.scatter.mean - self.zero.value - self.standard.mm();
         for (name, quantities, source, always) in [
             (
-                "error curve",
+                CorrectionName::ErrorCurve,
                 [Quantity::Curve, Quantity::Interpolation],
                 Source::CommonPractice,
                 self.curve.is_some(),
             ),
             (
-                "flank angles",
+                CorrectionName::FlankAngles,
                 [Quantity::FlankAngle, Quantity::ContactAngle],
                 Source::Geometry,
                 false,
             ),
             (
-                "lead angle",
+                CorrectionName::LeadAngle,
                 [Quantity::ContactLead, Quantity::ContactLead],
                 Source::Geometry,
                 false,
@@ -436,12 +452,16 @@ impl Estimate {
         for (quantity, name, source) in [
             (
                 Quantity::ContactGeometry,
-                "contact geometry",
+                CorrectionName::ContactGeometry,
                 Source::Geometry,
             ),
-            (Quantity::Deformation, "measuring force", Source::CsiroTp25),
+            (
+                Quantity::Deformation,
+                CorrectionName::MeasuringForce,
+                Source::CsiroTp25,
+            ),
         ] {
-            let input = self.common.get(quantity as usize);
+            let input = self.common.get(quantity as usize).map(|named| &named.input);
             if let Some(input) = input.filter(|input| input.estimate != 0.0) {
                 corrections.push(Correction {
                     name,
@@ -452,7 +472,7 @@ impl Estimate {
             }
         }
         if self.over_wires
-            && let Some(input) = self.common.get(Quantity::Companion as usize)
+            && let Some(Named { input, .. }) = self.common.get(Quantity::Companion as usize)
         {
             // All of the way from the size over wires to the pitch diameter, which is the rest of the model.
             let sum = self.scatter.mean
@@ -461,7 +481,7 @@ impl Estimate {
                     .map(|correction| correction.value)
                     .sum::<f64>();
             corrections.push(Correction {
-                name: "to pitch diameter",
+                name: CorrectionName::ToPitchDiameter,
                 value: budget.value - sum,
                 standard_uncertainty: input.standard_uncertainty(),
                 source: Source::Iso16239,
@@ -494,7 +514,7 @@ impl Estimate {
             &readings,
             Plausible {
                 limits: as_shown,
-                whose: "the limits",
+                whose: Near::Limits,
                 form: target.form(),
             },
             known,
@@ -505,7 +525,7 @@ impl Estimate {
             .iter()
             .enumerate()
             .flat_map(|(place, one)| std::iter::repeat_n(place, one.readings.len()));
-        let mut at = self.inputs(Basis::Mean)?.map(|input| input.estimate);
+        let mut at = self.inputs(Of::Mean)?.map(|named| named.input.estimate);
         readings
             .into_iter()
             .zip(flags)
@@ -530,7 +550,7 @@ impl Estimate {
         let reach = Length::from_micrometres(50);
         let plausible = Plausible {
             limits: Limits::between(self.standard - reach, self.standard + reach),
-            whose: "the certified size",
+            whose: Near::CertifiedSize,
             form: Form::None,
         };
         [&job.zero.before, &job.zero.after]
@@ -543,4 +563,9 @@ impl Estimate {
             .filter_map(|(reading, flag)| Some((reading.clone(), flag?)))
             .collect()
     }
+}
+
+/// The numbers of inputs, without their names and notes.
+fn numbers(named: &[Named; INPUTS]) -> [Input; INPUTS] {
+    named.each_ref().map(|named| named.input.clone())
 }

@@ -5,12 +5,13 @@ use super::feature::Feature;
 use super::fitness::{coverage_factor, not_negative, positive};
 use super::job::{InstrumentErrors, Job, StandardForm};
 use super::model::Quantity;
+use super::note::{Named, Note, OwnName};
 use super::scatter::Scatter;
 use super::target::Target;
 use crate::correction::ErrorCurve;
 use crate::features::tube_wall::eccentricity;
 use crate::uncertainty::statistics::Pooled;
-use crate::uncertainty::{Distribution, Input, distribution};
+use crate::uncertainty::{Distribution, distribution};
 use crate::units::{Entered, Length};
 
 /// Periodic error of a micrometer screw between the points of its curve, millimetres, where it was not measured
@@ -84,39 +85,29 @@ pub fn prior(job: &Job) -> Result<Option<Pooled>, JobError> {
 /// digits hide up to half a step. So the larger of the two counts: with `scatter` the type A uncertainty of the mean,
 /// `u² = d²/12 − scatter²`, but not below nothing. Source: ISO 14253-2:2011, resolution or repeatability, whichever is
 /// larger (from memory).
-pub fn step(quantity: Quantity, resolution: Length, scatter: f64) -> Input {
+pub fn step(quantity: Quantity, resolution: Length, scatter: f64) -> Named {
     let half = resolution.mm() / 2.0;
     let half_width = (half * half - 3.0 * scatter * scatter).max(0.0).sqrt();
-    named(
-        quantity,
-        0.0,
-        Distribution::Rectangular { half_width },
-        "one step of the display, beyond what the scatter holds",
-    )
-}
-
-pub fn named(quantity: Quantity, estimate: f64, distribution: Distribution, note: &str) -> Input {
-    Input::new(quantity.words(), estimate, distribution).with_note(note)
+    Named::new(quantity, 0.0, Distribution::Rectangular { half_width }).noted(Note::DisplayStep)
 }
 
 /// The certified size of the standard.
-pub fn setting_standard(job: &Job, size: Length) -> Result<Input, JobError> {
+pub fn setting_standard(job: &Job, size: Length) -> Result<Named, JobError> {
     let expanded = not_negative(
         "expanded uncertainty of the standard",
         &job.standard.expanded_uncertainty,
     )?;
     let k = coverage_factor("standard", job.standard.coverage_factor)?;
     let standard_uncertainty = distribution::normal(expanded.mm(), k);
-    let certificate = job.standard.certificate.as_ref();
-    let note = certificate.map_or_else(String::new, |number| format!("certificate {number}"));
-    Ok(named(
-        Quantity::Standard,
-        size.mm(),
-        Distribution::Normal {
-            standard_uncertainty,
-        },
-        &note,
-    ))
+    Ok(
+        Named::normal(Quantity::Standard, size.mm(), standard_uncertainty)
+            .noted(certificate(job.standard.certificate.as_ref())),
+    )
+}
+
+/// The certificate of this number, where there is one.
+pub fn certificate(number: Option<&String>) -> Option<Note> {
+    number.cloned().map(|number| Note::Certificate { number })
 }
 
 pub fn error_curve(job: &Job) -> Result<Option<ErrorCurve>, JobError> {
@@ -134,7 +125,7 @@ pub fn error_curve(job: &Job) -> Result<Option<ErrorCurve>, JobError> {
 pub fn instrument(
     job: &Job,
     curve: Option<&ErrorCurve>,
-) -> Result<Vec<(Quantity, Input)>, JobError> {
+) -> Result<Vec<(Quantity, Named)>, JobError> {
     match &job.instrument.errors {
         InstrumentErrors::Within {
             maximum_permissible_error,
@@ -142,10 +133,9 @@ pub fn instrument(
             let half_width =
                 not_negative("maximum permissible error", maximum_permissible_error)?.mm();
             let within = Distribution::Rectangular { half_width };
-            let note = "within the maximum permissible error";
             Ok(vec![(
                 Quantity::Indication,
-                named(Quantity::Indication, 0.0, within, note),
+                Named::new(Quantity::Indication, 0.0, within).noted(Note::PermissibleError),
             )])
         }
         InstrumentErrors::Curve {
@@ -183,33 +173,29 @@ pub fn instrument(
             Ok(vec![
                 (
                     Quantity::Curve,
-                    named(Quantity::Curve, 0.0, certificate, "certificate"),
+                    Named::new(Quantity::Curve, 0.0, certificate).noted(Note::CurveCertificate),
                 ),
                 (
                     Quantity::Interpolation,
-                    named(
-                        Quantity::Interpolation,
-                        0.0,
-                        between,
-                        "bend of the curve and periodic error of the screw",
-                    ),
+                    Named::new(Quantity::Interpolation, 0.0, between).noted(Note::BetweenPoints),
                 ),
             ])
         }
     }
 }
 
-pub fn form_unseen(job: &Job) -> Result<Input, JobError> {
+pub fn form_unseen(job: &Job, target: &Target) -> Result<Named, JobError> {
     let half_width = match &job.prior.form {
         Some(form) => not_negative("form", form)?.mm(),
         None => 0.0,
     };
-    Ok(named(
-        Quantity::FormUnseen,
-        0.0,
-        Distribution::Rectangular { half_width },
-        "stated with the job",
-    ))
+    let within = Distribution::Rectangular { half_width };
+    let unseen = if target.is_sampled() {
+        Named::new(OwnName::FormOfSamples, 0.0, within)
+    } else {
+        Named::new(Quantity::FormUnseen, 0.0, within)
+    };
+    Ok(unseen.noted(Note::Stated))
 }
 
 /// Scatter of wall readings about their first harmonic, where they are spread evenly around one section of a tube: the

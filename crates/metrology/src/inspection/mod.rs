@@ -24,6 +24,7 @@ mod inputs;
 mod job;
 mod lookalike;
 mod model;
+mod note;
 mod over_wires;
 mod plan;
 mod plausible;
@@ -49,7 +50,10 @@ pub use feature::{
     Groove, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, Land, LobedShaft,
     PlainDiameter, Pull, SoftThickness, Thickness, TubeWall, Wire,
 };
-pub use findings::{Finding, FindingUnit, Requirement};
+pub use findings::{
+    Definition, Finding, FindingBounds, FindingCode, FindingUnit, Requirement, RequirementReason,
+    StatedUncertainty, Where,
+};
 pub use fitness::{coverage_factor, not_negative, pitch, positive};
 pub use job::{
     Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
@@ -57,14 +61,15 @@ pub use job::{
     Temperature, ThreadDiameter, WireSet, Zero,
 };
 pub use model::Quantity;
+pub use note::{Formula, LineName, Note, OwnName, WireDiameter};
 pub use over_wires::{best_wires, reading_at as reading_over_wires, takes_wires};
 pub use plan::{Pieces, Places, Plan, Question, places, plan, sits};
 pub use plausible::{FAR_FROM_STANDARD, small};
 pub use propagation::Propagation;
-pub use settle::{Settle, Way};
+pub use settle::{Advice as LineAdvice, Begin, More, Settle, Settling, Way, Without};
 pub use size::{COVERAGE, Size};
 pub use state::{Overrides, Service, State};
-pub use suspicion::{Form, Plausible, Suspicion, SuspicionKind, examine};
+pub use suspicion::{Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine};
 pub use target::Target;
 pub use warning::{BLOCKING, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck};
 
@@ -102,8 +107,8 @@ pub struct Inspection {
     pub settle: Option<Settle>,
     /// What the person who signs ought to know.
     pub warnings: Vec<Warning>,
-    /// The step from reading to size in words, where there is one.
-    pub conversion: String,
+    /// The step from reading to size, where there is one.
+    pub conversion: Option<Formula>,
     /// What else the readings of a feature tell.
     pub findings: Vec<Finding>,
 }
@@ -124,8 +129,8 @@ pub struct ReadingResult {
 /// A size, how it came about, and what was decided on it.
 #[derive(Clone, Debug)]
 pub struct Outcome {
-    /// What this is the size of, in words: the mean, or a place.
-    pub of: String,
+    /// What this is the size of: the mean, or a place.
+    pub of: Basis,
     /// Which place, counted from 0; `None` for the mean.
     pub place: Option<usize>,
     /// The corrected size.
@@ -144,8 +149,32 @@ pub struct Outcome {
 pub struct BudgetLine {
     /// Which input of the model.
     pub quantity: Quantity,
+    /// How it is called here.
+    pub name: LineName,
+    /// Where its numbers come from, where that is told.
+    pub note: Option<Note>,
     /// Its uncertainty, sensitivity and share; lengths in millimetres.
     pub line: Line,
+}
+
+crate::messages! {
+    /// What a size is of.
+    pub enum Basis "basis" {
+        /// The mean of all readings at one place.
+        Mean "mean",
+        /// The mean over places.
+        MeanOfPlaces "mean-of-places" { places: usize as count },
+        /// The mean over crimps.
+        MeanOfSamples "mean-of-samples" { samples: usize as count },
+        /// One place, as it was stated.
+        Place "place" { place: String as Text },
+        /// One reading, by its number.
+        Reading "reading" { number: usize as count },
+        /// One crimp, by its number.
+        Sample "sample" { number: usize as count },
+        /// A size, and findings that have limits of their own.
+        WithFindings "with-findings" { size: Box<Basis> as said, findings: Vec<FindingCode> as codes },
+    }
 }
 
 impl Inspection {
@@ -164,6 +193,25 @@ impl Inspection {
 }
 
 impl Inspection {
+    /// What the verdict is about: the size of the mean or of a place, and findings that have limits of their own.
+    pub fn decided_on(&self) -> Basis {
+        let size = self.governing().of.clone();
+        let findings: Vec<FindingCode> = self
+            .findings
+            .iter()
+            .filter(|finding| finding.requirement.is_some())
+            .map(|finding| finding.code)
+            .collect();
+        if findings.is_empty() {
+            size
+        } else {
+            Basis::WithFindings {
+                size: Box::new(size),
+                findings,
+            }
+        }
+    }
+
     /// The verdict on the part: that on the size, or that on a requirement beside it where it is stricter.
     pub fn verdict(&self) -> Verdict {
         self.stricter_requirements()
@@ -199,20 +247,19 @@ fn strictness(verdict: Verdict) -> u8 {
 /// Does the whole job.
 pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
     let target = Target::of(&job.characteristic)?;
-    let rule = Rule::parse(&job.rule.name, job.rule.parameter)
-        .map_err(|error| JobError::Rule(error.to_string()))?;
+    let rule = Rule::parse(&job.rule.name, job.rule.parameter)?;
     plausible::check(job)?;
     fitness::check(job, &target)?;
     plausible::check_readings(job)?;
     let estimate = Estimate::of(job, &target)?;
-    let outcome = |basis| estimate.outcome(basis, &target, rule);
-    let mean = outcome(estimate::Basis::Mean)?;
+    let outcome = |of| estimate.outcome(of, &target, rule);
+    let mean = outcome(estimate::Of::Mean)?;
     let worst_place = match estimate.places() {
         0 | 1 => None,
         _ if !estimate.by_place() => None,
         places => {
             let mut all = (0..places)
-                .map(|place| outcome(estimate::Basis::Place(place)))
+                .map(|place| outcome(estimate::Of::Place(place)))
                 .collect::<Result<Vec<_>, _>>()?;
             all.sort_by(|a, b| {
                 a.size
@@ -242,7 +289,7 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
         worst_place,
         without_flagged,
         warnings,
-        conversion: estimate.formula().to_owned(),
+        conversion: estimate.formula().cloned(),
         findings,
         target,
         monte_carlo: None,
@@ -283,9 +330,7 @@ fn without_flagged(
     }
     rest.readings.retain(|place| !place.readings.is_empty());
     match Estimate::of(&rest, target) {
-        Ok(estimate) => estimate
-            .outcome(estimate::Basis::Mean, target, rule)
-            .map(Some),
+        Ok(estimate) => estimate.outcome(estimate::Of::Mean, target, rule).map(Some),
         // Too few are left to say anything.
         Err(JobError::NoReadings | JobError::OneReading) => Ok(None),
         Err(error) => Err(error),

@@ -145,37 +145,6 @@ impl Quantity {
             _ => None,
         }
     }
-
-    /// The name in the budget.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Reading => "reading",
-            Self::Repeatability => "repeatability",
-            Self::FormSeen => "scatter between places",
-            Self::FormUnseen => "form between the places measured",
-            Self::Resolution => "resolution, on the part",
-            Self::ZeroReading => "zero, repeatability",
-            Self::ZeroResolution => "resolution, at zero",
-            Self::Drift => "zero, drift during the job",
-            Self::Standard => "setting standard",
-            Self::Curve => "error curve of the micrometer",
-            Self::Interpolation => "error between points of the curve",
-            Self::Indication => "error of indication",
-            Self::ContactAngle => "contact angle",
-            Self::FlankAngle => "flank angles of the part",
-            Self::ContactLead => "lead angle under the contacts",
-            Self::ContactGeometry => "contact geometry",
-            Self::Deformation => "deformation under the measuring force",
-            Self::Companion => "other size",
-            Self::SecondCompanion => "second other size",
-            Self::PartTemperature => "temperature of the part",
-            Self::StandardTemperature => "temperature of the standard",
-            Self::InstrumentTemperature => "temperature of the micrometer",
-            Self::PartExpansion => "expansion of the part",
-            Self::StandardExpansion => "expansion of the standard",
-            Self::InstrumentExpansion => "expansion of the micrometer",
-        }
-    }
 }
 
 crate::codes! {

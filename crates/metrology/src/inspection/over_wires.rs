@@ -6,15 +6,17 @@
 use super::JobError;
 use super::conversion::Conversion;
 use super::fitness::{coverage_factor, not_negative, positive};
+use super::inputs::certificate;
 use super::job::{ContactKind, Job, StandardForm, ThreadDiameter, WireSet};
 use super::model::{Comparison, Quantity};
+use super::note::{Formula, Named, Note, OwnName, WireDiameter};
 use super::state::State;
 use super::target::Target;
 use crate::designation::{Hand, Kind};
 use crate::elastic::{OverWires, WireConvention, measuring_force, reading_correction};
 use crate::limits::ThreadLimits;
 use crate::material::{self, Elastic};
-use crate::uncertainty::{Distribution, Input, distribution};
+use crate::uncertainty::{Distribution, distribution};
 use crate::units::{Angle, Entered, Force, LengthUnit};
 use crate::wires::{
     Arrangement, FormHeights, Groove, Side, best_wire_mm, reading_from_size, sensitivities,
@@ -146,58 +148,41 @@ pub fn conversion(
     )?
     .mm();
     let of_wires = distribution::normal(expanded, coverage_factor("wires", wires.coverage_factor)?);
-    let input = |quantity: Quantity,
-                 name: &str,
-                 estimate: f64,
-                 distribution: Distribution,
-                 note: String| {
-        (
-            quantity,
-            Input::new(name, estimate, distribution).with_note(note),
-        )
-    };
-    let mut inputs = vec![input(
+    let mut inputs = vec![(
         Quantity::Companion,
-        "wires",
-        here.pitch_diameter_mm - slope * reading,
-        Distribution::Normal {
-            standard_uncertainty: sensitivity.wires_common.abs() * of_wires,
-        },
-        wires
-            .certificate
-            .as_ref()
-            .map_or_else(String::new, |number| format!("certificate {number}")),
+        Named::normal(
+            OwnName::Wires,
+            here.pitch_diameter_mm - slope * reading,
+            sensitivity.wires_common.abs() * of_wires,
+        )
+        .noted(certificate(wires.certificate.as_ref())),
     )];
     if let Some(minutes) = job.prior.flank_angle {
-        inputs.push(input(
+        let within = Distribution::Rectangular {
+            half_width: flank_angle_effect(sensitivity.half_angle_mm, minutes),
+        };
+        inputs.push((
             Quantity::SecondCompanion,
-            "flank angles of the part, at these wires",
-            0.0,
-            Distribution::Rectangular {
-                half_width: flank_angle_effect(sensitivity.half_angle_mm, minutes),
-            },
-            format!("half angles within {minutes}\u{2032}"),
+            Named::new(OwnName::FlanksAtWires, 0.0, within)
+                .noted(Note::HalfAngles { within: minutes }),
         ));
     }
     let (force, stated) = deformation(job, wires, thread, here.pitch_diameter_mm)?;
-    inputs.push(input(
+    let within = Distribution::Rectangular {
+        half_width: force.abs() * ELASTIC_WITHIN,
+    };
+    inputs.push((
         Quantity::Deformation,
-        "deformation under the measuring force",
-        force,
-        Distribution::Rectangular {
-            half_width: force.abs() * ELASTIC_WITHIN,
-        },
-        stated,
+        Named::new(Quantity::Deformation, force, within).noted(stated),
     ));
     Ok(Conversion {
         model: Comparison { scale: slope },
         inputs,
-        formula: format!(
-            "pitch diameter from the size over wires of {}: exact contact, {:+.2} µm of it for the lead angle of {:.3}°",
-            wires.diameter.text(),
-            -here.lead_correction_mm * 1000.0,
-            here.lead_angle.degrees()
-        ),
+        formula: Some(Formula::OverWires {
+            wires: wires.diameter.clone(),
+            lead_correction: -here.lead_correction_mm,
+            lead_angle: here.lead_angle.degrees(),
+        }),
         by_place: true,
     })
 }
@@ -219,7 +204,7 @@ fn deformation(
     wires: &WireSet,
     thread: &ThreadLimits,
     d2: f64,
-) -> Result<(f64, String), JobError> {
+) -> Result<(f64, Note), JobError> {
     let advice = measuring_force(thread.pitch.mm());
     let force = job.contacts.force.or(job.instrument.force);
     let Some(newtons) = force.or(advice.map(|advice| advice.force.newtons())) else {
@@ -253,29 +238,30 @@ fn deformation(
         wires: elastic(wires.material.as_deref().unwrap_or("steel"))?,
         faces: elastic("carbide")?,
     };
-    let (convention, how) = match advice.filter(|_| wires.calibrated_under_force) {
+    let (convention, diameter) = match advice.filter(|_| wires.calibrated_under_force) {
         Some(advice) => (
             WireConvention::Deformed {
                 force: advice.force,
                 cylinder_mm: advice.cylinder_mm,
             },
-            "wires calibrated under force on a cylinder",
+            WireDiameter::UnderForce,
         ),
-        None => (WireConvention::Undeformed, "free diameter of the wires"),
+        None => (WireConvention::Undeformed, WireDiameter::Free),
     };
     let effect = reading_correction(&set_up, convention)
         .map_err(|error| JobError::Wires(error.to_string()))?;
-    let said = match advice.filter(|_| force.is_none()) {
-        None => "stated".to_owned(),
-        Some(advice) => format!(
-            "the customary force for this pitch, {}",
-            advice.confidence.words()
-        ),
+    let note = match advice.filter(|_| force.is_none()) {
+        None => Note::StatedForce {
+            force: newtons,
+            wires: diameter,
+        },
+        Some(advice) => Note::CustomaryForce {
+            force: newtons,
+            confidence: advice.confidence,
+            wires: diameter,
+        },
     };
-    Ok((
-        effect.correction_mm,
-        format!("{newtons:.1} N ({said}), {how}"),
-    ))
+    Ok((effect.correction_mm, note))
 }
 
 fn groove(thread: &ThreadLimits) -> Groove {

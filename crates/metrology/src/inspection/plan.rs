@@ -8,7 +8,7 @@ use jiff::Timestamp;
 
 use super::contact_fit::middle;
 use super::conversion::Conversion;
-use super::estimate::{Basis, Estimate};
+use super::estimate::{Estimate, Of};
 use super::feature::Feature;
 use super::fitness;
 use super::job::{
@@ -211,8 +211,8 @@ pub fn plan(question: &Question, target: &Target, pieces: &Pieces) -> Result<Pla
         })
         .collect();
     let estimate = Estimate::of(&job, target)?;
-    let rule = Rule::parse("simple", None).map_err(|error| JobError::Rule(error.to_string()))?;
-    let outcome = estimate.outcome(Basis::Mean, target, rule)?;
+    let rule = Rule::parse("simple", None)?;
+    let outcome = estimate.outcome(Of::Mean, target, rule)?;
     Ok(Plan {
         size: outcome.size,
         budget: outcome.budget,

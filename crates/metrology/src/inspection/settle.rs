@@ -6,10 +6,11 @@
 //! before any of these. What is owned may hold a better set-up: [`at_hand`](super::at_hand).
 
 use super::model::Quantity;
+use super::note::LineName;
 use super::target::Target;
-use super::warnings::difference;
-use super::{BudgetLine, JobError, Outcome, ReadingResult, Rule};
+use super::{Basis, BudgetLine, JobError, Outcome, ReadingResult, Rule};
 use crate::decision::Verdict;
+use crate::message::{Message, Say};
 
 /// More readings than anyone takes: five times as many as were taken, and at least this many more.
 const MOST_MORE: usize = 20;
@@ -31,8 +32,108 @@ pub struct Settle {
     /// The largest standard uncertainty at which the rule decides (or conformity is proven), millimetres; zero where
     /// there is none.
     pub needed: f64,
-    /// One sentence for the person at the bench.
-    pub sentence: String,
+    /// The same with its numbers, for the person at the bench.
+    pub told: Settling,
+}
+
+impl Say for Settle {
+    fn message(&self) -> Message {
+        self.told.message()
+    }
+}
+
+crate::messages! {
+    /// What would settle it, with numbers. `from` and `needed` are the standard uncertainty now and as needed; `line_from`
+    /// and `line_to` the contribution of one line.
+    pub enum Settling "settle" {
+        /// The size lies too near a limit for any better line.
+        TooNear "too-near" { distance: f64 as Difference, from: f64 as Difference, needed: f64 as Difference },
+        /// More readings or places.
+        More "more" { more: More as said, from: f64 as Difference, needed: f64 as Difference },
+        /// One line smaller.
+        Line "line" { line: LineName as code, line_from: f64 as Difference, line_to: f64 as Difference, advice: Advice as code },
+        /// Both together.
+        MoreAndLine "more-and-line" {
+            more: More as said, line: LineName as code, line_from: f64 as Difference, line_to: f64 as Difference,
+            advice: Advice as code, from: f64 as Difference, needed: f64 as Difference,
+        },
+        /// No line alone.
+        SeveralLines "several-lines" { from: f64 as Difference, needed: f64 as Difference, lines: Vec<Begin> as all_said },
+        /// Readings that look like mistakes, by their numbers.
+        TakeAgain "take-again" { n: usize as count, readings: Vec<usize> as counts, without: Option<Without> as said_if },
+        /// All readings look like mistakes.
+        TakeAllAgain "take-all-again" { without: Option<Without> as said_if },
+    }
+}
+
+crate::messages! {
+    /// So many more.
+    pub enum More "more" {
+        /// Readings at the one place there is.
+        Readings "readings" { n: usize as count },
+        /// Readings at a place among others.
+        ReadingsAt "readings-at" { n: usize as count, place: Basis as said },
+        /// Places.
+        Places "places" { n: usize as count },
+    }
+}
+
+crate::messages! {
+    /// A line to begin with.
+    pub enum Begin "begin" {
+        /// With what makes it smaller.
+        Line "line" { line: LineName as code, advice: Advice as code },
+    }
+}
+
+crate::messages! {
+    /// What the verdict would be without readings that look like mistakes.
+    pub enum Without "without" {
+        /// Without one of them.
+        One "it" { verdict: Verdict as code },
+        /// Without several.
+        Several "them" { verdict: Verdict as code },
+    }
+}
+
+crate::codes! {
+    /// What makes a line of the budget smaller.
+    pub enum Advice "advice" {
+        /// Of repeatability.
+        ReadMoreOften "read-more-often",
+        /// Of form that the readings show.
+        MorePlaces "more-places",
+        /// Of form between the places measured.
+        UnknownForm "unknown-form",
+        /// Of the display.
+        FinerDisplay "finer-display",
+        /// Of the zero readings.
+        MoreZeroReadings "more-zero-readings",
+        /// Of drift.
+        ZeroCheckNear "zero-check-near",
+        /// Of the standard.
+        BetterStandard "better-standard",
+        /// Of the error curve.
+        BetterCurve "better-curve",
+        /// Of errors between its points.
+        PeriodicError "periodic-error",
+        /// Of an error of indication.
+        ErrorCurve "error-curve",
+        /// Of angles and lead under the contacts.
+        ThreadPlug "thread-plug",
+        /// Of the form of the contacts.
+        OtherContacts "other-contacts",
+        /// Of deformation.
+        LessForce "less-force",
+        /// Of another size.
+        OtherSize "other-size",
+        /// Of flank angles.
+        FlankAngles "flank-angles",
+        /// Of temperatures.
+        Soak "soak",
+        /// Of expansion.
+        NearTwenty "near-twenty",
+    }
 }
 
 /// The ways.
@@ -103,71 +204,71 @@ pub fn settle(
     let Some(needed) = needed(outcome, target, rule)? else {
         return Ok(None);
     };
-    let u = outcome.size.standard_uncertainty;
-    let show = |length: f64| difference(length, target.unit);
-    let whole = format!(
-        "the standard uncertainty would have to come down from {} to {}",
-        show(u),
-        show(needed)
-    );
-    let (way, sentence) = if needed < OUT_OF_REACH * u {
-        let sentence = format!(
-            "the size lies {} from the limit: {whole}, and no better line of this set-up does that; agree on who bears the doubt, or \
-             bring the part further from the limit",
-            show(outcome.size.room(target.limits).abs())
-        );
-        (Way::Nothing, sentence)
-    } else if let Some(more) = more_readings(outcome, needed, averaged, resolution) {
-        let what = more_words(outcome, averaged, more);
-        let sentence = format!("{what} would settle it if the size stays where it is: {whole}");
-        (Way::MoreReadings(more), sentence)
-    } else if let Some((line, to)) = smaller_line(outcome, needed) {
-        let from = line.line.contribution;
-        let sentence = format!(
-            "`{}` would have to come down from {} to {}: {}",
-            line.line.name,
-            show(from),
-            show(to),
-            advice(line.quantity)
-        );
-        let quantity = line.quantity;
-        (Way::SmallerLine { quantity, from, to }, sentence)
-    } else if let Some((more, line, to)) = readings_and_line(outcome, needed, averaged, resolution)
-    {
-        let (quantity, from) = (line.quantity, line.line.contribution);
-        let sentence = format!(
-            "{}, and `{}` down from {} to {}, would together settle it if the size stays where it is ({}): {whole}",
-            more_words(outcome, averaged, more),
-            line.line.name,
-            show(from),
-            show(to),
-            advice(quantity)
-        );
-        let way = Way::ReadingsAndLine {
-            more,
-            quantity,
+    let from = outcome.size.standard_uncertainty;
+    let (way, told) = if needed < OUT_OF_REACH * from {
+        let told = Settling::TooNear {
+            distance: outcome.size.room(target.limits).abs(),
             from,
-            to,
+            needed,
         };
-        (way, sentence)
+        (Way::Nothing, told)
+    } else if let Some(n) = more_readings(outcome, needed, averaged, resolution) {
+        let told = Settling::More {
+            more: more(outcome, averaged, n),
+            from,
+            needed,
+        };
+        (Way::MoreReadings(n), told)
+    } else if let Some((line, line_to)) = smaller_line(outcome, needed) {
+        let (quantity, line_from) = (line.quantity, line.line.contribution);
+        let told = Settling::Line {
+            line: line.name,
+            line_from,
+            line_to,
+            advice: advice(quantity),
+        };
+        let way = Way::SmallerLine {
+            quantity,
+            from: line_from,
+            to: line_to,
+        };
+        (way, told)
+    } else if let Some((n, line, line_to)) =
+        readings_and_line(outcome, needed, averaged, resolution)
+    {
+        let (quantity, line_from) = (line.quantity, line.line.contribution);
+        let told = Settling::MoreAndLine {
+            more: more(outcome, averaged, n),
+            line: line.name,
+            line_from,
+            line_to,
+            advice: advice(quantity),
+            from,
+            needed,
+        };
+        let way = Way::ReadingsAndLine {
+            more: n,
+            quantity,
+            from: line_from,
+            to: line_to,
+        };
+        (way, told)
     } else {
-        let first: Vec<&BudgetLine> = outcome.budget.iter().take(2).collect();
-        let names: Vec<String> = first
-            .iter()
-            .map(|line| format!("`{}` ({})", line.line.name, advice(line.quantity)))
-            .collect();
-        let sentence = format!(
-            "no single line of the budget is enough; {whole}; begin with {}",
-            names.join(" and ")
-        );
-        let quantities = first.iter().map(|line| line.quantity).collect();
-        (Way::SeveralLines(quantities), sentence)
+        let first = || outcome.budget.iter().take(2);
+        let told = Settling::SeveralLines {
+            from,
+            needed,
+            lines: first()
+                .map(|line| Begin::Line {
+                    line: line.name,
+                    advice: advice(line.quantity),
+                })
+                .collect(),
+        };
+        let quantities = first().map(|line| line.quantity).collect();
+        (Way::SeveralLines(quantities), told)
     };
-    Ok(Some(Settle {
-        way,
-        needed,
-        sentence,
-    }))
+    Ok(Some(Settle { way, needed, told }))
 }
 
 impl Settle {
@@ -180,46 +281,43 @@ impl Settle {
                     .is_some_and(|reading| reading.flag.is_some())
             })
             .collect();
-        let numbers: Vec<String> = again.iter().map(|index| (index + 1).to_string()).collect();
-        let (what, looks) = match numbers.as_slice() {
-            [] => return self,
-            [one] => (format!("reading {one}"), "it looks like a mistake"),
-            all if all.len() == readings.len() => {
-                ("all readings".to_owned(), "they look like mistakes")
+        let n = again.len();
+        if n == 0 {
+            return self;
+        }
+        let without = without.map(|rest| {
+            let verdict = rest.decision.verdict;
+            match n {
+                1 => Without::One { verdict },
+                _ => Without::Several { verdict },
             }
-            [first @ .., last] => (
-                format!("readings {} and {last}", first.join(", ")),
-                "they look like mistakes",
-            ),
-        };
-        let rest = without.map_or_else(String::new, |rest| {
-            let left_out = if again.len() == 1 { "it" } else { "them" };
-            format!(
-                ", and without {left_out} the verdict on the mean would be {}",
-                rest.decision.verdict
-            )
         });
+        let told = if n > 1 && n == readings.len() {
+            Settling::TakeAllAgain { without }
+        } else {
+            Settling::TakeAgain {
+                n,
+                readings: again.iter().map(|index| index + 1).collect(),
+                without,
+            }
+        };
         Self {
-            sentence: format!("take {what} again: {looks}{rest}"),
+            told,
             way: Way::TakeAgain(again),
             needed: self.needed,
         }
     }
 }
 
-/// So many more, in words.
-fn more_words(outcome: &Outcome, averaged: Averaged, more: usize) -> String {
-    match (averaged, outcome.place, more) {
-        (Averaged::Places(_), _, 1) => "1 more place measured alike".to_owned(),
-        (Averaged::Places(_), _, more) => format!("{more} more places measured alike"),
-        (Averaged::Readings(_), None, 1) => "1 more reading".to_owned(),
-        (Averaged::Readings(_), None, more) => format!("{more} more readings"),
-        (Averaged::Readings(_), Some(_), 1) => {
-            format!("1 more reading at the same place ({})", outcome.of)
-        }
-        (Averaged::Readings(_), Some(_), more) => {
-            format!("{more} more readings at the same place ({})", outcome.of)
-        }
+/// So many more readings or places.
+fn more(outcome: &Outcome, averaged: Averaged, n: usize) -> More {
+    match (averaged, outcome.place) {
+        (Averaged::Places(_), _) => More::Places { n },
+        (Averaged::Readings(_), None) => More::Readings { n },
+        (Averaged::Readings(_), Some(_)) => More::ReadingsAt {
+            n,
+            place: outcome.of.clone(),
+        },
     }
 }
 
@@ -343,38 +441,28 @@ fn smaller_line(outcome: &Outcome, needed: f64) -> Option<(&BudgetLine, f64)> {
 }
 
 /// What makes a line smaller.
-fn advice(quantity: Quantity) -> &'static str {
+const fn advice(quantity: Quantity) -> Advice {
     match quantity {
-        Quantity::Reading | Quantity::Repeatability => {
-            "read more often, with the ratchet, by one person"
-        }
-        Quantity::FormSeen => "measure more places",
-        Quantity::FormUnseen => "measure where the form is not known",
-        Quantity::Resolution | Quantity::ZeroResolution => {
-            "take an instrument with a finer display"
-        }
-        Quantity::ZeroReading => "close on the standard more often",
-        Quantity::Drift => "check the zero straight before and after the part",
-        Quantity::Standard => "take a standard that is certified better",
-        Quantity::Curve => "have the micrometer calibrated better, or set zero near the size",
-        Quantity::Interpolation => {
-            "set zero on a standard near the size, or measure the periodic error"
-        }
-        Quantity::Indication => "use the error curve of its certificate, or set zero near the size",
-        Quantity::ContactAngle | Quantity::ContactLead => {
-            "set zero on a thread plug of the same thread"
-        }
-        Quantity::ContactGeometry => "take contacts that suit the feature better",
-        Quantity::Deformation => "measure with less force",
-        Quantity::Companion | Quantity::SecondCompanion => "measure the other size better",
-        Quantity::FlankAngle => "measure the flank angles of the part",
+        Quantity::Reading | Quantity::Repeatability => Advice::ReadMoreOften,
+        Quantity::FormSeen => Advice::MorePlaces,
+        Quantity::FormUnseen => Advice::UnknownForm,
+        Quantity::Resolution | Quantity::ZeroResolution => Advice::FinerDisplay,
+        Quantity::ZeroReading => Advice::MoreZeroReadings,
+        Quantity::Drift => Advice::ZeroCheckNear,
+        Quantity::Standard => Advice::BetterStandard,
+        Quantity::Curve => Advice::BetterCurve,
+        Quantity::Interpolation => Advice::PeriodicError,
+        Quantity::Indication => Advice::ErrorCurve,
+        Quantity::ContactAngle | Quantity::ContactLead => Advice::ThreadPlug,
+        Quantity::ContactGeometry => Advice::OtherContacts,
+        Quantity::Deformation => Advice::LessForce,
+        Quantity::Companion | Quantity::SecondCompanion => Advice::OtherSize,
+        Quantity::FlankAngle => Advice::FlankAngles,
         Quantity::PartTemperature
         | Quantity::StandardTemperature
-        | Quantity::InstrumentTemperature => {
-            "let part, standard and micrometer lie together for an hour, and read their temperatures"
-        }
+        | Quantity::InstrumentTemperature => Advice::Soak,
         Quantity::PartExpansion | Quantity::StandardExpansion | Quantity::InstrumentExpansion => {
-            "measure nearer to 20 °C, or find the expansion of the material"
+            Advice::NearTwenty
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::JobError;
 use super::target::Target;
-use crate::decision::{Decision, DecisionError, Drawing, MeasurementUncertainty, Rule, decide};
+use crate::decision::{Decision, MeasurementUncertainty, Rule, decide};
 use crate::limits::Limits;
 use crate::uncertainty::Budget;
 use crate::uncertainty::report::shortest_decimal;
@@ -54,25 +54,17 @@ impl Size {
 
     /// Holds the size against its limits under a rule: the one place where a computed size becomes an exact length.
     pub fn decide(&self, target: &Target, rule: Rule) -> Result<Decision, JobError> {
-        let words = |error: DecisionError| JobError::Rule(error.to_string());
         let coverage_factor = shortest_decimal(self.coverage_factor).ok_or_else(|| {
             JobError::Budget(format!("a coverage factor of {}", self.coverage_factor))
         })?;
-        let uncertainty = MeasurementUncertainty::from_mm(self.standard_uncertainty)
-            .map_err(words)?
+        let uncertainty = MeasurementUncertainty::from_mm(self.standard_uncertainty)?
             .with_coverage_factor(coverage_factor)
             .with_degrees_of_freedom(self.degrees_of_freedom);
-        let drawing = Drawing {
-            unit: target.unit,
-            decimals: target.decimals,
-        };
-        decide(
+        Ok(decide(
             Length::nearest_mm(self.value)?,
             &uncertainty,
             target.limits,
             rule,
-            drawing,
-        )
-        .map_err(words)
+        )?)
     }
 }

@@ -9,48 +9,102 @@
 use crate::limits::Limits;
 use crate::units::{Entered, Length, LengthUnit};
 
-/// What a reading looks like.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Suspicion {
-    /// Short name that scripts can rely on.
-    pub kind: SuspicionKind,
-    /// The whole sentence.
-    pub message: String,
+crate::messages! {
+    /// What a reading looks like.
+    pub enum Suspicion "suspicion" {
+        /// One turn of the thimble, or two, off.
+        ThimbleTurn "thimble-turn" { reading: Entered as Entered, step: Step as said, side: OffTo as code, expected: Near as code },
+        /// One numeral on the sleeve off.
+        Numeral "numeral" { reading: Entered as Entered, step: Step as said, side: OffTo as code, expected: Near as code },
+        /// One line on the thimble off.
+        ThimbleLine "thimble-line" { reading: Entered as Entered, step: Step as said, side: OffTo as code, expected: Near as code },
+        /// Right if it was read in the other unit; `size` is what that is in the unit it was given in.
+        Unit "unit" { reading: Entered as Entered, expected: Near as code, other: LengthUnit as Unit, size: Entered as Entered },
+        /// Right with the decimal point one place over.
+        DecimalPoint "decimal-point" { reading: Entered as Entered, expected: Near as code },
+        /// Right with two neighbouring digits exchanged.
+        SwappedDigits "swapped-digits" { reading: Entered as Entered, expected: Near as code, meant: Entered as Entered },
+        /// Off by twice the zero error, as if it had been applied with the wrong sign.
+        ZeroSign "zero-sign" { reading: Entered as Entered, side: OffTo as code, expected: Near as code },
+        /// Far from the rest, for no reason that one could name.
+        FarFromRest "far-from-rest" { reading: Entered as Entered, side: OffTo as code, expected: Near as code },
+    }
 }
 
-/// The kinds of slips that leave a mark.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum SuspicionKind {
-    /// One turn of the thimble: 0.5 mm or 0.025 in.
-    ThimbleTurn,
-    /// One numeral on the sleeve: 0.1 in, 1 mm or 10 mm.
-    Numeral,
-    /// One line on the thimble: 0.001 in or 0.01 mm.
-    ThimbleLine,
-    /// Millimetres for inches, or the reverse.
-    Unit,
-    /// Decimal point one place off.
-    DecimalPoint,
-    /// Two neighbouring digits exchanged.
-    SwappedDigits,
-    /// A zero error applied with the wrong sign.
-    ZeroSign,
-    /// Far from the rest, for no reason that one could name.
-    FarFromRest,
+crate::messages! {
+    /// By what a screw and its scales can be misread.
+    pub enum Step "screw-step" {
+        /// One turn of the thimble.
+        OneTurn "one-turn" { length: Entered as Entered },
+        /// Two turns of the thimble.
+        TwoTurns "two-turns" { length: Entered as Entered },
+        /// One numeral of an inch sleeve.
+        Numeral "numeral" { length: Entered as Entered },
+        /// One line of a metric sleeve.
+        SleeveLine "sleeve-line" { length: Entered as Entered },
+        /// Ten of them, where a metric sleeve has a numeral.
+        TenLines "ten-lines" { length: Entered as Entered },
+        /// One line of the thimble.
+        ThimbleLine "thimble-line" { length: Entered as Entered },
+    }
 }
 
-impl SuspicionKind {
-    /// The name in machine-readable output.
-    pub const fn key(self) -> &'static str {
+crate::codes! {
+    /// On which side of what was expected a reading lies.
+    pub enum OffTo "side" {
+        /// Too small.
+        Below "below",
+        /// Too large.
+        Above "above",
+    }
+}
+
+crate::codes! {
+    /// What a reading ought to be near.
+    pub enum Near "near" {
+        /// The limits of size, as the micrometer would show them.
+        Limits "limits",
+        /// The certified size of the standard.
+        CertifiedSize "certified-size",
+        /// The other readings.
+        OtherReadings "other-readings",
+    }
+}
+
+crate::codes! {
+    /// The kinds of slips that leave a mark.
+    pub enum SuspicionKind "slip" {
+        /// One turn of the thimble: 0.5 mm or 0.025 in.
+        ThimbleTurn "thimble-turn",
+        /// One numeral on the sleeve: 0.1 in, 1 mm or 10 mm.
+        Numeral "numeral",
+        /// One line on the thimble: 0.001 in or 0.01 mm.
+        ThimbleLine "thimble-line",
+        /// Millimetres for inches, or the reverse.
+        Unit "unit",
+        /// Decimal point one place off.
+        DecimalPoint "decimal-point",
+        /// Two neighbouring digits exchanged.
+        SwappedDigits "swapped-digits",
+        /// A zero error applied with the wrong sign.
+        ZeroSign "zero-sign",
+        /// Far from the rest, for no reason that one could name.
+        FarFromRest "far-from-rest",
+    }
+}
+
+impl Suspicion {
+    /// Which kind of slip it looks like.
+    pub const fn kind(&self) -> SuspicionKind {
         match self {
-            Self::ThimbleTurn => "thimble-turn",
-            Self::Numeral => "numeral",
-            Self::ThimbleLine => "thimble-line",
-            Self::Unit => "unit",
-            Self::DecimalPoint => "decimal-point",
-            Self::SwappedDigits => "swapped-digits",
-            Self::ZeroSign => "zero-sign",
-            Self::FarFromRest => "far-from-rest",
+            Self::ThimbleTurn { .. } => SuspicionKind::ThimbleTurn,
+            Self::Numeral { .. } => SuspicionKind::Numeral,
+            Self::ThimbleLine { .. } => SuspicionKind::ThimbleLine,
+            Self::Unit { .. } => SuspicionKind::Unit,
+            Self::DecimalPoint { .. } => SuspicionKind::DecimalPoint,
+            Self::SwappedDigits { .. } => SuspicionKind::SwappedDigits,
+            Self::ZeroSign { .. } => SuspicionKind::ZeroSign,
+            Self::FarFromRest { .. } => SuspicionKind::FarFromRest,
         }
     }
 }
@@ -60,7 +114,7 @@ impl SuspicionKind {
 struct Expected {
     centre: Length,
     reach: Length,
-    whose: &'static str,
+    whose: Near,
 }
 
 impl Expected {
@@ -82,8 +136,8 @@ impl Expected {
 pub struct Plausible {
     /// From, to.
     pub limits: Limits,
-    /// Whose they are, in the words of a message: `the limits`, `the certified size`.
-    pub whose: &'static str,
+    /// What that is.
+    pub whose: Near,
     /// How far the thing itself may put readings apart.
     pub form: Form,
 }
@@ -188,7 +242,7 @@ fn neighbourhood<I: Iterator<Item = Length>>(
         reach: three_sigma
             .max(resolution.times(3))
             .max(repeatability.unwrap_or_default().times(3)),
-        whose: "the other readings",
+        whose: Near::OtherReadings,
     })
 }
 
@@ -222,22 +276,18 @@ fn explain(
     zero_error: Length,
     naming: Naming,
 ) -> Option<Suspicion> {
-    use SuspicionKind::{DecimalPoint, FarFromRest, SwappedDigits, ThimbleLine, Unit, ZeroSign};
-    let text = reading.text();
-    let whose = expected.whose;
-    let suspect = |kind, message: String| Some(Suspicion { kind, message });
-
-    if let Some((other_unit, size)) =
-        in_other_unit(reading).filter(|(_, size)| expected.holds(*size))
-    {
-        let shown = size.to_fixed(reading.unit(), reading.decimals().max(4));
-        return suspect(
-            Unit,
-            format!(
-                "{text} fits {whose} if it was read in {other_unit} ({shown} {}): was the unit changed?",
-                reading.unit()
-            ),
-        );
+    let as_read = || reading.clone();
+    let near = expected.whose;
+    if let Some((other, size)) = in_other_unit(reading).filter(|(_, size)| expected.holds(*size)) {
+        let decimals = reading.decimals().max(4);
+        let unit = reading.unit();
+        let size = Entered::parse(&size.to_fixed(unit, decimals), Some(unit)).ok()?;
+        return Some(Suspicion::Unit {
+            reading: as_read(),
+            expected: near,
+            other,
+            size,
+        });
     }
     let value = reading.value();
     let tenfold = [
@@ -245,24 +295,28 @@ fn explain(
         value.times(10),
     ];
     if tenfold.into_iter().any(|size| expected.holds(size)) {
-        return suspect(
-            DecimalPoint,
-            format!("{text} fits {whose} with the decimal point one place over"),
-        );
+        return Some(Suspicion::DecimalPoint {
+            reading: as_read(),
+            expected: near,
+        });
     }
     let off = value - expected.centre;
-    let direction = if off.is_negative() { "below" } else { "above" };
-    for (kind, step, words) in steps(reading.unit()) {
-        let fits = expected.holds(if off.is_negative() {
+    let side = if off.is_negative() {
+        OffTo::Below
+    } else {
+        OffTo::Above
+    };
+    let back = |step: Length| {
+        if off.is_negative() {
             value + step
         } else {
             value - step
-        });
-        if fits && step > expected.reach.times(2) {
-            return suspect(
-                kind,
-                format!("{text} is {words} {direction} {whose}: read the sleeve again"),
-            );
+        }
+    };
+    for step in steps(reading.unit()) {
+        let by = step.length();
+        if expected.holds(back(by)) && by > expected.reach.times(2) {
+            return Some(step.misread(as_read(), side, near));
         }
     }
     let name_strays = naming == Naming::Neighbours { strays: true };
@@ -273,52 +327,35 @@ fn explain(
             Naming::Neighbours { strays } => strays && change > expected.reach.times(2),
         }
     };
-    if let Some(would_be) =
-        swapped(reading).find(|swap| expected.holds(swap.value()) && tells(swap))
-    {
-        return suspect(
-            SwappedDigits,
-            format!(
-                "{text} fits {whose} as {}: were two digits exchanged?",
-                would_be.text()
-            ),
-        );
+    if let Some(meant) = swapped(reading).find(|swap| expected.holds(swap.value()) && tells(swap)) {
+        return Some(Suspicion::SwappedDigits {
+            reading: as_read(),
+            expected: near,
+            meant,
+        });
     }
     let twice = zero_error.times(2);
     let sign_fits = [value + twice, value - twice]
         .into_iter()
         .any(|size| expected.closely().holds(size));
     if name_strays && twice.abs() > expected.reach && sign_fits {
-        return suspect(
-            ZeroSign,
-            format!(
-                "{text} is twice the zero error {direction} {whose}: was the zero error applied by hand, with the wrong sign? Or is it form? Measure that place again"
-            ),
-        );
-    }
-    for (step, words) in lines(reading.unit()) {
-        let fits = expected.closely().holds(if off.is_negative() {
-            value + step
-        } else {
-            value - step
+        return Some(Suspicion::ZeroSign {
+            reading: as_read(),
+            side,
+            expected: near,
         });
-        if name_strays && fits && step > expected.reach.times(2) {
-            return suspect(
-                ThimbleLine,
-                format!("{text} is {words} {direction} {whose}: read the thimble again"),
-            );
-        }
+    }
+    let line = thimble_line(reading.unit());
+    let by = line.length();
+    if name_strays && expected.closely().holds(back(by)) && by > expected.reach.times(2) {
+        return Some(line.misread(as_read(), side, near));
     }
     // Far from the rest: well outside what three standard deviations allow, so that an ordinary outer reading is not named.
-    if name_strays && off.abs() > expected.reach.times(2) {
-        return suspect(
-            FarFromRest,
-            format!(
-                "{text} lies far {direction} {whose}: a slip, or the form of the part; measure that place again"
-            ),
-        );
-    }
-    None
+    (name_strays && off.abs() > expected.reach.times(2)).then(|| Suspicion::FarFromRest {
+        reading: as_read(),
+        side,
+        expected: near,
+    })
 }
 
 /// The same digits read in the other system's unit.
@@ -328,55 +365,96 @@ fn in_other_unit(reading: &Entered) -> Option<(LengthUnit, Length)> {
     Some((other, size))
 }
 
+impl Step {
+    const fn length(&self) -> Length {
+        match self {
+            Self::OneTurn { length }
+            | Self::TwoTurns { length }
+            | Self::Numeral { length }
+            | Self::SleeveLine { length }
+            | Self::TenLines { length }
+            | Self::ThimbleLine { length } => length.value(),
+        }
+    }
+
+    /// A reading that is off by this step.
+    fn misread(self, reading: Entered, side: OffTo, expected: Near) -> Suspicion {
+        match self {
+            Self::OneTurn { .. } | Self::TwoTurns { .. } => Suspicion::ThimbleTurn {
+                reading,
+                step: self,
+                side,
+                expected,
+            },
+            Self::Numeral { .. } | Self::SleeveLine { .. } | Self::TenLines { .. } => {
+                Suspicion::Numeral {
+                    reading,
+                    step: self,
+                    side,
+                    expected,
+                }
+            }
+            Self::ThimbleLine { .. } => Suspicion::ThimbleLine {
+                reading,
+                step: self,
+                side,
+                expected,
+            },
+        }
+    }
+}
+
 /// Turns and numerals of the screw in this unit, largest use first.
-fn steps(unit: LengthUnit) -> [(SuspicionKind, Length, &'static str); 3] {
-    use SuspicionKind::{Numeral, ThimbleTurn};
+fn steps(unit: LengthUnit) -> [Step; 3] {
     match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => [
-            (
-                ThimbleTurn,
-                Length::from_ten_thousandths_inch(250),
-                "one turn of the thimble (0.025 in)",
-            ),
-            (
-                Numeral,
-                Length::from_ten_thousandths_inch(1000),
-                "one numeral of the sleeve (0.1 in)",
-            ),
-            (
-                ThimbleTurn,
-                Length::from_ten_thousandths_inch(500),
-                "two turns of the thimble (0.05 in)",
-            ),
-        ],
-        LengthUnit::Millimetre | LengthUnit::Micrometre => [
-            (
-                ThimbleTurn,
-                Length::from_micrometres(500),
-                "one turn of the thimble (0.5 mm)",
-            ),
-            (
-                Numeral,
-                Length::from_micrometres(1000),
-                "one line of the sleeve (1 mm)",
-            ),
-            (Numeral, Length::from_micrometres(10_000), "10 mm"),
-        ],
+        LengthUnit::Inch | LengthUnit::Microinch => {
+            let length = |ten_thousandths| {
+                let length = Length::from_ten_thousandths_inch(ten_thousandths);
+                Entered::of(length, LengthUnit::Inch)
+            };
+            [
+                Step::OneTurn {
+                    length: length(250),
+                },
+                Step::Numeral {
+                    length: length(1000),
+                },
+                Step::TwoTurns {
+                    length: length(500),
+                },
+            ]
+        }
+        LengthUnit::Millimetre | LengthUnit::Micrometre => {
+            let length = |micrometres| {
+                let length = Length::from_micrometres(micrometres);
+                Entered::of(length, LengthUnit::Millimetre)
+            };
+            [
+                Step::OneTurn {
+                    length: length(500),
+                },
+                Step::SleeveLine {
+                    length: length(1000),
+                },
+                Step::TenLines {
+                    length: length(10_000),
+                },
+            ]
+        }
     }
 }
 
 /// One line of the thimble in this unit.
-fn lines(unit: LengthUnit) -> [(Length, &'static str); 1] {
-    match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => [(
-            Length::from_ten_thousandths_inch(10),
-            "one line of the thimble (0.001 in)",
-        )],
-        LengthUnit::Millimetre | LengthUnit::Micrometre => [(
-            Length::from_micrometres(10),
-            "one line of the thimble (0.01 mm)",
-        )],
-    }
+fn thimble_line(unit: LengthUnit) -> Step {
+    let length = match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => {
+            Entered::of(Length::from_ten_thousandths_inch(10), LengthUnit::Inch)
+        }
+        LengthUnit::Millimetre | LengthUnit::Micrometre => {
+            Entered::of(Length::from_micrometres(10), LengthUnit::Millimetre)
+        }
+    };
+    Step::ThimbleLine { length }
 }
 
 /// The reading with each pair of neighbouring digits exchanged in turn (also across the decimal sign).
@@ -415,7 +493,7 @@ mod tests {
         let value = |text| Entered::parse(text, None).unwrap().value();
         Plausible {
             limits: Limits::between(value(lower), value(upper)),
-            whose: "the limits",
+            whose: Near::Limits,
             form: Form::Small,
         }
     }
@@ -423,7 +501,7 @@ mod tests {
     fn kinds(found: &[Option<Suspicion>]) -> Vec<&'static str> {
         found
             .iter()
-            .map(|s| s.as_ref().map_or("", |s| s.kind.key()))
+            .map(|s| s.as_ref().map_or("", |s| s.kind().key()))
             .collect()
     }
 
@@ -448,7 +526,10 @@ mod tests {
         let set = readings(&["0.2805mm", "0.2806mm", "0.2804mm"]);
         let found = examine(&set, limits("7.042mm", "7.160mm"), None, Length::ZERO);
         assert_eq!(kinds(&found), ["unit"; 3]);
-        assert!(found[0].as_ref().unwrap().message.contains("7.1247 mm"));
+        let Some(Suspicion::Unit { size, .. }) = &found[0] else {
+            panic!("{found:?}");
+        };
+        assert_eq!(size.text(), "7.1247mm");
     }
 
     #[test]

@@ -33,6 +33,11 @@ impl Target {
         self.feature.as_ref().map_or(Form::Small, Feature::form)
     }
 
+    /// Whether each place measured is another piece, as of crimps.
+    pub const fn is_sampled(&self) -> bool {
+        matches!(self.feature, Some(Feature::CrimpHeight(_)))
+    }
+
     /// Looks the limits up, or takes those stated.
     pub fn of(characteristic: &Characteristic) -> Result<Self, JobError> {
         match characteristic {

@@ -1,12 +1,12 @@
 //! What temperatures and materials give to the model.
 
 use super::JobError;
-use super::inputs::named;
 use super::job::Job;
 use super::model::Quantity;
+use super::note::{Named, Note};
 use crate::correction::Temperatures;
 use crate::material;
-use crate::uncertainty::{Distribution, Input};
+use crate::uncertainty::Distribution;
 use crate::units::Celsius;
 
 /// Difference of temperature between part and standard that is allowed for when none was read, kelvins (common
@@ -32,29 +32,22 @@ impl Thermal {
         }
     }
 
-    pub fn inputs(&self) -> [(Quantity, Input); 6] {
+    pub fn inputs(&self) -> [(Quantity, Named); 6] {
         let temperature = |quantity, body: &(f64, Distribution, _)| {
-            (quantity, named(quantity, body.0, body.1, "thermometer"))
+            let read = Named::new(quantity, body.0, body.1).noted(Note::Thermometer);
+            (quantity, read)
         };
         let expansion = |quantity, material: &material::Material| {
             let coefficient = material.expansion.value();
             let half_width = coefficient * material.expansion_relative_limit;
-            let note = format!(
-                "{}, {:.1}e-6/K within {:.0} % ({})",
-                material.name,
-                coefficient * 1e6,
-                material.expansion_relative_limit * 100.0,
-                material.source
-            );
-            (
-                quantity,
-                named(
-                    quantity,
-                    coefficient,
-                    Distribution::Rectangular { half_width },
-                    &note,
-                ),
-            )
+            let within = Distribution::Rectangular { half_width };
+            let known = Named::new(quantity, coefficient, within).noted(Note::Expansion {
+                material: material.name.clone(),
+                coefficient: coefficient * 1e6,
+                within: material.expansion_relative_limit,
+                source: material.source,
+            });
+            (quantity, known)
         };
         [
             temperature(Quantity::PartTemperature, &self.part),

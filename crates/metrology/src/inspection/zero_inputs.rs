@@ -1,13 +1,13 @@
 //! What the zero gives to the model: its readings, its drift, or an allowance where none was set.
 
 use super::fitness::positive;
-use super::inputs::named;
 use super::job::Job;
 use super::model::Quantity;
+use super::note::{Named, Note};
 use super::scatter::Scatter;
 use super::{JobError, ZeroError};
+use crate::uncertainty::Distribution;
 use crate::uncertainty::statistics::Pooled;
-use crate::uncertainty::{Distribution, Input};
 use crate::units::Length;
 
 /// The mean reading on the standard. With checks of `n1` and `n2` readings the mean of both means has
@@ -18,7 +18,7 @@ pub fn zero_reading(
     prior: Option<Pooled>,
     part: &Scatter,
     (before, after): (usize, usize),
-) -> Input {
+) -> Named {
     let groups: Vec<Pooled> = zero.scatter.into_iter().chain(prior).collect();
     // A single closure on the standard scatters at least as a single reading on the part.
     let pooled = Pooled::of(&groups)
@@ -34,9 +34,9 @@ pub fn zero_reading(
             pooled.degrees_of_freedom,
         )
     });
-    Input::normal(Quantity::ZeroReading.words(), standard.mm() + zero.value, u)
+    Named::normal(Quantity::ZeroReading, standard.mm() + zero.value, u)
         .with_degrees_of_freedom(dof)
-        .with_note("readings on the standard (type A)")
+        .noted(Note::ZeroReadings)
 }
 
 /// No zero was set, for a reason that is given: nothing is corrected, and what it may be off by is allowed for.
@@ -55,28 +55,24 @@ pub fn unset_zero(job: &Job) -> Result<ZeroError, JobError> {
     })
 }
 
-pub fn zero_allowance(job: &Job, standard: Length) -> Result<Input, JobError> {
+pub fn zero_allowance(job: &Job, standard: Length) -> Result<Named, JobError> {
     let allowance = job.zero.allowance.as_ref().ok_or(JobError::ZeroAllowance)?;
     let half_width = positive("allowance for the zero", allowance)?.mm();
-    Ok(named(
-        Quantity::ZeroReading,
-        standard.mm(),
-        Distribution::Rectangular { half_width },
-        "no zero was set: the allowance stated",
-    ))
+    let within = Distribution::Rectangular { half_width };
+    Ok(Named::new(Quantity::ZeroReading, standard.mm(), within).noted(Note::ZeroAllowance))
 }
 
 /// How far the zero may have been from its mean while the part was read: half of what it moved, or, where it was not
 /// checked again, the drift that is put up with.
-pub fn drift(zero: &ZeroError, limit: Length) -> Input {
+pub fn drift(zero: &ZeroError, limit: Length) -> Named {
     let (half_width, note) = match zero.drift() {
-        Some(drift) => (drift.abs() / 2.0, "half the change between the checks"),
-        None => (limit.mm(), "no closing check: the drift limit"),
+        Some(drift) => (drift.abs() / 2.0, Note::HalfTheChange),
+        None => (limit.mm(), Note::DriftLimit),
     };
-    named(
+    Named::new(
         Quantity::Drift,
         0.0,
         Distribution::Rectangular { half_width },
-        note,
     )
+    .noted(note)
 }

@@ -1,12 +1,14 @@
 //! An input quantity of a measurement model.
 
+use std::borrow::Cow;
+
 use super::Distribution;
 
 /// One influence on the result: its estimate and what is known about it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Input {
-    /// What it is, as it stands in the budget.
-    pub name: String,
+    /// What it is: a symbol or a code.
+    pub name: Cow<'static, str>,
     /// Its estimate, in its unit (a length in millimetres).
     pub estimate: f64,
     /// What is known of it about the estimate, in the same unit.
@@ -14,14 +16,16 @@ pub struct Input {
     /// Degrees of freedom of the standard uncertainty; infinity when it is known exactly. A normal input with
     /// few of them is drawn as Student t in Monte Carlo trials, as JCGM 101:2008, 6.4.9, asks for.
     pub degrees_of_freedom: f64,
-    /// Where the numbers come from: certificate, standard and clause, readings.
-    pub note: String,
 }
 
 impl Input {
     /// An input whose standard uncertainty is taken as exactly known (infinite degrees of freedom), unless the
     /// distribution itself says otherwise.
-    pub fn new(name: impl Into<String>, estimate: f64, distribution: Distribution) -> Self {
+    pub fn new(
+        name: impl Into<Cow<'static, str>>,
+        estimate: f64,
+        distribution: Distribution,
+    ) -> Self {
         let degrees_of_freedom = match distribution {
             Distribution::StudentT {
                 degrees_of_freedom, ..
@@ -33,12 +37,15 @@ impl Input {
             estimate,
             distribution,
             degrees_of_freedom,
-            note: String::new(),
         }
     }
 
     /// A normal input of this standard uncertainty.
-    pub fn normal(name: impl Into<String>, estimate: f64, standard_uncertainty: f64) -> Self {
+    pub fn normal(
+        name: impl Into<Cow<'static, str>>,
+        estimate: f64,
+        standard_uncertainty: f64,
+    ) -> Self {
         Self::new(
             name,
             estimate,
@@ -51,12 +58,6 @@ impl Input {
     /// The same with these degrees of freedom.
     pub fn with_degrees_of_freedom(mut self, degrees_of_freedom: f64) -> Self {
         self.degrees_of_freedom = degrees_of_freedom;
-        self
-    }
-
-    /// The same with a note of where the numbers come from.
-    pub fn with_note(mut self, note: impl Into<String>) -> Self {
-        self.note = note.into();
         self
     }
 

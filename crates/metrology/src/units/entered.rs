@@ -115,6 +115,17 @@ impl Entered {
         })
     }
 
+    /// A length that is known exactly, written in a unit in which its digits end.
+    pub fn of(value: Length, unit: LengthUnit) -> Self {
+        let number = value.decimal(unit).normalize();
+        Self {
+            text: format!("{number}{unit}"),
+            number,
+            value,
+            unit,
+        }
+    }
+
     /// As entered, always with its unit.
     pub fn text(&self) -> &str {
         &self.text

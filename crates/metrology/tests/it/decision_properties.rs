@@ -2,16 +2,11 @@
 
 #![allow(clippy::unwrap_used, reason = "a helper that fails is a failed test")]
 
-use metrology::decision::{Decision, Drawing, MeasurementUncertainty, Rule, Verdict, decide};
+use metrology::decision::{Decision, MeasurementUncertainty, Rule, Verdict, decide};
 use metrology::limits::Limits;
 use metrology::units::{Length, LengthUnit};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
-
-const MM: Drawing = Drawing {
-    unit: LengthUnit::Millimetre,
-    decimals: 3,
-};
 
 fn length(tenth_nanometres: i64) -> Length {
     Length::from_tenth_nanometres(tenth_nanometres)
@@ -23,7 +18,7 @@ fn uncertainty(u: i64, nu: f64) -> MeasurementUncertainty {
 }
 
 fn decided(y: i64, u: i64, nu: f64, limits: Limits, rule: Rule) -> Decision {
-    decide(length(y), &uncertainty(u, nu), limits, rule, MM).unwrap()
+    decide(length(y), &uncertainty(u, nu), limits, rule).unwrap()
 }
 
 /// Rules that never give the doubt to the producer.
@@ -108,8 +103,8 @@ proptest! {
         let mm = |n| Length::from_decimal(Decimal::new(n * 254, 5), LengthUnit::Millimetre).unwrap();
         let u_inch = MeasurementUncertainty::in_unit(Decimal::new(u, 4), LengthUnit::Inch).unwrap();
         let u_mm = MeasurementUncertainty::new(Decimal::new(u * 254, 5));
-        let in_inches = decide(inch(y), &u_inch, Limits::between(inch(lower), inch(upper)), rule, MM);
-        let in_mm = decide(mm(y), &u_mm, Limits::between(mm(lower), mm(upper)), rule, MM);
+        let in_inches = decide(inch(y), &u_inch, Limits::between(inch(lower), inch(upper)), rule);
+        let in_mm = decide(mm(y), &u_mm, Limits::between(mm(lower), mm(upper)), rule);
         prop_assert_eq!(in_inches.unwrap(), in_mm.unwrap());
     }
 

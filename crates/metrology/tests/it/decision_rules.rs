@@ -3,16 +3,12 @@
 #![allow(clippy::unwrap_used, reason = "a helper that fails is a failed test")]
 
 use metrology::decision::{
-    Decision, DecisionError, Drawing, MeasurementUncertainty, Rule, Verdict, decide,
+    Decision, DecisionError, MeasurementUncertainty, NoneAccepted, Range, Reason, Rule, Verdict,
+    decide,
 };
 use metrology::limits::Limits;
 use metrology::units::{Length, LengthUnit};
 use rust_decimal::Decimal;
-
-const MM: Drawing = Drawing {
-    unit: LengthUnit::Millimetre,
-    decimals: 3,
-};
 
 fn number(text: &str) -> Decimal {
     text.parse().unwrap()
@@ -39,7 +35,7 @@ fn rule(text: &str) -> Rule {
 
 fn decided(y: &str, u: &str, lower: &str, upper: &str, under: &str) -> Decision {
     let uncertainty = MeasurementUncertainty::new(number(u));
-    decide(mm(y), &uncertainty, limits(lower, upper), rule(under), MM).unwrap()
+    decide(mm(y), &uncertainty, limits(lower, upper), rule(under)).unwrap()
 }
 
 /// Each bound is met exactly and missed by the smallest length; the rows are worked by hand.
@@ -53,14 +49,7 @@ fn verdicts_at_the_bounds() {
         let parameter = (!row[5].is_empty()).then(|| number(&row[5]));
         let rule = Rule::parse(&row[4], parameter).unwrap();
         let uncertainty = MeasurementUncertainty::new(number(&row[1]));
-        let decision = decide(
-            mm(&row[0]),
-            &uncertainty,
-            limits(&row[2], &row[3]),
-            rule,
-            MM,
-        )
-        .unwrap();
+        let decision = decide(mm(&row[0]), &uncertainty, limits(&row[2], &row[3]), rule).unwrap();
         assert_eq!(
             decision.verdict.key(),
             &row[6],
@@ -110,7 +99,6 @@ fn few_degrees_of_freedom_weigh() {
             &uncertainty,
             limits("", "8.994"),
             rule("probability"),
-            MM,
         )
         .unwrap()
     };
@@ -165,86 +153,137 @@ fn worst_risks_of_guard_bands() {
 }
 
 #[test]
-fn reasons_read_well() {
-    let inch = Drawing {
-        unit: LengthUnit::Inch,
-        decimals: 4,
-    };
+fn reasons_hold_the_numbers_that_decide() {
     let of = |text: &str| Length::from_decimal(number(text), LengthUnit::Inch).unwrap();
+    let exact = |text: &str| number(text) * number("25.4");
     let uncertainty = MeasurementUncertainty::in_unit(number("0.0001"), LengthUnit::Inch).unwrap();
     // 1/4-20 UNC-2A.
-    let limits = Limits::between(of("0.2127"), of("0.2164"));
-    let reason = |y: &str, under: &str| {
-        decide(of(y), &uncertainty, limits, rule(under), inch)
-            .unwrap()
-            .reason
+    let set = Limits::between(of("0.2127"), of("0.2164"));
+    let between = |lower, upper| Range::Between {
+        lower: exact(lower),
+        upper: exact(upper),
     };
-    for (y, under, sentence) in [
+    let limits = || between("0.2127", "0.2164");
+    for (y, under, reason) in [
         (
             "0.2164",
             "simple",
-            "0.2164 in lies within the limits, 0.2127 in to 0.2164 in.",
+            Reason::Within {
+                size: exact("0.2164"),
+                limits: limits(),
+            },
         ),
         (
             "0.2166",
             "simple",
-            "0.2166 in lies 0.0002 in above the limits, 0.2127 in to 0.2164 in.",
+            Reason::Above {
+                size: exact("0.2166"),
+                by: exact("0.0002"),
+                limits: limits(),
+                none: None,
+            },
         ),
         (
             "0.2150",
             "iso14253-1",
-            "0.2150 in lies within 0.212865 in to 0.216235 in, the limits moved in by a guard band of 0.000165 in.",
+            Reason::WithinGuard {
+                size: exact("0.2150"),
+                zone: between("0.212865", "0.216235"),
+                guard: exact("0.000165"),
+            },
         ),
         (
             "0.2163",
             "iso14253-1",
-            "0.2163 in is nearer than 0.000165 in to one of the limits, 0.2127 in to 0.2164 in, so neither \
-             conformity nor nonconformity is proven.",
+            Reason::Unproven {
+                size: exact("0.2163"),
+                limits: limits(),
+                guard: exact("0.000165"),
+                none: None,
+            },
         ),
         (
             "0.2163",
             "guard-band",
-            "0.2163 in lies within the limits, 0.2127 in to 0.2164 in, but not within 0.2129 in to 0.2162 in, the \
-             limits moved in by a guard band of 0.0002 in.",
+            Reason::WithinLimitsOnly {
+                size: exact("0.2163"),
+                limits: limits(),
+                zone: between("0.2129", "0.2162"),
+                guard: exact("0.0002"),
+                none: None,
+            },
         ),
         (
-            "0.2163",
-            "probability",
-            "0.2163 in conforms to 0.2127 in to 0.2164 in with a probability of 84.1 %, between 5 % and the 95 % \
-             asked for, so nothing is proven.",
+            "0.2165",
+            "guard-band -1",
+            Reason::WithinWider {
+                size: exact("0.2165"),
+                zone: between("0.2125", "0.2166"),
+                guard: exact("0.0002"),
+            },
         ),
         (
             "0.2125",
             "guard-band-four",
-            "0.2125 in lies 0.0002 in below the limits, 0.2127 in to 0.2164 in, but by no more than 0.0002 in.",
+            Reason::JustBelow {
+                size: exact("0.2125"),
+                by: exact("0.0002"),
+                limits: limits(),
+                guard: exact("0.0002"),
+                none: None,
+            },
         ),
         (
             "0.2150",
             "simple 0.1",
-            "The uncertainty is too large for rule simple: 2U/T is 0.108, and at most 0.1 is permitted.",
+            Reason::TooUncertain {
+                rule: rule("simple 0.1"),
+                ratio: number("0.108"),
+                permitted: number("0.1"),
+            },
         ),
     ] {
-        assert_eq!(reason(y, under), sentence);
+        let decision = decide(of(y), &uncertainty, set, rule(under)).unwrap();
+        assert_eq!(decision.reason, reason, "{y} {under}");
     }
+    let decision = decide(of("0.2163"), &uncertainty, set, rule("probability")).unwrap();
+    let Reason::Between {
+        probability,
+        complement,
+        asked,
+        ..
+    } = decision.reason
+    else {
+        panic!("{decision:?}");
+    };
+    assert!((probability - 0.8413).abs() < 1e-4);
+    assert_eq!((complement, asked), (number("5"), number("95")));
 }
 
 #[test]
 fn guard_bands_that_meet_are_said() {
     for under in ["guard-band", "iso14253-1", "stringent", "guard-band-four"] {
         let decision = decided("10", "0.06", "9.95", "10.05", under);
-        assert!(
-            decision.reason.contains("no size at all can be accepted"),
-            "{}",
-            decision.reason
-        );
+        let (Reason::WithinLimitsOnly { none, .. }
+        | Reason::Unproven { none, .. }
+        | Reason::NearLimit { none, .. }) = decision.reason
+        else {
+            panic!("{decision:?}");
+        };
+        assert_eq!(none, Some(NoneAccepted::GuardBandsMeet), "{under}");
         assert_ne!(decision.verdict, Verdict::Accept);
     }
     let decision = decided("10", "0.06", "9.95", "10.05", "probability");
     assert_eq!(decision.guard_band, None);
     assert!(
-        decision.reason.contains("no size at all can be accepted"),
-        "{}",
-        decision.reason
+        matches!(
+            decision.reason,
+            Reason::Between {
+                none: Some(NoneAccepted::Improbable),
+                ..
+            }
+        ),
+        "{decision:?}"
     );
 }
 
@@ -252,13 +291,7 @@ fn guard_bands_that_meet_are_said() {
 fn wrong_questions_are_refused() {
     let ask = |u: &str, lower: &str, upper: &str| {
         let uncertainty = MeasurementUncertainty::new(number(u));
-        decide(
-            mm("1"),
-            &uncertainty,
-            limits(lower, upper),
-            rule("simple"),
-            MM,
-        )
+        decide(mm("1"), &uncertainty, limits(lower, upper), rule("simple"))
     };
     assert_eq!(ask("0.1", "", ""), Err(DecisionError::NoLimits));
     assert!(matches!(
@@ -267,21 +300,21 @@ fn wrong_questions_are_refused() {
     ));
     assert!(matches!(
         ask("-0.1", "1", "2"),
-        Err(DecisionError::StandardUncertainty(_))
+        Err(DecisionError::StandardUncertainty { .. })
     ));
     assert!(matches!(
         ask("79228162514264337593543950335", "1", "2"),
-        Err(DecisionError::StandardUncertainty(_))
+        Err(DecisionError::StandardUncertainty { .. })
     ));
     let unchecked = Rule::GuardBand {
         multiple: Decimal::MAX,
     };
     let uncertainty = MeasurementUncertainty::new(Decimal::ONE);
-    let answer = decide(mm("1"), &uncertainty, limits("1", "2"), unchecked, MM);
+    let answer = decide(mm("1"), &uncertainty, limits("1", "2"), unchecked);
     assert!(matches!(answer, Err(DecisionError::Parameter { .. })));
     let nearly_certain = Rule::Probability {
         least: number("0.9999999999999999999999"),
     };
-    let answer = decide(mm("1"), &uncertainty, limits("1", ""), nearly_certain, MM);
+    let answer = decide(mm("1"), &uncertainty, limits("1", ""), nearly_certain);
     assert_eq!(answer, Err(DecisionError::TooLarge));
 }

@@ -155,7 +155,6 @@ fn difference_of_lengths() {
             standard_uncertainty: line.standard_uncertainty,
             sensitivity: line.sensitivity,
             degrees_of_freedom: line.degrees_of_freedom,
-            note: String::new(),
         })
         .collect();
     let difference = Budget::of_components(0.0, &difference, &[]).unwrap();
@@ -252,7 +251,7 @@ fn second_order_terms() {
         (&["alphaS"], &["dtheta"], 1.667),
     ] {
         let only = inputs().map(|input| {
-            let kept = left.contains(&input.name.as_str()) || right.contains(&input.name.as_str());
+            let kept = left.contains(&&&*input.name) || right.contains(&&&*input.name);
             if kept {
                 input
             } else {

@@ -1,8 +1,12 @@
 //! The main job, worked by hand. Formulas: JCGM 100:2008 for the budget, ISO 14253-1:2017 (from memory) for the rule;
 //! limits: ISO 965-1 and ASME B1.1. The data are invented, the arithmetic beside each check is not the program's.
 
+use metrology::correction::CorrectionName;
 use metrology::decision::Verdict;
-use metrology::inspection::{Inspection, Job, JobError, inspect};
+use metrology::inspection::{
+    Basis, Inspection, Job, JobError, OtherThread, OwnName, Suspicion, Unmarked, Warning, inspect,
+};
+use metrology::source::Confidence;
 use metrology::uncertainty::normal_cdf;
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -107,7 +111,7 @@ fn zero_error_and_guard_band_on_m10() {
     let worst = result.worst_place.as_ref().unwrap();
     close(worst.size.value, 8.868 - 0.002_733_333 - LEAD, 1e-7);
     assert_eq!(worst.decision.verdict, Verdict::Undecided);
-    assert_eq!(result.governing().of, "reading 1");
+    assert_eq!(result.governing().of, Basis::Reading { number: 1 });
     let z = (worst.size.value - 8.862) / worst.size.standard_uncertainty;
     // Student's t with few degrees of freedom lies below the normal probability.
     assert!(worst.decision.conformance_probability < normal_cdf(z));
@@ -148,7 +152,7 @@ fn one_turn_in_four_readings_of_quarter_twenty() {
     let flags: Vec<_> = result
         .readings
         .iter()
-        .map(|reading| reading.flag.as_ref().map(|flag| flag.kind.key()))
+        .map(|reading| reading.flag.as_ref().map(|flag| flag.kind().key()))
         .collect();
     assert_eq!(flags, [None, None, Some("thimble-turn"), None]);
     // It counts as read: (0.2151 + 0.2152 + 0.2401 + 0.2150)/4 - 0.00008.
@@ -157,7 +161,7 @@ fn one_turn_in_four_readings_of_quarter_twenty() {
     let rest = result.without_flagged.unwrap();
     close(rest.size.value / 25.4, 0.2151 - 0.000_08, 1e-9);
     assert_eq!(rest.decision.verdict, Verdict::Accept);
-    assert!(result.warnings[0].starts_with("1 reading looks like a mistake"));
+    assert_eq!(result.warnings[0], Warning::Flagged { n: 1 });
 }
 
 #[test]
@@ -177,16 +181,12 @@ fn inch_entry_on_a_metric_drawing() {
         result
             .readings
             .iter()
-            .all(|reading| reading.flag.as_ref().unwrap().kind.key() == "unit")
+            .all(|reading| reading.flag.as_ref().unwrap().kind().key() == "unit")
     );
-    assert!(
-        result.readings[0]
-            .flag
-            .as_ref()
-            .unwrap()
-            .message
-            .contains("7.1247 mm")
-    );
+    let Some(Suspicion::Unit { size, .. }) = &result.readings[0].flag else {
+        panic!("{:?}", result.readings[0]);
+    };
+    assert_eq!(size.text(), "7.1247mm");
 }
 
 #[test]
@@ -204,7 +204,7 @@ fn error_curve_between_points() {
     let correction = result
         .corrections
         .iter()
-        .find(|correction| correction.name == "error curve")
+        .find(|correction| correction.name == CorrectionName::ErrorCurve)
         .unwrap();
     close(correction.value * 1000.0, 0.703_05, 1e-5);
     close(
@@ -229,10 +229,11 @@ fn a_bad_quarter_twenty_that_is_an_m6() {
     let result = run(job).unwrap();
     assert_eq!(result.mean.decision.verdict, Verdict::Reject);
     assert!(
-        result
-            .warnings
-            .iter()
-            .any(|warning| warning.contains("M6x1-6g (5.212 to 5.324 mm)")),
+        result.warnings.iter().any(
+            |warning| matches!(warning, Warning::OtherThread { others, .. } if others.iter().any(
+                |OtherThread::Fits { designation, .. }| designation == "M6x1-6g"
+            ))
+        ),
         "{:?}",
         result.warnings
     );
@@ -266,7 +267,7 @@ fn over_three_wires() {
         .mean
         .budget
         .iter()
-        .find(|line| line.line.name == "wires")
+        .find(|line| line.name == OwnName::Wires.into())
         .unwrap();
     close(line.line.contribution * 1000.0, 0.45, 1e-9);
     let sum: f64 = result
@@ -526,12 +527,13 @@ proptest! {
     }
 }
 
-fn warned(job: &Value, of: &str) -> Option<String> {
+/// The warning of this code.
+fn warned(job: &Value, code: &str) -> Option<Warning> {
     run(job.clone())
         .unwrap()
         .warnings
         .into_iter()
-        .find(|warning| warning.contains(of))
+        .find(|warning| warning.code() == code)
 }
 
 /// By hand: full flanks of M10x1.5 reach 3H/8 = 0.48714 mm from the pitch line, and both contacts stand out by
@@ -539,13 +541,13 @@ fn warned(job: &Value, of: &str) -> Option<String> {
 #[test]
 fn flank_angles_taken_as_nominal_are_told() {
     let job = m10();
-    let told = warned(&job, "flank angles of the part taken as nominal").unwrap();
-    assert!(
-        told.contains("10\u{2032} off would change the size by up to 6.5 µm"),
-        "{told}"
-    );
+    let Some(Warning::NominalFlanks { off, up_to }) = warned(&job, "warning.nominal-flanks") else {
+        panic!("not told");
+    };
+    close(off, 10.0, 0.0);
+    close(up_to * 1000.0, 6.5, 0.05);
     let stated = with(job.clone(), &[("/prior", json!({ "flank_angle": 5.0 }))]);
-    assert_eq!(warned(&stated, "taken as nominal"), None);
+    assert_eq!(warned(&stated, "warning.nominal-flanks"), None);
 }
 
 /// Over wires it is |W cos α − P/2|/sin² α · δ: for W = 0.866 nothing, for W = 1.2 mm 0.28923/0.25 · 0.0029089 = 3.4 µm.
@@ -553,7 +555,7 @@ fn flank_angles_taken_as_nominal_are_told() {
 fn nor_are_they_over_wires_of_the_best_size() {
     for (diameter, reading, expected) in [
         ("0.866mm", "10.2267mm", None),
-        ("1.2mm", "11.2307mm", Some("3.4 µm")),
+        ("1.2mm", "11.2307mm", Some(3.4)),
     ] {
         let wires = json!({ "id": "w", "diameter": diameter, "expanded_uncertainty": "0.3um", "coverage_factor": 2.0 });
         let mut job = with(
@@ -569,19 +571,22 @@ fn nor_are_they_over_wires_of_the_best_size() {
             ],
         );
         job["wires"] = wires;
-        let told = warned(&job, "taken as nominal");
-        match expected {
-            None => assert_eq!(told, None),
-            Some(change) => assert!(told.as_deref().unwrap().contains(change), "{told:?}"),
+        match (expected, warned(&job, "warning.nominal-flanks")) {
+            (None, None) => {}
+            (Some(change), Some(Warning::NominalFlanks { up_to, .. })) => {
+                close(up_to * 1000.0, change, 0.05);
+            }
+            (_, told) => panic!("{told:?}"),
         }
         // A force that nobody stated is said to be the customary one, with how far that has been seen in print.
-        assert_eq!(warned(&job, "force not stated"), None);
+        assert_eq!(warned(&job, "warning.force-assumed"), None);
         let unknown = with(job, &[("/instrument/force", Value::Null)]);
-        let told = warned(&unknown, "force not stated").unwrap();
-        assert!(
-            told.contains("11.1 N") && told.contains("from memory"),
-            "{told}"
-        );
+        let told = warned(&unknown, "warning.force-assumed");
+        let Some(Warning::ForceAssumed { force, confidence }) = told else {
+            panic!("{told:?}");
+        };
+        close(force, 11.1, 0.05);
+        assert_ne!(confidence, Confidence::Solid);
     }
 }
 
@@ -600,9 +605,13 @@ fn a_plug_of_another_thread_is_told() {
             ],
         );
         job["contacts"]["half_angle_limit"] = json!(4.0);
-        warned(&job, "not a plug of this thread")
+        match warned(&job, "warning.other-plug") {
+            None => None,
+            Some(Warning::OtherPlug { up_to, .. }) => Some(up_to),
+            Some(other) => panic!("{other}"),
+        }
     };
-    assert!(plug("7.188mm").unwrap().contains("up to 0.9 µm"));
+    close(plug("7.188mm").unwrap() * 1000.0, 0.9, 0.05);
     assert_eq!(plug("8.994mm"), None);
     // The basic size is that of a plug for class 6h.
     assert_eq!(plug("9.026mm"), None);
@@ -651,8 +660,11 @@ fn an_acceptance_by_few_readings_is_not_proven() {
             &[("/readings", json!([{ "readings": [one, other] }]))],
         )
     };
-    let told = warned(&few("8.964mm", "8.976mm"), "conformity is proven to").unwrap();
-    assert!(told.contains("not to 95 %"), "{told}");
+    let told = warned(&few("8.964mm", "8.976mm"), "warning.not-proven");
+    assert!(
+        matches!(told, Some(Warning::NotProven { probability, .. }) if probability < 0.95),
+        "{told:?}"
+    );
     assert_eq!(
         run(few("8.964mm", "8.976mm"))
             .unwrap()
@@ -662,7 +674,7 @@ fn an_acceptance_by_few_readings_is_not_proven() {
         Verdict::Accept
     );
     assert_eq!(
-        warned(&few("8.930mm", "8.931mm"), "conformity is proven to"),
+        warned(&few("8.930mm", "8.931mm"), "warning.not-proven"),
         None
     );
 }
@@ -670,26 +682,30 @@ fn an_acceptance_by_few_readings_is_not_proven() {
 #[test]
 fn what_one_ought_to_know_of_zero_display_pair_and_heat() {
     let zero = json!({ "before": ["25.052mm", "25.053mm"], "after": ["25.052mm", "25.053mm"] });
-    assert!(
-        warned(
-            &with(m10(), &[("/zero", zero)]),
-            "from the certified size of rod-25"
-        )
-        .is_some()
-    );
-    assert_eq!(warned(&m10(), "from the certified size"), None);
+    assert!(warned(&with(m10(), &[("/zero", zero)]), "warning.zero-far").is_some());
+    assert_eq!(warned(&m10(), "warning.zero-far"), None);
 
     let step = |text: &str| with(m10(), &[("/instrument/resolution", json!(text))]);
-    let finer = warned(&step("0.01mm"), "steps of the display (0.01mm)").unwrap();
-    assert!(finer.starts_with("9 readings are"), "{finer}");
-    assert_eq!(warned(&step("0.001mm"), "steps of the display"), None);
+    let finer = warned(&step("0.01mm"), "warning.finer-than-display");
+    assert!(
+        matches!(finer, Some(Warning::FinerThanDisplay { n: 9, .. })),
+        "{finer:?}"
+    );
+    assert_eq!(warned(&step("0.001mm"), "warning.finer-than-display"), None);
 
     let pair = json!({ "id": "vc-blank", "kind": "v-and-cone" });
-    let blank = warned(&with(m10(), &[("/contacts", pair)]), "nothing is stated of").unwrap();
-    assert!(blank.contains("angle and pitches of vc-blank"), "{blank}");
+    let blank = warned(
+        &with(m10(), &[("/contacts", pair)]),
+        "warning.unmarked-pair",
+    );
+    let expected = Warning::UnmarkedPair {
+        unknown: Unmarked::AngleAndPitches,
+        pair: "vc-blank".to_owned(),
+    };
+    assert_eq!(blank, Some(expected));
 
     let heat = |part: f64| with(m10(), &[("/temperature/part", json!(part))]);
-    assert!(warned(&heat(38.0), "far from the temperature of the standard").is_some());
-    assert_eq!(warned(&heat(23.0), "far from the temperature"), None);
+    assert!(warned(&heat(38.0), "warning.part-far").is_some());
+    assert_eq!(warned(&heat(23.0), "warning.part-far"), None);
     assert!(matches!(run(heat(-23.0)), Err(JobError::Number { .. })));
 }

@@ -96,7 +96,7 @@ impl Model<4> for Sum {
     }
 }
 
-fn rectangular(name: &str, standard_uncertainty: f64) -> Input {
+fn rectangular(name: &'static str, standard_uncertainty: f64) -> Input {
     Input::new(
         name,
         0.0,

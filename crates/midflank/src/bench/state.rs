@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
-    Characteristic, ContactKind, Contacts, Form, Inspection, Instrument, Job, JobError, Overrides,
-    Part, Place, Plausible, Prior, RuleName, Service, Standard, Struck, Target, Temperature,
-    WireSet, Zero, examine, inspect, takes_wires,
+    Characteristic, ContactKind, Contacts, Form, Inspection, Instrument, Job, JobError, Near,
+    Overrides, Part, Place, Plausible, Prior, RuleName, Service, Standard, Struck, Target,
+    Temperature, WireSet, Zero, examine, inspect, takes_wires,
 };
 use metrology::limits::Limits;
 use metrology::units::{Entered, Length, LengthUnit};
@@ -374,7 +374,7 @@ impl State {
             .collect();
         let plausible = Plausible {
             limits: as_shown,
-            whose: "the limits",
+            whose: Near::Limits,
             form: self.target.as_ref().map_or(Form::Small, Target::form),
         };
         let found = examine(&shown, plausible, None, zero);
@@ -385,8 +385,8 @@ impl State {
             });
             reading.flag = match suspicion {
                 Some(suspicion) => Some(Flag {
-                    kind: suspicion.kind.key(),
-                    message: suspicion.message,
+                    kind: suspicion.kind().key(),
+                    message: crate::words::error(&suspicion),
                 }),
                 None if twice => Some(Flag {
                     kind: "sent-twice",

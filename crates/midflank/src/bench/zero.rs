@@ -1,7 +1,7 @@
 //! A check of the zero: three closures on the setting standard, and what they are worth.
 
 use metrology::correction::{ZeroError, zero_error};
-use metrology::inspection::{Form, Plausible, Prior, Suspicion, drift_limit, examine};
+use metrology::inspection::{Form, Near, Plausible, Prior, Suspicion, drift_limit, examine};
 use metrology::limits::Limits;
 use metrology::units::{Entered, Length, LengthUnit};
 
@@ -124,7 +124,7 @@ fn doubt(
 ) -> Option<Doubt> {
     if let Some(slip) = slips(standing, certified).into_iter().flatten().next() {
         return Some(Doubt::Slip {
-            message: slip.message,
+            message: crate::words::error(&slip),
         });
     }
     let all: Vec<Length> = standing.iter().map(Entered::value).collect();
@@ -159,7 +159,7 @@ fn doubt(
 pub fn slips(standing: &[Entered], certified: Length) -> Vec<Option<Suspicion>> {
     let plausible = Plausible {
         limits: Limits::between(certified - REACH, certified + REACH),
-        whose: "the certified size",
+        whose: Near::CertifiedSize,
         form: Form::None,
     };
     examine(standing, plausible, None, Length::ZERO)

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use metrology::decision::{Drawing, MeasurementUncertainty, Rule, decide};
+use metrology::decision::{MeasurementUncertainty, Rule, decide};
 use metrology::limits::Limits;
 use metrology::units::{Entered, LengthUnit};
 use rust_decimal::Decimal;
@@ -11,9 +11,12 @@ use serde::{Deserialize, Serialize};
 
 use super::Failure;
 use super::output::Output;
-use crate::document::{Decided, DecidedWithRisk};
+use crate::document::{Decided, DecidedWithRisk, in_words};
 use crate::process::{Process, Selection};
-use crate::report::percent;
+use crate::report::verdict_words;
+use crate::say;
+use crate::words::number::{length, probability, risk};
+use crate::words::{self, Shown};
 
 /// Hold a size with its uncertainty against limits under a decision rule
 #[derive(Args)]
@@ -148,9 +151,10 @@ pub fn run(
     let headers = reader.headers().map_err(Failure::input)?.clone();
     for needed in ["value", "standard_uncertainty", "rule"] {
         if !headers.iter().any(|header| header == needed) {
-            return Err(Failure::input(format!(
-                "{}:1: there is no column `{needed}`",
-                file.display()
+            return Err(Failure::Input(say!(
+                "decide.no-column",
+                file = file.display(),
+                column = needed
             )));
         }
     }
@@ -212,29 +216,40 @@ fn process(arguments: &Arguments, ledger: Option<&Path>) -> Result<Option<Proces
     }))
 }
 
-/// An answer, with risks where a process is known.
-enum Answer {
+/// An answer, with risks where a process is known, and how its lengths are shown.
+struct Answer {
+    what: What,
+    shown: Shown,
+}
+
+enum What {
     Plain(Decided),
     WithRisk(Box<DecidedWithRisk>),
 }
 
 fn answer(answer: &Answer, json: bool, output: &mut Output) -> Result<(), Failure> {
-    let decided = match answer {
-        Answer::Plain(decided) if json => return output.json(decided),
-        Answer::WithRisk(with) if json => return output.json(with),
-        Answer::Plain(decided) => decided,
-        Answer::WithRisk(with) => &with.decided,
+    let shown = answer.shown;
+    if json {
+        let document = match &answer.what {
+            What::Plain(decided) => in_words(decided, shown),
+            What::WithRisk(with) => in_words(with, shown),
+        };
+        return output.json(&document.map_err(Failure::outside)?);
+    }
+    let decided = match &answer.what {
+        What::Plain(decided) => decided,
+        What::WithRisk(with) => &with.decided,
     };
-    output.line(&decided.decision.to_uppercase())?;
-    output.line(&decided.reason)?;
-    output.line(&format!(
-        "Rule {}, probability of conformity {:.2} %.",
-        decided.rule,
-        decided.conformance_probability * 100.0
+    output.line(&verdict_words(&decided.decision))?;
+    output.line(&words::message(&decided.reason, shown))?;
+    output.line(&say!(
+        "decide.rule",
+        rule = words::line(&format!("rule.{}", decided.rule), &[]),
+        probability = probability(decided.conformance_probability)
     ))?;
-    match answer {
-        Answer::Plain(_) => Ok(()),
-        Answer::WithRisk(with) => risks(with, output),
+    match &answer.what {
+        What::Plain(_) => Ok(()),
+        What::WithRisk(with) => risks(with, output),
     }
 }
 
@@ -242,42 +257,44 @@ fn answer(answer: &Answer, json: bool, output: &mut Output) -> Result<(), Failur
 fn risks(with: &DecidedWithRisk, output: &mut Output) -> Result<(), Failure> {
     let unit = with.decided.unit;
     let process = &with.process;
-    let source = process.n.map_or("as stated".to_owned(), |n| {
-        format!("estimated from {n} recorded sizes")
-    });
-    output.line(&format!(
-        "Process {:.6} {unit}, standard deviation {:.6} {unit}, {source}: {} of its parts do not conform.",
-        process.mean,
-        process.standard_deviation,
-        percent(process.nonconforming)
-    ))?;
-    for (whose, risk, of_this, of_next) in [
-        (
-            "Consumer's",
-            &with.consumer_risk,
-            "this accepted part does not conform",
-            "the next part does not conform and is accepted",
+    let mean = length(process.mean, 6, unit);
+    let deviation = length(process.standard_deviation, 6, unit);
+    let nonconforming = risk(process.nonconforming);
+    output.line(&match process.n {
+        None => say!(
+            "decide.process-stated",
+            mean = mean,
+            deviation = deviation,
+            nonconforming = nonconforming
         ),
-        (
-            "Producer's",
-            &with.producer_risk,
-            "this rejected part conforms",
-            "the next part conforms and is rejected",
+        Some(n) => say!(
+            "decide.process-estimated",
+            mean = mean,
+            deviation = deviation,
+            nonconforming = nonconforming,
+            n = n
         ),
-    ] {
-        if let (Some(alone), Some(together)) = (risk.specific, risk.specific_given_process) {
-            output.line(&format!(
-                "{whose} risk, specific: {of_this} with a probability of {} by its measurement, {} knowing the process.",
-                percent(alone),
-                percent(together)
-            ))?;
-        }
-        if let Some(global) = risk.global {
-            output.line(&format!(
-                "{whose} risk, global: {of_next} with a probability of {}.",
-                percent(global)
-            ))?;
-        }
+    })?;
+    let (consumer, producer) = (&with.consumer_risk, &with.producer_risk);
+    if let (Some(alone), Some(together)) = (consumer.specific, consumer.specific_given_process) {
+        output.line(&say!(
+            "decide.consumer-specific",
+            alone = risk(alone),
+            together = risk(together)
+        ))?;
+    }
+    if let Some(global) = consumer.global {
+        output.line(&say!("decide.consumer-global", risk = risk(global)))?;
+    }
+    if let (Some(alone), Some(together)) = (producer.specific, producer.specific_given_process) {
+        output.line(&say!(
+            "decide.producer-specific",
+            alone = risk(alone),
+            together = risk(together)
+        ))?;
+    }
+    if let Some(global) = producer.global {
+        output.line(&say!("decide.producer-global", risk = risk(global)))?;
     }
     Ok(())
 }
@@ -289,7 +306,7 @@ impl Row {
             "" => None,
             text => Some(
                 text.parse::<LengthUnit>()
-                    .map_err(|()| format!("`{text}` is not a unit; write mm or in"))?,
+                    .map_err(|()| say!("decide.unit", text = text))?,
             ),
         };
         let length = |name: &str, text: &str| {
@@ -304,7 +321,7 @@ impl Row {
         let upper = limit("upper", &self.upper)?;
         let u = length("standard_uncertainty", &self.standard_uncertainty)?;
         let mut uncertainty = MeasurementUncertainty::in_unit(u.number(), u.unit())
-            .map_err(|error| error.to_string())?;
+            .map_err(|error| words::error(&error))?;
         if let Some(k) = number("coverage_factor", &self.coverage_factor)? {
             uncertainty = uncertainty.with_coverage_factor(k);
         }
@@ -312,7 +329,7 @@ impl Row {
             uncertainty = uncertainty.with_degrees_of_freedom(nu);
         }
         let rule = Rule::parse(&self.rule, number("rule_parameter", &self.rule_parameter)?)
-            .map_err(|error| error.to_string())?;
+            .map_err(|error| words::error(&error))?;
         let drawing = [&lower, &upper]
             .into_iter()
             .flatten()
@@ -326,14 +343,14 @@ impl Row {
             lower: lower.as_ref().map(Entered::value),
             upper: upper.as_ref().map(Entered::value),
         };
-        let style = Drawing {
+        let shown = Shown {
             unit,
             decimals: drawing.decimals(),
         };
-        let decision = decide(value.value(), &uncertainty, limits, rule, style)
-            .map_err(|error| error.to_string())?;
-        match process {
-            None => Ok(Answer::Plain(Decided::of(&decision, unit))),
+        let decision = decide(value.value(), &uncertainty, limits, rule)
+            .map_err(|error| words::message(&error, shown))?;
+        let what = match process {
+            None => What::Plain(Decided::of(&decision, unit)),
             Some(process) => DecidedWithRisk::of(
                 &decision,
                 value.value(),
@@ -342,9 +359,10 @@ impl Row {
                 process,
                 unit,
             )
-            .map(|with| Answer::WithRisk(Box::new(with)))
-            .map_err(|error| error.to_string()),
-        }
+            .map(|with| What::WithRisk(Box::new(with)))
+            .map_err(|error| words::message(&error, shown))?,
+        };
+        Ok(Answer { what, shown })
     }
 }
 
@@ -354,7 +372,7 @@ fn number(name: &str, text: &str) -> Result<Option<Decimal>, String> {
         text => text
             .parse()
             .map(Some)
-            .map_err(|_| format!("{name}: `{text}` is not a number")),
+            .map_err(|_| say!("decide.no-number", name = name, text = text)),
     }
 }
 
@@ -364,6 +382,6 @@ fn degrees_of_freedom(text: &str) -> Result<Option<f64>, String> {
         text => text
             .parse()
             .map(Some)
-            .map_err(|_| format!("degrees_of_freedom: `{text}` is not a number")),
+            .map_err(|_| say!("decide.no-number", name = "degrees_of_freedom", text = text)),
     }
 }

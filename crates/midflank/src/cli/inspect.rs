@@ -9,7 +9,7 @@ use metrology::inspection::{Inspection, Job, MonteCarlo, at_hand, inspect};
 
 use super::Failure;
 use super::output::Output;
-use crate::document::Inspected;
+use crate::document::{Inspected, in_words};
 use crate::job_file::{self, JobFileError};
 use crate::record;
 use crate::register::Shelf;
@@ -103,7 +103,7 @@ fn one(
         settle.at_hand = at_hand(&job, &inspection, &register.owned());
     }
     if arguments.json {
-        output.json(&result)?;
+        output.json(&in_words(&result, result.shown()).map_err(Failure::outside)?)?;
     } else {
         if index > 0 {
             output.line(&"-".repeat(super::output::width().min(text::WIDTH)))?;

@@ -84,7 +84,7 @@ impl<'a> CoatedThreadDocument<'a> {
                 conflict: conflict.map(ToString::to_string),
                 assumed: &coated.assumed,
                 notes: &coated.notes,
-                source: coated.source.title(),
+                source: crate::words::source(coated.source),
                 confidence: coated.confidence,
             },
             error: conflict.map(|conflict| ConflictDocument {

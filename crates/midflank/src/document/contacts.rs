@@ -137,7 +137,7 @@ impl EffectDocument {
             name: effect.name,
             correction: from_mm(effect.correction_mm, unit),
             valid_for: effect.valid_for,
-            source: effect.source.title(),
+            source: crate::words::source(effect.source),
             confidence: effect.confidence,
         }
     }

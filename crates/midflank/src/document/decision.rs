@@ -1,6 +1,7 @@
 //! `midflank decide`: a verdict with what supports it.
 
 use metrology::decision::{self, Decision};
+use metrology::message::{Message, Say};
 use metrology::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
@@ -26,7 +27,7 @@ pub struct Decided {
     /// Distance to the nearest limit; negative outside.
     pub margin: f64,
     pub unit: LengthUnit,
-    pub reason: String,
+    pub reason: Message,
 }
 
 impl Decided {
@@ -49,7 +50,7 @@ impl Decided {
             rejection: bounds(decision.rejection),
             margin: from_length(decision.margin, unit),
             unit,
-            reason: decision.reason.clone(),
+            reason: decision.reason.message(),
         }
     }
 }

@@ -1,18 +1,21 @@
 //! What the readings of a feature tell beside its size.
 
 use metrology::inspection::{self, Feature, FindingUnit, Inspection};
+use metrology::message::{Message, Say};
+use metrology::source::Source;
 use metrology::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
 use super::from_mm;
+use crate::words;
 
 /// A feature other than a thread.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct FeatureDocument {
     /// Which: `tube-wall`, `keyseat`, ...
     pub kind: String,
-    /// The step from reading to size, in words; empty where the reading is the size.
-    pub conversion: String,
+    /// The step from reading to size; `None` where the reading is the size.
+    pub conversion: Option<Message>,
     /// What else the readings tell.
     pub findings: Vec<Finding>,
 }
@@ -20,7 +23,7 @@ pub struct FeatureDocument {
 impl FeatureDocument {
     /// Whether there is nothing to tell beside the size.
     pub fn is_empty(&self) -> bool {
-        self.conversion.is_empty() && self.findings.is_empty()
+        self.conversion.is_none() && self.findings.is_empty()
     }
 }
 
@@ -28,18 +31,17 @@ impl FeatureDocument {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Finding {
     pub key: String,
-    pub name: String,
     pub value: f64,
     pub unit: String,
     pub standard_uncertainty: Option<f64>,
-    pub definition: String,
-    pub source: String,
+    pub definition: Message,
+    pub source: Message,
     /// Smallest and largest permitted, where something is required of it.
     pub min: Option<f64>,
     pub max: Option<f64>,
     /// The verdict on that.
     pub decision: Option<String>,
-    pub reason: Option<String>,
+    pub reason: Option<Message>,
 }
 
 impl FeatureDocument {
@@ -48,13 +50,18 @@ impl FeatureDocument {
         let feature = result.target.feature.as_ref()?;
         Some(Self {
             kind: feature.key().to_owned(),
-            conversion: result.conversion.clone(),
+            conversion: result.conversion.as_ref().map(Say::message),
             findings: result
                 .findings
                 .iter()
                 .map(|found| finding(found, unit))
                 .collect(),
         })
+    }
+
+    /// Whether each reading is another piece, as of crimps.
+    pub fn is_sampled(&self) -> bool {
+        self.kind == "crimp-height"
     }
 
     /// The finding of this key.
@@ -70,30 +77,61 @@ fn finding(found: &inspection::Finding, unit: LengthUnit) -> Finding {
     };
     let requirement = found.requirement.as_ref();
     Finding {
-        key: found.key.to_owned(),
-        name: found.name.clone(),
+        key: found.code.key().to_owned(),
         value: number(found.value),
         unit: match found.unit {
             FindingUnit::Length => unit.symbol().to_owned(),
             other => other.symbol().to_owned(),
         },
         standard_uncertainty: found.standard_uncertainty.map(number),
-        definition: found.definition.clone(),
-        source: found.source.to_string(),
+        definition: found.definition.message(),
+        source: Method::Published {
+            source: found.source,
+        }
+        .message(),
         min: requirement.and_then(|required| required.lower).map(number),
         max: requirement.and_then(|required| required.upper).map(number),
         decision: requirement.map(|required| required.verdict.key().to_owned()),
-        reason: requirement.map(|required| required.reason.clone()),
+        reason: requirement.map(|required| required.reason.message()),
+    }
+}
+
+metrology::messages! {
+    /// Where a method stands, and the certificate that its value comes from.
+    pub enum Method "method" {
+        /// Published, or said to be no more than practice.
+        Published "published" { source: Source as source },
+        /// With the value of a certificate.
+        Certified "certified" { certificate: String as Text, source: Source as source },
+    }
+}
+
+metrology::messages! {
+    /// Where limits come from.
+    pub enum LimitsFrom "limits-from" {
+        /// A standard or table.
+        Published "published" { source: Source as source },
+        /// The sheet of the terminal's maker.
+        Sheet "sheet" { sheet: String as Text },
+        /// The job itself.
+        Job "job",
+    }
+}
+
+impl Finding {
+    /// What people call it.
+    pub fn label(&self) -> String {
+        words::line(&format!("finding.{}", self.key), &[])
     }
 }
 
 /// Where the limits of a feature come from.
-pub fn sources(feature: Option<&Feature>) -> Vec<String> {
+pub fn limits_from(feature: Option<&Feature>) -> LimitsFrom {
     match feature {
-        Some(Feature::CrimpHeight(crimp)) => {
-            vec![format!("the terminal maker's sheet {}", crimp.sheet)]
-        }
-        _ => vec!["stated with the job".to_owned()],
+        Some(Feature::CrimpHeight(crimp)) => LimitsFrom::Sheet {
+            sheet: crimp.sheet.clone(),
+        },
+        _ => LimitsFrom::Job,
     }
 }
 

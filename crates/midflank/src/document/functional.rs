@@ -106,7 +106,7 @@ impl<'a> FunctionalDocument<'a> {
             per_degree: length(difference.per_radian_mm * std::f64::consts::PI / 180.0),
             engagement: functional.engagement_mm.map(length),
             permitted_pitch_error: functional.permitted_pitch_error_mm.map(length),
-            source: difference.source.title(),
+            source: crate::words::source(difference.source),
             confidence: difference.confidence,
             notes: &functional.notes,
         }

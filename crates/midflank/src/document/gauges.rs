@@ -55,7 +55,11 @@ impl<'a> GaugesDocument<'a> {
                 .collect(),
             assumed: &set.assumed,
             notes: &set.notes,
-            sources: set.sources.iter().map(|source| source.title()).collect(),
+            sources: set
+                .sources
+                .iter()
+                .map(|source| crate::words::source(*source))
+                .collect(),
             confidence: set.confidence,
         }
     }

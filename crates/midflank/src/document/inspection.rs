@@ -1,14 +1,14 @@
 //! `midflank inspect`: the whole of one measurement.
 
-use metrology::correction;
-use metrology::inspection::{self, Inspection, Job, Way};
+use metrology::correction::{self, CorrectionName};
+use metrology::inspection::{self, Inspection, Job, OwnName, Way};
 use metrology::message::{Message, Say};
 use metrology::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
-use super::feature::{self, FeatureDocument};
+use super::feature::{self, FeatureDocument, LimitsFrom, Method};
 use super::{Decided, MaxMin, finite, from_mm};
-use crate::words::Shown;
+use crate::words::{self, Shown};
 
 /// What a job gives. Also what the ledger keeps as the result of a record.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -19,12 +19,12 @@ pub struct Inspected {
     pub decimals: u32,
     pub limits: MaxMin,
     /// Documents that the limits come from.
-    pub sources: Vec<String>,
+    pub sources: Vec<Message>,
     pub zero_error: ZeroError,
     pub readings: Vec<Reading>,
     pub corrections: Vec<Correction>,
     /// What `size`, `budget` and `decision` are about: the mean, or the worst place where that is the stricter.
-    pub decided_on: String,
+    pub decided_on: Message,
     pub size: Size,
     pub budget: Vec<BudgetLine>,
     pub decision: Decided,
@@ -52,13 +52,13 @@ pub struct Inspected {
 pub struct Settle {
     /// `take-again`, `more-readings`, `smaller-line`, `readings-and-line`, `several-lines` or `nothing`.
     pub way: String,
-    /// One sentence.
-    pub sentence: String,
+    /// The same with its numbers.
+    pub sentence: Message,
     /// The largest standard uncertainty at which the rule decides.
     pub standard_uncertainty_needed: f64,
     /// How many more readings.
     pub more_readings: Option<usize>,
-    /// The lines of the budget to improve, with their contributions now and as needed where one line is enough.
+    /// The quantities of the budget lines to improve, with their contributions now and as needed where one line is enough.
     pub lines: Vec<String>,
     pub contribution: Option<f64>,
     pub contribution_needed: Option<f64>,
@@ -116,7 +116,7 @@ pub struct ZeroError {
 pub struct ZeroFlag {
     pub as_read: String,
     pub kind: String,
-    pub message: String,
+    pub message: Message,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -131,7 +131,7 @@ pub struct Reading {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Flag {
     pub kind: String,
-    pub message: String,
+    pub message: Message,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -139,7 +139,7 @@ pub struct Correction {
     pub name: String,
     pub value: f64,
     pub standard_uncertainty: f64,
-    pub source: String,
+    pub source: Message,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -154,6 +154,9 @@ pub struct Size {
 /// One line of the budget; `standard_uncertainty` is in `unit`, `contribution` in the document's.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct BudgetLine {
+    /// The input of the model.
+    pub quantity: String,
+    /// How it is called here: that, or a name of its own.
     pub name: String,
     pub standard_uncertainty: f64,
     pub unit: String,
@@ -161,12 +164,12 @@ pub struct BudgetLine {
     pub degrees_of_freedom: Option<f64>,
     pub contribution: f64,
     pub share: f64,
-    pub note: String,
+    pub note: Option<Message>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Outcome {
-    pub of: String,
+    pub of: Message,
     pub size: Size,
     pub decision: Decided,
 }
@@ -178,6 +181,17 @@ impl Inspected {
             unit: self.unit,
             decimals: self.decimals,
         }
+    }
+
+    /// Whether each reading is another piece, as of crimps.
+    pub fn is_sampled(&self) -> bool {
+        let feature = self.feature.as_ref();
+        feature.is_some_and(FeatureDocument::is_sampled)
+    }
+
+    /// Something of it, in words.
+    pub fn say(&self, message: &Message) -> String {
+        words::message(message, self.shown())
     }
 
     /// Whether one of its warnings has this code.
@@ -196,8 +210,12 @@ impl Inspected {
             decimals: result.target.decimals,
             limits: MaxMin::of(result.target.limits, unit),
             sources: result.target.thread.as_ref().map_or_else(
-                || feature::sources(result.target.feature.as_ref()),
-                |thread| thread.sources.iter().map(ToString::to_string).collect(),
+                || vec![feature::limits_from(result.target.feature.as_ref()).message()],
+                |thread| {
+                    let published =
+                        |source: &_| LimitsFrom::Published { source: *source }.message();
+                    thread.sources.iter().map(published).collect()
+                },
             ),
             zero_error: ZeroError {
                 value: length(result.zero_error.value),
@@ -211,8 +229,8 @@ impl Inspected {
                     .iter()
                     .map(|(reading, flag)| ZeroFlag {
                         as_read: reading.text().to_owned(),
-                        kind: flag.kind.key().to_owned(),
-                        message: flag.message.clone(),
+                        kind: flag.kind().key().to_owned(),
+                        message: flag.message(),
                     })
                     .collect(),
             },
@@ -231,8 +249,8 @@ impl Inspected {
                         .flag
                         .iter()
                         .map(|flag| Flag {
-                            kind: flag.kind.key().to_owned(),
-                            message: flag.message.clone(),
+                            kind: flag.kind().key().to_owned(),
+                            message: flag.message(),
                         })
                         .collect(),
                 })
@@ -241,13 +259,13 @@ impl Inspected {
                 .corrections
                 .iter()
                 .map(|correction| Correction {
-                    name: correction.name.to_owned(),
+                    name: correction.name.key().to_owned(),
                     value: length(correction.value),
                     standard_uncertainty: length(correction.standard_uncertainty),
                     source: source(job, correction),
                 })
                 .collect(),
-            decided_on: decided_on(result),
+            decided_on: result.decided_on().message(),
             size: size(&governing.size, unit),
             budget: governing
                 .budget
@@ -283,31 +301,39 @@ fn whole(mut decided: Decided, result: &Inspection) -> Decided {
     if stricter.is_empty() {
         return decided;
     }
-    let reasons: Vec<&str> = stricter
-        .iter()
-        .map(|requirement| requirement.reason.as_str())
-        .collect();
-    decided.reason = format!(
-        "{}. The size itself: {}",
-        reasons.join("; "),
-        decided.reason
-    );
+    let requirements = stricter.iter().map(|requirement| &requirement.reason);
+    decided.reason = Stricter::ThanSize {
+        requirements: requirements.map(Say::message).collect(),
+        size: decided.reason,
+    }
+    .message();
     result.verdict().key().clone_into(&mut decided.decision);
     decided
 }
 
-fn decided_on(result: &Inspection) -> String {
-    let size = result.governing().of.clone();
-    let beside = result
-        .findings
-        .iter()
-        .filter(|finding| finding.requirement.is_some())
-        .map(|finding| finding.name.as_str())
-        .collect::<Vec<_>>();
-    if beside.is_empty() {
-        size
-    } else {
-        format!("{size}, and {}", beside.join(", "))
+metrology::messages! {
+    /// Why a verdict is stricter than that on the size.
+    pub enum Stricter "stricter" {
+        /// Requirements beside the size, and what is said of the size itself.
+        ThanSize "than-size" { requirements: Vec<Message> as all_said, size: Message as said },
+    }
+}
+
+impl Correction {
+    /// What people call it.
+    pub fn label(&self) -> String {
+        words::line(&format!("correction.{}", self.name), &[])
+    }
+}
+
+impl BudgetLine {
+    /// What people call it.
+    pub fn label(&self) -> String {
+        let subject = match OwnName::of(&self.name) {
+            Some(_) => "line",
+            None => "quantity",
+        };
+        words::line(&format!("{subject}.{}", self.name), &[])
     }
 }
 
@@ -322,22 +348,27 @@ fn size(size: &inspection::Size, unit: LengthUnit) -> Size {
 }
 
 /// Where a correction comes from: the certificate of its value where one is named, and the source of the method.
-fn source(job: &Job, correction: &correction::Correction) -> String {
+fn source(job: &Job, correction: &correction::Correction) -> Message {
     let certified = match correction.name {
-        "zero" => job.standard.certificate.as_deref(),
-        "error curve" => job.instrument.certificate.as_deref(),
+        CorrectionName::Zero => job.standard.certificate.clone(),
+        CorrectionName::ErrorCurve => job.instrument.certificate.clone(),
         _ => None,
     };
+    let source = correction.source;
     match certified {
-        Some(number) => format!("certificate {number}; method: {}", correction.source),
-        None => correction.source.to_string(),
+        Some(certificate) => Method::Certified {
+            certificate,
+            source,
+        }
+        .message(),
+        None => Method::Published { source }.message(),
     }
 }
 
 fn settle(found: &inspection::Settle, unit: LengthUnit) -> Settle {
     let mut settle = Settle {
         way: found.way.key().to_owned(),
-        sentence: found.sentence.clone(),
+        sentence: found.message(),
         standard_uncertainty_needed: from_mm(found.needed, unit),
         more_readings: None,
         lines: Vec::new(),
@@ -348,15 +379,13 @@ fn settle(found: &inspection::Settle, unit: LengthUnit) -> Settle {
     match &found.way {
         Way::MoreReadings(more) => settle.more_readings = Some(*more),
         Way::SmallerLine { quantity, from, to } => {
-            settle.lines.push(quantity.words().to_owned());
+            settle.lines.push(quantity.key().to_owned());
             settle.contribution = Some(from_mm(*from, unit));
             settle.contribution_needed = Some(from_mm(*to, unit));
         }
         Way::SeveralLines(quantities) => {
-            let words = quantities
-                .iter()
-                .map(|quantity| quantity.words().to_owned());
-            settle.lines.extend(words);
+            let keys = quantities.iter().map(|quantity| quantity.key().to_owned());
+            settle.lines.extend(keys);
         }
         Way::ReadingsAndLine {
             more,
@@ -365,7 +394,7 @@ fn settle(found: &inspection::Settle, unit: LengthUnit) -> Settle {
             to,
         } => {
             settle.more_readings = Some(*more);
-            settle.lines.push(quantity.words().to_owned());
+            settle.lines.push(quantity.key().to_owned());
             settle.contribution = Some(from_mm(*from, unit));
             settle.contribution_needed = Some(from_mm(*to, unit));
         }
@@ -398,7 +427,7 @@ fn monte_carlo(found: &inspection::Propagation, unit: LengthUnit) -> MonteCarlo 
 
 fn outcome(outcome: &inspection::Outcome, unit: LengthUnit) -> Outcome {
     Outcome {
-        of: outcome.of.clone(),
+        of: outcome.of.message(),
         size: size(&outcome.size, unit),
         decision: Decided::of(&outcome.decision, unit),
     }
@@ -419,13 +448,14 @@ fn budget_line(entry: &inspection::BudgetLine, unit: LengthUnit) -> BudgetLine {
         ),
     };
     BudgetLine {
-        name: line.name.clone(),
+        quantity: entry.quantity.key().to_owned(),
+        name: entry.name.key().to_owned(),
         standard_uncertainty,
         unit: input_unit.to_owned(),
         sensitivity,
         degrees_of_freedom: finite(line.degrees_of_freedom),
         contribution: from_mm(line.contribution, unit),
         share: line.share,
-        note: line.note.clone(),
+        note: entry.note.as_ref().map(Say::message),
     }
 }

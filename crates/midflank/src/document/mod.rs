@@ -26,9 +26,13 @@ pub use contacts::{
 pub use correct::{Correct, CorrectDocument};
 pub use decision::Decided;
 pub use feature::{FeatureDocument, Finding};
+#[cfg(test)]
+pub use feature::{LimitsFrom, Method};
 pub use functional::{Functional, FunctionalDocument};
 pub use gauges::GaugesDocument;
 pub use identification::IdentificationDocument;
+#[cfg(test)]
+pub use inspection::Stricter;
 pub use inspection::{BudgetLine, Inspected, Reading, Settle};
 pub use reconcile::{Reconcile, ReconcileDocument, carrier};
 pub use risk::DecidedWithRisk;
@@ -37,9 +41,43 @@ pub use simulated::{Count, Held, Simulated};
 pub use thread::{MaxMin, ThreadDocument};
 pub use wires::{Wires, WiresDocument};
 
+use metrology::message::Message;
 use metrology::units::{Length, LengthUnit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use serde::Serialize;
+
+use crate::words::{self, Shown};
+
+/// A document as it is printed: everything that is said in words, but for the warnings, which are objects.
+pub fn in_words(document: &impl Serialize, shown: Shown) -> serde_json::Result<serde_json::Value> {
+    let mut value = serde_json::to_value(document)?;
+    put_into_words(&mut value, shown);
+    Ok(value)
+}
+
+fn put_into_words(value: &mut serde_json::Value, shown: Shown) {
+    use serde_json::Value;
+    if let Value::Object(fields) = &*value
+        && fields.len() == 2
+        && fields.contains_key("code")
+        && fields.contains_key("values")
+        && let Ok(message) = serde_json::from_value::<Message>(value.clone())
+    {
+        *value = Value::String(words::message(&message, shown));
+        return;
+    }
+    match value {
+        Value::Object(fields) => fields
+            .iter_mut()
+            .filter(|(name, _)| *name != "warnings")
+            .for_each(|(_, value)| put_into_words(value, shown)),
+        Value::Array(all) => all
+            .iter_mut()
+            .for_each(|value| put_into_words(value, shown)),
+        _ => {}
+    }
+}
 
 /// A length of so many millimetres, in the document's unit.
 pub fn from_mm(millimetres: f64, unit: LengthUnit) -> f64 {

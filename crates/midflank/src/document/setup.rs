@@ -142,7 +142,7 @@ impl SetUpDocument {
                         .take(3)
                         .map(|line| {
                             (
-                                line.line.name.clone(),
+                                crate::words::word(&line.name),
                                 from_mm(line.line.contribution, unit),
                             )
                         })

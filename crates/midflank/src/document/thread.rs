@@ -147,7 +147,11 @@ impl<'a> ThreadDocument<'a> {
                 .then(|| MaxMin::of(thread.root_radius, unit)),
             major_min_hot_rolled: thread.hot_rolled_major_min.map(length),
             assumed: &thread.assumed,
-            sources: thread.sources.iter().map(|source| source.title()).collect(),
+            sources: thread
+                .sources
+                .iter()
+                .map(|source| crate::words::source(*source))
+                .collect(),
             confidence: thread.confidence,
             notes: &thread.notes,
             disputes: thread.disputes.iter().map(ToString::to_string).collect(),

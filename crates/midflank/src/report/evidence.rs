@@ -10,6 +10,7 @@ use metrology::units::Entered;
 use serde_json::Value;
 
 use crate::document::Inspected;
+use crate::words;
 
 /// The rows, in the order of the work.
 pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
@@ -55,12 +56,10 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
             .budget
             .iter()
             .filter(|line| line.unit == "1/K")
-            .map(|line| {
-                format!(
-                    "{}: {}",
-                    line.name.trim_start_matches("expansion of the "),
-                    line.note
-                )
+            .filter_map(|line| {
+                let note = result.say(line.note.as_ref()?);
+                let of = format!("expansion.{}", line.quantity);
+                Some(words::line(&of, &[("note", &note)]))
             })
             .collect();
         if !expansion.is_empty() {

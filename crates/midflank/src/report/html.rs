@@ -3,12 +3,13 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::{
-    CAUTION, Report, budget_lines, doubt, evidence, finding_value, fine_decimals, length, percent,
-    sampled, scope, size, verdict_words,
+    CAUTION, Report, budget_lines, capitalised, doubt, evidence, finding_value, fine_decimals,
+    length, limits_from, percent, place_words, rule_words, scope, settles, size, verdict_word,
+    verdict_words, worst_words,
 };
 use super::{feature_picture, picture};
 use crate::document::{FeatureDocument, Inspected};
-use crate::words;
+use crate::{say, words};
 
 const STYLE: &str = include_str!("report.css");
 /// The colours, of pages and paper alike.
@@ -50,7 +51,7 @@ pub fn article(report: &Report, title: &str) -> Markup {
         @if let Some(feature) = &result.feature {
             @let picture = feature_picture::feature(report.job, result);
             @if !feature.is_empty() || picture.is_some() {
-                section { h2 { "Feature" } (findings(feature)) @if let Some(picture) = picture { (picture) } }
+                section { h2 { "Feature" } (findings(result, feature)) @if let Some(picture) = picture { (picture) } }
             }
         }
         section {
@@ -61,9 +62,9 @@ pub fn article(report: &Report, title: &str) -> Markup {
         section { h2 { "Corrections" } (corrections(result)) }
         section { h2 { "Uncertainty" } (budget(result)) (monte_carlo(result)) }
         @if !result.warnings.is_empty() {
-            section { h2 { "To know before you sign" } ul { @for warning in &result.warnings { li { (words::message(warning, result.shown())) } } } }
+            section { h2 { (say!("report.warnings")) } ul { @for warning in &result.warnings { li { (words::message(warning, result.shown())) } } } }
         }
-        section { h2 { "What it rests on" } (rests_on(report)) }
+        section { h2 { (say!("report.equipment")) } (rests_on(report)) }
         section { h2 { "Statement" } (statement(report)) }
         (foot(report))
     }
@@ -110,26 +111,26 @@ fn verdict(result: &Inspected) -> Markup {
             div class="word" { (picture::mark(&result.decision.decision)) p { (verdict_words(&result.decision.decision)) } }
             p class="size" { (value) " " span class="unit" { (result.unit) } " ± " (expanded) " " span class="unit" { (result.unit) } }
             @if let Some(doubt) = doubt(result) { p class="doubt" { strong { (doubt) } } }
-            p { (result.decision.reason) }
+            p { (result.say(&result.decision.reason)) }
             @for caution in &result.cautions { p class="caution" { (caution) } }
-            @if let Some(settle) = &result.settle { p { "To settle it: " (settle.sentence) "." } }
+            @if let Some(settle) = &result.settle { p { (settles(result, settle)) } }
             (picture::tolerance_bar(result))
             dl class="facts" {
                 div { dt { "Limits" } dd { (limit(result.limits.min)) " to " (limit(result.limits.max)) " " (result.unit) } }
                 div { dt { "Margin" } dd { (length(result.decision.margin, places, result.unit)) } }
-                div { dt { "Decided on" } dd { (sampled(result, &result.decided_on)) } }
-                div { dt { "Rule" } dd { (result.decision.rule)
+                div { dt { "Decided on" } dd { (result.say(&result.decided_on)) } }
+                div { dt { "Rule" } dd { (rule_words(result))
                     @if let Some(guard) = result.decision.guard_band { ", guard band " (length(guard, places.max(decimals), result.unit)) } } }
                 div { dt { "The size conforms with a probability of" } dd { (percent(result.decision.conformance_probability)) } }
                 @if let Some(worst) = &result.worst_place {
-                    @for (name, outcome) in [("Mean", &result.mean), (sampled(result, "Worst place").as_ref(), worst)] {
+                    @for (name, outcome) in [("Mean", &result.mean), (capitalised(&worst_words(result)).as_str(), worst)] {
                         @let (value, expanded, _) = size(outcome.size.value, outcome.size.expanded_uncertainty);
-                        div { dt { (name) } dd { (value) " ± " (expanded) " " (result.unit) " (" (sampled(result, &outcome.of)) "): " (outcome.decision.decision) } }
+                        div { dt { (name) } dd { (value) " ± " (expanded) " " (result.unit) " (" (result.say(&outcome.of)) "): " (verdict_word(&outcome.decision.decision)) } }
                     }
                 }
                 @if let Some(rest) = &result.without_flagged {
                     @let (value, expanded, _) = size(rest.size.value, rest.size.expanded_uncertainty);
-                    div { dt { "If the flagged readings were left out" } dd { (value) " ± " (expanded) " " (result.unit) ": " (rest.decision.decision) } }
+                    div { dt { "If the flagged readings were left out" } dd { (value) " ± " (expanded) " " (result.unit) ": " (verdict_word(&rest.decision.decision)) } }
                 }
             }
         }
@@ -137,9 +138,9 @@ fn verdict(result: &Inspected) -> Markup {
 }
 
 /// What else the readings of a feature tell.
-pub fn findings(feature: &FeatureDocument) -> Markup {
+pub fn findings(result: &Inspected, feature: &FeatureDocument) -> Markup {
     html! {
-        @if !feature.conversion.is_empty() { p { (feature.conversion) } }
+        @if let Some(conversion) = &feature.conversion { p { (result.say(conversion)) } }
         @if !feature.findings.is_empty() {
             table {
                 thead { tr {
@@ -149,9 +150,9 @@ pub fn findings(feature: &FeatureDocument) -> Markup {
                 tbody {
                     @for finding in &feature.findings {
                         tr {
-                            td { (finding.name) } td class="number" { (finding_value(finding)) }
-                            td { @if let (Some(decision), Some(reason)) = (&finding.decision, &finding.reason) { strong { (verdict_words(decision)) } ": " (reason) } }
-                            td { (finding.definition) } td { (finding.source) }
+                            td { (finding.label()) } td class="number" { (finding_value(finding)) }
+                            td { @if let (Some(decision), Some(reason)) = (&finding.decision, &finding.reason) { strong { (verdict_words(decision)) } ": " (result.say(reason)) } }
+                            td { (result.say(&finding.definition)) } td { (result.say(&finding.source)) }
                         }
                     }
                 }
@@ -166,7 +167,7 @@ fn readings(result: &Inspected) -> Markup {
     html! {
         table {
             thead { tr {
-                th scope="col" { "No." } th scope="col" { (sampled(result, "Place")) } th scope="col" class="number" { "As read" }
+                th scope="col" { "No." } th scope="col" { (capitalised(&place_words(result))) } th scope="col" class="number" { "As read" }
                 th scope="col" class="number" { "Corrected, " (result.unit) } th scope="col" { "Remark" }
             } }
             tbody {
@@ -174,7 +175,7 @@ fn readings(result: &Inspected) -> Markup {
                     tr {
                         td { (index + 1) } td { (reading.place) } td class="number" { (reading.as_read) }
                         td class="number" { (format!("{:.places$}", reading.corrected)) }
-                        td { @for flag in &reading.flags { "? " (flag.message) } }
+                        td { @for flag in &reading.flags { "? " (result.say(&flag.message)) } }
                     }
                 }
             }
@@ -183,7 +184,7 @@ fn readings(result: &Inspected) -> Markup {
             "Zero error on the standard: " (format!("{:+.places$}", zero.before)) " " (result.unit) " before, "
             @match zero.after { Some(after) => { (format!("{after:+.places$}")) " " (result.unit) " after" }, None => "not checked after" }
             " the job, from " (zero.n) " readings; standard uncertainty " (format!("{:.places$}", zero.standard_uncertainty)) " " (result.unit) "."
-            @for flag in &zero.flags { " ? " (flag.message) }
+            @for flag in &zero.flags { " ? " (result.say(&flag.message)) }
         }
     }
 }
@@ -200,8 +201,8 @@ pub fn corrections(result: &Inspected) -> Markup {
             tbody {
                 @for correction in &result.corrections {
                     tr {
-                        td { (correction.name) } td class="number" { (format!("{:+.places$}", correction.value)) }
-                        td class="number" { (format!("{:.places$}", correction.standard_uncertainty)) } td { (correction.source) }
+                        td { (correction.label()) } td class="number" { (format!("{:+.places$}", correction.value)) }
+                        td class="number" { (format!("{:.places$}", correction.standard_uncertainty)) } td { (result.say(&correction.source)) }
                     }
                 }
             }
@@ -233,9 +234,9 @@ pub fn budget(result: &Inspected) -> Markup {
             tbody {
                 @for line in lines {
                     tr {
-                        td { (sampled(result, &line.name)) } td class="number" { (format!("{:.places$}", line.contribution)) }
+                        td { (line.label()) } td class="number" { (format!("{:.places$}", line.contribution)) }
                         td class="number" { (format!("{:.1} %", line.share * 100.0)) }
-                        td class="number" { (degrees(line.degrees_of_freedom)) } td { (line.note) }
+                        td class="number" { (degrees(line.degrees_of_freedom)) } td { @if let Some(note) = &line.note { (result.say(note)) } }
                     }
                 }
             }
@@ -265,7 +266,7 @@ fn statement(report: &Report) -> Markup {
     let result = report.result;
     html! {
         p {
-            "Limits by " (result.sources.join(", ")) ". Decision rule " (result.decision.rule) ", under which the verdict above is stated. "
+            "Limits by " (limits_from(result)) ". Decision rule " (rule_words(result)) ", under which the verdict above is stated. "
             "U is the expanded uncertainty with k = " (format!("{:.2}", result.size.coverage_factor)) " for a coverage probability of 95 % (JCGM 100:2008). "
             "Error is indicated less true; a correction is what is added to the reading."
         }

@@ -21,31 +21,17 @@ pub mod small;
 pub mod text;
 pub mod wires;
 
-use std::borrow::Cow;
-
 use jiff::Timestamp;
 use ledger::{Entry, Ledger};
-use metrology::inspection::{BLOCKING, Characteristic, Job, ThreadDiameter};
+use metrology::inspection::{BLOCKING, Basis, Characteristic, Job, ThreadDiameter};
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
 
 use crate::record::NOTE;
 use crate::words;
 
-use crate::document::{BudgetLine, Finding, Inspected};
-
-/// Words about places, for a crimp about samples: each of its readings is another crimp.
-pub fn sampled<'a>(result: &Inspected, words: &'a str) -> Cow<'a, str> {
-    let crimps = result
-        .feature
-        .as_ref()
-        .is_some_and(|feature| feature.kind == "crimp-height");
-    if !crimps {
-        return Cow::Borrowed(words);
-    }
-    let words = words.replace("place", "sample").replace("Place", "Sample");
-    Cow::Owned(words.replace("reading ", "sample "))
-}
+use crate::document::{BudgetLine, Finding, Inspected, Settle};
+use crate::say;
 
 /// All that a report is made from.
 pub struct Report<'a> {
@@ -232,19 +218,20 @@ pub fn doubt(result: &Inspected) -> Option<String> {
         .filter(|(_, reading)| !reading.flags.is_empty())
         .map(|(index, _)| (index + 1).to_string())
         .collect();
-    let readings = match flagged.as_slice() {
-        [] => None,
-        [one] => Some(format!("reading {one} looks like a mistake")),
-        more => Some(format!("readings {} look like mistakes", more.join(", "))),
-    };
-    let zero = (!result.zero_error.flags.is_empty())
-        .then(|| "a zero reading looks like a mistake".to_owned());
+    let readings = (!flagged.is_empty()).then(|| {
+        say!(
+            "doubt.readings",
+            n = flagged.len(),
+            readings = words::list(flagged)
+        )
+    });
+    let zero = (!result.zero_error.flags.is_empty()).then(|| say!("doubt.zero-reading"));
     let warned = BLOCKING
         .into_iter()
         .filter(|code| result.warns(code))
         .map(|code| words::line(&code.replace("warning.", "doubt."), &[]));
     let all: Vec<String> = readings.into_iter().chain(zero).chain(warned).collect();
-    (!all.is_empty()).then(|| format!("DO NOT SIGN YET: {}", all.join("; ")))
+    (!all.is_empty()).then(|| say!("doubt.do-not-sign", why = all.join("; ")))
 }
 
 /// A finding's value with its unit, to the digits that matter.
@@ -297,7 +284,56 @@ pub fn sentence(message: &str) -> String {
     sentence
 }
 
-/// The verdict as a person reads it.
+/// The verdict as it stands in a sentence.
+pub fn verdict_word(key: &str) -> String {
+    words::line(&format!("verdict.{key}"), &[])
+}
+
+/// The verdict as it stands on top of a report.
 pub fn verdict_words(key: &str) -> String {
-    key.replace('-', " ").to_uppercase()
+    verdict_word(key).to_uppercase()
+}
+
+/// Where nothing was said of it, what a reading is of: a place, or a crimp.
+pub fn unnamed(result: &Inspected, number: usize) -> String {
+    let of = if result.is_sampled() {
+        Basis::Sample { number }
+    } else {
+        Basis::Reading { number }
+    };
+    words::message(&of, result.shown())
+}
+
+/// What a place is called: a crimp is a sample.
+pub fn place_words(result: &Inspected) -> String {
+    if result.is_sampled() {
+        say!("report.sample")
+    } else {
+        say!("report.place")
+    }
+}
+
+/// What the place nearest to a limit is called.
+pub fn worst_words(result: &Inspected) -> String {
+    if result.is_sampled() {
+        say!("report.worst-sample")
+    } else {
+        say!("report.worst-place")
+    }
+}
+
+/// The rule that a verdict was made under.
+pub fn rule_words(result: &Inspected) -> String {
+    words::line(&format!("rule.{}", result.decision.rule), &[])
+}
+
+/// Where the limits come from.
+pub fn limits_from(result: &Inspected) -> String {
+    let all: Vec<String> = result.sources.iter().map(|from| result.say(from)).collect();
+    all.join(", ")
+}
+
+/// What would settle the verdict.
+pub fn settles(result: &Inspected, settle: &Settle) -> String {
+    sentence(&say!("report.settle", way = result.say(&settle.sentence)))
 }

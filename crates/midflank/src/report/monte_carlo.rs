@@ -3,6 +3,8 @@
 use metrology::uncertainty::report::round_f64;
 
 use crate::document::Inspected;
+use crate::say;
+use crate::words::number;
 
 /// What the trials gave, and whether they bear the budget out; nothing where none were made.
 pub fn sentences(result: &Inspected) -> Option<[String; 2]> {
@@ -14,31 +16,46 @@ pub fn sentences(result: &Inspected) -> Option<[String; 2]> {
         .ok()
         .and_then(|rounded| usize::try_from(rounded.decimals).ok())
         .map_or(7, |decimals| decimals + 1);
-    let show = |length: f64| format!("{length:.decimals$}");
-    let unsettled = if found.stabilized {
-        ""
+    let shown = |length: f64| number::length(length, decimals, unit);
+    let fine = |length: f64| number::length(length, decimals + 1, unit);
+    let (lower, upper) = (shown(found.interval.lower), shown(found.interval.upper));
+    let probability = number::percent(found.coverage_probability);
+    let (trials, seed) = (found.trials, found.seed);
+    let interval = if found.stabilized {
+        say!(
+            "monte-carlo.interval",
+            lower = lower,
+            upper = upper,
+            probability = probability,
+            trials = trials,
+            seed = seed
+        )
     } else {
-        ", where the digits do not stand still yet"
+        say!(
+            "monte-carlo.not-stable",
+            lower = lower,
+            upper = upper,
+            probability = probability,
+            trials = trials,
+            seed = seed
+        )
     };
-    let interval = format!(
-        "{} to {} {unit} covers {:.0} % (shortest interval), {} trials{unsettled}, seed {}",
-        show(found.interval.lower),
-        show(found.interval.upper),
-        found.coverage_probability * 100.0,
-        found.trials,
-        found.seed
-    );
     let check = &found.validation;
-    let fine = decimals + 1;
-    let apart = format!(
-        "its ends are {:.fine$} and {:.fine$} {unit} from those of the budget, where {:.fine$} is permitted",
-        check.lower, check.upper, check.tolerance
-    );
+    let (at_lower, at_upper) = (fine(check.lower), fine(check.upper));
+    let permitted = fine(check.tolerance);
     let verdict = if check.valid {
-        format!("{apart}: the budget is borne out (JCGM 101:2008, clause 8)")
+        say!(
+            "monte-carlo.agrees",
+            lower = at_lower,
+            upper = at_upper,
+            permitted = permitted
+        )
     } else {
-        format!(
-            "{apart}: not borne out, and JCGM 101:2008, clause 8, asks for the interval of the trials"
+        say!(
+            "monte-carlo.differs",
+            lower = at_lower,
+            upper = at_upper,
+            permitted = permitted
         )
     };
     Some([interval, verdict])

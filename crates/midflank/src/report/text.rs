@@ -8,11 +8,12 @@ use super::bar::Bar;
 use super::monte_carlo;
 use super::small::indented;
 use super::{
-    CAUTION, Report, budget_lines, doubt, evidence, fine_decimals, length, percent, sampled, scope,
-    sentence, size, verdict_words,
+    CAUTION, Report, budget_lines, doubt, evidence, fine_decimals, length, limits_from, percent,
+    place_words, rule_words, scope, sentence, settles, size, unnamed, verdict_word, verdict_words,
+    worst_words,
 };
 use crate::document::Inspected;
-use crate::words;
+use crate::{say, words};
 
 /// The widest line.
 pub const WIDTH: usize = 78;
@@ -67,8 +68,8 @@ pub fn report(report: &Report, width: usize) -> String {
     text.paragraph(&format!(
         "Limits by {}. Decision rule {}; probability that the size conforms: {}. U = k u, k = {:.2}, for a coverage \
          probability of 95 % (JCGM 100:2008). A correction is what is added to the reading.",
-        report.result.sources.join(", "),
-        report.result.decision.rule,
+        limits_from(report.result),
+        rule_words(report.result),
         percent(report.result.decision.conformance_probability),
         report.result.size.coverage_factor,
     ));
@@ -151,9 +152,9 @@ impl Text {
             "{}{sample}: {}",
             job.part.name, result.characteristic
         ));
-        self.paragraph(&result.decision.reason);
+        self.paragraph(&result.say(&result.decision.reason));
         if let Some(settle) = &result.settle {
-            self.paragraph(&format!("To settle it: {}.", settle.sentence));
+            self.paragraph(&settles(result, settle));
             if let Some(at_hand) = &settle.at_hand {
                 self.paragraph(&sentence(at_hand));
             }
@@ -220,7 +221,7 @@ impl Text {
         let guard = result.decision.guard_band.map_or(String::new(), |guard| {
             format!(", guard band {}", length(guard, places.max(decimals), unit))
         });
-        self.field("rule", &format!("{}{guard}", result.decision.rule));
+        self.field("rule", &format!("{}{guard}", rule_words(result)));
         self.field(
             "conforms",
             &format!(
@@ -234,7 +235,7 @@ impl Text {
                 percent(result.decision.conformance_probability)
             ),
         );
-        self.field("decided on", &sampled(result, &result.decided_on));
+        self.field("decided on", &result.say(&result.decided_on));
         self.blank();
         let bar = Bar::of(result);
         self.line(&format!(
@@ -251,7 +252,7 @@ impl Text {
         ));
         for (name, outcome) in [
             ("mean", Some(&result.mean)),
-            (&sampled(result, "worst place"), result.worst_place.as_ref()),
+            (&*worst_words(result), result.worst_place.as_ref()),
         ] {
             if let Some(outcome) = outcome.filter(|_| result.worst_place.is_some()) {
                 let (value, expanded, _) =
@@ -260,8 +261,8 @@ impl Text {
                     name,
                     &format!(
                         "{value} ± {expanded} {unit}, {}: {}",
-                        sampled(result, &outcome.of),
-                        outcome.decision.decision
+                        result.say(&outcome.of),
+                        verdict_word(&outcome.decision.decision)
                     ),
                 );
             }
@@ -272,7 +273,7 @@ impl Text {
                 "unflagged",
                 &format!(
                     "{value} ± {expanded} {unit}: {}, if the flagged readings were left out",
-                    rest.decision.decision
+                    verdict_word(&rest.decision.decision)
                 ),
             );
         }
@@ -290,8 +291,8 @@ impl Text {
             .filter(|feature| !feature.is_empty())
         {
             self.title("Feature");
-            if !feature.conversion.is_empty() {
-                self.field("size", &feature.conversion);
+            if let Some(conversion) = &feature.conversion {
+                self.field("size", &result.say(conversion));
             }
             for finding in &feature.findings {
                 let required = finding.decision.as_ref().map_or(String::new(), |decision| {
@@ -299,13 +300,13 @@ impl Text {
                 });
                 self.line(&format!(
                     "  {:<34} {:>14}{required}",
-                    finding.name,
+                    finding.label(),
                     super::finding_value(finding)
                 ));
                 if let Some(reason) = &finding.reason {
-                    self.folded(reason);
+                    self.folded(&result.say(reason));
                 }
-                self.folded(&finding.definition);
+                self.folded(&result.say(&finding.definition));
             }
         }
         for caution in &result.cautions {
@@ -327,13 +328,13 @@ impl Text {
         let _ = writeln!(
             self.out,
             "  {:<24} {:>14} {:>12}",
-            sampled(result, "place"),
+            place_words(result),
             "as read",
             "corrected"
         );
         for (index, reading) in result.readings.iter().enumerate() {
             let place = if reading.place.is_empty() {
-                sampled(result, &format!("reading {}", index + 1)).into_owned()
+                unnamed(result, index + 1)
             } else {
                 reading.place.clone()
             };
@@ -343,7 +344,7 @@ impl Text {
                 reading.as_read, reading.corrected
             ));
             for flag in &reading.flags {
-                for line in wrap(&flag.message, self.width.saturating_sub(6)) {
+                for line in wrap(&result.say(&flag.message), self.width.saturating_sub(6)) {
                     self.line(&format!("    ? {line}"));
                 }
             }
@@ -358,7 +359,7 @@ impl Text {
         ));
         for flag in &zero.flags {
             for line in wrap(
-                &format!("at zero: {}", flag.message),
+                &say!("report.at-zero", what = result.say(&flag.message)),
                 self.width.saturating_sub(6),
             ) {
                 self.line(&format!("    ? {line}"));
@@ -376,12 +377,12 @@ impl Text {
         for correction in &result.corrections {
             let numbers = format!(
                 "  {:<22} {:>11} {:>10.places$}  ",
-                correction.name,
+                correction.label(),
                 format!("{:+.places$}", correction.value),
                 correction.standard_uncertainty,
             );
             self.out
-                .push_str(&indented(&numbers, &correction.source, WIDTH));
+                .push_str(&indented(&numbers, &result.say(&correction.source), WIDTH));
         }
     }
 
@@ -400,7 +401,7 @@ impl Text {
         for line in lines {
             self.line(&format!(
                 "  {:<36} {:>12.places$} {:>6.1} % {:>6}",
-                sampled(result, &line.name),
+                line.label(),
                 line.contribution,
                 line.share * 100.0,
                 degrees(line.degrees_of_freedom)
@@ -422,7 +423,7 @@ impl Text {
         if result.warnings.is_empty() {
             return;
         }
-        self.title("To know before you sign");
+        self.title(&say!("report.warnings"));
         for warning in &result.warnings {
             let warning = words::message(warning, result.shown());
             for (index, line) in wrap(&warning, self.width.saturating_sub(4))
@@ -435,7 +436,7 @@ impl Text {
     }
 
     fn evidence(&mut self, job: &Job, result: &Inspected) {
-        self.title("What it rests on");
+        self.title(&say!("report.equipment"));
         for (name, words) in evidence::rows(job, result) {
             self.field(name, &words);
         }

@@ -12,6 +12,7 @@ pub mod number;
 use std::fmt::Display;
 
 use metrology::message::{Coded, Message, Say, Value};
+use metrology::source::Source;
 use metrology::units::LengthUnit;
 
 pub use catalogue::{keys, known};
@@ -64,6 +65,13 @@ pub fn word(of: &impl Coded) -> String {
     line(&of.code(), &[])
 }
 
+/// Where something stands: the title of a document, or what is said where there is none.
+pub fn source(of: Source) -> &'static str {
+    of.document()
+        .or_else(|| known(&of.code()))
+        .unwrap_or_default()
+}
+
 /// What the calculation has to say, in words.
 pub fn message(what: &impl Say, shown: Shown) -> String {
     let message = what.message();
@@ -98,6 +106,7 @@ pub fn value(value: &Value, shown: Shown) -> String {
         Value::SquareMillimetre(area) => format!("{} mm²", number::fixed(*area, 4)),
         Value::Seconds(seconds) => format!("{} min", number::fixed(seconds / 60.0, 0)),
         Value::Share(share) => number::percent(*share),
+        Value::Percent(percent) => format!("{} %", number::fixed(*percent, 2)),
         Value::Probability(probability) => number::probability(*probability),
         Value::Number(plain) => number::short(*plain, 4),
         Value::Stated(decimal) => number::signed_as_typed(&decimal.to_string()),

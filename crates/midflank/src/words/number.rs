@@ -134,8 +134,17 @@ pub fn percent(share: f64) -> String {
     format!("{} %", fixed(percent, usize::from(percent.abs() < 9.95)))
 }
 
-/// A probability in percent that never claims certainty.
+/// A probability in percent that never claims certainty. Cut, not rounded: 94.999 % is not 95 %.
 pub fn probability(probability: f64) -> String {
+    bounded(probability, |percent| (percent * 100.0).floor() / 100.0)
+}
+
+/// A risk in percent that never claims certainty, rounded.
+pub fn risk(probability: f64) -> String {
+    bounded(probability, |percent| percent)
+}
+
+fn bounded(probability: f64, digits: impl Fn(f64) -> f64) -> String {
     match probability * 100.0 {
         p if p > 99.99 => crate::say!(
             "number.above",
@@ -145,8 +154,7 @@ pub fn probability(probability: f64) -> String {
             "number.below",
             bound = format!("{} %", signed_as_typed("0.01"))
         ),
-        // Cut, not rounded: 94.999 % is not 95 %.
-        p => format!("{} %", fixed((p * 100.0).floor() / 100.0, 2)),
+        p => format!("{} %", fixed(digits(p), 2)),
     }
 }
 
@@ -161,6 +169,7 @@ mod tests {
         assert_eq!(short(7.50, 4), "7.5");
         assert_eq!(difference(0.0033, LengthUnit::Millimetre), "3.3 µm");
         assert_eq!(probability(0.949_999), "94.99 %");
+        assert_eq!(risk(0.949_999), "95.00 %");
         with_comma(true, || {
             assert_eq!(size(8.9253, LengthUnit::Millimetre), "8,9253 mm");
         });

@@ -1,6 +1,7 @@
 //! `midflank decide` as scripts use it.
 
 use crate::bench::Bench;
+use crate::said::{assert_says, assert_silent};
 
 #[test]
 fn a_decision_in_json() {
@@ -110,12 +111,12 @@ fn risks_of_a_stated_process() {
     assert!((0.954_50 - producer + consumer - 0.842_70).abs() < 1e-5);
     assert!(document["process"]["n"].is_null());
     let words = bench.run(&[&NEAR_THE_LIMIT[..], &process[..4]].concat());
-    assert!(words.out.contains("Consumer's risk, specific: this accepted part does not conform with a probability of 50.00 % by its measurement, 7.87 % knowing the process."), "{}", words.out);
-    assert!(
-        words.out.contains("Producer's risk, global"),
-        "{}",
-        words.out
-    );
+    assert_says(&words.out, "decide.consumer-specific");
+    for rounded in ["50.00 %", "7.87 %"] {
+        assert!(words.out.contains(rounded), "{rounded}: {}", words.out);
+    }
+    assert_says(&words.out, "decide.producer-global");
+    assert_silent(&words.out, "decide.producer-specific");
     // Without a process, no risk is claimed.
     let plain = bench
         .run(&[&NEAR_THE_LIMIT[..], &["--json"]].concat())
@@ -132,7 +133,10 @@ fn a_process_that_is_none() {
         run.err
     };
     assert!(said(&["--process-mean", "10", "--process-sd", "1mm"]).contains("write 10mm or 10in"));
-    assert!(said(&["--process-mean", "10mm", "--process-sd", "0mm"]).contains("above 0"));
+    assert_says(
+        &said(&["--process-mean", "10mm", "--process-sd", "0mm"]),
+        "risk.process",
+    );
     assert!(said(&["--process-mean", "10mm"]).contains("--process-sd"));
 }
 

@@ -1,6 +1,7 @@
 //! The register: what one owns, by command line.
 
 use crate::bench::{Bench, changed, demo};
+use crate::said::warns;
 
 #[test]
 fn added_listed_changed_and_kept() {
@@ -163,11 +164,9 @@ fn quarantine_and_due_dates_block() {
     let result = bench
         .inspect(&changed("by-identity", "\n[decision]\n", reason))
         .json();
-    let warnings = result["warnings"].to_string();
-    assert!(
-        warnings.contains("quarantined") && warnings.contains("checked on blocks"),
-        "{warnings}"
-    );
+    for code in ["out-of-use", "overridden"] {
+        assert!(warns(&result, code), "{code}: {}", result["warnings"]);
+    }
     bench
         .inspect(&changed(
             "by-identity",

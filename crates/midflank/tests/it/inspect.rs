@@ -1,6 +1,7 @@
 //! `midflank inspect`: the demo jobs, and every way a job file can be wrong.
 
 use crate::bench::Bench;
+use crate::said::{assert_says, warns};
 
 #[test]
 fn the_verdict_comes_first_in_78_columns() {
@@ -66,7 +67,7 @@ fn the_document_as_promised() {
         .iter()
         .map(|c| c["name"].as_str().unwrap())
         .collect();
-    assert_eq!(names, ["zero", "error curve", "lead angle", "temperature"]);
+    assert_eq!(names, ["zero", "error-curve", "lead-angle", "temperature"]);
     let sum: f64 = document["corrections"]
         .as_array()
         .unwrap()
@@ -109,10 +110,10 @@ fn undecided_near_a_limit_and_another_thread() {
     assert_eq!(documents[0]["decision"]["decision"], "undecided");
     assert_eq!(documents[0]["readings"][1]["place"], "near the head, 90°");
     assert_eq!(documents[1]["decision"]["decision"], "reject");
-    let warning = documents[1]["warnings"][0].as_str().unwrap();
     assert!(
-        warning.contains("is the pitch diameter of M6x1-6g"),
-        "{warning}"
+        warns(&documents[1], "other-thread"),
+        "{}",
+        documents[1]["warnings"]
     );
 }
 
@@ -368,7 +369,7 @@ fn what_would_settle_it() {
     let settle = bench.run(&["inspect", near, "--json"]).json()["settle"].clone();
     assert_eq!(settle["way"], "readings-and-line", "{settle}");
     let words = bench.run(&["inspect", near]).out;
-    assert!(words.contains("\nTo settle it: "), "{words}");
+    assert_says(&words, "settle.more-and-line");
     let well = bench.demo("1-rating-screw.toml", &[]);
     let well = bench
         .run(&["inspect", well.to_str().unwrap(), "--json"])

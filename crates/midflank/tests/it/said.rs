@@ -31,6 +31,15 @@ pub fn says(text: &str, key: &str) -> bool {
     sentences.any(|(_, sentence)| holds(&text, sentence))
 }
 
+/// Whether a result in machine-readable form has this warning.
+pub fn warns(result: &serde_json::Value, code: &str) -> bool {
+    let warnings = result["warnings"].as_array().unwrap();
+    warnings.iter().any(|warning| {
+        let own = warning["code"].as_str().unwrap();
+        own.strip_prefix("warning.").unwrap_or(own) == code
+    })
+}
+
 /// Fails with the text where it does not say `key`.
 #[track_caller]
 pub fn assert_says(text: &str, key: &str) {

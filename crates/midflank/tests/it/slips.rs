@@ -1,6 +1,7 @@
 //! Slips that a newcomer made at the bench and that once went through without a word.
 
 use crate::bench::{Bench, demo};
+use crate::said::{assert_says, warns};
 
 fn inspect(bench: &Bench, changes: &[(&str, &str)]) -> crate::bench::Run {
     let job = bench.demo("1-rating-screw.toml", changes);
@@ -26,19 +27,16 @@ fn zero_readings_that_spread() {
             "before = [\"10.001\", \"10.009\", \"9.998\"]",
         )],
     );
-    assert!(
-        run.out
-            .contains("DO NOT SIGN YET: the zero readings lie too far apart"),
-        "{}",
-        run.out
-    );
+    assert_says(&run.out, "doubt.do-not-sign");
+    assert_says(&run.out, "doubt.zero-range");
 }
 
 /// 8.9 among readings of three digits.
 #[test]
 fn a_reading_that_lost_its_last_digits() {
     let run = inspect(&Bench::new(), &[("\"8.928\"", "\"8.9\"")]);
-    assert!(run.out.contains("looks like a mistake"), "{}", run.out);
+    assert_says(&run.out, "doubt.readings");
+    assert_says(&run.out, "suspicion.far-from-rest");
 }
 
 #[test]
@@ -47,11 +45,7 @@ fn half_a_tube() {
         "\"2.117\", \"2.099\", \"2.052\", \"1.998\", \"1.975\", \"1.996\", \"2.049\", \"2.096\"",
         "\"2.117\", \"2.099\", \"2.052\", \"1.998\", \"1.975\"",
     ));
-    let warnings = run.json()["warnings"].to_string();
-    assert!(
-        warnings.contains("180° unmeasured, from 180° on"),
-        "{warnings}"
-    );
+    assert!(warns(&run.json(), "not-all-around"), "{}", run.out);
 }
 
 #[test]

@@ -1,10 +1,11 @@
 //! What samples of a crimp tell beside its height: spread, compression, pull force.
 
-use super::{Finding, FindingUnit, Readings};
+use super::{Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::plain_diameter::extremes;
 use crate::features::{crimp, pull_force, wire_size};
 use crate::inspection::{Compression, CompressionDefinition, CrimpHeight, JobError, Pull, Wire};
 use crate::limits::Limits;
+use crate::message::Value;
 use crate::source::Source;
 use crate::uncertainty::statistics::mean;
 use crate::units::Length;
@@ -31,19 +32,13 @@ pub fn findings(readings: &Readings, crimp: &CrimpHeight) -> Result<Vec<Finding>
     let sizes: Vec<f64> = readings.places().iter().map(|(_, size)| *size).collect();
     let mut found = vec![
         Finding::of(
-            "conductor_area",
-            "conductor",
+            FindingCode::ConductorArea,
             area,
             FindingUnit::SquareMillimetre,
-            &gauge.map_or_else(
-                || "as marked".to_owned(),
-                |gauge| {
-                    format!(
-                        "AWG {}, solid {} mm in diameter; stranded wire differs by some percent",
-                        gauge.awg, gauge.diameter_mm
-                    )
-                },
-            ),
+            gauge.map_or(Definition::AsMarked, |gauge| Definition::SolidWire {
+                gauge: gauge.awg.to_string(),
+                diameter: gauge.diameter_mm,
+            }),
         )
         .by(if gauge.is_some() {
             Source::AstmB258
@@ -54,11 +49,10 @@ pub fn findings(readings: &Readings, crimp: &CrimpHeight) -> Result<Vec<Finding>
     if let Some((least, most)) = extremes(&sizes) {
         found.push(
             Finding::of(
-                "spread",
-                "spread of the samples",
+                FindingCode::Spread,
                 most - least,
                 FindingUnit::Length,
-                "greatest less least height",
+                Definition::HeightRange,
             )
             .within(readings.of_difference()),
         );
@@ -78,9 +72,9 @@ fn compressed(
     area: f64,
 ) -> Result<Vec<Finding>, JobError> {
     let conductor = compression.conductor_area_mm2.unwrap_or(area);
-    let (before, words) = match compression.definition {
+    let (before, definition) = match compression.definition {
             CompressionDefinition::Conductor => {
-                (conductor, "conductor after / conductor before")
+                (conductor, Definition::Conductor)
             }
             CompressionDefinition::ConductorAndBarrel => (
                 conductor
@@ -91,7 +85,7 @@ fn compressed(
                                 .into(),
                         )
                     })?,
-                "section after / (conductor + barrel) before",
+                Definition::ConductorAndBarrel,
             ),
         };
     let wrong = || {
@@ -114,11 +108,10 @@ fn compressed(
     };
     let mut found = vec![
         Finding::of(
-            "compression_ratio",
-            "compression ratio",
+            FindingCode::CompressionRatio,
             ratio,
             FindingUnit::Percent,
-            words,
+            definition,
         )
         .by(Source::CrimpSheets)
         .require(limits, f64::INFINITY, readings)?,
@@ -126,11 +119,10 @@ fn compressed(
     if let Some(width) = compression.width_mm {
         let slope = crimp::percent_per_millimetre(width, before).ok_or_else(wrong)?;
         found.push(Finding::of(
-            "compression_per_0_05_mm",
-            "change of it for 0.05 mm of height",
+            FindingCode::CompressionPer005,
             slope * 0.05,
             FindingUnit::Percent,
-            "CW dCH / area before",
+            Definition::WidthOverArea,
         ));
     }
     Ok(found)
@@ -162,11 +154,13 @@ fn pull_forces(
         ));
     };
     let mut finding = Finding::of(
-        "pull_force",
-        "least pull force",
+        FindingCode::PullForce,
         smallest,
         FindingUnit::Newton,
-        &format!("smallest of {}, against {}", forces.len(), least.words),
+        Definition::SmallestPull {
+            n: forces.len(),
+            against: Value::Text(least.words),
+        },
     )
     .by(least.source);
     if let Some(u) = pull.standard_uncertainty_n {
@@ -183,11 +177,10 @@ fn pull_forces(
     Ok(vec![
         finding.require(required, f64::INFINITY, readings)?,
         Finding::of(
-            "pull_force_mean",
-            "mean pull force",
+            FindingCode::PullForceMean,
             mean(&forces).unwrap_or_default(),
             FindingUnit::Newton,
-            "mean of all",
+            Definition::MeanOfAll,
         ),
     ])
 }

@@ -1,6 +1,6 @@
 //! What readings at the floor of a groove tell: clearance of the blade, depth.
 
-use super::{Finding, FindingUnit, Readings};
+use super::{Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::groove;
 use crate::inspection::fitness::positive;
 use crate::inspection::{Groove, JobError, contact_fit};
@@ -11,11 +11,10 @@ pub fn findings(readings: &Readings, groove: &Groove) -> Result<Vec<Finding>, Jo
     let opening = contact_fit::opening(groove);
     if let Some(thickness) = &readings.job.contacts.thickness {
         found.push(Finding::of(
-            "clearance",
-            "clearance of the blade",
+            FindingCode::Clearance,
             opening.clearance(thickness.value().mm()),
             FindingUnit::Length,
-            "flat of the floor less thickness of the blade; below zero it rides on the radii",
+            Definition::FloorLessBlade,
         ));
     }
     if let Some(land) = &groove.land_diameter {
@@ -34,11 +33,10 @@ pub fn findings(readings: &Readings, groove: &Groove) -> Result<Vec<Finding>, Jo
                 )));
             }
             found.push(Finding::of(
-                "groove_depth",
-                "groove depth",
+                FindingCode::GrooveDepth,
                 groove::depth(land, floor),
                 FindingUnit::Length,
-                "(D_land \u{2212} D_groove)/2, only where the two are concentric",
+                Definition::HalfOfDiameters,
             ));
         }
     }

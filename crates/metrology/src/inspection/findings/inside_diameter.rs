@@ -1,6 +1,6 @@
 //! Inside diameters across a tube, from the walls at opposite places.
 
-use super::{Finding, FindingUnit, Readings};
+use super::{Definition, Finding, FindingCode, FindingUnit, Readings};
 
 /// Angles that differ from half a turn by no more than this are opposite, degrees (common practice).
 const OPPOSITE: f64 = 0.5;
@@ -18,19 +18,21 @@ pub fn findings(readings: &Readings) -> Vec<Finding> {
                 apart.is_some_and(|apart| apart.abs() <= OPPOSITE)
             });
             if let (Some(angle), Some((_, other))) = (angle, opposite) {
-                let at = format!("{angle}° to {}°{}", angle + 180.0, section.words());
-                across.push((f64::midpoint(size, *other), at));
+                let definition = Definition::OppositeWalls {
+                    from: angle,
+                    to: angle + 180.0,
+                    at: section.at(),
+                };
+                across.push((f64::midpoint(size, *other), definition));
             }
         }
     }
-    let finding = |key, name, (size, at): &(f64, String)| {
-        let words = format!("D_o \u{2212} w_1 \u{2212} w_2 of opposite walls, {at}");
-        Finding::of(key, name, *size, FindingUnit::Length, &words)
+    let finding = |code, (size, definition): &(f64, Definition)| {
+        Finding::of(code, *size, FindingUnit::Length, definition.clone())
     };
     let least = across.iter().min_by(|a, b| a.0.total_cmp(&b.0));
     let greatest = across.iter().max_by(|a, b| a.0.total_cmp(&b.0));
-    let least = least.map(|least| finding("least_across", "least diameter across", least));
-    let greatest =
-        greatest.map(|greatest| finding("greatest_across", "greatest diameter across", greatest));
+    let least = least.map(|least| finding(FindingCode::LeastAcross, least));
+    let greatest = greatest.map(|greatest| finding(FindingCode::GreatestAcross, greatest));
     least.into_iter().chain(greatest).collect()
 }

@@ -1,6 +1,6 @@
 //! One keyseat, stated in every convention.
 
-use super::{Finding, FindingUnit, Readings};
+use super::{Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::keyseat;
 use crate::inspection::fitness::positive;
 use crate::inspection::{JobError, Keyseat};
@@ -22,32 +22,28 @@ pub fn findings(readings: &Readings, seat: &Keyseat) -> Result<Vec<Finding>, Job
     let length = FindingUnit::Length;
     Ok(vec![
         Finding::of(
-            "arc_height",
-            "height of the arc",
+            FindingCode::ArcHeight,
             height,
             length,
-            "h = (D \u{2212} √(D² \u{2212} b²))/2, between the two depths",
+            Definition::ArcHeight,
         ),
         Finding::of(
-            "bottom_to_opposite_side",
-            "floor to opposite side",
+            FindingCode::BottomToOppositeSide,
             s,
             length,
-            "S",
+            Definition::OppositeSide,
         ),
         Finding::of(
-            "depth_from_crown",
-            "depth from the crown",
+            FindingCode::DepthFromCrown,
             keyseat::depth_from_crown(shaft, s),
             length,
-            "D \u{2212} S",
+            Definition::FromCrown,
         ),
         Finding::of(
-            "depth_from_edge",
-            "depth from the edge",
+            FindingCode::DepthFromEdge,
             shaft - height - s,
             length,
-            "D \u{2212} h \u{2212} S",
+            Definition::FromEdge,
         ),
     ])
 }

@@ -1,6 +1,6 @@
 //! What a V tells of a shaft that two points call round.
 
-use super::{Finding, FindingUnit, Readings};
+use super::{Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::lobes;
 use crate::features::plain_diameter::extremes;
 use crate::inspection::{JobError, LobedShaft, conversion};
@@ -12,47 +12,41 @@ pub fn findings(readings: &Readings, shaft: &LobedShaft) -> Result<Vec<Finding>,
     let factor = lobes::v_factor(shaft.lobes, shaft.v_angle).unwrap_or_default();
     let sizes: Vec<f64> = readings.places().iter().map(|(_, size)| *size).collect();
     let seen = extremes(&sizes).map_or(0.0, |(least, most)| most - least);
-    let blind: Vec<String> = lobes::v_blind_to(shaft.v_angle)
+    let blind: Vec<usize> = lobes::v_blind_to(shaft.v_angle)
         .iter()
-        .map(ToString::to_string)
+        .filter_map(|lobes| usize::try_from(*lobes).ok())
         .collect();
     let two_point = if shaft.lobes.is_multiple_of(2) {
-        "shows twice the lobing of even lobes"
+        Definition::TwicePoints
     } else {
-        "does not show odd lobes at all"
+        Definition::BlindPoints
     };
     Ok(vec![
         Finding::of(
-            "roundness",
-            "departure from roundness",
+            FindingCode::Roundness,
             value,
             FindingUnit::Length,
-            &format!(
-                "spread in the V over |F|, {} lobes, V of {}°",
-                shaft.lobes, shaft.v_angle
-            ),
+            Definition::VOverFactor {
+                lobes: shaft.lobes,
+                v: shaft.v_angle,
+            },
         )
         .by(Source::Iso4292)
         .within(u)
         .require(limit, readings.one_reading.1, readings)?,
         Finding::of(
-            "v_factor",
-            "factor of the V",
+            FindingCode::VFactor,
             factor,
             FindingUnit::Number,
-            &format!(
-                "F = 1 + (\u{2212}1)^n cos nγ / cos γ; this V hardly sees {} lobes",
-                if blind.is_empty() {
-                    "no count up to 9 of".into()
-                } else {
-                    blind.join(", ")
-                }
-            ),
+            if blind.is_empty() {
+                Definition::VFactor
+            } else {
+                Definition::BlindVFactor { lobes: blind }
+            },
         )
         .by(Source::Iso4292),
         Finding::of(
-            "two_point_spread",
-            "spread of the two-point diameters",
+            FindingCode::TwoPointSpread,
             seen,
             FindingUnit::Length,
             two_point,

@@ -4,6 +4,7 @@
 //! of the job, and the verdict on the part is the strictest of all.
 
 mod crimp_height;
+mod definition;
 mod groove;
 mod inside_diameter;
 mod keyseat;
@@ -12,18 +13,21 @@ mod plain_diameter;
 mod soft_thickness;
 mod tube_wall;
 
+pub use definition::{Definition, Where};
+
 use super::feature::Feature;
 use super::fitness::not_negative;
 use super::job::Job;
 use super::target::Target;
 use super::{JobError, Place, ReadingResult};
-use crate::decision::{Drawing, MeasurementUncertainty, Rule, Verdict, decide};
+use crate::decision::{MeasurementUncertainty, Rule, Verdict, decide};
 use crate::limits::Limits;
+use crate::message::Value;
 use crate::source::Source;
 use crate::uncertainty::coverage_factor;
 use crate::uncertainty::report::shortest_decimal;
 use crate::uncertainty::statistics::mean;
-use crate::units::{Entered, Length, LengthUnit};
+use crate::units::{Entered, Length};
 
 /// What a finding is a number of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,7 +49,7 @@ pub enum FindingUnit {
 }
 
 impl FindingUnit {
-    /// Its symbol, where it is no length.
+    /// Its symbol; of a length that of a millimetre.
     pub const fn symbol(self) -> &'static str {
         match self {
             Self::Length => "mm",
@@ -57,15 +61,112 @@ impl FindingUnit {
             Self::Number => "",
         }
     }
+
+    /// A number of it, to be said.
+    pub const fn value(self, number: f64) -> Value {
+        match self {
+            Self::Length => Value::Size(number),
+            Self::Percent => Value::Percent(number),
+            Self::Degrees => Value::Degrees(number),
+            Self::Newton => Value::Newton(number),
+            Self::Kilopascal => Value::Kilopascal(number),
+            Self::SquareMillimetre => Value::SquareMillimetre(number),
+            Self::Number => Value::Number(number),
+        }
+    }
+
+    /// A small number of it, such as an uncertainty.
+    const fn small(self, number: f64) -> Value {
+        match self {
+            Self::Length => Value::Difference(number),
+            _ => self.value(number),
+        }
+    }
+}
+
+crate::codes! {
+    /// The findings, with their keys in documents.
+    pub enum FindingCode "finding" {
+        /// Area of a conductor.
+        ConductorArea "conductor_area",
+        /// Greatest less least height of crimps.
+        Spread "spread",
+        /// Area after crimping over the area before.
+        CompressionRatio "compression_ratio",
+        /// Its change for 0.05 mm of crimp height.
+        CompressionPer005 "compression_per_0_05_mm",
+        /// Least pull force.
+        PullForce "pull_force",
+        /// Mean pull force.
+        PullForceMean "pull_force_mean",
+        /// Clearance of a blade on the floor of a groove.
+        Clearance "clearance",
+        /// Depth of a groove.
+        GrooveDepth "groove_depth",
+        /// Least inside diameter across.
+        LeastAcross "least_across",
+        /// Greatest inside diameter across.
+        GreatestAcross "greatest_across",
+        /// Height of the arc over a keyseat.
+        ArcHeight "arc_height",
+        /// Floor of a keyseat to the opposite side.
+        BottomToOppositeSide "bottom_to_opposite_side",
+        /// Depth of a keyseat from the crown.
+        DepthFromCrown "depth_from_crown",
+        /// Depth of a keyseat from the edge.
+        DepthFromEdge "depth_from_edge",
+        /// Departure from roundness.
+        Roundness "roundness",
+        /// Factor of a V.
+        VFactor "v_factor",
+        /// Greatest less least two-point diameter.
+        TwoPointSpread "two_point_spread",
+        /// Least diameter.
+        LeastDiameter "least_diameter",
+        /// Greatest diameter.
+        GreatestDiameter "greatest_diameter",
+        /// Ovality.
+        Ovality "ovality",
+        /// Taper as a difference of diameters.
+        Taper "taper",
+        /// Taper, diameter to length.
+        TaperRatio "taper_ratio",
+        /// Half angle of a cone.
+        HalfAngle "half_angle",
+        /// Middle section against the ends.
+        Barrel "barrel",
+        /// Pressure on soft sheet.
+        Pressure "pressure",
+        /// Compression of soft sheet.
+        Compression "compression",
+        /// Mean wall.
+        MeanWall "mean_wall",
+        /// Least wall.
+        LeastWall "least_wall",
+        /// Greatest less least wall.
+        WallRunOut "wall_run_out",
+        /// Half of it.
+        HalfRunOut "half_run_out",
+        /// Offset of the centres of a tube.
+        Eccentricity "eccentricity",
+        /// Where its wall is thickest.
+        EccentricityDirection "eccentricity_direction",
+        /// What the first harmonic leaves.
+        HarmonicResidual "harmonic_residual",
+        /// Run-out over the sum of walls.
+        RunOutOverSum "run_out_over_sum",
+        /// Run-out over the mean wall.
+        RunOutOverMean "run_out_over_mean",
+        /// Least over most wall.
+        LeastOverMost "least_over_most",
+    }
 }
 
 /// One thing that the readings tell beside the size.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
-    /// Its key in documents.
-    pub key: &'static str,
-    /// Its name.
-    pub name: String,
+    /// Which.
+    pub code: FindingCode,
     /// Its value, in its unit.
     pub value: f64,
     /// The unit.
@@ -73,7 +174,7 @@ pub struct Finding {
     /// Its standard uncertainty, where one is known.
     pub standard_uncertainty: Option<f64>,
     /// What it is: formula, section, caveat.
-    pub definition: String,
+    pub definition: Definition,
     /// Where that stands.
     pub source: Source,
     /// What is required of it, and whether it conforms.
@@ -89,8 +190,44 @@ pub struct Requirement {
     pub upper: Option<f64>,
     /// The verdict.
     pub verdict: Verdict,
-    /// Why, in one sentence.
-    pub reason: String,
+    /// Why.
+    pub reason: RequirementReason,
+}
+
+crate::messages! {
+    /// Why a finding conforms or not.
+    pub enum RequirementReason "requirement" {
+        /// By the rule of the job, or a plain comparison where no uncertainty is known.
+        ByRule "by-rule" {
+            finding: FindingCode as code, value: Value as itself, u: Option<StatedUncertainty> as said_if,
+            bounds: FindingBounds as said, verdict: Verdict as code, rule: Rule as code,
+        },
+        /// By another rule, as that of the job needs two limits.
+        ByOtherRule "by-other-rule" {
+            finding: FindingCode as code, value: Value as itself, u: Option<StatedUncertainty> as said_if,
+            bounds: FindingBounds as said, verdict: Verdict as code, rule: Rule as code,
+        },
+    }
+}
+
+crate::messages! {
+    /// The standard uncertainty of a finding.
+    pub enum StatedUncertainty "stated-uncertainty" {
+        /// Known.
+        Known "known" { u: Value as itself },
+    }
+}
+
+crate::messages! {
+    /// What is permitted of a finding.
+    pub enum FindingBounds "required" {
+        /// Both bounds.
+        Between "between" { lower: Value as itself, upper: Value as itself },
+        /// The lower one alone.
+        AtLeast "at-least" { lower: Value as itself },
+        /// The upper one alone.
+        AtMost "at-most" { upper: Value as itself },
+    }
 }
 
 /// The readings around one section.
@@ -102,10 +239,11 @@ struct Around<'a> {
 }
 
 impl Around<'_> {
-    /// Where it is, to be put behind words.
-    fn words(&self) -> String {
-        self.along
-            .map_or(String::new(), |along| format!(", at {along}"))
+    /// Where it is, as it was stated.
+    fn at(&self) -> Option<Where> {
+        self.along.map(|along| Where::Section {
+            section: along.to_owned(),
+        })
     }
 }
 
@@ -144,25 +282,24 @@ pub fn findings(readings: &Readings) -> Result<Vec<Finding>, JobError> {
 }
 
 impl Finding {
-    fn of(key: &'static str, name: &str, value: f64, unit: FindingUnit, definition: &str) -> Self {
+    const fn of(code: FindingCode, value: f64, unit: FindingUnit, definition: Definition) -> Self {
         Self {
-            key,
-            name: name.to_owned(),
+            code,
             value,
             unit,
             standard_uncertainty: None,
-            definition: definition.to_owned(),
+            definition,
             source: Source::Geometry,
             requirement: None,
         }
     }
 
-    fn within(mut self, standard_uncertainty: f64) -> Self {
+    const fn within(mut self, standard_uncertainty: f64) -> Self {
         self.standard_uncertainty = Some(standard_uncertainty);
         self
     }
 
-    fn by(mut self, source: Source) -> Self {
+    const fn by(mut self, source: Source) -> Self {
         self.source = source;
         self
     }
@@ -177,76 +314,70 @@ impl Finding {
         if limits == Limits::default() {
             return Ok(self);
         }
-        let words = |error: crate::decision::DecisionError| JobError::Rule(error.to_string());
         let u = self.standard_uncertainty.unwrap_or(0.0);
         let k = coverage_factor(0.95, degrees_of_freedom.max(1.0))
             .ok()
             .and_then(shortest_decimal)
             .unwrap_or(rust_decimal::Decimal::TWO);
-        let uncertainty = MeasurementUncertainty::from_mm(u)
-            .map_err(words)?
+        let uncertainty = MeasurementUncertainty::from_mm(u)?
             .with_coverage_factor(k)
             .with_degrees_of_freedom(degrees_of_freedom.max(1.0));
-        let drawing = Drawing {
-            unit: LengthUnit::Millimetre,
-            decimals: 3,
-        };
         // Where no uncertainty is known only a plain comparison is honest.
         let mut rule = match self.standard_uncertainty {
             Some(_) => readings.rule,
-            None => Rule::parse("simple", None).map_err(words)?,
+            None => Rule::parse("simple", None)?,
         };
         let value = Length::nearest_mm(self.value)?;
-        let mut decision = decide(value, &uncertainty, limits, rule, drawing).map_err(words)?;
+        let mut decision = decide(value, &uncertainty, limits, rule)?;
         let one_sided = limits.lower.is_none() || limits.upper.is_none();
-        let mut instead = "";
+        let mut by_rule_of_job = true;
         if decision.verdict == Verdict::Unusable && one_sided {
             // Rules that weigh the uncertainty against the tolerance have none to weigh against here.
-            rule = Rule::parse("iso14253-1", None).map_err(words)?;
-            decision = decide(value, &uncertainty, limits, rule, drawing).map_err(words)?;
-            instead = ", as the rule of the job needs two limits";
+            rule = Rule::Iso14253_1;
+            decision = decide(value, &uncertainty, limits, rule)?;
+            by_rule_of_job = false;
         }
-        let show = |value: f64| show(value, self.unit, readings.target.unit);
-        let bound = match (limits.lower, limits.upper) {
-            (Some(lower), Some(upper)) => format!("{} to {}", show(lower.mm()), show(upper.mm())),
-            (Some(lower), None) => format!("at least {}", show(lower.mm())),
-            (_, upper) => format!("at most {}", show(upper.map_or(f64::NAN, Length::mm))),
+        let say = |value: Length| self.unit.value(value.mm());
+        let bounds = match (limits.lower, limits.upper) {
+            (Some(lower), Some(upper)) => FindingBounds::Between {
+                lower: say(lower),
+                upper: say(upper),
+            },
+            (Some(lower), None) => FindingBounds::AtLeast { lower: say(lower) },
+            (_, upper) => FindingBounds::AtMost {
+                upper: say(upper.unwrap_or_default()),
+            },
         };
-        let doubt = if self.standard_uncertainty.is_some() {
-            format!(" (u = {})", show(u))
+        let (finding, value, verdict) = (self.code, self.unit.value(self.value), decision.verdict);
+        let u = self.standard_uncertainty.map(|u| StatedUncertainty::Known {
+            u: self.unit.small(u),
+        });
+        let reason = if by_rule_of_job {
+            RequirementReason::ByRule {
+                finding,
+                value,
+                u,
+                bounds,
+                verdict,
+                rule,
+            }
         } else {
-            String::new()
+            RequirementReason::ByOtherRule {
+                finding,
+                value,
+                u,
+                bounds,
+                verdict,
+                rule,
+            }
         };
-        let reason = format!(
-            "{} {}{doubt} against {bound}: {} under {}{instead}",
-            self.name,
-            show(self.value),
-            decision.verdict.key(),
-            rule.key()
-        );
         self.requirement = Some(Requirement {
             lower: limits.lower.map(Length::mm),
             upper: limits.upper.map(Length::mm),
-            verdict: decision.verdict,
+            verdict,
             reason,
         });
         Ok(self)
-    }
-}
-
-/// A value with its unit, to the digits that matter.
-fn show(value: f64, unit: FindingUnit, length: LengthUnit) -> String {
-    match unit {
-        FindingUnit::Length => match length {
-            LengthUnit::Inch | LengthUnit::Microinch => format!("{:.5} in", value / 25.4),
-            LengthUnit::Millimetre | LengthUnit::Micrometre => format!("{value:.4} mm"),
-        },
-        FindingUnit::Percent => format!("{value:.2} %"),
-        FindingUnit::Degrees => format!("{value:.1}°"),
-        FindingUnit::Newton => format!("{value:.1} N"),
-        FindingUnit::Kilopascal => format!("{value:.1} kPa"),
-        FindingUnit::SquareMillimetre => format!("{value:.4} mm²"),
-        FindingUnit::Number => format!("{value:.4}"),
     }
 }
 

@@ -1,6 +1,6 @@
 //! What readings around and along a plain diameter tell: ovality, taper, barrel.
 
-use super::{Around, Finding, FindingUnit, Readings};
+use super::{Around, Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::plain_diameter::{Section, barrel, extremes, ovality, taper};
 use crate::inspection::{JobError, PlainDiameter};
 use crate::limits::Limits;
@@ -17,18 +17,16 @@ pub fn findings(readings: &Readings, plain: &PlainDiameter) -> Result<Vec<Findin
     if let Some((least, most)) = extremes(&all) {
         let length = FindingUnit::Length;
         found.push(Finding::of(
-            "least_diameter",
-            "least diameter",
+            FindingCode::LeastDiameter,
             least,
             length,
-            "smallest at any place",
+            Definition::Smallest,
         ));
         found.push(Finding::of(
-            "greatest_diameter",
-            "greatest diameter",
+            FindingCode::GreatestDiameter,
             most,
             length,
-            "largest at any place",
+            Definition::Largest,
         ));
     }
     let limit = Readings::at_most(plain.ovality_limit.as_ref(), "ovality limit")?;
@@ -79,21 +77,12 @@ fn oval(readings: &Readings, around: &[Around], limit: Limits) -> Result<Vec<Fin
             "an ovality limit is stated, but no section was read at two angles; turn the part and read again",
         );
     };
-    let definition = format!(
-        "greatest less least diameter at one section{}; two points are blind to odd lobes",
-        section.words()
-    );
+    let definition = Definition::Ovality { at: section.at() };
     Ok(vec![
-        Finding::of(
-            "ovality",
-            "ovality",
-            value,
-            FindingUnit::Length,
-            &definition,
-        )
-        .by(Source::CommonPractice)
-        .within(readings.of_difference())
-        .require(limit, readings.one_reading.1, readings)?,
+        Finding::of(FindingCode::Ovality, value, FindingUnit::Length, definition)
+            .by(Source::CommonPractice)
+            .within(readings.of_difference())
+            .require(limit, readings.one_reading.1, readings)?,
     ])
 }
 
@@ -109,38 +98,32 @@ fn tapered(
              distance, such as 5mm",
         );
     };
-    let definition = format!(
-        "difference of the mean diameters {} mm apart, {} toward the far end",
-        taper.distance,
-        if taper.difference < 0.0 {
-            "smaller"
-        } else {
-            "larger"
-        }
-    );
+    let distance = taper.distance;
+    let definition = if taper.difference < 0.0 {
+        Definition::TaperSmaller { distance }
+    } else {
+        Definition::TaperLarger { distance }
+    };
     Ok(vec![
         Finding::of(
-            "taper",
-            "taper",
+            FindingCode::Taper,
             taper.difference.abs(),
             FindingUnit::Length,
-            &definition,
+            definition,
         )
         .within(readings.of_difference())
         .require(limit, readings.one_reading.1, readings)?,
         Finding::of(
-            "taper_ratio",
-            "taper, diameter to length",
+            FindingCode::TaperRatio,
             taper.ratio(),
             FindingUnit::Number,
-            "(D2 \u{2212} D1) / distance",
+            Definition::TaperRatio,
         ),
         Finding::of(
-            "half_angle",
-            "half angle of the cone",
+            FindingCode::HalfAngle,
             taper.half_angle().to_degrees(),
             FindingUnit::Degrees,
-            "atan(taper / 2)",
+            Definition::HalfAngle,
         ),
     ])
 }
@@ -156,15 +139,19 @@ fn barrelled(
             "a barrel limit is stated, but fewer than three sections say where they are; give the place along the part as a distance, such as 5mm",
         );
     };
-    let name = if value < 0.0 {
-        "hollow of the middle"
+    let definition = if value < 0.0 {
+        Definition::Hollow
     } else {
-        "barrel"
+        Definition::Barrel
     };
-    let definition = "middle section against the straight line between the ends";
     Ok(vec![
-        Finding::of("barrel", name, value.abs(), FindingUnit::Length, definition)
-            .within(readings.of_difference())
-            .require(limit, readings.one_reading.1, readings)?,
+        Finding::of(
+            FindingCode::Barrel,
+            value.abs(),
+            FindingUnit::Length,
+            definition,
+        )
+        .within(readings.of_difference())
+        .require(limit, readings.one_reading.1, readings)?,
     ])
 }

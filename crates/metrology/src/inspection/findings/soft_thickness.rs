@@ -1,6 +1,6 @@
 //! How hard soft sheet was pressed.
 
-use super::{Finding, FindingUnit, Readings};
+use super::{Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::pressing;
 use crate::inspection::{SoftThickness, contact_fit};
 
@@ -12,22 +12,21 @@ pub fn findings(readings: &Readings, sheet: &SoftThickness) -> Vec<Finding> {
     if let (Some(force), Some(face)) = (force, face.filter(|face| *face > 0.0)) {
         let pressure = pressing::face_pressure(force, face);
         found.push(Finding::of(
-            "pressure",
-            "pressure",
+            FindingCode::Pressure,
             pressure * 1000.0,
             FindingUnit::Kilopascal,
-            &format!(
-                "{force} N on a face of {face} mm, read after {} s",
-                sheet.dwell_seconds
-            ),
+            Definition::PressedFace {
+                force,
+                face,
+                dwell: sheet.dwell_seconds,
+            },
         ));
         let thickness = contact_fit::middle(readings.target.limits);
         found.push(Finding::of(
-            "compression",
-            "compression",
+            FindingCode::Compression,
             pressing::sheet_compression(pressure, thickness, sheet.modulus_mpa),
             FindingUnit::Length,
-            "p t/E",
+            Definition::Strain,
         ));
     }
     found

@@ -1,6 +1,6 @@
 //! What wall readings around a tube tell: run-out, eccentricity with its direction, percentages.
 
-use super::{Around, Finding, FindingUnit, Readings};
+use super::{Around, Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::tube_wall::{Eccentricity, Wall, eccentricity};
 use crate::inspection::{EccentricityDefinition, JobError, TubeWall};
 use crate::limits::Limits;
@@ -53,38 +53,33 @@ fn walls(
     measured: &Wall,
 ) -> Result<Vec<Finding>, JobError> {
     let length = FindingUnit::Length;
-    let at = section.words();
     let limit = Readings::at_most(wall.run_out_limit.as_ref(), "run-out limit")?;
     Ok(vec![
         Finding::of(
-            "mean_wall",
-            "mean wall",
+            FindingCode::MeanWall,
             measured.mean,
             length,
-            &format!("mean around one section{at}"),
+            Definition::MeanWall { at: section.at() },
         ),
         Finding::of(
-            "least_wall",
-            "least wall",
+            FindingCode::LeastWall,
             measured.least,
             length,
-            "governs under pressure",
+            Definition::LeastWall,
         ),
         Finding::of(
-            "wall_run_out",
-            "wall run-out",
+            FindingCode::WallRunOut,
             measured.run_out(),
             length,
-            &format!("most \u{2212} least{at}"),
+            Definition::MostLessLeast { at: section.at() },
         )
         .within(readings.of_difference())
         .require(limit, readings.one_reading.1, readings)?,
         Finding::of(
-            "half_run_out",
-            "half of the run-out",
+            FindingCode::HalfRunOut,
             measured.run_out() / 2.0,
             length,
-            "eccentricity as tubing makers take it",
+            Definition::HalfRunOut,
         )
         .by(Source::CommonPractice),
     ])
@@ -104,35 +99,29 @@ fn offset(
         _ => readings.one_reading,
     };
     let limit = Readings::at_most(wall.eccentricity_limit.as_ref(), "eccentricity limit")?;
-    let definition = format!(
-        "offset of the two centres by the first harmonic{}",
-        section.words()
-    );
+    let definition = Definition::FirstHarmonic { at: section.at() };
     let mut found = vec![
         Finding::of(
-            "eccentricity",
-            "eccentricity",
+            FindingCode::Eccentricity,
             fitted.offset,
             FindingUnit::Length,
-            &definition,
+            definition,
         )
         .within(one * fitted.sensitivity)
         .require(limit, dof, readings)?,
         Finding::of(
-            "eccentricity_direction",
-            "thickest at",
+            FindingCode::EccentricityDirection,
             fitted.direction.to_degrees(),
             FindingUnit::Degrees,
-            "direction of the first harmonic",
+            Definition::HarmonicDirection,
         ),
     ];
     if let Some(residual) = fitted.residual {
         found.push(Finding::of(
-            "harmonic_residual",
-            "left by the harmonic",
+            FindingCode::HarmonicResidual,
             residual,
             FindingUnit::Length,
-            "standard deviation of what the first harmonic leaves: ovality and noise",
+            Definition::HarmonicResidual,
         ));
     }
     Ok(found)
@@ -157,30 +146,31 @@ fn percentages(
         .into_iter()
         .filter(|definition| wall.definition.is_none_or(|named| named == *definition))
         .map(|definition| {
-            let (key, value, u) = match definition {
+            let (code, stated, value, u) = match definition {
                 EccentricityDefinition::RunOutOverSum => (
-                    "run_out_over_sum",
+                    FindingCode::RunOutOverSum,
+                    Definition::RunOutOverSum,
                     measured.run_out_over_sum(),
                     of_mean / 2.0,
                 ),
-                EccentricityDefinition::RunOutOverMean => {
-                    ("run_out_over_mean", measured.run_out_over_mean(), of_mean)
-                }
-                EccentricityDefinition::LeastOverMost => {
-                    ("least_over_most", measured.least_over_most(), of_mean)
-                }
+                EccentricityDefinition::RunOutOverMean => (
+                    FindingCode::RunOutOverMean,
+                    Definition::RunOutOverMean,
+                    measured.run_out_over_mean(),
+                    of_mean,
+                ),
+                EccentricityDefinition::LeastOverMost => (
+                    FindingCode::LeastOverMost,
+                    Definition::LeastOverMost,
+                    measured.least_over_most(),
+                    of_mean,
+                ),
             };
             let limit = percent_limit(wall.percent_limit, definition)?;
-            Finding::of(
-                key,
-                "wall, percent",
-                value,
-                FindingUnit::Percent,
-                definition.formula(),
-            )
-            .by(Source::CommonPractice)
-            .within(u)
-            .require(limit, readings.one_reading.1, readings)
+            Finding::of(code, value, FindingUnit::Percent, stated)
+                .by(Source::CommonPractice)
+                .within(u)
+                .require(limit, readings.one_reading.1, readings)
         })
         .collect()
 }

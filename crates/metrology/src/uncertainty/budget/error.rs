@@ -50,14 +50,14 @@ pub(super) fn check(component: &Component) -> Result<(), BudgetError> {
     let given = component.standard_uncertainty;
     if !(given.is_finite() && given >= 0.0) {
         return Err(BudgetError::StandardUncertainty {
-            name: name.clone(),
+            name: name.to_string(),
             given,
         });
     }
     let given = component.degrees_of_freedom;
     if given.is_nan() || given <= 0.0 {
         return Err(BudgetError::DegreesOfFreedom {
-            name: name.clone(),
+            name: name.to_string(),
             given,
         });
     }

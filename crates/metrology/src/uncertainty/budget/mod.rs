@@ -4,6 +4,8 @@ mod effective;
 mod error;
 mod second_order;
 
+use std::borrow::Cow;
+
 pub use error::BudgetError;
 
 use super::coverage::{CoverageError, coverage_factor, truncated_degrees_of_freedom};
@@ -19,23 +21,21 @@ const SECOND_ORDER_MATTERS: f64 = 0.05;
 /// A component that is ready to be combined: its sensitivity is known.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Component {
-    /// What it is.
-    pub name: String,
+    /// What it is: a symbol or a code.
+    pub name: Cow<'static, str>,
     /// Standard uncertainty of the input, in the unit of the input.
     pub standard_uncertainty: f64,
     /// Sensitivity coefficient: unit of the result per unit of the input.
     pub sensitivity: f64,
     /// Degrees of freedom, infinity allowed.
     pub degrees_of_freedom: f64,
-    /// Where the numbers come from.
-    pub note: String,
 }
 
 /// One line of a budget.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct Line {
-    /// What it is.
-    pub name: String,
+    /// What it is: a symbol or a code.
+    pub name: Cow<'static, str>,
     /// Standard uncertainty of the input, in the unit of the input.
     pub standard_uncertainty: f64,
     /// Sensitivity coefficient: unit of the result per unit of the input.
@@ -46,8 +46,6 @@ pub struct Line {
     pub contribution: f64,
     /// Share of the variance of the result; all shares sum to 1. A correlated line can have a negative share.
     pub share: f64,
-    /// Where the numbers come from.
-    pub note: String,
 }
 
 /// A result with its combined standard uncertainty and the lines it is made of, in the unit of the result.
@@ -128,7 +126,6 @@ impl Budget {
                 standard_uncertainty: input.standard_uncertainty(),
                 sensitivity,
                 degrees_of_freedom: input.degrees_of_freedom,
-                note: input.note.clone(),
             })
             .collect();
         let budget = Self::of_components(value, &components, correlations)?;
@@ -181,7 +178,6 @@ impl Budget {
                 degrees_of_freedom: component.degrees_of_freedom,
                 contribution: signed.abs(),
                 share: if variance > 0.0 { part / variance } else { 0.0 },
-                note: component.note.clone(),
             })
             .collect();
         Ok(Self {
@@ -239,13 +235,16 @@ impl Budget {
 mod tests {
     use super::*;
 
-    fn component(name: &str, standard_uncertainty: f64, degrees_of_freedom: f64) -> Component {
+    fn component(
+        name: &'static str,
+        standard_uncertainty: f64,
+        degrees_of_freedom: f64,
+    ) -> Component {
         Component {
-            name: name.to_owned(),
+            name: name.into(),
             standard_uncertainty,
             sensitivity: 1.0,
             degrees_of_freedom,
-            note: String::new(),
         }
     }
 
@@ -259,7 +258,7 @@ mod tests {
         assert_eq!(budget.standard_uncertainty, 5.0);
         assert_eq!(budget.degrees_of_freedom, f64::INFINITY);
         let (line, rest) = budget.improve_first().unwrap();
-        assert_eq!((line.name.as_str(), line.share), ("scale", 0.64));
+        assert_eq!((&*line.name, line.share), ("scale", 0.64));
         assert!((rest - 3.0).abs() < 1e-12);
     }
 

@@ -25,7 +25,7 @@ impl<const N: usize> Joint<N> {
     pub fn new(inputs: &[Input; N], correlations: &[Correlation]) -> Result<Self, MonteCarloError> {
         for input in inputs {
             check(input).map_err(|what| MonteCarloError::Input {
-                name: input.name.clone(),
+                name: input.name.to_string(),
                 what,
             })?;
         }
@@ -36,7 +36,7 @@ impl<const N: usize> Joint<N> {
                 .filter_map(|place| inputs.get(place))
             {
                 if !matches!(input.distribution, Distribution::Normal { .. }) {
-                    return Err(MonteCarloError::CorrelatedNotNormal(input.name.clone()));
+                    return Err(MonteCarloError::CorrelatedNotNormal(input.name.to_string()));
                 }
             }
         }

@@ -13,7 +13,7 @@ use super::question::{Question, Step};
 use super::state::State;
 use super::stated::Stated;
 use super::zero::{CLOSURES, Doubt};
-use crate::document::Settle;
+use crate::document::{Inspected, Settle};
 use crate::report::{range, sentence};
 
 /// What stands before the size that one reading gives: a reading of a wall gives an inside diameter, one over wires a pitch
@@ -546,11 +546,12 @@ pub const AMENDMENTS: &str = "Amendments";
 pub const HOLDS: &str = "this one holds";
 
 /// What would settle it, as the calculation says it; where nothing does, that.
-pub fn settles(settle: &Settle) -> String {
+pub fn settles(result: &Inspected, settle: &Settle) -> String {
+    let told = result.say(&settle.sentence);
     let way = if settle.way == "nothing" {
-        sentence(&settle.sentence)
+        sentence(&told)
     } else {
-        format!("What would settle it: {}.", settle.sentence)
+        crate::report::settles(result, settle)
     };
     match &settle.at_hand {
         Some(at_hand) => format!("{way} {}", sentence(at_hand)),

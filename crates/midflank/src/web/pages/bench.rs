@@ -258,7 +258,7 @@ fn shown(parts: &Parts) -> Markup {
                         Some(result) => {
                             p { (words::CONFORMS) " " strong { (percent(result.decision.conformance_probability)) } ". "
                                 (verdict::decided(result)) }
-                            @if let Some(feature) = &result.feature { h2 { (words::FINDINGS) } (findings(feature)) }
+                            @if let Some(feature) = &result.feature { h2 { (words::FINDINGS) } (findings(result, feature)) }
                             h2 { (words::CORRECTIONS) } (corrections(result))
                             h2 { (words::BUDGET) } (budget(result))
                             @if !result.warnings.is_empty() {

@@ -185,7 +185,7 @@ fn row(entry: &Entry) -> Markup {
                     td translate="no" { (result.characteristic) }
                     @let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
                     td class="number" { (value) " ± " (expanded) " " (result.unit) }
-                    td { (result.decision.decision) @if let Some(by) = entry.amended_by { ", " (words::AMENDED_BY) " " a href=(format!("/record/{by}")) { (by) } } }
+                    td { (crate::report::verdict_word(&result.decision.decision)) @if let Some(by) = entry.amended_by { ", " (words::AMENDED_BY) " " a href=(format!("/record/{by}")) { (by) } } }
                 }
                 Err(_) => td colspan="5" { (words::UNREADABLE) }
             }

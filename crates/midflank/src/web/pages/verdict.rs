@@ -1,6 +1,7 @@
 //! The verdict: word, shape and place before colour, legible across the room.
 
 use maud::{Markup, html};
+use metrology::decision::Verdict;
 
 use super::bench::Parts;
 use crate::bench::state::End;
@@ -8,7 +9,7 @@ use crate::bench::words;
 use crate::bench::zero::CLOSURES;
 use crate::document::{Finding, Inspected};
 use crate::report::{
-    capitalised, doubt, finding_value, picture, range, sampled, sentence, size, verdict_words,
+    capitalised, doubt, finding_value, picture, range, sentence, size, verdict_words, worst_words,
 };
 
 /// The whole screen: word, size, limits, bar, reason, and what would settle it.
@@ -29,9 +30,9 @@ fn of(parts: &Parts, class: &str, on_what: impl Fn(&Inspected) -> Markup) -> Mar
                     (word(result))
                     (numbers(result))
                     (standing(parts, result))
-                    p class="reason" { (result.decision.reason) (on_what(result)) }
+                    p class="reason" { (result.say(&result.decision.reason)) (on_what(result)) }
                     (required(result))
-                    @if let Some(settle) = &result.settle { p class="settles" { (words::settles(settle)) } }
+                    @if let Some(settle) = &result.settle { p class="settles" { (words::settles(result, settle)) } }
                     (picture::tolerance_bar(result))
                     (cautions(result))
                 }
@@ -64,21 +65,27 @@ fn standing(parts: &Parts, result: &Inspected) -> Markup {
 
 /// On what it was decided; where that is the mean, that the worst place is accepted too.
 pub fn decided(result: &Inspected) -> String {
-    let on = words::decided_on(&sampled(result, &result.decided_on));
+    let on = words::decided_on(&result.say(&result.decided_on));
     let verdict = &result.decision.decision;
     let accepted = result
         .worst_place
         .as_ref()
-        .filter(|worst| verdict.ends_with("accept") && worst.decision.decision == *verdict);
+        .filter(|worst| accepts(verdict) && worst.decision.decision == *verdict);
     match accepted {
         Some(worst) => {
             let (value, _, _) = size(worst.size.value, worst.size.expanded_uncertainty);
-            let name = sampled(result, "worst place");
-            let of = sampled(result, &worst.of);
+            let (name, of) = (worst_words(result), result.say(&worst.of));
             format!("{on} {}", words::worst_too(&name, &of, &value, result.unit))
         }
         None => on,
     }
+}
+
+fn accepts(verdict: &str) -> bool {
+    matches!(
+        Verdict::of(verdict),
+        Some(Verdict::Accept | Verdict::ConditionalAccept)
+    )
 }
 
 /// What the drawing requires beside the size, and how it stands; the reasons stand with the budget.
@@ -98,12 +105,12 @@ fn required(result: &Inspected) -> Markup {
         @if least.is_some() || !judged.is_empty() {
             p class="reason" {
                 @if let Some(least) = least {
-                    (capitalised(&least.name)) " " strong { (finding_value(least)) }
+                    (capitalised(&least.label())) " " strong { (finding_value(least)) }
                     @if !judged.is_empty() { " · " }
                 }
                 @for (index, (finding, decision)) in judged.iter().enumerate() {
                     @if index > 0 { " · " }
-                    (capitalised(&finding.name)) " " (finding_value(finding)) ", " (limits_of(finding)) ": "
+                    (capitalised(&finding.label())) " " (finding_value(finding)) ", " (limits_of(finding)) ": "
                     strong { (verdict_words(decision)) }
                 }
             }

@@ -1,0 +1,230 @@
+//! What stands beside each line of a budget: its name, and where its numbers come from.
+
+use std::borrow::Cow;
+
+use super::model::Quantity;
+use crate::message::Coded;
+use crate::source::{Confidence, Source};
+use crate::uncertainty::{Distribution, Input};
+use crate::units::Entered;
+
+crate::codes! {
+    /// Names of lines that say more than their quantity.
+    pub enum OwnName "line" {
+        /// Repeatability and form of single readings, which nothing parts.
+        Scatter "scatter",
+        /// Scatter between crimps.
+        ScatterOfSamples "scatter-of-samples",
+        /// Scatter among crimps that were not measured.
+        FormOfSamples "form-of-samples",
+        /// A sphere in a bore, off the line through both centres.
+        SphereOffCentre "sphere-off-centre",
+        /// A flat face in a bore.
+        FlatInBore "flat-in-bore",
+        /// Blades on the radii of a groove.
+        OnRadii "on-radii",
+        /// A sphere pressed into the part.
+        Indentation "indentation",
+        /// The outside diameter that the walls are taken from.
+        OutsideDiameter "outside-diameter",
+        /// The disc on the anvil.
+        AnvilDisc "anvil-disc",
+        /// The disc on the spindle.
+        SpindleDisc "spindle-disc",
+        /// The diameter of a shaft with a keyseat.
+        ShaftDiameter "shaft-diameter",
+        /// The width of a keyseat.
+        SeatWidth "seat-width",
+        /// The lobing that a V shows.
+        Lobes "lobes",
+        /// Creep of soft sheet after the dwell.
+        Creep "creep",
+        /// Soft sheet compressed by the contacts.
+        Compression "compression",
+        /// The diameter of the wires.
+        Wires "wires",
+        /// Flank angles of the part, at these wires.
+        FlanksAtWires "flanks-at-wires",
+    }
+}
+
+/// The name of a line: its quantity, or a name of its own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LineName {
+    /// As the quantity is called.
+    Quantity(Quantity),
+    /// A name of its own.
+    Own(OwnName),
+}
+
+impl LineName {
+    /// The code without its subject.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Quantity(quantity) => quantity.key(),
+            Self::Own(name) => name.key(),
+        }
+    }
+}
+
+impl Coded for LineName {
+    fn code(&self) -> Cow<'static, str> {
+        match self {
+            Self::Quantity(quantity) => quantity.code(),
+            Self::Own(name) => name.code(),
+        }
+    }
+}
+
+impl From<Quantity> for LineName {
+    fn from(quantity: Quantity) -> Self {
+        Self::Quantity(quantity)
+    }
+}
+
+impl From<OwnName> for LineName {
+    fn from(name: OwnName) -> Self {
+        Self::Own(name)
+    }
+}
+
+crate::messages! {
+    /// Where the numbers of a line come from.
+    pub enum Note "note" {
+        /// Type A, from the readings on the part.
+        Readings "readings",
+        /// Type A, from the readings on the standard.
+        ZeroReadings "zero-readings",
+        /// One step of the display, as far as the scatter does not hold it.
+        DisplayStep "display-step",
+        /// A certificate, by its number.
+        Certificate "certificate" { number: String as Text },
+        /// The certificate of the error curve.
+        CurveCertificate "curve-certificate",
+        /// The maximum permissible error.
+        PermissibleError "permissible-error",
+        /// Bend of the error curve and periodic error of the screw.
+        BetweenPoints "between-points",
+        /// Stated with the job.
+        Stated "stated",
+        /// Stated, less the height of the arc.
+        StatedLessArc "stated-less-arc",
+        /// Stated, through the height of the arc.
+        StatedThroughArc "stated-through-arc",
+        /// No zero was set: the allowance stated.
+        ZeroAllowance "zero-allowance",
+        /// Half the change between the zero checks.
+        HalfTheChange "half-the-change",
+        /// No closing zero check: the drift limit.
+        DriftLimit "drift-limit",
+        /// Read with a thermometer.
+        Thermometer "thermometer",
+        /// Expansion of a material; `coefficient` in millionths per kelvin.
+        Expansion "expansion" {
+            material: String as Text, coefficient: f64 as Number, within: f64 as Share, source: Source as source,
+        },
+        /// Half angles within so much.
+        HalfAngles "half-angles" { within: f64 as Minutes },
+        /// Flanks fully or half engaged.
+        Engagement "engagement",
+        /// A sphere kept near the line of centres, smallest reading taken.
+        NearCentre "near-centre" { within: Entered as Entered },
+        /// The sagitta of a flat face, used on the reason given.
+        Sagitta "sagitta",
+        /// An estimate, used on the reason given.
+        Estimate "estimate",
+        /// Hertz, part less standard.
+        Hertz "hertz",
+        /// Range of the readings in a V over its factor.
+        VOverFactor "v-over-factor",
+        /// As much again as in the dwell.
+        AsInDwell "as-in-dwell",
+        /// The modulus, known within the fraction stated.
+        Modulus "modulus",
+        /// The force stated, on wires of this diameter.
+        StatedForce "stated-force" { force: f64 as Newton, wires: WireDiameter as code },
+        /// The force that is customary for the pitch, on wires of this diameter.
+        CustomaryForce "customary-force" { force: f64 as Newton, confidence: Confidence as code, wires: WireDiameter as code },
+    }
+}
+
+crate::codes! {
+    /// What the certificate of wires states.
+    pub enum WireDiameter "wire-diameter" {
+        /// Their free diameter.
+        Free "free",
+        /// Their diameter under the force of calibration.
+        UnderForce "under-force",
+    }
+}
+
+crate::messages! {
+    /// The step from reading to size.
+    pub enum Formula "conversion" {
+        /// Inside diameter from walls and outside diameter.
+        InsideDiameter "inside-diameter" { outside: Entered as Entered },
+        /// Groove width from discs.
+        GrooveWidth "groove-width" { anvil: Entered as Entered, spindle: Entered as Entered },
+        /// A keyseat read to the opposite side.
+        OppositeSide "opposite-side",
+        /// A keyseat's depth from the crown.
+        FromCrown "from-crown" { shaft: Entered as Entered },
+        /// A keyseat's depth from the edge.
+        FromEdge "from-edge" { shaft: Entered as Entered, height: f64 as InMillimetres },
+        /// Mating size of an even count of lobes.
+        EvenLobes "even-lobes" { lobes: u32 as whole },
+        /// Mating size of an odd count of lobes.
+        OddLobes "odd-lobes" { lobes: u32 as whole, lobing: f64 as InMillimetres },
+        /// Soft sheet under the stated pressure.
+        UnderPressure "under-pressure",
+        /// Free thickness of soft sheet pressed by a flat face.
+        FreeByPressure "free-by-pressure" { pressure: f64 as Kilopascal, dwell: f64 as Number },
+        /// Free thickness of soft sheet pressed by a sphere.
+        FreeByIndentation "free-by-indentation" { dwell: f64 as Number },
+        /// Pitch diameter over wires; `lead_angle` in degrees.
+        OverWires "over-wires" { wires: Entered as Entered, lead_correction: f64 as Shift, lead_angle: f64 as Number },
+    }
+}
+
+/// An input of the model with its name and where its numbers come from.
+#[derive(Clone, Debug)]
+pub struct Named {
+    /// Its name.
+    pub name: LineName,
+    /// Its numbers.
+    pub input: Input,
+    /// Where they come from, where that is told.
+    pub note: Option<Note>,
+}
+
+impl Named {
+    /// Under the name of a quantity, or one of its own.
+    pub fn new(name: impl Into<LineName>, estimate: f64, distribution: Distribution) -> Self {
+        let name = name.into();
+        Self {
+            name,
+            input: Input::new(name.code(), estimate, distribution),
+            note: None,
+        }
+    }
+
+    /// A normal one.
+    pub fn normal(name: impl Into<LineName>, estimate: f64, standard_uncertainty: f64) -> Self {
+        let normal = Distribution::Normal {
+            standard_uncertainty,
+        };
+        Self::new(name, estimate, normal)
+    }
+
+    /// The same with where its numbers come from.
+    pub fn noted(mut self, note: impl Into<Option<Note>>) -> Self {
+        self.note = note.into();
+        self
+    }
+
+    /// The same with these degrees of freedom.
+    pub const fn with_degrees_of_freedom(mut self, degrees_of_freedom: f64) -> Self {
+        self.input.degrees_of_freedom = degrees_of_freedom;
+        self
+    }
+}
