@@ -21,6 +21,7 @@ mod functional;
 mod inspect;
 mod ledger;
 mod limits;
+mod many;
 mod readme;
 mod reconcile;
 mod said;
