@@ -2,6 +2,7 @@
 
 mod bench;
 mod cli;
+mod clock;
 mod document;
 mod job_file;
 mod process;

@@ -118,7 +118,7 @@ impl<'a> PieceDocument<'a> {
             id: equipment.id(),
             state: equipment.state(),
             due: equipment.due(),
-            overdue: overdue(equipment),
+            overdue: overdue(equipment)?,
             certificate: equipment.certificate(),
             words: equipment.words(),
             item: item.get("item").cloned().unwrap_or_default(),
@@ -132,9 +132,9 @@ impl<'a> PieceDocument<'a> {
 }
 
 /// Whether its calibration was due before today.
-fn overdue(equipment: &Equipment) -> bool {
-    let today = Offset::UTC.to_datetime(super::now()).date();
-    equipment.due().is_some_and(|due| due < today)
+fn overdue(equipment: &Equipment) -> Result<bool, Failure> {
+    let today = Offset::UTC.to_datetime(super::now()?).date();
+    Ok(equipment.due().is_some_and(|due| due < today))
 }
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
@@ -250,7 +250,7 @@ fn list(
         if json {
             output.json(&PieceDocument::of(piece)?)?;
         } else {
-            output.line(&one_line(&piece.equipment))?;
+            output.line(&one_line(&piece.equipment)?)?;
         }
     }
     if !any && !json {
@@ -262,19 +262,19 @@ fn list(
 }
 
 /// A piece on one line: kind, identity, state, due date, what it is.
-pub fn one_line(equipment: &Equipment) -> String {
+pub fn one_line(equipment: &Equipment) -> Result<String, Failure> {
     let due = match equipment.due() {
-        Some(due) if overdue(equipment) => format!("OVERDUE {due}"),
+        Some(due) if overdue(equipment)? => format!("OVERDUE {due}"),
         Some(due) => format!("due {due}"),
         None => "no due date".to_owned(),
     };
-    format!(
+    Ok(format!(
         "{:<10} {:<14} {:<11} {due:<18} {}",
         equipment.kind().key(),
         equipment.id(),
         equipment.state().key(),
         equipment.words()
-    )
+    ))
 }
 
 /// The one piece of that identity.
@@ -341,7 +341,7 @@ fn show(
             ..PieceDocument::of(piece)?
         });
     }
-    output.line(&one_line(&piece.equipment))?;
+    output.line(&one_line(&piece.equipment)?)?;
     if let Some(certificate) = piece.equipment.certificate() {
         output.line(&format!("certificate {certificate}"))?;
     }

@@ -118,7 +118,7 @@ fn one(
 
 /// Reads a job file; now, to the second, is when it was measured if it does not say.
 pub fn read(path: &Path, shelf: &Shelf) -> Result<Job, Failure> {
-    read_measured_at(path, now(), shelf)
+    read_measured_at(path, super::now()?, shelf)
 }
 
 /// Reads a job file; `measured_at` is when it was measured if it does not say.
@@ -137,11 +137,6 @@ pub fn read_measured_at(
         JobFileError::Register(_) => Failure::outside(error),
         _ => Failure::input(error),
     })
-}
-
-/// The clock, to the second.
-pub fn now() -> Timestamp {
-    record::to_second(Timestamp::now())
 }
 
 /// A file that is not there is a wrong input; a disk that fails is not.

@@ -32,8 +32,8 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
+pub use crate::clock::now;
 pub use failure::Failure;
-pub use inspect::now;
 pub use output::Output;
 
 /// For the inspection bench: is this thread within its limits, by what rule, how sure, and where is that written down?

@@ -14,7 +14,7 @@ use crate::register::{self, Equipment, Register, Shelf};
 /// Puts the equipment of the demonstration jobs into a register that is empty, due some months from today.
 pub fn seed(ledger: &Ledger) -> Result<(), Failure> {
     if Register::read(ledger)?.pieces().is_empty() {
-        register::add(ledger, &pieces(now())?, "demonstration", None)?;
+        register::add(ledger, &pieces(now()?)?, "demonstration", None)?;
     }
     Ok(())
 }
