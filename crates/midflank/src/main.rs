@@ -4,6 +4,7 @@ mod bench;
 mod cli;
 mod clock;
 mod document;
+mod files;
 mod job_file;
 mod process;
 mod record;

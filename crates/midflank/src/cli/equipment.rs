@@ -204,6 +204,20 @@ fn add(
 
 /// Says what is on the disk.
 fn tell(added: &[Added], json: bool, output: &mut Output) -> Result<(), Failure> {
+    let recorded: Vec<String> = added
+        .iter()
+        .filter_map(|one| match one {
+            Added::New(piece) | Added::Changed { now: piece, .. } => Some(piece.entry.to_string()),
+            Added::Unchanged(_) => None,
+        })
+        .collect();
+    tell_each(added, json, output).map_err(|failure| match recorded.as_slice() {
+        [] => failure,
+        recorded => failure.although_recorded(&recorded.join(", ")),
+    })
+}
+
+fn tell_each(added: &[Added], json: bool, output: &mut Output) -> Result<(), Failure> {
     for one in added {
         let (piece, change) = match one {
             Added::New(piece) => (piece, "new"),

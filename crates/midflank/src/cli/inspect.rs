@@ -102,18 +102,31 @@ fn one(
     {
         settle.at_hand = at_hand(&job, &inspection, &register.owned());
     }
-    if arguments.json {
-        output.json(&result)?;
-    } else {
-        if index > 0 {
-            output.line(&"-".repeat(super::output::width().min(text::WIDTH)))?;
-        }
-        output.text(&text::answer(&job, &result, super::output::width()))?;
-    }
+    let answered = answer(arguments, &job, &result, index, output);
     match entry {
-        Some(entry) => record::acknowledge(&entry, arguments.json, output),
-        None => Ok(()),
+        Some(entry) => answered
+            .and_then(|()| record::acknowledge(&entry, arguments.json, output))
+            .and_then(|()| output.finish())
+            .map_err(|failure| failure.although_recorded(&entry.id().to_string())),
+        None => answered,
     }
+}
+
+fn answer(
+    arguments: &Arguments,
+    job: &Job,
+    result: &Inspected,
+    index: usize,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    if arguments.json {
+        return output.json(result);
+    }
+    let width = super::output::width();
+    if index > 0 {
+        output.line(&"-".repeat(width.min(text::WIDTH)))?;
+    }
+    output.text(&text::answer(job, result, width))
 }
 
 /// Reads a job file; now, to the second, is when it was measured if it does not say.

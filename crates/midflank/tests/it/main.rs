@@ -17,6 +17,7 @@ mod correct;
 mod decide;
 mod equipment;
 mod features;
+mod files;
 mod functional;
 mod inspect;
 mod ledger;

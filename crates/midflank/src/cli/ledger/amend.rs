@@ -41,7 +41,10 @@ impl Amend {
             None => self.withdrawal(&old)?,
         };
         let entry = ledger.amend(&self.id, &self.reason, draft)?;
-        output.line(&self.told(&entry, &old))
+        output
+            .line(&self.told(&entry, &old))
+            .and_then(|()| output.finish())
+            .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
     }
 
     /// What is on the record now, and what holds.
