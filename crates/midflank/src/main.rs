@@ -2,7 +2,9 @@
 
 mod bench;
 mod cli;
+mod clock;
 mod document;
+mod files;
 mod job_file;
 mod kept;
 mod process;

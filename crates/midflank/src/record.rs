@@ -88,7 +88,7 @@ pub fn draft(job: &Job, result: &Inspected, person: Option<&str>) -> Result<Draf
     }
     Ok(Draft {
         kind: INSPECTION.to_owned(),
-        recorded_at: now(),
+        recorded_at: now()?,
         person,
         inputs: json_text(job)?,
         results: json_text(result)?,

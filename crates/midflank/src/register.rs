@@ -478,7 +478,7 @@ fn may_change(before: &Equipment, now: &Equipment) -> Result<(), Failure> {
 fn draft(piece: &Equipment, person: &str) -> Result<Draft, Failure> {
     Ok(Draft {
         kind: EQUIPMENT.to_owned(),
-        recorded_at: now(),
+        recorded_at: now()?,
         person: person.to_owned(),
         inputs: kept::write(kept::EQUIPMENT, piece).map_err(Failure::outside)?,
         results: "{}".to_owned(),

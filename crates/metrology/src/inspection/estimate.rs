@@ -13,6 +13,7 @@ use super::note::{Formula, LineName, Named, Note, OwnName};
 use super::propagation::{Propagation, propagate};
 use super::scatter::Scatter;
 use super::settle::Averaged;
+use super::size;
 use super::suspicion::Near;
 use super::target::Target;
 use super::thermal::thermal;
@@ -181,9 +182,27 @@ impl Estimate {
         self.scatter.repeatability.is_some()
     }
 
-    /// Whether one place on its own has a size.
-    pub const fn by_place(&self) -> bool {
-        self.conversion.by_place
+    /// The place with the least room to a limit, where more than one was measured and each has a size of its own.
+    pub fn worst_place(&self, limits: Limits) -> Result<Option<usize>, JobError> {
+        if self.places() < 2 || !self.conversion.by_place {
+            return Ok(None);
+        }
+        let mut at = self.inputs(Of::Mean)?.map(|named| named.input.estimate);
+        let mut worst: Option<(usize, f64)> = None;
+        for (place, mean) in self.scatter.place_means.iter().enumerate() {
+            let room = size::room(self.corrected(&mut at, *mean)?, limits);
+            if worst.is_none_or(|(_, least)| room.total_cmp(&least).is_lt()) {
+                worst = Some((place, room));
+            }
+        }
+        Ok(worst.map(|(place, _)| place))
+    }
+
+    /// The size that a reading gives, millimetres, with the other inputs of the model as they are in `at`.
+    fn corrected(&self, at: &mut [f64; INPUTS], shown: f64) -> Result<f64, JobError> {
+        at[Quantity::Reading as usize] = shown;
+        at[Quantity::Curve as usize] = self.curve_difference(shown)?;
+        Ok(self.conversion.model.evaluate(*at))
     }
 
     /// The step from reading to size; `None` where the reading is the size.
@@ -532,12 +551,10 @@ impl Estimate {
             .zip(places)
             .map(|((as_read, flag), place)| {
                 let shown = as_read.value().mm();
-                at[Quantity::Reading as usize] = shown;
-                at[Quantity::Curve as usize] = self.curve_difference(shown)?;
                 Ok(ReadingResult {
                     place,
                     as_read,
-                    corrected: self.conversion.model.evaluate(at),
+                    corrected: self.corrected(&mut at, shown)?,
                     flag,
                 })
             })

@@ -31,26 +31,21 @@ pub fn all_readings(job: &Job) -> Result<Vec<Entered>, JobError> {
         .iter()
         .flat_map(|place| place.readings.iter().cloned())
         .collect();
+    // Contacts closed on each other may show a little less than nothing; no part does.
+    let closed = job.standard.form == StandardForm::Closed;
+    let zero = job.zero.before.iter().chain(&job.zero.after);
     let all = readings
         .iter()
-        .chain(&job.zero.before)
-        .chain(&job.zero.after);
+        .map(|reading| (reading, false))
+        .chain(zero.map(|reading| (reading, closed)));
     if let Some(first) = readings.first() {
-        for reading in all {
+        for (reading, closed) in all {
             if reading.unit() != first.unit() {
                 return Err(JobError::MixedUnits {
                     one: first.text().into(),
                     other: reading.text().into(),
                 });
             }
-            // Contacts closed on each other may show a little less than nothing; no part does.
-            let closed = job.standard.form == StandardForm::Closed
-                && job
-                    .zero
-                    .before
-                    .iter()
-                    .chain(&job.zero.after)
-                    .any(|zero| std::ptr::eq(zero, reading));
             if !closed {
                 not_negative("reading", reading)?;
             }

@@ -254,21 +254,10 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
     let estimate = Estimate::of(job, &target)?;
     let outcome = |of| estimate.outcome(of, &target, rule);
     let mean = outcome(estimate::Of::Mean)?;
-    let worst_place = match estimate.places() {
-        0 | 1 => None,
-        _ if !estimate.by_place() => None,
-        places => {
-            let mut all = (0..places)
-                .map(|place| outcome(estimate::Of::Place(place)))
-                .collect::<Result<Vec<_>, _>>()?;
-            all.sort_by(|a, b| {
-                a.size
-                    .room(target.limits)
-                    .total_cmp(&b.size.room(target.limits))
-            });
-            all.into_iter().next()
-        }
-    };
+    let worst_place = estimate
+        .worst_place(target.limits)?
+        .map(|place| outcome(estimate::Of::Place(place)))
+        .transpose()?;
     let readings = estimate.readings(job, &target)?;
     let without_flagged = without_flagged(job, &readings, &target, rule)?;
     let warnings = warnings::warnings(job, &target, &estimate, &readings, &mean);

@@ -43,13 +43,7 @@ impl Size {
 
     /// Distance to the nearest limit, millimetres; below zero outside the limits.
     pub fn room(&self, limits: Limits) -> f64 {
-        let below = limits
-            .upper
-            .map_or(f64::INFINITY, |upper| upper.mm() - self.value);
-        let above = limits
-            .lower
-            .map_or(f64::INFINITY, |lower| self.value - lower.mm());
-        below.min(above)
+        room(self.value, limits)
     }
 
     /// Holds the size against its limits under a rule: the one place where a computed size becomes an exact length.
@@ -67,4 +61,15 @@ impl Size {
             rule,
         )?)
     }
+}
+
+/// Distance of a size to the nearest limit, millimetres; below zero outside the limits.
+pub fn room(size: f64, limits: Limits) -> f64 {
+    let below = limits
+        .upper
+        .map_or(f64::INFINITY, |upper| upper.mm() - size);
+    let above = limits
+        .lower
+        .map_or(f64::INFINITY, |lower| size - lower.mm());
+    below.min(above)
 }

@@ -175,7 +175,8 @@ pub fn examine(
     zero_error: Length,
 ) -> Vec<Option<Suspicion>> {
     let band = plausible_band(plausible);
-    let median = median(readings.iter().map(Entered::value));
+    let all = Sorted::of(readings.iter().map(Entered::value));
+    let median = all.median();
     // That of most: `8.9` among `8.925` and `8.926` lost its last digits, and must not widen what is taken for near.
     let mut steps: Vec<Length> = readings.iter().map(Entered::resolution).collect();
     steps.sort_unstable();
@@ -184,21 +185,15 @@ pub fn examine(
         (Some(band), Some(median)) => !band.holds(median),
         _ => false,
     };
+    let others = readings.len().saturating_sub(1);
+    let fewest = plausible.form.fewest_others();
+    let strays = fewest.is_some_and(|fewest| others >= fewest);
+    let mut neighbourhoods = Neighbourhoods::of(&all, resolution, repeatability);
     readings
         .iter()
-        .enumerate()
-        .map(|(index, reading)| {
-            let others = || {
-                readings
-                    .iter()
-                    .enumerate()
-                    .filter(move |(other, _)| *other != index)
-                    .map(|(_, other)| other.value())
-            };
-            let neighbours = neighbourhood(others, resolution, repeatability);
-            let fewest = plausible.form.fewest_others();
-            let strays = fewest.is_some_and(|fewest| others().count() >= fewest);
-            let by_neighbours = neighbours
+        .map(|reading| {
+            let by_neighbours = neighbourhoods
+                .without(reading.value())
                 .filter(|_| !whole_set_is_off)
                 .filter(|expected| !expected.holds(reading.value()))
                 .and_then(|expected| {
@@ -226,34 +221,88 @@ fn plausible_band(plausible: Plausible) -> Option<Expected> {
     })
 }
 
-/// Where the other readings lie: their median, and three standard deviations about it (by the median deviation, which
-/// one bad reading cannot move), but not less than twice the resolution. Needs two others.
-fn neighbourhood<I: Iterator<Item = Length>>(
-    others: impl Fn() -> I,
-    resolution: Length,
-    repeatability: Option<Length>,
-) -> Option<Expected> {
-    let centre = median(others()).filter(|_| others().count() >= 2)?;
-    let deviation = median(others().map(|other| (other - centre).abs()))?;
-    // 4.45 = 3 x 1.4826, which makes a standard deviation of a median deviation (normal distribution).
-    let three_sigma = Length::from_tenth_nanometres(deviation.tenth_nanometres() * 445 / 100);
-    Some(Expected {
-        centre,
-        reach: three_sigma
-            .max(resolution.times(3))
-            .max(repeatability.unwrap_or_default().times(3)),
-        whose: Near::OtherReadings,
-    })
+/// Where the readings lie without one of them.
+///
+/// Whichever is left out, the median of the others is one of three values at most, so that the deviations from it are
+/// sorted three times and not once for every reading.
+struct Neighbourhoods<'a> {
+    all: &'a Sorted,
+    least_reach: Length,
+    deviations: Vec<(Length, Sorted)>,
 }
 
-fn median(values: impl Iterator<Item = Length>) -> Option<Length> {
-    let mut sorted: Vec<Length> = values.collect();
-    sorted.sort_unstable();
-    let upper = *sorted.get(sorted.len() / 2)?;
-    if sorted.len() % 2 == 1 {
+impl<'a> Neighbourhoods<'a> {
+    fn of(all: &'a Sorted, resolution: Length, repeatability: Option<Length>) -> Self {
+        Self {
+            all,
+            least_reach: resolution
+                .times(3)
+                .max(repeatability.unwrap_or_default().times(3)),
+            deviations: Vec::new(),
+        }
+    }
+
+    /// Where the others lie when this one is left out: their median, and three standard deviations about it (by the
+    /// median deviation, which one bad reading cannot move), but not less than three steps of the display. Needs two
+    /// others.
+    fn without(&mut self, value: Length) -> Option<Expected> {
+        let centre = self
+            .all
+            .median_without(value)
+            .filter(|_| self.all.0.len() > 2)?;
+        let deviation = self
+            .deviations_from(centre)?
+            .median_without((value - centre).abs())?;
+        // 4.45 = 3 x 1.4826, which makes a standard deviation of a median deviation (normal distribution).
+        let three_sigma = Length::from_tenth_nanometres(deviation.tenth_nanometres() * 445 / 100);
+        Some(Expected {
+            centre,
+            reach: three_sigma.max(self.least_reach),
+            whose: Near::OtherReadings,
+        })
+    }
+
+    fn deviations_from(&mut self, centre: Length) -> Option<&Sorted> {
+        let known = self.deviations.iter().position(|(from, _)| *from == centre);
+        let at = known.unwrap_or_else(|| {
+            let from_centre = self.all.0.iter().map(|value| (*value - centre).abs());
+            self.deviations.push((centre, Sorted::of(from_centre)));
+            self.deviations.len() - 1
+        });
+        self.deviations.get(at).map(|(_, sorted)| sorted)
+    }
+}
+
+/// Lengths in order of size.
+struct Sorted(Vec<Length>);
+
+impl Sorted {
+    fn of(values: impl Iterator<Item = Length>) -> Self {
+        let mut sorted: Vec<Length> = values.collect();
+        sorted.sort_unstable();
+        Self(sorted)
+    }
+
+    fn median(&self) -> Option<Length> {
+        middle(self.0.len(), |place| self.0.get(place).copied())
+    }
+
+    /// The median without one of the values.
+    fn median_without(&self, value: Length) -> Option<Length> {
+        let left_out = self.0.partition_point(|other| *other < value);
+        middle(self.0.len().checked_sub(1)?, |place| {
+            self.0.get(place + usize::from(place >= left_out)).copied()
+        })
+    }
+}
+
+/// The median of `count` values in order of size.
+fn middle(count: usize, at: impl Fn(usize) -> Option<Length>) -> Option<Length> {
+    let upper = at(count / 2)?;
+    if count % 2 == 1 {
         return Some(upper);
     }
-    let lower = *sorted.get(sorted.len() / 2 - 1)?;
+    let lower = at((count / 2).checked_sub(1)?)?;
     Some(Length::from_tenth_nanometres(i64::midpoint(
         lower.tenth_nanometres(),
         upper.tenth_nanometres(),
@@ -615,6 +664,27 @@ mod tests {
     }
 
     proptest::proptest! {
+        /// What is sorted once gives what sorting the others anew for each reading gives.
+        #[test]
+        fn the_others_lie_where_they_lie(numbers in proptest::collection::vec(0_i64..12, 0..12)) {
+            let values: Vec<Length> = numbers.iter().map(|n| Length::from_micrometres(*n as i32)).collect();
+            let all = Sorted::of(values.iter().copied());
+            let mut neighbourhoods = Neighbourhoods::of(&all, Length::ZERO, None);
+            for (index, value) in values.iter().enumerate() {
+                let mut others = values.clone();
+                others.remove(index);
+                let centre = Sorted::of(others.iter().copied()).median();
+                let deviation = centre.and_then(|centre| Sorted::of(others.iter().map(|other| (*other - centre).abs())).median());
+                let found = neighbourhoods.without(*value);
+                let expected = centre.zip(deviation).filter(|_| others.len() >= 2);
+                assert_eq!(found.map(|found| found.centre), expected.map(|(centre, _)| centre));
+                assert_eq!(
+                    found.map(|found| found.reach.tenth_nanometres()),
+                    expected.map(|(_, deviation)| deviation.tenth_nanometres() * 445 / 100),
+                );
+            }
+        }
+
         #[test]
         fn any_readings_can_be_examined(numbers in proptest::collection::vec(-1_000_000_000_000_i64..=1_000_000_000_000, 0..6)) {
             let set: Vec<Entered> = numbers

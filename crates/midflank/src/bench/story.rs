@@ -20,7 +20,7 @@ impl Story {
         demonstration::seed(ledger).unwrap();
         Self {
             register: Register::read(ledger).unwrap(),
-            now: Timestamp::now(),
+            now: crate::clock::exactly().unwrap(),
             events: Vec::new(),
         }
     }

@@ -21,9 +21,9 @@ pub struct Arguments {
     /// Take readings from a serial line too: /dev/ttyUSB0:9600 (8 data bits, no parity, 1 stop bit)
     #[arg(long, value_name = "DEVICE:BAUD")]
     serial: Vec<Line>,
-    /// Try the bench: a ledger of its own, unless one is named, with invented equipment where its register is empty
+    /// Try the bench: a ledger of its own, unless --ledger names one, with invented equipment where its register is empty
     #[arg(long)]
-    demo: bool,
+    pub demo: bool,
 }
 
 pub fn run(

@@ -8,6 +8,7 @@ use clap::Args;
 use super::Failure;
 use super::inspect::{compute, read};
 use super::output::{Output, width};
+use crate::files;
 use crate::record;
 use crate::register::Shelf;
 use crate::report::{text, verdict_words};
@@ -56,7 +57,7 @@ pub fn run(
         Some(folder) => folder.clone(),
         None => record::data_folder()?.join("demo"),
     };
-    // A ledger of its own, unless one is named: invented parts do not belong among real ones.
+    // A ledger of its own, unless --ledger names one: invented parts do not belong among real ones.
     let ledger_path = ledger.map_or_else(|| folder.join("demo.db"), Path::to_owned);
     write_files(&folder)?;
     let ledger = record::open(Some(&ledger_path))?;
@@ -92,14 +93,17 @@ pub fn run(
 
 /// Lays the job files out; a file that somebody changed is left as it is.
 fn write_files(folder: &Path) -> Result<(), Failure> {
-    let failed = |what: &Path, error: &std::io::Error| {
-        Failure::outside(format!("cannot write {}: {error}", what.display()))
-    };
-    fs::create_dir_all(folder).map_err(|error| failed(folder, &error))?;
+    fs::create_dir_all(folder).map_err(|error| {
+        Failure::outside(crate::say!(
+            "command.cannot-write",
+            file = folder.display(),
+            why = error
+        ))
+    })?;
     for (name, content) in FILES {
         let path = folder.join(name);
         if !path.exists() {
-            fs::write(&path, content).map_err(|error| failed(&path, &error))?;
+            files::write(&path, content.as_bytes(), false)?;
         }
     }
     Ok(())

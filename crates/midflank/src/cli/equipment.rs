@@ -118,7 +118,7 @@ impl<'a> PieceDocument<'a> {
             id: equipment.id(),
             state: equipment.state(),
             due: equipment.due(),
-            overdue: overdue(equipment),
+            overdue: overdue(equipment)?,
             certificate: equipment.certificate(),
             words: equipment.words(),
             item: item.get("item").cloned().unwrap_or_default(),
@@ -132,9 +132,9 @@ impl<'a> PieceDocument<'a> {
 }
 
 /// Whether its calibration was due before today.
-fn overdue(equipment: &Equipment) -> bool {
-    let today = Offset::UTC.to_datetime(super::now()).date();
-    equipment.due().is_some_and(|due| due < today)
+fn overdue(equipment: &Equipment) -> Result<bool, Failure> {
+    let today = Offset::UTC.to_datetime(super::now()?).date();
+    Ok(equipment.due().is_some_and(|due| due < today))
 }
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
@@ -204,6 +204,20 @@ fn add(
 
 /// Says what is on the disk.
 fn tell(added: &[Added], json: bool, output: &mut Output) -> Result<(), Failure> {
+    let recorded: Vec<String> = added
+        .iter()
+        .filter_map(|one| match one {
+            Added::New(piece) | Added::Changed { now: piece, .. } => Some(piece.entry.to_string()),
+            Added::Unchanged(_) => None,
+        })
+        .collect();
+    tell_each(added, json, output).map_err(|failure| match recorded.as_slice() {
+        [] => failure,
+        recorded => failure.although_recorded(&recorded.join(", ")),
+    })
+}
+
+fn tell_each(added: &[Added], json: bool, output: &mut Output) -> Result<(), Failure> {
     for one in added {
         let (piece, change) = match one {
             Added::New(piece) => (piece, "new"),
@@ -250,7 +264,7 @@ fn list(
         if json {
             output.json(&PieceDocument::of(piece)?)?;
         } else {
-            output.line(&one_line(&piece.equipment))?;
+            output.line(&one_line(&piece.equipment)?)?;
         }
     }
     if !any && !json {
@@ -262,19 +276,19 @@ fn list(
 }
 
 /// A piece on one line: kind, identity, state, due date, what it is.
-pub fn one_line(equipment: &Equipment) -> String {
+pub fn one_line(equipment: &Equipment) -> Result<String, Failure> {
     let due = match equipment.due() {
-        Some(due) if overdue(equipment) => format!("OVERDUE {due}"),
+        Some(due) if overdue(equipment)? => format!("OVERDUE {due}"),
         Some(due) => format!("due {due}"),
         None => "no due date".to_owned(),
     };
-    format!(
+    Ok(format!(
         "{:<10} {:<14} {:<11} {due:<18} {}",
         equipment.kind().key(),
         equipment.id(),
         equipment.state().key(),
         equipment.words()
-    )
+    ))
 }
 
 /// The one piece of that identity.
@@ -341,7 +355,7 @@ fn show(
             ..PieceDocument::of(piece)?
         });
     }
-    output.line(&one_line(&piece.equipment))?;
+    output.line(&one_line(&piece.equipment)?)?;
     if let Some(certificate) = piece.equipment.certificate() {
         output.line(&format!("certificate {certificate}"))?;
     }

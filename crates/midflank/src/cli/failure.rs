@@ -36,6 +36,19 @@ impl Failure {
         }
     }
 
+    /// The same after something was recorded: that it was must not be lost with the answer.
+    pub fn although_recorded(self, entries: &str) -> Self {
+        let why = match self {
+            Self::NobodyReads => crate::say!("command.nobody-reads"),
+            other => other.to_string(),
+        };
+        Self::Outside(crate::say!(
+            "command.recorded-unanswered",
+            entries = entries,
+            why = why
+        ))
+    }
+
     /// Says it on standard error and goes on.
     pub fn say(self) {
         let _ = self.tell();

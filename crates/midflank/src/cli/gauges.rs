@@ -36,12 +36,9 @@ fn parse_class(text: &str) -> Result<GaugeClass, String> {
 }
 
 pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
-    each_designation(
-        &arguments.designations,
-        arguments.json,
-        output,
-        |text, output| answer(text, arguments, output),
-    )
+    each_designation(&arguments.designations, output, |text, output| {
+        answer(text, arguments, output)
+    })
 }
 
 /// Answers one designation; false if there is no answer.

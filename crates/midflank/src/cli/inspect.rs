@@ -102,23 +102,36 @@ fn one(
     {
         settle.at_hand = at_hand(&job, &inspection, &register.owned());
     }
-    if arguments.json {
-        output.json(&in_words(&result, result.shown()).map_err(Failure::outside)?)?;
-    } else {
-        if index > 0 {
-            output.line(&"-".repeat(super::output::width().min(text::WIDTH)))?;
-        }
-        output.text(&text::answer(&job, &result, super::output::width()))?;
-    }
+    let answered = answer(arguments, &job, &result, index, output);
     match entry {
-        Some(entry) => record::acknowledge(&entry, arguments.json, output),
-        None => Ok(()),
+        Some(entry) => answered
+            .and_then(|()| record::acknowledge(&entry, arguments.json, output))
+            .and_then(|()| output.finish())
+            .map_err(|failure| failure.although_recorded(&entry.id().to_string())),
+        None => answered,
     }
+}
+
+fn answer(
+    arguments: &Arguments,
+    job: &Job,
+    result: &Inspected,
+    index: usize,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    if arguments.json {
+        return output.json(&in_words(result, result.shown()).map_err(Failure::outside)?);
+    }
+    let width = super::output::width();
+    if index > 0 {
+        output.line(&"-".repeat(width.min(text::WIDTH)))?;
+    }
+    output.text(&text::answer(job, result, width))
 }
 
 /// Reads a job file; now, to the second, is when it was measured if it does not say.
 pub fn read(path: &Path, shelf: &Shelf) -> Result<Job, Failure> {
-    read_measured_at(path, now(), shelf)
+    read_measured_at(path, super::now()?, shelf)
 }
 
 /// Reads a job file; `measured_at` is when it was measured if it does not say.
@@ -137,11 +150,6 @@ pub fn read_measured_at(
         JobFileError::Register(_) => Failure::outside(error),
         _ => Failure::input(error),
     })
-}
-
-/// The clock, to the second.
-pub fn now() -> Timestamp {
-    record::to_second(Timestamp::now())
 }
 
 /// A file that is not there is a wrong input; a disk that fails is not.

@@ -1,6 +1,7 @@
 //! `midflank limits`: limits of size, for any number of designations.
 
 use std::fmt::Write as _;
+use std::io::{self, IsTerminal as _};
 use std::path::PathBuf;
 
 use clap::Args;
@@ -15,6 +16,7 @@ use super::lines::each_line;
 use super::output::{Output, width};
 use super::stream::answer_stream;
 use crate::document::{CoatedThreadDocument, ThreadDocument};
+use crate::files;
 use crate::report::coating::coating_lines;
 use crate::report::limits::table;
 use crate::report::profile::drawing;
@@ -40,6 +42,9 @@ pub struct Arguments {
     /// Draw the profile to scale into this SVG file (one designation)
     #[arg(long, value_name = "FILE")]
     svg: Option<PathBuf>,
+    /// Let that file take the place of one that is there
+    #[arg(long, requires = "svg")]
+    replace: bool,
     /// Answer in JSON, one document a line
     #[arg(long)]
     json: bool,
@@ -86,30 +91,26 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
             "--svg draws one thread; give one designation with it",
         ));
     }
-    each_designation(
-        &arguments.designations,
-        arguments.json,
-        output,
-        |text, output| answer(text, arguments, output),
-    )
+    each_designation(&arguments.designations, output, |text, output| {
+        answer(text, arguments, output)
+    })
 }
 
 /// Answers designations from the command line, or one a line from standard input for `-`; `answer` says whether the
-/// designation was right. Answers for people go one by one, since what is wrong is told in step on standard error.
+/// designation was right. A terminal is answered line by line, since somebody may be typing there.
 pub fn each_designation(
     designations: &[String],
-    json: bool,
     output: &mut Output,
     answer: impl Fn(&str, &mut Output) -> Result<bool, Failure> + Sync,
 ) -> Result<(), Failure> {
     let mut all_right = true;
     for designation in designations {
-        if json && designation == "-" {
+        if designation == "-" && !io::stdout().is_terminal() {
             all_right &= answer_stream(&answer, output)?;
         } else {
             each_line(designation, |text| {
                 all_right &= answer(text, output)?;
-                Ok(())
+                output.finish()
             })?;
         }
     }
@@ -138,9 +139,8 @@ fn answer(text: &str, arguments: &Arguments, output: &mut Output) -> Result<bool
         );
     }
     if let Some(file) = &arguments.svg {
-        std::fs::write(file, drawing(&thread).into_string()).map_err(|error| {
-            Failure::outside(format!("cannot write {}: {error}", file.display()))
-        })?;
+        let drawing = drawing(&thread).into_string();
+        files::write(file, drawing.as_bytes(), arguments.replace)?;
     }
     if let Some(thickness) = arguments.coating {
         return answer_coated(text, &thread, thickness, arguments, output);
@@ -178,8 +178,7 @@ fn answer_coated(
         output.text(&table(thread, arguments.unit, width()))?;
         output.text(&coating_lines(thread, &coated, arguments.unit, width()))?;
         if let Some(conflict) = &coated.conflict {
-            output.finish()?;
-            eprintln!("midflank: {text}: {}", conflict.short());
+            output.aside(&format!("midflank: {text}: {}\n", conflict.short()))?;
         }
     }
     Ok(coated.conflict.is_none())
@@ -204,9 +203,7 @@ pub fn refuse(
             error: refused,
         })?;
     } else {
-        // In step with the answers around it.
-        output.finish()?;
-        eprint!("{}", pointed(text, error));
+        output.aside(&pointed(text, error))?;
     }
     Ok(false)
 }
@@ -228,8 +225,7 @@ pub fn refuse_words(
         };
         output.json(&Refused { input: text, error })?;
     } else {
-        output.finish()?;
-        eprintln!("midflank: {message}");
+        output.aside(&format!("midflank: {message}\n"))?;
     }
     Ok(false)
 }

@@ -30,10 +30,13 @@ pub mod wires;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use clap::{Parser, Subcommand};
+use clap::parser::ValueSource;
+use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 
+use crate::files;
+
+pub use crate::clock::now;
 pub use failure::Failure;
-pub use inspect::now;
 pub use output::Output;
 
 /// For the inspection bench: is this thread within its limits, by what rule, how sure, and where is that written down?
@@ -89,11 +92,17 @@ enum Command {
 
 /// Runs the program; the exit status is its answer.
 pub fn run() -> ExitCode {
-    let cli = Cli::parse();
+    let matches = Cli::command().get_matches();
+    let cli = Cli::from_arg_matches(&matches).unwrap_or_else(|error| error.exit());
+    // What is invented goes into the ledger of one's work only where that is named then and there.
+    let named = matches.value_source("ledger") == Some(ValueSource::CommandLine);
+    let named = cli.ledger.as_deref().filter(|_| named);
+    files::heed_limit_of_size();
     let mut output = Output::new();
     let done = match &cli.command {
+        Command::Bench(arguments) if arguments.demo => bench::run(arguments, named, &mut output),
         Command::Bench(arguments) => bench::run(arguments, cli.ledger.as_deref(), &mut output),
-        Command::Demo(arguments) => demo::run(arguments, cli.ledger.as_deref(), &mut output),
+        Command::Demo(arguments) => demo::run(arguments, named, &mut output),
         Command::Limits(arguments) => limits::run(arguments, &mut output),
         Command::Gauges(arguments) => gauges::run(arguments, &mut output),
         Command::Identify(arguments) => identify::run(arguments, &mut output),

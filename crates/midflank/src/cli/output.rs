@@ -1,6 +1,7 @@
 //! Standard output: buffered, and at ease when the reader of a pipe goes away.
 
 use std::io::{self, Stdout, Write};
+use std::sync::OnceLock;
 
 use serde::Serialize;
 
@@ -10,6 +11,8 @@ use super::Failure;
 #[derive(Default)]
 pub struct Output {
     waiting: Vec<u8>,
+    /// What is to be said on standard error, and after how many bytes of the answers.
+    asides: Vec<(usize, String)>,
     out: Option<Stdout>,
 }
 
@@ -20,6 +23,7 @@ impl Output {
     pub fn new() -> Self {
         Self {
             waiting: Vec::with_capacity(2 * FULL),
+            asides: Vec::new(),
             out: Some(io::stdout()),
         }
     }
@@ -48,6 +52,23 @@ impl Output {
         self.send_if_full()
     }
 
+    /// Says something on standard error, in step with the answers before it.
+    pub fn aside(&mut self, text: &str) -> Result<(), Failure> {
+        if self.out.is_some() {
+            self.finish()?;
+            // A standard error that is closed leaves nobody to tell.
+            let _ = io::stderr().write_all(text.as_bytes());
+        } else {
+            self.asides.push((self.waiting.len(), text.to_owned()));
+        }
+        Ok(())
+    }
+
+    /// How much is to be said on standard error.
+    pub fn asides(&self) -> usize {
+        self.asides.len()
+    }
+
     /// What has not been sent.
     pub fn kept(&self) -> &[u8] {
         &self.waiting
@@ -55,7 +76,16 @@ impl Output {
 
     /// Takes over what another output has kept.
     pub fn append(&mut self, other: &mut Self) -> Result<(), Failure> {
-        if other.waiting.len() >= FULL {
+        if !other.asides.is_empty() {
+            let mut from = 0;
+            for (at, text) in other.asides.drain(..) {
+                self.bytes(other.waiting.get(from..at).unwrap_or_default())?;
+                self.aside(&text)?;
+                from = at;
+            }
+            self.bytes(other.waiting.get(from..).unwrap_or_default())?;
+            other.waiting.clear();
+        } else if other.waiting.len() >= FULL {
             // Sent from where it is.
             self.send()?;
             std::mem::swap(&mut self.waiting, &mut other.waiting);
@@ -99,9 +129,12 @@ fn write_failure(error: io::Error) -> Failure {
     }
 }
 
-/// Columns of the terminal, or the widest that reports use where there is none.
+/// Columns of the terminal, or the widest that reports use where there is none. Asked once: a list has many answers.
 pub fn width() -> usize {
-    terminal_size::terminal_size().map_or(crate::report::text::WIDTH, |(width, _)| {
-        usize::from(width.0)
+    static WIDTH: OnceLock<usize> = OnceLock::new();
+    *WIDTH.get_or_init(|| {
+        terminal_size::terminal_size().map_or(crate::report::text::WIDTH, |(width, _)| {
+            usize::from(width.0)
+        })
     })
 }

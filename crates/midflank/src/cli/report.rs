@@ -1,7 +1,5 @@
 //! `midflank report`: a record for people to keep.
 
-use std::fs;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -9,6 +7,7 @@ use ledger::{Entry, EntryRef, Ledger};
 
 use super::Failure;
 use super::output::{Output, width};
+use crate::files;
 use crate::record;
 use crate::report::{Record, Report, html, text};
 
@@ -20,6 +19,9 @@ pub struct Arguments {
     /// Write one self-contained HTML file instead; `-` for standard output
     #[arg(long, value_name = "FILE")]
     html: Option<PathBuf>,
+    /// Let that file take the place of one that is there
+    #[arg(long, requires = "html")]
+    replace: bool,
 }
 
 pub fn run(
@@ -43,7 +45,7 @@ pub fn run(
         None => output.text(&text::report(&report, width())),
         Some(file) if file.as_os_str() == "-" => output.text(&html::page(&report)),
         Some(file) => {
-            write_whole(file, &html::page(&report))?;
+            files::write(file, html::page(&report).as_bytes(), arguments.replace)?;
             output.line(&format!("wrote {}", file.display()))
         }
     }
@@ -70,30 +72,4 @@ fn note(ledger: &Ledger, entry: &Entry, output: &mut Output) -> Result<(), Failu
         output.line(&superseded.sentence())?;
     }
     output.line(&format!("hash {}", entry.hash))
-}
-
-/// Writes a new file whole or not at all: beside its place first, then moved there.
-fn write_whole(path: &Path, text: &str) -> Result<(), Failure> {
-    if path.exists() {
-        return Err(Failure::input(format!(
-            "{} exists; name a new file, so that nothing is overwritten",
-            path.display()
-        )));
-    }
-    let failed = |error: std::io::Error| {
-        Failure::outside(format!("cannot write {}: {error}", path.display()))
-    };
-    let mut beside = path.as_os_str().to_owned();
-    beside.push(".part");
-    let beside = PathBuf::from(beside);
-    let written = fs::File::create(&beside)
-        .and_then(|mut file| {
-            file.write_all(text.as_bytes())
-                .and_then(|()| file.sync_all())
-        })
-        .and_then(|()| fs::rename(&beside, path));
-    if written.is_err() {
-        let _ = fs::remove_file(&beside);
-    }
-    written.map_err(failed)
 }

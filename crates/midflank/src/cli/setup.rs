@@ -132,7 +132,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     }
     let question = Question {
         characteristic,
-        at: super::now(),
+        at: super::now()?,
         repeatability,
         material: arguments.material.clone(),
         flank_angle: None,

@@ -109,7 +109,7 @@ fn work(
 }
 
 /// Answers kept as they were written. A list of parts names the same few hundred threads again and again, and an
-/// answer depends on nothing but its line and the options of the run.
+/// answer depends on nothing but its line and the options of the run. What is said beside an answer is not kept.
 #[derive(Default)]
 struct Known {
     answers: HashMap<String, (Vec<u8>, bool)>,
@@ -130,8 +130,9 @@ impl Known {
             return Ok(*right);
         }
         let from = output.kept().len();
+        let asides = output.asides();
         let right = answer(text, output)?;
-        if self.answers.len() < KEPT {
+        if self.answers.len() < KEPT && output.asides() == asides {
             let written = output.kept().get(from..).unwrap_or_default().to_vec();
             self.answers.insert(text.to_owned(), (written, right));
         }

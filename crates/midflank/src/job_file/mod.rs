@@ -13,8 +13,8 @@ mod readings;
 mod shape;
 mod typed;
 
-use std::fs;
-use std::io;
+use std::fs::File;
+use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
@@ -71,12 +71,26 @@ pub fn read(path: &Path, now: Timestamp, shelf: &Shelf) -> Result<Job, JobFileEr
     parse(path, &text, now, shelf)
 }
 
+/// The largest file that is read, in megabytes: room for the most readings that a job may have, each with its place.
+const LARGEST_FILE: u64 = 128;
+
 /// Reads text, or says at which byte it stops being text.
 fn read_text(path: &Path) -> Result<String, JobFileError> {
-    let bytes = fs::read(path).map_err(|source| JobFileError::Read {
-        path: path.to_owned(),
-        source,
-    })?;
+    let most = LARGEST_FILE << 20;
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|file| file.take(most + 1).read_to_end(&mut bytes))
+        .map_err(|source| JobFileError::Read {
+            path: path.to_owned(),
+            source,
+        })?;
+    if bytes.len() as u64 > most {
+        return Err(JobFileError::Wrong {
+            path: path.to_owned(),
+            line: 1,
+            message: crate::say!("command.file-too-large", most = LARGEST_FILE),
+        });
+    }
     String::from_utf8(bytes).map_err(|error| JobFileError::NotText {
         path: path.to_owned(),
         at: error.utf8_error().valid_up_to(),
@@ -259,14 +273,11 @@ fn temperature(temperature: &shape::Temperature) -> Temperature {
 }
 
 /// The one unit of a list of readings, or what is wrong with it.
-fn one_unit(readings: &[Entered]) -> Result<(), String> {
-    let Some(first) = readings.first() else {
+fn one_unit<'a>(mut readings: impl Iterator<Item = &'a Entered>) -> Result<(), String> {
+    let Some(first) = readings.next() else {
         return Ok(());
     };
-    match readings
-        .iter()
-        .find(|reading| reading.unit() != first.unit())
-    {
+    match readings.find(|reading| reading.unit() != first.unit()) {
         None => Ok(()),
         Some(other) => Err(format!(
             "readings in mixed units: {} and {}; write all of them in the unit the micrometer showed",

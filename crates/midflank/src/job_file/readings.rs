@@ -4,6 +4,7 @@
 //! columns `time` and `n` are passed over), separated by comma, semicolon or tab; or it has none, and every line is
 //! one reading.
 
+use std::collections::HashMap;
 use std::path::Path;
 
 use metrology::inspection::Place;
@@ -13,6 +14,9 @@ use super::shape::Readings;
 use super::typed::Source;
 use super::{JobFileError, one_unit, read_text};
 
+/// The most readings that one job may have: more than anybody takes by hand, and as many as are computed within seconds.
+const MOST: usize = 1_000_000;
+
 /// The readings of a job, place by place, in the order they were taken.
 pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFileError> {
     if (readings.step.is_some() || readings.along.is_some()) && readings.values.is_none() {
@@ -21,6 +25,13 @@ pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFil
             "`step` and `along` go with `values`; a file or [[readings.place]] sections state their own places",
         ));
     }
+    let in_places = readings
+        .place
+        .iter()
+        .flatten()
+        .map(|place| place.values.len());
+    not_too_many(readings.values.iter().map(Vec::len).chain(in_places).sum())
+        .map_err(|message| source.wrong(source.line_of_table("readings"), message))?;
     match (&readings.values, &readings.file, &readings.place) {
         (Some(values), None, None) if readings.step.is_some() || readings.along.is_some() => {
             let step = readings.step.unwrap_or(0.0);
@@ -60,8 +71,7 @@ pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFil
                     })
                 })
                 .collect::<Result<_, JobFileError>>()?;
-            let all: Vec<Entered> = places.iter().flat_map(|place| place.readings.clone()).collect();
-            one_unit(&all).map_err(|message| source.wrong(source.line_of_table("[readings.place]"), message))?;
+            one_unit(places.iter().flat_map(|place| &place.readings)).map_err(|message| source.wrong(source.line_of_table("[readings.place]"), message))?;
             Ok(places)
         }
         _ => Err(source.wrong(
@@ -69,6 +79,17 @@ pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFil
             "[readings] needs one of `values` (a list), `file` (a CSV) or [[readings.place]] sections",
         )),
     }
+}
+
+fn not_too_many(count: usize) -> Result<(), String> {
+    if count <= MOST {
+        return Ok(());
+    }
+    Err(crate::say!(
+        "command.too-many-readings",
+        found = count,
+        most = MOST
+    ))
 }
 
 /// A reading whose place nobody stated is a place of its own.
@@ -84,13 +105,16 @@ fn from_file(path: &Path, unit: Option<LengthUnit>) -> Result<Vec<Place>, JobFil
     let text = read_text(path)?;
     let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
     let header = text.lines().next().unwrap_or_default();
-    let lines = if header.to_lowercase().contains("reading") {
+    let headed = header.to_lowercase().contains("reading");
+    let written = text.lines().filter(|line| !line.trim().is_empty()).count();
+    not_too_many(written - usize::from(headed)).map_err(|message| wrong(path, 1, message))?;
+    let lines = if headed {
         with_header(path, text, unit)?
     } else {
         without_header(path, text, unit)?
     };
-    let all: Vec<Entered> = lines.iter().map(|(_, row)| row.reading.clone()).collect();
-    one_unit(&all).map_err(|message| wrong(path, 1, message))?;
+    one_unit(lines.iter().map(|(_, row)| &row.reading))
+        .map_err(|message| wrong(path, 1, message))?;
     if !text.ends_with('\n')
         && let [rest @ .., (line, last)] = lines.as_slice()
         && rest
@@ -234,12 +258,19 @@ fn describe(error: &csv::Error) -> String {
 /// Readings at one stated place belong together; those without a place stay alone.
 fn by_place(rows: impl Iterator<Item = Row>) -> Vec<Place> {
     let mut places: Vec<Place> = Vec::new();
+    let mut known = HashMap::new();
     for row in rows {
         let stated = row.along.is_some() || row.angle.is_some();
-        let same = places
-            .iter_mut()
-            .find(|place| stated && place.along == row.along && place.angle == row.angle);
-        match same {
+        let place = if stated {
+            // Adding nothing makes one zero of 0 and -0.
+            let angle = row.angle.map(|angle| (angle + 0.0).to_bits());
+            *known
+                .entry((row.along.clone(), angle))
+                .or_insert(places.len())
+        } else {
+            places.len()
+        };
+        match places.get_mut(place) {
             Some(place) => place.readings.push(row.reading),
             None => places.push(Place {
                 along: row.along,

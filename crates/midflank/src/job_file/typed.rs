@@ -97,7 +97,7 @@ impl<'a> Source<'a> {
             .iter()
             .map(|one| self.length(one))
             .collect::<Result<Vec<_>, _>>()?;
-        match (one_unit(&readings), typed.first()) {
+        match (one_unit(readings.iter()), typed.first()) {
             (Err(message), Some(first)) => Err(self.wrong_at(first, format!("{name}: {message}"))),
             _ => Ok(readings),
         }

@@ -12,6 +12,7 @@ use crate::bench::{
     Answer, By, Event, LookUp, Question, Refusal, State, Table, View, finish, fit, words,
 };
 use crate::cli::Failure;
+use crate::clock;
 use crate::kept;
 use crate::register::Added;
 
@@ -186,7 +187,7 @@ impl App {
 
     fn answer_state(&self, state: &State, line: &str, by: By) -> Result<Outcome, Failure> {
         let books = self.books()?;
-        let now = Timestamp::now();
+        let now = clock::exactly()?;
         let table = Table {
             state,
             register: &books.register,

@@ -11,12 +11,21 @@ use crate::cli::{Failure, now};
 use crate::job_file;
 use crate::register::{self, Equipment, Register, Shelf};
 
-/// Puts the equipment of the demonstration jobs into a register that is empty, due some months from today.
+/// Who recorded it.
+const PERSON: &str = "demonstration";
+
+/// Puts the equipment of the demonstration jobs into a register that holds nothing else, due some months from today.
+///
+/// What is missing is added, so that a seeding that was cut short is completed at the next start. A register with a
+/// piece of one's own, or a piece that one has changed, is left alone.
 pub fn seed(ledger: &Ledger) -> Result<(), Failure> {
-    if Register::read(ledger)?.pieces().is_empty() {
-        register::add(ledger, &pieces(now())?, "demonstration", None)?;
+    let register = Register::read(ledger)?;
+    if register.pieces().iter().any(|piece| piece.person != PERSON) {
+        return Ok(());
     }
-    Ok(())
+    let mut missing = pieces(now()?)?;
+    missing.retain(|piece| register.find(piece.kind(), piece.id()).is_none());
+    register::add(ledger, &missing, PERSON, None).map(|_| ())
 }
 
 /// With pieces that are not fit to use, as every shop has them.
@@ -69,4 +78,48 @@ fn pieces(now: Timestamp) -> Result<Vec<Equipment>, Failure> {
         });
     }
     Ok(pieces)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn seeded(name: &str, before: usize) -> (Ledger, std::path::PathBuf) {
+        let path =
+            std::env::temp_dir().join(format!("midflank-seed-{name}-{}.db", std::process::id()));
+        let ledger = Ledger::open(&path).unwrap();
+        let all = pieces(now().unwrap()).unwrap();
+        register::add(&ledger, &all[..before], PERSON, None).unwrap();
+        seed(&ledger).unwrap();
+        (ledger, path)
+    }
+
+    /// Killed after any of its pieces, the next start completes the register and adds nothing twice.
+    #[test]
+    fn a_seeding_that_was_cut_short_is_completed() {
+        let count = pieces(now().unwrap()).unwrap().len();
+        for before in [0, 1, count / 2, count] {
+            let (ledger, path) = seeded("short", before);
+            for _ in 0..2 {
+                seed(&ledger).unwrap();
+                assert_eq!(Register::read(&ledger).unwrap().pieces().len(), count);
+                assert_eq!(ledger.latest(1000).unwrap().len(), count);
+            }
+            drop(ledger);
+            std::fs::remove_file(path).unwrap();
+        }
+    }
+
+    #[test]
+    fn a_register_of_ones_own_is_left_alone() {
+        let path =
+            std::env::temp_dir().join(format!("midflank-seed-own-{}.db", std::process::id()));
+        let ledger = Ledger::open(&path).unwrap();
+        let all = pieces(now().unwrap()).unwrap();
+        register::add(&ledger, &all[..1], "A. Quill", None).unwrap();
+        seed(&ledger).unwrap();
+        assert_eq!(Register::read(&ledger).unwrap().pieces().len(), 1);
+        drop(ledger);
+        std::fs::remove_file(path).unwrap();
+    }
 }

@@ -13,6 +13,8 @@ mod plain_diameter;
 mod soft_thickness;
 mod tube_wall;
 
+use std::collections::HashMap;
+
 pub use definition::{Definition, Where};
 
 use super::feature::Feature;
@@ -384,17 +386,11 @@ impl Finding {
 impl Readings<'_> {
     /// Corrected mean of each place, with its place.
     fn places(&self) -> Vec<(&Place, f64)> {
-        self.job
-            .readings
-            .iter()
-            .enumerate()
-            .filter_map(|(index, place)| {
-                let at: Vec<f64> = self
-                    .results
-                    .iter()
-                    .filter(|result| result.place == index)
-                    .map(|result| result.corrected)
-                    .collect();
+        self.results
+            .chunk_by(|one, next| one.place == next.place)
+            .filter_map(|at_place| {
+                let place = self.job.readings.get(at_place.first()?.place)?;
+                let at: Vec<f64> = at_place.iter().map(|result| result.corrected).collect();
                 Some((place, mean(&at)?))
             })
             .collect()
@@ -403,10 +399,12 @@ impl Readings<'_> {
     /// Places at one section, section by section, in the order they were read.
     fn sections(&self) -> Vec<Around<'_>> {
         let mut sections: Vec<Around> = Vec::new();
+        let mut known = HashMap::new();
         for (place, size) in self.places() {
             let along = place.along.as_deref();
-            match sections.iter_mut().find(|known| known.along == along) {
-                Some(known) => known.sizes.push((place.angle, size)),
+            let index = *known.entry(along).or_insert(sections.len());
+            match sections.get_mut(index) {
+                Some(section) => section.sizes.push((place.angle, size)),
                 None => sections.push(Around {
                     along,
                     sizes: vec![(place.angle, size)],

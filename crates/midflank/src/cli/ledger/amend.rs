@@ -38,10 +38,13 @@ impl Amend {
         // The measurement is computed before anything is written.
         let draft = match &self.job {
             Some(file) => self.remeasured(file, &measured(&ledger, &old)?, &Shelf::beside(path))?,
-            None => self.withdrawal(&old),
+            None => self.withdrawal(&old)?,
         };
         let entry = ledger.amend(&self.id, &self.reason, draft)?;
-        output.line(&self.told(&entry, &old))
+        output
+            .line(&self.told(&entry, &old))
+            .and_then(|()| output.finish())
+            .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
     }
 
     /// What is on the record now, and what holds.
@@ -61,10 +64,10 @@ impl Amend {
     }
 
     /// A note in the place of an entry: it no longer holds.
-    fn withdrawal(&self, old: &Entry) -> Draft {
-        Draft {
+    fn withdrawal(&self, old: &Entry) -> Result<Draft, Failure> {
+        Ok(Draft {
             kind: record::NOTE.to_owned(),
-            recorded_at: now(),
+            recorded_at: now()?,
             person: self.person.clone(),
             inputs: "{}".to_owned(),
             results: "{}".to_owned(),
@@ -78,7 +81,7 @@ impl Amend {
                 .filter(|subject| subject.role != "verdict")
                 .cloned()
                 .collect(),
-        }
+        })
     }
 
     /// The draft of the measurement that holds instead of an old one.

@@ -1,6 +1,5 @@
 //! The job on the bench: one question, one field, and what belongs beside it.
 
-use jiff::Timestamp;
 use maud::{Markup, html};
 use metrology::inspection::{Inspection, Job, at_hand};
 
@@ -8,6 +7,7 @@ use super::{ask, document, look_up, readings, verdict, ways};
 use crate::bench::answer::Choice;
 use crate::bench::{Command, LookUp, Question, Refusal, State, Step, Table, View, fit, words};
 use crate::cli::Failure;
+use crate::clock::now;
 use crate::document::Inspected;
 use crate::register::Register;
 use crate::report::html::{budget, corrections, findings};
@@ -76,7 +76,7 @@ pub fn page(
     let table = Table {
         state,
         register: &books.register,
-        today: fit::today(Timestamp::now()),
+        today: fit::today(now()?),
         last_person: books.last_person.clone(),
     };
     let choices = table.choices();

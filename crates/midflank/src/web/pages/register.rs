@@ -28,7 +28,7 @@ pub fn address(kind: Kind, id: &str) -> String {
 /// All that is owned, by kind.
 pub fn list(app: &App) -> Result<Markup, Failure> {
     let books = app.books()?;
-    let today = fit::today(now());
+    let today = fit::today(now()?);
     let of = |kind: Kind| -> Vec<&Registered> {
         books
             .register
@@ -156,7 +156,7 @@ pub fn piece(
             h1 translate="no" { (id) }
             dl class="facts" {
                 div { dt { (words::STATE) } dd { (state(equipment.state())) } }
-                div { dt { (words::DUE) } dd { (due(equipment, fit::today(now()))) } }
+                div { dt { (words::DUE) } dd { (due(equipment, fit::today(now()?))) } }
                 @for (label, text) in register_form::facts(equipment)? { div { dt { (label) } dd { (text) } } }
                 @if kind == Kind::Contacts { div { dt { (words::LAST_ZERO) } dd { (last_zero(app, equipment, words::NO_ZERO_YET)?) } } }
             }
