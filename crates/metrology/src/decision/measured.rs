@@ -43,11 +43,11 @@ impl MeasurementUncertainty {
             // Below anything that 28 digits can carry along with a size.
             return Ok(Self::new(Decimal::ZERO));
         }
-        shortest_decimal(standard).map(Self::new).ok_or_else(|| {
-            DecisionError::StandardUncertainty {
+        shortest_decimal(standard)
+            .map(Self::new)
+            .ok_or(DecisionError::StandardUncertainty {
                 given: Value::Number(standard),
-            }
-        })
+            })
     }
 
     /// The same with another coverage factor.

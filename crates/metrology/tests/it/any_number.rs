@@ -44,13 +44,13 @@ proptest! {
     ) {
         let unit = if inch { LengthUnit::Inch } else { LengthUnit::Millimetre };
         let uncertainty = MeasurementUncertainty { standard, coverage_factor, degrees_of_freedom };
-        if let Ok(rule) = Rule::parse(key, parameter) {
-            if let Ok(decision) = decide(value, &uncertainty, Limits { lower, upper }, rule) {
-                prop_assert!((0.0..=1.0).contains(&decision.conformance_probability));
-                // Whatever was computed can be written with any number of decimals.
-                let drawing = Drawing { unit, decimals };
-                let _ = (decision.reason.message(), drawing.text(decision.guard_band.unwrap_or_default()));
-            }
+        if let Ok(rule) = Rule::parse(key, parameter)
+            && let Ok(decision) = decide(value, &uncertainty, Limits { lower, upper }, rule)
+        {
+            prop_assert!((0.0..=1.0).contains(&decision.conformance_probability));
+            // Whatever was computed can be written with any number of decimals.
+            let drawing = Drawing { unit, decimals };
+            let _ = (decision.reason.message(), drawing.text(decision.guard_band.unwrap_or_default()));
         }
         let _ = (in_unit(standard, unit), MeasurementUncertainty::in_unit(standard, unit));
     }

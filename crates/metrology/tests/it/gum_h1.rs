@@ -251,7 +251,7 @@ fn second_order_terms() {
         (&["alphaS"], &["dtheta"], 1.667),
     ] {
         let only = inputs().map(|input| {
-            let kept = left.contains(&&&*input.name) || right.contains(&&&*input.name);
+            let kept = left.contains(&&*input.name) || right.contains(&&*input.name);
             if kept {
                 input
             } else {

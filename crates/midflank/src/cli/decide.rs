@@ -223,7 +223,7 @@ struct Answer {
 }
 
 enum What {
-    Plain(Decided),
+    Plain(Box<Decided>),
     WithRisk(Box<DecidedWithRisk>),
 }
 
@@ -350,7 +350,7 @@ impl Row {
         let decision = decide(value.value(), &uncertainty, limits, rule)
             .map_err(|error| words::message(&error, shown))?;
         let what = match process {
-            None => What::Plain(Decided::of(&decision, unit)),
+            None => What::Plain(Box::new(Decided::of(&decision, unit))),
             Some(process) => DecidedWithRisk::of(
                 &decision,
                 value.value(),

@@ -105,7 +105,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         least_newtons: least.newtons,
         least_lbf: least.newtons / NEWTONS_PER_LBF,
         row: least.words,
-        source: least.source.to_string(),
+        source: crate::words::source(least.source).to_owned(),
         confidence: least.confidence,
         forces,
         decision,

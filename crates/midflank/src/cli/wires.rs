@@ -308,7 +308,7 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
         notes.push(format!(
             "the customary force for this pitch is {:.1} N ({}; {})",
             advice.force.newtons(),
-            advice.source,
+            crate::words::source(advice.source),
             advice.confidence.words()
         ));
     }

@@ -31,7 +31,7 @@ pub fn answer(contacts: &Contacts, width: usize) -> String {
         let about = format!(
             "{} ({}, {})",
             effect.valid_for,
-            effect.source,
+            crate::words::source(effect.source),
             effect.confidence.words()
         );
         out += &indented("    ", &about, width);

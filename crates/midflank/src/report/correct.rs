@@ -28,7 +28,7 @@ pub fn answer(correct: &Correct, width: usize) -> String {
     out += &indented("not when ", correct.instead, width);
     let source = format!(
         "{} ({})",
-        correct.effect.source,
+        crate::words::source(correct.effect.source),
         correct.effect.confidence.words()
     );
     out += &indented("source   ", &source, width);

@@ -79,7 +79,7 @@ pub fn answer(functional: &Functional, width: usize) -> String {
     out += &item(
         &format!(
             "{} ({})",
-            functional.difference.source,
+            crate::words::source(functional.difference.source),
             functional.difference.confidence.words()
         ),
         width,

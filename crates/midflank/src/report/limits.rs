@@ -58,7 +58,7 @@ pub fn table(thread: &ThreadLimits, unit: Option<LengthUnit>, width: usize) -> S
         thread
             .sources
             .iter()
-            .map(ToString::to_string)
+            .map(|source| crate::words::source(*source))
             .collect::<Vec<_>>()
             .join(", ")
     )];

@@ -36,7 +36,7 @@ pub fn findings(readings: &Readings, crimp: &CrimpHeight) -> Result<Vec<Finding>
             area,
             FindingUnit::SquareMillimetre,
             gauge.map_or(Definition::AsMarked, |gauge| Definition::SolidWire {
-                gauge: gauge.awg.to_string(),
+                gauge: gauge.awg.clone(),
                 diameter: gauge.diameter_mm,
             }),
         )

@@ -39,7 +39,7 @@ fn limits(text: &str) -> Markup {
                 h2 { (thread.designation) " " span class="soft" { (thread.kind.key()) } }
                 (both_units(&thread))
                 @for note in thread.assumed.iter() { p class="soft" { (words::ASSUMED) " " (note) "." } }
-                p class="soft" { (words::BY) " " (thread.sources.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")) "." }
+                p class="soft" { (words::BY) " " (thread.sources.iter().map(|source| crate::words::source(*source)).collect::<Vec<_>>().join(", ")) "." }
             }
             Err(error) => p class="refusal" { (error) }
         }
