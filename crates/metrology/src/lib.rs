@@ -22,6 +22,7 @@ pub mod inspection;
 pub mod limits;
 pub mod material;
 pub mod message;
+pub mod method;
 mod parallel;
 pub mod profile;
 pub mod reconcile;

@@ -7,13 +7,15 @@ use std::path::{Path, PathBuf};
 use etcetera::BaseStrategy;
 use jiff::{Timestamp, Unit};
 use ledger::{Draft, Entry, Ledger, Recomputed, Subject};
-use metrology::inspection::{Job, inspect};
+use metrology::inspection::Job;
 use metrology::message::Message;
+use metrology::method;
 use serde::Serialize;
 
 use crate::cli::{Failure, Output, now};
 use crate::document::Inspected;
-use crate::register::{EQUIPMENT, registered};
+use crate::kept::{self, Difference, Keep, Unreadable};
+use crate::register::{EQUIPMENT, Equipment};
 
 /// Entries are dated to the second.
 pub fn to_second(at: Timestamp) -> Timestamp {
@@ -90,9 +92,10 @@ pub fn draft(job: &Job, result: &Inspected, person: Option<&str>) -> Result<Draf
         kind: INSPECTION.to_owned(),
         recorded_at: now()?,
         person,
-        inputs: json_text(job)?,
-        results: json_text(result)?,
+        inputs: kept::write(kept::JOB, job).map_err(Failure::outside)?,
+        results: kept::write(kept::RESULT, result).map_err(Failure::outside)?,
         editions: json_text(&Editions {
+            schema: EDITIONS,
             sources: &result.sources,
             tables_sha256: TABLES,
         })?,
@@ -102,9 +105,13 @@ pub fn draft(job: &Job, result: &Inspected, person: Option<&str>) -> Result<Draf
     })
 }
 
+/// The schema number of editions.
+const EDITIONS: u32 = 1;
+
 /// Editions of the published tables that the result rests on.
 #[derive(Serialize)]
 struct Editions<'a> {
+    schema: u32,
     sources: &'a [Message],
     tables_sha256: &'a str,
 }
@@ -173,58 +180,87 @@ pub fn read(entry: &Entry) -> Result<(Job, Inspected), Failure> {
             }
         )));
     }
-    let unreadable = |what: &str, error: serde_json::Error| {
+    let unreadable = |what: &str, error: Unreadable| {
         Failure::outside(format!(
             "the {what} of entry {id} cannot be read ({error}); it was recorded by {}",
             entry.content.program
         ))
     };
-    let job =
-        serde_json::from_str(&entry.content.inputs).map_err(|error| unreadable("inputs", error))?;
-    let result = serde_json::from_str(&entry.content.results)
+    let job = kept::read(kept::JOB, &entry.content.inputs)
+        .map_err(|error| unreadable("inputs", error))?;
+    let result = kept::read(kept::RESULT, &entry.content.results)
         .map_err(|error| unreadable("results", error))?;
     Ok((job, result))
 }
 
-/// Computes the results of an entry again from its inputs, to the last digit.
+/// What an entry should hold by its own inputs.
+pub enum Again {
+    /// Nothing is computed; it reads as what it says it is.
+    Nothing,
+    /// The results were computed again: where they differ from those stored, and what the entry touches by its documents.
+    Computed(Vec<Difference>, BTreeSet<Subject>),
+    /// This build does not have the method of the entry.
+    MethodUnknown(u32),
+    /// Its documents cannot be read, or give no result. The detail is for developers.
+    Impossible(String),
+}
+
+/// Computes the results of an entry again from its inputs, by the method that it names, and compares them with those
+/// stored: every number to the bit, every code.
+pub fn again(entry: &Entry) -> Again {
+    let content = &entry.content;
+    let found = match content.kind.as_str() {
+        INSPECTION => inspection_again(entry),
+        // Nothing is computed from a description or a note; that they read as such is all there is to check.
+        EQUIPMENT => kept::read::<Equipment>(kept::EQUIPMENT, &content.inputs)
+            .map(|piece| Again::Computed(Vec::new(), piece.subjects())),
+        NOTE if content.inputs == "{}" && content.results == "{}" => Ok(Again::Nothing),
+        NOTE => return Again::Impossible("a note holds no documents".to_owned()),
+        other => return Again::Impossible(format!("kind {other}")),
+    };
+    found.unwrap_or_else(|error| Again::Impossible(error.to_string()))
+}
+
+fn inspection_again(entry: &Entry) -> Result<Again, Unreadable> {
+    let job: Job = kept::read(kept::JOB, &entry.content.inputs)?;
+    let stored = kept::content(kept::RESULT, &entry.content.results)?;
+    let number = stored
+        .get("method")
+        .and_then(serde_json::Value::as_u64)
+        .and_then(|number| u32::try_from(number).ok())
+        .ok_or_else(|| Unreadable::Missing("method".to_owned()))?;
+    let Some(method) = method::of(number) else {
+        return Ok(Again::MethodUnknown(number));
+    };
+    let result = match method(&job) {
+        Ok(result) => Inspected::by(number, &job, &result),
+        Err(error) => return Ok(Again::Impossible(error.to_string())),
+    };
+    let computed = serde_json::to_value(result.keep())?;
+    let mut differences = kept::differences(&computed, &stored);
+    let editions: serde_json::Value = serde_json::from_str(&entry.content.editions)?;
+    let sources = serde_json::json!({ "sources": result.sources });
+    differences.extend(kept::differences(&sources, &editions));
+    Ok(Again::Computed(differences, subjects(&job, &result)))
+}
+
+/// The same, as the ledger asks for it.
 pub fn recompute(entry: &Entry) -> Recomputed {
-    match entry.content.kind.as_str() {
-        INSPECTION => match again(entry) {
-            Ok(results) if results == entry.content.results => Recomputed::Same,
-            Ok(_) => Recomputed::Differs {
-                what: differs(entry),
+    match again(entry) {
+        Again::Nothing => Recomputed::Same,
+        Again::Computed(differences, subjects) => match differences.first() {
+            None if subjects == entry.content.subjects => Recomputed::Same,
+            None => Recomputed::Differs {
+                what: "subjects".to_owned(),
             },
-            Err(why) => Recomputed::CannotRecompute { why },
-        },
-        NOTE => Recomputed::Same,
-        // Nothing is computed from a description; that it can be read is all there is to check.
-        EQUIPMENT => match registered(entry) {
-            Ok(_) => Recomputed::Same,
-            Err(why) => Recomputed::CannotRecompute {
-                why: why.to_string(),
+            Some(first) => Recomputed::Differs {
+                what: format!("{}: {} / {}", first.path, first.stored, first.computed),
             },
         },
-        other => Recomputed::CannotRecompute {
-            why: format!("this program knows no entries of kind `{other}`"),
+        Again::MethodUnknown(number) => Recomputed::CannotRecompute {
+            why: format!("method {number}"),
         },
-    }
-}
-
-fn again(entry: &Entry) -> Result<String, String> {
-    let job: Job =
-        serde_json::from_str(&entry.content.inputs).map_err(|error| error.to_string())?;
-    let result = inspect(&job).map_err(|error| error.to_string())?;
-    serde_json::to_string(&Inspected::of(&job, &result)).map_err(|error| error.to_string())
-}
-
-fn differs(entry: &Entry) -> String {
-    if entry.content.program == PROGRAM {
-        "the results are not those of the inputs".to_owned()
-    } else {
-        format!(
-            "{PROGRAM} computes other results than {} did; the CHANGELOG lists every number that changed",
-            entry.content.program
-        )
+        Again::Impossible(why) => Recomputed::CannotRecompute { why },
     }
 }
 

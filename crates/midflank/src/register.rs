@@ -201,7 +201,7 @@ impl Equipment {
         }
     }
 
-    fn subjects(&self) -> BTreeSet<Subject> {
+    pub fn subjects(&self) -> BTreeSet<Subject> {
         let mut subjects = BTreeSet::from([
             Subject::new(REGISTER.0, REGISTER.1),
             Subject::new(self.kind().key(), self.id().trim()),

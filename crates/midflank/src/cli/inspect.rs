@@ -97,10 +97,10 @@ fn one(
         None
     };
     // What is owned today is no input of the record, and so stands in none.
-    if let Some(settle) = &mut result.settle
+    if result.settle.is_some()
         && let Ok(register) = shelf.register()
     {
-        settle.at_hand = at_hand(&job, &inspection, &register.owned());
+        result.at_hand = at_hand(&job, &inspection, &register.owned());
     }
     let answered = answer(arguments, &job, &result, index, output);
     match entry {

@@ -136,13 +136,13 @@ pub fn limits_from(feature: Option<&Feature>) -> LimitsFrom {
 }
 
 /// The calm line for parts where a wrong acceptance hurts.
-pub fn cautions(job: &inspection::Job, feature: Option<&Feature>) -> Vec<String> {
+pub fn cautions(job: &inspection::Job, feature: Option<&Feature>) -> Vec<Message> {
     let electrical =
         matches!(feature, Some(Feature::CrimpHeight(_))).then_some(inspection::Service::Electrical);
     let mut services: Vec<inspection::Service> = job.service.into_iter().collect();
     services.extend(electrical.filter(|service| job.service != Some(*service)));
     services
         .into_iter()
-        .map(|service| service.caution().to_owned())
+        .map(|service| Message::of(format!("caution.{}", service.key())))
         .collect()
 }

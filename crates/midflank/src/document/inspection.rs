@@ -3,6 +3,7 @@
 use metrology::correction::{self, CorrectionName};
 use metrology::inspection::{self, Inspection, Job, OwnName, Way};
 use metrology::message::{Message, Say};
+use metrology::method;
 use metrology::units::LengthUnit;
 use serde::{Deserialize, Serialize};
 
@@ -13,6 +14,8 @@ use crate::words::{self, Shown};
 /// What a job gives. Also what the ledger keeps as the result of a record.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Inspected {
+    /// The number of the method that computed it.
+    pub method: u32,
     pub characteristic: String,
     pub unit: LengthUnit,
     /// Decimals that the limits are stated to.
@@ -38,13 +41,16 @@ pub struct Inspected {
     pub feature: Option<FeatureDocument>,
     /// Whom this result defers to, where a wrong acceptance hurts.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Message>,
     /// What would settle the verdict; where it is open or near a limit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub settle: Option<Settle>,
     /// The size by Monte Carlo; where asked for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub monte_carlo: Option<MonteCarlo>,
+    /// Which of the set-ups that one owns would settle it; told at the bench, not recorded.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_hand: Option<String>,
 }
 
 /// What would settle the verdict.
@@ -62,9 +68,6 @@ pub struct Settle {
     pub lines: Vec<String>,
     pub contribution: Option<f64>,
     pub contribution_needed: Option<f64>,
-    /// Which of the set-ups that one owns would do; told at the bench, not recorded.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub at_hand: Option<String>,
 }
 
 /// The size that was decided on, by Monte Carlo (JCGM 101:2008).
@@ -201,10 +204,16 @@ impl Inspected {
 
     /// The document of a job's result.
     pub fn of(job: &Job, result: &Inspection) -> Self {
+        Self::by(method::CURRENT, job, result)
+    }
+
+    /// The document of a result that was computed by a method of this number.
+    pub fn by(method: u32, job: &Job, result: &Inspection) -> Self {
         let unit = result.target.unit;
         let governing = result.governing();
         let length = |millimetres| from_mm(millimetres, unit);
         Self {
+            method,
             characteristic: result.target.name.clone(),
             unit,
             decimals: result.target.decimals,
@@ -290,6 +299,7 @@ impl Inspected {
                 .monte_carlo
                 .as_ref()
                 .map(|found| monte_carlo(found, unit)),
+            at_hand: None,
         }
     }
 }
@@ -374,7 +384,6 @@ fn settle(found: &inspection::Settle, unit: LengthUnit) -> Settle {
         lines: Vec::new(),
         contribution: None,
         contribution_needed: None,
-        at_hand: None,
     };
     match &found.way {
         Way::MoreReadings(more) => settle.more_readings = Some(*more),

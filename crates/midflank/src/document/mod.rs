@@ -6,12 +6,12 @@
 mod coating;
 mod contacts;
 mod correct;
-mod decision;
-mod feature;
+pub mod decision;
+pub mod feature;
 mod functional;
 mod gauges;
 pub mod identification;
-mod inspection;
+pub mod inspection;
 mod reconcile;
 mod risk;
 mod setup;

@@ -12,11 +12,13 @@ mod equipment;
 mod event;
 mod feature;
 mod job;
+mod result;
 
 use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 use jiff::civil::Date;
+use metrology::message::Message;
 use metrology::units::{Celsius, Entered, LengthUnit};
 use rust_decimal::Decimal;
 use serde::de::DeserializeOwned;
@@ -27,6 +29,7 @@ pub use compare::{Difference, differences, missing};
 pub use equipment::EQUIPMENT;
 pub use event::EVENT;
 pub use job::JOB;
+pub use result::RESULT;
 
 /// A stored text that cannot be read. The detail is for developers.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -76,15 +79,18 @@ pub fn write<T: Keep>(schema: u32, what: &T) -> Result<String, Unreadable> {
     Ok(serde_json::to_string(&Document { schema, content })?)
 }
 
+/// The content of a document of a schema, as it is written.
+pub fn content(schema: u32, text: &str) -> Result<Value, Unreadable> {
+    let document: Document<Value> = serde_json::from_str(text)?;
+    if document.schema != schema {
+        return Err(Unreadable::Schema(document.schema));
+    }
+    Ok(document.content)
+}
+
 /// Reads a document of a schema; every key of it must be there.
 pub fn read<T: Keep>(schema: u32, text: &str) -> Result<T, Unreadable> {
-    let Document {
-        schema: stored,
-        content,
-    }: Document<Value> = serde_json::from_str(text)?;
-    if stored != schema {
-        return Err(Unreadable::Schema(stored));
-    }
+    let content = self::content(schema, text)?;
     let kept = T::Kept::deserialize(&content)?;
     if let Some(path) = missing(&serde_json::to_value(&kept)?, &content) {
         return Err(Unreadable::Missing(path));
@@ -92,7 +98,8 @@ pub fn read<T: Keep>(schema: u32, text: &str) -> Result<T, Unreadable> {
     T::read(kept)
 }
 
-/// Declares the stored form of a struct or an enum of the calculation, field by field, each with its stored type.
+/// Declares the stored form of a struct or an enum of the calculation, field by field, each with its stored type. What
+/// belongs to the day and not to the record is left out by `without`.
 macro_rules! kept {
     ($name:ident of enum $of:path {
         $( $variant:ident $({ $( $field:ident : $kind:ty ),* $(,)? })? $(( $one:ident : $one_kind:ty ))? ),* $(,)?
@@ -123,7 +130,7 @@ macro_rules! kept {
             }
         }
     };
-    ($name:ident of $of:path { $( $field:ident : $kind:ty ),* $(,)? }) => {
+    ($name:ident of $of:path { $( $field:ident : $kind:ty ),* $(,)? } $( without $left_out:ident )?) => {
         #[derive(serde::Serialize, serde::Deserialize)]
         pub struct $name { $( pub $field: $kind ),* }
 
@@ -131,12 +138,15 @@ macro_rules! kept {
             type Kept = $name;
 
             fn keep(&self) -> $name {
-                let Self { $( $field ),* } = self;
+                let Self { $( $field, )* $( $left_out: _ )? } = self;
                 $name { $( $field: $crate::kept::Keep::keep($field) ),* }
             }
 
             fn read(kept: $name) -> Result<Self, $crate::kept::Unreadable> {
-                Ok(Self { $( $field: $crate::kept::Keep::read(kept.$field)? ),* })
+                Ok(Self {
+                    $( $field: $crate::kept::Keep::read(kept.$field)?, )*
+                    $( $left_out: Default::default() )?
+                })
             }
         }
     };
@@ -162,7 +172,19 @@ macro_rules! as_it_is {
     };
 }
 
-as_it_is!(String, f64, bool, u32, u64, Date, Timestamp);
+as_it_is!(String, f64, bool, u32, u64, Date, Timestamp, Message);
+
+impl Keep for usize {
+    type Kept = u64;
+
+    fn keep(&self) -> u64 {
+        u64::try_from(*self).unwrap_or(u64::MAX)
+    }
+
+    fn read(kept: u64) -> Result<Self, Unreadable> {
+        Self::try_from(kept).map_err(|_| Unreadable::Value(kept.to_string()))
+    }
+}
 
 impl<T: Keep> Keep for Option<T> {
     type Kept = Option<T::Kept>;

@@ -112,7 +112,7 @@ fn verdict(result: &Inspected) -> Markup {
             p class="size" { (value) " " span class="unit" { (result.unit) } " ± " (expanded) " " span class="unit" { (result.unit) } }
             @if let Some(doubt) = doubt(result) { p class="doubt" { strong { (doubt) } } }
             p { (result.say(&result.decision.reason)) }
-            @for caution in &result.cautions { p class="caution" { (caution) } }
+            @for caution in &result.cautions { p class="caution" { (result.say(caution)) } }
             @if let Some(settle) = &result.settle { p { (settles(result, settle)) } }
             (picture::tolerance_bar(result))
             dl class="facts" {

@@ -155,7 +155,7 @@ impl Text {
         self.paragraph(&result.say(&result.decision.reason));
         if let Some(settle) = &result.settle {
             self.paragraph(&settles(result, settle));
-            if let Some(at_hand) = &settle.at_hand {
+            if let Some(at_hand) = &result.at_hand {
                 self.paragraph(&sentence(at_hand));
             }
         }
@@ -311,7 +311,7 @@ impl Text {
         }
         for caution in &result.cautions {
             self.blank();
-            self.paragraph(&format!("! {caution}"));
+            self.paragraph(&format!("! {}", result.say(caution)));
         }
     }
 

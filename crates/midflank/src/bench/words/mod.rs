@@ -553,7 +553,7 @@ pub fn settles(result: &Inspected, settle: &Settle) -> String {
     } else {
         crate::report::settles(result, settle)
     };
-    match &settle.at_hand {
+    match &result.at_hand {
         Some(at_hand) => format!("{way} {}", sentence(at_hand)),
         None => way,
     }

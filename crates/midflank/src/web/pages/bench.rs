@@ -104,8 +104,8 @@ pub fn page(
 /// The result as a document, with what is at hand to settle it where that is asked for.
 fn answered(job: &Job, result: &Inspection, at_hand_of: Option<&Register>) -> Inspected {
     let mut document = Inspected::of(job, result);
-    if let (Some(settle), Some(register)) = (&mut document.settle, at_hand_of) {
-        settle.at_hand = at_hand(job, result, &register.owned());
+    if let (Some(_), Some(register)) = (&document.settle, at_hand_of) {
+        document.at_hand = at_hand(job, result, &register.owned());
     }
     document
 }

@@ -131,7 +131,7 @@ fn limits_of(finding: &Finding) -> String {
 
 /// One calm line where a wrong acceptance hurts.
 fn cautions(result: &Inspected) -> Markup {
-    html! { @for caution in &result.cautions { p class="caution" { (sentence(caution)) } } }
+    html! { @for caution in &result.cautions { p class="caution" { (sentence(&result.say(caution))) } } }
 }
 
 /// The verdict beside another question.
