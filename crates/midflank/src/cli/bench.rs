@@ -1,6 +1,7 @@
 //! `midflank bench`: the bench page.
 
 use std::path::Path;
+use std::time::Duration;
 
 use clap::Args;
 
@@ -24,6 +25,14 @@ pub struct Arguments {
     /// Try the bench: a ledger of its own, unless --ledger names one, with invented equipment where its register is empty
     #[arg(long)]
     pub demo: bool,
+    /// How long a request may take to come
+    #[arg(
+        long,
+        value_name = "MILLISECONDS",
+        default_value_t = 30_000,
+        hide = true
+    )]
+    patience: u64,
 }
 
 pub fn run(
@@ -36,6 +45,7 @@ pub fn run(
         browser: !arguments.no_browser,
         serial: arguments.serial.clone(),
         demo: arguments.demo,
+        patience: Duration::from_millis(arguments.patience),
     };
     // Invented equipment does not belong among real one, as with `midflank demo`.
     let own = match ledger {

@@ -4,6 +4,7 @@
 
 use std::sync::Arc;
 
+use axum::Extension;
 use axum::extract::rejection::FormRejection;
 use axum::extract::ws::rejection::WebSocketUpgradeRejection;
 use axum::extract::ws::{Message, WebSocket, WebSocketUpgrade};
@@ -14,7 +15,8 @@ use axum::response::{IntoResponse as _, Response};
 use maud::Markup;
 use serde::Deserialize;
 
-use super::app::{App, Outcome};
+use super::app::{App, Outcome, ended};
+use super::connections::Connection;
 use super::guard::LONGEST_BODY;
 use super::locale;
 use super::pages;
@@ -135,6 +137,7 @@ pub async fn posted(
 /// A channel of our script: each message is a form, each answer the page that a post would give.
 pub async fn channel(
     State(app): Shared,
+    connection: Option<Extension<Arc<Connection>>>,
     headers: HeaderMap,
     upgrade: Result<WebSocketUpgrade, WebSocketUpgradeRejection>,
 ) -> Response {
@@ -154,12 +157,27 @@ pub async fn channel(
     upgrade
         .max_message_size(LONGEST_BODY)
         .max_frame_size(LONGEST_BODY)
-        .on_upgrade(move |socket| listen(socket, app, comma))
+        .on_upgrade(move |socket| async move {
+            listen(socket, app, comma).await;
+            // It is open up to here.
+            drop(connection);
+        })
 }
 
 /// One form after the other, until the window closes or sends what is no form.
 async fn listen(mut socket: WebSocket, app: Arc<App>, comma: bool) {
-    while let Some(Ok(message)) = socket.recv().await {
+    let mut follow = app.follow();
+    loop {
+        let message = tokio::select! {
+            message = socket.recv() => message,
+            () = ended(&mut follow) => {
+                let _ = socket.send(Message::Close(None)).await;
+                return;
+            }
+        };
+        let Some(Ok(message)) = message else {
+            return;
+        };
         let form = match message {
             Message::Text(form) => form,
             Message::Ping(_) | Message::Pong(_) => continue,

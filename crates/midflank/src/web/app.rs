@@ -7,6 +7,7 @@ use jiff::Timestamp;
 use ledger::{Ledger, NewBenchEvent};
 use tokio::sync::watch;
 
+use super::access::{Access, secret};
 use super::read::{Books, Read};
 use crate::bench::{
     Answer, By, Event, LookUp, Question, Refusal, State, Table, View, finish, fit, words,
@@ -16,6 +17,15 @@ use crate::clock;
 use crate::kept;
 use crate::register::Added;
 
+/// Follows the changes of the bench; `None` is its end.
+pub type Follow = watch::Receiver<Option<u64>>;
+
+/// Waits for the end of the bench.
+pub async fn ended(follow: &mut Follow) {
+    // Without its sender there is no bench any more.
+    let _ = follow.wait_for(Option::is_none).await;
+}
+
 /// The running bench.
 pub struct App {
     pub ledger: Ledger,
@@ -23,9 +33,12 @@ pub struct App {
     pub port: u16,
     /// What our own forms carry, new in every process.
     pub token: String,
+    /// Which browser is let in.
+    pub access: Access,
     /// Counts every change that a window may have to show.
     version: AtomicU64,
-    changed: watch::Sender<u64>,
+    /// The count after each change; nothing when the bench ends.
+    changed: watch::Sender<Option<u64>>,
     /// Something that came by the line and could not be taken.
     notice: Mutex<Option<String>>,
     /// One answer at a time: what is judged on a state lands on that state.
@@ -50,15 +63,13 @@ pub enum Outcome {
 
 impl App {
     pub fn new(ledger: Ledger, port: u16) -> Result<Self, Failure> {
-        let mut random = [0_u8; 16];
-        getrandom::fill(&mut random).map_err(Failure::outside)?;
-        let token = format!("{:032x}", u128::from_ne_bytes(random));
         Ok(Self {
             ledger,
             port,
-            token,
+            token: secret()?,
+            access: Access::new()?,
             version: AtomicU64::new(0),
-            changed: watch::Sender::new(0),
+            changed: watch::Sender::new(Some(0)),
             notice: Mutex::new(None),
             turn: Mutex::new(()),
             read: Read::default(),
@@ -76,13 +87,22 @@ impl App {
     }
 
     /// Follows the changes.
-    pub fn follow(&self) -> watch::Receiver<u64> {
+    pub fn follow(&self) -> Follow {
         self.changed.subscribe()
+    }
+
+    /// Ends the bench: nothing is begun any more, and no window is told anything.
+    pub fn end(&self) {
+        self.changed.send_replace(None);
     }
 
     fn tell(&self) {
         let version = self.version.fetch_add(1, Ordering::SeqCst) + 1;
-        self.changed.send_replace(version);
+        self.changed.send_if_modified(|changed| {
+            let goes_on = changed.is_some();
+            *changed = changed.map(|_| version);
+            goes_on
+        });
     }
 
     /// The job on the bench: the latest one, or a new one where there is none or it was given up.

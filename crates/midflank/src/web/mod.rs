@@ -3,9 +3,11 @@
 //! HTML is made here and works by plain form posts. A small script of ours sends the same posts without leaving the page
 //! and follows `/events`, so that every window on a job is in step. Start reading at [`routes`].
 
+mod access;
 mod answer;
 mod app;
 mod chart;
+mod connections;
 mod control;
 pub mod demonstration;
 mod figure;
@@ -19,15 +21,19 @@ mod routes;
 mod serial;
 mod words;
 
-use std::io::Write as _;
-use std::net::{Ipv4Addr, SocketAddr};
+use std::io::{self, Write as _};
+use std::net::Ipv4Addr;
 use std::path::Path;
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
-use axum::serve::ListenerExt as _;
+use ledger::Ledger;
+use tokio::net::TcpListener;
 
 use crate::cli::{Failure, Output};
 use crate::record;
+use crate::say;
+use app::App;
 
 pub use control::Signal;
 pub use serial::Line;
@@ -42,10 +48,15 @@ pub struct Options {
     pub serial: Vec<Line>,
     /// Whether to put invented equipment into a ledger that has none.
     pub demo: bool,
+    /// How long a request may take to come, and the next one after it.
+    pub patience: Duration,
 }
 
-/// Serves the bench page until the program is stopped. Everything is on the disk at every moment, so stopping is just
-/// that.
+/// How long what is in work may take when the bench ends: longer than the ledger waits for another program.
+const GRACE: Duration = Duration::from_secs(6);
+
+/// Serves the bench page until the program is asked to stop. Everything is on the disk at every moment; what is in work
+/// then is finished, windows are let go, and the ledger is closed.
 pub fn serve(ledger: Option<&Path>, options: Options, output: &mut Output) -> Result<(), Failure> {
     let ledger = record::open(ledger)?;
     if options.demo {
@@ -58,41 +69,76 @@ pub fn serve(ledger: Option<&Path>, options: Options, output: &mut Output) -> Re
         .enable_time()
         .build()
         .map_err(Failure::outside)?;
-    runtime.block_on(async {
-        let listener = tokio::net::TcpListener::bind((Ipv4Addr::LOCALHOST, options.port))
-            .await
-            .map_err(|error| {
-                Failure::outside(format!(
-                    "cannot listen on 127.0.0.1:{}: {error}; is the bench running already? --port 0 takes a free port",
-                    options.port
-                ))
-            })?;
-        let address = listener.local_addr().map_err(Failure::outside)?;
-        let app = Arc::new(app::App::new(ledger, address.port())?);
-        for line in options.serial {
-            serial::listen(line, Arc::clone(&app))?;
+    let app = runtime.block_on(open(ledger, options, output))?;
+    runtime.shutdown_timeout(Duration::ZERO);
+    drop(app);
+    output.line(&say!("command.bench-closed"))
+}
+
+/// The bench from the first connection to the last; it is handed back to be closed.
+async fn open(ledger: Ledger, options: Options, output: &mut Output) -> Result<Arc<App>, Failure> {
+    let stop = asked_to_stop().map_err(Failure::outside)?;
+    let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, options.port))
+        .await
+        .map_err(|error| {
+            Failure::outside(format!(
+                "cannot listen on 127.0.0.1:{}: {error}; is the bench running already? --port 0 takes a free port",
+                options.port
+            ))
+        })?;
+    let address = listener.local_addr().map_err(Failure::outside)?;
+    let app = Arc::new(App::new(ledger, address.port())?);
+    for line in options.serial {
+        serial::listen(line, Arc::downgrade(&app))?;
+    }
+    announce(
+        &format!("http://{address}{}", app.access.door()),
+        options.browser,
+        output,
+    )?;
+    let routes = routes::routes(Arc::clone(&app), options.patience);
+    let serving = connections::serve(listener, routes, &app, options.patience);
+    tokio::select! {
+        () = serving => {}
+        () = stop => app.end(),
+    }
+    let until = Instant::now() + GRACE;
+    while Arc::strong_count(&app) > 1 && Instant::now() < until {
+        tokio::time::sleep(Duration::from_millis(5)).await;
+    }
+    Ok(app)
+}
+
+/// Ctrl+C, or what a system sends to end a program. Heeded from the call on.
+#[cfg(unix)]
+fn asked_to_stop() -> io::Result<impl Future<Output = ()>> {
+    use tokio::signal::unix::{SignalKind, signal};
+    let mut interrupt = signal(SignalKind::interrupt())?;
+    let mut terminate = signal(SignalKind::terminate())?;
+    Ok(async move {
+        tokio::select! {
+            _ = interrupt.recv() => {}
+            _ = terminate.recv() => {}
         }
-        announce(address, options.browser, output)?;
-        // An answer is small and must not wait for a packet to fill.
-        let listener = listener.tap_io(|stream| {
-            let _ = stream.set_nodelay(true);
-        });
-        axum::serve(listener, routes::routes(app))
-            .await
-            .map_err(Failure::outside)
     })
 }
 
-fn announce(address: SocketAddr, browser: bool, output: &mut Output) -> Result<(), Failure> {
-    let page = format!("http://{address}/");
-    output.line(&format!("The bench is open at {page}"))?;
-    output.line("Stop it with Ctrl+C; the job stays where it is.")?;
+#[cfg(not(unix))]
+#[expect(clippy::unnecessary_wraps, reason = "as on Unix")]
+fn asked_to_stop() -> io::Result<impl Future<Output = ()>> {
+    Ok(async {
+        if tokio::signal::ctrl_c().await.is_err() {
+            std::future::pending().await
+        }
+    })
+}
+
+fn announce(page: &str, browser: bool, output: &mut Output) -> Result<(), Failure> {
+    output.line(&say!("command.bench-open", address = page))?;
+    output.line(&say!("command.bench-stop"))?;
     output.finish()?;
-    if browser && !open_browser(&page) {
-        let _ = writeln!(
-            std::io::stderr(),
-            "no browser could be opened; open {page} yourself"
-        );
+    if browser && !open_browser(page) {
+        let _ = writeln!(io::stderr(), "{}", say!("command.no-browser"));
     }
     Ok(())
 }

@@ -15,8 +15,10 @@ use axum::routing::{get, post};
 use futures_util::stream::{self, Stream};
 use serde::Deserialize;
 
+use super::access::{self, DOOR, admit};
 use super::answer;
 use super::app::App;
+use super::connections::whole;
 use super::guard::{LONGEST_BODY, guard};
 use super::locale::decimal_sign;
 use super::pages::{self, history};
@@ -28,9 +30,10 @@ use crate::cli::Failure;
 pub type Shared = State<Arc<App>>;
 
 /// The whole site.
-pub fn routes(app: Arc<App>) -> Router {
+pub fn routes(app: Arc<App>, patience: Duration) -> Router {
     Router::new()
         .route("/", get(bench))
+        .route(&format!("{DOOR}{{token}}"), get(access::open))
         .route("/job/{job}", get(job))
         .route("/answer", post(answer::posted))
         .route("/answers", get(answer::channel))
@@ -60,6 +63,8 @@ pub fn routes(app: Arc<App>) -> Router {
         .fallback(|| async { reply::not_found() })
         .layer(DefaultBodyLimit::max(LONGEST_BODY))
         .layer(from_fn(decimal_sign))
+        .layer(from_fn_with_state(patience, whole))
+        .layer(from_fn_with_state(Arc::clone(&app), admit))
         .layer(from_fn_with_state(Arc::clone(&app), guard))
         .with_state(app)
 }
@@ -130,7 +135,7 @@ async fn events(State(app): Shared) -> Sse<impl Stream<Item = Result<Event, Infa
     follow.mark_changed();
     let stamps = stream::unfold((app, follow), |(app, mut follow)| async move {
         follow.changed().await.ok()?;
-        let version = *follow.borrow_and_update();
+        let version = (*follow.borrow_and_update())?;
         let event = Event::default().data(app.stamp_of(version));
         Some((Ok(event), (app, follow)))
     });

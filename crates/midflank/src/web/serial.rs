@@ -8,7 +8,7 @@
 use std::fs::File;
 use std::io::{self, Read};
 use std::str::FromStr;
-use std::sync::Arc;
+use std::sync::Weak;
 use std::thread;
 use std::time::Duration;
 
@@ -51,9 +51,9 @@ impl FromStr for Line {
     }
 }
 
-/// Listens to a line for as long as the program runs. That it is there is checked now; that it goes later is said on
+/// Listens to a line for as long as the bench is there; it does not hold it open. That it is there is checked now; that it goes later is said on
 /// the page, and it is tried again.
-pub fn listen(line: Line, app: Arc<App>) -> Result<(), Failure> {
+pub fn listen(line: Line, app: Weak<App>) -> Result<(), Failure> {
     let mut port = open(&line).map_err(|error| {
         Failure::input(format!(
             "cannot open the serial line {}: {error}; name the device with its baud rate, as /dev/ttyUSB0:9600",
@@ -63,13 +63,14 @@ pub fn listen(line: Line, app: Arc<App>) -> Result<(), Failure> {
     thread::Builder::new()
         .name("serial".to_owned())
         .spawn(move || {
+            let notify = |notice| app.upgrade().map(|app| app.notify(notice));
             loop {
                 read(&mut port, &app);
-                app.notify(Some(words::line_lost(&line.device)));
+                notify(Some(words::line_lost(&line.device)));
                 port = loop {
                     thread::sleep(TRY_AGAIN);
                     if let Ok(port) = open(&line) {
-                        app.notify(None);
+                        notify(None);
                         break port;
                     }
                 };
@@ -113,15 +114,17 @@ fn open(_: &Line) -> io::Result<File> {
 }
 
 /// Reads until the line is gone.
-fn read(port: &mut impl Read, app: &App) {
+fn read(port: &mut impl Read, app: &Weak<App>) {
     let mut lines = Lines::default();
     let mut some = [0_u8; 64];
     loop {
         match port.read(&mut some) {
             Ok(0) => return,
             Ok(count) => {
+                // A bench that has ended takes nothing.
+                let Some(app) = app.upgrade() else { return };
                 for text in lines.take(some.get(..count).unwrap_or_default()) {
-                    hear(&text, app);
+                    hear(&text, &app);
                 }
             }
             Err(error) if error.kind() == io::ErrorKind::Interrupted => {}

@@ -65,7 +65,12 @@ fn the_first_command_opens_the_bench() {
     let page = line
         .trim()
         .strip_prefix("The bench is open at http://")
-        .map(|address| get(address.trim_end_matches('/')));
+        .and_then(|address| address.split_once('/'))
+        .map(|(host, door)| {
+            let opened = get(host, &format!("/{door}"), "");
+            let (_, cookie) = opened.split_once("set-cookie: ").unwrap();
+            get(host, "/", cookie.split(';').next().unwrap())
+        });
     child.kill().unwrap();
     child.wait().unwrap();
     let page = page.unwrap_or_else(|| panic!("no address in {line:?}"));
@@ -77,11 +82,11 @@ fn the_first_command_opens_the_bench() {
     assert!(bench.path("data/midflank/demo/bench.db").exists());
 }
 
-fn get(address: &str) -> String {
-    let mut stream = TcpStream::connect(address).unwrap();
+fn get(host: &str, path: &str, cookie: &str) -> String {
+    let mut stream = TcpStream::connect(host).unwrap();
     write!(
         stream,
-        "GET / HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n"
+        "GET {path} HTTP/1.1\r\nHost: {host}\r\nCookie: {cookie}\r\nConnection: close\r\n\r\n"
     )
     .unwrap();
     let mut page = String::new();

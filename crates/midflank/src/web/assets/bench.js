@@ -244,6 +244,7 @@ if (page()) {
   focusField();
   let follow = null;
   const listen = () => {
+    follow?.close();
     follow = new EventSource('/events');
     follow.onmessage = (event) => {
       seen = event.data;
@@ -251,7 +252,12 @@ if (page()) {
       if (!channel) openChannel();
       catchUp();
     };
-    follow.onerror = lost;
+    follow.onerror = () => {
+      if (follow.readyState !== EventSource.CLOSED) { lost(); return; }
+      // A bench that was started anew does not know this browser yet; it says so itself, and is asked again.
+      inTurn(refresh);
+      setTimeout(() => { if (!document.hidden) listen(); }, 2000);
+    };
   };
   // A browser keeps few connections to one host: a window that nobody sees gives its own back.
   document.addEventListener('visibilitychange', () => {

@@ -11,22 +11,19 @@ fn foreign_hosts_and_origins_are_refused() {
     let bench = Bench::start(&folder, 0, &[]);
     let own = format!("127.0.0.1:{}", bench.port);
     for host in ["evil.example", "127.0.0.1", "127.0.0.1:1", ""] {
-        let answer = request(bench.port, "GET", "/", &[("Host", host)], "");
+        let cookie = ("Cookie", bench.cookie.as_str());
+        let answer = request(bench.port, "GET", "/", &[("Host", host), cookie], "");
         assert!(
             [400, 421].contains(&answer.status),
             "{host}: {}",
             answer.status
         );
     }
-    assert_eq!(
-        request(bench.port, "GET", "/", &[("Host", &own)], "").status,
-        200
-    );
     let local = format!("localhost:{}", bench.port);
-    assert_eq!(
-        request(bench.port, "GET", "/", &[("Host", &local)], "").status,
-        200
-    );
+    for host in [&own, &local] {
+        let headers = [("Host", host.as_str()), ("Cookie", &bench.cookie)];
+        assert_eq!(request(bench.port, "GET", "/", &headers, "").status, 200);
+    }
     for origin in ["http://evil.example", "null", "https://127.0.0.1"] {
         for (method, path) in [("GET", "/"), ("POST", "/answer"), ("GET", "/events")] {
             let answer = bench.request(method, path, &[("Origin", origin)], "");
@@ -156,8 +153,9 @@ fn a_channel_is_opened_to_our_own_pages_only() {
         let origin = origin.map_or(String::new(), |origin| format!("Origin: {origin}\r\n"));
         write!(
             stream,
-            "GET /answers HTTP/1.1\r\nHost: {host}\r\n{origin}Connection: Upgrade\r\nUpgrade: websocket\r\n\
-             Sec-WebSocket-Version: 13\r\nSec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\n\r\n"
+            "GET /answers HTTP/1.1\r\nHost: {host}\r\n{origin}Cookie: {}\r\nConnection: Upgrade\r\nUpgrade: websocket\r\n\
+             Sec-WebSocket-Version: 13\r\nSec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\n\r\n",
+            bench.cookie
         )
         .unwrap();
         let mut line = String::new();

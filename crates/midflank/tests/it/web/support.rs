@@ -1,9 +1,9 @@
 //! A running bench, a plain HTTP client, and a window that posts forms.
 
-use std::io::{BufRead, BufReader, Write};
+use std::io::{BufRead, BufReader, Read as _, Write};
 use std::net::TcpStream;
 use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Stdio};
+use std::process::{Child, ChildStdout, Command, Stdio};
 use std::sync::atomic::{AtomicU32, Ordering};
 use std::time::Duration;
 
@@ -34,13 +34,36 @@ impl Drop for Folder {
 /// The program, serving. Killed when dropped, without a word, as a pulled plug would.
 pub struct Bench {
     child: Child,
+    /// What it said when it was open; the rest is said when it ends.
+    said: BufReader<ChildStdout>,
     pub port: u16,
+    /// The path of the first address, which opens one browser.
+    pub door: String,
+    /// What the browser that was let in has to show, as `name=value`.
+    pub cookie: String,
 }
 
 impl Bench {
-    /// Starts on a free port (0) or a given one, with more arguments.
+    /// Starts on a free port (0) or a given one, with more arguments, and opens it.
     pub fn start(folder: &Folder, port: u16, more: &[&str]) -> Self {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_midflank"))
+        let mut bench = Self::start_closed(folder, port, more);
+        bench.cookie = bench.open(&bench.door).1;
+        bench
+    }
+
+    /// The same with the first address not opened.
+    pub fn start_closed(folder: &Folder, port: u16, more: &[&str]) -> Self {
+        Self::start_by(
+            Command::new(env!("CARGO_BIN_EXE_midflank")),
+            folder,
+            port,
+            more,
+        )
+    }
+
+    /// The same by a command that starts the program with these arguments.
+    pub fn start_by(mut command: Command, folder: &Folder, port: u16, more: &[&str]) -> Self {
+        let mut child = command
             .arg("--ledger")
             .arg(folder.path().join("ledger.db"))
             .args([
@@ -55,17 +78,44 @@ impl Bench {
             .spawn()
             .unwrap();
         let mut line = String::new();
-        BufReader::new(child.stdout.take().unwrap())
-            .read_line(&mut line)
-            .unwrap();
-        let port = line
+        let mut said = BufReader::new(child.stdout.take().unwrap());
+        said.read_line(&mut line).unwrap();
+        let (port, door) = line
             .trim()
-            .trim_end_matches('/')
-            .rsplit(':')
-            .next()
-            .and_then(|port| port.parse().ok())
+            .split_once("http://127.0.0.1:")
+            .and_then(|(_, rest)| rest.split_once('/'))
+            .map(|(port, door)| (port.parse().unwrap(), format!("/{door}")))
             .unwrap_or_else(|| panic!("no address in {line:?}"));
-        Self { child, port }
+        Self {
+            child,
+            said,
+            port,
+            door,
+            cookie: String::new(),
+        }
+    }
+
+    /// Opens an address as a browser that was not here before, and gives the answer and the cookie with it.
+    pub fn open(&self, door: &str) -> (Answer, String) {
+        let answer = request(self.port, "GET", door, &[("Host", &self.host())], "");
+        let cookie = answer.header("set-cookie").unwrap_or_default();
+        let cookie = cookie.split(';').next().unwrap_or_default().to_owned();
+        (answer, cookie)
+    }
+
+    pub fn host(&self) -> String {
+        format!("127.0.0.1:{}", self.port)
+    }
+
+    /// Asks it to stop. Gives the exit status and what was said at the end.
+    #[cfg(unix)]
+    pub fn stop(&mut self, signal: rustix::process::Signal) -> (Option<i32>, String) {
+        let id = i32::try_from(self.child.id()).unwrap();
+        let id = rustix::process::Pid::from_raw(id).unwrap();
+        rustix::process::kill_process(id, signal).unwrap();
+        let mut said = String::new();
+        self.said.read_to_string(&mut said).unwrap();
+        (self.child.wait().unwrap().code(), said)
     }
 
     /// SIGKILL.
@@ -89,8 +139,8 @@ impl Bench {
         headers: &[(&str, &str)],
         body: &str,
     ) -> Answer {
-        let host = format!("127.0.0.1:{}", self.port);
-        let mut all = vec![("Host", host.as_str())];
+        let host = self.host();
+        let mut all = vec![("Host", host.as_str()), ("Cookie", &self.cookie)];
         all.extend_from_slice(headers);
         request(self.port, method, path, &all, body)
     }
