@@ -1,5 +1,6 @@
 //! Inspections on the record: what an entry holds, and how it is computed again.
 
+use crate::say;
 use std::collections::BTreeSet;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -66,7 +67,7 @@ pub fn place(path: Option<&Path>) -> Result<PathBuf, Failure> {
 pub fn data_folder() -> Result<PathBuf, Failure> {
     etcetera::choose_base_strategy()
         .map(|folders| folders.data_dir().join("midflank"))
-        .map_err(|error| Failure::outside(format!("{error}; name the ledger with --ledger PATH")))
+        .map_err(|error| Failure::outside(say!("record.data-folder", error = error)))
 }
 
 /// The entry of an inspection, recorded by `person`, or by who measured.
@@ -77,15 +78,13 @@ pub fn draft(job: &Job, result: &Inspected, person: Option<&str>) -> Result<Draf
         .trim()
         .to_owned();
     if person.is_empty() {
-        return Err(Failure::input(
-            "a record needs the name of who measured; write `person` in the job file or give --person",
-        ));
+        return Err(Failure::input(say!("record.draft")));
     }
     if job.zero.after.is_empty() && job.overrides.zero.is_none() {
-        return Err(Failure::input(format!(
-            "zero was not checked again after the job, so its record would stay open; close on {} with {} and write `after` \
-             under [zero], or say why not as `zero` under [override]",
-            job.standard.id, job.contacts.id
+        return Err(Failure::input(say!(
+            "record.draft-zero-was-not",
+            job = job.standard.id,
+            job_2 = job.contacts.id
         )));
     }
     Ok(Draft {
@@ -159,11 +158,7 @@ pub fn intact(entry: &Entry) -> Result<(), Failure> {
     if entry.is_intact() {
         return Ok(());
     }
-    Err(Failure::outside(format!(
-        "DO NOT USE entry {}: it is not what was recorded (its content does not match its hash); run `midflank ledger \
-         verify`, and go back to a backup",
-        entry.id()
-    )))
+    Err(Failure::outside(say!("record.intact", entry = entry.id())))
 }
 
 /// The inspection that an entry holds.
@@ -171,9 +166,10 @@ pub fn read(entry: &Entry) -> Result<(Job, Inspected), Failure> {
     let id = entry.id();
     intact(entry)?;
     if entry.content.kind != INSPECTION {
-        return Err(Failure::input(format!(
-            "entry {id} is {}, not an inspection",
-            match entry.content.kind.as_str() {
+        return Err(Failure::input(say!(
+            "record.read",
+            id = id,
+            value = match entry.content.kind.as_str() {
                 NOTE => "a note",
                 EQUIPMENT => "of the register of equipment",
                 kind => kind,
@@ -181,9 +177,12 @@ pub fn read(entry: &Entry) -> Result<(Job, Inspected), Failure> {
         )));
     }
     let unreadable = |what: &str, error: Unreadable| {
-        Failure::outside(format!(
-            "the {what} of entry {id} cannot be read ({error}); it was recorded by {}",
-            entry.content.program
+        Failure::outside(say!(
+            "record.read-the-of-entry",
+            what = what,
+            id = id,
+            error = error,
+            entry = entry.content.program
         ))
     };
     let job = kept::read(kept::JOB, &entry.content.inputs)
@@ -215,7 +214,7 @@ pub fn again(entry: &Entry) -> Again {
         EQUIPMENT => kept::read::<Equipment>(kept::EQUIPMENT, &content.inputs)
             .map(|piece| Again::Computed(Vec::new(), piece.subjects())),
         NOTE if content.inputs == "{}" && content.results == "{}" => Ok(Again::Nothing),
-        NOTE => return Again::Impossible("a note holds no documents".to_owned()),
+        NOTE => return Again::Impossible(say!("record.again").to_owned()),
         other => return Again::Impossible(format!("kind {other}")),
     };
     found.unwrap_or_else(|error| Again::Impossible(error.to_string()))

@@ -5,6 +5,7 @@
 //! identity is what holds. Another contact in a pair is no change of the pair but another pair, with an identity
 //! and a zero of its own.
 
+use crate::say;
 use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -87,9 +88,10 @@ impl std::str::FromStr for Kind {
             .into_iter()
             .find(|kind| kind.key() == text)
             .ok_or_else(|| {
-                format!(
-                    "`{text}` is no kind of equipment; write one of {}",
-                    Self::ALL.map(Self::key).join(", ")
+                say!(
+                    "register.from-str-is-no-kind",
+                    text = text,
+                    elf = Self::ALL.map(Self::key).join(", ")
                 )
             })
     }
@@ -193,10 +195,10 @@ impl Equipment {
                 piece.size.words(),
                 piece.expanded_uncertainty.words()
             ),
-            Self::Wires(piece) | Self::Balls(piece) => format!(
-                "certified diameter {}, U = {}",
-                piece.diameter.words(),
-                piece.expanded_uncertainty.words()
+            Self::Wires(piece) | Self::Balls(piece) => say!(
+                "register.words-certified-diameter-u",
+                piece = piece.diameter.words(),
+                piece_2 = piece.expanded_uncertainty.words()
             ),
         }
     }
@@ -321,20 +323,22 @@ pub fn is_alike(one: &str, other: &str) -> bool {
 
 /// What is wrong with an identity that differs from a registered one by letter case alone.
 pub fn words_of_alike(kind: Kind, id: &str, known: &str) -> String {
-    format!(
-        "{} `{id}` is registered as `{known}`; write it so, or give another piece an identity that differs by more than \
-         letter case",
-        kind.key()
+    say!(
+        "register.words-of-alike",
+        kind = kind.key(),
+        id = id,
+        known = known
     )
 }
 
 /// The piece that an entry holds.
 pub fn registered(entry: &Entry) -> Result<Registered, Failure> {
     let equipment = kept::read(kept::EQUIPMENT, &entry.content.inputs).map_err(|error| {
-        Failure::outside(format!(
-            "the equipment of entry {} cannot be read ({error}); it was recorded by {}",
-            entry.id(),
-            entry.content.program
+        Failure::outside(say!(
+            "register.registered",
+            entry = entry.id(),
+            error = error,
+            entry_2 = entry.content.program
         ))
     })?;
     Ok(Registered {
@@ -385,11 +389,11 @@ pub fn put(
     reason: &str,
 ) -> Result<Vec<Added>, Failure> {
     if reason.trim().is_empty() {
-        return Err(Failure::input(format!(
-            "the reason is blank; say in words why {} {} becomes {}",
-            piece.kind().key(),
-            piece.id(),
-            state.key()
+        return Err(Failure::input(say!(
+            "register.put",
+            piece = piece.kind().key(),
+            piece_2 = piece.id(),
+            state = state.key()
         )));
     }
     let register = Register::read(ledger)?;
@@ -420,11 +424,11 @@ fn record_all(
         if let Some(before) = before.filter(|before| before.equipment != *piece) {
             may_change(&before.equipment, piece)?;
             if reason.is_none_or(|reason| reason.trim().is_empty()) {
-                return Err(Failure::input(format!(
-                    "{} {} is in the register with other values (entry {}); say why it changes with --reason",
-                    piece.kind().key(),
-                    piece.id(),
-                    before.entry
+                return Err(Failure::input(say!(
+                    "register.record-all",
+                    piece = piece.kind().key(),
+                    piece_2 = piece.id(),
+                    before = before.entry
                 )));
             }
         }
@@ -466,10 +470,10 @@ fn may_change(before: &Equipment, now: &Equipment) -> Result<(), Failure> {
     };
     let other_contact = before.members.is_some() && before.members != now.members;
     if other_contact || before.kind != now.kind {
-        return Err(Failure::input(format!(
-            "pair {} is made of other contacts now; a pair with another contact is another pair: register it under an \
-             identity of its own, retire {} if it is no more, and set zero with the new pair",
-            now.id, now.id
+        return Err(Failure::input(say!(
+            "register.may-change",
+            now = now.id,
+            now_2 = now.id
         )));
     }
     Ok(())

@@ -17,7 +17,7 @@ const BENCH_JOB: &str = "bench-job";
 /// Puts the job on the record, by the same calculation as everywhere, and returns the name of the entry.
 pub fn record(ledger: &Ledger, state: &State) -> Result<String, Failure> {
     let (Some(number), Some(job)) = (state.job, state.to_job()) else {
-        return Err(Failure::input(words::NOT_COMPLETE));
+        return Err(Failure::input(words::not_complete()));
     };
     if let Some(made) = made_before(ledger, number)? {
         return Ok(made);

@@ -1,5 +1,6 @@
 //! `midflank demo`: the whole job on three invented parts, so that a newcomer sees it before measuring anything.
 
+use crate::say;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -82,12 +83,11 @@ pub fn run(
     for line in summary {
         output.line(&line)?;
     }
-    output.line(&format!(
-        "\nThe job files are in {folder}: change one and measure again, or print a record:\n  \
-         midflank inspect {first}\n  midflank --ledger {ledger} report 1\n  midflank --ledger {ledger} ledger verify",
+    output.line(&say!(
+        "record.run-nthe-job-files",
         folder = folder.display(),
         first = folder.join("1-rating-screw.toml").display(),
-        ledger = ledger_path.display(),
+        ledger = ledger_path.display()
     ))
 }
 

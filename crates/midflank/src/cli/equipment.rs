@@ -1,5 +1,6 @@
 //! `midflank equipment`: what one owns.
 
+use crate::say;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
@@ -191,12 +192,7 @@ fn add(
         .as_deref()
         .or(person)
         .filter(|person| !person.trim().is_empty())
-        .ok_or_else(|| {
-            Failure::input(format!(
-                "{}: a record needs the name of who records it; write `person` at the top of the file or give --person",
-                file.display()
-            ))
-        })?;
+        .ok_or_else(|| Failure::input(say!("register.add", file = file.display())))?;
     let ledger = record::open(path)?;
     let added = register::add(&ledger, &listed.pieces, person.trim(), reason)?;
     tell(&added, json, output)
@@ -268,9 +264,7 @@ fn list(
         }
     }
     if !any && !json {
-        output.line(
-            "nothing registered; describe it in a file and run `midflank equipment add FILE.toml`",
-        )?;
+        output.line(say!("register.list-nothing-registered-describe"))?;
     }
     Ok(())
 }
@@ -280,7 +274,7 @@ pub fn one_line(equipment: &Equipment) -> Result<String, Failure> {
     let due = match equipment.due() {
         Some(due) if overdue(equipment)? => format!("OVERDUE {due}"),
         Some(due) => format!("due {due}"),
-        None => "no due date".to_owned(),
+        None => say!("register.one-line").to_owned(),
     };
     Ok(format!(
         "{:<10} {:<14} {:<11} {due:<18} {}",
@@ -306,9 +300,10 @@ fn one<'a>(
     match found.as_slice() {
         [piece] => Ok(piece),
         [] => Err(Failure::input(unknown(register, id))),
-        several => Err(Failure::input(format!(
-            "`{id}` is {}; say which with --kind",
-            several
+        several => Err(Failure::input(say!(
+            "register.one-is-say-which",
+            id = id,
+            several = several
                 .iter()
                 .map(|piece| piece.equipment.kind().key())
                 .collect::<Vec<_>>()
@@ -320,8 +315,8 @@ fn one<'a>(
 fn unknown(register: &Register, id: &str) -> String {
     let mut ids = register.pieces().iter().map(|piece| piece.equipment.id());
     match ids.find(|known| register::is_alike(known, id)) {
-        Some(known) => format!("`{id}` is not in the register; did you mean `{known}`?"),
-        None => format!("`{id}` is not in the register; `midflank equipment list` shows what is"),
+        Some(known) => say!("register.unknown", id = id, known = known),
+        None => say!("register.unknown-is-not-in", id = id),
     }
 }
 
@@ -367,7 +362,10 @@ fn show(
             event.recorded_at.strftime("%Y-%m-%d %H:%M"),
             event.person,
             event.state.key(),
-            event.reason.as_deref().unwrap_or("first recorded")
+            event
+                .reason
+                .as_deref()
+                .unwrap_or(say!("register.show-first-recorded"))
         ))?;
     }
     let item = serde_json::to_value(&piece.equipment).map_err(Failure::outside)?;

@@ -1,5 +1,6 @@
 //! How a run ends when it does not end well.
 
+use crate::say;
 use std::io::{self, Write};
 use std::path::Path;
 use std::process::ExitCode;
@@ -39,7 +40,7 @@ impl Failure {
     /// The same after something was recorded: that it was must not be lost with the answer.
     pub fn although_recorded(self, entries: &str) -> Self {
         let why = match self {
-            Self::NobodyReads => crate::say!("command.nobody-reads"),
+            Self::NobodyReads => crate::say!("command.nobody-reads").to_owned(),
             other => other.to_string(),
         };
         Self::Outside(crate::say!(
@@ -72,8 +73,8 @@ impl std::fmt::Display for Failure {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Input(message) | Self::Outside(message) => f.write_str(message),
-            Self::SomeLines => f.write_str("some lines were wrong"),
-            Self::NobodyReads => f.write_str("nobody reads the answer"),
+            Self::SomeLines => f.write_str(say!("record.fmt-some-lines-were")),
+            Self::NobodyReads => f.write_str(say!("record.fmt-nobody-reads-the")),
         }
     }
 }

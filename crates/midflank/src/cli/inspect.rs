@@ -1,5 +1,6 @@
 //! `midflank inspect`: one measurement by its job file.
 
+use crate::say;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
@@ -154,7 +155,7 @@ pub fn read_measured_at(
 
 /// A file that is not there is a wrong input; a disk that fails is not.
 pub fn read_failure(path: &Path, error: &io::Error) -> Failure {
-    let message = format!("cannot read {}: {error}", path.display());
+    let message = say!("record.read-failure", path = path.display(), error = error);
     match error.kind() {
         io::ErrorKind::NotFound | io::ErrorKind::IsADirectory => Failure::Input(message),
         _ => Failure::Outside(message),

@@ -1,5 +1,6 @@
 //! Standard output: buffered, and at ease when the reader of a pipe goes away.
 
+use crate::say;
 use std::io::{self, Stdout, Write};
 use std::sync::OnceLock;
 
@@ -125,7 +126,7 @@ impl Output {
 fn write_failure(error: io::Error) -> Failure {
     match error.kind() {
         io::ErrorKind::BrokenPipe => Failure::NobodyReads,
-        _ => Failure::outside(format!("cannot write the answer: {error}")),
+        _ => Failure::outside(say!("record.write-failure", error = error)),
     }
 }
 

@@ -1,5 +1,6 @@
 //! `midflank report`: a record for people to keep.
 
+use crate::say;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -53,18 +54,18 @@ pub fn run(
 
 /// A note has its reason and the entry it is about, and says what holds since.
 fn note(ledger: &Ledger, entry: &Entry, output: &mut Output) -> Result<(), Failure> {
-    output.line(&format!(
-        "Note {}, recorded {} by {}",
-        entry.id(),
-        entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
-        entry.content.person
+    output.line(&say!(
+        "record.note",
+        entry = entry.id(),
+        entry_2 = entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
+        entry_3 = entry.content.person
     ))?;
     if let Some(amendment) = &entry.content.amends {
         let about = ledger.get(&amendment.entry.into())?;
         let what = if about.content.kind == record::NOTE {
-            "adds to note"
+            say!("record.note-adds-to-note")
         } else {
-            "withdraws entry"
+            say!("record.note-withdraws-entry")
         };
         output.line(&format!("{what} {}: {}", amendment.entry, amendment.reason))?;
     }

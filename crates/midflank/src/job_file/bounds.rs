@@ -2,6 +2,7 @@
 //!
 //! The words are those of an inspection, which refuses the same things of a piece that was registered before.
 
+use crate::say;
 use std::ops::RangeInclusive;
 
 use metrology::correction::ErrorCurve;
@@ -99,11 +100,7 @@ impl Source<'_> {
         let read = |[at, error]: &[Typed; 2]| {
             Ok(CurvePoint {
                 at: self.length(at)?,
-                error: self.checked(
-                    "error of a point of the error curve",
-                    error,
-                    inspection::small,
-                )?,
+                error: self.checked(say!("jobfile.curve"), error, inspection::small)?,
             })
         };
         let curve: Vec<CurvePoint> = points.iter().map(read).collect::<Result<_, _>>()?;
@@ -123,10 +120,10 @@ impl Source<'_> {
             [(_, from), (_, to)] if from > to => {
                 return Err(self.wrong_at(
                     smallest,
-                    format!(
-                        "the pitch range of the contacts, {} to {}, is the wrong way round; write the smaller pitch first",
-                        self.text(smallest),
-                        self.text(largest)
+                    say!(
+                        "jobfile.pitches",
+                        smallest = self.text(smallest),
+                        largest = self.text(largest)
                     ),
                 ));
             }

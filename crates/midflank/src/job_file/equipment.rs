@@ -4,6 +4,7 @@
 //! knows a piece that the job file describes in full, its state (quarantined, lost, ...) still counts, and a remark
 //! says what the two contradict each other in.
 
+use crate::say;
 use std::path::Path;
 
 use metrology::inspection::{
@@ -57,9 +58,7 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
             JobFileError::Wrong {
                 path: path.to_owned(),
                 line: 1,
-                message: "this is a job file; the register takes a file of equipment alone, with [[instrument]], \
-                          [[contacts]] and [[standard]] in double brackets and without [part], [measure] and [readings]"
-                    .to_owned(),
+                message: say!("jobfile.parse").to_owned(),
             }
         } else {
             error
@@ -69,20 +68,17 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
     let mut pieces = Vec::new();
     let mut add = |id: &Spanned<String>, piece: Equipment| {
         if piece.id().trim().is_empty() {
-            return Err(source.wrong_at(
-                id,
-                "an identity is empty; write what is marked on the piece",
-            ));
+            return Err(source.wrong_at(id, say!("jobfile.parse-an-identity-is")));
         }
         if pieces.iter().any(|other: &Equipment| {
             other.kind() == piece.kind() && is_alike(other.id(), piece.id())
         }) {
             return Err(source.wrong_at(
                 id,
-                format!(
-                    "{} {} stands twice in this file; keep one of them",
-                    piece.kind().key(),
-                    piece.id()
+                say!(
+                    "jobfile.parse-stands-twice-in",
+                    piece = piece.kind().key(),
+                    piece_2 = piece.id()
                 ),
             ));
         }
@@ -108,10 +104,7 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
         add(&keys.id, Equipment::Balls(wires(&source, keys)?))?;
     }
     if pieces.is_empty() {
-        return Err(source.wrong(
-            1,
-            "there is no equipment in this file; write [[instrument]], [[contacts]], [[standard]], [[wires]] or [[balls]] sections",
-        ));
+        return Err(source.wrong(1, say!("jobfile.parse-there-is-no")));
     }
     Ok(Listed {
         person: file.person,
@@ -169,10 +162,13 @@ fn same_pair(
     }
     Err(source.wrong_at(
         &keys.id,
-        format!(
-            "contacts {} and {} are mixed: pair {} is {} and {}; put that pair in, or register this one under an \
-             identity of its own, and set zero again",
-            now[0], now[1], known.id, then[0], then[1]
+        say!(
+            "jobfile.same-pair",
+            now = now[0],
+            now_2 = now[1],
+            known = known.id,
+            then = then[0],
+            then_2 = then[1]
         ),
     ))
 }
@@ -226,13 +222,12 @@ fn of_job(
     };
     let contradictions = contradictions(&described, &known);
     if !contradictions.is_empty() {
-        shelf.remark(format!(
-            "{}: {} {} is not described as in the register: {}; what this file says was taken (the id alone takes \
-             everything from the register)",
-            source.path().display(),
-            kind.key(),
-            described.id(),
-            contradictions.join(", ")
+        shelf.remark(say!(
+            "jobfile.of-job",
+            source = source.path().display(),
+            kind = kind.key(),
+            described = described.id(),
+            contradictions = contradictions.join(", ")
         ));
     }
     Ok(if described.state().is_active() {
@@ -279,13 +274,7 @@ fn registered(
 
 fn unregistered(source: &Source, kind: Kind, id: &Spanned<String>) -> JobFileError {
     let (kind, name) = (kind.key(), id.get_ref());
-    source.wrong_at(
-        id,
-        format!(
-            "[{kind}] names {name} alone, and the register has no {kind} of that identity; describe it here, or \
-             register it with `midflank equipment add FILE.toml`"
-        ),
-    )
+    source.wrong_at(id, say!("jobfile.unregistered", kind = kind, name = name))
 }
 
 /// A key that a full description needs.
@@ -295,15 +284,7 @@ fn needed<'a, T>(
     key: &str,
     value: Option<&'a T>,
 ) -> Result<&'a T, JobFileError> {
-    value.ok_or_else(|| {
-        source.wrong_at(
-            id,
-            format!(
-                "the description of {} lacks `{key}`; add it, or give the id alone to take all from the register",
-                id.get_ref()
-            ),
-        )
-    })
+    value.ok_or_else(|| source.wrong_at(id, say!("jobfile.needed", id = id.get_ref(), key = key)))
 }
 
 fn force(
@@ -312,10 +293,9 @@ fn force(
     force: Option<f64>,
 ) -> Result<Option<f64>, JobFileError> {
     match force {
-        Some(newtons) if !(newtons > 0.0 && newtons <= 100.0) => Err(source.wrong_at(
-            id,
-            format!("a measuring force of {newtons} is not one of a micrometer; write newtons, such as 7.5"),
-        )),
+        Some(newtons) if !(newtons > 0.0 && newtons <= 100.0) => {
+            Err(source.wrong_at(id, say!("jobfile.force", newtons = newtons)))
+        }
         other => Ok(other),
     }
 }
@@ -323,24 +303,26 @@ fn force(
 fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, JobFileError> {
     let errors = match (&keys.maximum_permissible_error, &keys.error_curve) {
         (Some(limit), None) => InstrumentErrors::Within {
-            maximum_permissible_error: source.small("maximum permissible error", limit)?,
+            maximum_permissible_error: source.small(say!("jobfile.instrument"), limit)?,
         },
         (None, Some(curve)) => InstrumentErrors::Curve {
             points: source.curve(&curve.points)?,
             expanded_uncertainty: source.small(
-                "expanded uncertainty of the error curve",
+                say!("jobfile.instrument-expanded-uncertainty-of"),
                 &curve.expanded_uncertainty,
             )?,
-            coverage_factor: source.coverage_factor("error curve", &curve.coverage_factor)?,
+            coverage_factor: source.coverage_factor(
+                say!("jobfile.instrument-error-curve"),
+                &curve.coverage_factor,
+            )?,
             periodic_error: source.optional(curve.periodic_error.as_ref(), |source, typed| {
-                source.not_negative("periodic error", typed)
+                source.not_negative(say!("jobfile.instrument-periodic-error"), typed)
             })?,
         },
         _ => {
-            return Err(source.wrong_at(
-                &keys.id,
-                "[instrument] needs either `maximum_permissible_error` or an [instrument.error_curve], not both",
-            ));
+            return Err(
+                source.wrong_at(&keys.id, say!("jobfile.instrument-instrument-needs-either"))
+            );
         }
     };
     let range = needed(source, &keys.id, "range", keys.range.as_ref())?;
@@ -362,12 +344,11 @@ fn contacts(source: &Source, keys: &shape::Contacts) -> Result<Contacts, JobFile
         source.optional(typed.as_ref(), |source, typed| source.positive(what, typed))
     };
     let degrees = |angle| {
-        let right =
-            "the included angle of V and cone is that of the thread; write degrees, such as 60";
+        let right = say!("jobfile.contacts");
         source.number_within("included_angle", angle, 1.0..=179.0, right)
     };
     let minutes = |limit| {
-        let right = "contacts are good to some minutes of arc; write 0 to 120";
+        let right = say!("jobfile.contacts-contacts-are-good");
         source.number_within("half_angle_limit", limit, 0.0..=120.0, right)
     };
     Ok(Contacts {
@@ -381,7 +362,7 @@ fn contacts(source: &Source, keys: &shape::Contacts) -> Result<Contacts, JobFile
             .transpose()?,
         half_angle_limit: keys.half_angle_limit.as_ref().map(minutes).transpose()?,
         members: keys.members.clone(),
-        tip_radius: size("tip radius", &keys.tip_radius)?,
+        tip_radius: size(say!("jobfile.contacts-tip-radius"), &keys.tip_radius)?,
         face: size("face", &keys.face)?,
         thickness: size("thickness", &keys.thickness)?,
         material: keys.material.clone(),
@@ -419,7 +400,7 @@ fn standard(
     let (expanded_uncertainty, coverage_factor) = certified(
         source,
         id,
-        ["expanded uncertainty of the standard", "standard"],
+        [say!("jobfile.standard"), "standard"],
         keys.expanded_uncertainty.as_ref(),
         keys.coverage_factor.as_ref(),
     )?;
@@ -427,8 +408,10 @@ fn standard(
         id: id.get_ref().clone(),
         size: match form {
             // Contacts on each other have none.
-            StandardForm::Closed => source.not_negative("size of the standard", size)?,
-            _ => source.positive("size of the standard", size)?,
+            StandardForm::Closed => {
+                source.not_negative(say!("jobfile.standard-size-of-the"), size)?
+            }
+            _ => source.positive(say!("jobfile.standard-size-of-the"), size)?,
         },
         expanded_uncertainty,
         coverage_factor,
@@ -444,14 +427,14 @@ fn wires(source: &Source, keys: &shape::Wires) -> Result<WireSet, JobFileError> 
     let (expanded_uncertainty, coverage_factor) = certified(
         source,
         id,
-        ["expanded uncertainty of the wires", "wires"],
+        [say!("jobfile.wires"), "wires"],
         keys.expanded_uncertainty.as_ref(),
         keys.coverage_factor.as_ref(),
     )?;
     Ok(WireSet {
         id: id.get_ref().clone(),
         diameter: source.positive(
-            "wire diameter",
+            say!("jobfile.wires-wire-diameter"),
             needed(source, id, "diameter", keys.diameter.as_ref())?,
         )?,
         expanded_uncertainty,

@@ -1,5 +1,6 @@
 //! Features in a job file: a `[measure.FEATURE]` section beside the name and limits in `[measure]`.
 
+use crate::say;
 use metrology::features::{pull_force, wire_size};
 use metrology::inspection::{
     BoreToFlat, Characteristic, Compression, CompressionDefinition, CrimpHeight,
@@ -164,26 +165,19 @@ pub fn feature(source: &Source, measure: &Measure) -> Result<Option<Characterist
         return Ok(None);
     };
     if found.next().is_some() {
-        return Err(source.wrong(
-            here,
-            "a job measures one feature; keep one [measure.FEATURE] section",
-        ));
+        return Err(source.wrong(here, say!("jobfile.feature")));
     }
     if measure.designation.is_some() {
-        return Err(source.wrong(
-            here,
-            "`designation` is for threads; for a feature write `name` with `lower` and `upper`, or `nominal` and `tolerance`",
-        ));
+        return Err(source.wrong(here, say!("jobfile.feature-designation-is-for")));
     }
     let (lower, upper) = limits(source, measure)?;
     if lower.is_none() && upper.is_none() {
         let whose = match feature {
             Feature::CrimpHeight(_) => {
-                "the limits of a crimp height are those of the terminal maker's sheet and are never assumed: write \
-                 `nominal` and `tolerance`, or `lower` and `upper`, from it"
+                say!("jobfile.feature-the-limits-of")
             }
             _ => {
-                "[measure] needs the limits from the drawing: `lower` and `upper`, or `nominal` and `tolerance`"
+                say!("jobfile.feature-measure-needs-the")
             }
         };
         return Err(source.wrong(here, whose));
@@ -282,7 +276,7 @@ pub fn limits(
         (Some(nominal), Some(tolerance)) if measure.lower.is_none() && measure.upper.is_none() => {
             let (middle, half) = (source.length(nominal)?, source.length(tolerance)?);
             if half.value().is_negative() {
-                return Err(source.wrong_at(tolerance, "`tolerance` is what nominal may be off by, either way; write it without a sign"));
+                return Err(source.wrong_at(tolerance, say!("jobfile.limits")));
             }
             let text = |limit: Length| {
                 let unit = match middle.unit() {
@@ -304,8 +298,7 @@ pub fn limits(
         }
         (nominal, tolerance) => {
             let at = nominal.as_ref().or(tolerance.as_ref());
-            let message =
-                "write `nominal` and `tolerance` together, or `lower` and `upper`, not a mixture";
+            let message = say!("jobfile.limits-write-nominal-and");
             Err(at.map_or_else(
                 || source.wrong(source.line_of_table("measure"), message),
                 |at| source.wrong_at(at, message),
@@ -349,10 +342,11 @@ fn keyseat(source: &Source, keys: &KeyseatKeys, line: usize) -> Result<Keyseat, 
     let convention = keys.convention.ok_or_else(|| {
         source.wrong(
             line,
-            format!(
-                "drawings state the depth of a keyseat in different ways, and mixing them is the usual mistake; look at \
-                 the drawing and write `convention` as one of {}",
-                KeyseatConvention::ALL.map(KeyseatConvention::key).join(", ")
+            say!(
+                "jobfile.keyseat",
+                eyseat = KeyseatConvention::ALL
+                    .map(KeyseatConvention::key)
+                    .join(", ")
             ),
         )
     })?;
@@ -370,12 +364,11 @@ fn crimp_height(
     keys: &CrimpHeightKeys,
     line: usize,
 ) -> Result<CrimpHeight, JobFileError> {
-    let sheet = keys.sheet.clone().filter(|sheet| !sheet.trim().is_empty()).ok_or_else(|| {
-        source.wrong(
-            line,
-            "a crimp needs `sheet`: the terminal maker's sheet that its limits are from, with its edition",
-        )
-    })?;
+    let sheet = keys
+        .sheet
+        .clone()
+        .filter(|sheet| !sheet.trim().is_empty())
+        .ok_or_else(|| source.wrong(line, say!("jobfile.crimp-height")))?;
     let wire = match (&keys.awg, &keys.mm2) {
         (Some(awg), None) => {
             let text = source.text(awg);
@@ -388,10 +381,7 @@ fn crimp_height(
             Wire::Mm2(text)
         }
         _ => {
-            return Err(source.wrong(
-                line,
-                "a crimp needs the wire: `awg` (18, \"2/0\") or `mm2` (0.75), one of them",
-            ));
+            return Err(source.wrong(line, say!("jobfile.crimp-height-a-crimp-needs")));
         }
     };
     let compression = keys.compression.as_ref().map(|keys| Compression {

@@ -13,6 +13,7 @@ mod readings;
 mod shape;
 mod typed;
 
+use crate::say;
 use std::fs::File;
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
@@ -235,19 +236,14 @@ fn characteristic(
         }
         _ => Err(source.wrong(
             source.line_of_table("measure"),
-            "[measure] needs either `designation` (a thread) or `name` with `lower` and `upper` (limits from the drawing), \
-             and for a feature a section such as [measure.tube-wall]",
+            say!("jobfile.characteristic"),
         )),
     }
 }
 
 fn prior(source: &Source, keys: &shape::Prior) -> Result<Prior, JobFileError> {
     if let (Some(stated), None) = (&keys.repeatability, keys.degrees_of_freedom) {
-        return Err(source.wrong_at(
-            stated,
-            "the key `degrees_of_freedom` is missing beside `repeatability`; it is the number of readings of the earlier \
-             series, less one for each series",
-        ));
+        return Err(source.wrong_at(stated, say!("jobfile.prior")));
     }
     Ok(Prior {
         repeatability: source.optional(keys.repeatability.as_ref(), Source::length)?,
@@ -279,10 +275,10 @@ fn one_unit<'a>(mut readings: impl Iterator<Item = &'a Entered>) -> Result<(), S
     };
     match readings.find(|reading| reading.unit() != first.unit()) {
         None => Ok(()),
-        Some(other) => Err(format!(
-            "readings in mixed units: {} and {}; write all of them in the unit the micrometer showed",
-            first.text(),
-            other.text()
+        Some(other) => Err(say!(
+            "jobfile.one-unit",
+            first = first.text(),
+            other = other.text()
         )),
     }
 }

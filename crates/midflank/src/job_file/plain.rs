@@ -1,5 +1,6 @@
 //! The trouble of the TOML reader in words for whoever wrote the file.
 
+use crate::say;
 use std::path::Path;
 
 use metrology::decision::Rule;
@@ -48,50 +49,66 @@ pub fn not_a_job(path: &Path, text: &str, error: &toml::de::Error) -> JobFileErr
 fn plain(message: &str, in_temperature: bool) -> (String, bool) {
     let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
     match quoted.as_slice() {
-        [section] if message.starts_with("missing field") && SECTIONS.contains(section) && !in_temperature => {
-            (format!("the section [{section}] is missing; docs/job-file.md shows what belongs there"), false)
+        [section]
+            if message.starts_with("missing field")
+                && SECTIONS.contains(section)
+                && !in_temperature =>
+        {
+            (say!("jobfile.plain", section = section), false)
         }
-        [key] if message.starts_with("missing field") => {
-            (format!("the key `{key}` is missing in this section{}", choices(key)), true)
-        }
-        [key, known @ ..] if message.starts_with("unknown field") => {
-            (format!("there is no key `{key}`; {}", instead(key, known)), false)
-        }
-        [word, known @ ..] if message.starts_with("unknown variant") => {
-            (format!("`{word}` is not known here; {}", instead(word, known)), true)
-        }
-        _ if message.contains("expected f64") => {
-            ("a plain number is needed here, such as 24.5, without a unit and not in quotes".to_owned(), true)
-        }
-        _ if message.contains("expected a boolean") => {
-            ("true or false is needed here, without quotes".to_owned(), true)
-        }
-        _ if message.contains("expected a string") => {
-            ("text is needed here, in quotes, such as \"L-12\"".to_owned(), true)
-        }
-        _ if message.contains("duplicate key") => {
-            ("this stands twice, here for the second time; keep one of them".to_owned(), true)
-        }
-        _ if message.starts_with("invalid date") || message.starts_with("invalid time") => {
-            let right = "this is no day or time that there is; write a day as 2027-03-01, a time as 2026-11-25T09:12:00Z";
-            (right.to_owned(), true)
-        }
-        _ if message.contains("array of length 2") => {
-            ("two values are needed here, such as [\"0\", \"25\"]".to_owned(), true)
-        }
-        _ if message.contains("invalid type") => (message.replace('\n', "; "), true),
-        _ => (
-            "this is no number or text as TOML writes it; put text, dates with points and decimal commas in quotes, and \
-             close every quote and bracket"
-                .to_owned(),
+        [key] if message.starts_with("missing field") => (
+            say!(
+                "jobfile.plain-the-key-is",
+                key = key,
+                choices = choices(key)
+            ),
             true,
         ),
+        [key, known @ ..] if message.starts_with("unknown field") => (
+            say!(
+                "jobfile.plain-there-is-no",
+                key = key,
+                instead = instead(key, known)
+            ),
+            false,
+        ),
+        [word, known @ ..] if message.starts_with("unknown variant") => (
+            say!(
+                "jobfile.plain-is-not-known",
+                word = word,
+                instead = instead(word, known)
+            ),
+            true,
+        ),
+        _ if message.contains("expected f64") => {
+            (say!("jobfile.plain-a-plain-number").to_owned(), true)
+        }
+        _ if message.contains(say!("jobfile.plain-expected-a-boolean")) => {
+            (say!("jobfile.plain-true-or-false").to_owned(), true)
+        }
+        _ if message.contains(say!("jobfile.plain-expected-a-string")) => {
+            (say!("jobfile.plain-text-is-needed").to_owned(), true)
+        }
+        _ if message.contains(say!("jobfile.plain-duplicate-key")) => {
+            (say!("jobfile.plain-this-stands-twice").to_owned(), true)
+        }
+        _ if message.starts_with("invalid date") || message.starts_with("invalid time") => {
+            let right = say!("jobfile.plain-this-is-no");
+            (right.to_owned(), true)
+        }
+        _ if message.contains(say!("jobfile.plain-array-of-length")) => {
+            (say!("jobfile.plain-two-values-are").to_owned(), true)
+        }
+        _ if message.contains(say!("jobfile.plain-invalid-type")) => {
+            (message.replace('\n', "; "), true)
+        }
+        _ => (say!("jobfile.plain-this-is-no-2").to_owned(), true),
     }
 }
 
 /// What can stand for a key that takes one of a few words.
 fn choices(key: &str) -> String {
-    let list = |words: &[&str]| format!("; it is one of {}", words.join(", "));
+    let list = |words: &[&str]| say!("jobfile.choices", words = words.join(", "));
     match key {
         "rule" => list(Rule::KEYS),
         "convention" => list(&KeyseatConvention::ALL.map(KeyseatConvention::key)),
@@ -107,8 +124,8 @@ fn instead(word: &str, known: &[&str]) -> String {
         .min_by_key(|known| strsim::damerau_levenshtein(word, known));
     match nearest {
         Some(near) if strsim::damerau_levenshtein(word, near) <= 2 => {
-            format!("did you mean `{near}`?")
+            say!("jobfile.instead", near = near)
         }
-        _ => format!("there are {}", known.join(", ")),
+        _ => say!("jobfile.instead-there-are", known = known.join(", ")),
     }
 }

@@ -4,6 +4,7 @@
 //! columns `time` and `n` are passed over), separated by comma, semicolon or tab; or it has none, and every line is
 //! one reading.
 
+use crate::say;
 use std::collections::HashMap;
 use std::path::Path;
 
@@ -20,10 +21,7 @@ const MOST: usize = 1_000_000;
 /// The readings of a job, place by place, in the order they were taken.
 pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFileError> {
     if (readings.step.is_some() || readings.along.is_some()) && readings.values.is_none() {
-        return Err(source.wrong(
-            source.line_of_table("readings"),
-            "`step` and `along` go with `values`; a file or [[readings.place]] sections state their own places",
-        ));
+        return Err(source.wrong(source.line_of_table("readings"), say!("jobfile.places")));
     }
     let in_places = readings
         .place
@@ -38,7 +36,7 @@ pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFil
             if readings.step.is_some() && !(step.abs() > 0.0 && step.abs() <= 180.0) {
                 return Err(source.wrong(
                     source.line_of_table("readings"),
-                    format!("a step of {step}° turns nothing; write the degrees between one reading and the next, such as 45"),
+                    say!("jobfile.places-a-step-of", step = step),
                 ));
             }
             let turned = |index: usize| readings.step.map(|step| step * index as f64);
@@ -53,11 +51,17 @@ pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFil
                 })
                 .collect())
         }
-        (Some(values), None, None) => {
-            Ok(source.readings("readings", values)?.into_iter().map(alone).collect())
-        }
+        (Some(values), None, None) => Ok(source
+            .readings("readings", values)?
+            .into_iter()
+            .map(alone)
+            .collect()),
         (None, Some(file), None) => {
-            let path = source.path().parent().unwrap_or_else(|| Path::new("")).join(source.text(file));
+            let path = source
+                .path()
+                .parent()
+                .unwrap_or_else(|| Path::new(""))
+                .join(source.text(file));
             from_file(&path, source.unit())
         }
         (None, None, Some(places)) => {
@@ -71,12 +75,14 @@ pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFil
                     })
                 })
                 .collect::<Result<_, JobFileError>>()?;
-            one_unit(places.iter().flat_map(|place| &place.readings)).map_err(|message| source.wrong(source.line_of_table("[readings.place]"), message))?;
+            one_unit(places.iter().flat_map(|place| &place.readings)).map_err(|message| {
+                source.wrong(source.line_of_table("[readings.place]"), message)
+            })?;
             Ok(places)
         }
         _ => Err(source.wrong(
             source.line_of_table("readings"),
-            "[readings] needs one of `values` (a list), `file` (a CSV) or [[readings.place]] sections",
+            say!("jobfile.places-readings-needs-one"),
         )),
     }
 }
@@ -124,11 +130,7 @@ fn from_file(path: &Path, unit: Option<LengthUnit>) -> Result<Vec<Place>, JobFil
         return Err(wrong(
             path,
             *line,
-            format!(
-                "the file ends in the middle of a line, and `{}` has fewer digits than the readings before it; \
-                 was it still being written?",
-                last.reading.text()
-            ),
+            say!("jobfile.from-file", last = last.reading.text()),
         ));
     }
     Ok(by_place(lines.into_iter().map(|(_, row)| row)))
@@ -189,7 +191,11 @@ fn with_header(
         return Err(wrong(
             path,
             1,
-            format!("the column `{unknown}` is not one of {}", known.join(", ")),
+            say!(
+                "jobfile.with-header",
+                unknown = unknown,
+                known = known.join(", ")
+            ),
         ));
     }
     let mut rows = Vec::new();
@@ -212,7 +218,7 @@ fn with_header(
                 wrong(
                     path,
                     line,
-                    format!("`{text}` is not a unit; write mm or in"),
+                    say!("jobfile.with-header-is-not-a", text = text),
                 )
             })?),
             None => unit,
@@ -225,7 +231,11 @@ fn with_header(
                     .ok()
                     .filter(|angle| angle.is_finite())
                     .ok_or_else(|| {
-                        wrong(path, line, format!("`{text}` is not an angle in degrees"))
+                        wrong(
+                            path,
+                            line,
+                            say!("jobfile.with-header-is-not-an", text = text),
+                        )
                     })
             })
             .transpose()?;
@@ -247,9 +257,7 @@ fn describe(error: &csv::Error) -> String {
         csv::ErrorKind::UnequalLengths {
             expected_len, len, ..
         } => {
-            format!(
-                "{len} fields where the header has {expected_len}; a decimal comma needs `;` between fields"
-            )
+            say!("jobfile.describe", len = len, expected_len = expected_len)
         }
         _ => error.to_string(),
     }

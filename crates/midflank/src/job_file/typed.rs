@@ -1,5 +1,6 @@
 //! Values as they were typed, with their place in the file.
 
+use crate::say;
 use std::path::{Path, PathBuf};
 
 use jiff::{Timestamp, civil::Date};
@@ -39,10 +40,7 @@ impl<'a> Source<'a> {
             source.text(typed).parse().map_err(|()| {
                 source.wrong_at(
                     typed,
-                    format!(
-                        "`{}` is not a unit; write \"mm\" or \"in\"",
-                        source.text(typed)
-                    ),
+                    say!("jobfile.new-is-not-a", source = source.text(typed)),
                 )
             })
         })?;
@@ -105,31 +103,21 @@ impl<'a> Source<'a> {
 
     pub fn timestamp(&self, typed: &Typed) -> Result<Timestamp, JobFileError> {
         let text = self.text(typed);
-        text.parse().map_err(|_| {
-            self.wrong_at(
-                typed,
-                format!(
-                    "`{text}` is not a time; write it as 2026-11-25T09:12:00Z, with Z or an offset"
-                ),
-            )
-        })
+        text.parse()
+            .map_err(|_| self.wrong_at(typed, say!("jobfile.timestamp", text = text)))
     }
 
     pub fn date(&self, typed: &Typed) -> Result<Date, JobFileError> {
         let text = self.text(typed);
-        text.parse().map_err(|_| {
-            self.wrong_at(
-                typed,
-                format!("`{text}` is not a date; write it as 2027-03-01"),
-            )
-        })
+        text.parse()
+            .map_err(|_| self.wrong_at(typed, say!("jobfile.date", text = text)))
     }
 
     /// A number with the digits it was written with.
     pub fn number(&self, typed: &Typed) -> Result<Decimal, JobFileError> {
         let text = self.text(typed);
         text.parse()
-            .map_err(|_| self.wrong_at(typed, format!("`{text}` is not a number")))
+            .map_err(|_| self.wrong_at(typed, say!("jobfile.number", text = text)))
     }
 
     /// Applies a reader where something was typed.

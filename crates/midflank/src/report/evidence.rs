@@ -1,5 +1,6 @@
 //! What a result rests on, as rows of name and words: equipment, zero readings, temperatures. The same in every format.
 
+use crate::say;
 use std::fmt::Write as _;
 
 use jiff::civil::Date;
@@ -18,8 +19,8 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
         ("micrometer", micrometer(job)),
         ("contacts", contacts(job)),
         ("standard", standard(job)),
-        ("zero before", list(&job.zero.before)),
-        ("zero after", list(&job.zero.after)),
+        (say!("report.rows-zero-before"), list(&job.zero.before)),
+        (say!("report.rows-zero-after"), list(&job.zero.after)),
     ];
     if let Some(wires) = &job.wires {
         rows.insert(2, ("wires", set_of_wires(wires)));
@@ -31,24 +32,25 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
     }
     for struck in &job.struck {
         rows.push((
-            "struck out",
+            say!("report.rows-struck-out"),
             format!("{}: {}", struck.reading.text(), struck.reason),
         ));
     }
     if let Some(temperature) = &job.temperature {
         rows.push((
             "temperature",
-            format!(
-                "part {} °C, standard {} °C, micrometer {}; standard uncertainty {} K each",
-                temperature.part.degrees(),
-                temperature.standard.degrees(),
-                temperature
-                    .instrument
-                    .map_or("as the standard".to_owned(), |degrees| format!(
-                        "{} °C",
-                        degrees.degrees()
-                    )),
-                temperature.standard_uncertainty
+            say!(
+                "report.rows-part-c-standard",
+                temperature = temperature.part.degrees(),
+                temperature_2 = temperature.standard.degrees(),
+                temperature_3 =
+                    temperature
+                        .instrument
+                        .map_or("as the standard".to_owned(), |degrees| format!(
+                            "{} °C",
+                            degrees.degrees()
+                        )),
+                temperature_4 = temperature.standard_uncertainty
             ),
         ));
         // The coefficients as they were when the result was computed, from its budget.
@@ -189,10 +191,10 @@ fn contacts(job: &Job) -> String {
 fn standard(job: &Job) -> String {
     let standard = &job.standard;
     let form = match standard.form {
-        StandardForm::VAndConeRod => "rod with V and cone",
-        StandardForm::ThreadPlug => "thread plug",
+        StandardForm::VAndConeRod => say!("report.standard"),
+        StandardForm::ThreadPlug => say!("report.standard-thread-plug"),
         StandardForm::Plain => "plain",
-        StandardForm::Closed => "contacts closed on each other",
+        StandardForm::Closed => say!("report.standard-contacts-closed-on"),
     };
     format!(
         "{}, {form}, certified {}, U = {} (k = {}){}",
@@ -212,9 +214,9 @@ fn set_of_wires(wires: &WireSet) -> String {
         wires.expanded_uncertainty.words(),
         wires.coverage_factor,
         if wires.calibrated_under_force {
-            "calibrated under force"
+            say!("report.set-of-wires")
         } else {
-            "free diameter"
+            say!("report.set-of-wires-free-diameter")
         },
         certificate(wires.certificate.as_deref(), wires.due)
     )
@@ -223,7 +225,7 @@ fn set_of_wires(wires: &WireSet) -> String {
 fn certificate(number: Option<&str>, due: Option<Date>) -> String {
     let mut words = match number {
         Some(number) => format!(", certificate {number}"),
-        None => ", no certificate stated".to_owned(),
+        None => say!("report.certificate").to_owned(),
     };
     if let Some(due) = due {
         let _ = write!(words, ", due {due}");
@@ -233,7 +235,7 @@ fn certificate(number: Option<&str>, due: Option<Date>) -> String {
 
 fn list(readings: &[Entered]) -> String {
     if readings.is_empty() {
-        return "not read".to_owned();
+        return say!("report.list-not-read").to_owned();
     }
     readings
         .iter()

@@ -1,6 +1,8 @@
 //! A feature as it was measured, in section: what touches where, and what the readings say. Small differences are
 //! drawn large, and the picture says so.
 
+use crate::say;
+use crate::words::number;
 use maud::{Markup, html};
 use metrology::inspection::{Characteristic, Feature, Job, Keyseat, KeyseatConvention, LobedShaft};
 
@@ -57,11 +59,11 @@ fn tube_wall(job: &Job, result: &Inspected, document: &FeatureDocument) -> Marku
     let (inner_x, inner_y) = toward(direction, -offset);
     let (far_x, far_y) = toward(direction, outer);
     let decimals = usize::try_from(result.decimals).unwrap_or(3) + 1;
-    let words = format!(
-        "wall thickest at {:.0}°, eccentricity {:.4} {}; the offset is drawn large",
-        direction.to_degrees(),
-        found("eccentricity"),
-        result.unit
+    let words = say!(
+        "report.tube-wall",
+        direction = number::fixed(direction.to_degrees(), 0),
+        found = number::fixed(found("eccentricity"), 4),
+        result = result.unit
     );
     let inside = html! {
         circle cx=(n(centre)) cy=(n(centre)) r=(n(outer)) class="outline" {}
@@ -77,9 +79,14 @@ fn tube_wall(job: &Job, result: &Inspected, document: &FeatureDocument) -> Marku
             }
         }
         path d=(format!("M{0} {0}L{1} {2}", n(centre), n(far_x), n(far_y))) class="mean" {}
-        text x="8" y="330" class="soft" { "thickest at " (format!("{:.0}°", direction.to_degrees())) ", offset drawn large" }
+        text x="8" y="330" class="soft" { (say!("report.tube-wall-thickest-at")) (format!("{:.0}°", direction.to_degrees())) (say!("report.tube-wall-offset-drawn-large")) }
     };
-    frame("Section of the tube", &words, 340, &inside)
+    frame(
+        say!("report.tube-wall-section-of-the"),
+        &words,
+        340,
+        &inside,
+    )
 }
 
 /// The angle of a reading's place, radians.
@@ -119,16 +126,16 @@ fn keyseat(seat: &Keyseat) -> Markup {
         path d=(format!("M{} {floor}H250M130 230H250M240 {floor}V230", n(right))) class=(marked(KeyseatConvention::BottomToOppositeSide)) {}
         text x="246" y="165" { "S" }
         path d=(format!("M130 {top}H290M280 {top}V{floor}M250 {floor}H290")) class=(marked(KeyseatConvention::DepthFromCrown)) {}
-        text x="286" y="64" { "crown" }
+        text x="286" y="64" { (say!("report.keyseat")) }
         path d=(format!("M{0} {1}H14M22 {1}V{floor}M{0} {floor}H14", n(left), n(edge))) class=(marked(KeyseatConvention::DepthFromEdge)) {}
-        text x="8" y=(n(edge - 8.0)) { "edge" }
-        text x="8" y="256" class="soft" { "the drawing states " (seat.convention.key().replace('-', " ")) }
+        text x="8" y=(n(edge - 8.0)) { (say!("report.keyseat-edge")) }
+        text x="8" y="256" class="soft" { (say!("report.keyseat-the-drawing-states")) (seat.convention.key().replace('-', " ")) }
     };
     frame(
         "Keyseat",
-        &format!(
-            "the drawing states {}",
-            seat.convention.key().replace('-', " ")
+        &say!(
+            "report.keyseat-the-drawing-states-2",
+            seat = seat.convention.key().replace('-', " ")
         ),
         266,
         &inside,
@@ -159,17 +166,14 @@ fn lobes(shaft: &LobedShaft) -> Markup {
         })
         .collect();
     let (dx, dy) = (reach * libm::sin(half), reach * libm::cos(half));
-    let words = format!(
-        "{} lobes in a V of {}°, lobes drawn large",
-        shaft.lobes, shaft.v_angle
-    );
+    let words = say!("report.lobes", shaft = shaft.lobes, shaft_2 = shaft.v_angle);
     let inside = html! {
         path d=(format!("M{} {}L{} {}L{} {}", n(x - dx), n(apex - dy), n(x), n(apex), n(x + dx), n(apex - dy))) class="limit" {}
         path d=(format!("M{}Z", points.join("L"))) class="outline" {}
         path d=(format!("M{} {}H{}M{} {}V12", n(x - 26.0), n(y - radius - LOBE), n(x + 26.0), n(x), n(y - radius - LOBE))) class="limit" {}
         text x="8" y="268" class="soft" { (words) }
     };
-    frame("Lobed shaft", &words, 278, &inside)
+    frame(say!("report.lobes-lobed-shaft"), &words, 278, &inside)
 }
 
 /// A blade on the flat between the root radii.
@@ -186,12 +190,16 @@ fn blade_in_groove(width: f64, thickness: f64, radius: f64) -> Markup {
             n(floor - r), n(left + r), n(right - r), n(floor - r), r = n(r)
         )) class="outline" {}
         path d=(format!("M{} 10V{floor}H{}V10", n(160.0 - half), n(160.0 + half))) class="limit" {}
-        text x="8" y="190" class="soft" { "blade " (format!("{thickness}")) " mm in a groove of " (format!("{width}")) " mm" }
-        text x="8" y="212" class="soft" { "root radius " (format!("{radius}")) " mm" }
+        text x="8" y="190" class="soft" { (say!("report.blade-in-groove")) (format!("{thickness}")) (say!("report.blade-in-groove-mm-in-a")) (format!("{width}")) (say!("report.blade-in-groove-mm")) }
+        text x="8" y="212" class="soft" { (say!("report.blade-in-groove-root-radius")) (format!("{radius}")) (say!("report.blade-in-groove-mm")) }
     };
     frame(
-        "Blade in the groove",
-        &format!("a blade of {thickness} mm in a groove {width} mm wide"),
+        say!("report.blade-in-groove-blade-in-the"),
+        &say!(
+            "report.blade-in-groove-a-blade-of",
+            thickness = thickness,
+            width = width
+        ),
         222,
         &inside,
     )
@@ -208,12 +216,12 @@ fn crimp() -> Markup {
         path d="M120 70H200M120 70V40M200 70V40" class="limit" {}
         path d="M160 181L150 214H170Z" class="limit" {}
         path d="M270 70V181M262 70H278M262 181H278" class="mean" {}
-        text x="282" y="130" { "height" }
-        text x="8" y="240" class="soft" { "blade on top, point below between the flash" }
+        text x="282" y="130" { (say!("report.crimp")) }
+        text x="8" y="240" class="soft" { (say!("report.crimp-blade-on-top")) }
     };
     frame(
-        "Crimp in section",
-        "blade on top, point below, between the flash",
+        say!("report.crimp-crimp-in-section"),
+        say!("report.crimp-blade-on-top-2"),
         250,
         &inside,
     )

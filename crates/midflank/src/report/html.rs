@@ -3,12 +3,13 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::{
-    CAUTION, Report, budget_lines, capitalised, doubt, evidence, finding_value, fine_decimals,
+    Report, budget_lines, capitalised, caution, doubt, evidence, finding_value, fine_decimals,
     length, limits_from, percent, place_words, rule_words, scope, settles, size, verdict_word,
     verdict_words, worst_words,
 };
 use super::{feature_picture, picture};
 use crate::document::{FeatureDocument, Inspected};
+use crate::words::number;
 use crate::{say, words};
 
 const STYLE: &str = include_str!("report.css");
@@ -21,7 +22,7 @@ pub const PICTURES: &str = include_str!("pictures.css");
 pub fn page(report: &Report) -> String {
     let result = report.result;
     let title = match &report.record {
-        Some(record) => format!("Inspection record {}", record.id),
+        Some(record) => say!("report.page-inspection-record", record = record.id),
         None => "Inspection".to_owned(),
     };
     let page = html! {
@@ -51,21 +52,21 @@ pub fn article(report: &Report, title: &str) -> Markup {
         @if let Some(feature) = &result.feature {
             @let picture = feature_picture::feature(report.job, result);
             @if !feature.is_empty() || picture.is_some() {
-                section { h2 { "Feature" } (findings(result, feature)) @if let Some(picture) = picture { (picture) } }
+                section { h2 { (say!("report.article")) } (findings(result, feature)) @if let Some(picture) = picture { (picture) } }
             }
         }
         section {
-            h2 { "Readings" }
+            h2 { (say!("report.article-readings")) }
             (picture::readings(result))
             (readings(result))
         }
-        section { h2 { "Corrections" } (corrections(result)) }
-        section { h2 { "Uncertainty" } (budget(result)) (monte_carlo(result)) }
+        section { h2 { (say!("report.article-corrections")) } (corrections(result)) }
+        section { h2 { (say!("report.article-uncertainty")) } (budget(result)) (monte_carlo(result)) }
         @if !result.warnings.is_empty() {
             section { h2 { (say!("report.warnings")) } ul { @for warning in &result.warnings { li { (words::message(warning, result.shown())) } } } }
         }
         section { h2 { (say!("report.equipment")) } (rests_on(report)) }
-        section { h2 { "Statement" } (statement(report)) }
+        section { h2 { (say!("report.article-statement")) } (statement(report)) }
         (foot(report))
     }
 }
@@ -88,13 +89,13 @@ fn head(report: &Report, title: &str) -> Markup {
                 @for (name, value) in facts {
                     @if let Some(value) = value { div { dt { (name) } dd translate="no" { (value) } } }
                 }
-                div { dt { "Measured" } dd {
+                div { dt { (say!("report.head-measured")) } dd {
                     (report.job.measured_at.strftime("%Y-%m-%d %H:%M UTC"))
-                    @if let Some(person) = &report.job.person { " by " (person) }
+                    @if let Some(person) = &report.job.person { (say!("report.head-by")) (person) }
                 } }
             }
             @if let Some(record) = &report.record {
-                @if let Some((id, reason)) = &record.amends { p class="amended" { "Amends record " (id) ": " (reason) } }
+                @if let Some((id, reason)) = &record.amends { p class="amended" { (say!("report.head-amends-record")) (id) ": " (reason) } }
                 @if let Some(superseded) = &record.superseded { p class="amended" { strong { (superseded.sentence()) } } }
             }
         }
@@ -116,21 +117,21 @@ fn verdict(result: &Inspected) -> Markup {
             @if let Some(settle) = &result.settle { p { (settles(result, settle)) } }
             (picture::tolerance_bar(result))
             dl class="facts" {
-                div { dt { "Limits" } dd { (limit(result.limits.min)) " to " (limit(result.limits.max)) " " (result.unit) } }
-                div { dt { "Margin" } dd { (length(result.decision.margin, places, result.unit)) } }
-                div { dt { "Decided on" } dd { (result.say(&result.decided_on)) } }
-                div { dt { "Rule" } dd { (rule_words(result))
-                    @if let Some(guard) = result.decision.guard_band { ", guard band " (length(guard, places.max(decimals), result.unit)) } } }
-                div { dt { "The size conforms with a probability of" } dd { (percent(result.decision.conformance_probability)) } }
+                div { dt { (say!("report.verdict-limits")) } dd { (limit(result.limits.min)) (say!("report.verdict-to")) (limit(result.limits.max)) " " (result.unit) } }
+                div { dt { (say!("report.verdict-margin")) } dd { (length(result.decision.margin, places, result.unit)) } }
+                div { dt { (say!("report.verdict-decided-on")) } dd { (result.say(&result.decided_on)) } }
+                div { dt { (say!("report.verdict-rule")) } dd { (rule_words(result))
+                    @if let Some(guard) = result.decision.guard_band { (say!("report.verdict-guard-band")) (length(guard, places.max(decimals), result.unit)) } } }
+                div { dt { (say!("report.verdict-the-size-conforms")) } dd { (percent(result.decision.conformance_probability)) } }
                 @if let Some(worst) = &result.worst_place {
-                    @for (name, outcome) in [("Mean", &result.mean), (capitalised(&worst_words(result)).as_str(), worst)] {
+                    @for (name, outcome) in [(say!("report.verdict-mean"), &result.mean), (capitalised(&worst_words(result)).as_str(), worst)] {
                         @let (value, expanded, _) = size(outcome.size.value, outcome.size.expanded_uncertainty);
                         div { dt { (name) } dd { (value) " ± " (expanded) " " (result.unit) " (" (result.say(&outcome.of)) "): " (verdict_word(&outcome.decision.decision)) } }
                     }
                 }
                 @if let Some(rest) = &result.without_flagged {
                     @let (value, expanded, _) = size(rest.size.value, rest.size.expanded_uncertainty);
-                    div { dt { "If the flagged readings were left out" } dd { (value) " ± " (expanded) " " (result.unit) ": " (verdict_word(&rest.decision.decision)) } }
+                    div { dt { (say!("report.verdict-if-the-flagged")) } dd { (value) " ± " (expanded) " " (result.unit) ": " (verdict_word(&rest.decision.decision)) } }
                 }
             }
         }
@@ -144,8 +145,8 @@ pub fn findings(result: &Inspected, feature: &FeatureDocument) -> Markup {
         @if !feature.findings.is_empty() {
             table {
                 thead { tr {
-                    th scope="col" { "Finding" } th scope="col" class="number" { "Value" }
-                    th scope="col" { "Required" } th scope="col" { "Definition" } th scope="col" { "Source" }
+                    th scope="col" { (say!("report.findings")) } th scope="col" class="number" { (say!("report.findings-value")) }
+                    th scope="col" { (say!("report.findings-required")) } th scope="col" { (say!("report.findings-definition")) } th scope="col" { (say!("report.findings-source")) }
                 } }
                 tbody {
                     @for finding in &feature.findings {
@@ -167,8 +168,8 @@ fn readings(result: &Inspected) -> Markup {
     html! {
         table {
             thead { tr {
-                th scope="col" { "No." } th scope="col" { (capitalised(&place_words(result))) } th scope="col" class="number" { "As read" }
-                th scope="col" class="number" { "Corrected, " (result.unit) } th scope="col" { "Remark" }
+                th scope="col" { (say!("report.readings")) } th scope="col" { (capitalised(&place_words(result))) } th scope="col" class="number" { (say!("report.readings-as-read")) }
+                th scope="col" class="number" { (say!("report.readings-corrected")) (result.unit) } th scope="col" { (say!("report.readings-remark")) }
             } }
             tbody {
                 @for (index, reading) in result.readings.iter().enumerate() {
@@ -181,11 +182,34 @@ fn readings(result: &Inspected) -> Markup {
             }
         }
         p {
-            "Zero error on the standard: " (format!("{:+.places$}", zero.before)) " " (result.unit) " before, "
-            @match zero.after { Some(after) => { (format!("{after:+.places$}")) " " (result.unit) " after" }, None => "not checked after" }
-            " the job, from " (zero.n) " readings; standard uncertainty " (format!("{:.places$}", zero.standard_uncertainty)) " " (result.unit) "."
+            (zero_words(result, places))
             @for flag in &zero.flags { " ? " (result.say(&flag.message)) }
         }
+    }
+}
+
+/// What the readings on the standard gave.
+fn zero_words(result: &Inspected, places: usize) -> String {
+    let zero = &result.zero_error;
+    let unit = result.unit;
+    let before = number::signed(zero.before, places);
+    let u = number::fixed(zero.standard_uncertainty, places);
+    match zero.after {
+        Some(after) => say!(
+            "report.zero-checked",
+            before = before,
+            after = number::signed(after, places),
+            readings = zero.n,
+            u = u,
+            unit = unit
+        ),
+        None => say!(
+            "report.zero-open",
+            before = before,
+            readings = zero.n,
+            u = u,
+            unit = unit
+        ),
     }
 }
 
@@ -195,8 +219,8 @@ pub fn corrections(result: &Inspected) -> Markup {
     html! {
         table {
             thead { tr {
-                th scope="col" { "Effect" } th scope="col" class="number" { "Add to the reading, " (result.unit) }
-                th scope="col" class="number" { "Standard uncertainty" } th scope="col" { "Source" }
+                th scope="col" { (say!("report.corrections")) } th scope="col" class="number" { (say!("report.corrections-add-to-the")) (result.unit) }
+                th scope="col" class="number" { (say!("report.corrections-standard-uncertainty")) } th scope="col" { (say!("report.corrections-source")) }
             } }
             tbody {
                 @for correction in &result.corrections {
@@ -213,7 +237,7 @@ pub fn corrections(result: &Inspected) -> Markup {
 fn monte_carlo(result: &Inspected) -> Markup {
     html! {
         @if let Some([interval, check]) = super::monte_carlo::sentences(result) {
-            p { "Monte Carlo: " (interval) "; " (check) "." }
+            p { (say!("report.monte-carlo")) (interval) "; " (check) "." }
         }
     }
 }
@@ -228,8 +252,8 @@ pub fn budget(result: &Inspected) -> Markup {
     html! {
         table {
             thead { tr {
-                th scope="col" { "Contribution" } th scope="col" class="number" { (result.unit) }
-                th scope="col" class="number" { "Share" } th scope="col" class="number" { "Degrees of freedom" } th scope="col" { "From" }
+                th scope="col" { (say!("report.budget")) } th scope="col" class="number" { (result.unit) }
+                th scope="col" class="number" { (say!("report.budget-share")) } th scope="col" class="number" { (say!("report.budget-degrees-of-freedom")) } th scope="col" { (say!("report.budget-from")) }
             } }
             tbody {
                 @for line in lines {
@@ -241,10 +265,10 @@ pub fn budget(result: &Inspected) -> Markup {
                 }
             }
             tfoot {
-              @if smaller > 0 { tr { td colspan="5" { (smaller) " smaller, each under 0.1 %" } } }
+              @if smaller > 0 { tr { td colspan="5" { (smaller) (say!("report.budget-smaller-each-under")) } } }
               tr {
-                th scope="row" { "Combined standard uncertainty" } td class="number" { (format!("{:.places$}", result.size.standard_uncertainty)) }
-                td {} td class="number" { (degrees(result.size.degrees_of_freedom)) } td { "JCGM 100:2008" }
+                th scope="row" { (say!("report.budget-combined-standard-uncertainty")) } td class="number" { (format!("{:.places$}", result.size.standard_uncertainty)) }
+                td {} td class="number" { (degrees(result.size.degrees_of_freedom)) } td { (say!("report.budget-jcgm")) }
             } }
         }
     }
@@ -265,14 +289,16 @@ fn rests_on(report: &Report) -> Markup {
 fn statement(report: &Report) -> Markup {
     let result = report.result;
     html! {
-        p {
-            "Limits by " (limits_from(result)) ". Decision rule " (rule_words(result)) ", under which the verdict above is stated. "
-            "U is the expanded uncertainty with k = " (format!("{:.2}", result.size.coverage_factor)) " for a coverage probability of 95 % (JCGM 100:2008). "
-            "Error is indicated less true; a correction is what is added to the reading."
-        }
+        p { (say!(
+            "report.statement",
+            limits = limits_from(result),
+            rule = rule_words(result),
+            probability = number::probability(result.decision.conformance_probability),
+            k = number::fixed(result.size.coverage_factor, 2)
+        )) }
         @if let Some(scope) = scope(report.job) { p { (scope) } }
-        p { (CAUTION) }
-        p class="sign" { span { "signed" } span { "date" } }
+        p { (caution()) }
+        p class="sign" { span { (say!("report.statement-signed")) } span { (say!("report.statement-date")) } }
     }
 }
 
@@ -280,10 +306,10 @@ fn foot(report: &Report) -> Markup {
     html! {
         footer {
             @if let Some(record) = &report.record {
-                p { "Record " (record.id) ", recorded " (record.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) " by " (record.person) ", computed by " (record.program) "." }
+                p { (say!("report.foot")) (record.id) (say!("report.foot-recorded")) (record.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) (say!("report.foot-by")) (record.person) (say!("report.foot-computed-by")) (record.program) "." }
                 p class="hash" { (record.hash) }
             }
-            p { "End of report" }
+            p { (say!("report.foot-end-of-report")) }
         }
     }
 }

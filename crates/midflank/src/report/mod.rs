@@ -94,9 +94,9 @@ impl Superseded {
                 .map_or(String::new(), |amendment| amendment.reason.clone()),
             since: since.map(|last| {
                 if last.content.kind == NOTE {
-                    format!("nothing holds in its place today (record {})", last.id())
+                    say!("report.by", last = last.id())
                 } else {
-                    format!("record {} holds today", last.id())
+                    say!("report.by-record-holds-today", last = last.id())
                 }
             }),
         })
@@ -107,7 +107,7 @@ impl Superseded {
         let what = if self.withdrawn {
             "WITHDRAWN by"
         } else {
-            "DOES NOT HOLD: replaced by"
+            say!("report.sentence")
         };
         let since = self.since.as_ref();
         format!(
@@ -141,17 +141,19 @@ impl Record {
 }
 
 /// The caution on every report: a person decides, not a program.
-pub const CAUTION: &str = "This result holds for the part and characteristic named above only. It defers to the \
-    drawing, the governing standard and licensed practice; where a wrong acceptance can hurt someone, a competent \
-    person decides.";
+pub fn caution() -> &'static str {
+    say!("report.caution")
+}
 
 /// What a pitch diameter over wires does not cover.
-const SCOPE_WIRES: &str = "The size is the simple pitch diameter where it was read. Not covered: pitch and flank-angle errors \
-    of the part beyond what was stated, which a GO gauge also feels.";
+fn scope_wires() -> &'static str {
+    say!("report.scope-wires")
+}
 
 /// What the result does not cover, for a pitch diameter by contacts.
-const SCOPE: &str = "The size is the simple pitch diameter where it was read. Not covered: pitch and flank-angle \
-    errors of the part, which a GO gauge also feels, and deformation by the measuring force.";
+fn scope_contacts() -> &'static str {
+    say!("report.scope")
+}
 
 /// What the result does not cover; nothing to say where the size is no pitch diameter.
 pub fn scope(job: &Job) -> Option<&'static str> {
@@ -162,14 +164,14 @@ pub fn scope(job: &Job) -> Option<&'static str> {
                 ..
             },
             Some(_),
-        ) => Some(SCOPE_WIRES),
+        ) => Some(scope_wires()),
         (
             Characteristic::Thread {
                 diameter: ThreadDiameter::PitchDiameter,
                 ..
             },
             None,
-        ) => Some(SCOPE),
+        ) => Some(scope_contacts()),
         _ => None,
     }
 }
@@ -225,7 +227,7 @@ pub fn doubt(result: &Inspected) -> Option<String> {
             readings = words::list(flagged)
         )
     });
-    let zero = (!result.zero_error.flags.is_empty()).then(|| say!("doubt.zero-reading"));
+    let zero = (!result.zero_error.flags.is_empty()).then(|| say!("doubt.zero-reading").to_owned());
     let warned = BLOCKING
         .into_iter()
         .filter(|code| result.warns(code))
@@ -262,8 +264,8 @@ pub fn percent(probability: f64) -> String {
 pub fn range(least: Option<String>, most: Option<String>) -> String {
     match (least, most) {
         (Some(least), Some(most)) => format!("{least} to {most}"),
-        (Some(least), None) => format!("at least {least}"),
-        (None, Some(most)) => format!("at most {most}"),
+        (Some(least), None) => say!("report.range", least = least),
+        (None, Some(most)) => say!("report.range-at-most", most = most),
         (None, None) => String::new(),
     }
 }
@@ -307,18 +309,18 @@ pub fn unnamed(result: &Inspected, number: usize) -> String {
 /// What a place is called: a crimp is a sample.
 pub fn place_words(result: &Inspected) -> String {
     if result.is_sampled() {
-        say!("report.sample")
+        say!("report.sample").to_owned()
     } else {
-        say!("report.place")
+        say!("report.place").to_owned()
     }
 }
 
 /// What the place nearest to a limit is called.
 pub fn worst_words(result: &Inspected) -> String {
     if result.is_sampled() {
-        say!("report.worst-sample")
+        say!("report.worst-sample").to_owned()
     } else {
-        say!("report.worst-place")
+        say!("report.worst-place").to_owned()
     }
 }
 

@@ -2,6 +2,7 @@
 //!
 //! Colours come from the page's variables and never stand alone: shape, place and words say the same.
 
+use crate::say;
 use maud::{Markup, html};
 
 use super::bar::Bar;
@@ -57,11 +58,11 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
     };
     html! {
         svg class="bar" viewBox="0 0 760 158" role="img" aria-labelledby="bar-title bar-words" {
-            title id="bar-title" { "Tolerance bar" }
+            title id="bar-title" { (say!("report.tolerance-bar")) }
             desc id="bar-words" {
-                (verdict_words(verdict)) ": " (value) " ± " (expanded) " " (result.unit) ", limits "
+                (verdict_words(verdict)) ": " (value) " ± " (expanded) " " (result.unit) (say!("report.tolerance-bar-limits"))
                 (range(limit(result.limits.min), limit(result.limits.max)))
-                @if bar.broken.is_some() { "; the bar is broken out before the size" } "."
+                @if bar.broken.is_some() { (say!("report.tolerance-bar-the-bar-is")) } "."
             }
             defs {
                 pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
@@ -74,7 +75,7 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
                 @let (first, last) = (x(first).max(lower), x(last).min(upper));
                 rect x=(n(first)) y="62" width=(n((last - first).max(0.0))) height="34" class="accepted" {}
             }
-            @for (limit, name) in [(bar.lower, "least"), (bar.upper, "most")] {
+            @for (limit, name) in [(bar.lower, say!("report.tolerance-bar-least")), (bar.upper, say!("report.tolerance-bar-most"))] {
                 @if let Some(limit) = limit {
                     @let limit_x = x(limit);
                     path d=(format!("M{0} 50V108", n(limit_x))) class="limit" {}
@@ -85,7 +86,7 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
             @for reading in &result.readings {
                 @let reading_x = x(reading.corrected);
                 path d=(format!("M{0} 84V96", n(reading_x)))
-                    class=(if reading.flags.is_empty() { "reading" } else { "reading flagged" }) {}
+                    class=(if reading.flags.is_empty() { (say!("report.tolerance-bar-reading")) } else { (say!("report.tolerance-bar-reading-flagged")) }) {}
             }
             path d=(format!("M{0} 79H{1}M{0} 70V88M{1} 70V88", n(from), n(to))) class="interval" {}
             // Two strokes, as a drawing breaks out what is too long for it.
@@ -127,9 +128,9 @@ pub fn readings(result: &Inspected) -> Markup {
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
     html! {
         svg class="run" viewBox="0 0 760 226" role="img" aria-labelledby="run-title run-words" {
-            title id="run-title" { "Readings in order" }
-            desc id="run-words" { (count) " corrected readings between the limits; the table below has the numbers." }
-            @for (limit, name) in [(result.limits.max, "most"), (result.limits.min, "least")] {
+            title id="run-title" { (say!("report.readings-readings-in-order")) }
+            desc id="run-words" { (count) (say!("report.readings-corrected-readings-between")) }
+            @for (limit, name) in [(result.limits.max, say!("report.readings-most")), (result.limits.min, say!("report.readings-least"))] {
                 @if let Some(limit) = limit {
                     path d=(format!("M142 {0}H752", n(y(limit)))) class="limit" {}
                     text x="134" y=(n(y(limit) + 5.0)) text-anchor="end" { (name) " " (format!("{limit:.decimals$}")) }
@@ -138,11 +139,11 @@ pub fn readings(result: &Inspected) -> Markup {
             path d=(format!("M142 {0}H752", n(mean))) class="mean" {}
             // Beside a limit the label would stand on the limit's own.
             @if mean_is_free {
-                text x="134" y=(n(mean + 5.0)) text-anchor="end" class="soft" { "mean" }
+                text x="134" y=(n(mean + 5.0)) text-anchor="end" class="soft" { (say!("report.readings-mean")) }
             }
             @for (index, reading) in result.readings.iter().enumerate() {
                 circle cx=(n(x(index))) cy=(n(y(reading.corrected))) r="6"
-                    class=(if reading.flags.is_empty() { "dot" } else { "dot flagged" }) {
+                    class=(if reading.flags.is_empty() { (say!("report.readings-dot")) } else { (say!("report.readings-dot-flagged")) }) {
                     title { (index + 1) ": " (length(reading.corrected, decimals + 1, result.unit)) }
                 }
                 @if count <= 40 {

@@ -1,5 +1,6 @@
 //! A result as plain text: the verdict first, at most 78 columns, nothing carried by colour.
 
+use crate::words::number;
 use std::fmt::Write as _;
 
 use metrology::inspection::Job;
@@ -8,7 +9,7 @@ use super::bar::Bar;
 use super::monte_carlo;
 use super::small::indented;
 use super::{
-    CAUTION, Report, budget_lines, doubt, evidence, fine_decimals, length, limits_from, percent,
+    Report, budget_lines, caution, doubt, evidence, fine_decimals, length, limits_from, percent,
     place_words, rule_words, scope, sentence, settles, size, unnamed, verdict_word, verdict_words,
     worst_words,
 };
@@ -36,7 +37,7 @@ pub fn answer(job: &Job, result: &Inspected, width: usize) -> String {
 pub fn report(report: &Report, width: usize) -> String {
     let mut text = Text::new(width);
     if let Some(record) = &report.record {
-        text.title("Inspection record");
+        text.title(say!("report.report"));
         text.field("record", &record.id);
         text.field(
             "recorded",
@@ -65,27 +66,26 @@ pub fn report(report: &Report, width: usize) -> String {
     text.warnings(report.result);
     text.evidence(report.job, report.result);
     text.title("Statement");
-    text.paragraph(&format!(
-        "Limits by {}. Decision rule {}; probability that the size conforms: {}. U = k u, k = {:.2}, for a coverage \
-         probability of 95 % (JCGM 100:2008). A correction is what is added to the reading.",
-        limits_from(report.result),
-        rule_words(report.result),
-        percent(report.result.decision.conformance_probability),
-        report.result.size.coverage_factor,
+    text.paragraph(&say!(
+        "report.report-limits-by-decision",
+        limits_from = limits_from(report.result),
+        rule_words = rule_words(report.result),
+        percent = percent(report.result.decision.conformance_probability),
+        size = number::fixed(report.result.size.coverage_factor, 2)
     ));
     if let Some(scope) = scope(report.job) {
         text.paragraph(scope);
     }
-    text.paragraph(CAUTION);
+    text.paragraph(caution());
     text.blank();
-    text.line("  signed                                          date");
+    text.line(say!("report.report-signed-date"));
     if let Some(record) = &report.record {
         text.blank();
-        text.field("computed by", &record.program);
+        text.field(say!("report.report-computed-by"), &record.program);
         text.field("hash", "");
         text.line(&format!("  {}", record.hash));
     }
-    text.line("-- end of report --");
+    text.line(say!("report.report-end-of-report"));
     text.done()
 }
 
@@ -213,29 +213,35 @@ impl Text {
         };
         self.field(
             "margin",
-            &format!(
-                "{} to the {side} limit",
-                length(result.decision.margin, places, unit)
+            &say!(
+                "report.numbers",
+                length = length(result.decision.margin, places, unit),
+                side = side
             ),
         );
         let guard = result.decision.guard_band.map_or(String::new(), |guard| {
-            format!(", guard band {}", length(guard, places.max(decimals), unit))
+            say!(
+                "report.numbers-guard-band",
+                length = length(guard, places.max(decimals), unit)
+            )
         });
         self.field("rule", &format!("{}{guard}", rule_words(result)));
         self.field(
             "conforms",
-            &format!(
-                "{}with a probability of {}",
-                // Where more than the size is judged, this is of the size alone.
+            &say!(
+                "report.numbers-with-a-probability",
+                here = // Where more than the size is judged, this = this is of the size alone.
                 if judges_more(result) {
                     "the size, "
                 } else {
                     ""
-                },
-                percent(result.decision.conformance_probability)
+                }
             ),
         );
-        self.field("decided on", &result.say(&result.decided_on));
+        self.field(
+            say!("report.numbers-decided-on"),
+            &result.say(&result.decided_on),
+        );
         self.blank();
         let bar = Bar::of(result);
         self.line(&format!(
@@ -243,12 +249,13 @@ impl Text {
             bar.in_characters(self.width.saturating_sub(4))
         ));
         let broken = if bar.broken.is_some() {
-            "   ~ broken out"
+            say!("report.numbers-broken-out")
         } else {
             ""
         };
-        self.line(&format!(
-            "  | limits   - accepted   / guard band   = U   o size{broken}"
+        self.line(&say!(
+            "report.numbers-limits-accepted-guard",
+            broken = broken
         ));
         for (name, outcome) in [
             ("mean", Some(&result.mean)),
@@ -271,14 +278,17 @@ impl Text {
             let (value, expanded, _) = size(rest.size.value, rest.size.expanded_uncertainty);
             self.field(
                 "unflagged",
-                &format!(
-                    "{value} ± {expanded} {unit}: {}, if the flagged readings were left out",
-                    verdict_word(&rest.decision.decision)
+                &say!(
+                    "report.numbers-if-the-flagged",
+                    value = value,
+                    expanded = expanded,
+                    unit = unit,
+                    verdict_word = verdict_word(&rest.decision.decision)
                 ),
             );
         }
         if let Some([interval, check]) = monte_carlo::sentences(result) {
-            self.field("Monte Carlo", &interval);
+            self.field(say!("report.numbers-monte-carlo"), &interval);
             self.field("", &check);
         }
     }
@@ -329,7 +339,7 @@ impl Text {
             self.out,
             "  {:<24} {:>14} {:>12}",
             place_words(result),
-            "as read",
+            say!("report.readings-as-read-2"),
             "corrected"
         );
         for (index, reading) in result.readings.iter().enumerate() {
@@ -350,12 +360,16 @@ impl Text {
             }
         }
         let zero = &result.zero_error;
-        let after = zero.after.map_or("not checked".to_owned(), |after| {
-            format!("{after:+.places$}")
-        });
-        self.line(&format!(
-            "  zero error: before {:+.places$}, after {after}; {} readings",
-            zero.before, zero.n
+        let after = zero
+            .after
+            .map_or(say!("report.readings-not-checked").to_owned(), |after| {
+                format!("{after:+.places$}")
+            });
+        self.line(&say!(
+            "report.readings-zero-error-before",
+            zero = number::signed(zero.before, places),
+            after = after,
+            zero_2 = zero.n
         ));
         for flag in &zero.flags {
             for line in wrap(
@@ -369,9 +383,9 @@ impl Text {
 
     fn corrections(&mut self, result: &Inspected) {
         let places = fine_decimals(result.unit);
-        self.title(&format!(
-            "Corrections, added to the reading ({})",
-            result.unit
+        self.title(&say!(
+            "report.corrections-corrections-added-to",
+            result = result.unit
         ));
         let _ = writeln!(self.out, "  {:<22} {:>11} {:>10}", "", "add", "u");
         for correction in &result.corrections {
@@ -388,9 +402,9 @@ impl Text {
 
     fn budget(&mut self, result: &Inspected) {
         let places = fine_decimals(result.unit);
-        self.title(&format!(
-            "Uncertainty budget ({}), largest first",
-            result.unit
+        self.title(&say!(
+            "report.budget-uncertainty-budget-largest",
+            result = result.unit
         ));
         let _ = writeln!(
             self.out,
@@ -408,11 +422,14 @@ impl Text {
             ));
         }
         if smaller > 0 {
-            self.line(&format!("  {smaller} smaller, each under 0.1 %"));
+            self.line(&say!(
+                "report.budget-smaller-each-under-2",
+                smaller = smaller
+            ));
         }
         self.line(&format!(
             "  {:<36} {:>12.places$} {:>8} {:>6}",
-            "combined standard uncertainty",
+            say!("report.budget-combined-standard-uncertainty-2"),
             result.size.standard_uncertainty,
             "",
             degrees(result.size.degrees_of_freedom)

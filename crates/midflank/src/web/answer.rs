@@ -2,6 +2,7 @@
 //!
 //! Both carry the same form and give the same page; what may be taken is judged in one place.
 
+use crate::say;
 use std::sync::Arc;
 
 use axum::Extension;
@@ -63,7 +64,7 @@ impl Answered {
             ..Default::default()
         };
         if !same(&self.token, &app.token) {
-            shown.refuse(Refusal::new(words::STALE_FORM), &self.line);
+            shown.refuse(Refusal::new(words::stale_form()), &self.line);
             return Ok(Taken::Not(StatusCode::FORBIDDEN, shown));
         }
         let status = match app.answer(self.job(), self.after, &self.line, By::Keyboard)? {
@@ -147,11 +148,7 @@ pub async fn channel(
     };
     // Every browser says where a channel is opened from; that it is from here was seen to by the guard.
     if !headers.contains_key(ORIGIN) {
-        return (
-            StatusCode::FORBIDDEN,
-            "The bench opens a channel to its own pages only.\n",
-        )
-            .into_response();
+        return (StatusCode::FORBIDDEN, say!("page.channel")).into_response();
     }
     let comma = locale::wants_comma(&headers);
     upgrade
@@ -187,7 +184,7 @@ async fn listen(mut socket: WebSocket, app: Arc<App>, comma: bool) {
         let answer = tokio::task::block_in_place(|| answer(&app, &form));
         let markup = answer.unwrap_or_else(|failure| {
             reply::tell(&failure.to_string());
-            pages::message(words::NOT_TAKEN, words::FAILED)
+            pages::message(words::not_taken(), words::failed())
         });
         let text = locale::shown(markup.into_string(), comma);
         if socket.send(Message::Text(text.into())).await.is_err() {
@@ -199,7 +196,7 @@ async fn listen(mut socket: WebSocket, app: Arc<App>, comma: bool) {
 /// The page after a form, as our script puts it in the place of the one shown.
 fn answer(app: &App, form: &str) -> Result<Markup, Failure> {
     let Ok(form) = serde_urlencoded::from_str::<Answered>(form) else {
-        return Ok(pages::message(words::NOT_TAKEN, words::FORM_BROKEN));
+        return Ok(pages::message(words::not_taken(), words::form_broken()));
     };
     let (Taken::WentOn(shown) | Taken::Not(_, shown)) = form.take(app)?;
     form.page(app, &shown, true)

@@ -1,6 +1,7 @@
 //! Charts of the history: individuals with control limits, a run of readings, a histogram. Drawn here and not by a
 //! plotting crate, so that they take the page's colours, print, and say in words what they show.
 
+use crate::say;
 use std::fmt::Write as _;
 
 use maud::{Markup, html};
@@ -58,7 +59,7 @@ pub fn run(
             @for index in restarts {
                 @let between = f64::midpoint(x(*index), x(index.saturating_sub(1)));
                 path d=(format!("M{between:.1} 4V216")) class="restart" {}
-                text x=(format!("{:.1}", between + 6.0)) y="216" class="soft" { (words::RESTART) }
+                text x=(format!("{:.1}", between + 6.0)) y="216" class="soft" { (words::restart()) }
             }
             @for level in levels {
                 @let (from, to) = level.over.map_or((LEFT, WIDTH), |(first, last)| (x(first) - 10.0, x(last) + 10.0));
@@ -68,7 +69,7 @@ pub fn run(
             path d=(line) class="thread-line" {}
             @for (index, value) in values.iter().enumerate() {
                 circle cx=(format!("{:.1}", x(index))) cy=(format!("{:.1}", y(*value))) r="5"
-                    class=(if marked.contains(&index) { "dot flagged" } else { "dot" }) {
+                    class=(if marked.contains(&index) { (say!("page.run-dot-flagged")) } else { (say!("page.run-dot")) }) {
                     title { (index + 1) ": " (show(*value)) }
                 }
             }
@@ -106,7 +107,7 @@ pub fn histogram(
             path d=(format!("M20 160H{}", WIDTH - 20.0)) class="base" {}
             @for level in limits {
                 path d=(format!("M{0:.1} 18V168", x(level.at))) class=(level.class) {}
-                text x=(format!("{:.1}", x(level.at))) y="188" text-anchor=(if x(level.at) > WIDTH / 2.0 { "end" } else { "start" }) { (level.name) " " (show(level.at)) }
+                text x=(format!("{:.1}", x(level.at))) y="188" text-anchor=(if x(level.at) > WIDTH / 2.0 { (say!("page.histogram")) } else { (say!("page.histogram-start")) }) { (level.name) " " (show(level.at)) }
             }
         }
     }

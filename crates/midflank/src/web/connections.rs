@@ -160,10 +160,10 @@ async fn converse(
 /// Reads what is sent with a request before anything is done with it, for as long as the server has patience.
 pub async fn whole(State(patience): State<Duration>, request: Request, next: Next) -> Response {
     let (head, body) = request.into_parts();
-    let refused = |status, why| reply::page(status, pages::message(words::NOT_TAKEN, why));
+    let refused = |status, why| reply::page(status, pages::message(words::not_taken(), why));
     match tokio::time::timeout(patience, to_bytes(body, LONGEST_BODY)).await {
         Ok(Ok(body)) => next.run(Request::from_parts(head, Body::from(body))).await,
-        Ok(Err(_)) => refused(StatusCode::PAYLOAD_TOO_LARGE, words::FORM_TOO_LONG),
-        Err(_) => refused(StatusCode::REQUEST_TIMEOUT, words::FORM_BROKEN),
+        Ok(Err(_)) => refused(StatusCode::PAYLOAD_TOO_LARGE, words::form_too_long()),
+        Err(_) => refused(StatusCode::REQUEST_TIMEOUT, words::form_broken()),
     }
 }

@@ -81,9 +81,10 @@ async fn open(ledger: Ledger, options: Options, output: &mut Output) -> Result<A
     let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, options.port))
         .await
         .map_err(|error| {
-            Failure::outside(format!(
-                "cannot listen on 127.0.0.1:{}: {error}; is the bench running already? --port 0 takes a free port",
-                options.port
+            Failure::outside(say!(
+                "page.open-cannot-listen-on",
+                options = options.port,
+                error = error
             ))
         })?;
     let address = listener.local_addr().map_err(Failure::outside)?;

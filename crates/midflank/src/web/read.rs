@@ -1,6 +1,7 @@
 //! What every answer needs from the ledger, read once and kept while it holds. The ledger is only ever added to, so what
 //! was read stays true; what was added since is asked for each time, also where another program added it.
 
+use crate::say;
 use std::sync::{Arc, Mutex};
 
 use jiff::Timestamp;
@@ -66,10 +67,7 @@ impl Read {
         let after = kept.events.last().map_or(0, |(number, _, _)| *number);
         for new in ledger.job_events_after(job, after)? {
             let event = kept::read(kept::EVENT, &new.event).map_err(|error| {
-                Failure::outside(format!(
-                    "event {} of job {job} cannot be read ({error}); was it kept by a newer program?",
-                    new.number
-                ))
+                Failure::outside(say!("page.job", new = new.number, job = job, error = error))
             })?;
             kept.events.push((new.number, new.at, event));
         }

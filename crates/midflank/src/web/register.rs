@@ -153,7 +153,7 @@ fn record(
         (None, Some(_)) => Some(Wrong::at("id", words::known_already(kind, &id))),
         (Some(entry), Some(before)) if before.entry.to_string() != entry => Some(Wrong {
             field: None,
-            message: words::CHANGED_MEANWHILE.to_owned(),
+            message: words::changed_meanwhile().to_owned(),
         }),
         _ => None,
     };
@@ -215,10 +215,10 @@ fn said(form: &Typed, with_reason: bool) -> Result<Said<'_>, Wrong> {
     let text = |key: &str| form.get(key).map_or("", |text| text.trim());
     let reason = with_reason.then(|| text("reason"));
     if reason.is_some_and(str::is_empty) {
-        return Err(Wrong::at("reason", words::NO_REASON));
+        return Err(Wrong::at("reason", words::no_reason()));
     }
     match text("person") {
-        "" => Err(Wrong::at("person", words::NO_PERSON)),
+        "" => Err(Wrong::at("person", words::no_person())),
         person => Ok(Said { person, reason }),
     }
 }
@@ -231,7 +231,7 @@ fn own_form(app: &App, form: &Typed) -> Result<(), Wrong> {
     }
     Err(Wrong {
         field: None,
-        message: bench_words::STALE_FORM.trim_end_matches('.').to_owned(),
+        message: bench_words::stale_form().trim_end_matches('.').to_owned(),
     })
 }
 

@@ -61,17 +61,17 @@ pub fn not_found() -> Response {
 pub fn refused_form(rejection: &FormRejection) -> Response {
     let status = rejection.status();
     let why = if status == StatusCode::PAYLOAD_TOO_LARGE {
-        words::FORM_TOO_LONG
+        words::form_too_long()
     } else {
-        words::FORM_BROKEN
+        words::form_broken()
     };
-    page(status, pages::message(words::NOT_TAKEN, why))
+    page(status, pages::message(words::not_taken(), why))
 }
 
 pub fn failed() -> Response {
     page(
         StatusCode::INTERNAL_SERVER_ERROR,
-        pages::message(words::NOT_TAKEN, words::FAILED),
+        pages::message(words::not_taken(), words::failed()),
     )
 }
 

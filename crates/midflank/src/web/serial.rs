@@ -5,6 +5,7 @@
 //! is in the unit of the job; a line with another unit than the job's is refused, as a typed one is. Anything else on
 //! the line is said on the page and not taken.
 
+use crate::say;
 use std::fs::File;
 use std::io::{self, Read};
 use std::str::FromStr;
@@ -33,8 +34,7 @@ impl FromStr for Line {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Self, String> {
-        let wrong =
-            || format!("`{text}` is not DEVICE:BAUD, such as /dev/ttyUSB0:9600 or COM3:9600");
+        let wrong = || say!("page.from-str-is-not-device", text = text);
         let (device, baud) = text.rsplit_once(':').ok_or_else(wrong)?;
         let baud = baud
             .parse()
@@ -54,12 +54,8 @@ impl FromStr for Line {
 /// Listens to a line for as long as the bench is there; it does not hold it open. That it is there is checked now; that it goes later is said on
 /// the page, and it is tried again.
 pub fn listen(line: Line, app: Weak<App>) -> Result<(), Failure> {
-    let mut port = open(&line).map_err(|error| {
-        Failure::input(format!(
-            "cannot open the serial line {}: {error}; name the device with its baud rate, as /dev/ttyUSB0:9600",
-            line.device
-        ))
-    })?;
+    let mut port = open(&line)
+        .map_err(|error| Failure::input(say!("page.listen", line = line.device, error = error)))?;
     thread::Builder::new()
         .name("serial".to_owned())
         .spawn(move || {
@@ -109,7 +105,7 @@ fn open(line: &Line) -> io::Result<File> {
 fn open(_: &Line) -> io::Result<File> {
     Err(io::Error::new(
         io::ErrorKind::Unsupported,
-        "serial lines are read on Linux and macOS only; set the cable to type like a keyboard",
+        say!("page.open-serial-lines-are"),
     ))
 }
 
@@ -141,7 +137,7 @@ fn hear(text: &str, app: &App) {
     let done = app.came(&reading, By::Serial);
     if let Err(failure) = done {
         tell(&failure.to_string());
-        app.notify(Some(words::FAILED.to_owned()));
+        app.notify(Some(words::failed().to_owned()));
     }
 }
 

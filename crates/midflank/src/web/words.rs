@@ -1,83 +1,191 @@
 //! Texts of the register's pages; those of the job are in [`bench::words`](crate::bench::words).
 
+use crate::say;
 use metrology::inspection::{ContactKind, StandardForm, State};
 
 use crate::register::Kind;
 
-pub const EQUIPMENT: &str = "Equipment";
-pub const EQUIPMENT_LONG: &str = "What is owned, and whether it may be used. Nothing is erased: each change is a new entry in the ledger.";
-pub const NONE_OWNED: &str = "None.";
-pub const PIECE: &str = "Identity";
-pub const WHAT: &str = "What it is";
-pub const STATE: &str = "State";
-pub const CERTIFICATE: &str = "Certificate";
-pub const DUE: &str = "Due";
-pub const OVERDUE: &str = "overdue since";
-pub const LAST_ZERO: &str = "Last zero check";
-pub const NO_ZERO: &str = "none yet";
-pub const NO_ZERO_YET: &str = "none yet: set zero before the first part";
-pub const ZERO_CHART: &str = "All zero checks";
-pub const ENTRIES: &str = "What was written about it";
-pub const ENTRY: &str = "Entry";
-pub const WHY: &str = "Why";
-pub const FIRST_RECORDED: &str = "first recorded";
-pub const RESULTS: &str = "Results that it touched";
-pub const NO_RESULTS: &str = "No result yet.";
-pub const OLDER_RESULTS: &str = "Older results";
-pub const CHANGE: &str = "New certificate or other values";
-pub const OTHER_PAIR: &str = "A pair with another contact";
-pub const OTHER_PAIR_HELP: &str = "Another contact makes another pair, with a mark and a zero of its own. Give it its own identity.";
-pub const ANOTHER_STATE: &str = "Put into another state";
-pub const PUT: &str = "Put";
-pub const KEEP: &str = "Record";
-pub const NOT_SAID: &str = "not said";
+pub fn equipment() -> &'static str {
+    say!("page.equipment")
+}
+
+pub fn equipment_long() -> &'static str {
+    say!("page.equipment-long")
+}
+
+pub fn none_owned() -> &'static str {
+    say!("page.none-owned")
+}
+
+pub fn piece() -> &'static str {
+    say!("page.piece")
+}
+
+pub fn what() -> &'static str {
+    say!("page.what")
+}
+
+pub fn state_label() -> &'static str {
+    say!("page.state")
+}
+
+pub fn certificate() -> &'static str {
+    say!("page.certificate")
+}
+
+pub fn due() -> &'static str {
+    say!("page.due")
+}
+
+pub fn overdue() -> &'static str {
+    say!("page.overdue")
+}
+
+pub fn last_zero() -> &'static str {
+    say!("page.last-zero")
+}
+
+pub fn no_zero() -> &'static str {
+    say!("page.no-zero")
+}
+
+pub fn no_zero_yet() -> &'static str {
+    say!("page.no-zero-yet")
+}
+
+pub fn zero_chart() -> &'static str {
+    say!("page.zero-chart")
+}
+
+pub fn entries() -> &'static str {
+    say!("page.entries")
+}
+
+pub fn entry() -> &'static str {
+    say!("page.entry")
+}
+
+pub fn why() -> &'static str {
+    say!("page.why")
+}
+
+pub fn first_recorded() -> &'static str {
+    say!("page.first-recorded")
+}
+
+pub fn results() -> &'static str {
+    say!("page.results")
+}
+
+pub fn no_results() -> &'static str {
+    say!("page.no-results")
+}
+
+pub fn older_results() -> &'static str {
+    say!("page.older-results")
+}
+
+pub fn change_label() -> &'static str {
+    say!("page.change")
+}
+
+pub fn other_pair() -> &'static str {
+    say!("page.other-pair")
+}
+
+pub fn other_pair_help() -> &'static str {
+    say!("page.other-pair-help")
+}
+
+pub fn another_state() -> &'static str {
+    say!("page.another-state")
+}
+
+pub fn put() -> &'static str {
+    say!("page.put")
+}
+
+pub fn keep() -> &'static str {
+    say!("page.keep")
+}
+
+pub fn not_said() -> &'static str {
+    say!("page.not-said")
+}
+
 pub const YES: &str = "yes";
 pub const NO: &str = "no";
 pub const NEEDED: &str = "needed";
-pub const UNIT: &str = "Unit of bare numbers";
-pub const REASON: &str = "Why it changes";
-pub const NO_PERSON: &str = "a record needs the name of who records it";
-pub const NO_REASON: &str = "say why, such as `new certificate K-2301` or `dropped`";
-pub const CHANGED_MEANWHILE: &str = "somebody changed this piece since this form was opened; look at what is written now, and record again";
-pub const ANY_WORDS: &str = "Any words";
-pub const RESTART: &str = "set anew";
-pub const OTHER_MICROMETER: &str = "another micrometer";
-pub const TO_THE_LIST: &str = "All equipment";
+pub fn unit() -> &'static str {
+    say!("page.unit")
+}
 
-pub const fn kind(kind: Kind) -> &'static str {
+pub fn reason() -> &'static str {
+    say!("page.reason")
+}
+
+pub fn no_person() -> &'static str {
+    say!("page.no-person")
+}
+
+pub fn no_reason() -> &'static str {
+    say!("page.no-reason")
+}
+
+pub fn changed_meanwhile() -> &'static str {
+    say!("page.changed-meanwhile")
+}
+
+pub fn any_words() -> &'static str {
+    say!("page.any-words")
+}
+
+pub fn restart() -> &'static str {
+    say!("page.restart")
+}
+
+pub fn other_micrometer() -> &'static str {
+    say!("page.other-micrometer")
+}
+
+pub fn to_the_list() -> &'static str {
+    say!("page.to-the-list")
+}
+
+pub fn kind(kind: Kind) -> &'static str {
     match kind {
         Kind::Instrument => "Micrometers",
-        Kind::Contacts => "Pairs of contacts",
-        Kind::Standard => "Setting standards",
-        Kind::Wires => "Measuring wires",
-        Kind::Balls => "Measuring balls",
+        Kind::Contacts => say!("page.kind"),
+        Kind::Standard => say!("page.kind-setting-standards"),
+        Kind::Wires => say!("page.kind-measuring-wires"),
+        Kind::Balls => say!("page.kind-measuring-balls"),
     }
 }
 
-pub const fn one(kind: Kind) -> &'static str {
+pub fn one(kind: Kind) -> &'static str {
     match kind {
         Kind::Instrument => "micrometer",
-        Kind::Contacts => "pair of contacts",
-        Kind::Standard => "setting standard",
-        Kind::Wires => "set of wires",
-        Kind::Balls => "set of balls",
+        Kind::Contacts => say!("page.one-pair-of-contacts"),
+        Kind::Standard => say!("page.one-setting-standard"),
+        Kind::Wires => say!("page.one-set-of-wires"),
+        Kind::Balls => say!("page.one-set-of-balls"),
     }
 }
 
 pub fn add(kind: Kind) -> String {
-    format!("Add a {}", one(kind))
+    say!("page.add", one = one(kind))
 }
 
 pub fn change(id: &str) -> String {
     format!("Change {id}")
 }
 
-pub const fn state(state: State) -> &'static str {
+pub fn state(state: State) -> &'static str {
     match state {
         State::Active => "active",
-        State::Quarantined => "quarantined as doubtful",
-        State::Out => "out for calibration or repair",
-        State::ReferenceOnly => "reference only",
+        State::Quarantined => say!("page.state-quarantined-as-doubtful"),
+        State::Out => say!("page.state-out-for-calibration"),
+        State::ReferenceOnly => say!("page.state-reference-only"),
         State::Retired => "retired",
         State::Lost => "lost",
     }
@@ -85,7 +193,7 @@ pub const fn state(state: State) -> &'static str {
 
 /// Why the zero checks begin anew.
 pub fn new_certificate(of: &str, certificate: &str) -> String {
-    format!("{of} has certificate {certificate}")
+    say!("page.new-certificate", of = of, certificate = certificate)
 }
 
 pub fn changed(id: &str, reason: &str) -> String {
@@ -93,7 +201,7 @@ pub fn changed(id: &str, reason: &str) -> String {
 }
 
 pub fn begins_anew(why: &str) -> String {
-    format!("series begins anew ({why})")
+    say!("page.begins-anew", why = why)
 }
 
 /// Kinds of contacts as they are written and shown.
@@ -125,29 +233,26 @@ pub fn standard_forms() -> Vec<(&'static str, &'static str)> {
         StandardForm::Closed,
     ]
     .map(|form| match form {
-        StandardForm::VAndConeRod => ("v-and-cone-rod", "rod with V and cone"),
-        StandardForm::ThreadPlug => ("thread-plug", "thread plug"),
-        StandardForm::Plain => ("plain", "plain: rod, disc or gauge block"),
-        StandardForm::Closed => ("closed", "contacts closed on each other"),
+        StandardForm::VAndConeRod => ("v-and-cone-rod", say!("page.standard-forms")),
+        StandardForm::ThreadPlug => ("thread-plug", say!("page.standard-forms-thread-plug")),
+        StandardForm::Plain => ("plain", say!("page.standard-forms-plain-rod-disc")),
+        StandardForm::Closed => ("closed", say!("page.standard-forms-contacts-closed-on")),
     })
     .to_vec()
 }
 
 pub fn needed(what: &str) -> String {
-    format!("{what} is needed")
+    say!("page.needed", what = what)
 }
 
 pub fn no_number(text: &str) -> String {
-    format!("`{text}` is not a number; write such as 2 or 0.5")
+    say!("page.no-number", text = text)
 }
 
 pub fn two_needed(text: &str, example: &str) -> String {
-    format!("`{text}` is not two values; write such as {example}")
+    say!("page.two-needed", text = text, example = example)
 }
 
 pub fn known_already(kind: Kind, id: &str) -> String {
-    format!(
-        "{} {id} is in the register already; open its own page to change it, or give this one another identity",
-        one(kind)
-    )
+    say!("page.known-already", one = one(kind), id = id)
 }

@@ -42,11 +42,16 @@ impl Shown {
 #[macro_export]
 macro_rules! say {
     ($key:literal) => {
-        $crate::words::line($key, &[])
+        $crate::words::text($key)
     };
     ($key:literal, $( $name:ident = $value:expr ),+ $(,)?) => {
         $crate::words::line($key, &[ $( (stringify!($name), &$value as &dyn std::fmt::Display) ),+ ])
     };
+}
+
+/// The sentence of a key that has no values.
+pub fn text(key: &'static str) -> &'static str {
+    known(key).unwrap_or(key)
 }
 
 /// The sentence of a key with its values; the key itself where no sentence is known, as of a record of a later program.

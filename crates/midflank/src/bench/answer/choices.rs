@@ -44,15 +44,15 @@ impl<'a> Table<'a> {
                 Some((lot, sample)) => next_sample(lot.as_deref(), sample.as_deref()),
                 None => Some(words::NONE.to_owned()),
             },
-            Question::Rule => Some(words::RULE_ASSUMED.to_owned()),
+            Question::Rule => Some(words::rule_assumed().to_owned()),
             Question::Detail(detail) if detail.optional => Some(words::NONE.to_owned()),
-            Question::Service => Some(words::NO_SERVICE.to_owned()),
+            Question::Service => Some(words::no_service().to_owned()),
             question if question.chooses() => choices
                 .iter()
                 .find(|choice| choice.unfit.is_none())
                 .map(|choice| choice.id().to_owned()),
             Question::Unit => Some(self.state.display_unit().to_string()),
-            Question::Temperature => Some(words::NOT_READ.to_owned()),
+            Question::Temperature => Some(words::not_read().to_owned()),
             Question::Person => self
                 .state
                 .person_before
@@ -152,7 +152,7 @@ impl<'a> Table<'a> {
                 && matches!(piece, Equipment::Contacts(_))
                 && with.over_wires()
                 && self.fit_wires(&with).is_empty();
-            no_wires.then(|| words::NO_WIRES.to_owned())
+            no_wires.then(|| words::no_wires().to_owned())
         })
     }
 

@@ -1,5 +1,6 @@
 //! Answers that need no more than the line itself.
 
+use crate::say;
 use metrology::decision::Rule;
 use metrology::inspection::{
     Characteristic, JobError, RuleName, Service, Target, Temperature, ThreadDiameter,
@@ -18,7 +19,7 @@ const THERMOMETER: f64 = 0.3;
 /// What is measured: a size with its limits, a feature of which more is asked, or a thread.
 pub(super) fn stated_first(line: &str) -> Result<Answer, Refusal> {
     if line.is_empty() {
-        return Err(Refusal::new(words::DESIGNATION_MISSING));
+        return Err(Refusal::new(words::designation_missing()));
     }
     if let Some(stated) = stated::read(line)? {
         let limits = stated::measured(None, &stated.section())?;
@@ -62,7 +63,7 @@ pub(super) fn can_be_measured(
     if with.target.is_none() {
         let error = Target::of(characteristic).err();
         return Err(error.map_or_else(
-            || Refusal::new(words::NOT_COMPLETE),
+            || Refusal::new(words::not_complete()),
             |error| job_refusal(&error),
         ));
     }
@@ -98,8 +99,11 @@ pub(super) fn job_refusal(error: &JobError) -> Refusal {
 fn thread(line: &str) -> Characteristic {
     let lower = line.to_lowercase();
     for (words, diameter) in [
-        ("pitch diameter", ThreadDiameter::PitchDiameter),
-        ("major diameter", ThreadDiameter::MajorDiameter),
+        (say!("bench.thread"), ThreadDiameter::PitchDiameter),
+        (
+            say!("bench.thread-major-diameter"),
+            ThreadDiameter::MajorDiameter,
+        ),
         ("major", ThreadDiameter::MajorDiameter),
     ] {
         if let Some(rest) = lower.strip_suffix(words) {
@@ -197,7 +201,7 @@ pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
     let (part, standard) = match numbers.as_slice() {
         [both] => (*both, *both),
         [part, standard] => (*part, *standard),
-        _ => return Err(Refusal::new(words::TEMPERATURE_WANTED)),
+        _ => return Err(Refusal::new(words::temperature_wanted())),
     };
     let part_material = if named.is_empty() {
         "steel".to_owned()

@@ -80,7 +80,7 @@ impl Table<'_> {
             return Err(Refusal::new(words::line_too_long(LONGEST_LINE)));
         }
         if line.chars().any(char::is_control) {
-            return Err(Refusal::new(words::CONTROL_CHARACTERS));
+            return Err(Refusal::new(words::control_characters()));
         }
         let question = self.state.question();
         if let Some(rest) = line.strip_prefix('/') {
@@ -98,7 +98,7 @@ impl Table<'_> {
             Question::Detail(detail) => self.detail(detail, line),
             Question::Name => {
                 let line = not_a_reading(line)?;
-                required(line, words::NAME_MISSING).map(|name| one(Event::Name { name }))
+                required(line, words::name_missing()).map(|name| one(Event::Name { name }))
             }
             Question::Drawing => Ok(one(Event::Drawing {
                 drawing: optional(not_a_reading(line)?),
@@ -119,13 +119,13 @@ impl Table<'_> {
                         reason: reason.to_owned(),
                     }))
                 }
-                _ if is_word || line.is_empty() => Err(Refusal::new(words::REASON_MISSING)),
+                _ if is_word || line.is_empty() => Err(Refusal::new(words::reason_missing())),
                 _ => self.closure(line, when, true, by),
             },
             Question::Reading { index } => {
                 let reading = self.reading(line)?;
                 let Some(spot) = self.state.plan.get(index).cloned() else {
-                    return Err(Refusal::new(words::NOT_COMPLETE));
+                    return Err(Refusal::new(words::not_complete()));
                 };
                 Ok(one(Event::Reading { spot, reading, by }))
             }
@@ -139,19 +139,20 @@ impl Table<'_> {
             },
             Question::Verdict => match line {
                 "" => Ok(one(Event::VerdictSeen)),
-                _ => Err(Refusal::new(words::AT_VERDICT)),
+                _ => Err(Refusal::new(words::at_verdict())),
             },
             Question::Person => {
                 let name = match line {
                     "" => self.offer().unwrap_or_default(),
                     _ => not_a_reading(line)?.to_owned(),
                 };
-                required(&name, words::PERSON_MISSING).map(|person| one(Event::Closing { person }))
+                required(&name, words::person_missing())
+                    .map(|person| one(Event::Closing { person }))
             }
             Question::Finish => Ok(Answer::Events(Vec::new())),
             Question::Recorded => match self.state.kept() {
                 Some(kept) if line.is_empty() => self.next_part(kept),
-                _ => Err(Refusal::new(words::AT_RECORDED)),
+                _ => Err(Refusal::new(words::at_recorded())),
             },
             Question::Dropped => Ok(Answer::NewJob),
         }
@@ -201,14 +202,14 @@ impl Table<'_> {
         if let Some(view) = View::of(text) {
             return Ok(Answer::Show(view));
         }
-        if text == words::DROP_IT.trim_start_matches('/') && self.under_way() {
+        if text == words::drop_it().trim_start_matches('/') && self.under_way() {
             return Ok(one(Event::Dropped));
         }
         match Command::of(text) {
             Some(Command::LookUp) => Ok(Answer::LookUp(LookUp::Limits(String::new()))),
             Some(Command::Drop) if self.under_way() => Err(Refusal {
                 message: words::surely_drop(self.state.readings.len()),
-                suggestions: vec![words::DROP_IT.to_owned()],
+                suggestions: vec![words::drop_it().to_owned()],
             }),
             Some(command) if self.commands().contains(&command) => self.command(command),
             Some(command) => Err(Refusal::new(words::not_now(command.word()))),
@@ -301,7 +302,7 @@ impl Table<'_> {
     /// An answer about the feature; with the last one it must all fit together.
     fn detail(&self, detail: &'static Detail, line: &str) -> Result<Answer, Refusal> {
         let Some(stated) = &self.state.feature else {
-            return Err(Refusal::new(words::NOT_COMPLETE));
+            return Err(Refusal::new(words::not_complete()));
         };
         let answer = details::take(detail, line, stated.unit(), &self.state.details)?;
         let event = Event::Detail {
@@ -321,7 +322,7 @@ impl Table<'_> {
         let text = match (line, self.offer()) {
             ("", Some(offer)) if self.state.lot_before.is_some() => offer,
             ("", None) if self.state.lot_before.is_some() => {
-                return Err(Refusal::new(words::SAMPLE_MISSING));
+                return Err(Refusal::new(words::sample_missing()));
             }
             _ => not_a_reading(line)?.to_owned(),
         };
@@ -346,7 +347,7 @@ impl Table<'_> {
                 .or(by_number),
         };
         match chosen {
-            None if line.is_empty() => Err(Refusal::new(words::NOTHING_FIT)),
+            None if line.is_empty() => Err(Refusal::new(words::nothing_fit())),
             None => Err(Refusal::new(words::no_such_piece(line))),
             Some(Choice {
                 piece,
@@ -371,7 +372,7 @@ impl Table<'_> {
             Some(unit @ (LengthUnit::Millimetre | LengthUnit::Inch)) => {
                 Ok(one(Event::Unit { unit }))
             }
-            _ => Err(Refusal::new(words::UNIT_WANTED)),
+            _ => Err(Refusal::new(words::unit_wanted())),
         }
     }
 
@@ -407,10 +408,10 @@ impl Table<'_> {
     /// A number as the micrometer shows it: in the unit of the job, and within its range.
     fn reading(&self, line: &str) -> Result<Entered, Refusal> {
         let (Some(unit), Some(instrument)) = (self.state.unit, &self.state.instrument) else {
-            return Err(Refusal::new(words::NOT_COMPLETE));
+            return Err(Refusal::new(words::not_complete()));
         };
         if line.is_empty() {
-            return Err(Refusal::new(words::READING_MISSING));
+            return Err(Refusal::new(words::reading_missing()));
         }
         let reading = Entered::parse(line, Some(unit))
             .map_err(|error| Refusal::new(words::no_reading(&error.to_string())))?;

@@ -1,5 +1,6 @@
 //! What is asked of a feature, in words.
 
+use crate::say;
 /// What is asked of which features (of all that ask it where none is named): features, key, question, how an answer may
 /// look.
 type Row = (
@@ -230,31 +231,30 @@ pub fn asked(feature: &str, key: &str) -> (&'static str, &'static str) {
         .find(|(features, of, ..)| {
             *of == key && (features.is_empty() || features.contains(&feature))
         })
-        .map_or(
-            ("What else is to be known?", ""),
-            |(_, _, question, hint)| (question, hint),
-        )
+        .map_or((say!("bench.asked"), ""), |(_, _, question, hint)| {
+            (question, hint)
+        })
 }
 
 /// A choice, explained.
 pub fn choice(key: &str, choice: &str) -> &'static str {
     match (key, choice) {
         ("convention", "bottom-to-opposite-side") => {
-            "from the floor to the opposite side of the shaft"
+            say!("bench.choice")
         }
-        ("convention", "depth-from-crown") => "from where the crown of the shaft was",
-        ("convention", "depth-from-edge") => "from the edge of the seat, down its wall",
-        ("thickness", "free") => "free of load: what the faces press in is added back",
-        ("thickness", "under-pressure") => "under the pressure that the material's standard states",
-        ("pull.standard", "ul-486a") => "wire connectors",
-        ("pull.standard", "as7928") => "terminals, aircraft",
-        ("pull.standard", "nasa-std-8739.4") => "harnesses, space flight",
-        ("pull.standard", "iec-60352-2") => "crimped connections",
-        ("pull.standard", "as39029") => "contacts of connectors",
+        ("convention", "depth-from-crown") => say!("bench.choice-from-where-the"),
+        ("convention", "depth-from-edge") => say!("bench.choice-from-the-edge"),
+        ("thickness", "free") => say!("bench.choice-free-of-load"),
+        ("thickness", "under-pressure") => say!("bench.choice-under-the-pressure"),
+        ("pull.standard", "ul-486a") => say!("bench.choice-wire-connectors"),
+        ("pull.standard", "as7928") => say!("bench.choice-terminals-aircraft"),
+        ("pull.standard", "nasa-std-8739.4") => say!("bench.choice-harnesses-space-flight"),
+        ("pull.standard", "iec-60352-2") => say!("bench.choice-crimped-connections"),
+        ("pull.standard", "as39029") => say!("bench.choice-contacts-of-connectors"),
         ("compression.definition", "conductor-and-barrel") => {
-            "section after, of conductor and barrel before"
+            say!("bench.choice-section-after-of")
         }
-        ("compression.definition", "conductor") => "conductor after, of conductor before",
+        ("compression.definition", "conductor") => say!("bench.choice-conductor-after-of"),
         _ => "",
     }
 }

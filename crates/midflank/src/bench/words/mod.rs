@@ -2,6 +2,8 @@
 
 mod detail;
 
+use crate::say;
+use crate::words::number;
 use jiff::civil::Date;
 use metrology::inspection::{Feature, JobError};
 use metrology::units::{Entered, Length, LengthUnit};
@@ -25,89 +27,146 @@ pub fn gives(state: &State) -> &'static str {
         .and_then(|target| target.feature.as_ref());
     match feature {
         Some(reckoned @ (Feature::InsideDiameter(_) | Feature::Keyseat(_))) => reckoned.words(),
-        _ if state.over_wires() => "pitch diameter",
-        _ => "corrected",
+        _ if state.over_wires() => say!("bench.gives"),
+        _ => say!("bench.gives-corrected"),
     }
 }
 
 pub const NONE: &str = "none";
-pub const NO_SERVICE: &str = "none of these";
-pub const NO_WIRES: &str =
-    "flat faces show a pitch diameter over wires, and no wires of the register suit this thread";
-pub const NOT_READ: &str = "not read";
-pub const RULE_ASSUMED: &str = "iso14253-1, none agreed";
+pub fn no_service() -> &'static str {
+    say!("bench.no-service")
+}
+
+pub fn no_wires() -> &'static str {
+    say!("bench.no-wires")
+}
+
+pub fn not_read() -> &'static str {
+    say!("bench.not-read")
+}
+
+pub fn rule_assumed() -> &'static str {
+    say!("bench.rule-assumed")
+}
+
 pub const A_SIZE: &str = "size";
-pub const NOT_COMPLETE: &str =
-    "something is missing before this can be done; look at what is asked";
-pub const CONTROL_CHARACTERS: &str = "there are control characters in that line; type it again";
-pub const NAME_MISSING: &str = "write what the part is called";
-pub const PERSON_MISSING: &str = "a record needs the name of who measured";
-pub const REASON_MISSING: &str = "close again on the standard, or write why this check may stand as it is: the reason stands on the report";
-pub const READING_MISSING: &str = "nothing came; read the micrometer and press Enter";
-pub const DESIGNATION_MISSING: &str = "write the thread as the drawing does, such as M10x1.5-6g or 1/4-20 UNC-2A, or a size as shank 8.90 to 8.95 mm, or \
-    a feature as tube wall 2.50 ± 0.20 mm";
-pub const SAMPLE_MISSING: &str =
-    "that was the last sample of the lot; write lot and sample, or /new for another job";
-pub const NOTHING_FIT: &str =
-    "nothing here is fit for this job; register what is needed, or go back with /back";
-pub const UNIT_WANTED: &str = "write mm or in";
-pub const TEMPERATURE_WANTED: &str = "write the temperature of part and standard in °C, and the material of the part, such as 21.4 20.9 brass; Enter if they were not read";
-pub const AT_VERDICT: &str = "the readings are complete: Enter goes on to the closing check, M takes two more readings, R takes one again";
-pub const AT_RECORDED: &str =
-    "this job is on the record: Enter begins the next part of the lot, N another job";
-pub const OVERTAKEN: &str = "the job went on in another window, and what was typed here was not taken; look at what is asked now";
-pub const STALE_FORM: &str = "this page was older than the program that runs; nothing was taken. Press Enter to send it again";
-pub const FAILED: &str = "something failed on this computer and nothing was taken; the window where the program runs says what";
-pub const HOW_TO_LOOK_UP: &str = "write what to look up and a designation: limits M8, wires M10x1.5-6g, gauges 1/4-20 UNC-2A; \
-    or identify, the diameter over the crests, and the pitch: identify 7.9mm 1.25mm, identify 0.247in 20tpi";
-pub const PITCH_WANTED: &str = "write the pitch after the diameter, as a length or as threads per inch: identify 7.9mm 1.25mm, \
-    identify 0.247in 20tpi";
+pub fn not_complete() -> &'static str {
+    say!("bench.not-complete")
+}
+
+pub fn control_characters() -> &'static str {
+    say!("bench.control-characters")
+}
+
+pub fn name_missing() -> &'static str {
+    say!("bench.name-missing")
+}
+
+pub fn person_missing() -> &'static str {
+    say!("bench.person-missing")
+}
+
+pub fn reason_missing() -> &'static str {
+    say!("bench.reason-missing")
+}
+
+pub fn reading_missing() -> &'static str {
+    say!("bench.reading-missing")
+}
+
+pub fn designation_missing() -> &'static str {
+    say!("bench.designation-missing")
+}
+
+pub fn sample_missing() -> &'static str {
+    say!("bench.sample-missing")
+}
+
+pub fn nothing_fit() -> &'static str {
+    say!("bench.nothing-fit")
+}
+
+pub fn unit_wanted() -> &'static str {
+    say!("bench.unit-wanted")
+}
+
+pub fn temperature_wanted() -> &'static str {
+    say!("bench.temperature-wanted")
+}
+
+pub fn at_verdict() -> &'static str {
+    say!("bench.at-verdict")
+}
+
+pub fn at_recorded() -> &'static str {
+    say!("bench.at-recorded")
+}
+
+pub fn overtaken_label() -> &'static str {
+    say!("bench.overtaken")
+}
+
+pub fn stale_form() -> &'static str {
+    say!("bench.stale-form")
+}
+
+pub fn failed() -> &'static str {
+    say!("bench.failed")
+}
+
+pub fn how_to_look_up() -> &'static str {
+    say!("bench.how-to-look-up")
+}
+
+pub fn pitch_wanted() -> &'static str {
+    say!("bench.pitch-wanted")
+}
 
 /// Gives the job up; `/drop` alone asks first.
-pub const DROP_IT: &str = "/drop it";
+pub fn drop_it() -> &'static str {
+    say!("bench.drop-it")
+}
 
 pub fn surely_drop(readings: usize) -> String {
     let lost = match readings {
         0 => String::new(),
-        1 => ", nor is its one reading".to_owned(),
-        more => format!(", nor are its {more} readings"),
+        1 => say!("bench.surely-drop").to_owned(),
+        more => say!("bench.surely-drop-nor-are-its", more = more),
     };
-    format!(
-        "a job given up is not recorded{lost}, and it cannot be taken up again; write {DROP_IT} to give it up"
+    say!(
+        "bench.surely-drop-a-job-given",
+        lost = lost,
+        drop_it = drop_it()
     )
 }
 
 pub fn line_too_long(limit: usize) -> String {
-    format!("that line has more than {limit} characters; write a shorter one")
+    say!("bench.line-too-long", limit = limit)
 }
 
 pub fn out_of_use(state: &str) -> String {
-    format!("it is {state}")
+    say!("bench.out-of-use", state = state)
 }
 
 pub fn overdue(due: Date) -> String {
-    format!("it was due for calibration on {due}")
+    say!("bench.overdue", due = due)
 }
 
 pub fn part_out_of_range(from: &str, to: &str) -> String {
-    format!("it reads {from} to {to}, and the limits of the part lie outside")
+    say!("bench.part-out-of-range", from = from, to = to)
 }
 
 /// A feature was named and nothing else.
 pub fn limits_missing(feature: &str) -> String {
     let name = feature.replace('-', " ");
     if feature == "crimp-height" {
-        return "the limits of a crimp are those of the terminal maker's sheet and are never assumed: write crimp height \
-                1.45 ± 0.05 mm"
-            .to_owned();
+        return say!("bench.limits-missing").to_owned();
     }
-    format!(
-        "write its limits from the drawing too: {name} 2.30 to 2.70 mm, {name} 2.50 ± 0.20 mm, {name} at least 2.30 mm"
-    )
+    say!("bench.limits-missing-write-its-limits", name = name)
 }
 
 pub fn answer_missing() -> String {
-    "this needs an answer; the example shows how it may look".to_owned()
+    say!("bench.answer-missing").to_owned()
 }
 
 pub fn list_too_short(count: usize, fewest: usize) -> String {
@@ -116,33 +175,31 @@ pub fn list_too_short(count: usize, fewest: usize) -> String {
         3 => "three".to_owned(),
         other => other.to_string(),
     };
-    format!("{count} so far, and at least {wanted} are needed; Enter ends the list then")
+    say!("bench.list-too-short", count = count, wanted = wanted)
 }
 
 pub fn no_count(text: &str) -> String {
-    format!("`{text}` is not a count; write a whole number, such as 3")
+    say!("bench.no-count", text = text)
 }
 
 pub fn no_such_choice(text: &str, known: &str) -> String {
-    format!("`{text}` is none of {known}; write its number in the list, or its name")
+    say!("bench.no-such-choice", text = text, known = known)
 }
 
 pub fn no_such_name(text: &str, known: &str) -> String {
-    format!(
-        "`{text}` is none of what can stand here: {known}, each with its value behind it and a comma between them"
-    )
+    say!("bench.no-such-name", text = text, known = known)
 }
 
 pub fn wire_wanted(text: &str) -> String {
-    format!("`{text}` could be a gauge or an area; write AWG 18, or 0.75 mm²")
+    say!("bench.wire-wanted", text = text)
 }
 
 pub fn sections_wanted() -> String {
-    "write two distances or more, all different, such as 5 30 55 mm".to_owned()
+    say!("bench.sections-wanted").to_owned()
 }
 
 pub fn both_limits_of_compression() -> String {
-    "a compression ratio has two limits: write both, at least 75, at most 90".to_owned()
+    say!("bench.both-limits-of-compression").to_owned()
 }
 
 /// A choice that is offered, explained.
@@ -162,55 +219,57 @@ pub fn job_error(error: &JobError) -> String {
 }
 
 pub fn sent_twice(text: &str) -> String {
-    format!("{text} came twice within a third of a second: was it sent twice?")
+    say!("bench.sent-twice", text = text)
 }
 
 pub fn not_now(word: &str) -> String {
-    format!("`{word}` does nothing at this question; the keys that do are at the foot of the page")
+    say!("bench.not-now", word = word)
 }
 
 pub fn not_understood(text: &str) -> String {
-    format!(
-        "`{text}` is neither a reading nor a key; the keys that work here are at the foot of the page, and limits, wires, gauges and identify look things up"
-    )
+    say!("bench.not-understood", text = text)
 }
 
 pub fn no_such_piece(text: &str) -> String {
-    format!("`{text}` is not in the list; write its number in the list or its name")
+    say!("bench.no-such-piece", text = text)
 }
 
 pub fn no_such_reading(number: usize) -> String {
-    format!("there is no reading {number} that could be taken again now")
+    say!("bench.no-such-reading", number = number)
 }
 
 pub fn unfit_for_next(id: &str, why: &str) -> String {
-    format!("the next part cannot keep {id}: {why}; N begins another job")
+    say!("bench.unfit-for-next", id = id, why = why)
 }
 
 pub fn unfit(id: &str, why: &str) -> String {
-    format!("for this job {id} is not fit: {why}")
+    say!("bench.unfit", id = id, why = why)
 }
 
 pub fn no_reading(why: &str) -> String {
-    format!("{why}; nothing was taken")
+    say!("bench.no-reading", why = why)
 }
 
 pub fn other_unit(text: &str, unit: LengthUnit) -> String {
-    format!(
-        "{text} came, and this job is in {unit}: set the micrometer to {unit} and read again; nothing was taken"
-    )
+    say!("bench.other-unit", text = text, unit = unit)
 }
 
 pub fn cannot_show(id: &str, text: &str, from: &str, to: &str) -> String {
-    format!("{id} reads {from} to {to} and cannot show {text}; read again; nothing was taken")
+    say!(
+        "bench.cannot-show",
+        id = id,
+        from = from,
+        to = to,
+        text = text
+    )
 }
 
 pub fn not_a_number(text: &str) -> String {
-    format!("`{text}` is not a number; write 0.95 or 0,95")
+    say!("bench.not-a-number", text = text)
 }
 
 pub fn no_such_material(given: &str, known: &str) -> String {
-    format!("the material `{given}` is not in the table; it has {known}")
+    say!("bench.no-such-material", given = given, known = known)
 }
 
 /// An entry as it is read: its number as entered, and its unit a thin space after it.
@@ -236,23 +295,23 @@ pub fn small_length(length: Length, unit: LengthUnit) -> String {
     small(length.mm(), unit)
 }
 
-pub const fn step(step: Step) -> &'static str {
+pub fn step(step: Step) -> &'static str {
     match step {
-        Step::Part => "Part",
-        Step::SetUp => "Set-up",
-        Step::Zero => "Zero",
-        Step::Readings => "Readings",
-        Step::Verdict => "Verdict",
-        Step::ClosingZero => "Closing zero",
-        Step::Close => "Close",
+        Step::Part => say!("bench.step"),
+        Step::SetUp => say!("bench.step-set-up"),
+        Step::Zero => say!("bench.step-zero"),
+        Step::Readings => say!("bench.step-readings"),
+        Step::Verdict => say!("bench.step-verdict"),
+        Step::ClosingZero => say!("bench.step-closing-zero"),
+        Step::Close => say!("bench.step-close"),
     }
 }
 
-const fn ordinal(number: usize) -> &'static str {
+fn ordinal(number: usize) -> &'static str {
     match number {
-        1 => "first",
-        2 => "second",
-        _ => "third",
+        1 => say!("bench.ordinal"),
+        2 => say!("bench.ordinal-second"),
+        _ => say!("bench.ordinal-third"),
     }
 }
 
@@ -287,75 +346,78 @@ pub fn question(state: &State, question: &Question) -> String {
             (Some(index), Some(reading)) => {
                 format!("Reading {} ({})", index + 1, reading.spot.words())
             }
-            _ => "The reading".to_owned(),
+            _ => say!("bench.question").to_owned(),
         }
     };
     match question {
-        Question::Designation => {
-            "Which thread or feature is on the bench, as the drawing writes it?".to_owned()
-        }
+        Question::Designation => say!("bench.question-which-thread-or").to_owned(),
         Question::Detail(asked) => detail::asked(feature(state), asked.key).0.to_owned(),
-        Question::Name => "What is the part called?".to_owned(),
-        Question::Drawing => "Which drawing and revision?".to_owned(),
+        Question::Name => say!("bench.question-what-is-the").to_owned(),
+        Question::Drawing => say!("bench.question-which-drawing-and").to_owned(),
         Question::Lot if state.lot_before.is_some() => {
-            "Next part of the lot: which lot and sample?".to_owned()
+            say!("bench.question-next-part-of").to_owned()
         }
-        Question::Lot => "Which lot and sample, with a stroke between?".to_owned(),
-        Question::Rule => "Which decision rule was agreed?".to_owned(),
-        Question::Service => "Could a wrong acceptance hurt someone?".to_owned(),
-        Question::Instrument => "Which micrometer?".to_owned(),
-        Question::Contacts => "Which contacts are in it?".to_owned(),
-        Question::Wires => "Which wires lie between the faces and the thread?".to_owned(),
-        Question::Standard => "Which setting standard is zero set on?".to_owned(),
-        Question::Unit => "Which unit does the micrometer show?".to_owned(),
-        Question::Temperature => "How warm are part and standard, in °C?".to_owned(),
-        Question::Closure { when, number } => format!(
-            "{} {}: {} of three.",
-            match when {
+        Question::Lot => say!("bench.question-which-lot-and").to_owned(),
+        Question::Rule => say!("bench.question-which-decision-rule").to_owned(),
+        Question::Service => say!("bench.question-could-a-wrong").to_owned(),
+        Question::Instrument => say!("bench.question-which-micrometer").to_owned(),
+        Question::Contacts => say!("bench.question-which-contacts-are").to_owned(),
+        Question::Wires => say!("bench.question-which-wires-lie").to_owned(),
+        Question::Standard => say!("bench.question-which-setting-standard").to_owned(),
+        Question::Unit => say!("bench.question-which-unit-does").to_owned(),
+        Question::Temperature => say!("bench.question-how-warm-are").to_owned(),
+        Question::Closure { when, number } => say!(
+            "bench.question-of-three",
+            value = match when {
                 When::Before => "Close on",
                 When::After => "Check the zero: close again on",
             },
-            standard(),
-            ordinal(*number),
+            standard = standard(),
+            ordinal = ordinal(*number)
         ),
-        Question::ZeroDoubt { .. } => format!(
-            "Clean the contacts and close again on {}: first of three.",
-            standard()
-        ),
+        Question::ZeroDoubt { .. } => {
+            say!("bench.question-clean-the-contacts", standard = standard())
+        }
         Question::Reading { index } => {
             let place = state.plan.get(*index).map_or_else(String::new, Spot::words);
-            format!("Reading {} of {}: {place}.", index + 1, state.plan.len())
+            say!(
+                "bench.question-reading-of",
+                index = index + 1,
+                plan = state.plan.len(),
+                place = place
+            )
         }
         Question::Again { of } => format!("{} again.", reading_place(of)),
         Question::Flagged { of } => {
-            format!("{} looks like a mistake. Take it again.", reading_place(of))
+            say!(
+                "bench.question-looks-like-a",
+                reading_place = reading_place(of)
+            )
         }
-        Question::Verdict => "The readings are complete.".to_owned(),
-        Question::Person => "Who measured?".to_owned(),
-        Question::Finish => "The name is there and the record is not made yet.".to_owned(),
-        Question::Recorded => "The job is on the record.".to_owned(),
-        Question::Dropped => "This job was given up; nothing was recorded.".to_owned(),
+        Question::Verdict => say!("bench.question-the-readings-are").to_owned(),
+        Question::Person => say!("bench.question-who-measured").to_owned(),
+        Question::Finish => say!("bench.question-the-name-is").to_owned(),
+        Question::Recorded => say!("bench.question-the-job-is").to_owned(),
+        Question::Dropped => say!("bench.question-this-job-was").to_owned(),
     }
 }
 
 /// What Enter does when the field is empty; nothing where an answer must be typed.
 pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
     match (question, offer) {
-        (Question::Detail(asked), None) if asked.is_list() => {
-            Some("Enter alone ends the list".to_owned())
+        (Question::Detail(asked), None) if asked.is_list() => Some(say!("bench.enter").to_owned()),
+        (Question::Person, Some(offer)) => {
+            Some(say!("bench.enter-enter-records-as", offer = offer))
         }
-        (Question::Person, Some(offer)) => Some(format!("Enter records as {offer}")),
-        (_, Some(offer)) => Some(format!("Enter takes {offer}")),
-        (Question::ZeroDoubt { .. }, _) => Some(
-            "Or write why the check may stand as it is; the reason stays on the record".to_owned(),
-        ),
+        (_, Some(offer)) => Some(say!("bench.enter-enter-takes", offer = offer)),
+        (Question::ZeroDoubt { .. }, _) => Some(say!("bench.enter-or-write-why").to_owned()),
         (Question::Again { .. } | Question::Flagged { .. }, _) => {
-            Some("Enter leaves it as it was read".to_owned())
+            Some(say!("bench.enter-enter-leaves-it").to_owned())
         }
-        (Question::Verdict, _) => Some("Enter goes on to the closing check".to_owned()),
-        (Question::Finish, _) => Some("Enter makes the record".to_owned()),
-        (Question::Recorded, _) => Some("Enter begins the next part of the lot".to_owned()),
-        (Question::Dropped, _) => Some("Enter begins a new job".to_owned()),
+        (Question::Verdict, _) => Some(say!("bench.enter-enter-goes-on").to_owned()),
+        (Question::Finish, _) => Some(say!("bench.enter-enter-makes-the").to_owned()),
+        (Question::Recorded, _) => Some(say!("bench.enter-enter-begins-the").to_owned()),
+        (Question::Dropped, _) => Some(say!("bench.enter-enter-begins-a").to_owned()),
         _ => None,
     }
 }
@@ -363,22 +425,16 @@ pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
 /// How an answer may look.
 pub fn hint(state: &State, question: &Question) -> Option<&'static str> {
     match question {
-        Question::Designation => Some(
-            "M10x1.5-6g, 1/4-20 UNC-2A (add major for the major diameter); shank 8.90 to 8.95 mm, boss 3.2 mm max; \
-             tube wall 2.50 ± 0.20 mm, groove 13.69 to 13.80 mm, keyseat, crimp height, lobed shaft and others with their \
-             limits",
-        ),
+        Question::Designation => Some(say!("bench.hint")),
         Question::Detail(asked) => {
             Some(detail::asked(feature(state), asked.key).1).filter(|hint| !hint.is_empty())
         }
-        Question::Service => Some("its number in the list, or its name"),
-        Question::Lot => Some("cs-118 / 4 of 12"),
+        Question::Service => Some(say!("bench.hint-its-number-in")),
+        Question::Lot => Some(say!("bench.hint-cs-of")),
         Question::Drawing => Some("TC-0412 rev C"),
-        Question::Rule => Some(
-            "iso14253-1, simple, probability 0.95, guard-band, guard-band-four, stringent, relaxed, false-accept-2",
-        ),
-        question if question.chooses() => Some("its number in the list, or its name"),
-        Question::Temperature => Some("part, standard, material of the part: 21.4 20.9 brass"),
+        Question::Rule => Some(say!("bench.hint-iso14253-simple-probability")),
+        question if question.chooses() => Some(say!("bench.hint-its-number-in")),
+        Question::Temperature => Some(say!("bench.hint-part-standard-material")),
         _ => None,
     }
 }
@@ -386,42 +442,43 @@ pub fn hint(state: &State, question: &Question) -> Option<&'static str> {
 /// Why a check of the zero is in doubt.
 pub fn doubt(doubt: &Doubt, unit: LengthUnit) -> String {
     match doubt {
-        Doubt::Spread { spread, limit } => format!(
-            "The {CLOSURES} closures spread over {}, more than {}.",
-            small_length(*spread, unit),
-            small_length(*limit, unit)
+        Doubt::Spread { spread, limit } => say!(
+            "bench.doubt",
+            closures = CLOSURES,
+            small_length = small_length(*spread, unit),
+            small_length_2 = small_length(*limit, unit)
         ),
-        Doubt::Far { error, limit } => format!(
-            "The closures lie {} from the certified size, more than {}: is another standard between the contacts?",
-            small(*error, unit),
-            small_length(*limit, unit)
+        Doubt::Far { error, limit } => say!(
+            "bench.doubt-the-closures-lie",
+            small = small(*error, unit),
+            small_length = small_length(*limit, unit)
         ),
-        Doubt::Slip { message } => format!("A closure looks like a mistake: {message}."),
-        Doubt::Drift { drift, limit } => format!(
-            "Zero moved by {} during the job, more than {}. What was read in between is in doubt by as much.",
-            small(*drift, unit),
-            small_length(*limit, unit)
+        Doubt::Slip { message } => say!("bench.doubt-a-closure-looks", message = message),
+        Doubt::Drift { drift, limit } => say!(
+            "bench.doubt-zero-moved-by",
+            small = small(*drift, unit),
+            small_length = small_length(*limit, unit)
         ),
     }
 }
 
-pub const fn command(command: Command) -> &'static str {
+pub fn command(command: Command) -> &'static str {
     match command {
-        Command::Retake => "retake",
-        Command::ZeroAgain => "zero anew",
-        Command::End => "end here",
-        Command::More => "two more readings",
-        Command::Back => "back",
-        Command::Drop => "give the job up",
-        Command::Next => "next part",
-        Command::New => "another job",
-        Command::LookUp => "look up",
+        Command::Retake => say!("bench.command"),
+        Command::ZeroAgain => say!("bench.command-zero-anew"),
+        Command::End => say!("bench.command-end-here"),
+        Command::More => say!("bench.command-two-more-readings"),
+        Command::Back => say!("bench.command-back"),
+        Command::Drop => say!("bench.command-give-the-job"),
+        Command::Next => say!("bench.command-next-part"),
+        Command::New => say!("bench.command-another-job"),
+        Command::LookUp => say!("bench.command-look-up"),
     }
 }
 
 /// Why a reading that was taken again does not count.
 pub fn taken_again(place: &str, now: &str) -> String {
-    format!("{place}: taken again as {now}")
+    say!("bench.taken-again", place = place, now = now)
 }
 
 /// What the record says of the checks of the zero beside their readings: nothing is put aside in silence.
@@ -435,16 +492,18 @@ pub fn note(state: &State) -> Option<String> {
             .map(|closure| closure.reading.text())
             .collect();
         if !aside.is_empty() {
-            told.push(format!("zero {when}: {} set aside", aside.join(", ")));
+            told.push(say!("bench.note", when = when, aside = aside.join(", ")));
         }
         if let Some(reason) = &check.accepted {
-            told.push(format!(
-                "zero {when}: taken as it is in spite of a doubt: {reason}"
+            told.push(say!(
+                "bench.note-zero-taken-as",
+                when = when,
+                reason = reason
             ));
         }
     }
     if state.zero_kept {
-        told.push("zero before: the closing check of the part before".to_owned());
+        told.push(say!("bench.note-zero-before-the").to_owned());
     }
     told.extend(left_out(state));
     (!told.is_empty()).then(|| told.join("; "))
@@ -456,94 +515,236 @@ pub fn left_out(state: &State) -> Option<String> {
     let measured = |spot: &&Spot| state.readings.iter().any(|one| one.spot == **spot);
     let left = state.left_out.iter().filter(|spot| !measured(spot));
     let places: Vec<String> = left.map(Spot::words).collect();
-    (!places.is_empty()).then(|| format!("not measured: {}", places.join("; ")))
+    (!places.is_empty()).then(|| say!("bench.left-out", places = places.join("; ")))
 }
 
 /// A verdict before zero is closed on again.
-pub const PROVISIONAL: &str = "Provisional: zero is still to be closed on again.";
+pub fn provisional() -> &'static str {
+    say!("bench.provisional")
+}
 
 /// What stands with the budget, counted beside the verdict.
 pub fn to_know(count: usize) -> String {
     match count {
-        1 => "1 thing to know before you sign: B shows it.".to_owned(),
-        n => format!("{n} things to know before you sign: B shows them."),
+        1 => say!("bench.to-know").to_owned(),
+        n => say!("bench.to-know-things-to-know", n = n),
     }
 }
 
 pub fn not_asked_for(line: &str) -> String {
     let line: String = line.chars().take(40).collect();
-    format!("{line} came from the instrument while nothing was asked of it; it was not taken")
+    say!("bench.not-asked-for", line = line)
 }
 
 pub fn line_no_reading(line: &str) -> String {
     let line: String = line.chars().filter(|c| !c.is_control()).take(40).collect();
-    format!("the serial line sent `{line}`, which is no reading; it was not taken")
+    say!("bench.line-no-reading", line = line)
 }
 
 pub fn line_lost(device: &str) -> String {
-    format!("the serial line {device} is gone; plug it in again, or type the readings")
+    say!("bench.line-lost", device = device)
 }
 
-pub const FORM_TOO_LONG: &str = "That was more than an answer can be. Nothing was taken.";
-pub const FORM_BROKEN: &str = "That was not an answer of this page. Nothing was taken.";
-pub const NOT_TAKEN: &str = "Nothing was taken";
+pub fn form_too_long() -> &'static str {
+    say!("bench.form-too-long")
+}
+
+pub fn form_broken() -> &'static str {
+    say!("bench.form-broken")
+}
+
+pub fn not_taken() -> &'static str {
+    say!("bench.not-taken")
+}
 
 pub fn overtaken(line: &str) -> String {
     let line: String = line.chars().take(60).collect();
     if line.is_empty() {
-        OVERTAKEN.to_owned()
+        overtaken_label().to_owned()
     } else {
-        format!("{OVERTAKEN} ({line})")
+        format!("{} ({line})", overtaken_label())
     }
 }
 
-pub const LOOK_UP_AS: &str = "limits M8";
-pub const PAGES: &str = "Pages";
-pub const BENCH: &str = "Bench";
-pub const HISTORY: &str = "History";
-pub const TO_THE_BENCH: &str = "To the bench";
-pub const NOTHING_HERE: &str = "Nothing here";
-pub const NOTHING_HERE_LONG: &str = "There is no such page or record.";
-pub const NEW_JOB: &str = "New job";
-pub const STEPS: &str = "Steps of the job";
-pub const BUDGET: &str = "Uncertainty budget";
-pub const CORRECTIONS: &str = "Corrections";
-pub const CONFORMS: &str = "The size conforms with a probability of";
-pub const TO_KNOW: &str = "To know before you sign";
-pub const NO_BUDGET_YET: &str = "There is no budget before there are readings.";
-pub const ALL_KEYS: &str = "All keys";
-pub const KEYS: &str = "Keys that work now";
-pub const KEY: &str = "Key";
-pub const WORD: &str = "Typed";
-pub const DOES: &str = "Does";
-pub const HOW_KEYS_WORK: &str = "A key acts in an empty field where a reading is asked; anywhere else its word is typed after a \
-    stroke. limits M8 looks limits up at any question; so do wires, gauges and identify. Esc empties the field.";
-pub const TAKE: &str = "Take";
-pub const AS: &str = "As";
-pub const LIMITS: &str = "limits";
-pub const LEAST: &str = "least";
-pub const MOST: &str = "most";
-pub const ASSUMED: &str = "Left open by the designation:";
-pub const BY: &str = "By";
-pub const DUE: &str = "due";
-pub const NOT_FIT: &str = "not fit";
-pub const EMPTY_REGISTER: &str = "There is nothing of this kind in the register. midflank equipment add FILE registers what one \
-    owns; midflank bench --demo puts invented equipment into an empty register.";
-pub const SHARE: &str = "Share of the tolerance taken by the uncertainty";
-pub const LOOKED_UP: &str = "Looked up";
-pub const CLOSURES_SO_FAR: &str = "Closures so far";
-pub const READINGS_SO_FAR: &str = "Readings so far";
-pub const SET_ASIDE: &str = "set aside";
-pub const STANDS: &str = "(stands as read)";
-pub const VERDICT: &str = "Verdict";
-pub const RECORDED_AS: &str = "Recorded as";
-pub const RECORD: &str = "Record";
-pub const MORE_ABOUT: &str = "More about this record";
-pub const ALL_OF_LOT: &str = "All readings of lot";
-pub const ZERO_CHECKS_OF: &str = "Zero checks of";
-pub const INPUTS: &str = "Inputs";
-pub const AMENDMENTS: &str = "Amendments";
-pub const HOLDS: &str = "this one holds";
+pub fn look_up_as() -> &'static str {
+    say!("bench.look-up-as")
+}
+
+pub fn pages() -> &'static str {
+    say!("bench.pages")
+}
+
+pub fn bench() -> &'static str {
+    say!("bench.bench")
+}
+
+pub fn history() -> &'static str {
+    say!("bench.history")
+}
+
+pub fn to_the_bench() -> &'static str {
+    say!("bench.to-the-bench")
+}
+
+pub fn nothing_here() -> &'static str {
+    say!("bench.nothing-here")
+}
+
+pub fn nothing_here_long() -> &'static str {
+    say!("bench.nothing-here-long")
+}
+
+pub fn new_job() -> &'static str {
+    say!("bench.new-job")
+}
+
+pub fn steps() -> &'static str {
+    say!("bench.steps")
+}
+
+pub fn budget() -> &'static str {
+    say!("bench.budget")
+}
+
+pub fn corrections() -> &'static str {
+    say!("bench.corrections")
+}
+
+pub fn conforms() -> &'static str {
+    say!("bench.conforms")
+}
+
+pub fn to_know_label() -> &'static str {
+    say!("bench.to-know-to-know-before")
+}
+
+pub fn no_budget_yet() -> &'static str {
+    say!("bench.no-budget-yet")
+}
+
+pub fn all_keys() -> &'static str {
+    say!("bench.all-keys")
+}
+
+pub fn keys() -> &'static str {
+    say!("bench.keys")
+}
+
+pub fn key() -> &'static str {
+    say!("bench.key")
+}
+
+pub fn word() -> &'static str {
+    say!("bench.word")
+}
+
+pub fn does() -> &'static str {
+    say!("bench.does")
+}
+
+pub fn how_keys_work() -> &'static str {
+    say!("bench.how-keys-work")
+}
+
+pub fn take() -> &'static str {
+    say!("bench.take")
+}
+
+pub fn as_label() -> &'static str {
+    say!("bench.as")
+}
+
+pub fn limits() -> &'static str {
+    say!("bench.limits")
+}
+
+pub fn least() -> &'static str {
+    say!("bench.least")
+}
+
+pub fn most() -> &'static str {
+    say!("bench.most")
+}
+
+pub fn assumed() -> &'static str {
+    say!("bench.assumed")
+}
+
+pub fn by() -> &'static str {
+    say!("bench.by")
+}
+
+pub fn due() -> &'static str {
+    say!("bench.due")
+}
+
+pub fn not_fit() -> &'static str {
+    say!("bench.not-fit")
+}
+
+pub fn empty_register() -> &'static str {
+    say!("bench.empty-register")
+}
+
+pub fn share_label() -> &'static str {
+    say!("bench.share")
+}
+
+pub fn looked_up() -> &'static str {
+    say!("bench.looked-up")
+}
+
+pub fn closures_so_far() -> &'static str {
+    say!("bench.closures-so-far")
+}
+
+pub fn readings_so_far() -> &'static str {
+    say!("bench.readings-so-far")
+}
+
+pub fn set_aside() -> &'static str {
+    say!("bench.set-aside")
+}
+
+pub fn stands() -> &'static str {
+    say!("bench.stands")
+}
+
+pub fn verdict() -> &'static str {
+    say!("bench.verdict-verdict")
+}
+
+pub fn recorded_as() -> &'static str {
+    say!("bench.recorded-as")
+}
+
+pub fn record() -> &'static str {
+    say!("bench.record")
+}
+
+pub fn more_about() -> &'static str {
+    say!("bench.more-about")
+}
+
+pub fn all_of_lot() -> &'static str {
+    say!("bench.all-of-lot")
+}
+
+pub fn zero_checks_of() -> &'static str {
+    say!("bench.zero-checks-of")
+}
+
+pub fn inputs() -> &'static str {
+    say!("bench.inputs")
+}
+
+pub fn amendments() -> &'static str {
+    say!("bench.amendments")
+}
+
+pub fn holds() -> &'static str {
+    say!("bench.holds")
+}
 
 /// What would settle it, as the calculation says it; where nothing does, that.
 pub fn settles(result: &Inspected, settle: &Settle) -> String {
@@ -560,33 +761,37 @@ pub fn settles(result: &Inspected, settle: &Settle) -> String {
 }
 
 pub fn number_alone(line: &str) -> String {
-    format!(
-        "{line} alone may be a reading, and readings come after the zero: write here what is on the bench, a thread with \
-         its pitch (M10x1.5-6g, 1/4-20 UNC-2A) or a size with its limits (shank 8.90 to 8.95 mm)"
-    )
+    say!("bench.number-alone", line = line)
 }
 
 /// That a sample is on the record already.
 pub fn recorded_before(sample: &str, entry: &str, what: &str, verdict: &str) -> String {
-    format!(
-        "sample {sample} of this part is on the record already: {entry}, {what}, {verdict}; a result that is to take its place \
-         amends it"
+    say!(
+        "bench.recorded-before",
+        sample = sample,
+        entry = entry,
+        what = what,
+        verdict = verdict
     )
 }
 
 /// A decimal number where a name is asked for.
 pub fn number_for_name(line: &str) -> String {
-    format!(
-        "{line} alone is a number as a micrometer sends it, and nothing was read just now: write it in words"
-    )
+    say!("bench.number-for-name", line = line)
 }
 
 pub fn worst_too(name: &str, of: &str, value: &str, unit: LengthUnit) -> String {
-    format!("The {name}, {of}, with {value} {unit} is accepted too.")
+    say!(
+        "bench.worst-too",
+        name = name,
+        of = of,
+        value = value,
+        unit = unit
+    )
 }
 
 pub fn decided_on(what: &str) -> String {
-    format!("Decided on {what}.")
+    say!("bench.decided-on", what = what)
 }
 
 /// What the micrometer will show in the middle of the limits, and how often it is read.
@@ -595,7 +800,7 @@ pub fn will_show(millimetres: f64, unit: LengthUnit, readings: usize) -> String 
         LengthUnit::Inch | LengthUnit::Microinch => format!("{:.4} in", millimetres / 25.4),
         LengthUnit::Millimetre | LengthUnit::Micrometre => format!("{millimetres:.3} mm"),
     };
-    format!("{readings} readings; in the middle of the limits the micrometer shows about {about}.")
+    say!("bench.will-show", readings = readings, about = about)
 }
 
 pub fn expected(expanded: f64, unit: LengthUnit) -> String {
@@ -605,13 +810,17 @@ pub fn expected(expanded: f64, unit: LengthUnit) -> String {
 pub fn share(share: f64) -> String {
     let percent = share * 100.0;
     let judged = if share > 0.5 {
-        ": more than half; something finer would do better"
+        say!("bench.share-more-than-half")
     } else if share > 0.25 {
-        ": more than a quarter"
+        say!("bench.share-more-than-a")
     } else {
         ""
     };
-    format!("2U will take {percent:.0} % of the tolerance{judged}.")
+    say!(
+        "bench.share-u-will-take",
+        percent = number::fixed(percent, 0),
+        judged = judged
+    )
 }
 
 pub fn zero_error(error: f64, unit: LengthUnit) -> String {
@@ -636,53 +845,76 @@ pub fn readings_spread(result: &crate::document::Inspected) -> String {
         values().fold(f64::NEG_INFINITY, f64::max),
     );
     let millimetres = (high - low) * result.unit.tenth_nanometres() as f64 * 1e-7;
-    format!("spread of the readings {}", small(millimetres, result.unit))
+    say!(
+        "bench.readings-spread",
+        small = small(millimetres, result.unit)
+    )
 }
 
-pub const fn view(view: super::answer::View) -> &'static str {
+pub fn view(view: super::answer::View) -> &'static str {
     match view {
-        super::answer::View::Budget => "budget, corrections",
-        super::answer::View::Tolerance => "tolerance large",
-        super::answer::View::Keys => "all keys",
+        super::answer::View::Budget => say!("bench.view"),
+        super::answer::View::Tolerance => say!("bench.view-tolerance-large"),
+        super::answer::View::Keys => say!("bench.view-all-keys"),
     }
 }
 
 /// What Enter does, in a word for the foot line.
-pub const fn enter_does(question: &Question) -> &'static str {
+pub fn enter_does(question: &Question) -> &'static str {
     match question {
-        Question::Verdict => "go on",
-        Question::Recorded => "next part",
+        Question::Verdict => say!("bench.enter-does"),
+        Question::Recorded => say!("bench.enter-does-next-part"),
         Question::Person | Question::Finish => "record",
         Question::Dropped => "begin",
         _ => "take",
     }
 }
 
-pub const SECTION: &str = "The part in section";
-pub const ON_STANDARD: &str = "The setting standard between the contacts";
+pub fn section_label() -> &'static str {
+    say!("bench.section")
+}
+
+pub fn on_standard_label() -> &'static str {
+    say!("bench.on-standard")
+}
+
 pub const CERTIFIED: &str = "certified";
 
 pub fn on_standard(id: &str) -> String {
-    format!("The rod {id} in section: the cone sits in its V, and its cone in the V below.")
+    say!("bench.on-standard-the-rod-in", id = id)
 }
 
-pub const PLACE: &str = "Where to read:";
-pub const BROKEN_OUT: &str = "to scale, middle broken out";
+pub fn place() -> &'static str {
+    say!("bench.place")
+}
+
+pub fn broken_out() -> &'static str {
+    say!("bench.broken-out")
+}
 
 pub fn section(designation: &str, seated: bool, over_wires: bool) -> String {
     let contacts = if seated {
-        ", a cone seated in a groove above and a V over a ridge below, both touching the flanks at the pitch line"
+        say!("bench.section-a-cone-seated")
     } else if over_wires {
-        ", one wire in a groove above and two below, each touching both flanks, between flat faces"
+        say!("bench.section-one-wire-in")
     } else {
         ""
     };
-    format!("{designation} in section, to scale{contacts}.")
+    say!(
+        "bench.section-in-section-to",
+        designation = designation,
+        contacts = contacts
+    )
 }
 
 pub fn feature_section(name: &str, feature: &str, contacts: Option<&str>) -> String {
     let with = contacts.map_or_else(String::new, |contacts| format!(", with {contacts}"));
-    format!("{name} ({feature}) in section{with}.")
+    say!(
+        "bench.feature-section",
+        name = name,
+        feature = feature,
+        with = with
+    )
 }
 
 /// The limits of what was named, while more is asked of it.
@@ -693,74 +925,156 @@ pub fn stated(stated: &Stated) -> String {
     )
 }
 
-pub const FINDINGS: &str = "What else the readings tell";
-pub const SO_FAR: &str = "So far:";
-pub const TO_SCALE: &str = "to scale";
-pub const SKETCH: &str = "sketch, not to scale";
+pub fn findings() -> &'static str {
+    say!("bench.findings")
+}
+
+pub fn so_far() -> &'static str {
+    say!("bench.so-far")
+}
+
+pub fn to_scale() -> &'static str {
+    say!("bench.to-scale")
+}
+
+pub fn sketch() -> &'static str {
+    say!("bench.sketch")
+}
 
 pub fn plain_section(name: &str) -> String {
-    format!("{name}: a plain part between flat faces.")
+    say!("bench.plain-section", name = name)
 }
 
 pub fn times_large(times: f64) -> String {
-    format!("tolerance drawn {times:.0} times its size")
+    say!("bench.times-large", times = number::fixed(times, 0))
 }
 
 pub fn chart(title: &str, count: usize) -> String {
-    format!("{title}: {count} values in order; the table has the numbers")
+    say!("bench.chart", title = title, count = count)
 }
 
-pub const PART: &str = "Part";
-pub const LOT: &str = "Lot";
-pub const INSTRUMENT: &str = "Micrometer";
-pub const STANDARD: &str = "Standard";
-pub const PERSON: &str = "Who";
-pub const SINCE: &str = "From";
-pub const UNTIL: &str = "To";
-pub const SHOW: &str = "Show";
-pub const UNDER_WAY: &str = "Under way:";
-pub const NO_RECORDS: &str = "No records.";
-pub const OLDER: &str = "Older records";
-pub const RECORDS: &str = "Records";
-pub const WHEN: &str = "When (UTC)";
-pub const CHARACTERISTIC: &str = "Characteristic";
-pub const SIZE: &str = "Size";
-pub const AMENDED_BY: &str = "amended by";
-pub const UNREADABLE: &str = "recorded by a program this one does not understand";
+pub fn part() -> &'static str {
+    say!("bench.part")
+}
+
+pub fn lot() -> &'static str {
+    say!("bench.lot")
+}
+
+pub fn instrument() -> &'static str {
+    say!("bench.instrument")
+}
+
+pub fn standard() -> &'static str {
+    say!("bench.standard")
+}
+
+pub fn person() -> &'static str {
+    say!("bench.person")
+}
+
+pub fn since() -> &'static str {
+    say!("bench.since")
+}
+
+pub fn until() -> &'static str {
+    say!("bench.until")
+}
+
+pub fn show() -> &'static str {
+    say!("bench.show-show")
+}
+
+pub fn under_way() -> &'static str {
+    say!("bench.under-way")
+}
+
+pub fn no_records() -> &'static str {
+    say!("bench.no-records")
+}
+
+pub fn older() -> &'static str {
+    say!("bench.older")
+}
+
+pub fn records() -> &'static str {
+    say!("bench.records")
+}
+
+pub fn when() -> &'static str {
+    say!("bench.when")
+}
+
+pub fn characteristic() -> &'static str {
+    say!("bench.characteristic")
+}
+
+pub fn size() -> &'static str {
+    say!("bench.size")
+}
+
+pub fn amended_by() -> &'static str {
+    say!("bench.amended-by")
+}
+
+pub fn unreadable() -> &'static str {
+    say!("bench.unreadable")
+}
+
 pub const UPPER_CONTROL: &str = "upper";
 pub const LOWER_CONTROL: &str = "lower";
 pub const MEAN: &str = "mean";
-pub const NO_ERROR: &str = "no error";
-pub const ZERO_CHART: &str = "Zero error found before each job, indicated less certified. Limits of the mean ± 2.66 times the \
-    mean moving range of the first eight checks. After an adjustment, a new certificate or with another micrometer the series \
-    begins anew.";
-pub const ZERO_BEFORE: &str = "Zero before";
-pub const REMARK: &str = "Remark";
-pub const RUN: &str = "Readings in order";
-pub const HISTOGRAM: &str = "How often which size";
+pub fn no_error() -> &'static str {
+    say!("bench.no-error")
+}
+
+pub fn zero_chart() -> &'static str {
+    say!("bench.zero-chart")
+}
+
+pub fn zero_before() -> &'static str {
+    say!("bench.zero-before")
+}
+
+pub fn remark() -> &'static str {
+    say!("bench.remark")
+}
+
+pub fn run() -> &'static str {
+    say!("bench.run-readings-in-order")
+}
+
+pub fn histogram() -> &'static str {
+    say!("bench.histogram")
+}
 
 pub fn job(number: u64) -> String {
     format!("job {number}")
 }
 
 pub fn no_date(text: &str) -> String {
-    format!("`{text}` is not a date; write it as 2026-03-09")
+    say!("bench.no-date", text = text)
 }
 
 pub fn too_few_checks(fewest: usize) -> String {
-    format!("Control limits are drawn from {fewest} checks on.")
+    say!("bench.too-few-checks", fewest = fewest)
 }
 
 pub fn readings_of(readings: usize, parts: usize) -> String {
     let records = if parts == 1 { "record" } else { "records" };
-    format!("{readings} corrected readings from {parts} {records}.")
+    say!(
+        "bench.readings-of",
+        readings = readings,
+        parts = parts,
+        records = records
+    )
 }
 
-pub const fn signal(signal: crate::web::Signal) -> &'static str {
+pub fn signal(signal: crate::web::Signal) -> &'static str {
     match signal {
-        crate::web::Signal::Beyond => "beyond a control limit",
-        crate::web::Signal::TwoOfThree => "two of three near a control limit",
-        crate::web::Signal::EightOnOneSide => "eight in a row on one side",
-        crate::web::Signal::Drift => "six in a row that rise or fall: a slow drift",
+        crate::web::Signal::Beyond => say!("bench.signal"),
+        crate::web::Signal::TwoOfThree => say!("bench.signal-two-of-three"),
+        crate::web::Signal::EightOnOneSide => say!("bench.signal-eight-in-a"),
+        crate::web::Signal::Drift => say!("bench.signal-six-in-a"),
     }
 }

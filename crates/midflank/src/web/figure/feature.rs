@@ -1,5 +1,6 @@
 //! Features other than threads in section, with the contacts where they touch: to scale, at the middle of the limits.
 
+use crate::say;
 use maud::{Markup, html};
 use metrology::features::keyseat::chord_height;
 use metrology::inspection::{
@@ -102,12 +103,12 @@ pub fn section(target: &Target, feature: &Feature, contacts: Option<&Contacts>) 
     html! {
         figure class="section" {
             svg viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-labelledby="section-title section-words" {
-                title id="section-title" { (words::SECTION) }
+                title id="section-title" { (words::section_label()) }
                 desc id="section-words" { (words::feature_section(&target.name, feature.words(), contacts.map(|contacts| contacts.kind.words()))) }
                 (cut_pattern())
                 (drawn)
             }
-            figcaption { (target.name) " " (limits_in_words(target)) " · " @if to_scale { (words::TO_SCALE) } @else { (words::SKETCH) } }
+            figcaption { (target.name) " " (limits_in_words(target)) " · " @if to_scale { (words::to_scale()) } @else { (words::sketch()) } }
         }
     }
 }
@@ -117,7 +118,7 @@ fn round(diameter: f64, contacts: Option<&Contacts>) -> Markup {
     let view = View::filling(diameter, diameter);
     let radius = diameter / 2.0;
     html! {
-        (view.circle(0.0, 0.0, radius, "whole"))
+        (view.circle(0.0, 0.0, radius, say!("page.round")))
         (axes(view, radius))
         @if let Some(contacts) = contacts {
             (face(view, contacts, radius))
@@ -144,8 +145,8 @@ fn face(view: View, contacts: &Contacts, at: f64) -> Markup {
         ContactKind::Spheres => {
             let radius = contacts.tip_radius.as_ref().map_or(usual / 2.0, mm);
             html! {
-                (view.circle(0.0, at + radius.copysign(at), radius, "contact"))
-                (view.block((-radius / 2.0, at + radius.copysign(at)), (radius / 2.0, away), "contact"))
+                (view.circle(0.0, at + radius.copysign(at), radius, say!("page.face")))
+                (view.block((-radius / 2.0, at + radius.copysign(at)), (radius / 2.0, away), say!("page.face")))
             }
         }
         ContactKind::Blade | ContactKind::BladeAndPoint => {
@@ -172,8 +173,8 @@ fn pointed(view: View, at: f64, radius: f64) -> Markup {
             (wide, at + sign * high),
             (wide, at + sign * (radius + 1.7 * wide)),
             (radius, at + sign * radius),
-        ], "contact"))
-        (view.circle(0.0, at + sign * radius, radius, "contact"))
+        ], say!("page.pointed")))
+        (view.circle(0.0, at + sign * radius, radius, say!("page.pointed")))
     }
 }
 
@@ -182,8 +183,8 @@ fn tube(bore: f64, wall: f64, contacts: Option<&Contacts>) -> Markup {
     let (inner, outer) = (bore / 2.0, bore / 2.0 + wall);
     let view = View::filling(2.0 * outer, 2.0 * outer);
     html! {
-        (view.circle(0.0, 0.0, outer, "whole"))
-        (view.circle(0.0, 0.0, inner, "outline"))
+        (view.circle(0.0, 0.0, outer, say!("page.tube")))
+        (view.circle(0.0, 0.0, inner, say!("page.tube-outline")))
         (axes(view, outer))
         @if let Some(contacts) = contacts {
             (inside(view, contacts, inner))
@@ -224,11 +225,11 @@ fn web_of(bore: f64, web: f64, contacts: Option<&Contacts>) -> Markup {
     let lift = (radius + web - high) / 2.0;
     let floor = lift - radius - web;
     html! {
-        (view.block((-half, lift + high), (half, floor), "whole"))
-        (view.circle(0.0, lift, radius, "outline"))
+        (view.block((-half, lift + high), (half, floor), say!("page.web-of")))
+        (view.circle(0.0, lift, radius, say!("page.web-of-outline")))
         @if let Some(contacts) = contacts {
             @if let Some(sphere) = &contacts.tip_radius {
-                (view.circle(0.0, lift - radius + mm(sphere), mm(sphere), "contact"))
+                (view.circle(0.0, lift - radius + mm(sphere), mm(sphere), say!("page.web-of-contact")))
             }
             (outside(view, contacts, floor))
             (view.touch(0.0, lift - radius)) (view.touch(0.0, floor))
@@ -282,7 +283,7 @@ fn floor(groove: &Groove, diameter: f64, contacts: Option<&Contacts>) -> Markup 
         (-2.0 * width, beneath),
     ]);
     html! {
-        (view.shape(&outline, "whole"))
+        (view.shape(&outline, say!("page.floor")))
         @if let Some(contacts) = contacts {
             (on_floor(view, contacts, bottom))
             (view.touch(0.0, bottom))
@@ -310,8 +311,8 @@ fn on_floor(view: View, contacts: &Contacts, floor: f64) -> Markup {
             (wide, floor + view.beyond()),
             (wide, floor + radius + 3.0 * wide),
             (radius, floor + radius),
-        ], "contact"))
-        (view.circle(0.0, floor + radius, radius, "contact"))
+        ], say!("page.on-floor")))
+        (view.circle(0.0, floor + radius, radius, say!("page.on-floor")))
     }
 }
 
@@ -332,10 +333,10 @@ fn between_walls(width: f64, discs: (f64, f64), seated: bool) -> Markup {
     ];
     let low = deep + 0.15 * width;
     html! {
-        (view.shape(&outline, "whole"))
+        (view.shape(&outline, say!("page.between-walls")))
         @if seated {
-            (view.block((-half, low), (-half + discs.0, view.beyond()), "contact"))
-            (view.block((half - discs.1, low), (half, view.beyond()), "contact"))
+            (view.block((-half, low), (-half + discs.0, view.beyond()), say!("page.between-walls-contact")))
+            (view.block((half - discs.1, low), (half, view.beyond()), say!("page.between-walls-contact")))
             (view.touch(-half, 0.0)) (view.touch(half, 0.0))
         }
     }
@@ -363,10 +364,10 @@ fn land_of(width: f64, groove: f64, disc: Option<f64>) -> Markup {
     ];
     let low = -0.6 * high;
     html! {
-        (view.shape(&outline, "whole"))
+        (view.shape(&outline, say!("page.land-of")))
         @if let Some(disc) = disc {
-            (view.block((-half - disc, low), (-half, view.beyond()), "contact"))
-            (view.block((half, low), (half + disc, view.beyond()), "contact"))
+            (view.block((-half - disc, low), (-half, view.beyond()), say!("page.land-of-contact")))
+            (view.block((half, low), (half + disc, view.beyond()), say!("page.land-of-contact")))
             (view.touch(-half, 0.2 * high)) (view.touch(half, 0.2 * high))
         }
     }
@@ -401,7 +402,7 @@ fn keyseat(seat: &Keyseat, size: f64, contacts: Option<&Contacts>) -> Markup {
     };
     let ((x, high), (_, low)) = (view.at(1.25 * radius, from), view.at(1.25 * radius, to));
     html! {
-        (view.shape(&outline, "whole"))
+        (view.shape(&outline, say!("page.keyseat")))
         (axes(view, radius))
         path d=(format!("M{0} {1}H{2}M{3} {4}H{2}M{5} {1}V{4}", n(view.at(half, 0.0).0), n(high), n(x + 8.0), n(WIDTH / 2.0), n(low), n(x))) class="dimension" {}
         @if let Some(contacts) = contacts {
@@ -421,10 +422,10 @@ fn sheet(thickness: f64, contacts: Option<&Contacts>) -> Markup {
     let view = View::filling(wide, 2.0 * thickness);
     let half = thickness / 2.0;
     html! {
-        (view.block((-wide / 2.0, half), (wide / 2.0, -half), "whole"))
+        (view.block((-wide / 2.0, half), (wide / 2.0, -half), say!("page.sheet")))
         @if contacts.is_some() {
-            (view.block((-face_size / 2.0, half), (face_size / 2.0, view.beyond()), "contact"))
-            (view.block((-face_size / 2.0, -half), (face_size / 2.0, -view.beyond()), "contact"))
+            (view.block((-face_size / 2.0, half), (face_size / 2.0, view.beyond()), say!("page.sheet-contact")))
+            (view.block((-face_size / 2.0, -half), (face_size / 2.0, -view.beyond()), say!("page.sheet-contact")))
         }
     }
 }

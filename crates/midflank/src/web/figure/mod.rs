@@ -187,7 +187,7 @@ fn thread_section(
     html! {
         figure class="section" {
             svg viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-labelledby="section-title section-words" {
-                title id="section-title" { (words::SECTION) }
+                title id="section-title" { (words::section_label()) }
                 desc id="section-words" { (words::section(&thread.designation, seated, over.is_some())) }
                 (cut_pattern())
                 @for (ridge, side) in [(false, 1.0), (true, -1.0)] {
@@ -222,7 +222,7 @@ fn thread_section(
             figcaption {
                 (target.diameter.words()) " " (limits_in_words(target))
                 @if let Some((times, _)) = zone { " · " (words::times_large(times)) }
-                @if view.broken_out > 0.0 { " · " (words::BROKEN_OUT) }
+                @if view.broken_out > 0.0 { " · " (words::broken_out()) }
             }
         }
     }
@@ -245,7 +245,7 @@ pub fn on_standard(target: &Target, standard: &Standard) -> Option<Markup> {
     Some(html! {
         figure class="section" {
             svg viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-labelledby="section-title section-words" {
-                title id="section-title" { (words::ON_STANDARD) }
+                title id="section-title" { (words::on_standard_label()) }
                 desc id="section-words" { (words::on_standard(&standard.id)) }
                 (cut_pattern())
                 path d=(side(&rod.groove, 1.0)) fill="url(#cut)" class="whole" {}
@@ -254,7 +254,7 @@ pub fn on_standard(target: &Target, standard: &Standard) -> Option<Markup> {
                 (contact(&view, &profile.v(), -1.0))
                 path d=(format!("M{0} 0V{HEIGHT}", WIDTH / 2.0)) class="axis over" {}
             }
-            figcaption { (standard.id) ", " (words::CERTIFIED) " " (words::spaced(&standard.size)) " · " (words::BROKEN_OUT) }
+            figcaption { (standard.id) ", " (words::CERTIFIED) " " (words::spaced(&standard.size)) " · " (words::broken_out()) }
         }
     })
 }
@@ -311,7 +311,7 @@ fn plain_section(target: &Target, seated: bool) -> Markup {
     html! {
         figure class="section" {
             svg viewBox="0 0 440 220" role="img" aria-labelledby="section-title section-words" {
-                title id="section-title" { (words::SECTION) }
+                title id="section-title" { (words::section_label()) }
                 desc id="section-words" { (words::plain_section(&target.name)) }
                 (cut_pattern())
                 rect x="20" y="60" width="400" height="100" fill="url(#cut)" class="whole" {}
@@ -321,7 +321,7 @@ fn plain_section(target: &Target, seated: bool) -> Markup {
                     rect x="160" y="160" width="120" height="50" class="contact" {}
                 }
             }
-            figcaption { (target.name) " " (limits_in_words(target)) " · " (words::SKETCH) }
+            figcaption { (target.name) " " (limits_in_words(target)) " · " (words::sketch()) }
         }
     }
 }

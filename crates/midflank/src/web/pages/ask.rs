@@ -1,5 +1,6 @@
 //! The question, its field, and what one needs to answer it.
 
+use crate::say;
 use maud::{Markup, html};
 use metrology::inspection::Target;
 use metrology::units::LengthUnit;
@@ -38,18 +39,18 @@ pub fn question(parts: &Parts) -> Markup {
             form id="answer" method="post" action="/answer" autocomplete="off" {
                 (hidden(parts))
                 label class="unseen" for="line" { (words::question(parts.state, question)) @if let Some(unit) = unit { " (" (unit) ")" } }
-                div class=(if number { "field number" } else { "field" }) {
+                div class=(if number { (say!("page.question")) } else { (say!("page.question-field")) }) {
                     input id="line" name="line" type="text" autofocus autocomplete="off" autocapitalize="off" spellcheck="false"
-                        inputmode=(if number { "decimal" } else { "text" })
-                        value=(kept) aria-describedby="help refusal" aria-invalid=[refusal.map(|_| "true")]
+                        inputmode=(if number { (say!("page.question-decimal")) } else { (say!("page.question-text")) })
+                        value=(kept) aria-describedby=(say!("page.question-help-refusal")) aria-invalid=[refusal.map(|_| say!("page.question-true"))]
                         data-keys=(letter_keys(parts));
                     @if let Some(unit) = unit { span class="unit" aria-hidden="true" { (unit) } }
-                    button { (words::TAKE) }
+                    button { (words::take()) }
                 }
             }
             p id="help" class="help" {
                 @if let Some(enter) = enter { span class="offer" { (enter) "." } " " }
-                @if let Some(hint) = words::hint(parts.state, question) { span { (words::AS) " " (hint) } }
+                @if let Some(hint) = words::hint(parts.state, question) { span { (words::as_label()) " " (hint) } }
             }
             div id="refusal" role="alert" {
                 @if let Some(refusal) = refusal {
@@ -78,16 +79,16 @@ pub fn limits(state: &State) -> Markup {
 fn target_limits(target: &Target) -> Markup {
     let own = target.unit;
     html! {
-        section class="limits wide" tabindex="0" aria-label=(words::LIMITS) {
+        section class="limits wide" tabindex="0" aria-label=(words::limits()) {
             @match &target.thread {
                 Some(thread) => {
                     (both_units(thread))
-                    @for note in thread.assumed.iter() { p class="soft" { (words::ASSUMED) " " (note) "." } }
+                    @for note in thread.assumed.iter() { p class="soft" { (words::assumed()) " " (note) "." } }
                     @for dispute in thread.disputes.iter() { p class="doubt" { (dispute) } }
                 }
                 None => {
                     table {
-                        thead { tr { th scope="col" { (words::LIMITS) } th scope="col" class="number" { (words::LEAST) } th scope="col" class="number" { (words::MOST) } } }
+                        thead { tr { th scope="col" { (words::limits()) } th scope="col" class="number" { (words::least()) } th scope="col" class="number" { (words::most()) } } }
                         tbody {
                             @for unit in [own, own.other()] {
                                 tr {
@@ -119,7 +120,7 @@ pub fn so_far(parts: &Parts) -> Markup {
     };
     html! {
         @if let Some(said) = said.filter(|said| !said.text.is_empty()) {
-            p role="status" { (words::SO_FAR) " " span class="value" translate="no" { (said.text) } }
+            p role="status" { (words::so_far()) " " span class="value" translate="no" { (said.text) } }
         }
     }
 }
@@ -159,18 +160,18 @@ pub fn choices(parts: &Parts) -> Markup {
                                 None => button name="line" value=(index + 1) {
                                     span class="nth" { (index + 1) } " " strong translate="no" { (choice.id()) } " "
                                     span class="soft" { (choice.piece.equipment.words()) }
-                                    @if let Some(due) = choice.piece.equipment.due() { span class="soft" { ", " (words::DUE) " " (due) } }
+                                    @if let Some(due) = choice.piece.equipment.due() { span class="soft" { ", " (words::due()) " " (due) } }
                                 },
                                 Some(why) => span class="unfit" {
-                                    span class="nth" { (index + 1) } " " s translate="no" { (choice.id()) } " " span { (choice.piece.equipment.words()) "; " (words::NOT_FIT) ": " (why) }
+                                    span class="nth" { (index + 1) } " " s translate="no" { (choice.id()) } " " span { (choice.piece.equipment.words()) "; " (words::not_fit()) ": " (why) }
                                 }
                             }
                         }
                     }
                 }
             }
-            @if parts.choices.is_empty() { p class="refusal" { (words::EMPTY_REGISTER) } }
-            @else if nothing_fits(parts) { p class="refusal" { (sentence(words::NOTHING_FIT)) } }
+            @if parts.choices.is_empty() { p class="refusal" { (words::empty_register()) } }
+            @else if nothing_fits(parts) { p class="refusal" { (sentence(words::nothing_fit())) } }
         }
         (share(parts))
     }
@@ -192,7 +193,7 @@ pub fn share(parts: &Parts) -> Markup {
                 (words::expected(expanded, unit))
                 @if let Some(share) = share {
                     " " (words::share(share))
-                    meter min="0" max="1" low="0.25" high="0.5" optimum="0" value=(format!("{:.3}", share.min(1.0))) aria-label=(words::SHARE) { (format!("{:.0} %", share * 100.0)) }
+                    meter min="0" max="1" low="0.25" high="0.5" optimum="0" value=(format!("{:.3}", share.min(1.0))) aria-label=(words::share_label()) { (format!("{:.0} %", share * 100.0)) }
                 }
             }
         }

@@ -1,5 +1,6 @@
 //! The job on the bench: one question, one field, and what belongs beside it.
 
+use crate::say;
 use maud::{Markup, html};
 use metrology::inspection::{Inspection, Job, at_hand};
 
@@ -111,7 +112,7 @@ fn answered(job: &Job, result: &Inspection, at_hand_of: Option<&Register>) -> In
 }
 
 fn title(parts: &Parts) -> String {
-    let name = parts.state.name.as_deref().unwrap_or(words::NEW_JOB);
+    let name = parts.state.name.as_deref().unwrap_or(words::new_job());
     format!("{name}: {} – midflank", words::step(parts.question.step()))
 }
 
@@ -178,7 +179,7 @@ fn top(parts: &Parts) -> Markup {
                 @if state.target.is_none() {
                     @match &state.feature {
                         Some(stated) => { strong translate="no" { (stated.name) } " " (words::stated(stated)) }
-                        None => strong { (words::NEW_JOB) }
+                        None => strong { (words::new_job()) }
                     }
                 }
             }
@@ -192,11 +193,11 @@ fn top(parts: &Parts) -> Markup {
 fn steps(parts: &Parts) -> Markup {
     let now = parts.question.step();
     html! {
-        nav class="steps" aria-label=(words::STEPS) {
+        nav class="steps" aria-label=(words::steps()) {
             ol {
                 @for step in Step::ALL {
                     @if step == now { li aria-current="step" { (words::step(step)) } }
-                    @else { li class=(if step < now { "done" } else { "to-come" }) { (words::step(step)) } }
+                    @else { li class=(if step < now { (say!("page.steps")) } else { (say!("page.steps-to-come")) }) { (words::step(step)) } }
                 }
             }
         }
@@ -253,20 +254,20 @@ fn shown(parts: &Parts) -> Markup {
         @if let Some(wanted) = &parts.shown.look_up { (look_up::shown(wanted)) }
         @match parts.shown.view {
             Some(View::Budget) => {
-                section class="details" aria-label=(words::BUDGET) {
+                section class="details" aria-label=(words::budget()) {
                     @match &parts.result {
                         Some(result) => {
-                            p { (words::CONFORMS) " " strong { (percent(result.decision.conformance_probability)) } ". "
+                            p { (words::conforms()) " " strong { (percent(result.decision.conformance_probability)) } ". "
                                 (verdict::decided(result)) }
-                            @if let Some(feature) = &result.feature { h2 { (words::FINDINGS) } (findings(result, feature)) }
-                            h2 { (words::CORRECTIONS) } (corrections(result))
-                            h2 { (words::BUDGET) } (budget(result))
+                            @if let Some(feature) = &result.feature { h2 { (words::findings()) } (findings(result, feature)) }
+                            h2 { (words::corrections()) } (corrections(result))
+                            h2 { (words::budget()) } (budget(result))
                             @if !result.warnings.is_empty() {
-                                h2 { (words::TO_KNOW) }
+                                h2 { (words::to_know_label()) }
                                 ul { @for warning in &result.warnings { li { (crate::words::message(warning, result.shown())) } } }
                             }
                         }
-                        None => p { (words::NO_BUDGET_YET) }
+                        None => p { (words::no_budget_yet()) }
                     }
                 }
             }
@@ -278,10 +279,10 @@ fn shown(parts: &Parts) -> Markup {
 
 fn all_keys() -> Markup {
     html! {
-        section class="details" aria-label=(words::ALL_KEYS) {
-            h2 { (words::ALL_KEYS) }
+        section class="details" aria-label=(words::all_keys()) {
+            h2 { (words::all_keys()) }
             table {
-                thead { tr { th scope="col" { (words::KEY) } th scope="col" { (words::WORD) } th scope="col" { (words::DOES) } } }
+                thead { tr { th scope="col" { (words::key()) } th scope="col" { (words::word()) } th scope="col" { (words::does()) } } }
                 tbody {
                     @for command in Command::ALL {
                         tr {
@@ -299,7 +300,7 @@ fn all_keys() -> Markup {
                     }
                 }
             }
-            p { (words::HOW_KEYS_WORK) }
+            p { (words::how_keys_work()) }
         }
     }
 }
@@ -323,14 +324,14 @@ fn foot(parts: &Parts) -> Markup {
     }
     html! {
         footer class="keys" {
-            form method="post" action="/answer" aria-label=(words::KEYS) {
+            form method="post" action="/answer" aria-label=(words::keys()) {
                 (hidden(parts))
-                span class="key" { kbd { "Enter" } " " (words::enter_does(&parts.question)) }
+                span class="key" { kbd { (say!("page.foot")) } " " (words::enter_does(&parts.question)) }
                 @for command in commands {
                     @let key = command.key().filter(|_| letters);
                     button class="key" name="line" value=(format!("/{}", command.word())) {
                         kbd { @match (key, command) {
-                            (_, Command::LookUp) => (words::LOOK_UP_AS),
+                            (_, Command::LookUp) => (words::look_up_as()),
                             (Some(key), _) => (key.to_ascii_uppercase()),
                             (None, _) => { "/" (command.word()) }
                         } }
@@ -338,7 +339,7 @@ fn foot(parts: &Parts) -> Markup {
                     }
                 }
                 @for one in views {
-                    button class="key" name="line" value=(format!("/{}", one.word())) aria-pressed=(if view(one) { "true" } else { "false" }) {
+                    button class="key" name="line" value=(format!("/{}", one.word())) aria-pressed=(if view(one) { (say!("page.foot-true")) } else { (say!("page.foot-false")) }) {
                         kbd { @if letters { (one.key().to_ascii_uppercase()) } @else { "/" (one.word()) } }
                         " " (words::view(one))
                     }

@@ -1,5 +1,6 @@
 //! What is on the record: a list by what one looks for, a lot's readings.
 
+use crate::say;
 use axum::http::StatusCode;
 use jiff::civil::Date;
 use jiff::tz::Offset;
@@ -92,13 +93,13 @@ impl Asked {
 
     fn fields(&self) -> [(&'static str, &'static str, &'static str, &String); 7] {
         [
-            ("part", words::PART, "text", &self.part),
-            ("lot", words::LOT, "text", &self.lot),
-            ("instrument", words::INSTRUMENT, "text", &self.instrument),
-            ("person", words::PERSON, "text", &self.person),
-            ("words", own_words::ANY_WORDS, "text", &self.words),
-            ("since", words::SINCE, "date", &self.since),
-            ("until", words::UNTIL, "date", &self.until),
+            ("part", words::part(), "text", &self.part),
+            ("lot", words::lot(), "text", &self.lot),
+            ("instrument", words::instrument(), "text", &self.instrument),
+            ("person", words::person(), "text", &self.person),
+            ("words", own_words::any_words(), "text", &self.words),
+            ("since", words::since(), "date", &self.since),
+            ("until", words::until(), "date", &self.until),
         ]
     }
 
@@ -134,37 +135,37 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
     let open = app.ledger.open_jobs(20)?;
     let people = app.ledger.people(INSPECTION, PEOPLE)?;
     let content = html! {
-        h1 { (words::HISTORY) }
+        h1 { (words::history()) }
         @if !open.is_empty() {
-            p { (words::UNDER_WAY) @for job in &open { " " a href=(format!("/job/{job}")) { (words::job(*job)) } } }
+            p { (words::under_way()) @for job in &open { " " a href=(format!("/job/{job}")) { (words::job(*job)) } } }
         }
         form class="filter" method="get" action="/history" {
             @for (name, label, kind, value) in asked.fields() {
-                div { label for=(name) { (label) } input id=(name) name=(name) type=(kind) value=(value) autocomplete="off" list=[(name == "person").then_some("people")]; }
+                div { label for=(name) { (label) } input id=(name) name=(name) type=(kind) value=(value) autocomplete="off" list=[(name == "person").then_some(say!("page.list-people"))]; }
             }
             datalist id="people" { @for person in &people { option value=(person) {} } }
-            button { (words::SHOW) }
+            button { (words::show()) }
         }
         @if let Some(wrong) = &wrong { p class="refusal" role="alert" { (wrong) } }
-        @else if entries.is_empty() { p { (words::NO_RECORDS) } }
+        @else if entries.is_empty() { p { (words::no_records()) } }
         @else { (table(&entries)) }
-        @if let Some(next) = next { p { a href=(asked.beyond(next)) { (words::OLDER) } } }
+        @if let Some(next) = next { p { a href=(asked.beyond(next)) { (words::older()) } } }
     };
     let status = if wrong.is_some() {
         StatusCode::UNPROCESSABLE_ENTITY
     } else {
         StatusCode::OK
     };
-    Ok((status, reading_page(words::HISTORY, &content)))
+    Ok((status, reading_page(words::history(), &content)))
 }
 
 pub fn table(entries: &[Entry]) -> Markup {
     html! {
-        div class="wide" tabindex="0" role="region" aria-label=(words::RECORDS) {
+        div class="wide" tabindex="0" role="region" aria-label=(words::records()) {
             table {
                 thead { tr {
-                    @for head in [words::RECORD, words::WHEN, words::PERSON, words::PART, words::LOT, words::CHARACTERISTIC] { th scope="col" { (head) } }
-                    th scope="col" class="number" { (words::SIZE) } th scope="col" { (words::VERDICT) }
+                    @for head in [words::record(), words::when(), words::person(), words::part(), words::lot(), words::characteristic()] { th scope="col" { (head) } }
+                    th scope="col" class="number" { (words::size()) } th scope="col" { (words::verdict()) }
                 } }
                 tbody { @for entry in entries { (row(entry)) } }
             }
@@ -181,13 +182,13 @@ fn row(entry: &Entry) -> Markup {
             @match record::read(entry) {
                 Ok((job, result)) => {
                     td translate="no" { (job.part.name) }
-                    td translate="no" { @if let Some(lot) = &job.part.lot { a href=(address("lot", lot)) { (lot) } @if let Some(sample) = &job.part.sample { " / " (sample) } } }
+                    td translate="no" { @if let Some(lot) = &job.part.lot { a href=(address(say!("page.row-lot"), lot)) { (lot) } @if let Some(sample) = &job.part.sample { " / " (sample) } } }
                     td translate="no" { (result.characteristic) }
                     @let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
                     td class="number" { (value) " ± " (expanded) " " (result.unit) }
-                    td { (crate::report::verdict_word(&result.decision.decision)) @if let Some(by) = entry.amended_by { ", " (words::AMENDED_BY) " " a href=(format!("/record/{by}")) { (by) } } }
+                    td { (crate::report::verdict_word(&result.decision.decision)) @if let Some(by) = entry.amended_by { ", " (words::amended_by()) " " a href=(format!("/record/{by}")) { (by) } } }
                 }
-                Err(_) => td colspan="5" { (words::UNREADABLE) }
+                Err(_) => td colspan="5" { (words::unreadable()) }
             }
         }
     }
@@ -226,14 +227,14 @@ pub fn lot(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
             characteristics.push(&result.characteristic);
         }
     }
-    let title = format!("{} {id}", words::LOT);
+    let title = format!("{} {id}", words::lot());
     let content = html! {
         h1 { (title) }
         @for name in characteristics {
             @let of: Vec<&Inspected> = records.iter().map(|(_, _, result)| result).filter(|result| result.characteristic == name).collect();
             (characteristic(name, &of))
         }
-        h2 { (words::RECORDS) }
+        h2 { (words::records()) }
         @let entries: Vec<Entry> = records.iter().map(|(entry, _, _)| entry.clone()).collect();
         (table(&entries))
     };
@@ -263,8 +264,8 @@ fn characteristic(name: &str, results: &[&Inspected]) -> Markup {
     let levels = || -> Vec<Level<'_>> {
         let limits = results.first().map(|result| result.limits);
         [
-            (limits.and_then(|limits| limits.max), words::MOST),
-            (limits.and_then(|limits| limits.min), words::LEAST),
+            (limits.and_then(|limits| limits.max), words::most()),
+            (limits.and_then(|limits| limits.min), words::least()),
         ]
         .into_iter()
         .filter_map(|(at, name)| {
@@ -281,8 +282,8 @@ fn characteristic(name: &str, results: &[&Inspected]) -> Markup {
         section {
             h2 { (name) }
             p { (words::readings_of(readings.len(), results.len())) }
-            h3 { (words::RUN) } (chart::run(name, &readings, &levels(), &flagged, &[], show))
-            h3 { (words::HISTOGRAM) } (chart::histogram(name, &readings, &levels(), show))
+            h3 { (words::run()) } (chart::run(name, &readings, &levels(), &flagged, &[], show))
+            h3 { (words::histogram()) } (chart::histogram(name, &readings, &levels(), show))
         }
     }
 }

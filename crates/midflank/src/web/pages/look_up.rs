@@ -19,8 +19,8 @@ pub fn shown(wanted: &LookUp) -> Markup {
     | LookUp::Gauges(text)
     | LookUp::Identify(text)) = wanted;
     html! {
-        section class="details looked-up" role="status" aria-label=(words::LOOKED_UP) {
-            @if text.is_empty() { p { (words::HOW_TO_LOOK_UP) "." } } @else {
+        section class="details looked-up" role="status" aria-label=(words::looked_up()) {
+            @if text.is_empty() { p { (words::how_to_look_up()) "." } } @else {
                 @match wanted {
                     LookUp::Limits(text) => (limits(text)),
                     LookUp::Wires(text) => (tables(wires::cards(text, WIDTH))),
@@ -38,8 +38,8 @@ fn limits(text: &str) -> Markup {
             Ok(thread) => {
                 h2 { (thread.designation) " " span class="soft" { (thread.kind.key()) } }
                 (both_units(&thread))
-                @for note in thread.assumed.iter() { p class="soft" { (words::ASSUMED) " " (note) "." } }
-                p class="soft" { (words::BY) " " (thread.sources.iter().map(|source| crate::words::source(*source)).collect::<Vec<_>>().join(", ")) "." }
+                @for note in thread.assumed.iter() { p class="soft" { (words::assumed()) " " (note) "." } }
+                p class="soft" { (words::by()) " " (thread.sources.iter().map(|source| crate::words::source(*source)).collect::<Vec<_>>().join(", ")) "." }
             }
             Err(error) => p class="refusal" { (error) }
         }
@@ -76,7 +76,7 @@ fn identified(text: &str) -> Result<Vec<String>, String> {
         });
     let mut sizes = joined.split_whitespace();
     let (Some(major), Some(pitch), None) = (sizes.next(), sizes.next(), sizes.next()) else {
-        return Err(words::PITCH_WANTED.to_owned());
+        return Err(words::pitch_wanted().to_owned());
     };
     identify::by_major_and_pitch(major, pitch, WIDTH).map(|answer| vec![answer])
 }

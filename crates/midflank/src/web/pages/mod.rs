@@ -19,7 +19,7 @@ use maud::{DOCTYPE, Markup, html};
 
 use crate::bench::words;
 use crate::report::html::{PALETTE, PICTURES};
-use crate::web::words::EQUIPMENT;
+use crate::web::words::equipment;
 
 /// The one style sheet: the colours and pictures of the reports, and the bench's own.
 pub static STYLE: LazyLock<String> =
@@ -62,10 +62,10 @@ pub fn reading_page(title: &str, content: &Markup) -> Markup {
 /// The ways between pages.
 pub fn ways() -> Markup {
     html! {
-        nav class="ways" aria-label=(words::PAGES) {
-            a href="/" { (words::BENCH) } " "
-            a href="/history" { (words::HISTORY) } " "
-            a href="/equipment" { (EQUIPMENT) }
+        nav class="ways" aria-label=(words::pages()) {
+            a href="/" { (words::bench()) } " "
+            a href="/history" { (words::history()) } " "
+            a href="/equipment" { (equipment()) }
         }
     }
 }
@@ -74,11 +74,11 @@ pub fn ways() -> Markup {
 pub fn message(title: &str, text: &str) -> Markup {
     reading_page(
         title,
-        &html! { h1 { (title) } p { (text) } p { a href="/" { (words::TO_THE_BENCH) } } },
+        &html! { h1 { (title) } p { (text) } p { a href="/" { (words::to_the_bench()) } } },
     )
 }
 
 /// There is nothing at this address.
 pub fn nothing_here() -> Markup {
-    message(words::NOTHING_HERE, words::NOTHING_HERE_LONG)
+    message(words::nothing_here(), words::nothing_here_long())
 }

@@ -1,5 +1,6 @@
 //! Closures and readings as they landed: as read, corrected, flagged, taken again.
 
+use crate::say;
 use maud::{Markup, html};
 use metrology::units::LengthUnit;
 
@@ -27,10 +28,10 @@ pub fn zero(parts: &Parts) -> Markup {
 
 fn closures(check: &Check) -> Markup {
     html! {
-        ol class="landed" aria-label=(words::CLOSURES_SO_FAR) {
+        ol class="landed" aria-label=(words::closures_so_far()) {
             @for closure in &check.closures {
                 li {
-                    @if closure.set_aside { s { (words::spaced(&closure.reading)) } " " span class="soft" { (words::SET_ASIDE) } }
+                    @if closure.set_aside { s { (words::spaced(&closure.reading)) } " " span class="soft" { (words::set_aside()) } }
                     @else { span class="value" { (words::spaced(&closure.reading)) } }
                 }
             }
@@ -77,18 +78,18 @@ pub fn list(parts: &Parts) -> Markup {
     };
     let to_come = state.plan.len().saturating_sub(state.readings.len());
     html! {
-        ol class="landed" aria-label=(words::READINGS_SO_FAR) {
+        ol class="landed" aria-label=(words::readings_so_far()) {
             @for (index, reading) in state.readings.iter().enumerate() {
                 @let latest = index + 1 == state.readings.len();
-                li class=(if reading.flag.is_some() { "flagged" } else { "" }) {
+                li class=(if reading.flag.is_some() { (say!("page.list-flagged")) } else { "" }) {
                     @for earlier in &reading.earlier { s { (words::spaced(earlier)) } " " }
-                    span class=(if latest { "value latest" } else { "value" }) { (words::spaced(&reading.shown)) }
+                    span class=(if latest { (say!("page.list-value-latest")) } else { (say!("page.list-value")) }) { (words::spaced(&reading.shown)) }
                     " " span class="soft" {
                         (reading.spot.words())
                         @if let Some(corrected) = corrected(&reading.spot.words(), reading.shown.text()) { ", " (words::gives(state)) " " (corrected) }
                     }
                     @if let Some(flag) = &reading.flag {
-                        " " span class="reason" { (flag.message) @if reading.stands { " " (words::STANDS) } }
+                        " " span class="reason" { (flag.message) @if reading.stands { " " (words::stands()) } }
                     }
                 }
             }

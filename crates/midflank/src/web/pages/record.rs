@@ -1,5 +1,6 @@
 //! One record, with the chain of its amendments.
 
+use crate::say;
 use ledger::{Entry, EntryRef};
 use maud::{Markup, html};
 
@@ -24,22 +25,22 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
         Err(error) => return Err(error.into()),
     };
     let history = app.ledger.history(&entry.sequence.into())?;
-    let title = format!("{} {}", words::RECORD, entry.id());
+    let title = format!("{} {}", words::record(), entry.id());
     let content = html! {
         (chain(&history, &entry))
         @if entry.content.kind == record::INSPECTION {
             @let (job, result) = record::read(&entry)?;
             @let report = Report { job: &job, result: &result, record: Some(Record::of(&app.ledger, &entry)?) };
-            div class=(format!("page report {}", result.decision.decision)) { (article(&report, &title)) }
-            nav class="more" aria-label=(words::MORE_ABOUT) {
+            div class=(say!("page.page-page-report", decision = result.decision.decision)) { (article(&report, &title)) }
+            nav class="more" aria-label=(words::more_about()) {
                 // A lot's page shows what stands.
-                @if let Some(lot) = job.part.lot.as_ref().filter(|_| entry.amended_by.is_none()) { a href=(super::history::address("lot", lot)) { (words::ALL_OF_LOT) " " (lot) } " " }
-                a href=(super::history::address("contacts", &job.contacts.id)) { (words::ZERO_CHECKS_OF) " " (job.contacts.id) }
+                @if let Some(lot) = job.part.lot.as_ref().filter(|_| entry.amended_by.is_none()) { a href=(super::history::address(say!("page.page-lot"), lot)) { (words::all_of_lot()) " " (lot) } " " }
+                a href=(super::history::address(say!("page.page-contacts"), &job.contacts.id)) { (words::zero_checks_of()) " " (job.contacts.id) }
             }
         } @else {
             h1 { (title) }
             p { (entry.content.kind) ", " (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) ", " (entry.content.person) }
-            h2 { (words::INPUTS) } pre tabindex="0" { (entry.content.inputs) }
+            h2 { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) }
         }
     };
     Ok(Some(reading_page(&title, &content)))
@@ -49,7 +50,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
 fn chain(history: &[Entry], shown: &Entry) -> Markup {
     html! {
         @if history.len() > 1 {
-            nav class="chain" aria-label=(words::AMENDMENTS) {
+            nav class="chain" aria-label=(words::amendments()) {
                 ol {
                     @for entry in history {
                         li {
@@ -57,7 +58,7 @@ fn chain(history: &[Entry], shown: &Entry) -> Markup {
                             @else { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
                             " " (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) " " (entry.content.person)
                             @if let Some(amendment) = &entry.content.amends { ": " (amendment.reason) }
-                            @if entry.amended_by.is_none() { " (" (words::HOLDS) ")" }
+                            @if entry.amended_by.is_none() { " (" (words::holds()) ")" }
                         }
                     }
                 }

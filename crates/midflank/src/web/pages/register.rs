@@ -1,5 +1,6 @@
 //! What one owns: all of it, and one piece with what was written about it and every result that it touched.
 
+use crate::say;
 use jiff::civil::Date;
 use ledger::{Entry, Filter, Order, Page};
 use maud::{Markup, html};
@@ -38,19 +39,19 @@ pub fn list(app: &App) -> Result<Markup, Failure> {
             .collect()
     };
     let content = html! {
-        h1 { (words::EQUIPMENT) }
-        p { (words::EQUIPMENT_LONG) }
+        h1 { (words::equipment()) }
+        p { (words::equipment_long()) }
         @for kind in Kind::ALL {
             section aria-labelledby=(kind.key()) {
                 h2 id=(kind.key()) { (words::kind(kind)) }
                 @let pieces = of(kind);
-                @if pieces.is_empty() { p class="soft" { (words::NONE_OWNED) } }
+                @if pieces.is_empty() { p class="soft" { (words::none_owned()) } }
                 @else {
                     div class="wide" tabindex="0" role="region" aria-label=(words::kind(kind)) {
                         table class="owned" {
                             thead { tr {
-                                @for head in [words::PIECE, words::WHAT, words::STATE, words::DUE, words::CERTIFICATE] { th scope="col" { (head) } }
-                                @if kind == Kind::Contacts { th scope="col" { (words::LAST_ZERO) } }
+                                @for head in [words::piece(), words::what(), words::state_label(), words::due(), words::certificate()] { th scope="col" { (head) } }
+                                @if kind == Kind::Contacts { th scope="col" { (words::last_zero()) } }
                             } }
                             tbody { @for piece in pieces { (row(app, &piece.equipment, today)?) } }
                         }
@@ -60,7 +61,7 @@ pub fn list(app: &App) -> Result<Markup, Failure> {
             }
         }
     };
-    Ok(reading_page(words::EQUIPMENT, &content))
+    Ok(reading_page(words::equipment(), &content))
 }
 
 fn row(app: &App, piece: &Equipment, today: Date) -> Result<Markup, Failure> {
@@ -72,7 +73,7 @@ fn row(app: &App, piece: &Equipment, today: Date) -> Result<Markup, Failure> {
             td { (state(piece.state())) }
             td { (due(piece, today)) }
             td translate="no" { (piece.certificate().unwrap_or("–")) }
-            @if kind == Kind::Contacts { td { (last_zero(app, piece, words::NO_ZERO)?) } }
+            @if kind == Kind::Contacts { td { (last_zero(app, piece, words::no_zero())?) } }
         }
     })
 }
@@ -85,7 +86,7 @@ fn state(state: State) -> Markup {
 fn due(piece: &Equipment, today: Date) -> Markup {
     html! {
         @match piece.due() {
-            Some(due) if due < today => strong class="barred" { (words::OVERDUE) " " (due) },
+            Some(due) if due < today => strong class="barred" { (words::overdue()) " " (due) },
             Some(due) => (due),
             None => "–"
         }
@@ -155,33 +156,33 @@ pub fn piece(
             p class="kind" { (words::one(kind)) }
             h1 translate="no" { (id) }
             dl class="facts" {
-                div { dt { (words::STATE) } dd { (state(equipment.state())) } }
-                div { dt { (words::DUE) } dd { (due(equipment, fit::today(now()?))) } }
+                div { dt { (words::state_label()) } dd { (state(equipment.state())) } }
+                div { dt { (words::due()) } dd { (due(equipment, fit::today(now()?))) } }
                 @for (label, text) in register_form::facts(equipment)? { div { dt { (label) } dd { (text) } } }
-                @if kind == Kind::Contacts { div { dt { (words::LAST_ZERO) } dd { (last_zero(app, equipment, words::NO_ZERO_YET)?) } } }
+                @if kind == Kind::Contacts { div { dt { (words::last_zero()) } dd { (last_zero(app, equipment, words::no_zero_yet())?) } } }
             }
             p class="actions" {
-                a class="action" href=(format!("{own}/change")) { (words::CHANGE) }
+                a class="action" href=(format!("{own}/change")) { (words::change_label()) }
                 @if kind == Kind::Contacts {
-                    " " a class="action" href=(format!("/equipment/new/contacts?like={}", encoded(id))) { (words::OTHER_PAIR) }
-                    @if !results.is_empty() { " " a class="action" href=(history::address("contacts", id)) { (words::ZERO_CHART) } }
+                    " " a class="action" href=(format!("/equipment/new/contacts?like={}", encoded(id))) { (words::other_pair()) }
+                    @if !results.is_empty() { " " a class="action" href=(history::address(say!("page.piece-contacts"), id)) { (words::zero_chart()) } }
                 }
             }
         }
         section aria-labelledby="another-state" {
-            h2 id="another-state" { (words::ANOTHER_STATE) }
+            h2 id="another-state" { (words::another_state()) }
             (state_form(app, equipment, &own, form))
         }
         section aria-labelledby="entries" {
-            h2 id="entries" { (words::ENTRIES) }
+            h2 id="entries" { (words::entries()) }
             (written(&entries)?)
         }
         section aria-labelledby="results" {
-            h2 id="results" { (words::RESULTS) }
-            @if results.is_empty() { p class="soft" { (words::NO_RESULTS) } } @else { (history::table(&results)) }
-            @if let Some(older) = older { p { a href=(format!("{own}?beyond={older}")) { (words::OLDER_RESULTS) } } }
+            h2 id="results" { (words::results()) }
+            @if results.is_empty() { p class="soft" { (words::no_results()) } } @else { (history::table(&results)) }
+            @if let Some(older) = older { p { a href=(format!("{own}?beyond={older}")) { (words::older_results()) } } }
         }
-        p { a href="/equipment" { (words::TO_THE_LIST) } }
+        p { a href="/equipment" { (words::to_the_list()) } }
     };
     Ok(reading_page(id, &content))
 }
@@ -189,9 +190,9 @@ pub fn piece(
 /// Every entry about a piece, the first first.
 fn written(entries: &[Entry]) -> Result<Markup, Failure> {
     Ok(html! {
-        div class="wide" tabindex="0" role="region" aria-label=(words::ENTRIES) {
+        div class="wide" tabindex="0" role="region" aria-label=(words::entries()) {
             table {
-                thead { tr { @for head in [words::ENTRY, bench_words::WHEN, bench_words::PERSON, words::STATE, words::CERTIFICATE, words::WHY] { th scope="col" { (head) } } } }
+                thead { tr { @for head in [words::entry(), bench_words::when(), bench_words::person(), words::state_label(), words::certificate(), words::why()] { th scope="col" { (head) } } } }
                 tbody {
                     @for entry in entries {
                         @let then = register::registered(entry)?.equipment;
@@ -201,7 +202,7 @@ fn written(entries: &[Entry]) -> Result<Markup, Failure> {
                             td translate="no" { (entry.content.person) }
                             td { (then.state().key()) }
                             td translate="no" { (then.certificate().unwrap_or("–")) }
-                            td translate="no" { (entry.content.amends.as_ref().map_or(words::FIRST_RECORDED, |amends| amends.reason.as_str())) }
+                            td translate="no" { (entry.content.amends.as_ref().map_or(words::first_recorded(), |amends| amends.reason.as_str())) }
                         }
                     }
                 }
@@ -227,22 +228,22 @@ fn state_form(app: &App, equipment: &Equipment, own: &str, form: &StateForm) -> 
             input type="hidden" name="token" value=(app.token);
             div class="fields" {
                 div {
-                    label for="state" { (words::STATE) }
+                    label for="state" { (words::state_label()) }
                     select id="state" name="state" {
                         @for state in State::ALL { option value=(state.key()) selected[state.key() == chosen] { (words::state(state)) } }
                     }
                 }
-                @for (key, label) in [("reason", words::REASON), ("person", bench_words::PERSON)] {
+                @for (key, label) in [(say!("page.state-form"), words::reason()), (say!("page.state-form-person"), bench_words::person())] {
                     div {
                         label for=(key) { (label) " (" (words::NEEDED) ")" }
                         input id=(key) name=(key) type="text" value=(value(key)) aria-required="true" autofocus[wrong(key).is_some()]
-                            aria-invalid=[wrong(key).map(|_| "true")] aria-describedby=(format!("{key}-wrong"));
+                            aria-invalid=[wrong(key).map(|_| say!("page.state-form-true"))] aria-describedby=(format!("{key}-wrong"));
                         span id=(format!("{key}-wrong")) role="alert" { @if let Some(message) = wrong(key) { span class="refusal" { (message) "." } } }
                     }
                 }
             }
             @if let Some(wrong) = form.wrong.as_ref().filter(|wrong| wrong.field.is_none()) { p class="refusal" role="alert" { (wrong.message) "." } }
-            p { button { (words::PUT) } }
+            p { button { (words::put()) } }
         }
     }
 }
@@ -257,9 +258,9 @@ pub fn describe(shown: &Shown<'_>, like: bool) -> Markup {
     };
     let content = html! {
         h1 { (title) }
-        @if like { p { (words::OTHER_PAIR_HELP) } }
+        @if like { p { (words::other_pair_help()) } }
         (shown.markup())
-        p { a href="/equipment" { (words::TO_THE_LIST) } }
+        p { a href="/equipment" { (words::to_the_list()) } }
     };
     reading_page(&title, &content)
 }

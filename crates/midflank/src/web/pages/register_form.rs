@@ -1,6 +1,7 @@
 //! The form that describes a piece. It is turned into an equipment file of one piece, one key a line, and read by what
 //! reads those files: same checks, same words, and the line of a complaint tells the field that it stands at.
 
+use crate::say;
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -252,13 +253,13 @@ impl Shown<'_> {
                 }
                 div class="fields" {
                     @for field in fields { (self.field(field, first)) }
-                    (self.select("unit", words::UNIT, false, &[("mm", "mm"), ("in", "in")], ""))
+                    (self.select(say!("page.markup"), words::unit(), false, &[(say!("page.markup-mm"), say!("page.markup-mm")), (say!("page.markup-in"), say!("page.markup-in"))], ""))
                 }
                 div class="fields" {
-                    @if self.changes.is_some() { (self.line("reason", words::REASON, "new certificate K-2301", true, first)) }
-                    (self.line("person", crate::bench::words::PERSON, "A. Quill", true, first))
+                    @if self.changes.is_some() { (self.line(say!("page.markup-reason"), words::reason(), say!("page.markup-new-certificate-k"), true, first)) }
+                    (self.line(say!("page.markup-person"), crate::bench::words::person(), say!("page.markup-a-quill"), true, first))
                 }
-                p { button { (words::KEEP) } }
+                p { button { (words::keep()) } }
             }
         }
     }
@@ -270,13 +271,13 @@ impl Shown<'_> {
     fn field(&self, field: &Field, first: &str) -> Markup {
         match field.written {
             Written::OneOf(choices) => {
-                let mut all = vec![("", words::NOT_SAID)];
+                let mut all = vec![("", words::not_said())];
                 all.extend(choices());
                 self.select(field.key, field.label, field.needed, &all, first)
             }
             Written::Flag => {
                 let all = [
-                    ("", words::NOT_SAID),
+                    ("", words::not_said()),
                     ("true", words::YES),
                     ("false", words::NO),
                 ];
@@ -290,7 +291,7 @@ impl Shown<'_> {
                 }
             },
             _ if field.key == "id" && self.changes.is_some() => html! {
-                input type="hidden" name="id" value=(self.value("id"));
+                input type="hidden" name="id" value=(self.value(say!("page.field")));
             },
             _ => self.line(field.key, field.label, field.example, field.needed, first),
         }
@@ -301,7 +302,7 @@ impl Shown<'_> {
             div {
                 (label_of(key, label, needed))
                 input id=(key) name=(key) type="text" value=(self.value(key)) autocapitalize="off" spellcheck="false"
-                    autofocus[key == first] aria-required=[needed.then_some("true")] aria-invalid=[self.at(key).map(|_| "true")]
+                    autofocus[key == first] aria-required=[needed.then_some(say!("page.line"))] aria-invalid=[self.at(key).map(|_| say!("page.line"))]
                     aria-describedby=(format!("{key}-help {key}-wrong"));
                 (self.below(key, example))
             }
@@ -336,7 +337,7 @@ impl Shown<'_> {
     /// Under a field: what is wrong with it, or how it is written.
     fn below(&self, key: &str, example: &str) -> Markup {
         html! {
-            span id=(format!("{key}-help")) class="soft" { @if !example.is_empty() { (crate::bench::words::AS) " " span translate="no" { (example) } } }
+            span id=(format!("{key}-help")) class="soft" { @if !example.is_empty() { (crate::bench::words::as_label()) " " span translate="no" { (example) } } }
             span id=(format!("{key}-wrong")) role="alert" {
                 @if let Some(wrong) = self.at(key) { span class="refusal" { (wrong.message) "." } }
             }

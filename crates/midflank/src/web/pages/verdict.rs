@@ -1,5 +1,6 @@
 //! The verdict: word, shape and place before colour, legible across the room.
 
+use crate::say;
 use maud::{Markup, html};
 use metrology::decision::Verdict;
 
@@ -15,7 +16,7 @@ use crate::report::{
 /// The whole screen: word, size, limits, bar, reason, and what would settle it.
 pub fn full(parts: &Parts) -> Markup {
     let class = if parts.shows_something() {
-        "verdict short"
+        say!("page.full")
     } else {
         "verdict"
     };
@@ -26,7 +27,7 @@ fn of(parts: &Parts, class: &str, on_what: impl Fn(&Inspected) -> Markup) -> Mar
     html! {
         @match &parts.result {
             Some(result) => {
-                section class=(class) aria-label=(words::VERDICT) {
+                section class=(class) aria-label=(words::verdict()) {
                     (word(result))
                     (numbers(result))
                     (standing(parts, result))
@@ -56,7 +57,7 @@ fn standing(parts: &Parts, result: &Inspected) -> Markup {
         @if let Some(left_out) = words::left_out(parts.state) { p class="doubt" { (capitalised(&left_out)) "." } }
         @if open || known > 0 {
             p class="standing" {
-                @if open { strong { (words::PROVISIONAL) } " " }
+                @if open { strong { (words::provisional()) } " " }
                 @if known > 0 { (words::to_know(known)) }
             }
         }
@@ -138,9 +139,9 @@ fn cautions(result: &Inspected) -> Markup {
 pub fn short(parts: &Parts) -> Markup {
     html! {
         @if let Some(End::Recorded(entry)) = &parts.state.end {
-            p class="recorded" role="status" { (words::RECORDED_AS) " " a href=(format!("/record/{entry}")) { (entry) } "." }
+            p class="recorded" role="status" { (words::recorded_as()) " " a href=(format!("/record/{entry}")) { (entry) } "." }
         }
-        (of(parts, "verdict short", |_| html! {}))
+        (of(parts, say!("page.short"), |_| html! {}))
     }
 }
 
@@ -156,7 +157,7 @@ fn trouble(parts: &Parts) -> Markup {
 fn word(result: &Inspected) -> Markup {
     let verdict = result.decision.decision.as_str();
     html! {
-        div class=(if verdict.len() > 9 { "word long" } else { "word" }) role="status" {
+        div class=(if verdict.len() > 9 { (say!("page.word")) } else { (say!("page.word-word")) }) role="status" {
             (picture::mark(verdict)) p { (verdict_words(verdict)) }
         }
     }
@@ -170,7 +171,7 @@ fn numbers(result: &Inspected) -> Markup {
     html! {
         p class="size" {
             (value) " ± " (expanded) " " span class="unit" { (result.unit) }
-            span class="against" { (words::LIMITS) " " (limits) " " (result.unit) }
+            span class="against" { (words::limits()) " " (limits) " " (result.unit) }
         }
     }
 }

@@ -37,15 +37,15 @@ pub fn page(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
     let series = control::series(&errors, &starts);
     let signals: Vec<_> = series.iter().flat_map(|series| &series.signals).collect();
     let marked: Vec<usize> = signals.iter().map(|(index, _)| *index).collect();
-    let title = format!("{} {id}", words::ZERO_CHECKS_OF);
+    let title = format!("{} {id}", words::zero_checks_of());
     let content = html! {
         h1 { (title) }
-        p { (words::ZERO_CHART) }
+        p { (words::zero_chart()) }
         @if series.last().is_none_or(|last| last.limits.is_none()) { p { (words::too_few_checks(control::FEWEST)) } }
         (chart::run(&title, &errors, &levels(&series), &marked, &starts, show))
         table {
-            thead { tr { th scope="col" { (words::RECORD) } th scope="col" { (words::WHEN) } th scope="col" { (words::STANDARD) }
-                th scope="col" class="number" { (words::ZERO_BEFORE) } th scope="col" { (words::REMARK) } } }
+            thead { tr { th scope="col" { (words::record()) } th scope="col" { (words::when()) } th scope="col" { (words::standard()) }
+                th scope="col" class="number" { (words::zero_before()) } th scope="col" { (words::remark()) } } }
             tbody {
                 @for (index, ((entry, job, _), error)) in records.iter().zip(&errors).enumerate() {
                     tr {
@@ -75,7 +75,7 @@ fn levels(series: &[Series]) -> Vec<Level<'static>> {
         return vec![Level {
             at: 0.0,
             over: None,
-            name: words::NO_ERROR,
+            name: words::no_error(),
             class: "mean",
         }];
     }
@@ -143,7 +143,7 @@ fn restarts(
 /// What the jobs themselves say: pieces need not be in the register.
 fn by_the_jobs(before: &Job, now: &Job) -> Option<String> {
     if before.instrument.id != now.instrument.id {
-        return Some(own_words::OTHER_MICROMETER.to_owned());
+        return Some(own_words::other_micrometer().to_owned());
     }
     let certificates = [
         (
