@@ -1,5 +1,6 @@
 //! Who may speak with the bench: this computer, by its own pages. Set once, before any page.
 
+use crate::say;
 use std::sync::Arc;
 
 use axum::extract::{Request, State};
@@ -54,28 +55,19 @@ pub async fn guard(State(app): State<Arc<App>>, request: Request, next: Next) ->
 fn refuse(request: &Request, port: u16) -> Option<(StatusCode, &'static str)> {
     let headers = request.headers();
     if !is_own_host(headers, port) {
-        return Some((
-            StatusCode::MISDIRECTED_REQUEST,
-            "The bench answers by its own address only.\n",
-        ));
+        return Some((StatusCode::MISDIRECTED_REQUEST, say!("guard.refuse")));
     }
     if let Some(origin) = headers.get(ORIGIN)
         && !is_own_origin(origin, port)
     {
-        return Some((
-            StatusCode::FORBIDDEN,
-            "The bench takes nothing from another site's page.\n",
-        ));
+        return Some((StatusCode::FORBIDDEN, say!("guard.refuse-the-bench-takes")));
     }
     // Browsers say where a request came from; another site may at most lead here.
     let site = headers.get("sec-fetch-site").map(HeaderValue::as_bytes);
     let foreign = matches!(site, Some(b"cross-site" | b"same-site"));
     let leads = request.method() == Method::GET
         && headers.get("sec-fetch-mode").map(HeaderValue::as_bytes) == Some(b"navigate");
-    (foreign && !leads).then_some((
-        StatusCode::FORBIDDEN,
-        "The bench takes nothing from another site's page.\n",
-    ))
+    (foreign && !leads).then_some((StatusCode::FORBIDDEN, say!("guard.refuse-the-bench-takes")))
 }
 
 fn names(port: u16) -> [String; 2] {
