@@ -1,8 +1,6 @@
 //! What a result rests on, as rows of name and words: equipment, zero readings, temperatures. The same in every format.
 
 use crate::say;
-use std::fmt::Write as _;
-
 use jiff::civil::Date;
 use metrology::inspection::{
     Characteristic, Feature, InstrumentErrors, Job, PitchEntry, StandardForm, WireSet,
@@ -12,23 +10,24 @@ use serde_json::Value;
 
 use crate::document::Inspected;
 use crate::words;
+use crate::words::number;
 
 /// The rows, in the order of the work.
 pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
     let mut rows = vec![
-        ("micrometer", micrometer(job)),
-        ("contacts", contacts(job)),
-        ("standard", standard(job)),
+        (say!("report.evidence-micrometer"), micrometer(job)),
+        (say!("report.evidence-contacts"), contacts(job)),
+        (say!("report.evidence-standard"), standard(job)),
         (say!("report.rows-zero-before"), list(&job.zero.before)),
         (say!("report.rows-zero-after"), list(&job.zero.after)),
     ];
     if let Some(wires) = &job.wires {
-        rows.insert(2, ("wires", set_of_wires(wires)));
+        rows.insert(2, (say!("report.evidence-wires"), set_of_wires(wires)));
     }
     if let Characteristic::Feature { feature, .. } = &job.characteristic
         && let Some(stated) = stated(feature)
     {
-        rows.insert(0, ("feature", stated));
+        rows.insert(0, (say!("report.evidence-feature"), stated));
     }
     for struck in &job.struck {
         rows.push((
@@ -38,19 +37,16 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
     }
     if let Some(temperature) = &job.temperature {
         rows.push((
-            "temperature",
+            say!("report.evidence-temperature"),
             say!(
-                "report.rows-part-c-standard",
-                temperature = temperature.part.degrees(),
-                temperature_2 = temperature.standard.degrees(),
-                temperature_3 =
-                    temperature
-                        .instrument
-                        .map_or("as the standard".to_owned(), |degrees| format!(
-                            "{} °C",
-                            degrees.degrees()
-                        )),
-                temperature_4 = temperature.standard_uncertainty
+                "report.temperatures",
+                part = number::short(temperature.part.degrees(), 3),
+                standard = number::short(temperature.standard.degrees(), 3),
+                instrument = temperature.instrument.map_or_else(
+                    || say!("report.as-the-standard").to_owned(),
+                    |read| format!("{} °C", number::short(read.degrees(), 3))
+                ),
+                u = number::short(temperature.standard_uncertainty, 3)
             ),
         ));
         // The coefficients as they were when the result was computed, from its budget.
@@ -65,21 +61,22 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
             })
             .collect();
         if !expansion.is_empty() {
-            rows.push(("expansion", expansion.join("; ")));
+            rows.push((say!("report.evidence-expansion"), expansion.join("; ")));
         }
     }
     rows.push((
-        "measured",
-        format!(
-            "{}{}",
-            job.measured_at.strftime("%Y-%m-%d %H:%M UTC"),
-            job.person
-                .as_ref()
-                .map_or(String::new(), |person| format!(" by {person}"))
-        ),
+        say!("report.evidence-measured"),
+        match &job.person {
+            Some(person) => say!(
+                "report.measured-by",
+                at = number::time(job.measured_at),
+                person = person
+            ),
+            None => number::time(job.measured_at),
+        },
     ));
     if let Some(note) = &job.note {
-        rows.push(("note", note.clone()));
+        rows.push((say!("report.evidence-note"), note.clone()));
     }
     rows
 }
@@ -90,11 +87,11 @@ fn stated(feature: &Feature) -> Option<String> {
     let Value::Object(named) = serde_json::to_value(feature).ok()? else {
         return None;
     };
-    let mut words = Vec::new();
+    let mut fields = Vec::new();
     for value in named.values() {
-        add_words("", value, &mut words);
+        add_words("", value, &mut fields);
     }
-    let all = words.join(", ");
+    let all = fields.join(", ");
     Some(if all.is_empty() {
         feature.words().to_owned()
     } else {
@@ -102,27 +99,33 @@ fn stated(feature: &Feature) -> Option<String> {
     })
 }
 
-fn add_words(name: &str, value: &Value, words: &mut Vec<String>) {
-    let name = name.replace('_', " ");
+/// What a field of a feature is called.
+fn field_words(key: &str) -> String {
+    words::line(&format!("stated.{}", key.replace('_', "-")), &[])
+}
+
+fn add_words(name: &str, value: &Value, all: &mut Vec<String>) {
     match value {
         Value::Null => {}
         Value::Object(fields) => {
             for (key, value) in fields {
-                add_words(&format!("{name} {key}"), value, words);
+                add_words(&field_words(key), value, all);
             }
         }
         Value::Array(items) => {
             let items: Vec<String> = items.iter().map(plainly).collect();
-            words.push(format!("{} {}", name.trim(), items.join(" ")));
+            all.push(format!("{} {}", name.trim(), items.join(" ")));
         }
-        one => words.push(format!("{} {}", name.trim(), plainly(one))),
+        one => all.push(format!("{} {}", name.trim(), plainly(one))),
     }
 }
 
 fn plainly(value: &Value) -> String {
     match value.as_str() {
         // A length stands with its unit apart, as everywhere on a report.
-        Some(text) => Entered::parse(text, None).map_or(text.to_owned(), |length| length.words()),
+        Some(text) => {
+            Entered::parse(text, None).map_or(text.to_owned(), |length| number::entered(&length))
+        }
         None => value.to_string(),
     }
 }
@@ -130,107 +133,135 @@ fn plainly(value: &Value) -> String {
 fn micrometer(job: &Job) -> String {
     let instrument = &job.instrument;
     let [from, to] = &instrument.range;
-    let mut words = format!("{}, {} to {}", instrument.id, from.words(), to.words());
-    if let Some(step) = &instrument.resolution {
-        let _ = write!(words, ", step {}", step.words());
-    }
-    let _ = match &instrument.errors {
+    let (from, to) = (number::entered(from), number::entered(to));
+    let step = instrument.resolution.as_ref().map(number::entered);
+    let errors = match &instrument.errors {
         InstrumentErrors::Within {
             maximum_permissible_error,
-        } => {
-            write!(
-                words,
-                ", no error above {}",
-                maximum_permissible_error.words()
-            )
-        }
+        } => say!(
+            "report.no-error-above",
+            limit = number::entered(maximum_permissible_error)
+        ),
         InstrumentErrors::Curve {
             points,
             expanded_uncertainty,
             coverage_factor,
             ..
-        } => write!(
-            words,
-            ", error curve of {} points, U = {} (k = {coverage_factor})",
-            points.len(),
-            expanded_uncertainty.words()
+        } => say!(
+            "report.error-curve",
+            points = points.len(),
+            expanded = number::entered(expanded_uncertainty),
+            k = number::short(*coverage_factor, 4)
         ),
     };
-    words + &certificate(instrument.certificate.as_deref(), instrument.due)
+    joined([
+        Some(instrument.id.clone()),
+        Some(say!("report.from-to", from = from, to = to)),
+        step.map(|step| say!("report.step", step = step)),
+        Some(errors),
+        Some(certificate(instrument.certificate.as_deref())),
+        due(instrument.due),
+    ])
 }
 
 fn contacts(job: &Job) -> String {
     let contacts = &job.contacts;
-    let kind = contacts.kind.words();
-    let mut words = format!("{}, {kind}", contacts.id);
-    if let Some(angle) = contacts.included_angle {
-        let _ = write!(words, " {angle}°");
-    }
-    if let Some([from, to]) = &contacts.pitch_range {
-        let pitch = |entry: &PitchEntry| match entry {
-            PitchEntry::Length(length) => length.words(),
-            PitchEntry::PerInch(text) => text.clone(),
-        };
-        let _ = write!(words, ", for pitches {} to {}", pitch(from), pitch(to));
-    }
-    if let Some(minutes) = contacts.half_angle_limit {
-        let _ = write!(words, ", half angles within {minutes}′");
-    }
-    for (what, size) in contacts.sizes() {
-        let _ = write!(words, ", {what} {}", size.words());
-    }
-    if let Some([one, other]) = &contacts.members {
-        let _ = write!(words, " ({one} + {other})");
-    }
-    if let Some(force) = contacts.force.or(job.instrument.force) {
-        let _ = write!(words, ", used at {force} N");
-    }
-    words
+    let pitch = |entry: &PitchEntry| match entry {
+        PitchEntry::Length(length) => number::entered(length),
+        PitchEntry::PerInch(text) => text.clone(),
+    };
+    let kind = match contacts.included_angle {
+        Some(angle) => format!(
+            "{} {}",
+            contacts.kind.words().to_owned(),
+            number::degrees(angle)
+        ),
+        None => contacts.kind.words().to_owned(),
+    };
+    let pitches = contacts
+        .pitch_range
+        .as_ref()
+        .map(|[from, to]| say!("report.for-pitches", from = pitch(from), to = pitch(to)));
+    let half_angles = contacts
+        .half_angle_limit
+        .map(|limit| say!("report.half-angles", limit = number::minutes_of_arc(limit)));
+    let size = |size: &Option<Entered>| size.as_ref().map(number::entered);
+    let tip = size(&contacts.tip_radius).map(|size| say!("report.tip-radius", size = size));
+    let face = size(&contacts.face).map(|size| say!("report.face", size = size));
+    let thickness = size(&contacts.thickness).map(|size| say!("report.thickness", size = size));
+    let members = contacts
+        .members
+        .as_ref()
+        .map(|[one, other]| format!("{one} + {other}"));
+    let force = contacts.force.or(job.instrument.force);
+    let force = force.map(|force| say!("report.used-at", force = number::short(force, 2)));
+    let id = Some(contacts.id.clone());
+    joined([
+        id,
+        Some(kind),
+        pitches,
+        half_angles,
+        tip,
+        face,
+        thickness,
+        members,
+        force,
+    ])
 }
 
 fn standard(job: &Job) -> String {
     let standard = &job.standard;
-    let form = match standard.form {
-        StandardForm::VAndConeRod => say!("report.standard"),
-        StandardForm::ThreadPlug => say!("report.standard-thread-plug"),
-        StandardForm::Plain => "plain",
-        StandardForm::Closed => say!("report.standard-contacts-closed-on"),
-    };
-    format!(
-        "{}, {form}, certified {}, U = {} (k = {}){}",
-        standard.id,
-        standard.size.words(),
-        standard.expanded_uncertainty.words(),
-        standard.coverage_factor,
-        certificate(standard.certificate.as_deref(), standard.due)
-    )
+    joined([
+        Some(standard.id.clone()),
+        Some(form(standard.form)),
+        Some(say!(
+            "report.certified",
+            size = number::entered(&standard.size)
+        )),
+        Some(expanded(
+            &standard.expanded_uncertainty,
+            standard.coverage_factor,
+        )),
+        Some(certificate(standard.certificate.as_deref())),
+        due(standard.due),
+    ])
 }
 
 fn set_of_wires(wires: &WireSet) -> String {
-    format!(
-        "{}, {}, U = {} (k = {}), {}{}",
-        wires.id,
-        wires.diameter.words(),
-        wires.expanded_uncertainty.words(),
-        wires.coverage_factor,
-        if wires.calibrated_under_force {
-            say!("report.set-of-wires")
-        } else {
-            say!("report.set-of-wires-free-diameter")
-        },
-        certificate(wires.certificate.as_deref(), wires.due)
-    )
+    let calibrated = if wires.calibrated_under_force {
+        say!("report.under-force")
+    } else {
+        say!("report.free-diameter")
+    };
+    joined([
+        Some(wires.id.clone()),
+        Some(number::entered(&wires.diameter)),
+        Some(expanded(&wires.expanded_uncertainty, wires.coverage_factor)),
+        Some(calibrated.to_owned()),
+        Some(certificate(wires.certificate.as_deref())),
+        due(wires.due),
+    ])
 }
 
-fn certificate(number: Option<&str>, due: Option<Date>) -> String {
-    let mut words = match number {
-        Some(number) => format!(", certificate {number}"),
-        None => say!("report.certificate").to_owned(),
-    };
-    if let Some(due) = due {
-        let _ = write!(words, ", due {due}");
+/// An expanded uncertainty with its coverage factor.
+fn expanded(uncertainty: &Entered, factor: f64) -> String {
+    let k = number::short(factor, 4);
+    format!("U = {} (k = {k})", number::entered(uncertainty))
+}
+
+fn certificate(number: Option<&str>) -> String {
+    match number {
+        Some(number) => say!("report.certificate", number = number),
+        None => say!("report.no-certificate").to_owned(),
     }
-    words
+}
+
+fn due(due: Option<Date>) -> Option<String> {
+    due.map(|due| say!("report.due", due = due))
+}
+
+fn joined<const N: usize>(all: [Option<String>; N]) -> String {
+    all.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 fn list(readings: &[Entered]) -> String {
@@ -242,4 +273,16 @@ fn list(readings: &[Entered]) -> String {
         .map(Entered::text)
         .collect::<Vec<_>>()
         .join("  ")
+}
+
+fn form(form: StandardForm) -> String {
+    words::line(
+        match form {
+            StandardForm::VAndConeRod => "standard-form.v-and-cone-rod",
+            StandardForm::ThreadPlug => "standard-form.thread-plug",
+            StandardForm::Plain => "standard-form.plain",
+            StandardForm::Closed => "standard-form.closed",
+        },
+        &[],
+    )
 }

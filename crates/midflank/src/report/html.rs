@@ -23,7 +23,7 @@ pub fn page(report: &Report) -> String {
     let result = report.result;
     let title = match &report.record {
         Some(record) => say!("report.page-inspection-record", record = record.id),
-        None => "Inspection".to_owned(),
+        None => say!("report.inspection").to_owned(),
     };
     let page = html! {
         (DOCTYPE)
@@ -74,12 +74,15 @@ pub fn article(report: &Report, title: &str) -> Markup {
 fn head(report: &Report, title: &str) -> Markup {
     let part = &report.job.part;
     let facts = [
-        ("Part", Some(&part.name)),
-        ("Drawing", part.drawing.as_ref()),
-        ("Characteristic", part.characteristic.as_ref()),
-        ("Order", part.order.as_ref()),
-        ("Lot", part.lot.as_ref()),
-        ("Sample", part.sample.as_ref()),
+        (say!("report.head-part"), Some(&part.name)),
+        (say!("report.head-drawing"), part.drawing.as_ref()),
+        (
+            say!("report.head-characteristic"),
+            part.characteristic.as_ref(),
+        ),
+        (say!("report.head-order"), part.order.as_ref()),
+        (say!("report.head-lot"), part.lot.as_ref()),
+        (say!("report.head-sample"), part.sample.as_ref()),
     ];
     html! {
         header {
@@ -105,8 +108,11 @@ fn head(report: &Report, title: &str) -> Markup {
 fn verdict(result: &Inspected) -> Markup {
     let (value, expanded, places) = size(result.size.value, result.size.expanded_uncertainty);
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
-    let limit =
-        |limit: Option<f64>| limit.map_or("none".to_owned(), |limit| format!("{limit:.decimals$}"));
+    let limit = |limit: Option<f64>| {
+        limit.map_or(say!("report.no-limit").to_owned(), |limit| {
+            format!("{limit:.decimals$}")
+        })
+    };
     html! {
         section class="verdict" {
             div class="word" { (picture::mark(&result.decision.decision)) p { (verdict_words(&result.decision.decision)) } }

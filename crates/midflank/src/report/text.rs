@@ -38,9 +38,9 @@ pub fn report(report: &Report, width: usize) -> String {
     let mut text = Text::new(width);
     if let Some(record) = &report.record {
         text.title(say!("report.report"));
-        text.field("record", &record.id);
+        text.field(say!("report.field-record"), &record.id);
         text.field(
-            "recorded",
+            say!("report.field-recorded"),
             &format!(
                 "{} by {}",
                 record.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
@@ -48,7 +48,7 @@ pub fn report(report: &Report, width: usize) -> String {
             ),
         );
         if let Some((id, reason)) = &record.amends {
-            text.field("amends", &format!("{id}: {reason}"));
+            text.field(say!("report.field-amends"), &format!("{id}: {reason}"));
         }
         if let Some(superseded) = &record.superseded {
             text.blank();
@@ -65,7 +65,7 @@ pub fn report(report: &Report, width: usize) -> String {
     text.budget(report.result);
     text.warnings(report.result);
     text.evidence(report.job, report.result);
-    text.title("Statement");
+    text.title(say!("report.title-statement"));
     text.paragraph(&say!(
         "report.report-limits-by-decision",
         limits_from = limits_from(report.result),
@@ -82,7 +82,7 @@ pub fn report(report: &Report, width: usize) -> String {
     if let Some(record) = &report.record {
         text.blank();
         text.field(say!("report.report-computed-by"), &record.program);
-        text.field("hash", "");
+        text.field(say!("report.field-hash"), "");
         text.line(&format!("  {}", record.hash));
     }
     text.line(say!("report.report-end-of-report"));
@@ -164,13 +164,13 @@ impl Text {
 
     fn part(&mut self, job: &Job) {
         let part = &job.part;
-        self.field("part", &part.name);
+        self.field(say!("report.field-part"), &part.name);
         for (name, value) in [
-            ("drawing", &part.drawing),
-            ("characteristic", &part.characteristic),
-            ("order", &part.order),
-            ("lot", &part.lot),
-            ("sample", &part.sample),
+            (say!("report.field-drawing"), &part.drawing),
+            (say!("report.field-characteristic"), &part.characteristic),
+            (say!("report.field-order"), &part.order),
+            (say!("report.field-lot"), &part.lot),
+            (say!("report.field-sample"), &part.sample),
         ] {
             if let Some(value) = value {
                 self.field(name, value);
@@ -184,7 +184,9 @@ impl Text {
         let decimals = usize::try_from(result.decimals).unwrap_or(4);
         let (value, expanded, places) = size(result.size.value, result.size.expanded_uncertainty);
         let limit = |limit: Option<f64>| {
-            limit.map_or("none".to_owned(), |limit| format!("{limit:.decimals$}"))
+            limit.map_or(say!("report.no-limit").to_owned(), |limit| {
+                format!("{limit:.decimals$}")
+            })
         };
         let (min, max) = (limit(result.limits.min), limit(result.limits.max));
         // The decimal points of size and limits stand under each other.
@@ -196,23 +198,26 @@ impl Text {
             " ".repeat(before.saturating_sub(number.find('.').unwrap_or(number.len()))) + number
         };
         self.field(
-            "size",
+            say!("report.field-size"),
             &format!(
                 "{} {unit}  ± {expanded} {unit}   (k = {:.2}, 95 %)",
                 align(&value),
                 result.size.coverage_factor
             ),
         );
-        self.field("limits", &format!("{} to {max} {unit}", align(&min)));
+        self.field(
+            say!("report.field-limits"),
+            &format!("{} to {max} {unit}", align(&min)),
+        );
         let side = match (result.limits.min, result.limits.max) {
             (Some(min), Some(max)) if (result.size.value - min) < (max - result.size.value) => {
-                "lower"
+                say!("report.side-lower")
             }
-            (_, None) => "lower",
-            _ => "upper",
+            (_, None) => say!("report.side-lower"),
+            _ => say!("report.side-upper"),
         };
         self.field(
-            "margin",
+            say!("report.field-margin"),
             &say!(
                 "report.numbers",
                 length = length(result.decision.margin, places, unit),
@@ -225,9 +230,12 @@ impl Text {
                 length = length(guard, places.max(decimals), unit)
             )
         });
-        self.field("rule", &format!("{}{guard}", rule_words(result)));
         self.field(
-            "conforms",
+            say!("report.field-rule"),
+            &format!("{}{guard}", rule_words(result)),
+        );
+        self.field(
+            say!("report.field-conforms"),
             &say!(
                 "report.numbers-with-a-probability",
                 here = // Where more than the size is judged, this = this is of the size alone.
@@ -258,7 +266,7 @@ impl Text {
             broken = broken
         ));
         for (name, outcome) in [
-            ("mean", Some(&result.mean)),
+            (say!("report.field-mean"), Some(&result.mean)),
             (&*worst_words(result), result.worst_place.as_ref()),
         ] {
             if let Some(outcome) = outcome.filter(|_| result.worst_place.is_some()) {
@@ -277,7 +285,7 @@ impl Text {
         if let Some(rest) = &result.without_flagged {
             let (value, expanded, _) = size(rest.size.value, rest.size.expanded_uncertainty);
             self.field(
-                "unflagged",
+                say!("report.field-unflagged"),
                 &say!(
                     "report.numbers-if-the-flagged",
                     value = value,
@@ -300,9 +308,9 @@ impl Text {
             .as_ref()
             .filter(|feature| !feature.is_empty())
         {
-            self.title("Feature");
+            self.title(say!("report.title-feature"));
             if let Some(conversion) = &feature.conversion {
-                self.field("size", &result.say(conversion));
+                self.field(say!("report.field-size"), &result.say(conversion));
             }
             for finding in &feature.findings {
                 let required = finding.decision.as_ref().map_or(String::new(), |decision| {
@@ -340,7 +348,7 @@ impl Text {
             "  {:<24} {:>14} {:>12}",
             place_words(result),
             say!("report.readings-as-read-2"),
-            "corrected"
+            say!("report.column-corrected")
         );
         for (index, reading) in result.readings.iter().enumerate() {
             let place = if reading.place.is_empty() {
@@ -387,7 +395,13 @@ impl Text {
             "report.corrections-corrections-added-to",
             result = result.unit
         ));
-        let _ = writeln!(self.out, "  {:<22} {:>11} {:>10}", "", "add", "u");
+        let _ = writeln!(
+            self.out,
+            "  {:<22} {:>11} {:>10}",
+            "",
+            say!("report.column-add"),
+            "u"
+        );
         for correction in &result.corrections {
             let numbers = format!(
                 "  {:<22} {:>11} {:>10.places$}  ",
@@ -409,7 +423,10 @@ impl Text {
         let _ = writeln!(
             self.out,
             "  {:<36} {:>12} {:>8} {:>6}",
-            "", "contribution", "share", "dof"
+            "",
+            say!("report.column-contribution"),
+            say!("report.column-share"),
+            say!("report.column-degrees-of-freedom")
         );
         let (lines, smaller) = budget_lines(result);
         for line in lines {
@@ -462,7 +479,7 @@ impl Text {
 
 /// Degrees of freedom as one prints them: whole, cut down.
 fn degrees(number: Option<f64>) -> String {
-    number.map_or("inf".to_owned(), |number| {
+    number.map_or(say!("report.endless").to_owned(), |number| {
         if number > 999.0 {
             ">999".to_owned()
         } else {

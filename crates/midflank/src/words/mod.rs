@@ -118,7 +118,7 @@ pub fn value(value: &Value, shown: Shown) -> String {
         Value::Count(count) => count.to_string(),
         Value::Unit(unit) => unit.symbol().to_owned(),
         Value::Date(date) => date.to_string(),
-        Value::Time(time) => time.strftime("%Y-%m-%d %H:%M UTC").to_string(),
+        Value::Time(time) => number::time(*time),
         Value::Text(text) => text.clone(),
         Value::Code(code) => line(code, &[]),
         Value::Message(inner) => message(&**inner, shown),

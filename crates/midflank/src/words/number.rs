@@ -118,6 +118,11 @@ pub fn entered(entered: &Entered) -> String {
     )
 }
 
+/// A moment, in universal time.
+pub fn time(at: jiff::Timestamp) -> String {
+    at.strftime("%Y-%m-%d %H:%M UTC").to_string()
+}
+
 /// An angle in degrees.
 pub fn degrees(degrees: f64) -> String {
     format!("{}°", short(degrees, 1))
