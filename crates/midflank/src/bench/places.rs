@@ -3,6 +3,8 @@
 use metrology::inspection::{self, Feature, Place, Target};
 use serde::{Deserialize, Serialize};
 
+use crate::say;
+
 /// One place on the part.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -16,13 +18,30 @@ pub struct Spot {
 }
 
 /// The stations along a screw, from its head.
-pub const STATIONS: [&str; 3] = ["near the head", "middle", "near the end"];
+pub fn along_a_screw() -> [&'static str; 3] {
+    [
+        say!("place.near-the-head"),
+        say!("place.middle"),
+        say!("place.near-the-end"),
+    ]
+}
+
 /// The stations along anything else.
-pub const ALONG: [&str; 3] = ["near one end", "middle", "near the other end"];
-const ACROSS_A_WEB: [&str; 3] = ["front", "middle", "back"];
-/// What several small parts, or places that look all alike, are counted as.
-const SAMPLE: &str = "sample";
-const SPOT: &str = "spot";
+pub fn along_a_part() -> [&'static str; 3] {
+    [
+        say!("place.near-one-end"),
+        say!("place.middle"),
+        say!("place.near-the-other-end"),
+    ]
+}
+
+fn across_a_web() -> [&'static str; 3] {
+    [
+        say!("place.front"),
+        say!("place.middle"),
+        say!("place.back"),
+    ]
+}
 
 impl Spot {
     pub fn new(along: &str, angle: f64) -> Self {
@@ -69,9 +88,37 @@ fn stations<'a>(along: impl IntoIterator<Item = &'a str>) -> Vec<Spot> {
         .collect()
 }
 
-fn counted(what: &str, from: usize, count: usize) -> Vec<Spot> {
+/// How places without an angle are counted.
+#[derive(Clone, Copy)]
+enum Counted {
+    /// Several small parts.
+    Samples,
+    /// Places that look all alike.
+    Spots,
+}
+
+/// How the places of what is measured are counted; none where they have stations or angles.
+fn counts(target: &Target) -> Option<Counted> {
+    match &target.feature {
+        Some(Feature::CrimpHeight(_)) => Some(Counted::Samples),
+        None | Some(Feature::PlainDiameter(_) | Feature::BoreToFlat(_) | Feature::Keyseat(_)) => {
+            None
+        }
+        Some(_) => match inspection::places(target).step {
+            Some(_) => None,
+            None => Some(Counted::Spots),
+        },
+    }
+}
+
+fn counted(how: Counted, from: usize, count: usize) -> Vec<Spot> {
     (from..from + count)
-        .map(|number| Spot::along(format!("{what} {number}")))
+        .map(|number| {
+            Spot::along(match how {
+                Counted::Samples => say!("place.sample", number = number),
+                Counted::Spots => say!("place.spot", number = number),
+            })
+        })
         .collect()
 }
 
@@ -79,20 +126,19 @@ fn counted(what: &str, from: usize, count: usize) -> Vec<Spot> {
 /// distances along a plain part, where they were stated.
 pub fn usual(target: &Target, sections: &[String]) -> Vec<Spot> {
     let wanted = inspection::places(target);
+    if let Some(how) = counts(target) {
+        return counted(how, 1, wanted.count);
+    }
     match &target.feature {
-        None if target.thread.is_some() => stations(STATIONS),
-        None => stations(ALONG),
-        Some(Feature::PlainDiameter(_)) if sections.is_empty() => stations(ALONG),
+        None if target.thread.is_some() => stations(along_a_screw()),
+        None => stations(along_a_part()),
+        Some(Feature::PlainDiameter(_)) if sections.is_empty() => stations(along_a_part()),
         Some(Feature::PlainDiameter(_)) => stations(sections.iter().map(String::as_str)),
-        Some(Feature::BoreToFlat(_)) => ACROSS_A_WEB.map(Spot::along).to_vec(),
-        Some(Feature::Keyseat(_)) => ALONG.map(Spot::along).to_vec(),
-        Some(Feature::CrimpHeight(_)) => counted(SAMPLE, 1, wanted.count),
-        Some(_) => match wanted.step {
-            Some(step) => (0..wanted.count)
-                .map(|index| Spot::around(f64::from(step) * index as f64))
-                .collect(),
-            None => counted(SPOT, 1, wanted.count),
-        },
+        Some(Feature::BoreToFlat(_)) => across_a_web().map(Spot::along).to_vec(),
+        Some(Feature::Keyseat(_)) => along_a_part().map(Spot::along).to_vec(),
+        Some(_) => (0..wanted.count)
+            .map(|index| Spot::around(f64::from(wanted.step.unwrap_or_default()) * index as f64))
+            .collect(),
     }
 }
 
@@ -100,16 +146,9 @@ pub fn usual(target: &Target, sections: &[String]) -> Vec<Spot> {
 const LATER_ANGLES: [f64; 6] = [45.0, 135.0, 22.5, 67.5, 112.5, 157.5];
 
 /// The next places beyond those of a plan: the next samples, or between the angles, station by station.
-pub fn more(plan: &[Spot], count: usize) -> Vec<Spot> {
-    let counts_on = [SAMPLE, SPOT].into_iter().find(|what| {
-        plan.iter().all(|spot| {
-            spot.along
-                .as_ref()
-                .is_some_and(|along| along.starts_with(what))
-        })
-    });
-    if let Some(what) = counts_on.filter(|_| !plan.is_empty()) {
-        return counted(what, plan.len() + 1, count);
+pub fn more(target: Option<&Target>, plan: &[Spot], count: usize) -> Vec<Spot> {
+    if let Some(how) = target.and_then(counts).filter(|_| !plan.is_empty()) {
+        return counted(how, plan.len() + 1, count);
     }
     let turns = plan.iter().any(|spot| spot.angle.is_some());
     let mut along: Vec<&Option<String>> = Vec::new();
@@ -140,17 +179,21 @@ mod tests {
 
     #[test]
     fn later_places_are_new_ones() {
-        let mut plan = stations(STATIONS);
-        plan.extend(more(&plan, 4));
+        let mut plan = stations(along_a_screw());
+        plan.extend(more(None, &plan, 4));
         assert_eq!(plan.len(), 10);
         let words: std::collections::BTreeSet<String> = plan.iter().map(Spot::words).collect();
         assert_eq!(words.len(), 10, "{words:?}");
-        assert_eq!(more(&plan, 50).len(), 50);
-        let samples = counted(SAMPLE, 1, 5);
-        assert_eq!(more(&samples, 2), counted(SAMPLE, 6, 2));
-        let along = ALONG.map(Spot::along);
-        assert_eq!(more(&along, 2), along[..2]);
-        assert_eq!(more(&[], 2), []);
+        assert_eq!(more(None, &plan, 50).len(), 50);
+        let along = along_a_part().map(Spot::along);
+        assert_eq!(more(None, &along, 2), along[..2]);
+        assert_eq!(more(None, &[], 2), []);
+    }
+
+    #[test]
+    fn samples_and_spots_are_counted_on() {
+        assert_eq!(counted(Counted::Samples, 6, 2).len(), 2);
+        assert_ne!(counted(Counted::Samples, 1, 1), counted(Counted::Spots, 1, 1));
     }
 
     /// Jobs of earlier days are read as they were written.

@@ -295,7 +295,7 @@ impl Table<'_> {
             });
         match decides {
             Some(spot) => vec![spot.clone(), spot],
-            None => places::more(&self.state.plan, 2),
+            None => places::more(self.state.target.as_ref(), &self.state.plan, 2),
         }
     }
 

@@ -423,18 +423,18 @@ pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
 }
 
 /// How an answer may look.
-pub fn hint(state: &State, question: &Question) -> Option<&'static str> {
+pub fn hint(state: &State, question: &Question) -> Option<String> {
     match question {
-        Question::Designation => Some(say!("bench.hint")),
+        Question::Designation => Some(say!("bench.hint").to_owned()),
         Question::Detail(asked) => {
             Some(detail::asked(feature(state), asked.key).1).filter(|hint| !hint.is_empty())
         }
-        Question::Service => Some(say!("bench.hint-its-number-in")),
-        Question::Lot => Some(say!("bench.hint-cs-of")),
-        Question::Drawing => Some("TC-0412 rev C"),
-        Question::Rule => Some(say!("bench.hint-iso14253-simple-probability")),
-        question if question.chooses() => Some(say!("bench.hint-its-number-in")),
-        Question::Temperature => Some(say!("bench.hint-part-standard-material")),
+        Question::Service => Some(say!("bench.hint-its-number-in").to_owned()),
+        Question::Lot => Some(say!("bench.hint-cs-of").to_owned()),
+        Question::Drawing => Some("TC-0412 rev C".to_owned()),
+        Question::Rule => Some(say!("bench.hint-iso14253-simple-probability").to_owned()),
+        question if question.chooses() => Some(say!("bench.hint-its-number-in").to_owned()),
+        Question::Temperature => Some(say!("bench.hint-part-standard-material").to_owned()),
         _ => None,
     }
 }
