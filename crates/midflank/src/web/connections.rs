@@ -36,6 +36,8 @@ const BREATH: Duration = Duration::from_millis(50);
 /// A connection, for as long as it is open.
 #[derive(Default)]
 pub struct Connection {
+    /// A request has come.
+    asked: AtomicBool,
     known: AtomicBool,
     end: Notify,
 }
@@ -138,6 +140,7 @@ async fn converse(
     let pages = TowerToHyperService::new(routes);
     let own = Arc::clone(&connection);
     let service = service_fn(move |mut request: hyper::Request<hyper::body::Incoming>| {
+        own.asked.store(true, Ordering::Relaxed);
         request.extensions_mut().insert(Arc::clone(&own));
         pages.call(request)
     });
@@ -151,9 +154,9 @@ async fn converse(
         () = connection.end.notified() => return,
         () = ended(&mut follow) => serving.as_mut().graceful_shutdown(),
     }
-    tokio::select! {
-        _ = serving => {}
-        () = connection.end.notified() => {}
+    // Nothing is in work where nothing was asked.
+    if connection.asked.load(Ordering::Relaxed) {
+        let _ = serving.await;
     }
 }
 
