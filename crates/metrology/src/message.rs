@@ -182,6 +182,11 @@ impl Value {
         Self::Count(u64::try_from(of).unwrap_or(u64::MAX))
     }
 
+    /// So many, from a small number.
+    pub fn whole(of: u32) -> Self {
+        Self::Count(of.into())
+    }
+
     /// A number that may have no end.
     pub fn number(value: f64) -> Self {
         if value.is_finite() {
@@ -194,6 +199,11 @@ impl Value {
     /// The value as it is, for a field that is one already.
     pub const fn itself(value: Self) -> Self {
         value
+    }
+
+    /// An error that still words itself.
+    pub fn displayed(error: impl std::fmt::Display) -> Self {
+        Self::Text(error.to_string())
     }
 }
 

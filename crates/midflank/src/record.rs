@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use etcetera::BaseStrategy;
 use jiff::{Timestamp, Unit};
 use ledger::{Draft, Entry, Ledger, Recomputed, Subject};
-use metrology::inspection::{Job, inspect};
+use metrology::inspection::{Job, compute};
 use serde::Serialize;
 
 use crate::cli::{Failure, Output, now};
@@ -207,7 +207,7 @@ pub fn recompute(entry: &Entry) -> Recomputed {
 fn again(entry: &Entry) -> Result<String, String> {
     let job: Job =
         serde_json::from_str(&entry.content.inputs).map_err(|error| error.to_string())?;
-    let result = inspect(&job).map_err(|error| error.to_string())?;
+    let result = compute(&job).map_err(|error| crate::words::error(&error))?;
     serde_json::to_string(&Inspected::of(&job, &result)).map_err(|error| error.to_string())
 }
 

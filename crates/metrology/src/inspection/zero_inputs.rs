@@ -1,6 +1,5 @@
 //! What the zero gives to the model: its readings, its drift, or an allowance where none was set.
 
-use super::fitness::positive;
 use super::inputs::named;
 use super::job::Job;
 use super::model::Quantity;
@@ -57,7 +56,7 @@ pub fn unset_zero(job: &Job) -> Result<ZeroError, JobError> {
 
 pub fn zero_allowance(job: &Job, standard: Length) -> Result<Input, JobError> {
     let allowance = job.zero.allowance.as_ref().ok_or(JobError::ZeroAllowance)?;
-    let half_width = positive("allowance for the zero", allowance)?.mm();
+    let half_width = allowance.value().mm();
     Ok(named(
         Quantity::ZeroReading,
         standard.mm(),

@@ -105,6 +105,6 @@ pub fn cautions(job: &inspection::Job, feature: Option<&Feature>) -> Vec<String>
     services.extend(electrical.filter(|service| job.service != Some(*service)));
     services
         .into_iter()
-        .map(|service| service.caution().to_owned())
+        .map(|service| crate::words::word(&service.caution()))
         .collect()
 }

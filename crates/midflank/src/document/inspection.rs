@@ -191,7 +191,7 @@ impl Inspected {
         let governing = result.governing();
         let length = |millimetres| from_mm(millimetres, unit);
         Self {
-            characteristic: result.target.name.clone(),
+            characteristic: crate::words::characteristic(&result.target),
             unit,
             decimals: result.target.decimals,
             limits: MaxMin::of(result.target.limits, unit),

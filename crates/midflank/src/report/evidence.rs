@@ -3,9 +3,7 @@
 use std::fmt::Write as _;
 
 use jiff::civil::Date;
-use metrology::inspection::{
-    Characteristic, Feature, InstrumentErrors, Job, PitchEntry, StandardForm, WireSet,
-};
+use metrology::inspection::{Characteristic, Feature, InstrumentErrors, Job, PitchEntry, WireSet};
 use metrology::units::Entered;
 use serde_json::Value;
 
@@ -95,9 +93,9 @@ fn stated(feature: &Feature) -> Option<String> {
     }
     let all = words.join(", ");
     Some(if all.is_empty() {
-        feature.words().to_owned()
+        crate::words::word(feature)
     } else {
-        format!("{}: {all}", feature.words())
+        format!("{}: {all}", crate::words::word(feature))
     })
 }
 
@@ -160,7 +158,7 @@ fn micrometer(job: &Job) -> String {
 
 fn contacts(job: &Job) -> String {
     let contacts = &job.contacts;
-    let kind = contacts.kind.words();
+    let kind = crate::words::word(&contacts.kind);
     let mut words = format!("{}, {kind}", contacts.id);
     if let Some(angle) = contacts.included_angle {
         let _ = write!(words, " {angle}°");
@@ -176,7 +174,7 @@ fn contacts(job: &Job) -> String {
         let _ = write!(words, ", half angles within {minutes}′");
     }
     for (what, size) in contacts.sizes() {
-        let _ = write!(words, ", {what} {}", size.words());
+        let _ = write!(words, ", {} {}", crate::words::word(&what), size.words());
     }
     if let Some([one, other]) = &contacts.members {
         let _ = write!(words, " ({one} + {other})");
@@ -189,12 +187,7 @@ fn contacts(job: &Job) -> String {
 
 fn standard(job: &Job) -> String {
     let standard = &job.standard;
-    let form = match standard.form {
-        StandardForm::VAndConeRod => "rod with V and cone",
-        StandardForm::ThreadPlug => "thread plug",
-        StandardForm::Plain => "plain",
-        StandardForm::Closed => "contacts closed on each other",
-    };
+    let form = crate::words::word(&standard.form);
     format!(
         "{}, {form}, certified {}, U = {} (k = {}){}",
         standard.id,

@@ -13,7 +13,6 @@ mod soft_thickness;
 mod tube_wall;
 
 use super::feature::Feature;
-use super::fitness::not_negative;
 use super::job::Job;
 use super::target::Target;
 use super::{JobError, Place, ReadingResult};
@@ -177,14 +176,12 @@ impl Finding {
         if limits == Limits::default() {
             return Ok(self);
         }
-        let words = |error: crate::decision::DecisionError| JobError::Rule(error.to_string());
         let u = self.standard_uncertainty.unwrap_or(0.0);
         let k = coverage_factor(0.95, degrees_of_freedom.max(1.0))
             .ok()
             .and_then(shortest_decimal)
             .unwrap_or(rust_decimal::Decimal::TWO);
-        let uncertainty = MeasurementUncertainty::from_mm(u)
-            .map_err(words)?
+        let uncertainty = MeasurementUncertainty::from_mm(u)?
             .with_coverage_factor(k)
             .with_degrees_of_freedom(degrees_of_freedom.max(1.0));
         let drawing = Drawing {
@@ -194,16 +191,16 @@ impl Finding {
         // Where no uncertainty is known only a plain comparison is honest.
         let mut rule = match self.standard_uncertainty {
             Some(_) => readings.rule,
-            None => Rule::parse("simple", None).map_err(words)?,
+            None => Rule::parse("simple", None)?,
         };
         let value = Length::nearest_mm(self.value)?;
-        let mut decision = decide(value, &uncertainty, limits, rule, drawing).map_err(words)?;
+        let mut decision = decide(value, &uncertainty, limits, rule, drawing)?;
         let one_sided = limits.lower.is_none() || limits.upper.is_none();
         let mut instead = "";
         if decision.verdict == Verdict::Unusable && one_sided {
             // Rules that weigh the uncertainty against the tolerance have none to weigh against here.
-            rule = Rule::parse("iso14253-1", None).map_err(words)?;
-            decision = decide(value, &uncertainty, limits, rule, drawing).map_err(words)?;
+            rule = Rule::parse("iso14253-1", None)?;
+            decision = decide(value, &uncertainty, limits, rule, drawing)?;
             instead = ", as the rule of the job needs two limits";
         }
         let show = |value: f64| show(value, self.unit, readings.target.unit);
@@ -290,9 +287,7 @@ impl Readings<'_> {
         std::f64::consts::SQRT_2 * self.one_reading.0
     }
 
-    fn at_most(limit: Option<&Entered>, what: &'static str) -> Result<Limits, JobError> {
-        limit.map_or(Ok(Limits::default()), |limit| {
-            Ok(Limits::at_most(not_negative(what, limit)?))
-        })
+    fn at_most(limit: Option<&Entered>) -> Limits {
+        limit.map_or_else(Limits::default, |limit| Limits::at_most(limit.value()))
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{Around, Finding, FindingUnit, Readings};
 use crate::features::plain_diameter::{Section, barrel, extremes, ovality, taper};
-use crate::inspection::{JobError, PlainDiameter};
+use crate::inspection::{FeatureError, JobError, PlainDiameter};
 use crate::limits::Limits;
 use crate::source::Source;
 use crate::units::Entered;
@@ -31,15 +31,15 @@ pub fn findings(readings: &Readings, plain: &PlainDiameter) -> Result<Vec<Findin
             "largest at any place",
         ));
     }
-    let limit = Readings::at_most(plain.ovality_limit.as_ref(), "ovality limit")?;
+    let limit = Readings::at_most(plain.ovality_limit.as_ref());
     found.extend(oval(readings, &around, limit)?);
     let sections: Vec<Section> = around
         .iter()
         .map(|section| placed(readings, section))
         .collect();
-    let limit = Readings::at_most(plain.taper_limit.as_ref(), "taper limit")?;
+    let limit = Readings::at_most(plain.taper_limit.as_ref());
     found.extend(tapered(readings, &sections, limit)?);
-    let limit = Readings::at_most(plain.barrel_limit.as_ref(), "barrel limit")?;
+    let limit = Readings::at_most(plain.barrel_limit.as_ref());
     found.extend(barrelled(readings, &sections, limit)?);
     Ok(found)
 }
@@ -57,11 +57,11 @@ fn placed(readings: &Readings, section: &Around) -> Section {
 }
 
 /// A limit that the readings cannot be held against is told, not passed over.
-fn unless_required(limit: Limits, why: &str) -> Result<Vec<Finding>, JobError> {
+fn unless_required(limit: Limits, why: FeatureError) -> Result<Vec<Finding>, JobError> {
     if limit == Limits::default() {
         Ok(Vec::new())
     } else {
-        Err(JobError::Feature(why.to_owned()))
+        Err(why.into())
     }
 }
 
@@ -74,10 +74,7 @@ fn oval(readings: &Readings, around: &[Around], limit: Limits) -> Result<Vec<Fin
         })
         .max_by(|a, b| a.1.total_cmp(&b.1));
     let Some((section, value)) = worst else {
-        return unless_required(
-            limit,
-            "an ovality limit is stated, but no section was read at two angles; turn the part and read again",
-        );
+        return unless_required(limit, FeatureError::OvalityUnseen);
     };
     let definition = format!(
         "greatest less least diameter at one section{}; two points are blind to odd lobes",
@@ -103,11 +100,7 @@ fn tapered(
     limit: Limits,
 ) -> Result<Vec<Finding>, JobError> {
     let Some(taper) = taper(sections) else {
-        return unless_required(
-            limit,
-            "a taper limit is stated, but fewer than two sections say where they are; give the place along the part as a \
-             distance, such as 5mm",
-        );
+        return unless_required(limit, FeatureError::TaperUnseen);
     };
     let definition = format!(
         "difference of the mean diameters {} mm apart, {} toward the far end",
@@ -151,10 +144,7 @@ fn barrelled(
     limit: Limits,
 ) -> Result<Vec<Finding>, JobError> {
     let Some(value) = barrel(sections) else {
-        return unless_required(
-            limit,
-            "a barrel limit is stated, but fewer than three sections say where they are; give the place along the part as a distance, such as 5mm",
-        );
+        return unless_required(limit, FeatureError::BarrelUnseen);
     };
     let name = if value < 0.0 {
         "hollow of the middle"

@@ -105,7 +105,9 @@ pub fn page(
 fn answered(job: &Job, result: &Inspection, at_hand_of: Option<&Register>) -> Inspected {
     let mut document = Inspected::of(job, result);
     if let (Some(settle), Some(register)) = (&mut document.settle, at_hand_of) {
-        settle.at_hand = at_hand(job, result, &register.owned());
+        let shown = crate::words::Shown::of(&result.target);
+        settle.at_hand = at_hand(job, result, &register.owned())
+            .map(|found| crate::words::on_page(&found, shown));
     }
     document
 }
@@ -153,7 +155,7 @@ fn top(parts: &Parts) -> Markup {
     let state = parts.state;
     let on_it = [
         state.name.clone(),
-        state.target.as_ref().map(|target| target.name.clone()),
+        state.target.as_ref().map(crate::words::characteristic),
     ];
     let with = [
         state.contacts.as_ref().map(|contacts| contacts.id.clone()),
