@@ -65,12 +65,12 @@ impl Process {
             let listing = ledger.list(&filter, &next)?;
             for entry in &listing.entries {
                 let (_, result) = record::read(entry)?;
-                let first = characteristic.get_or_insert_with(|| result.characteristic.clone());
-                if *first != result.characteristic {
+                let first = characteristic.get_or_insert_with(|| result.measured());
+                if *first != result.measured() {
                     return Err(Failure::Input(say!(
                         "process.two-characteristics",
                         one = first,
-                        other = result.characteristic
+                        other = result.measured()
                     )));
                 }
                 sizes.push(millimetres(result.mean.size.value, result.unit));

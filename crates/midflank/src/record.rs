@@ -122,6 +122,7 @@ fn json_text(value: &impl Serialize) -> Result<String, Failure> {
 /// What an inspection touches, so that it is found again by any of them.
 fn subjects(job: &Job, result: &Inspected) -> BTreeSet<Subject> {
     let part = &job.part;
+    let measured = result.measured();
     let stated = [
         ("part", Some(&part.name)),
         ("drawing", part.drawing.as_ref()),
@@ -132,7 +133,7 @@ fn subjects(job: &Job, result: &Inspected) -> BTreeSet<Subject> {
         ("contacts", Some(&job.contacts.id)),
         ("standard", Some(&job.standard.id)),
         ("wires", job.wires.as_ref().map(|wires| &wires.id)),
-        ("characteristic", Some(&result.characteristic)),
+        ("characteristic", Some(&measured)),
         ("verdict", Some(&result.decision.decision)),
     ];
     stated

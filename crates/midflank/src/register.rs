@@ -178,12 +178,12 @@ impl Equipment {
                 format!("{} to {}", piece.range[0].words(), piece.range[1].words())
             }
             Self::Contacts(piece) => {
-                let mut words = piece.kind.words().to_owned();
+                let mut words = crate::words::word(&piece.kind);
                 if let Some(angle) = piece.included_angle {
                     let _ = write!(words, ", {angle}°");
                 }
                 for (what, size) in piece.sizes() {
-                    let _ = write!(words, ", {what} {}", size.words());
+                    let _ = write!(words, ", {} {}", crate::words::word(&what), size.words());
                 }
                 if let Some([one, other]) = &piece.members {
                     let _ = write!(words, " ({one} + {other})");

@@ -1,11 +1,13 @@
 //! Which of what one owns to use: every pair of contacts is either ranked by the uncertainty it gives, or refused with
 //! the reason and what it would cost.
 
+use jiff::civil::Date;
 use jiff::tz::Offset;
 
-use super::contact_fit::{self, middle, opening};
+use super::contact_fit::{self, ContactsUnfit, middle, opening};
 use super::feature::{Feature, Thickness};
 use super::job::{ContactKind, Contacts, Instrument, Standard, WireSet};
+use super::model::Quantity;
 use super::over_wires::takes_wires;
 use super::plan::{self, Pieces, Places, Plan, Question};
 use super::state::State;
@@ -61,10 +63,87 @@ pub struct Refused {
     pub kind: &'static str,
     /// Which.
     pub id: String,
-    /// Why.
-    pub why: String,
+    /// Why: one reason, or one for each micrometer.
+    pub why: Vec<NotUsable>,
     /// What it would add to the reading, millimetres, where that can be said.
     pub error: Option<f64>,
+}
+
+crate::messages! {
+    /// Why something owned may not be used for what is measured.
+    pub enum NotUsable "not-usable" {
+        /// Past its due date.
+        Overdue "overdue" { due: Date as Date },
+        /// Not in use.
+        OutOfUse "out-of-use" { state: State as code },
+        /// Contacts, and no micrometer.
+        NoMicrometer "no-micrometer",
+        /// Wires, and no micrometer with flat faces.
+        NoFlatFaces "no-flat-faces",
+        /// No standard in the range of a micrometer.
+        NoStandard "no-standard" { instrument: String as Text, from: Entered as Entered, to: Entered as Entered },
+        /// Contacts that do not suit.
+        Contacts "contacts" { why: ContactsUnfit as said },
+        /// What an inspection with it would be refused for.
+        Job "job" { error: JobError as said },
+    }
+}
+
+impl Refused {
+    /// Contacts that are refused for no more than being made for other features than threads.
+    pub fn off_thread(&self) -> Option<ContactKind> {
+        match self.why.as_slice() {
+            [
+                NotUsable::Contacts {
+                    why: ContactsUnfit::OffThread { kind },
+                },
+            ] => Some(*kind),
+            _ => None,
+        }
+    }
+}
+
+/// What usual contacts that do not suit would add to the reading.
+#[derive(Clone, Debug)]
+pub struct Wrong {
+    /// Which.
+    pub contacts: UsualContacts,
+    /// Why they do not suit.
+    pub why: ContactsUnfit,
+    /// What they would add to the reading, millimetres.
+    pub error: f64,
+}
+
+crate::codes! {
+    /// Usual contacts of usual sizes (common practice, no source).
+    pub enum UsualContacts "usual-contacts" {
+        /// Flat faces of 6.35 mm.
+        Flat "flat",
+        /// Flat faces of 2 mm.
+        SmallFlat "small-flat",
+        /// Discs of 20 mm.
+        Disc "disc",
+        /// A sphere of radius 1.5 mm.
+        Sphere "sphere",
+        /// Points of tip radius 0.2 mm.
+        Point "point",
+        /// Blades of 0.75 mm.
+        Blade "blade",
+    }
+}
+
+impl UsualContacts {
+    /// Their kind, and the size that tells.
+    const fn kind(self) -> (ContactKind, &'static str) {
+        match self {
+            Self::Flat => (ContactKind::Flat, "6.35mm"),
+            Self::SmallFlat => (ContactKind::SmallFlat, "2mm"),
+            Self::Disc => (ContactKind::Disc, "20mm"),
+            Self::Sphere => (ContactKind::SphereAndFlat, "1.5mm"),
+            Self::Point => (ContactKind::Point, "0.2mm"),
+            Self::Blade => (ContactKind::Blade, "0.75mm"),
+        }
+    }
 }
 
 /// The answer to the question which set-up.
@@ -79,9 +158,9 @@ pub struct Advice {
     /// What may not.
     pub refused: Vec<Refused>,
     /// What usual contacts that do not suit would add to the reading, owned or not.
-    pub wrong: Vec<Refused>,
+    pub wrong: Vec<Wrong>,
     /// What would be good enough, where nothing owned is.
-    pub wanted: Vec<String>,
+    pub wanted: Vec<Wanted>,
 }
 
 /// Ranks what one owns for what is to be measured.
@@ -117,7 +196,7 @@ pub fn advise(question: &Question, owned: &Owned) -> Result<Advice, JobError> {
             refused.push(Refused {
                 kind: "contacts",
                 id: contacts.id.clone(),
-                why,
+                why: vec![why],
                 error,
             });
             continue;
@@ -132,14 +211,13 @@ pub fn advise(question: &Question, owned: &Owned) -> Result<Advice, JobError> {
         }
         if set_ups.len() == before {
             reasons.dedup();
+            if reasons.is_empty() {
+                reasons.push(NotUsable::NoMicrometer);
+            }
             refused.push(Refused {
                 kind: "contacts",
                 id: contacts.id.clone(),
-                why: if reasons.is_empty() {
-                    "there is no micrometer to put it into".to_owned()
-                } else {
-                    reasons.join("; ")
-                },
+                why: reasons,
                 error: None,
             });
         }
@@ -168,7 +246,7 @@ pub fn advise(question: &Question, owned: &Owned) -> Result<Advice, JobError> {
 trait Piece {
     fn id(&self) -> &str;
     fn state(&self) -> State;
-    fn due(&self) -> Option<jiff::civil::Date>;
+    fn due(&self) -> Option<Date>;
 }
 
 macro_rules! piece {
@@ -180,7 +258,7 @@ macro_rules! piece {
             fn state(&self) -> State {
                 self.state
             }
-            fn due(&self) -> Option<jiff::civil::Date> {
+            fn due(&self) -> Option<Date> {
                 self.due
             }
         }
@@ -202,19 +280,17 @@ fn usable<'a, T: Piece>(
     let mut good = Vec::new();
     for piece in pieces {
         let why = match (piece.state(), piece.due()) {
-            (State::Active, Some(due)) if due < today => {
-                format!("was due for calibration on {due}")
-            }
+            (State::Active, Some(due)) if due < today => NotUsable::Overdue { due },
             (State::Active, _) => {
                 good.push(piece);
                 continue;
             }
-            (state, _) => format!("is {}", state.key()),
+            (state, _) => NotUsable::OutOfUse { state },
         };
         refused.push(Refused {
             kind,
             id: piece.id().to_owned(),
-            why,
+            why: vec![why],
             error: None,
         });
     }
@@ -229,7 +305,7 @@ fn over(
     instruments: &[&Instrument],
     pairs: &[&Contacts],
     standards: &[&Standard],
-) -> Result<Vec<SetUp>, String> {
+) -> Result<Vec<SetUp>, Vec<NotUsable>> {
     let mut set_ups = Vec::new();
     let mut reasons = Vec::new();
     for contacts in pairs.iter().filter(|pair| pair.kind == ContactKind::Flat) {
@@ -251,9 +327,9 @@ fn over(
     if !set_ups.is_empty() {
         Ok(set_ups)
     } else if reasons.is_empty() {
-        Err("there is no micrometer with flat faces for them to lie between".to_owned())
+        Err(vec![NotUsable::NoFlatFaces])
     } else {
-        Err(reasons.join("; "))
+        Err(reasons)
     }
 }
 
@@ -261,13 +337,14 @@ fn suits(
     contacts: &Contacts,
     force: Option<f64>,
     target: &Target,
-) -> Result<(), (String, Option<f64>)> {
+) -> Result<(), (NotUsable, Option<f64>)> {
+    let contacts_unfit = |why| NotUsable::Contacts { why };
     match &target.feature {
         Some(feature) => contact_fit::check(contacts, force, feature, target.limits)
-            .map_err(|misfit| (misfit.why, misfit.error)),
+            .map_err(|misfit| (contacts_unfit(misfit.why), misfit.error)),
         None => fitness::thread_contacts(contacts, target).map_err(|error| match error {
-            JobError::ContactsUnfit { why, .. } => (why, None),
-            other => (other.to_string(), None),
+            JobError::ContactsUnfit { why, .. } => (contacts_unfit(why), None),
+            error => (NotUsable::Job { error }, None),
         }),
     }
 }
@@ -280,7 +357,7 @@ fn with(
     contacts: &Contacts,
     standards: &[&Standard],
     wires: Option<&WireSet>,
-) -> Result<SetUp, String> {
+) -> Result<SetUp, NotUsable> {
     let [smallest, largest] = &instrument.range;
     let mut fit: Vec<(Length, &&Standard)> = standards
         .iter()
@@ -294,13 +371,13 @@ fn with(
         .collect();
     fit.sort_by_key(|(distance, standard)| (*distance, standard.id.clone()));
     let Some((_, first)) = fit.first() else {
-        return Err(format!(
-            "there is no standard in date to set its zero on in micrometer {} ({} to {})",
-            instrument.id,
-            smallest.text(),
-            largest.text()
-        ));
+        return Err(NotUsable::NoStandard {
+            instrument: instrument.id.clone(),
+            from: smallest.clone(),
+            to: largest.clone(),
+        });
     };
+    let refused = |error| NotUsable::Job { error };
     let plan_on = |standard| {
         let pieces = Pieces {
             instrument,
@@ -308,12 +385,12 @@ fn with(
             standard,
             wires,
         };
-        plan::plan(question, target, &pieces).map_err(|error| error.to_string())
+        plan::plan(question, target, &pieces).map_err(refused)
     };
     let planned = plan_on(first)?;
     // The nearest to the reading, which is not always near the size itself.
     let reading =
-        Length::nearest_mm(planned.expected_reading).map_err(|error| error.to_string())?;
+        Length::nearest_mm(planned.expected_reading).map_err(|error| refused(error.into()))?;
     let nearest = fit
         .iter()
         .min_by_key(|(_, standard)| (standard.size.value() - reading).abs())
@@ -344,30 +421,18 @@ fn with(
     })
 }
 
-/// Usual contacts of usual sizes (common practice, no source), at 5 N.
-const USUAL: [(ContactKind, &str, &str); 6] = [
-    (ContactKind::Flat, "6.35mm", "flat faces of 6.35 mm"),
-    (ContactKind::SmallFlat, "2mm", "flat faces of 2 mm"),
-    (ContactKind::Disc, "20mm", "discs of 20 mm"),
-    (
-        ContactKind::SphereAndFlat,
-        "1.5mm",
-        "a sphere of radius 1.5 mm",
-    ),
-    (ContactKind::Point, "0.2mm", "points of tip radius 0.2 mm"),
-    (ContactKind::Blade, "0.75mm", "blades of 0.75 mm"),
-];
 /// Force that wrong choices are reckoned at, newtons.
 const USUAL_FORCE: f64 = 5.0;
 
 /// What usual contacts would add to the reading where they do not suit.
-fn wrong_choices(target: &Target) -> Vec<Refused> {
+fn wrong_choices(target: &Target) -> Vec<Wrong> {
     let Some(feature) = &target.feature else {
         return Vec::new();
     };
-    USUAL
-        .into_iter()
-        .filter_map(|(kind, size, words)| {
+    UsualContacts::EVERY
+        .iter()
+        .filter_map(|usual| {
+            let (kind, size) = usual.kind();
             let size = Entered::parse(size, None).ok()?;
             let only = |kinds: &[ContactKind]| kinds.contains(&kind).then(|| size.clone());
             let contacts = Contacts {
@@ -375,37 +440,57 @@ fn wrong_choices(target: &Target) -> Vec<Refused> {
                 face: only(&[ContactKind::Flat, ContactKind::SmallFlat, ContactKind::Disc]),
                 thickness: only(&[ContactKind::Blade]),
                 force: Some(USUAL_FORCE),
-                ..Contacts::of_kind(words.to_owned(), kind)
+                ..Contacts::of_kind(usual.key().to_owned(), kind)
             };
             let misfit =
                 contact_fit::check(&contacts, Some(USUAL_FORCE), feature, target.limits).err()?;
-            Some(Refused {
-                kind: "contacts",
-                id: words.to_owned(),
+            Some(Wrong {
+                contacts: *usual,
                 why: misfit.why,
-                error: Some(misfit.error?),
+                error: misfit.error?,
             })
         })
         .collect()
 }
 
+crate::messages! {
+    /// What would be good enough where nothing owned is.
+    pub enum Wanted "wanted" {
+        /// Contacts for what is measured.
+        Contacts "contacts" { ideal: Ideal as said },
+        /// Standards for the contacts of an internal thread.
+        RingGauges "ring-gauges",
+        /// A standard for V and cone.
+        ThreadStandard "thread-standard",
+        /// A standard for flat faces.
+        PlainStandard "plain-standard",
+        /// A micrometer that shows the size.
+        Micrometer "micrometer" { size: f64 as Size },
+        /// A smaller expanded uncertainty than the best owned gives.
+        Uncertainty "uncertainty" { allowed: f64 as Difference, best: f64 as Difference },
+        /// Less of the largest line of the budget: as standard uncertainties, with nothing else changed.
+        Line "line" { line: Quantity as code, allowed: f64 as Difference, has: f64 as Difference },
+        /// Less of the largest line and of others too.
+        Lines "lines" { line: Quantity as code, has: f64 as Difference },
+    }
+}
+
 /// What would be good enough, where nothing owned is.
-fn wanted(target: &Target, set_ups: &[SetUp], owned: &Owned) -> Vec<String> {
+fn wanted(target: &Target, set_ups: &[SetUp], owned: &Owned) -> Vec<Wanted> {
     let Some(best) = set_ups.first() else {
-        let mut wanted = vec![format!("contacts: {}", ideal(target))];
+        let ideal = ideal(target);
+        let mut wanted = vec![Wanted::Contacts { ideal }];
         wanted.push(match &target.thread {
-            Some(thread) if thread.kind == Kind::Internal => {
-                "ring gauges of certified pitch diameter to set them on".to_owned()
-            }
-            Some(_) => "a setting standard they sit on, near the pitch diameter: a thread plug of this thread, or a V-and-cone rod".to_owned(),
-            None => "a gauge block or plain disc near the reading, of certified size".to_owned(),
+            Some(thread) if thread.kind == Kind::Internal => Wanted::RingGauges,
+            Some(_) => Wanted::ThreadStandard,
+            None => Wanted::PlainStandard,
         });
         let size = middle(target.limits);
         let reached = owned.instruments.iter().any(|instrument| {
             (instrument.range[0].value().mm()..=instrument.range[1].value().mm()).contains(&size)
         });
         if !reached {
-            wanted.push(format!("a micrometer whose range holds {size:.3} mm"));
+            wanted.push(Wanted::Micrometer { size });
         }
         return wanted;
     };
@@ -416,97 +501,99 @@ fn wanted(target: &Target, set_ups: &[SetUp], owned: &Owned) -> Vec<String> {
         return Vec::new();
     }
     let allowed = tolerance.mm() * LARGEST_SHARE / 2.0;
-    let mut wanted = vec![format!(
-        "an expanded uncertainty of at most {:.1} µm, a quarter of the tolerance; the best owned gives {:.1} µm",
-        allowed * 1000.0,
-        best.plan.size.expanded_uncertainty * 1000.0
-    )];
-    if let Some(line) = best.plan.budget.first() {
+    let mut wanted = vec![Wanted::Uncertainty {
+        allowed,
+        best: best.plan.size.expanded_uncertainty,
+    }];
+    if let Some(largest) = best.plan.budget.first() {
         // What the largest line may be for the rest to stay as it is.
-        let rest = best.plan.size.standard_uncertainty * best.plan.size.standard_uncertainty
-            - line.line.contribution * line.line.contribution;
+        let has = largest.line.contribution;
+        let u = best.plan.size.standard_uncertainty;
         let room = allowed / best.plan.size.coverage_factor;
-        let room = room * room - rest;
+        let room = room * room - (u * u - has * has);
+        let line = largest.quantity;
         wanted.push(if room > 0.0 {
-            format!(
-                "less of `{}`: a standard uncertainty of {:.2} µm in place of {:.2} µm",
-                line.line.name,
-                room.sqrt() * 1000.0,
-                line.line.contribution * 1000.0
-            )
+            let allowed = room.sqrt();
+            Wanted::Line { line, allowed, has }
         } else {
-            format!(
-                "less of `{}` ({:.2} µm) and of the other lines too: a comparison with a standard of nearly the same size \
-                 on an instrument of finer display",
-                line.line.name,
-                line.line.contribution * 1000.0
-            )
+            Wanted::Lines { line, has }
         });
     }
     wanted
 }
 
-/// The contacts for a feature, with their sizes.
-pub fn ideal(target: &Target) -> String {
-    let Some(feature) = &target.feature else {
-        return match &target.thread {
-            Some(thread) if thread.kind == Kind::Internal => {
-                "GO and NOT GO thread plug gauges, or two balls on an internal measuring instrument"
-                    .to_owned()
-            }
-            Some(thread) => format!(
-                "a V-and-cone pair of {}° marked for a pitch of {:.4} mm, or wires",
-                (thread.included_angle.degrees() * 1e6).round() / 1e6,
-                thread.pitch.mm()
-            ),
-            None => "flat faces".to_owned(),
-        };
-    };
-    match feature {
-        Feature::PlainDiameter(_) | Feature::LobedShaft(_) => "flat faces".to_owned(),
-        Feature::TubeWall(wall) => sphere(wall.bore.value().mm()),
-        Feature::InsideDiameter(_) => sphere(middle(target.limits)),
-        Feature::BoreToFlat(web) => sphere(web.bore.value().mm()),
-        Feature::GrooveDiameter(groove) | Feature::Undercut(groove) => format!(
-            "blades of at most {:.3} mm on a spindle that does not turn; knife edges only in hard parts",
-            opening(groove).flat_floor().max(0.0)
-        ),
-        Feature::GrooveWidth(_) => format!(
-            "thin discs, both together below {:.3} mm",
-            target
-                .limits
-                .lower
-                .map_or_else(|| middle(target.limits), Length::mm)
-        ),
-        Feature::Land(land) => {
-            format!(
-                "discs thinner than the groove beside the land, {}",
-                land.groove_width.text()
-            )
-        }
-        Feature::Keyseat(seat) => {
-            format!(
-                "small flat faces well below the width of the seat, {}",
-                seat.width.text()
-            )
-        }
-        Feature::SoftThickness(sheet) => match (sheet.thickness, sheet.pressure_kpa) {
-            (Thickness::UnderPressure, Some(pressure)) => {
-                let face = face_for_pressure(3.0, pressure / 1000.0).unwrap_or_default();
-                format!(
-                    "discs of {face:.1} mm at 3 N, which press with the {pressure} kPa of the standard"
-                )
-            }
-            _ => "large discs at the lowest force".to_owned(),
-        },
-        Feature::CrimpHeight(_) => "a blade on top and a point below, at 1 to 3 N".to_owned(),
+crate::messages! {
+    /// The contacts one would want.
+    pub enum Ideal "ideal" {
+        /// For an internal thread.
+        ThreadGauges "thread-gauges",
+        /// For an external thread.
+        VAndCone "v-and-cone" { angle: f64 as number, pitch: f64 as InMillimetres },
+        /// For what is round or flat.
+        FlatFaces "flat-faces",
+        /// For the wall of a bore.
+        Sphere "sphere" { below: f64 as Size },
+        /// For the floor of a groove.
+        Blades "blades" { floor: f64 as Size },
+        /// For the width of a groove.
+        Discs "discs" { below: f64 as Size },
+        /// For a land.
+        ThinDiscs "thin-discs" { groove: Entered as Entered },
+        /// For a keyseat.
+        SmallFlats "small-flats" { seat: Entered as Entered },
+        /// For soft sheet under a stated pressure.
+        PressingDiscs "pressing-discs" { face: f64 as Size, force: f64 as Newton, pressure: f64 as Kilopascal },
+        /// For soft sheet.
+        LargeDiscs "large-discs",
+        /// For a crimp.
+        BladeAndPoint "blade-and-point",
     }
 }
 
-fn sphere(bore: f64) -> String {
-    format!(
-        "a sphere of a radius below {:.3} mm inside, a flat outside ({})",
-        bore / 2.0,
-        ContactKind::SphereAndFlat.words()
-    )
+/// Force that a foot for soft sheet is reckoned at, newtons.
+const LIGHT_FORCE: f64 = 3.0;
+
+/// The contacts for a feature, with their sizes.
+pub fn ideal(target: &Target) -> Ideal {
+    let Some(feature) = &target.feature else {
+        return match &target.thread {
+            Some(thread) if thread.kind == Kind::Internal => Ideal::ThreadGauges,
+            Some(thread) => Ideal::VAndCone {
+                angle: thread.included_angle.degrees(),
+                pitch: thread.pitch.mm(),
+            },
+            None => Ideal::FlatFaces,
+        };
+    };
+    let sphere = |bore: f64| Ideal::Sphere { below: bore / 2.0 };
+    match feature {
+        Feature::PlainDiameter(_) | Feature::LobedShaft(_) => Ideal::FlatFaces,
+        Feature::TubeWall(wall) => sphere(wall.bore.value().mm()),
+        Feature::InsideDiameter(_) => sphere(middle(target.limits)),
+        Feature::BoreToFlat(web) => sphere(web.bore.value().mm()),
+        Feature::GrooveDiameter(groove) | Feature::Undercut(groove) => Ideal::Blades {
+            floor: opening(groove).flat_floor().max(0.0),
+        },
+        Feature::GrooveWidth(_) => Ideal::Discs {
+            below: target
+                .limits
+                .lower
+                .map_or_else(|| middle(target.limits), Length::mm),
+        },
+        Feature::Land(land) => Ideal::ThinDiscs {
+            groove: land.groove_width.clone(),
+        },
+        Feature::Keyseat(seat) => Ideal::SmallFlats {
+            seat: seat.width.clone(),
+        },
+        Feature::SoftThickness(sheet) => match (sheet.thickness, sheet.pressure_kpa) {
+            (Thickness::UnderPressure, Some(pressure)) => Ideal::PressingDiscs {
+                face: face_for_pressure(LIGHT_FORCE, pressure / 1000.0).unwrap_or_default(),
+                force: LIGHT_FORCE,
+                pressure,
+            },
+            _ => Ideal::LargeDiscs,
+        },
+        Feature::CrimpHeight(_) => Ideal::BladeAndPoint,
+    }
 }

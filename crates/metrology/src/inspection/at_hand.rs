@@ -1,66 +1,86 @@
 //! Where a verdict is open: which of the set-ups one owns would decide it.
 //!
 //! This is `advise` asked again with what the readings have told, so that the advice before a measurement and the one
-//! after it cannot differ. What is owned is no input of the measurement: the sentence is for the bench, not for the
-//! record.
+//! after it cannot differ. What is owned is no input of the measurement: this is for the bench, not for the record.
 
 use super::advice::{Owned, SetUp, advise};
 use super::estimate::Estimate;
 use super::job::{Job, Standard};
 use super::plan::Question;
-use super::warnings::difference;
 use super::{Inspection, Way};
 use crate::units::{Entered, LengthUnit};
 
-/// With which of what is owned the standard uncertainty gets small enough for a verdict, in one sentence, or that
-/// nothing owned gives that.
+crate::messages! {
+    /// Whether what is owned would decide an open verdict; standard uncertainties in millimetres.
+    pub enum AtHand "at-hand" {
+        /// This set-up would do, if the readings did not scatter or were more.
+        Readings "readings" { expected: f64 as Difference },
+        /// Nothing else measures it.
+        Nothing "nothing",
+        /// Nothing else is good enough.
+        NotGoodEnough "not-good-enough" { needed: f64 as Difference, best: Together as said, gives: f64 as Difference },
+        /// Another set-up would do.
+        WouldDo "would-do" { set_up: Together as said, gives: f64 as Difference, needed: f64 as Difference },
+    }
+}
+
+crate::messages! {
+    /// Pieces put together for a measurement.
+    pub enum Together "together" {
+        /// Contacts in a micrometer.
+        Contacts "contacts" { contacts: String as Text, instrument: String as Text, standard: String as Text },
+        /// The same, with wires between them.
+        Wires "wires" {
+            wires: String as Text, contacts: String as Text, instrument: String as Text, standard: String as Text,
+        },
+    }
+}
+
+/// With which of what is owned the standard uncertainty gets small enough for a verdict, or that nothing owned gives
+/// that.
 ///
 /// `None` where the verdict is not open, where readings are to be taken again first, or where nothing is owned but
 /// what was used.
-pub fn at_hand(job: &Job, result: &Inspection, owned: &Owned) -> Option<String> {
+pub fn at_hand(job: &Job, result: &Inspection, owned: &Owned) -> Option<AtHand> {
     let settle = result.settle.as_ref()?;
     if matches!(settle.way, Way::TakeAgain(_)) || settle.needed <= 0.0 {
         return None;
     }
     let question = question(job, result)?;
-    let unit = result.target.unit;
+    let needed = settle.needed;
     let u = |set_up: &SetUp| set_up.plan.size.standard_uncertainty;
     let used = advise(&question, &used_alone(job, &job.standard)).ok();
     if let Some(used) = used.and_then(|advice| advice.set_ups.into_iter().next())
-        && u(&used) <= settle.needed
+        && u(&used) <= needed
     {
-        return Some(format!(
-            "this set-up was expected to give {}: it is the readings that scatter or are too few, and other equipment does not \
-             mend that",
-            difference(u(&used), unit)
-        ));
+        let expected = u(&used);
+        return Some(AtHand::Readings { expected });
     }
     let mut other = advise(&question, &with_used(job, owned)).ok()?.set_ups;
     other.extend(on_other_standards(&question, job, owned));
     other.retain(|set_up| changes(set_up, job) > 0);
     other.sort_by(|a, b| u(a).total_cmp(&u(b)));
     let Some(best) = other.first() else {
-        return (!is_empty(owned)).then(|| "no other set-up at hand measures this".to_owned());
+        return (!is_empty(owned)).then_some(AtHand::Nothing);
     };
-    let needed = difference(settle.needed, unit);
-    if u(best) > settle.needed {
-        return Some(format!(
-            "no other set-up at hand gives the {needed}: the best, {}, would give a standard uncertainty of {}",
-            words(best),
-            difference(u(best), unit)
-        ));
+    if u(best) > needed {
+        return Some(AtHand::NotGoodEnough {
+            needed,
+            best: together(best),
+            gives: u(best),
+        });
     }
     // The fewest pieces to take from the drawer; of those the best.
     let easiest = other
         .iter()
-        .filter(|set_up| u(set_up) <= settle.needed)
+        .filter(|set_up| u(set_up) <= needed)
         .min_by_key(|set_up| changes(set_up, job))
         .unwrap_or(best);
-    Some(format!(
-        "at hand: {} would do, with an expected standard uncertainty of {} where {needed} is needed",
-        words(easiest),
-        difference(u(easiest), unit)
-    ))
+    Some(AtHand::WouldDo {
+        set_up: together(easiest),
+        gives: u(easiest),
+        needed,
+    })
 }
 
 /// The job as a question, with the scatter it has shown.
@@ -159,16 +179,25 @@ fn changes(set_up: &SetUp, job: &Job) -> usize {
     .count()
 }
 
-fn words(set_up: &SetUp) -> String {
+fn together(set_up: &SetUp) -> Together {
     let SetUp {
         contacts,
         instrument,
         standard,
+        wires,
         ..
-    } = set_up;
-    let wires = set_up
-        .wires
-        .as_ref()
-        .map_or_else(String::new, |wires| format!("wires {wires} between "));
-    format!("{wires}{contacts} in {instrument}, zero on {standard}")
+    } = set_up.clone();
+    match wires {
+        Some(wires) => Together::Wires {
+            wires,
+            contacts,
+            instrument,
+            standard,
+        },
+        None => Together::Contacts {
+            contacts,
+            instrument,
+            standard,
+        },
+    }
 }

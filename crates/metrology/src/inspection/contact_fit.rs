@@ -1,7 +1,8 @@
 //! Which contacts show which feature: what is refused, why, and what it would cost in numbers.
 
 use super::feature::{Feature, Groove, Keyseat, SoftThickness, Thickness};
-use super::job::{ContactKind, Contacts};
+use super::field::Field;
+use super::job::{ContactKind, Contacts, ThreadDiameter};
 use crate::features::contact_geometry::{chord_for_diameter, flat_in_bore};
 use crate::features::groove::Opening;
 use crate::features::keyseat::chord_height;
@@ -19,26 +20,116 @@ const PRESSURE_WITHIN: f64 = 0.10;
 /// Poisson's ratio taken for soft material where only its modulus is stated.
 pub const SOFT_POISSON: f64 = 0.4;
 
+crate::messages! {
+    /// Why contacts do not show what is measured, and what would.
+    pub enum ContactsUnfit "contacts-unfit" {
+        /// A size of the pair that the check rests on is not known.
+        NotStated "not-stated" { field: Field as code, kind: ContactKind as code },
+        /// It touches a diameter at a point; `beside` the axis by so much it reads `by` too small.
+        PointOnDiameter "point-on-diameter" { beside: f64 as Difference, by: f64 as Difference },
+        /// V and cone on a plain diameter.
+        VAndConeOnDiameter "v-and-cone-on-diameter",
+        /// V and cone where nothing but limits is known.
+        VAndConeOffThread "v-and-cone-off-thread",
+        /// A V-anvil on a diameter.
+        VAnvilOnSize "v-anvil-on-size",
+        /// A sphere that does not reach the wall of a bore.
+        SphereTooLarge "sphere-too-large" { radius: Entered as Entered, bore: f64 as Size, below: f64 as Size },
+        /// A face that does not go into a bore.
+        FaceOutsideBore "face-outside-bore" { face: Entered as Entered, bore: f64 as Size },
+        /// A flat face that rests on its edges in a bore.
+        FlatInBore "flat-in-bore" { face: Entered as Entered, radius: f64 as Size, by: f64 as Difference },
+        /// An edge or point on the wall of a bore.
+        EdgeInBore "edge-in-bore",
+        /// V and cone, or a V-anvil, on the wall of a bore.
+        NotInBore "not-in-bore",
+        /// A groove without a flat floor.
+        NoFloor "no-floor" { width: Entered as Entered },
+        /// Contacts that do not reach the floor of a groove.
+        NotOnFloor "not-on-floor" { kind: ContactKind as code, floor: f64 as Size },
+        /// A blade that does not go into the groove.
+        ThickerThanGroove "thicker-than-groove" { thickness: f64 as Size, width: Entered as Entered, floor: f64 as Size },
+        /// The same of a groove whose depth is known: twice that is read too much.
+        OnTheLand "on-the-land" {
+            thickness: f64 as Size, width: Entered as Entered, depth: Entered as Entered, floor: f64 as Size,
+        },
+        /// A blade that rides on the radii or walls.
+        OnTheRadii "on-the-radii" { thickness: f64 as Size, floor: f64 as Size },
+        /// The same, and what it reads too much.
+        OnTheRadiiBy "on-the-radii-by" { thickness: f64 as Size, floor: f64 as Size, by: f64 as Difference },
+        /// Contacts that do not reach between walls.
+        NotBetweenWalls "not-between-walls" { kind: ContactKind as code },
+        /// Discs that do not go into the groove.
+        DiscsTooThick "discs-too-thick" { thickness: f64 as Size, groove: f64 as Size },
+        /// A disc that does not go into the groove beside a land.
+        DiscTooThick "disc-too-thick" { thickness: f64 as Size, groove: f64 as Size },
+        /// Contacts that do not reach the floor of a keyseat.
+        NotInSeat "not-in-seat" { kind: ContactKind as code },
+        /// A contact that bridges the edges of a seat.
+        WiderThanSeat "wider-than-seat" { contact: f64 as Size, seat: Entered as Entered },
+        /// Readings in a V given as two-point diameters.
+        VForTwoPoints "v-for-two-points",
+        /// Contacts that show no two-point diameter.
+        NotTwoPoint "not-two-point" { kind: ContactKind as code },
+        /// Contacts that sink into soft material.
+        Sinks "sinks" { kind: ContactKind as code },
+        /// The same, by about so much at this force.
+        SinksBy "sinks-by" { kind: ContactKind as code, by: f64 as Difference, force: f64 as Newton },
+        /// The same, deeper than the formula holds.
+        SinksDeep "sinks-deep" { kind: ContactKind as code },
+        /// Soft material, and no force known.
+        NoForce "no-force",
+        /// A foot that does not press as the standard for the material states.
+        OtherPressure "other-pressure" {
+            face: Entered as Entered, force: f64 as Newton, pressure: f64 as Kilopascal, stated: f64 as Kilopascal,
+        },
+        /// The same, and the face that does.
+        OtherPressureThan "other-pressure-than" {
+            face: Entered as Entered, force: f64 as Newton, pressure: f64 as Kilopascal, stated: f64 as Kilopascal,
+            right: f64 as Size,
+        },
+        /// Contacts that ride on the flash of a crimp.
+        OnTheFlash "on-the-flash",
+        /// Contacts that do not sit on a crimp.
+        NotOnCrimp "not-on-crimp" { kind: ContactKind as code },
+        /// A spindle that would turn the blade on the part.
+        SpindleTurns "spindle-turns" { instrument: String as Text },
+        /// A plain standard under V and cone.
+        PlainStandard "plain-standard" { standard: String as Text },
+        /// Outside contacts and an internal thread.
+        InternalThread "internal-thread",
+        /// V and cone, for another diameter than the pitch diameter.
+        FlanksOnly "flanks-only" { diameter: ThreadDiameter as code },
+        /// Flat faces, for another diameter than the major diameter.
+        CrestsOnly "crests-only" { diameter: ThreadDiameter as code },
+        /// Contacts that sit on no thread.
+        OffThread "off-thread" { kind: ContactKind as code },
+        /// A pair of another included angle than the thread, degrees.
+        OtherAngle "other-angle" { pair: f64 as number, thread: f64 as number },
+        /// A thread whose grooves face grooves.
+        EvenStarts "even-starts" { starts: usize as count },
+        /// A pitch that the pair is not marked for, millimetres.
+        OutsidePitches "outside-pitches" { low: f64 as InMillimetres, high: f64 as InMillimetres, pitch: f64 as InMillimetres },
+    }
+}
+
 /// Contacts that do not suit a feature.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Misfit {
     /// Why, and what would be right.
-    pub why: String,
+    pub why: ContactsUnfit,
     /// What they would add to the reading, millimetres, where that can be said.
     pub error: Option<f64>,
 }
 
 impl Misfit {
-    fn new(why: impl Into<String>) -> Self {
-        Self {
-            why: why.into(),
-            error: None,
-        }
+    const fn new(why: ContactsUnfit) -> Self {
+        Self { why, error: None }
     }
 
-    fn by(error: f64, why: impl Into<String>) -> Self {
+    const fn by(error: f64, why: ContactsUnfit) -> Self {
         Self {
-            why: why.into(),
+            why,
             error: Some(error),
         }
     }
@@ -57,18 +148,23 @@ pub fn check(
         Feature::InsideDiameter(_) => in_bore(contacts, middle(limits)),
         Feature::BoreToFlat(web) => in_bore(contacts, web.bore.value().mm()),
         Feature::GrooveDiameter(groove) | Feature::Undercut(groove) => on_floor(contacts, groove),
-        Feature::GrooveWidth(width) => discs(
-            contacts,
-            width.anvil_disc.value().mm() + width.spindle_disc.value().mm(),
-            least(limits),
-            "the groove",
-        ),
-        Feature::Land(land) => discs(
-            contacts,
-            need(contacts, "thickness", contacts.thickness.as_ref()).unwrap_or(0.0),
-            land.groove_width.value().mm(),
-            "the groove beside the land",
-        ),
+        Feature::GrooveWidth(width) => {
+            let thickness = width.anvil_disc.value().mm() + width.spindle_disc.value().mm();
+            let groove = least(limits);
+            discs(contacts)?;
+            unless(
+                thickness >= groove,
+                ContactsUnfit::DiscsTooThick { thickness, groove },
+            )
+        }
+        Feature::Land(land) => {
+            let thickness = discs(contacts)?;
+            let groove = land.groove_width.value().mm();
+            unless(
+                thickness >= groove,
+                ContactsUnfit::DiscTooThick { thickness, groove },
+            )
+        }
         Feature::Keyseat(seat) => in_seat(contacts, seat),
         Feature::LobedShaft(_) => two_point(contacts),
         Feature::SoftThickness(sheet) => on_sheet(contacts, force, sheet, limits),
@@ -89,16 +185,21 @@ fn least(limits: Limits) -> f64 {
     limits.lower.or(limits.upper).map_or(0.0, Length::mm)
 }
 
+fn unless(unfit: bool, why: ContactsUnfit) -> Result<(), Misfit> {
+    if unfit { Err(Misfit::new(why)) } else { Ok(()) }
+}
+
 /// A size of the pair that the check rests on.
-fn need(contacts: &Contacts, key: &str, size: Option<&Entered>) -> Result<f64, Misfit> {
-    size.map(|size| size.value().mm())
-        .filter(|size| *size > 0.0)
-        .ok_or_else(|| {
-            Misfit::new(format!(
-                "nothing is known of its `{key}`; state it with the pair, as {} need it here",
-                contacts.kind.words()
-            ))
-        })
+fn need(contacts: &Contacts, field: Field) -> Result<&Entered, Misfit> {
+    let size = match field {
+        Field::TipRadius => &contacts.tip_radius,
+        Field::Thickness => &contacts.thickness,
+        _ => &contacts.face,
+    };
+    let kind = contacts.kind;
+    size.as_ref()
+        .filter(|size| size.value() > Length::ZERO)
+        .ok_or_else(|| Misfit::new(ContactsUnfit::NotStated { field, kind }))
 }
 
 fn plain_diameter(contacts: &Contacts, limits: Limits) -> Result<(), Misfit> {
@@ -114,18 +215,14 @@ fn plain_diameter(contacts: &Contacts, limits: Limits) -> Result<(), Misfit> {
         | ContactKind::Point
         | ContactKind::BladeAndPoint => {
             let error = chord_for_diameter(diameter, SIDEWAYS).unwrap_or(0.0);
+            let (beside, by) = (SIDEWAYS, -error);
             Err(Misfit::by(
                 error,
-                format!(
-                    "it touches at a point: {SIDEWAYS} mm beside the axis it reads {:.1} µm too small; use flat faces",
-                    -error * 1000.0
-                ),
+                ContactsUnfit::PointOnDiameter { beside, by },
             ))
         }
-        ContactKind::VAndCone => Err(Misfit::new("V and cone sit on threads; use flat faces")),
-        ContactKind::VAnvil => Err(Misfit::new(
-            "a V-anvil reads lobes, not a diameter; use flat faces, and the V for the lobes of a `lobed-shaft`",
-        )),
+        ContactKind::VAndCone => Err(Misfit::new(ContactsUnfit::VAndConeOnDiameter)),
+        ContactKind::VAnvil => Err(Misfit::new(ContactsUnfit::VAnvilOnSize)),
     }
 }
 
@@ -133,44 +230,35 @@ fn in_bore(contacts: &Contacts, bore: f64) -> Result<(), Misfit> {
     let radius = bore / 2.0;
     match contacts.kind {
         ContactKind::SphereAndFlat | ContactKind::Spheres => {
-            let sphere = need(contacts, "tip_radius", contacts.tip_radius.as_ref())?;
-            if sphere >= radius {
-                return Err(Misfit::new(format!(
-                    "a sphere of radius {sphere} mm does not go to the wall of a bore of {bore} mm; its radius must be \
-                     below {radius} mm"
-                )));
-            }
-            Ok(())
+            let sphere = need(contacts, Field::TipRadius)?;
+            let why = ContactsUnfit::SphereTooLarge {
+                radius: sphere.clone(),
+                bore,
+                below: radius,
+            };
+            unless(sphere.value().mm() >= radius, why)
         }
         ContactKind::Flat | ContactKind::SmallFlat | ContactKind::Disc | ContactKind::Blade => {
-            let (key, width) = if contacts.kind == ContactKind::Blade {
-                ("thickness", contacts.thickness.as_ref())
-            } else {
-                ("face", contacts.face.as_ref())
-            };
-            let width = need(contacts, key, width)?;
-            let error = flat_in_bore(radius, width).filter(|_| width < bore);
-            Err(error.map_or_else(
-                || Misfit::new(format!("a face of {width} mm does not go into a bore of {bore} mm; use a sphere")),
-                |error| {
-                    Misfit::by(
-                        error,
-                        format!(
-                            "a flat face of {width} mm rests on its edges in a bore of radius {radius} mm and reads \
-                             {error:.3} mm too large; use a sphere of a radius below {radius} mm and measure again"
-                        ),
-                    )
+            let face = need(
+                contacts,
+                if contacts.kind == ContactKind::Blade {
+                    Field::Thickness
+                } else {
+                    Field::Face
                 },
-            ))
+            )?;
+            let width = face.value().mm();
+            let error = flat_in_bore(radius, width).filter(|_| width < bore);
+            let face = face.clone();
+            Err(match error {
+                None => Misfit::new(ContactsUnfit::FaceOutsideBore { face, bore }),
+                Some(by) => Misfit::by(by, ContactsUnfit::FlatInBore { face, radius, by }),
+            })
         }
         ContactKind::KnifeEdge | ContactKind::Point | ContactKind::BladeAndPoint => {
-            Err(Misfit::new(
-                "an edge or point digs into the wall and shows no smallest reading; use a sphere",
-            ))
+            Err(Misfit::new(ContactsUnfit::EdgeInBore))
         }
-        ContactKind::VAndCone | ContactKind::VAnvil => Err(Misfit::new(
-            "it does not sit on the wall of a bore; use a sphere",
-        )),
+        ContactKind::VAndCone | ContactKind::VAnvil => Err(Misfit::new(ContactsUnfit::NotInBore)),
     }
 }
 
@@ -194,102 +282,81 @@ fn on_floor(contacts: &Contacts, groove: &Groove) -> Result<(), Misfit> {
     let opening = opening(groove);
     let floor = opening.flat_floor();
     if floor <= 0.0 {
-        return Err(Misfit::new(format!(
-            "a groove {} wide with these walls and root radius has no flat floor; check them, or measure the root with a point",
-            groove.width.text()
-        )));
+        return Err(Misfit::new(ContactsUnfit::NoFloor {
+            width: groove.width.clone(),
+        }));
     }
+    let stated = |field| Ok::<f64, Misfit>(need(contacts, field)?.value().mm());
     let thickness = match contacts.kind {
-        ContactKind::Blade => need(contacts, "thickness", contacts.thickness.as_ref())?,
-        ContactKind::KnifeEdge | ContactKind::Point => {
-            2.0 * need(contacts, "tip_radius", contacts.tip_radius.as_ref())?
-        }
-        ContactKind::SmallFlat | ContactKind::Flat => {
-            need(contacts, "face", contacts.face.as_ref())?
-        }
-        kind => {
-            return Err(Misfit::new(format!(
-                "{} do not stand on the floor of a groove; use blades of at most {floor:.3} mm",
-                kind.words()
-            )));
-        }
+        ContactKind::Blade => stated(Field::Thickness)?,
+        ContactKind::KnifeEdge | ContactKind::Point => 2.0 * stated(Field::TipRadius)?,
+        ContactKind::SmallFlat | ContactKind::Flat => stated(Field::Face)?,
+        kind => return Err(Misfit::new(ContactsUnfit::NotOnFloor { kind, floor })),
     };
     if thickness > opening.width {
-        let depth = groove.depth.as_ref().map_or(String::new(), |depth| {
-            format!(
-                " and reads the land, up to twice {} too large",
-                depth.text()
-            )
-        });
-        return Err(Misfit {
-            why: format!(
-                "{thickness} mm is thicker than the groove, {} mm: it does not go in{depth}; use a blade of at most \
-                 {floor:.3} mm, the flat of the floor",
-                opening.width
+        let width = groove.width.clone();
+        return Err(match groove.depth.clone() {
+            Some(depth) => Misfit::by(
+                2.0 * depth.value().mm(),
+                ContactsUnfit::OnTheLand {
+                    thickness,
+                    width,
+                    depth,
+                    floor,
+                },
             ),
-            error: groove.depth.as_ref().map(|depth| 2.0 * depth.value().mm()),
+            None => Misfit::new(ContactsUnfit::ThickerThanGroove {
+                thickness,
+                width,
+                floor,
+            }),
         });
     }
     if opening.clearance(thickness) < 0.0 {
         // Both blades ride, one on either side of the part.
-        let error = opening.rides_by(thickness).map(|one| 2.0 * one);
-        let by = error.map_or(String::new(), |error| {
-            format!(" and reads {error:.4} mm too large")
-        });
-        return Err(Misfit {
-            why: format!(
-                "{thickness} mm is more than the flat of the floor, {floor:.3} mm (width less both root radii): it rides \
-                 on the radii or walls{by}; use a blade of at most {floor:.3} mm"
+        return Err(match opening.rides_by(thickness).map(|one| 2.0 * one) {
+            Some(by) => Misfit::by(
+                by,
+                ContactsUnfit::OnTheRadiiBy {
+                    thickness,
+                    floor,
+                    by,
+                },
             ),
-            error,
+            None => Misfit::new(ContactsUnfit::OnTheRadii { thickness, floor }),
         });
     }
     Ok(())
 }
 
-fn discs(contacts: &Contacts, thickness: f64, opening: f64, what: &str) -> Result<(), Misfit> {
-    if contacts.kind != ContactKind::Disc {
-        return Err(Misfit::new(format!(
-            "{} do not reach between the walls; use thin discs",
-            contacts.kind.words()
-        )));
-    }
-    need(contacts, "thickness", contacts.thickness.as_ref())?;
-    if thickness >= opening {
-        return Err(Misfit::new(format!(
-            "discs that take up {thickness:.4} mm do not go into {what}, {opening:.4} mm wide; use thinner discs"
-        )));
-    }
-    Ok(())
+/// The thickness of one disc, millimetres.
+fn discs(contacts: &Contacts) -> Result<f64, Misfit> {
+    let kind = contacts.kind;
+    unless(
+        kind != ContactKind::Disc,
+        ContactsUnfit::NotBetweenWalls { kind },
+    )?;
+    Ok(need(contacts, Field::Thickness)?.value().mm())
 }
 
 fn in_seat(contacts: &Contacts, seat: &Keyseat) -> Result<(), Misfit> {
     let width = seat.width.value().mm();
+    let stated = |field| Ok::<f64, Misfit>(need(contacts, field)?.value().mm());
     let contact = match contacts.kind {
-        ContactKind::Flat | ContactKind::SmallFlat => {
-            need(contacts, "face", contacts.face.as_ref())?
-        }
-        ContactKind::Blade | ContactKind::BladeAndPoint => {
-            need(contacts, "thickness", contacts.thickness.as_ref())?
-        }
+        ContactKind::Flat | ContactKind::SmallFlat => stated(Field::Face)?,
+        ContactKind::Blade | ContactKind::BladeAndPoint => stated(Field::Thickness)?,
         ContactKind::SphereAndFlat | ContactKind::Point | ContactKind::Spheres => {
-            2.0 * need(contacts, "tip_radius", contacts.tip_radius.as_ref())?
+            2.0 * stated(Field::TipRadius)?
         }
-        kind => {
-            return Err(Misfit::new(format!(
-                "{} do not stand on the floor of a keyseat; use small flat faces",
-                kind.words()
-            )));
-        }
+        kind => return Err(Misfit::new(ContactsUnfit::NotInSeat { kind })),
     };
     if contact >= width {
-        let height = chord_height(seat.shaft_diameter.value().mm(), width);
         return Err(Misfit {
-            why: format!(
-                "a contact {contact} mm wide does not go into a seat {width} mm wide and bridges its edges; use small flat faces or a \
-                 blade well below {width} mm"
-            ),
-            error: height,
+            error: chord_height(seat.shaft_diameter.value().mm(), width),
+            why: ContactsUnfit::WiderThanSeat {
+                contact,
+                seat: seat.width.clone(),
+            },
         });
     }
     Ok(())
@@ -300,14 +367,8 @@ fn two_point(contacts: &Contacts) -> Result<(), Misfit> {
         ContactKind::Flat | ContactKind::SmallFlat | ContactKind::Disc | ContactKind::Blade => {
             Ok(())
         }
-        ContactKind::VAnvil => Err(Misfit::new(
-            "the readings of the job are two-point diameters; take them with flat faces and give those in the V as \
-             `v_readings`",
-        )),
-        kind => Err(Misfit::new(format!(
-            "{} do not show a two-point diameter; use flat faces",
-            kind.words()
-        ))),
+        ContactKind::VAnvil => Err(Misfit::new(ContactsUnfit::VForTwoPoints)),
+        kind => Err(Misfit::new(ContactsUnfit::NotTwoPoint { kind })),
     }
 }
 
@@ -342,43 +403,47 @@ fn on_sheet(
                 .zip(radius)
                 .is_some_and(|(error, radius)| -error > 0.1 * radius);
             let error = error.filter(|_| !deep);
-            let by = match error {
-                _ if deep => ", deeper than can be reckoned".to_owned(),
-                Some(error) => format!(
-                    " by about {:.1} µm at {} N",
-                    -error * 1000.0,
-                    force.unwrap_or_default()
-                ),
-                None => String::new(),
+            let why = match (error, force) {
+                _ if deep => ContactsUnfit::SinksDeep { kind },
+                (Some(error), Some(force)) => ContactsUnfit::SinksBy {
+                    kind,
+                    by: -error,
+                    force,
+                },
+                _ => ContactsUnfit::Sinks { kind },
             };
-            return Err(Misfit {
-                why: format!("{} sink into soft material{by}; use discs", kind.words()),
-                error,
-            });
+            return Err(Misfit { why, error });
         }
     }
-    let face = need(contacts, "face", contacts.face.as_ref())?;
+    let face = need(contacts, Field::Face)?;
     let Some(force) = force else {
-        return Err(Misfit::new(
-            "nothing is known of the measuring force, and soft material gives way to it; state `force` in newtons with \
-             the pair or the micrometer",
-        ));
+        return Err(Misfit::new(ContactsUnfit::NoForce));
     };
-    let pressure = face_pressure(force, face);
+    let pressed = face_pressure(force, face.value().mm());
     if sheet.thickness == Thickness::UnderPressure
         && let Some(stated) = sheet.pressure_kpa
     {
-        let kilopascals = pressure * 1000.0;
-        if (kilopascals / stated - 1.0).abs() > PRESSURE_WITHIN {
-            let right = face_for_pressure(force, stated / 1000.0).map_or(String::new(), |face| {
-                format!("; at {force} N a face of {face:.1} mm gives it")
-            });
+        let pressure = pressed * 1000.0;
+        if (pressure / stated - 1.0).abs() > PRESSURE_WITHIN {
+            let face = face.clone();
+            let why = match face_for_pressure(force, stated / 1000.0) {
+                Some(right) => ContactsUnfit::OtherPressureThan {
+                    face,
+                    force,
+                    pressure,
+                    stated,
+                    right,
+                },
+                None => ContactsUnfit::OtherPressure {
+                    face,
+                    force,
+                    pressure,
+                    stated,
+                },
+            };
             return Err(Misfit::by(
-                -(pressure - stated / 1000.0) * middle(limits) / sheet.modulus_mpa,
-                format!(
-                    "a face of {face} mm at {force} N presses with {kilopascals:.1} kPa where the standard for the \
-                     material states {stated} kPa{right}"
-                ),
+                -(pressed - stated / 1000.0) * middle(limits) / sheet.modulus_mpa,
+                why,
             ));
         }
     }
@@ -389,14 +454,8 @@ fn on_crimp(contacts: &Contacts) -> Result<(), Misfit> {
     match contacts.kind {
         ContactKind::BladeAndPoint => Ok(()),
         ContactKind::Flat | ContactKind::SmallFlat | ContactKind::Disc | ContactKind::Blade => {
-            Err(Misfit::new(
-                "it rides on the flash at the bottom of the crimp and reads too high by the height of the flash \
-                 (0.08 mm is one maker's limit for it); use a blade on top and a point below",
-            ))
+            Err(Misfit::new(ContactsUnfit::OnTheFlash))
         }
-        kind => Err(Misfit::new(format!(
-            "{} do not sit on a crimp; use a blade on top and a point below",
-            kind.words()
-        ))),
+        kind => Err(Misfit::new(ContactsUnfit::NotOnCrimp { kind })),
     }
 }

@@ -32,13 +32,6 @@ pub fn contact_angle(job: &Job, target: &Target) -> Result<Named, JobError> {
         return Ok(nothing);
     }
     let minutes = half_angle_limit(job);
-    if !(0.0..=120.0).contains(&minutes) {
-        return Err(JobError::Number {
-            what: "half_angle_limit",
-            value: minutes,
-            right: "contacts are good to some minutes of arc; write 0 to 120",
-        });
-    }
     let within = Distribution::Rectangular {
         half_width: contact_angle_left(thread, minutes),
     };
@@ -92,13 +85,6 @@ pub fn flank_angle(job: &Job, target: &Target) -> Result<Named, JobError> {
     if job.contacts.kind != ContactKind::VAndCone {
         return Ok(nothing);
     }
-    if !(0.0..=120.0).contains(&minutes) {
-        return Err(JobError::Number {
-            what: "flank_angle",
-            value: minutes,
-            right: "it is how far the half angles of the part may be off, in minutes of arc; write 0 to 120",
-        });
-    }
     let most = flank_angle_effect(thread, minutes);
     let (estimate, half_width) = match job.standard.form {
         StandardForm::ThreadPlug => (0.0, most),
@@ -133,8 +119,7 @@ pub fn contact_lead(job: &Job, target: &Target) -> Result<Named, JobError> {
         to_crest_mm: reach.outer_mm,
         to_root_mm: reach.inner_mm,
     };
-    let (cone, vee) = lead_offset_mm(&measured, reach, reach, Freedom::Free)
-        .map_err(|error| JobError::Budget(error.to_string()))?;
+    let (cone, vee) = lead_offset_mm(&measured, reach, reach, Freedom::Free)?;
     let shift = cone + vee;
     let within = Distribution::Rectangular {
         half_width: shift.abs() / 2.0,

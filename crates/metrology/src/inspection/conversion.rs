@@ -6,23 +6,23 @@ use super::feature::{
     BoreToFlat, Feature, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, LobedShaft,
     SoftThickness, Thickness,
 };
-use super::fitness::{not_negative, positive};
+use super::feature_error::FeatureError;
 use super::job::{ContactKind, Job};
 use super::model::{Comparison, Quantity};
 use super::note::{Formula, Named, Note, OwnName};
+use super::ranges::too_wide;
 use super::target::Target;
 use super::{JobError, over_wires};
 use crate::features::contact_geometry::{flat_in_bore, sphere_off_centre};
 use crate::features::{groove, keyseat, lobes, pressing};
 use crate::limits::Limits;
 use crate::material::Elastic;
+use crate::message::Value;
 use crate::uncertainty::Distribution;
 use crate::units::{Entered, Length, LengthUnit};
 
 /// How far an elastic deformation by these formulas may be off, as a fraction (common practice, no source).
 const ELASTIC_WITHIN: f64 = 0.3;
-/// Compressed by more of its thickness, soft material is not corrected by a modulus (common practice, no source).
-const LARGEST_STRAIN: f64 = 0.1;
 
 /// The last step from reading to size.
 #[derive(Clone, Debug)]
@@ -64,35 +64,14 @@ impl Conversion {
             return Ok(Self::default());
         };
         let mut conversion = match feature {
-            Feature::InsideDiameter(tube) => inside_diameter(tube, target)?,
-            Feature::GrooveWidth(width) => groove_width(width)?,
-            Feature::Keyseat(seat) => keyseat(seat, target)?,
+            Feature::InsideDiameter(tube) => inside_diameter(tube),
+            Feature::GrooveWidth(width) => groove_width(width),
+            Feature::Keyseat(seat) => keyseat(seat)?,
             Feature::LobedShaft(shaft) => lobed_shaft(shaft, repeatability)?,
             Feature::SoftThickness(sheet) => soft_thickness(job, sheet, target)?,
-            Feature::TubeWall(wall) => in_bore(job, positive("bore", &wall.bore)?),
-            Feature::BoreToFlat(BoreToFlat { bore }) => in_bore(job, positive("bore", bore)?),
+            Feature::TubeWall(wall) => in_bore(job, wall.bore.value()),
+            Feature::BoreToFlat(BoreToFlat { bore }) => in_bore(job, bore.value()),
             Feature::GrooveDiameter(groove) | Feature::Undercut(groove) => {
-                for (what, size) in [
-                    ("groove width", Some(&groove.width)),
-                    ("groove depth", groove.depth.as_ref()),
-                ] {
-                    if let Some(size) = size {
-                        positive(what, size)?;
-                    }
-                }
-                if let Some(radius) = &groove.root_radius {
-                    not_negative("root radius", radius)?;
-                }
-                if groove
-                    .wall_angle
-                    .is_some_and(|angle| !(0.0..80.0).contains(&angle))
-                {
-                    return Err(JobError::Number {
-                        what: "wall_angle",
-                        value: groove.wall_angle.unwrap_or_default(),
-                        right: "write degrees from square, 0 to 80",
-                    });
-                }
                 on_radii(job, &opening(groove))
             }
             Feature::PlainDiameter(_) | Feature::Land(_) | Feature::CrimpHeight(_) => {
@@ -151,10 +130,10 @@ fn rectangular(half_width: f64) -> Distribution {
 }
 
 /// Half of an expanded uncertainty of k = 2.
-fn stated(what: &'static str, expanded: &Entered) -> Result<Distribution, JobError> {
-    Ok(Distribution::Normal {
-        standard_uncertainty: not_negative(what, expanded)?.mm() / 2.0,
-    })
+fn stated(expanded: &Entered) -> Distribution {
+    Distribution::Normal {
+        standard_uncertainty: expanded.value().mm() / 2.0,
+    }
 }
 
 /// A sphere in a bore is exact on the line through both centres and reads large beside it; a flat one used on purpose
@@ -255,20 +234,10 @@ fn indentation(job: &Job, bore: f64) -> Option<(Quantity, Named)> {
     ))
 }
 
-fn inside_diameter(tube: &InsideDiameter, target: &Target) -> Result<Conversion, JobError> {
-    let outside = positive("outside diameter", &tube.outside_diameter)?.mm();
-    let inside = middle(target.limits);
-    if outside <= inside {
-        return Err(JobError::Feature(format!(
-            "the outside diameter, {}, is not larger than the inside diameter asked for, {inside:.4} mm; check both",
-            tube.outside_diameter.text()
-        )));
-    }
-    let known = stated(
-        "uncertainty of the outside diameter",
-        &tube.outside_diameter_uncertainty,
-    )?;
-    Ok(Conversion {
+fn inside_diameter(tube: &InsideDiameter) -> Conversion {
+    let outside = tube.outside_diameter.value().mm();
+    let known = stated(&tube.outside_diameter_uncertainty);
+    Conversion {
         model: Comparison { scale: -2.0 },
         inputs: vec![(
             Quantity::Companion,
@@ -278,10 +247,10 @@ fn inside_diameter(tube: &InsideDiameter, target: &Target) -> Result<Conversion,
             outside: tube.outside_diameter.clone(),
         }),
         by_place: false,
-    })
+    }
 }
 
-fn groove_width(width: &GrooveWidth) -> Result<Conversion, JobError> {
+fn groove_width(width: &GrooveWidth) -> Conversion {
     let mut inputs = Vec::new();
     for (quantity, name, disc) in [
         (Quantity::Companion, OwnName::AnvilDisc, &width.anvil_disc),
@@ -291,73 +260,26 @@ fn groove_width(width: &GrooveWidth) -> Result<Conversion, JobError> {
             &width.spindle_disc,
         ),
     ] {
-        let known = stated("uncertainty of the discs", &width.disc_uncertainty)?;
-        let thickness = positive("thickness of a disc", disc)?.mm();
+        let known = stated(&width.disc_uncertainty);
+        let thickness = disc.value().mm();
         inputs.push((quantity, input(name, thickness, known, Note::Stated)));
     }
-    Ok(Conversion {
+    Conversion {
         inputs,
         formula: Some(Formula::GrooveWidth {
             anvil: width.anvil_disc.clone(),
             spindle: width.spindle_disc.clone(),
         }),
         ..Conversion::default()
-    })
-}
-
-/// A seat is less deep than half its shaft, so limits below the radius are a depth and limits above it the distance
-/// to the opposite side: which was stated shows in the numbers.
-fn check_keyseat_limits(seat: &Keyseat, target: &Target, shaft: f64) -> Result<(), JobError> {
-    let depth = match (target.limits.lower, target.limits.upper) {
-        (Some(one), Some(other)) => one.max(other),
-        (Some(one), None) | (None, Some(one)) => one,
-        (None, None) => return Ok(()),
-    };
-    let looks_like_a_depth = depth.mm() < shaft / 2.0;
-    let stated_as_a_depth = seat.convention != KeyseatConvention::BottomToOppositeSide;
-    if looks_like_a_depth == stated_as_a_depth {
-        return Ok(());
     }
-    let (looks, right) = if looks_like_a_depth {
-        (
-            "less than the radius, so they look like a depth",
-            "depth-from-crown or depth-from-edge",
-        )
-    } else {
-        (
-            "more than the radius, so they look like the distance from the floor to the opposite side",
-            "bottom-to-opposite-side",
-        )
-    };
-    Err(JobError::Feature(format!(
-        "`convention` is {}, but on a shaft of {} the limits are {looks}; look at the drawing and write `convention` as \
-         {right}, or put the limits right",
-        seat.convention.key(),
-        seat.shaft_diameter.text(),
-    )))
 }
 
-fn keyseat(seat: &Keyseat, target: &Target) -> Result<Conversion, JobError> {
-    let shaft = positive("shaft diameter", &seat.shaft_diameter)?.mm();
-    let width = positive("width of the seat", &seat.width)?.mm();
-    let u_shaft = stated(
-        "uncertainty of the shaft diameter",
-        &seat.shaft_diameter_uncertainty,
-    )?;
-    let u_width = stated(
-        "uncertainty of the width of the seat",
-        &seat.width_uncertainty,
-    )?;
-    let height = keyseat::chord_height(shaft, width)
-        .filter(|_| width < shaft)
-        .ok_or_else(|| {
-            JobError::Feature(format!(
-                "a seat {} wide does not fit a shaft of {}; check both",
-                seat.width.text(),
-                seat.shaft_diameter.text()
-            ))
-        })?;
-    check_keyseat_limits(seat, target, shaft)?;
+fn keyseat(seat: &Keyseat) -> Result<Conversion, JobError> {
+    let shaft = seat.shaft_diameter.value().mm();
+    let width = seat.width.value().mm();
+    let u_shaft = stated(&seat.shaft_diameter_uncertainty);
+    let u_width = stated(&seat.width_uncertainty);
+    let height = keyseat::chord_height(shaft, width).ok_or_else(|| too_wide(seat))?;
     Ok(match seat.convention {
         KeyseatConvention::BottomToOppositeSide => Conversion {
             formula: Some(Formula::OppositeSide),
@@ -416,47 +338,12 @@ fn keyseat(seat: &Keyseat, target: &Target) -> Result<Conversion, JobError> {
 pub fn roundness(shaft: &LobedShaft, repeatability: f64) -> Result<(f64, f64), JobError> {
     let values: Vec<Length> = shaft.v_readings.iter().map(Entered::value).collect();
     let (Some(least), Some(most)) = (values.iter().min(), values.iter().max()) else {
-        return Err(JobError::Feature(
-            "a lobed shaft needs `v_readings`: several over one turn in the V, spindle on the bisector".into(),
-        ));
+        return Err(FeatureError::NoVReadings.into());
     };
-    if values.len() < 3 {
-        return Err(JobError::Feature(format!(
-            "{} readings in the V do not show its lobes; take them over one whole turn, at crests and hollows",
-            values.len()
-        )));
-    }
-    if shaft.lobes < 2 {
-        return Err(JobError::Feature(format!(
-            "{} lobes make no lobed shaft; count the peaks in one turn on the V, 2 or more",
-            shaft.lobes
-        )));
-    }
-    let factor = lobes::v_factor(shaft.lobes, shaft.v_angle).ok_or_else(|| {
-        JobError::Feature(format!(
-            "a V of {}° is none; write its included angle, such as 60, 90, 108 or 120",
-            shaft.v_angle
-        ))
-    })?;
+    let angle = shaft.v_angle;
+    let factor = lobes::v_factor(shaft.lobes, angle).ok_or(FeatureError::NoV { angle })?;
     let spread = (*most - *least).mm();
-    let value = lobes::roundness_from_v(spread, shaft.lobes, shaft.v_angle).ok_or_else(|| {
-        let seen: Vec<String> = [60.0, 90.0, 108.0, 120.0]
-            .into_iter()
-            .filter(|angle| {
-                lobes::v_factor(shaft.lobes, *angle).is_some_and(|factor| factor.abs() >= 0.5)
-            })
-            .map(|angle| format!("{angle}°"))
-            .collect();
-        let instead = if seen.is_empty() {
-            "two points show an even count of lobes, and a V is for odd ones".to_owned()
-        } else {
-            format!("use one of {}", seen.join(", "))
-        };
-        JobError::Feature(format!(
-            "a V of {}° is blind to {} lobes; {instead}",
-            shaft.v_angle, shaft.lobes
-        ))
-    })?;
+    let value = lobes::roundness_from_v(spread, shaft.lobes, angle).ok_or_else(|| blind(shaft))?;
     let step = shaft
         .v_readings
         .iter()
@@ -464,6 +351,25 @@ pub fn roundness(shaft: &LobedShaft, repeatability: f64) -> Result<(f64, f64), J
         .fold(0.0, f64::max);
     let one = repeatability.max(step / 12f64.sqrt());
     Ok((value, std::f64::consts::SQRT_2 * one / factor.abs()))
+}
+
+/// A V that does not see these lobes, with those Vs that see them.
+fn blind(shaft: &LobedShaft) -> FeatureError {
+    let (angle, lobes) = (shaft.v_angle, shaft.lobes);
+    let others: Vec<Value> = [60.0, 90.0, 108.0, 120.0]
+        .into_iter()
+        .filter(|angle| lobes::v_factor(lobes, *angle).is_some_and(|factor| factor.abs() >= 0.5))
+        .map(Value::Degrees)
+        .collect();
+    if others.is_empty() {
+        FeatureError::BlindVs { angle, lobes }
+    } else {
+        FeatureError::BlindV {
+            angle,
+            lobes,
+            others,
+        }
+    }
 }
 
 fn lobed_shaft(shaft: &LobedShaft, repeatability: f64) -> Result<Conversion, JobError> {
@@ -499,10 +405,10 @@ fn soft_thickness(
     sheet: &SoftThickness,
     target: &Target,
 ) -> Result<Conversion, JobError> {
-    let (young, within) = modulus(sheet)?;
+    let (young, within) = (sheet.modulus_mpa, sheet.modulus_relative_limit);
     let mut inputs = Vec::new();
     if let Some(creep) = &sheet.creep {
-        let creep = not_negative("creep", creep)?.mm();
+        let creep = creep.value().mm();
         inputs.push((
             Quantity::ContactGeometry,
             input(OwnName::Creep, 0.0, rectangular(creep), Note::AsInDwell),
@@ -515,11 +421,7 @@ fn soft_thickness(
             ..Conversion::default()
         });
     }
-    let missing = || {
-        JobError::Feature(
-            "free thickness needs the pressure: state `force` (newtons) and `face` with the pair of contacts".into(),
-        )
-    };
+    let missing = || FeatureError::NoPressure;
     let force = job
         .contacts
         .force
@@ -535,12 +437,14 @@ fn soft_thickness(
     );
     let thickness = middle(target.limits);
     let (taken, formula) = if flat {
-        let face = positive("face", job.contacts.face.as_ref().ok_or_else(missing)?)?.mm();
+        let face = job.contacts.face.as_ref().ok_or_else(missing)?.value().mm();
         let pressure = pressing::face_pressure(force, face);
         let free = pressing::free_thickness(thickness, pressure, young).ok_or_else(|| {
-            JobError::Feature(format!(
-                "{force} N on a face of {face} mm is {pressure:.3} MPa, as much as the material's modulus; use a larger disc"
-            ))
+            FeatureError::TooSoft {
+                force,
+                face,
+                pressure: pressure * 1000.0,
+            }
         })?;
         (
             free - thickness,
@@ -550,11 +454,8 @@ fn soft_thickness(
             },
         )
     } else {
-        let radius = positive(
-            "tip_radius",
-            job.contacts.tip_radius.as_ref().ok_or_else(missing)?,
-        )?
-        .mm();
+        let radius = job.contacts.tip_radius.as_ref();
+        let radius = radius.ok_or_else(missing)?.value().mm();
         let tip = Elastic::named(job.contacts.material.as_deref().unwrap_or("steel"))
             .ok_or_else(missing)?;
         (
@@ -564,13 +465,6 @@ fn soft_thickness(
             },
         )
     };
-    if taken > LARGEST_STRAIN * (thickness + taken) {
-        return Err(JobError::Feature(format!(
-            "the contacts compress the sheet by {:.0} % of its thickness, far more than a modulus can correct; use a larger \
-             disc or less force",
-            taken / (thickness + taken) * 100.0
-        )));
-    }
     inputs.push((
         Quantity::Deformation,
         input(
@@ -585,50 +479,4 @@ fn soft_thickness(
         formula: Some(formula),
         ..Conversion::default()
     })
-}
-
-/// Young's modulus, megapascals, and how far it may be off; the dwell is checked with them.
-fn modulus(sheet: &SoftThickness) -> Result<(f64, f64), JobError> {
-    let number = |what, value: f64, good: bool, right| {
-        if good {
-            Ok(value)
-        } else {
-            Err(JobError::Number { what, value, right })
-        }
-    };
-    let young = number(
-        "modulus_mpa",
-        sheet.modulus_mpa,
-        sheet.modulus_mpa > 0.0 && sheet.modulus_mpa < 1e6,
-        "write Young's modulus in compression in megapascals, such as 5 for felt or 2300 for ABS",
-    )?;
-    let within = number(
-        "modulus_relative_limit",
-        sheet.modulus_relative_limit,
-        (0.0..=1.0).contains(&sheet.modulus_relative_limit),
-        "write how far the modulus may be off as a fraction, such as 0.2",
-    )?;
-    number(
-        "dwell_seconds",
-        sheet.dwell_seconds,
-        sheet.dwell_seconds > 0.0 && sheet.dwell_seconds <= 3600.0,
-        "soft material creeps: wait the same time before every reading and state it, such as 5",
-    )?;
-    match sheet.pressure_kpa {
-        Some(pressure) => {
-            number(
-                "pressure_kpa",
-                pressure,
-                pressure > 0.0 && pressure < 1e6,
-                "write the pressure of the standard for the material in kilopascals, such as 2",
-            )?;
-        }
-        None if sheet.thickness == Thickness::UnderPressure => {
-            return Err(JobError::Feature(
-                "thickness under pressure needs the pressure that the standard for the material states, as `pressure_kpa`".into(),
-            ));
-        }
-        None => {}
-    }
-    Ok((young, within))
 }

@@ -1,161 +1,164 @@
 //! What is wrong with a job, and what would be right.
 
+use super::contact_fit::ContactsUnfit;
+use super::feature_error::FeatureError;
+use super::field::{Field, Right};
+use super::job::ThreadDiameter;
+use super::over_wires::WiresUnfit;
+use super::warning::{Overridden, Warning};
+
+use crate::contacts::MisfitError;
 use crate::correction::CurveError;
 use crate::decision::DecisionError;
 use crate::designation::ThreadError;
-use crate::units::LengthError;
+use crate::elastic::ElasticError;
+use crate::message::Value;
+use crate::uncertainty::monte_carlo::MonteCarloError;
+use crate::uncertainty::{BudgetError, CoverageError};
+use crate::units::{Entered, EntryError, LengthError};
+use crate::wires::SeatError;
 
-/// A job that cannot give a result. Each says what is wrong and what would be right.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[expect(missing_docs, reason = "the messages say what the variants are")]
-pub enum JobError {
-    #[error("{0}")]
-    Designation(#[from] ThreadError),
-    #[error(
-        "{designation} sets no limits for the {diameter}; state them with `name`, `lower` and `upper`"
-    )]
-    NoLimits {
-        designation: String,
-        diameter: &'static str,
-    },
-    #[error(
-        "{designation} is a taper thread: its {diameter} is another one at every place along the axis ({positions}), \
-         so no limits can be looked up; take the size at your measuring plane from `midflank limits \"{designation}\" \
-         --at LENGTH` and state it with `name`, `lower` and `upper`"
-    )]
-    TaperWithoutPosition {
-        designation: String,
-        diameter: &'static str,
-        positions: String,
-    },
-    #[error("a stated size needs `lower` or `upper`, or both")]
-    NoStatedLimits,
-    #[error("the limits {lower} to {upper} are the wrong way round")]
-    LimitsReversed { lower: String, upper: String },
-    #[error("the {what} is `{text}`; it must be above zero")]
-    NotPositive { what: &'static str, text: String },
-    #[error("the {what} is `{text}`; it cannot be below zero")]
-    Negative { what: &'static str, text: String },
-    #[error(
-        "a coverage factor of {k} for the {of} is not usual; certificates state 2, sometimes up to 3"
-    )]
-    CoverageFactor { of: &'static str, k: f64 },
-    #[error("the range of micrometer {id}, {from} to {to}, must rise from zero or above")]
-    Range {
-        id: String,
-        from: String,
-        to: String,
-    },
-    #[error(
-        "setting standard {id} ({size}) lies outside the range of micrometer {instrument} ({from} to {to}); \
-         set zero on a standard within it"
-    )]
-    StandardOutsideRange {
-        id: String,
-        size: String,
-        instrument: String,
-        from: String,
-        to: String,
-    },
-    #[error("the part has no name; write what lies on the bench")]
-    NoPart,
-    #[error(
-        "the reading {0} is struck out without a reason; say why, such as \"one turn misread, taken again\""
-    )]
-    StruckWithoutReason(String),
-    #[error("the {what} is stated as {text}; that is too large to be meant: {probably}?")]
-    TooLargeToBeMeant {
-        what: &'static str,
-        text: String,
-        probably: String,
-    },
-    #[error(
-        "the zero reading {reading} is far from the certified size of the standard, {standard}; write what the display \
-         shows on the standard, or preset the display to its certified size"
-    )]
-    ZeroFarFromStandard { reading: String, standard: String },
-    #[error(
-        "reading {number}, {reading}, is outside the range of micrometer {instrument} ({from} to {to}){comma}"
-    )]
-    ReadingOutsideRange {
-        number: usize,
-        reading: String,
-        instrument: String,
-        from: String,
-        to: String,
-        comma: &'static str,
-    },
-    #[error(
-        "{degrees} °C is too hot to measure; let it cool, or if that was read in °F, write {celsius:.1}"
-    )]
-    TooHot { degrees: f64, celsius: f64 },
-    #[error("wires {id} do not fit this job: {why}")]
-    WiresUnfit { id: String, why: String },
-    #[error("{0}")]
-    Wires(String),
-    #[error("there is no zero reading; close three times on {standard} before measuring")]
-    NoZero { standard: String },
-    #[error(
-        "zero was set with pair {zero} and {contacts} is in the micrometer; a change of either contact is a new pair: \
-         set zero with {contacts} on {standard}, or state why not as `zero` under [override]"
-    )]
-    ZeroOfOtherPair {
-        zero: String,
-        contacts: String,
-        standard: String,
-    },
-    #[error(
-        "without a zero nothing says how far the readings are off; beside the reason under [override] state \
-         `allowance` under [zero]: how far the zero may be off, such as 5um"
-    )]
-    ZeroAllowance,
-    #[error(
-        "the reason for `{0}` under [override] is empty; say why in words that the report can print"
-    )]
-    EmptyReason(&'static str),
-    #[error("equipment may not be used: {0}")]
-    Blocked(Box<super::warning::Warning>),
-    #[error("standard {id} does not set zero for {contacts}: {why}")]
-    StandardUnfit {
-        id: String,
-        contacts: String,
-        why: &'static str,
-    },
-    #[error("{0}")]
-    Feature(String),
-    #[error("contacts {id} do not fit this job: {why}")]
-    ContactsUnfit { id: String, why: String },
-    #[error("`{0}` in the pitch range of the contacts is no pitch; write 1.5mm or 24tpi")]
-    PitchRange(String),
-    #[error("there are no readings of the part; take at least three, around and along it")]
-    NoReadings,
-    #[error("a place has no readings; leave the place out or take one")]
-    EmptyPlace,
-    #[error(
-        "one reading tells nothing of its scatter; take at least three around and along the part, \
-         or state `repeatability` with its degrees of freedom from earlier series under [prior] of a job file"
-    )]
-    OneReading,
-    #[error(
-        "readings in mixed units: {one} and {other}; write all of them in the unit the micrometer showed"
-    )]
-    MixedUnits { one: String, other: String },
-    #[error("degrees of freedom of {0} are no experience; they must be 1 or more")]
-    DegreesOfFreedom(f64),
-    #[error("{what} is {value}; {right}")]
-    Number {
-        what: &'static str,
-        value: f64,
-        right: &'static str,
-    },
-    #[error("the material `{0}` is not in the table; it has {1}")]
-    Material(String, String),
-    #[error("{0}")]
-    Curve(#[from] CurveError),
-    #[error("the result is no length: {0}; check the numbers of the job for one that is far off")]
-    Result(#[from] LengthError),
-    #[error("{0}")]
-    Rule(#[from] DecisionError),
-    #[error("{0}")]
-    Budget(String),
+crate::messages! {
+    /// A job that cannot give a result.
+    pub enum JobError "job" {
+        /// The designation is of no thread.
+        Designation "designation" { error: ThreadError as displayed },
+        /// A thread whose standard sets no limits for this diameter.
+        NoLimits "no-limits" { designation: String as Text, diameter: ThreadDiameter as code },
+        /// A taper thread has another diameter at every place of its axis.
+        TaperWithoutPosition "taper-without-position" {
+            designation: String as Text, diameter: ThreadDiameter as code, positions: Vec<String> as texts,
+        },
+        /// A stated size without limits.
+        NoStatedLimits "no-stated-limits",
+        /// A lower limit above the upper one.
+        LimitsReversed "limits-reversed" { lower: Entered as Entered, upper: Entered as Entered },
+        /// The same of percentages.
+        PercentsReversed "percents-reversed" { lower: f64 as number, upper: f64 as number },
+        /// A length that must be above zero.
+        NotPositive "not-positive" { field: Field as code, value: Entered as Entered },
+        /// A length that cannot be below zero.
+        Negative "negative" { field: Field as code, value: Entered as Entered },
+        /// A coverage factor as no certificate states it.
+        CoverageFactor "coverage-factor" { field: Field as code, k: f64 as number },
+        /// A number beyond what can be meant.
+        Number "number" { field: Field as code, value: f64 as number, right: Right as code },
+        /// The range of a micrometer that does not rise.
+        Range "range" { id: String as Text, from: Entered as Entered, to: Entered as Entered },
+        /// A standard that the micrometer cannot be set on.
+        StandardOutsideRange "standard-outside-range" {
+            id: String as Text, size: Entered as Entered, instrument: String as Text, from: Entered as Entered,
+            to: Entered as Entered,
+        },
+        /// The part has no name.
+        NoPart "no-part",
+        /// A reading struck out for no reason.
+        StruckWithoutReason "struck-without-reason" { reading: Entered as Entered },
+        /// `4` for `4um`.
+        TooLarge "too-large" { field: Field as code, value: Entered as Entered, probably: Value as itself },
+        /// A zero reading far from the certified size.
+        ZeroFarFromStandard "zero-far-from-standard" { reading: Entered as Entered, standard: Entered as Entered },
+        /// A reading that the micrometer cannot show.
+        ReadingOutsideRange "reading-outside-range" {
+            number: usize as count, reading: Entered as Entered, instrument: String as Text, from: Entered as Entered,
+            to: Entered as Entered,
+        },
+        /// The same of a whole number, which may be half of a decimal comma.
+        WholeReadingOutsideRange "whole-reading-outside-range" {
+            number: usize as count, reading: Entered as Entered, instrument: String as Text, from: Entered as Entered,
+            to: Entered as Entered,
+        },
+        /// A set-up whose reading its micrometer cannot show, millimetres.
+        ExpectedOutsideRange "expected-outside-range" {
+            id: String as Text, from: Entered as Entered, to: Entered as Entered, reading: f64 as Size,
+        },
+        /// A temperature that was read in degrees Fahrenheit, and what it is in degrees Celsius.
+        TooHot "too-hot" { degrees: f64 as Celsius, celsius: f64 as Celsius },
+        /// Wires that do not suit the job.
+        WiresUnfit "wires-unfit" { id: String as Text, why: WiresUnfit as said },
+        /// No measuring force is known, and none is customary for the pitch.
+        ForceNotStated "force-not-stated",
+        /// A material without elastic constants.
+        NoElasticConstants "no-elastic-constants" { material: String as Text },
+        /// No reading on the standard.
+        NoZero "no-zero" { standard: String as Text },
+        /// Zero was set with another pair of contacts.
+        ZeroOfOtherPair "zero-of-other-pair" { zero: String as Text, contacts: String as Text, standard: String as Text },
+        /// No zero for a reason, and nothing said of how far it may be off.
+        ZeroAllowance "zero-allowance",
+        /// A rule put aside for no reason.
+        EmptyReason "empty-reason" { of: Overridden as code },
+        /// Equipment that may not be used.
+        Blocked "blocked" { why: Box<Warning> as said },
+        /// A standard that does not set zero for these contacts.
+        StandardUnfit "standard-unfit" { id: String as Text, contacts: String as Text, why: StandardUnfit as code },
+        /// Contacts that do not suit the job.
+        ContactsUnfit "contacts-unfit" { id: String as Text, why: ContactsUnfit as said },
+        /// What is wrong with the description of a feature, or with its readings.
+        Feature "feature" { error: FeatureError as said },
+        /// A pitch that is none.
+        PitchRange "pitch-range" { text: String as Text },
+        /// No reading of the part.
+        NoReadings "no-readings",
+        /// A place without readings.
+        EmptyPlace "empty-place",
+        /// One reading, and nothing known of its scatter.
+        OneReading "one-reading",
+        /// Readings in two units.
+        MixedUnits "mixed-units" { one: Entered as Entered, other: Entered as Entered },
+        /// Too few degrees of freedom.
+        DegreesOfFreedom "degrees-of-freedom" { value: f64 as number },
+        /// A material that is not in the table.
+        Material "material" { name: String as Text, known: Vec<String> as texts },
+        /// An error curve that is none, or does not reach.
+        Curve "curve" { error: CurveError as displayed },
+        /// A result that is no length.
+        Result "result" { error: LengthError as displayed },
+        /// A number that is no length.
+        Entry "entry" { error: EntryError as displayed },
+        /// No decision can be made.
+        Rule "rule" { error: DecisionError as displayed },
+        /// No budget can be made.
+        Budget "budget" { error: BudgetError as displayed },
+        /// No coverage factor can be found.
+        Coverage "coverage" { error: CoverageError as displayed },
+        /// A coverage factor beyond any use.
+        CoverageFound "coverage-found" { k: f64 as number },
+        /// Nothing can be propagated.
+        MonteCarlo "monte-carlo" { error: MonteCarloError as displayed },
+        /// Contacts that do not sit in the groove.
+        Contact "contact" { error: MisfitError as displayed },
+        /// Wires that do not sit in the groove.
+        Wires "wires" { error: SeatError as displayed },
+        /// No deformation can be computed.
+        Elastic "elastic" { error: ElasticError as displayed },
+    }
+}
+
+crate::codes! {
+    /// Why a standard does not set zero for contacts other than V and cone.
+    pub enum StandardUnfit "standard-unfit" {
+        /// Contacts closed on each other that are not stated as zero.
+        ClosedSize "closed-size",
+        /// Made for V and cone.
+        ForVAndCone "for-v-and-cone",
+    }
+}
+
+/// Kinds of errors that a job passes on.
+macro_rules! passed_on {
+    ($($variant:ident $kind:ty),* $(,)?) => {
+        $(
+            impl From<$kind> for JobError {
+                fn from(error: $kind) -> Self {
+                    Self::$variant { error }
+                }
+            }
+        )*
+    };
+}
+passed_on! {
+    Designation ThreadError, Feature FeatureError, Curve CurveError, Result LengthError, Entry EntryError,
+    Rule DecisionError, Budget BudgetError, Coverage CoverageError, MonteCarlo MonteCarloError, Contact MisfitError,
+    Wires SeatError, Elastic ElasticError,
 }

@@ -2,7 +2,6 @@
 
 use super::contact_inputs::{contact_angle, contact_lead, flank_angle};
 use super::conversion::Conversion;
-use super::fitness::{positive, standard_size};
 use super::inputs::{
     all_readings, error_curve, form_unseen, instrument, left_by_harmonic, one_reading, prior,
     setting_standard, step, values,
@@ -36,11 +35,11 @@ const DRIFT_LIMIT: (Length, Length) = (
 );
 
 /// The zero drift that is put up with: as stated, or the usual one of the instrument's unit.
-pub fn drift_limit(prior: &Prior, unit: LengthUnit) -> Result<Length, JobError> {
+pub fn drift_limit(prior: &Prior, unit: LengthUnit) -> Length {
     match &prior.drift_limit {
-        Some(limit) => positive("drift limit", limit),
-        None if unit == LengthUnit::Inch => Ok(DRIFT_LIMIT.1),
-        None => Ok(DRIFT_LIMIT.0),
+        Some(limit) => limit.value(),
+        None if unit == LengthUnit::Inch => DRIFT_LIMIT.1,
+        None => DRIFT_LIMIT.0,
     }
 }
 
@@ -72,12 +71,12 @@ pub struct Estimate {
 }
 
 impl Estimate {
-    /// Evaluates the readings, after checking every number that the model will see.
+    /// Evaluates the readings. Whether the numbers can be meant was checked before: see [`super::check`].
     pub fn of(job: &Job, target: &Target) -> Result<Self, JobError> {
         let readings = all_readings(job)?;
         let unit = readings.first().ok_or(JobError::NoReadings)?.unit();
-        let prior = prior(job)?;
-        let standard = standard_size(job)?;
+        let prior = prior(job);
+        let standard = job.standard.size.value();
         let before = values(&job.zero.before);
         let after = values(&job.zero.after);
         let zero = match zero_error(&before, &after, standard) {
@@ -100,7 +99,7 @@ impl Estimate {
             scatter.between_places = Some(left);
         }
         let resolution = match &job.instrument.resolution {
-            Some(step) => positive("resolution", step)?,
+            Some(step) => step.value(),
             None => readings
                 .iter()
                 .chain(&job.zero.before)
@@ -108,7 +107,7 @@ impl Estimate {
                 .max()
                 .unwrap_or_default(),
         };
-        let drift_limit = drift_limit(&job.prior, unit)?;
+        let drift_limit = drift_limit(&job.prior, unit);
         let curve = error_curve(job)?;
         let thermal = thermal(job)?;
         let mut common = Quantity::ALL.map(|quantity| Named::normal(quantity, 0.0, 0.0));
@@ -224,8 +223,7 @@ impl Estimate {
         let budget = match of {
             Of::Mean => Budget::of_model(&self.conversion.model, &inputs, &[]),
             Of::Place(_) => Budget::of_model_first_order(&self.conversion.model, &inputs, &[]),
-        }
-        .map_err(|error| JobError::Budget(error.to_string()))?;
+        }?;
         let size = Size::of(&budget)?;
         let (second_order, matters) = (budget.second_order, budget.second_order_matters());
         let mut lines: Vec<BudgetLine> = Quantity::ALL
@@ -454,8 +452,7 @@ impl Estimate {
                 });
             }
         }
-        let budget = Budget::of_model_first_order(&self.conversion.model, &inputs, &[])
-            .map_err(|error| JobError::Budget(error.to_string()))?;
+        let budget = Budget::of_model_first_order(&self.conversion.model, &inputs, &[])?;
         let thermal = budget
             .lines
             .iter()

@@ -4,9 +4,12 @@
 //! last step from a corrected reading to the size that the drawing states ([`super::conversion`]) and what else the
 //! readings tell ([`super::findings`]).
 
+use std::borrow::Cow;
+
 use serde::{Deserialize, Serialize};
 
 use super::suspicion::Form;
+use crate::message::Coded;
 use crate::units::Entered;
 
 /// A feature, with what it needs to know.
@@ -40,22 +43,27 @@ pub enum Feature {
 }
 
 impl Feature {
+    /// Which one.
+    pub const fn kind(&self) -> FeatureKind {
+        match self {
+            Self::PlainDiameter(_) => FeatureKind::PlainDiameter,
+            Self::TubeWall(_) => FeatureKind::TubeWall,
+            Self::InsideDiameter(_) => FeatureKind::InsideDiameter,
+            Self::BoreToFlat(_) => FeatureKind::BoreToFlat,
+            Self::GrooveDiameter(_) => FeatureKind::GrooveDiameter,
+            Self::Undercut(_) => FeatureKind::Undercut,
+            Self::GrooveWidth(_) => FeatureKind::GrooveWidth,
+            Self::Land(_) => FeatureKind::Land,
+            Self::Keyseat(_) => FeatureKind::Keyseat,
+            Self::LobedShaft(_) => FeatureKind::LobedShaft,
+            Self::SoftThickness(_) => FeatureKind::SoftThickness,
+            Self::CrimpHeight(_) => FeatureKind::CrimpHeight,
+        }
+    }
+
     /// The key in files and on the command line.
     pub const fn key(&self) -> &'static str {
-        match self {
-            Self::PlainDiameter(_) => "plain-diameter",
-            Self::TubeWall(_) => "tube-wall",
-            Self::InsideDiameter(_) => "inside-diameter",
-            Self::BoreToFlat(_) => "bore-to-flat",
-            Self::GrooveDiameter(_) => "groove-diameter",
-            Self::Undercut(_) => "undercut",
-            Self::GrooveWidth(_) => "groove-width",
-            Self::Land(_) => "land",
-            Self::Keyseat(_) => "keyseat",
-            Self::LobedShaft(_) => "lobed-shaft",
-            Self::SoftThickness(_) => "soft-thickness",
-            Self::CrimpHeight(_) => "crimp-height",
-        }
+        self.kind().key()
     }
 
     /// How far the part itself may put readings apart: walls and lobes differ from place to place, and a diameter where its
@@ -77,23 +85,41 @@ impl Feature {
             | Self::CrimpHeight(_) => Form::Small,
         }
     }
+}
 
-    /// The feature in words.
-    pub const fn words(&self) -> &'static str {
-        match self {
-            Self::PlainDiameter(_) => "plain diameter",
-            Self::TubeWall(_) => "tube wall",
-            Self::InsideDiameter(_) => "inside diameter",
-            Self::BoreToFlat(_) => "inside diameter to flat surface",
-            Self::GrooveDiameter(_) => "groove diameter",
-            Self::Undercut(_) => "undercut diameter",
-            Self::GrooveWidth(_) => "groove width",
-            Self::Land(_) => "land width",
-            Self::Keyseat(_) => "keyseat depth",
-            Self::LobedShaft(_) => "mating size of a lobed shaft",
-            Self::SoftThickness(_) => "thickness",
-            Self::CrimpHeight(_) => "crimp height",
-        }
+crate::codes! {
+    /// Features by their names.
+    pub enum FeatureKind "feature" {
+        /// [`Feature::PlainDiameter`].
+        PlainDiameter "plain-diameter",
+        /// [`Feature::TubeWall`].
+        TubeWall "tube-wall",
+        /// [`Feature::InsideDiameter`].
+        InsideDiameter "inside-diameter",
+        /// [`Feature::BoreToFlat`].
+        BoreToFlat "bore-to-flat",
+        /// [`Feature::GrooveDiameter`].
+        GrooveDiameter "groove-diameter",
+        /// [`Feature::Undercut`].
+        Undercut "undercut",
+        /// [`Feature::GrooveWidth`].
+        GrooveWidth "groove-width",
+        /// [`Feature::Land`].
+        Land "land",
+        /// [`Feature::Keyseat`].
+        Keyseat "keyseat",
+        /// [`Feature::LobedShaft`].
+        LobedShaft "lobed-shaft",
+        /// [`Feature::SoftThickness`].
+        SoftThickness "soft-thickness",
+        /// [`Feature::CrimpHeight`].
+        CrimpHeight "crimp-height",
+    }
+}
+
+impl Coded for Feature {
+    fn code(&self) -> Cow<'static, str> {
+        self.kind().code()
     }
 }
 
@@ -138,15 +164,6 @@ impl EccentricityDefinition {
         Self::LeastOverMost,
     ];
 
-    /// The key in files.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::RunOutOverSum => "run-out-over-sum",
-            Self::RunOutOverMean => "run-out-over-mean",
-            Self::LeastOverMost => "least-over-most",
-        }
-    }
-
     /// The formula, to be printed beside the number.
     pub const fn formula(self) -> &'static str {
         match self {
@@ -154,6 +171,14 @@ impl EccentricityDefinition {
             Self::RunOutOverMean => "(most \u{2212} least) / mean × 100 %",
             Self::LeastOverMost => "least / most × 100 %",
         }
+    }
+}
+
+crate::codes! {
+    impl EccentricityDefinition "eccentricity" {
+        RunOutOverSum "run-out-over-sum",
+        RunOutOverMean "run-out-over-mean",
+        LeastOverMost "least-over-most",
     }
 }
 

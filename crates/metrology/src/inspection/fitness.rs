@@ -3,36 +3,38 @@
 
 use jiff::tz::Offset;
 
+use super::contact_fit::{self, ContactsUnfit};
+use super::error::StandardUnfit;
+use super::field::Field;
 use super::job::{ContactKind, Contacts, Job, PitchEntry, StandardForm, ThreadDiameter};
 use super::state::State;
 use super::warning::{Overridden, Piece, Warning};
-use super::{JobError, Target, contact_fit, over_wires};
+use super::{JobError, Target, over_wires};
 use crate::designation::Kind;
 use crate::units::{Entered, Length, Pitch, ThreadsPerInch};
 
-/// Refuses what cannot give a result, before anything is computed.
+/// Refuses equipment that is not fit for the job, a job without a zero, and rules put aside for no reason.
 pub fn check(job: &Job, target: &Target) -> Result<(), JobError> {
     let [smallest, largest] = &job.instrument.range;
     if smallest.value().is_negative() || smallest.value() >= largest.value() {
         return Err(JobError::Range {
             id: job.instrument.id.clone(),
-            from: smallest.text().into(),
-            to: largest.text().into(),
+            from: smallest.clone(),
+            to: largest.clone(),
         });
     }
-    standard_size(job)?;
-    not_negative(
-        "expanded uncertainty of the standard",
-        &job.standard.expanded_uncertainty,
-    )?;
-    coverage_factor("standard", job.standard.coverage_factor)?;
+    match job.standard.form {
+        // Contacts closed on each other have no size.
+        StandardForm::Closed => not_negative(Field::StandardSize, &job.standard.size)?,
+        _ => positive(Field::StandardSize, &job.standard.size)?,
+    };
     if job.standard.size.value() < smallest.value() || job.standard.size.value() > largest.value() {
         return Err(JobError::StandardOutsideRange {
             id: job.standard.id.clone(),
-            size: job.standard.size.text().into(),
+            size: job.standard.size.clone(),
             instrument: job.instrument.id.clone(),
-            from: smallest.text().into(),
-            to: largest.text().into(),
+            from: smallest.clone(),
+            to: largest.clone(),
         });
     }
     reasons(job)?;
@@ -41,27 +43,19 @@ pub fn check(job: &Job, target: &Target) -> Result<(), JobError> {
     contacts(job, target)
 }
 
-/// The certified size of the standard: above zero, but for contacts closed on each other.
-pub fn standard_size(job: &Job) -> Result<Length, JobError> {
-    match job.standard.form {
-        StandardForm::Closed => not_negative("size of the standard", &job.standard.size),
-        _ => positive("size of the standard", &job.standard.size),
-    }
-}
-
 /// An override without a reason is none.
 fn reasons(job: &Job) -> Result<(), JobError> {
     let overrides = &job.overrides;
-    for (key, reason) in [
-        ("zero", &overrides.zero),
-        ("equipment", &overrides.equipment),
-        ("contacts", &overrides.contacts),
+    for (of, reason) in [
+        (Overridden::Zero, &overrides.zero),
+        (Overridden::Equipment, &overrides.equipment),
+        (Overridden::Contacts, &overrides.contacts),
     ] {
         if reason
             .as_ref()
             .is_some_and(|reason| reason.trim().is_empty())
         {
-            return Err(JobError::EmptyReason(key));
+            return Err(JobError::EmptyReason { of });
         }
     }
     Ok(())
@@ -96,7 +90,7 @@ fn equipment(job: &Job) -> Result<(), JobError> {
         return Ok(());
     }
     match blocks(job).into_iter().next() {
-        Some(why) => Err(JobError::Blocked(Box::new(why))),
+        Some(why) => Err(JobError::Blocked { why: Box::new(why) }),
         None => Ok(()),
     }
 }
@@ -141,25 +135,23 @@ fn blocks(job: &Job) -> Vec<Warning> {
 
 /// Contacts that cannot show this size, and standards that they do not sit on.
 fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
+    let unfit = |why| {
+        Err(JobError::ContactsUnfit {
+            id: job.contacts.id.clone(),
+            why,
+        })
+    };
     if let Some(feature) = &target.feature {
         if job.overrides.contacts.is_none() {
             let force = job.contacts.force.or(job.instrument.force);
-            contact_fit::check(&job.contacts, force, feature, target.limits).map_err(|misfit| {
-                JobError::ContactsUnfit {
-                    id: job.contacts.id.clone(),
-                    why: misfit.why,
-                }
-            })?;
+            contact_fit::check(&job.contacts, force, feature, target.limits)
+                .or_else(|misfit| unfit(misfit.why))?;
         }
         let turned = job.contacts.kind.wants_still_spindle();
         if turned && job.instrument.spindle_turns == Some(true) && job.overrides.contacts.is_none()
         {
-            return Err(JobError::ContactsUnfit {
-                id: job.contacts.id.clone(),
-                why: format!(
-                    "the spindle of micrometer {} turns, and would turn the blade on the part; use one whose spindle does not",
-                    job.instrument.id
-                ),
+            return unfit(ContactsUnfit::SpindleTurns {
+                instrument: job.instrument.id.clone(),
             });
         }
         return plain_standard(job);
@@ -178,12 +170,8 @@ fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
         job.standard.form,
         StandardForm::Plain | StandardForm::Closed
     ) {
-        return Err(JobError::ContactsUnfit {
-            id: job.contacts.id.clone(),
-            why: format!(
-                "{} is a plain standard and V and cone do not sit on it; set zero on a rod with V and cone ends or on a thread plug",
-                job.standard.id
-            ),
+        return unfit(ContactsUnfit::PlainStandard {
+            standard: job.standard.id.clone(),
         });
     }
     Ok(())
@@ -195,42 +183,34 @@ fn plain_size(job: &Job) -> Result<(), JobError> {
         return Ok(());
     }
     let why = match job.contacts.kind {
-        ContactKind::VAndCone => {
-            "V and cone sit on threads; name the thread by its designation, or use contacts that touch the size itself"
-        }
-        ContactKind::VAnvil => {
-            "a V-anvil reads lobes, not a size; use flat faces, and the V for the lobes of a `lobed-shaft`"
-        }
+        ContactKind::VAndCone => ContactsUnfit::VAndConeOffThread,
+        ContactKind::VAnvil => ContactsUnfit::VAnvilOnSize,
         _ => return plain_standard(job),
     };
     Err(JobError::ContactsUnfit {
         id: job.contacts.id.clone(),
-        why: why.into(),
+        why,
     })
 }
 
 /// What is neither a thread nor touched by its flanks is zeroed on a plain standard.
 fn plain_standard(job: &Job) -> Result<(), JobError> {
-    let unfit = |why| {
-        Err(JobError::StandardUnfit {
-            id: job.standard.id.clone(),
-            contacts: job.contacts.id.clone(),
-            why,
-        })
+    let why = match job.standard.form {
+        StandardForm::Plain => return Ok(()),
+        StandardForm::Closed if job.standard.size.value() == Length::ZERO => return Ok(()),
+        StandardForm::Closed => StandardUnfit::ClosedSize,
+        StandardForm::VAndConeRod | StandardForm::ThreadPlug => StandardUnfit::ForVAndCone,
     };
-    match job.standard.form {
-        StandardForm::Plain => Ok(()),
-        StandardForm::Closed if job.standard.size.value() == Length::ZERO => Ok(()),
-        StandardForm::Closed => unfit("closed contacts have the size 0; write `size = \"0\"`"),
-        StandardForm::VAndConeRod | StandardForm::ThreadPlug => unfit(
-            "it is made for V and cone; use a gauge block, disc or plain rod (`form = \"plain\"`)",
-        ),
-    }
+    Err(JobError::StandardUnfit {
+        id: job.standard.id.clone(),
+        contacts: job.contacts.id.clone(),
+        why,
+    })
 }
 
 /// Contacts that cannot show this diameter of this thread.
 pub fn thread_contacts(contacts: &Contacts, target: &Target) -> Result<(), JobError> {
-    let refuse = |why: String| {
+    let refuse = |why| {
         Err(JobError::ContactsUnfit {
             id: contacts.id.clone(),
             why,
@@ -240,33 +220,16 @@ pub fn thread_contacts(contacts: &Contacts, target: &Target) -> Result<(), JobEr
         return Ok(());
     };
     if thread.kind == Kind::Internal {
-        return refuse(
-            "a micrometer with outside contacts cannot reach an internal thread; \
-             name the external thread, or measure the nut with gauges"
-                .into(),
-        );
+        return refuse(ContactsUnfit::InternalThread);
     }
     match (contacts.kind, target.diameter) {
         (ContactKind::VAndCone, ThreadDiameter::PitchDiameter)
         | (ContactKind::Flat, ThreadDiameter::MajorDiameter) => {}
-        (ContactKind::VAndCone, other) => {
-            return refuse(format!(
-                "V and cone touch the flanks and show the pitch diameter, not the {}",
-                other.words()
-            ));
+        (ContactKind::VAndCone, diameter) => {
+            return refuse(ContactsUnfit::FlanksOnly { diameter });
         }
-        (ContactKind::Flat, other) => {
-            return refuse(format!(
-                "flat faces touch the crests and show the major diameter, not the {}",
-                other.words()
-            ));
-        }
-        (kind, _) => {
-            return refuse(format!(
-                "{} do not sit on a thread; use V and cone for the pitch diameter, flat faces for the major diameter",
-                kind.words()
-            ));
-        }
+        (ContactKind::Flat, diameter) => return refuse(ContactsUnfit::CrestsOnly { diameter }),
+        (kind, _) => return refuse(ContactsUnfit::OffThread { kind }),
     }
     if contacts.kind == ContactKind::Flat {
         return Ok(());
@@ -275,15 +238,15 @@ pub fn thread_contacts(contacts: &Contacts, target: &Target) -> Result<(), JobEr
     if let Some(angle) = contacts.included_angle
         && (angle - thread_angle).abs() > 0.01
     {
-        return refuse(format!(
-            "the pair has {angle}°, the thread {thread_angle}°; only a pair of the same angle sits on the flanks"
-        ));
+        return refuse(ContactsUnfit::OtherAngle {
+            pair: angle,
+            thread: thread_angle,
+        });
     }
     if thread.starts.is_multiple_of(2) {
-        return refuse(format!(
-            "with {} starts a groove faces a groove, and V and cone cannot seat; use wires",
-            thread.starts
-        ));
+        return refuse(ContactsUnfit::EvenStarts {
+            starts: thread.starts.into(),
+        });
     }
     if let Some([one, other]) = &contacts.pitch_range {
         let (one, other) = (pitch(one)?, pitch(other)?);
@@ -291,10 +254,7 @@ pub fn thread_contacts(contacts: &Contacts, target: &Target) -> Result<(), JobEr
         let (low, high) = (one.mm().min(other.mm()), one.mm().max(other.mm()));
         // A millionth of slack: 24 tpi is not a whole number of any length.
         if pitch < low * (1.0 - 1e-6) || pitch > high * (1.0 + 1e-6) {
-            return refuse(format!(
-                "the pair is marked for pitches {low:.4} to {high:.4} mm and this thread has {pitch:.4} mm; \
-                 outside its range it touches crest or root instead of the flanks"
-            ));
+            return refuse(ContactsUnfit::OutsidePitches { low, high, pitch });
         }
     }
     Ok(())
@@ -304,7 +264,7 @@ pub fn thread_contacts(contacts: &Contacts, target: &Target) -> Result<(), JobEr
 pub fn pitch(entry: &PitchEntry) -> Result<Pitch, JobError> {
     match entry {
         PitchEntry::Length(length) => {
-            positive("pitch range of the contacts", length)?;
+            positive(Field::PitchRange, length)?;
             Ok(Pitch::Metric(length.value()))
         }
         PitchEntry::PerInch(text) => text
@@ -315,38 +275,38 @@ pub fn pitch(entry: &PitchEntry) -> Result<Pitch, JobError> {
             .ok()
             .and_then(|count| ThreadsPerInch::from_decimal(count).ok())
             .map(Pitch::PerInch)
-            .ok_or_else(|| JobError::PitchRange(text.clone())),
+            .ok_or_else(|| JobError::PitchRange { text: text.clone() }),
     }
 }
 
 /// A length above zero.
-pub fn positive(what: &'static str, entered: &Entered) -> Result<Length, JobError> {
+pub fn positive(field: Field, entered: &Entered) -> Result<Length, JobError> {
     match entered.value() {
         value if value > Length::ZERO => Ok(value),
         _ => Err(JobError::NotPositive {
-            what,
-            text: entered.text().into(),
+            field,
+            value: entered.clone(),
         }),
     }
 }
 
 /// A length of zero or above.
-pub fn not_negative(what: &'static str, entered: &Entered) -> Result<Length, JobError> {
+pub fn not_negative(field: Field, entered: &Entered) -> Result<Length, JobError> {
     match entered.value() {
         value if value.is_negative() => Err(JobError::Negative {
-            what,
-            text: entered.text().into(),
+            field,
+            value: entered.clone(),
         }),
         value => Ok(value),
     }
 }
 
 /// A coverage factor as certificates state it.
-pub fn coverage_factor(of: &'static str, k: f64) -> Result<f64, JobError> {
+pub fn coverage_factor(field: Field, k: f64) -> Result<f64, JobError> {
     if k.is_finite() && (0.5..=10.0).contains(&k) {
         Ok(k)
     } else {
-        Err(JobError::CoverageFactor { of, k })
+        Err(JobError::CoverageFactor { field, k })
     }
 }
 

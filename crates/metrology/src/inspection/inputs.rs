@@ -2,8 +2,7 @@
 
 use super::JobError;
 use super::feature::Feature;
-use super::fitness::{coverage_factor, not_negative, positive};
-use super::job::{InstrumentErrors, Job, StandardForm};
+use super::job::{InstrumentErrors, Job};
 use super::model::Quantity;
 use super::note::{Named, Note, OwnName};
 use super::scatter::Scatter;
@@ -18,7 +17,7 @@ use crate::units::{Entered, Length};
 /// (common practice, no source).
 const PERIODIC_ERROR: f64 = 0.0005;
 
-/// Every reading of the part, in order; all in one unit.
+/// Every reading of the part, in order.
 pub fn all_readings(job: &Job) -> Result<Vec<Entered>, JobError> {
     if job.readings.is_empty() {
         return Err(JobError::NoReadings);
@@ -31,26 +30,6 @@ pub fn all_readings(job: &Job) -> Result<Vec<Entered>, JobError> {
         .iter()
         .flat_map(|place| place.readings.iter().cloned())
         .collect();
-    // Contacts closed on each other may show a little less than nothing; no part does.
-    let closed = job.standard.form == StandardForm::Closed;
-    let zero = job.zero.before.iter().chain(&job.zero.after);
-    let all = readings
-        .iter()
-        .map(|reading| (reading, false))
-        .chain(zero.map(|reading| (reading, closed)));
-    if let Some(first) = readings.first() {
-        for (reading, closed) in all {
-            if reading.unit() != first.unit() {
-                return Err(JobError::MixedUnits {
-                    one: first.text().into(),
-                    other: reading.text().into(),
-                });
-            }
-            if !closed {
-                not_negative("reading", reading)?;
-            }
-        }
-    }
     Ok(readings)
 }
 
@@ -59,19 +38,14 @@ pub fn values(readings: &[Entered]) -> Vec<Length> {
 }
 
 /// What earlier series tell of one reading.
-pub fn prior(job: &Job) -> Result<Option<Pooled>, JobError> {
-    let Some(repeatability) = &job.prior.repeatability else {
-        return Ok(None);
-    };
+pub fn prior(job: &Job) -> Option<Pooled> {
+    let repeatability = job.prior.repeatability.as_ref()?;
     let degrees_of_freedom = job.prior.degrees_of_freedom.unwrap_or(0.0);
-    if !(degrees_of_freedom >= 1.0 && degrees_of_freedom.is_finite()) {
-        return Err(JobError::DegreesOfFreedom(degrees_of_freedom));
-    }
-    let standard_deviation = positive("repeatability", repeatability)?.mm();
-    Ok(Some(Pooled {
+    let standard_deviation = repeatability.value().mm();
+    Some(Pooled {
         standard_deviation,
         degrees_of_freedom,
-    }))
+    })
 }
 
 /// Resolution, as far as the scatter does not hold it already.
@@ -88,11 +62,8 @@ pub fn step(quantity: Quantity, resolution: Length, scatter: f64) -> Named {
 
 /// The certified size of the standard.
 pub fn setting_standard(job: &Job, size: Length) -> Result<Named, JobError> {
-    let expanded = not_negative(
-        "expanded uncertainty of the standard",
-        &job.standard.expanded_uncertainty,
-    )?;
-    let k = coverage_factor("standard", job.standard.coverage_factor)?;
+    let expanded = job.standard.expanded_uncertainty.value();
+    let k = job.standard.coverage_factor;
     let standard_uncertainty = distribution::normal(expanded.mm(), k);
     Ok(
         Named::normal(Quantity::Standard, size.mm(), standard_uncertainty)
@@ -125,8 +96,7 @@ pub fn instrument(
         InstrumentErrors::Within {
             maximum_permissible_error,
         } => {
-            let half_width =
-                not_negative("maximum permissible error", maximum_permissible_error)?.mm();
+            let half_width = maximum_permissible_error.value().mm();
             let within = Distribution::Rectangular { half_width };
             Ok(vec![(
                 Quantity::Indication,
@@ -139,19 +109,12 @@ pub fn instrument(
             periodic_error,
             ..
         } => {
-            let expanded = not_negative(
-                "expanded uncertainty of the error curve",
-                expanded_uncertainty,
-            )?
-            .mm();
+            let expanded = expanded_uncertainty.value().mm();
             let certificate = Distribution::Normal {
-                standard_uncertainty: distribution::normal(
-                    expanded,
-                    coverage_factor("error curve", *k)?,
-                ),
+                standard_uncertainty: distribution::normal(expanded, *k),
             };
             let periodic = match periodic_error {
-                Some(stated) => not_negative("periodic error", stated)?.mm(),
+                Some(stated) => stated.value().mm(),
                 None => PERIODIC_ERROR,
             };
             let bend = curve.map_or(0.0, ErrorCurve::interpolation_limit);
@@ -181,7 +144,7 @@ pub fn instrument(
 
 pub fn form_unseen(job: &Job, target: &Target) -> Result<Named, JobError> {
     let half_width = match &job.prior.form {
-        Some(form) => not_negative("form", form)?.mm(),
+        Some(form) => form.value().mm(),
         None => 0.0,
     };
     let within = Distribution::Rectangular { half_width };

@@ -8,6 +8,7 @@ use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
 use super::feature::Feature;
+use super::field::Field;
 use super::state::{Overrides, Service, State};
 use crate::units::{Celsius, Entered};
 
@@ -145,14 +146,11 @@ pub enum ThreadDiameter {
     MinorDiameter,
 }
 
-impl ThreadDiameter {
-    /// The name in words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::PitchDiameter => "pitch diameter",
-            Self::MajorDiameter => "major diameter",
-            Self::MinorDiameter => "minor diameter",
-        }
+crate::codes! {
+    impl ThreadDiameter "diameter" {
+        PitchDiameter "pitch-diameter",
+        MajorDiameter "major-diameter",
+        MinorDiameter "minor-diameter",
     }
 }
 
@@ -280,11 +278,11 @@ impl Contacts {
     }
 
     /// The sizes of what touches that are stated, each by its name.
-    pub fn sizes(&self) -> impl Iterator<Item = (&'static str, &Entered)> {
+    pub fn sizes(&self) -> impl Iterator<Item = (Field, &Entered)> {
         [
-            ("tip radius", &self.tip_radius),
-            ("face", &self.face),
-            ("thickness", &self.thickness),
+            (Field::TipRadius, &self.tip_radius),
+            (Field::Face, &self.face),
+            (Field::Thickness, &self.thickness),
         ]
         .into_iter()
         .filter_map(|(what, size)| Some((what, size.as_ref()?)))
@@ -339,22 +337,21 @@ impl ContactKind {
     pub const fn wants_still_spindle(self) -> bool {
         matches!(self, Self::Blade | Self::KnifeEdge | Self::BladeAndPoint)
     }
+}
 
-    /// The kind in words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::VAndCone => "V and cone",
-            Self::Flat => "flat faces",
-            Self::SmallFlat => "small flat faces",
-            Self::Disc => "discs",
-            Self::SphereAndFlat => "sphere and flat",
-            Self::Spheres => "two spheres",
-            Self::Blade => "blades",
-            Self::KnifeEdge => "knife edges",
-            Self::Point => "points",
-            Self::BladeAndPoint => "blade and point",
-            Self::VAnvil => "V-anvil",
-        }
+crate::codes! {
+    impl ContactKind "contacts" {
+        VAndCone "v-and-cone",
+        Flat "flat",
+        SmallFlat "small-flat",
+        Disc "disc",
+        SphereAndFlat "sphere-and-flat",
+        Spheres "spheres",
+        Blade "blade",
+        KnifeEdge "knife-edge",
+        Point "point",
+        BladeAndPoint "blade-and-point",
+        VAnvil "v-anvil",
     }
 }
 
@@ -434,6 +431,15 @@ pub enum StandardForm {
     Plain,
     /// The contacts closed on each other: size zero, and blind to the wear of both.
     Closed,
+}
+
+crate::codes! {
+    impl StandardForm "standard-form" {
+        VAndConeRod "v-and-cone-rod",
+        ThreadPlug "thread-plug",
+        Plain "plain",
+        Closed "closed",
+    }
 }
 
 /// Readings on the setting standard, as shown (not the difference from its size).

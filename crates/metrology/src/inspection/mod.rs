@@ -18,6 +18,8 @@ mod conversion;
 mod error;
 mod estimate;
 mod feature;
+mod feature_error;
+mod field;
 mod findings;
 mod fitness;
 mod inputs;
@@ -29,6 +31,7 @@ mod over_wires;
 mod plan;
 mod plausible;
 mod propagation;
+mod ranges;
 mod scatter;
 mod settle;
 mod size;
@@ -40,16 +43,21 @@ mod warning;
 mod warnings;
 mod zero_inputs;
 
-pub use advice::{Advice, GOOD_SHARE, LARGEST_SHARE, Owned, Refused, SetUp, advise, ideal};
-pub use at_hand::at_hand;
-pub use contact_fit::{Misfit, middle};
-pub use error::JobError;
+pub use advice::{
+    Advice, GOOD_SHARE, Ideal, LARGEST_SHARE, NotUsable, Owned, Refused, SetUp, UsualContacts,
+    Wanted, Wrong, advise, ideal,
+};
+pub use at_hand::{AtHand, Together, at_hand};
+pub use contact_fit::{ContactsUnfit, Misfit, middle};
+pub use error::{JobError, StandardUnfit};
 pub use estimate::drift_limit;
 pub use feature::{
     BoreToFlat, Compression, CompressionDefinition, CrimpHeight, EccentricityDefinition, Feature,
-    Groove, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, Land, LobedShaft,
+    FeatureKind, Groove, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, Land, LobedShaft,
     PlainDiameter, Pull, SoftThickness, Thickness, TubeWall, Wire,
 };
+pub use feature_error::FeatureError;
+pub use field::{Field, Right};
 pub use findings::{
     Definition, Finding, FindingBounds, FindingCode, FindingUnit, Requirement, RequirementReason,
     StatedUncertainty, Where,
@@ -62,15 +70,15 @@ pub use job::{
 };
 pub use model::Quantity;
 pub use note::{Formula, LineName, Note, OwnName, WireDiameter};
-pub use over_wires::{best_wires, reading_at as reading_over_wires, takes_wires};
-pub use plan::{Pieces, Places, Plan, Question, places, plan, sits};
+pub use over_wires::{WiresUnfit, best_wires, reading_at as reading_over_wires, takes_wires};
+pub use plan::{Pieces, Places, Plan, Question, Spread, places, plan, sits};
 pub use plausible::{FAR_FROM_STANDARD, small};
 pub use propagation::Propagation;
 pub use settle::{Advice as LineAdvice, Begin, More, Settle, Settling, Way, Without};
 pub use size::{COVERAGE, Size};
-pub use state::{Overrides, Service, State};
+pub use state::{Caution, Overrides, Service, State, StateError};
 pub use suspicion::{Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine};
-pub use target::Target;
+pub use target::{Measured, Target};
 pub use warning::{BLOCKING, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck};
 
 use crate::correction::{Correction, ZeroError, zero_error};
@@ -244,13 +252,37 @@ fn strictness(verdict: Verdict) -> u8 {
     }
 }
 
-/// Does the whole job.
+/// Does the whole job: checks what a person may have mistyped or must not do, then computes.
 pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
+    check(job)?;
+    compute(job)
+}
+
+/// Refuses what could be computed and must not be signed: numbers that cannot be meant, equipment that is not fit, rules
+/// put aside for no reason.
+///
+/// It stands before a measurement is recorded, and nowhere else: it may grow stricter, and no record is refused for that.
+pub fn check(job: &Job) -> Result<(), JobError> {
     let target = Target::of(&job.characteristic)?;
-    let rule = Rule::parse(&job.rule.name, job.rule.parameter)?;
+    rule(job)?;
     plausible::check(job)?;
     fitness::check(job, &target)?;
     plausible::check_readings(job)?;
+    ranges::check_readings(job)?;
+    ranges::check(job, &target)
+}
+
+fn rule(job: &Job) -> Result<Rule, JobError> {
+    Ok(Rule::parse(&job.rule.name, job.rule.parameter)?)
+}
+
+/// Computes the job as it stands, and refuses only what no result can be computed from: no readings, no limits, an
+/// unknown designation or material.
+///
+/// So a record is computed again long after, whatever [`check`] has learned to refuse since.
+pub fn compute(job: &Job) -> Result<Inspection, JobError> {
+    let target = Target::of(&job.characteristic)?;
+    let rule = rule(job)?;
     let estimate = Estimate::of(job, &target)?;
     let outcome = |of| estimate.outcome(of, &target, rule);
     let mean = outcome(estimate::Of::Mean)?;

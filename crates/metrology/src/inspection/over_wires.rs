@@ -5,7 +5,8 @@
 
 use super::JobError;
 use super::conversion::Conversion;
-use super::fitness::{coverage_factor, not_negative, positive};
+use super::field::Field;
+use super::fitness::positive;
 use super::inputs::certificate;
 use super::job::{ContactKind, Job, StandardForm, ThreadDiameter, WireSet};
 use super::model::{Comparison, Quantity};
@@ -15,7 +16,7 @@ use super::target::Target;
 use crate::designation::{Hand, Kind};
 use crate::elastic::{OverWires, WireConvention, measuring_force, reading_correction};
 use crate::limits::ThreadLimits;
-use crate::material::{self, Elastic};
+use crate::material::Elastic;
 use crate::uncertainty::{Distribution, distribution};
 use crate::units::{Angle, Entered, Force, LengthUnit};
 use crate::wires::{
@@ -58,53 +59,66 @@ pub fn best_wires(target: &Target) -> Option<WireSet> {
     })
 }
 
+crate::messages! {
+    /// Why wires do not show what is measured, and what would.
+    pub enum WiresUnfit "wires-unfit" {
+        /// No thread is named.
+        NoThread "no-thread",
+        /// An internal thread, or another diameter.
+        NotPitchDiameter "not-pitch-diameter",
+        /// Contacts other than flat faces.
+        NotFlat "not-flat" { contacts: String as Text, kind: ContactKind as code },
+        /// A standard that is not for flat faces.
+        NotPlain "not-plain" { standard: String as Text },
+        /// A diameter that does not touch the flanks, and those that do.
+        Diameter "diameter" {
+            diameter: Entered as Entered, smallest: f64 as InMillimetres, largest: f64 as InMillimetres,
+            best: f64 as InMillimetres,
+        },
+    }
+}
+
 /// Refuses wires that cannot show this size.
 pub fn check(job: &Job, wires: &WireSet, target: &Target) -> Result<(), JobError> {
-    let refuse = |why: String| {
+    let refuse = |why| {
         Err(JobError::WiresUnfit {
             id: wires.id.clone(),
             why,
         })
     };
     let Some(thread) = &target.thread else {
-        return refuse("wires measure the pitch diameter of a thread; give its designation".into());
+        return refuse(WiresUnfit::NoThread);
     };
     if thread.kind == Kind::Internal || target.diameter != ThreadDiameter::PitchDiameter {
-        return refuse(
-            "three wires measure the pitch diameter of an external thread, nothing else".into(),
-        );
+        return refuse(WiresUnfit::NotPitchDiameter);
     }
     if job.contacts.kind != ContactKind::Flat {
-        return refuse(format!(
-            "they lie between flat faces, and {} are {}",
-            job.contacts.id,
-            job.contacts.kind.words()
-        ));
+        return refuse(WiresUnfit::NotFlat {
+            contacts: job.contacts.id.clone(),
+            kind: job.contacts.kind,
+        });
     }
     if job.standard.form != StandardForm::Plain {
-        return refuse(format!(
-            "zero is set on a plain standard for flat faces, and {} is not plain",
-            job.standard.id
-        ));
+        return refuse(WiresUnfit::NotPlain {
+            standard: job.standard.id.clone(),
+        });
     }
-    let wire = positive("wire diameter", &wires.diameter)?.mm();
+    let wire = positive(Field::WireDiameter, &wires.diameter)?.mm();
     let groove = groove(thread);
     let heights = FormHeights::of_form(thread.form, Side::External, thread.included_angle);
     let Some(heights) = heights else {
         return Ok(());
     };
-    let usable =
-        usable_wires(&groove, heights).map_err(|error| JobError::Wires(error.to_string()))?;
+    let usable = usable_wires(&groove, heights)?;
     if (usable.smallest_mm..=usable.largest_mm).contains(&wire) {
         return Ok(());
     }
-    refuse(format!(
-        "{} does not suit this thread; wires of {:.4} to {:.4} mm do, {:.4} mm is best",
-        wires.diameter.text(),
-        usable.smallest_mm,
-        usable.largest_mm,
-        usable.best_mm
-    ))
+    refuse(WiresUnfit::Diameter {
+        diameter: wires.diameter.clone(),
+        smallest: usable.smallest_mm,
+        largest: usable.largest_mm,
+        best: usable.best_mm,
+    })
 }
 
 /// The size over the wires of a thread of this pitch diameter, millimetres.
@@ -112,15 +126,10 @@ pub fn reading_at(wires: &WireSet, target: &Target, pitch_diameter: f64) -> Resu
     let Some(thread) = &target.thread else {
         return Ok(pitch_diameter);
     };
-    let wire = positive("wire diameter", &wires.diameter)?.mm();
-    reading_from_size(
-        &groove(thread),
-        Arrangement::OverWires,
-        pitch_diameter,
-        wire,
-    )
-    .map(|seat| seat.reading_mm)
-    .map_err(|error| JobError::Wires(error.to_string()))
+    let wire = wires.diameter.value().mm();
+    let arrangement = Arrangement::OverWires;
+    let seat = reading_from_size(&groove(thread), arrangement, pitch_diameter, wire)?;
+    Ok(seat.reading_mm)
 }
 
 /// From the reading over wires to the pitch diameter; `reading` is the mean size over the wires, millimetres.
@@ -133,21 +142,15 @@ pub fn conversion(
     let Some(thread) = &target.thread else {
         return Ok(Conversion::default());
     };
-    let words = |error: crate::wires::SeatError| JobError::Wires(error.to_string());
     let groove = groove(thread);
-    let wire = positive("wire diameter", &wires.diameter)?.mm();
-    let size =
-        |over: f64| size_from_reading(&groove, Arrangement::OverWires, over, wire).map_err(words);
+    let wire = wires.diameter.value().mm();
+    let size = |over: f64| size_from_reading(&groove, Arrangement::OverWires, over, wire);
     let here = size(reading)?;
     let slope = (size(reading + STEP)?.pitch_diameter_mm - size(reading - STEP)?.pitch_diameter_mm)
         / (2.0 * STEP);
-    let sensitivity = sensitivities(&groove, wire).map_err(words)?;
-    let expanded = not_negative(
-        "expanded uncertainty of the wires",
-        &wires.expanded_uncertainty,
-    )?
-    .mm();
-    let of_wires = distribution::normal(expanded, coverage_factor("wires", wires.coverage_factor)?);
+    let sensitivity = sensitivities(&groove, wire)?;
+    let expanded = wires.expanded_uncertainty.value().mm();
+    let of_wires = distribution::normal(expanded, wires.coverage_factor);
     let mut inputs = vec![(
         Quantity::Companion,
         Named::normal(
@@ -208,21 +211,12 @@ fn deformation(
     let advice = measuring_force(thread.pitch.mm());
     let force = job.contacts.force.or(job.instrument.force);
     let Some(newtons) = force.or(advice.map(|advice| advice.force.newtons())) else {
-        return Err(JobError::Wires(
-            "state the measuring force of the micrometer, `force` in newtons".into(),
-        ));
+        return Err(JobError::ForceNotStated);
     };
-    if !(0.0..=50.0).contains(&newtons) {
-        return Err(JobError::Number {
-            what: "force",
-            value: newtons,
-            right: "write newtons, 1 to 12 for wires",
-        });
-    }
-    let elastic = |name: &str| -> Result<Elastic, JobError> {
-        material::named(name)
-            .and_then(|material| material.elastic)
-            .ok_or_else(|| JobError::Wires(format!("no elastic constants are known for `{name}`")))
+    let elastic = |name: &str| {
+        Elastic::named(name).ok_or_else(|| JobError::NoElasticConstants {
+            material: name.to_owned(),
+        })
     };
     let part = job
         .temperature
@@ -248,8 +242,7 @@ fn deformation(
         ),
         None => (WireConvention::Undeformed, WireDiameter::Free),
     };
-    let effect = reading_correction(&set_up, convention)
-        .map_err(|error| JobError::Wires(error.to_string()))?;
+    let effect = reading_correction(&set_up, convention)?;
     let note = match advice.filter(|_| force.is_none()) {
         None => Note::StatedForce {
             force: newtons,

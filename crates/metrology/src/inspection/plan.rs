@@ -10,7 +10,7 @@ use super::contact_fit::middle;
 use super::conversion::Conversion;
 use super::estimate::{Estimate, Of};
 use super::feature::Feature;
-use super::fitness;
+use super::field::Field;
 use super::job::{
     Characteristic, ContactKind, Contacts, Instrument, Job, Part, Place, Prior, RuleName, Standard,
     StandardForm, Temperature, WireSet, Zero,
@@ -18,6 +18,7 @@ use super::job::{
 use super::state::Overrides;
 use super::target::Target;
 use super::{BudgetLine, JobError, Size, contact_fit, over_wires};
+use super::{fitness, ranges};
 use crate::decision::Rule;
 use crate::limits::Limits;
 use crate::units::{Celsius, Entered, Length, LengthUnit};
@@ -81,80 +82,60 @@ pub struct Places {
     pub count: usize,
     /// Degrees between them, where they go around.
     pub step: Option<u32>,
-    /// In words.
-    pub words: &'static str,
+    /// How they are spread over the part.
+    pub how: Spread,
+}
+
+crate::codes! {
+    /// Where readings are taken (common practice, no source).
+    pub enum Spread "spread" {
+        /// Along and around a thread.
+        Thread "thread",
+        /// Over sections of a plain diameter.
+        Sections "sections",
+        /// All around a tube wall.
+        Wall "wall",
+        /// All around, where the outside diameter is known.
+        InsideDiameter "inside-diameter",
+        /// Along a bore.
+        Bore "bore",
+        /// Around the floor of a groove.
+        Groove "groove",
+        /// Around the floor of an undercut.
+        Undercut "undercut",
+        /// Around, between the walls of a groove.
+        GrooveWidth "groove-width",
+        /// Around a land.
+        Land "land",
+        /// Along a keyseat.
+        Keyseat "keyseat",
+        /// Around a lobed shaft.
+        Lobes "lobes",
+        /// Over a sheet.
+        Sheet "sheet",
+        /// One on each of several crimps.
+        Crimps "crimps",
+    }
 }
 
 /// How many readings a feature wants, and where (common practice, no source).
-pub fn places(target: &Target) -> Places {
-    let (count, step, words) = match &target.feature {
-        None => (
-            6,
-            None,
-            "three places along the thread, two around each, a quarter turn apart; not on the first turns",
-        ),
-        Some(Feature::PlainDiameter(_)) => (
-            6,
-            None,
-            "three sections along it, two readings a quarter turn apart at each: ovality, taper and barrel",
-        ),
-        Some(Feature::TubeWall(_)) => (
-            8,
-            Some(45),
-            "eight around one section, 45° apart, angles noted; at each rock in both planes and take the smallest",
-        ),
-        Some(Feature::InsideDiameter(_)) => (
-            8,
-            Some(45),
-            "eight walls around the section of the outside diameter, 45° apart; rock and take the smallest",
-        ),
-        Some(Feature::BoreToFlat(_)) => (
-            3,
-            None,
-            "front, middle and back of the bore; rock the sphere in both planes and take the smallest",
-        ),
-        Some(Feature::GrooveDiameter(_)) => (
-            3,
-            Some(60),
-            "three diameters, 60° apart; blades square to the axis, largest across it",
-        ),
-        Some(Feature::Undercut(_)) => (
-            3,
-            Some(60),
-            "three diameters, 60° apart, lowest force, close without a knock",
-        ),
-        Some(Feature::GrooveWidth(_)) => (
-            4,
-            Some(90),
-            "four around, 90° apart; discs square, largest over rocking",
-        ),
-        Some(Feature::Land(_)) => (
-            4,
-            Some(90),
-            "four around, 90° apart; discs square, smallest over rocking",
-        ),
-        Some(Feature::Keyseat(_)) => (
-            3,
-            None,
-            "three along the seat, contact in the middle of its floor, largest across the shaft",
-        ),
-        Some(Feature::LobedShaft(_)) => (
-            6,
-            Some(30),
-            "six two-point diameters, 30° apart, and one whole turn in the V at crests and hollows",
-        ),
-        Some(Feature::SoftThickness(_)) => (
-            5,
-            None,
-            "five spots not pressed before, the same dwell before every reading",
-        ),
-        Some(Feature::CrimpHeight(_)) => (
-            5,
-            None,
-            "five samples, middle of the barrel, away from bell mouths and seams, between the flash",
-        ),
+pub const fn places(target: &Target) -> Places {
+    let (count, step, how) = match &target.feature {
+        None => (6, None, Spread::Thread),
+        Some(Feature::PlainDiameter(_)) => (6, None, Spread::Sections),
+        Some(Feature::TubeWall(_)) => (8, Some(45), Spread::Wall),
+        Some(Feature::InsideDiameter(_)) => (8, Some(45), Spread::InsideDiameter),
+        Some(Feature::BoreToFlat(_)) => (3, None, Spread::Bore),
+        Some(Feature::GrooveDiameter(_)) => (3, Some(60), Spread::Groove),
+        Some(Feature::Undercut(_)) => (3, Some(60), Spread::Undercut),
+        Some(Feature::GrooveWidth(_)) => (4, Some(90), Spread::GrooveWidth),
+        Some(Feature::Land(_)) => (4, Some(90), Spread::Land),
+        Some(Feature::Keyseat(_)) => (3, None, Spread::Keyseat),
+        Some(Feature::LobedShaft(_)) => (6, Some(30), Spread::Lobes),
+        Some(Feature::SoftThickness(_)) => (5, None, Spread::Sheet),
+        Some(Feature::CrimpHeight(_)) => (5, None, Spread::Crimps),
     };
-    Places { count, step, words }
+    Places { count, step, how }
 }
 
 /// Standard deviation of one reading with such a set-up where nothing is known, millimetres (common practice, no source).
@@ -178,11 +159,12 @@ pub fn plan(question: &Question, target: &Target, pieces: &Pieces) -> Result<Pla
         ..
     } = *pieces;
     let repeatability = match &question.repeatability {
-        Some(stated) => fitness::positive("repeatability", stated)?.mm(),
+        Some(stated) => fitness::positive(Field::Repeatability, stated)?.mm(),
         None => assumed_repeatability(pieces, target),
     };
     let mut job = without_readings(question, pieces, repeatability)?;
     fitness::check(&job, target)?;
+    ranges::check(&job, target)?;
     // What the display will show in the middle of the limits.
     let about = match pieces.wires {
         Some(wires) => over_wires::reading_at(wires, target, middle(target.limits))?,
@@ -193,13 +175,12 @@ pub fn plan(question: &Question, target: &Target, pieces: &Pieces) -> Result<Pla
     let expected = Length::nearest_mm(contact_fit::middle(limits))?;
     let [smallest, largest] = &instrument.range;
     if expected < smallest.value() || expected > largest.value() {
-        return Err(JobError::Feature(format!(
-            "micrometer {} goes from {} to {}, and the reading will be near {:.3} mm",
-            instrument.id,
-            smallest.text(),
-            largest.text(),
-            expected.mm()
-        )));
+        return Err(JobError::ExpectedOutsideRange {
+            id: instrument.id.clone(),
+            from: smallest.clone(),
+            to: largest.clone(),
+            reading: expected.mm(),
+        });
     }
     let read = entered(expected, inch(instrument))?;
     let places = places(target);
@@ -238,7 +219,7 @@ fn entered(length: Length, inch: bool) -> Result<Entered, JobError> {
     } else {
         format!("{}mm", length.to_fixed(LengthUnit::Millimetre, 4))
     };
-    Entered::parse(&text, None).map_err(|error| JobError::Feature(error.to_string()))
+    Ok(Entered::parse(&text, None)?)
 }
 
 fn without_readings(
@@ -253,8 +234,7 @@ fn without_readings(
         wires,
     } = *pieces;
     let zero = entered(standard.size.value(), inch(instrument))?;
-    let spread = Entered::parse(&format!("{repeatability:.7}mm"), None)
-        .map_err(|error| JobError::Feature(error.to_string()))?;
+    let spread = Entered::parse(&format!("{repeatability:.7}mm"), None)?;
     // One step of the display is that of the instrument; a plan knows no last digit of a reading.
     let mut instrument = instrument.clone();
     if instrument.resolution.is_none() {

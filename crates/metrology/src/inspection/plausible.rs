@@ -1,7 +1,9 @@
 //! Numbers that cannot be meant: caught before anything is computed, with what was probably meant.
 
 use super::JobError;
+use super::field::Field;
 use super::job::{InstrumentErrors, Job};
+use crate::message::Value;
 use crate::units::{Celsius, Entered, Length, LengthUnit};
 
 /// A standard read further off than this was not read on the display as it stands: turns and numerals of the thimble
@@ -22,7 +24,9 @@ pub fn check(job: &Job) -> Result<(), JobError> {
         .iter()
         .find(|struck| struck.reason.trim().is_empty())
     {
-        return Err(JobError::StruckWithoutReason(struck.reading.text().into()));
+        return Err(JobError::StruckWithoutReason {
+            reading: struck.reading.clone(),
+        });
     }
     errors(job)?;
     temperatures(job)
@@ -37,52 +41,46 @@ pub fn check_readings(job: &Job) -> Result<(), JobError> {
 /// `4` for `4um`: the commonest slip in a job file.
 fn errors(job: &Job) -> Result<(), JobError> {
     let mut stated = vec![(
-        "expanded uncertainty of the standard",
+        Field::StandardUncertainty,
         &job.standard.expanded_uncertainty,
     )];
     match &job.instrument.errors {
         InstrumentErrors::Within {
             maximum_permissible_error,
         } => {
-            stated.push(("maximum permissible error", maximum_permissible_error));
+            stated.push((Field::MaximumPermissibleError, maximum_permissible_error));
         }
         InstrumentErrors::Curve {
             expanded_uncertainty,
             points,
             ..
         } => {
-            stated.push((
-                "expanded uncertainty of the error curve",
-                expanded_uncertainty,
-            ));
-            stated.extend(
-                points
-                    .iter()
-                    .map(|point| ("error of a point of the error curve", &point.error)),
-            );
+            stated.push((Field::CurveUncertainty, expanded_uncertainty));
+            stated.extend(points.iter().map(|point| (Field::CurveError, &point.error)));
         }
     }
     stated.extend(
         job.prior
             .repeatability
             .as_ref()
-            .map(|stated| ("repeatability", stated)),
+            .map(|stated| (Field::Repeatability, stated)),
     );
     stated
         .into_iter()
-        .try_for_each(|(what, entered)| small(what, entered).map(|_| ()))
+        .try_for_each(|(field, entered)| small(field, entered).map(|_| ()))
 }
 
 /// An error or uncertainty that a micrometer, standard or hand can have.
-pub fn small(what: &'static str, entered: &Entered) -> Result<Length, JobError> {
+pub fn small(field: Field, entered: &Entered) -> Result<Length, JobError> {
     let value = entered.value();
     if value.abs() <= LARGEST_ERROR {
         return Ok(value);
     }
-    Err(JobError::TooLargeToBeMeant {
-        what,
-        text: entered.text().into(),
-        probably: format!("{}{}", entered.number(), entered.unit().small()),
+    let probably = format!("{}{}", entered.number(), entered.unit().small());
+    Err(JobError::TooLarge {
+        field,
+        value: entered.clone(),
+        probably: Entered::parse(&probably, None).map_or(Value::Nothing, Value::Entered),
     })
 }
 
@@ -92,8 +90,8 @@ fn zero(job: &Job) -> Result<(), JobError> {
     let far = |reading: &&Entered| (reading.value() - size).abs() > FAR_FROM_STANDARD;
     match job.zero.before.iter().chain(&job.zero.after).find(far) {
         Some(reading) => Err(JobError::ZeroFarFromStandard {
-            reading: reading.text().into(),
-            standard: job.standard.size.text().into(),
+            reading: reading.clone(),
+            standard: job.standard.size.clone(),
         }),
         None => Ok(()),
     }
@@ -110,22 +108,32 @@ fn readings(job: &Job) -> Result<(), JobError> {
                 && reading.value() <= largest.value() + turn)
     };
     let all = job.readings.iter().flat_map(|place| &place.readings);
-    match all.enumerate().find(|(_, reading)| !shown(reading)) {
-        Some((index, reading)) => Err(JobError::ReadingOutsideRange {
-            number: index + 1,
-            reading: reading.text().into(),
-            instrument: job.instrument.id.clone(),
-            from: smallest.text().into(),
-            to: largest.text().into(),
-            // An unquoted 7,118 is two numbers in a list, and the second is whole.
-            comma: if reading.number().scale() == 0 && reading.unit() == LengthUnit::Millimetre {
-                "; a decimal comma needs quotes: \"7,118\""
-            } else {
-                ""
-            },
-        }),
-        None => Ok(()),
-    }
+    let Some((index, reading)) = all.enumerate().find(|(_, reading)| !shown(reading)) else {
+        return Ok(());
+    };
+    let number = index + 1;
+    let reading = reading.clone();
+    let instrument = job.instrument.id.clone();
+    let (from, to) = (smallest.clone(), largest.clone());
+    // An unquoted 7,118 is two numbers in a list, and the second is whole.
+    let whole = reading.number().scale() == 0 && reading.unit() == LengthUnit::Millimetre;
+    Err(if whole {
+        JobError::WholeReadingOutsideRange {
+            number,
+            reading,
+            instrument,
+            from,
+            to,
+        }
+    } else {
+        JobError::ReadingOutsideRange {
+            number,
+            reading,
+            instrument,
+            from,
+            to,
+        }
+    })
 }
 
 /// Degrees Fahrenheit.

@@ -47,9 +47,6 @@ pub fn propagate(
     how: MonteCarlo,
     unit: LengthUnit,
 ) -> Result<Propagation, JobError> {
-    let failed = |error: crate::uncertainty::monte_carlo::MonteCarloError| {
-        JobError::Budget(error.to_string())
-    };
     // Threads change the time and nothing else.
     let threads = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
     let simulation = Simulation::new(
@@ -61,8 +58,7 @@ pub fn propagate(
             seed: how.seed,
             threads,
         },
-    )
-    .map_err(failed)?;
+    )?;
     let most_trials = usize::try_from(how.most_trials).unwrap_or(usize::MAX);
     let has_variance = inputs
         .iter()
@@ -76,8 +72,7 @@ pub fn propagate(
         })
     } else {
         simulation.run(most_trials.min(FIXED_TRIALS))
-    }
-    .map_err(failed)?;
+    }?;
     // The digits are those of the unit in which the result is stated.
     let per_unit = unit.tenth_nanometres() as f64 / 1e7;
     let tolerance = numerical_tolerance(size.standard_uncertainty / per_unit, how.digits);

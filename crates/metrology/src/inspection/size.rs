@@ -29,9 +29,7 @@ pub struct Size {
 impl Size {
     /// What a budget says of the size.
     pub fn of(budget: &Budget) -> Result<Self, JobError> {
-        let expanded = budget
-            .expanded(COVERAGE)
-            .map_err(|error| JobError::Budget(error.to_string()))?;
+        let expanded = budget.expanded(COVERAGE)?;
         Ok(Self {
             value: budget.value,
             standard_uncertainty: budget.standard_uncertainty,
@@ -48,9 +46,10 @@ impl Size {
 
     /// Holds the size against its limits under a rule: the one place where a computed size becomes an exact length.
     pub fn decide(&self, target: &Target, rule: Rule) -> Result<Decision, JobError> {
-        let coverage_factor = shortest_decimal(self.coverage_factor).ok_or_else(|| {
-            JobError::Budget(format!("a coverage factor of {}", self.coverage_factor))
-        })?;
+        let coverage_factor =
+            shortest_decimal(self.coverage_factor).ok_or_else(|| JobError::CoverageFound {
+                k: self.coverage_factor,
+            })?;
         let uncertainty = MeasurementUncertainty::from_mm(self.standard_uncertainty)?
             .with_coverage_factor(coverage_factor)
             .with_degrees_of_freedom(self.degrees_of_freedom);

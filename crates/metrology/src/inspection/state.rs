@@ -49,19 +49,22 @@ crate::codes! {
     }
 }
 
-impl std::str::FromStr for State {
-    type Err = String;
+crate::messages! {
+    /// A state that is none.
+    pub enum StateError "state-error" {
+        /// Not one of them.
+        Unknown "unknown" { text: String as Text, known: Vec<&'static str> as texts },
+    }
+}
 
-    fn from_str(text: &str) -> Result<Self, String> {
-        Self::ALL
-            .into_iter()
-            .find(|state| state.key() == text.trim())
-            .ok_or_else(|| {
-                format!(
-                    "`{text}` is no state; write one of {}",
-                    Self::ALL.map(Self::key).join(", ")
-                )
-            })
+impl std::str::FromStr for State {
+    type Err = StateError;
+
+    fn from_str(text: &str) -> Result<Self, StateError> {
+        Self::of(text.trim()).ok_or_else(|| StateError::Unknown {
+            text: text.to_owned(),
+            known: Self::ALL.map(Self::key).to_vec(),
+        })
     }
 }
 
@@ -116,44 +119,35 @@ impl Service {
         Self::Safety,
     ];
 
-    /// What such a part does.
-    pub const fn words(self) -> &'static str {
+    /// The line that defers to the drawing, the governing standard and licensed practice.
+    pub const fn caution(self) -> Caution {
         match self {
-            Self::Pressure => "holds pressure or gas",
-            Self::Lifting => "lifts or suspends a load",
-            Self::Aircraft => "flies",
-            Self::Electrical => "carries current",
-            Self::Medical => "medical use",
-            Self::Safety => "brakes, steering or the like",
+            Self::Pressure => Caution::Pressure,
+            Self::Lifting => Caution::Lifting,
+            Self::Aircraft => Caution::Aircraft,
+            Self::Electrical => Caution::Electrical,
+            Self::Medical => Caution::Medical,
+            Self::Safety => Caution::Safety,
         }
     }
+}
 
-    /// One calm line that defers to the drawing, the governing standard and licensed practice.
-    pub const fn caution(self) -> &'static str {
-        match self {
-            Self::Pressure => {
-                "pressure service: where a wall holds it, the least wall governs, not the mean; the drawing, the pressure code and a \
-                 licensed inspector decide on release"
-            }
-            Self::Lifting => {
-                "lifting service: no rounding in favour; the drawing, the lifting standard and a competent person \
-                 decide on release"
-            }
-            Self::Aircraft => {
-                "aircraft service: gauging system and records are set by the contract; the drawing, its standards \
-                 and licensed certifying staff decide on release"
-            }
-            Self::Electrical => {
-                "electrical service: height alone does not prove a crimp, nor does pull force alone; the terminal \
-                 maker's sheet, the standard that the contract names and a qualified person decide on release"
-            }
-            Self::Medical => {
-                "medical service: the drawing, the device file and the responsible person decide on release"
-            }
-            Self::Safety => {
-                "safety-critical service: the drawing, the governing standard and a competent person decide on release"
-            }
-        }
+crate::codes! {
+    /// What is said of a part whose wrong acceptance can hurt someone: the drawing, the governing standard and licensed
+    /// practice decide.
+    pub enum Caution "caution" {
+        /// Of a part under pressure.
+        Pressure "pressure",
+        /// Of a part that lifts.
+        Lifting "lifting",
+        /// Of a part that flies.
+        Aircraft "aircraft",
+        /// Of a part that carries current.
+        Electrical "electrical",
+        /// Of a medical device.
+        Medical "medical",
+        /// Of a part that lives hang on.
+        Safety "safety",
     }
 }
 

@@ -11,7 +11,7 @@ use crate::units::{Entered, LengthUnit};
 /// The limits of one size, and where they come from.
 #[derive(Clone, Debug)]
 pub struct Target {
-    /// What is measured, in words: `M10x1.5-6g, pitch diameter`.
+    /// What is measured, as it is stated: the designation of the thread, or what the drawing calls the size.
     pub name: String,
     /// The unit that the drawing states it in.
     pub unit: LengthUnit,
@@ -27,7 +27,30 @@ pub struct Target {
     pub feature: Option<Feature>,
 }
 
+crate::messages! {
+    /// What is measured.
+    pub enum Measured "characteristic" {
+        /// A diameter of a thread.
+        Diameter "diameter" { thread: String as Text, diameter: ThreadDiameter as code },
+        /// A size or feature, by what the drawing calls it.
+        Named "named" { name: String as Text },
+    }
+}
+
 impl Target {
+    /// What is measured.
+    pub fn characteristic(&self) -> Measured {
+        match &self.thread {
+            Some(_) => Measured::Diameter {
+                thread: self.name.clone(),
+                diameter: self.diameter,
+            },
+            None => Measured::Named {
+                name: self.name.clone(),
+            },
+        }
+    }
+
     /// How far the part itself may put readings apart.
     pub fn form(&self) -> Form {
         self.feature.as_ref().map_or(Form::Small, Feature::form)
@@ -52,21 +75,21 @@ impl Target {
                     ThreadDiameter::MinorDiameter => thread.minor,
                 };
                 if let Some(taper) = &thread.taper {
-                    let places: Vec<_> = taper.positions.iter().map(|place| place.name).collect();
+                    let places = taper.positions.iter().map(|place| place.name.to_string());
                     return Err(JobError::TaperWithoutPosition {
                         designation: thread.designation,
-                        diameter: diameter.words(),
-                        positions: places.join(", "),
+                        diameter: *diameter,
+                        positions: places.collect(),
                     });
                 }
                 if limits == Limits::default() {
                     return Err(JobError::NoLimits {
                         designation: thread.designation,
-                        diameter: diameter.words(),
+                        diameter: *diameter,
                     });
                 }
                 Ok(Self {
-                    name: format!("{}, {}", thread.designation, diameter.words()),
+                    name: thread.designation.clone(),
                     unit: thread.unit,
                     decimals: if thread.unit == LengthUnit::Inch {
                         4
@@ -91,8 +114,8 @@ impl Target {
                     && lower.value() > upper.value()
                 {
                     return Err(JobError::LimitsReversed {
-                        lower: lower.text().into(),
-                        upper: upper.text().into(),
+                        lower: lower.clone(),
+                        upper: upper.clone(),
                     });
                 }
                 Ok(Self {
@@ -135,13 +158,12 @@ mod tests {
                 designation: designation.to_owned(),
                 diameter: ThreadDiameter::PitchDiameter,
             });
-            let Err(error @ JobError::TaperWithoutPosition { .. }) = refused else {
+            let Err(JobError::TaperWithoutPosition { positions, .. }) = refused else {
                 panic!("{designation} has limits");
             };
-            let message = error.to_string();
             assert!(
-                message.contains("--at") && message.contains("small-end"),
-                "{message}"
+                positions.iter().any(|at| at == "small-end"),
+                "{positions:?}"
             );
         }
         let parallel = Target::of(&Characteristic::Thread {

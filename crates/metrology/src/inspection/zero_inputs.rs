@@ -1,6 +1,5 @@
 //! What the zero gives to the model: its readings, its drift, or an allowance where none was set.
 
-use super::fitness::positive;
 use super::job::Job;
 use super::model::Quantity;
 use super::note::{Named, Note};
@@ -57,7 +56,7 @@ pub fn unset_zero(job: &Job) -> Result<ZeroError, JobError> {
 
 pub fn zero_allowance(job: &Job, standard: Length) -> Result<Named, JobError> {
     let allowance = job.zero.allowance.as_ref().ok_or(JobError::ZeroAllowance)?;
-    let half_width = positive("allowance for the zero", allowance)?.mm();
+    let half_width = allowance.value().mm();
     let within = Distribution::Rectangular { half_width };
     Ok(Named::new(Quantity::ZeroReading, standard.mm(), within).noted(Note::ZeroAllowance))
 }

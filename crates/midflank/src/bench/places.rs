@@ -193,7 +193,10 @@ mod tests {
     #[test]
     fn samples_and_spots_are_counted_on() {
         assert_eq!(counted(Counted::Samples, 6, 2).len(), 2);
-        assert_ne!(counted(Counted::Samples, 1, 1), counted(Counted::Spots, 1, 1));
+        assert_ne!(
+            counted(Counted::Samples, 1, 1),
+            counted(Counted::Spots, 1, 1)
+        );
     }
 
     /// Jobs of earlier days are read as they were written.

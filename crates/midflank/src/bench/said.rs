@@ -42,7 +42,7 @@ fn measured(characteristic: &Characteristic) -> String {
             diameter,
         } => match diameter {
             ThreadDiameter::PitchDiameter => designation.clone(),
-            other => format!("{designation} {}", other.words()),
+            other => format!("{designation} {}", crate::words::name(other)),
         },
         Characteristic::Stated { name, lower, upper }
         | Characteristic::Feature {

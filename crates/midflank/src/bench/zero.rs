@@ -111,9 +111,9 @@ pub enum Progress {
     Done,
 }
 
-/// The drift that is put up with where nothing is stated; it cannot fail without a stated one.
+/// The drift that is put up with where nothing is stated.
 pub fn usual_drift_limit(unit: LengthUnit) -> Length {
-    drift_limit(&Prior::default(), unit).unwrap_or(REACH)
+    drift_limit(&Prior::default(), unit)
 }
 
 fn doubt(

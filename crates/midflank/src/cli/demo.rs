@@ -76,7 +76,7 @@ pub fn run(
             entry.id().to_string(),
             verdict_words(&result.decision.decision),
             job.part.name,
-            result.characteristic
+            result.characteristic()
         ));
     }
     output.line(&"=".repeat(width().min(text::WIDTH)))?;

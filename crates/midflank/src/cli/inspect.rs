@@ -15,6 +15,7 @@ use crate::job_file::{self, JobFileError};
 use crate::record;
 use crate::register::Shelf;
 use crate::report::text;
+use crate::words::{self, Shown};
 
 /// Measure by a job file: from readings to a verdict, and on the record with --record
 #[derive(Args)]
@@ -101,7 +102,9 @@ fn one(
     if result.settle.is_some()
         && let Ok(register) = shelf.register()
     {
-        result.at_hand = at_hand(&job, &inspection, &register.owned());
+        let shown = Shown::of(&inspection.target);
+        result.at_hand = at_hand(&job, &inspection, &register.owned())
+            .map(|found| words::message(&found, shown));
     }
     let answered = answer(arguments, &job, &result, index, output);
     match entry {
@@ -169,8 +172,8 @@ pub fn compute(path: &Path, job: &Job) -> Result<Inspected, Failure> {
 
 /// The same, with what the document is made from.
 fn computed(path: &Path, job: &Job) -> Result<(Inspection, Inspected), Failure> {
-    let result =
-        inspect(job).map_err(|error| Failure::input(format!("{}: {error}", path.display())))?;
+    let result = inspect(job)
+        .map_err(|error| Failure::input(format!("{}: {}", path.display(), words::error(&error))))?;
     let document = Inspected::of(job, &result);
     Ok((result, document))
 }

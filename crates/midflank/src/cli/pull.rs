@@ -109,7 +109,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         confidence: least.confidence,
         forces,
         decision,
-        caution: Service::Electrical.caution(),
+        caution: crate::words::name(&Service::Electrical.caution()),
     };
     if arguments.json {
         return output.json(&answer);

@@ -139,7 +139,8 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     };
     let shelf = Shelf::beside(path);
     let owned = shelf.register().map_err(Failure::Outside)?.owned();
-    let advice = advise(&question, &owned).map_err(Failure::input)?;
+    let advice =
+        advise(&question, &owned).map_err(|error| Failure::input(crate::words::error(&error)))?;
     let around = Around {
         material: arguments.material.clone(),
         part_temperature: arguments.part_temperature,
@@ -192,7 +193,7 @@ impl Arguments {
         let (lower, upper) = self.limits(key)?;
         let feature = self.feature_of(key, lower.as_ref().or(upper.as_ref()))?;
         Ok(Characteristic::Feature {
-            name: feature.words().to_owned(),
+            name: crate::words::word(&feature),
             lower,
             upper,
             feature: Box::new(feature),

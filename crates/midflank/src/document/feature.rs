@@ -143,6 +143,6 @@ pub fn cautions(job: &inspection::Job, feature: Option<&Feature>) -> Vec<Message
     services.extend(electrical.filter(|service| job.service != Some(*service)));
     services
         .into_iter()
-        .map(|service| Message::of(format!("caution.{}", service.key())))
+        .map(|service| Message::of(metrology::message::Coded::code(&service.caution())))
         .collect()
 }

@@ -2,7 +2,7 @@
 
 use metrology::correction::{self, CorrectionName};
 use metrology::inspection::{self, Inspection, Job, OwnName, Way};
-use metrology::message::{Message, Say};
+use metrology::message::{Message, Say, Value};
 use metrology::method;
 use metrology::units::LengthUnit;
 use serde::{Deserialize, Serialize};
@@ -16,7 +16,8 @@ use crate::words::{self, Shown};
 pub struct Inspected {
     /// The number of the method that computed it.
     pub method: u32,
-    pub characteristic: String,
+    /// What was measured: a thread and which of its diameters, or what the drawing calls the size.
+    pub characteristic: Message,
     pub unit: LengthUnit,
     /// Decimals that the limits are stated to.
     pub decimals: u32,
@@ -192,6 +193,24 @@ impl Inspected {
         feature.is_some_and(FeatureDocument::is_sampled)
     }
 
+    /// What was measured, in words.
+    pub fn characteristic(&self) -> String {
+        self.say(&self.characteristic)
+    }
+
+    /// What was measured, as records are found by it: the same in every language.
+    pub fn measured(&self) -> String {
+        let text = |name| match self.characteristic.value(name) {
+            Some(Value::Text(text)) => Some(text.clone()),
+            Some(Value::Code(code)) => code.split_once('.').map(|(_, key)| key.to_owned()),
+            _ => None,
+        };
+        match (text("thread"), text("diameter")) {
+            (Some(thread), Some(diameter)) => format!("{thread} {diameter}"),
+            _ => text("name").unwrap_or_default(),
+        }
+    }
+
     /// Something of it, in words.
     pub fn say(&self, message: &Message) -> String {
         words::message(message, self.shown())
@@ -214,7 +233,7 @@ impl Inspected {
         let length = |millimetres| from_mm(millimetres, unit);
         Self {
             method,
-            characteristic: result.target.name.clone(),
+            characteristic: result.target.characteristic().message(),
             unit,
             decimals: result.target.decimals,
             limits: MaxMin::of(result.target.limits, unit),

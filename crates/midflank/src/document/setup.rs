@@ -1,11 +1,13 @@
 //! `midflank setup`: which set-up, before the measurement.
 
-use metrology::inspection::{self, Advice, Feature, GOOD_SHARE, LARGEST_SHARE};
+use metrology::inspection::{self, Advice, ContactKind, Feature, GOOD_SHARE, LARGEST_SHARE, Wrong};
 use metrology::soak::{self, Body};
 use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::{MaxMin, from_length, from_mm};
+use crate::say;
+use crate::words::{self, Shown, number};
 
 /// The difference that is reckoned with where no temperature was read: a part from the hand or the machine, kelvins.
 const FROM_THE_HAND: f64 = 5.0;
@@ -82,6 +84,9 @@ pub struct Refused {
     pub why: String,
     /// What it would add to the reading.
     pub error: Option<f64>,
+    /// Contacts of this kind sit on no thread, and that is all there is to say.
+    #[serde(skip)]
+    pub off_thread: Option<ContactKind>,
 }
 
 /// How long the part should lie.
@@ -99,8 +104,9 @@ impl SetUpDocument {
     pub fn of(advice: &Advice, around: &Around) -> Self {
         let target = &advice.target;
         let unit = target.unit;
+        let shown = Shown::of(target);
         Self {
-            characteristic: target.name.clone(),
+            characteristic: words::characteristic(target),
             kind: target
                 .feature
                 .as_ref()
@@ -110,7 +116,7 @@ impl SetUpDocument {
             decimals: target.decimals,
             limits: MaxMin::of(target.limits, unit),
             readings: advice.places.count,
-            places: advice.places.words.to_owned(),
+            places: words::word(&advice.places.how),
             set_ups: advice
                 .set_ups
                 .iter()
@@ -149,26 +155,53 @@ impl SetUpDocument {
                         .collect(),
                 })
                 .collect(),
-            refused: refused(&advice.refused, unit),
-            wrong_choices: refused(&advice.wrong, unit),
-            wanted: advice.wanted.clone(),
-            ideal: metrology::inspection::ideal(target),
+            refused: advice
+                .refused
+                .iter()
+                .map(|refused| Refused::of(refused, shown))
+                .collect(),
+            wrong_choices: advice
+                .wrong
+                .iter()
+                .map(|wrong| Refused::wrong(wrong, shown))
+                .collect(),
+            wanted: advice
+                .wanted
+                .iter()
+                .map(|wanted| words::message(wanted, shown))
+                .collect(),
+            ideal: words::message(&inspection::ideal(target), shown),
             soak: soak_of(advice, around),
-            advice: words(advice, around),
+            advice: said(advice, around),
         }
     }
 }
 
-fn refused(refused: &[inspection::Refused], unit: LengthUnit) -> Vec<Refused> {
-    refused
-        .iter()
-        .map(|refused| Refused {
+impl Refused {
+    fn of(refused: &inspection::Refused, shown: Shown) -> Self {
+        let why: Vec<_> = refused
+            .why
+            .iter()
+            .map(|why| words::message(why, shown))
+            .collect();
+        Self {
             kind: refused.kind,
             id: refused.id.clone(),
-            why: refused.why.clone(),
-            error: refused.error.map(|error| from_mm(error, unit)),
-        })
-        .collect()
+            why: why.join("; "),
+            error: refused.error.map(|error| from_mm(error, shown.unit)),
+            off_thread: refused.off_thread(),
+        }
+    }
+
+    fn wrong(wrong: &Wrong, shown: Shown) -> Self {
+        Self {
+            kind: "contacts",
+            id: words::word(&wrong.contacts),
+            why: words::message(&wrong.why, shown),
+            error: Some(from_mm(wrong.error, shown.unit)),
+            off_thread: None,
+        }
+    }
 }
 
 /// The body that takes up the heat: a bar of the size measured, or a wall or sheet.
@@ -211,48 +244,31 @@ fn soak_of(advice: &Advice, around: &Around) -> Option<Soak> {
     })
 }
 
-fn words(advice: &Advice, around: &Around) -> Vec<String> {
-    let mut all = vec![
-        "zero: clean and seat both contacts, close three times on the standard; again after every change of either contact, \
-         and once more at the end"
-            .to_owned(),
-    ];
+fn said(advice: &Advice, around: &Around) -> Vec<String> {
+    let mut all = vec![say!("setup.zero").to_owned()];
     if let Some(difference) = around
         .part_temperature
         .map(|part| part - around.room_temperature)
         .filter(|difference| difference.abs() > around.within)
     {
-        all.push(format!(
-            "the part is {difference:+.1} K from the standard: let it lie, or state both temperatures with the job"
-        ));
+        all.push(say!("setup.part-warm", by = number::kelvin(difference)));
     }
-    all.push(
-        "hands are at 30 to 34 °C: hold part and frame by insulation, and check zero after long runs in the hand".to_owned(),
-    );
+    all.push(say!("setup.hands").to_owned());
     match &advice.target.feature {
         Some(Feature::LobedShaft(shaft)) => {
             let blind = metrology::features::lobes::v_blind_to(shaft.v_angle);
-            all.push(format!(
-                "two points are blind to odd lobes; a V of {}° hardly sees {}",
-                shaft.v_angle,
-                if blind.is_empty() {
-                    "no count of lobes up to nine".to_owned()
-                } else {
-                    format!(
-                        "{} lobes",
-                        blind.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")
-                    )
-                }
-            ));
+            let angle = number::degrees(shaft.v_angle);
+            all.push(if blind.is_empty() {
+                say!("setup.lobes-seen", angle = angle)
+            } else {
+                let lobes = words::list(blind.iter().map(ToString::to_string));
+                say!("setup.lobes-unseen", angle = angle, lobes = lobes)
+            });
         }
-        Some(Feature::CrimpHeight(_)) => all.push(
-            "a crimp: limits from the terminal maker's sheet; height and pull force both, the force by the standard that the \
-             contract names"
-                .to_owned(),
-        ),
-        Some(Feature::GrooveDiameter(_) | Feature::Undercut(_)) => all.push(
-            "blades and edges go into a micrometer whose spindle does not turn".to_owned(),
-        ),
+        Some(Feature::CrimpHeight(_)) => all.push(say!("setup.crimp").to_owned()),
+        Some(Feature::GrooveDiameter(_) | Feature::Undercut(_)) => {
+            all.push(say!("setup.blades").to_owned())
+        }
         _ => {}
     }
     all

@@ -6,71 +6,77 @@ use crate::say;
 use std::ops::RangeInclusive;
 
 use metrology::correction::ErrorCurve;
-use metrology::inspection::{self, CurvePoint, JobError, PitchEntry};
+use metrology::inspection::{self, CurvePoint, Field, JobError, PitchEntry, Right};
 use metrology::units::{Entered, Length};
 use toml::Spanned;
+
+use crate::words;
 
 use super::JobFileError;
 use super::typed::{Source, Typed};
 
 impl Source<'_> {
     fn refused<T>(&self, at: &Spanned<T>, error: &JobError) -> JobFileError {
-        self.wrong_at(at, error.to_string())
+        self.wrong_at(at, words::error(error))
     }
 
     /// A length that an inspection would take.
     fn checked(
         &self,
-        what: &'static str,
+        field: Field,
         typed: &Typed,
-        check: fn(&'static str, &Entered) -> Result<Length, JobError>,
+        check: fn(Field, &Entered) -> Result<Length, JobError>,
     ) -> Result<Entered, JobFileError> {
         let entered = self.length(typed)?;
-        match check(what, &entered) {
+        match check(field, &entered) {
             Ok(_) => Ok(entered),
             Err(error) => Err(self.refused(typed, &error)),
         }
     }
 
     /// A length above zero.
-    pub fn positive(&self, what: &'static str, typed: &Typed) -> Result<Entered, JobFileError> {
-        self.checked(what, typed, inspection::positive)
+    pub fn positive(&self, field: Field, typed: &Typed) -> Result<Entered, JobFileError> {
+        self.checked(field, typed, inspection::positive)
     }
 
     /// A length of zero or above.
-    pub fn not_negative(&self, what: &'static str, typed: &Typed) -> Result<Entered, JobFileError> {
-        self.checked(what, typed, inspection::not_negative)
+    pub fn not_negative(&self, field: Field, typed: &Typed) -> Result<Entered, JobFileError> {
+        self.checked(field, typed, inspection::not_negative)
     }
 
     /// The step of a display.
     pub fn step(&self, typed: &Typed) -> Result<Entered, JobFileError> {
-        self.positive("resolution", typed)?;
-        self.checked("resolution", typed, inspection::small)
+        self.positive(Field::Resolution, typed)?;
+        self.checked(Field::Resolution, typed, inspection::small)
     }
 
     /// How far something may be off: zero or above, and small.
-    pub fn small(&self, what: &'static str, typed: &Typed) -> Result<Entered, JobFileError> {
-        self.not_negative(what, typed)?;
-        self.checked(what, typed, inspection::small)
+    pub fn small(&self, field: Field, typed: &Typed) -> Result<Entered, JobFileError> {
+        self.not_negative(field, typed)?;
+        self.checked(field, typed, inspection::small)
     }
 
     /// A coverage factor as certificates state it.
-    pub fn coverage_factor(&self, of: &'static str, k: &Spanned<f64>) -> Result<f64, JobFileError> {
-        inspection::coverage_factor(of, *k.get_ref()).map_err(|error| self.refused(k, &error))
+    pub fn coverage_factor(&self, field: Field, k: &Spanned<f64>) -> Result<f64, JobFileError> {
+        inspection::coverage_factor(field, *k.get_ref()).map_err(|error| self.refused(k, &error))
     }
 
     /// A number without a unit, from a least to a largest one.
     pub fn number_within(
         &self,
-        what: &'static str,
+        field: Field,
         number: &Spanned<f64>,
         usual: RangeInclusive<f64>,
-        right: &'static str,
+        right: Right,
     ) -> Result<f64, JobFileError> {
         match *number.get_ref() {
             fits if usual.contains(&fits) => Ok(fits),
             value => {
-                let error = JobError::Number { what, value, right };
+                let error = JobError::Number {
+                    field,
+                    value,
+                    right,
+                };
                 Err(self.refused(number, &error))
             }
         }
@@ -89,8 +95,8 @@ impl Source<'_> {
         }
         let error = JobError::Range {
             id: id.to_owned(),
-            from: self.text(smallest),
-            to: self.text(largest),
+            from: range[0].clone(),
+            to: range[1].clone(),
         };
         Err(self.refused(smallest, &error))
     }
@@ -100,7 +106,7 @@ impl Source<'_> {
         let read = |[at, error]: &[Typed; 2]| {
             Ok(CurvePoint {
                 at: self.length(at)?,
-                error: self.checked(say!("jobfile.curve"), error, inspection::small)?,
+                error: self.checked(Field::CurveError, error, inspection::small)?,
             })
         };
         let curve: Vec<CurvePoint> = points.iter().map(read).collect::<Result<_, _>>()?;

@@ -8,7 +8,7 @@ use crate::say;
 use std::path::Path;
 
 use metrology::inspection::{
-    Contacts, Instrument, InstrumentErrors, Standard, StandardForm, WireSet,
+    Contacts, Field, Instrument, InstrumentErrors, Right, Standard, StandardForm, WireSet,
 };
 use metrology::units::Entered;
 use serde::Deserialize;
@@ -303,20 +303,16 @@ fn force(
 fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, JobFileError> {
     let errors = match (&keys.maximum_permissible_error, &keys.error_curve) {
         (Some(limit), None) => InstrumentErrors::Within {
-            maximum_permissible_error: source.small(say!("jobfile.instrument"), limit)?,
+            maximum_permissible_error: source.small(Field::MaximumPermissibleError, limit)?,
         },
         (None, Some(curve)) => InstrumentErrors::Curve {
             points: source.curve(&curve.points)?,
-            expanded_uncertainty: source.small(
-                say!("jobfile.instrument-expanded-uncertainty-of"),
-                &curve.expanded_uncertainty,
-            )?,
-            coverage_factor: source.coverage_factor(
-                say!("jobfile.instrument-error-curve"),
-                &curve.coverage_factor,
-            )?,
+            expanded_uncertainty: source
+                .small(Field::CurveUncertainty, &curve.expanded_uncertainty)?,
+            coverage_factor: source
+                .coverage_factor(Field::CurveUncertainty, &curve.coverage_factor)?,
             periodic_error: source.optional(curve.periodic_error.as_ref(), |source, typed| {
-                source.not_negative(say!("jobfile.instrument-periodic-error"), typed)
+                source.not_negative(Field::PeriodicError, typed)
             })?,
         },
         _ => {
@@ -344,12 +340,20 @@ fn contacts(source: &Source, keys: &shape::Contacts) -> Result<Contacts, JobFile
         source.optional(typed.as_ref(), |source, typed| source.positive(what, typed))
     };
     let degrees = |angle| {
-        let right = say!("jobfile.contacts");
-        source.number_within("included_angle", angle, 1.0..=179.0, right)
+        source.number_within(
+            Field::IncludedAngle,
+            angle,
+            1.0..=179.0,
+            Right::IncludedAngle,
+        )
     };
     let minutes = |limit| {
-        let right = say!("jobfile.contacts-contacts-are-good");
-        source.number_within("half_angle_limit", limit, 0.0..=120.0, right)
+        source.number_within(
+            Field::HalfAngleLimit,
+            limit,
+            0.0..=120.0,
+            Right::ContactMinutes,
+        )
     };
     Ok(Contacts {
         id: keys.id.get_ref().clone(),
@@ -362,9 +366,9 @@ fn contacts(source: &Source, keys: &shape::Contacts) -> Result<Contacts, JobFile
             .transpose()?,
         half_angle_limit: keys.half_angle_limit.as_ref().map(minutes).transpose()?,
         members: keys.members.clone(),
-        tip_radius: size(say!("jobfile.contacts-tip-radius"), &keys.tip_radius)?,
-        face: size("face", &keys.face)?,
-        thickness: size("thickness", &keys.thickness)?,
+        tip_radius: size(Field::TipRadius, &keys.tip_radius)?,
+        face: size(Field::Face, &keys.face)?,
+        thickness: size(Field::Thickness, &keys.thickness)?,
         material: keys.material.clone(),
         force: force(source, &keys.id, keys.force)?,
         certificate: keys.certificate.clone(),
@@ -377,7 +381,7 @@ fn contacts(source: &Source, keys: &shape::Contacts) -> Result<Contacts, JobFile
 fn certified(
     source: &Source,
     id: &Spanned<String>,
-    [uncertainty, of]: [&'static str; 2],
+    uncertainty: Field,
     expanded: Option<&Typed>,
     factor: Option<&Spanned<f64>>,
 ) -> Result<(Entered, f64), JobFileError> {
@@ -385,7 +389,7 @@ fn certified(
     let factor = needed(source, id, "coverage_factor", factor)?;
     Ok((
         source.small(uncertainty, expanded)?,
-        source.coverage_factor(of, factor)?,
+        source.coverage_factor(uncertainty, factor)?,
     ))
 }
 
@@ -400,7 +404,7 @@ fn standard(
     let (expanded_uncertainty, coverage_factor) = certified(
         source,
         id,
-        [say!("jobfile.standard"), "standard"],
+        Field::StandardUncertainty,
         keys.expanded_uncertainty.as_ref(),
         keys.coverage_factor.as_ref(),
     )?;
@@ -408,10 +412,8 @@ fn standard(
         id: id.get_ref().clone(),
         size: match form {
             // Contacts on each other have none.
-            StandardForm::Closed => {
-                source.not_negative(say!("jobfile.standard-size-of-the"), size)?
-            }
-            _ => source.positive(say!("jobfile.standard-size-of-the"), size)?,
+            StandardForm::Closed => source.not_negative(Field::StandardSize, size)?,
+            _ => source.positive(Field::StandardSize, size)?,
         },
         expanded_uncertainty,
         coverage_factor,
@@ -427,14 +429,14 @@ fn wires(source: &Source, keys: &shape::Wires) -> Result<WireSet, JobFileError> 
     let (expanded_uncertainty, coverage_factor) = certified(
         source,
         id,
-        [say!("jobfile.wires"), "wires"],
+        Field::WireUncertainty,
         keys.expanded_uncertainty.as_ref(),
         keys.coverage_factor.as_ref(),
     )?;
     Ok(WireSet {
         id: id.get_ref().clone(),
         diameter: source.positive(
-            say!("jobfile.wires-wire-diameter"),
+            Field::WireDiameter,
             needed(source, id, "diameter", keys.diameter.as_ref())?,
         )?,
         expanded_uncertainty,

@@ -186,7 +186,7 @@ pub fn feature(source: &Source, measure: &Measure) -> Result<Option<Characterist
         name: measure
             .name
             .clone()
-            .unwrap_or_else(|| feature.words().to_owned()),
+            .unwrap_or_else(|| crate::words::word(&feature)),
         lower,
         upper,
         feature: Box::new(feature),

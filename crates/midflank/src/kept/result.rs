@@ -10,7 +10,7 @@ pub const RESULT: u32 = 1;
 
 kept! { Inspected of now::Inspected {
     method: u32,
-    characteristic: String,
+    characteristic: Message,
     unit: String,
     decimals: u32,
     limits: MaxMin,

@@ -2,9 +2,7 @@
 
 use crate::say;
 use jiff::civil::Date;
-use metrology::inspection::{
-    Characteristic, Feature, InstrumentErrors, Job, PitchEntry, StandardForm, WireSet,
-};
+use metrology::inspection::{Characteristic, Feature, InstrumentErrors, Job, PitchEntry, WireSet};
 use metrology::units::Entered;
 use serde_json::Value;
 
@@ -93,9 +91,9 @@ fn stated(feature: &Feature) -> Option<String> {
     }
     let all = fields.join(", ");
     Some(if all.is_empty() {
-        feature.words().to_owned()
+        crate::words::word(feature)
     } else {
-        format!("{}: {all}", feature.words())
+        format!("{}: {all}", crate::words::word(feature))
     })
 }
 
@@ -171,12 +169,8 @@ fn contacts(job: &Job) -> String {
         PitchEntry::PerInch(text) => text.clone(),
     };
     let kind = match contacts.included_angle {
-        Some(angle) => format!(
-            "{} {}",
-            contacts.kind.words().to_owned(),
-            number::degrees(angle)
-        ),
-        None => contacts.kind.words().to_owned(),
+        Some(angle) => format!("{} {}", words::word(&contacts.kind), number::degrees(angle)),
+        None => words::word(&contacts.kind),
     };
     let pitches = contacts
         .pitch_range
@@ -213,7 +207,7 @@ fn standard(job: &Job) -> String {
     let standard = &job.standard;
     joined([
         Some(standard.id.clone()),
-        Some(form(standard.form)),
+        Some(words::word(&standard.form)),
         Some(say!(
             "report.certified",
             size = number::entered(&standard.size)
@@ -273,16 +267,4 @@ fn list(readings: &[Entered]) -> String {
         .map(Entered::text)
         .collect::<Vec<_>>()
         .join("  ")
-}
-
-fn form(form: StandardForm) -> String {
-    words::line(
-        match form {
-            StandardForm::VAndConeRod => "standard-form.v-and-cone-rod",
-            StandardForm::ThreadPlug => "standard-form.thread-plug",
-            StandardForm::Plain => "standard-form.plain",
-            StandardForm::Closed => "standard-form.closed",
-        },
-        &[],
-    )
 }

@@ -87,7 +87,7 @@ fn head(report: &Report, title: &str) -> Markup {
     html! {
         header {
             p class="kind" { (title) }
-            h1 translate="no" { (report.result.characteristic) }
+            h1 translate="no" { (report.result.characteristic()) }
             dl class="facts" {
                 @for (name, value) in facts {
                     @if let Some(value) = value { div { dt { (name) } dd translate="no" { (value) } } }

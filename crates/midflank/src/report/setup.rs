@@ -2,10 +2,12 @@
 
 use std::fmt::Write as _;
 
+use metrology::inspection::ContactKind;
 use metrology::units::LengthUnit;
 
 use super::text::{WIDTH, wrap};
 use crate::document::{Refused, SetUp, SetUpDocument};
+use crate::say;
 
 /// The advice, at most 78 columns wide.
 pub fn words(document: &SetUpDocument, width: usize) -> String {
@@ -122,26 +124,26 @@ fn set_up(out: &mut String, set_up: &SetUp, unit: LengthUnit, width: usize) {
     }
 }
 
-/// What contacts are refused for that are made for other features.
-const NOT_ON_A_THREAD: &str = " do not sit on a thread";
-
 fn refusals(out: &mut String, title: &str, refused: &[Refused], unit: LengthUnit, width: usize) {
     if refused.is_empty() {
         return;
     }
     let _ = writeln!(out, "\n{title}");
     // Many pairs are refused for the same reason: said once, behind all of them.
-    let off_thread = |one: &Refused| {
-        let (kind, rest) = one.why.split_once(NOT_ON_A_THREAD)?;
-        Some((format!("{} ({kind})", one.id), rest.to_owned()))
-    };
-    let pairs: Vec<_> = refused.iter().filter_map(off_thread).collect();
-    if let Some((_, instead)) = pairs.first() {
-        let names: Vec<_> = pairs.iter().map(|(name, _)| name.as_str()).collect();
-        let words = format!("{}:{NOT_ON_A_THREAD}{instead}", names.join(", "));
+    let off: Vec<_> = refused
+        .iter()
+        .filter_map(|one| Some((&one.id, one.off_thread?)))
+        .collect();
+    if !off.is_empty() {
+        let named = |(id, kind): &(&String, ContactKind)| {
+            let kind = crate::words::word(kind);
+            say!("setup.pair-of-kind", id = id, kind = kind)
+        };
+        let pairs: Vec<_> = off.iter().map(named).collect();
+        let words = say!("setup.off-thread", pairs = pairs.join(", "));
         fold(out, &words, "  - ", width);
     }
-    for one in refused.iter().filter(|one| off_thread(one).is_none()) {
+    for one in refused.iter().filter(|one| one.off_thread.is_none()) {
         let by = one
             .error
             .map_or(String::new(), |error| format!(" [{}]", signed(error, unit)));

@@ -150,7 +150,8 @@ impl Text {
             .map_or(String::new(), |sample| format!(", sample {sample}"));
         self.paragraph(&format!(
             "{}{sample}: {}",
-            job.part.name, result.characteristic
+            job.part.name,
+            result.characteristic()
         ));
         self.paragraph(&result.say(&result.decision.reason));
         if let Some(settle) = &result.settle {

@@ -206,21 +206,9 @@ pub fn begins_anew(why: &str) -> String {
 
 /// Kinds of contacts as they are written and shown.
 pub fn contact_kinds() -> Vec<(&'static str, &'static str)> {
-    const KEYS: [&str; 11] = [
-        "v-and-cone",
-        "flat",
-        "small-flat",
-        "disc",
-        "sphere-and-flat",
-        "spheres",
-        "blade",
-        "knife-edge",
-        "point",
-        "blade-and-point",
-        "v-anvil",
-    ];
-    KEYS.into_iter()
-        .zip(ContactKind::ALL.map(ContactKind::words))
+    ContactKind::EVERY
+        .iter()
+        .map(|kind| (kind.key(), crate::words::name(kind)))
         .collect()
 }
 

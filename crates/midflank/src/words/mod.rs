@@ -5,12 +5,16 @@
 //! sentence of this program, [`message`] says what the calculation has to say.
 //!
 //! Where a sentence has a value `n` that is one, the line `code.one` is taken, if there is one.
+//!
+//! A sentence may name keys of a job file and commands: it is shown where those are written. The pages of the bench have
+//! neither; [`on_page`] takes the line `code.page` where there is one, for a message and for all that it holds.
 
 mod catalogue;
 pub mod number;
 
 use std::fmt::Display;
 
+use metrology::inspection::Target;
 use metrology::message::{Coded, Message, Say, Value};
 use metrology::source::Source;
 use metrology::units::LengthUnit;
@@ -34,6 +38,14 @@ impl Shown {
             LengthUnit::Millimetre | LengthUnit::Micrometre => 3,
         };
         Self { unit, decimals }
+    }
+
+    /// As the limits of what is measured are written.
+    pub const fn of(target: &Target) -> Self {
+        Self {
+            unit: target.unit,
+            decimals: target.decimals,
+        }
     }
 }
 
@@ -59,7 +71,7 @@ pub fn line(key: &str, values: &[(&str, &dyn Display)]) -> String {
     let one = values
         .iter()
         .any(|(name, value)| *name == "n" && value.to_string() == "1");
-    fill(template(key, one), |name| {
+    fill(template(key, one, Place::File), |name| {
         let found = values.iter().find(|(known, _)| *known == name);
         found.map(|(_, value)| value.to_string())
     })
@@ -77,12 +89,39 @@ pub fn source(of: Source) -> &'static str {
         .unwrap_or_default()
 }
 
+/// The same where it is kept: words of a code stand in the catalogue for good.
+pub fn name(of: &impl Coded) -> &'static str {
+    known(&of.code()).unwrap_or_default()
+}
+
 /// What the calculation has to say, in words.
 pub fn message(what: &impl Say, shown: Shown) -> String {
-    let message = what.message();
+    sentence(&what.message(), shown, Place::File)
+}
+
+/// The same on a page of the bench, where no job file and no command is written.
+pub fn on_page(what: &impl Say, shown: Shown) -> String {
+    sentence(&what.message(), shown, Place::Page)
+}
+
+/// What is measured: the designation and which diameter, or what the drawing calls the size.
+pub fn characteristic(target: &Target) -> String {
+    message(&target.characteristic(), Shown::of(target))
+}
+
+/// Where a sentence is read.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Place {
+    /// Where job files and commands are written.
+    File,
+    /// On a page of the bench.
+    Page,
+}
+
+fn sentence(message: &Message, shown: Shown, place: Place) -> String {
     let one = message.value("n") == Some(&Value::Count(1));
-    fill(template(&message.code, one), |name| {
-        message.value(name).map(|value| self::value(value, shown))
+    fill(template(&message.code, one, place), |name| {
+        message.value(name).map(|value| worded(value, shown, place))
     })
 }
 
@@ -91,8 +130,7 @@ pub fn error(what: &impl Say) -> String {
     message(what, Shown::in_unit(LengthUnit::Millimetre))
 }
 
-/// A value in words.
-pub fn value(value: &Value, shown: Shown) -> String {
+fn worded(value: &Value, shown: Shown, place: Place) -> String {
     match value {
         Value::Size(mm) => number::size(*mm, shown.unit),
         Value::Difference(mm) => number::difference(*mm, shown.unit),
@@ -104,7 +142,7 @@ pub fn value(value: &Value, shown: Shown) -> String {
         Value::Degrees(degrees) => number::degrees(*degrees),
         Value::Minutes(minutes) => number::minutes_of_arc(*minutes),
         Value::Celsius(celsius) => format!("{} °C", number::short(*celsius, 1)),
-        Value::Kelvin(kelvin) => format!("{} K", number::signed(*kelvin, 1)),
+        Value::Kelvin(kelvin) => number::kelvin(*kelvin),
         Value::Newton(newton) => format!("{} N", number::short(*newton, 1)),
         Value::Kilopascal(kpa) => format!("{} kPa", number::short(*kpa, 1)),
         Value::Megapascal(mpa) => format!("{} MPa", number::fixed(*mpa, 0)),
@@ -120,9 +158,9 @@ pub fn value(value: &Value, shown: Shown) -> String {
         Value::Date(date) => date.to_string(),
         Value::Time(time) => number::time(*time),
         Value::Text(text) => text.clone(),
-        Value::Code(code) => line(code, &[]),
-        Value::Message(inner) => message(&**inner, shown),
-        Value::List(all) => list(all.iter().map(|one| self::value(one, shown))),
+        Value::Code(code) => template(code, false, place).to_owned(),
+        Value::Message(inner) => sentence(inner, shown, place),
+        Value::List(all) => list(all.iter().map(|one| worded(one, shown, place))),
         Value::Nothing => String::new(),
     }
 }
@@ -137,9 +175,11 @@ pub fn list(all: impl IntoIterator<Item = String>) -> String {
     }
 }
 
-fn template(key: &str, one: bool) -> &str {
-    one.then(|| known(&format!("{key}.one")))
-        .flatten()
+fn template(key: &str, one: bool, place: Place) -> &str {
+    let page = (place == Place::Page)
+        .then(|| known(&format!("{key}.page")))
+        .flatten();
+    page.or_else(|| one.then(|| known(&format!("{key}.one"))).flatten())
         .or_else(|| known(key))
         .unwrap_or(key)
 }

@@ -128,6 +128,11 @@ pub fn degrees(degrees: f64) -> String {
     format!("{}°", short(degrees, 1))
 }
 
+/// A difference of temperature, with its sign.
+pub fn kelvin(kelvin: f64) -> String {
+    format!("{} K", signed(kelvin, 1))
+}
+
 /// An angle in minutes of arc.
 pub fn minutes_of_arc(minutes: f64) -> String {
     format!("{}\u{2032}", short(minutes, 1))

@@ -9,6 +9,7 @@ use super::*;
 /// Codes that the calculation declares, with the names of their values. One line an enum.
 const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Warning::DECLARED,
+    metrology::inspection::Measured::DECLARED,
     metrology::inspection::OtherThread::DECLARED,
     metrology::inspection::Wait::DECLARED,
     metrology::inspection::ZeroCheck::DECLARED,
@@ -52,6 +53,28 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     crate::document::LimitsFrom::DECLARED,
     crate::document::Method::DECLARED,
     crate::document::Stricter::DECLARED,
+    metrology::inspection::AtHand::DECLARED,
+    metrology::inspection::Caution::DECLARED,
+    metrology::inspection::ContactKind::DECLARED,
+    metrology::inspection::ContactsUnfit::DECLARED,
+    metrology::inspection::EccentricityDefinition::DECLARED,
+    metrology::inspection::FeatureError::DECLARED,
+    metrology::inspection::FeatureKind::DECLARED,
+    metrology::inspection::Field::DECLARED,
+    metrology::inspection::Ideal::DECLARED,
+    metrology::inspection::JobError::DECLARED,
+    metrology::inspection::NotUsable::DECLARED,
+    metrology::inspection::Right::DECLARED,
+    metrology::inspection::Service::DECLARED,
+    metrology::inspection::Spread::DECLARED,
+    metrology::inspection::StandardForm::DECLARED,
+    metrology::inspection::StandardUnfit::DECLARED,
+    metrology::inspection::StateError::DECLARED,
+    metrology::inspection::ThreadDiameter::DECLARED,
+    metrology::inspection::Together::DECLARED,
+    metrology::inspection::UsualContacts::DECLARED,
+    metrology::inspection::Wanted::DECLARED,
+    metrology::inspection::WiresUnfit::DECLARED,
 ];
 
 /// Sentences that the formatter itself asks for.
@@ -176,10 +199,12 @@ fn every_code_has_a_sentence_whose_places_have_values() {
             wrong.push(format!("{key} has no sentence"));
             return;
         };
-        let one = known(&format!("{key}.one")).unwrap_or_default();
-        for place in places(sentence).union(&places(one)) {
-            if !names.contains(place) {
-                wrong.push(format!("{key}: nothing is given for {{{place}}}"));
+        let others = [".one", ".page"].map(|ending| known(&format!("{key}{ending}")));
+        for sentence in [Some(sentence)].into_iter().chain(others).flatten() {
+            for place in places(sentence) {
+                if !names.contains(place) {
+                    wrong.push(format!("{key}: nothing is given for {{{place}}}"));
+                }
             }
         }
     };
@@ -210,7 +235,10 @@ fn every_sentence_is_used_and_written_once() {
         if !seen.insert(key) {
             wrong.push(format!("{key} is written twice"));
         }
-        if !used.contains(key.strip_suffix(".one").unwrap_or(key)) {
+        let said = [".one", ".page"]
+            .into_iter()
+            .find_map(|ending| key.strip_suffix(ending));
+        if !used.contains(said.unwrap_or(key)) {
             wrong.push(format!("nobody says {key}"));
         }
     }

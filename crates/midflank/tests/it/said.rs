@@ -21,10 +21,10 @@ static SENTENCES: LazyLock<Vec<(String, String)>> = LazyLock::new(|| {
 
 /// Whether the sentence of `key` stands in the text, whatever its values are and wherever its lines are broken.
 pub fn says(text: &str, key: &str) -> bool {
-    let one = format!("{key}.one");
+    let forms = [format!("{key}.one"), format!("{key}.page")];
     let mut sentences = SENTENCES
         .iter()
-        .filter(|(known, _)| known == key || *known == one)
+        .filter(|(known, _)| known == key || forms.contains(known))
         .peekable();
     assert!(sentences.peek().is_some(), "there is no sentence {key}");
     let text = plain(text);

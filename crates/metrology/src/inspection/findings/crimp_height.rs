@@ -3,7 +3,9 @@
 use super::{Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::plain_diameter::extremes;
 use crate::features::{crimp, pull_force, wire_size};
-use crate::inspection::{Compression, CompressionDefinition, CrimpHeight, JobError, Pull, Wire};
+use crate::inspection::{
+    Compression, CompressionDefinition, CrimpHeight, FeatureError, JobError, Pull, Wire,
+};
 use crate::limits::Limits;
 use crate::message::Value;
 use crate::source::Source;
@@ -12,22 +14,17 @@ use crate::units::Length;
 
 /// The conductor: its gauge, where it is one, and its area.
 fn conductor(wire: &Wire) -> Result<(Option<&'static wire_size::Gauge>, f64), JobError> {
-    let words = |error: wire_size::WireError| JobError::Feature(error.to_string());
+    let refused = |error| FeatureError::Wire { error };
     match wire {
         Wire::Awg(text) => {
-            let gauge = wire_size::awg(text).map_err(words)?;
+            let gauge = wire_size::awg(text).map_err(refused)?;
             Ok((Some(gauge), gauge.area_mm2))
         }
-        Wire::Mm2(text) => Ok((None, wire_size::area(text).map_err(words)?)),
+        Wire::Mm2(text) => Ok((None, wire_size::area(text).map_err(refused)?)),
     }
 }
 
 pub fn findings(readings: &Readings, crimp: &CrimpHeight) -> Result<Vec<Finding>, JobError> {
-    if crimp.sheet.trim().is_empty() {
-        return Err(JobError::Feature(
-            "the limits of a crimp come from the terminal maker's sheet and from nowhere else; name it as `sheet`".into(),
-        ));
-    }
     let (gauge, area) = conductor(&crimp.wire)?;
     let sizes: Vec<f64> = readings.places().iter().map(|(_, size)| *size).collect();
     let mut found = vec![
@@ -73,37 +70,21 @@ fn compressed(
 ) -> Result<Vec<Finding>, JobError> {
     let conductor = compression.conductor_area_mm2.unwrap_or(area);
     let (before, definition) = match compression.definition {
-            CompressionDefinition::Conductor => {
-                (conductor, Definition::Conductor)
-            }
-            CompressionDefinition::ConductorAndBarrel => (
-                conductor
-                    + compression.barrel_area_mm2.ok_or_else(|| {
-                        JobError::Feature(
-                            "this definition of compression counts the barrel; state `barrel_area_mm2`, its area before \
-                             crimping"
-                                .into(),
-                        )
-                    })?,
-                Definition::ConductorAndBarrel,
-            ),
-        };
-    let wrong = || {
-        JobError::Feature(
-                "compression needs areas above zero, in square millimetres, from a section of the crimp".into(),
-            )
+        CompressionDefinition::Conductor => (conductor, Definition::Conductor),
+        CompressionDefinition::ConductorAndBarrel => (
+            conductor
+                + compression
+                    .barrel_area_mm2
+                    .ok_or(FeatureError::NoBarrelArea)?,
+            Definition::ConductorAndBarrel,
+        ),
     };
+    let wrong = || FeatureError::NoAreas;
     let ratio = crimp::compression_percent(compression.area_after_mm2, before).ok_or_else(wrong)?;
     let limits = match compression.limits_percent {
         None => Limits::default(),
-        Some([lower, upper]) if lower <= upper => {
-            Limits::between(Length::nearest_mm(lower)?, Length::nearest_mm(upper)?)
-        }
         Some([lower, upper]) => {
-            return Err(JobError::LimitsReversed {
-                lower: format!("{lower} %"),
-                upper: format!("{upper} %"),
-            });
+            Limits::between(Length::nearest_mm(lower)?, Length::nearest_mm(upper)?)
         }
     };
     let mut found = vec![
@@ -134,24 +115,22 @@ fn pull_forces(
     gauge: Option<&'static wire_size::Gauge>,
     area: f64,
 ) -> Result<Vec<Finding>, JobError> {
-    let words = |error: pull_force::PullError| JobError::Feature(error.to_string());
+    let refused = |error| FeatureError::Pull { error };
     let strength = pull
         .wire_strength
         .as_deref()
         .map(pull_force::force)
         .transpose()
-        .map_err(words)?;
-    let least = pull_force::least(&pull.standard, gauge, area, strength).map_err(words)?;
+        .map_err(refused)?;
+    let least = pull_force::least(&pull.standard, gauge, area, strength).map_err(refused)?;
     let forces = pull
         .forces
         .iter()
         .map(|text| pull_force::force(text))
         .collect::<Result<Vec<_>, _>>()
-        .map_err(words)?;
+        .map_err(refused)?;
     let Some((smallest, _)) = extremes(&forces) else {
-        return Err(JobError::Feature(
-            "a pull test needs its `forces`, as 96N or 21.5lbf".into(),
-        ));
+        return Err(FeatureError::NoForces.into());
     };
     let mut finding = Finding::of(
         FindingCode::PullForce,
@@ -164,13 +143,6 @@ fn pull_forces(
     )
     .by(least.source);
     if let Some(u) = pull.standard_uncertainty_n {
-        if !(u >= 0.0 && u.is_finite()) {
-            return Err(JobError::Number {
-                what: "standard_uncertainty_n",
-                value: u,
-                right: "write newtons, from 0 up",
-            });
-        }
         finding = finding.within(u);
     }
     let required = Limits::at_least(Length::nearest_mm(least.newtons)?);

@@ -2,7 +2,6 @@
 
 use super::{Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::groove;
-use crate::inspection::fitness::positive;
 use crate::inspection::{Groove, JobError, contact_fit};
 use crate::uncertainty::statistics::mean;
 
@@ -18,7 +17,7 @@ pub fn findings(readings: &Readings, groove: &Groove) -> Result<Vec<Finding>, Jo
         ));
     }
     if let Some(land) = &groove.land_diameter {
-        let land = positive("land diameter", land)?.mm();
+        let land = land.value().mm();
         let floor = mean(
             &readings
                 .places()
@@ -27,11 +26,6 @@ pub fn findings(readings: &Readings, groove: &Groove) -> Result<Vec<Finding>, Jo
                 .collect::<Vec<_>>(),
         );
         if let Some(floor) = floor {
-            if land <= floor {
-                return Err(JobError::Feature(format!(
-                    "the land, {land} mm, is not larger than the floor as measured, {floor:.4} mm; check both"
-                )));
-            }
             found.push(Finding::of(
                 FindingCode::GrooveDepth,
                 groove::depth(land, floor),

@@ -2,14 +2,13 @@
 
 use super::{Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::keyseat;
-use crate::inspection::fitness::positive;
 use crate::inspection::{JobError, Keyseat};
 use crate::uncertainty::statistics::mean;
 
 pub fn findings(readings: &Readings, seat: &Keyseat) -> Result<Vec<Finding>, JobError> {
     use crate::inspection::KeyseatConvention as C;
-    let shaft = positive("shaft diameter", &seat.shaft_diameter)?.mm();
-    let width = positive("width of the seat", &seat.width)?.mm();
+    let shaft = seat.shaft_diameter.value().mm();
+    let width = seat.width.value().mm();
     let sizes: Vec<f64> = readings.places().iter().map(|(_, size)| *size).collect();
     let (Some(size), Some(height)) = (mean(&sizes), keyseat::chord_height(shaft, width)) else {
         return Ok(Vec::new());

@@ -8,7 +8,7 @@ use crate::source::Source;
 
 pub fn findings(readings: &Readings, shaft: &LobedShaft) -> Result<Vec<Finding>, JobError> {
     let (value, u) = conversion::roundness(shaft, readings.one_reading.0)?;
-    let limit = Readings::at_most(shaft.roundness_limit.as_ref(), "roundness limit")?;
+    let limit = Readings::at_most(shaft.roundness_limit.as_ref());
     let factor = lobes::v_factor(shaft.lobes, shaft.v_angle).unwrap_or_default();
     let sizes: Vec<f64> = readings.places().iter().map(|(_, size)| *size).collect();
     let seen = extremes(&sizes).map_or(0.0, |(least, most)| most - least);

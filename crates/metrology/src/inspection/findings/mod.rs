@@ -18,7 +18,6 @@ use std::collections::HashMap;
 pub use definition::{Definition, Where};
 
 use super::feature::Feature;
-use super::fitness::not_negative;
 use super::job::Job;
 use super::target::Target;
 use super::{JobError, Place, ReadingResult};
@@ -419,9 +418,7 @@ impl Readings<'_> {
         std::f64::consts::SQRT_2 * self.one_reading.0
     }
 
-    fn at_most(limit: Option<&Entered>, what: &'static str) -> Result<Limits, JobError> {
-        limit.map_or(Ok(Limits::default()), |limit| {
-            Ok(Limits::at_most(not_negative(what, limit)?))
-        })
+    fn at_most(limit: Option<&Entered>) -> Limits {
+        limit.map_or_else(Limits::default, |limit| Limits::at_most(limit.value()))
     }
 }

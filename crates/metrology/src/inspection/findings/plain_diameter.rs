@@ -2,7 +2,7 @@
 
 use super::{Around, Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::plain_diameter::{Section, barrel, extremes, ovality, taper};
-use crate::inspection::{JobError, PlainDiameter};
+use crate::inspection::{FeatureError, JobError, PlainDiameter};
 use crate::limits::Limits;
 use crate::source::Source;
 use crate::units::Entered;
@@ -29,15 +29,15 @@ pub fn findings(readings: &Readings, plain: &PlainDiameter) -> Result<Vec<Findin
             Definition::Largest,
         ));
     }
-    let limit = Readings::at_most(plain.ovality_limit.as_ref(), "ovality limit")?;
+    let limit = Readings::at_most(plain.ovality_limit.as_ref());
     found.extend(oval(readings, &around, limit)?);
     let sections: Vec<Section> = around
         .iter()
         .map(|section| placed(readings, section))
         .collect();
-    let limit = Readings::at_most(plain.taper_limit.as_ref(), "taper limit")?;
+    let limit = Readings::at_most(plain.taper_limit.as_ref());
     found.extend(tapered(readings, &sections, limit)?);
-    let limit = Readings::at_most(plain.barrel_limit.as_ref(), "barrel limit")?;
+    let limit = Readings::at_most(plain.barrel_limit.as_ref());
     found.extend(barrelled(readings, &sections, limit)?);
     Ok(found)
 }
@@ -55,11 +55,11 @@ fn placed(readings: &Readings, section: &Around) -> Section {
 }
 
 /// A limit that the readings cannot be held against is told, not passed over.
-fn unless_required(limit: Limits, why: &str) -> Result<Vec<Finding>, JobError> {
+fn unless_required(limit: Limits, why: FeatureError) -> Result<Vec<Finding>, JobError> {
     if limit == Limits::default() {
         Ok(Vec::new())
     } else {
-        Err(JobError::Feature(why.to_owned()))
+        Err(why.into())
     }
 }
 
@@ -72,10 +72,7 @@ fn oval(readings: &Readings, around: &[Around], limit: Limits) -> Result<Vec<Fin
         })
         .max_by(|a, b| a.1.total_cmp(&b.1));
     let Some((section, value)) = worst else {
-        return unless_required(
-            limit,
-            "an ovality limit is stated, but no section was read at two angles; turn the part and read again",
-        );
+        return unless_required(limit, FeatureError::OvalityUnseen);
     };
     let definition = Definition::Ovality { at: section.at() };
     Ok(vec![
@@ -92,11 +89,7 @@ fn tapered(
     limit: Limits,
 ) -> Result<Vec<Finding>, JobError> {
     let Some(taper) = taper(sections) else {
-        return unless_required(
-            limit,
-            "a taper limit is stated, but fewer than two sections say where they are; give the place along the part as a \
-             distance, such as 5mm",
-        );
+        return unless_required(limit, FeatureError::TaperUnseen);
     };
     let distance = taper.distance;
     let definition = if taper.difference < 0.0 {
@@ -134,10 +127,7 @@ fn barrelled(
     limit: Limits,
 ) -> Result<Vec<Finding>, JobError> {
     let Some(value) = barrel(sections) else {
-        return unless_required(
-            limit,
-            "a barrel limit is stated, but fewer than three sections say where they are; give the place along the part as a distance, such as 5mm",
-        );
+        return unless_required(limit, FeatureError::BarrelUnseen);
     };
     let definition = if value < 0.0 {
         Definition::Hollow

@@ -2,7 +2,7 @@
 
 use super::{Around, Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::tube_wall::{Eccentricity, Wall, eccentricity};
-use crate::inspection::{EccentricityDefinition, JobError, TubeWall};
+use crate::inspection::{EccentricityDefinition, FeatureError, JobError, TubeWall};
 use crate::limits::Limits;
 use crate::source::Source;
 use crate::units::Length;
@@ -14,11 +14,7 @@ pub fn findings(readings: &Readings, wall: &TubeWall) -> Result<Vec<Finding>, Jo
         .iter()
         .any(|place| place.angle.is_none())
     {
-        return Err(JobError::Feature(
-            "wall readings at unknown angles tell neither eccentricity nor its direction; give each place its `angle` in \
-             degrees, or `step` under [readings] where the tube was turned evenly (eight readings: step = 45)"
-                .into(),
-        ));
+        return Err(FeatureError::NoAngles.into());
     }
     let mut worst: Option<(Around, Wall, Eccentricity)> = None;
     for section in readings.sections() {
@@ -28,7 +24,7 @@ pub fn findings(readings: &Readings, wall: &TubeWall) -> Result<Vec<Finding>, Jo
             .iter()
             .filter_map(|(angle, size)| Some(((*angle)?.to_radians(), *size)))
             .collect();
-        let fitted = eccentricity(&around).map_err(|error| JobError::Feature(error.to_string()))?;
+        let fitted = eccentricity(&around).map_err(|error| FeatureError::Eccentricity { error })?;
         if let Some(wall) = Wall::of(&walls)
             && worst
                 .as_ref()
@@ -53,7 +49,7 @@ fn walls(
     measured: &Wall,
 ) -> Result<Vec<Finding>, JobError> {
     let length = FindingUnit::Length;
-    let limit = Readings::at_most(wall.run_out_limit.as_ref(), "run-out limit")?;
+    let limit = Readings::at_most(wall.run_out_limit.as_ref());
     Ok(vec![
         Finding::of(
             FindingCode::MeanWall,
@@ -98,7 +94,7 @@ fn offset(
         }
         _ => readings.one_reading,
     };
-    let limit = Readings::at_most(wall.eccentricity_limit.as_ref(), "eccentricity limit")?;
+    let limit = Readings::at_most(wall.eccentricity_limit.as_ref());
     let definition = Definition::FirstHarmonic { at: section.at() };
     let mut found = vec![
         Finding::of(
@@ -134,12 +130,8 @@ fn percentages(
     measured: &Wall,
 ) -> Result<Vec<Finding>, JobError> {
     if wall.definition.is_none() && wall.percent_limit.is_some() {
-        return Err(JobError::Feature(format!(
-            "a percentage limit needs its definition, as three are in use; write `definition` as one of {}",
-            EccentricityDefinition::ALL
-                .map(EccentricityDefinition::key)
-                .join(", ")
-        )));
+        let definitions = EccentricityDefinition::ALL.to_vec();
+        return Err(FeatureError::PercentUndefined { definitions }.into());
     }
     let of_mean = readings.of_difference() / measured.mean * 100.0;
     EccentricityDefinition::ALL
@@ -182,27 +174,6 @@ fn percent_limit(
     let Some(percent) = limit else {
         return Ok(Limits::default());
     };
-    if !(0.0..=200.0).contains(&percent) {
-        return Err(JobError::Number {
-            what: "percent_limit",
-            value: percent,
-            right: "write percent, such as 10",
-        });
-    }
-    // A wall whose thinnest place is less than half of its thickest is no tube (common practice); and none is above 1.
-    let ratio_cannot_be_meant = !(50.0..=100.0).contains(&percent);
-    if definition == EccentricityDefinition::LeastOverMost && ratio_cannot_be_meant {
-        return Err(JobError::Feature(format!(
-            "the limit of {percent} % (`percent_limit`) with the definition least-over-most asks for a thinnest wall of at least {percent} % of \
-             the thickest, which cannot be meant; write the smallest permitted ratio, such as 80, or another definition: {}",
-            EccentricityDefinition::ALL
-                .into_iter()
-                .filter(|other| *other != definition)
-                .map(EccentricityDefinition::key)
-                .collect::<Vec<_>>()
-                .join(", ")
-        )));
-    }
     let percent = Length::nearest_mm(percent)?;
     Ok(match definition {
         EccentricityDefinition::LeastOverMost => Limits::at_least(percent),

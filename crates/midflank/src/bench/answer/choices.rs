@@ -68,7 +68,7 @@ impl<'a> Table<'a> {
         match &question {
             Question::Service => Service::ALL
                 .iter()
-                .map(|service| (service.key(), service.words()))
+                .map(|service| (service.key(), crate::words::name(service)))
                 .collect(),
             Question::Detail(Detail {
                 kind: details::Kind::Choice(choices),

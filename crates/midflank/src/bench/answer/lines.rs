@@ -70,7 +70,8 @@ pub(super) fn can_be_measured(
     match fit::trial(&with) {
         Some(Err(
             error @ (JobError::ContactsUnfit { .. }
-            | JobError::Feature(_)
+            | JobError::Feature { .. }
+            | JobError::ExpectedOutsideRange { .. }
             | JobError::Number { .. }),
         )) => Err(job_refusal(&error)),
         _ => Ok(()),
@@ -89,7 +90,7 @@ pub(super) fn job_refusal(error: &JobError) -> Refusal {
     Refusal {
         message: words::job_error(error),
         suggestions: match error {
-            JobError::Designation(error) => error.suggestions().to_vec(),
+            JobError::Designation { error } => error.suggestions().to_vec(),
             _ => Vec::new(),
         },
     }

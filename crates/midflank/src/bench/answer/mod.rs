@@ -393,8 +393,8 @@ impl Table<'_> {
             && (reading.value() - standard.size.value()).abs() > FAR_FROM_STANDARD
         {
             return Err(job_refusal(&JobError::ZeroFarFromStandard {
-                reading: reading.text().into(),
-                standard: standard.size.text().into(),
+                reading,
+                standard: standard.size.clone(),
             }));
         }
         let closure = Event::Closure { when, reading, by };

@@ -12,8 +12,16 @@ const ASKED: &[Row] = &[
     (&["tube-wall", "bore-to-flat"], "bore", "ask.bore-tube-wall"),
     (&["tube-wall"], "limits", "ask.limits-tube-wall"),
     (&[], "outside_diameter", "ask.outside-diameter"),
-    (&["groove-diameter", "undercut"], "width", "ask.width-groove-diameter"),
-    (&["groove-diameter", "undercut"], "sizes", "ask.sizes-groove-diameter"),
+    (
+        &["groove-diameter", "undercut"],
+        "width",
+        "ask.width-groove-diameter",
+    ),
+    (
+        &["groove-diameter", "undercut"],
+        "sizes",
+        "ask.sizes-groove-diameter",
+    ),
     (&[], "anvil_disc", "ask.anvil-disc"),
     (&[], "spindle_disc", "ask.spindle-disc"),
     (&[], "disc_uncertainty", "ask.disc-uncertainty"),
@@ -37,11 +45,27 @@ const ASKED: &[Row] = &[
     (&[], "pull.forces", "ask.pull-forces"),
     (&[], "pull.sizes", "ask.pull-sizes"),
     (&[], "compression.definition", "ask.compression-definition"),
-    (&[], "compression.area_after_mm2", "ask.compression-area-after-mm2"),
-    (&[], "compression.barrel_area_mm2", "ask.compression-barrel-area-mm2"),
+    (
+        &[],
+        "compression.area_after_mm2",
+        "ask.compression-area-after-mm2",
+    ),
+    (
+        &[],
+        "compression.barrel_area_mm2",
+        "ask.compression-barrel-area-mm2",
+    ),
     (&[], "compression.sizes", "ask.compression-sizes"),
-    (&[], "outside_diameter_uncertainty", "ask.outside-diameter-uncertainty"),
-    (&[], "shaft_diameter_uncertainty", "ask.shaft-diameter-uncertainty"),
+    (
+        &[],
+        "outside_diameter_uncertainty",
+        "ask.outside-diameter-uncertainty",
+    ),
+    (
+        &[],
+        "shaft_diameter_uncertainty",
+        "ask.shaft-diameter-uncertainty",
+    ),
     (&[], "width_uncertainty", "ask.width-uncertainty"),
 ];
 

@@ -26,7 +26,9 @@ pub fn gives(state: &State) -> &'static str {
         .as_ref()
         .and_then(|target| target.feature.as_ref());
     match feature {
-        Some(reckoned @ (Feature::InsideDiameter(_) | Feature::Keyseat(_))) => reckoned.words(),
+        Some(reckoned @ (Feature::InsideDiameter(_) | Feature::Keyseat(_))) => {
+            crate::words::name(reckoned)
+        }
         _ if state.over_wires() => say!("bench.gives"),
         _ => say!("bench.gives-corrected"),
     }
@@ -210,12 +212,9 @@ pub fn choice(question: &Question, choice: &str) -> &'static str {
     }
 }
 
-/// An error of a job without the parts that only a job file needs.
+/// What is wrong with the job on the bench.
 pub fn job_error(error: &JobError) -> String {
-    match error {
-        JobError::ContactsUnfit { why, .. } => why.clone(),
-        other => other.to_string(),
-    }
+    crate::words::on_page(error, crate::words::Shown::in_unit(LengthUnit::Millimetre))
 }
 
 pub fn sent_twice(text: &str) -> String {

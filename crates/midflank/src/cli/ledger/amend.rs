@@ -102,10 +102,10 @@ impl Amend {
                 "entry {} is \"{}\", {}; {} is \"{}\", {}; if the record named the wrong part, add --other-part",
                 old.id(),
                 old_job.part.name,
-                old_result.characteristic,
+                old_result.characteristic(),
                 file.display(),
                 job.part.name,
-                result.characteristic
+                result.characteristic()
             )));
         }
         record::draft(&job, &result, Some(&self.person))

@@ -104,7 +104,7 @@ pub fn section(target: &Target, feature: &Feature, contacts: Option<&Contacts>) 
         figure class="section" {
             svg viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-labelledby="section-title section-words" {
                 title id="section-title" { (words::section_label()) }
-                desc id="section-words" { (words::feature_section(&target.name, feature.words(), contacts.map(|contacts| contacts.kind.words()))) }
+                desc id="section-words" { (words::feature_section(&target.name, crate::words::name(feature), contacts.map(|contacts| crate::words::name(&contacts.kind)))) }
                 (cut_pattern())
                 (drawn)
             }

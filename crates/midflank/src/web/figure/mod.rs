@@ -220,7 +220,7 @@ fn thread_section(
                 }
             }
             figcaption {
-                (target.diameter.words()) " " (limits_in_words(target))
+                (crate::words::word(&target.diameter)) " " (limits_in_words(target))
                 @if let Some((times, _)) = zone { " · " (words::times_large(times)) }
                 @if view.broken_out > 0.0 { " · " (words::broken_out()) }
             }

@@ -106,7 +106,9 @@ pub fn page(
 fn answered(job: &Job, result: &Inspection, at_hand_of: Option<&Register>) -> Inspected {
     let mut document = Inspected::of(job, result);
     if let (Some(_), Some(register)) = (&document.settle, at_hand_of) {
-        document.at_hand = at_hand(job, result, &register.owned());
+        let shown = crate::words::Shown::of(&result.target);
+        document.at_hand = at_hand(job, result, &register.owned())
+            .map(|found| crate::words::on_page(&found, shown));
     }
     document
 }
@@ -154,7 +156,7 @@ fn top(parts: &Parts) -> Markup {
     let state = parts.state;
     let on_it = [
         state.name.clone(),
-        state.target.as_ref().map(|target| target.name.clone()),
+        state.target.as_ref().map(crate::words::characteristic),
     ];
     let with = [
         state.contacts.as_ref().map(|contacts| contacts.id.clone()),

@@ -183,7 +183,7 @@ fn row(entry: &Entry) -> Markup {
                 Ok((job, result)) => {
                     td translate="no" { (job.part.name) }
                     td translate="no" { @if let Some(lot) = &job.part.lot { a href=(address(say!("page.row-lot"), lot)) { (lot) } @if let Some(sample) = &job.part.sample { " / " (sample) } } }
-                    td translate="no" { (result.characteristic) }
+                    td translate="no" { (result.characteristic()) }
                     @let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
                     td class="number" { (value) " ± " (expanded) " " (result.unit) }
                     td { (crate::report::verdict_word(&result.decision.decision)) @if let Some(by) = entry.amended_by { ", " (words::amended_by()) " " a href=(format!("/record/{by}")) { (by) } } }
@@ -221,17 +221,18 @@ pub fn lot(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
     if records.is_empty() {
         return Ok(None);
     }
-    let mut characteristics: Vec<&str> = Vec::new();
+    let mut characteristics: Vec<String> = Vec::new();
     for (_, _, result) in &records {
-        if !characteristics.contains(&result.characteristic.as_str()) {
-            characteristics.push(&result.characteristic);
+        let measured = result.characteristic();
+        if !characteristics.contains(&measured) {
+            characteristics.push(measured);
         }
     }
     let title = format!("{} {id}", words::lot());
     let content = html! {
         h1 { (title) }
-        @for name in characteristics {
-            @let of: Vec<&Inspected> = records.iter().map(|(_, _, result)| result).filter(|result| result.characteristic == name).collect();
+        @for name in &characteristics {
+            @let of: Vec<&Inspected> = records.iter().map(|(_, _, result)| result).filter(|result| result.characteristic() == *name).collect();
             (characteristic(name, &of))
         }
         h2 { (words::records()) }

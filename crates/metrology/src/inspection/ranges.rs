@@ -1,0 +1,440 @@
+//! Ranges of the numbers that a job states: beyond them no number can be meant, whatever could be computed from it.
+
+use std::ops::RangeInclusive;
+
+use super::JobError;
+use super::contact_fit::middle;
+use super::conversion::Conversion;
+use super::feature::{
+    BoreToFlat, CrimpHeight, EccentricityDefinition, Feature, Groove, GrooveWidth, InsideDiameter,
+    Keyseat, KeyseatConvention, LobedShaft, PlainDiameter, SoftThickness, Thickness, TubeWall,
+};
+use super::feature_error::FeatureError;
+use super::field::{Field, Right};
+use super::fitness::{coverage_factor, not_negative, positive};
+use super::job::{ContactKind, InstrumentErrors, Job, StandardForm};
+use super::target::Target;
+use crate::uncertainty::statistics::mean;
+use crate::units::{Celsius, Entered};
+
+/// Compressed by more of its thickness, soft material is not corrected by a modulus (common practice, no source).
+const LARGEST_STRAIN: f64 = 0.1;
+/// The half angles of contacts and flanks are good to minutes of arc (common practice, no source).
+const MINUTES: RangeInclusive<f64> = 0.0..=120.0;
+/// No part is measured outside this at a bench, degrees Celsius (common practice, no source).
+const CELSIUS: RangeInclusive<f64> = -10.0..=120.0;
+/// The least wall in percent of the greatest: less is no tube (common practice, no source), and none is above all.
+const RATIO: RangeInclusive<f64> = 50.0..=100.0;
+
+/// Refuses equipment, conditions and earlier knowledge whose numbers cannot be meant.
+pub fn check(job: &Job, target: &Target) -> Result<(), JobError> {
+    prior(job)?;
+    equipment(job)?;
+    contacts(job, target)?;
+    temperature(job)?;
+    if let Some(feature) = &target.feature {
+        of_feature(job, target, feature)?;
+    }
+    Ok(())
+}
+
+/// Refuses readings in two units, and readings of a part below zero.
+pub fn check_readings(job: &Job) -> Result<(), JobError> {
+    let of_part = || job.readings.iter().flat_map(|place| &place.readings);
+    let on_standard = || job.zero.before.iter().chain(&job.zero.after);
+    let Some(first) = of_part().next() else {
+        return Ok(());
+    };
+    if let Some(other) = of_part()
+        .chain(on_standard())
+        .find(|reading| reading.unit() != first.unit())
+    {
+        return Err(JobError::MixedUnits {
+            one: first.clone(),
+            other: other.clone(),
+        });
+    }
+    for reading in of_part() {
+        not_negative(Field::Reading, reading)?;
+    }
+    // Contacts closed on each other may show a little less than nothing; nothing else does.
+    if job.standard.form != StandardForm::Closed {
+        for reading in on_standard() {
+            not_negative(Field::Reading, reading)?;
+        }
+    }
+    floor_of_groove(job)
+}
+
+fn within(
+    field: Field,
+    value: f64,
+    range: &RangeInclusive<f64>,
+    right: Right,
+) -> Result<(), JobError> {
+    number(field, value, range.contains(&value), right)
+}
+
+fn number(field: Field, value: f64, good: bool, right: Right) -> Result<(), JobError> {
+    if good {
+        Ok(())
+    } else {
+        Err(JobError::Number {
+            field,
+            value,
+            right,
+        })
+    }
+}
+
+/// Lengths that are above zero where they are stated.
+fn all_positive<const N: usize>(all: [(Field, Option<&Entered>); N]) -> Result<(), JobError> {
+    for (field, entered) in all {
+        if let Some(entered) = entered {
+            positive(field, entered)?;
+        }
+    }
+    Ok(())
+}
+
+/// Lengths that are zero or above where they are stated.
+fn none_negative<const N: usize>(all: [(Field, Option<&Entered>); N]) -> Result<(), JobError> {
+    for (field, entered) in all {
+        if let Some(entered) = entered {
+            not_negative(field, entered)?;
+        }
+    }
+    Ok(())
+}
+
+fn prior(job: &Job) -> Result<(), JobError> {
+    let prior = &job.prior;
+    if let Some(repeatability) = &prior.repeatability {
+        let value = prior.degrees_of_freedom.unwrap_or(0.0);
+        if !(value >= 1.0 && value.is_finite()) {
+            return Err(JobError::DegreesOfFreedom { value });
+        }
+        positive(Field::Repeatability, repeatability)?;
+    }
+    all_positive([(Field::DriftLimit, prior.drift_limit.as_ref())])?;
+    none_negative([(Field::Form, prior.form.as_ref())])
+}
+
+fn equipment(job: &Job) -> Result<(), JobError> {
+    all_positive([
+        (Field::Resolution, job.instrument.resolution.as_ref()),
+        (
+            Field::ZeroAllowance,
+            // It counts only where no zero was set.
+            job.zero
+                .allowance
+                .as_ref()
+                .filter(|_| job.zero.before.is_empty()),
+        ),
+    ])?;
+    let standard = &job.standard;
+    not_negative(Field::StandardUncertainty, &standard.expanded_uncertainty)?;
+    coverage_factor(Field::StandardUncertainty, standard.coverage_factor)?;
+    match &job.instrument.errors {
+        InstrumentErrors::Within {
+            maximum_permissible_error,
+        } => {
+            not_negative(Field::MaximumPermissibleError, maximum_permissible_error)?;
+        }
+        InstrumentErrors::Curve {
+            expanded_uncertainty,
+            coverage_factor: k,
+            periodic_error,
+            ..
+        } => {
+            not_negative(Field::CurveUncertainty, expanded_uncertainty)?;
+            coverage_factor(Field::CurveUncertainty, *k)?;
+            none_negative([(Field::PeriodicError, periodic_error.as_ref())])?;
+        }
+    }
+    let Some(wires) = &job.wires else {
+        return Ok(());
+    };
+    not_negative(Field::WireUncertainty, &wires.expanded_uncertainty)?;
+    coverage_factor(Field::WireUncertainty, wires.coverage_factor)?;
+    match job.contacts.force.or(job.instrument.force) {
+        Some(newtons) => within(Field::Force, newtons, &(0.0..=50.0), Right::Newtons),
+        None => Ok(()),
+    }
+}
+
+/// Angles of V and cone, and of the flanks that they touch.
+fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
+    if target.thread.is_none() || job.contacts.kind != ContactKind::VAndCone {
+        return Ok(());
+    }
+    if let Some(minutes) = job
+        .contacts
+        .half_angle_limit
+        .filter(|_| job.standard.form != StandardForm::ThreadPlug)
+    {
+        within(
+            Field::HalfAngleLimit,
+            minutes,
+            &MINUTES,
+            Right::ContactMinutes,
+        )?;
+    }
+    match job.prior.flank_angle {
+        Some(minutes) => within(Field::FlankAngle, minutes, &MINUTES, Right::FlankMinutes),
+        None => Ok(()),
+    }
+}
+
+fn temperature(job: &Job) -> Result<(), JobError> {
+    let Some(read) = &job.temperature else {
+        return Ok(());
+    };
+    within(
+        Field::TemperatureUncertainty,
+        read.standard_uncertainty,
+        &(0.0..=20.0),
+        Right::Kelvins,
+    )?;
+    [Some(read.part), Some(read.standard), read.instrument]
+        .into_iter()
+        .flatten()
+        .map(Celsius::degrees)
+        .try_for_each(|degrees| within(Field::Temperature, degrees, &CELSIUS, Right::Celsius))
+}
+
+fn of_feature(job: &Job, target: &Target, feature: &Feature) -> Result<(), JobError> {
+    match feature {
+        Feature::PlainDiameter(plain) => plain_diameter(plain),
+        Feature::TubeWall(wall) => tube_wall(wall),
+        Feature::InsideDiameter(tube) => inside_diameter(tube, target),
+        Feature::BoreToFlat(BoreToFlat { bore }) => positive(Field::Bore, bore).map(|_| ()),
+        Feature::GrooveDiameter(groove) | Feature::Undercut(groove) => around_groove(groove),
+        Feature::GrooveWidth(width) => groove_width(width),
+        Feature::Land(_) => Ok(()),
+        Feature::Keyseat(seat) => keyseat(seat, target),
+        Feature::LobedShaft(shaft) => lobed_shaft(shaft),
+        Feature::SoftThickness(sheet) => soft_thickness(job, sheet, target),
+        Feature::CrimpHeight(crimp) => crimp_height(crimp),
+    }
+}
+
+fn plain_diameter(plain: &PlainDiameter) -> Result<(), JobError> {
+    none_negative([
+        (Field::OvalityLimit, plain.ovality_limit.as_ref()),
+        (Field::TaperLimit, plain.taper_limit.as_ref()),
+        (Field::BarrelLimit, plain.barrel_limit.as_ref()),
+    ])
+}
+
+fn tube_wall(wall: &TubeWall) -> Result<(), JobError> {
+    positive(Field::Bore, &wall.bore)?;
+    none_negative([
+        (Field::RunOutLimit, wall.run_out_limit.as_ref()),
+        (Field::EccentricityLimit, wall.eccentricity_limit.as_ref()),
+    ])?;
+    let (Some(definition), Some(percent)) = (wall.definition, wall.percent_limit) else {
+        return Ok(());
+    };
+    within(Field::PercentLimit, percent, &(0.0..=200.0), Right::Percent)?;
+    if definition == EccentricityDefinition::LeastOverMost && !RATIO.contains(&percent) {
+        let others = EccentricityDefinition::ALL
+            .into_iter()
+            .filter(|other| *other != definition)
+            .collect();
+        return Err(FeatureError::RatioNotMeant { percent, others }.into());
+    }
+    Ok(())
+}
+
+fn inside_diameter(tube: &InsideDiameter, target: &Target) -> Result<(), JobError> {
+    let outside = positive(Field::OutsideDiameter, &tube.outside_diameter)?;
+    not_negative(
+        Field::OutsideDiameterUncertainty,
+        &tube.outside_diameter_uncertainty,
+    )?;
+    let inside = middle(target.limits);
+    if outside.mm() <= inside {
+        let outside = tube.outside_diameter.clone();
+        return Err(FeatureError::OutsideNotLarger { outside, inside }.into());
+    }
+    Ok(())
+}
+
+fn around_groove(groove: &Groove) -> Result<(), JobError> {
+    all_positive([
+        (Field::GrooveWidth, Some(&groove.width)),
+        (Field::GrooveDepth, groove.depth.as_ref()),
+        (Field::LandDiameter, groove.land_diameter.as_ref()),
+    ])?;
+    none_negative([(Field::RootRadius, groove.root_radius.as_ref())])?;
+    match groove.wall_angle {
+        Some(angle) => number(
+            Field::WallAngle,
+            angle,
+            (0.0..80.0).contains(&angle),
+            Right::WallDegrees,
+        ),
+        None => Ok(()),
+    }
+}
+
+/// The land beside a groove is larger than its floor.
+fn floor_of_groove(job: &Job) -> Result<(), JobError> {
+    use super::job::Characteristic::Feature as Described;
+    let Described { feature, .. } = &job.characteristic else {
+        return Ok(());
+    };
+    let (Feature::GrooveDiameter(groove) | Feature::Undercut(groove)) = &**feature else {
+        return Ok(());
+    };
+    let readings: Vec<f64> = job
+        .readings
+        .iter()
+        .flat_map(|place| &place.readings)
+        .map(|reading| reading.value().mm())
+        .collect();
+    match (&groove.land_diameter, mean(&readings)) {
+        (Some(land), Some(floor)) if land.value().mm() <= floor => {
+            let land = land.clone();
+            Err(FeatureError::LandNotLarger { land, floor }.into())
+        }
+        _ => Ok(()),
+    }
+}
+
+fn groove_width(width: &GrooveWidth) -> Result<(), JobError> {
+    not_negative(Field::DiscUncertainty, &width.disc_uncertainty)?;
+    all_positive([
+        (Field::DiscThickness, Some(&width.anvil_disc)),
+        (Field::DiscThickness, Some(&width.spindle_disc)),
+    ])
+}
+
+/// A seat is less deep than half its shaft, so limits below the radius are a depth and limits above it the distance
+/// to the opposite side: which was stated shows in the numbers.
+fn keyseat(seat: &Keyseat, target: &Target) -> Result<(), JobError> {
+    let shaft = positive(Field::ShaftDiameter, &seat.shaft_diameter)?;
+    let width = positive(Field::SeatWidth, &seat.width)?;
+    not_negative(
+        Field::ShaftDiameterUncertainty,
+        &seat.shaft_diameter_uncertainty,
+    )?;
+    not_negative(Field::SeatWidthUncertainty, &seat.width_uncertainty)?;
+    if width >= shaft {
+        return Err(too_wide(seat).into());
+    }
+    let Some(depth) = target.limits.lower.max(target.limits.upper) else {
+        return Ok(());
+    };
+    let (convention, shaft) = (seat.convention, seat.shaft_diameter.clone());
+    let looks_like_a_depth = depth.mm() < shaft.value().mm() / 2.0;
+    let stated_as_a_depth = convention != KeyseatConvention::BottomToOppositeSide;
+    match (looks_like_a_depth, stated_as_a_depth) {
+        (true, false) => Err(FeatureError::LooksLikeDepth { convention, shaft }.into()),
+        (false, true) => Err(FeatureError::LooksLikeDistance { convention, shaft }.into()),
+        _ => Ok(()),
+    }
+}
+
+/// A seat that does not fit its shaft.
+pub fn too_wide(seat: &Keyseat) -> FeatureError {
+    FeatureError::SeatTooWide {
+        width: seat.width.clone(),
+        shaft: seat.shaft_diameter.clone(),
+    }
+}
+
+fn lobed_shaft(shaft: &LobedShaft) -> Result<(), JobError> {
+    none_negative([(Field::RoundnessLimit, shaft.roundness_limit.as_ref())])?;
+    match shaft.v_readings.len() {
+        // Without any nothing can be computed, which is said there.
+        0 => {}
+        n @ 1..3 => return Err(FeatureError::FewVReadings { n }.into()),
+        _ => {}
+    }
+    if shaft.lobes < 2 {
+        let n = if shaft.lobes == 0 { 0 } else { 1 };
+        return Err(FeatureError::FewLobes { n }.into());
+    }
+    Ok(())
+}
+
+fn soft_thickness(job: &Job, sheet: &SoftThickness, target: &Target) -> Result<(), JobError> {
+    let young = sheet.modulus_mpa;
+    number(
+        Field::Modulus,
+        young,
+        young > 0.0 && young < 1e6,
+        Right::Megapascals,
+    )?;
+    within(
+        Field::ModulusLimit,
+        sheet.modulus_relative_limit,
+        &(0.0..=1.0),
+        Right::Fraction,
+    )?;
+    let dwell = sheet.dwell_seconds;
+    number(
+        Field::Dwell,
+        dwell,
+        dwell > 0.0 && dwell <= 3600.0,
+        Right::Seconds,
+    )?;
+    match sheet.pressure_kpa {
+        Some(pressure) => number(
+            Field::Pressure,
+            pressure,
+            pressure > 0.0 && pressure < 1e6,
+            Right::Kilopascals,
+        )?,
+        None if sheet.thickness == Thickness::UnderPressure => {
+            return Err(FeatureError::NoStatedPressure.into());
+        }
+        None => {}
+    }
+    none_negative([(Field::Creep, sheet.creep.as_ref())])?;
+    if sheet.thickness == Thickness::UnderPressure {
+        return Ok(());
+    }
+    all_positive([
+        (Field::Face, job.contacts.face.as_ref()),
+        (Field::TipRadius, job.contacts.tip_radius.as_ref()),
+    ])?;
+    // What the contacts take away in the middle of the limits.
+    let thickness = middle(target.limits);
+    let conversion = Conversion::of(job, target, thickness, 0.0)?;
+    let taken = thickness - middle(conversion.as_read(target.limits)?);
+    let share = taken / (thickness + taken);
+    if share > LARGEST_STRAIN {
+        return Err(FeatureError::Strain { share }.into());
+    }
+    Ok(())
+}
+
+fn crimp_height(crimp: &CrimpHeight) -> Result<(), JobError> {
+    if crimp.sheet.trim().is_empty() {
+        return Err(FeatureError::NoSheet.into());
+    }
+    if let Some([lower, upper]) = crimp
+        .compression
+        .as_ref()
+        .and_then(|compression| compression.limits_percent)
+        && lower > upper
+    {
+        return Err(JobError::PercentsReversed { lower, upper });
+    }
+    match crimp
+        .pull
+        .as_ref()
+        .and_then(|pull| pull.standard_uncertainty_n)
+    {
+        Some(u) => number(
+            Field::PullUncertainty,
+            u,
+            u >= 0.0 && u.is_finite(),
+            Right::PullNewtons,
+        ),
+        None => Ok(()),
+    }
+}
