@@ -186,11 +186,7 @@ fn least(limits: Limits) -> f64 {
 }
 
 fn unless(unfit: bool, why: ContactsUnfit) -> Result<(), Misfit> {
-    if unfit {
-        Err(Misfit::new(why))
-    } else {
-        Ok(())
-    }
+    if unfit { Err(Misfit::new(why)) } else { Ok(()) }
 }
 
 /// A size of the pair that the check rests on.
@@ -262,9 +258,7 @@ fn in_bore(contacts: &Contacts, bore: f64) -> Result<(), Misfit> {
         ContactKind::KnifeEdge | ContactKind::Point | ContactKind::BladeAndPoint => {
             Err(Misfit::new(ContactsUnfit::EdgeInBore))
         }
-        ContactKind::VAndCone | ContactKind::VAnvil => {
-            Err(Misfit::new(ContactsUnfit::NotInBore))
-        }
+        ContactKind::VAndCone | ContactKind::VAnvil => Err(Misfit::new(ContactsUnfit::NotInBore)),
     }
 }
 

@@ -344,8 +344,7 @@ pub fn roundness(shaft: &LobedShaft, repeatability: f64) -> Result<(f64, f64), J
         return Err(FeatureError::NoVReadings.into());
     };
     let angle = shaft.v_angle;
-    let factor =
-        lobes::v_factor(shaft.lobes, angle).ok_or(FeatureError::NoV { angle })?;
+    let factor = lobes::v_factor(shaft.lobes, angle).ok_or(FeatureError::NoV { angle })?;
     let spread = (*most - *least).mm();
     let value = lobes::roundness_from_v(spread, shaft.lobes, angle).ok_or_else(|| blind(shaft))?;
     let step = shaft

@@ -11,7 +11,6 @@ use super::conversion::Conversion;
 use super::estimate::{Basis, Estimate};
 use super::feature::Feature;
 use super::field::Field;
-use super::{fitness, ranges};
 use super::job::{
     Characteristic, ContactKind, Contacts, Instrument, Job, Part, Place, Prior, RuleName, Standard,
     StandardForm, Temperature, WireSet, Zero,
@@ -19,6 +18,7 @@ use super::job::{
 use super::state::Overrides;
 use super::target::Target;
 use super::{BudgetLine, JobError, Size, contact_fit, over_wires};
+use super::{fitness, ranges};
 use crate::decision::Rule;
 use crate::limits::Limits;
 use crate::units::{Celsius, Entered, Length, LengthUnit};

@@ -55,15 +55,8 @@ fn errors(job: &Job) -> Result<(), JobError> {
             points,
             ..
         } => {
-            stated.push((
-                Field::CurveUncertainty,
-                expanded_uncertainty,
-            ));
-            stated.extend(
-                points
-                    .iter()
-                    .map(|point| (Field::CurveError, &point.error)),
-            );
+            stated.push((Field::CurveUncertainty, expanded_uncertainty));
+            stated.extend(points.iter().map(|point| (Field::CurveError, &point.error)));
         }
     }
     stated.extend(

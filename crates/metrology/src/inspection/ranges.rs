@@ -236,12 +236,7 @@ fn tube_wall(wall: &TubeWall) -> Result<(), JobError> {
     let (Some(definition), Some(percent)) = (wall.definition, wall.percent_limit) else {
         return Ok(());
     };
-    within(
-        Field::PercentLimit,
-        percent,
-        &(0.0..=200.0),
-        Right::Percent,
-    )?;
+    within(Field::PercentLimit, percent, &(0.0..=200.0), Right::Percent)?;
     if definition == EccentricityDefinition::LeastOverMost && !RATIO.contains(&percent) {
         let others = EccentricityDefinition::ALL
             .into_iter()

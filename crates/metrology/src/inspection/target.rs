@@ -133,7 +133,10 @@ mod tests {
             let Err(JobError::TaperWithoutPosition { positions, .. }) = refused else {
                 panic!("{designation} has limits");
             };
-            assert!(positions.iter().any(|at| at == "small-end"), "{positions:?}");
+            assert!(
+                positions.iter().any(|at| at == "small-end"),
+                "{positions:?}"
+            );
         }
         let parallel = Target::of(&Characteristic::Thread {
             designation: "Rp 1/4".to_owned(),

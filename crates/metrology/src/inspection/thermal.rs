@@ -69,14 +69,12 @@ impl Thermal {
 
 pub fn thermal(job: &Job) -> Result<Thermal, JobError> {
     let of = |name: &str| {
-        material::named(name).ok_or_else(|| {
-            JobError::Material {
-                name: name.to_owned(),
-                known: material::all()
-                    .iter()
-                    .map(|material| material.name.clone())
-                    .collect(),
-            }
+        material::named(name).ok_or_else(|| JobError::Material {
+            name: name.to_owned(),
+            known: material::all()
+                .iter()
+                .map(|material| material.name.clone())
+                .collect(),
         })
     };
     // The screw of a micrometer is steel.

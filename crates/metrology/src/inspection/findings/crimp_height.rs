@@ -76,17 +76,15 @@ fn compressed(
 ) -> Result<Vec<Finding>, JobError> {
     let conductor = compression.conductor_area_mm2.unwrap_or(area);
     let (before, words) = match compression.definition {
-            CompressionDefinition::Conductor => {
-                (conductor, "conductor after / conductor before")
-            }
-            CompressionDefinition::ConductorAndBarrel => (
-                conductor
-                    + compression
-                        .barrel_area_mm2
-                        .ok_or(FeatureError::NoBarrelArea)?,
-                "section after / (conductor + barrel) before",
-            ),
-        };
+        CompressionDefinition::Conductor => (conductor, "conductor after / conductor before"),
+        CompressionDefinition::ConductorAndBarrel => (
+            conductor
+                + compression
+                    .barrel_area_mm2
+                    .ok_or(FeatureError::NoBarrelArea)?,
+            "section after / (conductor + barrel) before",
+        ),
+    };
     let wrong = || FeatureError::NoAreas;
     let ratio = crimp::compression_percent(compression.area_after_mm2, before).ok_or_else(wrong)?;
     let limits = match compression.limits_percent {
