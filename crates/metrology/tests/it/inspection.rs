@@ -4,10 +4,13 @@
 use metrology::correction::CorrectionName;
 use metrology::decision::Verdict;
 use metrology::inspection::{
-    Basis, Inspection, Job, JobError, OtherThread, OwnName, Suspicion, Unmarked, Warning, inspect,
+    Basis, ContactsUnfit, Inspection, Job, JobError, OtherThread, OwnName, Suspicion, Unmarked,
+    Warning, WiresUnfit, check, compute, inspect,
 };
+use metrology::message::{Message, Say, Value as Said};
 use metrology::source::Confidence;
 use metrology::uncertainty::normal_cdf;
+use metrology::units::Entered;
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -276,193 +279,442 @@ fn over_three_wires() {
         .map(|correction| correction.value)
         .sum();
     close(10.3267 + sum, result.mean.size.value, 1e-9);
-    let refused = |changes: &[(&str, Value)], words: &str| {
-        let error = over_wires(changes).unwrap_err().to_string();
-        assert!(error.contains(words), "{error}");
+    let refused = |changes: &[(&str, Value)]| match over_wires(changes) {
+        Err(JobError::WiresUnfit { why, .. }) => why,
+        other => panic!("{other:?}"),
     };
-    refused(
-        &[("/wires/diameter", json!("2.0mm"))],
-        "wires of 0.7578 to 1.5155 mm do, 0.8660 mm is best",
-    );
-    refused(
-        &[("/contacts/kind", json!("v-and-cone"))],
-        "they lie between flat faces",
-    );
-    refused(
-        &[("/standard/form", json!("v-and-cone-rod"))],
-        "is not plain",
-    );
-    refused(
-        &[("/characteristic/thread/diameter", json!("major-diameter"))],
-        "nothing else",
-    );
+    let WiresUnfit::Diameter {
+        smallest,
+        largest,
+        best,
+        ..
+    } = refused(&[("/wires/diameter", json!("2.0mm"))])
+    else {
+        panic!("wires that are too thick are taken");
+    };
+    close(smallest, 0.7578, 5e-5);
+    close(largest, 1.5155, 5e-5);
+    close(best, 0.8660, 5e-5);
+    let kind = refused(&[("/contacts/kind", json!("v-and-cone"))]);
+    assert_eq!(kind.code(), "wires-unfit.not-flat");
+    let form = refused(&[("/standard/form", json!("v-and-cone-rod"))]);
+    assert_eq!(form.code(), "wires-unfit.not-plain");
+    let diameter = refused(&[("/characteristic/thread/diameter", json!("major-diameter"))]);
+    assert_eq!(diameter.code(), "wires-unfit.not-pitch-diameter");
+}
+
+/// The codes of a message and of what it holds, outermost first.
+fn codes(message: &Message) -> Vec<String> {
+    let mut all = vec![message.code.clone().into_owned()];
+    for value in message.values.values() {
+        match value {
+            Said::Code(code) => all.push(code.clone().into_owned()),
+            Said::Message(inner) => all.extend(codes(inner)),
+            _ => {}
+        }
+    }
+    all
 }
 
 /// Every refusal says what is wrong and what would be right.
 #[test]
 fn bad_input_is_refused_with_what_would_be_right() {
     let refusals = [
-        (vec![("/part/name", json!(" "))], "the part has no name"),
+        (vec![("/part/name", json!(" "))], &["job.no-part"][..]),
         (
             vec![(
                 "/instrument/errors/within/maximum_permissible_error",
                 json!("4mm"),
             )],
-            "too large to be meant: 4um?",
+            &["job.too-large", "field.maximum-permissible-error"][..],
         ),
         (
             vec![("/standard/expanded_uncertainty", json!("0.8mm"))],
-            "0.8um?",
+            &["job.too-large", "field.standard-uncertainty"][..],
         ),
         (
             vec![("/zero/before", json!(["0.002mm"]))],
-            "preset the display",
+            &["job.zero-far-from-standard"][..],
         ),
         (
             vec![(
                 "/readings",
                 json!([{ "readings": ["118mm"] }, { "readings": ["8.9mm"] }]),
             )],
-            "a decimal comma needs quotes",
+            &["job.whole-reading-outside-range"][..],
         ),
-        (vec![("/temperature/part", json!(75.0))], "write 23.9"),
+        (
+            vec![("/temperature/part", json!(75.0))],
+            &["job.too-hot"][..],
+        ),
         (
             vec![("/struck", json!([{ "reading": "8.371mm", "reason": "" }]))],
-            "struck out without a reason",
+            &["job.struck-without-reason"][..],
         ),
-        (vec![("/readings", json!([]))], "at least three"),
+        (vec![("/readings", json!([]))], &["job.no-readings"][..]),
         (
             vec![("/readings", json!([{ "readings": [] }]))],
-            "leave the place out",
+            &["job.empty-place"][..],
         ),
         (
             vec![("/readings", json!([{ "readings": ["8.9mm"] }]))],
-            "one reading tells nothing",
+            &["job.one-reading"][..],
         ),
         (
             vec![(
                 "/readings",
                 json!([{ "readings": ["8.9mm"] }, { "readings": ["0.35in"] }]),
             )],
-            "mixed units",
+            &["job.mixed-units"][..],
         ),
         (
             vec![(
                 "/readings",
                 json!([{ "readings": ["-8.9mm"] }, { "readings": ["8.9mm"] }]),
             )],
-            "cannot be below zero",
+            &["job.negative", "field.reading"][..],
         ),
-        (vec![("/zero/before", json!([]))], "close three times"),
+        (vec![("/zero/before", json!([]))], &["job.no-zero"][..]),
         (
             vec![("/standard/size", json!("60.0mm"))],
-            "outside the range",
+            &["job.standard-outside-range"][..],
         ),
-        (vec![("/standard/size", json!("0mm"))], "above zero"),
+        (
+            vec![("/standard/size", json!("0mm"))],
+            &["job.not-positive", "field.standard-size"][..],
+        ),
         (
             vec![("/standard/coverage_factor", json!(0.0))],
-            "certificates state 2",
+            &["job.coverage-factor", "field.standard-uncertainty"][..],
         ),
-        (vec![("/standard/form", json!("plain"))], "do not sit on it"),
+        (
+            vec![("/standard/form", json!("plain"))],
+            &["job.contacts-unfit", "contacts-unfit.plain-standard"][..],
+        ),
         (
             vec![("/instrument/range", json!(["25mm", "0mm"]))],
-            "must rise",
+            &["job.range"][..],
         ),
         (
             vec![("/contacts/included_angle", json!(55.0))],
-            "same angle",
+            &["job.contacts-unfit", "contacts-unfit.other-angle"][..],
         ),
         (
             vec![("/contacts/pitch_range", json!(["2mm", "3mm"]))],
-            "marked for pitches",
+            &["job.contacts-unfit", "contacts-unfit.outside-pitches"][..],
         ),
         (
             vec![("/contacts/pitch_range", json!(["2mm", "xtpi"]))],
-            "write 1.5mm or 24tpi",
+            &["job.pitch-range"][..],
         ),
         (
             vec![("/contacts/half_angle_limit", json!(-1.0))],
-            "minutes of arc",
+            &[
+                "job.number",
+                "field.half-angle-limit",
+                "right.contact-minutes",
+            ][..],
         ),
         (
             vec![("/contacts/kind", json!("flat"))],
-            "show the major diameter",
+            &[
+                "job.contacts-unfit",
+                "contacts-unfit.crests-only",
+                "diameter.pitch-diameter",
+            ][..],
         ),
         (
             vec![("/characteristic/thread/designation", json!("M10x1.6-6g"))],
-            "M10 has no pitch 1.6",
+            &["job.designation"][..],
         ),
         (
             vec![("/characteristic/thread/designation", json!("M10-6H"))],
-            "internal thread",
+            &["job.contacts-unfit", "contacts-unfit.internal-thread"][..],
         ),
         (
             vec![(
                 "/characteristic/thread/designation",
                 json!("M10xPh3P1.5-6g"),
             )],
-            "cannot seat",
+            &["job.contacts-unfit", "contacts-unfit.even-starts"][..],
         ),
         (
             vec![(
                 "/characteristic",
                 json!({ "stated": { "name": "x", "lower": null, "upper": null } }),
             )],
-            "needs `lower` or `upper`",
+            &["job.no-stated-limits"][..],
         ),
         (
             vec![(
                 "/characteristic",
                 json!({ "stated": { "name": "x", "lower": "2mm", "upper": "1mm" } }),
             )],
-            "wrong way round",
+            &["job.limits-reversed"][..],
         ),
-        (vec![("/rule/name", json!("feeling"))], "iso14253-1"),
+        (vec![("/rule/name", json!("feeling"))], &["job.rule"][..]),
         (
             vec![("/temperature/part_material", json!("cheese"))],
-            "aluminium",
+            &["job.material"][..],
         ),
         (
             vec![("/temperature/part", json!(-200.0))],
-            "degrees Celsius",
+            &["job.number", "field.temperature", "right.celsius"][..],
         ),
         (
             vec![("/temperature/standard_uncertainty", json!(-1.0))],
-            "kelvins",
+            &[
+                "job.number",
+                "field.temperature-uncertainty",
+                "right.kelvins",
+            ][..],
         ),
         (
             vec![("/prior", json!({ "repeatability": "1um" }))],
-            "degrees of freedom",
+            &["job.degrees-of-freedom"][..],
         ),
         (
             vec![(
                 "/prior",
                 json!({ "repeatability": "0um", "degrees_of_freedom": 9.0 }),
             )],
-            "above zero",
+            &["job.not-positive", "field.repeatability"][..],
         ),
         (
             vec![(
                 "/instrument/errors",
                 json!({ "curve": { "points": [{ "at": "0mm", "error": "0um" }, { "at": "5mm", "error": "1um" }], "expanded_uncertainty": "1um", "coverage_factor": 2.0, "periodic_error": null } }),
             )],
-            "the error curve covers 0 mm to 5 mm",
+            &["job.curve"][..],
         ),
         (
             vec![(
                 "/instrument/errors",
                 json!({ "curve": { "points": [{ "at": "0mm", "error": "0um" }], "expanded_uncertainty": "1um", "coverage_factor": 2.0, "periodic_error": null } }),
             )],
-            "at least two points",
+            &["job.curve"][..],
         ),
     ];
     for (changes, expected) in refusals {
-        let error = run(with(m10(), &changes)).unwrap_err().to_string();
-        assert!(
-            error.contains(expected),
-            "{changes:?}\n gave {error}\n not  {expected}"
+        let error = run(with(m10(), &changes)).unwrap_err();
+        assert_eq!(codes(&error.message()), expected, "{changes:?}");
+    }
+    // What was probably meant.
+    let error = run(with(
+        m10(),
+        &[("/standard/expanded_uncertainty", json!("4mm"))],
+    ))
+    .unwrap_err();
+    assert_eq!(
+        error.message().value("probably"),
+        Some(&Said::Entered(Entered::parse("4um", None).unwrap()))
+    );
+    let JobError::TooHot { celsius, .. } =
+        run(with(m10(), &[("/temperature/part", json!(75.0))])).unwrap_err()
+    else {
+        panic!("75 °C is taken");
+    };
+    close(celsius, 23.9, 0.05);
+}
+
+/// What is refused before a measurement is recorded is computed all the same, as a record of long ago would be.
+#[test]
+fn what_is_refused_is_still_computed() {
+    let flat = json!({ "id": "flat", "kind": "flat" });
+    let curve = json!({ "curve": {
+        "points": [{ "at": "0mm", "error": "0um" }, { "at": "50mm", "error": "1um" }],
+        "expanded_uncertainty": "1um", "coverage_factor": 12.0, "periodic_error": null
+    } });
+    let refusals = [
+        ("job.no-part", vec![("/part/name", json!(" "))]),
+        (
+            "job.blocked",
+            vec![("/instrument/due", json!("2026-01-01"))],
+        ),
+        (
+            "job.blocked",
+            vec![("/instrument/state", json!("quarantined"))],
+        ),
+        (
+            "job.standard-outside-range",
+            vec![("/instrument/range", json!(["0mm", "20mm"]))],
+        ),
+        (
+            "job.range",
+            vec![("/instrument/range", json!(["50mm", "0mm"]))],
+        ),
+        ("job.too-hot", vec![("/temperature/part", json!(60.0))]),
+        ("job.number", vec![("/temperature/part", json!(-40.0))]),
+        (
+            "job.number",
+            vec![("/temperature/standard_uncertainty", json!(30.0))],
+        ),
+        ("job.contacts-unfit", vec![("/contacts", flat)]),
+        (
+            "job.contacts-unfit",
+            vec![("/contacts/included_angle", json!(55.0))],
+        ),
+        (
+            "job.too-large",
+            vec![("/standard/expanded_uncertainty", json!("0.8mm"))],
+        ),
+        (
+            "job.coverage-factor",
+            vec![("/standard/coverage_factor", json!(12.0))],
+        ),
+        ("job.coverage-factor", vec![("/instrument/errors", curve)]),
+        (
+            "job.zero-of-other-pair",
+            vec![("/zero/contacts", json!("vc-60-4"))],
+        ),
+        (
+            "job.zero-far-from-standard",
+            vec![("/zero/before", json!(["0.002mm"]))],
+        ),
+        (
+            "job.reading-outside-range",
+            vec![("/readings", json!([{ "readings": ["118.5mm", "118.4mm"] }]))],
+        ),
+        (
+            "job.mixed-units",
+            vec![("/readings", json!([{ "readings": ["8.89mm", "0.35in"] }]))],
+        ),
+        (
+            "job.degrees-of-freedom",
+            vec![(
+                "/prior",
+                json!({ "repeatability": "1um", "degrees_of_freedom": 0.5 }),
+            )],
+        ),
+        (
+            "job.struck-without-reason",
+            vec![("/struck", json!([{ "reading": "8.371mm", "reason": "" }]))],
+        ),
+        (
+            "job.empty-reason",
+            vec![("/overrides", json!({ "zero": "" }))],
+        ),
+        (
+            "job.number",
+            vec![("/contacts/half_angle_limit", json!(150.0))],
+        ),
+    ];
+    for (code, changes) in refusals {
+        let job: Job = serde_json::from_value(with(m10(), &changes)).unwrap();
+        assert_eq!(check(&job).unwrap_err().code(), code, "{changes:?}");
+        assert_eq!(inspect(&job).unwrap_err().code(), code, "{changes:?}");
+        if let Err(error) = compute(&job) {
+            panic!("{changes:?}: {error}");
+        }
+    }
+}
+
+/// A part that no contacts of the job reach, a keyseat of the other convention, a tube larger inside than outside.
+#[test]
+fn features_that_are_refused_are_still_computed() {
+    let feature = |feature: Value, kind: Value, reading: &str| {
+        let characteristic = json!({ "feature": {
+            "name": "feature", "lower": "8.8mm", "upper": "9.0mm", "feature": feature
+        } });
+        let readings = json!(
+            [0.0, 90.0, 180.0, 270.0].map(|angle| json!({ "angle": angle, "readings": [reading] }))
         );
-        assert!(!error.contains('\n'), "{error}");
+        with(
+            m10(),
+            &[
+                ("/characteristic", characteristic),
+                ("/contacts", kind),
+                ("/standard/form", json!("plain")),
+                ("/readings", readings),
+            ],
+        )
+    };
+    let sphere = json!({ "id": "s", "kind": "sphere-and-flat", "tip_radius": "2mm" });
+    let blade = json!({ "id": "b", "kind": "blade", "thickness": "0.5mm" });
+    let small = json!({ "id": "f", "kind": "small-flat", "face": "1mm" });
+    let disc =
+        json!({ "id": "d", "kind": "disc", "face": "20mm", "thickness": "1mm", "force": 3.0 });
+    let exact = "0um";
+    let cases = [
+        (
+            "contacts-unfit.sphere-too-large",
+            feature(
+                json!({ "tube-wall": { "bore": "3mm" } }),
+                sphere.clone(),
+                "8.9mm",
+            ),
+        ),
+        (
+            "feature-error.ratio-not-meant",
+            feature(
+                json!({ "tube-wall": { "bore": "30mm", "definition": "least-over-most", "percent_limit": 10.0 } }),
+                sphere.clone(),
+                "8.9mm",
+            ),
+        ),
+        (
+            "feature-error.outside-not-larger",
+            feature(
+                json!({ "inside-diameter": { "outside_diameter": "8mm", "outside_diameter_uncertainty": exact } }),
+                sphere,
+                "1.1mm",
+            ),
+        ),
+        (
+            "feature-error.land-not-larger",
+            feature(
+                json!({ "groove-diameter": { "width": "2mm", "land_diameter": "8.5mm" } }),
+                blade.clone(),
+                "8.9mm",
+            ),
+        ),
+        (
+            "field.wall-angle",
+            feature(
+                json!({ "groove-diameter": { "width": "2mm", "wall_angle": -5.0, "depth": "1mm" } }),
+                blade,
+                "8.9mm",
+            ),
+        ),
+        (
+            "feature-error.looks-like-distance",
+            feature(
+                json!({ "keyseat": {
+                    "convention": "depth-from-crown", "shaft_diameter": "10mm", "shaft_diameter_uncertainty": exact,
+                    "width": "3mm", "width_uncertainty": exact
+                } }),
+                small,
+                "1.1mm",
+            ),
+        ),
+        (
+            "feature-error.strain",
+            feature(
+                json!({ "soft-thickness": {
+                    "thickness": "free", "modulus_mpa": 0.05, "modulus_relative_limit": 0.2, "dwell_seconds": 5.0
+                } }),
+                disc.clone(),
+                "8.9mm",
+            ),
+        ),
+        (
+            "field.dwell",
+            feature(
+                json!({ "soft-thickness": {
+                    "thickness": "free", "modulus_mpa": 5.0, "modulus_relative_limit": 0.2, "dwell_seconds": 0.0
+                } }),
+                disc,
+                "8.9mm",
+            ),
+        ),
+    ];
+    for (code, job) in cases {
+        let job: Job = serde_json::from_value(job).unwrap();
+        let refused = codes(&check(&job).unwrap_err().message());
+        assert!(refused.iter().any(|one| one == code), "{code}: {refused:?}");
+        if let Err(error) = compute(&job) {
+            panic!("{code}: {error}");
+        }
     }
 }
 
@@ -506,23 +758,33 @@ proptest! {
         prop_assert!(!(verdict(first) == Verdict::Reject && verdict(first + more) == Verdict::Accept));
     }
 
-    /// Whatever is read, there is an answer or a sentence.
+    /// Whatever is read and stated, there is an answer or a reason why not, even where nothing was checked before.
     #[test]
     fn any_readings_have_an_answer(
         places in proptest::collection::vec(proptest::collection::vec(reading_um(), 0..4), 0..6),
         before in proptest::collection::vec(reading_um(), 0..4),
         after in proptest::collection::vec(reading_um(), 0..4),
         rule in prop_oneof![Just("simple"), Just("iso14253-1"), Just("probability"), Just("guard-band"), Just("false-accept-2")],
+        (k, expanded, part) in (
+            prop_oneof![Just(2.0), Just(0.0), Just(-1.0), Just(1e-300), Just(12.0)],
+            prop_oneof![Just("1um"), Just("-1um"), Just("0um"), Just("90000mm")],
+            prop_oneof![Just(20.0), Just(-273.0), Just(1e300)],
+        ),
     ) {
         let list = |readings: &[i32]| json!(readings.iter().map(|r| um(*r)).collect::<Vec<_>>());
         let job = with(m10(), &[
             ("/readings", json!(places.iter().map(|place| json!({ "readings": list(place) })).collect::<Vec<_>>())),
             ("/zero", json!({ "before": list(&before), "after": list(&after) })),
             ("/rule/name", json!(rule)),
+            ("/standard/coverage_factor", json!(k)),
+            ("/standard/expanded_uncertainty", json!(expanded)),
+            ("/temperature/part", json!(part)),
         ]);
-        match run(job) {
+        let job: Job = serde_json::from_value(job).unwrap();
+        let _ = check(&job);
+        match compute(&job) {
             Ok(result) => prop_assert!(result.mean.size.value.is_finite() && result.mean.size.expanded_uncertainty >= 0.0),
-            Err(error) => prop_assert!(!error.to_string().is_empty()),
+            Err(error) => prop_assert!(error.code().starts_with("job.")),
         }
     }
 }
@@ -636,7 +898,13 @@ fn a_size_that_is_only_named_wants_contacts_that_touch_it() {
     for kind in ["v-and-cone", "v-anvil"] {
         let refused = run(job(kind, "plain")).unwrap_err();
         assert!(
-            matches!(refused, JobError::ContactsUnfit { .. }),
+            matches!(
+                refused,
+                JobError::ContactsUnfit {
+                    why: ContactsUnfit::VAndConeOffThread | ContactsUnfit::VAnvilOnSize,
+                    ..
+                }
+            ),
             "{refused}"
         );
     }

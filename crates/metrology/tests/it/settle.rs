@@ -2,7 +2,8 @@
 
 use metrology::decision::Verdict;
 use metrology::inspection::{
-    Inspection, Job, LineAdvice, More, Owned, Quantity, Settling, Way, Without, at_hand, inspect,
+    AtHand, Inspection, Job, LineAdvice, More, Owned, Quantity, Settling, Together, Way, Without,
+    at_hand, inspect,
 };
 use metrology::units::Entered;
 use serde_json::{Value, json};
@@ -211,26 +212,27 @@ fn the_set_up_at_hand() {
         }
     };
     let better = at_hand(&job, &found, &owned("0.4um")).unwrap();
+    let set_up = |contacts: &str, standard: &str| Together::Contacts {
+        contacts: contacts.to_owned(),
+        instrument: "m".to_owned(),
+        standard: standard.to_owned(),
+    };
     assert!(
-        better.starts_with("at hand: flat in m, zero on s2 would do"),
-        "{better}"
+        matches!(&better, AtHand::WouldDo { set_up: would, .. } if *would == set_up("flat", "s2")),
+        "{better:?}"
     );
-    assert_eq!(
-        at_hand(&job, &found, &owned("3um")).unwrap(),
-        "no other set-up at hand measures this"
-    );
+    assert_eq!(at_hand(&job, &found, &owned("3um")), Some(AtHand::Nothing));
     // Another pair of faces is another set-up, and on the same standard no better.
     let mut others = owned("3um");
     let mut faces = job.contacts.clone();
     faces.id = "flat-2".to_owned();
     others.contacts.push(faces);
     let worse = at_hand(&job, &found, &others).unwrap();
-    assert!(
-        worse.starts_with(
-            "no other set-up at hand gives the 0.8 µm: the best, flat-2 in m, zero on s,"
-        ),
-        "{worse}"
-    );
+    let AtHand::NotGoodEnough { needed, best, .. } = worse else {
+        panic!("{worse:?}");
+    };
+    assert!((needed * 1000.0 - 0.78).abs() < 0.05, "{needed}");
+    assert_eq!(best, set_up("flat-2", "s"));
 }
 
 /// Where the set-up promised enough and the readings scatter, no other piece from the drawer is what is missing.
@@ -251,8 +253,5 @@ fn other_equipment_does_not_mend_scatter() {
         ..Owned::default()
     };
     let said = at_hand(&job, &found, &owned).unwrap();
-    assert!(
-        said.starts_with("this set-up was expected to give"),
-        "{said}"
-    );
+    assert!(matches!(said, AtHand::Readings { .. }), "{said:?}");
 }
