@@ -666,8 +666,8 @@ mod tests {
     proptest::proptest! {
         /// What is sorted once gives what sorting the others anew for each reading gives.
         #[test]
-        fn the_others_lie_where_they_lie(numbers in proptest::collection::vec(0_i64..12, 0..12)) {
-            let values: Vec<Length> = numbers.iter().map(|n| Length::from_micrometres(*n as i32)).collect();
+        fn the_others_lie_where_they_lie(numbers in proptest::collection::vec(0_i32..12, 0..12)) {
+            let values: Vec<Length> = numbers.iter().map(|n| Length::from_micrometres(*n)).collect();
             let all = Sorted::of(values.iter().copied());
             let mut neighbourhoods = Neighbourhoods::of(&all, Length::ZERO, None);
             for (index, value) in values.iter().enumerate() {

@@ -5,9 +5,9 @@ use crate::support::{Bench, Folder, READINGS, SET_UP, ZERO};
 
 fn begin(name: &str) -> (Folder, Bench, Browser) {
     let folder = Folder::new(name);
-    let bench = Bench::start(&folder, 0, &[]);
+    let bench = Bench::start_closed(&folder, 0, &[]);
     let browser = Browser::start();
-    browser.open(&format!("http://127.0.0.1:{}", bench.port));
+    browser.enter_bench(&bench);
     (folder, bench, browser)
 }
 

@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 
-use crate::support::{Folder, request};
+use crate::support::{Bench, Folder, request};
 
 /// Enter, as WebDriver writes it.
 pub const ENTER: &str = "\u{e007}";
@@ -110,6 +110,12 @@ impl Browser {
             "Emulation.setScriptExecutionDisabled",
             &json!({"value": !on}),
         );
+    }
+
+    /// Comes in by the address that the program printed, which works once for each start.
+    pub fn enter_bench(&self, bench: &Bench) {
+        self.open(&format!("http://{}{}", bench.host(), bench.door));
+        self.wait("the bench is open", || !self.question().is_empty());
     }
 
     pub fn open(&self, address: &str) {

@@ -8,9 +8,9 @@ use crate::support::{Bench, Folder};
 #[test]
 fn every_feature_by_keyboard() {
     let folder = Folder::new("features");
-    let bench = Bench::start(&folder, 0, &[]);
+    let bench = Bench::start_closed(&folder, 0, &[]);
     let browser = Browser::start();
-    browser.open(&format!("http://127.0.0.1:{}", bench.port));
+    browser.enter_bench(&bench);
     for (index, job) in JOBS.iter().enumerate() {
         let look = |step: &str| browser.look(&format!("30-{}-{step}", job.file));
         if index > 0 {
@@ -46,9 +46,9 @@ fn every_feature_by_keyboard() {
 #[test]
 fn a_screw_over_wires() {
     let folder = Folder::new("wires");
-    let bench = Bench::start(&folder, 0, &[]);
+    let bench = Bench::start_closed(&folder, 0, &[]);
     let browser = Browser::start();
-    browser.open(&format!("http://127.0.0.1:{}", bench.port));
+    browser.enter_bench(&bench);
     browser.enter_all(&[
         "M10x1.5-6g",
         "rating screw",

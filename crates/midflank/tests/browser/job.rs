@@ -11,9 +11,9 @@ fn address(bench: &Bench) -> String {
 
 fn begin(name: &str) -> (Folder, Bench, Browser) {
     let folder = Folder::new(name);
-    let bench = Bench::start(&folder, 0, &[]);
+    let bench = Bench::start_closed(&folder, 0, &[]);
     let browser = Browser::start();
-    browser.open(&address(&bench));
+    browser.enter_bench(&bench);
     (folder, bench, browser)
 }
 
@@ -150,10 +150,10 @@ fn a_turn_of_the_thimble_is_taken_again() {
 #[test]
 fn a_verdict_without_scripts() {
     let folder = Folder::new("plain");
-    let bench = Bench::start(&folder, 0, &[]);
+    let bench = Bench::start_closed(&folder, 0, &[]);
     let browser = Browser::start();
     browser.scripts(false);
-    browser.open(&address(&bench));
+    browser.enter_bench(&bench);
     for line in SET_UP.iter().chain(&ZERO).chain(&READINGS) {
         let before = browser.question();
         browser.is_in_field();
@@ -280,9 +280,17 @@ fn reload_two_tabs_and_a_killed_program() {
     bench.kill();
     browser.keys(&format!("{}{ENTER}", READINGS[5]));
     browser.wait_for("The bench does not answer");
-    let bench = Bench::start(&folder, port, &[]);
+    let bench = Bench::start_closed(&folder, port, &[]);
+    // It does not know this browser any more, says so, and is back once its new address was opened.
+    browser.wait_for("Open the address that the program printed");
+    let shown = browser.tab();
+    browser.switch(&browser.new_tab());
+    browser.enter_bench(&bench);
+    browser.switch(&shown);
     browser.wait("the page is back", || {
-        !browser.text().contains("The bench does not answer")
+        !browser
+            .text()
+            .contains("Open the address that the program printed")
     });
     browser.wait_for("Reading 6 of 6");
     assert_eq!(
@@ -299,9 +307,9 @@ fn readings_by_the_serial_line() {
     let (mut instrument, line) = pseudo_terminal();
     let device = format!("{line}:9600");
     let folder = Folder::new("serial-browser");
-    let bench = Bench::start(&folder, 0, &["--serial", &device]);
+    let bench = Bench::start_closed(&folder, 0, &["--serial", &device]);
     let browser = Browser::start();
-    browser.open(&address(&bench));
+    browser.enter_bench(&bench);
     browser.enter_all(&SET_UP);
     let mut send = |text: &str| instrument.write_all(text.as_bytes()).unwrap();
     send("+10.001\r\n+10.002\r\n+10.001\r\n");

@@ -30,9 +30,10 @@ fn fill(browser: &Browser, fields: &[(&str, &str)]) {
 #[test]
 fn a_pair_is_added_changed_and_set_apart() {
     let folder = Folder::new("register-browser");
-    let bench = Bench::start(&folder, 0, &[]);
+    let bench = Bench::start_closed(&folder, 0, &[]);
     let browser = Browser::start();
-    browser.open(&format!("http://127.0.0.1:{}/equipment", bench.port));
+    browser.enter_bench(&bench);
+    browser.open(&format!("http://{}/equipment", bench.host()));
     browser.look("40-equipment");
     tab_to(&browser, "a[href=\"/equipment/new/contacts\"]");
     browser.keys(ENTER);

@@ -115,9 +115,9 @@ fn empty_page(typing: Typing) -> Vec<f64> {
 
 fn verdicts(typing: Typing) -> (Vec<f64>, f64) {
     let folder = Folder::new("speed");
-    let bench = Bench::start(&folder, 0, &[]);
+    let bench = Bench::start_closed(&folder, 0, &[]);
     let browser = Browser::start();
-    browser.open(&format!("http://127.0.0.1:{}", bench.port));
+    browser.enter_bench(&bench);
     browser.run(&format!(
         "const wanted = '.verdict-page .word'; {STOPWATCH}"
     ));
