@@ -110,6 +110,9 @@ const OWN: &[(&str, &[&str])] = &[
     ("expansion.instrument-expansion", &["note"]),
 ];
 
+/// Sentences that are asked for by a code made at run time; a test beside each holds that none is missing.
+const MADE: &[&str] = &["ask.", "stated.", "standard-form."];
+
 /// The places of a sentence.
 fn places(sentence: &str) -> BTreeSet<&str> {
     sentence
@@ -134,11 +137,9 @@ fn said() -> BTreeMap<String, BTreeSet<String>> {
             .filter(|line| !line.trim_start().starts_with("//"))
             .collect();
         let text = code.join("\n");
-        for call in text.split("say!(").skip(1) {
-            let Some((key, rest)) = call
-                .trim_start()
-                .strip_prefix('"')
-                .and_then(|call| call.split_once('"'))
+        for (at, call) in text.match_indices("say!(") {
+            let call = text[at + call.len()..].trim_start();
+            let Some((key, rest)) = call.strip_prefix('"').and_then(|call| call.split_once('"'))
             else {
                 continue;
             };
@@ -235,10 +236,9 @@ fn every_sentence_is_used_and_written_once() {
         if !seen.insert(key) {
             wrong.push(format!("{key} is written twice"));
         }
-        let said = [".one", ".page"]
-            .into_iter()
-            .find_map(|ending| key.strip_suffix(ending));
-        if !used.contains(said.unwrap_or(key)) {
+        let made = MADE.iter().any(|subject| key.starts_with(subject));
+        let used_by = |suffix| key.strip_suffix(suffix).unwrap_or(key);
+        if !made && !used.contains(used_by(".one")) && !used.contains(used_by(".page")) {
             wrong.push(format!("nobody says {key}"));
         }
     }
