@@ -79,7 +79,7 @@ fn tube_wall(job: &Job, result: &Inspected, document: &FeatureDocument) -> Marku
             }
         }
         path d=(format!("M{0} {0}L{1} {2}", n(centre), n(far_x), n(far_y))) class="mean" {}
-        text x="8" y="330" class="soft" { (say!("report.tube-wall-thickest-at")) (format!("{:.0}°", direction.to_degrees())) (say!("report.tube-wall-offset-drawn-large")) }
+        text x="8" y="330" class="soft" { (say!("report.thickest-at", angle = number::fixed(direction.to_degrees(), 0))) }
     };
     frame(
         say!("report.tube-wall-section-of-the"),
@@ -129,7 +129,7 @@ fn keyseat(seat: &Keyseat) -> Markup {
         text x="286" y="64" { (say!("report.keyseat")) }
         path d=(format!("M{0} {1}H14M22 {1}V{floor}M{0} {floor}H14", n(left), n(edge))) class=(marked(KeyseatConvention::DepthFromEdge)) {}
         text x="8" y=(n(edge - 8.0)) { (say!("report.keyseat-edge")) }
-        text x="8" y="256" class="soft" { (say!("report.keyseat-the-drawing-states")) (seat.convention.key().replace('-', " ")) }
+        text x="8" y="256" class="soft" { (say!("report.drawing-states", convention = words::word(&seat.convention))) }
     };
     frame(
         "Keyseat",
@@ -190,8 +190,8 @@ fn blade_in_groove(width: f64, thickness: f64, radius: f64) -> Markup {
             n(floor - r), n(left + r), n(right - r), n(floor - r), r = n(r)
         )) class="outline" {}
         path d=(format!("M{} 10V{floor}H{}V10", n(160.0 - half), n(160.0 + half))) class="limit" {}
-        text x="8" y="190" class="soft" { (say!("report.blade-in-groove")) (format!("{thickness}")) (say!("report.blade-in-groove-mm-in-a")) (format!("{width}")) (say!("report.blade-in-groove-mm")) }
-        text x="8" y="212" class="soft" { (say!("report.blade-in-groove-root-radius")) (format!("{radius}")) (say!("report.blade-in-groove-mm")) }
+        text x="8" y="190" class="soft" { (say!("report.blade", thickness = number::short(thickness, 4), width = number::short(width, 4))) }
+        text x="8" y="212" class="soft" { (say!("report.root-radius", radius = number::short(radius, 4))) }
     };
     frame(
         say!("report.blade-in-groove-blade-in-the"),

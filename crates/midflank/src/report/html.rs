@@ -93,12 +93,14 @@ fn head(report: &Report, title: &str) -> Markup {
                     @if let Some(value) = value { div { dt { (name) } dd translate="no" { (value) } } }
                 }
                 div { dt { (say!("report.head-measured")) } dd {
-                    (report.job.measured_at.strftime("%Y-%m-%d %H:%M UTC"))
-                    @if let Some(person) = &report.job.person { (say!("report.head-by")) (person) }
+                    @match &report.job.person {
+                        Some(person) => { (say!("report.measured-by", at = number::time(report.job.measured_at), person = person)) },
+                        None => { (number::time(report.job.measured_at)) }
+                    }
                 } }
             }
             @if let Some(record) = &report.record {
-                @if let Some((id, reason)) = &record.amends { p class="amended" { (say!("report.head-amends-record")) (id) ": " (reason) } }
+                @if let Some((id, reason)) = &record.amends { p class="amended" { (say!("report.amends", record = id, reason = reason)) } }
                 @if let Some(superseded) = &record.superseded { p class="amended" { strong { (superseded.sentence()) } } }
             }
         }
@@ -123,11 +125,15 @@ fn verdict(result: &Inspected) -> Markup {
             @if let Some(settle) = &result.settle { p { (settles(result, settle)) } }
             (picture::tolerance_bar(result))
             dl class="facts" {
-                div { dt { (say!("report.verdict-limits")) } dd { (limit(result.limits.min)) (say!("report.verdict-to")) (limit(result.limits.max)) " " (result.unit) } }
+                div { dt { (say!("report.verdict-limits")) } dd { (say!("report.from-to-unit", from = limit(result.limits.min), to = limit(result.limits.max), unit = result.unit)) } }
                 div { dt { (say!("report.verdict-margin")) } dd { (length(result.decision.margin, places, result.unit)) } }
                 div { dt { (say!("report.verdict-decided-on")) } dd { (result.say(&result.decided_on)) } }
-                div { dt { (say!("report.verdict-rule")) } dd { (rule_words(result))
-                    @if let Some(guard) = result.decision.guard_band { (say!("report.verdict-guard-band")) (length(guard, places.max(decimals), result.unit)) } } }
+                div { dt { (say!("report.verdict-rule")) } dd {
+                    @match result.decision.guard_band {
+                        Some(guard) => { (say!("report.rule-with-guard-band", rule = rule_words(result), guard = length(guard, places.max(decimals), result.unit))) },
+                        None => { (rule_words(result)) }
+                    }
+                } }
                 div { dt { (say!("report.verdict-the-size-conforms")) } dd { (percent(result.decision.conformance_probability)) } }
                 @if let Some(worst) = &result.worst_place {
                     @for (name, outcome) in [(say!("report.verdict-mean"), &result.mean), (capitalised(&worst_words(result)).as_str(), worst)] {
@@ -175,7 +181,7 @@ fn readings(result: &Inspected) -> Markup {
         table {
             thead { tr {
                 th scope="col" { (say!("report.readings")) } th scope="col" { (capitalised(&place_words(result))) } th scope="col" class="number" { (say!("report.readings-as-read")) }
-                th scope="col" class="number" { (say!("report.readings-corrected")) (result.unit) } th scope="col" { (say!("report.readings-remark")) }
+                th scope="col" class="number" { (say!("report.readings-corrected", unit = result.unit)) } th scope="col" { (say!("report.readings-remark")) }
             } }
             tbody {
                 @for (index, reading) in result.readings.iter().enumerate() {
@@ -225,7 +231,7 @@ pub fn corrections(result: &Inspected) -> Markup {
     html! {
         table {
             thead { tr {
-                th scope="col" { (say!("report.corrections")) } th scope="col" class="number" { (say!("report.corrections-add-to-the")) (result.unit) }
+                th scope="col" { (say!("report.corrections")) } th scope="col" class="number" { (say!("report.corrections-add", unit = result.unit)) }
                 th scope="col" class="number" { (say!("report.corrections-standard-uncertainty")) } th scope="col" { (say!("report.corrections-source")) }
             } }
             tbody {
@@ -243,7 +249,7 @@ pub fn corrections(result: &Inspected) -> Markup {
 fn monte_carlo(result: &Inspected) -> Markup {
     html! {
         @if let Some([interval, check]) = super::monte_carlo::sentences(result) {
-            p { (say!("report.monte-carlo")) (interval) "; " (check) "." }
+            p { (say!("report.monte-carlo", interval = interval, check = check)) }
         }
     }
 }
@@ -271,10 +277,10 @@ pub fn budget(result: &Inspected) -> Markup {
                 }
             }
             tfoot {
-              @if smaller > 0 { tr { td colspan="5" { (smaller) (say!("report.budget-smaller-each-under")) } } }
+              @if smaller > 0 { tr { td colspan="5" { (say!("report.budget-smaller", n = smaller)) } } }
               tr {
                 th scope="row" { (say!("report.budget-combined-standard-uncertainty")) } td class="number" { (format!("{:.places$}", result.size.standard_uncertainty)) }
-                td {} td class="number" { (degrees(result.size.degrees_of_freedom)) } td { (say!("report.budget-jcgm")) }
+                td {} td class="number" { (degrees(result.size.degrees_of_freedom)) } td { ("JCGM 100:2008") }
             } }
         }
     }
@@ -312,7 +318,13 @@ fn foot(report: &Report) -> Markup {
     html! {
         footer {
             @if let Some(record) = &report.record {
-                p { (say!("report.foot")) (record.id) (say!("report.foot-recorded")) (record.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) (say!("report.foot-by")) (record.person) (say!("report.foot-computed-by")) (record.program) "." }
+                p { (say!(
+                    "report.foot",
+                    record = record.id,
+                    at = number::time(record.recorded_at),
+                    person = record.person,
+                    program = record.program
+                )) }
                 p class="hash" { (record.hash) }
             }
             p { (say!("report.foot-end-of-report")) }

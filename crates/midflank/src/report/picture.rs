@@ -86,7 +86,7 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
             @for reading in &result.readings {
                 @let reading_x = x(reading.corrected);
                 path d=(format!("M{0} 84V96", n(reading_x)))
-                    class=(if reading.flags.is_empty() { (say!("report.tolerance-bar-reading")) } else { (say!("report.tolerance-bar-reading-flagged")) }) {}
+                    class=(if reading.flags.is_empty() { "reading" } else { "reading flagged" }) {}
             }
             path d=(format!("M{0} 79H{1}M{0} 70V88M{1} 70V88", n(from), n(to))) class="interval" {}
             // Two strokes, as a drawing breaks out what is too long for it.
@@ -143,7 +143,7 @@ pub fn readings(result: &Inspected) -> Markup {
             }
             @for (index, reading) in result.readings.iter().enumerate() {
                 circle cx=(n(x(index))) cy=(n(y(reading.corrected))) r="6"
-                    class=(if reading.flags.is_empty() { (say!("report.readings-dot")) } else { (say!("report.readings-dot-flagged")) }) {
+                    class=(if reading.flags.is_empty() { "dot" } else { "dot flagged" }) {
                     title { (index + 1) ": " (length(reading.corrected, decimals + 1, result.unit)) }
                 }
                 @if count <= 40 {

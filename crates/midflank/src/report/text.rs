@@ -440,10 +440,7 @@ impl Text {
             ));
         }
         if smaller > 0 {
-            self.line(&say!(
-                "report.budget-smaller-each-under-2",
-                smaller = smaller
-            ));
+            self.line(&format!("  {}", say!("report.budget-smaller", n = smaller)));
         }
         self.line(&format!(
             "  {:<36} {:>12.places$} {:>8} {:>6}",

@@ -92,10 +92,10 @@ pub async fn open(
     if method != Method::GET || !app.access.admits(&token) {
         return refused();
     }
-    let pass = say!(
-        "page.open",
-        cookie = cookie(app.port),
-        app = app.access.pass
+    let pass = format!(
+        "{}={}; Path=/; HttpOnly; SameSite=Strict",
+        cookie(app.port),
+        app.access.pass
     );
     ([(SET_COOKIE, pass)], to_the_bench).into_response()
 }

@@ -69,7 +69,7 @@ pub fn run(
             path d=(line) class="thread-line" {}
             @for (index, value) in values.iter().enumerate() {
                 circle cx=(format!("{:.1}", x(index))) cy=(format!("{:.1}", y(*value))) r="5"
-                    class=(if marked.contains(&index) { (say!("page.run-dot-flagged")) } else { (say!("page.run-dot")) }) {
+                    class=(if marked.contains(&index) { "dot flagged" } else { "dot" }) {
                     title { (index + 1) ": " (show(*value)) }
                 }
             }
@@ -107,7 +107,7 @@ pub fn histogram(
             path d=(format!("M20 160H{}", WIDTH - 20.0)) class="base" {}
             @for level in limits {
                 path d=(format!("M{0:.1} 18V168", x(level.at))) class=(level.class) {}
-                text x=(format!("{:.1}", x(level.at))) y="188" text-anchor=(if x(level.at) > WIDTH / 2.0 { (say!("page.histogram")) } else { (say!("page.histogram-start")) }) { (level.name) " " (show(level.at)) }
+                text x=(format!("{:.1}", x(level.at))) y="188" text-anchor=(if x(level.at) > WIDTH / 2.0 { "end" } else { "start" }) { (level.name) " " (show(level.at)) }
             }
         }
     }

@@ -1,6 +1,5 @@
 //! Features other than threads in section, with the contacts where they touch: to scale, at the middle of the limits.
 
-use crate::say;
 use maud::{Markup, html};
 use metrology::features::keyseat::chord_height;
 use metrology::inspection::{
@@ -118,7 +117,7 @@ fn round(diameter: f64, contacts: Option<&Contacts>) -> Markup {
     let view = View::filling(diameter, diameter);
     let radius = diameter / 2.0;
     html! {
-        (view.circle(0.0, 0.0, radius, say!("page.round")))
+        (view.circle(0.0, 0.0, radius, "whole"))
         (axes(view, radius))
         @if let Some(contacts) = contacts {
             (face(view, contacts, radius))
@@ -145,8 +144,8 @@ fn face(view: View, contacts: &Contacts, at: f64) -> Markup {
         ContactKind::Spheres => {
             let radius = contacts.tip_radius.as_ref().map_or(usual / 2.0, mm);
             html! {
-                (view.circle(0.0, at + radius.copysign(at), radius, say!("page.face")))
-                (view.block((-radius / 2.0, at + radius.copysign(at)), (radius / 2.0, away), say!("page.face")))
+                (view.circle(0.0, at + radius.copysign(at), radius, "contact"))
+                (view.block((-radius / 2.0, at + radius.copysign(at)), (radius / 2.0, away), "contact"))
             }
         }
         ContactKind::Blade | ContactKind::BladeAndPoint => {
@@ -173,8 +172,8 @@ fn pointed(view: View, at: f64, radius: f64) -> Markup {
             (wide, at + sign * high),
             (wide, at + sign * (radius + 1.7 * wide)),
             (radius, at + sign * radius),
-        ], say!("page.pointed")))
-        (view.circle(0.0, at + sign * radius, radius, say!("page.pointed")))
+        ], "contact"))
+        (view.circle(0.0, at + sign * radius, radius, "contact"))
     }
 }
 
@@ -183,8 +182,8 @@ fn tube(bore: f64, wall: f64, contacts: Option<&Contacts>) -> Markup {
     let (inner, outer) = (bore / 2.0, bore / 2.0 + wall);
     let view = View::filling(2.0 * outer, 2.0 * outer);
     html! {
-        (view.circle(0.0, 0.0, outer, say!("page.tube")))
-        (view.circle(0.0, 0.0, inner, say!("page.tube-outline")))
+        (view.circle(0.0, 0.0, outer, "whole"))
+        (view.circle(0.0, 0.0, inner, "outline"))
         (axes(view, outer))
         @if let Some(contacts) = contacts {
             (inside(view, contacts, inner))
@@ -225,11 +224,11 @@ fn web_of(bore: f64, web: f64, contacts: Option<&Contacts>) -> Markup {
     let lift = (radius + web - high) / 2.0;
     let floor = lift - radius - web;
     html! {
-        (view.block((-half, lift + high), (half, floor), say!("page.web-of")))
-        (view.circle(0.0, lift, radius, say!("page.web-of-outline")))
+        (view.block((-half, lift + high), (half, floor), "whole"))
+        (view.circle(0.0, lift, radius, "outline"))
         @if let Some(contacts) = contacts {
             @if let Some(sphere) = &contacts.tip_radius {
-                (view.circle(0.0, lift - radius + mm(sphere), mm(sphere), say!("page.web-of-contact")))
+                (view.circle(0.0, lift - radius + mm(sphere), mm(sphere), "contact"))
             }
             (outside(view, contacts, floor))
             (view.touch(0.0, lift - radius)) (view.touch(0.0, floor))
@@ -283,7 +282,7 @@ fn floor(groove: &Groove, diameter: f64, contacts: Option<&Contacts>) -> Markup 
         (-2.0 * width, beneath),
     ]);
     html! {
-        (view.shape(&outline, say!("page.floor")))
+        (view.shape(&outline, "whole"))
         @if let Some(contacts) = contacts {
             (on_floor(view, contacts, bottom))
             (view.touch(0.0, bottom))
@@ -311,8 +310,8 @@ fn on_floor(view: View, contacts: &Contacts, floor: f64) -> Markup {
             (wide, floor + view.beyond()),
             (wide, floor + radius + 3.0 * wide),
             (radius, floor + radius),
-        ], say!("page.on-floor")))
-        (view.circle(0.0, floor + radius, radius, say!("page.on-floor")))
+        ], "contact"))
+        (view.circle(0.0, floor + radius, radius, "contact"))
     }
 }
 
@@ -333,10 +332,10 @@ fn between_walls(width: f64, discs: (f64, f64), seated: bool) -> Markup {
     ];
     let low = deep + 0.15 * width;
     html! {
-        (view.shape(&outline, say!("page.between-walls")))
+        (view.shape(&outline, "whole"))
         @if seated {
-            (view.block((-half, low), (-half + discs.0, view.beyond()), say!("page.between-walls-contact")))
-            (view.block((half - discs.1, low), (half, view.beyond()), say!("page.between-walls-contact")))
+            (view.block((-half, low), (-half + discs.0, view.beyond()), "contact"))
+            (view.block((half - discs.1, low), (half, view.beyond()), "contact"))
             (view.touch(-half, 0.0)) (view.touch(half, 0.0))
         }
     }
@@ -364,10 +363,10 @@ fn land_of(width: f64, groove: f64, disc: Option<f64>) -> Markup {
     ];
     let low = -0.6 * high;
     html! {
-        (view.shape(&outline, say!("page.land-of")))
+        (view.shape(&outline, "whole"))
         @if let Some(disc) = disc {
-            (view.block((-half - disc, low), (-half, view.beyond()), say!("page.land-of-contact")))
-            (view.block((half, low), (half + disc, view.beyond()), say!("page.land-of-contact")))
+            (view.block((-half - disc, low), (-half, view.beyond()), "contact"))
+            (view.block((half, low), (half + disc, view.beyond()), "contact"))
             (view.touch(-half, 0.2 * high)) (view.touch(half, 0.2 * high))
         }
     }
@@ -402,7 +401,7 @@ fn keyseat(seat: &Keyseat, size: f64, contacts: Option<&Contacts>) -> Markup {
     };
     let ((x, high), (_, low)) = (view.at(1.25 * radius, from), view.at(1.25 * radius, to));
     html! {
-        (view.shape(&outline, say!("page.keyseat")))
+        (view.shape(&outline, "whole"))
         (axes(view, radius))
         path d=(format!("M{0} {1}H{2}M{3} {4}H{2}M{5} {1}V{4}", n(view.at(half, 0.0).0), n(high), n(x + 8.0), n(WIDTH / 2.0), n(low), n(x))) class="dimension" {}
         @if let Some(contacts) = contacts {
@@ -422,10 +421,10 @@ fn sheet(thickness: f64, contacts: Option<&Contacts>) -> Markup {
     let view = View::filling(wide, 2.0 * thickness);
     let half = thickness / 2.0;
     html! {
-        (view.block((-wide / 2.0, half), (wide / 2.0, -half), say!("page.sheet")))
+        (view.block((-wide / 2.0, half), (wide / 2.0, -half), "whole"))
         @if contacts.is_some() {
-            (view.block((-face_size / 2.0, half), (face_size / 2.0, view.beyond()), say!("page.sheet-contact")))
-            (view.block((-face_size / 2.0, -half), (face_size / 2.0, -view.beyond()), say!("page.sheet-contact")))
+            (view.block((-face_size / 2.0, half), (face_size / 2.0, view.beyond()), "contact"))
+            (view.block((-face_size / 2.0, -half), (face_size / 2.0, -view.beyond()), "contact"))
         }
     }
 }

@@ -1,6 +1,5 @@
 //! The question, its field, and what one needs to answer it.
 
-use crate::say;
 use maud::{Markup, html};
 use metrology::inspection::Target;
 use metrology::units::LengthUnit;
@@ -39,10 +38,10 @@ pub fn question(parts: &Parts) -> Markup {
             form id="answer" method="post" action="/answer" autocomplete="off" {
                 (hidden(parts))
                 label class="unseen" for="line" { (words::question(parts.state, question)) @if let Some(unit) = unit { " (" (unit) ")" } }
-                div class=(if number { (say!("page.question")) } else { (say!("page.question-field")) }) {
+                div class=(if number { "field number" } else { "field" }) {
                     input id="line" name="line" type="text" autofocus autocomplete="off" autocapitalize="off" spellcheck="false"
-                        inputmode=(if number { (say!("page.question-decimal")) } else { (say!("page.question-text")) })
-                        value=(kept) aria-describedby=(say!("page.question-help-refusal")) aria-invalid=[refusal.map(|_| say!("page.question-true"))]
+                        inputmode=(if number { "decimal" } else { "text" })
+                        value=(kept) aria-describedby=("help refusal") aria-invalid=[refusal.map(|_| "true")]
                         data-keys=(letter_keys(parts));
                     @if let Some(unit) = unit { span class="unit" aria-hidden="true" { (unit) } }
                     button { (words::take()) }

@@ -199,7 +199,7 @@ fn steps(parts: &Parts) -> Markup {
             ol {
                 @for step in Step::ALL {
                     @if step == now { li aria-current="step" { (words::step(step)) } }
-                    @else { li class=(if step < now { (say!("page.steps")) } else { (say!("page.steps-to-come")) }) { (words::step(step)) } }
+                    @else { li class=(if step < now { "done" } else { "to-come" }) { (words::step(step)) } }
                 }
             }
         }
@@ -341,7 +341,7 @@ fn foot(parts: &Parts) -> Markup {
                     }
                 }
                 @for one in views {
-                    button class="key" name="line" value=(format!("/{}", one.word())) aria-pressed=(if view(one) { (say!("page.foot-true")) } else { (say!("page.foot-false")) }) {
+                    button class="key" name="line" value=(format!("/{}", one.word())) aria-pressed=(if view(one) { "true" } else { "false" }) {
                         kbd { @if letters { (one.key().to_ascii_uppercase()) } @else { "/" (one.word()) } }
                         " " (words::view(one))
                     }

@@ -1,6 +1,5 @@
 //! What is on the record: a list by what one looks for, a lot's readings.
 
-use crate::say;
 use axum::http::StatusCode;
 use jiff::civil::Date;
 use jiff::tz::Offset;
@@ -141,7 +140,7 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         }
         form class="filter" method="get" action="/history" {
             @for (name, label, kind, value) in asked.fields() {
-                div { label for=(name) { (label) } input id=(name) name=(name) type=(kind) value=(value) autocomplete="off" list=[(name == "person").then_some(say!("page.list-people"))]; }
+                div { label for=(name) { (label) } input id=(name) name=(name) type=(kind) value=(value) autocomplete="off" list=[(name == "person").then_some("people")]; }
             }
             datalist id="people" { @for person in &people { option value=(person) {} } }
             button { (words::show()) }
@@ -182,7 +181,7 @@ fn row(entry: &Entry) -> Markup {
             @match record::read(entry) {
                 Ok((job, result)) => {
                     td translate="no" { (job.part.name) }
-                    td translate="no" { @if let Some(lot) = &job.part.lot { a href=(address(say!("page.row-lot"), lot)) { (lot) } @if let Some(sample) = &job.part.sample { " / " (sample) } } }
+                    td translate="no" { @if let Some(lot) = &job.part.lot { a href=(address("lot", lot)) { (lot) } @if let Some(sample) = &job.part.sample { " / " (sample) } } }
                     td translate="no" { (result.characteristic()) }
                     @let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
                     td class="number" { (value) " ± " (expanded) " " (result.unit) }

@@ -81,9 +81,9 @@ pub fn list(parts: &Parts) -> Markup {
         ol class="landed" aria-label=(words::readings_so_far()) {
             @for (index, reading) in state.readings.iter().enumerate() {
                 @let latest = index + 1 == state.readings.len();
-                li class=(if reading.flag.is_some() { (say!("page.list-flagged")) } else { "" }) {
+                li class=(if reading.flag.is_some() { "flagged" } else { "" }) {
                     @for earlier in &reading.earlier { s { (words::spaced(earlier)) } " " }
-                    span class=(if latest { (say!("page.list-value-latest")) } else { (say!("page.list-value")) }) { (words::spaced(&reading.shown)) }
+                    span class=(if latest { "value latest" } else { "value" }) { (words::spaced(&reading.shown)) }
                     " " span class="soft" {
                         (reading.spot.words())
                         @if let Some(corrected) = corrected(&reading.spot.words(), reading.shown.text()) { ", " (words::gives(state)) " " (corrected) }

@@ -31,11 +31,11 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
         @if entry.content.kind == record::INSPECTION {
             @let (job, result) = record::read(&entry)?;
             @let report = Report { job: &job, result: &result, record: Some(Record::of(&app.ledger, &entry)?) };
-            div class=(say!("page.page-page-report", decision = result.decision.decision)) { (article(&report, &title)) }
+            div class=(format!("page report {}", result.decision.decision)) { (article(&report, &title)) }
             nav class="more" aria-label=(words::more_about()) {
                 // A lot's page shows what stands.
-                @if let Some(lot) = job.part.lot.as_ref().filter(|_| entry.amended_by.is_none()) { a href=(super::history::address(say!("page.page-lot"), lot)) { (words::all_of_lot()) " " (lot) } " " }
-                a href=(super::history::address(say!("page.page-contacts"), &job.contacts.id)) { (words::zero_checks_of()) " " (job.contacts.id) }
+                @if let Some(lot) = job.part.lot.as_ref().filter(|_| entry.amended_by.is_none()) { a href=(super::history::address("lot", lot)) { (words::all_of_lot()) " " (lot) } " " }
+                a href=(super::history::address("contacts", &job.contacts.id)) { (words::zero_checks_of()) " " (job.contacts.id) }
             }
         } @else {
             h1 { (title) }

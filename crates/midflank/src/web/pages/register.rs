@@ -1,6 +1,5 @@
 //! What one owns: all of it, and one piece with what was written about it and every result that it touched.
 
-use crate::say;
 use jiff::civil::Date;
 use ledger::{Entry, Filter, Order, Page};
 use maud::{Markup, html};
@@ -165,7 +164,7 @@ pub fn piece(
                 a class="action" href=(format!("{own}/change")) { (words::change_label()) }
                 @if kind == Kind::Contacts {
                     " " a class="action" href=(format!("/equipment/new/contacts?like={}", encoded(id))) { (words::other_pair()) }
-                    @if !results.is_empty() { " " a class="action" href=(history::address(say!("page.piece-contacts"), id)) { (words::zero_chart()) } }
+                    @if !results.is_empty() { " " a class="action" href=(history::address("contacts", id)) { (words::zero_chart()) } }
                 }
             }
         }
@@ -233,11 +232,11 @@ fn state_form(app: &App, equipment: &Equipment, own: &str, form: &StateForm) -> 
                         @for state in State::ALL { option value=(state.key()) selected[state.key() == chosen] { (words::state(state)) } }
                     }
                 }
-                @for (key, label) in [(say!("page.state-form"), words::reason()), (say!("page.state-form-person"), bench_words::person())] {
+                @for (key, label) in [("reason", words::reason()), ("person", bench_words::person())] {
                     div {
                         label for=(key) { (label) " (" (words::NEEDED) ")" }
                         input id=(key) name=(key) type="text" value=(value(key)) aria-required="true" autofocus[wrong(key).is_some()]
-                            aria-invalid=[wrong(key).map(|_| say!("page.state-form-true"))] aria-describedby=(format!("{key}-wrong"));
+                            aria-invalid=[wrong(key).map(|_| "true")] aria-describedby=(format!("{key}-wrong"));
                         span id=(format!("{key}-wrong")) role="alert" { @if let Some(message) = wrong(key) { span class="refusal" { (message) "." } } }
                     }
                 }

@@ -253,11 +253,11 @@ impl Shown<'_> {
                 }
                 div class="fields" {
                     @for field in fields { (self.field(field, first)) }
-                    (self.select(say!("page.markup"), words::unit(), false, &[(say!("page.markup-mm"), say!("page.markup-mm")), (say!("page.markup-in"), say!("page.markup-in"))], ""))
+                    (self.select("unit", words::unit(), false, &[("mm", "mm"), ("in", "in")], ""))
                 }
                 div class="fields" {
-                    @if self.changes.is_some() { (self.line(say!("page.markup-reason"), words::reason(), say!("page.markup-new-certificate-k"), true, first)) }
-                    (self.line(say!("page.markup-person"), crate::bench::words::person(), say!("page.markup-a-quill"), true, first))
+                    @if self.changes.is_some() { (self.line("reason", words::reason(), say!("page.markup-new-certificate-k"), true, first)) }
+                    (self.line("person", crate::bench::words::person(), say!("page.markup-a-quill"), true, first))
                 }
                 p { button { (words::keep()) } }
             }
@@ -291,7 +291,7 @@ impl Shown<'_> {
                 }
             },
             _ if field.key == "id" && self.changes.is_some() => html! {
-                input type="hidden" name="id" value=(self.value(say!("page.field")));
+                input type="hidden" name="id" value=(self.value("id"));
             },
             _ => self.line(field.key, field.label, field.example, field.needed, first),
         }
@@ -302,7 +302,7 @@ impl Shown<'_> {
             div {
                 (label_of(key, label, needed))
                 input id=(key) name=(key) type="text" value=(self.value(key)) autocapitalize="off" spellcheck="false"
-                    autofocus[key == first] aria-required=[needed.then_some(say!("page.line"))] aria-invalid=[self.at(key).map(|_| say!("page.line"))]
+                    autofocus[key == first] aria-required=[needed.then_some("true")] aria-invalid=[self.at(key).map(|_| "true")]
                     aria-describedby=(format!("{key}-help {key}-wrong"));
                 (self.below(key, example))
             }

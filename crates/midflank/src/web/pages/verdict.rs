@@ -1,6 +1,5 @@
 //! The verdict: word, shape and place before colour, legible across the room.
 
-use crate::say;
 use maud::{Markup, html};
 use metrology::decision::Verdict;
 
@@ -16,7 +15,7 @@ use crate::report::{
 /// The whole screen: word, size, limits, bar, reason, and what would settle it.
 pub fn full(parts: &Parts) -> Markup {
     let class = if parts.shows_something() {
-        say!("page.full")
+        "verdict short"
     } else {
         "verdict"
     };
@@ -141,7 +140,7 @@ pub fn short(parts: &Parts) -> Markup {
         @if let Some(End::Recorded(entry)) = &parts.state.end {
             p class="recorded" role="status" { (words::recorded_as()) " " a href=(format!("/record/{entry}")) { (entry) } "." }
         }
-        (of(parts, say!("page.short"), |_| html! {}))
+        (of(parts, "verdict short", |_| html! {}))
     }
 }
 
@@ -157,7 +156,7 @@ fn trouble(parts: &Parts) -> Markup {
 fn word(result: &Inspected) -> Markup {
     let verdict = result.decision.decision.as_str();
     html! {
-        div class=(if verdict.len() > 9 { (say!("page.word")) } else { (say!("page.word-word")) }) role="status" {
+        div class=(if verdict.len() > 9 { "word long" } else { "word" }) role="status" {
             (picture::mark(verdict)) p { (verdict_words(verdict)) }
         }
     }
