@@ -69,20 +69,20 @@ pub fn named(quantity: Quantity, estimate: f64, distribution: Distribution, note
 }
 
 /// The certified size of the standard.
-pub fn setting_standard(job: &Job, size: Length) -> Result<Input, JobError> {
+pub fn setting_standard(job: &Job, size: Length) -> Input {
     let expanded = job.standard.expanded_uncertainty.value();
     let k = job.standard.coverage_factor;
     let standard_uncertainty = distribution::normal(expanded.mm(), k);
     let certificate = job.standard.certificate.as_ref();
     let note = certificate.map_or_else(String::new, |number| format!("certificate {number}"));
-    Ok(named(
+    named(
         Quantity::Standard,
         size.mm(),
         Distribution::Normal {
             standard_uncertainty,
         },
         &note,
-    ))
+    )
 }
 
 pub fn error_curve(job: &Job) -> Result<Option<ErrorCurve>, JobError> {
@@ -97,10 +97,7 @@ pub fn error_curve(job: &Job) -> Result<Option<ErrorCurve>, JobError> {
 }
 
 /// Errors of indication: from the curve, or within the maximum permissible error.
-pub fn instrument(
-    job: &Job,
-    curve: Option<&ErrorCurve>,
-) -> Result<Vec<(Quantity, Input)>, JobError> {
+pub fn instrument(job: &Job, curve: Option<&ErrorCurve>) -> Vec<(Quantity, Input)> {
     match &job.instrument.errors {
         InstrumentErrors::Within {
             maximum_permissible_error,
@@ -108,10 +105,10 @@ pub fn instrument(
             let half_width = maximum_permissible_error.value().mm();
             let within = Distribution::Rectangular { half_width };
             let note = "within the maximum permissible error";
-            Ok(vec![(
+            vec![(
                 Quantity::Indication,
                 named(Quantity::Indication, 0.0, within, note),
-            )])
+            )]
         }
         InstrumentErrors::Curve {
             expanded_uncertainty,
@@ -138,7 +135,7 @@ pub fn instrument(
             let between = Distribution::Rectangular {
                 half_width: u * 3.0_f64.sqrt(),
             };
-            Ok(vec![
+            vec![
                 (
                     Quantity::Curve,
                     named(Quantity::Curve, 0.0, certificate, "certificate"),
@@ -152,22 +149,22 @@ pub fn instrument(
                         "bend of the curve and periodic error of the screw",
                     ),
                 ),
-            ])
+            ]
         }
     }
 }
 
-pub fn form_unseen(job: &Job) -> Result<Input, JobError> {
+pub fn form_unseen(job: &Job) -> Input {
     let half_width = match &job.prior.form {
         Some(form) => form.value().mm(),
         None => 0.0,
     };
-    Ok(named(
+    named(
         Quantity::FormUnseen,
         0.0,
         Distribution::Rectangular { half_width },
         "stated with the job",
-    ))
+    )
 }
 
 /// Scatter of wall readings about their first harmonic, where they are spread evenly around one section of a tube: the
