@@ -23,19 +23,19 @@ const HALF_ANGLE_LIMIT: f64 = 4.0;
 /// reach of its V and cone makes of the same `δ`: with a reach of half to one and a half times that on the thread (common
 /// practice, no source) the difference is within half of `h`, of either sign. A thread plug as standard has the same
 /// flanks as the part and takes it out. Source: elementary geometry; limit [`Source::CommonPractice`].
-pub fn contact_angle(job: &Job, target: &Target) -> Result<Named, JobError> {
+pub fn contact_angle(job: &Job, target: &Target) -> Named {
     let nothing = Named::normal(Quantity::ContactAngle, 0.0, 0.0);
     let Some(thread) = &target.thread else {
-        return Ok(nothing);
+        return nothing;
     };
     if job.contacts.kind != ContactKind::VAndCone || job.standard.form == StandardForm::ThreadPlug {
-        return Ok(nothing);
+        return nothing;
     }
     let minutes = half_angle_limit(job);
     let within = Distribution::Rectangular {
         half_width: contact_angle_left(thread, minutes),
     };
-    Ok(Named::new(Quantity::ContactAngle, 0.0, within).noted(Note::HalfAngles { within: minutes }))
+    Named::new(Quantity::ContactAngle, 0.0, within).noted(Note::HalfAngles { within: minutes })
 }
 
 /// How far the half angle of each contact may be off, minutes of arc: as stated, or as usual.
@@ -77,13 +77,13 @@ pub fn reach(thread: &ThreadLimits) -> Reach {
 /// contacts that add to it). On a thread plug as standard the contacts
 /// stand out as well where their own angles are off, and only the difference enters, of either sign: `± A`. Source:
 /// [`Source::Geometry`].
-pub fn flank_angle(job: &Job, target: &Target) -> Result<Named, JobError> {
+pub fn flank_angle(job: &Job, target: &Target) -> Named {
     let nothing = Named::normal(Quantity::FlankAngle, 0.0, 0.0);
     let (Some(thread), Some(minutes)) = (&target.thread, job.prior.flank_angle) else {
-        return Ok(nothing);
+        return nothing;
     };
     if job.contacts.kind != ContactKind::VAndCone {
-        return Ok(nothing);
+        return nothing;
     }
     let most = flank_angle_effect(thread, minutes);
     let (estimate, half_width) = match job.standard.form {
@@ -91,8 +91,7 @@ pub fn flank_angle(job: &Job, target: &Target) -> Result<Named, JobError> {
         _ => (5.0 / 16.0 * most, 0.4 * most),
     };
     let within = Distribution::Rectangular { half_width };
-    Ok(Named::new(Quantity::FlankAngle, estimate, within)
-        .noted(Note::HalfAngles { within: minutes }))
+    Named::new(Quantity::FlankAngle, estimate, within).noted(Note::HalfAngles { within: minutes })
 }
 
 /// What the lead angle adds to the reading where zero was set without lead, on a rod: the cone is lifted in the

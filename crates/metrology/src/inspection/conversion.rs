@@ -439,7 +439,7 @@ fn soft_thickness(
     let (taken, formula) = if flat {
         let face = job.contacts.face.as_ref().ok_or_else(missing)?.value().mm();
         let pressure = pressing::face_pressure(force, face);
-        let free = pressing::free_thickness(thickness, pressure, young).ok_or_else(|| {
+        let free = pressing::free_thickness(thickness, pressure, young).ok_or({
             FeatureError::TooSoft {
                 force,
                 face,

@@ -134,13 +134,13 @@ impl Estimate {
             set(Quantity::ZeroReading, zero_allowance(job, standard)?);
         }
         set(Quantity::Drift, drift(&zero, drift_limit));
-        set(Quantity::Standard, setting_standard(job, standard)?);
-        for (quantity, input) in instrument(job, curve.as_ref())? {
+        set(Quantity::Standard, setting_standard(job, standard));
+        for (quantity, input) in instrument(job, curve.as_ref()) {
             set(quantity, input);
         }
-        set(Quantity::FormUnseen, form_unseen(job, target)?);
-        set(Quantity::ContactAngle, contact_angle(job, target)?);
-        set(Quantity::FlankAngle, flank_angle(job, target)?);
+        set(Quantity::FormUnseen, form_unseen(job, target));
+        set(Quantity::ContactAngle, contact_angle(job, target));
+        set(Quantity::FlankAngle, flank_angle(job, target));
         set(Quantity::ContactLead, contact_lead(job, target)?);
         let conversion = Conversion::of(
             job,

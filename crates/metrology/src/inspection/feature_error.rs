@@ -23,7 +23,7 @@ crate::messages! {
         /// Too few readings in the V.
         FewVReadings "few-v-readings" { n: usize as count },
         /// Fewer than two lobes.
-        FewLobes "few-lobes" { n: usize as count },
+        FewLobes "few-lobes" { n: u32 as whole },
         /// An angle that is no V, degrees.
         NoV "no-v" { angle: f64 as number },
         /// A V that does not see these lobes, and those that do.

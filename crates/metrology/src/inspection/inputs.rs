@@ -61,14 +61,12 @@ pub fn step(quantity: Quantity, resolution: Length, scatter: f64) -> Named {
 }
 
 /// The certified size of the standard.
-pub fn setting_standard(job: &Job, size: Length) -> Result<Named, JobError> {
+pub fn setting_standard(job: &Job, size: Length) -> Named {
     let expanded = job.standard.expanded_uncertainty.value();
     let k = job.standard.coverage_factor;
     let standard_uncertainty = distribution::normal(expanded.mm(), k);
-    Ok(
-        Named::normal(Quantity::Standard, size.mm(), standard_uncertainty)
-            .noted(certificate(job.standard.certificate.as_ref())),
-    )
+    Named::normal(Quantity::Standard, size.mm(), standard_uncertainty)
+        .noted(certificate(job.standard.certificate.as_ref()))
 }
 
 /// The certificate of this number, where there is one.
@@ -88,20 +86,17 @@ pub fn error_curve(job: &Job) -> Result<Option<ErrorCurve>, JobError> {
 }
 
 /// Errors of indication: from the curve, or within the maximum permissible error.
-pub fn instrument(
-    job: &Job,
-    curve: Option<&ErrorCurve>,
-) -> Result<Vec<(Quantity, Named)>, JobError> {
+pub fn instrument(job: &Job, curve: Option<&ErrorCurve>) -> Vec<(Quantity, Named)> {
     match &job.instrument.errors {
         InstrumentErrors::Within {
             maximum_permissible_error,
         } => {
             let half_width = maximum_permissible_error.value().mm();
             let within = Distribution::Rectangular { half_width };
-            Ok(vec![(
+            vec![(
                 Quantity::Indication,
                 Named::new(Quantity::Indication, 0.0, within).noted(Note::PermissibleError),
-            )])
+            )]
         }
         InstrumentErrors::Curve {
             expanded_uncertainty,
@@ -128,7 +123,7 @@ pub fn instrument(
             let between = Distribution::Rectangular {
                 half_width: u * 3.0_f64.sqrt(),
             };
-            Ok(vec![
+            vec![
                 (
                     Quantity::Curve,
                     Named::new(Quantity::Curve, 0.0, certificate).noted(Note::CurveCertificate),
@@ -137,12 +132,12 @@ pub fn instrument(
                     Quantity::Interpolation,
                     Named::new(Quantity::Interpolation, 0.0, between).noted(Note::BetweenPoints),
                 ),
-            ])
+            ]
         }
     }
 }
 
-pub fn form_unseen(job: &Job, target: &Target) -> Result<Named, JobError> {
+pub fn form_unseen(job: &Job, target: &Target) -> Named {
     let half_width = match &job.prior.form {
         Some(form) => form.value().mm(),
         None => 0.0,
@@ -153,7 +148,7 @@ pub fn form_unseen(job: &Job, target: &Target) -> Result<Named, JobError> {
     } else {
         Named::new(Quantity::FormUnseen, 0.0, within)
     };
-    Ok(unseen.noted(Note::Stated))
+    unseen.noted(Note::Stated)
 }
 
 /// Scatter of wall readings about their first harmonic, where they are spread evenly around one section of a tube: the

@@ -347,14 +347,13 @@ pub fn too_wide(seat: &Keyseat) -> FeatureError {
 
 fn lobed_shaft(shaft: &LobedShaft) -> Result<(), JobError> {
     none_negative([(Field::RoundnessLimit, shaft.roundness_limit.as_ref())])?;
-    match shaft.v_readings.len() {
-        // Without any nothing can be computed, which is said there.
-        0 => {}
-        n @ 1..3 => return Err(FeatureError::FewVReadings { n }.into()),
-        _ => {}
+    let n = shaft.v_readings.len();
+    // Without any nothing can be computed, which is said there.
+    if (1..3).contains(&n) {
+        return Err(FeatureError::FewVReadings { n }.into());
     }
-    if shaft.lobes < 2 {
-        let n = if shaft.lobes == 0 { 0 } else { 1 };
+    let n = shaft.lobes;
+    if n < 2 {
         return Err(FeatureError::FewLobes { n }.into());
     }
     Ok(())

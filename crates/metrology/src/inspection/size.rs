@@ -47,7 +47,7 @@ impl Size {
     /// Holds the size against its limits under a rule: the one place where a computed size becomes an exact length.
     pub fn decide(&self, target: &Target, rule: Rule) -> Result<Decision, JobError> {
         let coverage_factor =
-            shortest_decimal(self.coverage_factor).ok_or_else(|| JobError::CoverageFound {
+            shortest_decimal(self.coverage_factor).ok_or(JobError::CoverageFound {
                 k: self.coverage_factor,
             })?;
         let uncertainty = MeasurementUncertainty::from_mm(self.standard_uncertainty)?

@@ -1,8 +1,8 @@
 //! A feature as it was measured, in section: what touches where, and what the readings say. Small differences are
 //! drawn large, and the picture says so.
 
-use crate::{say, words};
 use crate::words::number;
+use crate::{say, words};
 use maud::{Markup, html};
 use metrology::inspection::{Characteristic, Feature, Job, Keyseat, KeyseatConvention, LobedShaft};
 

@@ -6,6 +6,8 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 use std::sync::atomic::{AtomicU32, Ordering};
 
+use crate::said::assert_says;
+
 /// A folder for one test, removed with it.
 pub struct Bench {
     folder: PathBuf,
@@ -126,6 +128,14 @@ impl Run {
         assert_eq!(self.status, 2, "not refused: {}{}", self.out, self.err);
         for word in words {
             assert!(self.err.contains(word), "`{word}` is not in: {}", self.err);
+        }
+    }
+
+    /// It was refused as a wrong input, with the sentences of these codes.
+    pub fn refused_by(&self, codes: &[&str]) {
+        self.refused(&[]);
+        for code in codes {
+            assert_says(&self.err, code);
         }
     }
 

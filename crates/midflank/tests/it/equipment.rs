@@ -134,7 +134,7 @@ fn a_job_names_equipment_by_identity() {
             "contacts = \"fl-6\" ",
             "contacts = \"sf-2\" ",
         ))
-        .refused(&["sf-2", "fl-6", "new pair"]);
+        .refused_by(&["job.zero-of-other-pair"]);
 }
 
 #[test]
@@ -153,13 +153,17 @@ fn quarantine_and_due_dates_block() {
         ])
     };
     assert_eq!(state("quarantined").status, 0);
-    bench
-        .inspect(&demo("by-identity"))
-        .refused(&["mic-04", "quarantined", "[override]"]);
+    bench.inspect(&demo("by-identity")).refused_by(&[
+        "job.blocked",
+        "warning.out-of-use",
+        "state.quarantined",
+    ]);
     // Also where the job describes the micrometer in full.
-    bench
-        .inspect(&demo("plain-diameter"))
-        .refused(&["mic-04", "quarantined"]);
+    bench.inspect(&demo("plain-diameter")).refused_by(&[
+        "job.blocked",
+        "warning.out-of-use",
+        "state.quarantined",
+    ]);
     let reason = "\n[override]\nequipment = \"checked on blocks this morning\"\n[decision]\n";
     let result = bench
         .inspect(&changed("by-identity", "\n[decision]\n", reason))
@@ -173,7 +177,7 @@ fn quarantine_and_due_dates_block() {
             "\n[decision]\n",
             "\n[override]\nequipment = \" \"\n[decision]\n",
         ))
-        .refused(&["equipment", "empty"]);
+        .refused_by(&["job.empty-reason", "overridden.equipment"]);
     assert_eq!(state("active").status, 0);
     let result = bench.inspect(&demo("by-identity")).json();
     assert_eq!(result["decision"]["decision"], "accept");
@@ -183,7 +187,7 @@ fn quarantine_and_due_dates_block() {
             "due = 2027-09-30",
             "due = 2025-09-30",
         ))
-        .refused(&["mic-04", "2025-09-30", "[override]"]);
+        .refused_by(&["job.blocked", "warning.overdue"]);
 }
 
 #[test]
@@ -228,47 +232,57 @@ fn nonsense_is_not_registered() {
             micrometer,
             "resolution = \"0.001\"",
             "resolution = \"-1\"",
-            "above zero",
+            "job.not-positive",
         ),
         (
             micrometer,
             "resolution = \"0.001\"",
             "resolution = \"1\"",
-            "1um?",
+            "job.too-large",
         ),
         (
             micrometer,
             "[\"0\", \"25\"]",
             "[\"25\", \"0\"]",
-            "must rise",
+            "job.range",
         ),
-        (micrometer, "\"2um\"", "\"-2um\"", "cannot be below zero"),
-        (micrometer, "\"2um\"", "\"2\"", "2um?"),
-        (curve, "\"25\", \"1um\"", "\"25\", \"1\"", "1um?"),
-        (curve, "\"0\", \"0um\"", "\"30\", \"0um\"", "must rise"),
+        (micrometer, "\"2um\"", "\"-2um\"", "job.negative"),
+        (micrometer, "\"2um\"", "\"2\"", "job.too-large"),
+        (curve, "\"25\", \"1um\"", "\"25\", \"1\"", "job.too-large"),
+        (
+            curve,
+            "\"0\", \"0um\"",
+            "\"30\", \"0um\"",
+            "the points of an error curve must rise",
+        ),
         (
             curve,
             "coverage_factor = 2",
             "coverage_factor = 95",
-            "not usual",
+            "job.coverage-factor",
         ),
-        (standard, "size = \"5\"", "size = \"-10\"", "above zero"),
-        (standard, "\"1um\"", "\"-1um\"", "cannot be below zero"),
-        (standard, "\"1um\"", "\"0.8\"", "0.8um?"),
+        (
+            standard,
+            "size = \"5\"",
+            "size = \"-10\"",
+            "job.not-positive",
+        ),
+        (standard, "\"1um\"", "\"-1um\"", "job.negative"),
+        (standard, "\"1um\"", "\"0.8\"", "job.too-large"),
         (
             standard,
             "coverage_factor = 2",
             "coverage_factor = -2",
-            "not usual",
+            "job.coverage-factor",
         ),
         (
             standard,
             "coverage_factor = 2",
             "coverage_factor = 95",
-            "not usual",
+            "job.coverage-factor",
         ),
-        (wires, "\"0.866\"", "\"-0.866\"", "above zero"),
-        (pair, "= 60", "= -60", "such as 60"),
+        (wires, "\"0.866\"", "\"-0.866\"", "job.not-positive"),
+        (pair, "= 60", "= -60", "right.included-angle"),
         (
             pair,
             "\"1mm\", \"1.75mm\"",
@@ -279,14 +293,25 @@ fn nonsense_is_not_registered() {
             pair,
             "\"1mm\", \"1.75mm\"",
             "\"24tpi\", \"0tpi\"",
-            "no pitch",
+            "job.pitch-range",
         ),
-        (pair, "= 60", "= 60\ntip_radius = \"-1\"", "tip radius"),
+        (
+            pair,
+            "= 60",
+            "= 60\ntip_radius = \"-1\"",
+            "field.tip-radius",
+        ),
     ];
-    for (piece, from, to, words) in cases {
+    for (piece, from, to, told) in cases {
         assert!(piece.contains(from), "{from}");
         let run = add(&piece.replacen(from, to, 1));
-        run.refused(&["e.toml:", words]);
+        run.refused(&["e.toml:"]);
+        // What other files than this say has words of its own still.
+        if told.contains(' ') {
+            run.refused(&[told]);
+        } else {
+            run.refused_by(&[told]);
+        }
         // On the line of what is wrong, not of the piece.
         assert!(!run.err.contains("e.toml:9:"), "{}", run.err);
     }

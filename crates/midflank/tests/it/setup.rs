@@ -5,6 +5,12 @@
 use serde_json::Value;
 
 use crate::bench::Bench;
+use crate::said::assert_says;
+
+/// Why a piece is refused.
+fn why<'a>(advice: &'a Value, id: &str) -> &'a str {
+    refused(advice, id)["why"].as_str().unwrap()
+}
 
 fn close(value: &Value, expected: f64, within: f64) {
     let value = value.as_f64().unwrap();
@@ -52,18 +58,8 @@ fn the_sphere_for_a_wall() {
     close(&refused(&advice, "fl-6")["error"], 0.517, 5e-4);
     close(&refused(&advice, "sf-2")["error"], 0.0501, 1e-4);
     assert!(refused(&advice, "disc-20")["error"].is_null());
-    assert!(
-        refused(&advice, "bl-040")["why"]
-            .as_str()
-            .unwrap()
-            .contains("quarantined")
-    );
-    assert!(
-        refused(&advice, "mic-09")["why"]
-            .as_str()
-            .unwrap()
-            .contains("2025-02-28")
-    );
+    assert_says(why(&advice, "bl-040"), "state.quarantined");
+    assert_says(why(&advice, "mic-09"), "not-usable.overdue");
     assert_eq!(advice["readings"], 8);
     close(
         &advice["soak"]["time_constant_minutes"],
@@ -112,13 +108,8 @@ fn threads_too() {
     assert_eq!(advice["set_ups"][0]["standard"], "rod-10");
     let coarse = set_up(&bench, "M20x2.5-6g", "");
     assert!(coarse["set_ups"].as_array().unwrap().is_empty());
-    assert!(
-        refused(&coarse, "vc-60-3")["why"]
-            .as_str()
-            .unwrap()
-            .contains("2.5")
-    );
-    assert!(coarse["wanted"].to_string().contains("pitch of 2.5000 mm"));
+    assert_says(why(&coarse, "vc-60-3"), "contacts-unfit.outside-pitches");
+    assert_says(coarse["wanted"][0].as_str().unwrap(), "ideal.v-and-cone");
 }
 
 #[test]
@@ -126,14 +117,9 @@ fn nothing_good_enough_says_what_would_be() {
     let bench = Bench::new().with_equipment();
     let tight = set_up(&bench, "plain", "--nominal 12mm --tolerance 0.001mm");
     assert_eq!(tight["set_ups"][0]["judgement"], "not good enough");
-    assert!(
-        tight["wanted"][0]
-            .as_str()
-            .unwrap()
-            .contains("at most 0.5 µm"),
-        "{}",
-        tight["wanted"]
-    );
+    let wanted = tight["wanted"][0].as_str().unwrap();
+    assert_says(wanted, "wanted.uncertainty");
+    assert!(wanted.contains("0.5 µm"), "{wanted}");
     let nothing = Bench::new().run(&[
         "setup",
         "crimp",
@@ -149,7 +135,7 @@ fn nothing_good_enough_says_what_would_be() {
         "{}",
         nothing.out
     );
-    assert!(nothing.out.contains("a blade on top and a point below"));
+    assert_says(&nothing.out, "ideal.blade-and-point");
     for line in nothing.out.lines() {
         assert!(line.chars().count() <= 78, "{line}");
     }
@@ -180,7 +166,7 @@ fn asks_and_never_assumes() {
     setup(&["wall", "--bore", "20mm"]).refused(&["--lower"]);
     setup(&["nonsense"]).refused(&["tube-wall"]);
     setup(&["wall", "--lower", "3mm", "--upper", "2mm", "--bore", "20mm"])
-        .refused(&["wrong way round"]);
+        .refused_by(&["job.limits-reversed"]);
 }
 
 #[test]
@@ -192,26 +178,16 @@ fn a_soft_sheet_wants_the_right_disc() {
         "soft",
         "--nominal 6mm --tolerance 0.3mm --modulus 0.8 --pressure 2",
     );
-    assert!(
-        refused(&advice, "disc-20")["why"]
-            .as_str()
-            .unwrap()
-            .contains("43.7 mm"),
-        "{}",
-        refused(&advice, "disc-20")
-    );
+    let pressed = why(&advice, "disc-20");
+    assert_says(pressed, "contacts-unfit.other-pressure-than");
+    assert!(pressed.contains("43.7019 mm"), "{pressed}");
     let free = set_up(
         &bench,
         "soft",
         "--nominal 6mm --tolerance 0.3mm --modulus 0.8",
     );
     assert_eq!(free["set_ups"][0]["contacts"], "disc-20");
-    assert!(
-        refused(&free, "sph-15")["why"]
-            .as_str()
-            .unwrap()
-            .contains("deeper than can be reckoned")
-    );
+    assert_says(why(&free, "sph-15"), "contacts-unfit.sinks-deep");
     // ABS, 2.3 GPa: 2 N on a carbide sphere of 1.5 mm presses 6 µm deep, (9 F²/(16 E*² R))^⅓.
     let hard = set_up(
         &bench,
@@ -250,14 +226,9 @@ fn wires_are_ranked_beside_contacts() {
     );
     // Wires of 0.866 mm fall below the crests of a pitch of 2.5 mm, and stand proud of nothing.
     let coarse = set_up(&bench, "M20x2.5-6g", "");
-    assert!(
-        refused(&coarse, "w-0866")["why"]
-            .as_str()
-            .unwrap()
-            .contains("does not suit")
-    );
+    assert_says(why(&coarse, "w-0866"), "wires-unfit.diameter");
     // No outside contact reaches a nut, and wires are not offered for it.
     let nut = set_up(&bench, "M10x1.5-6H", "");
     assert_eq!(nut["set_ups"].as_array().unwrap().len(), 0);
-    assert!(nut["wanted"].to_string().contains("plug gauges"));
+    assert_says(nut["wanted"][0].as_str().unwrap(), "ideal.thread-gauges");
 }

@@ -15,7 +15,7 @@ fn an_error_curve_without_units() {
         &Bench::new(),
         &[("[\"10.3\", \"0.9um\"]", "[\"10.3\", \"9\"]")],
     )
-    .refused(&["error of a point of the error curve", "9um?"]);
+    .refused_by(&["job.too-large", "field.curve-error"]);
 }
 
 #[test]
@@ -51,7 +51,7 @@ fn half_a_tube() {
 fn a_land_below_the_floor() {
     Bench::new()
         .inspect(&demo("groove-diameter").replace("\"14.985\"", "\"13.0\""))
-        .refused(&["not larger than the floor"]);
+        .refused_by(&["feature-error.land-not-larger"]);
 }
 
 /// Felt under a small face: what is left is not a matter of a modulus.
@@ -59,7 +59,7 @@ fn a_land_below_the_floor() {
 fn soft_sheet_pressed_flat() {
     Bench::new()
         .inspect(&demo("soft-thickness").replace("face = \"20\"", "face = \"4\""))
-        .refused(&["compress the sheet by", "larger disc"]);
+        .refused_by(&["feature-error.strain"]);
 }
 
 #[test]

@@ -2,16 +2,16 @@
 
 use super::{Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::keyseat;
-use crate::inspection::{JobError, Keyseat};
+use crate::inspection::Keyseat;
 use crate::uncertainty::statistics::mean;
 
-pub fn findings(readings: &Readings, seat: &Keyseat) -> Result<Vec<Finding>, JobError> {
+pub fn findings(readings: &Readings, seat: &Keyseat) -> Vec<Finding> {
     use crate::inspection::KeyseatConvention as C;
     let shaft = seat.shaft_diameter.value().mm();
     let width = seat.width.value().mm();
     let sizes: Vec<f64> = readings.places().iter().map(|(_, size)| *size).collect();
     let (Some(size), Some(height)) = (mean(&sizes), keyseat::chord_height(shaft, width)) else {
-        return Ok(Vec::new());
+        return Vec::new();
     };
     let s = match seat.convention {
         C::BottomToOppositeSide => size,
@@ -19,7 +19,7 @@ pub fn findings(readings: &Readings, seat: &Keyseat) -> Result<Vec<Finding>, Job
         C::DepthFromEdge => shaft - height - size,
     };
     let length = FindingUnit::Length;
-    Ok(vec![
+    vec![
         Finding::of(
             FindingCode::ArcHeight,
             height,
@@ -44,5 +44,5 @@ pub fn findings(readings: &Readings, seat: &Keyseat) -> Result<Vec<Finding>, Job
             length,
             Definition::FromEdge,
         ),
-    ])
+    ]
 }

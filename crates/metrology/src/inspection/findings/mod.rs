@@ -271,9 +271,9 @@ pub fn findings(readings: &Readings) -> Result<Vec<Finding>, JobError> {
         Feature::PlainDiameter(plain) => plain_diameter::findings(readings, plain),
         Feature::TubeWall(wall) => tube_wall::findings(readings, wall),
         Feature::GrooveDiameter(groove) | Feature::Undercut(groove) => {
-            groove::findings(readings, groove)
+            Ok(groove::findings(readings, groove))
         }
-        Feature::Keyseat(seat) => keyseat::findings(readings, seat),
+        Feature::Keyseat(seat) => Ok(keyseat::findings(readings, seat)),
         Feature::LobedShaft(shaft) => lobed_shaft::findings(readings, shaft),
         Feature::SoftThickness(sheet) => Ok(soft_thickness::findings(readings, sheet)),
         Feature::CrimpHeight(crimp) => crimp_height::findings(readings, crimp),
