@@ -12,7 +12,7 @@ use crate::elastic::measuring_force;
 use crate::features::keyseat::chord_height;
 use crate::message::Value;
 use crate::soak;
-use crate::units::{Entered, Length, LengthUnit};
+use crate::units::{Entered, Length};
 
 /// The share of the tolerance that 2U may take before it is worth a word: one half (common practice, no source).
 const LARGE_SHARE: f64 = 0.5;
@@ -355,14 +355,4 @@ fn alike(job: &Job) -> Option<Warning> {
             reading: first.clone(),
         }
     })
-}
-
-/// A small difference as one reads it at the bench: tenths of a micrometre, or hundred-thousandths of an inch.
-pub fn difference(millimetres: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => format!("{:.5} in", millimetres / 25.4),
-        LengthUnit::Millimetre | LengthUnit::Micrometre => {
-            format!("{:.1} µm", millimetres * 1000.0)
-        }
-    }
 }

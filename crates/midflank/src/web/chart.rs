@@ -1,7 +1,6 @@
 //! Charts of the history: individuals with control limits, a run of readings, a histogram. Drawn here and not by a
 //! plotting crate, so that they take the page's colours, print, and say in words what they show.
 
-use crate::say;
 use std::fmt::Write as _;
 
 use maud::{Markup, html};

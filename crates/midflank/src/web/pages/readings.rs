@@ -1,6 +1,5 @@
 //! Closures and readings as they landed: as read, corrected, flagged, taken again.
 
-use crate::say;
 use maud::{Markup, html};
 use metrology::units::LengthUnit;
 

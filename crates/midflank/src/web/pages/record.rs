@@ -1,6 +1,5 @@
 //! One record, with the chain of its amendments.
 
-use crate::say;
 use ledger::{Entry, EntryRef};
 use maud::{Markup, html};
 
