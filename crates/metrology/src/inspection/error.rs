@@ -117,7 +117,7 @@ crate::messages! {
         /// A number that is no length.
         Entry "entry" { error: EntryError as displayed },
         /// No decision can be made.
-        Rule "rule" { error: DecisionError as displayed },
+        Rule "rule" { error: DecisionError as said },
         /// No budget can be made.
         Budget "budget" { error: BudgetError as displayed },
         /// No coverage factor can be found.

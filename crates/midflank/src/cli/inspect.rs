@@ -10,7 +10,7 @@ use metrology::inspection::{Inspection, Job, MonteCarlo, at_hand, inspect};
 
 use super::Failure;
 use super::output::Output;
-use crate::document::{Inspected, in_words};
+use crate::document::Inspected;
 use crate::job_file::{self, JobFileError};
 use crate::record;
 use crate::register::Shelf;
@@ -124,7 +124,7 @@ fn answer(
     output: &mut Output,
 ) -> Result<(), Failure> {
     if arguments.json {
-        return output.json(&in_words(result, result.shown()).map_err(Failure::outside)?);
+        return output.json(&result.printed().map_err(Failure::outside)?);
     }
     let width = super::output::width();
     if index > 0 {

@@ -12,6 +12,7 @@ mod functional;
 mod gauges;
 pub mod identification;
 pub mod inspection;
+mod printed;
 mod reconcile;
 mod risk;
 mod setup;

@@ -112,7 +112,7 @@ fn verdict(result: &Inspected) -> Markup {
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
     let limit = |limit: Option<f64>| {
         limit.map_or(say!("report.no-limit").to_owned(), |limit| {
-            format!("{limit:.decimals$}")
+            number::fixed(limit, decimals)
         })
     };
     html! {
@@ -187,7 +187,7 @@ fn readings(result: &Inspected) -> Markup {
                 @for (index, reading) in result.readings.iter().enumerate() {
                     tr {
                         td { (index + 1) } td { (reading.place) } td class="number" { (reading.as_read) }
-                        td class="number" { (format!("{:.places$}", reading.corrected)) }
+                        td class="number" { (number::fixed(reading.corrected, places)) }
                         td { @for flag in &reading.flags { "? " (result.say(&flag.message)) } }
                     }
                 }
@@ -237,8 +237,8 @@ pub fn corrections(result: &Inspected) -> Markup {
             tbody {
                 @for correction in &result.corrections {
                     tr {
-                        td { (correction.label()) } td class="number" { (format!("{:+.places$}", correction.value)) }
-                        td class="number" { (format!("{:.places$}", correction.standard_uncertainty)) } td { (result.say(&correction.source)) }
+                        td { (correction.label()) } td class="number" { (number::signed(correction.value, places)) }
+                        td class="number" { (number::fixed(correction.standard_uncertainty, places)) } td { (result.say(&correction.source)) }
                     }
                 }
             }
@@ -259,7 +259,7 @@ pub fn budget(result: &Inspected) -> Markup {
     let places = fine_decimals(result.unit);
     let (lines, smaller) = budget_lines(result);
     let degrees = |number: Option<f64>| {
-        number.map_or("∞".to_owned(), |number| format!("{:.0}", number.floor()))
+        number.map_or("∞".to_owned(), |number| number::fixed(number.floor(), 0))
     };
     html! {
         table {
@@ -270,8 +270,8 @@ pub fn budget(result: &Inspected) -> Markup {
             tbody {
                 @for line in lines {
                     tr {
-                        td { (line.label()) } td class="number" { (format!("{:.places$}", line.contribution)) }
-                        td class="number" { (format!("{:.1} %", line.share * 100.0)) }
+                        td { (line.label()) } td class="number" { (number::fixed(line.contribution, places)) }
+                        td class="number" { (format!("{} %", number::fixed(line.share * 100.0, 1))) }
                         td class="number" { (degrees(line.degrees_of_freedom)) } td { @if let Some(note) = &line.note { (result.say(note)) } }
                     }
                 }
@@ -279,7 +279,7 @@ pub fn budget(result: &Inspected) -> Markup {
             tfoot {
               @if smaller > 0 { tr { td colspan="5" { (say!("report.budget-smaller", n = smaller)) } } }
               tr {
-                th scope="row" { (say!("report.budget-combined-standard-uncertainty")) } td class="number" { (format!("{:.places$}", result.size.standard_uncertainty)) }
+                th scope="row" { (say!("report.budget-combined-standard-uncertainty")) } td class="number" { (number::fixed(result.size.standard_uncertainty, places)) }
                 td {} td class="number" { (degrees(result.size.degrees_of_freedom)) } td { ("JCGM 100:2008") }
             } }
         }

@@ -29,6 +29,7 @@ use metrology::units::LengthUnit;
 
 use crate::record::NOTE;
 use crate::words;
+use crate::words::number;
 
 use crate::document::{BudgetLine, Finding, Inspected, Settle};
 use crate::say;
@@ -178,7 +179,7 @@ pub fn scope(job: &Job) -> Option<&'static str> {
 
 /// A length with its unit.
 pub fn length(value: f64, decimals: usize, unit: LengthUnit) -> String {
-    format!("{value:.decimals$} {unit}")
+    format!("{} {unit}", number::fixed(value, decimals))
 }
 
 /// A size and its expanded uncertainty, rounded together (JCGM 100:2008, 7.2.6), and the decimals they have.
@@ -187,8 +188,8 @@ pub fn size(value: f64, expanded: f64) -> (String, String, usize) {
         Ok(rounded) if expanded > 0.0 => {
             let decimals = usize::try_from(rounded.decimals).unwrap_or(0);
             (
-                format!("{:.decimals$}", rounded.value),
-                format!("{:.decimals$}", rounded.uncertainty),
+                number::localized(&format!("{:.decimals$}", rounded.value)),
+                number::localized(&format!("{:.decimals$}", rounded.uncertainty)),
                 decimals,
             )
         }
@@ -240,14 +241,14 @@ pub fn doubt(result: &Inspected) -> Option<String> {
 pub fn finding_value(finding: &Finding) -> String {
     let value = finding.value;
     match finding.unit.as_str() {
-        "mm" => format!("{value:.4} mm"),
-        "in" => format!("{value:.5} in"),
-        "" if value.abs() < 0.1 => format!("{value:.6}"),
-        "" => format!("{value:.4}"),
-        "°" if value.abs() < 0.1 => format!("{value:.5}°"),
-        "°" => format!("{value:.2}°"),
-        unit @ ("%" | "N" | "kPa") => format!("{value:.1} {unit}"),
-        unit => format!("{value:.4} {unit}"),
+        "mm" => format!("{} mm", number::fixed(value, 4)),
+        "in" => format!("{} in", number::fixed(value, 5)),
+        "" if value.abs() < 0.1 => number::fixed(value, 6),
+        "" => number::fixed(value, 4),
+        "°" if value.abs() < 0.1 => format!("{}°", number::fixed(value, 5)),
+        "°" => format!("{}°", number::fixed(value, 2)),
+        unit @ ("%" | "N" | "kPa") => format!("{} {unit}", number::fixed(value, 1)),
+        unit => format!("{} {unit}", number::fixed(value, 4)),
     }
 }
 
@@ -256,7 +257,7 @@ pub fn percent(probability: f64) -> String {
     match probability * 100.0 {
         p if p > 99.99 => "above 99.99 %".to_owned(),
         p if p < 0.01 => "below 0.01 %".to_owned(),
-        p => format!("{p:.2} %"),
+        p => format!("{} %", number::fixed(p, 2)),
     }
 }
 

@@ -186,7 +186,7 @@ impl Text {
         let (value, expanded, places) = size(result.size.value, result.size.expanded_uncertainty);
         let limit = |limit: Option<f64>| {
             limit.map_or(say!("report.no-limit").to_owned(), |limit| {
-                format!("{limit:.decimals$}")
+                number::fixed(limit, decimals)
             })
         };
         let (min, max) = (limit(result.limits.min), limit(result.limits.max));
@@ -372,7 +372,7 @@ impl Text {
         let after = zero
             .after
             .map_or(say!("report.readings-not-checked").to_owned(), |after| {
-                format!("{after:+.places$}")
+                number::signed(after, places)
             });
         self.line(&say!(
             "report.readings-zero-error-before",
@@ -481,7 +481,7 @@ fn degrees(number: Option<f64>) -> String {
         if number > 999.0 {
             ">999".to_owned()
         } else {
-            format!("{:.0}", number.floor())
+            number::fixed(number.floor(), 0)
         }
     })
 }

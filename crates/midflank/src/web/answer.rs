@@ -3,6 +3,7 @@
 //! Both carry the same form and give the same page; what may be taken is judged in one place.
 
 use crate::say;
+use crate::words::number;
 use std::sync::Arc;
 
 use axum::Extension;
@@ -181,12 +182,13 @@ async fn listen(mut socket: WebSocket, app: Arc<App>, comma: bool) {
             Message::Binary(_) | Message::Close(_) => return,
         };
         // In place: handing the work to another thread and back costs as much as half of the work.
-        let answer = tokio::task::block_in_place(|| answer(&app, &form));
-        let markup = answer.unwrap_or_else(|failure| {
-            reply::tell(&failure.to_string());
-            pages::message(words::not_taken(), words::failed())
+        let markup = tokio::task::block_in_place(|| {
+            number::with_comma(comma, || answer(&app, &form)).unwrap_or_else(|failure| {
+                reply::tell(&failure.to_string());
+                pages::message(words::not_taken(), words::failed())
+            })
         });
-        let text = locale::shown(markup.into_string(), comma);
+        let text = markup.into_string();
         if socket.send(Message::Text(text.into())).await.is_err() {
             return;
         }

@@ -20,12 +20,13 @@ use super::answer;
 use super::app::App;
 use super::connections::whole;
 use super::guard::{LONGEST_BODY, guard};
-use super::locale::decimal_sign;
+use super::locale::{comma_wanted, decimal_sign};
 use super::pages::{self, history};
 use super::register;
 use super::reply::{self, Asked, page};
 use crate::bench::View;
 use crate::cli::Failure;
+use crate::words::number;
 
 pub type Shared = State<Arc<App>>;
 
@@ -182,7 +183,8 @@ pub async fn blocking(
     app: Arc<App>,
     work: impl FnOnce(&App) -> Result<Response, Failure> + Send + 'static,
 ) -> Response {
-    let done = tokio::task::spawn_blocking(move || work(&app)).await;
+    let comma = comma_wanted();
+    let done = tokio::task::spawn_blocking(move || number::with_comma(comma, || work(&app))).await;
     match done {
         Ok(Ok(response)) => response,
         Ok(Err(failure)) => {

@@ -130,6 +130,11 @@ pub fn error(what: &impl Say) -> String {
     message(what, Shown::in_unit(LengthUnit::Millimetre))
 }
 
+/// A value in words.
+pub fn value(value: &Value, shown: Shown) -> String {
+    worded(value, shown, Place::File)
+}
+
 fn worded(value: &Value, shown: Shown, place: Place) -> String {
     match value {
         Value::Size(mm) => number::size(*mm, shown.unit),
@@ -152,7 +157,7 @@ fn worded(value: &Value, shown: Shown, place: Place) -> String {
         Value::Percent(percent) => format!("{} %", number::fixed(*percent, 2)),
         Value::Probability(probability) => number::probability(*probability),
         Value::Number(plain) => number::short(*plain, 4),
-        Value::Stated(decimal) => number::signed_as_typed(&decimal.to_string()),
+        Value::Stated(decimal) => number::localized(&decimal.to_string()),
         Value::Count(count) => count.to_string(),
         Value::Unit(unit) => unit.symbol().to_owned(),
         Value::Date(date) => date.to_string(),

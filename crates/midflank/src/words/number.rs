@@ -28,7 +28,7 @@ pub fn with_comma<T>(comma: bool, run: impl FnOnce() -> T) -> T {
 }
 
 /// A number written with a point, with the decimal sign of the reader.
-pub fn signed_as_typed(number: &str) -> String {
+pub fn localized(number: &str) -> String {
     if COMMA.get() {
         number.replace('.', ",")
     } else {
@@ -41,7 +41,7 @@ pub fn fixed(value: f64, decimals: usize) -> String {
     let text = format!("{value:.decimals$}");
     // What rounds to nothing has no sign.
     let nothing = text.starts_with('-') && !text.contains(|digit: char| matches!(digit, '1'..='9'));
-    signed_as_typed(if nothing { &text[1..] } else { &text })
+    localized(if nothing { &text[1..] } else { &text })
 }
 
 /// The same with its sign, plus or minus.
@@ -62,7 +62,7 @@ pub fn short(value: f64, decimals: usize) -> String {
     } else {
         &text
     };
-    signed_as_typed(if text == "-0" { "0" } else { text })
+    localized(if text == "-0" { "0" } else { text })
 }
 
 /// A number in the unit of a document, with its unit.
@@ -106,14 +106,14 @@ pub fn exact(millimetres: Decimal, shown: Shown) -> String {
         unit: shown.unit,
         decimals: shown.decimals,
     };
-    signed_as_typed(&drawing.text(millimetres))
+    localized(&drawing.text(millimetres))
 }
 
 /// A length as it was entered: its digits, and its unit after a space.
 pub fn entered(entered: &Entered) -> String {
     format!(
         "{} {}",
-        signed_as_typed(&entered.number().to_string()),
+        localized(&entered.number().to_string()),
         entered.unit()
     )
 }
@@ -156,14 +156,8 @@ pub fn risk(probability: f64) -> String {
 
 fn bounded(probability: f64, digits: impl Fn(f64) -> f64) -> String {
     match probability * 100.0 {
-        p if p > 99.99 => crate::say!(
-            "number.above",
-            bound = format!("{} %", signed_as_typed("99.99"))
-        ),
-        p if p < 0.01 => crate::say!(
-            "number.below",
-            bound = format!("{} %", signed_as_typed("0.01"))
-        ),
+        p if p > 99.99 => crate::say!("number.above", bound = format!("{} %", localized("99.99"))),
+        p if p < 0.01 => crate::say!("number.below", bound = format!("{} %", localized("0.01"))),
         p => format!("{} %", fixed(digits(p), 2)),
     }
 }

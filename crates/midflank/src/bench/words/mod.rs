@@ -274,18 +274,20 @@ pub fn no_such_material(given: &str, known: &str) -> String {
 /// An entry as it is read: its number as entered, and its unit a thin space after it.
 pub fn spaced(entered: &Entered) -> String {
     let text = entered.text();
-    let number =
+    let digits =
         text.trim_end_matches(|c: char| c.is_alphabetic() || c.is_whitespace() || c == '"');
-    let unit = text.get(number.len()..).unwrap_or_default().trim();
-    format!("{number}\u{202f}{unit}")
+    let unit = text.get(digits.len()..).unwrap_or_default().trim();
+    format!("{}\u{202f}{unit}", number::localized(digits))
 }
 
 /// A small difference as one says it at the bench.
 pub fn small(millimetres: f64, unit: LengthUnit) -> String {
     match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => format!("{:.5} in", millimetres / 25.4),
+        LengthUnit::Inch | LengthUnit::Microinch => {
+            format!("{} in", number::fixed(millimetres / 25.4, 5))
+        }
         LengthUnit::Millimetre | LengthUnit::Micrometre => {
-            format!("{:.1} µm", millimetres * 1000.0)
+            format!("{} µm", number::fixed(millimetres * 1000.0, 1))
         }
     }
 }
@@ -334,7 +336,9 @@ pub fn question(state: &State, question: &Question) -> String {
                     format!("{} ({certified})", standard.id)
                 } else {
                     let decimals = if shown == LengthUnit::Inch { 5 } else { 4 };
-                    let converted = standard.size.value().to_fixed(shown, decimals);
+                    let converted = number::localized(
+                        &standard.size.value().to_fixed(shown, decimals).to_string(),
+                    );
                     format!("{} ({certified}, {converted}\u{202f}{shown})", standard.id)
                 }
             })
@@ -796,8 +800,12 @@ pub fn decided_on(what: &str) -> String {
 /// What the micrometer will show in the middle of the limits, and how often it is read.
 pub fn will_show(millimetres: f64, unit: LengthUnit, readings: usize) -> String {
     let about = match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => format!("{:.4} in", millimetres / 25.4),
-        LengthUnit::Millimetre | LengthUnit::Micrometre => format!("{millimetres:.3} mm"),
+        LengthUnit::Inch | LengthUnit::Microinch => {
+            format!("{} in", number::fixed(millimetres / 25.4, 4))
+        }
+        LengthUnit::Millimetre | LengthUnit::Micrometre => {
+            format!("{} mm", number::fixed(millimetres, 3))
+        }
     };
     say!("bench.will-show", readings = readings, about = about)
 }

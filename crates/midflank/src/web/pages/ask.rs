@@ -8,6 +8,7 @@ use super::bench::{Parts, hidden, letter_keys};
 use crate::bench::{Question, State, Step, fit, words};
 use crate::report::limits::{both_units, decimals};
 use crate::report::sentence;
+use crate::words::number;
 
 /// The question in a full sentence, and one field.
 pub fn question(parts: &Parts) -> Markup {
@@ -94,7 +95,7 @@ fn target_limits(target: &Target) -> Markup {
                                     th scope="row" { (unit) }
                                     @for limit in [target.limits.lower, target.limits.upper] {
                                         td class="number" { @match limit {
-                                            Some(limit) => (limit.to_fixed(unit, decimals(unit, own))), None => "–" } }
+                                            Some(limit) => (number::localized(&limit.to_fixed(unit, decimals(unit, own)).to_string())), None => "–" } }
                                     }
                                 }
                             }

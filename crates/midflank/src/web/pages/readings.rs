@@ -9,6 +9,7 @@ use crate::bench::event::When;
 use crate::bench::zero::Check;
 use crate::bench::{Step, words};
 use crate::report::{fine_decimals, picture};
+use crate::words::number;
 
 /// The closures of the check at hand, and what they found.
 pub fn zero(parts: &Parts) -> Markup {
@@ -73,7 +74,7 @@ pub fn list(parts: &Parts) -> Markup {
             .readings
             .iter()
             .find(|reading| reading.place == spot && reading.as_read == text)?;
-        Some(format!("{:.places$}", found.corrected))
+        Some(number::fixed(found.corrected, places))
     };
     let to_come = state.plan.len().saturating_sub(state.readings.len());
     html! {

@@ -11,6 +11,7 @@ use crate::document::{Finding, Inspected};
 use crate::report::{
     capitalised, doubt, finding_value, picture, range, sentence, size, verdict_words, worst_words,
 };
+use crate::words::number;
 
 /// The whole screen: word, size, limits, bar, reason, and what would settle it.
 pub fn full(parts: &Parts) -> Markup {
@@ -165,7 +166,7 @@ fn word(result: &Inspected) -> Markup {
 fn numbers(result: &Inspected) -> Markup {
     let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
-    let text = |limit: Option<f64>| limit.map(|limit| format!("{limit:.decimals$}"));
+    let text = |limit: Option<f64>| limit.map(|limit| number::fixed(limit, decimals));
     let limits = range(text(result.limits.min), text(result.limits.max));
     html! {
         p class="size" {

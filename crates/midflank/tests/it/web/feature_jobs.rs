@@ -211,7 +211,7 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &["5.982", "6.010", "5.995", "6.008", "5.988"],
         unfit: "sink into soft material",
         tells: "6.0",
-        on_record: &["modulus mpa 0.8", "creep 0.01 mm"],
+        on_record: &["modulus (MPa) 0.8", "creep 0.01 mm"],
     },
     FeatureJob {
         file: "crimp-height",

@@ -1,0 +1,98 @@
+//! The result of an inspection as `--json` prints it: codes with what people read beside them.
+
+use metrology::message::{Message, Value as Said};
+use serde_json::{Map, Value, json};
+
+use super::{Inspected, from_exact_mm, from_length, from_mm, in_words};
+use crate::words;
+
+impl Inspected {
+    /// The document that `midflank inspect --json` prints.
+    pub fn printed(&self) -> serde_json::Result<Value> {
+        let mut document = in_words(self, self.shown())?;
+        document["warnings"] = self
+            .warnings
+            .iter()
+            .map(|warning| self.warning(warning))
+            .collect();
+        label(
+            &mut document["corrections"],
+            self.corrections
+                .iter()
+                .map(super::inspection::Correction::label),
+        );
+        label(
+            &mut document["budget"],
+            self.budget.iter().map(super::BudgetLine::label),
+        );
+        if let Some(feature) = &self.feature {
+            label(
+                &mut document["feature"]["findings"],
+                feature.findings.iter().map(super::Finding::label),
+            );
+        }
+        if let Some(settle) = &self.settle {
+            document["settle"]["name"] = json!(settle.way);
+            document["settle"]["label"] = json!(self.say(&settle.sentence));
+            if let Some(at_hand) = &self.at_hand {
+                document["settle"]["at_hand"] = json!(at_hand);
+            }
+        }
+        if let Value::Object(keys) = &mut document {
+            keys.remove("at_hand");
+        }
+        Ok(document)
+    }
+
+    /// A warning as an object: its code, its sentence, and its numbers, lengths in the unit of the document.
+    fn warning(&self, warning: &Message) -> Value {
+        let mut object = Map::new();
+        object.insert("code".to_owned(), json!(warning.key()));
+        object.insert("message".to_owned(), json!(self.say(warning)));
+        for (name, value) in &warning.values {
+            object.insert(name.to_string(), self.plain(value));
+        }
+        Value::Object(object)
+    }
+
+    /// A value without words where it is a number, an identity or a code.
+    fn plain(&self, value: &Said) -> Value {
+        let unit = self.unit;
+        match value {
+            Said::Size(mm)
+            | Said::Difference(mm)
+            | Said::Shift(mm)
+            | Said::InMillimetres(mm)
+            | Said::InInches(mm) => json!(from_mm(*mm, unit)),
+            Said::Exact(mm) => json!(from_exact_mm(*mm, unit)),
+            Said::Entered(entered) => json!(from_length(entered.value(), unit)),
+            Said::Degrees(number)
+            | Said::Minutes(number)
+            | Said::Celsius(number)
+            | Said::Kelvin(number)
+            | Said::Newton(number)
+            | Said::Kilopascal(number)
+            | Said::Megapascal(number)
+            | Said::SquareMillimetre(number)
+            | Said::Seconds(number)
+            | Said::Share(number)
+            | Said::Probability(number)
+            | Said::Number(number) => json!(number),
+            Said::Count(count) => json!(count),
+            Said::Text(text) => json!(text),
+            Said::Code(code) => json!(code.split_once('.').map_or(&**code, |(_, key)| key)),
+            Said::List(all) => all.iter().map(|one| self.plain(one)).collect(),
+            Said::Nothing => Value::Null,
+            other => json!(words::value(other, self.shown())),
+        }
+    }
+}
+
+/// Puts what people read beside each of a list.
+fn label(list: &mut Value, labels: impl Iterator<Item = String>) {
+    if let Value::Array(all) = list {
+        for (one, label) in all.iter_mut().zip(labels) {
+            one["label"] = json!(label);
+        }
+    }
+}
