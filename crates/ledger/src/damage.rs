@@ -184,7 +184,10 @@ impl fmt::Display for Damage {
             Self::Entry { sequence, why } => write!(f, "entry {sequence}: {why}"),
             Self::OutOfOrder => f.write_str("its entries are out of order"),
             Self::TailMissing { last, issued } => {
-                write!(f, "its last entry is {last}, but {issued} have been recorded")
+                write!(
+                    f,
+                    "its last entry is {last}, but {issued} have been recorded"
+                )
             }
             Self::Event { job, number, why } => write!(f, "event {number} of job {job}: {why}"),
             Self::EventAltered { job, number } => {

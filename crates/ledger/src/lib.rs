@@ -55,7 +55,7 @@
 //!     kind: "inspection".into(),
 //!     recorded_at: "2026-03-04T05:06:07Z".parse()?,
 //!     zone: "Europe/Paris".into(),
-//!     actor: Actor::typed("A. Lindqvist"),
+//!     actor: Actor { id: "AL-7".into(), ..Actor::typed("A. Lindqvist") },
 //!     station: "bench 2".into(),
 //!     inputs: r#"{"reading":"0.2151in"}"#.into(),
 //!     results: r#"{"decision":"accept"}"#.into(),
@@ -66,7 +66,7 @@
 //!     events: None,
 //!     subjects: [Subject::new("part", "A-17"), Subject::new("instrument", "mic-04")].into(),
 //! })?;
-//! assert_eq!(entry.id().to_string(), "1-32dd");
+//! assert_eq!(entry.id().to_string(), "1-bddd");
 //!
 //! let page = Page::first(Order::NewestFirst, 50);
 //! let recall = ledger.list(&Filter::touching("instrument", "mic-04"), &page)?;

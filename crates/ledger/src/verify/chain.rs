@@ -163,10 +163,7 @@ impl Walk<'_> {
     fn hashes(&mut self, entry: &Entry, computed: Hash) {
         let stored = entry.hash;
         if computed != stored {
-            self.fault(
-                entry.sequence,
-                FaultKind::HashMismatch { stored, computed },
-            );
+            self.fault(entry.sequence, FaultKind::HashMismatch { stored, computed });
         }
         if let Some(expected) = self
             .last_hash

@@ -5,9 +5,7 @@ use std::num::NonZeroUsize;
 use std::ops::RangeInclusive;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use crate::{
-    Damage, Entry, EntryId, EntryRef, Error, Ledger, Mark, Result, Subject, Witness,
-};
+use crate::{Damage, Entry, EntryId, EntryRef, Error, Ledger, Mark, Result, Subject, Witness};
 
 mod chain;
 mod fault;
@@ -199,7 +197,12 @@ pub fn verify<C: Into<Computed>>(
     recompute: impl Fn(&Entry) -> C + Sync,
 ) -> Result<VerifyReport> {
     let mut report = VerifyReport::default();
-    chain::walk(ledger, options, &|entry| recompute(entry).into(), &mut report)?;
+    chain::walk(
+        ledger,
+        options,
+        &|entry| recompute(entry).into(),
+        &mut report,
+    )?;
     match ledger.store.check() {
         Ok(found) => {
             for what in found {

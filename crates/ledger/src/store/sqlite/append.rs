@@ -4,8 +4,8 @@ use rusqlite::{Connection, Transaction, TransactionBehavior, params};
 
 use super::{SqliteStore, bench, guard, read, search};
 use crate::{
-    Amendment, Damage, Draft, Entry, EntryId, EntryRef, Error, Hash, JobEvents, Result,
-    Subject, encoding,
+    Amendment, Damage, Draft, Entry, EntryId, EntryRef, Error, Hash, JobEvents, Result, Subject,
+    encoding,
 };
 
 /// Appends a checked draft. Any error before the commit leaves the file as it was.

@@ -97,7 +97,10 @@ fn last_of_all(connection: &Connection) -> rusqlite::Result<(u64, u64)> {
                     (SELECT max(seq) FROM sqlite_sequence WHERE name = 'bench_event')",
         )?
         .query_row([], |row| {
-            let number = |index| row.get::<_, Option<i64>>(index).map(|found| found.map_or(0, to_u64));
+            let number = |index| {
+                row.get::<_, Option<i64>>(index)
+                    .map(|found| found.map_or(0, to_u64))
+            };
             Ok((number(0)?, number(1)?))
         })
 }

@@ -23,7 +23,8 @@ pub(super) fn same_file(store: &SqliteStore) -> Result<()> {
 /// Asked within a transaction: it holds back whoever would empty the log between one look and the next.
 pub(super) fn whole(path: &Path, connection: &Connection) -> Result<()> {
     let number = |sql| connection.query_row(sql, [], |row| row.get(0).map(to_u64));
-    let pages = number("PRAGMA page_size").and_then(|size| Ok((size, number("PRAGMA page_count")?)));
+    let pages =
+        number("PRAGMA page_size").and_then(|size| Ok((size, number("PRAGMA page_count")?)));
     // What the engine cannot say of a damaged file it says where it is used.
     let Ok((size, count)) = pages else {
         return Ok(());

@@ -58,7 +58,9 @@ impl SqliteStore {
             readers,
         };
         {
-            let moment = first.transaction().map_err(|error| told(path, options, &error))?;
+            let moment = first
+                .transaction()
+                .map_err(|error| told(path, options, &error))?;
             guard::whole(path, &moment)?;
         }
         Ok(if options.read_only {

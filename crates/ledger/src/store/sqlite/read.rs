@@ -96,9 +96,7 @@ pub(super) fn get(store: &SqliteStore, connection: &Connection, name: &EntryRef)
         .prepare_cached(&format!(
             "SELECT {COLUMNS} FROM entry e WHERE e.sequence = ?1"
         ))
-        .and_then(|mut statement| {
-            decode(connection, statement.query([sequence])?, false)
-        })
+        .and_then(|mut statement| decode(connection, statement.query([sequence])?, false))
         .map_err(told)?;
     let Some(row) = row.into_iter().next() else {
         return Err(no_such_entry(store, connection, name, None));
@@ -208,7 +206,9 @@ pub(super) fn count(store: &SqliteStore, connection: &Connection, filter: &Filte
     connection
         .prepare_cached(&query.sql)
         .and_then(|mut statement| {
-            statement.query_row(params_from_iter(&query.values), |row| row.get(0).map(to_u64))
+            statement.query_row(params_from_iter(&query.values), |row| {
+                row.get(0).map(to_u64)
+            })
         })
         .map_err(|error| store.told(&error))
 }

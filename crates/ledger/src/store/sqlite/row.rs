@@ -9,8 +9,8 @@ use rusqlite::Connection;
 use super::super::Row;
 use super::read::to_u64;
 use crate::{
-    Actor, Amendment, Draft, Entry, EntryId, Hash, Identified, JobEvents, Mark, Subject, Unreadable,
-    encoding,
+    Actor, Amendment, Draft, Entry, EntryId, Hash, Identified, JobEvents, Mark, Subject,
+    Unreadable, encoding,
 };
 
 /// The columns of an entry `e`, in the order [`read_entry`] reads them.
@@ -84,7 +84,9 @@ fn subjects(
     )?;
     let mut rows = statement.query([list])?;
     while let Some(row) = rows.next()? {
-        let of = all.entry(row.get(0)?).or_insert_with(|| Ok(BTreeSet::new()));
+        let of = all
+            .entry(row.get(0)?)
+            .or_insert_with(|| Ok(BTreeSet::new()));
         let subject = text(row, 1, "role")
             .and_then(|role| Ok((role, text(row, 2, "identity")?)))
             .map(|(role, identity)| Subject { role, identity });
@@ -226,7 +228,9 @@ fn events(row: &rusqlite::Row<'_>) -> Read<Option<JobEvents>> {
             Some(Err(_)) => Err(Unreadable::Number { column, found }),
         }
     };
-    let has_hash = row.get_ref(17).is_ok_and(|value| value != rusqlite::types::ValueRef::Null);
+    let has_hash = row
+        .get_ref(17)
+        .is_ok_and(|value| value != rusqlite::types::ValueRef::Null);
     match (number(15, column)?, number(16, "job_events")?, has_hash) {
         (None, None, false) => Ok(None),
         (Some(job), Some(count), true) => Ok(Some(JobEvents {
