@@ -3,21 +3,26 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::{Draft, EntryHash, encoding};
+use jiff::Timestamp;
+
+use crate::{Draft, Hash, encoding};
 
 /// One recorded entry.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Entry {
     /// Its place: 1 for the first, without gaps.
     pub sequence: u64,
-    /// The hash of the entry before it; [`EntryHash::NONE`] in the first.
-    pub previous: EntryHash,
-    /// The hash of this entry, over all the fields above and below but the last.
-    pub hash: EntryHash,
+    /// The hash of the entry before it; [`Hash::NONE`] in the first.
+    pub previous: Hash,
+    /// The hash of this entry, over all the fields above and the content.
+    pub hash: Hash,
     /// What was recorded.
     pub content: Draft,
     /// The entry that amends this one, if one does by now. Not part of what is hashed: it comes later.
     pub amended_by: Option<EntryId>,
+    /// The time of the entry before, where that is later than this one's: a clock was set back, or a time was given by
+    /// hand. A remark, no fault, and not part of what is hashed: it follows from the two entries.
+    pub went_back: Option<Timestamp>,
 }
 
 impl Entry {
@@ -61,7 +66,7 @@ pub struct Mark {
     /// The place of the entry.
     pub sequence: u64,
     /// Its hash.
-    pub hash: EntryHash,
+    pub hash: Hash,
 }
 
 impl Mark {
@@ -92,9 +97,9 @@ impl EntryId {
 
     /// From its two parts, the second as four lower-case hexadecimal digits.
     pub(crate) fn from_parts(sequence: u64, check: &str) -> Option<Self> {
-        let mut digits = EntryHash::NONE.to_string();
+        let mut digits = Hash::NONE.to_string();
         digits.replace_range(..4, check.get(..4).filter(|_| check.len() == 4)?);
-        let hash: EntryHash = digits.parse().ok()?;
+        let hash: Hash = digits.parse().ok()?;
         Some(Mark { sequence, hash }.id())
     }
 
@@ -136,7 +141,10 @@ pub struct EntryRef {
     "`{0}` is not the name of an entry; write its number (17), its number and check (17-9f3c), or at \
      least four digits of its hash (9f3c62)"
 )]
-pub struct NotAnEntryRef(String);
+pub struct NotAnEntryRef(
+    /// What was given, shortened to 80 characters.
+    pub String,
+);
 
 impl EntryRef {
     /// Whether it names the entry at this place.
@@ -165,8 +173,8 @@ impl From<EntryId> for EntryRef {
     }
 }
 
-impl From<EntryHash> for EntryRef {
-    fn from(hash: EntryHash) -> Self {
+impl From<Hash> for EntryRef {
+    fn from(hash: Hash) -> Self {
         Self {
             sequence: None,
             prefix: hash.to_string(),

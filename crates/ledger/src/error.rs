@@ -1,30 +1,82 @@
-//! What can go wrong, told so that the reader knows what is wrong, where, and what would be right.
+//! What can go wrong. The variants carry what a sentence for a reader needs; what they display is for developers.
 
+use std::io;
 use std::path::PathBuf;
 use std::time::Duration;
 
-use crate::{DraftError, EntryId, EntryRef, NotAnEntryRef};
+use crate::{Damage, DraftError, EntryId, EntryRef, Fault, JobEvents, NotAnEntryRef};
 
 /// The result of asking something of a ledger.
 pub type Result<T> = std::result::Result<T, Error>;
+
+/// Why a file is not a ledger.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum NotALedger {
+    /// It is not an SQLite database.
+    NotSqlite,
+    /// It is the SQLite database of another program.
+    OtherProgram {
+        /// What its header says whose it is; 0 where it says nothing.
+        application_id: i64,
+    },
+}
+
+/// What stands in the way of reading or writing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Obstacle {
+    /// The file may only be read.
+    ReadOnlyFile,
+    /// The file system cannot keep a write-ahead log; a local disk can.
+    NoWriteAheadLog,
+    /// Entries wait in the `-wal` file beside it, and the folder is read-only: copy both to a folder that can be
+    /// written.
+    WaitingLog,
+    /// A `-wal` file with something in it lies where a new ledger would begin: it belongs to one that was lost, and is
+    /// to be moved away first.
+    StrayLog,
+    /// What the operating system said.
+    System {
+        /// Of which kind.
+        kind: io::ErrorKind,
+        /// In its words.
+        detail: String,
+    },
+    /// What the storage engine said.
+    Engine {
+        /// In its words.
+        detail: String,
+    },
+}
+
+impl From<&io::Error> for Obstacle {
+    fn from(error: &io::Error) -> Self {
+        Self::System {
+            kind: error.kind(),
+            detail: error.to_string(),
+        }
+    }
+}
 
 /// Why a ledger could not do what was asked. When it says so of an append, nothing was recorded.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum Error {
     /// There is a file, but it is not a ledger; it is left as it is.
-    #[error("{} is not a ledger: {why}; name the ledger's file, or a new one", path.display())]
+    #[error("{} is not a ledger: {why:?}", path.display())]
     NotALedger {
         /// The file.
         path: PathBuf,
         /// What it is instead.
-        why: String,
+        why: NotALedger,
     },
+    /// There is a file and nothing in it. A ledger is begun in it only where that is asked for
+    /// ([`OpenOptions::begin_new`](crate::OpenOptions::begin_new)): it may be one that was lost.
+    #[error("{} is empty", .0.display())]
+    Empty(PathBuf),
     /// The ledger was written by a later program.
-    #[error(
-        "{} has schema {found}, this program knows schemas up to {known}; use a newer version of the \
-         program", path.display()
-    )]
+    #[error("{} has schema {found}, known up to {known}", path.display())]
     NewerSchema {
         /// The file.
         path: PathBuf,
@@ -33,11 +85,8 @@ pub enum Error {
         /// The newest schema known here.
         known: i64,
     },
-    /// The ledger is from an earlier program and must be brought up to date, which reading alone cannot do.
-    #[error(
-        "{} has the old schema {found}; open it once for writing to bring it to schema {known}",
-        path.display()
-    )]
+    /// The ledger is from a program before the first release; this one does not read it.
+    #[error("{} has schema {found} of a program before {known}", path.display())]
     OlderSchema {
         /// The file.
         path: PathBuf,
@@ -47,35 +96,35 @@ pub enum Error {
         known: i64,
     },
     /// There is no such file.
-    #[error("there is no ledger at {}; name an existing one, or record something to begin it", .0.display())]
+    #[error("no ledger at {}", .0.display())]
     Missing(PathBuf),
     /// The path is a folder.
-    #[error("{} is a folder; name a file in it, such as {}", .0.display(), .0.join("ledger.db").display())]
+    #[error("{} is a folder", .0.display())]
     IsFolder(PathBuf),
     /// The file or its folder cannot be written (SQLite keeps two files beside the ledger).
-    #[error("{} cannot be written: {why}; the file and its folder must both be writable", path.display())]
+    #[error("{} cannot be written: {why:?}", path.display())]
     Unwritable {
         /// The file.
         path: PathBuf,
         /// What stands in the way.
-        why: String,
+        why: Obstacle,
     },
     /// The file cannot be read.
-    #[error("{} cannot be read: {why}", path.display())]
+    #[error("{} cannot be read: {why:?}", path.display())]
     Unreadable {
         /// The file.
         path: PathBuf,
-        /// What stands in the way, and the way round it.
-        why: String,
+        /// What stands in the way.
+        why: Obstacle,
     },
     /// Something was to be recorded in a ledger opened to be read.
-    #[error("{} was opened to be read only; open it for writing to record", .0.display())]
+    #[error("{} was opened to be read only", .0.display())]
     ReadOnly(PathBuf),
+    /// The file was deleted, moved or replaced by another while it was open; nothing was recorded.
+    #[error("{} is no longer the file that was opened", .0.display())]
+    Replaced(PathBuf),
     /// Another program held the ledger for longer than we waited.
-    #[error(
-        "{} is locked by another program, and was for {} s; try again, or close the program that holds it",
-        path.display(), waited.as_secs_f64()
-    )]
+    #[error("{} was locked for {} s", path.display(), waited.as_secs_f64())]
     Locked {
         /// The file.
         path: PathBuf,
@@ -83,18 +132,18 @@ pub enum Error {
         waited: Duration,
     },
     /// The file is damaged.
-    #[error("{} is damaged: {detail}; verify it, and go back to a backup", path.display())]
+    #[error("{} is damaged: {what}", path.display())]
     Damaged {
         /// The file.
         path: PathBuf,
         /// What was found.
-        detail: String,
+        what: Damage,
     },
     /// No room left.
-    #[error("no room left for {}; free some space on its disk and record again", .0.display())]
+    #[error("no room left for {}", .0.display())]
     DiskFull(PathBuf),
     /// The disk or the file system failed.
-    #[error("the disk failed while working on {}: {detail}", path.display())]
+    #[error("the disk failed on {}: {detail}", path.display())]
     Disk {
         /// The file.
         path: PathBuf,
@@ -102,17 +151,17 @@ pub enum Error {
         detail: String,
     },
     /// No entry goes by that name.
-    #[error("there is no entry {asked}; {}", nearest_in_words(*.nearest, *.last))]
+    #[error("no entry {asked} (nearest {nearest:?}, last {last:?})")]
     NoSuchEntry {
         /// What was asked for.
         asked: EntryRef,
         /// The entry with that number, where its hash is another.
         nearest: Option<EntryId>,
-        /// The newest entry.
+        /// The newest entry; none in an empty ledger.
         last: Option<EntryId>,
     },
     /// More than one entry goes by that name.
-    #[error("{asked} may be {}; write more digits, or the number", one_of(.candidates))]
+    #[error("{asked} may be any of {candidates:?}")]
     Ambiguous {
         /// What was asked for.
         asked: EntryRef,
@@ -123,20 +172,21 @@ pub enum Error {
     #[error(transparent)]
     NotAnEntryRef(#[from] NotAnEntryRef),
     /// The entry was amended before: the latest amendment is the one to amend.
-    #[error("entry {entry} is already amended; amend {latest}, the latest of its amendments")]
+    #[error("entry {entry} is amended by {latest}")]
     AlreadyAmended {
         /// The entry to be amended.
         entry: EntryId,
         /// The one to amend instead.
         latest: EntryId,
     },
-    /// The draft cannot be recorded.
+    /// The draft or event cannot be recorded.
     #[error(transparent)]
     Draft(#[from] DraftError),
+    /// The events that the draft was made from are not those of the job in this ledger.
+    #[error("job {} has no event {} with hash {}", .0.job, .0.count, .0.hash)]
+    OtherEvents(JobEvents),
     /// Something else happened in the job since it was looked at, or it has ended; nothing was added.
-    #[error(
-        "job {job} went on: it was looked at after event {after} and has {last} by now; look again"
-    )]
+    #[error("job {job} went on from event {after} to {last}")]
     JobWentOn {
         /// The job.
         job: u64,
@@ -145,24 +195,32 @@ pub enum Error {
         /// The last one.
         last: u64,
     },
-    /// An event is longer than the ledger takes.
-    #[error("an event of {found} bytes is longer than the {limit} that a ledger takes")]
-    EventTooLong {
-        /// Its length.
+    /// A search for more words than are taken.
+    #[error("a search for {found} words; at most {limit} are taken")]
+    TooManyWords {
+        /// How many.
         found: usize,
-        /// The longest taken.
+        /// The most taken.
         limit: usize,
     },
     /// A backup never overwrites.
-    #[error("{} exists; a backup is written to a new file only", .0.display())]
+    #[error("{} exists", .0.display())]
     BackupExists(PathBuf),
     /// The copy does not verify, and was not kept.
-    #[error("the copy for {} does not verify and was not kept: {fault}; verify the ledger itself", path.display())]
+    #[error("the copy for {} does not verify: {first}, and {more} more", path.display())]
     BackupFaulty {
         /// The backup that was asked for.
         path: PathBuf,
         /// The first fault found in the copy.
-        fault: String,
+        first: Box<Fault>,
+        /// How many more there are.
+        more: usize,
+    },
+    /// A verification was told to stop.
+    #[error("stopped after {entries} entries")]
+    Stopped {
+        /// How many entries had been read.
+        entries: u64,
     },
     /// Anything else the storage engine said.
     #[error("{}: {detail}", path.display())]
@@ -174,15 +232,36 @@ pub enum Error {
     },
 }
 
-fn nearest_in_words(nearest: Option<EntryId>, last: Option<EntryId>) -> String {
-    match (nearest, last) {
-        (Some(id), _) => format!("the entry with that number is {id}"),
-        (None, Some(id)) => format!("the last entry is {id}"),
-        (None, None) => "the ledger is empty".to_owned(),
+impl Error {
+    /// A stable name for machines.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::NotALedger { .. } => "not-a-ledger",
+            Self::Empty(_) => "empty-file",
+            Self::NewerSchema { .. } => "newer-schema",
+            Self::OlderSchema { .. } => "older-schema",
+            Self::Missing(_) => "missing",
+            Self::IsFolder(_) => "is-folder",
+            Self::Unwritable { .. } => "unwritable",
+            Self::Unreadable { .. } => "unreadable",
+            Self::ReadOnly(_) => "read-only",
+            Self::Replaced(_) => "replaced",
+            Self::Locked { .. } => "locked",
+            Self::Damaged { .. } => "damaged",
+            Self::DiskFull(_) => "disk-full",
+            Self::Disk { .. } => "disk-failed",
+            Self::NoSuchEntry { .. } => "no-such-entry",
+            Self::Ambiguous { .. } => "ambiguous",
+            Self::NotAnEntryRef(_) => "not-an-entry",
+            Self::AlreadyAmended { .. } => "already-amended",
+            Self::Draft(_) => "draft",
+            Self::OtherEvents(_) => "other-events",
+            Self::JobWentOn { .. } => "job-went-on",
+            Self::TooManyWords { .. } => "too-many-words",
+            Self::BackupExists(_) => "backup-exists",
+            Self::BackupFaulty { .. } => "backup-faulty",
+            Self::Stopped { .. } => "stopped",
+            Self::Storage { .. } => "storage",
+        }
     }
-}
-
-fn one_of(ids: &[EntryId]) -> String {
-    let words: Vec<String> = ids.iter().map(ToString::to_string).collect();
-    words.join(" or ")
 }

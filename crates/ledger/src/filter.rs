@@ -17,8 +17,9 @@ pub struct Filter {
     pub until: Option<Timestamp>,
     /// Recorded by this person, as the name was written.
     pub person: Option<String>,
-    /// With this text in the inputs, the results, the person, the reason of an amendment or the name of a
-    /// subject. A to Z are the same in either case. Reads every entry that the other conditions leave.
+    /// With every one of these words, in either case, in the name or number of the person, the reason of an amendment
+    /// or the identity of a subject. A word of three letters or more is found in any part of a word there; a shorter
+    /// one at the beginning of an identity. At most 32 words.
     pub text: Option<String>,
     /// Leaving out those that were amended since: what stands today.
     pub standing: bool,

@@ -1,18 +1,21 @@
-//! The SHA-256 hash that names an entry and chains it to the one before.
+//! The SHA-256 hash that names an entry or an event and chains it to the one before.
 
 use std::fmt;
 use std::str::FromStr;
 
-/// The hash of one entry: 32 bytes of SHA-256, written as 64 lower-case hexadecimal digits.
+/// The hash of an entry or an event: 32 bytes of SHA-256, written as 64 lower-case hexadecimal digits.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct EntryHash([u8; 32]);
+pub struct Hash([u8; 32]);
 
 /// Text that is not a hash.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("a hash is 64 hexadecimal digits in lower case, not `{0}`")]
-pub struct NotAHash(String);
+pub struct NotAHash(
+    /// What was given, shortened to 80 characters.
+    pub String,
+);
 
-impl EntryHash {
+impl Hash {
     /// What stands in the place of the previous hash in the first entry: all zeros.
     pub const NONE: Self = Self([0; 32]);
 
@@ -32,19 +35,19 @@ impl EntryHash {
     }
 }
 
-impl fmt::Display for EntryHash {
+impl fmt::Display for Hash {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.0.iter().try_for_each(|byte| write!(f, "{byte:02x}"))
     }
 }
 
-impl fmt::Debug for EntryHash {
+impl fmt::Debug for Hash {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         fmt::Display::fmt(self, f)
     }
 }
 
-impl FromStr for EntryHash {
+impl FromStr for Hash {
     type Err = NotAHash;
 
     /// Strict: there is one way to write a hash, so that a stored one cannot be altered unseen.
@@ -80,9 +83,9 @@ mod tests {
 
     #[test]
     fn text_and_back() {
-        let hash = EntryHash::from_bytes(std::array::from_fn(|i| u8::try_from(i * 8).unwrap()));
+        let hash = Hash::from_bytes(std::array::from_fn(|i| u8::try_from(i * 8).unwrap()));
         assert_eq!(hash.to_string().parse(), Ok(hash));
-        assert_eq!(EntryHash::NONE.to_string(), "0".repeat(64));
+        assert_eq!(Hash::NONE.to_string(), "0".repeat(64));
     }
 
     #[test]
@@ -95,7 +98,7 @@ mod tests {
             &"0".repeat(65),
             &"é".repeat(32),
         ] {
-            assert!(wrong.parse::<EntryHash>().is_err(), "{wrong}");
+            assert!(wrong.parse::<Hash>().is_err(), "{wrong}");
         }
     }
 }

@@ -1,25 +1,24 @@
 //! The ledger as the rest of the program sees it.
 
-use std::ffi::OsString;
-use std::fs::{self, File};
+use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use crate::disk::{folder_of, sync_folder};
-use crate::store::{Store, sqlite::SqliteStore};
-use crate::verify::first_fault;
 use jiff::Timestamp;
 
+use crate::disk::Passing;
+use crate::store::{Store, sqlite::SqliteStore};
 use crate::{
-    Amendment, BenchEvent, Draft, Entry, EntryRef, Error, Filter, LONGEST_EVENT, Listing, Mark,
-    NewBenchEvent, Order, Page, Result,
+    Amendment, BenchEvent, Computed, Draft, Entry, EntryRef, Error, Filter, Listing, Mark,
+    NewBenchEvent, Obstacle, Order, Page, Result, VerifyOptions, VerifyReport, Witness, verify,
 };
 
 /// How to open a ledger. Default: it must exist, and may be written.
 #[derive(Clone, Debug)]
 pub struct OpenOptions {
     pub(crate) create: bool,
+    pub(crate) begin_new: bool,
     pub(crate) read_only: bool,
     pub(crate) patience: Duration,
 }
@@ -28,6 +27,7 @@ impl Default for OpenOptions {
     fn default() -> Self {
         Self {
             create: false,
+            begin_new: false,
             read_only: false,
             patience: Duration::from_secs(5),
         }
@@ -47,11 +47,20 @@ impl OpenOptions {
         self
     }
 
+    /// Whether a ledger is begun in a file that is there and empty. Without it such a file is refused
+    /// ([`Error::Empty`]): it may be a ledger that was lost.
+    #[must_use]
+    pub fn begin_new(mut self, begin_new: bool) -> Self {
+        self.begin_new = begin_new;
+        self
+    }
+
     /// Whether it is only read: nothing is created and nothing changed, also where the disk would let us.
     #[must_use]
     pub fn read_only(mut self, read_only: bool) -> Self {
         self.read_only = read_only;
         self.create &= !read_only;
+        self.begin_new &= !read_only;
         self
     }
 
@@ -74,7 +83,7 @@ impl OpenOptions {
 
 /// Open books.
 ///
-/// May be shared between threads: calls take turns. Any number of programs may have the same ledger open
+/// May be shared between threads: who records takes turns, readers do not wait for anyone. Any number of programs may have the same ledger open
 /// and append to it.
 pub struct Ledger {
     path: PathBuf,
@@ -187,6 +196,19 @@ impl Ledger {
         Ok(self.store.extent()?.head)
     }
 
+    /// The state of the ledger, to be kept outside it; none in an empty ledger.
+    pub fn witness(&self) -> Result<Option<Witness>> {
+        let Some(head) = self.head()? else {
+            return Ok(None);
+        };
+        let last = self.get(&head.into())?;
+        Ok(Some(Witness {
+            count: last.sequence,
+            hash: last.hash,
+            at: last.content.recorded_at,
+        }))
+    }
+
     /// Begins a job at the bench with its first events, and returns its number. On the disk when this returns.
     pub fn begin_job(&self, at: Timestamp, events: &[NewBenchEvent]) -> Result<u64> {
         check_events(events)?;
@@ -229,12 +251,19 @@ impl Ledger {
         self.store.open_bench_jobs(limit)
     }
 
-    /// Copies the books, as they stand at one moment, to a new file, while others go on recording. Returns
-    /// the head of the copy.
+    /// Copies the books, as they stand at one moment, to a new file, while others go on recording. Returns what the
+    /// verification of the copy found.
     ///
-    /// The copy is written under a passing name, put on the disk, verified hash by hash, and only then given
-    /// its name; so a file of that name is a good backup. It is itself a ledger and may be opened.
-    pub fn back_up(&self, to: impl AsRef<Path>) -> Result<Option<Mark>> {
+    /// The copy is written under a passing name, put on the disk, verified as [`verify`] does, and only then given
+    /// its name; so a file of that name is a good backup. A copy with a fault is not kept
+    /// ([`Error::BackupFaulty`]); entries by a method the program does not know are in the report. The copy is itself a
+    /// ledger and may be opened.
+    pub fn back_up<C: Into<Computed>>(
+        &self,
+        to: impl AsRef<Path>,
+        options: &VerifyOptions<'_>,
+        recompute: impl Fn(&Entry) -> C + Sync,
+    ) -> Result<VerifyReport> {
         let to = to.as_ref();
         if to.is_dir() {
             return Err(Error::IsFolder(to.to_owned()));
@@ -242,86 +271,39 @@ impl Ledger {
         if fs::symlink_metadata(to).is_ok() {
             return Err(Error::BackupExists(to.to_owned()));
         }
-        let passing = Passing::beside(to)?;
-        self.store.copy_to(&passing.0)?;
-        let head = {
-            let copy = Self::open_read_only(&passing.0)?;
-            if let Some(fault) = first_fault(&copy)? {
-                return Err(Error::BackupFaulty {
-                    path: to.to_owned(),
-                    fault: fault.to_string(),
-                });
-            }
-            copy.head()?
+        let passing = Passing::beside(to).map_err(|error| io_error(to, &error))?;
+        self.store.copy_to(passing.path())?;
+        let report = {
+            let copy = Self::open_read_only(passing.path())?;
+            verify(&copy, options, recompute)?
         };
-        passing.take_name(to)?;
-        Ok(head)
+        if let Some(first) = report.faults.first() {
+            return Err(Error::BackupFaulty {
+                path: to.to_owned(),
+                first: Box::new(first.clone()),
+                more: report.faults.len() - 1,
+            });
+        }
+        passing
+            .take_name(to)
+            .map_err(|error| io_error(to, &error))?;
+        Ok(report)
     }
 }
 
 fn check_events(events: &[NewBenchEvent]) -> Result<()> {
-    match events.iter().find(|new| new.event.len() > LONGEST_EVENT) {
-        Some(long) => Err(Error::EventTooLong {
-            found: long.event.len(),
-            limit: LONGEST_EVENT,
-        }),
-        None => Ok(()),
-    }
-}
-
-/// A file under a passing name, removed when it does not get its own.
-struct Passing(PathBuf);
-
-impl Passing {
-    fn beside(to: &Path) -> Result<Self> {
-        let Some(name) = to.file_name() else {
-            return Err(Error::IsFolder(to.to_owned()));
-        };
-        let mut passing = OsString::from(".");
-        passing.push(name);
-        passing.push(format!(".{}.partial", std::process::id()));
-        let path = to.with_file_name(passing);
-        // Claims the name: two backups to the same place at the same time do not write into one file.
-        File::create_new(&path)
-            .map(|_| Self(path))
-            .map_err(|error| io_error(to, &error))
-    }
-
-    /// Puts the file on the disk and gives it its name, which must be free.
-    fn take_name(self, to: &Path) -> Result<()> {
-        let place = || {
-            File::open(&self.0)?.sync_all()?;
-            // A link never overwrites. Where the file system has none (a memory stick), rename after a look.
-            match fs::hard_link(&self.0, to) {
-                Ok(()) => {}
-                Err(error) if error.kind() == io::ErrorKind::AlreadyExists => return Err(error),
-                Err(_) if fs::symlink_metadata(to).is_ok() => {
-                    return Err(io::ErrorKind::AlreadyExists.into());
-                }
-                Err(_) => fs::rename(&self.0, to)?,
-            }
-            // The name itself is on the disk once its folder is.
-            sync_folder(folder_of(to))
-        };
-        place().map_err(|error| io_error(to, &error))
-    }
-}
-
-impl Drop for Passing {
-    fn drop(&mut self) {
-        // Gone already when it was renamed.
-        let _ = fs::remove_file(&self.0);
-    }
+    Ok(events.iter().try_for_each(NewBenchEvent::check)?)
 }
 
 fn io_error(to: &Path, error: &io::Error) -> Error {
     let path = to.to_owned();
     match error.kind() {
         io::ErrorKind::AlreadyExists => Error::BackupExists(path),
+        io::ErrorKind::IsADirectory => Error::IsFolder(path),
         io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => Error::DiskFull(path),
         _ => Error::Unwritable {
             path,
-            why: error.to_string(),
+            why: Obstacle::from(error),
         },
     }
 }

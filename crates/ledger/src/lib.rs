@@ -46,7 +46,7 @@
 //! can take the file's place.
 //!
 //! ```
-//! use ledger::{Draft, Filter, Ledger, Order, Page, Recomputed, Subject};
+//! use ledger::{Actor, Draft, Filter, Ledger, Order, Page, Recomputed, Subject, VerifyOptions};
 //!
 //! # let folder = std::env::temp_dir().join(format!("ledger-doc-{}", std::process::id()));
 //! # let path = folder.join("ledger.db");
@@ -54,28 +54,38 @@
 //! let entry = ledger.append(&Draft {
 //!     kind: "inspection".into(),
 //!     recorded_at: "2026-03-04T05:06:07Z".parse()?,
-//!     person: "bench 2".into(),
+//!     zone: "Europe/Paris".into(),
+//!     actor: Actor { id: "AL-7".into(), ..Actor::typed("A. Lindqvist") },
+//!     station: "bench 2".into(),
 //!     inputs: r#"{"reading":"0.2151in"}"#.into(),
 //!     results: r#"{"decision":"accept"}"#.into(),
 //!     editions: r#"{"ASME B1.1":"2003"}"#.into(),
+//!     words: "{}".into(),
 //!     program: "midflank 0.1.0".into(),
 //!     amends: None,
+//!     events: None,
 //!     subjects: [Subject::new("part", "A-17"), Subject::new("instrument", "mic-04")].into(),
 //! })?;
-//! assert_eq!(entry.id().to_string(), "1-32dd");
+//! assert_eq!(entry.id().to_string(), "1-bddd");
 //!
 //! let page = Page::first(Order::NewestFirst, 50);
 //! let recall = ledger.list(&Filter::touching("instrument", "mic-04"), &page)?;
 //! assert_eq!(recall.entries, [entry.clone()]);
 //!
-//! let noted = entry.hash.into();
-//! let report = ledger::verify(&ledger, Some(&noted), &mut |_| Recomputed::Same)?;
+//! let options = VerifyOptions {
+//!     noted: Some(entry.hash.into()),
+//!     witness: ledger.witness()?,
+//!     ..VerifyOptions::default()
+//! };
+//! let report = ledger::verify(&ledger, &options, |_| Recomputed::Same)?;
 //! assert!(report.is_sound());
 //! # std::fs::remove_dir_all(folder)?;
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod actor;
 mod bench;
+mod damage;
 mod disk;
 mod draft;
 pub mod encoding;
@@ -85,15 +95,22 @@ mod filter;
 mod hash;
 mod ledger;
 mod store;
+mod text;
 mod verify;
+mod witness;
 
-pub use bench::{BenchEvent, LONGEST_EVENT, NewBenchEvent};
-pub use draft::{
-    Amendment, Draft, DraftError, LONGEST_DOCUMENT, LONGEST_NAME, MOST_SUBJECTS, Subject,
-};
+pub use actor::{Actor, Identified};
+pub use bench::{BenchEvent, JobEvents, LONGEST_EVENT, NewBenchEvent};
+pub use damage::{Damage, Unreadable};
+pub use draft::{Amendment, Draft, DraftError, LONGEST_DOCUMENT, MOST_SUBJECTS, Subject};
 pub use entry::{Entry, EntryId, EntryRef, Mark, NotAnEntryRef};
-pub use error::{Error, Result};
+pub use error::{Error, NotALedger, Obstacle, Result};
 pub use filter::{Filter, Listing, Order, Page};
-pub use hash::{EntryHash, NotAHash};
+pub use hash::{Hash, NotAHash};
 pub use ledger::{Ledger, OpenOptions};
-pub use verify::{Fault, FaultKind, Recomputed, VerifyReport, verify};
+pub use text::{Field, LONGEST_NAME};
+pub use verify::{
+    Computed, Difference, Fault, FaultKind, NotComputed, NotRecomputed, Place, Progress,
+    Recomputed, Remark, RemarkKind, StorageFault, VerifyOptions, VerifyReport, verify,
+};
+pub use witness::{NotAWitness, Witness};

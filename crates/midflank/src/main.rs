@@ -11,6 +11,7 @@ mod process;
 mod record;
 mod register;
 mod report;
+mod station;
 mod web;
 mod words;
 

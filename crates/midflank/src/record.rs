@@ -7,7 +7,9 @@ use std::path::{Path, PathBuf};
 
 use etcetera::BaseStrategy;
 use jiff::{Timestamp, Unit};
-use ledger::{Draft, Entry, Ledger, Recomputed, Subject};
+use ledger::{
+    Actor, Computed, Draft, Entry, Identified, JobEvents, Ledger, NotComputed, Recomputed, Subject,
+};
 use metrology::inspection::Job;
 use metrology::message::Message;
 use metrology::method;
@@ -17,6 +19,7 @@ use crate::cli::{Failure, Output, now};
 use crate::document::Inspected;
 use crate::kept::{self, Difference, Keep, Unreadable};
 use crate::register::{EQUIPMENT, Equipment};
+use crate::station;
 
 /// Entries are dated to the second.
 pub fn to_second(at: Timestamp) -> Timestamp {
@@ -25,6 +28,8 @@ pub fn to_second(at: Timestamp) -> Timestamp {
 
 /// The kind of entry that holds an inspection.
 pub const INSPECTION: &str = "inspection";
+/// Under this role an entry names the job at the bench that it was made from.
+pub const BENCH_JOB: &str = "bench-job";
 /// The kind of entry that only puts words to an earlier one.
 pub const NOTE: &str = "note";
 
@@ -88,24 +93,78 @@ pub fn draft(job: &Job, result: &Inspected, person: Option<&str>) -> Result<Draf
         )));
     }
     Ok(Draft {
-        kind: INSPECTION.to_owned(),
-        recorded_at: now()?,
-        person,
         inputs: kept::write(kept::JOB, job).map_err(Failure::outside)?,
         results: kept::write(kept::RESULT, result).map_err(Failure::outside)?,
         editions: json_text(&Editions {
-            schema: EDITIONS,
+            schema: EDITIONS_SCHEMA,
             sources: &result.sources,
             tables_sha256: TABLES,
         })?,
-        program: PROGRAM.to_owned(),
-        amends: None,
+        words: json_text(&Words::of(result))?,
         subjects: subjects(job, result),
+        ..blank(INSPECTION, &person)?
     })
 }
 
+/// An entry of a kind, by a person at this computer now, in which nothing is written yet.
+pub fn blank(kind: &str, person: &str) -> Result<Draft, Failure> {
+    let nothing = || "{}".to_owned();
+    Ok(Draft {
+        kind: kind.to_owned(),
+        recorded_at: now()?,
+        zone: station::zone(),
+        actor: actor(person),
+        station: station::name(),
+        inputs: nothing(),
+        results: nothing(),
+        editions: nothing(),
+        words: nothing(),
+        program: PROGRAM.to_owned(),
+        amends: None,
+        events: None,
+        subjects: BTreeSet::new(),
+    })
+}
+
+/// Someone who typed a name.
+pub fn actor(name: &str) -> Actor {
+    Actor {
+        id: name.to_owned(),
+        name: name.to_owned(),
+        how: Identified::Typed,
+    }
+}
+
+/// The schema number of words.
+const WORDS: u32 = 1;
+
+/// What was said of a result on the day, as it was printed: words of a later build may be others.
+#[derive(Serialize)]
+struct Words {
+    schema: u32,
+    reason: String,
+    warnings: Vec<String>,
+    settle: Option<String>,
+}
+
+impl Words {
+    fn of(result: &Inspected) -> Self {
+        let settle = result.settle.as_ref();
+        Self {
+            schema: WORDS,
+            reason: result.say(&result.decision.reason),
+            warnings: result
+                .warnings
+                .iter()
+                .map(|what| result.say(what))
+                .collect(),
+            settle: settle.map(|settle| result.say(&settle.sentence)),
+        }
+    }
+}
+
 /// The schema number of editions.
-const EDITIONS: u32 = 1;
+const EDITIONS_SCHEMA: u32 = 1;
 
 /// Editions of the published tables that the result rests on.
 #[derive(Serialize)]
@@ -117,6 +176,11 @@ struct Editions<'a> {
 
 fn json_text(value: &impl Serialize) -> Result<String, Failure> {
     serde_json::to_string(value).map_err(Failure::outside)
+}
+
+/// The job at the bench that an entry was made from, as what it touches.
+pub fn bench_job(events: JobEvents) -> Subject {
+    Subject::new(BENCH_JOB, events.job.to_string())
 }
 
 /// What an inspection touches, so that it is found again by any of them.
@@ -195,14 +259,12 @@ pub fn read(entry: &Entry) -> Result<(Job, Inspected), Failure> {
 
 /// What an entry should hold by its own inputs.
 pub enum Again {
-    /// Nothing is computed; it reads as what it says it is.
-    Nothing,
     /// The results were computed again: where they differ from those stored, and what the entry touches by its documents.
     Computed(Vec<Difference>, BTreeSet<Subject>),
     /// This build does not have the method of the entry.
     MethodUnknown(u32),
-    /// Its documents cannot be read, or give no result. The detail is for developers.
-    Impossible(String),
+    /// Its documents cannot be read, or give no result.
+    Impossible(NotComputed),
 }
 
 /// Computes the results of an entry again from its inputs, by the method that it names, and compares them with those
@@ -212,13 +274,43 @@ pub fn again(entry: &Entry) -> Again {
     let found = match content.kind.as_str() {
         INSPECTION => inspection_again(entry),
         // Nothing is computed from a description or a note; that they read as such is all there is to check.
-        EQUIPMENT => kept::read::<Equipment>(kept::EQUIPMENT, &content.inputs)
-            .map(|piece| Again::Computed(Vec::new(), piece.subjects())),
-        NOTE if content.inputs == "{}" && content.results == "{}" => Ok(Again::Nothing),
-        NOTE => return Again::Impossible(say!("record.again").to_owned()),
-        other => return Again::Impossible(format!("kind {other}")),
+        EQUIPMENT => kept::read::<Equipment>(kept::EQUIPMENT, &content.inputs).map(|piece| {
+            Again::Computed(not_empty(&[RESULTS, EDITIONS], content), piece.subjects())
+        }),
+        NOTE => Ok(Again::Computed(
+            not_empty(&[INPUTS, RESULTS, EDITIONS], content),
+            content.subjects.clone(),
+        )),
+        other => {
+            return Again::Impossible(NotComputed::KindUnknown {
+                kind: other.to_owned(),
+            });
+        }
     };
-    found.unwrap_or_else(|error| Again::Impossible(error.to_string()))
+    found.unwrap_or_else(|error| {
+        Again::Impossible(NotComputed::Unreadable {
+            detail: error.to_string(),
+        })
+    })
+}
+
+/// A document of an entry: what it is called, and where it stands.
+type Document = (&'static str, fn(&Draft) -> &str);
+const INPUTS: Document = ("inputs", |content| &content.inputs);
+const RESULTS: Document = ("results", |content| &content.results);
+const EDITIONS: Document = ("editions", |content| &content.editions);
+
+/// Which of these documents hold something, where nothing is written.
+fn not_empty(documents: &[Document], content: &Draft) -> Vec<Difference> {
+    documents
+        .iter()
+        .filter(|(_, of)| of(content) != "{}")
+        .map(|(name, of)| Difference {
+            path: (*name).to_owned(),
+            stored: of(content).to_owned(),
+            computed: "{}".to_owned(),
+        })
+        .collect()
 }
 
 fn inspection_again(entry: &Entry) -> Result<Again, Unreadable> {
@@ -234,33 +326,43 @@ fn inspection_again(entry: &Entry) -> Result<Again, Unreadable> {
     };
     let result = match method(&job) {
         Ok(result) => Inspected::by(number, &job, &result),
-        Err(error) => return Ok(Again::Impossible(error.to_string())),
+        Err(error) => {
+            let code = error.code().to_string();
+            return Ok(Again::Impossible(NotComputed::Refused { code }));
+        }
     };
     let computed = serde_json::to_value(result.keep())?;
     let mut differences = kept::differences(&computed, &stored);
     let editions: serde_json::Value = serde_json::from_str(&entry.content.editions)?;
     let sources = serde_json::json!({ "sources": result.sources });
     differences.extend(kept::differences(&sources, &editions));
-    Ok(Again::Computed(differences, subjects(&job, &result)))
+    let mut subjects = subjects(&job, &result);
+    subjects.extend(entry.content.events.map(bench_job));
+    Ok(Again::Computed(differences, subjects))
 }
 
 /// The same, as the ledger asks for it.
-pub fn recompute(entry: &Entry) -> Recomputed {
+pub fn recompute(entry: &Entry) -> Computed {
+    let not_computed = |reason| Computed::from(Recomputed::NotComputed { reason });
     match again(entry) {
-        Again::Nothing => Recomputed::Same,
-        Again::Computed(differences, subjects) => match differences.first() {
-            None if subjects == entry.content.subjects => Recomputed::Same,
-            None => Recomputed::Differs {
-                what: "subjects".to_owned(),
+        Again::Computed(differences, subjects) => Computed {
+            results: if differences.is_empty() {
+                Recomputed::Same
+            } else {
+                Recomputed::Differs(differences.into_iter().map(told).collect())
             },
-            Some(first) => Recomputed::Differs {
-                what: format!("{}: {} / {}", first.path, first.stored, first.computed),
-            },
+            subjects: Some(subjects),
         },
-        Again::MethodUnknown(number) => Recomputed::CannotRecompute {
-            why: format!("method {number}"),
-        },
-        Again::Impossible(why) => Recomputed::CannotRecompute { why },
+        Again::MethodUnknown(method) => not_computed(NotComputed::MethodUnknown { method }),
+        Again::Impossible(reason) => not_computed(reason),
+    }
+}
+
+fn told(difference: Difference) -> ledger::Difference {
+    ledger::Difference {
+        path: difference.path,
+        stored: difference.stored,
+        computed: difference.computed,
     }
 }
 

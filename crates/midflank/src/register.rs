@@ -17,7 +17,7 @@ use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
 use metrology::inspection::{Contacts, Instrument, Owned, Standard, State, WireSet};
 use serde::{Deserialize, Serialize};
 
-use crate::cli::{Failure, now};
+use crate::cli::Failure;
 use crate::kept;
 use crate::record;
 
@@ -346,7 +346,7 @@ pub fn registered(entry: &Entry) -> Result<Registered, Failure> {
         entry: entry.id(),
         recorded_at: entry.content.recorded_at,
         is_change: entry.content.amends.is_some(),
-        person: entry.content.person.clone(),
+        person: entry.content.actor.name.clone(),
     })
 }
 
@@ -481,15 +481,9 @@ fn may_change(before: &Equipment, now: &Equipment) -> Result<(), Failure> {
 
 fn draft(piece: &Equipment, person: &str) -> Result<Draft, Failure> {
     Ok(Draft {
-        kind: EQUIPMENT.to_owned(),
-        recorded_at: now()?,
-        person: person.to_owned(),
         inputs: kept::write(kept::EQUIPMENT, piece).map_err(Failure::outside)?,
-        results: "{}".to_owned(),
-        editions: "{}".to_owned(),
-        program: record::PROGRAM.to_owned(),
-        amends: None,
         subjects: piece.subjects(),
+        ..record::blank(EQUIPMENT, person)?
     })
 }
 

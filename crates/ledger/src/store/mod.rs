@@ -5,8 +5,8 @@ use std::path::Path;
 use jiff::Timestamp;
 
 use crate::{
-    BenchEvent, Draft, Entry, EntryHash, EntryRef, Filter, Listing, Mark, NewBenchEvent, Page,
-    Result,
+    BenchEvent, Draft, Entry, EntryRef, Filter, Hash, Listing, Mark, NewBenchEvent, Page, Result,
+    StorageFault, Unreadable,
 };
 
 pub(crate) mod sqlite;
@@ -32,11 +32,11 @@ pub(crate) trait Store: Send + Sync {
     fn extent(&self) -> Result<Extent>;
 
     /// Up to `limit` rows above a sequence number, in order, for verification: no row is left out because
-    /// it makes no sense.
+    /// it makes no sense. Fewer where they are large; none only at the end.
     fn rows(&self, above: i64, limit: u32) -> Result<Vec<Row>>;
 
-    /// What the storage engine finds wrong with its own files and the schema, one line a fault.
-    fn check(&self) -> Result<Vec<String>>;
+    /// What the storage engine finds wrong with its own files and the schema.
+    fn check(&self) -> Result<Vec<StorageFault>>;
 
     /// Adds events to a job after a given one, all or none, and returns the job; without a job begins the next.
     fn add_bench_events(
@@ -47,7 +47,7 @@ pub(crate) trait Store: Send + Sync {
         events: &[NewBenchEvent],
     ) -> Result<u64>;
 
-    /// The events of a job, in order; none if there is no such job.
+    /// The events of a job, in order, each followed from the one before; none if there is no such job.
     fn bench_events(&self, job: u64, after: u64) -> Result<Vec<BenchEvent>>;
 
     /// The latest job.
@@ -55,6 +55,15 @@ pub(crate) trait Store: Send + Sync {
 
     /// The jobs that have no end yet, the latest first.
     fn open_bench_jobs(&self, limit: u32) -> Result<Vec<u64>>;
+
+    /// The stored hash of an event; none if there is no such event, or no hash that can be read.
+    fn event_hash(&self, job: u64, number: u64) -> Result<Option<Hash>>;
+
+    /// Up to `limit` events after one (job and number), in order, for verification.
+    fn event_rows(&self, after: (i64, i64), limit: u32) -> Result<Vec<EventRow>>;
+
+    /// How many events there are.
+    fn event_extent(&self) -> Result<EventExtent>;
 
     /// Copies the books as they stand at one moment to a new SQLite file, on the disk when this returns.
     fn copy_to(&self, path: &Path) -> Result<()>;
@@ -69,12 +78,35 @@ pub(crate) struct Extent {
     pub issued: u64,
 }
 
+/// How many events there are of all jobs.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct EventExtent {
+    /// How many there are.
+    pub found: u64,
+    /// How many have been kept: more only if some are missing.
+    pub issued: u64,
+}
+
 /// What is stored at one place of the chain, sound or not.
 pub(crate) struct Row {
     /// The place.
     pub sequence: i64,
     /// The stored hash, where it can be read as one.
-    pub hash: Option<EntryHash>,
+    pub hash: Option<Hash>,
     /// The entry, or why it cannot be read as one.
-    pub entry: std::result::Result<Entry, String>,
+    pub entry: std::result::Result<Entry, Unreadable>,
+    /// Whether the words by which a search finds it are its own. Looked at for verification only.
+    pub search_agrees: bool,
+}
+
+/// What is stored at one place in the events of a job, sound or not.
+pub(crate) struct EventRow {
+    /// The job.
+    pub job: i64,
+    /// The place.
+    pub number: i64,
+    /// The stored hash, where it can be read as one.
+    pub hash: Option<Hash>,
+    /// The event, or why it cannot be read as one.
+    pub event: std::result::Result<BenchEvent, Unreadable>,
 }

@@ -5,20 +5,23 @@ use std::fs;
 use ledger::{Error, Ledger};
 
 use crate::child::Recorder;
-use crate::common::{Folder, draft, verify};
+use crate::common::{Folder, back_up, draft, verify};
 
 #[test]
 fn a_backup_is_a_ledger_with_the_same_head() {
     let folder = Folder::new();
     let ledger = Ledger::open(folder.join("l.db")).unwrap();
-    assert_eq!(ledger.back_up(folder.join("empty.db")).unwrap(), None);
+    assert_eq!(
+        back_up(&ledger, folder.join("empty.db")).unwrap().head,
+        None
+    );
     for part in 0..30 {
         ledger
             .append(&draft(&format!("A-{part}"), "mic-04"))
             .unwrap();
     }
     let to = folder.join("copy.db");
-    let head = ledger.back_up(&to).unwrap();
+    let head = back_up(&ledger, &to).unwrap().head;
     assert_eq!(head, ledger.head().unwrap());
 
     let files = || -> Vec<_> {
@@ -46,18 +49,18 @@ fn a_backup_overwrites_nothing() {
     let ledger = Ledger::open(folder.join("l.db")).unwrap();
     let to = folder.join("copy.db");
     fs::write(&to, "precious").unwrap();
-    assert!(matches!(ledger.back_up(&to), Err(Error::BackupExists(_))));
+    assert!(matches!(back_up(&ledger, &to), Err(Error::BackupExists(_))));
     assert_eq!(fs::read(&to).unwrap(), b"precious");
     assert!(matches!(
-        ledger.back_up(folder.join("l.db")),
+        back_up(&ledger, folder.join("l.db")),
         Err(Error::BackupExists(_))
     ));
     assert!(matches!(
-        ledger.back_up(folder.path()),
+        back_up(&ledger, folder.path()),
         Err(Error::IsFolder(_))
     ));
     assert!(matches!(
-        ledger.back_up(folder.join("no/such/copy.db")),
+        back_up(&ledger, folder.join("no/such/copy.db")),
         Err(Error::Unwritable { .. })
     ));
 }
@@ -72,7 +75,7 @@ fn a_backup_taken_while_others_record_is_whole() {
     for number in 0..10 {
         let before = ledger.append(&draft("A-1", "mic-05")).unwrap();
         let to = folder.join(&format!("copy-{number}.db"));
-        let head = ledger.back_up(&to).unwrap().unwrap();
+        let head = back_up(&ledger, &to).unwrap().head.unwrap();
         assert!(head.sequence >= before.sequence);
         let copy = Ledger::open_read_only(&to).unwrap();
         assert!(verify(&copy).is_sound());
@@ -91,9 +94,9 @@ fn a_copy_that_does_not_verify_is_not_kept() {
     ledger.append(&draft("A-1", "mic-04")).unwrap();
     rusqlite::Connection::open(&path)
         .unwrap()
-        .execute_batch("DROP TRIGGER entry_is_never_changed; UPDATE entry SET person = 'bench 3'")
+        .execute_batch("DROP TRIGGER entry_is_never_changed; UPDATE entry SET station = 'bench 3'")
         .unwrap();
-    let error = ledger.back_up(folder.join("copy.db")).unwrap_err();
+    let error = back_up(&ledger, folder.join("copy.db")).unwrap_err();
     assert!(matches!(error, Error::BackupFaulty { .. }), "{error}");
     assert!(!folder.join("copy.db").exists());
 }

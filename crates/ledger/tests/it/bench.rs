@@ -1,20 +1,22 @@
 //! Jobs under way: nothing lost, nothing changed, nobody overtaken unawares.
 
-use ledger::{Error, Ledger, NewBenchEvent};
+use ledger::{Actor, Error, Ledger, NewBenchEvent};
 
 use crate::common::{Folder, draft, verify};
 
-fn event(text: &str) -> NewBenchEvent {
+pub fn event(text: &str) -> NewBenchEvent {
     NewBenchEvent {
         event: text.into(),
         ends: false,
+        actor: Actor::typed(""),
+        station: "bench 2".into(),
     }
 }
 
 fn end() -> NewBenchEvent {
     NewBenchEvent {
-        event: r#"{"event":"recorded"}"#.into(),
         ends: true,
+        ..event(r#"{"event":"recorded"}"#)
     }
 }
 
@@ -86,7 +88,7 @@ fn the_file_guards_them_too() {
     for sql in [
         "UPDATE bench_event SET event = 'b'",
         "DELETE FROM bench_event",
-        "INSERT INTO bench_event VALUES (1, 3, 'x', 'y', 0)",
+        "INSERT INTO bench_event SELECT 2, job, 3, at, ends, actor_id, actor_name, actor_how, station, hash, event FROM bench_event",
     ] {
         assert!(raw.execute(sql, []).is_err(), "{sql}");
     }

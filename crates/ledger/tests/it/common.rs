@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use ledger::{Draft, Ledger, Recomputed, Subject, VerifyReport};
+use ledger::{Actor, Draft, Ledger, Recomputed, Subject, VerifyOptions, VerifyReport};
 
 /// A folder of its own for one test, removed at the end.
 pub struct Folder(PathBuf);
@@ -39,12 +39,19 @@ pub fn draft(part: &str, instrument: &str) -> Draft {
     Draft {
         kind: "inspection".into(),
         recorded_at: "2026-03-04T05:06:07Z".parse().unwrap(),
-        person: "bench 2".into(),
+        zone: "Europe/Paris".into(),
+        actor: Actor {
+            id: "AL-7".into(),
+            ..Actor::typed("A. Lindqvist")
+        },
+        station: "bench 2".into(),
         inputs: r#"{"reading":"0.2151in"}"#.into(),
         results: r#"{"decision":"accept"}"#.into(),
         editions: r#"{"ASME B1.1":"2003"}"#.into(),
         program: "midflank 0.1.0".into(),
+        words: "{}".into(),
         amends: None,
+        events: None,
         subjects: BTreeSet::from([
             Subject::new("part", part),
             Subject::new("instrument", instrument),
@@ -54,5 +61,10 @@ pub fn draft(part: &str, instrument: &str) -> Draft {
 
 /// Verifies without results.
 pub fn verify(ledger: &Ledger) -> VerifyReport {
-    ledger::verify(ledger, None, &mut |_| Recomputed::Same).unwrap()
+    ledger::verify(ledger, &VerifyOptions::default(), |_| Recomputed::Same).unwrap()
+}
+
+/// Copies a ledger without results.
+pub fn back_up(ledger: &Ledger, to: impl AsRef<Path>) -> ledger::Result<VerifyReport> {
+    ledger.back_up(to, &VerifyOptions::default(), |_| Recomputed::Same)
 }

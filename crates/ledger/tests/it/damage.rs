@@ -3,10 +3,10 @@
 use std::fs;
 use std::path::Path;
 
-use ledger::{Entry, Error, Ledger, Order, Page, Recomputed};
+use ledger::{Entry, Error, Ledger, Order, Page, Recomputed, VerifyOptions};
 use rusqlite::Connection;
 
-use crate::common::{Folder, draft};
+use crate::common::{Folder, back_up, draft};
 
 const PAGE: usize = 4096;
 
@@ -45,7 +45,7 @@ fn outcome(path: &Path, bytes: &[u8]) -> Outcome {
     let Ok(ledger) = Ledger::open_read_only(path) else {
         return Outcome::Told;
     };
-    match ledger::verify(&ledger, None, &mut |_| Recomputed::Same) {
+    match ledger::verify(&ledger, &VerifyOptions::default(), |_| Recomputed::Same) {
         Ok(report) if report.is_sound() => all(&ledger).map_or(Outcome::Told, Outcome::Sound),
         _ => Outcome::Told,
     }
@@ -128,7 +128,7 @@ fn damage_met_while_reading_is_told_as_damage() {
         all(&ledger).unwrap_err(),
         ledger.get(&7.into()).unwrap_err(),
         ledger.append(&draft("A-1", "mic-04")).unwrap_err(),
-        ledger.back_up(folder.join("copy.db")).unwrap_err(),
+        back_up(&ledger, folder.join("copy.db")).unwrap_err(),
     ] {
         assert!(
             matches!(error, Error::Damaged { .. } | Error::BackupFaulty { .. }),

@@ -2,7 +2,10 @@
 
 use std::path::Path;
 
-use ledger::{Draft, DraftError, EntryHash, EntryRef, Error, Filter, Ledger, Order, Page, Subject};
+use ledger::{
+    Draft, DraftError, EntryRef, Error, Field, Filter, Hash, Identified, Ledger, Order, Page,
+    Subject,
+};
 
 use crate::common::{Folder, draft, verify};
 
@@ -23,7 +26,7 @@ fn an_entry_reads_back_as_recorded() {
     let first = ledger.append(&odd).unwrap();
     let second = ledger.append(&draft("A-2", "mic-04")).unwrap();
 
-    assert_eq!((first.sequence, first.previous), (1, EntryHash::NONE));
+    assert_eq!((first.sequence, first.previous), (1, Hash::NONE));
     assert_eq!((second.sequence, second.previous), (2, first.hash));
     assert_eq!(first.content, odd);
     assert_eq!(ledger.get(&1.into()).unwrap(), first);
@@ -64,8 +67,10 @@ fn every_form_of_name_finds_the_entry() {
         .unwrap_err();
     assert!(matches!(&error, Error::NoSuchEntry { nearest: Some(id), .. } if id.sequence() == 18));
     for name in ["301", "0", "18446744073709551615", "ffffffffffffffff"] {
-        let error = ledger.get(&named(name)).unwrap_err().to_string();
-        assert!(error.contains("the last entry is 300-"), "{error}");
+        let error = ledger.get(&named(name)).unwrap_err();
+        assert!(
+            matches!(error, Error::NoSuchEntry { last: Some(last), .. } if last.sequence() == 300)
+        );
     }
 }
 
@@ -159,7 +164,9 @@ fn an_amendment_names_an_entry_of_this_ledger() {
     let empty = here.amend(&1.into(), "  ", draft("A-2", "mic-04"));
     assert!(matches!(
         empty,
-        Err(Error::Draft(DraftError::Empty { field: "reason" }))
+        Err(Error::Draft(DraftError::Empty {
+            field: Field::Reason
+        }))
     ));
     assert_eq!(here.count(&Filter::default()).unwrap(), 1);
 }
@@ -191,11 +198,11 @@ fn people_are_those_of_the_latest_entries() {
     let folder = Folder::new();
     let ledger = six(&folder.join("l.db"));
     let mut last = draft("A-9", "mic-05");
-    last.person = "A. Quill".into();
+    last.actor.name = "A. Quill".into();
     ledger.append(&last).unwrap();
     assert_eq!(
         ledger.people("inspection", 100).unwrap(),
-        ["A. Quill", "bench 2"]
+        ["A. Lindqvist", "A. Quill"]
     );
     assert_eq!(ledger.people("inspection", 1).unwrap(), ["A. Quill"]);
     assert_eq!(ledger.people("no kind", 100).unwrap(), [""; 0]);
@@ -265,13 +272,32 @@ fn a_filter_finds_what_meets_every_condition() {
             },
             &[1, 2, 4, 5, 6],
         ),
-        (by("bench 2"), &[1, 2, 3, 4, 5, 6]),
-        (by("bench"), &[]),
-        (by("Bench 2"), &[]),
-        (text("wEAR 100%_"), &[6]),
-        (text("%"), &[6]),
+        (by("A. Lindqvist"), &[1, 2, 3, 4, 5, 6]),
+        (by("A. Lind"), &[]),
+        (by("a. lindqvist"), &[]),
+        // Documents are not searched.
+        (text("wear"), &[]),
         (text("THIMBLE"), &[5]),
+        (text("imbl"), &[5]),
+        (text("read thimble"), &[5]),
+        (text("thimble A-4"), &[]),
         (text("a-4"), &[4]),
+        (text("LINDQVIST mic-05"), &[2, 4, 6]),
+        (text("al-7"), &[1, 2, 3, 4, 5, 6]),
+        // Two letters: the beginning of what an entry touches.
+        (text("mI"), &[1, 2, 3, 4, 5, 6]),
+        (text("ic"), &[]),
+        (text("a- 05"), &[]),
+        (text("a- -05"), &[2, 4, 6]),
+        (text("\" OR \""), &[]),
+        (text("*"), &[]),
+        (
+            Filter {
+                text: Some("a-4".into()),
+                ..Filter::touching("instrument", "mic-05")
+            },
+            &[4],
+        ),
     ];
     for (filter, expected) in cases {
         let listing = ledger
@@ -320,36 +346,79 @@ fn a_draft_that_makes_no_entry_is_refused_whole() {
     type Spoil = fn(&mut Draft);
     let folder = Folder::new();
     let ledger = Ledger::open(folder.join("l.db")).unwrap();
-    let spoil: [(&str, Spoil); 9] = [
-        ("kind is empty", |d| d.kind.clear()),
-        ("person is empty", |d| d.person = "  ".into()),
-        ("program ` x` begins", |d| d.program = " x".into()),
-        ("kind holds the control character '\\n'", |d| {
-            d.kind = "a\nb".into();
+    let spoil: [(&str, Spoil); 17] = [
+        ("empty", |d| d.kind.clear()),
+        ("empty", |d| d.actor.name = "  ".into()),
+        ("empty", |d| d.station.clear()),
+        ("empty", |d| {
+            d.actor.id.clear();
+            d.actor.how = Identified::Badge;
         }),
-        ("inputs holds the control character '\\0'", |d| {
-            d.inputs.push('\0');
-        }),
-        ("results is 16777217 bytes long", |d| {
+        ("zone", |d| d.zone = "Europe Paris".into()),
+        ("padded", |d| d.program = " x".into()),
+        ("control-character", |d| d.kind = "a\nb".into()),
+        ("control-character", |d| d.inputs.push('\0')),
+        ("control-character", |d| d.words.push('\u{1b}')),
+        ("control-character", |d| d.actor.name.push('\u{9b}')),
+        ("direction-character", |d| d.results.push('\u{202e}')),
+        ("direction-character", |d| d.station.push('\u{2066}')),
+        ("too-long", |d| {
             d.results = "x".repeat(ledger::LONGEST_DOCUMENT + 1);
         }),
-        ("identity of a subject `mic-04 ` begins or ends", |d| {
+        ("padded", |d| {
             d.subjects.insert(Subject::new("instrument", "mic-04 "));
         }),
-        ("subjects, this one 10001", |d| {
+        ("direction-character", |d| {
+            d.subjects
+                .insert(Subject::new("instrument", "mic\u{202a}04"));
+        }),
+        ("too-many-subjects", |d| {
             d.subjects = (0..10_001)
                 .map(|n| Subject::new("part", n.to_string()))
                 .collect();
         }),
-        ("outside the years 0 to 9999", |d| {
+        ("time-out-of-range", |d| {
             d.recorded_at = jiff::Timestamp::MIN;
         }),
     ];
-    for (message, spoil) in spoil {
+    for (code, spoil) in spoil {
         let mut draft = draft("A-1", "mic-04");
         spoil(&mut draft);
-        let error = ledger.append(&draft).unwrap_err().to_string();
-        assert!(error.contains(message), "{error}");
+        let Err(Error::Draft(error)) = ledger.append(&draft) else {
+            panic!("{code}: taken");
+        };
+        assert_eq!(error.code(), code, "{error}");
     }
     assert_eq!(ledger.count(&Filter::default()).unwrap(), 0);
+}
+
+#[test]
+fn letters_of_every_script_are_taken() {
+    let folder = Folder::new();
+    let ledger = Ledger::open(folder.join("l.db")).unwrap();
+    for name in ["Żółw", "中村", "שרה", "سارة", "o\u{301}"] {
+        let mut draft = draft("A-1", "mic-04");
+        draft.actor.name = name.into();
+        ledger.append(&draft).unwrap();
+        let filter = Filter {
+            text: Some(name.to_uppercase()),
+            ..Filter::default()
+        };
+        let found = u64::from(name.chars().count() > 2);
+        assert_eq!(ledger.count(&filter).unwrap(), found, "{name}");
+    }
+}
+
+#[test]
+fn a_search_takes_so_many_words() {
+    let folder = Folder::new();
+    let ledger = Ledger::open(folder.join("l.db")).unwrap();
+    ledger.append(&draft("A-1", "mic-04")).unwrap();
+    let words = |n| Filter {
+        text: Some("lind ".repeat(n)),
+        ..Filter::default()
+    };
+    assert_eq!(ledger.count(&words(32)).unwrap(), 1);
+    let error = ledger.count(&words(33)).unwrap_err();
+    assert!(matches!(error, Error::TooManyWords { found: 33, .. }));
 }

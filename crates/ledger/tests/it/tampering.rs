@@ -1,8 +1,13 @@
 //! Whatever is changed in the file behind the ledger's back is found, and named.
 
+use std::collections::BTreeSet;
 use std::path::Path;
+use std::sync::Mutex;
 
-use ledger::{EntryRef, FaultKind, Ledger, Recomputed, VerifyReport};
+use ledger::{
+    Computed, Damage, Difference, EntryRef, Error, FaultKind, Ledger, NotComputed, Place,
+    Recomputed, StorageFault, Subject, VerifyOptions, VerifyReport,
+};
 use rusqlite::Connection;
 
 use crate::common::{Folder, draft, verify};
@@ -59,10 +64,11 @@ fn after(sql: &str) -> VerifyReport {
 }
 
 fn has(report: &VerifyReport, sequence: Option<u64>, kind: impl Fn(&FaultKind) -> bool) -> bool {
+    let place = sequence.map_or(Place::File, |sequence| Place::Entry { sequence });
     report
         .faults
         .iter()
-        .any(|fault| fault.sequence == sequence && kind(&fault.kind))
+        .any(|fault| fault.place == place && kind(&fault.kind))
 }
 
 #[test]
@@ -70,7 +76,12 @@ fn a_change_of_any_column_is_found_and_told_at_its_entry() {
     let changes = [
         "recorded_at = '2026-03-04T05:06:07.000000001Z'",
         "kind = 'zero-check'",
-        "person = 'bench 3'",
+        "zone = 'Europe/Rome'",
+        "actor_id = 'AL-8'",
+        "actor_name = 'A. Quill'",
+        "actor_how = 'badge'",
+        "station = 'bench 3'",
+        "words = '{ }'",
         "program = 'midflank 0.1.1'",
         "inputs = replace(inputs, '0.2151', '0.2150')",
         "results = replace(results, 'accept', 'reject')",
@@ -137,6 +148,10 @@ fn what_is_no_entry_any_more_is_found() {
         "previous = ''",
         "encoding = 'midflank-ledger-0'",
         "kind = CAST(x'ff' AS TEXT)",
+        "actor_how = 'known'",
+        "job = 1",
+        "job = 1, job_events = -1, job_hash = hash",
+        "job = 1, job_events = 1, job_hash = 'x'",
         "amends = 1",
         "amends = -1, amends_check = '0000', reason = 'x'",
         "amends = 1, amends_check = 'XY', reason = 'x'",
@@ -174,11 +189,12 @@ fn a_change_of_what_an_entry_touches_is_found() {
         );
     }
     let report = after("INSERT INTO subject VALUES ('instrument', 'mic-05', 40)");
-    assert!(has(
-        &report,
-        None,
-        |kind| matches!(kind, FaultKind::Storage { what } if what.contains("entry 40"))
-    ));
+    assert!(has(&report, None, |kind| matches!(
+        kind,
+        FaultKind::Storage {
+            what: StorageFault::SubjectAlone { sequence: 40, .. }
+        }
+    )));
 }
 
 #[test]
@@ -235,7 +251,7 @@ fn entries_removed_moved_or_added_are_found() {
     );
 
     let report = after(
-        "INSERT INTO entry SELECT 7, encoding, hash, hash, recorded_at, kind, person, program, inputs, results, editions, NULL, NULL, NULL FROM entry WHERE sequence = 6",
+        "INSERT INTO entry SELECT 7, encoding, hash, hash, recorded_at, zone, kind, actor_id, actor_name, actor_how, station, program, NULL, NULL, NULL, NULL, NULL, NULL, inputs, results, editions, words FROM entry WHERE sequence = 6",
     );
     assert!(
         has(&report, Some(7), |kind| matches!(
@@ -267,14 +283,9 @@ fn nothing_is_added_to_a_ledger_whose_end_is_missing() {
         "DELETE FROM subject WHERE sequence > 4; DELETE FROM entry WHERE sequence > 4",
     );
     let ledger = Ledger::open(&path).unwrap();
-    let refused = ledger
-        .append(&draft("A-7", "mic-04"))
-        .unwrap_err()
-        .to_string();
-    assert!(
-        refused.contains("its last entry is 4, but 6 have been recorded"),
-        "{refused}"
-    );
+    let refused = ledger.append(&draft("A-7", "mic-04")).unwrap_err();
+    let what = Damage::TailMissing { last: 4, issued: 6 };
+    assert!(matches!(refused, Error::Damaged { what: found, .. } if found == what));
 }
 
 #[test]
@@ -298,7 +309,11 @@ fn a_file_written_anew_is_found_only_by_what_was_noted_outside() {
     ] {
         let check = |path| {
             let ledger = Ledger::open(path).unwrap();
-            ledger::verify(&ledger, Some(&noted), &mut |_| Recomputed::Same).unwrap()
+            let options = VerifyOptions {
+                noted: Some(noted.clone()),
+                ..VerifyOptions::default()
+            };
+            ledger::verify(&ledger, &options, |_| Recomputed::Same).unwrap()
         };
         assert!(check(&path).is_sound());
         let report = check(&forged);
@@ -327,16 +342,24 @@ fn missing_or_altered_guards_are_found() {
         )
         .unwrap();
     let report = verify(&Ledger::open(&path).unwrap());
-    let told: Vec<String> = report.faults.iter().map(ToString::to_string).collect();
-    assert_eq!(
-        told,
-        [
-            "the file: trigger entry_is_never_deleted was altered",
-            "the file: trigger extra is not part of a ledger",
-            "the file: index entry_by_kind is missing",
-            "the file: trigger entry_is_never_changed is missing",
-        ]
-    );
+    let told: Vec<&FaultKind> = report.faults.iter().map(|fault| &fault.kind).collect();
+    let object = |name: &str| name.to_owned();
+    let expected = [
+        StorageFault::SchemaAltered {
+            object: object("trigger entry_is_never_deleted"),
+        },
+        StorageFault::SchemaUnknown {
+            object: object("trigger extra"),
+        },
+        StorageFault::SchemaMissing {
+            object: object("index entry_by_kind"),
+        },
+        StorageFault::SchemaMissing {
+            object: object("trigger entry_is_never_changed"),
+        },
+    ]
+    .map(|what| FaultKind::Storage { what });
+    assert_eq!(told, expected.iter().collect::<Vec<_>>());
 }
 
 #[test]
@@ -345,9 +368,9 @@ fn the_guards_refuse_a_careless_hand() {
     let path = folder.join("l.db");
     six(&path);
     let connection = Connection::open(&path).unwrap();
-    let columns = "encoding, previous, hash, recorded_at, kind, person, program, inputs, results, editions, amends, amends_check, reason";
+    let columns = "encoding, previous, hash, recorded_at, zone, kind, actor_id, actor_name, actor_how, station, program, amends, amends_check, reason, job, job_events, job_hash, inputs, results, editions, words";
     for sql in [
-        "UPDATE entry SET person = 'x'",
+        "UPDATE entry SET station = 'x'",
         "UPDATE entry SET sequence = sequence + 10",
         "DELETE FROM entry",
         "DELETE FROM entry WHERE sequence = 6",
@@ -360,7 +383,7 @@ fn the_guards_refuse_a_careless_hand() {
         ),
         &format!("INSERT INTO entry SELECT 7, {columns} FROM entry WHERE sequence = 2"),
         &format!("INSERT INTO entry SELECT 8, {columns} FROM entry WHERE sequence = 6"),
-        "INSERT INTO entry SELECT 7, encoding, hash, hash, recorded_at, kind, person, program, inputs, results, editions, 3, '0000', 'x' FROM entry WHERE sequence = 6",
+        "INSERT INTO entry SELECT 7, encoding, hash, hash, recorded_at, zone, kind, actor_id, actor_name, actor_how, station, program, 3, '0000', 'x', NULL, NULL, NULL, inputs, results, editions, words FROM entry WHERE sequence = 6",
     ] {
         assert!(connection.execute_batch(sql).is_err(), "{sql}");
     }
@@ -373,29 +396,105 @@ fn results_are_computed_again_by_the_caller() {
     let path = folder.join("l.db");
     six(&path);
     let ledger = Ledger::open_read_only(&path).unwrap();
-    let mut seen = Vec::new();
-    let report = ledger::verify(&ledger, None, &mut |entry| {
+    let seen = Mutex::new(Vec::new());
+    let differences = vec![Difference {
+        path: "size.value".into(),
+        stored: "0.2151".into(),
+        computed: "0.2152".into(),
+    }];
+    let not_computed = |reason| Recomputed::NotComputed { reason };
+    let refused = NotComputed::Refused {
+        code: "job.no-zero".into(),
+    };
+    let recompute = |entry: &ledger::Entry| {
         // The ledger may be asked meanwhile.
         assert_eq!(ledger.get(&entry.id().into()).unwrap(), *entry);
-        seen.push(entry.sequence);
+        seen.lock().unwrap().push(entry.sequence);
         match entry.sequence {
-            2 => Recomputed::Differs {
-                what: "size 0.2151 in, now 0.2152 in".into(),
-            },
-            4 => Recomputed::CannotRecompute {
-                why: "made by a later program".into(),
-            },
+            2 => Recomputed::Differs(differences.clone()),
+            3 => not_computed(refused.clone()),
+            4 => not_computed(NotComputed::MethodUnknown { method: 9 }),
             _ => Recomputed::Same,
         }
-    })
-    .unwrap();
+    };
+    let report = ledger::verify(&ledger, &VerifyOptions::default(), recompute).unwrap();
+    let mut seen = seen.into_inner().unwrap();
+    seen.sort_unstable();
     assert_eq!(seen, [1, 2, 3, 4, 5, 6]);
-    assert_eq!((report.entries, report.recomputed), (6, 4));
-    let told: Vec<String> = report.faults.iter().map(ToString::to_string).collect();
+    assert_eq!((report.entries, report.recomputed), (6, 3));
+    let found: Vec<_> = report
+        .faults
+        .into_iter()
+        .map(|f| (f.place, f.kind))
+        .collect();
+    let at = |sequence| Place::Entry { sequence };
     assert_eq!(
-        told,
-        ["entry 2: its inputs give other results: size 0.2151 in, now 0.2152 in"]
+        found,
+        [
+            (at(2), FaultKind::ResultDiffers { differences }),
+            (at(3), FaultKind::NotComputed { reason: refused }),
+        ]
     );
     assert_eq!(report.not_recomputed.len(), 1);
     assert_eq!(report.head, ledger.head().unwrap());
+}
+
+#[test]
+fn a_method_that_is_not_known_is_unsound_unless_it_is_accepted() {
+    let folder = Folder::new();
+    let path = folder.join("l.db");
+    six(&path);
+    let ledger = Ledger::open_read_only(&path).unwrap();
+    let check = |accept_methods| {
+        let options = VerifyOptions {
+            accept_methods,
+            ..VerifyOptions::default()
+        };
+        ledger::verify(&ledger, &options, |entry| match entry.sequence {
+            4 => Recomputed::NotComputed {
+                reason: NotComputed::MethodUnknown { method: 9 },
+            },
+            _ => Recomputed::Same,
+        })
+        .unwrap()
+    };
+    for (methods, sound) in [
+        (None, false),
+        (Some(1..=8), false),
+        (Some(10..=12), false),
+        (Some(9..=9), true),
+        (Some(1..=12), true),
+    ] {
+        let report = check(methods);
+        assert_eq!(report.is_sound(), sound);
+        assert_eq!(report.faults, []);
+        let listed = report.not_recomputed[0];
+        assert_eq!((listed.entry.sequence(), listed.method), (4, 9));
+        assert_eq!(listed.accepted, sound);
+    }
+}
+
+/// Somebody changes one thing that an entry touches and hashes all of it again.
+#[test]
+fn subjects_hashed_again_are_held_against_the_documents() {
+    let folder = Folder::new();
+    let ledger = Ledger::open(folder.join("forged.db")).unwrap();
+    let right = draft("A-1", "mic-04");
+    let forged = draft("A-1", "mic-05");
+    ledger.append(&right).unwrap();
+    ledger.append(&forged).unwrap();
+    assert!(verify(&ledger).is_sound());
+    let report = ledger::verify(&ledger, &VerifyOptions::default(), |_| Computed {
+        results: Recomputed::Same,
+        subjects: Some(right.subjects.clone()),
+    })
+    .unwrap();
+    assert_eq!(report.faults.len(), 1);
+    let missing = [Subject::new("instrument", "mic-04")].into();
+    let extra = [Subject::new("instrument", "mic-05")].into();
+    assert!(has(&report, Some(2), |kind| *kind
+        == FaultKind::SubjectsDiffer {
+            missing: BTreeSet::clone(&missing),
+            extra: BTreeSet::clone(&extra)
+        }));
 }

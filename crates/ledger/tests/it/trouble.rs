@@ -5,10 +5,11 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use ledger::{Error, Filter, Ledger, OpenOptions};
+use ledger::{Error, Filter, Ledger, Obstacle, OpenOptions};
 use rusqlite::Connection;
 
-use crate::common::{Folder, draft, verify};
+use crate::bench::event;
+use crate::common::{Folder, back_up, draft, verify};
 
 #[test]
 fn a_locked_ledger_is_waited_for_and_then_told() {
@@ -26,12 +27,6 @@ fn a_locked_ledger_is_waited_for_and_then_told() {
     let error = ledger.append(&draft("A-2", "mic-04")).unwrap_err();
     assert!(matches!(error, Error::Locked { waited, .. } if waited == Duration::from_millis(200)));
     assert!(begun.elapsed() >= Duration::from_millis(150));
-    assert!(
-        error
-            .to_string()
-            .contains("is locked by another program, and was for 0.2 s"),
-        "{error}"
-    );
     // Reading goes on, and so does opening.
     assert_eq!(ledger.count(&Filter::default()).unwrap(), 1);
     assert_eq!(
@@ -78,16 +73,51 @@ fn what_is_no_ledger_is_left_as_it_is() {
 }
 
 #[test]
-fn an_empty_file_becomes_a_ledger_only_when_written() {
+fn an_empty_file_becomes_a_ledger_only_where_that_is_asked_for() {
     let folder = Folder::new();
     let path = folder.join("l.db");
     fs::write(&path, "").unwrap();
-    assert!(matches!(
+    for opened in [
+        Ledger::open(&path),
+        Ledger::open_existing(&path),
         Ledger::open_read_only(&path),
-        Err(Error::NotALedger { .. })
-    ));
+        OpenOptions::new()
+            .begin_new(true)
+            .read_only(true)
+            .open(&path),
+    ] {
+        let error = opened.unwrap_err();
+        assert!(matches!(error, Error::Empty(_)), "{error}");
+    }
     assert_eq!(fs::read(&path).unwrap(), b"");
-    assert_eq!(Ledger::open(&path).unwrap().head().unwrap(), None);
+    let new = OpenOptions::new().begin_new(true).open(&path).unwrap();
+    assert_eq!(new.head().unwrap(), None);
+    assert!(verify(&new).is_sound());
+}
+
+/// The engine would throw such a log away, or take it for a part of the new ledger.
+#[test]
+fn no_ledger_is_begun_beside_the_log_of_another() {
+    let folder = Folder::new();
+    let path = folder.join("l.db");
+    let log = folder.join("l.db-wal");
+    fs::write(&log, "entries").unwrap();
+    let options = OpenOptions::new().create(true).begin_new(true);
+    for empty in [false, true] {
+        if empty {
+            fs::write(&path, "").unwrap();
+        }
+        let error = options.open(&path).unwrap_err();
+        let why = matches!(
+            error,
+            Error::Unwritable {
+                why: Obstacle::StrayLog,
+                ..
+            }
+        );
+        assert!(why, "{error}");
+        assert_eq!(fs::read(&log).unwrap(), b"entries");
+    }
 }
 
 #[test]
@@ -228,7 +258,7 @@ fn a_full_disk_keeps_what_it_has() {
     assert_eq!(ledger.head().unwrap(), last);
     assert!(verify(&ledger).is_sound());
     // A copy finds no room either, and leaves nothing behind.
-    let error = ledger.back_up(disk.0.join("copy.db")).unwrap_err();
+    let error = back_up(&ledger, disk.0.join("copy.db")).unwrap_err();
     assert!(matches!(error, Error::DiskFull(_)), "{error:?}");
     let left = fs::read_dir(&disk.0)
         .unwrap()
@@ -257,7 +287,13 @@ fn a_ledger_on_a_read_only_disk_can_be_read() {
         ["closed #1.db", "copy.db", "waiting.db"].map(|name| disk.0.join(name));
     let ledger = Ledger::open(&closed).unwrap();
     ledger.append(&draft("A-1", "mic-04")).unwrap();
-    ledger.back_up(&copy).unwrap();
+    back_up(&ledger, &copy).unwrap();
+    ledger
+        .begin_job(
+            "2026-03-04T05:06:07Z".parse().unwrap(),
+            &[event("a reading")],
+        )
+        .unwrap();
     // As a machine that lost power leaves it: a log with entries beside the file.
     fs::copy(&closed, &waiting).unwrap();
     fs::copy(
@@ -273,15 +309,24 @@ fn a_ledger_on_a_read_only_disk_can_be_read() {
         assert_eq!(ledger.count(&Filter::default()).unwrap(), 1);
         assert!(verify(&ledger).is_sound());
         assert_eq!(
-            ledger
-                .back_up(folder.join(&path.file_name().unwrap().to_string_lossy()))
-                .unwrap(),
+            back_up(
+                &ledger,
+                folder.join(&path.file_name().unwrap().to_string_lossy())
+            )
+            .unwrap()
+            .head,
             ledger.head().unwrap()
         );
         let error = Ledger::open(path).unwrap_err();
         assert!(matches!(error, Error::Unwritable { .. }), "{error:?}");
     }
     let error = Ledger::open_read_only(&waiting).unwrap_err();
-    assert!(matches!(error, Error::Unreadable { .. }), "{error:?}");
-    assert!(error.to_string().contains("-wal"), "{error}");
+    let why = matches!(
+        error,
+        Error::Unreadable {
+            why: Obstacle::WaitingLog,
+            ..
+        }
+    );
+    assert!(why, "{error:?}");
 }

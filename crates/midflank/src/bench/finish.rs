@@ -1,6 +1,6 @@
 //! The end of a job: it becomes an entry, once.
 
-use ledger::{Filter, Ledger, Order, Page, Subject};
+use ledger::{Filter, JobEvents, Ledger, Order, Page, Subject};
 use metrology::inspection::inspect;
 
 use super::event::Event;
@@ -8,11 +8,7 @@ use super::state::State;
 use super::words;
 use crate::cli::Failure;
 use crate::document::Inspected;
-use crate::record;
-
-/// Under this role an entry names the job it was made from, so that a job that stopped between its record and its end
-/// is not recorded twice.
-const BENCH_JOB: &str = "bench-job";
+use crate::record::{self, BENCH_JOB};
 
 /// Puts the job on the record, by the same calculation as everywhere, and returns the name of the entry.
 pub fn record(ledger: &Ledger, state: &State) -> Result<String, Failure> {
@@ -24,6 +20,8 @@ pub fn record(ledger: &Ledger, state: &State) -> Result<String, Failure> {
     }
     let result = inspect(&job).map_err(|error| Failure::input(words::job_error(&error)))?;
     let mut draft = record::draft(&job, &Inspected::of(&job, &result), None)?;
+    draft.events = events(ledger, number, state.number)?;
+    // A job that stopped between its record and its end is found by this, and not recorded twice.
     draft
         .subjects
         .insert(Subject::new(BENCH_JOB, number.to_string()));
@@ -65,6 +63,13 @@ pub fn recorded_before(
             of("verdict"),
         )
     }))
+}
+
+/// The events of the job that its state was told by.
+fn events(ledger: &Ledger, job: u64, last: u64) -> Result<Option<JobEvents>, Failure> {
+    let kept = ledger.job_events_after(job, last.saturating_sub(1))?;
+    let last = kept.iter().find(|event| event.number == last);
+    Ok(last.map(JobEvents::from))
 }
 
 fn made_before(ledger: &Ledger, job: u64) -> Result<Option<String>, Failure> {

@@ -335,7 +335,7 @@ fn show(
         history.push(Event {
             entry: entry.id().to_string(),
             recorded_at: entry.content.recorded_at,
-            person: entry.content.person.clone(),
+            person: entry.content.actor.name.clone(),
             reason: entry
                 .content
                 .amends

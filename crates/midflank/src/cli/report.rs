@@ -58,7 +58,7 @@ fn note(ledger: &Ledger, entry: &Entry, output: &mut Output) -> Result<(), Failu
         "record.note",
         entry = entry.id(),
         entry_2 = entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
-        entry_3 = entry.content.person
+        entry_3 = entry.content.actor.name
     ))?;
     if let Some(amendment) = &entry.content.amends {
         let about = ledger.get(&amendment.entry.into())?;

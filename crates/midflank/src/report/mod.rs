@@ -87,7 +87,7 @@ impl Superseded {
             id: entry.id().to_string(),
             withdrawn: entry.content.kind == NOTE,
             recorded_at: entry.content.recorded_at,
-            person: entry.content.person.clone(),
+            person: entry.content.actor.name.clone(),
             reason: entry
                 .content
                 .amends
@@ -129,7 +129,7 @@ impl Record {
             id: entry.id().to_string(),
             hash: entry.hash.to_string(),
             recorded_at: entry.content.recorded_at,
-            person: entry.content.person.clone(),
+            person: entry.content.actor.name.clone(),
             program: entry.content.program.clone(),
             amends: entry
                 .content

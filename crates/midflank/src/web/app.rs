@@ -15,7 +15,9 @@ use crate::bench::{
 use crate::cli::Failure;
 use crate::clock;
 use crate::kept;
+use crate::record;
 use crate::register::Added;
+use crate::station;
 
 /// Follows the changes of the bench; `None` is its end.
 pub type Follow = watch::Receiver<Option<u64>>;
@@ -228,8 +230,10 @@ impl App {
                 }
                 told = finish::recorded_before(&self.ledger, state, &events)?;
             }
-            Answer::NextPart(kept) => self.begin(now, &[Event::Begun { keeps: Some(kept) }])?,
-            Answer::NewJob => self.begin(now, &[Event::Begun { keeps: None }])?,
+            Answer::NextPart(kept) => {
+                self.begin(now, state, &[Event::Begun { keeps: Some(kept) }])?
+            }
+            Answer::NewJob => self.begin(now, state, &[Event::Begun { keeps: None }])?,
         }
         *lock(&self.notice) = told;
         self.tell();
@@ -246,12 +250,12 @@ impl App {
         let Some(job) = state.job else {
             let mut all = vec![Event::Begun { keeps: None }];
             all.extend_from_slice(events);
-            return self.begin(now, &all).map(|()| None);
+            return self.begin(now, state, &all).map(|()| None);
         };
         if !events.is_empty() {
             match self
                 .ledger
-                .add_to_job(job, state.number, now, &written(events)?)
+                .add_to_job(job, state.number, now, &written(state, events)?)
             {
                 Ok(()) => {}
                 // Another program on the same ledger came in between.
@@ -262,25 +266,29 @@ impl App {
         let state = self.job(job)?;
         if state.question() == Question::Finish {
             let entry = finish::record(&self.ledger, &state)?;
-            let recorded = written(&[Event::Recorded { entry }])?;
+            let recorded = written(&state, &[Event::Recorded { entry }])?;
             self.ledger.add_to_job(job, state.number, now, &recorded)?;
         }
         Ok(None)
     }
 
-    fn begin(&self, now: Timestamp, events: &[Event]) -> Result<(), Failure> {
-        self.ledger.begin_job(now, &written(events)?)?;
+    fn begin(&self, now: Timestamp, state: &State, events: &[Event]) -> Result<(), Failure> {
+        self.ledger.begin_job(now, &written(state, events)?)?;
         Ok(())
     }
 }
 
-fn written(events: &[Event]) -> Result<Vec<NewBenchEvent>, Failure> {
+/// Events as they are kept, by whoever is known to be at the job.
+fn written(state: &State, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failure> {
+    let person = state.person.as_deref().unwrap_or_default();
     events
         .iter()
         .map(|event| {
             Ok(NewBenchEvent {
                 event: kept::write(kept::EVENT, event).map_err(Failure::outside)?,
                 ends: event.ends(),
+                actor: record::actor(person),
+                station: station::name(),
             })
         })
         .collect()

@@ -90,5 +90,5 @@ fn last_person(ledger: &Ledger) -> Result<Option<String>, Failure> {
         .entries
         .into_iter()
         .next()
-        .map(|entry| entry.content.person))
+        .map(|entry| entry.content.actor.name))
 }

@@ -286,7 +286,7 @@ fn a_changed_record_is_not_shown_as_genuine() {
             .unwrap();
     }
     database
-        .execute("UPDATE entry SET person = 'X'", [])
+        .execute("UPDATE entry SET station = 'X'", [])
         .unwrap();
     drop(database);
     for arguments in [&["report", "1"][..], &["ledger", "show", "1"]] {

@@ -2,9 +2,10 @@
 
 use rusqlite::{Connection, Transaction, TransactionBehavior, params};
 
-use super::{SqliteStore, read};
+use super::{SqliteStore, bench, guard, read, search};
 use crate::{
-    Amendment, Draft, Entry, EntryHash, EntryId, EntryRef, Error, Mark, Result, Subject, encoding,
+    Amendment, Damage, Draft, Entry, EntryId, EntryRef, Error, Hash, JobEvents, Result, Subject,
+    encoding,
 };
 
 /// Appends a checked draft. Any error before the commit leaves the file as it was.
@@ -18,38 +19,46 @@ pub(super) fn append(
     let transaction = connection
         .transaction_with_behavior(TransactionBehavior::Immediate)
         .map_err(told)?;
+    guard::whole(&store.path, &transaction)?;
     let extent = read::extent(store, &transaction)?;
     let last = extent.head.map_or(0, |head| head.sequence);
     if extent.issued != last {
         // Appending now would hide that entries are missing.
-        return Err(Error::Damaged {
-            path: store.path.clone(),
-            detail: format!(
-                "its last entry is {last}, but {} have been recorded; nothing is added to a ledger whose \
-                 end is missing",
-                extent.issued
-            ),
-        });
+        let issued = extent.issued;
+        return Err(store.damaged(Damage::TailMissing { last, issued }));
     }
     if let Some(amendment) = &draft.amends {
         check_amendment(store, &transaction, amendment)?;
     }
-    let entry = chained(extent.head, draft);
+    if let Some(events) = draft.events {
+        check_events(store, &transaction, events)?;
+    }
+    let before = match extent.head {
+        Some(head) => Some(read::get(store, &transaction, &head.into())?),
+        None => None,
+    };
+    let entry = chained(before, draft);
     insert(&transaction, &entry).map_err(told)?;
+    guard::same_file(store)?;
     transaction.commit().map_err(told)?;
+    guard::same_file(store)?;
     Ok(entry)
 }
 
-/// The draft as the entry that follows the head.
-fn chained(head: Option<Mark>, draft: &Draft) -> Entry {
+/// The draft as the entry that follows another.
+fn chained(before: Option<Entry>, draft: &Draft) -> Entry {
+    let head = before.as_ref().map(Entry::mark);
     let sequence = head.map_or(0, |head| head.sequence).saturating_add(1);
-    let previous = head.map_or(EntryHash::NONE, |head| head.hash);
+    let previous = head.map_or(Hash::NONE, |head| head.hash);
     Entry {
         sequence,
         previous,
         hash: encoding::hash(sequence, &previous, draft),
         content: draft.clone(),
         amended_by: None,
+        went_back: before
+            .map(|before| before.content.recorded_at)
+            .filter(|before| *before > draft.recorded_at),
     }
 }
 
@@ -81,38 +90,65 @@ fn latest_amendment(connection: &Connection, of: EntryId) -> rusqlite::Result<Op
     Ok(latest)
 }
 
+/// The events it was made from must be there, and as they were kept.
+fn check_events(
+    store: &SqliteStore,
+    transaction: &Transaction<'_>,
+    events: JobEvents,
+) -> Result<()> {
+    let kept = bench::events(store, transaction, events.job, 0)?;
+    let last = usize::try_from(events.count - 1).ok();
+    let found = last.and_then(|last| kept.get(last));
+    match found.filter(|event| event.hash == events.hash) {
+        Some(_) => Ok(()),
+        None => Err(Error::OtherEvents(events)),
+    }
+}
+
 fn insert(transaction: &Transaction<'_>, entry: &Entry) -> rusqlite::Result<()> {
+    let sequence = read::to_i64(entry.sequence);
     let content = &entry.content;
     let amends = content.amends.as_ref();
-    let amended = amends.map(|amendment| read::to_i64(amendment.entry.sequence()));
-    let check = amends.map(|amendment| amendment.entry.check_digits());
-    let reason = amends.map(|amendment| amendment.reason.as_str());
+    let events = content.events.as_ref();
     transaction
         .prepare_cached(
-            "INSERT INTO entry (sequence, encoding, previous, hash, recorded_at, kind, person, program,
-                                inputs, results, editions, amends, amends_check, reason)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14)",
+            "INSERT INTO entry (sequence, encoding, previous, hash, recorded_at, zone, kind, actor_id, actor_name,
+                                actor_how, station, program, amends, amends_check, reason, job, job_events,
+                                job_hash, inputs, results, editions, words)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19, ?20,
+                     ?21, ?22)",
         )?
         .execute(params![
-            read::to_i64(entry.sequence),
+            sequence,
             encoding::RULE,
             entry.previous.to_string(),
             entry.hash.to_string(),
             encoding::time(content.recorded_at),
+            content.zone,
             content.kind,
-            content.person,
+            content.actor.id,
+            content.actor.name,
+            content.actor.how.code(),
+            content.station,
             content.program,
+            amends.map(|amends| read::to_i64(amends.entry.sequence())),
+            amends.map(|amends| amends.entry.check_digits()),
+            amends.map(|amends| amends.reason.as_str()),
+            events.map(|events| read::to_i64(events.job)),
+            events.map(|events| read::to_i64(events.count)),
+            events.map(|events| events.hash.to_string()),
             content.inputs,
             content.results,
             content.editions,
-            amended,
-            check,
-            reason,
+            content.words,
         ])?;
     let mut subject = transaction
         .prepare_cached("INSERT INTO subject (role, identity, sequence) VALUES (?1, ?2, ?3)")?;
     for Subject { role, identity } in &content.subjects {
-        subject.execute(params![role, identity, read::to_i64(entry.sequence)])?;
+        subject.execute(params![role, identity, sequence])?;
     }
+    transaction
+        .prepare_cached("INSERT INTO search (rowid, text) VALUES (?1, ?2)")?
+        .execute(params![sequence, search::text_of(content)])?;
     Ok(())
 }

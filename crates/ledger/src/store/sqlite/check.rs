@@ -5,53 +5,69 @@ use std::collections::BTreeMap;
 use rusqlite::Connection;
 
 use super::schema;
+use crate::StorageFault;
 
-/// Pages, indexes, references and the schema with its guards: one line a fault.
-pub(super) fn check(connection: &Connection) -> rusqlite::Result<Vec<String>> {
+/// Pages, indexes, references and the schema with its guards.
+pub(super) fn check(connection: &Connection) -> rusqlite::Result<Vec<StorageFault>> {
     let mut faults = integrity(connection)?;
-    faults.extend(orphans(connection)?);
+    faults.extend(alone(connection)?);
     faults.extend(schema_differences(connection)?);
     Ok(faults)
 }
 
-/// Whether pages are sound and every index agrees with its table.
-fn integrity(connection: &Connection) -> rusqlite::Result<Vec<String>> {
-    let mut lines = connection
+/// Whether pages are sound and every index agrees with its table, the one for searches included.
+fn integrity(connection: &Connection) -> rusqlite::Result<Vec<StorageFault>> {
+    let lines = connection
         .prepare("PRAGMA integrity_check")?
         .query_map([], |row| row.get::<_, String>(0))?
         .collect::<rusqlite::Result<Vec<_>>>()?;
-    lines.retain(|line| line != "ok");
-    Ok(lines)
+    let faults = lines.into_iter().filter(|line| line != "ok");
+    Ok(faults
+        .map(|detail| StorageFault::Engine { detail })
+        .collect())
 }
 
-/// Subjects and amendments that point at an entry that is not there.
-fn orphans(connection: &Connection) -> rusqlite::Result<Vec<String>> {
-    let mut missing = connection.prepare(
-        "SELECT 'a subject (' || role || ' ' || identity || ') belongs to entry ' || sequence
-                || ', which is not there'
-         FROM subject s WHERE NOT EXISTS (SELECT 1 FROM entry e WHERE e.sequence = s.sequence)
-         UNION ALL
-         SELECT 'entry ' || sequence || ' amends entry ' || amends || ', which is not there'
-         FROM entry a WHERE amends IS NOT NULL
-                        AND NOT EXISTS (SELECT 1 FROM entry e WHERE e.sequence = a.amends)",
+/// Subjects and words that point at an entry that is not there. An amendment that does is told at its entry.
+fn alone(connection: &Connection) -> rusqlite::Result<Vec<StorageFault>> {
+    let mut subjects = connection.prepare(
+        "SELECT role, identity, sequence FROM subject s
+         WHERE NOT EXISTS (SELECT 1 FROM entry e WHERE e.sequence = s.sequence)",
     )?;
-    missing.query_map([], |row| row.get(0))?.collect()
+    let subjects = subjects.query_map([], |row| {
+        Ok(StorageFault::SubjectAlone {
+            role: row.get(0)?,
+            identity: row.get(1)?,
+            sequence: row.get(2)?,
+        })
+    })?;
+    let mut words = connection.prepare(
+        "SELECT rowid FROM search w WHERE NOT EXISTS (SELECT 1 FROM entry e WHERE e.sequence = w.rowid)",
+    )?;
+    let words = words.query_map([], |row| {
+        let sequence = row.get(0)?;
+        Ok(StorageFault::SearchAlone { sequence })
+    })?;
+    subjects.chain(words).collect()
 }
 
 /// Where the tables, indexes and guards differ from those a new ledger gets.
-fn schema_differences(connection: &Connection) -> rusqlite::Result<Vec<String>> {
+fn schema_differences(connection: &Connection) -> rusqlite::Result<Vec<StorageFault>> {
     let model = Connection::open_in_memory()?;
-    schema::migrate(&model, 0)?;
+    schema::create(&model)?;
     let (mut expected, found) = (objects(&model)?, objects(connection)?);
     let mut faults = Vec::new();
-    for (name, sql) in found {
-        match expected.remove(&name) {
-            None => faults.push(format!("{name} is not part of a ledger")),
-            Some(right) if right != sql => faults.push(format!("{name} was altered")),
+    for (object, sql) in found {
+        match expected.remove(&object) {
+            None => faults.push(StorageFault::SchemaUnknown { object }),
+            Some(right) if right != sql => faults.push(StorageFault::SchemaAltered { object }),
             Some(_) => {}
         }
     }
-    faults.extend(expected.keys().map(|name| format!("{name} is missing")));
+    faults.extend(
+        expected
+            .into_keys()
+            .map(|object| StorageFault::SchemaMissing { object }),
+    );
     Ok(faults)
 }
 

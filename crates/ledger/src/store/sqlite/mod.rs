@@ -1,97 +1,147 @@
 //! The books in one SQLite file.
 //!
 //! Write-ahead log with `synchronous=FULL`: a committed append survives a power cut, readers never wait for
-//! a writer, and many programs may append at once. Rows are read here and nowhere else.
+//! a writer, and many programs may append at once. The log is copied into the file after each entry and at the end, so
+//! that the file alone holds the books. One connection writes; readers have their own. Rows are read here and nowhere
+//! else.
 
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
-use rusqlite::{Connection, ErrorCode};
-
 use jiff::Timestamp;
+use rusqlite::{Connection, ErrorCode, ffi};
 
-use super::{Extent, Row, Store};
+use super::{EventExtent, EventRow, Extent, Row, Store};
+use crate::disk::FileId;
 use crate::{
-    BenchEvent, Draft, Entry, EntryRef, Error, Filter, Listing, NewBenchEvent, OpenOptions, Page,
-    Result,
+    BenchEvent, Damage, Draft, Entry, EntryRef, Error, Filter, Hash, Listing, NewBenchEvent,
+    NotALedger, Obstacle, OpenOptions, Page, Result, StorageFault,
 };
 
 mod append;
 mod bench;
 mod check;
+mod guard;
 mod open;
 mod query;
 mod read;
+mod readers;
+mod row;
 mod schema;
+mod search;
 #[cfg(test)]
 mod tests;
+
+use readers::Readers;
 
 /// An open file.
 pub(crate) struct SqliteStore {
     path: PathBuf,
     options: OpenOptions,
-    connection: Mutex<Connection>,
+    /// Which file it is, whatever is at the path by now.
+    file: FileId,
+    /// None where it is only read.
+    writer: Option<Mutex<Connection>>,
+    readers: Readers,
 }
 
 impl SqliteStore {
     /// Opens the file, and makes it a ledger first where that is asked for and it is new.
     pub fn open(path: &Path, options: &OpenOptions) -> Result<Self> {
-        Ok(Self {
+        let mut first = open::connect(path, options)?;
+        let file = FileId::of(path).map_err(|_| Error::Replaced(path.to_owned()))?;
+        let store = |writer, readers| Self {
             path: path.to_owned(),
             options: options.clone(),
-            connection: Mutex::new(open::connect(path, options)?),
+            file,
+            writer,
+            readers,
+        };
+        {
+            let moment = first
+                .transaction()
+                .map_err(|error| told(path, options, &error))?;
+            guard::whole(path, &moment)?;
+        }
+        Ok(if options.read_only {
+            store(None, Readers::with(first))
+        } else {
+            store(Some(Mutex::new(first)), Readers::default())
         })
     }
 
-    /// The connection. A thread that failed while holding it left no transaction open: dropping one rolls
+    /// The connection that writes. A thread that failed while holding it left no transaction open: dropping one rolls
     /// it back.
-    fn connection(&self) -> MutexGuard<'_, Connection> {
-        self.connection
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner)
+    fn writer(&self) -> Result<MutexGuard<'_, Connection>> {
+        let Some(writer) = &self.writer else {
+            return Err(Error::ReadOnly(self.path.clone()));
+        };
+        Ok(writer.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    /// Asks something of a connection that only reads.
+    fn read<T>(&self, ask: impl FnOnce(&Connection) -> Result<T>) -> Result<T> {
+        let connection = self.readers.take(self)?;
+        let answer = ask(&connection);
+        self.readers.give_back(connection);
+        answer
+    }
+
+    /// The same, where all that can go wrong is the engine's.
+    fn ask<T>(&self, ask: impl FnOnce(&Connection) -> rusqlite::Result<T>) -> Result<T> {
+        self.read(|connection| ask(connection).map_err(|error| self.told(&error)))
     }
 
     /// Tells what an SQLite error means for this file.
     fn told(&self, error: &rusqlite::Error) -> Error {
         told(&self.path, &self.options, error)
     }
+
+    fn damaged(&self, what: Damage) -> Error {
+        Error::Damaged {
+            path: self.path.clone(),
+            what,
+        }
+    }
 }
 
 impl Store for SqliteStore {
     fn append(&self, draft: &Draft) -> Result<Entry> {
         draft.check()?;
-        if self.options.read_only {
-            return Err(Error::ReadOnly(self.path.clone()));
-        }
-        append::append(self, &mut self.connection(), draft)
+        let mut writer = self.writer()?;
+        let entry = append::append(self, &mut writer, draft)?;
+        open::empty_log(&writer, &self.options);
+        Ok(entry)
     }
 
     fn get(&self, name: &EntryRef) -> Result<Entry> {
-        read::get(self, &self.connection(), name)
+        self.read(|connection| read::get(self, connection, name))
     }
 
     fn list(&self, filter: &Filter, page: &Page) -> Result<Listing> {
-        read::list(self, &self.connection(), filter, page)
+        let _turn = self.readers.turn_to_search(filter);
+        self.read(|connection| read::list(self, connection, filter, page))
     }
 
     fn count(&self, filter: &Filter) -> Result<u64> {
-        read::count(&self.connection(), filter).map_err(|error| self.told(&error))
+        let _turn = self.readers.turn_to_search(filter);
+        self.read(|connection| read::count(self, connection, filter))
     }
 
     fn people(&self, kind: &str, count: u32) -> Result<Vec<String>> {
-        read::people(&self.connection(), kind, count).map_err(|error| self.told(&error))
+        self.ask(|connection| read::people(connection, kind, count))
     }
 
     fn extent(&self) -> Result<Extent> {
-        read::extent(self, &self.connection())
+        self.read(|connection| read::extent(self, connection))
     }
 
     fn rows(&self, above: i64, limit: u32) -> Result<Vec<Row>> {
-        read::rows(&self.connection(), above, limit).map_err(|error| self.told(&error))
+        self.ask(|connection| read::rows(connection, above, limit))
     }
 
-    fn check(&self) -> Result<Vec<String>> {
-        check::check(&self.connection()).map_err(|error| self.told(&error))
+    fn check(&self) -> Result<Vec<StorageFault>> {
+        self.ask(check::check)
     }
 
     fn add_bench_events(
@@ -101,32 +151,50 @@ impl Store for SqliteStore {
         at: Timestamp,
         events: &[NewBenchEvent],
     ) -> Result<u64> {
-        if self.options.read_only {
-            return Err(Error::ReadOnly(self.path.clone()));
-        }
-        bench::add(self, &mut self.connection(), job, after, at, events)
+        bench::add(self, &mut *self.writer()?, job, after, at, events)
     }
 
     fn bench_events(&self, job: u64, after: u64) -> Result<Vec<BenchEvent>> {
-        bench::events(self, &self.connection(), job, after)
+        self.read(|connection| bench::events(self, connection, job, after))
     }
 
     fn latest_bench_job(&self) -> Result<Option<u64>> {
-        bench::latest(&self.connection()).map_err(|error| self.told(&error))
+        self.ask(bench::latest)
     }
 
     fn open_bench_jobs(&self, limit: u32) -> Result<Vec<u64>> {
-        bench::open(&self.connection(), limit).map_err(|error| self.told(&error))
+        self.ask(|connection| bench::open(connection, limit))
+    }
+
+    fn event_hash(&self, job: u64, number: u64) -> Result<Option<Hash>> {
+        self.ask(|connection| bench::hash(connection, job, number))
+    }
+
+    fn event_rows(&self, after: (i64, i64), limit: u32) -> Result<Vec<EventRow>> {
+        self.ask(|connection| bench::rows(connection, after, limit))
+    }
+
+    fn event_extent(&self) -> Result<EventExtent> {
+        self.ask(bench::extent)
     }
 
     fn copy_to(&self, path: &Path) -> Result<()> {
-        // A connection of its own, so that the copy does not hold up those who record.
-        let options = self.options.clone().read_only(true);
-        let source = open::connect(&self.path, &options)?;
-        open::copy(&source, path).map_err(|error| match error.sqlite_error_code() {
-            Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => self.told(&error),
-            _ => told(path, &self.options, &error),
+        self.read(|source| {
+            open::copy(source, path).map_err(|error| match error.sqlite_error_code() {
+                Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => self.told(&error),
+                _ => told(path, &self.options, &error),
+            })
         })
+    }
+}
+
+impl Drop for SqliteStore {
+    /// Leaves all in the one file, also where another program has it open still.
+    fn drop(&mut self) {
+        self.readers.close();
+        if let Ok(writer) = self.writer() {
+            open::empty_log(&writer, &self.options);
+        }
     }
 }
 
@@ -134,27 +202,38 @@ impl Store for SqliteStore {
 fn told(path: &Path, options: &OpenOptions, error: &rusqlite::Error) -> Error {
     let path = path.to_owned();
     let detail = error.to_string();
+    let extended = error.sqlite_extended_error_code();
     match error.sqlite_error_code() {
         Some(ErrorCode::NotADatabase) => Error::NotALedger {
             path,
-            why: "it is not an SQLite database".to_owned(),
+            why: NotALedger::NotSqlite,
         },
-        Some(ErrorCode::DatabaseCorrupt) => Error::Damaged { path, detail },
+        Some(ErrorCode::DatabaseCorrupt) => Error::Damaged {
+            path,
+            what: Damage::Engine { detail },
+        },
         Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Error::Locked {
             path,
             waited: options.patience,
         },
         Some(ErrorCode::DiskFull) => Error::DiskFull(path),
+        Some(ErrorCode::ReadOnly) if extended == Some(ffi::SQLITE_READONLY_DBMOVED) => {
+            Error::Replaced(path)
+        }
         Some(ErrorCode::CannotOpen | ErrorCode::PermissionDenied) if options.read_only => {
-            Error::Unreadable { path, why: detail }
+            Error::Unreadable {
+                path,
+                why: Obstacle::Engine { detail },
+            }
         }
         Some(ErrorCode::ReadOnly | ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => {
-            Error::Unwritable { path, why: detail }
+            Error::Unwritable {
+                path,
+                why: Obstacle::Engine { detail },
+            }
         }
         // The file shared between readers and writers could not grow: its disk is full.
-        Some(ErrorCode::SystemIoFailure)
-            if error.sqlite_extended_error_code() == Some(rusqlite::ffi::SQLITE_IOERR_SHMSIZE) =>
-        {
+        Some(ErrorCode::SystemIoFailure) if extended == Some(ffi::SQLITE_IOERR_SHMSIZE) => {
             Error::DiskFull(path)
         }
         Some(ErrorCode::SystemIoFailure) => Error::Disk { path, detail },

@@ -12,12 +12,37 @@ use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior, ffi};
 
 use super::schema::{self, APPLICATION_ID, Header, NEWEST};
 use super::told;
-use crate::disk::{folder_of, sync_folder};
-use crate::{Error, OpenOptions, Result};
+use crate::disk::{Passing, folder_of, sync_folder};
+use crate::{Error, NotALedger, Obstacle, OpenOptions, Result};
 
 /// Opens the file as the options ask.
 pub(super) fn connect(path: &Path, options: &OpenOptions) -> Result<Connection> {
-    prepare_place(path, options)?;
+    match fs::metadata(path) {
+        Ok(found) if found.is_dir() => return Err(Error::IsFolder(path.to_owned())),
+        Ok(found) if found.len() == 0 => {
+            // The engine would throw away a log that lies beside an empty file.
+            if has_waiting_log(path) {
+                return Err(stray_log(path));
+            }
+            if !options.begin_new {
+                return Err(Error::Empty(path.to_owned()));
+            }
+        }
+        Ok(_) => {}
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {
+            if !options.create {
+                return Err(Error::Missing(path.to_owned()));
+            }
+            make(path, options)?;
+        }
+        Err(error) if options.create => return Err(unwritable(path, &error)),
+        Err(error) => {
+            return Err(Error::Unreadable {
+                path: path.to_owned(),
+                why: Obstacle::from(&error),
+            });
+        }
+    }
     if options.read_only {
         connect_to_read(path, options)
     } else {
@@ -25,77 +50,110 @@ pub(super) fn connect(path: &Path, options: &OpenOptions) -> Result<Connection> 
     }
 }
 
-/// Sees to it that there is a file to open, or a folder for it.
-fn prepare_place(path: &Path, options: &OpenOptions) -> Result<()> {
-    let unwritable = |error: &io::Error| Error::Unwritable {
+fn unwritable(path: &Path, error: &io::Error) -> Error {
+    let path = path.to_owned();
+    match error.kind() {
+        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => Error::DiskFull(path),
+        _ => Error::Unwritable {
+            path,
+            why: Obstacle::from(error),
+        },
+    }
+}
+
+fn stray_log(path: &Path) -> Error {
+    Error::Unwritable {
         path: path.to_owned(),
-        why: error.to_string(),
-    };
-    match fs::metadata(path) {
-        Ok(found) if found.is_dir() => Err(Error::IsFolder(path.to_owned())),
-        Ok(_) => Ok(()),
-        Err(error) if error.kind() == io::ErrorKind::NotFound => {
-            if !options.create {
-                return Err(Error::Missing(path.to_owned()));
-            }
-            let folder = folder_of(path);
-            fs::create_dir_all(folder).map_err(|error| unwritable(&error))?;
-            for folder in folder.ancestors() {
-                // Best effort: some of those above may not be ours to open, and those were there before.
-                let _ = sync_folder(folder);
-            }
-            Ok(())
-        }
-        Err(error) if options.create => Err(unwritable(&error)),
-        Err(error) => Err(Error::Unreadable {
-            path: path.to_owned(),
-            why: error.to_string(),
-        }),
+        why: Obstacle::StrayLog,
+    }
+}
+
+/// Makes an empty ledger, and the folders above it.
+///
+/// It is made under a passing name, so that no other program ever finds half a ledger. Who comes second opens the one
+/// that is there by then.
+fn make(path: &Path, options: &OpenOptions) -> Result<()> {
+    // The engine would take what is in that log for a part of the new file.
+    if has_waiting_log(path) {
+        return Err(stray_log(path));
+    }
+    let folder = folder_of(path);
+    fs::create_dir_all(folder).map_err(|error| unwritable(path, &error))?;
+    for folder in folder.ancestors() {
+        // Best effort: some of those above may not be ours to open, and those were there before.
+        let _ = sync_folder(folder);
+    }
+    let passing = Passing::beside(path).map_err(|error| unwritable(path, &error))?;
+    let connection = connect_to_write(passing.path(), &options.clone().begin_new(true))
+        .map_err(|error| with_path(error, path))?;
+    connection
+        .close()
+        .map_err(|(_, error)| told(path, options, &error))?;
+    match passing.take_name(path) {
+        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Ok(()),
+        done => done.map_err(|error| unwritable(path, &error)),
+    }
+}
+
+/// An error of a file under a passing name, as one of the file it is made for.
+fn with_path(error: Error, path: &Path) -> Error {
+    let path = path.to_owned();
+    match error {
+        Error::Unwritable { why, .. } => Error::Unwritable { path, why },
+        Error::DiskFull(_) => Error::DiskFull(path),
+        Error::Disk { detail, .. } => Error::Disk { path, detail },
+        Error::Storage { detail, .. } => Error::Storage { path, detail },
+        other => other,
     }
 }
 
 fn connect_to_write(path: &Path, options: &OpenOptions) -> Result<Connection> {
     let told = |error: rusqlite::Error| told(path, options, &error);
-    let mut flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    flags.set(OpenFlags::SQLITE_OPEN_CREATE, options.create);
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let mut connection = Connection::open_with_flags(path, flags).map_err(told)?;
     prepare(&connection, options).map_err(told)?;
 
     // Whose file it is comes first: nothing is changed in a file that is not ours.
-    let header = Header::read(&connection).map_err(told)?;
-    admit(path, &header)?;
+    let header = Header::read(&mut connection).map_err(told)?;
+    admit(path, options, &header)?;
     // SQLite opens a file it may not write for reading, without a word.
     if connection.is_readonly("main").map_err(told)? {
         return Err(Error::Unwritable {
             path: path.to_owned(),
-            why: "the file is read-only".to_owned(),
+            why: Obstacle::ReadOnlyFile,
         });
     }
+    set_log(&connection, path, options)?;
+    if header.is_blank() {
+        let transaction = connection
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .map_err(told)?;
+        // Another program may have done it while we waited.
+        let header = Header::read_within(&transaction).map_err(told)?;
+        admit(path, options, &header)?;
+        if header.is_blank() {
+            schema::create(&transaction).map_err(told)?;
+        }
+        transaction.commit().map_err(told)?;
+    }
+    Ok(connection)
+}
+
+/// Has the engine keep a write-ahead log.
+fn set_log(connection: &Connection, path: &Path, options: &OpenOptions) -> Result<()> {
     let mode = patiently(options.patience, || {
         connection.query_row("PRAGMA journal_mode = WAL", [], |row| {
             row.get::<_, String>(0)
         })
     })
-    .map_err(told)?;
-    if mode != "wal" {
-        return Err(Error::Unwritable {
-            path: path.to_owned(),
-            why: "its file system cannot keep a write-ahead log; use a local disk".to_owned(),
-        });
+    .map_err(|error| told(path, options, &error))?;
+    if mode == "wal" {
+        return Ok(());
     }
-    if header.version < NEWEST {
-        let transaction = connection
-            .transaction_with_behavior(TransactionBehavior::Immediate)
-            .map_err(told)?;
-        // Another program may have done it while we waited.
-        let header = Header::read(&transaction).map_err(told)?;
-        admit(path, &header)?;
-        if header.version < NEWEST {
-            schema::migrate(&transaction, header.version).map_err(told)?;
-        }
-        transaction.commit().map_err(told)?;
-    }
-    Ok(connection)
+    Err(Error::Unwritable {
+        path: path.to_owned(),
+        why: Obstacle::NoWriteAheadLog,
+    })
 }
 
 /// Opens without the right to write, also where the folder gives none.
@@ -105,9 +163,9 @@ fn connect_to_write(path: &Path, options: &OpenOptions) -> Result<Connection> {
 /// as one that does not change.
 fn connect_to_read(path: &Path, options: &OpenOptions) -> Result<Connection> {
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let first = Connection::open_with_flags(path, flags).and_then(|connection| {
+    let first = Connection::open_with_flags(path, flags).and_then(|mut connection| {
         prepare(&connection, options)?;
-        Header::read(&connection).map(|header| (connection, header))
+        Header::read(&mut connection).map(|header| (connection, header))
     });
     let (connection, header) = match first {
         Ok(opened) => opened,
@@ -115,29 +173,14 @@ fn connect_to_read(path: &Path, options: &OpenOptions) -> Result<Connection> {
             if has_waiting_log(path) {
                 return Err(Error::Unreadable {
                     path: path.to_owned(),
-                    why: "entries wait in the -wal file beside it and the folder is read-only; copy both \
-                          files to a folder that can be written and read them there"
-                        .to_owned(),
+                    why: Obstacle::WaitingLog,
                 });
             }
             connect_to_unchanging(path, options).map_err(|error| told(path, options, &error))?
         }
         Err(error) => return Err(told(path, options, &error)),
     };
-    admit(path, &header)?;
-    if header.is_blank() {
-        return Err(Error::NotALedger {
-            path: path.to_owned(),
-            why: "it is empty".to_owned(),
-        });
-    }
-    if header.version < NEWEST {
-        return Err(Error::OlderSchema {
-            path: path.to_owned(),
-            found: header.version,
-            known: NEWEST,
-        });
-    }
+    admit(path, options, &header)?;
     Ok(connection)
 }
 
@@ -148,9 +191,9 @@ fn connect_to_unchanging(
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
         | OpenFlags::SQLITE_OPEN_NO_MUTEX
         | OpenFlags::SQLITE_OPEN_URI;
-    let connection = Connection::open_with_flags(unchanging_uri(path), flags)?;
+    let mut connection = Connection::open_with_flags(unchanging_uri(path), flags)?;
     prepare(&connection, options)?;
-    let header = Header::read(&connection)?;
+    let header = Header::read(&mut connection)?;
     Ok((connection, header))
 }
 
@@ -178,10 +221,18 @@ fn needs_neighbours(error: &rusqlite::Error) -> bool {
 }
 
 /// Whether a write-ahead log with something in it lies beside the file.
-fn has_waiting_log(path: &Path) -> bool {
+pub(super) fn has_waiting_log(path: &Path) -> bool {
     let mut log = path.as_os_str().to_owned();
     log.push(OsStr::new("-wal"));
     fs::metadata(PathBuf::from(log)).is_ok_and(|found| found.len() > 0)
+}
+
+/// Copies the log into the file and empties it, as far as that goes without waiting for readers. What it leaves is on
+/// the disk in the log all the same, and goes into the file another time.
+pub(super) fn empty_log(connection: &Connection, options: &OpenOptions) {
+    let _ = connection.busy_timeout(Duration::ZERO);
+    let _ = connection.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()));
+    let _ = connection.busy_timeout(options.patience);
 }
 
 /// What every connection is told first.
@@ -199,25 +250,37 @@ fn prepare(connection: &Connection, options: &OpenOptions) -> rusqlite::Result<(
     )
 }
 
-/// Refuses what is not a ledger, or one from a later program.
-fn admit(path: &Path, header: &Header) -> Result<()> {
+/// Refuses what is not a ledger, or not one of this program's.
+fn admit(path: &Path, options: &OpenOptions, header: &Header) -> Result<()> {
+    let path = || path.to_owned();
     if header.is_blank() {
-        return Ok(());
+        return if options.begin_new {
+            Ok(())
+        } else {
+            Err(Error::Empty(path()))
+        };
     }
-    if header.application_id != APPLICATION_ID {
+    let application_id = header.application_id;
+    if application_id != APPLICATION_ID {
         return Err(Error::NotALedger {
-            path: path.to_owned(),
-            why: "it is the SQLite database of another program".to_owned(),
+            path: path(),
+            why: NotALedger::OtherProgram { application_id },
         });
     }
-    if header.version > NEWEST {
-        return Err(Error::NewerSchema {
-            path: path.to_owned(),
-            found: header.version,
-            known: NEWEST,
-        });
+    let (found, known) = (header.version, NEWEST);
+    match found.cmp(&known) {
+        std::cmp::Ordering::Equal => Ok(()),
+        std::cmp::Ordering::Greater => Err(Error::NewerSchema {
+            path: path(),
+            found,
+            known,
+        }),
+        std::cmp::Ordering::Less => Err(Error::OlderSchema {
+            path: path(),
+            found,
+            known,
+        }),
     }
-    Ok(())
 }
 
 /// Tries until the patience is used up: SQLite does not wait by itself when the journal mode is changed.

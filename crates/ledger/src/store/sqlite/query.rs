@@ -2,8 +2,10 @@
 
 use rusqlite::types::Value;
 
-use super::read::{COLUMNS, to_i64};
-use crate::{Filter, Order, Page, encoding};
+use super::read::to_i64;
+use super::row::COLUMNS;
+use super::search::Words;
+use crate::{Filter, Order, Page, Result, Subject, encoding};
 
 /// A statement and its values. The text depends only on which conditions are set, never on their values.
 pub(super) struct Query {
@@ -13,9 +15,9 @@ pub(super) struct Query {
 
 impl Query {
     /// Up to `limit` entries of a page.
-    pub fn list(filter: &Filter, page: &Page, limit: u32) -> Self {
-        let mut conditions = Conditions::of(filter);
-        let sequence = conditions.sequence;
+    pub fn list(filter: &Filter, page: &Page, limit: u32) -> Result<Self> {
+        let mut conditions = Conditions::of(filter)?;
+        let sequence = conditions.lead.sequence();
         let (compare, direction) = match page.order {
             Order::OldestFirst => (">", "ASC"),
             Order::NewestFirst => ("<", "DESC"),
@@ -23,34 +25,67 @@ impl Query {
         if let Some(beyond) = page.beyond {
             conditions.add(&format!("{sequence} {compare} ?"), [to_i64(beyond).into()]);
         }
-        let from = if filter.subjects.is_empty() {
-            "entry e"
-        } else {
-            // CROSS JOIN: SQLite keeps the order of the tables, and so leads from the subject to its
-            // entries, in the order of the index.
-            "subject s CROSS JOIN entry e ON e.sequence = s.sequence"
-        };
-        Self {
+        Ok(Self {
             sql: format!(
-                "SELECT {COLUMNS} FROM {from}{} ORDER BY {sequence} {direction} LIMIT {limit}",
+                "SELECT {COLUMNS} FROM {}{} ORDER BY {sequence} {direction} LIMIT {limit}",
+                conditions.lead.to_entries(),
                 conditions.clause()
             ),
             values: conditions.values,
-        }
+        })
     }
 
     /// How many entries there are.
-    pub fn count(filter: &Filter) -> Self {
-        let conditions = Conditions::of(filter);
-        let from = match (filter.subjects.is_empty(), conditions.on_entry) {
-            (true, _) => "entry e",
+    pub fn count(filter: &Filter) -> Result<Self> {
+        let conditions = Conditions::of(filter)?;
+        let from = if conditions.on_entry {
+            conditions.lead.to_entries()
+        } else {
             // The index alone holds the answer.
-            (false, false) => "subject s",
-            (false, true) => "subject s CROSS JOIN entry e ON e.sequence = s.sequence",
+            conditions.lead.alone()
         };
-        Self {
+        Ok(Self {
             sql: format!("SELECT count(*) FROM {from}{}", conditions.clause()),
             values: conditions.values,
+        })
+    }
+}
+
+/// The table that leads to the entries, in the order in which they were recorded.
+#[derive(Clone, Copy)]
+enum Lead {
+    /// The entries themselves.
+    Entry,
+    /// From a thing to its entries.
+    Subject,
+    /// From words to the entries that have them.
+    Search,
+}
+
+impl Lead {
+    /// The column that holds the sequence number.
+    fn sequence(self) -> &'static str {
+        match self {
+            Self::Entry => "e.sequence",
+            Self::Subject => "s.sequence",
+            Self::Search => "w.rowid",
+        }
+    }
+
+    fn alone(self) -> &'static str {
+        match self {
+            Self::Entry => "entry e",
+            Self::Subject => "subject s",
+            Self::Search => "search w",
+        }
+    }
+
+    /// CROSS JOIN: SQLite keeps the order of the tables, and so leads from the index to the entries, in its order.
+    fn to_entries(self) -> &'static str {
+        match self {
+            Self::Entry => "entry e",
+            Self::Subject => "subject s CROSS JOIN entry e ON e.sequence = s.sequence",
+            Self::Search => "search w CROSS JOIN entry e ON e.sequence = w.rowid",
         }
     }
 }
@@ -59,72 +94,93 @@ impl Query {
 struct Conditions {
     terms: Vec<String>,
     values: Vec<Value>,
-    /// The column that holds the sequence number in the leading table.
-    sequence: &'static str,
+    lead: Lead,
     /// Whether any of them looks into the entry itself.
     on_entry: bool,
 }
 
 impl Conditions {
-    fn of(filter: &Filter) -> Self {
+    fn of(filter: &Filter) -> Result<Self> {
+        let words = Words::of(filter.text.as_deref().unwrap_or_default())?;
         let mut all = Self {
             terms: Vec::new(),
             values: Vec::new(),
-            sequence: if filter.subjects.is_empty() {
-                "e.sequence"
-            } else {
-                "s.sequence"
+            lead: match (&words.long, filter.subjects.is_empty()) {
+                (_, false) => Lead::Subject,
+                (Some(_), true) => Lead::Search,
+                (None, true) => Lead::Entry,
             },
             on_entry: false,
         };
-        let mut subjects = filter.subjects.iter().map(|subject| {
-            [
-                Value::from(subject.role.clone()),
-                Value::from(subject.identity.clone()),
-            ]
-        });
+        all.subjects(&filter.subjects);
+        all.words(words);
+        all.entry(filter);
+        Ok(all)
+    }
+
+    /// The first leads to the entries; the others are looked up for each.
+    fn subjects(&mut self, subjects: &[Subject]) {
+        let mut subjects = subjects
+            .iter()
+            .map(|subject| [subject.role.clone().into(), subject.identity.clone().into()]);
         if let Some(first) = subjects.next() {
-            all.add("s.role = ? AND s.identity = ?", first);
+            self.add("s.role = ? AND s.identity = ?", first);
         }
         for other in subjects {
             let term = format!(
                 "EXISTS (SELECT 1 FROM subject o WHERE o.role = ? AND o.identity = ? AND o.sequence = {})",
-                all.sequence
+                self.lead.sequence()
             );
-            all.add(&term, other);
+            self.add(&term, other);
         }
-        let before = all.terms.len();
+    }
+
+    fn words(&mut self, words: Words) {
+        let sequence = self.lead.sequence();
+        if let Some(long) = words.long {
+            match self.lead {
+                Lead::Search => self.add("w.text MATCH ?", [long.into()]),
+                _ => self.add(
+                    &format!("{sequence} IN (SELECT rowid FROM search WHERE text MATCH ?)"),
+                    [long.into()],
+                ),
+            }
+        }
+        for short in words.short {
+            // All that begins so lies between the word and the word with the last of all characters after it.
+            let end = format!("{short}\u{10FFFF}");
+            self.add(
+                &format!(
+                    "{sequence} IN (SELECT b.sequence FROM subject b \
+                     WHERE b.identity COLLATE NOCASE >= ? AND b.identity COLLATE NOCASE < ?)"
+                ),
+                [short.into(), end.into()],
+            );
+        }
+    }
+
+    /// What stands in the entry itself.
+    fn entry(&mut self, filter: &Filter) {
+        let before = self.terms.len();
         if let Some(kind) = &filter.kind {
-            all.add("e.kind = ?", [kind.clone().into()]);
+            self.add("e.kind = ?", [kind.clone().into()]);
         }
         if let Some(since) = filter.since {
-            all.add("e.recorded_at >= ?", [encoding::time(since).into()]);
+            self.add("e.recorded_at >= ?", [encoding::time(since).into()]);
         }
         if let Some(until) = filter.until {
-            all.add("e.recorded_at < ?", [encoding::time(until).into()]);
+            self.add("e.recorded_at < ?", [encoding::time(until).into()]);
         }
         if let Some(person) = &filter.person {
-            all.add("e.person = ?", [person.clone().into()]);
+            self.add("e.actor_name = ?", [person.clone().into()]);
         }
         if filter.standing {
-            all.add(
+            self.add(
                 "NOT EXISTS (SELECT 1 FROM entry n WHERE n.amends = e.sequence)",
                 [],
             );
         }
-        if let Some(text) = &filter.text {
-            // instr() rather than LIKE: no wildcards to escape and no limit on the length.
-            let within = "(instr(lower(e.inputs), lower(?)) OR instr(lower(e.results), lower(?)) \
-                 OR instr(lower(e.person), lower(?)) OR instr(lower(coalesce(e.reason, '')), lower(?)) \
-                 OR EXISTS (SELECT 1 FROM subject t WHERE t.sequence = e.sequence \
-                            AND instr(lower(t.identity), lower(?))))";
-            all.add(
-                within,
-                std::array::from_fn::<Value, 5, _>(|_| text.clone().into()),
-            );
-        }
-        all.on_entry = all.terms.len() > before;
-        all
+        self.on_entry = self.terms.len() > before;
     }
 
     fn add<const N: usize>(&mut self, term: &str, values: [Value; N]) {

@@ -1,21 +1,15 @@
 //! Reading entries back.
 
-use std::collections::BTreeSet;
-
-use jiff::Timestamp;
 use rusqlite::{Connection, OptionalExtension, params, params_from_iter};
 
 use super::super::{Extent, Row};
 use super::SqliteStore;
 use super::query::Query;
+use super::row::{COLUMNS, amending, decode};
+use super::search;
 use crate::{
-    Amendment, Draft, Entry, EntryHash, EntryId, EntryRef, Error, Filter, Listing, Mark, Order,
-    Page, Result, Subject, encoding,
+    Damage, Entry, EntryId, EntryRef, Error, Filter, Listing, Mark, Order, Page, Result, Unreadable,
 };
-
-/// The columns of an entry `e`, in the order [`decode`] reads them.
-pub(super) const COLUMNS: &str = "e.sequence, e.encoding, e.previous, e.hash, e.recorded_at, e.kind, \
-     e.person, e.program, e.inputs, e.results, e.editions, e.amends, e.amends_check, e.reason";
 
 /// How many candidates an ambiguous name is told with.
 const CANDIDATES: i64 = 5;
@@ -68,36 +62,26 @@ fn mark_at(store: &SqliteStore, connection: &Connection, sequence: i64) -> Resul
 }
 
 fn mark(store: &SqliteStore, sequence: i64, hash: &str) -> Result<Mark> {
-    let hash = hash
-        .parse()
-        .map_err(|error| damaged(store, sequence, &error))?;
+    let Ok(parsed) = hash.parse() else {
+        let why = Unreadable::Hash {
+            column: "hash",
+            found: hash.to_owned(),
+        };
+        return Err(store.damaged(Damage::Entry { sequence, why }));
+    };
     Ok(Mark {
         sequence: to_u64(sequence),
-        hash,
+        hash: parsed,
     })
-}
-
-fn damaged(store: &SqliteStore, sequence: i64, what: &dyn std::fmt::Display) -> Error {
-    Error::Damaged {
-        path: store.path.clone(),
-        detail: format!("entry {sequence} makes no sense: {what}"),
-    }
 }
 
 /// The entry that amends the one at a sequence number.
 pub(super) fn amended_by(connection: &Connection, sequence: i64) -> rusqlite::Result<Option<Mark>> {
     connection
         .prepare_cached(
-            "SELECT sequence, hash FROM entry WHERE amends = ?1 AND sequence > ?1 ORDER BY sequence LIMIT 1",
+            "SELECT amends, sequence, hash FROM entry WHERE amends = ?1 AND sequence > ?1 ORDER BY sequence LIMIT 1",
         )?
-        .query_row([sequence], |row| {
-            let hash: String = row.get(1)?;
-            Ok(Mark {
-                sequence: to_u64(row.get(0)?),
-                // A hash that makes no sense is told of by verification; the number still leads there.
-                hash: hash.parse().unwrap_or(EntryHash::NONE),
-            })
-        })
+        .query_row([sequence], amending)
         .optional()
 }
 
@@ -112,13 +96,9 @@ pub(super) fn get(store: &SqliteStore, connection: &Connection, name: &EntryRef)
         .prepare_cached(&format!(
             "SELECT {COLUMNS} FROM entry e WHERE e.sequence = ?1"
         ))
-        .and_then(|mut statement| {
-            statement
-                .query_row([sequence], |row| decode(connection, row))
-                .optional()
-        })
+        .and_then(|mut statement| decode(connection, statement.query([sequence])?, false))
         .map_err(told)?;
-    let Some(row) = row else {
+    let Some(row) = row.into_iter().next() else {
         return Err(no_such_entry(store, connection, name, None));
     };
     let entry = sound(store, row)?;
@@ -182,15 +162,12 @@ pub(super) fn list(
 ) -> Result<Listing> {
     let size = page.size.clamp(1, Page::LARGEST);
     // One more than asked for tells whether there is a next page.
-    let query = Query::list(filter, page, size + 1);
+    let query = Query::list(filter, page, size + 1)?;
     let rows = connection
         .prepare_cached(&query.sql)
         .and_then(|mut statement| {
-            statement
-                .query_map(params_from_iter(&query.values), |row| {
-                    decode(connection, row)
-                })?
-                .collect::<rusqlite::Result<Vec<_>>>()
+            let rows = statement.query(params_from_iter(&query.values))?;
+            decode(connection, rows, false)
         })
         .map_err(|error| store.told(&error))?;
     let more = rows.len() > size as usize;
@@ -200,10 +177,7 @@ pub(super) fn list(
         .map(|row| sound(store, row))
         .collect::<Result<Vec<_>>>()?;
     if !in_order(&entries, page) {
-        return Err(Error::Damaged {
-            path: store.path.clone(),
-            detail: "its entries are out of order".to_owned(),
-        });
+        return Err(store.damaged(Damage::OutOfOrder));
     }
     let next = entries.last().filter(|_| more).map(|last| Page {
         beyond: Some(last.sequence),
@@ -227,13 +201,16 @@ fn in_order(entries: &[Entry], page: &Page) -> bool {
 }
 
 /// How many entries meet the filter.
-pub(super) fn count(connection: &Connection, filter: &Filter) -> rusqlite::Result<u64> {
-    let query = Query::count(filter);
+pub(super) fn count(store: &SqliteStore, connection: &Connection, filter: &Filter) -> Result<u64> {
+    let query = Query::count(filter)?;
     connection
-        .prepare_cached(&query.sql)?
-        .query_row(params_from_iter(&query.values), |row| {
-            row.get(0).map(to_u64)
+        .prepare_cached(&query.sql)
+        .and_then(|mut statement| {
+            statement.query_row(params_from_iter(&query.values), |row| {
+                row.get(0).map(to_u64)
+            })
         })
+        .map_err(|error| store.told(&error))
 }
 
 /// Who recorded the latest entries of a kind.
@@ -244,8 +221,9 @@ pub(super) fn people(
 ) -> rusqlite::Result<Vec<String>> {
     connection
         .prepare_cached(
-            "SELECT DISTINCT person FROM (SELECT person FROM entry WHERE kind = ?1 ORDER BY sequence DESC LIMIT ?2)
-             ORDER BY person",
+            "SELECT DISTINCT actor_name
+             FROM (SELECT actor_name FROM entry WHERE kind = ?1 ORDER BY sequence DESC LIMIT ?2)
+             ORDER BY actor_name",
         )?
         .query_map(params![kind, count], |row| row.get(0))?
         .collect()
@@ -253,116 +231,25 @@ pub(super) fn people(
 
 /// The rows above a sequence number, whatever they hold.
 pub(super) fn rows(connection: &Connection, above: i64, limit: u32) -> rusqlite::Result<Vec<Row>> {
-    connection
-        .prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM entry e WHERE e.sequence > ?1 ORDER BY e.sequence LIMIT ?2"
-        ))?
-        .query_map(params![above, limit], |row| decode(connection, row))?
-        .collect()
+    let mut statement = connection.prepare_cached(&format!(
+        "SELECT {COLUMNS} FROM entry e WHERE e.sequence > ?1 ORDER BY e.sequence LIMIT ?2"
+    ))?;
+    let mut rows = decode(connection, statement.query(params![above, limit])?, true)?;
+    let mut words = connection.prepare_cached("SELECT text FROM search WHERE rowid = ?1")?;
+    for row in &mut rows {
+        if let Ok(entry) = &row.entry {
+            let indexed = words
+                .query_row([row.sequence], |row| Ok(row.get::<_, String>(0).ok()))
+                .optional()?;
+            row.search_agrees = indexed.flatten() == Some(search::text_of(&entry.content));
+        }
+    }
+    Ok(rows)
 }
 
 /// A row that must be an entry.
 fn sound(store: &SqliteStore, row: Row) -> Result<Entry> {
+    let sequence = row.sequence;
     row.entry
-        .map_err(|what| damaged(store, row.sequence, &what))
-}
-
-/// Reads a row of [`COLUMNS`], and the subjects that belong to it.
-///
-/// What the engine cannot read is an error; what it can but makes no entry is told in the [`Row`].
-fn decode(connection: &Connection, row: &rusqlite::Row<'_>) -> rusqlite::Result<Row> {
-    let sequence: i64 = row.get(0)?;
-    let hash = row
-        .get::<_, String>(3)
-        .ok()
-        .and_then(|hash| hash.parse().ok());
-    let subjects = connection
-        .prepare_cached("SELECT role, identity FROM subject WHERE sequence = ?1")?
-        .query_map([sequence], |row| {
-            Ok(row
-                .get(0)
-                .and_then(|role| row.get(1).map(|identity| Subject { role, identity })))
-        })?
-        .collect::<rusqlite::Result<rusqlite::Result<BTreeSet<_>>>>()?;
-    let amended_by = amended_by(connection, sequence)?.map(Mark::id);
-    let entry = subjects
-        .map_err(|error| format!("a subject cannot be read ({error})"))
-        .and_then(|subjects| read_entry(row, sequence, subjects))
-        .map(|entry| Entry {
-            amended_by,
-            ..entry
-        });
-    Ok(Row {
-        sequence,
-        hash,
-        entry,
-    })
-}
-
-/// Reads the columns strictly: each has exactly one way to be written, so that a change cannot hide.
-fn read_entry(
-    row: &rusqlite::Row<'_>,
-    sequence: i64,
-    subjects: BTreeSet<Subject>,
-) -> std::result::Result<Entry, String> {
-    let text = |column: usize, name: &str| {
-        row.get::<_, String>(column)
-            .map_err(|error| format!("{name} cannot be read ({error})"))
-    };
-    let hash = |column: usize, name: &str| {
-        text(column, name)?
-            .parse::<EntryHash>()
-            .map_err(|error| format!("{name}: {error}"))
-    };
-    let rule = text(1, "encoding")?;
-    if rule != encoding::RULE {
-        return Err(format!(
-            "encoding `{rule}` is not known; this program knows {}",
-            encoding::RULE
-        ));
-    }
-    Ok(Entry {
-        sequence: u64::try_from(sequence)
-            .map_err(|_| "its sequence number is below zero".to_owned())?,
-        previous: hash(2, "previous")?,
-        hash: hash(3, "hash")?,
-        content: Draft {
-            recorded_at: read_time(&text(4, "recorded_at")?)?,
-            kind: text(5, "kind")?,
-            person: text(6, "person")?,
-            program: text(7, "program")?,
-            inputs: text(8, "inputs")?,
-            results: text(9, "results")?,
-            editions: text(10, "editions")?,
-            amends: read_amendment(row)?,
-            subjects,
-        },
-        amended_by: None,
-    })
-}
-
-fn read_time(written: &str) -> std::result::Result<Timestamp, String> {
-    written
-        .parse()
-        .ok()
-        .filter(|time| encoding::time(*time) == written)
-        .ok_or_else(|| format!("recorded_at `{written}` is not a UTC time with nine decimals"))
-}
-
-fn read_amendment(row: &rusqlite::Row<'_>) -> std::result::Result<Option<Amendment>, String> {
-    let unreadable = |error: rusqlite::Error| format!("the amendment cannot be read ({error})");
-    let sequence: Option<i64> = row.get(11).map_err(unreadable)?;
-    let check: Option<String> = row.get(12).map_err(unreadable)?;
-    let reason: Option<String> = row.get(13).map_err(unreadable)?;
-    match (sequence, check, reason) {
-        (None, None, None) => Ok(None),
-        (Some(sequence), Some(check), Some(reason)) => u64::try_from(sequence)
-            .ok()
-            .and_then(|sequence| EntryId::from_parts(sequence, &check))
-            .map(|entry| Some(Amendment { entry, reason }))
-            .ok_or_else(|| {
-                format!("`{sequence}-{check}`, which it amends, is not the name of an entry")
-            }),
-        _ => Err("the amendment is not complete".to_owned()),
-    }
+        .map_err(|why| store.damaged(Damage::Entry { sequence, why }))
 }

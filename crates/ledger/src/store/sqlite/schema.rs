@@ -1,19 +1,12 @@
-//! The tables of the file, and how an older file gets them.
+//! The tables of the file.
 
-use rusqlite::Connection;
+use rusqlite::{Connection, TransactionBehavior};
 
 /// Marks the file as ours, in its header: `MFLG`.
 pub(super) const APPLICATION_ID: i64 = 0x4D46_4C47;
 
-/// Every step from an empty file to the tables of today. Steps are added, never changed.
-const MIGRATIONS: &[&str] = &[
-    include_str!("migrations/0001_entries.sql"),
-    include_str!("migrations/0002_bench.sql"),
-];
-
-/// The schema this program writes: how many steps there are.
-#[expect(clippy::cast_possible_wrap, reason = "a handful")]
-pub(super) const NEWEST: i64 = MIGRATIONS.len() as i64;
+/// The schema of this program. 1 and 2 were before the first release, and are not read.
+pub(super) const NEWEST: i64 = 3;
 
 /// What the header of a database says about it.
 pub(super) struct Header {
@@ -24,12 +17,22 @@ pub(super) struct Header {
 }
 
 impl Header {
-    pub fn read(connection: &Connection) -> rusqlite::Result<Self> {
-        let number = |sql| connection.query_row(sql, [], |row| row.get::<_, i64>(0));
+    /// Reads it as it is at one moment.
+    pub fn read(connection: &mut Connection) -> rusqlite::Result<Self> {
+        let moment = connection.transaction_with_behavior(TransactionBehavior::Deferred)?;
+        let header = Self::read_within(&moment)?;
+        moment.commit()?;
+        Ok(header)
+    }
+
+    /// Reads it in a transaction of the caller's.
+    pub fn read_within(transaction: &Connection) -> rusqlite::Result<Self> {
+        let number = |sql| transaction.query_row(sql, [], |row| row.get::<_, i64>(0));
         Ok(Self {
+            // The table first: it is what begins the transaction.
+            empty: number("SELECT count(*) FROM sqlite_schema")? == 0,
             application_id: number("PRAGMA application_id")?,
             version: number("PRAGMA user_version")?,
-            empty: number("SELECT count(*) FROM sqlite_schema")? == 0,
         })
     }
 
@@ -39,12 +42,9 @@ impl Header {
     }
 }
 
-/// Takes the steps that are missing. The caller holds the transaction.
-pub(super) fn migrate(connection: &Connection, from: i64) -> rusqlite::Result<()> {
-    let done = usize::try_from(from).unwrap_or(0);
-    for step in MIGRATIONS.iter().skip(done) {
-        connection.execute_batch(step)?;
-    }
+/// Makes the tables. The caller holds the transaction.
+pub(super) fn create(connection: &Connection) -> rusqlite::Result<()> {
+    connection.execute_batch(include_str!("schema.sql"))?;
     connection.pragma_update(None, "application_id", APPLICATION_ID)?;
     connection.pragma_update(None, "user_version", NEWEST)
 }

@@ -8,7 +8,7 @@ use rusqlite::{Connection, params_from_iter};
 
 use super::query::Query;
 use super::{SqliteStore, Store, schema};
-use crate::{Draft, Error, Filter, OpenOptions, Order, Page, Subject};
+use crate::{Actor, Draft, Error, Filter, OpenOptions, Order, Page, Subject};
 
 fn file(name: &str) -> PathBuf {
     let folder = std::env::temp_dir().join(format!("ledger-unit-{}-{name}", std::process::id()));
@@ -20,12 +20,16 @@ fn draft(number: u32) -> Draft {
     Draft {
         kind: "inspection".into(),
         recorded_at: jiff::Timestamp::UNIX_EPOCH,
-        person: "bench 2".into(),
+        zone: "+00:00".into(),
+        actor: Actor::typed("A. Quill"),
+        station: "bench 2".into(),
         inputs: "{}".into(),
         results: "{}".into(),
         editions: "{}".into(),
         program: "midflank 0.1.0".into(),
+        words: "{}".into(),
         amends: None,
+        events: None,
         subjects: BTreeSet::from([
             Subject::new("part", format!("A-{number}")),
             Subject::new("instrument", format!("mic-{}", number % 100)),
@@ -39,13 +43,14 @@ fn a_full_file_is_told_and_keeps_what_it_has() {
     let store = SqliteStore::open(&path, &OpenOptions::new().create(true)).unwrap();
     store.append(&draft(0)).unwrap();
     let pages = |count: i64| {
-        let connection = store.connection();
+        let connection = store.writer().unwrap();
         connection
             .query_row(&format!("PRAGMA max_page_count = {count}"), [], |_| Ok(()))
             .unwrap();
     };
     let used: i64 = store
-        .connection()
+        .writer()
+        .unwrap()
         .query_row("PRAGMA page_count", [], |row| row.get(0))
         .unwrap();
     pages(used + 2);
@@ -60,7 +65,7 @@ fn a_full_file_is_told_and_keeps_what_it_has() {
     assert_eq!(store.extent().unwrap().head.unwrap().sequence, last);
     pages(10_000);
     assert_eq!(store.append(&draft(2)).unwrap().sequence, last + 1);
-    assert_eq!(store.check().unwrap(), Vec::<String>::new());
+    assert_eq!(store.check().unwrap(), []);
     std::fs::remove_dir_all(path.parent().unwrap()).unwrap();
 }
 
@@ -80,7 +85,7 @@ fn plan(connection: &Connection, query: &Query) -> String {
 #[test]
 fn a_recall_is_a_search_in_the_index_without_sorting() {
     let connection = Connection::open_in_memory().unwrap();
-    schema::migrate(&connection, 0).unwrap();
+    schema::create(&connection).unwrap();
     let mut filter = Filter::touching("instrument", "mic-04");
     for order in [Order::OldestFirst, Order::NewestFirst] {
         let page = Page {
@@ -88,7 +93,7 @@ fn a_recall_is_a_search_in_the_index_without_sorting() {
             beyond: Some(500),
             size: 50,
         };
-        let plan = plan(&connection, &Query::list(&filter, &page, 51));
+        let plan = plan(&connection, &Query::list(&filter, &page, 51).unwrap());
         assert!(
             plan.contains("SEARCH s USING PRIMARY KEY (role=? AND identity=? AND sequence"),
             "{plan}"
@@ -102,20 +107,20 @@ fn a_recall_is_a_search_in_the_index_without_sorting() {
             "{plan}"
         );
     }
-    let count = plan(&connection, &Query::count(&filter));
+    let count = plan(&connection, &Query::count(&filter).unwrap());
     assert_eq!(
         count,
         "SEARCH s USING PRIMARY KEY (role=? AND identity=?)\n"
     );
     filter.subjects.push(Subject::new("verdict", "accept"));
-    let both = plan(&connection, &Query::count(&filter));
+    let both = plan(&connection, &Query::count(&filter).unwrap());
     assert!(
         both.contains("SEARCH o") && !both.contains("SCAN"),
         "{both}"
     );
     let all = plan(
         &connection,
-        &Query::list(&Filter::default(), &Page::first(Order::NewestFirst, 9), 10),
+        &Query::list(&Filter::default(), &Page::first(Order::NewestFirst, 9), 10).unwrap(),
     );
     assert!(!all.contains("TEMP B-TREE"), "{all}");
 }

@@ -3,9 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use ledger::{Amendment, Draft, Entry, EntryRef, Ledger};
+use ledger::{Draft, Entry, EntryRef, Ledger};
 
-use crate::cli::{Failure, Output, inspect, now};
+use crate::cli::{Failure, Output, inspect};
 use crate::record;
 use crate::register::Shelf;
 
@@ -66,14 +66,6 @@ impl Amend {
     /// A note in the place of an entry: it no longer holds.
     fn withdrawal(&self, old: &Entry) -> Result<Draft, Failure> {
         Ok(Draft {
-            kind: record::NOTE.to_owned(),
-            recorded_at: now()?,
-            person: self.person.clone(),
-            inputs: "{}".to_owned(),
-            results: "{}".to_owned(),
-            editions: "{}".to_owned(),
-            program: record::PROGRAM.to_owned(),
-            amends: None::<Amendment>,
             subjects: old
                 .content
                 .subjects
@@ -81,6 +73,7 @@ impl Amend {
                 .filter(|subject| subject.role != "verdict")
                 .cloned()
                 .collect(),
+            ..record::blank(record::NOTE, &self.person)?
         })
     }
 

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use clap::Args;
-use ledger::{EntryRef, VerifyReport, verify};
+use ledger::{EntryRef, VerifyOptions, VerifyReport, verify};
 use serde::Serialize;
 
 use crate::cli::{Failure, Output};
@@ -45,7 +45,7 @@ impl Verified {
             not_recomputed: report
                 .not_recomputed
                 .iter()
-                .map(|(id, why)| (id.to_string(), why.clone()))
+                .map(|one| (one.entry.to_string(), format!("method {}", one.method)))
                 .collect(),
         }
     }
@@ -58,7 +58,11 @@ impl Check {
             vouches(noted)?;
         }
         let ledger = record::open_to_read(path)?;
-        let report = verify(&ledger, self.expect.as_ref(), &mut record::recompute)?;
+        let options = VerifyOptions {
+            noted: self.expect.clone(),
+            ..VerifyOptions::default()
+        };
+        let report = verify(&ledger, &options, record::recompute)?;
         if self.json {
             output.json(&Verified::of(&report))?;
         } else {
@@ -79,8 +83,11 @@ impl Check {
         for fault in &report.faults {
             output.line(&format!("FAULT {fault}"))?;
         }
-        for (id, why) in &report.not_recomputed {
-            output.line(&format!("entry {id} was not computed again: {why}"))?;
+        for one in &report.not_recomputed {
+            let (id, method) = (one.entry, one.method);
+            output.line(&format!(
+                "entry {id} was not computed again: method {method}"
+            ))?;
         }
         output.line(&format!(
             "{}: {} {}, {} computed again with the same result",

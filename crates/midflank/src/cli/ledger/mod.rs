@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use jiff::Timestamp;
-use ledger::{Entry, EntryRef};
+use ledger::{Entry, EntryRef, VerifyOptions};
 use serde::Serialize;
 
 use super::Failure;
@@ -54,8 +54,9 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         Command::Verify(check) => check.run(path, output),
         Command::Amend(amend) => amend.run(path, output),
         Command::Backup { to } => {
-            let head = record::open_to_read(path)?.back_up(to)?;
-            let head = head.map_or("an empty ledger".to_owned(), |head| {
+            let options = VerifyOptions::default();
+            let copied = record::open_to_read(path)?.back_up(to, &options, record::recompute)?;
+            let head = copied.head.map_or("an empty ledger".to_owned(), |head| {
                 format!("up to {}, hash {}", head.id(), head.hash)
             });
             output.line(&format!("copied to {} and verified: {head}", to.display()))
@@ -98,7 +99,7 @@ impl<'a> EntryDocument<'a> {
             previous_hash: entry.previous.to_string(),
             kind: &content.kind,
             recorded_at: content.recorded_at,
-            person: &content.person,
+            person: &content.actor.name,
             program: &content.program,
             amends: content
                 .amends
@@ -162,7 +163,7 @@ fn one_line(entry: &Entry) -> String {
         "{:<9} {}  {:<12} {what}{amended}{changed}",
         entry.id().to_string(),
         entry.content.recorded_at.strftime("%Y-%m-%d %H:%M"),
-        entry.content.person,
+        entry.content.actor.name,
     )
 }
 
@@ -191,7 +192,7 @@ fn show(
         output.line(&format!(
             "  {:<9} {}: {reason}",
             one.id().to_string(),
-            one.content.person
+            one.content.actor.name
         ))?;
     }
     for subject in &entry.content.subjects {

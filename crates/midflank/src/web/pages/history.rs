@@ -177,7 +177,7 @@ fn row(entry: &Entry) -> Markup {
         tr {
             td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
             td { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
-            td translate="no" { (entry.content.person) }
+            td translate="no" { (entry.content.actor.name) }
             @match record::read(entry) {
                 Ok((job, result)) => {
                     td translate="no" { (job.part.name) }

@@ -38,7 +38,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
             }
         } @else {
             h1 { (title) }
-            p { (entry.content.kind) ", " (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) ", " (entry.content.person) }
+            p { (entry.content.kind) ", " (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) ", " (entry.content.actor.name) }
             h2 { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) }
         }
     };
@@ -55,7 +55,7 @@ fn chain(history: &[Entry], shown: &Entry) -> Markup {
                         li {
                             @if entry.sequence == shown.sequence { strong aria-current="page" { (entry.id()) } }
                             @else { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
-                            " " (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) " " (entry.content.person)
+                            " " (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) " " (entry.content.actor.name)
                             @if let Some(amendment) = &entry.content.amends { ": " (amendment.reason) }
                             @if entry.amended_by.is_none() { " (" (words::holds()) ")" }
                         }

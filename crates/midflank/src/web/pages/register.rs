@@ -198,7 +198,7 @@ fn written(entries: &[Entry]) -> Result<Markup, Failure> {
                         tr {
                             td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
                             td { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
-                            td translate="no" { (entry.content.person) }
+                            td translate="no" { (entry.content.actor.name) }
                             td { (then.state().key()) }
                             td translate="no" { (then.certificate().unwrap_or("–")) }
                             td translate="no" { (entry.content.amends.as_ref().map_or(words::first_recorded(), |amends| amends.reason.as_str())) }

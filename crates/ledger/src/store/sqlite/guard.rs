@@ -1,0 +1,48 @@
+//! What must hold before anything is added: it is the file that was opened, and all of it is there.
+
+use std::fs;
+use std::path::Path;
+
+use rusqlite::Connection;
+
+use super::read::to_u64;
+use super::{SqliteStore, open};
+use crate::disk::FileId;
+use crate::{Damage, Error, Result};
+
+/// Whether what is written goes into the file at the path. It does not where that was deleted, moved or replaced.
+pub(super) fn same_file(store: &SqliteStore) -> Result<()> {
+    match FileId::of(&store.path) {
+        Ok(file) if file == store.file => Ok(()),
+        _ => Err(Error::Replaced(store.path.clone())),
+    }
+}
+
+/// Whether the end of the file is there. The engine itself fills a page cut short with zeros and goes on.
+///
+/// Asked within a transaction: it holds back whoever would empty the log between one look and the next.
+pub(super) fn whole(path: &Path, connection: &Connection) -> Result<()> {
+    let number = |sql| connection.query_row(sql, [], |row| row.get(0).map(to_u64));
+    let pages =
+        number("PRAGMA page_size").and_then(|size| Ok((size, number("PRAGMA page_count")?)));
+    // What the engine cannot say of a damaged file it says where it is used.
+    let Ok((size, count)) = pages else {
+        return Ok(());
+    };
+    let Ok(length) = fs::metadata(path).map(|found| found.len()) else {
+        return Err(Error::Replaced(path.to_owned()));
+    };
+    // Pages that wait in the log may lie beyond the end of the file.
+    let needed = if open::has_waiting_log(path) {
+        length.next_multiple_of(size.max(1))
+    } else {
+        size.saturating_mul(count)
+    };
+    if length < needed {
+        return Err(Error::Damaged {
+            path: path.to_owned(),
+            what: Damage::CutShort { length, needed },
+        });
+    }
+    Ok(())
+}
