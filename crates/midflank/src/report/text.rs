@@ -67,11 +67,11 @@ pub fn report(report: &Report, width: usize) -> String {
     text.evidence(report.job, report.result);
     text.title(say!("report.title-statement"));
     text.paragraph(&say!(
-        "report.report-limits-by-decision",
-        limits_from = limits_from(report.result),
-        rule_words = rule_words(report.result),
-        percent = percent(report.result.decision.conformance_probability),
-        size = number::fixed(report.result.size.coverage_factor, 2)
+        "report.statement",
+        limits = limits_from(report.result),
+        rule = rule_words(report.result),
+        probability = percent(report.result.decision.conformance_probability),
+        k = number::fixed(report.result.size.coverage_factor, 2)
     ));
     if let Some(scope) = scope(report.job) {
         text.paragraph(scope);
@@ -235,18 +235,7 @@ impl Text {
             say!("report.field-rule"),
             &format!("{}{guard}", rule_words(result)),
         );
-        self.field(
-            say!("report.field-conforms"),
-            &say!(
-                "report.numbers-with-a-probability",
-                here = // Where more than the size is judged, this = this is of the size alone.
-                if judges_more(result) {
-                    "the size, "
-                } else {
-                    ""
-                }
-            ),
-        );
+        self.field(say!("report.field-conforms"), &conforms(result));
         self.field(
             say!("report.numbers-decided-on"),
             &result.say(&result.decided_on),
@@ -472,6 +461,16 @@ impl Text {
         for (name, words) in evidence::rows(job, result) {
             self.field(name, &words);
         }
+    }
+}
+
+/// How surely the size conforms; where more than the size is judged, this is of the size alone.
+fn conforms(result: &Inspected) -> String {
+    let probability = percent(result.decision.conformance_probability);
+    if judges_more(result) {
+        say!("report.size-conforms", probability = probability)
+    } else {
+        say!("report.conforms", probability = probability)
     }
 }
 

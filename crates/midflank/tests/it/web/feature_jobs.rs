@@ -239,7 +239,7 @@ pub const JOBS: [FeatureJob; 12] = [
         tells: "Least pull force",
         on_record: &[
             "sheet AS-2207 ed. 4",
-            "pull forces 112N 26.1lbf 108N",
+            "forces 112N 26.1lbf 108N",
             "compression area after mm2 1.31",
         ],
     },
