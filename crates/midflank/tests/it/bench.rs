@@ -6,6 +6,8 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 use std::sync::atomic::{AtomicU32, Ordering};
 
+use crate::said::heard;
+
 use crate::said::assert_says;
 
 /// A folder for one test, removed with it.
@@ -115,8 +117,8 @@ impl Drop for Bench {
 impl From<Output> for Run {
     fn from(output: Output) -> Self {
         Self {
-            out: String::from_utf8(output.stdout).unwrap(),
-            err: String::from_utf8(output.stderr).unwrap(),
+            out: heard(String::from_utf8(output.stdout).unwrap()),
+            err: heard(String::from_utf8(output.stderr).unwrap()),
             status: output.status.code().unwrap_or(-1),
         }
     }

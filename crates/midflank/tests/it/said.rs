@@ -84,10 +84,28 @@ fn find(text: &str, part: &str) -> Option<usize> {
 
 /// Without line breaks, marks of a page, and the accents and brackets of a disguise.
 fn plain(text: &str) -> String {
+    let unescaped = without_disguise(text)
+        .replace("&quot;", "\"")
+        .replace("&lt;", "<")
+        .replace("&gt;", ">")
+        .replace("&amp;", "&");
+    unescaped.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// What the program under test said, as it says it without the disguise that these tests may be run in: the program itself
+/// knows only the disguised sentences, so whatever of it depends on how one reads shows.
+pub fn heard(text: String) -> String {
+    if std::env::var_os("MIDFLANK_DISGUISE").is_some() {
+        without_disguise(&text)
+    } else {
+        text
+    }
+}
+
+fn without_disguise(text: &str) -> String {
     const ACCENTED: &str = "áƀçđéƒĝĥíĵķļɱñóþʠŕšţúṽŵẋýžÁɃÇĐÉƑĜĤÍĴĶĻⱮÑÓÞɊŔŠŢÚṼŴẊÝŽ";
     const PLAIN: &str = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ";
-    let letters: String = text
-        .chars()
+    text.chars()
         .filter(|letter| !matches!(letter, '⟦' | '⟧'))
         .map(|letter| {
             let accented = ACCENTED.chars().position(|accented| accented == letter);
@@ -95,11 +113,5 @@ fn plain(text: &str) -> String {
                 .and_then(|index| PLAIN.chars().nth(index))
                 .unwrap_or(letter)
         })
-        .collect();
-    let unescaped = letters
-        .replace("&quot;", "\"")
-        .replace("&lt;", "<")
-        .replace("&gt;", ">")
-        .replace("&amp;", "&");
-    unescaped.split_whitespace().collect::<Vec<_>>().join(" ")
+        .collect()
 }

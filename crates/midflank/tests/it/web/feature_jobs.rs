@@ -240,7 +240,7 @@ pub const JOBS: [FeatureJob; 12] = [
         on_record: &[
             "sheet AS-2207 ed. 4",
             "forces 112N 26.1lbf 108N",
-            "compression area after mm2 1.31",
+            "area after (mm²) 1.31",
         ],
     },
 ];

@@ -7,6 +7,8 @@ use std::process::{Child, ChildStdout, Command, Stdio};
 use std::sync::atomic::{AtomicU32, Ordering};
 use std::time::Duration;
 
+use crate::said::heard;
+
 /// A folder of its own for one test, removed at the end.
 pub struct Folder(PathBuf);
 
@@ -80,6 +82,7 @@ impl Bench {
         let mut line = String::new();
         let mut said = BufReader::new(child.stdout.take().unwrap());
         said.read_line(&mut line).unwrap();
+        let line = heard(line);
         let (port, door) = line
             .trim()
             .split_once("http://127.0.0.1:")
@@ -115,7 +118,7 @@ impl Bench {
         rustix::process::kill_process(id, signal).unwrap();
         let mut said = String::new();
         self.said.read_to_string(&mut said).unwrap();
-        (self.child.wait().unwrap().code(), said)
+        (self.child.wait().unwrap().code(), heard(said))
     }
 
     /// SIGKILL.
@@ -237,7 +240,7 @@ fn read_answer(stream: &mut impl BufRead) -> Answer {
             stream.read_to_end(&mut body).unwrap();
         }
     }
-    answer.body = String::from_utf8(body).unwrap();
+    answer.body = heard(String::from_utf8(body).unwrap());
     answer
 }
 
