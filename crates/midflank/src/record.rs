@@ -2,13 +2,15 @@
 
 use crate::say;
 use std::collections::BTreeSet;
+use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use etcetera::BaseStrategy;
 use jiff::{Timestamp, Unit};
 use ledger::{
-    Actor, Computed, Draft, Entry, Identified, JobEvents, Ledger, NotComputed, Recomputed, Subject,
+    Actor, Computed, Draft, Entry, Identified, JobEvents, Ledger, NotComputed, OpenOptions,
+    Recomputed, Subject,
 };
 use metrology::inspection::Job;
 use metrology::message::Message;
@@ -47,10 +49,24 @@ const TABLES: &str = env!("MIDFLANK_TABLES");
 /// Opens the ledger to record in, and makes it on first use, saying so: a mistyped path begins a new one.
 pub fn open(path: Option<&Path>) -> Result<Ledger, Failure> {
     let place = place(path)?;
-    let new = !place.exists();
-    let ledger = Ledger::open(&place)?;
+    begin(&place, OpenOptions::new().create(true))
+}
+
+/// Begins a ledger where the file is missing or empty; one that is there is left as it is.
+pub fn begin_new(path: Option<&Path>) -> Result<(), Failure> {
+    begin(
+        &place(path)?,
+        OpenOptions::new().create(true).begin_new(true),
+    )
+    .map(drop)
+}
+
+fn begin(place: &Path, options: OpenOptions) -> Result<Ledger, Failure> {
+    let new = fs::metadata(place).map_or(true, |file| file.len() == 0);
+    let ledger = options.open(place)?;
     if new {
-        let _ = writeln!(io::stderr(), "began a new ledger at {}", place.display());
+        let began = say!("ledger.began", path = place.display());
+        let _ = writeln!(io::stderr(), "{began}");
     }
     Ok(ledger)
 }
@@ -368,11 +384,12 @@ fn told(difference: Difference) -> ledger::Difference {
 
 /// Says on the screen what is on the disk.
 pub fn acknowledge(entry: &Entry, json: bool, output: &mut Output) -> Result<(), Failure> {
+    let recorded = say!("ledger.recorded", entry = entry.id());
     if json {
         // Standard output holds the result and nothing else.
-        let _ = writeln!(io::stderr(), "recorded {}", entry.id());
+        let _ = writeln!(io::stderr(), "{recorded}");
         Ok(())
     } else {
-        output.line(&format!("recorded {}", entry.id()))
+        output.line(&recorded)
     }
 }

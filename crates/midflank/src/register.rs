@@ -412,7 +412,9 @@ fn record_all(
     let mut drafts = Vec::new();
     for piece in pieces {
         let draft = draft(piece, person)?;
-        draft.check().map_err(Failure::input)?;
+        draft
+            .check()
+            .map_err(|error| Failure::input(crate::words::ledger::draft(&error)))?;
         if let Some(known) = register.alike(piece.kind(), piece.id()) {
             return Err(Failure::input(words_of_alike(
                 piece.kind(),

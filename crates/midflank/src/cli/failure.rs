@@ -1,6 +1,7 @@
 //! How a run ends when it does not end well.
 
 use crate::say;
+use crate::words;
 use std::io::{self, Write};
 use std::path::Path;
 use std::process::ExitCode;
@@ -88,8 +89,9 @@ impl From<ledger::Error> for Failure {
             | E::NotAnEntryRef(_)
             | E::AlreadyAmended { .. }
             | E::Draft(_)
-            | E::BackupExists(_) => Self::input(error),
-            _ => Self::outside(error),
+            | E::TooManyWords { .. }
+            | E::BackupExists(_) => Self::input(words::ledger::error(&error)),
+            _ => Self::outside(words::ledger::error(&error)),
         }
     }
 }

@@ -34,6 +34,7 @@ use clap::parser::ValueSource;
 use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 
 use crate::files;
+use crate::record;
 
 pub use crate::clock::now;
 pub use failure::Failure;
@@ -46,6 +47,9 @@ struct Cli {
     /// The ledger to record in and read from [default: midflank/ledger.db in your data folder]
     #[arg(long, global = true, value_name = "PATH", env = "MIDFLANK_LEDGER")]
     ledger: Option<PathBuf>,
+    /// Begin a new ledger in that file where it is there and empty
+    #[arg(long, global = true)]
+    new: bool,
     #[command(subcommand)]
     command: Command,
 }
@@ -84,7 +88,7 @@ enum Command {
     Decide(decide::Arguments),
     /// Simulate whole jobs with known true sizes: do the intervals hold them, do the rules keep their promise?
     Simulate(simulate::Arguments),
-    /// The record: list, show, verify, amend, back up
+    /// The record: list, show, verify, amend, witness, back up
     Ledger(ledger::Arguments),
     /// Print a record as text, or write it as one HTML file
     Report(report::Arguments),
@@ -96,13 +100,23 @@ pub fn run() -> ExitCode {
     let cli = Cli::from_arg_matches(&matches).unwrap_or_else(|error| error.exit());
     // What is invented goes into the ledger of one's work only where that is named then and there.
     let named = matches.value_source("ledger") == Some(ValueSource::CommandLine);
-    let named = cli.ledger.as_deref().filter(|_| named);
+    let invented = match &cli.command {
+        Command::Bench(arguments) => arguments.demo,
+        Command::Demo(_) => true,
+        _ => false,
+    };
+    let ledger = cli.ledger.as_deref().filter(|_| named || !invented);
     files::heed_limit_of_size();
+    if cli.new
+        && (ledger.is_some() || !invented)
+        && let Err(failure) = record::begin_new(ledger)
+    {
+        return failure.tell();
+    }
     let mut output = Output::new();
     let done = match &cli.command {
-        Command::Bench(arguments) if arguments.demo => bench::run(arguments, named, &mut output),
-        Command::Bench(arguments) => bench::run(arguments, cli.ledger.as_deref(), &mut output),
-        Command::Demo(arguments) => demo::run(arguments, named, &mut output),
+        Command::Bench(arguments) => bench::run(arguments, ledger, &mut output),
+        Command::Demo(arguments) => demo::run(arguments, ledger, &mut output),
         Command::Limits(arguments) => limits::run(arguments, &mut output),
         Command::Gauges(arguments) => gauges::run(arguments, &mut output),
         Command::Identify(arguments) => identify::run(arguments, &mut output),
@@ -111,16 +125,14 @@ pub fn run() -> ExitCode {
         Command::Functional(arguments) => functional::run(arguments, &mut output),
         Command::Reconcile(arguments) => reconcile::run(arguments, &mut output),
         Command::Correct(arguments) => correct::run(arguments, &mut output),
-        Command::Inspect(arguments) => inspect::run(arguments, cli.ledger.as_deref(), &mut output),
-        Command::Equipment(arguments) => {
-            equipment::run(arguments, cli.ledger.as_deref(), &mut output)
-        }
-        Command::Setup(arguments) => setup::run(arguments, cli.ledger.as_deref(), &mut output),
+        Command::Inspect(arguments) => inspect::run(arguments, ledger, &mut output),
+        Command::Equipment(arguments) => equipment::run(arguments, ledger, &mut output),
+        Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),
-        Command::Decide(arguments) => decide::run(arguments, cli.ledger.as_deref(), &mut output),
+        Command::Decide(arguments) => decide::run(arguments, ledger, &mut output),
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),
-        Command::Ledger(arguments) => ledger::run(arguments, cli.ledger.as_deref(), &mut output),
-        Command::Report(arguments) => report::run(arguments, cli.ledger.as_deref(), &mut output),
+        Command::Ledger(arguments) => ledger::run(arguments, ledger, &mut output),
+        Command::Report(arguments) => report::run(arguments, ledger, &mut output),
     };
     // What was answered before something went wrong is answered.
     let sent = output.finish();

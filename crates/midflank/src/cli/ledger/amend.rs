@@ -8,6 +8,7 @@ use ledger::{Draft, Entry, EntryRef, Ledger};
 use crate::cli::{Failure, Output, inspect};
 use crate::record;
 use crate::register::Shelf;
+use crate::say;
 
 /// What is put right, by whom and why.
 #[derive(Args)]
@@ -50,16 +51,15 @@ impl Amend {
     /// What is on the record now, and what holds.
     fn told(&self, entry: &Entry, old: &Entry) -> String {
         let (new, old_id) = (entry.id(), old.id());
-        let amends = format!("recorded {new}, which amends {old_id}");
         match &self.job {
-            Some(_) => format!("{amends} and holds now"),
+            Some(_) => say!("ledger.amended-holds", new = new, old = old_id),
             None if old.content.kind == record::NOTE => {
-                format!("{amends}; what {old_id} withdrew stays withdrawn")
+                say!("ledger.amended-stays-withdrawn", new = new, old = old_id)
             }
-            None => format!(
-                "{amends}: WITHDRAWN, {old_id} no longer holds and nothing holds in its place\n\
-                 to put a measurement in its place: midflank ledger amend {new} --job JOB.toml"
-            ),
+            None => {
+                let withdrawn = say!("ledger.amended-withdrawn", new = new, old = old_id);
+                format!("{withdrawn}\n{}", say!("ledger.amend-withdrawn", new = new))
+            }
         }
     }
 
@@ -91,14 +91,14 @@ impl Amend {
         let same = job.part.name == old_job.part.name
             && result.characteristic == old_result.characteristic;
         if !same && !self.other_part {
-            return Err(Failure::input(format!(
-                "entry {} is \"{}\", {}; {} is \"{}\", {}; if the record named the wrong part, add --other-part",
-                old.id(),
-                old_job.part.name,
-                old_result.characteristic(),
-                file.display(),
-                job.part.name,
-                result.characteristic()
+            return Err(Failure::input(say!(
+                "ledger.amend-other-part",
+                entry = old.id(),
+                old_part = old_job.part.name,
+                old = old_result.characteristic(),
+                file = file.display(),
+                new_part = job.part.name,
+                new = result.characteristic()
             )));
         }
         record::draft(&job, &result, Some(&self.person))

@@ -13,6 +13,7 @@ use metrology::decision::Verdict;
 use super::{EntryDocument, one_line};
 use crate::cli::{Failure, Output};
 use crate::record;
+use crate::say;
 
 /// The most entries that a person is shown unasked.
 const SHOWN: u32 = 50;
@@ -44,7 +45,8 @@ pub struct List {
     /// Recorded before this day (UTC)
     #[arg(long, value_name = "DATE")]
     until: Option<Date>,
-    /// With this text anywhere
+    /// With these words in who recorded, why, or what it touches; a word of one or two letters at the beginning of a
+    /// name
     #[arg(long)]
     text: Option<String>,
     /// Only what stands today: entries that were amended are left out
@@ -96,7 +98,7 @@ impl List {
             self.tell_none(&ledger, &filter, output)?;
         }
         if page.is_some() && !self.json {
-            output.line(&format!("... more; list them with --limit above {limit}"))?;
+            output.line(&say!("ledger.list-more", limit = limit))?;
         }
         Ok(())
     }
@@ -135,10 +137,15 @@ impl List {
         filter: &Filter,
         output: &mut Output,
     ) -> Result<(), Failure> {
-        let mut words = "no entry matches".to_owned();
+        let mut words = say!("ledger.list-none").to_owned();
         for Subject { role, identity } in &filter.subjects {
             if role != "verdict" && ledger.count(&Filter::touching(role, identity))? == 0 {
-                words = format!("{words}; nothing in this ledger names the {role} `{identity}`");
+                words = say!(
+                    "ledger.list-unknown",
+                    words = words,
+                    role = role,
+                    identity = identity
+                );
             }
         }
         if self.json {

@@ -16,8 +16,10 @@ use super::output::{Output, width};
 use crate::record;
 use crate::register;
 use crate::report::text;
+use crate::say;
+use crate::words;
 
-/// The record: list, show, verify, amend, back up
+/// The record: list, show, verify, amend, witness, back up
 #[derive(Args)]
 pub struct Arguments {
     #[command(subcommand)]
@@ -40,6 +42,8 @@ enum Command {
     Verify(check::Check),
     /// Put an entry right with a new one that points at it, or withdraw it; the old one stays as it is
     Amend(amend::Amend),
+    /// Print the state of the ledger in one line, to be kept outside it: `ledger verify --expect` takes it
+    Witness,
     /// Copy the ledger while it is in use, and verify the copy
     Backup {
         /// A new file
@@ -53,13 +57,23 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         Command::Show { id, json } => show(id, *json, path, output),
         Command::Verify(check) => check.run(path, output),
         Command::Amend(amend) => amend.run(path, output),
+        Command::Witness => match record::open_to_read(path)?.witness()? {
+            Some(witness) => output.line(&witness.to_string()),
+            None => Err(Failure::outside(say!("ledger.witness-none"))),
+        },
         Command::Backup { to } => {
             let options = VerifyOptions::default();
             let copied = record::open_to_read(path)?.back_up(to, &options, record::recompute)?;
-            let head = copied.head.map_or("an empty ledger".to_owned(), |head| {
-                format!("up to {}, hash {}", head.id(), head.hash)
-            });
-            output.line(&format!("copied to {} and verified: {head}", to.display()))
+            let path = to.display();
+            output.line(&match copied.head {
+                Some(head) => say!(
+                    "ledger.copied",
+                    path = path,
+                    entry = head.id(),
+                    hash = head.hash
+                ),
+                None => say!("ledger.copied-empty", path = path),
+            })
         }
     }
 }
@@ -74,10 +88,15 @@ struct EntryDocument<'a> {
     kind: &'a str,
     recorded_at: Timestamp,
     person: &'a str,
+    actor: ActorDocument<'a>,
+    station: &'a str,
+    zone: &'a str,
     program: &'a str,
     amends: Option<String>,
     reason: Option<&'a str>,
     amended_by: Option<String>,
+    /// The job at the bench that it was made from.
+    job: Option<JobDocument>,
     subjects: Vec<(&'a str, &'a str)>,
     #[serde(skip_serializing_if = "Option::is_none")]
     inputs: Option<serde_json::Value>,
@@ -85,6 +104,24 @@ struct EntryDocument<'a> {
     results: Option<serde_json::Value>,
     #[serde(skip_serializing_if = "Option::is_none")]
     editions: Option<serde_json::Value>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    words: Option<serde_json::Value>,
+}
+
+/// Who recorded an entry.
+#[derive(Serialize)]
+struct ActorDocument<'a> {
+    id: &'a str,
+    name: &'a str,
+    how: &'static str,
+}
+
+/// The job at the bench that an entry was made from: its number, how many of its events, the hash of the last of them.
+#[derive(Serialize)]
+struct JobDocument {
+    number: u64,
+    events: u64,
+    hash: String,
 }
 
 impl<'a> EntryDocument<'a> {
@@ -100,7 +137,19 @@ impl<'a> EntryDocument<'a> {
             kind: &content.kind,
             recorded_at: content.recorded_at,
             person: &content.actor.name,
+            actor: ActorDocument {
+                id: &content.actor.id,
+                name: &content.actor.name,
+                how: content.actor.how.code(),
+            },
+            station: &content.station,
+            zone: &content.zone,
             program: &content.program,
+            job: content.events.map(|events| JobDocument {
+                number: events.job,
+                events: events.count,
+                hash: events.hash.to_string(),
+            }),
             amends: content
                 .amends
                 .as_ref()
@@ -118,6 +167,7 @@ impl<'a> EntryDocument<'a> {
             inputs: json(&content.inputs),
             results: json(&content.results),
             editions: json(&content.editions),
+            words: json(&content.words),
         }
     }
 }
@@ -132,7 +182,7 @@ fn one_line(entry: &Entry) -> String {
             subject("characteristic")
         ),
         register::EQUIPMENT => register::registered(entry).map_or_else(
-            |_| "equipment".to_owned(),
+            |_| say!("ledger.equipment").to_owned(),
             |piece| {
                 format!(
                     "equipment {} {}, {}",
@@ -151,13 +201,13 @@ fn one_line(entry: &Entry) -> String {
                 .map_or("", |amendment| &amendment.reason)
         ),
     };
-    let amended = entry
-        .amended_by
-        .map_or(String::new(), |id| format!("  (amended by {id})"));
+    let amended = entry.amended_by.map_or(String::new(), |id| {
+        format!("  {}", say!("ledger.show-amended-by", entry = id))
+    });
     let changed = if entry.is_intact() {
-        ""
+        String::new()
     } else {
-        "  CHANGED SINCE IT WAS RECORDED: run ledger verify"
+        format!("  {}", say!("ledger.show-changed"))
     };
     format!(
         "{:<9} {}  {:<12} {what}{amended}{changed}",
@@ -179,16 +229,27 @@ fn show(
         return output.json(&EntryDocument::of(&entry, true));
     }
     output.line(&one_line(&entry))?;
-    output.line(&format!("hash          {}", entry.hash))?;
-    output.line(&format!("previous hash {}", entry.previous))?;
-    output.line(&format!("program       {}", entry.content.program))?;
-    output.line("history")?;
+    output.line(&say!("ledger.show-hash", hash = entry.hash))?;
+    output.line(&say!("ledger.show-previous", hash = entry.previous))?;
+    output.line(&say!(
+        "ledger.show-who",
+        name = entry.content.actor.name,
+        station = entry.content.station,
+        time = words::number::time(entry.content.recorded_at),
+        zone = entry.content.zone,
+        how = words::ledger::identified(entry.content.actor.how)
+    ))?;
+    output.line(&say!(
+        "ledger.show-program",
+        program = entry.content.program
+    ))?;
+    output.line(say!("ledger.show-history"))?;
     for one in ledger.history(id)? {
         let reason = one
             .content
             .amends
             .as_ref()
-            .map_or("first recorded", |amendment| &amendment.reason);
+            .map_or(say!("ledger.show-first"), |amendment| &amendment.reason);
         output.line(&format!(
             "  {:<9} {}: {reason}",
             one.id().to_string(),

@@ -1,0 +1,339 @@
+//! What a ledger says, in words.
+
+use std::path::Path;
+
+use ledger::{
+    Damage, DraftError, Error, Fault, FaultKind, Field, Identified, NotALedger, NotComputed,
+    Obstacle, Place, Remark, RemarkKind, StorageFault, Subject,
+};
+
+use super::number;
+use crate::say;
+
+/// Why a ledger could not do what was asked.
+pub fn error(error: &Error) -> String {
+    let at = |path: &Path| path.display().to_string();
+    match error {
+        Error::NotALedger { path, why } => match why {
+            NotALedger::OtherProgram { .. } => say!("ledger.other-program", path = at(path)),
+            _ => say!("ledger.not-a-database", path = at(path)),
+        },
+        Error::Empty(path) => say!("ledger.empty-file", path = at(path)),
+        Error::NewerSchema { path, found, known } => say!(
+            "ledger.newer-schema",
+            path = at(path),
+            found = found,
+            known = known
+        ),
+        Error::OlderSchema { path, found, known } => say!(
+            "ledger.older-schema",
+            path = at(path),
+            found = found,
+            known = known
+        ),
+        Error::Missing(path) => say!("ledger.missing", path = at(path)),
+        Error::IsFolder(path) => say!("ledger.is-folder", path = at(path)),
+        Error::Unwritable { path, why } => {
+            say!("ledger.unwritable", path = at(path), why = obstacle(why))
+        }
+        Error::Unreadable { path, why } => {
+            say!("ledger.unreadable", path = at(path), why = obstacle(why))
+        }
+        Error::ReadOnly(path) => say!("ledger.read-only", path = at(path)),
+        Error::Replaced(path) => say!("ledger.replaced", path = at(path)),
+        Error::Locked { path, waited } => say!(
+            "ledger.locked",
+            path = at(path),
+            seconds = number::short(waited.as_secs_f64(), 1)
+        ),
+        Error::Damaged { path, what } => {
+            say!("ledger.damaged", path = at(path), what = damage(what))
+        }
+        Error::DiskFull(path) => say!("ledger.disk-full", path = at(path)),
+        Error::Disk { path, detail } => {
+            say!("ledger.disk-failed", path = at(path), detail = detail)
+        }
+        Error::NoSuchEntry {
+            asked,
+            nearest,
+            last,
+        } => match (nearest, last) {
+            (Some(nearest), _) => {
+                say!("ledger.other-digits", asked = asked, nearest = nearest)
+            }
+            (None, Some(last)) => say!("ledger.no-such-entry", asked = asked, last = last),
+            (None, None) => say!("ledger.no-entry-at-all", asked = asked),
+        },
+        Error::Ambiguous { asked, candidates } => {
+            let names: Vec<String> = candidates.iter().map(ToString::to_string).collect();
+            say!(
+                "ledger.ambiguous",
+                asked = asked,
+                candidates = names.join(", ")
+            )
+        }
+        Error::NotAnEntryRef(text) => say!("ledger.not-an-entry", text = text.0),
+        Error::AlreadyAmended { entry, latest } => {
+            say!("ledger.already-amended", entry = entry, latest = latest)
+        }
+        Error::Draft(error) => draft(error),
+        Error::OtherEvents(events) => {
+            say!(
+                "ledger.other-events",
+                job = events.job,
+                number = events.count
+            )
+        }
+        Error::JobWentOn { job, .. } => say!("ledger.job-went-on", job = job),
+        Error::TooManyWords { found, limit } => {
+            say!("ledger.too-many-words", found = found, limit = limit)
+        }
+        Error::BackupExists(path) => say!("ledger.backup-exists", path = at(path)),
+        Error::BackupFaulty { path, first, more } => say!(
+            "ledger.backup-faulty",
+            path = at(path),
+            first = fault(first),
+            more = more
+        ),
+        Error::Stopped { entries } => say!("ledger.stopped", entries = entries),
+        other => other.to_string(),
+    }
+}
+
+fn obstacle(why: &Obstacle) -> String {
+    match why {
+        Obstacle::ReadOnlyFile => say!("ledger.read-only-file").to_owned(),
+        Obstacle::NoWriteAheadLog => say!("ledger.no-log").to_owned(),
+        Obstacle::WaitingLog => say!("ledger.waiting-log").to_owned(),
+        Obstacle::StrayLog => say!("ledger.stray-log").to_owned(),
+        Obstacle::System { detail, .. } | Obstacle::Engine { detail } => detail.clone(),
+        _ => String::new(),
+    }
+}
+
+fn damage(what: &Damage) -> String {
+    match what {
+        Damage::CutShort { length, needed } => {
+            say!("ledger.cut-short", length = length, needed = needed)
+        }
+        Damage::TailMissing { last, issued } => {
+            say!("ledger.tail-missing", last = last, issued = issued)
+        }
+        Damage::EventTailMissing { last, issued } => {
+            say!("ledger.event-tail-missing", last = last, issued = issued)
+        }
+        Damage::EventAltered { job, number } => {
+            say!("ledger.event-altered", job = job, number = number)
+        }
+        Damage::EventMissing { job, number } => {
+            say!("ledger.event-missing", job = job, number = number)
+        }
+        other => other.to_string(),
+    }
+}
+
+/// Why something cannot be recorded.
+pub fn draft(error: &DraftError) -> String {
+    match error {
+        DraftError::Empty { field: of } => say!("ledger.field-empty", field = field(*of)),
+        DraftError::TooLong {
+            field: of,
+            bytes,
+            limit,
+        } => say!(
+            "ledger.field-too-long",
+            field = field(*of),
+            bytes = bytes,
+            limit = limit
+        ),
+        DraftError::Padded { field: of, text } => {
+            say!("ledger.field-padded", field = field(*of), text = text)
+        }
+        DraftError::ControlCharacter {
+            field: of,
+            character,
+        } => say!(
+            "ledger.control-character",
+            field = field(*of),
+            character = code_point(*character)
+        ),
+        DraftError::DirectionCharacter {
+            field: of,
+            character,
+        } => say!(
+            "ledger.direction-character",
+            field = field(*of),
+            character = code_point(*character)
+        ),
+        DraftError::TooManySubjects { found, limit } => {
+            say!("ledger.too-many-subjects", found = found, limit = limit)
+        }
+        DraftError::Time { .. } => say!("command.clock-is-wrong").to_owned(),
+        DraftError::Zone { found } => say!("ledger.zone", found = found),
+        other => other.to_string(),
+    }
+}
+
+fn code_point(character: char) -> String {
+    format!("U+{:04X}", u32::from(character))
+}
+
+fn field(of: Field) -> &'static str {
+    match of {
+        Field::Kind => say!("ledger.field-kind"),
+        Field::ActorId => say!("ledger.field-actor-id"),
+        Field::ActorName => say!("ledger.field-actor-name"),
+        Field::Station => say!("ledger.field-station"),
+        Field::Zone => say!("ledger.field-zone"),
+        Field::Program => say!("ledger.field-program"),
+        Field::Inputs => say!("ledger.field-inputs"),
+        Field::Results => say!("ledger.field-results"),
+        Field::Editions => say!("ledger.field-editions"),
+        Field::Words => say!("ledger.field-words"),
+        Field::Reason => say!("ledger.field-reason"),
+        Field::SubjectRole => say!("ledger.field-role"),
+        Field::SubjectIdentity => say!("ledger.field-identity"),
+        Field::Event => say!("ledger.field-event"),
+        other => other.code(),
+    }
+}
+
+/// How a person was identified.
+pub fn identified(how: Identified) -> &'static str {
+    match how {
+        Identified::Typed => say!("ledger.identified-typed"),
+        Identified::Badge => say!("ledger.identified-badge"),
+        Identified::Pin => say!("ledger.identified-pin"),
+        Identified::Password => say!("ledger.identified-password"),
+    }
+}
+
+/// A fault with its place.
+pub fn fault(fault: &Fault) -> String {
+    let what = kind(&fault.kind);
+    match fault.place {
+        Place::Entry { sequence } => say!("ledger.fault-entry", number = sequence, what = what),
+        Place::Event { job, number } => say!(
+            "ledger.fault-event",
+            number = number,
+            job = job,
+            what = what
+        ),
+        Place::File => say!("ledger.fault-file", what = what),
+    }
+}
+
+fn kind(kind: &FaultKind) -> String {
+    match kind {
+        FaultKind::Unreadable { why } => say!("ledger.fault-unreadable", why = why),
+        FaultKind::HashMismatch { .. } => say!("ledger.fault-hash").to_owned(),
+        FaultKind::BrokenChain { .. } => say!("ledger.fault-chain").to_owned(),
+        FaultKind::Gap { first, last } => say!("ledger.fault-gap", first = first, last = last),
+        FaultKind::MissingTail { first, last } => {
+            say!("ledger.fault-tail", first = first, last = last)
+        }
+        FaultKind::NotedMissing { noted } => say!("ledger.fault-noted", noted = noted),
+        FaultKind::WitnessMissing { witness, found } => match found {
+            Some(_) => say!("ledger.fault-witness-other", number = witness.count),
+            None => say!("ledger.fault-witness-missing", number = witness.count),
+        },
+        FaultKind::WrongAmendment { amends } => say!("ledger.fault-amendment", amends = amends),
+        FaultKind::ResultDiffers { differences } => match differences.as_slice() {
+            [] => say!("ledger.fault-result").to_owned(),
+            [first, others @ ..] => say!(
+                "ledger.fault-result-first",
+                path = first.path,
+                stored = first.stored,
+                computed = first.computed,
+                more = others.len()
+            ),
+        },
+        FaultKind::SubjectsDiffer { missing, extra } => say!(
+            "ledger.fault-subjects",
+            extra = subjects(extra.iter()),
+            missing = subjects(missing.iter())
+        ),
+        FaultKind::NotComputed { reason } => {
+            say!("ledger.fault-not-computed", why = not_computed(reason))
+        }
+        FaultKind::SearchDiffers => say!("ledger.fault-search").to_owned(),
+        FaultKind::OtherEvents { events, .. } => {
+            say!(
+                "ledger.fault-events",
+                job = events.job,
+                number = events.count
+            )
+        }
+        FaultKind::AfterTheEnd { end } => say!("ledger.fault-after-the-end", end = end),
+        FaultKind::EventsMissing { found, issued } => {
+            say!(
+                "ledger.fault-events-missing",
+                found = found,
+                issued = issued
+            )
+        }
+        FaultKind::Storage { what } => storage(what),
+        other => other.code().to_owned(),
+    }
+}
+
+fn subjects<'a>(subjects: impl Iterator<Item = &'a Subject>) -> String {
+    let named: Vec<String> = subjects
+        .map(|Subject { role, identity }| format!("{role} `{identity}`"))
+        .collect();
+    if named.is_empty() {
+        say!("ledger.nothing").to_owned()
+    } else {
+        named.join(", ")
+    }
+}
+
+fn not_computed(reason: &NotComputed) -> String {
+    match reason {
+        NotComputed::MethodUnknown { method } => say!("ledger.method-unknown", method = method),
+        NotComputed::Refused { code } => say!("ledger.inputs-refused", code = code),
+        NotComputed::Unreadable { detail } => say!("ledger.documents-unreadable", detail = detail),
+        NotComputed::KindUnknown { kind } => say!("ledger.kind-unknown", kind = kind),
+    }
+}
+
+fn storage(what: &StorageFault) -> String {
+    match what {
+        StorageFault::Engine { detail } => detail.clone(),
+        StorageFault::UnreadableAfter { sequence } => {
+            say!("ledger.unreadable-after", number = sequence)
+        }
+        StorageFault::EventsUnreadableAfter { job, number } => {
+            say!("ledger.events-unreadable-after", number = number, job = job)
+        }
+        StorageFault::OutOfOrder => say!("ledger.out-of-order").to_owned(),
+        StorageFault::SubjectAlone {
+            role,
+            identity,
+            sequence,
+        } => say!(
+            "ledger.subject-alone",
+            role = role,
+            identity = identity,
+            number = sequence
+        ),
+        StorageFault::SearchAlone { sequence } => say!("ledger.search-alone", number = sequence),
+        StorageFault::SchemaUnknown { object } => say!("ledger.schema-unknown", object = object),
+        StorageFault::SchemaAltered { object } => say!("ledger.schema-altered", object = object),
+        StorageFault::SchemaMissing { object } => say!("ledger.schema-missing", object = object),
+        other => other.code().to_owned(),
+    }
+}
+
+/// Something to know that is no fault.
+pub fn remark(remark: &Remark) -> String {
+    match &remark.kind {
+        RemarkKind::WentBack { from, to } => say!(
+            "ledger.went-back",
+            entry = remark.entry,
+            from = number::time(*from),
+            to = number::time(*to)
+        ),
+        other => other.code().to_owned(),
+    }
+}
