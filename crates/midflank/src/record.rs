@@ -251,8 +251,8 @@ pub fn read(entry: &Entry) -> Result<(Job, Inspected), Failure> {
             "record.read",
             id = id,
             value = match entry.content.kind.as_str() {
-                NOTE => "a note",
-                EQUIPMENT => "of the register of equipment",
+                NOTE => say!("record.a-note"),
+                EQUIPMENT => say!("record.of-the-register"),
                 kind => kind,
             }
         )));

@@ -6,6 +6,7 @@
 //! and a zero of its own.
 
 use crate::say;
+use crate::words::number;
 use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -175,25 +176,30 @@ impl Equipment {
     pub fn words(&self) -> String {
         match self {
             Self::Instrument(piece) => {
-                format!("{} to {}", piece.range[0].words(), piece.range[1].words())
+                say!(
+                    "report.from-to",
+                    from = number::entered(&piece.range[0]),
+                    to = number::entered(&piece.range[1])
+                )
             }
             Self::Contacts(piece) => {
                 let mut words = crate::words::word(&piece.kind);
                 if let Some(angle) = piece.included_angle {
-                    let _ = write!(words, ", {angle}°");
+                    let _ = write!(words, ", {}", number::degrees(angle));
                 }
                 for (what, size) in piece.sizes() {
-                    let _ = write!(words, ", {} {}", crate::words::word(&what), size.words());
+                    let size = number::entered(size);
+                    let _ = write!(words, ", {} {size}", crate::words::word(&what));
                 }
                 if let Some([one, other]) = &piece.members {
                     let _ = write!(words, " ({one} + {other})");
                 }
                 words
             }
-            Self::Standard(piece) => format!(
-                "certified {}, U = {}",
-                piece.size.words(),
-                piece.expanded_uncertainty.words()
+            Self::Standard(piece) => say!(
+                "register.standard",
+                size = number::entered(&piece.size),
+                expanded = number::entered(&piece.expanded_uncertainty)
             ),
             Self::Wires(piece) | Self::Balls(piece) => say!(
                 "register.words-certified-diameter-u",

@@ -272,8 +272,8 @@ fn list(
 /// A piece on one line: kind, identity, state, due date, what it is.
 pub fn one_line(equipment: &Equipment) -> Result<String, Failure> {
     let due = match equipment.due() {
-        Some(due) if overdue(equipment)? => format!("OVERDUE {due}"),
-        Some(due) => format!("due {due}"),
+        Some(due) if overdue(equipment)? => say!("register.overdue", due = due),
+        Some(due) => say!("report.due", due = due),
         None => say!("register.one-line").to_owned(),
     };
     Ok(format!(

@@ -147,7 +147,11 @@ pub fn read_measured_at(
     let job = job_file::read(path, measured_at, shelf);
     // What the register holds today is no input of the result, and so stands beside it and not in it.
     for remark in shelf.remarks() {
-        let _ = writeln!(io::stderr(), "midflank: warning: {remark}");
+        let _ = writeln!(
+            io::stderr(),
+            "midflank: {}",
+            say!("command.warning", remark = remark)
+        );
     }
     job.map_err(|error| match &error {
         JobFileError::Read { path, source } => read_failure(path, source),

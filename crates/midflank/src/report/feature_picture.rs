@@ -132,7 +132,7 @@ fn keyseat(seat: &Keyseat) -> Markup {
         text x="8" y="256" class="soft" { (say!("report.drawing-states", convention = words::word(&seat.convention))) }
     };
     frame(
-        "Keyseat",
+        say!("report.keyseat-title"),
         &say!(
             "report.keyseat-the-drawing-states-2",
             seat = seat.convention.key().replace('-', " ")

@@ -4,7 +4,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::{
     Report, budget_lines, capitalised, caution, doubt, evidence, finding_value, fine_decimals,
-    length, limits_from, percent, place_words, rule_words, scope, settles, size, verdict_word,
+    length, limits_from, place_words, rule_words, scope, settles, size, verdict_word,
     verdict_words, worst_words,
 };
 use super::{feature_picture, picture};
@@ -134,7 +134,7 @@ fn verdict(result: &Inspected) -> Markup {
                         None => { (rule_words(result)) }
                     }
                 } }
-                div { dt { (say!("report.verdict-the-size-conforms")) } dd { (percent(result.decision.conformance_probability)) } }
+                div { dt { (say!("report.verdict-the-size-conforms")) } dd { (number::probability(result.decision.conformance_probability)) } }
                 @if let Some(worst) = &result.worst_place {
                     @for (name, outcome) in [(say!("report.verdict-mean"), &result.mean), (capitalised(&worst_words(result)).as_str(), worst)] {
                         @let (value, expanded, _) = size(outcome.size.value, outcome.size.expanded_uncertainty);

@@ -5,10 +5,10 @@ use std::fmt::Write as _;
 use metrology::designation::Kind;
 use metrology::identify::Evidence;
 
-use super::percent;
 use super::text::{WIDTH, wrap};
 use crate::document::IdentificationDocument;
 use crate::document::identification::in_words;
+use crate::words::number;
 
 /// The whole answer.
 pub fn answer(evidence: &Evidence, found: &IdentificationDocument, width: usize) -> String {
@@ -81,7 +81,7 @@ fn headline(out: &mut String, found: &IdentificationDocument, width: usize) {
                 "{}  {}, probability {}",
                 first.designation,
                 found.kind,
-                percent(first.probability)
+                number::probability(first.probability)
             );
         }
         (None, None) => {
@@ -131,7 +131,7 @@ fn candidates(out: &mut String, evidence: &Evidence, found: &IdentificationDocum
             out,
             "  {:<17} {:>14} {:>7} {:>8.4} {:>7}  {:>17}",
             candidate.designation,
-            percent(candidate.probability),
+            number::probability(candidate.probability),
             misfit(candidate.misfit),
             candidate.pitch,
             candidate.included_angle_deg,

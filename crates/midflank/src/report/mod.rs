@@ -252,15 +252,6 @@ pub fn finding_value(finding: &Finding) -> String {
     }
 }
 
-/// A probability in percent that never claims certainty.
-pub fn percent(probability: f64) -> String {
-    match probability * 100.0 {
-        p if p > 99.99 => "above 99.99 %".to_owned(),
-        p if p < 0.01 => "below 0.01 %".to_owned(),
-        p => format!("{} %", number::fixed(p, 2)),
-    }
-}
-
 /// What lies between limits, of which one may be missing; empty where both are.
 pub fn range(least: Option<String>, most: Option<String>) -> String {
     match (least, most) {
@@ -273,9 +264,16 @@ pub fn range(least: Option<String>, most: Option<String>) -> String {
 
 /// With a capital, as a sentence begins.
 pub fn capitalised(text: &str) -> String {
-    let mut letters = text.chars();
+    // A quotation mark or bracket may stand before the first letter.
+    let at = text.find(char::is_alphanumeric).unwrap_or_default();
+    let (before, rest) = text.split_at(at);
+    let mut letters = rest.chars();
     let first = letters.next().map(char::to_uppercase);
-    first.into_iter().flatten().chain(letters).collect()
+    before
+        .chars()
+        .chain(first.into_iter().flatten())
+        .chain(letters)
+        .collect()
 }
 
 /// A message as a sentence of its own.

@@ -9,7 +9,7 @@ use super::bar::Bar;
 use super::monte_carlo;
 use super::small::indented;
 use super::{
-    Report, budget_lines, caution, doubt, evidence, fine_decimals, length, limits_from, percent,
+    Report, budget_lines, caution, doubt, evidence, fine_decimals, length, limits_from,
     place_words, rule_words, scope, sentence, settles, size, unnamed, verdict_word, verdict_words,
     worst_words,
 };
@@ -70,7 +70,7 @@ pub fn report(report: &Report, width: usize) -> String {
         "report.statement",
         limits = limits_from(report.result),
         rule = rule_words(report.result),
-        probability = percent(report.result.decision.conformance_probability),
+        probability = number::probability(report.result.decision.conformance_probability),
         k = number::fixed(report.result.size.coverage_factor, 2)
     ));
     if let Some(scope) = scope(report.job) {
@@ -143,11 +143,9 @@ impl Text {
         if let Some(doubt) = doubt(result) {
             self.paragraph(&doubt);
         }
-        let sample = job
-            .part
-            .sample
-            .as_ref()
-            .map_or(String::new(), |sample| format!(", sample {sample}"));
+        let sample = job.part.sample.as_ref().map_or(String::new(), |sample| {
+            say!("report.of-sample", sample = sample)
+        });
         self.paragraph(&format!(
             "{}{sample}: {}",
             job.part.name,
@@ -332,7 +330,7 @@ impl Text {
 
     fn readings(&mut self, result: &Inspected) {
         let places = fine_decimals(result.unit).saturating_sub(1);
-        self.title(&format!("Readings ({})", result.unit));
+        self.title(&say!("report.title-readings", unit = result.unit));
         let _ = writeln!(
             self.out,
             "  {:<24} {:>14} {:>12}",
@@ -466,7 +464,7 @@ impl Text {
 
 /// How surely the size conforms; where more than the size is judged, this is of the size alone.
 fn conforms(result: &Inspected) -> String {
-    let probability = percent(result.decision.conformance_probability);
+    let probability = number::probability(result.decision.conformance_probability);
     if judges_more(result) {
         say!("report.size-conforms", probability = probability)
     } else {

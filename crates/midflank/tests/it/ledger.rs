@@ -5,6 +5,7 @@ use std::process::Stdio;
 use std::time::Duration;
 
 use crate::bench::{Bench, Run};
+use crate::said::heard;
 
 fn recorded(bench: &Bench) -> String {
     let job = bench.demo("1-rating-screw.toml", &[]);
@@ -178,7 +179,7 @@ fn a_report_in_text_and_html() {
             .status,
         0
     );
-    let html = std::fs::read_to_string(page).unwrap();
+    let html = heard(std::fs::read_to_string(page).unwrap());
     for expected in [
         &id,
         "<svg",

@@ -16,6 +16,7 @@ mod contacts;
 mod correct;
 mod decide;
 mod equipment;
+mod facts;
 mod features;
 mod files;
 mod functional;

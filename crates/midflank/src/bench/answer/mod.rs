@@ -202,14 +202,14 @@ impl Table<'_> {
         if let Some(view) = View::of(text) {
             return Ok(Answer::Show(view));
         }
-        if text == words::drop_it().trim_start_matches('/') && self.under_way() {
+        if text == words::DROP_IT.trim_start_matches('/') && self.under_way() {
             return Ok(one(Event::Dropped));
         }
         match Command::of(text) {
             Some(Command::LookUp) => Ok(Answer::LookUp(LookUp::Limits(String::new()))),
             Some(Command::Drop) if self.under_way() => Err(Refusal {
                 message: words::surely_drop(self.state.readings.len()),
-                suggestions: vec![words::drop_it().to_owned()],
+                suggestions: vec![words::DROP_IT.to_owned()],
             }),
             Some(command) if self.commands().contains(&command) => self.command(command),
             Some(command) => Err(Refusal::new(words::not_now(command.word()))),

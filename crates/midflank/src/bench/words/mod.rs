@@ -125,9 +125,7 @@ pub fn pitch_wanted() -> &'static str {
 }
 
 /// Gives the job up; `/drop` alone asks first.
-pub fn drop_it() -> &'static str {
-    say!("bench.drop-it")
-}
+pub const DROP_IT: &str = "/drop it";
 
 pub fn surely_drop(readings: usize) -> String {
     let lost = match readings {
@@ -138,7 +136,7 @@ pub fn surely_drop(readings: usize) -> String {
     say!(
         "bench.surely-drop-a-job-given",
         lost = lost,
-        drop_it = drop_it()
+        drop_it = DROP_IT
     )
 }
 

@@ -1,6 +1,7 @@
 //! The job on the bench: one question, one field, and what belongs beside it.
 
 use crate::say;
+use crate::words::number;
 use maud::{Markup, html};
 use metrology::inspection::{Inspection, Job, at_hand};
 
@@ -12,7 +13,6 @@ use crate::clock::now;
 use crate::document::Inspected;
 use crate::register::Register;
 use crate::report::html::{budget, corrections, findings};
-use crate::report::percent;
 use crate::web::app::App;
 use crate::web::figure;
 use crate::web::reply::Asked;
@@ -259,7 +259,7 @@ fn shown(parts: &Parts) -> Markup {
                 section class="details" aria-label=(words::budget()) {
                     @match &parts.result {
                         Some(result) => {
-                            p { (words::conforms()) " " strong { (percent(result.decision.conformance_probability)) } ". "
+                            p { (words::conforms()) " " strong { (number::probability(result.decision.conformance_probability)) } ". "
                                 (verdict::decided(result)) }
                             @if let Some(feature) = &result.feature { h2 { (words::findings()) } (findings(result, feature)) }
                             h2 { (words::corrections()) } (corrections(result))
