@@ -76,7 +76,8 @@ fn a_ledger_cut_by_a_byte_is_refused() {
                 let Err(Error::Damaged { what, .. }) = opened else {
                     panic!("{missing} bytes missing: {opened:?}");
                 };
-                if entries > 1 {
+                // That a whole page is missing the engine sees by itself.
+                if entries > 1 && missing < 4096 {
                     assert_eq!(what, Damage::CutShort { length, needed });
                 }
             }
