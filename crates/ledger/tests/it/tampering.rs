@@ -13,7 +13,7 @@ use rusqlite::Connection;
 use crate::common::{Folder, draft, verify};
 
 /// Six entries, the fifth amending the third.
-fn six(path: &Path) {
+pub fn six(path: &Path) {
     let ledger = Ledger::open(path).unwrap();
     for part in 1..=6_u64 {
         let draft = draft(&format!("A-{part}"), "mic-04");
@@ -26,7 +26,7 @@ fn six(path: &Path) {
 }
 
 /// Opens the file as someone who means to deceive: guards off, and back in their place afterwards.
-fn tamper(path: &Path, sql: &str) {
+pub fn tamper(path: &Path, sql: &str) {
     let connection = Connection::open(path).unwrap();
     connection
         .execute_batch("PRAGMA foreign_keys = OFF; PRAGMA ignore_check_constraints = ON;")
@@ -63,7 +63,11 @@ fn after(sql: &str) -> VerifyReport {
     verify(&Ledger::open(&path).unwrap())
 }
 
-fn has(report: &VerifyReport, sequence: Option<u64>, kind: impl Fn(&FaultKind) -> bool) -> bool {
+pub fn has(
+    report: &VerifyReport,
+    sequence: Option<u64>,
+    kind: impl Fn(&FaultKind) -> bool,
+) -> bool {
     let place = sequence.map_or(Place::File, |sequence| Place::Entry { sequence });
     report
         .faults

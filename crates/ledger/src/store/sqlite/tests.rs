@@ -2,11 +2,13 @@
 
 use std::collections::BTreeSet;
 use std::path::PathBuf;
-use std::time::Instant;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
 
 use rusqlite::{Connection, params_from_iter};
 
 use super::query::Query;
+use super::readers::Readers;
 use super::{SqliteStore, Store, schema};
 use crate::{Actor, Draft, Error, Filter, OpenOptions, Order, Page, Subject};
 
@@ -153,4 +155,48 @@ fn speed() {
         begun.elapsed()
     );
     std::fs::remove_dir_all(path.parent().unwrap()).unwrap();
+}
+
+#[test]
+fn two_search_at_once_and_the_third_waits() {
+    let readers = Readers::default();
+    let words = Filter {
+        text: Some("mic".into()),
+        ..Filter::default()
+    };
+    let first = readers.turn_to_search(&words).unwrap();
+    let _second = readers.turn_to_search(&words).unwrap();
+    // Who searches for no words waits for nobody.
+    assert!(readers.turn_to_search(&Filter::default()).is_none());
+    let searched = AtomicBool::new(false);
+    std::thread::scope(|scope| {
+        scope.spawn(|| {
+            let _third = readers.turn_to_search(&words).unwrap();
+            searched.store(true, Ordering::SeqCst);
+        });
+        std::thread::sleep(Duration::from_millis(50));
+        assert!(!searched.load(Ordering::SeqCst));
+        drop(first);
+    });
+    assert!(searched.load(Ordering::SeqCst));
+}
+
+#[test]
+fn words_are_looked_up_in_their_index() {
+    let connection = Connection::open_in_memory().unwrap();
+    schema::create(&connection).unwrap();
+    for (text, step) in [
+        ("mic-04", "SCAN w VIRTUAL TABLE INDEX"),
+        ("m", "SEARCH b USING COVERING INDEX subject_by_identity"),
+    ] {
+        let filter = Filter {
+            text: Some(text.into()),
+            ..Filter::default()
+        };
+        let page = Page::first(Order::NewestFirst, 50);
+        let plan = plan(&connection, &Query::list(&filter, &page, 51).unwrap());
+        assert!(plan.contains(step), "{plan}");
+        assert!(!plan.contains("SCAN e"), "{plan}");
+        assert!(!plan.contains("SCAN s"), "{plan}");
+    }
 }

@@ -1,0 +1,226 @@
+//! The one file holds the books, is the one at the path, and is whole.
+
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+use ledger::{
+    Damage, Difference, Error, FaultKind, Filter, Ledger, OpenOptions, Recomputed, VerifyOptions,
+};
+
+use crate::bench::event;
+use crate::common::{Folder, back_up, draft, verify};
+
+fn now() -> jiff::Timestamp {
+    "2026-03-04T05:06:07Z".parse().unwrap()
+}
+
+/// The file alone, as a memory stick takes it, without what lies beside it.
+fn alone(path: &Path, folder: &Folder) -> Ledger {
+    let copy = folder.join("alone.db");
+    fs::copy(path, &copy).unwrap();
+    Ledger::open_read_only(copy).unwrap()
+}
+
+#[test]
+fn the_file_alone_holds_every_entry_that_was_acknowledged() {
+    let folder = Folder::new();
+    let path = folder.join("l.db");
+    let ledger = Ledger::open(&path).unwrap();
+    for part in 1..=3 {
+        ledger
+            .append(&draft(&format!("A-{part}"), "mic-04"))
+            .unwrap();
+        let copy = alone(&path, &folder);
+        assert_eq!(copy.count(&Filter::default()).unwrap(), part);
+        assert!(verify(&copy).is_sound());
+    }
+}
+
+#[test]
+fn the_file_alone_holds_every_event_once_it_is_closed() {
+    let folder = Folder::new();
+    let path = folder.join("l.db");
+    let ledger = Ledger::open(&path).unwrap();
+    // Another program that has it open keeps the log from being removed.
+    let other = Ledger::open(&path).unwrap();
+    let job = ledger.begin_job(now(), &[event("10.001")]).unwrap();
+    drop(ledger);
+    assert_eq!(alone(&path, &folder).job_events(job).unwrap().len(), 1);
+    assert_eq!(other.job_events(job).unwrap().len(), 1);
+}
+
+#[test]
+fn a_ledger_cut_by_a_byte_is_refused() {
+    let folder = Folder::new();
+    let path = folder.join("l.db");
+    // In a new ledger the schema lies at the end, later an entry.
+    for entries in [1, 40] {
+        let ledger = Ledger::open(&path).unwrap();
+        for part in 0..entries {
+            ledger
+                .append(&draft(&format!("A-{part}"), "mic-04"))
+                .unwrap();
+        }
+        drop(ledger);
+        let bytes = fs::read(&path).unwrap();
+        let needed = bytes.len() as u64;
+        for missing in [1, 2, 4095, 4096] {
+            fs::write(&path, &bytes[..bytes.len() - missing]).unwrap();
+            let length = needed - missing as u64;
+            for opened in [
+                Ledger::open(&path),
+                Ledger::open_existing(&path),
+                Ledger::open_read_only(&path),
+            ] {
+                let Err(Error::Damaged { what, .. }) = opened else {
+                    panic!("{missing} bytes missing: {opened:?}");
+                };
+                // That a whole page is missing the engine sees by itself.
+                if entries > 1 && missing < 4096 {
+                    assert_eq!(what, Damage::CutShort { length, needed });
+                }
+            }
+            assert_eq!(fs::read(&path).unwrap().len() as u64, length);
+        }
+        fs::write(&path, bytes).unwrap();
+    }
+}
+
+#[test]
+fn a_ledger_cut_while_it_is_open_takes_nothing_more() {
+    let folder = Folder::new();
+    let path = folder.join("l.db");
+    let ledger = Ledger::open(&path).unwrap();
+    ledger.append(&draft("A-1", "mic-04")).unwrap();
+    let file = fs::OpenOptions::new().write(true).open(&path).unwrap();
+    file.set_len(file.metadata().unwrap().len() - 1).unwrap();
+    let refused = ledger.append(&draft("A-2", "mic-04"));
+    assert!(
+        matches!(
+            refused,
+            Err(Error::Damaged {
+                what: Damage::CutShort { .. },
+                ..
+            })
+        ),
+        "{refused:?}"
+    );
+}
+
+/// Something done to the file at a path, with another one at hand.
+type Deed = fn(&Path, &Path);
+
+#[test]
+fn nothing_is_acknowledged_that_is_not_in_the_file_at_the_path() {
+    let deeds: [Deed; 4] = [
+        |path, _| fs::remove_file(path).unwrap(),
+        |path, other| fs::rename(path, other).unwrap(),
+        |path, other| fs::rename(other, path).unwrap(),
+        |path, other| {
+            fs::remove_file(path).unwrap();
+            fs::copy(other, path).unwrap();
+        },
+    ];
+    for deed in deeds {
+        let folder = Folder::new();
+        let (path, other) = (folder.join("l.db"), folder.join("other.db"));
+        let ledger = Ledger::open(&path).unwrap();
+        ledger.append(&draft("A-1", "mic-04")).unwrap();
+        drop(Ledger::open(&other).unwrap());
+        deed(&path, &other);
+        let refused = ledger.append(&draft("A-2", "mic-04"));
+        assert!(matches!(refused, Err(Error::Replaced(_))), "{refused:?}");
+        let refused = ledger.begin_job(now(), &[event("10.001")]);
+        assert!(matches!(refused, Err(Error::Replaced(_))), "{refused:?}");
+    }
+}
+
+#[test]
+fn a_backup_is_verified_as_the_ledger_is() {
+    let folder = Folder::new();
+    let ledger = Ledger::open(folder.join("l.db")).unwrap();
+    ledger.append(&draft("A-1", "mic-04")).unwrap();
+    let to = folder.join("copy.db");
+    let differs = vec![Difference {
+        path: "decision".into(),
+        stored: "accept".into(),
+        computed: "reject".into(),
+    }];
+    let refused = ledger.back_up(&to, &VerifyOptions::default(), |_| {
+        Recomputed::Differs(differs.clone())
+    });
+    let Err(Error::BackupFaulty { first, more: 0, .. }) = refused else {
+        panic!("{refused:?}");
+    };
+    assert!(matches!(first.kind, FaultKind::ResultDiffers { .. }));
+    assert_eq!(
+        partials(&folder),
+        [""; 0],
+        "nothing is left under a passing name"
+    );
+    assert!(!to.exists());
+    assert_eq!(back_up(&ledger, &to).unwrap().entries, 1);
+}
+
+fn partials(folder: &Folder) -> Vec<String> {
+    let names = fs::read_dir(folder.path()).unwrap();
+    let mut names: Vec<String> = names
+        .map(|file| file.unwrap().file_name().into_string().unwrap())
+        .filter(|name| name.contains(".partial"))
+        .collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn what_a_dead_process_left_is_removed_and_nothing_else() {
+    if !Path::new("/proc/self").exists() {
+        return;
+    }
+    let folder = Folder::new();
+    let ledger = Ledger::open(folder.join("l.db")).unwrap();
+    let mut child = Command::new("true").spawn().unwrap();
+    let dead = child.id();
+    child.wait().unwrap();
+    let alive = std::process::id();
+    for name in [
+        format!(".copy.db.0.{dead}.partial"),
+        format!(".copy.db.0.{dead}.partial-journal"),
+        format!(".copy.db.99.{alive}.partial"),
+        format!("copy.db.0.{dead}.partial"),
+    ] {
+        fs::write(folder.join(&name), "half a copy").unwrap();
+    }
+    back_up(&ledger, folder.join("copy.db")).unwrap();
+    assert_eq!(
+        partials(&folder),
+        [
+            format!(".copy.db.99.{alive}.partial"),
+            format!("copy.db.0.{dead}.partial")
+        ]
+    );
+}
+
+#[test]
+fn a_ledger_of_an_earlier_schema_is_told() {
+    let folder = Folder::new();
+    let path = folder.join("l.db");
+    drop(Ledger::open(&path).unwrap());
+    rusqlite::Connection::open(&path)
+        .unwrap()
+        .execute_batch("PRAGMA user_version = 2")
+        .unwrap();
+    let options = OpenOptions::new().create(true).begin_new(true);
+    for opened in [
+        Ledger::open(&path),
+        Ledger::open_read_only(&path),
+        options.open(&path),
+    ] {
+        let error = opened.unwrap_err();
+        assert!(
+            matches!(error, Error::OlderSchema { found: 2, .. }),
+            "{error}"
+        );
+    }
+}
