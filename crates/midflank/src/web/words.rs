@@ -154,7 +154,7 @@ pub fn to_the_list() -> &'static str {
 
 pub fn kind(kind: Kind) -> &'static str {
     match kind {
-        Kind::Instrument => "Micrometers",
+        Kind::Instrument => say!("page.kind-micrometers"),
         Kind::Contacts => say!("page.kind"),
         Kind::Standard => say!("page.kind-setting-standards"),
         Kind::Wires => say!("page.kind-measuring-wires"),
@@ -164,7 +164,7 @@ pub fn kind(kind: Kind) -> &'static str {
 
 pub fn one(kind: Kind) -> &'static str {
     match kind {
-        Kind::Instrument => "micrometer",
+        Kind::Instrument => say!("page.one-micrometer"),
         Kind::Contacts => say!("page.one-pair-of-contacts"),
         Kind::Standard => say!("page.one-setting-standard"),
         Kind::Wires => say!("page.one-set-of-wires"),

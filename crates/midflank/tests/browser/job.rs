@@ -42,7 +42,7 @@ fn an_accepted_part() {
     browser.enter_all(&SET_UP[7..8]);
     browser.look("06-set-up-standard");
     browser.enter_all(&SET_UP[8..]);
-    browser.wait_for("first of three");
+    browser.wait_for("reading 1 of 3");
     browser.enter(ZERO[0]);
     browser.look("07-zero");
     browser.enter_all(&ZERO[1..]);

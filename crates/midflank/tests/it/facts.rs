@@ -151,6 +151,10 @@ fn a_reworded_program_finds_old_records_sound() {
 fn undisguised(text: &str, known: &BTreeSet<String>) -> BTreeSet<String> {
     text.split(|letter: char| !letter.is_alphanumeric())
         .filter(|word| word.len() > 2 && word.bytes().all(|letter| letter.is_ascii_alphabetic()))
+        // The check digits of an entry's short name.
+        .filter(|word| {
+            word.len() != 4 || !word.bytes().all(|letter| (b'a'..=b'f').contains(&letter))
+        })
         .filter(|word| !known.contains(*word))
         .map(str::to_owned)
         .collect()
@@ -159,7 +163,8 @@ fn undisguised(text: &str, known: &BTreeSet<String>) -> BTreeSet<String> {
 /// What may be shown as it is: what was typed, identities, units, codes, names of standards and of the program.
 fn known(bench: &Bench) -> BTreeSet<String> {
     let mut all: BTreeSet<String> = [
-        "UTC", "midflank", "build", "kPa", "MPa", "DOCTYPE", "html", "lbf", "typed", "Mic", "inf",
+        "UTC", "AWG", "midflank", "build", "kPa", "MPa", "DOCTYPE", "html", "lbf", "typed", "Mic",
+        "inf",
     ]
     .map(str::to_owned)
     .into();
@@ -303,3 +308,186 @@ fn pieces() -> usize {
     let text = fs::read_to_string(root().join("demo/features/equipment.toml")).unwrap();
     text.lines().filter(|line| line.starts_with("[[")).count()
 }
+
+/// A rejected part on the record, and the same entry recorded again in a ledger of its own after a change.
+fn recorded_again(change: impl Fn(&mut ledger::Draft)) -> (Bench, Run, Run) {
+    let first = Bench::new();
+    let job = first.demo("3-dial-bolt.toml", &[]);
+    let run = plain(&first, &["inspect", job.to_str().unwrap(), "--record"]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let place = first.path("data/midflank/ledger.db");
+    let mut draft = ledger::Ledger::open_read_only(&place)
+        .unwrap()
+        .get(&"1".parse().unwrap())
+        .unwrap()
+        .content;
+    change(&mut draft);
+    let second = Bench::new();
+    let path = second.path("again.db");
+    let ledger = ledger::Ledger::open(&path).unwrap();
+    ledger.append(&draft).unwrap();
+    drop(ledger);
+    let path = path.to_str().unwrap().to_owned();
+    let report = plain(&second, &["--ledger", &path, "report", "1"]);
+    let verified = plain(&second, &["--ledger", &path, "ledger", "verify"]);
+    (second, report, verified)
+}
+
+fn changed(document: &str, change: impl Fn(&mut Value)) -> String {
+    let mut value: Value = serde_json::from_str(document).unwrap();
+    change(&mut value);
+    value.to_string()
+}
+
+#[test]
+fn a_stored_sentence_decides_nothing() {
+    let (_bench, report, verified) = recorded_again(|draft| {
+        draft.words = draft.words.replace("REJECT", "ACCEPT");
+        let words = changed(&draft.words, |words| words["verdict"] = "ACCEPT".into());
+        draft.words = words;
+    });
+    assert!(
+        report.out.lines().any(|line| line == "REJECT"),
+        "{}",
+        report.out
+    );
+    assert!(
+        !report.out.lines().any(|line| line == "ACCEPT"),
+        "{}",
+        report.out
+    );
+    assert_eq!(verified.status, 0, "{}", verified.out);
+}
+
+#[test]
+fn an_added_key_changes_nothing() {
+    let (_bench, report, verified) = recorded_again(|draft| {
+        draft.results = changed(&draft.results, |results| {
+            results["content"]["size"]["colour"] = "green".into();
+        });
+        draft.inputs = changed(&draft.inputs, |inputs| {
+            inputs["content"]["part"]["colour"] = "green".into();
+        });
+    });
+    assert_eq!(verified.status, 0, "{}", verified.out);
+    assert_eq!(report.status, 0, "{}", report.err);
+}
+
+#[test]
+fn a_changed_number_code_or_verdict_is_found() {
+    let changes: [(&str, fn(&mut Value)); 6] = [
+        ("a number by its last bit", |results| {
+            let size = results["content"]["size"]["value"].as_f64().unwrap();
+            results["content"]["size"]["value"] = f64::from_bits(size.to_bits() + 1).into();
+        }),
+        ("a share of the budget", |results| {
+            results["content"]["budget"][0]["contribution"] = 0.0.into();
+        }),
+        ("the verdict", |results| {
+            results["content"]["decision"]["decision"] = "accept".into();
+        }),
+        ("a code of a warning", |results| {
+            let warnings = results["content"]["warnings"].as_array_mut().unwrap();
+            warnings.remove(0);
+        }),
+        ("a missing key", |results| {
+            let size = results["content"]["size"].as_object_mut().unwrap();
+            size.remove("standard_uncertainty");
+        }),
+        ("a method that this build does not have", |results| {
+            results["content"]["method"] = 99.into();
+        }),
+    ];
+    for (what, change) in changes {
+        let (_bench, _, verified) = recorded_again(|draft| {
+            draft.results = changed(&draft.results, change);
+        });
+        assert_eq!(
+            verified.status, 1,
+            "{what}: {}{}",
+            verified.out, verified.err
+        );
+    }
+}
+
+/// An entry of another method is listed, and passes only where its method is named as one to be taken on trust.
+#[test]
+fn another_method_is_taken_only_by_name() {
+    let (bench, _, _) = recorded_again(|draft| {
+        draft.results = changed(&draft.results, |results| {
+            results["content"]["method"] = 99.into();
+        });
+    });
+    let path = bench.path("again.db");
+    let verify = |more: &[&str]| {
+        let mut arguments = vec!["--ledger", path.to_str().unwrap(), "ledger", "verify"];
+        arguments.extend(more);
+        plain(&bench, &arguments)
+    };
+    assert_eq!(verify(&[]).status, 1);
+    let taken = verify(&["--accept-methods", "90..99"]);
+    assert_eq!(taken.status, 0, "{}{}", taken.out, taken.err);
+    assert_eq!(verify(&["--accept-methods", "2..9"]).status, 1);
+}
+
+/// Every page of a job at the bench, from the first question to the record, and the pages around it.
+#[test]
+fn no_page_shows_what_the_catalogue_does_not_hold() {
+    use crate::web::support::{Bench as Served, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO};
+
+    let folder = Folder::new("disguised");
+    let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_midflank"));
+    command.env(DISGUISE, "1");
+    let mut served = Served::start_by(command, &folder, 0, &[]);
+    served.cookie = served.open(&served.door).1;
+    let mut known = known(&Bench::new());
+    for line in SET_UP
+        .iter()
+        .chain(&ZERO)
+        .chain(&READINGS)
+        .chain(&TO_THE_RECORD)
+    {
+        known.extend(
+            line.split(|letter: char| !letter.is_ascii_alphabetic())
+                .map(str::to_owned),
+        );
+    }
+    // The demonstration's equipment, codes that stand in lists, and words that are typed as they stand.
+    let demonstration = fs::read_to_string(root().join("demo/equipment.toml")).unwrap_or_default();
+    for text in [demonstration.as_str(), TYPED] {
+        known.extend(
+            text.split(|letter: char| !letter.is_ascii_alphabetic())
+                .map(str::to_owned),
+        );
+    }
+    let mut wrong = BTreeSet::new();
+    let mut window = served.window();
+    let mut look = |what: &str, page: &str| {
+        for word in undisguised(&text_of(page), &known) {
+            wrong.insert(format!("{what}: {word}"));
+        }
+    };
+    for line in SET_UP
+        .iter()
+        .chain(&ZERO)
+        .chain(&READINGS)
+        .chain(&TO_THE_RECORD)
+    {
+        look(&format!("before {line:?}"), &window.page);
+        window.enter_all(&[line]);
+    }
+    look("at the end", &window.page);
+    for page in ["/history", "/equipment", "/record/40"] {
+        look(page, &served.get(page).body);
+    }
+    drop(window);
+    assert!(
+        wrong.is_empty(),
+        "{}",
+        wrong.into_iter().collect::<Vec<_>>().join("\n")
+    );
+}
+
+/// What a technician types as it stands: keys, commands, rules.
+const TYPED: &str = "retake back drop next new more end zero anew limits wires gauges identify iso guard band four \
+    simple probability stringent relaxed false accept pressure lifting aircraft electrical medical safety Enter Esc none budget tolerance keys old";

@@ -306,14 +306,6 @@ pub fn step(step: Step) -> &'static str {
     }
 }
 
-fn ordinal(number: usize) -> &'static str {
-    match number {
-        1 => say!("bench.ordinal"),
-        2 => say!("bench.ordinal-second"),
-        _ => say!("bench.ordinal-third"),
-    }
-}
-
 fn feature(state: &State) -> &str {
     let stated = state.feature.as_ref();
     stated
@@ -367,14 +359,23 @@ pub fn question(state: &State, question: &Question) -> String {
         Question::Standard => say!("bench.question-which-setting-standard").to_owned(),
         Question::Unit => say!("bench.question-which-unit-does").to_owned(),
         Question::Temperature => say!("bench.question-how-warm-are").to_owned(),
-        Question::Closure { when, number } => say!(
-            "bench.question-of-three",
-            value = match when {
-                When::Before => "Close on",
-                When::After => "Check the zero: close again on",
-            },
-            standard = standard(),
-            ordinal = ordinal(*number)
+        Question::Closure {
+            when: When::Before,
+            number,
+        } => say!(
+            "bench.zero-check",
+            number = number,
+            of = CLOSURES,
+            standard = standard()
+        ),
+        Question::Closure {
+            when: When::After,
+            number,
+        } => say!(
+            "bench.closing-zero-check",
+            number = number,
+            of = CLOSURES,
+            standard = standard()
         ),
         Question::ZeroDoubt { .. } => {
             say!("bench.question-clean-the-contacts", standard = standard())
@@ -388,7 +389,7 @@ pub fn question(state: &State, question: &Question) -> String {
                 place = place
             )
         }
-        Question::Again { of } => format!("{} again.", reading_place(of)),
+        Question::Again { of } => say!("bench.reading-again", reading = reading_place(of)),
         Question::Flagged { of } => {
             say!(
                 "bench.question-looks-like-a",
@@ -809,7 +810,7 @@ pub fn will_show(millimetres: f64, unit: LengthUnit, readings: usize) -> String 
 }
 
 pub fn expected(expanded: f64, unit: LengthUnit) -> String {
-    format!("Expected U = {}.", small(expanded, unit))
+    say!("bench.expected", expanded = small(expanded, unit))
 }
 
 pub fn share(share: f64) -> String {
@@ -830,16 +831,22 @@ pub fn share(share: f64) -> String {
 
 pub fn zero_error(error: f64, unit: LengthUnit) -> String {
     let sign = if error > 0.0 { "+" } else { "" };
-    format!("zero {sign}{}", small(error, unit))
+    say!(
+        "bench.zero-error",
+        error = format!("{sign}{}", small(error, unit))
+    )
 }
 
 pub fn spread(spread: Length, unit: LengthUnit) -> String {
-    format!("spread {}", small_length(spread, unit))
+    say!("bench.range-of-zero", range = small_length(spread, unit))
 }
 
 pub fn drift(drift: f64, unit: LengthUnit) -> String {
     let sign = if drift > 0.0 { "+" } else { "" };
-    format!("drift {sign}{}", small(drift, unit))
+    say!(
+        "bench.drift",
+        drift = format!("{sign}{}", small(drift, unit))
+    )
 }
 
 /// How far the corrected readings lie apart.
@@ -869,9 +876,9 @@ pub fn enter_does(question: &Question) -> &'static str {
     match question {
         Question::Verdict => say!("bench.enter-does"),
         Question::Recorded => say!("bench.enter-does-next-part"),
-        Question::Person | Question::Finish => "record",
-        Question::Dropped => "begin",
-        _ => "take",
+        Question::Person | Question::Finish => say!("bench.enter-records"),
+        Question::Dropped => say!("bench.enter-begins"),
+        _ => say!("bench.enter-takes"),
     }
 }
 
@@ -883,7 +890,9 @@ pub fn on_standard_label() -> &'static str {
     say!("bench.on-standard")
 }
 
-pub const CERTIFIED: &str = "certified";
+pub fn certified() -> &'static str {
+    say!("bench.certified")
+}
 
 pub fn on_standard(id: &str) -> String {
     say!("bench.on-standard-the-rod-in", id = id)
@@ -1066,13 +1075,7 @@ pub fn too_few_checks(fewest: usize) -> String {
 }
 
 pub fn readings_of(readings: usize, parts: usize) -> String {
-    let records = if parts == 1 { "record" } else { "records" };
-    say!(
-        "bench.readings-of",
-        readings = readings,
-        parts = parts,
-        records = records
-    )
+    say!("bench.readings-of", readings = readings, n = parts)
 }
 
 pub fn signal(signal: crate::web::Signal) -> &'static str {

@@ -254,7 +254,7 @@ pub fn on_standard(target: &Target, standard: &Standard) -> Option<Markup> {
                 (contact(&view, &profile.v(), -1.0))
                 path d=(format!("M{0} 0V{HEIGHT}", WIDTH / 2.0)) class="axis over" {}
             }
-            figcaption { (standard.id) ", " (words::CERTIFIED) " " (words::spaced(&standard.size)) " · " (words::broken_out()) }
+            figcaption { (standard.id) ", " (words::certified()) " " (words::spaced(&standard.size)) " · " (words::broken_out()) }
         }
     })
 }

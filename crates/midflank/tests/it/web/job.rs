@@ -16,7 +16,7 @@ fn a_part_is_accepted_and_recorded() {
     window.enter_all(&SET_UP[1..]);
     assert_eq!(
         window.question(),
-        "Close on rod-10 (9.9994\u{202f}mm): first of three."
+        "Zero check, reading 1 of 3: measure setting standard rod-10 (9.9994\u{202f}mm)."
     );
     window.shows("% of the tolerance");
     window.enter_all(&ZERO);
@@ -274,7 +274,7 @@ fn answers_that_are_wrong_take_nothing_and_say_why() {
         assert_eq!(window.enter(line), 200, "{line}");
         window.shows(shows);
     }
-    assert!(window.question().starts_with("Close on"));
+    assert!(window.question().starts_with("Zero check, reading 1"));
     // The unit key of the micrometer, pressed in the middle of the job, is caught by the value.
     window.enter_all(&ZERO);
     window.enter_all(&["8.929", "8.930", "0.3515"]);

@@ -349,7 +349,7 @@ fn an_intervention_ends_the_zero_of_the_part_before() {
     );
     window.enter_all(&["", ""]);
     assert!(
-        window.question().contains("first of three"),
+        window.question().contains("reading 1 of 3"),
         "{}",
         window.question()
     );

@@ -33,7 +33,7 @@ fn a_line_answers_what_asks_for_a_reading() {
     wait_for(&mut window, "while nothing was asked of it");
     window.enter_all(&SET_UP);
     send("+10.001 mm\r\n10.002\r");
-    wait_for(&mut window, "third of three");
+    wait_for(&mut window, "reading 3 of 3");
     send("ERR 3\r\n");
     wait_for(&mut window, "sent `ERR 3`, which is no reading");
     send("0.3937in\n");

@@ -87,7 +87,11 @@ impl Bench {
             .trim()
             .split_once("http://127.0.0.1:")
             .and_then(|(_, rest)| rest.split_once('/'))
-            .map(|(port, door)| (port.parse().unwrap(), format!("/{door}")))
+            .map(|(port, door)| {
+                // A sentence in disguise ends with its bracket.
+                let door = door.trim_end_matches('⟧');
+                (port.parse().unwrap(), format!("/{door}"))
+            })
             .unwrap_or_else(|| panic!("no address in {line:?}"));
         Self {
             child,
