@@ -1,5 +1,6 @@
 //! Limits of a thread as a table to read at the bench, in both units.
 
+use crate::say;
 use std::fmt::Write as _;
 
 use maud::{Markup, html};
@@ -90,14 +91,14 @@ pub fn both_units(thread: &ThreadLimits) -> Markup {
     html! {
         table {
             thead { tr {
-                th scope="col" { "Diameter" }
+                th scope="col" { (say!("limits.diameter")) }
                 @for unit in [own, own.other()] {
-                    th scope="col" class="number" { "least, " (unit) } th scope="col" class="number" { "most, " (unit) }
+                    th scope="col" class="number" { (say!("limits.least-in", unit = unit)) } th scope="col" class="number" { (say!("limits.most-in", unit = unit)) }
                 }
-                th scope="col" class="number" { "tolerance, " (own) }
+                th scope="col" class="number" { (say!("limits.tolerance-in", unit = own)) }
             } }
             tbody {
-                @for (name, limits) in [("major", thread.major), ("pitch", thread.pitch_diameter), ("minor", thread.minor)] {
+                @for (name, limits) in [(say!("limits.major"), thread.major), (say!("limits.pitch"), thread.pitch_diameter), (say!("limits.minor"), thread.minor)] {
                     tr {
                         th scope="row" { (name) }
                         @for unit in [own, own.other()] {
