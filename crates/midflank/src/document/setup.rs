@@ -267,7 +267,7 @@ fn said(advice: &Advice, around: &Around) -> Vec<String> {
         }
         Some(Feature::CrimpHeight(_)) => all.push(say!("setup.crimp").to_owned()),
         Some(Feature::GrooveDiameter(_) | Feature::Undercut(_)) => {
-            all.push(say!("setup.blades").to_owned())
+            all.push(say!("setup.blades").to_owned());
         }
         _ => {}
     }

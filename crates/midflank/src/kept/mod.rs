@@ -106,6 +106,7 @@ macro_rules! kept {
     }) => {
         #[derive(serde::Serialize, serde::Deserialize)]
         #[serde(rename_all = "kebab-case")]
+        #[allow(clippy::large_enum_variant, clippy::enum_variant_names, reason = "stored as it is, and not kept in memory")]
         pub enum $name {
             $( $variant $({ $( $field: $kind ),* })? $(( $one_kind ))? ),*
         }
@@ -132,6 +133,7 @@ macro_rules! kept {
     };
     ($name:ident of $of:path { $( $field:ident : $kind:ty ),* $(,)? } $( without $left_out:ident )?) => {
         #[derive(serde::Serialize, serde::Deserialize)]
+        #[allow(clippy::struct_field_names, reason = "stored names")]
         pub struct $name { $( pub $field: $kind ),* }
 
         impl $crate::kept::Keep for $of {

@@ -238,6 +238,12 @@ impl Text {
             say!("report.numbers-decided-on"),
             &result.say(&result.decided_on),
         );
+        self.around(result);
+    }
+
+    /// The bar, and what stands beside the size: mean and worst place, what the rest would give, Monte Carlo.
+    fn around(&mut self, result: &Inspected) {
+        let unit = result.unit;
         self.blank();
         let bar = Bar::of(result);
         self.line(&format!(
@@ -442,7 +448,7 @@ impl Text {
         if result.warnings.is_empty() {
             return;
         }
-        self.title(&say!("report.warnings"));
+        self.title(say!("report.warnings"));
         for warning in &result.warnings {
             let warning = words::message(warning, result.shown());
             for (index, line) in wrap(&warning, self.width.saturating_sub(4))
@@ -455,7 +461,7 @@ impl Text {
     }
 
     fn evidence(&mut self, job: &Job, result: &Inspected) {
-        self.title(&say!("report.equipment"));
+        self.title(say!("report.equipment"));
         for (name, words) in evidence::rows(job, result) {
             self.field(name, &words);
         }

@@ -72,7 +72,7 @@ pub fn serve(ledger: Option<&Path>, options: Options, output: &mut Output) -> Re
     let app = runtime.block_on(open(ledger, options, output))?;
     runtime.shutdown_timeout(Duration::ZERO);
     drop(app);
-    output.line(&say!("command.bench-closed"))
+    output.line(say!("command.bench-closed"))
 }
 
 /// The bench from the first connection to the last; it is handed back to be closed.
@@ -136,7 +136,7 @@ fn asked_to_stop() -> io::Result<impl Future<Output = ()>> {
 
 fn announce(page: &str, browser: bool, output: &mut Output) -> Result<(), Failure> {
     output.line(&say!("command.bench-open", address = page))?;
-    output.line(&say!("command.bench-stop"))?;
+    output.line(say!("command.bench-stop"))?;
     output.finish()?;
     if browser && !open_browser(page) {
         let _ = writeln!(io::stderr(), "{}", say!("command.no-browser"));

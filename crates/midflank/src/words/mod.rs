@@ -20,7 +20,9 @@ use metrology::message::{Coded, Message, Say, Value};
 use metrology::source::Source;
 use metrology::units::LengthUnit;
 
-pub use catalogue::{keys, known};
+#[cfg(test)]
+use catalogue::keys;
+pub use catalogue::known;
 
 /// In which unit, and with how many decimals, the lengths of a message are shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -201,13 +203,12 @@ fn fill(template: &str, value: impl Fn(&str) -> Option<String>) -> String {
             rest = after;
             continue;
         };
-        match value(name) {
-            Some(value) => out.push_str(&value),
-            None => {
-                out.push('{');
-                out.push_str(name);
-                out.push('}');
-            }
+        if let Some(value) = value(name) {
+            out.push_str(&value);
+        } else {
+            out.push('{');
+            out.push_str(name);
+            out.push('}');
         }
         rest = behind;
     }

@@ -375,7 +375,8 @@ fn an_added_key_changes_nothing() {
 
 #[test]
 fn a_changed_number_code_or_verdict_is_found() {
-    let changes: [(&str, fn(&mut Value)); 6] = [
+    type Change = fn(&mut Value);
+    let changes: [(&str, Change); 6] = [
         ("a number by its last bit", |results| {
             let size = results["content"]["size"]["value"].as_f64().unwrap();
             results["content"]["size"]["value"] = f64::from_bits(size.to_bits() + 1).into();

@@ -326,9 +326,8 @@ pub fn question(state: &State, question: &Question) -> String {
                     format!("{} ({certified})", standard.id)
                 } else {
                     let decimals = if shown == LengthUnit::Inch { 5 } else { 4 };
-                    let converted = number::localized(
-                        &standard.size.value().to_fixed(shown, decimals).to_string(),
-                    );
+                    let converted =
+                        number::localized(&standard.size.value().to_fixed(shown, decimals));
                     format!("{} ({certified}, {converted}\u{202f}{shown})", standard.id)
                 }
             })
@@ -344,7 +343,7 @@ pub fn question(state: &State, question: &Question) -> String {
     };
     match question {
         Question::Designation => say!("bench.question-which-thread-or").to_owned(),
-        Question::Detail(asked) => detail::asked(feature(state), asked.key).0.to_owned(),
+        Question::Detail(asked) => detail::asked(feature(state), asked.key).0,
         Question::Name => say!("bench.question-what-is-the").to_owned(),
         Question::Drawing => say!("bench.question-which-drawing-and").to_owned(),
         Question::Lot if state.lot_before.is_some() => {
