@@ -36,8 +36,14 @@ fn recorded_listed_shown_verified_amended_backed_up() {
     );
     let shown = bench.run(&["ledger", "show", "1", "--json"]).json();
     assert_eq!(shown["id"], id.as_str());
-    assert_eq!(shown["inputs"]["readings"][0]["readings"][0], "8.929mm");
-    assert_eq!(shown["results"]["decision"]["decision"], "accept");
+    assert_eq!(
+        shown["inputs"]["content"]["readings"][0]["readings"][0],
+        "8.929mm"
+    );
+    assert_eq!(
+        shown["results"]["content"]["decision"]["decision"],
+        "accept"
+    );
 
     // The first reading was written down wrongly: a new entry holds, the old one stays.
     let right = bench.demo("1-rating-screw.toml", &[("\"8.929\"", "\"8.928\"")]);

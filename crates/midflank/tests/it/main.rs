@@ -18,6 +18,7 @@ mod decide;
 mod equipment;
 mod features;
 mod files;
+mod forged;
 mod functional;
 mod inspect;
 mod ledger;
