@@ -231,7 +231,7 @@ impl App {
                 told = finish::recorded_before(&self.ledger, state, &events)?;
             }
             Answer::NextPart(kept) => {
-                self.begin(now, state, &[Event::Begun { keeps: Some(kept) }])?
+                self.begin(now, state, &[Event::Begun { keeps: Some(kept) }])?;
             }
             Answer::NewJob => self.begin(now, state, &[Event::Begun { keeps: None }])?,
         }
