@@ -85,3 +85,13 @@ fn nothing_is_taken_once_the_ledger_is_another_file() {
         None
     );
 }
+
+#[test]
+fn a_search_by_too_many_words_is_told_so() {
+    let folder = Folder::new("words");
+    let bench = Bench::start(&folder, 0, &[]);
+    let many = bench.get(&format!("/history?words={}", "a+".repeat(40)));
+    assert_eq!(many.status, 422);
+    assert_says(&many.body, "ledger.too-many-words");
+    assert_eq!(bench.get("/history?words=mic+04").status, 200);
+}
