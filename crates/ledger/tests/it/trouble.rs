@@ -288,6 +288,10 @@ fn a_ledger_on_a_read_only_disk_can_be_read() {
     let ledger = Ledger::open(&closed).unwrap();
     ledger.append(&draft("A-1", "mic-04")).unwrap();
     back_up(&ledger, &copy).unwrap();
+    let reader = Connection::open(&closed).unwrap();
+    reader
+        .execute_batch("BEGIN; SELECT count(*) FROM entry")
+        .unwrap();
     ledger
         .begin_job(
             "2026-03-04T05:06:07Z".parse().unwrap(),
@@ -301,6 +305,7 @@ fn a_ledger_on_a_read_only_disk_can_be_read() {
         disk.0.join("waiting.db-wal"),
     )
     .unwrap();
+    drop(reader);
     drop(ledger);
     disk.make_read_only();
 

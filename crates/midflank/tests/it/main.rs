@@ -19,6 +19,7 @@ mod equipment;
 mod facts;
 mod features;
 mod files;
+mod forged;
 mod functional;
 mod inspect;
 mod ledger;

@@ -1,8 +1,9 @@
 //! The books in one SQLite file.
 //!
 //! Write-ahead log with `synchronous=FULL`: a committed append survives a power cut, readers never wait for
-//! a writer, and many programs may append at once. The log is copied into the file after each entry and at the end, so
-//! that the file alone holds the books. One connection writes; readers have their own. Rows are read here and nowhere
+//! a writer, and many programs may append at once. The log is copied into the file after each entry and each event, so
+//! that the file alone holds the books, and nothing waits in a log that would be taken for a part of another file put in
+//! its place. One connection writes; readers have their own. Rows are read here and nowhere
 //! else.
 
 use std::path::{Path, PathBuf};
@@ -151,7 +152,10 @@ impl Store for SqliteStore {
         at: Timestamp,
         events: &[NewBenchEvent],
     ) -> Result<u64> {
-        bench::add(self, &mut *self.writer()?, job, after, at, events)
+        let mut writer = self.writer()?;
+        let job = bench::add(self, &mut writer, job, after, at, events)?;
+        open::empty_log(&writer, &self.options);
+        Ok(job)
     }
 
     fn bench_events(&self, job: u64, after: u64) -> Result<Vec<BenchEvent>> {

@@ -3,7 +3,7 @@
 use axum::http::StatusCode;
 use jiff::civil::Date;
 use jiff::tz::Offset;
-use ledger::{Entry, Filter, Order, Page, Subject};
+use ledger::{Entry, Filter, Listing, Order, Page, Subject};
 use maud::{Markup, html};
 use metrology::inspection::Job;
 use metrology::units::LengthUnit;
@@ -121,15 +121,16 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         beyond: asked.beyond.parse().ok(),
         ..Page::first(Order::NewestFirst, ROWS)
     };
-    let (filter, wrong) = match asked.filter() {
-        Ok(filter) => (filter, None),
-        Err(wrong) => (Filter::default(), Some(wrong)),
+    let found = match asked.filter().map(|filter| app.ledger.list(&filter, &page)) {
+        Ok(Err(error @ ledger::Error::TooManyWords { .. })) => {
+            Err(crate::words::ledger::error(&error))
+        }
+        Ok(found) => Ok(found?),
+        Err(wrong) => Err(wrong),
     };
-    let (entries, next) = if wrong.is_some() {
-        (Vec::new(), None)
-    } else {
-        let listing = app.ledger.list(&filter, &page)?;
-        (listing.entries, listing.next.and_then(|next| next.beyond))
+    let (entries, next, wrong) = match found {
+        Ok(Listing { entries, next }) => (entries, next.and_then(|next| next.beyond), None),
+        Err(wrong) => (Vec::new(), None, Some(wrong)),
     };
     let open = app.ledger.open_jobs(20)?;
     let people = app.ledger.people(INSPECTION, PEOPLE)?;

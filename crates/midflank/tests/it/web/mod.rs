@@ -1,6 +1,7 @@
 //! The bench page over HTTP, as a browser without script sees it, and its door against strangers.
 
 #[cfg(unix)]
+mod books;
 mod door;
 mod feature_jobs;
 mod features;
