@@ -502,3 +502,18 @@ fn subjects_hashed_again_are_held_against_the_documents() {
             extra: BTreeSet::clone(&extra)
         }));
 }
+
+#[test]
+fn words_of_the_search_index_that_are_not_its_own_are_found() {
+    for change in [
+        "UPDATE search SET text = 'mic-05' WHERE rowid = 2",
+        "DELETE FROM search WHERE rowid = 2",
+    ] {
+        let report = after(change);
+        assert_eq!(report.faults.len(), 1, "{report:?}");
+        assert!(has(&report, Some(2), |kind| *kind == FaultKind::SearchDiffers));
+    }
+    let report = after("INSERT INTO search (rowid, text) VALUES (40, 'mic-05')");
+    let what = StorageFault::SearchAlone { sequence: 40 };
+    assert_eq!(report.faults[0].kind, FaultKind::Storage { what });
+}

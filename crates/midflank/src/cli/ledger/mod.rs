@@ -179,7 +179,10 @@ fn one_line(entry: &Entry) -> String {
             "{:<9} {}, {}",
             subject("verdict"),
             subject("part"),
-            subject("characteristic")
+            record::read(entry).map_or_else(
+                |_| subject("characteristic").to_owned(),
+                |(_, result)| result.characteristic()
+            )
         ),
         register::EQUIPMENT => register::registered(entry).map_or_else(
             |_| say!("ledger.equipment").to_owned(),
