@@ -111,7 +111,7 @@ impl Store for SqliteStore {
         draft.check()?;
         let mut writer = self.writer()?;
         let entry = append::append(self, &mut writer, draft)?;
-        open::empty_log(&writer, &self.options);
+        open::copy_log(&writer);
         Ok(entry)
     }
 
@@ -154,7 +154,7 @@ impl Store for SqliteStore {
     ) -> Result<u64> {
         let mut writer = self.writer()?;
         let job = bench::add(self, &mut writer, job, after, at, events)?;
-        open::empty_log(&writer, &self.options);
+        open::copy_log(&writer);
         Ok(job)
     }
 

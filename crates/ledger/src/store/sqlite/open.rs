@@ -235,6 +235,12 @@ pub(super) fn empty_log(connection: &Connection, options: &OpenOptions) {
     let _ = connection.busy_timeout(options.patience);
 }
 
+/// Copies the log into the file as far as nobody reads it, and holds up neither readers nor writers. The log keeps its
+/// length and is written anew from its start.
+pub(super) fn copy_log(connection: &Connection) {
+    let _ = connection.query_row("PRAGMA wal_checkpoint(PASSIVE)", [], |_| Ok(()));
+}
+
 /// What every connection is told first.
 fn prepare(connection: &Connection, options: &OpenOptions) -> rusqlite::Result<()> {
     connection.busy_timeout(options.patience)?;
