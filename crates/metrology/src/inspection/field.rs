@@ -3,6 +3,18 @@
 crate::codes! {
     /// A number or length of a job.
     pub enum Field "field" {
+        /// Angle of a place on the part.
+        PlaceAngle "place-angle",
+        /// Area of a crimp in section after crimping.
+        AreaAfter "area-after",
+        /// Area of the barrel before crimping.
+        BarrelArea "barrel-area",
+        /// Area of the conductor before crimping.
+        ConductorArea "conductor-area",
+        /// Width of a crimp.
+        CrimpWidth "crimp-width",
+        /// Limit of a compression ratio.
+        CompressionLimit "compression-limit",
         /// Certified size of the setting standard.
         StandardSize "standard-size",
         /// Its expanded uncertainty.
@@ -111,6 +123,14 @@ crate::codes! {
 crate::codes! {
     /// What would be right in the place of a number.
     pub enum Right "right" {
+        /// An angle in degrees, ten turns at most.
+        Degrees "degrees",
+        /// An area in square millimetres.
+        SquareMillimetres "square-millimetres",
+        /// A width in millimetres.
+        Millimetres "millimetres",
+        /// A ratio in percent.
+        Compression "compression",
         /// An included angle in degrees.
         IncludedAngle "included-angle",
         /// Minutes of arc, of contacts.

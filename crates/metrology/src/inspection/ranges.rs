@@ -26,12 +26,28 @@ const CELSIUS: RangeInclusive<f64> = -10.0..=120.0;
 /// The least wall in percent of the greatest: less is no tube (common practice, no source), and none is above all.
 const RATIO: RangeInclusive<f64> = 50.0..=100.0;
 
+/// Degrees of freedom that earlier series can have (common practice, no source).
+const EXPERIENCE: RangeInclusive<f64> = 1.0..=1e6;
+/// Angles of places, degrees: ten turns either way.
+const TURNED: RangeInclusive<f64> = -3600.0..=3600.0;
+/// Areas of a crimp in section, square millimetres (common practice, no source).
+const SECTION: RangeInclusive<f64> = 1e-3..=1e4;
+/// Widths of a crimp, millimetres (common practice, no source).
+const CRIMP_WIDTH: RangeInclusive<f64> = 0.01..=1e3;
+/// Ratios of a compression, percent.
+const COMPRESSION: RangeInclusive<f64> = 0.0..=1000.0;
+
 /// Refuses equipment, conditions and earlier knowledge whose numbers cannot be meant.
 pub fn check(job: &Job, target: &Target) -> Result<(), JobError> {
     prior(job)?;
     equipment(job)?;
     contacts(job, target)?;
     temperature(job)?;
+    for place in &job.readings {
+        if let Some(angle) = place.angle {
+            within(Field::PlaceAngle, angle, &TURNED, Right::Degrees)?;
+        }
+    }
     if let Some(feature) = &target.feature {
         of_feature(job, target, feature)?;
     }
@@ -111,7 +127,7 @@ fn prior(job: &Job) -> Result<(), JobError> {
     let prior = &job.prior;
     if let Some(repeatability) = &prior.repeatability {
         let value = prior.degrees_of_freedom.unwrap_or(0.0);
-        if !(value >= 1.0 && value.is_finite()) {
+        if !EXPERIENCE.contains(&value) {
             return Err(JobError::DegreesOfFreedom { value });
         }
         positive(Field::Repeatability, repeatability)?;
@@ -422,6 +438,28 @@ fn crimp_height(crimp: &CrimpHeight) -> Result<(), JobError> {
         && lower > upper
     {
         return Err(JobError::PercentsReversed { lower, upper });
+    }
+    if let Some(compression) = &crimp.compression {
+        for (field, area) in [
+            (Field::AreaAfter, Some(compression.area_after_mm2)),
+            (Field::BarrelArea, compression.barrel_area_mm2),
+            (Field::ConductorArea, compression.conductor_area_mm2),
+        ] {
+            if let Some(area) = area {
+                within(field, area, &SECTION, Right::SquareMillimetres)?;
+            }
+        }
+        if let Some(width) = compression.width_mm {
+            within(Field::CrimpWidth, width, &CRIMP_WIDTH, Right::Millimetres)?;
+        }
+        for percent in compression.limits_percent.into_iter().flatten() {
+            within(
+                Field::CompressionLimit,
+                percent,
+                &COMPRESSION,
+                Right::Percent,
+            )?;
+        }
     }
     match crimp
         .pull

@@ -402,3 +402,44 @@ fn what_is_at_hand_to_settle_it() {
     let verified = bench.run(&["ledger", "verify"]);
     assert_eq!(verified.status, 0, "{}{}", verified.out, verified.err);
 }
+
+/// No number that a job file can hold is taken beyond what can be meant, and none reaches a record that cannot be read again.
+#[test]
+fn numbers_without_end_are_refused_or_read_back() {
+    let bench = Bench::new();
+    let folder = crate::bench::root().join("demo");
+    let jobs = [
+        "1-rating-screw.toml",
+        "3-dial-bolt.toml",
+        "features/crimp-height.toml",
+        "features/tube-wall.toml",
+        "features/soft-thickness.toml",
+        "features/lobed-shaft.toml",
+    ];
+    let mut wrong = Vec::new();
+    for job in jobs {
+        let text = std::fs::read_to_string(folder.join(job)).unwrap();
+        let lines: Vec<&str> = text.lines().collect();
+        for (index, line) in lines.iter().enumerate() {
+            let Some((key, value)) = line.split_once(" = ") else {
+                continue;
+            };
+            if value.trim().parse::<f64>().is_err() {
+                continue;
+            }
+            for number in ["nan", "inf", "-inf", "1e308", "-1e308"] {
+                let mut changed: Vec<String> = lines.iter().map(ToString::to_string).collect();
+                changed[index] = format!("{key} = {number}");
+                let run = bench.inspect(&changed.join("\n"));
+                let reads = run.status == 0 && !run.out.contains("null,\"min\":null");
+                if run.status != 2 && !reads {
+                    wrong.push(format!("{job}: {key} = {number} gave {}", run.status));
+                }
+                if run.status == 0 && matches!(number, "nan" | "inf" | "-inf") {
+                    wrong.push(format!("{job}: {key} = {number} was taken"));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
