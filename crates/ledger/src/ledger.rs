@@ -271,6 +271,7 @@ impl Ledger {
         if fs::symlink_metadata(to).is_ok() {
             return Err(Error::BackupExists(to.to_owned()));
         }
+        self.store.may_be_named(to)?;
         let passing = Passing::beside(to).map_err(|error| io_error(to, &error))?;
         self.store.copy_to(passing.path())?;
         let report = {

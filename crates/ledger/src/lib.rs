@@ -18,7 +18,7 @@
 //! - Someone who edits, adds, reorders or removes entries by hand, the last ones included: found.
 //! - Someone who writes the **whole file** anew from some entry on, with all hashes and the count of entries,
 //!   or who puts an old copy in its place: *not* found from the file alone, which is then sound in itself. It
-//!   is found against any [`Mark`] kept outside: that is why reports print the hash of their entry, and why
+//!   is found against any [`Witness`] or [`Mark`] kept outside: that is why reports print the hash of their entry, and why
 //!   [`verify`] takes one that was noted. One hash on one sheet of paper in a customer's folder vouches for
 //!   every entry before it.
 //! - Someone who records something untrue in the first place: not what a ledger can see.
@@ -36,8 +36,8 @@
 //! short enough to read aloud, and four digits of the hash that tell a misheard number. [`EntryRef`] is what
 //! they may type instead.
 //!
-//! Beside the entries the ledger keeps the [`BenchEvent`]s of jobs that are not done yet, so that nothing read at a
-//! bench is lost before it is recorded.
+//! Beside the entries the ledger keeps the [`BenchEvent`]s of jobs at the bench, each job a chain of its own, so that
+//! nothing read there is lost before it is recorded; an entry names the events that it was made from ([`JobEvents`]).
 //!
 //! # Where it is kept
 //!

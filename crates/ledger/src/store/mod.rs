@@ -65,6 +65,9 @@ pub(crate) trait Store: Send + Sync {
     /// How many events there are.
     fn event_extent(&self) -> Result<EventExtent>;
 
+    /// Whether a copy may get this name: not where something lies beside it that would be taken for a part of the copy.
+    fn may_be_named(&self, path: &Path) -> Result<()>;
+
     /// Copies the books as they stand at one moment to a new SQLite file, on the disk when this returns.
     fn copy_to(&self, path: &Path) -> Result<()>;
 }

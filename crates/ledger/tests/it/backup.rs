@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use ledger::{Error, Ledger};
+use ledger::{Error, Ledger, Obstacle};
 
 use crate::child::Recorder;
 use crate::common::{Folder, back_up, draft, verify};
@@ -54,6 +54,14 @@ fn a_backup_overwrites_nothing() {
     assert!(matches!(
         back_up(&ledger, folder.join("l.db")),
         Err(Error::BackupExists(_))
+    ));
+    fs::write(folder.join("other.db-wal"), "precious").unwrap();
+    assert!(matches!(
+        back_up(&ledger, folder.join("other.db")),
+        Err(Error::Unwritable {
+            why: Obstacle::StrayLog,
+            ..
+        })
     ));
     assert!(matches!(
         back_up(&ledger, folder.path()),

@@ -182,6 +182,10 @@ impl Store for SqliteStore {
         self.ask(bench::extent)
     }
 
+    fn may_be_named(&self, path: &Path) -> Result<()> {
+        open::no_stray_log(path)
+    }
+
     fn copy_to(&self, path: &Path) -> Result<()> {
         self.read(|source| {
             open::copy(source, path).map_err(|error| match error.sqlite_error_code() {

@@ -20,10 +20,7 @@ pub(super) fn connect(path: &Path, options: &OpenOptions) -> Result<Connection> 
     match fs::metadata(path) {
         Ok(found) if found.is_dir() => return Err(Error::IsFolder(path.to_owned())),
         Ok(found) if found.len() == 0 => {
-            // The engine would throw away a log that lies beside an empty file.
-            if has_waiting_log(path) {
-                return Err(stray_log(path));
-            }
+            no_stray_log(path)?;
             if !options.begin_new {
                 return Err(Error::Empty(path.to_owned()));
             }
@@ -61,11 +58,16 @@ fn unwritable(path: &Path, error: &io::Error) -> Error {
     }
 }
 
-fn stray_log(path: &Path) -> Error {
-    Error::Unwritable {
-        path: path.to_owned(),
-        why: Obstacle::StrayLog,
+/// Refuses a place beside which a log lies that belongs to no file: the engine would throw it away, or take it for a part
+/// of a new file.
+pub(super) fn no_stray_log(path: &Path) -> Result<()> {
+    if has_waiting_log(path) {
+        return Err(Error::Unwritable {
+            path: path.to_owned(),
+            why: Obstacle::StrayLog,
+        });
     }
+    Ok(())
 }
 
 /// Makes an empty ledger, and the folders above it.
@@ -73,10 +75,7 @@ fn stray_log(path: &Path) -> Error {
 /// It is made under a passing name, so that no other program ever finds half a ledger. Who comes second opens the one
 /// that is there by then.
 fn make(path: &Path, options: &OpenOptions) -> Result<()> {
-    // The engine would take what is in that log for a part of the new file.
-    if has_waiting_log(path) {
-        return Err(stray_log(path));
-    }
+    no_stray_log(path)?;
     let folder = folder_of(path);
     fs::create_dir_all(folder).map_err(|error| unwritable(path, &error))?;
     for folder in folder.ancestors() {
