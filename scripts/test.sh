@@ -14,6 +14,8 @@ if cargo fmt --version >/dev/null 2>&1; then cargo fmt --all --check; fi
 if cargo clippy --version >/dev/null 2>&1; then cargo clippy --workspace --all-targets --locked -- -D warnings; fi
 
 cargo test --workspace --locked
+# The same tests of records, reports and bench with every sentence disguised: nothing may depend on how one reads.
+MIDFLANK_DISGUISE=1 cargo test --locked -p midflank --test it -- ledger:: forged:: inspect:: equipment:: features:: web::
 scripts/browser-tests.sh
 # The README's first command, as a newcomer runs it: this builds the release program.
 cargo test --locked -p midflank --test it readme -- --ignored

@@ -161,3 +161,29 @@ impl Warning {
         BLOCKING.contains(&self.code())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A result that could not be signed under one build must not be signed under the next: codes may join the list, and
+    /// none may leave it.
+    #[test]
+    fn codes_that_block_a_signature_block_it_for_good() {
+        for code in [
+            "warning.zero-range",
+            "warning.zero-moved",
+            "warning.not-all-around",
+            "warning.not-proven",
+            "warning.part-far",
+        ] {
+            assert!(BLOCKING.contains(&code), "{code}");
+        }
+        for code in BLOCKING {
+            assert!(
+                Warning::DECLARED.iter().any(|(known, _)| *known == code),
+                "{code}"
+            );
+        }
+    }
+}

@@ -431,8 +431,8 @@ fn numbers_without_end_are_refused_or_read_back() {
                 let mut changed: Vec<String> = lines.iter().map(ToString::to_string).collect();
                 changed[index] = format!("{key} = {number}");
                 let run = bench.inspect(&changed.join("\n"));
-                let reads = run.status == 0 && !run.out.contains("null,\"min\":null");
-                if run.status != 2 && !reads {
+                let reads = serde_json::from_str::<serde_json::Value>(&run.out).is_ok();
+                if run.status != 2 && !(run.status == 0 && reads) {
                     wrong.push(format!("{job}: {key} = {number} gave {}", run.status));
                 }
                 if run.status == 0 && matches!(number, "nan" | "inf" | "-inf") {
