@@ -26,6 +26,7 @@ mod simulate;
 mod stream;
 mod thread;
 pub mod wires;
+mod within;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -39,6 +40,7 @@ use crate::record;
 pub use crate::clock::now;
 pub use failure::Failure;
 pub use output::Output;
+pub use within::within;
 
 /// For the inspection bench: is this thread within its limits, by what rule, how sure, and where is that written down?
 #[derive(Parser)]

@@ -56,7 +56,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     root_radius: Option<String>,
     /// Slope of each wall of the groove from square, degrees
-    #[arg(long, value_name = "DEG")]
+    #[arg(long, value_name = "DEG", value_parser = crate::cli::within(0.0, 89.0), allow_negative_numbers = true)]
     wall_angle: Option<f64>,
     /// Depth of the groove
     #[arg(long, value_name = "LEN")]
@@ -74,13 +74,13 @@ pub struct Arguments {
     #[arg(long, value_name = "N")]
     lobes: Option<u32>,
     /// Included angle of the V for the lobes, degrees
-    #[arg(long, value_name = "DEG")]
+    #[arg(long, value_name = "DEG", value_parser = crate::cli::within(1.0, 179.0), allow_negative_numbers = true)]
     v_angle: Option<f64>,
     /// Young's modulus of soft material, megapascals
-    #[arg(long, value_name = "MPA")]
+    #[arg(long, value_name = "MPA", value_parser = crate::cli::within(0.001, 10000000.0), allow_negative_numbers = true)]
     modulus: Option<f64>,
     /// Pressure that the standard for the soft material states, kilopascals
-    #[arg(long, value_name = "KPA")]
+    #[arg(long, value_name = "KPA", value_parser = crate::cli::within(1e-06, 1000000.0), allow_negative_numbers = true)]
     pressure: Option<f64>,
     /// The conductor of a crimp by gauge
     #[arg(long, value_name = "SIZE")]
@@ -95,7 +95,7 @@ pub struct Arguments {
     #[arg(long)]
     material: Option<String>,
     /// Temperature of the part now, degrees Celsius
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = crate::cli::within(-100.0, 200.0), allow_negative_numbers = true)]
     part_temperature: Option<f64>,
     /// Temperature of the standard and the room, degrees Celsius
     #[arg(
@@ -103,10 +103,10 @@ pub struct Arguments {
         value_name = "DEG",
         default_value_t = 20.0,
         allow_hyphen_values = true
-    )]
+    , value_parser = crate::cli::within(-100.0, 200.0), allow_negative_numbers = true)]
     room_temperature: f64,
     /// To within how many kelvins of the room the part should come before it is measured
-    #[arg(long, value_name = "K", default_value_t = 0.5)]
+    #[arg(long, value_name = "K", default_value_t = 0.5, value_parser = crate::cli::within(0.0, 100.0), allow_negative_numbers = true)]
     within: f64,
     /// Answer in JSON
     #[arg(long)]

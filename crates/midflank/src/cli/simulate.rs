@@ -24,7 +24,7 @@ pub struct Arguments {
     #[arg(long, value_name = "RULE")]
     rule: Option<String>,
     /// Chance that a job holds a slip: one reading off by a turn of the thimble
-    #[arg(long, value_name = "P", default_value_t = 0.0)]
+    #[arg(long, value_name = "P", default_value_t = 0.0, value_parser = crate::cli::within(0.0, 1.0), allow_negative_numbers = true)]
     slips: f64,
     /// Answer as a table in Markdown, as it stands in docs/simulated-bench.md
     #[arg(long, conflicts_with = "json")]

@@ -36,7 +36,7 @@ pub struct Arguments {
         value_name = "DEG",
         requires = "pitch",
         conflicts_with = "designations"
-    )]
+    , value_parser = crate::cli::within(1.0, 179.0), allow_negative_numbers = true)]
     angle: Option<f64>,
     /// Pitch
     #[arg(long, value_name = "LEN", requires = "angle")]
@@ -65,7 +65,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     over_wires: Option<String>,
     /// Measuring force in newtons: adds what to add to the reading for the deformation
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = crate::cli::within(0.0, 1000.0), allow_negative_numbers = true)]
     force: Option<f64>,
     /// Material of the part, for the deformation
     #[arg(long, value_name = "NAME", default_value = "steel", requires = "force")]

@@ -79,6 +79,32 @@ proptest! {
     }
 }
 
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(8))]
+
+    #[test]
+    fn any_finite_number_in_a_result_reads_back_to_the_bit(
+        doubles in proptest::collection::vec(proptest::num::f64::ANY.prop_filter("finite", |x| x.is_finite()), 60),
+    ) {
+        for job in jobs() {
+            let Ok(result) = metrology::inspection::inspect(&job) else {
+                continue;
+            };
+            let result = crate::document::Inspected::of(&job, &result);
+            let mut document = serde_json::to_value(result.keep()).unwrap();
+            let mut next = doubles.iter().cycle();
+            numbers(&mut document, &mut |place| *place = json!(next.next().unwrap()));
+            let kept = <crate::document::Inspected as Keep>::Kept::deserialize(&document).unwrap();
+            let result = crate::document::Inspected::read(kept).unwrap();
+            let text = write(RESULT, &result).unwrap();
+            let again: Value = serde_json::from_str(&text).unwrap();
+            prop_assert_eq!(differences(&document, &again["content"]), []);
+            let read_back: crate::document::Inspected = read(RESULT, &text).unwrap();
+            prop_assert_eq!(write(RESULT, &read_back).unwrap(), text);
+        }
+    }
+}
+
 #[test]
 fn a_key_more_is_ignored_and_a_key_less_is_named() {
     let job = jobs().remove(0);
