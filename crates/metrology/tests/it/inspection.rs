@@ -452,7 +452,10 @@ fn bad_input_is_refused_with_what_would_be_right() {
             )],
             &["job.limits-reversed"][..],
         ),
-        (vec![("/rule/name", json!("feeling"))], &["job.rule", "decision.unknown-rule"][..]),
+        (
+            vec![("/rule/name", json!("feeling"))],
+            &["job.rule", "decision.unknown-rule"][..],
+        ),
         (
             vec![("/temperature/part_material", json!("cheese"))],
             &["job.material"][..],

@@ -22,6 +22,9 @@ mod feature_jobs;
 mod features;
 mod job;
 mod register;
+#[path = "../it/said.rs"]
+#[allow(dead_code, reason = "each test binary uses some of it")]
+mod said;
 mod speed;
 #[path = "../it/web/support.rs"]
 #[expect(dead_code, reason = "the other tests use the rest of it")]
