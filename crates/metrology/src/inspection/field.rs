@@ -123,7 +123,7 @@ crate::codes! {
 crate::codes! {
     /// What would be right in the place of a number.
     pub enum Right "right" {
-        /// An angle in degrees, ten turns at most.
+        /// An angle in degrees.
         Degrees "degrees",
         /// An area in square millimetres.
         SquareMillimetres "square-millimetres",

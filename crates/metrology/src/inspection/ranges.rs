@@ -28,8 +28,8 @@ const RATIO: RangeInclusive<f64> = 50.0..=100.0;
 
 /// Degrees of freedom that earlier series can have (common practice, no source).
 const EXPERIENCE: RangeInclusive<f64> = 1.0..=1e6;
-/// Angles of places, degrees: ten turns either way.
-const TURNED: RangeInclusive<f64> = -3600.0..=3600.0;
+/// Angles of places, degrees; a list of angles may go round many times (common practice, no source).
+const TURNED: RangeInclusive<f64> = -1e6..=1e6;
 /// Areas of a crimp in section, square millimetres (common practice, no source).
 const SECTION: RangeInclusive<f64> = 1e-3..=1e4;
 /// Widths of a crimp, millimetres (common practice, no source).

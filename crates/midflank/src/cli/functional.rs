@@ -41,7 +41,7 @@ pub struct Arguments {
         value_name = "DEG,DEG",
         value_delimiter = ',',
         allow_hyphen_values = true
-    , value_parser = crate::cli::within(-10000.0, 10000.0), allow_negative_numbers = true)]
+    )]
     half_angle_errors: Vec<f64>,
     /// Length of engagement [default: that of the designation, where it is one length]
     #[arg(long, value_name = "LEN")]

@@ -40,7 +40,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     wire: Option<String>,
     /// Measuring force on the wires, newtons [default: customary for the pitch]
-    #[arg(long, value_name = "N", value_parser = crate::cli::within(0.0, 1000.0), allow_negative_numbers = true)]
+    #[arg(long, value_name = "N")]
     force: Option<f64>,
     /// Both used the same wires or pair, instrument and zero
     #[arg(long)]

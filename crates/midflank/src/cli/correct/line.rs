@@ -40,7 +40,7 @@ pub struct LeaningLine {
     #[arg(long, value_name = "LEN")]
     diameter: String,
     /// Angle of the line to the normal of the axis
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = crate::cli::within(-90.0, 90.0), allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true)]
     tilt: f64,
 }
 
@@ -65,7 +65,7 @@ pub struct TiltedFaces {
     #[arg(long, value_name = "LEN")]
     face: String,
     /// Tilt of the faces on the part
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = crate::cli::within(-90.0, 90.0), allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true)]
     tilt: f64,
 }
 

@@ -26,7 +26,7 @@ pub struct Lobing {
     #[arg(long, value_name = "N")]
     lobes: u32,
     /// Included angle of the V that the part was turned in
-    #[arg(long, value_name = "DEG", value_parser = crate::cli::within(0.0, 180.0), allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEG")]
     vee: f64,
     /// Largest less smallest reading in one turn in the V
     #[arg(long, value_name = "LEN")]

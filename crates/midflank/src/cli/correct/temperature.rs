@@ -27,13 +27,13 @@ pub struct Temperature {
         value_delimiter = ',',
         required = true,
         allow_hyphen_values = true
-    , value_parser = crate::cli::within(-200.0, 1000.0), allow_negative_numbers = true)]
+    )]
     part: Vec<f64>,
     /// Temperature of the setting standard when zero was set
-    #[arg(long, value_name = "C", default_value_t = REFERENCE, allow_hyphen_values = true, value_parser = crate::cli::within(-200.0, 1000.0), allow_negative_numbers = true)]
+    #[arg(long, value_name = "C", default_value_t = REFERENCE, allow_hyphen_values = true)]
     standard: f64,
     /// Temperature of the instrument [default: that of the standard]
-    #[arg(long, value_name = "C", allow_hyphen_values = true, value_parser = crate::cli::within(-200.0, 1000.0), allow_negative_numbers = true)]
+    #[arg(long, value_name = "C", allow_hyphen_values = true)]
     instrument: Option<f64>,
     /// Material of the part
     #[arg(long, value_name = "NAME", default_value = "steel")]
