@@ -59,7 +59,8 @@ pub(crate) trait Store: Send + Sync {
     /// The stored hash of an event; none if there is no such event, or no hash that can be read.
     fn event_hash(&self, job: u64, number: u64) -> Result<Option<Hash>>;
 
-    /// Up to `limit` events after one (job and number), in order, for verification.
+    /// Up to `limit` events after one (job and number), in order, for verification. Fewer where they are large; none only
+    /// at the end.
     fn event_rows(&self, after: (i64, i64), limit: u32) -> Result<Vec<EventRow>>;
 
     /// How many events there are.

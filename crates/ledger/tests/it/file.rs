@@ -96,25 +96,81 @@ fn a_ledger_cut_by_a_byte_is_refused() {
     }
 }
 
+/// Whole pages too, of which the engine says nothing while the log beside the file is in use.
 #[test]
 fn a_ledger_cut_while_it_is_open_takes_nothing_more() {
+    for missing in [1, 4095, 4096, 8192, 12_288] {
+        let folder = Folder::new();
+        let path = folder.join("l.db");
+        let ledger = Ledger::open(&path).unwrap();
+        for part in 1..=40 {
+            ledger
+                .append(&draft(&format!("A-{part}"), "mic-04"))
+                .unwrap();
+        }
+        let needed = fs::metadata(&path).unwrap().len();
+        let length = needed - missing;
+        let file = fs::OpenOptions::new().write(true).open(&path).unwrap();
+        file.set_len(length).unwrap();
+        for refused in [
+            ledger.append(&draft("A-41", "mic-04")).map(drop),
+            ledger.begin_job(now(), &[event("10.001")]).map(drop),
+            OpenOptions::new().open(&path).map(drop),
+        ] {
+            let Err(Error::Damaged { what, .. }) = refused else {
+                panic!("{missing} bytes missing: {refused:?}");
+            };
+            assert_eq!(what, Damage::CutShort { length, needed });
+        }
+        assert_eq!(fs::metadata(&path).unwrap().len(), length);
+    }
+}
+
+/// A reader keeps the engine from copying the log: what waits there is not missing from the file.
+#[test]
+fn a_ledger_whose_log_is_not_copied_yet_is_not_taken_for_cut() {
     let folder = Folder::new();
     let path = folder.join("l.db");
     let ledger = Ledger::open(&path).unwrap();
     ledger.append(&draft("A-1", "mic-04")).unwrap();
-    let file = fs::OpenOptions::new().write(true).open(&path).unwrap();
-    file.set_len(file.metadata().unwrap().len() - 1).unwrap();
-    let refused = ledger.append(&draft("A-2", "mic-04"));
-    assert!(
-        matches!(
-            refused,
-            Err(Error::Damaged {
-                what: Damage::CutShort { .. },
-                ..
-            })
-        ),
-        "{refused:?}"
+    let reader = rusqlite::Connection::open(&path).unwrap();
+    reader
+        .execute_batch("BEGIN; SELECT count(*) FROM entry")
+        .unwrap();
+    let before = fs::metadata(&path).unwrap().len();
+    for part in 2..=40 {
+        ledger
+            .append(&draft(&format!("A-{part}"), "mic-04"))
+            .unwrap();
+    }
+    assert_eq!(fs::metadata(&path).unwrap().len(), before, "it waits");
+    assert_eq!(
+        Ledger::open_existing(&path)
+            .unwrap()
+            .append(&draft("A-41", "mic-04"))
+            .unwrap()
+            .sequence,
+        41
     );
+    reader.execute_batch("COMMIT").unwrap();
+    assert!(verify(&ledger).is_sound());
+}
+
+#[test]
+fn a_reader_is_told_that_the_file_is_another_or_gone() {
+    for put_another in [false, true] {
+        let folder = Folder::new();
+        let (path, other) = (folder.join("l.db"), folder.join("other.db"));
+        let ledger = Ledger::open(&path).unwrap();
+        ledger.append(&draft("A-1", "mic-04")).unwrap();
+        drop(Ledger::open(&other).unwrap());
+        fs::rename(&path, folder.join("moved.db")).unwrap();
+        if put_another {
+            fs::rename(&other, &path).unwrap();
+        }
+        let refused = ledger.head();
+        assert!(matches!(refused, Err(Error::Replaced(_))), "{refused:?}");
+    }
 }
 
 /// Something done to the file at a path, with another one at hand.

@@ -15,11 +15,11 @@ pub(super) fn append(
     draft: &Draft,
 ) -> Result<Entry> {
     let told = |error: rusqlite::Error| store.told(&error);
+    guard::whole(&store.path, connection)?;
     // IMMEDIATE takes the right to write at once, so that no one else can append after we read the head.
     let transaction = connection
         .transaction_with_behavior(TransactionBehavior::Immediate)
         .map_err(told)?;
-    guard::whole(&store.path, &transaction)?;
     let extent = read::extent(store, &transaction)?;
     let last = extent.head.map_or(0, |head| head.sequence);
     if extent.issued != last {

@@ -22,11 +22,11 @@ pub(super) fn add(
     new: &[NewBenchEvent],
 ) -> Result<u64> {
     let told = |error: rusqlite::Error| store.told(&error);
+    guard::whole(&store.path, connection)?;
     // IMMEDIATE: nobody else adds between our look and our insert.
     let transaction = connection
         .transaction_with_behavior(TransactionBehavior::Immediate)
         .map_err(told)?;
-    guard::whole(&store.path, &transaction)?;
     let (last_id, issued) = last_of_all(&transaction).map_err(told)?;
     if last_id != issued {
         // Adding now would hide that events are missing.
@@ -223,18 +223,26 @@ pub(super) fn hash(
     Ok(found.flatten())
 }
 
-/// The events after one, whatever they hold.
+/// The events after one, whatever they hold, until they are many bytes.
 pub(super) fn rows(
     connection: &Connection,
     after: (i64, i64),
     limit: u32,
 ) -> rusqlite::Result<Vec<EventRow>> {
-    connection
-        .prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM bench_event WHERE (job, number) > (?1, ?2) ORDER BY job, number LIMIT ?3"
-        ))?
-        .query_map(params![after.0, after.1, limit], decode)?
-        .collect()
+    let mut statement = connection.prepare_cached(&format!(
+        "SELECT {COLUMNS} FROM bench_event WHERE (job, number) > (?1, ?2) ORDER BY job, number LIMIT ?3"
+    ))?;
+    let mut rows = Vec::new();
+    let mut bytes = 0;
+    for row in statement.query_map(params![after.0, after.1, limit], decode)? {
+        let row = row?;
+        bytes += row.event.as_ref().map_or(0, |event| event.event.len());
+        rows.push(row);
+        if bytes > row::BYTES_AT_A_TIME {
+            break;
+        }
+    }
+    Ok(rows)
 }
 
 /// How many events there are, and how many were kept.

@@ -18,9 +18,12 @@ pub(super) fn same_file(store: &SqliteStore) -> Result<()> {
     }
 }
 
-/// Whether the end of the file is there. The engine itself fills a page cut short with zeros and goes on.
+/// Whether the end of the file is there. The engine itself fills a page cut short with zeros and goes on, and writes past
+/// pages that are gone.
 ///
-/// Asked within a transaction: it holds back whoever would empty the log between one look and the next.
+/// A ledger only ever grows, so the order of the looks is enough, whoever records meanwhile: first how many pages there
+/// are, then whether the log that held them was copied into the file, then the length of the file. Asked outside a
+/// transaction: within one the engine does not say how much of the log was copied.
 pub(super) fn whole(path: &Path, connection: &Connection) -> Result<()> {
     let number = |sql| connection.query_row(sql, [], |row| row.get(0).map(to_u64));
     let pages =
@@ -29,14 +32,15 @@ pub(super) fn whole(path: &Path, connection: &Connection) -> Result<()> {
     let Ok((size, count)) = pages else {
         return Ok(());
     };
+    let copied = !open::has_waiting_log(path) || is_copied(connection);
     let Ok(length) = fs::metadata(path).map(|found| found.len()) else {
         return Err(Error::Replaced(path.to_owned()));
     };
-    // Pages that wait in the log may lie beyond the end of the file.
-    let needed = if open::has_waiting_log(path) {
-        length.next_multiple_of(size.max(1))
-    } else {
+    let needed = if copied {
         size.saturating_mul(count)
+    } else {
+        // Pages that wait in the log may lie beyond the end of the file.
+        length.next_multiple_of(size.max(1))
     };
     if length < needed {
         return Err(Error::Damaged {
@@ -45,4 +49,13 @@ pub(super) fn whole(path: &Path, connection: &Connection) -> Result<()> {
         });
     }
     Ok(())
+}
+
+/// Whether all of the log is in the file as well. NOOP tells how much is, and copies nothing; a connection that only
+/// reads is not told.
+fn is_copied(connection: &Connection) -> bool {
+    let told = connection.query_row("PRAGMA wal_checkpoint(NOOP)", [], |row| {
+        Ok((row.get::<_, i64>(1)?, row.get::<_, i64>(2)?))
+    });
+    told.is_ok_and(|(frames, copied)| frames == copied)
 }

@@ -49,7 +49,7 @@ pub(crate) struct SqliteStore {
 impl SqliteStore {
     /// Opens the file, and makes it a ledger first where that is asked for and it is new.
     pub fn open(path: &Path, options: &OpenOptions) -> Result<Self> {
-        let mut first = open::connect(path, options)?;
+        let first = open::connect(path, options)?;
         let file = FileId::of(path).map_err(|_| Error::Replaced(path.to_owned()))?;
         let store = |writer, readers| Self {
             path: path.to_owned(),
@@ -58,12 +58,7 @@ impl SqliteStore {
             writer,
             readers,
         };
-        {
-            let moment = first
-                .transaction()
-                .map_err(|error| told(path, options, &error))?;
-            guard::whole(path, &moment)?;
-        }
+        guard::whole(path, &first)?;
         Ok(if options.read_only {
             store(None, Readers::with(first))
         } else {

@@ -4,9 +4,8 @@ use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 
 use rusqlite::Connection;
 
-use super::{SqliteStore, open};
-use crate::disk::FileId;
-use crate::{Error, Filter, Result};
+use super::{SqliteStore, guard, open};
+use crate::{Filter, Result};
 
 /// How many connections are kept for the next reader.
 const KEPT: usize = 4;
@@ -39,10 +38,10 @@ impl Readers {
             return Ok(connection);
         }
         let options = store.options.clone().read_only(true);
+        // Before: a file that is gone is told as gone. After: it may have been replaced meanwhile.
+        guard::same_file(store)?;
         let connection = open::connect(&store.path, &options)?;
-        if FileId::of(&store.path).ok() != Some(store.file) {
-            return Err(Error::Replaced(store.path.clone()));
-        }
+        guard::same_file(store)?;
         Ok(connection)
     }
 

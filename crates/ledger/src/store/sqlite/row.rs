@@ -19,8 +19,8 @@ pub(super) const COLUMNS: &str = "e.sequence, e.encoding, e.previous, e.hash, e.
      e.job_events, e.job_hash, e.inputs, e.results, e.editions, e.words, \
      (SELECT b.recorded_at FROM entry b WHERE b.sequence = e.sequence - 1)";
 
-/// How many bytes of entries are read at one go; at least one entry is.
-const BYTES_AT_A_TIME: usize = 8 << 20;
+/// How many bytes of entries or events are read at one go; at least one of them is.
+pub(super) const BYTES_AT_A_TIME: usize = 8 << 20;
 
 type Read<T> = std::result::Result<T, Unreadable>;
 

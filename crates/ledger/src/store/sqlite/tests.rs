@@ -9,8 +9,11 @@ use rusqlite::{Connection, params_from_iter};
 
 use super::query::Query;
 use super::readers::Readers;
+use super::row::BYTES_AT_A_TIME;
 use super::{SqliteStore, Store, schema};
-use crate::{Actor, Draft, Error, Filter, OpenOptions, Order, Page, Subject};
+use crate::{
+    Actor, Draft, Error, Filter, LONGEST_EVENT, NewBenchEvent, OpenOptions, Order, Page, Subject,
+};
 
 fn file(name: &str) -> PathBuf {
     let folder = std::env::temp_dir().join(format!("ledger-unit-{}-{name}", std::process::id()));
@@ -199,4 +202,31 @@ fn words_are_looked_up_in_their_index() {
         assert!(!plan.contains("SCAN e"), "{plan}");
         assert!(!plan.contains("SCAN s"), "{plan}");
     }
+}
+
+#[test]
+fn long_events_are_read_a_few_at_a_time() {
+    let path = file("events");
+    let store = SqliteStore::open(&path, &OpenOptions::new().create(true)).unwrap();
+    let event = NewBenchEvent {
+        event: "x".repeat(LONGEST_EVENT),
+        ends: false,
+        actor: Actor::typed("A. Quill"),
+        station: "bench 2".into(),
+    };
+    let events = vec![event; 200];
+    store
+        .add_bench_events(None, 0, jiff::Timestamp::UNIX_EPOCH, &events)
+        .unwrap();
+    let mut after = (i64::MIN, i64::MIN);
+    let mut found = Vec::new();
+    loop {
+        let rows = store.event_rows(after, 2_000).unwrap();
+        let Some(last) = rows.last() else { break };
+        let bytes = rows.len() * LONGEST_EVENT;
+        assert!(bytes <= BYTES_AT_A_TIME + LONGEST_EVENT, "{bytes} bytes");
+        after = (last.job, last.number);
+        found.extend(rows.iter().map(|row| row.number));
+    }
+    assert_eq!(found, (1..=200).collect::<Vec<_>>());
 }
