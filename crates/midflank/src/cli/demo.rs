@@ -83,12 +83,12 @@ pub fn run(
     for line in summary {
         output.line(&line)?;
     }
-    output.line(&say!(
-        "record.run-nthe-job-files",
-        folder = folder.display(),
-        first = folder.join("1-rating-screw.toml").display(),
-        ledger = ledger_path.display()
-    ))
+    output.line("")?;
+    output.line(&say!("record.demo-files", folder = folder.display()))?;
+    let (first, ledger) = (folder.join("1-rating-screw.toml"), ledger_path.display());
+    output.line(&format!("  midflank inspect {}", first.display()))?;
+    output.line(&format!("  midflank --ledger {ledger} report 1"))?;
+    output.line(&format!("  midflank --ledger {ledger} ledger verify"))
 }
 
 /// Lays the job files out; a file that somebody changed is left as it is.

@@ -253,6 +253,8 @@ fn lines_that_are_no_comment_are_sentences() {
             .filter(|line| !line.trim().is_empty() && !line.starts_with('#'))
         {
             assert!(line.contains(" = "), "{}: {line}", file.display());
+            // A line is a sentence as it is shown: there is no way to write a line break in it.
+            assert!(!line.contains('\\'), "{}: {line}", file.display());
         }
     }
 }
