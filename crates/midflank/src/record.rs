@@ -9,8 +9,8 @@ use std::path::{Path, PathBuf};
 use etcetera::BaseStrategy;
 use jiff::{Timestamp, Unit};
 use ledger::{
-    Actor, Computed, Draft, Entry, Identified, JobEvents, Ledger, NotComputed, OpenOptions,
-    Recomputed, Subject,
+    Actor, Computed, Difference, Draft, Entry, Identified, JobEvents, Ledger, NotComputed,
+    OpenOptions, Recomputed, Subject,
 };
 use metrology::inspection::Job;
 use metrology::message::Message;
@@ -19,7 +19,7 @@ use serde::Serialize;
 
 use crate::cli::{Failure, Output, now};
 use crate::document::Inspected;
-use crate::kept::{self, Difference, Keep, Unreadable};
+use crate::kept::{self, Keep, Unreadable};
 use crate::register::{EQUIPMENT, Equipment};
 use crate::station;
 
@@ -273,41 +273,45 @@ pub fn read(entry: &Entry) -> Result<(Job, Inspected), Failure> {
     Ok((job, result))
 }
 
-/// What an entry should hold by its own inputs.
-pub enum Again {
-    /// The results were computed again: where they differ from those stored, and what the entry touches by its documents.
-    Computed(Vec<Difference>, BTreeSet<Subject>),
-    /// This build does not have the method of the entry.
-    MethodUnknown(u32),
-    /// Its documents cannot be read, or give no result.
-    Impossible(NotComputed),
-}
-
 /// Computes the results of an entry again from its inputs, by the method that it names, and compares them with those
 /// stored: every number to the bit, every code.
-pub fn again(entry: &Entry) -> Again {
+pub fn recompute(entry: &Entry) -> Computed {
     let content = &entry.content;
     let found = match content.kind.as_str() {
         INSPECTION => inspection_again(entry),
         // Nothing is computed from a description or a note; that they read as such is all there is to check.
-        EQUIPMENT => kept::read::<Equipment>(kept::EQUIPMENT, &content.inputs).map(|piece| {
-            Again::Computed(not_empty(&[RESULTS, EDITIONS], content), piece.subjects())
-        }),
-        NOTE => Ok(Again::Computed(
+        EQUIPMENT => kept::read::<Equipment>(kept::EQUIPMENT, &content.inputs)
+            .map(|piece| computed(not_empty(&[RESULTS, EDITIONS], content), piece.subjects())),
+        NOTE => Ok(computed(
             not_empty(&[INPUTS, RESULTS, EDITIONS], content),
             content.subjects.clone(),
         )),
-        other => {
-            return Again::Impossible(NotComputed::KindUnknown {
-                kind: other.to_owned(),
-            });
-        }
+        other => Ok(not_computed(NotComputed::KindUnknown {
+            kind: other.to_owned(),
+        })),
     };
     found.unwrap_or_else(|error| {
-        Again::Impossible(NotComputed::Unreadable {
+        not_computed(NotComputed::Unreadable {
             detail: error.to_string(),
         })
     })
+}
+
+/// Where the results differ from those stored, and what the entry touches by its documents.
+fn computed(differences: Vec<Difference>, subjects: BTreeSet<Subject>) -> Computed {
+    let results = if differences.is_empty() {
+        Recomputed::Same
+    } else {
+        Recomputed::Differs(differences)
+    };
+    Computed {
+        results,
+        subjects: Some(subjects),
+    }
+}
+
+fn not_computed(reason: NotComputed) -> Computed {
+    Recomputed::NotComputed { reason }.into()
 }
 
 /// A document of an entry: what it is called, and where it stands.
@@ -329,7 +333,7 @@ fn not_empty(documents: &[Document], content: &Draft) -> Vec<Difference> {
         .collect()
 }
 
-fn inspection_again(entry: &Entry) -> Result<Again, Unreadable> {
+fn inspection_again(entry: &Entry) -> Result<Computed, Unreadable> {
     let job: Job = kept::read(kept::JOB, &entry.content.inputs)?;
     let stored = kept::content(kept::RESULT, &entry.content.results)?;
     let number = stored
@@ -338,48 +342,23 @@ fn inspection_again(entry: &Entry) -> Result<Again, Unreadable> {
         .and_then(|number| u32::try_from(number).ok())
         .ok_or_else(|| Unreadable::Missing("method".to_owned()))?;
     let Some(method) = method::of(number) else {
-        return Ok(Again::MethodUnknown(number));
+        return Ok(not_computed(NotComputed::MethodUnknown { method: number }));
     };
     let result = match method(&job) {
         Ok(result) => Inspected::by(number, &job, &result),
         Err(error) => {
             let code = error.code().to_string();
-            return Ok(Again::Impossible(NotComputed::Refused { code }));
+            return Ok(not_computed(NotComputed::Refused { code }));
         }
     };
-    let computed = serde_json::to_value(result.keep())?;
-    let mut differences = kept::differences(&computed, &stored);
+    let results = serde_json::to_value(result.keep())?;
+    let mut differences = kept::differences(&results, &stored);
     let editions: serde_json::Value = serde_json::from_str(&entry.content.editions)?;
     let sources = serde_json::json!({ "sources": result.sources });
     differences.extend(kept::differences(&sources, &editions));
     let mut subjects = subjects(&job, &result);
     subjects.extend(entry.content.events.map(bench_job));
-    Ok(Again::Computed(differences, subjects))
-}
-
-/// The same, as the ledger asks for it.
-pub fn recompute(entry: &Entry) -> Computed {
-    let not_computed = |reason| Computed::from(Recomputed::NotComputed { reason });
-    match again(entry) {
-        Again::Computed(differences, subjects) => Computed {
-            results: if differences.is_empty() {
-                Recomputed::Same
-            } else {
-                Recomputed::Differs(differences.into_iter().map(told).collect())
-            },
-            subjects: Some(subjects),
-        },
-        Again::MethodUnknown(method) => not_computed(NotComputed::MethodUnknown { method }),
-        Again::Impossible(reason) => not_computed(reason),
-    }
-}
-
-fn told(difference: Difference) -> ledger::Difference {
-    ledger::Difference {
-        path: difference.path,
-        stored: difference.stored,
-        computed: difference.computed,
-    }
+    Ok(computed(differences, subjects))
 }
 
 /// Says on the screen what is on the disk.

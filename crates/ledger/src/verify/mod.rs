@@ -33,7 +33,7 @@ pub enum Recomputed {
 /// One value that is not what follows from the documents.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Difference {
-    /// Which: `results.decision`, `kind`, `actor.name`, `recorded_at`.
+    /// Where: `decision.verdict`, `budget[2].contribution`.
     pub path: String,
     /// As stored.
     pub stored: String,

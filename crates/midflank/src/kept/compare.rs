@@ -1,29 +1,23 @@
 //! Stored and computed documents, key by key.
 
+use ledger::Difference;
 use serde_json::Value;
 
-/// A place where two documents differ.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Difference {
-    /// Where: `size.value`, `budget[2].contribution`.
-    pub path: String,
-    /// What was stored.
-    pub stored: String,
-    /// What was computed.
-    pub computed: String,
-}
-
-/// Every place where the stored document is not what was computed. Numbers are compared to the bit. Keys that were not
-/// computed are passed over; a computed key that is not stored is a difference.
+/// Every place where the stored document is not what was computed, such as `size.value` or `budget[2].contribution`.
+/// Numbers are compared to the bit. Keys that were not computed are passed over; a computed key that is not stored is a
+/// difference, with nothing as what was stored.
 pub fn differences(computed: &Value, stored: &Value) -> Vec<Difference> {
     let mut found = Vec::new();
     compare("", computed, stored, &mut found);
     found
 }
 
-/// The first key of a schema that a stored document lacks; `known` is the document as the schema writes it.
+/// The first key of a schema that a stored document lacks; `known` is the stored document as the schema writes it.
 pub fn missing(known: &Value, stored: &Value) -> Option<String> {
-    lacks("", known, stored)
+    // Written again from what was read, it differs in the keys that were not there, and in nothing else.
+    let lacks = |difference: &Difference| difference.stored.is_empty();
+    let found = differences(known, stored).into_iter().find(lacks);
+    found.map(|difference| difference.path)
 }
 
 fn compare(path: &str, computed: &Value, stored: &Value, found: &mut Vec<Difference>) {
@@ -60,24 +54,6 @@ fn same(one: &Value, other: &Value) -> bool {
     match (one.as_f64(), other.as_f64()) {
         (Some(one), Some(other)) => one.to_bits() == other.to_bits(),
         _ => one == other,
-    }
-}
-
-fn lacks(path: &str, known: &Value, stored: &Value) -> Option<String> {
-    match (known, stored) {
-        (Value::Object(known), Value::Object(stored)) => known.iter().find_map(|(key, value)| {
-            let path = under(path, key);
-            match stored.get(key) {
-                Some(other) => lacks(&path, value, other),
-                None => Some(path),
-            }
-        }),
-        (Value::Array(known), Value::Array(stored)) => known
-            .iter()
-            .zip(stored)
-            .enumerate()
-            .find_map(|(index, (value, other))| lacks(&format!("{path}[{index}]"), value, other)),
-        _ => None,
     }
 }
 

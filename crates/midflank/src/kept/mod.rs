@@ -25,7 +25,9 @@ use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-pub use compare::{Difference, differences, missing};
+use compare::missing;
+
+pub use compare::differences;
 pub use equipment::EQUIPMENT;
 pub use event::EVENT;
 pub use job::JOB;
