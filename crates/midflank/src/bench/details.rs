@@ -8,7 +8,6 @@ use std::collections::BTreeMap;
 use metrology::features::{pull_force, wire_size};
 use metrology::inspection::Characteristic;
 use metrology::units::{Entered, LengthUnit};
-use serde::{Deserialize, Serialize};
 use toml::{Table, Value};
 
 use super::answer::Refusal;
@@ -253,8 +252,7 @@ pub fn of(feature: &str) -> &'static [Detail] {
 }
 
 /// What was answered to one of them.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Said {
     /// As typed; lines of a list one after the other. Empty where it was passed over.
     pub text: String,

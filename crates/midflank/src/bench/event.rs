@@ -1,18 +1,16 @@
-//! What happens in a job. Events are kept as JSON and read again years later: names are added, never changed.
+//! What happens in a job. How it is stored and read again years later is declared in [`kept`](crate::kept).
 
 use metrology::inspection::{
     Characteristic, Contacts, Instrument, RuleName, Service, Standard, Temperature, WireSet,
 };
 use metrology::units::{Entered, LengthUnit};
-use serde::{Deserialize, Serialize};
 
 use super::details::Answers;
 use super::places::Spot;
 use super::stated::Stated;
 
 /// One thing that happened.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Event {
     /// The job began, with what it keeps of an earlier one.
     Begun { keeps: Option<Box<Kept>> },
@@ -56,11 +54,7 @@ pub enum Event {
     /// The closures so far were set aside and the check begins anew.
     ZeroAgain { when: When },
     /// A check that is in doubt was taken as it is, for a reason that stands on the record.
-    ZeroAccepted {
-        when: When,
-        #[serde(default)]
-        reason: String,
-    },
+    ZeroAccepted { when: When, reason: String },
     /// A reading of the part at a place.
     Reading {
         spot: Spot,
@@ -119,16 +113,14 @@ impl Event {
 }
 
 /// Before or after the readings of the part.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum When {
     Before,
     After,
 }
 
 /// How a reading came.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum By {
     /// Typed, by hand or by a cable that types.
     Keyboard,
@@ -137,25 +129,21 @@ pub enum By {
 }
 
 /// What the next part of a lot keeps of the one before.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Kept {
     /// The job it is kept from.
     pub job: u64,
     pub characteristic: Characteristic,
     /// The feature and what is known of every such part, where it is one; what belongs to one part is asked anew.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub feature: Option<(Stated, Answers)>,
     pub name: String,
     pub drawing: Option<String>,
     pub lot: Option<String>,
     pub sample: Option<String>,
     pub rule: RuleName,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub service: Option<Service>,
     pub instrument: Instrument,
     pub contacts: Contacts,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub wires: Option<WireSet>,
     pub standard: Standard,
     pub unit: LengthUnit,
@@ -169,6 +157,7 @@ pub struct Kept {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::kept;
 
     #[test]
     fn events_read_back_as_written() {
@@ -195,9 +184,9 @@ mod tests {
             },
             Event::Dropped,
         ] {
-            let text = serde_json::to_string(&event).unwrap();
+            let text = kept::write(kept::EVENT, &event).unwrap();
             assert_eq!(
-                serde_json::from_str::<Event>(&text).unwrap(),
+                kept::read::<Event>(kept::EVENT, &text).unwrap(),
                 event,
                 "{text}"
             );

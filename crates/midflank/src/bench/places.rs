@@ -1,19 +1,15 @@
 //! Where on the part readings are taken: around and along it, so that its form shows.
 
 use metrology::inspection::{self, Feature, Place, Target};
-use serde::{Deserialize, Serialize};
 
 use crate::say;
 
 /// One place on the part.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Spot {
     /// Where along the axis, or which of several.
-    #[serde(default)]
     pub along: Option<String>,
     /// Turned by how much, degrees.
-    #[serde(default)]
     pub angle: Option<f64>,
 }
 
@@ -176,6 +172,7 @@ pub fn more(target: Option<&Target>, plan: &[Spot], count: usize) -> Vec<Spot> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::kept;
 
     #[test]
     fn later_places_are_new_ones() {
@@ -202,7 +199,8 @@ mod tests {
     /// Jobs of earlier days are read as they were written.
     #[test]
     fn a_place_with_both_reads_as_before() {
-        let spot: Spot = serde_json::from_str(r#"{"along":"middle","angle":90.0}"#).unwrap();
+        let stored = r#"{"schema":1,"content":{"along":"middle","angle":90.0}}"#;
+        let spot: Spot = kept::read(kept::EVENT, stored).unwrap();
         assert_eq!(spot, Spot::new("middle", 90.0));
         assert_eq!(spot.words(), "middle, 90°");
     }

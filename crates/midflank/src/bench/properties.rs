@@ -5,6 +5,7 @@ use proptest::prelude::*;
 
 use super::story::Story;
 use super::{Answer, Event};
+use crate::kept;
 
 /// Lines that lead on, lead back, or are wrong.
 fn lines() -> impl Strategy<Value = Vec<String>> {
@@ -70,8 +71,8 @@ fn any_job_goes_on() {
         }
         // What happened is kept as text, and read again.
         for (_, _, event) in story.events {
-            let text = serde_json::to_string(&event).unwrap();
-            prop_assert_eq!(serde_json::from_str::<Event>(&text).unwrap(), event);
+            let text = kept::write(kept::EVENT, &event).unwrap();
+            prop_assert_eq!(kept::read::<Event>(kept::EVENT, &text).unwrap(), event);
         }
     });
     std::fs::remove_dir_all(folder).unwrap();

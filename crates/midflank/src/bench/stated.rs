@@ -3,7 +3,6 @@
 
 use metrology::inspection::Characteristic;
 use metrology::units::{Entered, LengthUnit};
-use serde::{Deserialize, Serialize};
 use toml::Table;
 
 use super::answer::Refusal;
@@ -11,8 +10,7 @@ use super::words;
 use crate::job_file;
 
 /// What is measured, by its limits; more may have to be asked where it is a feature.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Stated {
     /// The feature, where the line names one.
     pub feature: Option<String>,

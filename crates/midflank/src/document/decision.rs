@@ -3,19 +3,19 @@
 use metrology::decision::{self, Decision};
 use metrology::message::{Message, Say};
 use metrology::units::LengthUnit;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::{from_exact_mm, from_length};
 
 /// Bounds in the document's unit; `null` where there is none.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Bounds {
     pub lower: Option<f64>,
     pub upper: Option<f64>,
 }
 
 /// A decision.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Decided {
     pub decision: String,
     pub rule: String,

@@ -4,13 +4,13 @@ use metrology::inspection::{self, Feature, FindingUnit, Inspection};
 use metrology::message::{Message, Say};
 use metrology::source::Source;
 use metrology::units::LengthUnit;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::from_mm;
 use crate::words;
 
 /// A feature other than a thread.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FeatureDocument {
     /// Which: `tube-wall`, `keyseat`, ...
     pub kind: String,
@@ -28,7 +28,7 @@ impl FeatureDocument {
 }
 
 /// One finding; lengths in the document's unit, everything else in `unit`.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Finding {
     pub key: String,
     pub value: f64,

@@ -5,14 +5,14 @@ use metrology::inspection::{self, Inspection, Job, OwnName, Way};
 use metrology::message::{Message, Say, Value};
 use metrology::method;
 use metrology::units::LengthUnit;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::feature::{self, FeatureDocument, LimitsFrom, Method};
 use super::{Decided, MaxMin, finite, from_mm};
 use crate::words::{self, Shown};
 
 /// What a job gives. Also what the ledger keeps as the result of a record.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Inspected {
     /// The number of the method that computed it.
     pub method: u32,
@@ -38,24 +38,24 @@ pub struct Inspected {
     pub without_flagged: Option<Outcome>,
     pub warnings: Vec<Message>,
     /// What the readings of a feature tell beside its size.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub feature: Option<FeatureDocument>,
     /// Whom this result defers to, where a wrong acceptance hurts.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub cautions: Vec<Message>,
     /// What would settle the verdict; where it is open or near a limit.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub settle: Option<Settle>,
     /// The size by Monte Carlo; where asked for.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub monte_carlo: Option<MonteCarlo>,
     /// Which of the set-ups that one owns would settle it; told at the bench, not recorded.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub at_hand: Option<String>,
 }
 
 /// What would settle the verdict.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Settle {
     /// `take-again`, `more-readings`, `smaller-line`, `readings-and-line`, `several-lines` or `nothing`.
     pub way: String,
@@ -72,7 +72,7 @@ pub struct Settle {
 }
 
 /// The size that was decided on, by Monte Carlo (JCGM 101:2008).
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MonteCarlo {
     pub seed: u64,
     pub trials: usize,
@@ -87,14 +87,14 @@ pub struct MonteCarlo {
     pub validation: Validation,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Interval {
     pub lower: f64,
     pub upper: f64,
 }
 
 /// The budget's interval against that of the trials (clause 8).
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Validation {
     /// How far apart the ends are.
     pub lower: f64,
@@ -104,7 +104,7 @@ pub struct Validation {
     pub valid: bool,
 }
 
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ZeroError {
     pub value: f64,
     pub standard_uncertainty: f64,
@@ -116,14 +116,14 @@ pub struct ZeroError {
     pub flags: Vec<ZeroFlag>,
 }
 
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ZeroFlag {
     pub as_read: String,
     pub kind: String,
     pub message: Message,
 }
 
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Reading {
     pub as_read: String,
     pub corrected: f64,
@@ -132,13 +132,13 @@ pub struct Reading {
     pub flags: Vec<Flag>,
 }
 
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Flag {
     pub kind: String,
     pub message: Message,
 }
 
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Correction {
     pub name: String,
     pub value: f64,
@@ -146,7 +146,7 @@ pub struct Correction {
     pub source: Message,
 }
 
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Size {
     pub value: f64,
     pub standard_uncertainty: f64,
@@ -156,7 +156,7 @@ pub struct Size {
 }
 
 /// One line of the budget; `standard_uncertainty` is in `unit`, `contribution` in the document's.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct BudgetLine {
     /// The input of the model.
     pub quantity: String,
@@ -171,7 +171,7 @@ pub struct BudgetLine {
     pub note: Option<Message>,
 }
 
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Outcome {
     pub of: Message,
     pub size: Size,

@@ -3,12 +3,12 @@
 use metrology::limits::{Engagement, Limits, Position, ThreadLimits};
 use metrology::source::Confidence;
 use metrology::units::LengthUnit;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::from_length;
 
 /// Limits of size, both included; `null` where the standard sets none.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct MaxMin {
     pub max: Option<f64>,
     pub min: Option<f64>,
