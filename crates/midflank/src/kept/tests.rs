@@ -2,13 +2,15 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
-use metrology::inspection::Job;
+use metrology::inspection::{Job, inspect};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
 use super::*;
 use crate::bench::Event;
+use crate::document::Inspected;
 use crate::job_file;
 use crate::register::{Equipment, Shelf};
 
@@ -27,7 +29,7 @@ fn demos() -> Vec<PathBuf> {
 }
 
 /// The demo jobs that describe all their equipment: every feature is among them.
-fn jobs() -> Vec<Job> {
+static JOBS: LazyLock<Vec<Job>> = LazyLock::new(|| {
     let nowhere = std::env::temp_dir().join("midflank-no-ledger-here.db");
     let shelf = Shelf::beside(Some(&nowhere));
     let at = "2026-03-04T05:06:07Z".parse().unwrap();
@@ -35,15 +37,22 @@ fn jobs() -> Vec<Job> {
         .iter()
         .filter_map(|path| job_file::read(path, at, &shelf).ok())
         .collect()
-}
+});
+
+/// What they give.
+static RESULTS: LazyLock<Vec<Inspected>> = LazyLock::new(|| {
+    JOBS.iter()
+        .filter_map(|job| Some(Inspected::of(job, &inspect(job).ok()?)))
+        .collect()
+});
 
 #[test]
 fn every_demo_job_reads_back_as_it_was() {
-    let jobs = jobs();
-    assert!(jobs.len() >= 14, "{}", jobs.len());
-    for job in jobs {
-        let text = write(JOB, &job).unwrap();
-        assert_eq!(read::<Job>(JOB, &text).unwrap(), job, "{text}");
+    assert!(JOBS.len() >= 14, "{}", JOBS.len());
+    assert_eq!(RESULTS.len(), JOBS.len());
+    for job in &*JOBS {
+        let text = write(JOB, job).unwrap();
+        assert_eq!(read::<Job>(JOB, &text).unwrap(), *job, "{text}");
     }
 }
 
@@ -57,61 +66,56 @@ fn numbers(value: &mut Value, change: &mut dyn FnMut(&mut Value)) {
     }
 }
 
+/// Puts the numbers into every place of the stored form in turn, and reads what that gives back.
+fn reads_back_to_the_bit<T: Keep>(
+    schema: u32,
+    what: &T,
+    doubles: &[f64],
+) -> Result<(), TestCaseError> {
+    let mut document = serde_json::to_value(what.keep()).unwrap();
+    let mut next = doubles.iter().cycle();
+    numbers(&mut document, &mut |place| {
+        *place = json!(next.next().unwrap());
+    });
+    let changed = T::read(T::Kept::deserialize(&document).unwrap()).unwrap();
+    let text = write(schema, &changed).unwrap();
+    let again: Value = serde_json::from_str(&text).unwrap();
+    prop_assert_eq!(differences(&document, &again["content"]), []);
+    let read_back: T = read(schema, &text).unwrap();
+    prop_assert_eq!(write(schema, &read_back).unwrap(), text);
+    Ok(())
+}
+
+fn finite(count: usize) -> impl Strategy<Value = Vec<f64>> {
+    let one = proptest::num::f64::ANY.prop_filter("finite", |x| x.is_finite());
+    proptest::collection::vec(one, count)
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
-    fn any_finite_number_in_any_place_reads_back_to_the_bit(
-        doubles in proptest::collection::vec(proptest::num::f64::ANY.prop_filter("finite", |x| x.is_finite()), 40),
-    ) {
-        for job in jobs() {
-            let mut document = serde_json::to_value(job.keep()).unwrap();
-            let mut next = doubles.iter().cycle();
-            numbers(&mut document, &mut |place| *place = json!(next.next().unwrap()));
-            let kept = <Job as Keep>::Kept::deserialize(&document).unwrap();
-            let job = Job::read(kept).unwrap();
-            let text = write(JOB, &job).unwrap();
-            let again: Value = serde_json::from_str(&text).unwrap();
-            prop_assert_eq!(differences(&document, &again["content"]), []);
-            let read_back: Job = read(JOB, &text).unwrap();
-            prop_assert_eq!(write(JOB, &read_back).unwrap(), text);
+    fn any_finite_number_in_any_place_reads_back_to_the_bit(doubles in finite(40)) {
+        for job in &*JOBS {
+            reads_back_to_the_bit(JOB, job, &doubles)?;
         }
     }
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(8))]
 
     #[test]
-    fn any_finite_number_in_a_result_reads_back_to_the_bit(
-        doubles in proptest::collection::vec(proptest::num::f64::ANY.prop_filter("finite", |x| x.is_finite()), 60),
-    ) {
-        for job in jobs() {
-            let Ok(result) = metrology::inspection::inspect(&job) else {
-                continue;
-            };
-            let result = crate::document::Inspected::of(&job, &result);
-            let mut document = serde_json::to_value(result.keep()).unwrap();
-            let mut next = doubles.iter().cycle();
-            numbers(&mut document, &mut |place| *place = json!(next.next().unwrap()));
-            let kept = <crate::document::Inspected as Keep>::Kept::deserialize(&document).unwrap();
-            let result = crate::document::Inspected::read(kept).unwrap();
-            let text = write(RESULT, &result).unwrap();
-            let again: Value = serde_json::from_str(&text).unwrap();
-            prop_assert_eq!(differences(&document, &again["content"]), []);
-            let read_back: crate::document::Inspected = read(RESULT, &text).unwrap();
-            prop_assert_eq!(write(RESULT, &read_back).unwrap(), text);
+    fn any_finite_number_in_a_result_reads_back_to_the_bit(doubles in finite(60)) {
+        for result in &*RESULTS {
+            reads_back_to_the_bit(RESULT, result, &doubles)?;
         }
     }
 }
 
 #[test]
 fn a_key_more_is_ignored_and_a_key_less_is_named() {
-    let job = jobs().remove(0);
-    let text = write(JOB, &job).unwrap();
+    let job = &JOBS[0];
+    let text = write(JOB, job).unwrap();
     let mut document: Value = serde_json::from_str(&text).unwrap();
     document["content"]["part"]["colour"] = json!("green");
-    assert_eq!(read::<Job>(JOB, &document.to_string()).unwrap(), job);
+    assert_eq!(read::<Job>(JOB, &document.to_string()).unwrap(), *job);
     document["content"]["part"]
         .as_object_mut()
         .unwrap()
@@ -129,7 +133,7 @@ fn a_key_more_is_ignored_and_a_key_less_is_named() {
 
 #[test]
 fn equipment_and_events_read_back_as_they_were() {
-    for job in jobs() {
+    for job in &*JOBS {
         let mut pieces = vec![
             Equipment::Instrument(job.instrument.clone()),
             Equipment::Contacts(job.contacts.clone()),
