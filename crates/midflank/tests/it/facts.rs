@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::PathBuf;
+use std::process::Command;
 
 use serde_json::Value;
 
@@ -13,24 +14,16 @@ use crate::bench::{Bench, Run, root};
 const DISGUISE: &str = "MIDFLANK_DISGUISE";
 
 fn disguised(bench: &Bench, arguments: &[&str]) -> Run {
-    let output = bench
-        .command(arguments)
-        .env(DISGUISE, "1")
-        .output()
-        .unwrap();
-    Run {
-        out: String::from_utf8(output.stdout).unwrap(),
-        err: String::from_utf8(output.stderr).unwrap(),
-        status: output.status.code().unwrap_or(-1),
-    }
+    as_printed(bench.command(arguments).env(DISGUISE, "1"))
 }
 
 fn plain(bench: &Bench, arguments: &[&str]) -> Run {
-    let output = bench
-        .command(arguments)
-        .env_remove(DISGUISE)
-        .output()
-        .unwrap();
+    as_printed(bench.command(arguments).env_remove(DISGUISE))
+}
+
+/// What it prints, with the disguise left on.
+fn as_printed(command: &mut Command) -> Run {
+    let output = command.output().unwrap();
     Run {
         out: String::from_utf8(output.stdout).unwrap(),
         err: String::from_utf8(output.stderr).unwrap(),

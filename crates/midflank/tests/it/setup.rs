@@ -237,73 +237,32 @@ fn wires_are_ranked_beside_contacts() {
 #[test]
 fn numbers_of_options_have_a_range() {
     let bench = Bench::new();
-    let commands: [&[&str]; 12] = [
-        &[
-            "setup",
-            "soft-thickness",
-            "--lower",
-            "1mm",
-            "--upper",
-            "2mm",
-            "--modulus",
-        ],
-        &[
-            "setup",
-            "soft-thickness",
-            "--lower",
-            "1mm",
-            "--upper",
-            "2mm",
-            "--modulus",
-            "5",
-            "--pressure",
-        ],
-        &[
-            "setup",
-            "lobed-shaft",
-            "--lower",
-            "9mm",
-            "--upper",
-            "10mm",
-            "--v-angle",
-        ],
-        &["setup", "M10x1.5-6g", "--part-temperature"],
-        &["setup", "M10x1.5-6g", "--room-temperature"],
-        &["setup", "M10x1.5-6g", "--within"],
-        &["wires", "M10x1.5-6g", "--force"],
-        &[
-            "wires",
-            "--pitch",
-            "1.5mm",
-            "--pitch-diameter",
-            "9.026mm",
-            "--angle",
-        ],
-        &["contacts", "M10x1.5-6g", "--cone-half-angle"],
-        &["contacts", "M10x1.5-6g", "--v-half-angle"],
-        &["simulate", "--jobs", "1", "--slips"],
-        &["reconcile", "M10x1.5-6g", "--force"],
+    let commands = [
+        "setup soft-thickness --lower 1mm --upper 2mm --modulus",
+        "setup soft-thickness --lower 1mm --upper 2mm --modulus 5 --pressure",
+        "setup lobed-shaft --lower 9mm --upper 10mm --v-angle",
+        "setup M10x1.5-6g --part-temperature",
+        "setup M10x1.5-6g --room-temperature",
+        "setup M10x1.5-6g --within",
+        "wires M10x1.5-6g --force",
+        "wires --pitch 1.5mm --pitch-diameter 9.026mm --angle",
+        "contacts M10x1.5-6g --cone-half-angle",
+        "contacts M10x1.5-6g --v-half-angle",
+        "simulate --jobs 1 --slips",
+        "reconcile M10x1.5-6g --force",
     ];
+    let with = |command: &str, number: &str| {
+        let mut arguments: Vec<&str> = command.split(' ').collect();
+        arguments.push(number);
+        bench.run(&arguments)
+    };
     for command in commands {
         for number in ["nan", "inf", "-inf", "1e400", "1e308"] {
-            let mut arguments = command.to_vec();
-            arguments.push(number);
-            let run = bench.run(&arguments);
-            assert_eq!(run.status, 2, "{arguments:?}: {}", run.out);
-            assert!(!run.err.trim().is_empty(), "{arguments:?}");
+            let run = with(command, number);
+            assert_eq!(run.status, 2, "{command} {number}: {}", run.out);
+            assert!(!run.err.trim().is_empty(), "{command} {number}");
         }
     }
-    let pressure = [
-        "setup",
-        "soft-thickness",
-        "--lower",
-        "1mm",
-        "--upper",
-        "2mm",
-        "--modulus",
-        "5",
-        "--pressure",
-        "-20",
-    ];
-    assert_says(&bench.run(&pressure).err, "command.number-within");
+    let pressure = with(commands[1], "-20");
+    assert_says(&pressure.err, "command.number-within");
 }
