@@ -24,6 +24,7 @@ pub mod material;
 pub mod message;
 mod parallel;
 pub mod profile;
+pub mod range;
 pub mod reconcile;
 mod root;
 pub mod section;

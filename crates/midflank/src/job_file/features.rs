@@ -421,7 +421,7 @@ fn pull(source: &Source, keys: &PullKeys) -> Result<Pull, JobFileError> {
         .standard
         .clone()
         .filter(|standard| !standard.trim().is_empty())
-        .ok_or_else(|| source.wrong(line, pull_force::PullError::NotNamed.to_string()))?;
+        .ok_or_else(|| source.wrong(line, crate::words::error(&pull_force::PullError::NotNamed)))?;
     let force = |typed: &Typed| {
         let text = source.text(typed);
         pull_force::force(&text).map_err(|error| source.wrong_at(typed, error.to_string()))?;
