@@ -22,7 +22,7 @@ use super::lines::each_line;
 use super::output::{Output, width};
 use super::thread::{basic_pitch_diameter, mm, side};
 use crate::document::{Wires, WiresDocument};
-use crate::report::wires::card;
+use crate::report::wires::{card, fine_length};
 use crate::say;
 use crate::words::{self, Shown, number};
 
@@ -320,8 +320,8 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
     {
         notes.push(say!(
             "wires.not-usable",
-            smallest = number::size(usable.smallest_mm, unit),
-            largest = number::size(usable.largest_mm, unit)
+            smallest = fine_length(usable.smallest_mm, unit),
+            largest = fine_length(usable.largest_mm, unit)
         ));
     }
     let reading = match (question.over_wires, question.pitch_diameter) {
@@ -357,7 +357,7 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
             let arrangement = Arrangement::usual(side);
             let corrected =
                 size_from_reading(groove, arrangement, over + add, wire).map_err(wrong)?;
-            let size = number::size(corrected.pitch_diameter_mm, unit);
+            let size = fine_length(corrected.pitch_diameter_mm, unit);
             notes.push(say!("wires.with-deformation", size = size));
         }
     }

@@ -4,7 +4,7 @@
 //! the document's `unit`.
 
 mod coating;
-mod contacts;
+pub mod contacts;
 mod correct;
 mod decision;
 mod feature;
@@ -21,8 +21,8 @@ mod wires;
 
 pub use coating::CoatedThreadDocument;
 pub use contacts::{
-    Contacts, ContactsDocument, ContactsNote, EffectDocument, Fit, Left, Per, Sensitivity,
-    TakenOut, Unknown, ZeroSet,
+    Contacts, ContactsDocument, ContactsNote, EffectDocument, Fit, Per, Sensitivity, Unknown,
+    ZeroSet,
 };
 pub use correct::{Correct, CorrectDocument, Instead, Why};
 pub use decision::Decided;

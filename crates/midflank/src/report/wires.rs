@@ -2,6 +2,7 @@
 
 use std::fmt::{Display, Write as _};
 
+use metrology::units::LengthUnit;
 use metrology::wires::Side;
 
 use super::fine_decimals;
@@ -36,6 +37,11 @@ metrology::codes! {
     }
 }
 
+/// A length with the decimals of the card.
+pub fn fine_length(mm: f64, unit: LengthUnit) -> String {
+    number::length(from_mm(mm, unit), fine_decimals(unit), unit)
+}
+
 /// The words of a line for wires or balls.
 fn line(side: Side, wire: Wire, ball: Ball) -> String {
     match side {
@@ -47,7 +53,7 @@ fn line(side: Side, wire: Wire, ball: Ball) -> String {
 /// The card, at most 78 columns.
 pub fn card(wires: &Wires, side: Side, width: usize) -> String {
     let unit = wires.unit;
-    let length = |mm: f64| number::length(from_mm(mm, unit), fine_decimals(unit), unit);
+    let length = |mm: f64| fine_length(mm, unit);
     let mut out = String::new();
     match &wires.designation {
         Some(designation) => out += designation,
@@ -84,7 +90,7 @@ pub fn card(wires: &Wires, side: Side, width: usize) -> String {
 /// The numbers, one a line.
 fn rows(wires: &Wires, side: Side, out: &mut String) {
     let unit = wires.unit;
-    let length = |mm: f64| number::length(from_mm(mm, unit), fine_decimals(unit), unit);
+    let length = |mm: f64| fine_length(mm, unit);
     let degrees = |degrees: f64| format!("{} °", number::fixed(degrees, 4));
     let reading = &wires.reading;
     let mut row = |name: &dyn Display, value: String| {
