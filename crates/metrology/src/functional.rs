@@ -4,6 +4,7 @@
 //! engaged length and both flanks at once, so errors of pitch and of the flank angles make an external thread feel
 //! larger than it is, an internal one smaller. Both verdicts can be right.
 
+use crate::range::{self, Measure, OutOfRange, Within};
 use crate::source::{Confidence, Source};
 use crate::units::Angle;
 use crate::wires::{Side, of_included_angle};
@@ -124,18 +125,6 @@ pub struct FunctionalDifference {
     pub confidence: Confidence,
 }
 
-/// Why a functional size is not computed.
-#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-#[error("{what} is {value}; permitted: {permitted}")]
-pub struct FunctionalError {
-    /// Which number.
-    pub what: &'static str,
-    /// As given.
-    pub value: f64,
-    /// The permitted range, in words.
-    pub permitted: &'static str,
-}
-
 impl FunctionalDifference {
     /// Both terms together.
     pub fn total_mm(&self) -> f64 {
@@ -165,7 +154,7 @@ impl FunctionalDifference {
 pub fn functional_difference(
     errors: &FormErrors,
     term: AngleTerm,
-) -> Result<FunctionalDifference, FunctionalError> {
+) -> Result<FunctionalDifference, OutOfRange> {
     errors.checked()?;
     let tangent = |angle: Angle| libm::tan(angle.radians());
     let both = tangent(errors.leading_half_angle) + tangent(errors.following_half_angle);
@@ -203,56 +192,31 @@ pub fn functional_difference(
 }
 
 impl FormErrors {
-    fn checked(&self) -> Result<(), FunctionalError> {
-        let check = |what, value: f64, range: std::ops::RangeInclusive<f64>, permitted| {
-            if range.contains(&value) {
-                Ok(())
-            } else {
-                Err(FunctionalError {
-                    what,
-                    value,
-                    permitted,
-                })
-            }
-        };
-        check(
-            "pitch (mm)",
-            self.pitch_mm,
-            1e-6..=1e6,
-            "0.000001 to 1000000 mm",
-        )?;
-        let quarter = self.pitch_mm / 4.0;
-        check(
-            "pitch error (mm)",
+    fn checked(&self) -> Result<(), OutOfRange> {
+        range::length(Measure::Pitch, self.pitch_mm)?;
+        let bound = self.pitch_mm / 4.0;
+        range::permitted(
+            self.pitch_error_mm.abs() <= bound,
+            Measure::PitchError,
             self.pitch_error_mm,
-            -quarter..=quarter,
-            "up to a quarter of the pitch; more is another thread",
+            Within::QuarterPitch { bound },
         )?;
         for angle in [self.leading_half_angle, self.following_half_angle] {
-            check(
-                "half angle (degrees)",
-                angle.degrees(),
-                0.0..=80.0,
-                "0 to 80 degrees",
-            )?;
+            range::between(Measure::HalfAngle, angle.degrees(), 0.0, 80.0)?;
         }
         let sum = self.leading_half_angle.degrees() + self.following_half_angle.degrees();
-        check(
-            "included angle (degrees)",
-            sum,
-            2.0..=160.0,
-            "2 to 160 degrees",
-        )?;
+        range::between(Measure::IncludedAngle, sum, 2.0, 160.0)?;
         for angle in [self.leading_angle_error, self.following_angle_error] {
-            check(
-                "error of a half angle (degrees)",
+            let most = 5.0;
+            range::permitted(
+                angle.degrees().abs() <= most,
+                Measure::HalfAngleError,
                 angle.degrees(),
-                -5.0..=5.0,
-                "-5 to 5 degrees; more is another form",
+                Within::SameForm { most },
             )?;
         }
         for height in [self.flank.to_crest, self.flank.to_root] {
-            check("flank in mesh, per pitch", height, 0.0..=5.0, "0 to 5")?;
+            range::between(Measure::FlankInMesh, height, 0.0, 5.0)?;
         }
         Ok(())
     }

@@ -2,24 +2,16 @@
 //!
 //! Elementary geometry; each function is one effect with its sign. Corrections are for estimating: an off-line
 //! measurement is repeated, not corrected. Lengths in millimetres. What contacts and lobes do is computed by
-//! [`contact_geometry`] and [`lobes`]; here stand the ranges, the sign of a correction and the words.
+//! [`contact_geometry`] and [`lobes`]; here stand the ranges and the sign of a correction.
 
-use crate::effect::Effect;
+use crate::effect::{Effect, EffectName, ValidFor};
 use crate::features::{contact_geometry, lobes};
+use crate::range::{self, Measure, OutOfRange, Within};
 use crate::source::{Confidence, Source};
 use crate::units::Angle;
 
-/// Why an effect is not computed.
-#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-#[error("{what} is {value}; permitted: {permitted}")]
-pub struct GeometryError {
-    /// Which number.
-    pub what: &'static str,
-    /// As given.
-    pub value: f64,
-    /// The permitted range, in words.
-    pub permitted: &'static str,
-}
+/// Included angles of a V that are computed with, degrees.
+const VEES: (f64, f64) = (10.0, 170.0);
 
 /// The line between two points, cones or balls passes the axis at `offset_mm`: the chord 2√(R² − e²) is read, about
 /// 2e²/d too small. Add d − chord. Search for the largest reading across the axis. Wide flat faces have no such error.
@@ -29,66 +21,67 @@ pub struct GeometryError {
 /// let effect = off_axis(10.0, 0.1).unwrap();
 /// assert!((effect.correction_mm - 0.002).abs() < 1e-6);
 /// ```
-pub fn off_axis(diameter_mm: f64, offset_mm: f64) -> Result<Effect, GeometryError> {
-    length("diameter (mm)", diameter_mm)?;
+pub fn off_axis(diameter_mm: f64, offset_mm: f64) -> Result<Effect, OutOfRange> {
+    positive(Measure::Diameter, diameter_mm)?;
     let radius = diameter_mm / 2.0;
-    within(
-        "offset from the axis (mm)",
+    less(
+        Measure::AxisOffset,
         offset_mm,
         radius,
-        "less than the radius",
+        Within::Radius { bound: radius },
     )?;
     correction(
-        "line of measurement beside the axis",
+        EffectName::OffAxis,
         contact_geometry::chord_for_diameter(diameter_mm, offset_mm),
-        "points, cones and balls; not wide flat faces",
+        ValidFor::NotWideFaces,
+        (Measure::AxisOffset, offset_mm),
     )
 }
 
 /// A single line of measurement leaning by `tilt` to the normal of the axis, between points: reads d/cos φ, about d φ²/2
 /// too large. Search for the smallest reading along the axis.
-pub fn leaning_line(diameter_mm: f64, tilt: Angle) -> Result<Effect, GeometryError> {
-    length("diameter (mm)", diameter_mm)?;
+pub fn leaning_line(diameter_mm: f64, tilt: Angle) -> Result<Effect, OutOfRange> {
+    positive(Measure::Diameter, diameter_mm)?;
     lean(tilt)?;
     let half = libm::sin(tilt.radians() / 2.0);
     Ok(effect(
-        "line of measurement leaning along the axis",
+        EffectName::LeaningLine,
         -diameter_mm * 2.0 * half * half / libm::cos(tilt.radians()),
-        "points, cones and balls",
+        ValidFor::PointContacts,
     ))
 }
 
 /// Flat faces of width `face_mm` tilted by `tilt` on a part with square edges: reads L cos θ + w sin θ. Take the
 /// smallest reading.
-pub fn tilted_faces(length_mm: f64, face_mm: f64, tilt: Angle) -> Result<Effect, GeometryError> {
-    length("length (mm)", length_mm)?;
-    length("width of the face (mm)", face_mm)?;
+pub fn tilted_faces(length_mm: f64, face_mm: f64, tilt: Angle) -> Result<Effect, OutOfRange> {
+    positive(Measure::Length, length_mm)?;
+    positive(Measure::FaceWidth, face_mm)?;
     lean(tilt)?;
     let tilt = tilt.radians().abs();
     Ok(effect(
-        "flat faces tilted on the part",
+        EffectName::TiltedFaces,
         -contact_geometry::tilted_faces(length_mm, face_mm, tilt),
-        "a part wider than the faces, with parallel sides",
+        ValidFor::WidePart,
     ))
 }
 
 /// Faces that are out of parallel by `angle`, over wires: at most angle × distance along the face between the single
 /// wire and the middle of the pair. Of unknown sign: the half width of a budget line, millimetres.
-pub fn faces_out_of_parallel_mm(angle: Angle, distance_mm: f64) -> Result<f64, GeometryError> {
-    length("distance along the face (mm)", distance_mm)?;
+pub fn faces_out_of_parallel_mm(angle: Angle, distance_mm: f64) -> Result<f64, OutOfRange> {
+    positive(Measure::AlongFace, distance_mm)?;
     lean(angle)?;
     Ok(libm::tan(angle.radians().abs()) * distance_mm)
 }
 
 /// The tilt of a thread between flat faces by two wires of the pair that differ by `difference_mm` and lie
 /// `spacing_mm` apart along the axis.
-pub fn tilt_from_unequal_pair(difference_mm: f64, spacing_mm: f64) -> Result<Angle, GeometryError> {
-    length("spacing of the pair (mm)", spacing_mm)?;
-    within(
-        "difference of the pair (mm)",
+pub fn tilt_from_unequal_pair(difference_mm: f64, spacing_mm: f64) -> Result<Angle, OutOfRange> {
+    positive(Measure::PairSpacing, spacing_mm)?;
+    less(
+        Measure::PairDifference,
         difference_mm,
         spacing_mm,
-        "less than their spacing",
+        Within::Spacing { bound: spacing_mm },
     )?;
     Ok(Angle::from_radians(libm::atan2(difference_mm, spacing_mm)))
 }
@@ -96,40 +89,41 @@ pub fn tilt_from_unequal_pair(difference_mm: f64, spacing_mm: f64) -> Result<Ang
 /// Two balls (or points) in opposite grooves of an odd-start thread lie half a pitch apart along the axis. An instrument
 /// that reports the straight distance S of the centres reads too large by S − √(S² − (P/2)²), about P²/(8 S).
 /// None if it reports the distance square to the axis.
-pub fn opposite_grooves(distance_mm: f64, pitch_mm: f64) -> Result<Effect, GeometryError> {
-    length("distance of the centres (mm)", distance_mm)?;
-    length("pitch (mm)", pitch_mm)?;
+pub fn opposite_grooves(distance_mm: f64, pitch_mm: f64) -> Result<Effect, OutOfRange> {
+    positive(Measure::CentreDistance, distance_mm)?;
+    positive(Measure::Pitch, pitch_mm)?;
     let half = pitch_mm / 2.0;
-    within(
-        "half pitch (mm)",
+    less(
+        Measure::HalfPitch,
         half,
         distance_mm,
-        "less than the distance of the centres",
+        Within::Centres { bound: distance_mm },
     )?;
     let square = ((distance_mm - half) * (distance_mm + half)).sqrt();
     Ok(effect(
-        "balls in grooves half a pitch apart",
+        EffectName::OppositeGrooves,
         -half * half / (distance_mm + square),
-        "odd numbers of starts; straight distance of the centres",
+        ValidFor::OddStarts,
     ))
 }
 
 /// A flat face of width `face_mm` across a concave wall of radius `radius_mm` rests on its edges: reads the wall too thick
 /// by R − √(R² − (w/2)²). An estimate that shows the contact is wrong; use a ball smaller than the bore.
-pub fn flat_in_bore(radius_mm: f64, face_mm: f64) -> Result<Effect, GeometryError> {
-    length("radius of the bore (mm)", radius_mm)?;
-    length("width of the face (mm)", face_mm)?;
+pub fn flat_in_bore(radius_mm: f64, face_mm: f64) -> Result<Effect, OutOfRange> {
+    positive(Measure::BoreRadius, radius_mm)?;
+    positive(Measure::FaceWidth, face_mm)?;
     let half = face_mm / 2.0;
-    within(
-        "half width of the face (mm)",
+    less(
+        Measure::FaceHalfWidth,
         half,
         radius_mm,
-        "less than the radius of the bore",
+        Within::BoreRadius { bound: radius_mm },
     )?;
     correction(
-        "flat face across a concave wall",
+        EffectName::FlatInBore,
         contact_geometry::flat_in_bore(radius_mm, face_mm),
-        "face square to the wall, bore round",
+        ValidFor::SquareFace,
+        (Measure::FaceWidth, face_mm),
     )
 }
 
@@ -139,21 +133,22 @@ pub fn ball_off_centre(
     bore_radius_mm: f64,
     ball_radius_mm: f64,
     offset_mm: f64,
-) -> Result<Effect, GeometryError> {
-    length("radius of the bore (mm)", bore_radius_mm)?;
-    length("radius of the ball (mm)", ball_radius_mm)?;
+) -> Result<Effect, OutOfRange> {
+    positive(Measure::BoreRadius, bore_radius_mm)?;
+    positive(Measure::BallRadius, ball_radius_mm)?;
     let play = bore_radius_mm - ball_radius_mm;
-    length("radius of the bore less that of the ball (mm)", play)?;
-    within(
-        "offset of the ball (mm)",
+    positive(Measure::BallPlay, play)?;
+    less(
+        Measure::BallOffset,
         offset_mm,
         play,
-        "less than the play of the ball",
+        Within::Play { bound: play },
     )?;
     correction(
-        "ball beside the line through the bore",
+        EffectName::BallOffCentre,
         contact_geometry::sphere_off_centre(bore_radius_mm, ball_radius_mm, offset_mm),
-        "ball smaller than the bore",
+        ValidFor::SmallBall,
+        (Measure::BallOffset, offset_mm),
     )
 }
 
@@ -167,27 +162,28 @@ pub fn two_point_lobing_factor(lobes: u32) -> f64 {
 pub fn mating_size_of_odd_lobes_mm(
     two_point_mm: f64,
     roundness_mm: f64,
-) -> Result<f64, GeometryError> {
-    length("two-point diameter (mm)", two_point_mm)?;
-    if !(0.0..two_point_mm).contains(&roundness_mm) {
-        return Err(GeometryError {
-            what: "roundness error (mm)",
-            value: roundness_mm,
-            permitted: "zero or more, less than the diameter",
-        });
-    }
+) -> Result<f64, OutOfRange> {
+    positive(Measure::TwoPointDiameter, two_point_mm)?;
+    range::permitted(
+        (0.0..two_point_mm).contains(&roundness_mm),
+        Measure::Roundness,
+        roundness_mm,
+        Within::Diameter {
+            bound: two_point_mm,
+        },
+    )?;
     Ok(two_point_mm + roundness_mm)
 }
 
 /// The size factor of a V with the spindle on its bisector, from apex to spindle: M = R (1 + 1/sin(V/2)).
-pub fn vee_size_factor(included: Angle) -> Result<f64, GeometryError> {
+pub fn vee_size_factor(included: Angle) -> Result<f64, OutOfRange> {
     vee(included)?;
     lobes::v_size_factor(included.degrees()).ok_or_else(|| no_vee(included))
 }
 
 /// The diameter from a reading M of such a V: D = 2M/(1 + 1/sin(V/2)).
-pub fn diameter_in_vee_mm(included: Angle, reading_mm: f64) -> Result<f64, GeometryError> {
-    length("reading (mm)", reading_mm)?;
+pub fn diameter_in_vee_mm(included: Angle, reading_mm: f64) -> Result<f64, OutOfRange> {
+    positive(Measure::Reading, reading_mm)?;
     vee(included)?;
     lobes::diameter_from_apex(reading_mm, included.degrees()).ok_or_else(|| no_vee(included))
 }
@@ -196,15 +192,9 @@ pub fn diameter_in_vee_mm(included: Angle, reading_mm: f64) -> Result<f64, Geome
 ///
 /// F = 1 + (−1)^n cos(nγ)/cos γ, γ = 90° − V/2. Zero means the V does not see this number of lobes: a 60° V is blind to
 /// ovality. Source: [`Geometry`](Source::Geometry) (support function), confirmed by turning a profile numerically.
-pub fn vee_lobing_factor(included: Angle, lobes: u32) -> Result<f64, GeometryError> {
+pub fn vee_lobing_factor(included: Angle, lobes: u32) -> Result<f64, OutOfRange> {
     vee(included)?;
-    if !(2..=1000).contains(&lobes) {
-        return Err(GeometryError {
-            what: "number of lobes",
-            value: f64::from(lobes),
-            permitted: "2 to 1000",
-        });
-    }
+    range::between(Measure::Lobes, f64::from(lobes), 2.0, 1000.0)?;
     lobes::v_factor(lobes, included.degrees()).ok_or_else(|| no_vee(included))
 }
 
@@ -214,33 +204,25 @@ pub fn roundness_from_vee_mm(
     included: Angle,
     lobes: u32,
     variation_mm: f64,
-) -> Result<Option<f64>, GeometryError> {
-    if !(0.0..=1e6).contains(&variation_mm) {
-        return Err(GeometryError {
-            what: "variation of the reading (mm)",
-            value: variation_mm,
-            permitted: "zero or more",
-        });
-    }
+) -> Result<Option<f64>, OutOfRange> {
+    range::between(Measure::Variation, variation_mm, 0.0, 1e6)?;
     let factor = vee_lobing_factor(included, lobes)?.abs();
     Ok((factor > 0.05).then(|| variation_mm / factor))
 }
 
-/// What to add for an error, indicated less true, of contacts that were checked to touch as stated.
+/// What to add for an error, indicated less true, of contacts that were checked to touch as stated; else the number
+/// for which they do not.
 fn correction(
-    name: &'static str,
+    name: EffectName,
     error: Option<f64>,
-    valid_for: &'static str,
-) -> Result<Effect, GeometryError> {
-    let error = error.ok_or(GeometryError {
-        what: name,
-        value: f64::NAN,
-        permitted: "contacts that touch the part as stated",
-    })?;
+    valid_for: ValidFor,
+    (what, value): (Measure, f64),
+) -> Result<Effect, OutOfRange> {
+    let error = error.ok_or(OutOfRange::of(what, value, Within::Touching))?;
     Ok(effect(name, -error, valid_for))
 }
 
-const fn effect(name: &'static str, correction_mm: f64, valid_for: &'static str) -> Effect {
+const fn effect(name: EffectName, correction_mm: f64, valid_for: ValidFor) -> Effect {
     Effect {
         name,
         correction_mm,
@@ -250,61 +232,31 @@ const fn effect(name: &'static str, correction_mm: f64, valid_for: &'static str)
     }
 }
 
-fn length(what: &'static str, value: f64) -> Result<(), GeometryError> {
-    if (1e-9..=1e6).contains(&value) {
-        Ok(())
-    } else {
-        Err(GeometryError {
-            what,
-            value,
-            permitted: "more than zero, up to 1000000 mm",
-        })
-    }
+fn positive(what: Measure, value: f64) -> Result<(), OutOfRange> {
+    range::between(what, value, 1e-9, 1e6)
 }
 
-fn within(
-    what: &'static str,
-    value: f64,
-    bound: f64,
-    permitted: &'static str,
-) -> Result<(), GeometryError> {
-    if value.abs() < bound {
-        Ok(())
-    } else {
-        Err(GeometryError {
-            what,
-            value,
-            permitted,
-        })
-    }
+fn less(what: Measure, value: f64, bound: f64, permitted: Within) -> Result<(), OutOfRange> {
+    range::permitted(value.abs() < bound, what, value, permitted)
 }
 
-fn lean(tilt: Angle) -> Result<(), GeometryError> {
-    if tilt.degrees().abs() <= 45.0 {
-        Ok(())
-    } else {
-        Err(GeometryError {
-            what: "tilt (degrees)",
-            value: tilt.degrees(),
-            permitted: "-45 to 45 degrees",
-        })
-    }
+fn lean(tilt: Angle) -> Result<(), OutOfRange> {
+    range::between(Measure::Tilt, tilt.degrees(), -45.0, 45.0)
 }
 
-fn vee(included: Angle) -> Result<(), GeometryError> {
-    if (10.0..=170.0).contains(&included.degrees()) {
-        Ok(())
-    } else {
-        Err(no_vee(included))
-    }
+fn vee(included: Angle) -> Result<(), OutOfRange> {
+    range::between(Measure::VeeAngle, included.degrees(), VEES.0, VEES.1)
 }
 
-fn no_vee(included: Angle) -> GeometryError {
-    GeometryError {
-        what: "included angle of the V (degrees)",
-        value: included.degrees(),
-        permitted: "10 to 170 degrees",
-    }
+fn no_vee(included: Angle) -> OutOfRange {
+    OutOfRange::of(
+        Measure::VeeAngle,
+        included.degrees(),
+        Within::Between {
+            least: VEES.0,
+            most: VEES.1,
+        },
+    )
 }
 
 #[cfg(test)]
@@ -315,7 +267,7 @@ mod tests {
         assert!((got - expected).abs() <= tolerance, "{got} {expected}");
     }
 
-    fn value(effect: Result<Effect, GeometryError>) -> f64 {
+    fn value(effect: Result<Effect, OutOfRange>) -> f64 {
         effect.unwrap().correction_mm
     }
 

@@ -25,6 +25,7 @@ pub mod message;
 pub mod method;
 mod parallel;
 pub mod profile;
+pub mod range;
 pub mod reconcile;
 mod root;
 pub mod section;

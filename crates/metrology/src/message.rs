@@ -68,6 +68,8 @@ pub enum Value {
     Probability(f64),
     /// A plain number.
     Number(f64),
+    /// A number with all its digits, as it was given or as a bound states it.
+    Given(f64),
     /// A number as it was stated, with its digits.
     Stated(#[serde(with = "rust_decimal::serde::str")] Decimal),
     /// How many.
@@ -166,6 +168,11 @@ impl Value {
     /// Several things said, one after the other.
     pub fn all_said<S: Say>(all: Vec<S>) -> Self {
         Self::List(all.into_iter().map(Self::said).collect())
+    }
+
+    /// A text as it is.
+    pub fn text(of: impl Into<String>) -> Self {
+        Self::Text(of.into())
     }
 
     /// Texts as they are, one after the other.

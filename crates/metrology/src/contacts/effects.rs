@@ -5,7 +5,8 @@
 //! 1 nm, the lead rows to 1 nm on single-start sizes and 1.3 % at 9° lead.
 
 use super::pair::{MeasuredThread, MisfitError, Reach};
-use crate::effect::Effect;
+use crate::effect::{Effect, EffectName, ValidFor};
+use crate::range::{self, Measure, Within};
 use crate::source::{Confidence, Source};
 use crate::units::Angle;
 
@@ -40,18 +41,12 @@ pub fn flank_angle_mismatch(
 ) -> Result<Effect, MisfitError> {
     thread.checked()?;
     reach.checked()?;
-    if !(1.0..=80.0).contains(&contact.degrees()) {
-        return Err(MisfitError::Input {
-            what: "half angle of the contact (degrees)",
-            value: contact.degrees(),
-            permitted: "1 to 80 degrees",
-        });
-    }
+    range::between(Measure::ContactHalfAngle, contact.degrees(), 1.0, 80.0)?;
     let offset = flank_angle_offset_mm(contact, thread.half_angle, reach);
     Ok(effect(
-        "flank angle of the contact against the thread",
+        EffectName::FlankAngle,
         -thread.sign() * offset,
-        "contact on straight flanks, both flanks of the same angle",
+        ValidFor::StraightFlanks,
         Confidence::FormulaBacked,
     ))
 }
@@ -91,21 +86,14 @@ pub fn lead_offset_mm(
             -0.5 * ridge / tan * c * c / (x * (x - ridge * tan))
         }
         Freedom::Locked { half_length_mm } => {
-            if !(0.0..=1e6).contains(&half_length_mm) {
-                return Err(MisfitError::Input {
-                    what: "half length of the V (mm)",
-                    value: half_length_mm,
-                    permitted: "zero or more",
-                });
-            }
+            range::between(Measure::VeeHalfLength, half_length_mm, 0.0, 1e6)?;
             let x = r2 - vee.inner_mm;
-            if x <= 0.0 {
-                return Err(MisfitError::Input {
-                    what: "inner reach of the V (mm)",
-                    value: vee.inner_mm,
-                    permitted: "less than half the pitch diameter",
-                });
-            }
+            range::permitted(
+                x > 0.0,
+                Measure::VeeReach,
+                vee.inner_mm,
+                Within::HalfPitchDiameter { bound: r2 },
+            )?;
             let y = half_length_mm.min(c / tan);
             (c * y - tan * y * y / 2.0) / (x * tan)
         }
@@ -126,11 +114,11 @@ pub fn lead_angle(
     let (cone, vee) = lead_offset_mm(thread, cone, vee, freedom)?;
     Ok(effect(
         match freedom {
-            Freedom::Free => "lead angle under cone and V, V free to turn",
-            Freedom::Locked { .. } => "lead angle under cone and V, V locked",
+            Freedom::Free => EffectName::LeadAngle,
+            Freedom::Locked { .. } => EffectName::LeadAngleLocked,
         },
         -thread.sign() * (cone + vee),
-        "lead angles to 9 degrees; zero set without lead",
+        ValidFor::LeadAnglesZeroWithout,
         Confidence::FormulaBacked,
     ))
 }
@@ -147,23 +135,19 @@ pub fn local_width(
 ) -> Result<Effect, MisfitError> {
     thread.checked()?;
     for (what, value) in [
-        ("groove width error (mm)", groove_wider_mm),
-        ("ridge thickness error (mm)", ridge_thicker_mm),
+        (Measure::GrooveWidthError, groove_wider_mm),
+        (Measure::RidgeThicknessError, ridge_thicker_mm),
     ] {
         // Larger than a quarter of the pitch is not an error of width but another thread.
-        if value.is_nan() || value.abs() > thread.pitch_mm / 4.0 {
-            return Err(MisfitError::Input {
-                what,
-                value,
-                permitted: "up to a quarter of the pitch, either sign",
-            });
-        }
+        let bound = thread.pitch_mm / 4.0;
+        let permitted = Within::QuarterPitch { bound };
+        range::permitted(value.abs() <= bound, what, value, permitted)?;
     }
     let cot = 1.0 / libm::tan(thread.half_angle.radians());
     Ok(effect(
-        "local error of groove and ridge width",
+        EffectName::LocalWidth,
         thread.sign() * 0.5 * cot * (groove_wider_mm - ridge_thicker_mm),
-        "width errors small beside the pitch",
+        ValidFor::SmallWidthErrors,
         Confidence::FormulaBacked,
     ))
 }
@@ -179,23 +163,13 @@ pub fn wear(
     vee_depth_mm: f64,
 ) -> Result<Effect, MisfitError> {
     thread.checked()?;
-    for (what, value) in [
-        ("wear of the cone (mm)", cone_depth_mm),
-        ("wear of the V (mm)", vee_depth_mm),
-    ] {
-        if !(0.0..=1.0).contains(&value) {
-            return Err(MisfitError::Input {
-                what,
-                value,
-                permitted: "0 to 1 mm",
-            });
-        }
-    }
+    range::between(Measure::ConeWear, cone_depth_mm, 0.0, 1.0)?;
+    range::between(Measure::VeeWear, vee_depth_mm, 0.0, 1.0)?;
     let depth = cone_depth_mm + vee_depth_mm;
     Ok(effect(
-        "local wear of the contacts",
+        EffectName::Wear,
         thread.sign() * depth / libm::sin(thread.half_angle.radians()),
-        "wear where the thread touches, zero set where it does not",
+        ValidFor::WearWhereTouched,
         Confidence::FormulaBacked,
     ))
 }
@@ -213,22 +187,16 @@ pub fn width_sensitivity(half_angle: Angle) -> f64 {
 impl Reach {
     pub(super) fn checked(self) -> Result<(), MisfitError> {
         for value in [self.inner_mm, self.outer_mm] {
-            if !(0.0..=1e6).contains(&value) {
-                return Err(MisfitError::Input {
-                    what: "reach of a contact from the pitch line (mm)",
-                    value,
-                    permitted: "zero or more",
-                });
-            }
+            range::between(Measure::Reach, value, 0.0, 1e6)?;
         }
         Ok(())
     }
 }
 
 pub(super) const fn effect(
-    name: &'static str,
+    name: EffectName,
     correction_mm: f64,
-    valid_for: &'static str,
+    valid_for: ValidFor,
     confidence: Confidence,
 ) -> Effect {
     Effect {

@@ -22,7 +22,7 @@ pub use effects::{
     lead_offset_mm, local_width, wear, wear_sensitivity, width_sensitivity,
 };
 pub use pair::{
-    Cone, ContactPair, Engagement, MeasuredThread, MisfitError, Reach, Vee, check_marked_range,
-    engagement,
+    Cone, Contact, ContactPair, Engagement, MeasuredThread, MisfitError, Reach, Vee, Width,
+    check_marked_range, engagement,
 };
 pub use zero::{Zero, effects_after_zero, zero_offset_mm};

@@ -1,6 +1,7 @@
 //! The contacts of a pair, the thread they are put on, and the heights at which they engage.
 
 use crate::functional::FlankInMesh;
+use crate::range::{self, Measure, OutOfRange, Within};
 use crate::units::Angle;
 use crate::wires::Side;
 
@@ -78,91 +79,57 @@ pub struct Engagement {
     pub crest_clearance_mm: f64,
 }
 
-/// Why a pair does not measure a thread.
-#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-pub enum MisfitError {
-    /// A number is out of range, or not a number.
-    #[error("{what} is {value}; permitted: {permitted}")]
-    Input {
-        /// Which number.
-        what: &'static str,
-        /// As given.
-        value: f64,
-        /// The permitted range, in words.
-        permitted: &'static str,
-    },
-    /// The pitch lies outside the range marked on the pair.
-    #[error(
-        "pitch {pitch_mm} mm is outside the range {from_mm} mm to {to_mm} mm marked on this pair of contacts; take the \
-         pair whose range contains it"
-    )]
-    OutsideMarkedRange {
-        /// Pitch of the thread.
-        pitch_mm: f64,
-        /// Least pitch marked.
-        from_mm: f64,
-        /// Largest pitch marked.
-        to_mm: f64,
-    },
-    /// A contact does not reach over the pitch line on both sides.
-    #[error(
-        "{part} has a half width of {half_width_mm} mm, and a quarter of the pitch is {quarter_pitch_mm} mm: the flanks \
-         would not be touched at the pitch line; take a pair for {advice} pitches"
-    )]
-    MissesPitchLine {
-        /// Which width of which contact.
-        part: &'static str,
-        /// That width.
-        half_width_mm: f64,
-        /// A quarter of the pitch.
-        quarter_pitch_mm: f64,
-        /// `finer` or `coarser`.
-        advice: &'static str,
-    },
-    /// The tip of the cone meets the root.
-    #[error(
-        "the tip of the cone reaches {reach_mm} mm below the pitch line and would meet the root at {root_mm} mm; take a \
-         pair for coarser pitches"
-    )]
-    TipMeetsRoot {
-        /// How far the tip reaches.
-        reach_mm: f64,
-        /// How deep the root lies.
-        root_mm: f64,
-    },
-    /// The crest meets the bottom of the V.
-    #[error(
-        "the crest stands {crest_mm} mm above the pitch line and would meet the bottom of the V at {bottom_mm} mm; take a \
-         pair for coarser pitches"
-    )]
-    CrestMeetsBottom {
-        /// How high the crest stands.
-        crest_mm: f64,
-        /// How high the bottom of the V lies.
-        bottom_mm: f64,
-    },
-    /// The angle belongs to another thread form.
-    #[error(
-        "the {contact} has a half angle of {contact_degrees} degrees, the thread {thread_degrees}: contacts of one \
-         flank angle do not measure a thread of another"
-    )]
-    WrongAngle {
-        /// Which contact.
-        contact: &'static str,
-        /// Its half angle.
-        contact_degrees: f64,
-        /// Half angle of the thread.
-        thread_degrees: f64,
-    },
-    /// With an even number of starts a groove faces a groove.
-    #[error(
-        "a thread with {starts} starts has groove opposite groove, so a cone and a V cannot seat square; measure it \
-         over wires or with two balls"
-    )]
-    EvenStarts {
-        /// Number of starts.
-        starts: u32,
-    },
+crate::codes! {
+    /// One of the two contacts.
+    pub enum Contact "contact" {
+        /// The cone.
+        Cone "cone",
+        /// The V.
+        Vee "vee",
+    }
+}
+
+crate::codes! {
+    /// A width of a contact.
+    pub enum Width "contact-width" {
+        /// The tip of the cone.
+        ConeTip "cone-tip",
+        /// The cone where its flanks end.
+        ConeBase "cone-base",
+        /// The V inside, at the relief.
+        VeeRoot "vee-root",
+        /// The V at its mouth.
+        VeeMouth "vee-mouth",
+    }
+}
+
+crate::messages! {
+    /// Why a pair does not measure a thread.
+    #[derive(Copy)]
+    pub enum MisfitError "misfit" {
+        /// A number is out of range, or not a number.
+        Input "input" { error: OutOfRange as said },
+        /// The pitch lies outside the range marked on the pair.
+        OutsideMarkedRange "outside-marked-range" { pitch: f64 as Size, from: f64 as Size, to: f64 as Size },
+        /// A contact is too wide to reach the pitch line from below.
+        TooWide "too-wide" { part: Width as code, half_width: f64 as Size, quarter_pitch: f64 as Size },
+        /// A contact is too narrow to reach over the pitch line.
+        TooNarrow "too-narrow" { part: Width as code, half_width: f64 as Size, quarter_pitch: f64 as Size },
+        /// The tip of the cone meets the root.
+        TipMeetsRoot "tip-meets-root" { reach: f64 as Size, root: f64 as Size },
+        /// The crest meets the bottom of the V.
+        CrestMeetsBottom "crest-meets-bottom" { crest: f64 as Size, bottom: f64 as Size },
+        /// The angle belongs to another thread form.
+        WrongAngle "wrong-angle" { contact: Contact as code, contact_degrees: f64 as Given, thread_degrees: f64 as Given },
+        /// With an even number of starts a groove faces a groove.
+        EvenStarts "even-starts" { starts: u32 as whole },
+    }
+}
+
+impl From<OutOfRange> for MisfitError {
+    fn from(error: OutOfRange) -> Self {
+        Self::Input { error }
+    }
 }
 
 /// The largest difference of half angles that is an error of a contact and not another thread form, in degrees.
@@ -190,9 +157,9 @@ pub fn check_marked_range(pitch_mm: f64, from_mm: f64, to_mm: f64) -> Result<(),
         Ok(())
     } else {
         Err(MisfitError::OutsideMarkedRange {
-            pitch_mm,
-            from_mm,
-            to_mm,
+            pitch: pitch_mm,
+            from: from_mm,
+            to: to_mm,
         })
     }
 }
@@ -209,14 +176,11 @@ pub fn engagement(pair: &ContactPair, thread: &MeasuredThread) -> Result<Engagem
             starts: thread.starts,
         });
     }
-    for (contact, angle) in [("cone", pair.cone.half_angle), ("V", pair.vee.half_angle)] {
-        if !(1.0..=80.0).contains(&angle.degrees()) {
-            return Err(MisfitError::Input {
-                what: "half angle of a contact (degrees)",
-                value: angle.degrees(),
-                permitted: "1 to 80 degrees",
-            });
-        }
+    for (contact, angle) in [
+        (Contact::Cone, pair.cone.half_angle),
+        (Contact::Vee, pair.vee.half_angle),
+    ] {
+        range::between(Measure::ContactHalfAngle, angle.degrees(), 1.0, 80.0)?;
         if !same_form(angle.degrees(), thread.half_angle.degrees()) {
             return Err(MisfitError::WrongAngle {
                 contact,
@@ -231,40 +195,42 @@ pub fn engagement(pair: &ContactPair, thread: &MeasuredThread) -> Result<Engagem
         if (0.0..quarter).contains(&half_width_mm) {
             Ok((quarter - half_width_mm) * cot)
         } else {
-            Err(misses(part, half_width_mm, quarter, "coarser"))
+            Err(MisfitError::TooWide {
+                part,
+                half_width: half_width_mm,
+                quarter_pitch: quarter,
+            })
         }
     };
     let above = |part, half_width_mm: f64| {
         if half_width_mm > quarter && half_width_mm.is_finite() {
             Ok((half_width_mm - quarter) * cot)
         } else {
-            Err(misses(part, half_width_mm, quarter, "finer"))
+            Err(MisfitError::TooNarrow {
+                part,
+                half_width: half_width_mm,
+                quarter_pitch: quarter,
+            })
         }
     };
-    let tip = below("the tip of the cone", pair.cone.tip_half_width_mm)?;
-    let base = above("the base of the cone", pair.cone.base_half_width_mm)?;
-    let relief = below("the root of the V", pair.vee.root_half_width_mm)?;
-    let mouth = above("the mouth of the V", pair.vee.mouth_half_width_mm)?;
-    if !(0.0..=1e6).contains(&pair.vee.relief_depth_mm) {
-        return Err(MisfitError::Input {
-            what: "relief depth of the V (mm)",
-            value: pair.vee.relief_depth_mm,
-            permitted: "zero or more",
-        });
-    }
+    let tip = below(Width::ConeTip, pair.cone.tip_half_width_mm)?;
+    let base = above(Width::ConeBase, pair.cone.base_half_width_mm)?;
+    let relief = below(Width::VeeRoot, pair.vee.root_half_width_mm)?;
+    let mouth = above(Width::VeeMouth, pair.vee.mouth_half_width_mm)?;
+    range::between(Measure::ReliefDepth, pair.vee.relief_depth_mm, 0.0, 1e6)?;
     let tip_clearance_mm = clearance(thread.to_root_mm - tip);
     if tip_clearance_mm < 0.0 {
         return Err(MisfitError::TipMeetsRoot {
-            reach_mm: tip,
-            root_mm: thread.to_root_mm,
+            reach: tip,
+            root: thread.to_root_mm,
         });
     }
     let bottom_mm = relief + pair.vee.relief_depth_mm;
     let crest_clearance_mm = clearance(bottom_mm - thread.to_crest_mm);
     if crest_clearance_mm < 0.0 {
         return Err(MisfitError::CrestMeetsBottom {
-            crest_mm: thread.to_crest_mm,
-            bottom_mm,
+            crest: thread.to_crest_mm,
+            bottom: bottom_mm,
         });
     }
     Ok(Engagement {
@@ -284,20 +250,6 @@ pub fn engagement(pair: &ContactPair, thread: &MeasuredThread) -> Result<Engagem
 /// A touch is a clearance of nothing: what is missing below a picometre is the rounding of the widths.
 fn clearance(mm: f64) -> f64 {
     if mm.abs() < 1e-9 { 0.0 } else { mm }
-}
-
-const fn misses(
-    part: &'static str,
-    half_width_mm: f64,
-    quarter_pitch_mm: f64,
-    advice: &'static str,
-) -> MisfitError {
-    MisfitError::MissesPitchLine {
-        part,
-        half_width_mm,
-        quarter_pitch_mm,
-        advice,
-    }
 }
 
 impl ContactPair {
@@ -346,41 +298,24 @@ impl MeasuredThread {
 
     /// Refuses numbers that are not those of a thread.
     pub(super) fn checked(&self) -> Result<(), MisfitError> {
-        for (what, value) in [
-            ("pitch (mm)", self.pitch_mm),
-            ("pitch diameter (mm)", self.pitch_diameter_mm),
-            ("height of the flank to the crest (mm)", self.to_crest_mm),
-            ("depth of the flank to the root (mm)", self.to_root_mm),
-        ] {
-            if !(1e-6..=1e6).contains(&value) {
-                return Err(MisfitError::Input {
-                    what,
-                    value,
-                    permitted: "0.000001 mm to 1000000 mm",
-                });
-            }
-        }
-        if self.to_root_mm >= self.pitch_diameter_mm / 2.0 {
-            return Err(MisfitError::Input {
-                what: "depth of the flank to the root (mm)",
-                value: self.to_root_mm,
-                permitted: "less than half the pitch diameter",
-            });
-        }
-        if !(1.0..=80.0).contains(&self.half_angle.degrees()) {
-            return Err(MisfitError::Input {
-                what: "half angle of the thread (degrees)",
-                value: self.half_angle.degrees(),
-                permitted: "1 to 80 degrees",
-            });
-        }
-        if !(1..=100).contains(&self.starts) {
-            return Err(MisfitError::Input {
-                what: "number of starts",
-                value: f64::from(self.starts),
-                permitted: "1 to 100",
-            });
-        }
+        range::length(Measure::Pitch, self.pitch_mm)?;
+        range::length(Measure::PitchDiameter, self.pitch_diameter_mm)?;
+        range::length(Measure::ToCrest, self.to_crest_mm)?;
+        range::length(Measure::ToRoot, self.to_root_mm)?;
+        let bound = self.pitch_diameter_mm / 2.0;
+        range::permitted(
+            self.to_root_mm < bound,
+            Measure::ToRoot,
+            self.to_root_mm,
+            Within::HalfPitchDiameter { bound },
+        )?;
+        range::between(
+            Measure::ThreadHalfAngle,
+            self.half_angle.degrees(),
+            1.0,
+            80.0,
+        )?;
+        range::between(Measure::Starts, f64::from(self.starts), 1.0, 100.0)?;
         Ok(())
     }
 

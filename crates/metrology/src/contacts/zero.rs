@@ -2,7 +2,8 @@
 
 use super::effects::{Freedom, effect, flank_angle_offset_mm, lead_angle, lead_offset_mm};
 use super::pair::{ContactPair, Engagement, MeasuredThread, MisfitError};
-use crate::effect::Effect;
+use crate::effect::{Effect, EffectName, ValidFor};
+use crate::range::{self, Measure};
 use crate::source::Confidence;
 
 /// How zero was set.
@@ -66,9 +67,9 @@ pub fn effects_after_zero(
     let on_thread = flank_angle_offset_mm(pair.cone.half_angle, thread.half_angle, engagement.cone)
         + flank_angle_offset_mm(pair.vee.half_angle, thread.half_angle, engagement.vee);
     let angles = effect(
-        "flank angles of the contacts, less the share in the zero",
+        EffectName::FlankAngles,
         -thread.sign() * (on_thread - zero_offset_mm(pair, engagement, zero)),
-        "contact on straight flanks, both flanks of the same angle",
+        ValidFor::StraightFlanks,
         Confidence::FormulaBacked,
     );
     let mut effects = vec![angles];
@@ -82,13 +83,7 @@ pub fn effects_after_zero(
             )?);
         }
         Zero::Standard { longer_by_mm, .. } => {
-            if !(-1.0..=1.0).contains(longer_by_mm) {
-                return Err(MisfitError::Input {
-                    what: "error of the setting standard's length (mm)",
-                    value: *longer_by_mm,
-                    permitted: "-1 mm to 1 mm",
-                });
-            }
+            range::between(Measure::StandardError, *longer_by_mm, -1.0, 1.0)?;
             effects.push(lead_angle(
                 thread,
                 engagement.cone,
@@ -97,9 +92,9 @@ pub fn effects_after_zero(
             )?);
             // Set too small by the excess, so everything reads too small by it.
             effects.push(effect(
-                "length of the setting standard",
+                EffectName::StandardLength,
                 *longer_by_mm,
-                "instrument set to the stated length",
+                ValidFor::SetToStatedLength,
                 Confidence::FormulaBacked,
             ));
         }
@@ -110,9 +105,9 @@ pub fn effects_after_zero(
                     .map(|(cone, vee)| cone + vee)
             };
             effects.push(effect(
-                "lead angle, less the master's",
+                EffectName::LeadAngleLessMaster,
                 -thread.sign() * (shift(thread)? - shift(master)?),
-                "lead angles to 9 degrees",
+                ValidFor::LeadAngles,
                 Confidence::FormulaBacked,
             ));
         }

@@ -3,9 +3,10 @@
 //! Each function gives the loss of an outside reading at one contact, as an [`Effect`] to add. Take the contacts on
 //! both sides together, and take off what the zero setting lost in the same way ([`less_zero_setting`]).
 
-use super::hertz::{force as check_force, line_contact, point_contact, positive};
+use super::hertz::{force as check_force, line_contact, modulus, point_contact, positive};
 use super::{Elastic, ElasticError};
-use crate::effect::Effect;
+use crate::effect::{Effect, EffectName, ValidFor};
+use crate::range::{self, Measure};
 use crate::source::{Confidence, Source};
 use crate::units::{Angle, Force};
 
@@ -16,9 +17,9 @@ pub fn ball_on_flat(
     ball: Elastic,
     part: Elastic,
 ) -> Result<Effect, ElasticError> {
-    positive("ball diameter (mm)", ball_mm)?;
+    positive(Measure::BallDiameter, ball_mm)?;
     let contact = point_contact(force.newtons(), (ball, part), 1.0 / ball_mm, 1.0 / ball_mm)?;
-    Ok(effect("ball contact on a flat", contact.approach_mm))
+    Ok(effect(EffectName::BallOnFlat, contact.approach_mm))
 }
 
 /// A ball contact on a cylinder: outside with its diameter positive, in a bore with it negative.
@@ -29,11 +30,11 @@ pub fn ball_on_cylinder(
     ball: Elastic,
     part: Elastic,
 ) -> Result<Effect, ElasticError> {
-    positive("ball diameter (mm)", ball_mm)?;
-    positive("cylinder diameter (mm)", cylinder_mm.abs())?;
+    positive(Measure::BallDiameter, ball_mm)?;
+    positive(Measure::CylinderDiameter, cylinder_mm.abs())?;
     let across = 1.0 / ball_mm + 1.0 / cylinder_mm;
     let contact = point_contact(force.newtons(), (ball, part), across, 1.0 / ball_mm)?;
-    Ok(effect("ball contact on a cylinder", contact.approach_mm))
+    Ok(effect(EffectName::BallOnCylinder, contact.approach_mm))
 }
 
 /// A flat contact on a flat part: the part is compressed through its thickness, Δ = F t/(A E).
@@ -45,21 +46,12 @@ pub fn flat_on_part(
     force: Force,
     part: Elastic,
 ) -> Result<Effect, ElasticError> {
-    positive("contact area (mm²)", contact_area_mm2)?;
-    positive("thickness (mm)", thickness_mm)?;
+    positive(Measure::ContactArea, contact_area_mm2)?;
+    positive(Measure::Thickness, thickness_mm)?;
     check_force(force.newtons())?;
-    if !(1e-3..=1e4).contains(&part.young_gpa) {
-        return Err(ElasticError::Input {
-            what: "modulus of elasticity (GPa)",
-            value: part.young_gpa,
-            permitted: "0.001 to 10000 GPa",
-        });
-    }
+    modulus(part)?;
     let compression = force.newtons() * thickness_mm / (contact_area_mm2 * 1e3 * part.young_gpa);
-    Ok(effect(
-        "flat contact, compression through the part",
-        compression,
-    ))
+    Ok(effect(EffectName::FlatOnPart, compression))
 }
 
 /// The flank that a cone or V contact of a thread micrometer engages.
@@ -90,7 +82,7 @@ pub fn cone_in_groove(
     let work = flank.pitch_diameter_mm / sin;
     let diameter = 1.0 / (1.0 / own + 1.0 / work);
     let sink = flank.sink(diameter, (sin, cos), force, (contact, part))?;
-    Ok(effect("cone contact in the groove", sink))
+    Ok(effect(EffectName::ConeInGroove, sink))
 }
 
 /// A V contact over the ridge: two line contacts, the plane faces of the V on the convex flanks.
@@ -103,23 +95,16 @@ pub fn v_over_ridge(
     let (sin, cos) = flank.sine_and_cosine()?;
     let diameter = flank.pitch_diameter_mm / sin;
     let sink = flank.sink(diameter, (sin, cos), force, (contact, part))?;
-    Ok(effect("V contact over the ridge", sink))
+    Ok(effect(EffectName::VeeOverRidge, sink))
 }
 
 impl EngagedFlank {
     fn sine_and_cosine(&self) -> Result<(f64, f64), ElasticError> {
-        positive("pitch (mm)", self.pitch_mm)?;
-        positive("pitch diameter (mm)", self.pitch_diameter_mm)?;
-        positive("height of the engaged flank (mm)", self.height_mm)?;
-        if (1.0..=80.0).contains(&self.half_angle.degrees()) {
-            Ok(libm::sincos(self.half_angle.radians()))
-        } else {
-            Err(ElasticError::Input {
-                what: "half angle (degrees)",
-                value: self.half_angle.degrees(),
-                permitted: "1 to 80 degrees",
-            })
-        }
+        positive(Measure::Pitch, self.pitch_mm)?;
+        positive(Measure::PitchDiameter, self.pitch_diameter_mm)?;
+        positive(Measure::EngagedFlank, self.height_mm)?;
+        range::between(Measure::HalfAngle, self.half_angle.degrees(), 1.0, 80.0)?;
+        Ok(libm::sincos(self.half_angle.radians()))
     }
 
     fn sink(
@@ -143,11 +128,11 @@ pub fn less_zero_setting(measuring: Effect, zero_setting: Effect) -> Effect {
     }
 }
 
-const fn effect(name: &'static str, loss_mm: f64) -> Effect {
+const fn effect(name: EffectName, loss_mm: f64) -> Effect {
     Effect {
         name,
         correction_mm: loss_mm,
-        valid_for: "elastic contact; outside sizes; the peak pressure below about 1.6 times the yield strength",
+        valid_for: ValidFor::ElasticContact,
         source: Source::CsiroTp25,
         confidence: Confidence::FormulaBacked,
     }

@@ -5,32 +5,29 @@
 use std::f64::consts::PI;
 
 use super::Elastic;
+use crate::range::{self, Measure, OutOfRange, Within};
 use crate::root::bracketed;
 
-/// Why a deformation is not computed.
-#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-pub enum ElasticError {
-    /// A number is out of range, or not a number.
-    #[error("{what} is {value}; permitted: {permitted}")]
-    Input {
-        /// Which number.
-        what: &'static str,
-        /// As given.
-        value: f64,
-        /// The permitted range, in words.
-        permitted: &'static str,
-    },
-    /// The contact is so wide that the theory of small contacts does not hold.
-    #[error(
-        "the contact would be {width_mm} mm wide, too much beside a size of {size_mm} mm for the theory of small \
-         contacts; use a smaller force"
-    )]
-    TooSoft {
-        /// Half width of the contact.
-        width_mm: f64,
-        /// Diameter or half length it has to be small against.
-        size_mm: f64,
-    },
+crate::messages! {
+    /// Why a deformation is not computed.
+    #[derive(Copy)]
+    pub enum ElasticError "elastic" {
+        /// A number is out of range, or not a number.
+        Input "input" { error: OutOfRange as said },
+        /// The contact is so wide that the theory of small contacts does not hold.
+        TooSoft "too-soft" {
+            /// Half width of the contact.
+            width: f64 as Size,
+            /// Diameter or half length that it has to be small against.
+            size: f64 as Size,
+        },
+    }
+}
+
+impl From<OutOfRange> for ElasticError {
+    fn from(error: OutOfRange) -> Self {
+        Self::Input { error }
+    }
 }
 
 /// A contact at a point.
@@ -55,6 +52,9 @@ pub struct LineContact {
     pub peak_pressure_mpa: f64,
 }
 
+/// Relative curvatures that are computed with, per millimetre: flatter or hollow surfaces fit into each other.
+const CURVATURES: (f64, f64) = (1e-9, 1e6);
+
 /// Two bodies touching at a point, with half the relative curvatures `a` and `b` (per millimetre) in the two
 /// principal directions: A = ½(κ1 + κ2), hollow surfaces counted negative.
 ///
@@ -70,13 +70,13 @@ pub fn point_contact(
     force(force_n)?;
     let modulus = effective_modulus(materials)?;
     for curvature in [a, b] {
-        if !(1e-9..=1e6).contains(&curvature) {
-            return Err(ElasticError::Input {
-                what: "relative curvature of a point contact (1/mm)",
-                value: curvature,
-                permitted: "1e-9 to 1e6: the surfaces must not fit into each other",
-            });
-        }
+        let (least, most) = CURVATURES;
+        range::permitted(
+            (least..=most).contains(&curvature),
+            Measure::Curvature,
+            curvature,
+            Within::Curvature { least, most },
+        )?;
     }
     let (a, b) = (a.min(b), a.max(b));
     // ln of the ratio against ln of n = 1 − m, where it is nearly straight; its slope lies between −1 and −2/3.
@@ -122,8 +122,8 @@ pub fn line_contact(
     length_mm: f64,
 ) -> Result<LineContact, ElasticError> {
     force(force_n)?;
-    positive("diameter", diameter_mm)?;
-    positive("length of contact", length_mm)?;
+    positive(Measure::Diameter, diameter_mm)?;
+    positive(Measure::ContactLength, length_mm)?;
     let modulus = effective_modulus(materials)?;
     if force_n == 0.0 {
         return Ok(LineContact {
@@ -149,53 +149,32 @@ pub fn line_contact(
 fn effective_modulus((first, second): (Elastic, Elastic)) -> Result<f64, ElasticError> {
     let mut compliance = 0.0;
     for body in [first, second] {
-        if !(1e-3..=1e4).contains(&body.young_gpa) {
-            return Err(ElasticError::Input {
-                what: "modulus of elasticity (GPa)",
-                value: body.young_gpa,
-                permitted: "0.001 to 10000 GPa",
-            });
-        }
-        if !(-0.9..=0.5).contains(&body.poisson) {
-            return Err(ElasticError::Input {
-                what: "Poisson's ratio",
-                value: body.poisson,
-                permitted: "-0.9 to 0.5",
-            });
-        }
+        modulus(body)?;
+        range::between(Measure::Poisson, body.poisson, -0.9, 0.5)?;
         compliance += body.plane_compliance();
     }
     Ok(1.0 / compliance)
 }
 
-pub(super) fn force(newtons: f64) -> Result<(), ElasticError> {
-    if (0.0..=1e6).contains(&newtons) {
-        Ok(())
-    } else {
-        Err(ElasticError::Input {
-            what: "force (N)",
-            value: newtons,
-            permitted: "0 to 1000000 N",
-        })
-    }
+pub(super) fn modulus(body: Elastic) -> Result<(), OutOfRange> {
+    range::between(Measure::Modulus, body.young_gpa, 1e-3, 1e4)
 }
 
-pub(super) fn positive(what: &'static str, value: f64) -> Result<(), ElasticError> {
-    if (1e-6..=1e6).contains(&value) {
-        Ok(())
-    } else {
-        Err(ElasticError::Input {
-            what,
-            value,
-            permitted: "0.000001 to 1000000 mm",
-        })
-    }
+pub(super) fn force(newtons: f64) -> Result<(), OutOfRange> {
+    range::between(Measure::Force, newtons, 0.0, 1e6)
+}
+
+pub(super) fn positive(what: Measure, value: f64) -> Result<(), OutOfRange> {
+    range::length(what, value)
 }
 
 /// The contact must be small beside the bodies: a quarter is already generous.
 fn small(width_mm: f64, size_mm: f64) -> Result<(), ElasticError> {
     if width_mm > size_mm / 4.0 {
-        Err(ElasticError::TooSoft { width_mm, size_mm })
+        Err(ElasticError::TooSoft {
+            width: width_mm,
+            size: size_mm,
+        })
     } else {
         Ok(())
     }

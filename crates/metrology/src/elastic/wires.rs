@@ -2,7 +2,8 @@
 
 use super::hertz::{line_contact, point_contact, positive};
 use super::{Elastic, ElasticError};
-use crate::effect::Effect;
+use crate::effect::{Effect, EffectName, ValidFor};
+use crate::range::{self, Measure};
 use crate::source::{Confidence, Source};
 use crate::units::{Angle, Force};
 
@@ -70,8 +71,8 @@ impl Loss {
 /// contacts. Lead neglected. Source: Hertz theory, [`CsiroTp25`](Source::CsiroTp25) for the line contacts; a public figure for M20 at 10 N
 /// (2.62 µm, formula unstated) is a fifth lower than this and has not been reconciled.
 pub fn over_wires(set_up: &OverWires) -> Result<Loss, ElasticError> {
-    positive("pitch diameter (mm)", set_up.pitch_diameter_mm)?;
-    positive("wire diameter (mm)", set_up.wire_mm)?;
+    positive(Measure::PitchDiameter, set_up.pitch_diameter_mm)?;
+    positive(Measure::WireDiameter, set_up.wire_mm)?;
     let sin = half_angle_sine(set_up.half_angle)?;
     let force = set_up.force.newtons();
     let sink = |newtons: f64| {
@@ -110,8 +111,8 @@ pub fn calibration_compression_mm(
     wires: Elastic,
     standard: Elastic,
 ) -> Result<f64, ElasticError> {
-    positive("wire diameter (mm)", wire_mm)?;
-    positive("calibration cylinder (mm)", cylinder_mm)?;
+    positive(Measure::WireDiameter, wire_mm)?;
+    positive(Measure::CalibrationCylinder, cylinder_mm)?;
     let newtons = force.newtons();
     let crossed = point_contact(newtons, (wires, standard), 1.0 / cylinder_mm, 1.0 / wire_mm)?;
     let line = line_contact(newtons, (wires, standard), wire_mm, face_width_mm)?;
@@ -129,7 +130,7 @@ pub fn reading_correction(
 ) -> Result<Effect, ElasticError> {
     let loss = over_wires(set_up)?.total_mm();
     let (name, correction_mm) = match convention {
-        WireConvention::Undeformed => ("measuring force on wires of free diameter", loss),
+        WireConvention::Undeformed => (EffectName::ForceOnWires, loss),
         WireConvention::Deformed { force, cylinder_mm } => {
             let sin = half_angle_sine(set_up.half_angle)?;
             let taken_off = calibration_compression_mm(
@@ -141,7 +142,7 @@ pub fn reading_correction(
                 set_up.faces,
             )?;
             (
-                "measuring force on wires calibrated under force",
+                EffectName::ForceOnCalibratedWires,
                 loss - (1.0 + 1.0 / sin) * taken_off,
             )
         }
@@ -149,20 +150,13 @@ pub fn reading_correction(
     Ok(Effect {
         name,
         correction_mm,
-        valid_for: "elastic contact, three wires on a thread of small lead angle, flank taken as a cone",
+        valid_for: ValidFor::ElasticWires,
         source: Source::CsiroTp25,
         confidence: Confidence::FormulaBacked,
     })
 }
 
 fn half_angle_sine(angle: Angle) -> Result<f64, ElasticError> {
-    if (1.0..=80.0).contains(&angle.degrees()) {
-        Ok(libm::sin(angle.radians()))
-    } else {
-        Err(ElasticError::Input {
-            what: "half angle (degrees)",
-            value: angle.degrees(),
-            permitted: "1 to 80 degrees",
-        })
-    }
+    range::between(Measure::HalfAngle, angle.degrees(), 1.0, 80.0)?;
+    Ok(libm::sin(angle.radians()))
 }

@@ -4,7 +4,6 @@
 //! verdict. Circulating copies hold misprints; pounds-force are the primary value of the inch tables and newtons are
 //! computed from them. How well each row is known stands beside it.
 
-use std::fmt::Write as _;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -33,7 +32,7 @@ pub struct Row {
     pub least_lbf: Option<f64>,
     /// Least force, newtons.
     pub least_n: f64,
-    /// A misprint of a circulating copy, in words; empty where none is known.
+    /// A misprint of a circulating copy, as the table describes it; empty where none is known.
     pub misprint: String,
     /// The standard.
     pub source: Source,
@@ -103,62 +102,88 @@ pub const NASA_SHARE: f64 = 0.60;
 pub struct Least {
     /// Newtons.
     pub newtons: f64,
-    /// In words: standard, row, confidence, misprint.
-    pub words: String,
+    /// Where it comes from.
+    pub basis: PullBasis,
     /// The standard.
     pub source: Source,
     /// How well it is known.
     pub confidence: Confidence,
 }
 
-/// Why there is no least force.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum PullError {
-    /// None named.
-    #[error(
-        "pull forces need the standard that the contract names; name it with --standard, or as `standard` in a job file: one of {}",
-        STANDARDS.join(", ")
-    )]
-    NotNamed,
-    /// Not one of ours.
-    #[error("`{0}` is no standard with a table here; the contract's standard may be one of {known}", known = STANDARDS.join(", "))]
-    Unknown(String),
-    /// A table of terminal blocks.
-    #[error(
-        "UL 486E and UL 1059 are for clamped conductors in terminal blocks, with forces far below those of crimps; \
-         name the crimp standard of the contract, one of {}",
-        STANDARDS.join(", ")
-    )]
-    NotForCrimps,
-    /// Wire not in the table.
-    #[error(
-        "{standard} lists no wire near {area} mm²; it has {has}. Ask which standard the contract means for this wire"
-    )]
-    NotListed {
-        /// Title of the standard.
-        standard: String,
-        /// Area asked for.
-        area: f64,
-        /// What it lists.
-        has: String,
-    },
-    /// Wire not in the table, and the strength of the wire not stated.
-    #[error(
-        "{standard} lists no such wire and asks for at least 60 % of the strength of the wire itself; state that, \
-         such as 150N, with --wire-strength or as `wire_strength` in a job file"
-    )]
-    NeedsWireStrength {
-        /// Title of the standard.
-        standard: String,
-    },
-    /// Not a force.
-    #[error("`{0}` is no pull force; write it with its unit, as 96N or 21.5lbf")]
-    NoForce(String),
+crate::messages! {
+    /// The wire that a row of a standard is for.
+    pub enum PullWire "pull-wire" {
+        /// A gauge.
+        Gauge "gauge" { awg: String as Text },
+        /// An area, square millimetres.
+        Area "area" { area: f64 as Given },
+    }
+}
+
+crate::messages! {
+    /// What is to be known of a row beside its wire.
+    pub enum PullRemark "pull-remark" {
+        /// The force in pounds-force, where that is the primary value.
+        Pounds "pounds" { lbf: f64 as Given },
+        /// It is the row nearest in area.
+        Nearest "nearest",
+        /// From memory.
+        Weak "weak",
+        /// Read in one reprint.
+        Secondary "secondary",
+        /// A misprint that is known of a circulating copy.
+        Misprint "misprint" { of: String as Text },
+        /// As the table notes.
+        Noted "noted" { note: String as Text },
+    }
+}
+
+crate::messages! {
+    /// Where a least force comes from.
+    pub enum PullBasis "pull-basis" {
+        /// A row of the standard.
+        Row "row" {
+            source: Source as source,
+            clause: String as Text,
+            wire: PullWire as said,
+            pounds: Option<PullRemark> as said_if,
+            nearest: Option<PullRemark> as said_if,
+            caution: Option<PullRemark> as said_if,
+            misprint: Option<PullRemark> as said_if,
+            noted: Option<PullRemark> as said_if,
+        },
+        /// A part of the strength of the wire itself, newtons.
+        WireStrength "wire-strength" { source: Source as source, part: f64 as Share, strength: f64 as Newton },
+    }
+}
+
+crate::messages! {
+    /// Why there is no least force.
+    pub enum PullError "pull" {
+        /// None named.
+        NotNamed "not-named",
+        /// Not one of ours.
+        Unknown "unknown" { text: String as Text },
+        /// A table of terminal blocks.
+        NotForCrimps "not-for-crimps",
+        /// Wire not in the table.
+        NotListed "not-listed" {
+            standard: Source as source,
+            /// Area asked for, square millimetres.
+            area: f64 as Given,
+            /// What it lists.
+            has: Vec<PullWire> as all_said,
+        },
+        /// Wire not in the table, and the strength of the wire not stated.
+        NeedsWireStrength "needs-wire-strength" { standard: Source as source, part: f64 as Share },
+        /// Not a force.
+        NoForce "no-force" { text: String as Text },
+    }
 }
 
 /// The least pull force by a standard, for a wire of this area and, where it is one, gauge.
 ///
-/// A metric wire is judged by a gauge row, or the reverse, only where the areas agree within 8 %; the words say so.
+/// A metric wire is judged by a gauge row, or the reverse, only where the areas agree within 8 %; the basis says so.
 pub fn least(
     standard: &str,
     gauge: Option<&Gauge>,
@@ -166,16 +191,16 @@ pub fn least(
     wire_strength_n: Option<f64>,
 ) -> Result<Least, PullError> {
     let key = standard.trim().to_ascii_lowercase();
+    let unknown = || PullError::Unknown {
+        text: standard.chars().take(40).collect(),
+    };
     match key.as_str() {
         "" => return Err(PullError::NotNamed),
         "ul-486e" | "ul486e" | "ul-1059" | "ul1059" => return Err(PullError::NotForCrimps),
         known if STANDARDS.contains(&known) => {}
-        _ => return Err(PullError::Unknown(standard.chars().take(40).collect())),
+        _ => return Err(unknown()),
     }
     let rows = || all().iter().filter(|row| row.standard == key);
-    let title = rows()
-        .next()
-        .map_or_else(String::new, |row| row.source.to_string());
     let named = gauge.and_then(|gauge| rows().find(|row| row.awg == gauge.awg));
     let near = || {
         rows()
@@ -192,61 +217,65 @@ pub fn least(
         ));
     }
     if key == "nasa-std-8739.4" {
-        let strength = wire_strength_n.ok_or(PullError::NeedsWireStrength { standard: title })?;
+        let source = Source::NasaStd8739_4;
+        let strength = wire_strength_n.ok_or(PullError::NeedsWireStrength {
+            standard: source,
+            part: NASA_SHARE,
+        })?;
         return Ok(Least {
             newtons: NASA_SHARE * strength,
-            words: format!(
-                "{}: wire not listed, so at least 60 % of its own strength of {strength} N",
-                Source::NasaStd8739_4
-            ),
-            source: Source::NasaStd8739_4,
+            basis: PullBasis::WireStrength {
+                source,
+                part: NASA_SHARE,
+                strength,
+            },
+            source,
             confidence: Confidence::Solid,
         });
     }
-    let has = rows()
-        .map(|row| {
-            if row.awg.is_empty() {
-                format!("{} mm²", row.area_mm2)
-            } else {
-                format!("AWG {}", row.awg)
-            }
-        })
-        .collect::<Vec<_>>()
-        .join(", ");
+    let standard = rows().next().ok_or_else(unknown)?.source;
     Err(PullError::NotListed {
-        standard: title,
+        standard,
         area: area_mm2,
-        has,
+        has: rows().map(Row::wire).collect(),
     })
 }
 
+impl Row {
+    /// The wire that it is for.
+    fn wire(&self) -> PullWire {
+        if self.awg.is_empty() {
+            PullWire::Area {
+                area: self.area_mm2,
+            }
+        } else {
+            PullWire::Gauge {
+                awg: self.awg.clone(),
+            }
+        }
+    }
+}
+
 fn of_row(row: &Row, neighbour: bool) -> Least {
-    let wire = if row.awg.is_empty() {
-        format!("{} mm²", row.area_mm2)
-    } else {
-        format!("AWG {}", row.awg)
-    };
-    let mut words = format!("{}, {}: {wire}", row.source, row.clause);
-    if let Some(lbf) = row.least_lbf {
-        let _ = write!(words, ", {lbf} lbf");
-    }
-    if neighbour {
-        words += ", the row nearest in area";
-    }
-    words += match row.confidence {
-        Confidence::Weak => "; from memory, verify against a licensed copy before use",
-        Confidence::Secondary => "; one reprint, verify against a licensed copy",
-        Confidence::FormulaBacked | Confidence::Solid => "",
-    };
-    if !row.misprint.is_empty() {
-        let _ = write!(words, "; misprint known: {}", row.misprint);
-    }
-    if !row.note.is_empty() && row.confidence != Confidence::Weak {
-        let _ = write!(words, " ({})", row.note);
-    }
+    let stated = |text: &String| (!text.is_empty()).then(|| text.clone());
     Least {
         newtons: row.least_n,
-        words,
+        basis: PullBasis::Row {
+            source: row.source,
+            clause: row.clause.clone(),
+            wire: row.wire(),
+            pounds: row.least_lbf.map(|lbf| PullRemark::Pounds { lbf }),
+            nearest: neighbour.then_some(PullRemark::Nearest),
+            caution: match row.confidence {
+                Confidence::Weak => Some(PullRemark::Weak),
+                Confidence::Secondary => Some(PullRemark::Secondary),
+                Confidence::FormulaBacked | Confidence::Solid => None,
+            },
+            misprint: stated(&row.misprint).map(|of| PullRemark::Misprint { of }),
+            noted: stated(&row.note)
+                .filter(|_| row.confidence != Confidence::Weak)
+                .map(|note| PullRemark::Noted { note }),
+        },
         source: row.source,
         confidence: row.confidence,
     }
@@ -254,7 +283,9 @@ fn of_row(row: &Row, neighbour: bool) -> Least {
 
 /// A force as written, in newtons: `96N`, `21.5 lbf`, `0.1kN`.
 pub fn force(text: &str) -> Result<f64, PullError> {
-    let refused = || PullError::NoForce(text.chars().take(40).collect());
+    let refused = || PullError::NoForce {
+        text: text.chars().take(40).collect(),
+    };
     let bare = text.trim();
     let end = bare
         .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',')))
@@ -310,7 +341,13 @@ mod tests {
         assert!((newtons("ul-486a", "6") - 444.8).abs() < 0.05);
         let gauge = awg("2/0").unwrap();
         let least = least("ul-486a", Some(gauge), gauge.area_mm2, None).unwrap();
-        assert!(least.words.contains("misprint"), "{}", least.words);
+        assert!(matches!(
+            least.basis,
+            PullBasis::Row {
+                misprint: Some(_),
+                ..
+            }
+        ));
     }
 
     #[test]
@@ -322,7 +359,7 @@ mod tests {
         );
         assert!(matches!(
             least("din", None, 0.5, None),
-            Err(PullError::Unknown(_))
+            Err(PullError::Unknown { .. })
         ));
         assert!(matches!(
             least("ul-486a", None, 0.75, None),
@@ -337,7 +374,13 @@ mod tests {
         assert!((by_share.newtons - 120.0).abs() < 1e-9);
         let weak = least("iec-60352-2", None, 0.75, None).unwrap();
         assert_eq!(weak.confidence, Confidence::Weak);
-        assert!(weak.words.contains("licensed copy"));
+        assert!(matches!(
+            weak.basis,
+            PullBasis::Row {
+                caution: Some(PullRemark::Weak),
+                ..
+            }
+        ));
     }
 
     #[test]

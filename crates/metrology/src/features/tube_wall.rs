@@ -64,19 +64,15 @@ pub struct Eccentricity {
     pub sensitivity: f64,
 }
 
-/// Why a harmonic cannot be fitted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum EccentricityError {
-    /// Too few angles.
-    #[error(
-        "eccentricity needs wall readings at four or more angles around one section; there are {0}. Eight, 45° apart, are better"
-    )]
-    TooFew(usize),
-    /// Angles too close together to tell an offset from the mean.
-    #[error(
-        "the angles of the wall readings lie too close together to tell the eccentricity; spread them evenly around the tube"
-    )]
-    Bunched,
+crate::messages! {
+    /// Why a harmonic cannot be fitted.
+    #[derive(Copy)]
+    pub enum EccentricityError "eccentricity-error" {
+        /// Too few angles.
+        TooFew "too-few" { n: usize as count },
+        /// Angles too close together to tell an offset from the mean.
+        Bunched "bunched",
+    }
 }
 
 /// Least-squares fit of `t(θ) = t̄ + A cos θ + B sin θ` to walls at stated angles.
@@ -87,7 +83,7 @@ pub enum EccentricityError {
 pub fn eccentricity(walls: &[(f64, f64)]) -> Result<Eccentricity, EccentricityError> {
     let n = walls.len();
     if n < 4 {
-        return Err(EccentricityError::TooFew(n));
+        return Err(EccentricityError::TooFew { n });
     }
     // Normal equations of the three unknowns mean, A, B, about the mean wall so that digits are kept.
     let origin = mean(&walls.iter().map(|(_, wall)| *wall).collect::<Vec<_>>()).unwrap_or(0.0);
@@ -190,7 +186,7 @@ mod tests {
     fn refuses_what_cannot_tell() {
         assert_eq!(
             eccentricity(&[(0.0, 2.0), (1.0, 2.0), (2.0, 2.1)]),
-            Err(EccentricityError::TooFew(3))
+            Err(EccentricityError::TooFew { n: 3 })
         );
         let bunched: Vec<(f64, f64)> = (0..8).map(|i| (f64::from(i) * 0.05, 2.0)).collect();
         assert_eq!(eccentricity(&bunched), Err(EccentricityError::Bunched));

@@ -27,35 +27,28 @@ pub struct Gauge {
 
 static TABLE: LazyLock<Vec<Gauge>> = LazyLock::new(|| tables::rows(tables::AWG));
 
-/// Why a size of conductor is none.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum WireError {
-    /// No such gauge.
-    #[error(
-        "AWG {0} does not exist here; sizes run 4/0, 3/0, 2/0, 1/0, 1, 2, ... 40 (a larger number is a thinner wire). \
-         For a metric wire write its area in mm²"
-    )]
-    NoSuchGauge(String),
-    /// No area.
-    #[error(
-        "`{0}` is no area of a conductor; write square millimetres, such as 0.75, from 0.005 to 1000"
-    )]
-    NoArea(String),
-    /// No stranding.
-    #[error(
-        "{strands} strands of {diameter} mm are no conductor; write how many, and the diameter of one"
-    )]
-    NoStranding {
-        /// How many.
-        strands: u32,
-        /// Diameter of one.
-        diameter: f64,
-    },
+crate::messages! {
+    /// Why a size of conductor is none.
+    pub enum WireError "wire-size" {
+        /// No such gauge.
+        NoSuchGauge "no-such-gauge" { text: String as Text },
+        /// No area.
+        NoArea "no-area" { text: String as Text },
+        /// No stranding.
+        NoStranding "no-stranding" {
+            /// How many.
+            strands: u32 as whole,
+            /// Diameter of one.
+            diameter: f64 as InMillimetres,
+        },
+    }
 }
 
 /// The gauge of that name: `18`, `AWG 18`, `2/0`, `00`.
 pub fn awg(text: &str) -> Result<&'static Gauge, WireError> {
-    let refused = || WireError::NoSuchGauge(text.chars().take(40).collect());
+    let refused = || WireError::NoSuchGauge {
+        text: text.chars().take(40).collect(),
+    };
     let bare = text.trim().to_ascii_uppercase();
     let bare = bare
         .trim_start_matches("AWG")
@@ -105,7 +98,9 @@ pub fn area(text: &str) -> Result<f64, WireError> {
         .parse::<f64>()
         .ok()
         .filter(|area| (0.005..=1000.0).contains(area))
-        .ok_or_else(|| WireError::NoArea(text.chars().take(40).collect()))
+        .ok_or_else(|| WireError::NoArea {
+            text: text.chars().take(40).collect(),
+        })
 }
 
 #[cfg(test)]

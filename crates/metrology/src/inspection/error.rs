@@ -119,19 +119,19 @@ crate::messages! {
         /// No decision can be made.
         Rule "rule" { error: DecisionError as said },
         /// No budget can be made.
-        Budget "budget" { error: BudgetError as displayed },
+        Budget "budget" { error: BudgetError as said },
         /// No coverage factor can be found.
-        Coverage "coverage" { error: CoverageError as displayed },
+        Coverage "coverage" { error: CoverageError as said },
         /// A coverage factor beyond any use.
         CoverageFound "coverage-found" { k: f64 as number },
         /// Nothing can be propagated.
-        MonteCarlo "monte-carlo" { error: MonteCarloError as displayed },
+        MonteCarlo "monte-carlo" { error: MonteCarloError as said },
         /// Contacts that do not sit in the groove.
-        Contact "contact" { error: MisfitError as displayed },
+        Contact "contact" { error: MisfitError as said },
         /// Wires that do not sit in the groove.
-        Wires "wires" { error: SeatError as displayed },
+        Wires "wires" { error: SeatError as said },
         /// No deformation can be computed.
-        Elastic "elastic" { error: ElasticError as displayed },
+        Elastic "elastic" { error: ElasticError as said },
     }
 }
 

@@ -49,7 +49,7 @@ crate::messages! {
         /// Wall readings without angles.
         NoAngles "no-angles",
         /// No eccentricity can be found.
-        Eccentricity "eccentricity" { error: EccentricityError as displayed },
+        Eccentricity "eccentricity" { error: EccentricityError as said },
         /// A percentage that may be one of three.
         PercentUndefined "percent-undefined" { definitions: Vec<EccentricityDefinition> as codes },
         /// A ratio that no tube has.
@@ -57,13 +57,13 @@ crate::messages! {
         /// A crimp whose limits are from nowhere.
         NoSheet "no-sheet",
         /// A conductor of no known size.
-        Wire "wire" { error: WireError as displayed },
+        Wire "wire" { error: WireError as said },
         /// A compression that counts the barrel, without it.
         NoBarrelArea "no-barrel-area",
         /// Areas that are none.
         NoAreas "no-areas",
         /// A pull test that cannot be judged.
-        Pull "pull" { error: PullError as displayed },
+        Pull "pull" { error: PullError as said },
         /// A pull test without forces.
         NoForces "no-forces",
     }

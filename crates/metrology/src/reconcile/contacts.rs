@@ -1,7 +1,7 @@
 //! The errors of a result with cone and V.
 
 use super::errors::Error;
-use super::{Facts, ReconcileError};
+use super::{CauseName, Check, Facts, ReconcileError};
 use crate::contacts::{Freedom, MeasuredThread, Reach, angle_sensitivity_mm, lead_offset_mm};
 use crate::source::Confidence;
 use crate::wires::Side;
@@ -30,46 +30,46 @@ pub(super) fn contact_errors(
     let not_mastered = |value: f64| if zero_on_master { 0.0 } else { value };
     Ok(vec![
         Error {
-            name: "flank angle of the part under cone and V",
+            name: CauseName::PartFlanks,
             expected: outside * work,
             spread: work_spread,
-            check: "measure the flank angle optically, or try a pair with shorter flanks: it reads nearer to the wires",
+            check: Check::FlankAngle,
             confidence: Confidence::FormulaBacked,
             of_equipment: false,
         },
         Error {
-            name: "flank angle of the contacts, hidden when zero is set by closing them",
+            name: CauseName::ContactFlanks,
             expected: 0.0,
             spread: not_mastered(pair),
-            check: "read a master thread plug of the same pitch",
+            check: Check::MasterPlug,
             confidence: Confidence::FormulaBacked,
             of_equipment: true,
         },
         Error {
-            name: "contacts worn where threads touch them",
+            name: CauseName::Wear,
             // Anything from none to the wear named is as likely.
             expected: -outside * not_mastered(worn / 2.0),
             spread: not_mastered(worn / 12.0_f64.sqrt()),
-            check: "read a master thread plug and compare with earlier readings of it",
+            check: Check::MasterPlugHistory,
             confidence: Confidence::Weak,
             of_equipment: true,
         },
         Error {
             name: match freedom {
-                Freedom::Free => "lead angle under cone and V",
-                Freedom::Locked { .. } => "V that does not turn to the lead angle",
+                Freedom::Free => CauseName::LeadAngle,
+                Freedom::Locked { .. } => CauseName::VeeLocked,
             },
             expected: outside * not_mastered(cone + vee),
             spread: 0.0,
-            check: "see that the V turns by hand; read a master thread plug of the same lead",
+            check: Check::TurnVee,
             confidence: Confidence::FormulaBacked,
             of_equipment: false,
         },
         Error {
-            name: "local width of groove and ridge (neighbouring pitch error)",
+            name: CauseName::LocalWidth,
             expected: 0.0,
             spread: facts.pitch_mm / (2.0 * libm::tan(thread.half_angle.radians())),
-            check: "move on by one pitch and turn by half a turn",
+            check: Check::NextGroove,
             confidence: Confidence::FormulaBacked,
             of_equipment: false,
         },

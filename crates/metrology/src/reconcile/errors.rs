@@ -2,16 +2,16 @@
 
 use super::contacts::contact_errors;
 use super::wires::wire_errors;
-use super::{Facts, Measured, Method, ReconcileError};
+use super::{CauseName, Check, Facts, Measured, Method, ReconcileError};
 use crate::contacts::MeasuredThread;
 use crate::source::Confidence;
 
 /// The error that one result may carry by one cause.
 pub(super) struct Error {
-    pub name: &'static str,
+    pub name: CauseName,
     pub expected: f64,
     pub spread: f64,
-    pub check: &'static str,
+    pub check: Check,
     pub confidence: Confidence,
     /// Whether it is the same in both results when the equipment is.
     pub of_equipment: bool,
@@ -44,34 +44,34 @@ pub(super) fn errors(
     let drift = thread.pitch_diameter_mm * facts.expansion_per_kelvin * facts.temperature_k;
     errors.extend([
         Error {
-            name: "zero of the instrument",
+            name: CauseName::Zero,
             expected: 0.0,
             spread: facts.zero_mm,
-            check: "set zero again on the setting standard, after cleaning, and read it three times",
+            check: Check::SetZero,
             confidence: Confidence::Weak,
             of_equipment: true,
         },
         Error {
-            name: "place on the part: taper and ovality",
+            name: CauseName::Place,
             expected: 0.0,
             spread: facts.form_mm,
-            check: "read both at one marked place, then at 0, 60 and 120 degrees",
+            check: Check::SamePlace,
             confidence: Confidence::Weak,
             of_equipment: false,
         },
         Error {
-            name: "temperature of the part",
+            name: CauseName::Temperature,
             expected: 0.0,
             spread: drift,
-            check: "lay part, standard and instrument together and measure the part's temperature",
+            check: Check::Together,
             confidence: Confidence::FormulaBacked,
             of_equipment: false,
         },
         Error {
-            name: "repeatability of the readings",
+            name: CauseName::Repeatability,
             expected: 0.0,
             spread: measured.repeatability_mm,
-            check: "five readings at one place by each person",
+            check: Check::FiveReadings,
             confidence: Confidence::Solid,
             of_equipment: false,
         },

@@ -1,8 +1,8 @@
 //! The two results, how each was made, and what is known besides.
 
-use super::ReconcileError;
 use crate::contacts::Freedom;
 use crate::elastic::Elastic;
+use crate::range::{self, Measure, OutOfRange};
 use crate::units::{Angle, Force};
 
 /// How a pitch diameter was measured.
@@ -92,75 +92,32 @@ pub(super) const STEEL: Elastic = Elastic {
 };
 
 impl Measured {
-    pub(super) fn checked(&self) -> Result<(), ReconcileError> {
-        check(
-            "pitch diameter found (mm)",
-            self.size_mm,
-            1e-6,
-            1e6,
-            "0.000001 to 1000000 mm",
-        )?;
-        check(
-            "repeatability (mm)",
-            self.repeatability_mm,
-            0.0,
-            1.0,
-            "0 to 1 mm",
-        )
+    pub(super) fn checked(&self) -> Result<(), OutOfRange> {
+        range::length(Measure::PitchDiameterFound, self.size_mm)?;
+        range::between(Measure::Repeatability, self.repeatability_mm, 0.0, 1.0)
     }
 }
 
 impl Facts {
-    pub(super) fn checked(&self) -> Result<(), ReconcileError> {
+    pub(super) fn checked(&self) -> Result<(), OutOfRange> {
         for (what, value) in [
-            ("spread of the pitch (mm)", self.pitch_mm),
-            ("spread of the wire diameter (mm)", self.wire_mm),
-            ("wear of the contacts (mm)", self.wear_mm),
-            ("spread of the zero (mm)", self.zero_mm),
-            ("spread of the form (mm)", self.form_mm),
+            (Measure::PitchDeviation, self.pitch_mm),
+            (Measure::WireDeviation, self.wire_mm),
+            (Measure::Wear, self.wear_mm),
+            (Measure::ZeroDeviation, self.zero_mm),
+            (Measure::FormDeviation, self.form_mm),
         ] {
-            check(what, value, 0.0, 1.0, "0 to 1 mm")?;
+            range::between(what, value, 0.0, 1.0)?;
         }
         for angle in [self.work_half_angle, self.contact_half_angle] {
-            check(
-                "spread of a half angle (degrees)",
-                angle.degrees(),
-                0.0,
-                5.0,
-                "0 to 5 degrees",
-            )?;
+            range::between(Measure::HalfAngleDeviation, angle.degrees(), 0.0, 5.0)?;
         }
-        check(
-            "spread of the temperature (K)",
+        range::between(
+            Measure::TemperatureDeviation,
             self.temperature_k,
             0.0,
             100.0,
-            "0 to 100 K",
         )?;
-        check(
-            "expansion (1/K)",
-            self.expansion_per_kelvin,
-            0.0,
-            1e-3,
-            "0 to 0.001 per kelvin",
-        )
-    }
-}
-
-fn check(
-    what: &'static str,
-    value: f64,
-    least: f64,
-    most: f64,
-    permitted: &'static str,
-) -> Result<(), ReconcileError> {
-    if (least..=most).contains(&value) {
-        Ok(())
-    } else {
-        Err(ReconcileError::Input {
-            what,
-            value,
-            permitted,
-        })
+        range::between(Measure::Expansion, self.expansion_per_kelvin, 0.0, 1e-3)
     }
 }

@@ -21,7 +21,7 @@ mod facts;
 mod tests;
 mod wires;
 
-pub use cause::{Carrier, Cause, ReconcileError, Reconciliation};
+pub use cause::{Carrier, Cause, CauseName, Check, ReconcileError, Reconciliation, Turns};
 pub use facts::{Facts, Measured, Method};
 
 use crate::contacts::MeasuredThread;
@@ -95,13 +95,13 @@ pub fn reconcile(
 }
 
 /// Half a millimetre or a fortieth of an inch and their small multiples are turns of a thimble.
-fn thimble_turns(difference_mm: f64, margin_mm: f64) -> Option<&'static str> {
+fn thimble_turns(difference_mm: f64, margin_mm: f64) -> Option<Turns> {
     let turns = [
-        (0.5, "one turn of a metric thimble (0.5 mm)"),
-        (0.635, "one turn of an inch thimble (0.025 in)"),
-        (1.0, "two turns of a metric thimble (1 mm)"),
-        (1.27, "two turns of an inch thimble (0.050 in)"),
-        (2.54, "a numeral of an inch sleeve (0.1 in)"),
+        (0.5, Turns::OneMetric),
+        (0.635, Turns::OneInch),
+        (1.0, Turns::TwoMetric),
+        (1.27, Turns::TwoInch),
+        (2.54, Turns::Numeral),
     ];
     turns
         .into_iter()

@@ -57,10 +57,7 @@ fn the_shares_add_up_to_the_difference() {
 #[test]
 fn contacts_above_wires_point_to_the_flank_angle() {
     let got = run(&wires(9.020, true), &contacts(9.028, false, Freedom::Free));
-    assert_eq!(
-        got.causes[0].name,
-        "flank angle of the part under cone and V"
-    );
+    assert_eq!(got.causes[0].name, CauseName::PartFlanks);
     assert_eq!(got.causes[0].carrier, Carrier::Second);
     assert!(got.surprise < 2.0);
 }
@@ -72,7 +69,7 @@ fn a_locked_vee_stands_out() {
         half_length_mm: 2.0,
     };
     let got = run(&wires(9.000, true), &contacts(9.025, false, locked));
-    assert_eq!(got.causes[0].name, "V that does not turn to the lead angle");
+    assert_eq!(got.causes[0].name, CauseName::VeeLocked);
     assert!((got.causes[0].likely_mm + 0.0216).abs() < 1e-3);
 }
 
@@ -86,13 +83,13 @@ fn uncorrected_force_is_found() {
     let force = got
         .causes
         .iter()
-        .find(|cause| cause.name == "measuring force on the wires")
+        .find(|cause| cause.name == CauseName::Force)
         .unwrap();
     assert!((force.expected_mm + 0.00423).abs() < 1e-5);
     let lead = got
         .causes
         .iter()
-        .find(|cause| cause.name == "lead angle left out of the wire formula")
+        .find(|cause| cause.name == CauseName::LeadLeftOut)
         .unwrap();
     assert!((lead.expected_mm - 0.00173).abs() < 1e-5);
 }
@@ -105,20 +102,16 @@ fn two_people_with_the_same_equipment_share_its_errors() {
     };
     let (a, b) = (wires(9.020, true), wires(9.024, true));
     let got = reconcile(&m10(), &a, &b, &facts).unwrap();
+    assert!(got.causes.iter().all(|cause| cause.name != CauseName::Zero));
     assert!(
         got.causes
             .iter()
-            .all(|cause| cause.name != "zero of the instrument")
+            .all(|cause| cause.name != CauseName::WireDiameter)
     );
     assert!(
         got.causes
             .iter()
-            .all(|cause| cause.name != "calibrated diameter of the wires")
-    );
-    assert!(
-        got.causes
-            .iter()
-            .any(|cause| cause.name.starts_with("place on the part"))
+            .any(|cause| cause.name == CauseName::Place)
     );
 }
 
@@ -133,7 +126,7 @@ fn the_same_equipment_with_a_correction_left_out_once() {
     let force: Vec<_> = got
         .causes
         .iter()
-        .filter(|cause| cause.name == "measuring force on the wires" && cause.expected_mm != 0.0)
+        .filter(|cause| cause.name == CauseName::Force && cause.expected_mm != 0.0)
         .collect();
     assert_eq!(force.len(), 1);
     assert!((force[0].expected_mm - 0.00423).abs() < 1e-5);
@@ -144,17 +137,14 @@ fn the_same_equipment_with_a_correction_left_out_once() {
     assert!(
         got.causes
             .iter()
-            .any(|cause| cause.name == "calibrated diameter of the wires")
+            .any(|cause| cause.name == CauseName::WireDiameter)
     );
 }
 
 #[test]
 fn a_thimble_turn_is_named() {
     let got = run(&wires(9.52, true), &contacts(9.023, true, Freedom::Free));
-    assert_eq!(
-        got.thimble_turns,
-        Some("one turn of a metric thimble (0.5 mm)")
-    );
+    assert_eq!(got.thimble_turns, Some(Turns::OneMetric));
     assert!(got.surprise > 10.0);
     let small = run(&wires(9.02, true), &contacts(9.023, true, Freedom::Free));
     assert_eq!(small.thimble_turns, None);

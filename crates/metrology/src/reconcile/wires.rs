@@ -2,7 +2,7 @@
 
 use super::errors::Error;
 use super::facts::STEEL;
-use super::{Facts, ReconcileError};
+use super::{CauseName, Check, Facts, ReconcileError};
 use crate::contacts::MeasuredThread;
 use crate::elastic::{OverWires, over_wires};
 use crate::source::Confidence;
@@ -46,50 +46,50 @@ pub(super) fn wire_errors(
     let angle = c.half_angle_mm.abs() * facts.work_half_angle.radians();
     Ok(vec![
         Error {
-            name: "calibrated diameter of the wires",
+            name: CauseName::WireDiameter,
             expected: 0.0,
             spread: c.wires_common.abs() * facts.wire_mm,
-            check: "measure the wires, or repeat with another calibrated set",
+            check: Check::Wires,
             confidence: Confidence::FormulaBacked,
             of_equipment: true,
         },
         Error {
-            name: "pitch, which the wire formula takes as nominal",
+            name: CauseName::Pitch,
             expected: 0.0,
             spread: c.pitch.abs() * facts.pitch_mm,
-            check: "measure the pitch where the wires lay",
+            check: Check::Pitch,
             confidence: Confidence::FormulaBacked,
             of_equipment: false,
         },
         Error {
             name: if (wire_mm - best).abs() < 0.02 * best {
-                "flank angle under wires of nearly best size"
+                CauseName::FlanksBestWire
             } else {
-                "flank angle under wires that are not of best size"
+                CauseName::FlanksOtherWire
             },
             expected: 0.0,
             spread: angle,
-            check: "repeat with wires of best size",
+            check: Check::BestWires,
             confidence: Confidence::FormulaBacked,
             of_equipment: false,
         },
         Error {
-            name: "lead angle left out of the wire formula",
+            name: CauseName::LeadLeftOut,
             expected: if lead_corrected {
                 0.0
             } else {
                 seat.lead_correction_mm
             },
             spread: 0.0,
-            check: "compute the size again with the exact contact",
+            check: Check::ExactContact,
             confidence: Confidence::Solid,
             of_equipment: false,
         },
         Error {
-            name: "measuring force on the wires",
+            name: CauseName::Force,
             expected: if force_corrected { 0.0 } else { force_error },
             spread: loss * if force_corrected { 0.15 } else { 0.2 },
-            check: "repeat with half the force; look up how the wires were calibrated",
+            check: Check::HalfForce,
             confidence: Confidence::FormulaBacked,
             of_equipment: true,
         },

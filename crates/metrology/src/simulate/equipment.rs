@@ -6,7 +6,7 @@ use super::SimulationError;
 use super::set_up::{SetUp, ThreadStandard};
 use super::thread::symmetric;
 use crate::contacts::{
-    Cone, ContactPair, Engagement, Freedom, MeasuredThread, Reach, Vee, engagement,
+    Cone, ContactPair, Engagement, Freedom, MeasuredThread, MisfitError, Reach, Vee, engagement,
     flank_angle_offset_mm, lead_offset_mm,
 };
 use crate::uncertainty::monte_carlo::random::Generator;
@@ -140,7 +140,7 @@ impl VirtualContacts {
 
     /// What the contacts add to the reading on a thread, millimetres.
     pub fn on_thread(&self, thread: &MeasuredThread) -> Result<f64, SimulationError> {
-        let wrong = |error: crate::contacts::MisfitError| SimulationError(error.to_string());
+        let wrong = |error: MisfitError| SimulationError::of(error);
         let Engagement { cone, vee, .. } = engagement(&self.pair, thread).map_err(wrong)?;
         let (cone_lead, vee_lead) =
             lead_offset_mm(thread, cone, vee, Freedom::Free).map_err(wrong)?;

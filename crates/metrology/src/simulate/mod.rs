@@ -30,7 +30,7 @@ mod thread;
 mod trial;
 mod wires;
 
-pub use set_up::{Feature, SET_UPS, SetUp, ThreadStandard, Wires};
+pub use set_up::{Feature, SET_UPS, SetUp, SetUpName, ThreadStandard, Wires};
 pub use tally::{Count, Coverage, Results, RuleResult, SetUpResult};
 pub use technician::{Aim, VirtualJob};
 
@@ -83,30 +83,41 @@ pub struct Settings {
     pub slips: f64,
 }
 
-/// Why a simulation cannot be run.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{0}")]
-pub struct SimulationError(String);
+crate::messages! {
+    /// Why a simulation cannot be run.
+    pub enum SimulationError "simulation" {
+        /// Too few or too many jobs.
+        Jobs "jobs" { given: u32 as whole, most: u32 as whole },
+        /// A chance that is none.
+        Slips "slips" { given: f64 as Given },
+        /// No such set-up.
+        NoSetUp "no-set-up" { given: usize as count, most: usize as count },
+        /// A set-up of the bench itself that cannot be measured: a mistake in this program.
+        SetUp "set-up" { error: String as Text },
+    }
+}
 
 impl SimulationError {
-    fn from_display(error: impl Display) -> Self {
-        Self(error.to_string())
+    /// What should not happen with the set-ups that stand here.
+    fn of(error: impl Display) -> Self {
+        Self::SetUp {
+            error: error.to_string(),
+        }
     }
 }
 
 /// Makes and measures all jobs.
 pub fn run(settings: &Settings) -> Result<Results, SimulationError> {
     if !(1..=MOST_JOBS).contains(&settings.jobs) {
-        return Err(SimulationError(format!(
-            "{} jobs; 1 to {MOST_JOBS} can be simulated",
-            settings.jobs
-        )));
+        return Err(SimulationError::Jobs {
+            given: settings.jobs,
+            most: MOST_JOBS,
+        });
     }
     if !(0.0..=1.0).contains(&settings.slips) {
-        return Err(SimulationError(format!(
-            "a chance of {} for a slip; write a number from 0 to 1",
-            settings.slips
-        )));
+        return Err(SimulationError::Slips {
+            given: settings.slips,
+        });
     }
     let numbers: Vec<u32> = (0..settings.jobs).collect();
     let trials = in_order(settings.threads, &numbers, |index| {
@@ -119,11 +130,9 @@ pub fn run(settings: &Settings) -> Result<Results, SimulationError> {
 
 /// One virtual job with its truth, for training: the set-up by its place in [`SET_UPS`].
 pub fn job(set_up: usize, aim: Aim, slips: f64, seed: u64) -> Result<VirtualJob, SimulationError> {
-    let found = SET_UPS.get(set_up).ok_or_else(|| {
-        SimulationError(format!(
-            "there is no set-up {set_up}; there are 0 to {}",
-            SET_UPS.len() - 1
-        ))
+    let found = SET_UPS.get(set_up).ok_or(SimulationError::NoSetUp {
+        given: set_up,
+        most: SET_UPS.len() - 1,
     })?;
     technician::virtual_job(found, aim, slips, &mut Generator::new(seed, 0))
 }

@@ -5,6 +5,34 @@
 
 use crate::units::LengthUnit;
 
+crate::codes! {
+    /// The set-ups of the simulated bench.
+    pub enum SetUpName "simulated-set-up" {
+        /// M10 on a rod, all known.
+        M10Rod "m10-rod",
+        /// 1/4-20 on a plug, single readings.
+        QuarterInchPlug "quarter-inch-plug",
+        /// M6, no closing check, no thermometer.
+        M6 "m6-no-closing-check",
+        /// M20, flank angles within 10 minutes.
+        M20 "m20-flank-angles",
+        /// 11.7 mm shaft, flat faces.
+        Shaft "shaft",
+        /// M8, display of 0.01 mm.
+        M8 "m8-coarse-display",
+        /// M12, a shaky hand, nine places.
+        M12 "m12-nine-places",
+        /// M10 over wires, flanks within 15 minutes.
+        M10Wires "m10-wires",
+        /// 1/4-20 over wires, used under force.
+        QuarterInchWires "quarter-inch-wires",
+        /// Tr 20, two starts, over wires.
+        Tr20Wires "tr20-wires",
+        /// All of them together.
+        All "all",
+    }
+}
+
 /// What is measured.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Feature {
@@ -59,7 +87,7 @@ pub struct Wires {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SetUp {
     /// Its name in the table.
-    pub name: &'static str,
+    pub name: SetUpName,
     /// What is measured.
     pub feature: Feature,
     /// The unit of the display.
@@ -106,7 +134,7 @@ pub struct SetUp {
 
 /// A thread on a rod, everything known that can be.
 const WELL_KNOWN: SetUp = SetUp {
-    name: "M10 on a rod, all known",
+    name: SetUpName::M10Rod,
     feature: Feature::Thread {
         designation: "M10x1.5-6g",
         standard: ThreadStandard::Rod(10),
@@ -137,7 +165,7 @@ const WELL_KNOWN: SetUp = SetUp {
 pub const SET_UPS: [SetUp; 10] = [
     WELL_KNOWN,
     SetUp {
-        name: "1/4-20 on a plug, single readings",
+        name: SetUpName::QuarterInchPlug,
         feature: Feature::Thread {
             designation: "1/4-20 UNC-2A",
             standard: ThreadStandard::Plug,
@@ -158,7 +186,7 @@ pub const SET_UPS: [SetUp; 10] = [
         ..WELL_KNOWN
     },
     SetUp {
-        name: "M6, no closing check, no thermometer",
+        name: SetUpName::M6,
         feature: Feature::Thread {
             designation: "M6x1-6g",
             standard: ThreadStandard::Rod(5),
@@ -174,7 +202,7 @@ pub const SET_UPS: [SetUp; 10] = [
         ..WELL_KNOWN
     },
     SetUp {
-        name: "M20, flank angles within 10 minutes",
+        name: SetUpName::M20,
         feature: Feature::Thread {
             designation: "M20x2.5-6g",
             standard: ThreadStandard::Rod(20),
@@ -194,7 +222,7 @@ pub const SET_UPS: [SetUp; 10] = [
         ..WELL_KNOWN
     },
     SetUp {
-        name: "11.7 mm shaft, flat faces",
+        name: SetUpName::Shaft,
         feature: Feature::Plain {
             lower: "11.673mm",
             upper: "11.700mm",
@@ -210,7 +238,7 @@ pub const SET_UPS: [SetUp; 10] = [
         ..WELL_KNOWN
     },
     SetUp {
-        name: "M8, display of 0.01 mm",
+        name: SetUpName::M8,
         feature: Feature::Thread {
             designation: "M8x1.25-6g",
             standard: ThreadStandard::Plug,
@@ -227,7 +255,7 @@ pub const SET_UPS: [SetUp; 10] = [
         ..WELL_KNOWN
     },
     SetUp {
-        name: "M12, a shaky hand, nine places",
+        name: SetUpName::M12,
         feature: Feature::Thread {
             designation: "M12x1.75-6g",
             standard: ThreadStandard::Plug,
@@ -243,7 +271,7 @@ pub const SET_UPS: [SetUp; 10] = [
         ..WELL_KNOWN
     },
     SetUp {
-        name: "M10 over wires, flanks within 15 minutes",
+        name: SetUpName::M10Wires,
         feature: Feature::OverWires {
             designation: "M10x1.5-6g",
             wires: Wires {
@@ -259,7 +287,7 @@ pub const SET_UPS: [SetUp; 10] = [
         ..WELL_KNOWN
     },
     SetUp {
-        name: "1/4-20 over wires, used under force",
+        name: SetUpName::QuarterInchWires,
         feature: Feature::OverWires {
             designation: "1/4-20 UNC-2A",
             wires: Wires {
@@ -284,7 +312,7 @@ pub const SET_UPS: [SetUp; 10] = [
         ..WELL_KNOWN
     },
     SetUp {
-        name: "Tr 20, two starts, over wires",
+        name: SetUpName::Tr20Wires,
         feature: Feature::OverWires {
             designation: "Tr20x8P4-7e",
             wires: Wires {

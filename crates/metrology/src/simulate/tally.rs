@@ -1,7 +1,7 @@
 //! What the simulated jobs add up to.
 
 use super::trial::{Judged, Trial};
-use super::{Aim, RULES, SET_UPS};
+use super::{Aim, RULES, SET_UPS, SetUpName};
 use crate::decision::{Rule, Verdict};
 
 /// How often intervals of 95 % held the truth, and how measured sizes lay about it.
@@ -34,7 +34,7 @@ pub struct Count {
 #[derive(Clone, Debug, PartialEq)]
 pub struct SetUpResult {
     /// Its name.
-    pub name: &'static str,
+    pub name: SetUpName,
     /// Of the mean over all places, against the true mean of the part.
     pub mean: Coverage,
     /// Of the place with the least room to a limit, against the true size at that place.
@@ -136,7 +136,7 @@ impl Coverage {
     }
 }
 
-fn set_up_result(name: &'static str, trials: &[&Trial]) -> SetUpResult {
+fn set_up_result(name: SetUpName, trials: &[&Trial]) -> SetUpResult {
     let iso14253_1 = RULES.iter().position(|rule| *rule == Rule::Iso14253_1);
     // A slip is a blunder, not an uncertainty: such jobs are for the flags.
     let good = || trials.iter().filter(|trial| trial.slip.is_none());
@@ -204,7 +204,7 @@ pub fn results(seed: u64, trials: &[Trial]) -> Results {
             .enumerate()
             .map(|(index, set_up)| set_up_result(set_up.name, &of_set_up(index)))
             .collect(),
-        all: set_up_result("all", &everything),
+        all: set_up_result(SetUpName::All, &everything),
         rules: RULES
             .iter()
             .enumerate()

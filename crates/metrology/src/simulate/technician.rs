@@ -55,7 +55,7 @@ pub fn virtual_job(
     random: &mut Generator,
 ) -> Result<VirtualJob, SimulationError> {
     let characteristic = characteristic(set_up)?;
-    let target = Target::of(&characteristic).map_err(SimulationError::from_display)?;
+    let target = Target::of(&characteristic).map_err(SimulationError::of)?;
     let mut part = VirtualPart::draw(set_up, random);
     let spots: Vec<Spot> = (0..set_up.places)
         .map(|_| VirtualPart::spot(set_up, random))
@@ -147,7 +147,7 @@ fn characteristic(set_up: &SetUp) -> Result<Characteristic, SimulationError> {
             }
         }
         Feature::Plain { lower, upper } => Characteristic::Stated {
-            name: set_up.name.to_owned(),
+            name: set_up.name.key().to_owned(),
             lower: Some(parsed(lower)?),
             upper: Some(parsed(upper)?),
         },
@@ -162,7 +162,7 @@ fn mean(
     random: &mut Generator,
 ) -> Result<f64, SimulationError> {
     let (Some(lower), Some(upper)) = (limits.lower, limits.upper) else {
-        return Err(SimulationError("a set-up with one limit".to_owned()));
+        return Err(SimulationError::of("a set-up with one limit"));
     };
     let (lower, upper) = (lower.mm(), upper.mm());
     let above = random.uniform() < 0.5;
@@ -249,7 +249,7 @@ impl Bench {
         };
         let mut expansion = |name: &str| {
             let material = material::named(name)
-                .ok_or_else(|| SimulationError(format!("no material `{name}`")))?;
+                .ok_or_else(|| SimulationError::of(format!("no material `{name}`")))?;
             let off = material.expansion_relative_limit * symmetric(random);
             Ok(material.expansion.value() * (1.0 + off))
         };
@@ -367,7 +367,7 @@ impl Bench {
         };
         Ok(Job {
             part: Part {
-                name: set_up.name.to_owned(),
+                name: set_up.name.key().to_owned(),
                 ..Part::default()
             },
             person: Some("virtual technician".to_owned()),
@@ -513,5 +513,5 @@ fn entered_um(micrometres: f64) -> Result<Entered, SimulationError> {
 }
 
 fn parsed(text: &str) -> Result<Entered, SimulationError> {
-    Entered::parse(text, None).map_err(SimulationError::from_display)
+    Entered::parse(text, None).map_err(SimulationError::of)
 }

@@ -75,7 +75,7 @@ impl VirtualPart {
     pub fn functional(&self, half_angle: Angle, pitch: f64) -> Result<f64, SimulationError> {
         let included = Angle::from_radians(2.0 * half_angle.radians());
         let flank = FlankInMesh::of_standard_form(Side::External, included)
-            .ok_or_else(|| SimulationError("a thread of no standard form".to_owned()))?;
+            .ok_or_else(|| SimulationError::of("a thread of no standard form"))?;
         let errors = FormErrors {
             side: Side::External,
             pitch_mm: pitch,
@@ -88,7 +88,7 @@ impl VirtualPart {
         };
         functional_difference(&errors, AngleTerm::SignAware)
             .map(|difference| difference.functional_size_mm(Side::External, self.mean))
-            .map_err(|error| SimulationError(error.to_string()))
+            .map_err(SimulationError::of)
     }
 }
 

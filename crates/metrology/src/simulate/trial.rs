@@ -47,11 +47,14 @@ pub fn trial(settings: &Settings, index: u32) -> Result<Trial, SimulationError> 
         SET_UPS.get(place),
         AIMS.get(number / SET_UPS.len() % AIMS.len()),
     ) else {
-        return Err(SimulationError("no such set-up".to_owned()));
+        return Err(SimulationError::NoSetUp {
+            given: place,
+            most: SET_UPS.len() - 1,
+        });
     };
     let mut random = Generator::new(settings.seed, u64::from(index));
     let made = virtual_job(set_up, aim, settings.slips, &mut random)?;
-    let found = inspect(&made.job).map_err(SimulationError::from_display)?;
+    let found = inspect(&made.job).map_err(SimulationError::of)?;
     let limits = found.target.limits;
     let middle = f64::midpoint(
         limits.lower.map_or(0.0, Length::mm),
@@ -79,7 +82,7 @@ pub fn trial(settings: &Settings, index: u32) -> Result<Trial, SimulationError> 
                 .size
                 .decide(&found.target, rule)
                 .map(|decision| decision.verdict)
-                .map_err(SimulationError::from_display)
+                .map_err(SimulationError::of)
         };
         let mean = decide(&found.mean)?;
         let worst = found.worst_place.as_ref().map_or(Ok(mean), decide)?;

@@ -50,7 +50,7 @@ impl VirtualWires {
         let elastic = |name: &str| -> Result<Elastic, SimulationError> {
             material::named(name)
                 .and_then(|material| material.elastic)
-                .ok_or_else(|| SimulationError(format!("no elastic constants of `{name}`")))
+                .ok_or_else(|| SimulationError::of(format!("no elastic constants of `{name}`")))
         };
         let (steel, carbide) = (elastic("steel")?, elastic("carbide")?);
         let mut about =
@@ -75,11 +75,11 @@ impl VirtualWires {
                 steel,
                 carbide,
             )
-            .map_err(SimulationError::from_display)?,
+            .map_err(SimulationError::of)?,
             None => 0.0,
         };
         let loss = over_wires(&contact)
-            .map_err(SimulationError::from_display)?
+            .map_err(SimulationError::of)?
             .total_mm();
         // One formula, one surface: what it is wrong by at the thread it is wrong by at the calibration.
         let truly = 1.0 + ELASTIC_WITHIN * symmetric(random);
@@ -120,6 +120,6 @@ impl VirtualWires {
             self.pair.map(|wire| wire * wires_grown),
         )
         .map(|over| over - self.loss)
-        .map_err(SimulationError::from_display)
+        .map_err(SimulationError::of)
     }
 }

@@ -11,32 +11,26 @@ pub struct Correlation {
     pub coefficient: f64,
 }
 
-/// Why correlations cannot be used.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum CorrelationError {
-    /// Beyond ±1, or no number.
-    #[error("a correlation coefficient of {0} is not between -1 and 1")]
-    Coefficient(f64),
-    /// No such pair.
-    #[error(
-        "a correlation is given for inputs {first} and {second} (counted from 0); two different inputs below {count} are needed"
-    )]
-    Pair {
-        /// As given.
-        first: usize,
-        /// As given.
-        second: usize,
-        /// How many inputs there are.
-        count: usize,
-    },
-    /// The same pair twice.
-    #[error("the correlation of inputs {0} and {1} is given twice")]
-    Twice(usize, usize),
-    /// No quantities can be correlated so.
-    #[error(
-        "these correlation coefficients contradict each other (the matrix is not positive semidefinite)"
-    )]
-    Contradiction,
+crate::messages! {
+    /// Why correlations cannot be used.
+    #[derive(Copy)]
+    pub enum CorrelationError "correlation-error" {
+        /// Beyond ±1, or no number.
+        Coefficient "coefficient" { given: f64 as Given },
+        /// No such pair.
+        Pair "pair" {
+            /// As given, counted from 0.
+            first: usize as count,
+            /// As given, counted from 0.
+            second: usize as count,
+            /// How many inputs there are.
+            count: usize as count,
+        },
+        /// The same pair twice.
+        Twice "twice" { first: usize as count, second: usize as count },
+        /// No quantities can be correlated so.
+        Contradiction "contradiction",
+    }
 }
 
 /// The full correlation matrix of `count` inputs, row by row.
@@ -63,11 +57,11 @@ pub(super) fn matrix(
             });
         }
         if !(-1.0..=1.0).contains(&coefficient) {
-            return Err(CorrelationError::Coefficient(coefficient));
+            return Err(CorrelationError::Coefficient { given: coefficient });
         }
         let pair = (first.min(second), first.max(second));
         if seen.contains(&pair) {
-            return Err(CorrelationError::Twice(first, second));
+            return Err(CorrelationError::Twice { first, second });
         }
         seen.push(pair);
         matrix[first][second] = coefficient;
@@ -144,10 +138,16 @@ mod tests {
         ));
         assert!(matches!(
             matrix(2, &[pair(0, 1, f64::NAN)]),
-            Err(CorrelationError::Coefficient(_))
+            Err(CorrelationError::Coefficient { .. })
         ));
         let twice = [pair(0, 1, 0.5), pair(1, 0, 0.5)];
-        assert_eq!(matrix(2, &twice), Err(CorrelationError::Twice(1, 0)));
+        assert_eq!(
+            matrix(2, &twice),
+            Err(CorrelationError::Twice {
+                first: 1,
+                second: 0
+            })
+        );
     }
 
     #[test]

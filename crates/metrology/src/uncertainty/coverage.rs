@@ -4,17 +4,15 @@ use std::f64::consts::{PI, SQRT_2};
 
 use super::student::student_quantile;
 
-/// Why there is no coverage factor.
-#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-pub enum CoverageError {
-    /// A level of confidence outside (0, 1).
-    #[error("a coverage probability of {0} is not between 0 and 1; write 0.95 for 95 %")]
-    Probability(f64),
-    /// Too little knowledge for an interval.
-    #[error(
-        "{0} degrees of freedom give no coverage interval; at least 1 is needed (more readings, or a better known uncertainty)"
-    )]
-    DegreesOfFreedom(f64),
+crate::messages! {
+    /// Why there is no coverage factor.
+    #[derive(Copy)]
+    pub enum CoverageError "coverage-error" {
+        /// A level of confidence outside (0, 1).
+        Probability "probability" { given: f64 as Given },
+        /// Too little knowledge for an interval.
+        DegreesOfFreedom "degrees-of-freedom" { given: f64 as Given },
+    }
 }
 
 /// The coverage factor k = t_p(ν) of a coverage probability `p` (0.95 for 95 %), the quantile of the normal
@@ -25,10 +23,12 @@ pub enum CoverageError {
 /// Source: JCGM 100:2008, 6.3, G.3 and Table G.2.
 pub fn coverage_factor(p: f64, degrees_of_freedom: f64) -> Result<f64, CoverageError> {
     if !(p > 0.0 && p < 1.0) {
-        return Err(CoverageError::Probability(p));
+        return Err(CoverageError::Probability { given: p });
     }
     if degrees_of_freedom.is_nan() || degrees_of_freedom < 1.0 {
-        return Err(CoverageError::DegreesOfFreedom(degrees_of_freedom));
+        return Err(CoverageError::DegreesOfFreedom {
+            given: degrees_of_freedom,
+        });
     }
     Ok(-student_quantile((1.0 - p) / 2.0, degrees_of_freedom))
 }
@@ -112,11 +112,11 @@ mod tests {
     fn refuses_what_has_no_interval() {
         assert_eq!(
             coverage_factor(95.0, 4.0),
-            Err(CoverageError::Probability(95.0))
+            Err(CoverageError::Probability { given: 95.0 })
         );
         assert_eq!(
             coverage_factor(0.95, 0.5),
-            Err(CoverageError::DegreesOfFreedom(0.5))
+            Err(CoverageError::DegreesOfFreedom { given: 0.5 })
         );
         assert!(coverage_factor(f64::NAN, 4.0).is_err());
         assert!(coverage_factor(0.95, f64::NAN).is_err());

@@ -23,7 +23,7 @@ mod input;
 mod scalar;
 mod student;
 
-pub use budget::{Budget, BudgetError, Component, Expanded, Line};
+pub use budget::{Budget, BudgetError, Component, Expanded, Line, LineNumber};
 pub use correlation::{Correlation, CorrelationError};
 pub use coverage::{
     CoverageError, coverage_factor, normal_cdf, normal_density, normal_quantile,

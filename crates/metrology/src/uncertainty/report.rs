@@ -13,15 +13,25 @@ pub struct Rounded {
     pub decimals: i32,
 }
 
-/// Why a result cannot be rounded for print.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum RoundingError {
-    /// No number that can be written out.
-    #[error("the {0} is not a number that can be written with 28 digits")]
-    NotANumber(&'static str),
-    /// Below zero.
-    #[error("an uncertainty of {0} is below zero")]
-    Negative(Decimal),
+crate::codes! {
+    /// One of the two numbers that are rounded together.
+    pub enum Part "rounded" {
+        /// The result.
+        Value "value",
+        /// Its uncertainty.
+        Uncertainty "uncertainty",
+    }
+}
+
+crate::messages! {
+    /// Why a result cannot be rounded for print.
+    #[derive(Copy)]
+    pub enum RoundingError "rounding-error" {
+        /// No number that can be written out.
+        NotANumber "not-a-number" { what: Part as code },
+        /// Below zero.
+        Negative "negative" { given: Decimal as Stated },
+    }
 }
 
 /// Rounds an uncertainty to two significant digits and its result to the same place.
@@ -30,7 +40,7 @@ pub enum RoundingError {
 /// decimal digits, so no binary fraction decides a tie. An uncertainty of zero leaves the result as it is.
 pub fn round(value: Decimal, uncertainty: Decimal) -> Result<Rounded, RoundingError> {
     if uncertainty.is_sign_negative() && !uncertainty.is_zero() {
-        return Err(RoundingError::Negative(uncertainty));
+        return Err(RoundingError::Negative { given: uncertainty });
     }
     if uncertainty.is_zero() {
         let value = value.normalize();
@@ -57,9 +67,10 @@ pub fn round(value: Decimal, uncertainty: Decimal) -> Result<Rounded, RoundingEr
 
 /// [`round`] for computed numbers, taken with the shortest decimal digits that name them.
 pub fn round_f64(value: f64, uncertainty: f64) -> Result<Rounded, RoundingError> {
-    let value = shortest_decimal(value).ok_or(RoundingError::NotANumber("value"))?;
-    let uncertainty =
-        shortest_decimal(uncertainty).ok_or(RoundingError::NotANumber("uncertainty"))?;
+    let value = shortest_decimal(value).ok_or(RoundingError::NotANumber { what: Part::Value })?;
+    let uncertainty = shortest_decimal(uncertainty).ok_or(RoundingError::NotANumber {
+        what: Part::Uncertainty,
+    })?;
     round(value, uncertainty)
 }
 
@@ -215,7 +226,9 @@ mod tests {
         assert!(round_f64(1e40, 0.1).is_err());
         assert_eq!(
             round_f64(1.0, -0.1),
-            Err(RoundingError::Negative("-0.1".parse().unwrap()))
+            Err(RoundingError::Negative {
+                given: "-0.1".parse().unwrap()
+            })
         );
         // The largest decimal does not overflow.
         assert!(round(Decimal::MAX, Decimal::MAX).is_ok());

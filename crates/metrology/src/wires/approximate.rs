@@ -7,6 +7,7 @@
 use super::groove::CheckedGroove;
 use super::size::simple_factors_of;
 use super::{Groove, SeatError, Side};
+use crate::range::Measure;
 
 /// The formulas in print.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,6 +32,16 @@ pub enum Approximation {
     Involute,
 }
 
+crate::codes! {
+    impl Approximation "approximation" {
+        Simple "simple",
+        SmallLead "small-lead",
+        NormalSection "normal-section",
+        LocalLead "local-lead",
+        Involute "involute",
+    }
+}
+
 impl Approximation {
     /// Every formula, the plainest first.
     pub const ALL: [Self; 5] = [
@@ -40,17 +51,6 @@ impl Approximation {
         Self::LocalLead,
         Self::Involute,
     ];
-
-    /// The name for a report.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Simple => "simple (lead angle neglected)",
-            Self::SmallLead => "small-lead series",
-            Self::NormalSection => "normal section",
-            Self::LocalLead => "local lead, second order",
-            Self::Involute => "involute helicoid",
-        }
-    }
 
     /// The reading this formula gives, in millimetres; `None` where the formula does not apply.
     pub fn reading_mm(
@@ -101,8 +101,8 @@ pub fn simple_reading_mm(
     wire_mm: f64,
 ) -> Result<f64, SeatError> {
     let checked = groove.checked(super::Feeler::Ball)?;
-    let d2 = super::groove::length("pitch diameter", pitch_diameter_mm)?;
-    let wire = super::groove::length("wire diameter", wire_mm)?;
+    let d2 = super::groove::length(Measure::PitchDiameter, pitch_diameter_mm)?;
+    let wire = super::groove::length(Measure::WireDiameter, wire_mm)?;
     Ok(simple_reading_in(&checked, d2, wire))
 }
 

@@ -4,6 +4,7 @@ use std::f64::consts::PI;
 
 use super::flank::Flank;
 use super::{Feeler, SeatError};
+use crate::range::{self, Measure, Within};
 use crate::units::Angle;
 
 /// On the outside of a part (screw, plug) or in a bore (nut, ring).
@@ -43,13 +44,15 @@ pub struct Groove {
     pub lower_flank: Angle,
 }
 
-/// Lengths that are taken, in millimetres: from a nanometre to a kilometre.
-const LENGTH_MM: std::ops::RangeInclusive<f64> = 1e-6..=1e6;
-/// Flank angles that are taken: 0 to 80 degrees, and what rounding makes of them; a square flank only beside an
+/// The steepest flank that is taken, degrees.
+const STEEPEST_FLANK_DEG: f64 = 80.0;
+/// The least included angle, degrees.
+const LEAST_INCLUDED_DEG: f64 = 2.0;
+/// Flank angles that are taken, and what rounding makes of them; a square flank only beside an
 /// inclined one.
-const FLANK: std::ops::RangeInclusive<f64> = -ROUNDING..=80.0 * DEGREE + ROUNDING;
-/// The least included angle: 2 degrees.
-const LEAST_INCLUDED: f64 = 2.0 * DEGREE - ROUNDING;
+const FLANK: std::ops::RangeInclusive<f64> = -ROUNDING..=STEEPEST_FLANK_DEG * DEGREE + ROUNDING;
+/// The same as it is compared.
+const LEAST_INCLUDED: f64 = LEAST_INCLUDED_DEG * DEGREE - ROUNDING;
 const DEGREE: f64 = PI / 180.0;
 /// Radians: far below any angle that is stated, above what conversions leave.
 const ROUNDING: f64 = 1e-14;
@@ -95,29 +98,32 @@ impl Groove {
         if self.side == Side::Internal && feeler != Feeler::Ball {
             return Err(SeatError::WireInInternalThread);
         }
-        length("pitch", self.pitch_mm)?;
+        length(Measure::Pitch, self.pitch_mm)?;
         if self.lead_mm != 0.0 {
-            length("lead", self.lead_mm)?;
+            length(Measure::Lead, self.lead_mm)?;
         }
         for (what, flank) in [
-            ("upper flank angle", self.upper_flank),
-            ("lower flank angle", self.lower_flank),
+            (Measure::UpperFlank, self.upper_flank),
+            (Measure::LowerFlank, self.lower_flank),
         ] {
-            if !FLANK.contains(&flank.radians()) {
-                return Err(SeatError::Input {
-                    what,
-                    value: flank.degrees(),
-                    permitted: "0 to 80 degrees",
-                });
-            }
+            range::permitted(
+                FLANK.contains(&flank.radians()),
+                what,
+                flank.degrees(),
+                Within::Between {
+                    least: 0.0,
+                    most: STEEPEST_FLANK_DEG,
+                },
+            )?;
         }
-        if self.upper_flank.radians() + self.lower_flank.radians() < LEAST_INCLUDED {
-            return Err(SeatError::Input {
-                what: "included angle",
-                value: self.upper_flank.degrees() + self.lower_flank.degrees(),
-                permitted: "at least 2 degrees",
-            });
-        }
+        range::permitted(
+            self.upper_flank.radians() + self.lower_flank.radians() >= LEAST_INCLUDED,
+            Measure::IncludedAngle,
+            self.upper_flank.degrees() + self.lower_flank.degrees(),
+            Within::AtLeast {
+                least: LEAST_INCLUDED_DEG,
+            },
+        )?;
         let advance = self.lead_mm / (2.0 * PI);
         let held = self.holder(feeler)?;
         let symmetric = self.is_symmetric();
@@ -182,16 +188,9 @@ impl CheckedGroove {
 }
 
 /// Refuses what is not a positive length of a size that occurs.
-pub(super) fn length(what: &'static str, millimetres: f64) -> Result<f64, SeatError> {
-    if LENGTH_MM.contains(&millimetres) {
-        Ok(millimetres)
-    } else {
-        Err(SeatError::Input {
-            what,
-            value: millimetres,
-            permitted: "0.000001 mm to 1000000 mm",
-        })
-    }
+pub(super) fn length(what: Measure, millimetres: f64) -> Result<f64, SeatError> {
+    range::length(what, millimetres)?;
+    Ok(millimetres)
 }
 
 /// Where the straight flanks end, as far as it is known; diameters in millimetres.

@@ -6,6 +6,7 @@ use super::approximate::simple_reading_in;
 use super::groove::CheckedGroove;
 use super::seat::{seat_from_centre_in, seat_in};
 use super::{Feeler, Groove, Seat, SeatError, Side, seat};
+use crate::range::Measure;
 use crate::units::Angle;
 
 /// How the wires or balls lie, and so what the reading is the distance of.
@@ -111,7 +112,7 @@ pub fn size_from_reading(
     reading_mm: f64,
     wire_mm: f64,
 ) -> Result<WireReading, SeatError> {
-    super::groove::length("reading", reading_mm)?;
+    super::groove::length(Measure::OverWires, reading_mm)?;
     let centre = arrangement.centre(reading_mm, wire_mm);
     let feeler = arrangement.feeler();
     let checked = groove.checked(feeler)?;

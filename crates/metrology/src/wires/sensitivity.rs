@@ -4,6 +4,7 @@ use super::approximate::outward;
 use super::groove::length;
 use super::size::simple_factors;
 use super::{Groove, SeatError, Side, flank_angle_sensitivity_mm};
+use crate::range::Measure;
 
 /// Sensitivities ∂d2/∂x of the pitch diameter to what it was computed from, lead neglected (of second order here).
 ///
@@ -32,7 +33,7 @@ pub struct Sensitivities {
 /// The sensitivities for wires (outside) or balls (inside) of `wire_mm`.
 pub fn sensitivities(groove: &Groove, wire_mm: f64) -> Result<Sensitivities, SeatError> {
     let (rise, depth) = simple_factors(groove)?;
-    length("wire diameter", wire_mm)?;
+    length(Measure::WireDiameter, wire_mm)?;
     let e = outward(groove.side);
     let (wires_common, independent) = match groove.side {
         Side::External => (-(1.0 + rise), 0.375_f64.sqrt()),

@@ -4,6 +4,7 @@ use super::approximate::outward;
 use super::groove::{CheckedGroove, length};
 use super::{Feeler, FlankLimits, Groove, SeatError, Side, seat};
 use crate::designation::Form;
+use crate::range::{Measure, OutOfRange, Within};
 use crate::root::bracketed;
 use crate::units::Angle;
 
@@ -159,13 +160,13 @@ pub fn wire_touching_at(
     contact_mm: f64,
 ) -> Result<f64, SeatError> {
     let checked = groove.checked(Feeler::Ball)?;
-    let d2 = length("pitch diameter", pitch_diameter_mm)?;
-    let r = length("contact diameter", contact_mm)? / 2.0;
-    let fault = SeatError::Input {
-        what: "contact diameter",
-        value: contact_mm,
-        permitted: "between crest and root of a groove with equal flanks",
-    };
+    let d2 = length(Measure::PitchDiameter, pitch_diameter_mm)?;
+    let r = length(Measure::ContactDiameter, contact_mm)? / 2.0;
+    let fault = SeatError::from(OutOfRange::of(
+        Measure::ContactDiameter,
+        contact_mm,
+        Within::StraightFlank,
+    ));
     if !checked.symmetric {
         return Err(fault);
     }
@@ -242,11 +243,11 @@ pub fn usable_wires_exact(
     limits: &FlankLimits,
 ) -> Result<UsableWires, SeatError> {
     let checked = groove.checked(Feeler::Ball)?;
-    let missing = SeatError::Input {
-        what: "crest diameter or the diameter where the straight flank ends",
-        value: f64::NAN,
-        permitted: "both are needed to tell the largest and smallest wire",
-    };
+    let missing = SeatError::from(OutOfRange::of(
+        Measure::CrestDiameter,
+        f64::NAN,
+        Within::BothCrests,
+    ));
     let edge = limits.flank_at_crest_mm.ok_or(missing)?;
     let largest_mm = wire_touching_at(groove, pitch_diameter_mm, edge)?;
     let e = outward(groove.side);
@@ -289,7 +290,7 @@ pub fn usable_wires_exact(
 /// inside. First order, lead neglected; zero for the best wire.
 pub fn flank_angle_sensitivity_mm(groove: &Groove, wire_mm: f64) -> Result<f64, SeatError> {
     let v = Vee::of(&groove.checked(Feeler::Ball)?);
-    let wire = length("wire diameter", wire_mm)?;
+    let wire = length(Measure::WireDiameter, wire_mm)?;
     Ok(-outward(groove.side) * (wire * v.rise_by_angle - v.depth_by_angle))
 }
 

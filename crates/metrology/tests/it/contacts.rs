@@ -216,20 +216,8 @@ fn a_pair_covers_a_range_of_pitches() {
         (0.375 - 0.20) * 3.0_f64.sqrt(),
         1e-12,
     );
-    assert!(matches!(
-        at(0.7),
-        Err(MisfitError::MissesPitchLine {
-            advice: "coarser",
-            ..
-        })
-    ));
-    assert!(matches!(
-        at(3.0),
-        Err(MisfitError::MissesPitchLine {
-            advice: "finer",
-            ..
-        })
-    ));
+    assert!(matches!(at(0.7), Err(MisfitError::TooWide { .. })));
+    assert!(matches!(at(3.0), Err(MisfitError::TooNarrow { .. })));
     assert!(matches!(at(f64::NAN), Err(MisfitError::Input { .. })));
     let two = engagement(&pair, &thread(1.5, 9.026, 2));
     assert!(matches!(two, Err(MisfitError::EvenStarts { starts: 2 })));

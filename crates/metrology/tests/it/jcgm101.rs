@@ -436,10 +436,13 @@ fn wrong_questions_are_refused() {
         Simulation::new(&Root, &input, &[], settings(probability, 1))
             .and_then(|simulation| simulation.run(count))
     };
-    assert!(matches!(ask(0.95, 10_000), Err(MonteCarloError::Model(_))));
+    assert!(matches!(
+        ask(0.95, 10_000),
+        Err(MonteCarloError::Model { .. })
+    ));
     assert!(matches!(
         ask(95.0, 10_000),
-        Err(MonteCarloError::Probability(_))
+        Err(MonteCarloError::Probability { .. })
     ));
     assert!(matches!(
         ask(0.95, 10),

@@ -28,13 +28,13 @@ fn intervals_hold_the_truth_and_rules_keep_their_promise() {
             assert!(
                 share > 0.945 - chance(0.945, coverage.of),
                 "{}, {of}: {share}",
-                set_up.name
+                set_up.name.key()
             );
             // Nobody is helped by a budget twice too large.
             assert!(
                 coverage.spread > 0.5,
                 "{}, {of}: {}",
-                set_up.name,
+                set_up.name.key(),
                 coverage.spread
             );
         }
@@ -45,7 +45,7 @@ fn intervals_hold_the_truth_and_rules_keep_their_promise() {
         assert!(
             share <= 0.05 + chance(0.05, proven.of),
             "{}: {share} proven outside the limits",
-            set_up.name
+            set_up.name.key()
         );
     }
     let at_most = |what: &str, rule: &str, count: Count, promised: f64| {

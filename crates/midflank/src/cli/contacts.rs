@@ -11,8 +11,10 @@ use metrology::units::Angle;
 use super::Failure;
 use super::output::{Output, width};
 use super::thread::{angle_or, exactly, length, optional_length, thread};
-use crate::document::{Contacts, ContactsDocument, Fit, Sensitivity, ZeroSetting};
+use crate::document::{self, Contacts, ContactsDocument, ContactsNote, Fit, Sensitivity, Unknown};
 use crate::report::contacts::answer;
+use crate::say;
+use crate::words;
 
 /// Half of the length of a V along its ridge, millimetres: long enough for every single start (common practice).
 const VEE_HALF_LENGTH: f64 = 2.0;
@@ -115,7 +117,7 @@ fn solve(arguments: &Arguments) -> Result<Contacts, Failure> {
             marked,
             ..Fit::default()
         },
-        zero: zero_words(arguments.zero),
+        zero: arguments.zero.set(),
         effects: Vec::new(),
         width: None,
         sensitivities: Vec::new(),
@@ -128,10 +130,10 @@ fn solve(arguments: &Arguments) -> Result<Contacts, Failure> {
         .and_then(|()| engagement(&pair, &part));
     let engaged = match engaged {
         Ok(engaged) => engaged,
-        Err(error @ MisfitError::Input { .. }) => return Err(Failure::input(error)),
+        Err(error @ MisfitError::Input { .. }) => return Err(Failure::refused(&error)),
         Err(misfit) => {
             // That a pair does not fit is an answer.
-            contacts.fit.misfit = Some(misfit.to_string());
+            contacts.fit.misfit = Some(misfit);
             return Ok(contacts);
         }
     };
@@ -146,14 +148,15 @@ fn solve(arguments: &Arguments) -> Result<Contacts, Failure> {
             half_length_mm: VEE_HALF_LENGTH,
         },
     };
-    contacts.effects =
-        effects_after_zero(&pair, &engaged, &part, freedom, &zero).map_err(Failure::input)?;
+    contacts.effects = effects_after_zero(&pair, &engaged, &part, freedom, &zero)
+        .map_err(|error| Failure::refused(&error))?;
     add_wear(arguments, &part, &mut contacts)?;
     if arguments.groove_wider.is_some() || arguments.ridge_thicker.is_some() {
         let wider = optional_length("groove-wider", arguments.groove_wider.as_ref())?;
         let thicker = optional_length("ridge-thicker", arguments.ridge_thicker.as_ref())?;
         let (wider, thicker) = (wider.unwrap_or(0.0), thicker.unwrap_or(0.0));
-        contacts.width = Some(local_width(&part, wider, thicker).map_err(Failure::input)?);
+        contacts.width =
+            Some(local_width(&part, wider, thicker).map_err(|error| Failure::refused(&error))?);
     }
     contacts.sensitivities = sensitivities(arguments.zero, &part, &engaged);
     add_notes(arguments, &mut contacts);
@@ -221,16 +224,20 @@ fn pitch(text: &str) -> Result<f64, Failure> {
         .filter(|count| (0.1..=1000.0).contains(count))
         .map(|count| 25.4 / count)
         .ok_or_else(|| {
-            Failure::Input(format!(
-                "--pitch-range: `{text}` is not a number of threads per inch; write 24tpi"
+            Failure::Input(say!(
+                "contacts-refused.pitch-range",
+                option = "--pitch-range",
+                text = text
             ))
         })
 }
 
 fn zero(arguments: &Arguments, nominal: &MeasuredThread) -> Result<Zero, Failure> {
     let wrong = |option: &str, zero: &str| {
-        Failure::Input(format!(
-            "--{option} belongs to --zero {zero}, and zero was set otherwise"
+        Failure::Input(say!(
+            "contacts-refused.other-zero",
+            option = format!("--{option}"),
+            zero = format!("--zero {zero}")
         ))
     };
     let longer_by_mm = optional_length("standard-longer", arguments.standard_longer.as_ref())?;
@@ -240,7 +247,12 @@ fn zero(arguments: &Arguments, nominal: &MeasuredThread) -> Result<Zero, Failure
     let half_angle = angle_or(arguments.zero_half_angle, nominal.half_angle);
     Ok(match arguments.zero {
         ZeroSet::Closed if arguments.zero_half_angle.is_some() => {
-            return Err(wrong("zero-half-angle", "standard or master"));
+            return Err(Failure::Input(say!(
+                "contacts-refused.other-zeros",
+                option = "--zero-half-angle",
+                zero = "--zero standard",
+                other = "--zero master"
+            )));
         }
         ZeroSet::Closed => Zero::Closed,
         ZeroSet::Standard => Zero::Standard {
@@ -257,26 +269,13 @@ fn zero(arguments: &Arguments, nominal: &MeasuredThread) -> Result<Zero, Failure
     })
 }
 
-fn zero_words(zero: ZeroSet) -> ZeroSetting {
-    match zero {
-        ZeroSet::Closed => ZeroSetting {
-            name: "closed",
-            words: "zero set by closing the pair",
-            takes_out: "even wear, and part of a difference of angle between cone and V",
-            leaves: "an angle error that cone and V share, wear where threads touch, the lead angle",
-        },
-        ZeroSet::Standard => ZeroSetting {
-            name: "standard",
-            words: "zero set on a setting standard",
-            takes_out: "even wear, and the angle errors of cone and V as far as the standard's ends are true",
-            leaves: "the standard's length and angles, wear where threads touch, the lead angle",
-        },
-        ZeroSet::Master => ZeroSetting {
-            name: "master",
-            words: "zero set on a master thread plug",
-            takes_out: "angle errors of cone and V, lead angle, wear, as far as the part is like the master",
-            leaves: "the master's pitch diameter, and the difference of angle between part and master",
-        },
+impl ZeroSet {
+    const fn set(self) -> document::ZeroSet {
+        match self {
+            Self::Closed => document::ZeroSet::Closed,
+            Self::Standard => document::ZeroSet::Standard,
+            Self::Master => document::ZeroSet::Master,
+        }
     }
 }
 
@@ -289,11 +288,10 @@ fn add_wear(
         return Ok(());
     }
     let [cone, vee] = exactly("wear", &arguments.wear, "2um,1um (cone, then V)")?;
-    let effect = wear(part, length("wear", cone)?, length("wear", vee)?).map_err(Failure::input)?;
+    let effect = wear(part, length("wear", cone)?, length("wear", vee)?)
+        .map_err(|error| Failure::refused(&error))?;
     if arguments.zero == ZeroSet::Master {
-        contacts.notes.push(
-            "the wear is in the zero on the master already: nothing is added for it".to_owned(),
-        );
+        contacts.notes.push(words::word(&ContactsNote::WearInZero));
     } else {
         contacts.effects.push(effect);
     }
@@ -305,50 +303,39 @@ fn sensitivities(zero: ZeroSet, part: &MeasuredThread, engaged: &Engagement) -> 
     let both = one_degree
         * (angle_sensitivity_mm(part.half_angle, engaged.cone)
             + angle_sensitivity_mm(part.half_angle, engaged.vee));
-    let mut lines = vec![Sensitivity::of_angle("half angle of the part", both)];
+    let mut lines = vec![Sensitivity::of_angle(Unknown::PartAngle, both)];
     match zero {
-        ZeroSet::Closed => lines.push(Sensitivity::of_angle(
-            "half angle of cone and V alike",
-            both,
-        )),
+        ZeroSet::Closed => lines.push(Sensitivity::of_angle(Unknown::PairAngle, both)),
         ZeroSet::Standard => lines.extend([
-            Sensitivity::of_angle("half angle of the standard's ends", both),
-            Sensitivity::of_length("length of the standard", 1.0),
+            Sensitivity::of_angle(Unknown::StandardAngle, both),
+            Sensitivity::of_length(Unknown::StandardLength, 1.0),
         ]),
         ZeroSet::Master => lines.extend([
-            Sensitivity::of_angle("half angle of the master", both),
-            Sensitivity::of_length("pitch diameter of the master", 1.0),
+            Sensitivity::of_angle(Unknown::MasterAngle, both),
+            Sensitivity::of_length(Unknown::MasterSize, 1.0),
         ]),
     }
     if zero != ZeroSet::Master {
         lines.push(Sensitivity::of_length(
-            "wear of cone or V, square to the flank",
+            Unknown::Wear,
             wear_sensitivity(part.half_angle),
         ));
     }
     lines.push(Sensitivity::of_length(
-        "width of groove or ridge",
+        Unknown::Width,
         width_sensitivity(part.half_angle),
     ));
     lines
 }
 
 fn add_notes(arguments: &Arguments, contacts: &mut Contacts) {
+    let mut notes = Vec::new();
     if arguments.cone_tip.is_none() {
-        contacts.notes.push(
-            "the widths of the pair are not given: it is taken to touch the whole flank, where the flank angle counts \
-             most"
-                .to_owned(),
-        );
+        notes.push(ContactsNote::NoWidths);
     }
     if arguments.pitch_range.is_empty() {
-        contacts.notes.push(
-            "the pitches marked on the pair are not given (--pitch-range): whether it is for this pitch is not checked"
-                .to_owned(),
-        );
+        notes.push(ContactsNote::NoPitchRange);
     }
-    contacts.notes.push(
-        "pitch error along the engagement is not seen by cone and V, nor does a wrong pitch enter the reading"
-            .to_owned(),
-    );
+    notes.push(ContactsNote::PitchErrorUnseen);
+    contacts.notes.extend(notes.iter().map(words::word));
 }

@@ -25,6 +25,11 @@ impl Failure {
         Self::Input(message.to_string())
     }
 
+    /// What was given is wrong, as the calculation says it.
+    pub fn refused(error: &impl metrology::message::Say) -> Self {
+        Self::Input(crate::words::error(error))
+    }
+
     /// Something outside the program failed.
     pub fn outside(message: impl ToString) -> Self {
         Self::Outside(message.to_string())

@@ -14,6 +14,7 @@ use super::output::{Output, width};
 use super::thread::{entered, exactly, mm, optional_length, thread};
 use crate::document::{Functional, FunctionalDocument};
 use crate::report::functional::answer;
+use crate::say;
 
 /// The functional size of a thread against GO: what errors of lead and flank angle cost, what would still pass
 #[derive(Args)]
@@ -88,9 +89,10 @@ fn solve(arguments: &Arguments) -> Result<Functional, Failure> {
         leading_angle_error: Angle::from_degrees(half_angle_errors.0),
         following_angle_error: Angle::from_degrees(half_angle_errors.1),
     };
-    let difference =
-        functional_difference(&errors, AngleTerm::Published).map_err(Failure::input)?;
-    let by_sign = functional_difference(&errors, AngleTerm::SignAware).map_err(Failure::input)?;
+    let difference = functional_difference(&errors, AngleTerm::Published)
+        .map_err(|error| Failure::refused(&error))?;
+    let by_sign = functional_difference(&errors, AngleTerm::SignAware)
+        .map_err(|error| Failure::refused(&error))?;
     let felt_mm = difference.functional_size_mm(thread.side, mm(&size));
     // The limit decides on an exact length.
     let functional_size = Length::nearest_mm(felt_mm).map_err(Failure::input)?;
@@ -100,9 +102,9 @@ fn solve(arguments: &Arguments) -> Result<Functional, Failure> {
         Side::Internal => within.lower,
     }
     .ok_or_else(|| {
-        Failure::Input(format!(
-            "{}: no maximum-material limit of the pitch diameter is set",
-            limits.designation
+        Failure::Input(say!(
+            "functional-refused.no-limit",
+            designation = limits.designation
         ))
     })?;
     let go_passes = match thread.side {
@@ -151,9 +153,10 @@ fn permitted(
 fn engagement(arguments: &Arguments, limits: &ThreadLimits) -> Result<Option<f64>, Failure> {
     let given = optional_length("engagement", arguments.engagement.as_ref())?;
     if given.is_some_and(|length| !(1e-3..=1e5).contains(&length)) {
-        return Err(Failure::Input(
-            "--engagement: permitted are 0.001 mm to 100 m".to_owned(),
-        ));
+        return Err(Failure::Input(say!(
+            "functional-refused.engagement",
+            option = "--engagement"
+        )));
     }
     Ok(given.or(match limits.engagement {
         Some(Engagement::Length(length)) => Some(length.mm()),
@@ -172,8 +175,10 @@ fn pitch_error(
         (Some(whole), _, _) => Ok(whole),
         (None, None, _) => Ok(0.0),
         (None, Some(each), Some(length)) => Ok(each * length / thread.pitch_mm),
-        (None, Some(_), None) => Err(Failure::Input(
-            "--error-per-pitch adds up over a length; give --engagement".to_owned(),
-        )),
+        (None, Some(_), None) => Err(Failure::Input(say!(
+            "functional-refused.no-engagement",
+            option = "--error-per-pitch",
+            other = "--engagement"
+        ))),
     }
 }

@@ -18,7 +18,7 @@ mod ledger;
 mod limits;
 mod lines;
 mod output;
-mod pull;
+pub mod pull;
 mod reconcile;
 mod report;
 mod setup;

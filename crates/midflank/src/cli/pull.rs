@@ -1,6 +1,7 @@
 //! `midflank pull`: pull forces of crimps, by the standard that the contract names.
 
 use clap::Args;
+use metrology::decision::Verdict;
 use metrology::features::pull_force::{self, NEWTONS_PER_LBF, PullError};
 use metrology::features::wire_size::{self, Gauge};
 use metrology::inspection::Service;
@@ -10,6 +11,16 @@ use serde::Serialize;
 use super::Failure;
 use super::output::{Output, width};
 use crate::report::text::wrap;
+use crate::say;
+use crate::words::{self, number};
+
+metrology::codes! {
+    /// What is said of one force.
+    pub enum Pulled "pulled" {
+        Conforms "conforms",
+        TooWeak "too-weak",
+    }
+}
 
 /// The least pull force of a crimp by the standard that the contract names, and forces held against it
 #[derive(Args)]
@@ -46,7 +57,7 @@ struct Answer {
     confidence: Confidence,
     forces: Vec<ForceDocument>,
     /// `accept`, `reject`; `null` where no force was given.
-    decision: Option<&'static str>,
+    decision: Option<Verdict>,
     caution: &'static str,
 }
 
@@ -87,9 +98,9 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         .collect::<Result<Vec<_>, Failure>>()?;
     let decision = (!forces.is_empty()).then(|| {
         if forces.iter().all(|force| force.conforms) {
-            "accept"
+            Verdict::Accept
         } else {
-            "reject"
+            Verdict::Reject
         }
     });
     let answer = Answer {
@@ -104,8 +115,8 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         },
         least_newtons: least.newtons,
         least_lbf: least.newtons / NEWTONS_PER_LBF,
-        row: least.words,
-        source: crate::words::source(least.source).to_owned(),
+        row: words::error(&least.basis),
+        source: words::source(least.source).to_owned(),
         confidence: least.confidence,
         forces,
         decision,
@@ -118,41 +129,42 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
 }
 
 fn refused(error: &PullError) -> Failure {
-    Failure::Input(error.to_string())
+    Failure::refused(error)
 }
 
 fn wire(arguments: &Arguments) -> Result<(Option<&'static Gauge>, f64), Failure> {
-    let words = |error: wire_size::WireError| Failure::Input(error.to_string());
+    let refused = |error: wire_size::WireError| Failure::refused(&error);
     match (&arguments.awg, &arguments.mm2) {
         (Some(awg), _) => {
-            let gauge = wire_size::awg(awg).map_err(words)?;
+            let gauge = wire_size::awg(awg).map_err(refused)?;
             Ok((Some(gauge), gauge.area_mm2))
         }
         (None, area) => Ok((
             None,
-            wire_size::area(area.as_deref().unwrap_or_default()).map_err(words)?,
+            wire_size::area(area.as_deref().unwrap_or_default()).map_err(refused)?,
         )),
     }
 }
 
 fn tell(answer: &Answer, output: &mut Output) -> Result<(), Failure> {
     if let Some(decision) = answer.decision {
-        output.line(&decision.to_uppercase())?;
+        output.line(&words::word(&decision).to_uppercase())?;
     }
-    output.line(&format!(
-        "at least {:.1} N ({:.1} lbf)",
-        answer.least_newtons, answer.least_lbf
+    output.line(&say!(
+        "pull.least",
+        newtons = number::fixed(answer.least_newtons, 1),
+        pounds = number::fixed(answer.least_lbf, 1)
     ))?;
     for force in &answer.forces {
+        let verdict = words::word(&if force.conforms {
+            Pulled::Conforms
+        } else {
+            Pulled::TooWeak
+        });
         output.line(&format!(
-            "  {:<12} {:>8.1} N  {}",
+            "  {:<12} {:>8} N  {verdict}",
             force.as_read,
-            force.newtons,
-            if force.conforms {
-                "conforms"
-            } else {
-                "too weak"
-            }
+            number::fixed(force.newtons, 1)
         ))?;
     }
     for words in [answer.row.as_str(), answer.caution] {

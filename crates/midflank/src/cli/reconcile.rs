@@ -4,7 +4,7 @@ use clap::Args;
 use metrology::contacts::{Freedom, MeasuredThread};
 use metrology::elastic::measuring_force;
 use metrology::reconcile::{Facts, Measured, Method, reconcile};
-use metrology::units::{Angle, Force};
+use metrology::units::{Angle, Force, LengthUnit};
 use metrology::wires::{FormHeights, Groove, best_wire_mm, usable_wires};
 
 use super::Failure;
@@ -12,6 +12,8 @@ use super::output::{Output, width};
 use super::thread::{length, optional_length, thread};
 use crate::document::{Reconcile, ReconcileDocument};
 use crate::report::reconcile::answer;
+use crate::say;
+use crate::words::number;
 
 /// Half of the length of a V along its ridge, millimetres: long enough for every single start (common practice).
 const VEE_HALF_LENGTH: f64 = 2.0;
@@ -69,7 +71,8 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         same_equipment: arguments.same_equipment,
         ..Facts::ORDINARY
     };
-    let reconciliation = reconcile(&thread, &first, &second, &facts).map_err(Failure::input)?;
+    let reconciliation =
+        reconcile(&thread, &first, &second, &facts).map_err(|error| Failure::refused(&error))?;
     let reconciled = Reconcile {
         designation: limits.designation,
         unit: limits.unit,
@@ -99,7 +102,12 @@ fn parse_method(
 ) -> Result<Method, Failure> {
     let mut words = text.split(',').map(str::trim);
     let wrong = |word: &str, permitted: &str| {
-        Failure::Input(format!("--{option}: `{word}` is not one of {permitted}"))
+        Failure::Input(say!(
+            "reconcile-refused.method",
+            option = format!("--{option}"),
+            word = word,
+            permitted = permitted
+        ))
     };
     match words.next().unwrap_or_default() {
         "wires" => {
@@ -108,7 +116,7 @@ fn parse_method(
                 match word {
                     "no-lead" => lead_corrected = false,
                     "no-force" => force_corrected = false,
-                    other => return Err(wrong(other, "no-lead, no-force (after wires)")),
+                    other => return Err(wrong(other, "no-lead, no-force")),
                 }
             }
             Ok(Method::Wires {
@@ -128,7 +136,7 @@ fn parse_method(
                             half_length_mm: VEE_HALF_LENGTH,
                         };
                     }
-                    other => return Err(wrong(other, "master, v-locked (after contacts)")),
+                    other => return Err(wrong(other, "master, v-locked")),
                 }
             }
             Ok(Method::Contacts {
@@ -145,14 +153,18 @@ fn wire(thread: &MeasuredThread, arguments: &Arguments) -> Result<f64, Failure> 
     let lead = thread.pitch_mm * f64::from(thread.starts);
     let groove = Groove::symmetric(thread.side, included, thread.pitch_mm, lead);
     let Some(wire) = optional_length("wire", arguments.wire.as_ref())? else {
-        return best_wire_mm(&groove).map_err(Failure::input);
+        return best_wire_mm(&groove).map_err(|error| Failure::refused(&error));
     };
     if let Some(heights) = FormHeights::of_standard_form(thread.side, included) {
-        let usable = usable_wires(&groove, heights).map_err(Failure::input)?;
+        let usable = usable_wires(&groove, heights).map_err(|error| Failure::refused(&error))?;
         if !(usable.smallest_mm..=usable.largest_mm).contains(&wire) {
-            return Err(Failure::Input(format!(
-                "--wire: {wire} mm cannot be used on this thread; usable are {:.4} to {:.4} mm",
-                usable.smallest_mm, usable.largest_mm
+            let size = |mm| number::size(mm, LengthUnit::Millimetre);
+            return Err(Failure::Input(say!(
+                "reconcile-refused.wire",
+                option = "--wire",
+                wire = size(wire),
+                smallest = size(usable.smallest_mm),
+                largest = size(usable.largest_mm)
             )));
         }
     }
@@ -165,9 +177,5 @@ fn force(thread: &MeasuredThread, arguments: &Arguments) -> Result<Force, Failur
     }
     measuring_force(thread.pitch_mm)
         .map(|advice| advice.force)
-        .ok_or_else(|| {
-            Failure::Input(
-                "no force is customary for this pitch; give --force in newtons".to_owned(),
-            )
-        })
+        .ok_or_else(|| Failure::Input(say!("reconcile-refused.no-force", option = "--force")))
 }

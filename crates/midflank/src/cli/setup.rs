@@ -18,6 +18,7 @@ use crate::document::{Around, SetUpDocument};
 use crate::job_file::{NAMES, named};
 use crate::register::Shelf;
 use crate::report::setup::words;
+use crate::words;
 
 /// Which of what you own to measure a feature with, and what each wrong choice would cost
 ///
@@ -368,11 +369,11 @@ impl Arguments {
     fn crimp(&self) -> Result<Feature, String> {
         let wire = match (&self.awg, &self.mm2) {
             (Some(awg), _) => {
-                wire_size::awg(awg).map_err(|error| error.to_string())?;
+                wire_size::awg(awg).map_err(|error| words::error(&error))?;
                 Wire::Awg(awg.clone())
             }
             (None, Some(area)) => {
-                wire_size::area(area).map_err(|error| error.to_string())?;
+                wire_size::area(area).map_err(|error| words::error(&error))?;
                 Wire::Mm2(area.clone())
             }
             (None, None) => {

@@ -45,7 +45,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         threads: std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN),
         slips: arguments.slips,
     };
-    let results = simulate::run(&settings).map_err(Failure::input)?;
+    let results = simulate::run(&settings).map_err(|error| Failure::refused(&error))?;
     let mut document = Simulated::of(&results);
     if let Some(rule) = &arguments.rule {
         document.rules.retain(|found| found.rule == *rule);

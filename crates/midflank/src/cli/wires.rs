@@ -4,13 +4,16 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use metrology::designation::{self, Form};
-use metrology::elastic::{OverWires, WireConvention, measuring_force, reading_correction};
+use metrology::elastic::{
+    ElasticError, OverWires, WireConvention, measuring_force, reading_correction,
+};
 use metrology::limits::Limits;
 use metrology::material;
+use metrology::message::Value;
 use metrology::units::{Angle, Entered, Force, LengthUnit};
 use metrology::wires::{
-    Arrangement, FormHeights, Groove, Side, best_wire_mm, choose_wire, compare, reading_from_size,
-    reading_limits, size_from_reading, usable_wires,
+    Arrangement, FormHeights, Groove, SeatError, Side, best_wire_mm, choose_wire, compare,
+    reading_from_size, reading_limits, size_from_reading, usable_wires,
 };
 use serde::{Deserialize, Serialize};
 
@@ -19,7 +22,9 @@ use super::lines::each_line;
 use super::output::{Output, width};
 use super::thread::{basic_pitch_diameter, mm, side};
 use crate::document::{Wires, WiresDocument};
-use crate::report::wires::card;
+use crate::report::wires::{card, fine_length};
+use crate::say;
+use crate::words::{self, Shown, number};
 
 /// Length over which plain micrometer faces of 1/4 in touch the wires, millimetres (common practice, no source).
 const FACE_WIDTH: f64 = 6.35;
@@ -108,8 +113,49 @@ struct RefusedError {
     message: String,
 }
 
+metrology::messages! {
+    /// What is wrong with a line.
+    pub enum WiresError "wires-error" {
+        Geometry "geometry" { error: SeatError as said },
+        Force "force" { error: ElasticError as said },
+        Material "material" { name: String as Text, table: &'static str as text },
+        NoUsableWire "no-usable-wire" { option: &'static str as text },
+        MissingPitchDiameter "missing-pitch-diameter" { option: &'static str as text, other: &'static str as text },
+        Number "number" { column: &'static str as text, text: String as Text },
+        Unit "unit" { text: String as Text },
+        Kind "kind" { text: String as Text },
+    }
+}
+
 /// A wrong line: a short name, and the sentence.
-type Wrong = (&'static str, String);
+struct Wrong {
+    kind: &'static str,
+    message: String,
+}
+
+impl Wrong {
+    fn new(kind: &'static str, message: impl ToString) -> Self {
+        Self {
+            kind,
+            message: message.to_string(),
+        }
+    }
+
+    /// The same with its lengths in the unit of the thread.
+    fn shown(error: &WiresError, unit: LengthUnit) -> Self {
+        let code = error.code();
+        Self {
+            kind: code.split_once('.').map_or(code, |(_, kind)| kind),
+            message: words::message(error, Shown::in_unit(unit)),
+        }
+    }
+}
+
+impl From<WiresError> for Wrong {
+    fn from(error: WiresError) -> Self {
+        Self::shown(&error, LengthUnit::Millimetre)
+    }
+}
 
 pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     let mut all_answered = true;
@@ -141,7 +187,7 @@ pub fn cards(designation: &str, width: usize) -> Result<Vec<String>, String> {
     let arguments = Arguments::default();
     let (mut wires, side) = by_designation(designation, &arguments)
         .and_then(|question| solve(question, &arguments))
-        .map_err(|(_, message)| message)?;
+        .map_err(|wrong| wrong.message)?;
     let first = card(&wires, side, width);
     wires.unit = wires.unit.other();
     Ok(vec![first, card(&wires, side, width)])
@@ -150,7 +196,7 @@ pub fn cards(designation: &str, width: usize) -> Result<Vec<String>, String> {
 fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> {
     let thread = designation::parse(text)
         .and_then(|thread| thread.limits())
-        .map_err(|error| (error.kind(), error.to_string()))?;
+        .map_err(|error| Wrong::new(error.kind(), error))?;
     let side = side(thread.kind);
     let mut groove = Groove::symmetric(
         side,
@@ -164,7 +210,7 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
     let mut notes = thread.assumed.clone();
     let pitch_diameter = length(arguments.pitch_diameter.as_ref(), Some(thread.unit))?;
     if pitch_diameter.is_none() && arguments.over_wires.is_none() {
-        notes.push("the reading is for the basic pitch diameter".to_owned());
+        notes.push(format!("{}", say!("wires.basic")));
     }
     Ok(Question {
         unit: thread.unit,
@@ -179,8 +225,8 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
 }
 
 fn by_geometry(angle: f64, pitch: &str, arguments: &Arguments) -> Result<Question, Wrong> {
-    let entered =
-        Entered::parse(pitch, None).map_err(|error| ("length", format!("pitch: {error}")))?;
+    let entered = Entered::parse(pitch, None)
+        .map_err(|error| Wrong::new("length", format!("--pitch: {error}")))?;
     let unit = match entered.unit() {
         LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
         LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
@@ -206,9 +252,13 @@ fn asked(arguments: &Arguments, unit: LengthUnit) -> Result<Question, Wrong> {
         .iter()
         .map(|text| {
             let owned = length(Some(text), None).map(Option::unwrap_or_default);
-            owned.map_err(|(kind, message)| {
-                let right = "--owned takes diameters of wires, as 0.866mm,0.895mm";
-                (kind, format!("{message}; {right}"))
+            owned.map_err(|wrong| {
+                let message = say!(
+                    "wires-error.owned",
+                    error = wrong.message,
+                    option = "--owned"
+                );
+                Wrong { message, ..wrong }
             })
         })
         .collect::<Result<_, _>>()?;
@@ -227,7 +277,8 @@ fn asked(arguments: &Arguments, unit: LengthUnit) -> Result<Question, Wrong> {
 }
 
 fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wrong> {
-    let wrong = |error: metrology::wires::SeatError| ("geometry", error.to_string());
+    let unit = question.unit;
+    let wrong = |error: SeatError| Wrong::shown(&WiresError::Geometry { error }, unit);
     let groove = &question.groove;
     let side = groove.side;
     let arrangement = Arrangement::usual(side);
@@ -259,7 +310,7 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
         (Some(wire), _) => wire,
         (None, Some((wire, true))) => *wire,
         (None, Some((_, false))) => {
-            return Err(("no-usable-wire", "none of the wires you own fits this thread; the smallest and largest usable are in the answer without --owned".to_owned()));
+            return Err(WiresError::NoUsableWire { option: "--owned" }.into());
         }
         (None, None) => best,
     };
@@ -267,19 +318,21 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
     if let Some(usable) = usable
         && !(usable.smallest_mm..=usable.largest_mm).contains(&wire)
     {
-        notes.push(format!(
-            "this wire is outside the usable {:.5} to {:.5} mm: it does not stand proud of the crests, or touches their edges",
-            usable.smallest_mm, usable.largest_mm
+        notes.push(say!(
+            "wires.not-usable",
+            smallest = fine_length(usable.smallest_mm, unit),
+            largest = fine_length(usable.largest_mm, unit)
         ));
     }
     let reading = match (question.over_wires, question.pitch_diameter) {
         (Some(over), _) => size_from_reading(groove, arrangement, over, wire).map_err(wrong)?,
         (None, Some(d2)) => reading_from_size(groove, arrangement, d2, wire).map_err(wrong)?,
         (None, None) => {
-            return Err((
-                "missing-pitch-diameter",
-                "give --pitch-diameter, or a reading with --over-wires".to_owned(),
-            ));
+            return Err(WiresError::MissingPitchDiameter {
+                option: "--pitch-diameter",
+                other: "--over-wires",
+            }
+            .into());
         }
     };
     let limits = match (question.limits.lower, question.limits.upper) {
@@ -294,22 +347,28 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
             groove,
             reading.pitch_diameter_mm,
             wire,
-            arguments,
+            (unit, arguments),
         )?),
         _ => None,
     };
     if let Some(over) = question.over_wires {
-        notes.extend(against(reading.pitch_diameter_mm, question.limits));
-        notes.extend(with_deformation(groove, over, wire, elastic_correction)?);
+        notes.extend(against(reading.pitch_diameter_mm, question.limits, unit));
+        if let Some(add) = elastic_correction {
+            let arrangement = Arrangement::usual(side);
+            let corrected =
+                size_from_reading(groove, arrangement, over + add, wire).map_err(wrong)?;
+            let size = fine_length(corrected.pitch_diameter_mm, unit);
+            notes.push(say!("wires.with-deformation", size = size));
+        }
     }
     let comparison =
         compare(groove, reading.pitch_diameter_mm, wire, reading.reading_mm).map_err(wrong)?;
     if let Some(advice) = measuring_force(groove.pitch_mm).filter(|_| arguments.force.is_some()) {
-        notes.push(format!(
-            "the customary force for this pitch is {:.1} N ({}; {})",
-            advice.force.newtons(),
-            crate::words::source(advice.source),
-            advice.confidence.words()
+        notes.push(say!(
+            "wires.customary-force",
+            force = words::value(&Value::Newton(advice.force.newtons()), Shown::in_unit(unit)),
+            source = words::source(advice.source),
+            confidence = words::word(&advice.confidence)
         ));
     }
     let wires = Wires {
@@ -327,42 +386,26 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
     Ok((wires, side))
 }
 
-/// The pitch diameter with the deformation added to the reading, where a force is given.
-fn with_deformation(
-    groove: &Groove,
-    over: f64,
-    wire: f64,
-    correction: Option<f64>,
-) -> Result<Option<String>, Wrong> {
-    let Some(add) = correction else {
-        return Ok(None);
-    };
-    let corrected = size_from_reading(groove, Arrangement::usual(groove.side), over + add, wire)
-        .map_err(|error| ("geometry", error.to_string()))?;
-    Ok(Some(format!(
-        "the pitch diameter is for the reading as it is; with the deformation added to it, {:.5} mm",
-        corrected.pitch_diameter_mm
-    )))
-}
-
 /// Where a pitch diameter lies beside its limits; a verdict needs an uncertainty, and `inspect` gives both.
-fn against(pitch_diameter: f64, limits: Limits) -> Option<String> {
+fn against(pitch_diameter: f64, limits: Limits, unit: LengthUnit) -> Option<String> {
     let (lower, upper) = (limits.lower?.mm(), limits.upper?.mm());
-    let (side, off) = if pitch_diameter < lower {
-        ("below the lower limit", lower - pitch_diameter)
-    } else if pitch_diameter > upper {
-        ("above the upper limit", pitch_diameter - upper)
-    } else {
+    let below = pitch_diameter < lower;
+    let off = (lower - pitch_diameter).max(pitch_diameter - upper);
+    if off <= 0.0 {
         return None;
-    };
-    let check = if off > 3.0 * (upper - lower) {
-        "; that is far off: check reading, unit and wire"
-    } else {
-        "; inspect decides, with the uncertainty"
-    };
-    Some(format!(
-        "the pitch diameter lies {off:.4} mm {side} of {lower:.4} to {upper:.4} mm{check}"
-    ))
+    }
+    let far = off > 3.0 * (upper - lower);
+    let (off, lower, upper) = (
+        number::size(off, unit),
+        number::size(lower, unit),
+        number::size(upper, unit),
+    );
+    Some(match (below, far) {
+        (true, true) => say!("wires.far-below", off = off, lower = lower, upper = upper),
+        (true, false) => say!("wires.below", off = off, lower = lower, upper = upper),
+        (false, true) => say!("wires.far-above", off = off, lower = lower, upper = upper),
+        (false, false) => say!("wires.above", off = off, lower = lower, upper = upper),
+    })
 }
 
 fn elastic(
@@ -370,16 +413,14 @@ fn elastic(
     groove: &Groove,
     d2: f64,
     wire: f64,
-    arguments: &Arguments,
+    (unit, arguments): (LengthUnit, &Arguments),
 ) -> Result<f64, Wrong> {
     let of = |name: &str| {
         material::named(name)
             .and_then(|material| material.elastic)
-            .ok_or_else(|| {
-                (
-                    "material",
-                    format!("no elastic constants are known for `{name}`; see data/materials.csv"),
-                )
+            .ok_or_else(|| WiresError::Material {
+                name: name.to_owned(),
+                table: "data/materials.csv",
             })
     };
     let set_up = OverWires {
@@ -400,15 +441,15 @@ fn elastic(
             },
             None => WireConvention::Undeformed,
         };
-    let effect =
-        reading_correction(&set_up, convention).map_err(|error| ("force", error.to_string()))?;
+    let effect = reading_correction(&set_up, convention)
+        .map_err(|error| Wrong::shown(&WiresError::Force { error }, unit))?;
     Ok(effect.correction_mm)
 }
 
 /// A length in millimetres, not rounded to anything.
 fn length(text: Option<&String>, unit: Option<LengthUnit>) -> Result<Option<f64>, Wrong> {
     let Some(text) = text else { return Ok(None) };
-    let entered = Entered::parse(text, unit).map_err(|error| ("length", error.to_string()))?;
+    let entered = Entered::parse(text, unit).map_err(|error| Wrong::new("length", error))?;
     Ok(Some(mm(&entered)))
 }
 
@@ -421,13 +462,13 @@ fn tell(
     match done {
         Ok((wires, _)) if arguments.json => output.json(&WiresDocument::of(&wires)).map(|()| true),
         Ok((wires, side)) => output.text(&card(&wires, side, width())).map(|()| true),
-        Err((kind, message)) if arguments.json => output
+        Err(Wrong { kind, message }) if arguments.json => output
             .json(&Refused {
                 input,
                 error: RefusedError { kind, message },
             })
             .map(|()| false),
-        Err((_, message)) => {
+        Err(Wrong { message, .. }) => {
             output.finish()?;
             eprintln!("midflank: {input}: {message}");
             Ok(false)
@@ -449,25 +490,30 @@ struct Row {
 }
 
 impl Row {
-    fn question(&self) -> Result<Question, Wrong> {
-        let unit: LengthUnit = self.unit.parse().map_err(|()| {
-            (
-                "unit",
-                format!("`{}` is not a unit; write mm or in", self.unit),
-            )
+    fn question(&self) -> Result<Question, WiresError> {
+        let unit: LengthUnit = self.unit.parse().map_err(|()| WiresError::Unit {
+            text: self.unit.clone(),
         })?;
-        let number = |name: &str, text: &str| {
+        let number = |column: &'static str, text: &str| {
             text.parse::<f64>()
                 .ok()
                 .filter(|number| number.is_finite())
-                .ok_or_else(|| ("number", format!("{name}: `{text}` is not a number")))
+                .ok_or_else(|| WiresError::Number {
+                    column,
+                    text: text.to_owned(),
+                })
         };
-        let length =
-            |name: &str, text: &str| Ok(number(name, text)? * unit.tenth_nanometres() as f64 / 1e7);
+        let length = |column: &'static str, text: &str| {
+            Ok::<_, WiresError>(number(column, text)? * unit.tenth_nanometres() as f64 / 1e7)
+        };
         let side = match self.kind.as_str() {
             "" | "external" => Side::External,
             "internal" => Side::Internal,
-            other => return Err(("kind", format!("`{other}` is not external or internal"))),
+            other => {
+                return Err(WiresError::Kind {
+                    text: other.to_owned(),
+                });
+            }
         };
         let pitch = length("pitch", &self.pitch)?;
         let lead = if self.lead.is_empty() {
@@ -507,8 +553,8 @@ fn batch(file: &Path, arguments: &Arguments, output: &mut Output) -> Result<bool
         let input = record.iter().collect::<Vec<_>>().join(",");
         let done = record
             .deserialize::<Row>(Some(&headers))
-            .map_err(|error| ("row", error.to_string()))
-            .and_then(|row| row.question())
+            .map_err(|error| Wrong::new("row", error))
+            .and_then(|row| row.question().map_err(Wrong::from))
             .and_then(|question| solve(question, arguments));
         all_answered &= tell(&input, done, arguments, output)?;
     }

@@ -1,11 +1,13 @@
 //! `midflank contacts`: what a pair of cone and V reads on a thread.
 
+use metrology::contacts::MisfitError;
 use metrology::effect::Effect;
 use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::from_mm;
 use super::thread::MaxMin;
+use crate::words::{self, Shown};
 
 /// What is said of one pair on one thread; lengths in millimetres.
 pub struct Contacts {
@@ -13,7 +15,7 @@ pub struct Contacts {
     pub unit: LengthUnit,
     pub pitch_mm: f64,
     pub fit: Fit,
-    pub zero: ZeroSetting,
+    pub zero: ZeroSet,
     /// What to add to the reading.
     pub effects: Vec<Effect>,
     /// What would make it the reading of a thread of perfect spacing: not to be added for a pitch diameter.
@@ -26,24 +28,85 @@ pub struct Contacts {
 #[derive(Default)]
 pub struct Fit {
     /// Why not, if it is not.
-    pub misfit: Option<String>,
+    pub misfit: Option<MisfitError>,
     /// Pitches marked on the pair, from and to.
     pub marked: Option<(f64, f64)>,
     /// How far the tip stays clear of the root, and the crest of the V; known where the widths are.
     pub clearances: Option<(f64, f64)>,
 }
 
-/// How zero was set, and what that does.
-pub struct ZeroSetting {
-    pub name: &'static str,
-    pub words: &'static str,
-    pub takes_out: &'static str,
-    pub leaves: &'static str,
+metrology::codes! {
+    /// How zero was set.
+    pub enum ZeroSet "zero-set" {
+        Closed "closed",
+        Standard "standard",
+        Master "master",
+    }
+}
+
+metrology::codes! {
+    /// What setting zero takes out of the reading.
+    pub enum TakenOut "zero-takes-out" {
+        Closed "closed",
+        Standard "standard",
+        Master "master",
+    }
+}
+
+metrology::codes! {
+    /// What setting zero leaves in the reading.
+    pub enum Left "zero-leaves" {
+        Closed "closed",
+        Standard "standard",
+        Master "master",
+    }
+}
+
+metrology::codes! {
+    /// Causes that are not known, for the budget.
+    pub enum Unknown "contacts-cause" {
+        PartAngle "part-half-angle",
+        PairAngle "pair-half-angle",
+        StandardAngle "standard-half-angle",
+        StandardLength "standard-length",
+        MasterAngle "master-half-angle",
+        MasterSize "master-pitch-diameter",
+        Wear "wear",
+        Width "width",
+    }
+}
+
+metrology::codes! {
+    /// What is to be known of the answer.
+    pub enum ContactsNote "contacts-note" {
+        WearInZero "wear-in-zero",
+        NoWidths "no-widths",
+        NoPitchRange "no-pitch-range",
+        PitchErrorUnseen "pitch-error-unseen",
+    }
+}
+
+impl ZeroSet {
+    pub const fn takes_out(self) -> TakenOut {
+        match self {
+            Self::Closed => TakenOut::Closed,
+            Self::Standard => TakenOut::Standard,
+            Self::Master => TakenOut::Master,
+        }
+    }
+
+    pub const fn leaves(self) -> Left {
+        match self {
+            Self::Closed => Left::Closed,
+            Self::Standard => Left::Standard,
+            Self::Master => Left::Master,
+        }
+    }
 }
 
 /// What the reading does for each degree, or each unit of length, of a cause that is not known.
 pub struct Sensitivity {
-    pub name: &'static str,
+    pub name: Unknown,
     pub per: Per,
     /// Millimetres for a degree, or millimetres for a millimetre.
     pub value: f64,
@@ -58,7 +121,7 @@ pub enum Per {
 }
 
 impl Sensitivity {
-    pub const fn of_angle(name: &'static str, value: f64) -> Self {
+    pub const fn of_angle(name: Unknown, value: f64) -> Self {
         Self {
             name,
             per: Per::Degree,
@@ -66,7 +129,7 @@ impl Sensitivity {
         }
     }
 
-    pub const fn of_length(name: &'static str, value: f64) -> Self {
+    pub const fn of_length(name: Unknown, value: f64) -> Self {
         Self {
             name,
             per: Per::Length,
@@ -84,6 +147,12 @@ impl Contacts {
         (self.fit.marked.is_some() || self.fit.clearances.is_some()).then_some(true)
     }
 
+    /// Why the pair is not for this thread, in words.
+    pub fn reason(&self) -> Option<String> {
+        let shown = Shown::in_unit(self.unit);
+        self.fit.misfit.map(|misfit| words::message(&misfit, shown))
+    }
+
     /// All that is to be added to the reading; nothing is known of a pair that does not fit.
     pub fn correction_mm(&self) -> Option<f64> {
         self.fit
@@ -99,13 +168,13 @@ pub struct ContactsDocument<'a> {
     designation: &'a str,
     unit: LengthUnit,
     fits: Option<bool>,
-    reason: Option<&'a str>,
+    reason: Option<String>,
     marked_range: Option<MaxMin>,
     tip_clearance: Option<f64>,
     crest_clearance: Option<f64>,
     zero: &'static str,
-    zero_takes_out: &'static str,
-    zero_leaves: &'static str,
+    zero_takes_out: String,
+    zero_leaves: String,
     correction: Option<f64>,
     effects: Vec<EffectDocument>,
     width_effect: Option<EffectDocument>,
@@ -116,6 +185,7 @@ pub struct ContactsDocument<'a> {
 #[derive(Serialize)]
 struct SensitivityDocument {
     name: &'static str,
+    label: String,
     /// `degree`: `value` is in `unit` for a degree. `length`: it is a plain number.
     per: Per,
     value: f64,
@@ -125,8 +195,9 @@ struct SensitivityDocument {
 #[derive(Serialize)]
 pub struct EffectDocument {
     name: &'static str,
+    label: String,
     correction: f64,
-    valid_for: &'static str,
+    valid_for: String,
     source: &'static str,
     confidence: metrology::source::Confidence,
 }
@@ -134,10 +205,11 @@ pub struct EffectDocument {
 impl EffectDocument {
     pub fn of(effect: &Effect, unit: LengthUnit) -> Self {
         Self {
-            name: effect.name,
+            name: effect.name.key(),
+            label: words::word(&effect.name),
             correction: from_mm(effect.correction_mm, unit),
-            valid_for: effect.valid_for,
-            source: crate::words::source(effect.source),
+            valid_for: words::word(&effect.valid_for),
+            source: words::source(effect.source),
             confidence: effect.confidence,
         }
     }
@@ -151,16 +223,16 @@ impl<'a> ContactsDocument<'a> {
             designation: &contacts.designation,
             unit,
             fits: contacts.fits(),
-            reason: contacts.fit.misfit.as_deref(),
+            reason: contacts.reason(),
             marked_range: contacts.fit.marked.map(|(from, to)| MaxMin {
                 max: Some(length(to)),
                 min: Some(length(from)),
             }),
             tip_clearance: contacts.fit.clearances.map(|(tip, _)| length(tip)),
             crest_clearance: contacts.fit.clearances.map(|(_, crest)| length(crest)),
-            zero: contacts.zero.name,
-            zero_takes_out: contacts.zero.takes_out,
-            zero_leaves: contacts.zero.leaves,
+            zero: contacts.zero.key(),
+            zero_takes_out: words::word(&contacts.zero.takes_out()),
+            zero_leaves: words::word(&contacts.zero.leaves()),
             correction: contacts.correction_mm().map(length),
             effects: contacts
                 .effects
@@ -175,7 +247,8 @@ impl<'a> ContactsDocument<'a> {
                 .sensitivities
                 .iter()
                 .map(|line| SensitivityDocument {
-                    name: line.name,
+                    name: line.name.key(),
+                    label: words::word(&line.name),
                     per: line.per,
                     value: match line.per {
                         Per::Degree => length(line.value),

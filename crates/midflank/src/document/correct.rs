@@ -5,6 +5,35 @@ use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::{EffectDocument, from_mm};
+use crate::words;
+
+metrology::codes! {
+    /// Why the reading is off.
+    pub enum Why "correct-why" {
+        OffAxis "off-axis",
+        LeaningLine "leaning-line",
+        TiltedFaces "tilted-faces",
+        Parallelism "parallelism",
+        OppositeGrooves "opposite-grooves",
+        FlatInBore "flat-in-bore",
+        BallInBore "ball-in-bore",
+    }
+}
+
+metrology::codes! {
+    /// When not to add the correction, and what to do instead.
+    pub enum Instead "correct-not-when" {
+        LargestAcross "largest-across",
+        SmallestAlong "smallest-along",
+        SmallestRocked "smallest-rocked",
+        MiddleOfFaces "middle-of-faces",
+        SquareDistance "square-distance",
+        SmallerBall "smaller-ball",
+        SmallestReading "smallest-reading",
+        TwoPointSize "two-point-size",
+        TimeToSettle "time-to-settle",
+    }
+}
 
 /// What is said of one effect; lengths in millimetres.
 pub struct Correct {
@@ -15,7 +44,7 @@ pub struct Correct {
     /// Why the reading is off, in a sentence.
     pub why: String,
     /// When not to add it, and what to do instead.
-    pub instead: &'static str,
+    pub instead: Instead,
     pub notes: Vec<String>,
 }
 
@@ -27,7 +56,7 @@ pub struct CorrectDocument<'a> {
     effect: EffectDocument,
     half_width: Option<f64>,
     why: &'a str,
-    instead: &'a str,
+    instead: String,
     notes: &'a [String],
 }
 
@@ -38,7 +67,7 @@ impl<'a> CorrectDocument<'a> {
             effect: EffectDocument::of(&correct.effect, correct.unit),
             half_width: correct.half_width_mm.map(|mm| from_mm(mm, correct.unit)),
             why: &correct.why,
-            instead: correct.instead,
+            instead: words::word(&correct.instead),
             notes: &correct.notes,
         }
     }

@@ -4,7 +4,7 @@
 //! the document's `unit`.
 
 mod coating;
-mod contacts;
+pub mod contacts;
 mod correct;
 pub mod decision;
 pub mod feature;
@@ -22,9 +22,10 @@ mod wires;
 
 pub use coating::CoatedThreadDocument;
 pub use contacts::{
-    Contacts, ContactsDocument, EffectDocument, Fit, Per, Sensitivity, ZeroSetting,
+    Contacts, ContactsDocument, ContactsNote, EffectDocument, Fit, Per, Sensitivity, Unknown,
+    ZeroSet,
 };
-pub use correct::{Correct, CorrectDocument};
+pub use correct::{Correct, CorrectDocument, Instead, Why};
 pub use decision::Decided;
 pub use feature::{FeatureDocument, Finding};
 #[cfg(test)]
@@ -35,7 +36,7 @@ pub use identification::IdentificationDocument;
 #[cfg(test)]
 pub use inspection::Stricter;
 pub use inspection::{BudgetLine, Inspected, Reading, Settle};
-pub use reconcile::{Reconcile, ReconcileDocument, carrier};
+pub use reconcile::{Reconcile, ReconcileDocument};
 pub use risk::DecidedWithRisk;
 pub use setup::{Around, Refused, SetUp, SetUpDocument};
 pub use simulated::{Count, Held, Simulated};

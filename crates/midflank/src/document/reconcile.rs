@@ -1,11 +1,12 @@
 //! `midflank reconcile`: the ranked causes of a difference.
 
-use metrology::reconcile::{Carrier, Cause, Reconciliation};
+use metrology::reconcile::{Cause, Reconciliation};
 use metrology::source::Confidence;
 use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::from_mm;
+use crate::words;
 
 /// What is said of two results; lengths in millimetres.
 pub struct Reconcile {
@@ -36,14 +37,6 @@ impl Reconcile {
     }
 }
 
-/// The result that carries a cause.
-pub const fn carrier(cause: &Cause) -> &'static str {
-    match cause.carrier {
-        Carrier::First => "first",
-        Carrier::Second => "second",
-    }
-}
-
 /// The document.
 #[derive(Serialize)]
 pub struct ReconcileDocument<'a> {
@@ -58,8 +51,8 @@ pub struct ReconcileDocument<'a> {
     expected: f64,
     /// In standard deviations of all causes together.
     surprise: f64,
-    thimble_turns: Option<&'static str>,
-    check: Option<&'static str>,
+    thimble_turns: Option<String>,
+    check: Option<String>,
     causes: Vec<CauseDocument>,
     notes: &'a [String],
 }
@@ -68,11 +61,12 @@ pub struct ReconcileDocument<'a> {
 #[derive(Serialize)]
 struct CauseDocument {
     name: &'static str,
+    label: String,
     result: &'static str,
     expected: f64,
     spread: f64,
     likely: f64,
-    check: &'static str,
+    check: String,
     confidence: Confidence,
 }
 
@@ -92,17 +86,21 @@ impl<'a> ReconcileDocument<'a> {
             within_repeatability: reconciled.agree(),
             expected: length(found.expected_mm),
             surprise: found.surprise,
-            thimble_turns: found.thimble_turns,
-            check: reconciled.causes().next().map(|cause| cause.check),
+            thimble_turns: found.thimble_turns.map(|turns| words::word(&turns)),
+            check: reconciled
+                .causes()
+                .next()
+                .map(|cause| words::word(&cause.check)),
             causes: reconciled
                 .causes()
                 .map(|cause| CauseDocument {
-                    name: cause.name,
-                    result: carrier(cause),
+                    name: cause.name.key(),
+                    label: words::word(&cause.name),
+                    result: cause.carrier.key(),
                     expected: length(cause.expected_mm),
                     spread: length(cause.spread_mm),
                     likely: length(cause.likely_mm),
-                    check: cause.check,
+                    check: words::word(&cause.check),
                     confidence: cause.confidence,
                 })
                 .collect(),

@@ -24,6 +24,7 @@ pub struct Simulated {
 #[derive(Clone, Debug, Serialize)]
 pub struct SetUp {
     pub name: &'static str,
+    pub label: String,
     pub mean: Held,
     pub worst_place: Held,
     /// The mean at a limit, the least bit outside, and proven to conform by ISO 14253-1.
@@ -84,7 +85,8 @@ impl Simulated {
 
 fn set_up(result: &simulate::SetUpResult) -> SetUp {
     SetUp {
-        name: result.name,
+        name: result.name.key(),
+        label: crate::words::word(&result.name),
         mean: coverage(result.mean),
         worst_place: coverage(result.worst_place),
         proven_at_limit: share(result.proven_at_limit),

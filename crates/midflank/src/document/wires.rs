@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::from_mm;
 use super::thread::MaxMin;
+use crate::words;
 
 /// What is wanted for one thread; all in millimetres.
 pub struct Wires {
@@ -53,6 +54,7 @@ pub struct WiresDocument<'a> {
 #[derive(Serialize)]
 struct Approximation {
     name: &'static str,
+    label: String,
     over_wires: f64,
     /// Its reading less the exact one.
     difference: f64,
@@ -92,7 +94,8 @@ impl<'a> WiresDocument<'a> {
                 .comparison
                 .iter()
                 .map(|row| Approximation {
-                    name: row.formula.name(),
+                    name: row.formula.key(),
+                    label: words::word(&row.formula),
                     over_wires: length(row.reading_mm),
                     difference: length(row.difference_mm),
                 })

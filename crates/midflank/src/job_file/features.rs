@@ -372,12 +372,14 @@ fn crimp_height(
     let wire = match (&keys.awg, &keys.mm2) {
         (Some(awg), None) => {
             let text = source.text(awg);
-            wire_size::awg(&text).map_err(|error| source.wrong_at(awg, error.to_string()))?;
+            wire_size::awg(&text)
+                .map_err(|error| source.wrong_at(awg, crate::words::error(&error)))?;
             Wire::Awg(text)
         }
         (None, Some(mm2)) => {
             let text = source.text(mm2);
-            wire_size::area(&text).map_err(|error| source.wrong_at(mm2, error.to_string()))?;
+            wire_size::area(&text)
+                .map_err(|error| source.wrong_at(mm2, crate::words::error(&error)))?;
             Wire::Mm2(text)
         }
         _ => {
@@ -411,10 +413,11 @@ fn pull(source: &Source, keys: &PullKeys) -> Result<Pull, JobFileError> {
         .standard
         .clone()
         .filter(|standard| !standard.trim().is_empty())
-        .ok_or_else(|| source.wrong(line, pull_force::PullError::NotNamed.to_string()))?;
+        .ok_or_else(|| source.wrong(line, crate::words::error(&pull_force::PullError::NotNamed)))?;
     let force = |typed: &Typed| {
         let text = source.text(typed);
-        pull_force::force(&text).map_err(|error| source.wrong_at(typed, error.to_string()))?;
+        pull_force::force(&text)
+            .map_err(|error| source.wrong_at(typed, crate::words::error(&error)))?;
         Ok(text)
     };
     Ok(Pull {

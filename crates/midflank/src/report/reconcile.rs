@@ -4,8 +4,10 @@ use std::fmt::Write as _;
 
 use metrology::source::Confidence;
 
-use super::small::{indented, item, paragraph, signed, size, small};
-use crate::document::{Reconcile, carrier};
+use super::small::{headed, item, paragraph};
+use crate::document::Reconcile;
+use crate::say;
+use crate::words::{self, number};
 
 /// Causes that are worth a line.
 const SHOWN: usize = 5;
@@ -23,15 +25,16 @@ pub fn answer(reconciled: &Reconcile, width: usize) -> String {
     let mut out = String::new();
     out += &paragraph(&first_words(reconciled), width);
     let [first_method, second_method] = &reconciled.methods;
-    let head = format!(
-        "{}: first {} by {first_method}, second {} by {second_method}; first less second {}, where {} would be \
-         expected and the known causes scatter it by {} (k = 1).",
-        reconciled.designation,
-        size(reconciled.first_mm, unit),
-        size(reconciled.second_mm, unit),
-        signed(found.difference_mm, unit),
-        signed(found.expected_mm, unit),
-        small(scatter(reconciled), unit),
+    let head = say!(
+        "reconcile.head",
+        designation = reconciled.designation,
+        first = number::size(reconciled.first_mm, unit),
+        first_method = first_method,
+        second = number::size(reconciled.second_mm, unit),
+        second_method = second_method,
+        difference = number::effect_to_add(found.difference_mm, unit),
+        expected = number::effect_to_add(found.expected_mm, unit),
+        deviation = number::effect(scatter(reconciled), unit)
     );
     out += &paragraph(&head, width);
     if found.thimble_turns.is_none() && found.surprise <= BEYOND && !reconciled.agree() {
@@ -51,7 +54,10 @@ fn causes(reconciled: &Reconcile, width: usize) -> String {
     let _ = writeln!(
         out,
         "\n  {:<22} {:>13} ± {:<12} {:>12}",
-        "in the result", "can give", "(k = 1)", "likely"
+        say!("reconcile.in-result"),
+        say!("reconcile.can-give"),
+        "(k = 1)",
+        say!("reconcile.likely")
     );
     let worth: Vec<_> = reconciled
         .causes()
@@ -59,24 +65,33 @@ fn causes(reconciled: &Reconcile, width: usize) -> String {
         .take(SHOWN)
         .collect();
     for cause in &worth {
-        let weak = match cause.confidence {
-            Confidence::Weak => "  weak",
-            _ => "",
-        };
-        let _ = writeln!(
+        let _ = write!(
             out,
-            "  {}\n    {:<20} {:>13} ± {:<12} {:>12}{weak}",
-            cause.name,
-            carrier(cause),
-            signed(cause.expected_mm, unit),
-            small(cause.spread_mm, unit),
-            signed(cause.likely_mm, unit),
+            "  {}\n    {:<20} {:>13} ± {:<12} {:>12}",
+            words::word(&cause.name),
+            words::word(&cause.carrier),
+            number::effect_to_add(cause.expected_mm, unit),
+            number::effect(cause.spread_mm, unit),
+            number::effect_to_add(cause.likely_mm, unit),
         );
+        if cause.confidence == Confidence::Weak {
+            let _ = write!(out, "  {}", say!("reconcile.weak"));
+        }
+        let _ = writeln!(out);
     }
     let more = reconciled.causes().count() - worth.len();
-    let _ = writeln!(out, "  and {more} that give less (--json has all)\n");
+    let _ = writeln!(
+        out,
+        "  {}\n",
+        say!("reconcile.more", n = more, option = "--json")
+    );
     if let Some(first) = reconciled.causes().next() {
-        out += &indented("would tell  ", first.check, width);
+        out += &headed(
+            say!("reconcile.would-tell"),
+            12,
+            &words::word(&first.check),
+            width,
+        );
     }
     out
 }
@@ -86,24 +101,29 @@ fn first_words(reconciled: &Reconcile) -> String {
     let unit = reconciled.unit;
     let found = &reconciled.reconciliation;
     if let Some(turns) = found.thimble_turns {
-        return format!("READ THE SLEEVE AGAIN: the difference is about {turns}.");
+        return say!("reconcile.sleeve", turns = words::word(&turns));
     }
     if found.surprise > BEYOND {
-        return format!(
-            "NONE OF THESE: the difference is {:.0} times what the known causes scatter together. Look for a mistake: \
-             another thread, another wire, a digit, a unit, an unset zero.",
-            found.surprise
+        return say!(
+            "reconcile.none-of-these",
+            times = number::fixed(found.surprise, 0)
         );
     }
     if reconciled.agree() {
-        return format!(
-            "NOTHING TO EXPLAIN: readings that scatter by {} differ as much by themselves.",
-            small(reconciled.repeatability_mm, unit)
+        return say!(
+            "reconcile.agree",
+            deviation = number::effect(reconciled.repeatability_mm, unit)
         );
     }
     reconciled.causes().next().map_or_else(
-        || "NO CAUSE IS KNOWN.".to_owned(),
-        |cause| format!("LOOK FIRST AT: {} ({}).", cause.name, carrier(cause)),
+        || format!("{}", say!("reconcile.no-cause")),
+        |cause| {
+            say!(
+                "reconcile.look-first",
+                cause = words::word(&cause.name),
+                result = words::word(&cause.carrier)
+            )
+        },
     )
 }
 

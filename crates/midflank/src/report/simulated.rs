@@ -2,7 +2,50 @@
 
 use std::fmt::Write as _;
 
+use metrology::message::Coded;
+
 use crate::document::{Count, Held, Simulated};
+use crate::say;
+use crate::words::{self, number};
+
+metrology::codes! {
+    /// The size that an interval should hold.
+    pub enum Of "simulated-of" {
+        Mean "mean",
+        WorstPlace "worst-place",
+    }
+}
+
+metrology::codes! {
+    /// The columns of the table of intervals.
+    pub enum CoverageColumn "simulated-column" {
+        SetUp "set-up",
+        Of "of",
+        Intervals "intervals",
+        Held "held",
+        Bias "bias",
+        ToLimit "to-limit",
+        Deviation "deviation",
+        Uncertainty "uncertainty",
+        Proven "proven",
+    }
+}
+
+metrology::codes! {
+    /// The columns of the table of rules.
+    pub enum RuleColumn "simulated-rule-column" {
+        Rule "rule",
+        AcceptsAtMost "accepts-at-most",
+        MeanAccepted "mean-accepted",
+        AllAccepted "all-accepted",
+        RejectsAtMost "rejects-at-most",
+        MeanRejected "mean-rejected",
+        AnyRejected "any-rejected",
+        FalseAccept "false-accept",
+        FalseReject "false-reject",
+        Undecided "undecided",
+    }
+}
 
 /// What a rule promises: of a size at the limit accepted, of one rejected; `-` where it promises nothing.
 fn promise(rule: &str) -> (&'static str, &'static str) {
@@ -18,22 +61,22 @@ fn promise(rule: &str) -> (&'static str, &'static str) {
 }
 
 fn percent(share: Count) -> String {
-    format!("{:.2}", share.share * 100.0)
+    number::fixed(share.share * 100.0, 2)
 }
 
 /// Rows of the coverage table: name, of what, intervals, coverage, bias, towards the limit, spread, mean u, and how often
 /// ISO 14253-1 is deceived at the limit.
 fn coverage_rows(document: &Simulated) -> Vec<[String; 9]> {
-    let row = |name: &str, of: &str, found: Held, proven: String| {
+    let row = |name: &str, of: Of, found: Held, proven: String| {
         [
             name.to_owned(),
-            of.to_owned(),
+            words::word(&of),
             found.intervals.to_string(),
-            format!("{:.2}", found.coverage * 100.0),
-            format!("{:+.2}", found.bias),
-            format!("{:+.2}", found.towards_limit),
-            format!("{:.2}", found.spread),
-            format!("{:.2}", found.standard_uncertainty * 1000.0),
+            number::fixed(found.coverage * 100.0, 2),
+            number::signed(found.bias, 2),
+            number::signed(found.towards_limit, 2),
+            number::fixed(found.spread, 2),
+            number::fixed(found.standard_uncertainty * 1000.0, 2),
             proven,
         ]
     };
@@ -44,14 +87,14 @@ fn coverage_rows(document: &Simulated) -> Vec<[String; 9]> {
         .flat_map(|set_up| {
             [
                 row(
-                    set_up.name,
-                    "mean",
+                    &set_up.label,
+                    Of::Mean,
                     set_up.mean,
                     percent(set_up.proven_at_limit),
                 ),
                 row(
-                    set_up.name,
-                    "worst place",
+                    &set_up.label,
+                    Of::WorstPlace,
                     set_up.worst_place,
                     String::new(),
                 ),
@@ -83,50 +126,51 @@ fn rule_rows(document: &Simulated) -> Vec<[String; 10]> {
         .collect()
 }
 
-const COVERAGE_HEAD: [&str; 9] = [
-    "set-up",
-    "of",
-    "intervals",
-    "held, %",
-    "bias/u",
-    "to limit/u",
-    "spread/u",
-    "u, µm",
-    "proven, %",
-];
-const RULE_HEAD: [&str; 10] = [
-    "rule",
-    "accepts at most",
-    "mean",
-    "all",
-    "rejects at most",
-    "mean",
-    "any",
-    "false accept",
-    "false reject",
-    "undecided",
-];
-
 /// For a terminal.
 pub fn text(document: &Simulated) -> String {
     let mut out = format!(
-        "{} simulated jobs, seed {}\n\n",
-        document.jobs, document.seed
+        "{}\n\n",
+        say!("simulated.head", n = document.jobs, seed = document.seed)
     );
-    out.push_str("Intervals of 95 %: how often they held the true size\n");
+    let _ = writeln!(out, "{}", say!("simulated.intervals"));
     let _ = writeln!(
         out,
         "  {:<37} {:<11} {:>7} {:>7} {:>7}",
-        "", "", "held, %", "spread", "u, µm"
+        "",
+        "",
+        words::word(&CoverageColumn::Held),
+        words::word(&CoverageColumn::Deviation),
+        words::word(&CoverageColumn::Uncertainty)
     );
-    for [name, of, _, held, _, _, spread, u, _] in coverage_rows(document) {
-        let _ = writeln!(out, "  {name:<37} {of:<11} {held:>7} {spread:>7} {u:>7}");
+    for [name, of, _, held, _, _, deviation, u, _] in coverage_rows(document) {
+        let _ = writeln!(out, "  {name:<37} {of:<11} {held:>7} {deviation:>7} {u:>7}");
     }
-    out.push_str("\nA size the least bit outside a limit: accepted, rejected (%)\n");
+    rules(document, &mut out);
+    if document.slips.of > 0 {
+        let slips = say!(
+            "simulated.slips",
+            flagged = document.slips.times,
+            slips = document.slips.of,
+            good_flagged = document.false_flags.times,
+            good = document.false_flags.of
+        );
+        let _ = writeln!(out, "\n{slips}");
+    }
+    out
+}
+
+/// What the rules did at a limit, and in a process.
+fn rules(document: &Simulated, out: &mut String) {
+    let promised = format!("{}", say!("simulated.promised"));
+    let _ = writeln!(out, "\n{}", say!("simulated.at-limit"));
     let _ = writeln!(
         out,
-        "  {:<16} {:>9} {:>7} {:>7} {:>10} {:>7} {:>7}",
-        "", "promised", "mean", "all", "promised", "mean", "any"
+        "  {:<16} {promised:>9} {:>7} {:>7} {promised:>10} {:>7} {:>7}",
+        "",
+        words::word(&RuleColumn::MeanAccepted),
+        words::word(&RuleColumn::AllAccepted),
+        words::word(&RuleColumn::MeanRejected),
+        words::word(&RuleColumn::AnyRejected)
     );
     for [rule, accepts, mean, all, rejects, mean_out, any_out, ..] in rule_rows(document) {
         let _ = writeln!(
@@ -134,11 +178,14 @@ pub fn text(document: &Simulated) -> String {
             "  {rule:<16} {accepts:>9} {mean:>7} {all:>7} {rejects:>10} {mean_out:>7} {any_out:>7}"
         );
     }
-    out.push_str("\nA normal process, standard deviation T/4: of all jobs (%)\n");
+    let _ = writeln!(out, "\n{}", say!("simulated.in-process"));
     let _ = writeln!(
         out,
         "  {:<16} {:>13} {:>13} {:>10}",
-        "", "false accept", "false reject", "undecided"
+        "",
+        words::word(&RuleColumn::FalseAccept),
+        words::word(&RuleColumn::FalseReject),
+        words::word(&RuleColumn::Undecided)
     );
     for [rule, .., accept, reject, undecided] in rule_rows(document) {
         let _ = writeln!(
@@ -146,33 +193,37 @@ pub fn text(document: &Simulated) -> String {
             "  {rule:<16} {accept:>13} {reject:>13} {undecided:>10}"
         );
     }
-    if document.slips.of > 0 {
-        let _ = writeln!(
-            out,
-            "\n{} of {} slips of the hand were flagged; {} of {} good readings were.",
-            document.slips.times,
-            document.slips.of,
-            document.false_flags.times,
-            document.false_flags.of
-        );
-    }
-    out
 }
 
 /// The tables of the documentation.
 pub fn markdown(document: &Simulated) -> String {
     let mut out = format!(
-        "{} jobs, seed {}.\n\n## Intervals\n\n",
-        document.jobs, document.seed
+        "{}\n\n## {}\n\n",
+        say!(
+            "simulated.table-head",
+            n = document.jobs,
+            seed = document.seed
+        ),
+        say!("simulated.table-intervals")
     );
-    table(&mut out, COVERAGE_HEAD, 2, &coverage_rows(document));
-    out.push_str("\n## Rules\n\n");
-    table(&mut out, RULE_HEAD, 1, &rule_rows(document));
+    table(
+        &mut out,
+        heads(CoverageColumn::EVERY),
+        2,
+        &coverage_rows(document),
+    );
+    let _ = write!(out, "\n## {}\n\n", say!("simulated.table-rules"));
+    table(&mut out, heads(RuleColumn::EVERY), 1, &rule_rows(document));
     out
 }
 
+/// The heads of the columns.
+fn heads(columns: &[impl Coded]) -> Vec<String> {
+    columns.iter().map(words::word).collect()
+}
+
 /// A Markdown table; the columns after the first `words` are numbers.
-fn table<const N: usize>(out: &mut String, head: [&str; N], words: usize, rows: &[[String; N]]) {
+fn table<const N: usize>(out: &mut String, head: Vec<String>, words: usize, rows: &[[String; N]]) {
     let _ = writeln!(out, "| {} |", head.join(" | "));
     let marks: Vec<&str> = (0..N)
         .map(|column| if column < words { "---" } else { "---:" })

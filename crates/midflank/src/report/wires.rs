@@ -1,100 +1,159 @@
 //! Wires for a thread as a card to print: sizes, the reading, its limits on one line.
 
-use std::fmt::Write as _;
+use std::fmt::{Display, Write as _};
 
+use metrology::units::LengthUnit;
 use metrology::wires::Side;
 
 use super::fine_decimals;
-use super::text::wrap;
+use super::small::item;
 use crate::document::{Wires, from_mm};
+use crate::say;
+use crate::words::{self, number};
+
+metrology::codes! {
+    /// A line of the card for wires over an external thread.
+    pub enum Wire "wires-line" {
+        Over "over",
+        Best "best",
+        Smallest "smallest",
+        Largest "largest",
+        Taken "taken",
+        Reading "reading",
+        Leans "leans",
+    }
+}
+
+metrology::codes! {
+    /// The same for balls in an internal thread.
+    pub enum Ball "balls-line" {
+        Over "over",
+        Best "best",
+        Smallest "smallest",
+        Largest "largest",
+        Taken "taken",
+        Reading "reading",
+        Leans "leans",
+    }
+}
+
+/// A length with the decimals of the card.
+pub fn fine_length(mm: f64, unit: LengthUnit) -> String {
+    number::length(from_mm(mm, unit), fine_decimals(unit), unit)
+}
+
+/// The words of a line for wires or balls.
+fn line(side: Side, wire: Wire, ball: Ball) -> String {
+    match side {
+        Side::External => words::word(&wire),
+        Side::Internal => words::word(&ball),
+    }
+}
 
 /// The card, at most 78 columns.
 pub fn card(wires: &Wires, side: Side, width: usize) -> String {
     let unit = wires.unit;
-    let places = fine_decimals(unit);
-    let length = |mm: f64| format!("{:.places$} {unit}", from_mm(mm, unit));
-    let reading = &wires.reading;
-    let (feeler, over) = match side {
-        Side::External => ("wire", "over three wires"),
-        Side::Internal => ("ball", "between centres of two balls"),
-    };
+    let length = |mm: f64| fine_length(mm, unit);
     let mut out = String::new();
-    let _ = writeln!(
-        out,
-        "{}",
-        wires
-            .designation
-            .as_deref()
-            .unwrap_or("thread by its geometry")
-    );
+    match &wires.designation {
+        Some(designation) => out += designation,
+        None => out += &format!("{}", say!("wires.by-geometry")),
+    }
+    out.push('\n');
     if let Some((smallest, largest)) = wires.limits {
-        let _ = writeln!(out, "M {over}: {} to {}", length(smallest), length(largest));
+        let limits = say!(
+            "wires.limits",
+            over = line(side, Wire::Over, Ball::Over),
+            smallest = length(smallest),
+            largest = length(largest)
+        );
+        let _ = writeln!(out, "{limits}");
     }
     let _ = writeln!(out);
-    let mut row = |name: &str, value: String| {
-        let _ = writeln!(out, "  {name:<34} {value:>16}");
+    rows(wires, side, &mut out);
+    comparison(wires, &mut out);
+    for (index, (wire, usable)) in wires.owned.iter().enumerate() {
+        let wire = length(*wire);
+        let owned = match (usable, index) {
+            (false, _) => say!("wires.owned-not", wire = wire),
+            (true, 0) => say!("wires.owned-best", wire = wire),
+            (true, _) => say!("wires.owned-usable", wire = wire),
+        };
+        let _ = writeln!(out, "  {owned}");
+    }
+    for note in &wires.notes {
+        out += &item(note, width);
+    }
+    out
+}
+
+/// The numbers, one a line.
+fn rows(wires: &Wires, side: Side, out: &mut String) {
+    let unit = wires.unit;
+    let length = |mm: f64| fine_length(mm, unit);
+    let degrees = |degrees: f64| format!("{} °", number::fixed(degrees, 4));
+    let reading = &wires.reading;
+    let mut row = |name: &dyn Display, value: String| {
+        let _ = writeln!(out, "  {:<34} {value:>16}", name.to_string());
     };
-    row(&format!("best {feeler}"), length(wires.best));
+    row(&line(side, Wire::Best, Ball::Best), length(wires.best));
     if let Some((smallest, largest)) = wires.usable {
-        row(&format!("smallest {feeler} to use"), length(smallest));
-        row(&format!("largest {feeler} to use"), length(largest));
+        row(
+            &line(side, Wire::Smallest, Ball::Smallest),
+            length(smallest),
+        );
+        row(&line(side, Wire::Largest, Ball::Largest), length(largest));
     }
     row(
-        &format!("{feeler} taken"),
+        &line(side, Wire::Taken, Ball::Taken),
         length(reading.seat.wire_diameter_mm),
     );
-    row("pitch diameter", length(reading.pitch_diameter_mm));
-    row(&format!("M, {over}"), length(reading.reading_mm));
     row(
-        "of it for the lead angle",
-        length(reading.lead_correction_mm),
+        &say!("wires.pitch-diameter"),
+        length(reading.pitch_diameter_mm),
     );
     row(
-        "lead angle at the pitch line",
-        format!("{:.4} °", reading.lead_angle.degrees()),
+        &line(side, Wire::Reading, Ball::Reading),
+        length(reading.reading_mm),
+    );
+    row(&say!("wires.for-lead"), length(reading.lead_correction_mm));
+    row(
+        &say!("wires.lead-angle"),
+        degrees(reading.lead_angle.degrees()),
     );
     row(
-        &format!("{feeler} leans by"),
-        format!("{:.4} °", reading.seat.inclination.degrees()),
+        &line(side, Wire::Leans, Ball::Leans),
+        degrees(reading.seat.inclination.degrees()),
     );
     row(
-        "it touches at diameter",
+        &say!("wires.touches"),
         length(2.0 * reading.seat.upper.radius_mm),
     );
     if let Some(correction) = wires.elastic_correction {
-        row("add to the reading for the force", length(correction));
+        row(&say!("wires.for-force"), length(correction));
     }
-    if !wires.comparison.is_empty() {
+}
+
+/// What published formulas would give.
+fn comparison(wires: &Wires, out: &mut String) {
+    if wires.comparison.is_empty() {
+        return;
+    }
+    let places = fine_decimals(wires.unit);
+    let _ = writeln!(
+        out,
+        "\n  {:<34} {:>12}  {:>14}",
+        say!("wires.formulas"),
+        "M",
+        say!("wires.less-exact")
+    );
+    for row in &wires.comparison {
         let _ = writeln!(
             out,
-            "\n  published formulas, for comparison {:>12}  {:>14}",
-            "M", "less the exact"
+            "  {:<34} {:>12}  {:>14}",
+            words::word(&row.formula),
+            number::fixed(from_mm(row.reading_mm, wires.unit), places),
+            number::signed(from_mm(row.difference_mm, wires.unit), places)
         );
-        for row in &wires.comparison {
-            let _ = writeln!(
-                out,
-                "  {:<34} {:>12.places$}  {:>+14.places$}",
-                row.formula.name(),
-                from_mm(row.reading_mm, unit),
-                from_mm(row.difference_mm, unit)
-            );
-        }
     }
-    for (index, (wire, usable)) in wires.owned.iter().enumerate() {
-        let words = match (usable, index) {
-            (false, _) => "not for this thread",
-            (true, 0) => "the best of yours",
-            (true, _) => "can be used",
-        };
-        let _ = writeln!(out, "  {feeler} {}: {words}", length(*wire));
-    }
-    for note in &wires.notes {
-        for (index, line) in wrap(note, width.clamp(40, super::text::WIDTH) - 4)
-            .iter()
-            .enumerate()
-        {
-            let _ = writeln!(out, "  {} {line}", if index == 0 { "-" } else { " " });
-        }
-    }
-    out
 }

@@ -160,6 +160,7 @@ fn worded(value: &Value, shown: Shown, place: Place) -> String {
         Value::Percent(percent) => format!("{} %", number::fixed(*percent, 2)),
         Value::Probability(probability) => number::probability(*probability),
         Value::Number(plain) => number::short(*plain, 4),
+        Value::Given(plain) => number::given(*plain),
         Value::Stated(decimal) => number::localized(&decimal.to_string()),
         Value::Count(count) => count.to_string(),
         Value::Unit(unit) => unit.symbol().to_owned(),

@@ -162,6 +162,56 @@ fn bounded(probability: f64, digits: impl Fn(f64) -> f64) -> String {
     }
 }
 
+/// A number with all its digits, as it was given.
+pub fn given(value: f64) -> String {
+    match value {
+        nan if nan.is_nan() => crate::say!("number.none").to_owned(),
+        endless if endless.is_infinite() => crate::say!("number.infinite").to_owned(),
+        -0.0 => "0".to_owned(),
+        number => localized(&number.to_string()),
+    }
+}
+
+/// At most so many decimals, with a sign.
+pub fn signed_short(value: f64, decimals: usize) -> String {
+    let text = short(value, decimals);
+    if text.starts_with('-') {
+        text
+    } else {
+        format!("+{text}")
+    }
+}
+
+/// A length given in millimetres, with at most four decimals.
+pub fn short_length(millimetres: f64, unit: LengthUnit) -> String {
+    let (number, unit) = match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => (millimetres / 25.4, LengthUnit::Inch),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => (millimetres, LengthUnit::Millimetre),
+    };
+    format!("{} {unit}", short(number, 4))
+}
+
+/// What a cause does to a reading: micrometres to a tenth, or inches to a millionth.
+pub fn effect(millimetres: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => length(millimetres / 25.4, 6, LengthUnit::Inch),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => {
+            format!("{} µm", fixed(millimetres * 1000.0, 1))
+        }
+    }
+}
+
+/// The same with its sign; what rounds to nothing has none.
+pub fn effect_to_add(millimetres: f64, unit: LengthUnit) -> String {
+    let text = effect(millimetres, unit);
+    let nothing = !text.contains(|digit: char| matches!(digit, '1'..='9'));
+    if nothing || text.starts_with('-') {
+        text
+    } else {
+        format!("+{text}")
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -174,6 +224,13 @@ mod tests {
         assert_eq!(difference(0.0033, LengthUnit::Millimetre), "3.3 µm");
         assert_eq!(probability(0.949_999), "94.99 %");
         assert_eq!(risk(0.949_999), "95.00 %");
+        assert_eq!(given(1e-6), "0.000001");
+        assert_eq!(given(-0.0), "0");
+        assert_eq!(signed_short(0.5, 4), "+0.5");
+        assert_eq!(effect_to_add(0.0208, LengthUnit::Millimetre), "+20.8 µm");
+        assert_eq!(effect_to_add(-0.00001, LengthUnit::Millimetre), "0.0 µm");
+        assert_eq!(effect(0.0254, LengthUnit::Inch), "0.001000 in");
+        assert_eq!(short_length(15.0, LengthUnit::Millimetre), "15 mm");
         with_comma(true, || {
             assert_eq!(size(8.9253, LengthUnit::Millimetre), "8,9253 mm");
         });

@@ -1,6 +1,7 @@
 //! `midflank contacts` against effects found by a direct search over the surfaces.
 
 use crate::bench::Bench;
+use crate::said::assert_says;
 
 fn micrometres(document: &serde_json::Value, effect: usize) -> f64 {
     1e3 * document["effects"][effect]["correction"].as_f64().unwrap()
@@ -69,7 +70,10 @@ fn wear_and_the_standard() {
         .run(&[&arguments[..], &["--zero", "master"]].concat())
         .json();
     assert_eq!(mastered["effects"].as_array().unwrap().len(), 2);
-    assert!(mastered["notes"][0].as_str().unwrap().contains("already"));
+    assert_says(
+        mastered["notes"][0].as_str().unwrap(),
+        "contacts-note.wear-in-zero",
+    );
 }
 
 #[test]
@@ -88,7 +92,8 @@ fn fit() {
     assert_eq!(inside["tip_clearance"], serde_json::Value::Null);
     let outside = bench.run(&["contacts", "M10x1.5-6g", "--pitch-range", "2mm,3mm"]);
     assert_eq!(outside.status, 0);
-    assert!(outside.out.starts_with("DOES NOT FIT\n"), "{}", outside.out);
+    assert_says(&outside.out, "contacts.does-not-fit");
+    assert_says(&outside.out, "misfit.outside-marked-range");
     let widths = [
         "--cone-tip",
         "0.4mm",
@@ -106,35 +111,39 @@ fn fit() {
     // Root at 0.3248 mm, tip at (0.375 - 0.2) cot 30° = 0.3031 mm below the pitch line.
     assert!((fits["tip_clearance"].as_f64().unwrap() - 0.0217).abs() < 1e-4);
     let tall = bench.run(&[&["contacts", "M10x1.5-6g"], &widths[..]].concat());
-    assert!(tall.out.contains("bottom of the V"), "{}", tall.out);
+    assert_says(&tall.out, "misfit.crest-meets-bottom");
     let even = bench.run(&["contacts", "M10xPh3P1.5-6g", "--json"]).json();
     assert_eq!(even["fits"], false);
+    assert_says(even["reason"].as_str().unwrap(), "misfit.even-starts");
     assert_eq!(even["correction"], serde_json::Value::Null);
 }
 
 #[test]
 fn wrong_input_is_one_sentence() {
     let bench = Bench::new();
-    for (arguments, words) in [
-        (&["M10x1.6-6g"][..], "no pitch 1.6"),
-        (&["M10x1.5-6g", "--wear", "2,1"], "`2` has no unit"),
-        (&["M10x1.5-6g", "--wear", "2um"], "1 given, 2 wanted"),
+    for (arguments, code) in [
+        (&["M10x1.6-6g"][..], None),
+        (&["M10x1.5-6g", "--wear", "2,1"], None),
+        (&["M10x1.5-6g", "--wear", "2um"], None),
         (
             &["M10x1.5-6g", "--pitch-range", "xtpi,2mm"],
-            "threads per inch",
+            Some("contacts-refused.pitch-range"),
         ),
-        (&["M10x1.5-6g", "--cone-half-angle", "nan"], "half angle"),
+        (
+            &["M10x1.5-6g", "--cone-half-angle", "nan"],
+            Some("measure.contact-half-angle"),
+        ),
         (
             &["M10x1.5-6g", "--standard-longer", "1um"],
-            "zero was set otherwise",
+            Some("contacts-refused.other-zero"),
         ),
         (
             &["M10x1.5-6g", "--zero-half-angle", "30"],
-            "zero was set otherwise",
+            Some("contacts-refused.other-zeros"),
         ),
         (
             &["M10x1.5-6g", "--groove-wider", "3mm"],
-            "quarter of the pitch",
+            Some("within.quarter-pitch"),
         ),
     ] {
         let run = bench.run(&[&["contacts"], arguments].concat());
@@ -146,7 +155,9 @@ fn wrong_input_is_one_sentence() {
             run.out
         );
         assert_eq!(run.status, 2, "{arguments:?}");
-        assert!(run.err.contains(words), "{}", run.err);
+        if let Some(code) = code {
+            assert_says(&run.err, code);
+        }
     }
 }
 

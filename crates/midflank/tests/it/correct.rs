@@ -1,6 +1,7 @@
 //! `midflank correct`: elementary geometry with numbers worked by hand.
 
 use crate::bench::Bench;
+use crate::said::assert_says;
 
 fn micrometres(bench: &Bench, arguments: &str, key: &str) -> f64 {
     let words: Vec<&str> = arguments.split(' ').collect();
@@ -83,12 +84,15 @@ fn answers_say_why_and_when_not() {
             "0.01in",
         ])
         .out;
-    assert!(
-        text.starts_with("add to the reading: +0.000200 in\n"),
-        "{text}"
-    );
-    for words in ["why ", "not when ", "source "] {
-        assert!(text.contains(words), "{text}");
+    assert_says(&text, "correct.add");
+    assert!(text.contains("+0.000200 in\n"), "{text}");
+    for code in [
+        "effect.off-axis",
+        "correct-why.off-axis",
+        "correct-not-when.largest-across",
+        "correct.source",
+    ] {
+        assert_says(&text, code);
     }
     assert!(
         text.lines().all(|line| line.chars().count() <= 78),
@@ -99,32 +103,35 @@ fn answers_say_why_and_when_not() {
 #[test]
 fn wrong_input_is_one_sentence() {
     let bench = Bench::new();
-    for (arguments, words) in [
+    for (arguments, code) in [
         (
             "off-axis --diameter 10mm --offset 5mm",
-            "less than the radius",
+            Some("within.radius"),
         ),
-        ("off-axis --diameter 10 --offset 5mm", "has no unit"),
-        ("leaning-line --diameter 10mm --tilt nan", "-45 to 45"),
+        ("off-axis --diameter 10 --offset 5mm", None),
+        (
+            "leaning-line --diameter 10mm --tilt nan",
+            Some("measure.tilt"),
+        ),
         (
             "lobing --two-point 10mm --lobes 2 --vee 60 --variation 9um",
-            "does not see 2 lobes; turn it in one of 128.57",
+            Some("correct-refused.blind"),
         ),
         (
             "lobing --two-point 10mm --lobes 1 --vee 60 --variation 9um",
-            "2 to 1000",
+            Some("measure.lobes"),
         ),
         (
             "temperature --size 25mm --part 999",
-            "permitted are -50 to 150",
+            Some("correct-refused.temperature"),
         ),
         (
             "temperature --size 25mm --part 25 --material unobtainium",
-            "known are steel",
+            Some("correct-refused.material"),
         ),
         (
             "parallelism --error 2um --face 6.35mm --distance 9mm",
-            "lies outside",
+            Some("correct-refused.distance"),
         ),
     ] {
         let words_given: Vec<&str> = arguments.split(' ').collect();
@@ -137,6 +144,8 @@ fn wrong_input_is_one_sentence() {
             run.out
         );
         assert_eq!(run.status, 2);
-        assert!(run.err.contains(words), "{}", run.err);
+        if let Some(code) = code {
+            assert_says(&run.err, code);
+        }
     }
 }

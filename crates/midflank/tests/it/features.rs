@@ -609,7 +609,7 @@ fn pull_forces_on_their_own() {
         ])
         .json();
     assert_eq!(thick["decision"], "reject");
-    assert!(thick["row"].as_str().unwrap().contains("misprint"));
+    assert_says(thick["row"].as_str().unwrap(), "pull-remark.misprint");
     // What the standard asks for, read in its own unit, is enough.
     assert_eq!(
         bench
@@ -625,12 +625,29 @@ fn pull_forces_on_their_own() {
             .json()["decision"],
         "accept"
     );
-    bench
-        .run(&["pull", "--awg", "18", "112N"])
-        .refused(&["contract names"]);
-    bench
-        .run(&["pull", "--standard", "nasa-std-8739.4", "--awg", "18"])
-        .refused(&["wire_strength"]);
+    for (arguments, code) in [
+        (&["--awg", "18", "112N"][..], "pull.not-named"),
+        (
+            &["--standard", "nasa-std-8739.4", "--awg", "18"],
+            "pull.needs-wire-strength",
+        ),
+        (
+            &["--standard", "ul-486a", "--awg", "18", "112"],
+            "pull.no-force",
+        ),
+        (
+            &["--standard", "ul-486a", "--awg", "43"],
+            "wire-size.no-such-gauge",
+        ),
+        (
+            &["--standard", "ul-486a", "--mm2", "thin"],
+            "wire-size.no-area",
+        ),
+    ] {
+        let run = bench.run(&[&["pull"], arguments].concat());
+        run.refused(&[]);
+        assert_says(&run.err, code);
+    }
     let share = bench
         .run(&[
             "pull",
@@ -644,7 +661,4 @@ fn pull_forces_on_their_own() {
         ])
         .json();
     close(share["least_newtons"].as_f64().unwrap(), 120.0, 1e-9);
-    bench
-        .run(&["pull", "--standard", "ul-486a", "--awg", "18", "112"])
-        .refused(&["112", "lbf"]);
 }

@@ -1,6 +1,7 @@
 //! `midflank functional` against worked examples.
 
 use crate::bench::Bench;
+use crate::said::assert_says;
 
 /// 12 µm of lead error cost 20.8 µm at 60° (cot 30° = 1.7321): 8.980 mm in limits, and GO refuses by 6.8 µm.
 #[test]
@@ -15,11 +16,9 @@ fn a_good_pitch_diameter_may_fail_go() {
         "12um",
     ];
     let text = bench.run(&arguments).out;
-    assert!(text.starts_with("GO REFUSES\n"), "{text}");
-    assert!(
-        text.contains("refuses although 8.9800 mm is in limits"),
-        "{text}"
-    );
+    assert_says(&text, "go.refuses");
+    assert_says(&text, "functional.refuses-larger");
+    assert!(text.contains("8.9800 mm"), "{text}");
     let document = bench.run(&[&arguments[..], &["--json"]].concat()).json();
     assert_eq!(document["go_passes"], false);
     assert_eq!(document["size_within_limits"], true);
@@ -102,43 +101,33 @@ fn error_that_adds_up() {
 #[test]
 fn every_outcome_has_its_sentence() {
     let bench = Bench::new();
-    for (designation, size, error, words) in [
-        (
-            "M10x1.5-6g",
-            "8.95mm",
-            "0um",
-            "goes on: 8.9500 mm is in limits and no error",
-        ),
+    for (designation, size, error, code) in [
+        ("M10x1.5-6g", "8.95mm", "0um", "functional.goes-on"),
         (
             "M10x1.5-6g",
             "8.95mm",
             "5um",
-            "to spare: 8.9500 mm is in limits, and 5.0 µm",
+            "functional.goes-on-with-errors",
         ),
         (
             "M10x1.5-6g",
             "9.000mm",
             "5um",
-            "alone is beyond the maximum-material limit",
+            "functional.refuses-size-and-form",
         ),
         (
             "M10x1.5-6g",
             "8.850mm",
             "5um",
-            "on the side that GO does not see",
+            "functional.goes-on-out-of-limits",
         ),
-        (
-            "M10x1.5-6g",
-            "8.850mm",
-            "100um",
-            "more than the whole tolerance",
-        ),
-        ("M10x1.5-6H", "9.03mm", "12um", "The plug refuses although"),
+        ("M10x1.5-6g", "8.850mm", "100um", "functional.refuses-form"),
+        ("M10x1.5-6H", "9.03mm", "12um", "functional.refuses-smaller"),
         (
             "1/4-20 UNC-2A",
             "0.2160in",
             "0.0005in",
-            "0.000500 in of lead error",
+            "functional.of-lead-error",
         ),
     ] {
         let text = bench
@@ -151,8 +140,7 @@ fn every_outcome_has_its_sentence() {
                 error,
             ])
             .out;
-        let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(flat.contains(words), "{size} {error}: {text}");
+        assert_says(&text, code);
         assert!(
             text.lines().all(|line| line.chars().count() <= 78),
             "{text}"
@@ -163,25 +151,25 @@ fn every_outcome_has_its_sentence() {
 #[test]
 fn wrong_input_is_one_sentence() {
     let bench = Bench::new();
-    for (more, words) in [
-        (&["--size", "8.98"][..], "has no unit"),
+    for (more, code) in [
+        (&["--size", "8.98"][..], None),
         (
             &["--size", "8.98mm", "--pitch-error", "1mm"],
-            "quarter of the pitch",
+            Some("within.quarter-pitch"),
         ),
-        (
-            &["--size", "8.98mm", "--half-angle-errors", "1"],
-            "1 given, 2 wanted",
-        ),
+        (&["--size", "8.98mm", "--half-angle-errors", "1"], None),
         (
             &["--size", "8.98mm", "--half-angle-errors", "nan,0"],
-            "degrees",
+            Some("within.same-form"),
         ),
         (
             &["--size", "8.98mm", "--error-per-pitch", "1um"],
-            "give --engagement",
+            Some("functional-refused.no-engagement"),
         ),
-        (&["--size", "8.98mm", "--engagement", "0mm"], "permitted"),
+        (
+            &["--size", "8.98mm", "--engagement", "0mm"],
+            Some("functional-refused.engagement"),
+        ),
     ] {
         let run = bench.run(&[&["functional", "M10x1.5-6g"], more].concat());
         assert_eq!(
@@ -192,6 +180,8 @@ fn wrong_input_is_one_sentence() {
             run.out
         );
         assert_eq!(run.status, 2);
-        assert!(run.err.contains(words), "{}", run.err);
+        if let Some(code) = code {
+            assert_says(&run.err, code);
+        }
     }
 }

@@ -1,6 +1,7 @@
 //! `midflank reconcile`: what two results point to.
 
 use crate::bench::Bench;
+use crate::said::{assert_says, assert_silent};
 
 fn arguments<'a>(first: &'a str, second: &'a str, more: &[&'a str]) -> Vec<&'a str> {
     [
@@ -18,7 +19,7 @@ fn arguments<'a>(first: &'a str, second: &'a str, more: &[&'a str]) -> Vec<&'a s
 }
 
 #[test]
-fn the_shares_add_up_and_the_first_is_told() {
+fn the_parts_add_up_and_the_first_is_told() {
     let bench = Bench::new();
     let document = bench
         .run(&arguments("9.020mm", "9.028mm", &["--json"]))
@@ -29,17 +30,15 @@ fn the_shares_add_up_and_the_first_is_told() {
         .map(|cause| cause["likely"].as_f64().unwrap())
         .sum();
     assert!((sum + 0.008).abs() < 1e-12);
-    assert_eq!(
-        causes[0]["name"],
-        "flank angle of the part under cone and V"
+    assert_eq!(causes[0]["name"], "part-flank-angle");
+    assert_says(
+        causes[0]["label"].as_str().unwrap(),
+        "cause.part-flank-angle",
     );
     assert_eq!(document["check"], causes[0]["check"]);
     let text = bench.run(&arguments("9.020mm", "9.028mm", &[])).out;
-    assert!(
-        text.starts_with("LOOK FIRST AT: flank angle of the part"),
-        "{text}"
-    );
-    assert!(text.contains("would tell"), "{text}");
+    assert_says(&text, "reconcile.look-first");
+    assert_says(&text, "reconcile.would-tell");
     assert!(
         text.lines().all(|line| line.chars().count() <= 78),
         "{text}"
@@ -53,7 +52,7 @@ fn a_locked_vee() {
     let more = ["--second-method", "contacts,v-locked", "--json"];
     let document = bench.run(&arguments("9.000mm", "9.025mm", &more)).json();
     let first = &document["causes"][0];
-    assert_eq!(first["name"], "V that does not turn to the lead angle");
+    assert_eq!(first["name"], "v-locked");
     assert_eq!(first["result"], "second");
     assert!((first["expected"].as_f64().unwrap() + 0.0215).abs() < 5e-4);
 }
@@ -77,23 +76,23 @@ fn corrections_left_out() {
             .as_f64()
             .unwrap()
     };
-    assert!((expected("measuring force on the wires") - 0.00423).abs() < 2e-5);
-    assert!((expected("lead angle left out of the wire formula") + 0.00173).abs() < 1e-5);
+    assert!((expected("force") - 0.00423).abs() < 2e-5);
+    assert!((expected("lead-left-out") + 0.00173).abs() < 1e-5);
 }
 
 #[test]
 fn slips_and_scatter_come_before_causes() {
     let bench = Bench::new();
-    for (first, second, words) in [
-        ("9.520mm", "9.023mm", "READ THE SLEEVE AGAIN"),
-        ("9.300mm", "9.023mm", "NONE OF THESE"),
-        ("9.0200mm", "9.0215mm", "NOTHING TO EXPLAIN"),
-        ("9.0200mm", "9.0200mm", "NOTHING TO EXPLAIN"),
+    for (first, second, code) in [
+        ("9.520mm", "9.023mm", "reconcile.sleeve"),
+        ("9.300mm", "9.023mm", "reconcile.none-of-these"),
+        ("9.0200mm", "9.0215mm", "reconcile.agree"),
+        ("9.0200mm", "9.0200mm", "reconcile.agree"),
     ] {
         let run = bench.run(&arguments(first, second, &[]));
         assert_eq!(run.status, 0);
-        assert!(run.out.starts_with(words), "{}", run.out);
-        assert!(!run.out.contains("would tell"), "{}", run.out);
+        assert_says(&run.out, code);
+        assert_silent(&run.out, "reconcile.would-tell");
         assert!(
             run.out.lines().all(|line| line.chars().count() <= 78),
             "{}",
@@ -105,18 +104,18 @@ fn slips_and_scatter_come_before_causes() {
 #[test]
 fn wrong_input_is_one_sentence() {
     let bench = Bench::new();
-    for (more, words) in [
+    for (more, code) in [
         (
             &["--first-method", "calipers"][..],
-            "`calipers` is not one of wires, contacts",
+            "reconcile-refused.method",
         ),
         (
             &["--first-method", "wires,master"],
-            "`master` is not one of no-lead, no-force",
+            "reconcile-refused.method",
         ),
-        (&["--wire", "9mm"], "cannot be used on this thread"),
-        (&["--force", "nan"], "force"),
-        (&["--repeatability", "2mm"], "0 to 1 mm"),
+        (&["--wire", "9mm"], "reconcile-refused.wire"),
+        (&["--force", "nan"], "measure.force"),
+        (&["--repeatability", "2mm"], "measure.repeatability"),
     ] {
         let run = bench.run(&arguments("9.02mm", "9.03mm", more));
         assert_eq!(
@@ -127,6 +126,6 @@ fn wrong_input_is_one_sentence() {
             run.out
         );
         assert_eq!(run.status, 2);
-        assert!(run.err.contains(words), "{}", run.err);
+        assert_says(&run.err, code);
     }
 }

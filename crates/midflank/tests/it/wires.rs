@@ -1,6 +1,7 @@
 //! `midflank wires` as scripts use it.
 
 use crate::bench::{Bench, root};
+use crate::said::assert_says;
 
 /// The exact contact to 1e-9, from equations solved to 40 digits (the fixture of the calculation crate).
 #[test]
@@ -89,39 +90,25 @@ fn the_best_of_the_wires_one_owns() {
     assert_eq!(chosen["owned"][2]["usable"], false);
     let none = bench.run(&["wires", "M10x1.5-6g", "--owned", "2mm"]);
     assert_eq!(none.status, 2);
-    assert!(
-        none.err.contains("none of the wires you own fits"),
-        "{}",
-        none.err
-    );
+    assert_says(&none.err, "wires-error.no-usable-wire");
 }
 
 #[test]
 fn geometry_that_cannot_be() {
     let bench = Bench::new();
-    let tiny = bench.run(&["wires", "M10x1.5-6g", "--wire", "-1mm"]);
+    let tiny = bench.run(&["wires", "M10x1.5-6g", "--wire", "0mm"]);
     assert_eq!(tiny.status, 2);
+    assert_says(&tiny.err, "measure.wire-diameter");
     let no_size = bench.run(&["wires", "--angle", "60", "--pitch", "1.5mm"]);
-    assert!(
-        no_size.err.contains("give --pitch-diameter"),
-        "{}",
-        no_size.err
-    );
+    assert_says(&no_size.err, "wires-error.missing-pitch-diameter");
     let wrong_line = bench.write("b.csv", "angle_deg,pitch,lead,pitch_diameter,wire_diameter,unit\n60,1.5,,9.026,0.866,mm\n60,x,,9,1,mm\n60,1.5,,9,1,furlong\n");
     let run = bench.run(&["wires", "--batch", wrong_line.to_str().unwrap(), "--json"]);
     assert_eq!(run.status, 2);
     let documents = run.documents();
     assert_eq!(documents.len(), 3);
-    assert!(
-        documents[1]["error"]["message"]
-            .as_str()
-            .unwrap()
-            .contains("`x` is not a number")
-    );
-    assert!(
-        documents[2]["error"]["message"]
-            .as_str()
-            .unwrap()
-            .contains("write mm or in")
-    );
+    for (document, kind) in documents[1..].iter().zip(["number", "unit"]) {
+        assert_eq!(document["error"]["kind"], kind);
+        let message = document["error"]["message"].as_str().unwrap();
+        assert_says(message, &format!("wires-error.{kind}"));
+    }
 }

@@ -138,7 +138,7 @@ fn pull_forces(
         FindingUnit::Newton,
         Definition::SmallestPull {
             n: forces.len(),
-            against: Value::Text(least.words),
+            against: Value::said(least.basis),
         },
     )
     .by(least.source);

@@ -6,7 +6,7 @@ mod second_order;
 
 use std::borrow::Cow;
 
-pub use error::BudgetError;
+pub use error::{BudgetError, LineNumber};
 
 use super::coverage::{CoverageError, coverage_factor, truncated_degrees_of_freedom};
 use super::{Correlation, Input, Model, correlation};
@@ -111,12 +111,12 @@ impl Budget {
         correlations: &[Correlation],
     ) -> Result<(Self, Vec<Component>), BudgetError> {
         for input in inputs {
-            finite(&input.name, "estimate", input.estimate)?;
+            finite(&input.name, LineNumber::Estimate, input.estimate)?;
         }
         let at = inputs.each_ref().map(|input| input.estimate);
         let value = model.evaluate(at);
         if !value.is_finite() {
-            return Err(BudgetError::Model(value));
+            return Err(BudgetError::Model { given: value });
         }
         let components: Vec<Component> = inputs
             .iter()
@@ -294,16 +294,25 @@ mod tests {
 
     #[test]
     fn bad_components_are_named() {
-        let error = |part| {
-            Budget::of_components(0.0, &[part], &[])
-                .unwrap_err()
-                .to_string()
-        };
-        assert!(
-            error(component("wire", -1.0, 4.0)).starts_with("wire: a standard uncertainty of -1")
+        let error = |part| Budget::of_components(0.0, &[part], &[]).unwrap_err();
+        assert_eq!(
+            error(component("wire", -1.0, 4.0)),
+            BudgetError::StandardUncertainty {
+                name: "wire".into(),
+                given: -1.0
+            }
         );
-        assert!(error(component("wire", f64::NAN, 4.0)).contains("NaN"));
-        assert!(error(component("wire", 1.0, 0.0)).contains("0 degrees of freedom"));
-        assert!(error(component("wire", f64::MAX, 4.0)).contains("too large"));
+        assert!(matches!(
+            error(component("wire", f64::NAN, 4.0)),
+            BudgetError::StandardUncertainty { given, .. } if given.is_nan()
+        ));
+        assert!(matches!(
+            error(component("wire", 1.0, 0.0)),
+            BudgetError::DegreesOfFreedom { .. }
+        ));
+        assert_eq!(
+            error(component("wire", f64::MAX, 4.0)),
+            BudgetError::TooLarge
+        );
     }
 }

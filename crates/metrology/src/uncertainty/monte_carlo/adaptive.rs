@@ -38,7 +38,9 @@ impl<M: Model<N> + Sync, const N: usize> Simulation<'_, M, N> {
     /// standard uncertainty, both ends) is within δ.
     pub fn run_adaptive(&self, precision: Precision) -> Result<Outcome, MonteCarloError> {
         if !(1..=3).contains(&precision.digits) {
-            return Err(MonteCarloError::Digits(precision.digits));
+            return Err(MonteCarloError::Digits {
+                given: precision.digits,
+            });
         }
         // M = max(J, 10⁴), J the integer from 100/(1 - p) up.
         let tails = (100.0 / (1.0 - self.settings.probability))
@@ -80,6 +82,7 @@ impl<M: Model<N> + Sync, const N: usize> Simulation<'_, M, N> {
         let sample = Sample::of(&values).ok_or(MonteCarloError::Trials {
             given: size,
             least: BATCH,
+            most: super::MOST_TRIALS,
         })?;
         let (symmetric, shortest) = intervals(&mut values, self.settings.probability);
         let interval = match kind {

@@ -2,8 +2,8 @@
 
 use std::f64::consts::TAU;
 
-use super::MonteCarloError;
 use super::random::Generator;
+use super::{MonteCarloError, Undrawable};
 use crate::uncertainty::{Correlation, Distribution, Input, correlation};
 
 /// All inputs of a model.
@@ -25,7 +25,7 @@ impl<const N: usize> Joint<N> {
     pub fn new(inputs: &[Input; N], correlations: &[Correlation]) -> Result<Self, MonteCarloError> {
         for input in inputs {
             check(input).map_err(|what| MonteCarloError::Input {
-                name: input.name.to_string(),
+                name: input.name.clone(),
                 what,
             })?;
         }
@@ -36,7 +36,9 @@ impl<const N: usize> Joint<N> {
                 .filter_map(|place| inputs.get(place))
             {
                 if !matches!(input.distribution, Distribution::Normal { .. }) {
-                    return Err(MonteCarloError::CorrelatedNotNormal(input.name.to_string()));
+                    return Err(MonteCarloError::CorrelatedNotNormal {
+                        name: input.name.clone(),
+                    });
                 }
             }
         }
@@ -184,29 +186,27 @@ fn symmetric(random: &mut Generator) -> f64 {
 }
 
 /// What is wrong with an input, if anything.
-fn check(input: &Input) -> Result<(), &'static str> {
+fn check(input: &Input) -> Result<(), Undrawable> {
     if !input.estimate.is_finite() {
-        return Err("the estimate is no finite number");
+        return Err(Undrawable::Estimate);
     }
     let u = input.standard_uncertainty();
     if !(u.is_finite() && u >= 0.0) {
-        return Err("the standard uncertainty is no number from 0 up");
+        return Err(Undrawable::StandardUncertainty);
     }
     match drawn_as(input) {
         Distribution::StudentT {
             degrees_of_freedom, ..
         } if degrees_of_freedom.is_nan() || degrees_of_freedom < 1.0 => {
-            Err("1 degree of freedom or more is needed to draw from Student's t distribution")
+            Err(Undrawable::DegreesOfFreedom)
         }
         Distribution::Trapezoid { beta, .. } if !(0.0..=1.0).contains(&beta) => {
-            Err("the top of a trapezoid is from 0 to 1 times its base")
+            Err(Undrawable::TrapezoidTop)
         }
         Distribution::CurvilinearTrapezoid {
             half_width,
             inexactness,
-        } if !(0.0..=half_width).contains(&inexactness) => {
-            Err("the inexactness of limits is from 0 up to their half-width")
-        }
+        } if !(0.0..=half_width).contains(&inexactness) => Err(Undrawable::Inexactness),
         Distribution::Rectangular { half_width }
         | Distribution::Triangular { half_width }
         | Distribution::Arcsine { half_width }
@@ -214,7 +214,7 @@ fn check(input: &Input) -> Result<(), &'static str> {
         | Distribution::CurvilinearTrapezoid { half_width, .. }
             if half_width < 0.0 =>
         {
-            Err("a half-width is below zero")
+            Err(Undrawable::HalfWidth)
         }
         _ => Ok(()),
     }
@@ -324,7 +324,7 @@ mod tests {
         }];
         assert!(matches!(
             Joint::new(&inputs, &tie),
-            Err(MonteCarloError::CorrelatedNotNormal(_))
+            Err(MonteCarloError::CorrelatedNotNormal { .. })
         ));
     }
 }

@@ -19,6 +19,7 @@ pub use adaptive::Precision;
 pub use interval::{Interval, Kind};
 pub use validation::{Validation, numerical_tolerance, validate};
 
+use std::borrow::Cow;
 use std::num::NonZeroUsize;
 
 use super::statistics::Sample;
@@ -34,6 +35,9 @@ const BATCH: usize = 10_000;
 
 /// Trials drawn at a time: their inputs stay in the nearest cache.
 const BLOCK: usize = 200;
+
+/// The smallest number of trials, whatever the probability.
+const LEAST_TRIALS: usize = 20;
 
 /// The largest number of trials: their results take 800 MB.
 const MOST_TRIALS: usize = 100_000_000;
@@ -66,42 +70,55 @@ pub struct Outcome {
     pub stabilized: bool,
 }
 
-/// Why no trials can be made.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum MonteCarloError {
-    /// A level of confidence outside (0, 1).
-    #[error("a coverage probability of {0} is not between 0 and 1; write 0.95 for 95 %")]
-    Probability(f64),
-    /// Too few or too many trials.
-    #[error(
-        "{given} trials; from {least} up to 100000000 can be made for this coverage probability"
-    )]
-    Trials {
-        /// As given.
-        given: usize,
-        /// Enough for the tails to hold ten trials (JCGM 101:2008, 7.2 asks for a thousand times more).
-        least: usize,
-    },
-    /// Digits out of range.
-    #[error("{0} significant digits of the standard uncertainty; 1 or 2 are usual, 3 the most")]
-    Digits(u32),
-    /// An input that cannot be drawn.
-    #[error("{name}: {what}")]
-    Input {
-        /// Which input.
-        name: String,
-        /// What is wrong with it.
-        what: &'static str,
-    },
-    /// Correlation is only known for normal inputs.
-    #[error("{0}: only normal inputs can be drawn with a correlation")]
-    CorrelatedNotNormal(String),
-    /// Correlations that cannot be.
-    #[error(transparent)]
-    Correlation(#[from] CorrelationError),
-    /// The model has no value somewhere within reach of its inputs.
-    #[error("the measurement model gives {0}, which is no finite number, in one of the trials")]
-    Model(f64),
+crate::codes! {
+    /// What is wrong with an input that cannot be drawn.
+    pub enum Undrawable "undrawable" {
+        /// The estimate is no finite number.
+        Estimate "estimate",
+        /// The standard uncertainty is no number from 0 up.
+        StandardUncertainty "standard-uncertainty",
+        /// Less than one degree of freedom.
+        DegreesOfFreedom "degrees-of-freedom",
+        /// The top of a trapezoid wider than its base, or below nothing.
+        TrapezoidTop "trapezoid-top",
+        /// The inexactness of limits beyond their half-width.
+        Inexactness "inexactness",
+        /// A half-width below zero.
+        HalfWidth "half-width",
+    }
+}
+
+crate::messages! {
+    /// Why no trials can be made. Inputs are named by symbol or code.
+    pub enum MonteCarloError "monte-carlo-error" {
+        /// A level of confidence outside (0, 1).
+        Probability "probability" { given: f64 as Given },
+        /// Too few or too many trials.
+        Trials "trials" {
+            /// As given.
+            given: usize as count,
+            /// Enough for the tails to hold ten trials (JCGM 101:2008, 7.2 asks for a thousand times more).
+            least: usize as count,
+            /// As many as there is memory for.
+            most: usize as count,
+        },
+        /// Digits out of range.
+        Digits "digits" { given: u32 as whole },
+        /// An input that cannot be drawn.
+        Input "input" { name: Cow<'static, str> as Code, what: Undrawable as code },
+        /// Correlation is only known for normal inputs.
+        CorrelatedNotNormal "correlated-not-normal" { name: Cow<'static, str> as Code },
+        /// Correlations that cannot be.
+        Correlation "correlation" { error: CorrelationError as said },
+        /// The model has no value somewhere within reach of its inputs.
+        Model "model" { given: f64 as Given },
+    }
+}
+
+impl From<CorrelationError> for MonteCarloError {
+    fn from(error: CorrelationError) -> Self {
+        Self::Correlation { error }
+    }
 }
 
 /// A model with its inputs, ready to be tried.
@@ -120,7 +137,9 @@ impl<'a, M: Model<N> + Sync, const N: usize> Simulation<'a, M, N> {
         settings: Settings,
     ) -> Result<Self, MonteCarloError> {
         if !(settings.probability > 0.0 && settings.probability < 1.0) {
-            return Err(MonteCarloError::Probability(settings.probability));
+            return Err(MonteCarloError::Probability {
+                given: settings.probability,
+            });
         }
         Ok(Self {
             model,
@@ -159,7 +178,9 @@ impl<'a, M: Model<N> + Sync, const N: usize> Simulation<'a, M, N> {
 
     fn check_trials(&self, given: usize) -> Result<(), MonteCarloError> {
         // Ten trials in what lies outside the interval.
-        let least = (10.0 / (1.0 - self.settings.probability)).ceil().max(20.0);
+        let least = (10.0 / (1.0 - self.settings.probability))
+            .ceil()
+            .max(LEAST_TRIALS as f64);
         if (given as f64) < least || given > MOST_TRIALS {
             #[expect(
                 clippy::cast_possible_truncation,
@@ -169,6 +190,7 @@ impl<'a, M: Model<N> + Sync, const N: usize> Simulation<'a, M, N> {
             return Err(MonteCarloError::Trials {
                 given,
                 least: least as usize,
+                most: MOST_TRIALS,
             });
         }
         Ok(())
@@ -190,7 +212,7 @@ impl<'a, M: Model<N> + Sync, const N: usize> Simulation<'a, M, N> {
             values.extend((0..rows).map(|trial| self.model.evaluate(row(trial))));
         }
         match values.iter().find(|value| !value.is_finite()) {
-            Some(value) => Err(MonteCarloError::Model(*value)),
+            Some(value) => Err(MonteCarloError::Model { given: *value }),
             None => Ok(values),
         }
     }
@@ -198,7 +220,8 @@ impl<'a, M: Model<N> + Sync, const N: usize> Simulation<'a, M, N> {
     fn outcome(&self, mut values: Vec<f64>, stabilized: bool) -> Result<Outcome, MonteCarloError> {
         let sample = Sample::of(&values).ok_or(MonteCarloError::Trials {
             given: values.len(),
-            least: 20,
+            least: LEAST_TRIALS,
+            most: MOST_TRIALS,
         })?;
         let (symmetric, shortest) = intervals(&mut values, self.settings.probability);
         Ok(Outcome {

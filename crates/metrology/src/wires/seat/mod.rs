@@ -22,6 +22,7 @@ mod settle;
 
 use super::flank::Touch;
 use super::groove::{CheckedGroove, FlankLimits, Groove, Hand, Side, length};
+use crate::range::Measure;
 use crate::root::bracketed;
 use crate::units::Angle;
 use contact::Pair;
@@ -90,8 +91,8 @@ pub(super) fn seat_in(
     pitch_diameter_mm: f64,
     wire_mm: f64,
 ) -> Result<Seat, SeatError> {
-    let d2 = length("pitch diameter", pitch_diameter_mm)?;
-    let ball = length("wire diameter", wire_mm)? / 2.0;
+    let d2 = length(Measure::PitchDiameter, pitch_diameter_mm)?;
+    let ball = length(Measure::WireDiameter, wire_mm)? / 2.0;
     let pair = if checked.symmetric {
         let touch = settle_between_equal_flanks(checked, d2 / 2.0, ball)?;
         Pair::of_equals(touch)
@@ -122,14 +123,11 @@ pub(super) fn seat_from_centre_in(
     centre_radius_mm: f64,
     wire_mm: f64,
 ) -> Result<Seat, SeatError> {
-    let centre = length(
-        "distance of the wire from the thread axis",
-        centre_radius_mm,
-    )?;
-    let ball = length("wire diameter", wire_mm)? / 2.0;
+    let centre = length(Measure::WireFromAxis, centre_radius_mm)?;
+    let ball = length(Measure::WireDiameter, wire_mm)? / 2.0;
     let no_such_thread = SeatError::NoSuchThread {
-        wire_mm,
-        centre_radius_mm,
+        wire: wire_mm,
+        centre: centre_radius_mm,
     };
     let pair = if feeler == Feeler::Wire && !checked.symmetric {
         // The ball's centre is a little farther out than the plane of the wire's axis: ρ cos φ = centre.
@@ -175,18 +173,18 @@ impl Seat {
                 && beyond(contact_mm, edge_mm)
             {
                 return Err(SeatError::TouchesCrestEdge {
-                    wire_mm,
-                    contact_mm,
-                    edge_mm,
+                    wire: wire_mm,
+                    contact: contact_mm,
+                    edge: edge_mm,
                 });
             }
             if let Some(root_mm) = limits.flank_at_root_mm
                 && beyond(root_mm, contact_mm)
             {
                 return Err(SeatError::FallsToRoot {
-                    wire_mm,
-                    reached_mm: contact_mm,
-                    root_mm,
+                    wire: wire_mm,
+                    reached: contact_mm,
+                    root: root_mm,
                 });
             }
         }
@@ -194,18 +192,18 @@ impl Seat {
             && beyond(root_mm, toward_root)
         {
             return Err(SeatError::FallsToRoot {
-                wire_mm,
-                reached_mm: toward_root,
-                root_mm,
+                wire: wire_mm,
+                reached: toward_root,
+                root: root_mm,
             });
         }
         if let Some(crest_mm) = limits.crest_mm
             && !beyond(toward_crest, crest_mm)
         {
             return Err(SeatError::NotProud {
-                wire_mm,
-                reached_mm: toward_crest,
-                crest_mm,
+                wire: wire_mm,
+                reached: toward_crest,
+                crest: crest_mm,
             });
         }
         Ok(())

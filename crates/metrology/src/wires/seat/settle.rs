@@ -34,10 +34,10 @@ pub(super) fn settle_between_equal_flanks(
     let fault = match groove.side {
         Side::External if groove.upper.held.is_some() => groove.held_too_far(),
         Side::External => SeatError::FallsThrough {
-            wire_mm,
-            pitch_diameter_mm: 2.0 * r2,
+            wire: wire_mm,
+            pitch_diameter: 2.0 * r2,
         },
-        Side::Internal => SeatError::TooLarge { wire_mm },
+        Side::Internal => SeatError::TooLarge { ball: wire_mm },
     };
     let least = flank.least_radius(ball).ok_or(fault)?;
     // In the sharp corner there is no room. Away from it the room grows on all the branch on which the ball is held,
@@ -111,10 +111,10 @@ pub(super) fn settle_between_unequal_flanks(
     let fault = match groove.side {
         Side::External if groove.upper.held.is_some() => groove.held_too_far(),
         Side::External => SeatError::FallsThrough {
-            wire_mm,
-            pitch_diameter_mm: 2.0 * r2,
+            wire: wire_mm,
+            pitch_diameter: 2.0 * r2,
         },
-        Side::Internal => SeatError::TooLarge { wire_mm },
+        Side::Internal => SeatError::TooLarge { ball: wire_mm },
     };
     let tangents = groove.upper.tan + groove.lower.tan;
     let miss = |rho: f64| {

@@ -1,7 +1,7 @@
 //! A wrong line of measurement.
 
 use clap::Args;
-use metrology::effect::Effect;
+use metrology::effect::{Effect, EffectName, ValidFor};
 use metrology::geometry_errors::{
     faces_out_of_parallel_mm, leaning_line, off_axis, opposite_grooves, tilted_faces,
 };
@@ -10,7 +10,9 @@ use metrology::units::Angle;
 
 use super::{Failure, leading, plain};
 use crate::cli::thread::length;
-use crate::document::Correct;
+use crate::document::{Correct, Instead, Why};
+use crate::say;
+use crate::words::{self, number};
 
 #[derive(Args)]
 pub struct OffAxis {
@@ -28,8 +30,8 @@ impl OffAxis {
         plain(
             unit,
             off_axis(diameter, length("offset", &self.offset)?),
-            "a chord is shorter than the diameter, by about 2 e²/d",
-            "the part can be measured again: search for the largest reading across the axis",
+            Why::OffAxis,
+            Instead::LargestAcross,
         )
     }
 }
@@ -50,8 +52,8 @@ impl LeaningLine {
         plain(
             unit,
             leaning_line(diameter, Angle::from_degrees(self.tilt)),
-            "a line that leans is longer, by about d φ²/2",
-            "the part can be measured again: search for the smallest reading along the axis",
+            Why::LeaningLine,
+            Instead::SmallestAlong,
         )
     }
 }
@@ -79,8 +81,8 @@ impl TiltedFaces {
                 length("face", &self.face)?,
                 Angle::from_degrees(self.tilt),
             ),
-            "the edges of the faces touch first: L cos θ + w sin θ is read",
-            "the part can be measured again: rock it and take the smallest reading",
+            Why::TiltedFaces,
+            Instead::SmallestRocked,
         )
     }
 }
@@ -104,27 +106,29 @@ impl Parallelism {
         let error = length("error", &self.error)?;
         let distance = length("distance", &self.distance)?;
         if !(face > 0.0 && distance.abs() <= face) {
-            return Err(Failure::Input(format!(
-                "--distance: {distance} mm lies outside a face of {face} mm"
+            return Err(Failure::Input(say!(
+                "correct-refused.distance",
+                option = "--distance",
+                distance = number::size(distance, unit),
+                face = number::size(face, unit)
             )));
         }
         // Faces are out of parallel by so little that the angle is its tangent.
         let angle = Angle::from_radians(error / face);
-        let half_width = faces_out_of_parallel_mm(angle, distance).map_err(Failure::input)?;
+        let half_width =
+            faces_out_of_parallel_mm(angle, distance).map_err(|error| Failure::refused(&error))?;
         Ok(Correct {
             unit,
             effect: Effect {
-                name: "faces out of parallel, over wires",
+                name: EffectName::Parallelism,
                 correction_mm: 0.0,
-                valid_for: "single wire and pair off the middle of the faces by no more than this",
+                valid_for: ValidFor::NearMiddle,
                 source: Source::Geometry,
                 confidence: Confidence::Solid,
             },
             half_width_mm: Some(half_width),
-            why: "the gap differs from place to place on the faces, at most by angle times distance; which way is \
-                  not known, so it is a line of the budget and no correction"
-                .to_owned(),
-            instead: "the same two places set the zero: measure and set zero at the middle of the faces",
+            why: words::word(&Why::Parallelism),
+            instead: Instead::MiddleOfFaces,
             notes: Vec::new(),
         })
     }
@@ -146,9 +150,8 @@ impl OppositeGrooves {
         plain(
             unit,
             opposite_grooves(distance, length("pitch", &self.pitch)?),
-            "the groove opposite lies half a pitch along the axis: the straight line is longer than the square one, \
-             by about P²/(8 S)",
-            "the instrument reports the distance square to the axis, or the number of starts is even",
+            Why::OppositeGrooves,
+            Instead::SquareDistance,
         )
     }
 }

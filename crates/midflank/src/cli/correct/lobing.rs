@@ -1,7 +1,7 @@
 //! A lobed part: what two points do not see, and a V does.
 
 use clap::Args;
-use metrology::effect::Effect;
+use metrology::effect::{Effect, EffectName, ValidFor};
 use metrology::geometry_errors::{
     mating_size_of_odd_lobes_mm, roundness_from_vee_mm, two_point_lobing_factor, vee_lobing_factor,
     vee_size_factor,
@@ -11,8 +11,9 @@ use metrology::units::Angle;
 
 use super::{Failure, leading};
 use crate::cli::thread::length;
-use crate::document::Correct;
-use crate::report::small::small;
+use crate::document::{Correct, Instead};
+use crate::say;
+use crate::words::number;
 
 /// The usual V blocks and V anvils, included angles in degrees; 128°34′ is that of seven flutes (common practice).
 const USUAL: [f64; 5] = [60.0, 90.0, 108.0, 120.0, 128.0 + 34.0 / 60.0];
@@ -38,45 +39,52 @@ impl Lobing {
         let (unit, two_point) = leading("two-point", &self.two_point)?;
         let variation = length("variation", &self.variation)?;
         let included = Angle::from_degrees(self.vee);
-        let factor = vee_lobing_factor(included, self.lobes).map_err(Failure::input)?;
-        let size_factor = vee_size_factor(included).map_err(Failure::input)?;
-        let Some(roundness) =
-            roundness_from_vee_mm(included, self.lobes, variation).map_err(Failure::input)?
+        let factor =
+            vee_lobing_factor(included, self.lobes).map_err(|error| Failure::refused(&error))?;
+        let size_factor = vee_size_factor(included).map_err(|error| Failure::refused(&error))?;
+        let Some(roundness) = roundness_from_vee_mm(included, self.lobes, variation)
+            .map_err(|error| Failure::refused(&error))?
         else {
             return Err(Failure::Input(self.blind()));
         };
-        let mating = mating_size_of_odd_lobes_mm(two_point, roundness).map_err(Failure::input)?;
+        let mating = mating_size_of_odd_lobes_mm(two_point, roundness)
+            .map_err(|error| Failure::refused(&error))?;
         let two_points_see = two_point_lobing_factor(self.lobes) > 0.0;
         Ok(Correct {
             unit,
             effect: Effect {
-                name: "lobes between two points: size that a ring feels",
+                name: EffectName::Lobes,
                 correction_mm: if two_points_see {
                     0.0
                 } else {
                     mating - two_point
                 },
-                valid_for: "an external diameter with one number of lobes, all of one height",
+                valid_for: ValidFor::EqualLobes,
                 source: Source::Geometry,
                 confidence: Confidence::Solid,
             },
             half_width_mm: None,
-            why: format!(
-                "the V shows a roundness error of {} / {:.2} = {}; {}",
-                small(variation, unit),
-                factor.abs(),
-                small(roundness, unit),
-                if two_points_see {
-                    "between two points an even number of lobes shows twice that, and a ring feels the largest diameter"
-                } else {
-                    "between two points an odd number of lobes shows nothing, and a ring feels that much more"
-                }
-            ),
-            instead: "the drawing asks for the two-point size; or the number of lobes is a guess",
-            notes: vec![format!(
-                "in a V of {} degrees the reading varies by {factor:.2} times the lobe's amplitude, and reads {size_factor:.4} \
-                 times the radius for size",
-                self.vee
+            why: if two_points_see {
+                say!(
+                    "correct.even-lobes",
+                    variation = number::effect(variation, unit),
+                    factor = number::fixed(factor.abs(), 2),
+                    roundness = number::effect(roundness, unit)
+                )
+            } else {
+                say!(
+                    "correct.odd-lobes",
+                    variation = number::effect(variation, unit),
+                    factor = number::fixed(factor.abs(), 2),
+                    roundness = number::effect(roundness, unit)
+                )
+            },
+            instead: Instead::TwoPointSize,
+            notes: vec![say!(
+                "correct.vee-factors",
+                vee = number::degrees(self.vee),
+                factor = number::fixed(factor, 2),
+                size_factor = number::fixed(size_factor, 4)
             )],
         })
     }
@@ -90,18 +98,21 @@ impl Lobing {
             .into_iter()
             .max_by(|one, other| seen(one).total_cmp(&seen(other)))
             .filter(|degrees| seen(degrees) > 0.05);
-        let advice = better.map_or_else(
-            || "use a roundness instrument".to_owned(),
-            |degrees| {
-                format!(
-                    "turn it in one of {} degrees",
-                    (degrees * 100.0).round() / 100.0
-                )
-            },
-        );
-        format!(
-            "--vee: a V of {} degrees does not see {} lobes; {advice}",
-            self.vee, self.lobes
-        )
+        let (vee, lobes) = (number::degrees(self.vee), self.lobes);
+        match better {
+            Some(better) => say!(
+                "correct-refused.blind",
+                option = "--vee",
+                vee = vee,
+                n = lobes,
+                better = format!("{}°", number::short(better, 2))
+            ),
+            None => say!(
+                "correct-refused.blind-everywhere",
+                option = "--vee",
+                vee = vee,
+                n = lobes
+            ),
+        }
     }
 }

@@ -6,13 +6,16 @@ mod temperature;
 mod wall;
 
 use clap::{Args, Subcommand};
+use metrology::effect::Effect;
+use metrology::range::OutOfRange;
 use metrology::units::LengthUnit;
 
 use super::Failure;
 use super::output::{Output, width};
 use super::thread::{answer_unit, entered, mm};
-use crate::document::{Correct, CorrectDocument};
+use crate::document::{Correct, CorrectDocument, Instead, Why};
 use crate::report::correct::answer;
+use crate::words;
 
 /// What to add to a reading for a wrong line, a wrong shape or temperature, and when not to
 #[derive(Args)]
@@ -74,15 +77,15 @@ fn leading(name: &str, text: &str) -> Result<(LengthUnit, f64), Failure> {
 /// An effect of geometry that comes without more ado.
 fn plain(
     unit: LengthUnit,
-    effect: Result<metrology::effect::Effect, metrology::geometry_errors::GeometryError>,
-    why: &str,
-    instead: &'static str,
+    effect: Result<Effect, OutOfRange>,
+    why: Why,
+    instead: Instead,
 ) -> Result<Correct, Failure> {
     Ok(Correct {
         unit,
-        effect: effect.map_err(Failure::input)?,
+        effect: effect.map_err(|error| Failure::refused(&error))?,
         half_width_mm: None,
-        why: why.to_owned(),
+        why: words::word(&why),
         instead,
         notes: Vec::new(),
     })

@@ -2,12 +2,14 @@
 
 use clap::Args;
 use metrology::correction::{Temperatures, temperature_correction};
-use metrology::effect::Effect;
+use metrology::effect::{Effect, EffectName, ValidFor};
 use metrology::material::{self, Material};
 
 use super::{Failure, leading};
 use crate::cli::thread::optional_length;
-use crate::document::Correct;
+use crate::document::{Correct, Instead};
+use crate::say;
+use crate::words::number;
 
 /// The standard reference temperature, ISO 1.
 const REFERENCE: f64 = 20.0;
@@ -51,8 +53,9 @@ impl Temperature {
         let instrument = self.instrument.unwrap_or(self.standard);
         for degrees in self.part.iter().chain([&self.standard, &instrument]) {
             if !(-50.0..=150.0).contains(degrees) {
-                return Err(Failure::Input(format!(
-                    "{degrees} degrees Celsius; permitted are -50 to 150"
+                return Err(Failure::Input(say!(
+                    "correct-refused.temperature",
+                    degrees = number::given(*degrees)
                 )));
             }
         }
@@ -78,24 +81,24 @@ impl Temperature {
         Ok(Correct {
             unit,
             effect: Effect {
-                name: "temperature: the size at 20 °C",
+                name: EffectName::Temperature,
                 correction_mm: correction.value,
-                valid_for: "bodies that have settled; a part with a gradient by its mean temperature",
+                valid_for: ValidFor::Settled,
                 source: correction.source,
                 confidence: part.confidence.min(standard.confidence),
             },
             half_width_mm: (hottest > coldest)
                 .then(|| size.abs() * part.expansion.value() * (hottest - coldest) / 2.0),
-            why: format!(
-                "the part at {mean:.2} °C is longer than at 20 °C by {:.1}e-6 of its size for each kelvin, and the \
-                 standard and the screw likewise",
-                part.expansion.value() * 1e6
+            why: say!(
+                "correct.expands",
+                temperature = number::fixed(mean, 2),
+                expansion = number::fixed(part.expansion.value() * 1e6, 1)
             ),
-            instead: "there is time: lay part, standard and instrument together until they agree",
-            notes: vec![format!(
-                "the expansion of {} is known to ±{:.0} %: a line of the budget",
-                part.name,
-                part.expansion_relative_limit * 100.0
+            instead: Instead::TimeToSettle,
+            notes: vec![say!(
+                "correct.expansion-known",
+                material = part.name,
+                limit = number::percent(part.expansion_relative_limit)
             )],
         })
     }
@@ -107,9 +110,10 @@ fn named(name: &str) -> Result<&'static Material, Failure> {
             .iter()
             .map(|material| material.name.as_str())
             .collect();
-        Failure::Input(format!(
-            "`{name}` is not a material with known expansion; known are {}",
-            known.join(", ")
+        Failure::Input(say!(
+            "correct-refused.material",
+            name = name,
+            known = known.join(", ")
         ))
     })
 }

@@ -5,7 +5,7 @@ use metrology::geometry_errors::{ball_off_centre, flat_in_bore};
 
 use super::{Failure, leading, plain};
 use crate::cli::thread::length;
-use crate::document::Correct;
+use crate::document::{Correct, Instead, Why};
 
 #[derive(Args)]
 pub struct FlatInBore {
@@ -23,8 +23,8 @@ impl FlatInBore {
         plain(
             unit,
             flat_in_bore(bore / 2.0, length("face", &self.face)?),
-            "the face bridges the wall on its edges, R - √(R² - w²/4) too thick",
-            "a size is to be decided on: this only shows that the contact is wrong; use a ball smaller than the bore",
+            Why::FlatInBore,
+            Instead::SmallerBall,
         )
     }
 }
@@ -49,8 +49,8 @@ impl BallInBore {
         plain(
             unit,
             ball_off_centre(bore / 2.0, ball / 2.0, length("offset", &self.offset)?),
-            "beside the line the ball stands on the rising wall",
-            "the part can be measured again: search for the smallest reading",
+            Why::BallInBore,
+            Instead::SmallestReading,
         )
     }
 }
