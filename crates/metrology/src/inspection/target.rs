@@ -52,7 +52,11 @@ impl Target {
                     ThreadDiameter::MinorDiameter => thread.minor,
                 };
                 if let Some(taper) = &thread.taper {
-                    let places: Vec<_> = taper.positions.iter().map(|place| place.name).collect();
+                    let places: Vec<_> = taper
+                        .positions
+                        .iter()
+                        .map(|place| place.name.key())
+                        .collect();
                     return Err(JobError::TaperWithoutPosition {
                         designation: thread.designation,
                         diameter: diameter.words(),
