@@ -6,12 +6,14 @@ use std::sync::LazyLock;
 /// The files of the catalogue; the order carries no meaning.
 const FILES: &[&str] = &[
     include_str!("en/bench.txt"),
+    include_str!("en/coating.txt"),
     include_str!("en/command.txt"),
     include_str!("en/contacts.txt"),
     include_str!("en/decision.txt"),
     include_str!("en/designation.txt"),
     include_str!("en/effect.txt"),
     include_str!("en/feature.txt"),
+    include_str!("en/gauges.txt"),
     include_str!("en/identify.txt"),
     include_str!("en/inspection.txt"),
     include_str!("en/jobfile.txt"),
@@ -26,6 +28,7 @@ const FILES: &[&str] = &[
     include_str!("en/register.txt"),
     include_str!("en/report.txt"),
     include_str!("en/setup.txt"),
+    include_str!("en/units.txt"),
     include_str!("en/warning.txt"),
     include_str!("en/wires.txt"),
 ];
