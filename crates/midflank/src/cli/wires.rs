@@ -150,7 +150,7 @@ pub fn cards(designation: &str, width: usize) -> Result<Vec<String>, String> {
 fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> {
     let thread = designation::parse(text)
         .and_then(|thread| thread.limits())
-        .map_err(|error| (error.kind(), error.to_string()))?;
+        .map_err(|error| (error.kind(), crate::words::error(&error)))?;
     let side = side(thread.kind);
     let mut groove = Groove::symmetric(
         side,
@@ -161,7 +161,7 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
     if thread.hand == designation::Hand::Left {
         groove = groove.left_hand();
     }
-    let mut notes = thread.assumed.clone();
+    let mut notes = crate::words::errors(&thread.assumed);
     let pitch_diameter = length(arguments.pitch_diameter.as_ref(), Some(thread.unit))?;
     if pitch_diameter.is_none() && arguments.over_wires.is_none() {
         notes.push("the reading is for the basic pitch diameter".to_owned());
@@ -180,7 +180,7 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
 
 fn by_geometry(angle: f64, pitch: &str, arguments: &Arguments) -> Result<Question, Wrong> {
     let entered =
-        Entered::parse(pitch, None).map_err(|error| ("length", format!("pitch: {error}")))?;
+        Entered::parse(pitch, None).map_err(|error| ("length", format!("pitch: {}", crate::words::error(&error))))?;
     let unit = match entered.unit() {
         LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
         LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
@@ -408,7 +408,7 @@ fn elastic(
 /// A length in millimetres, not rounded to anything.
 fn length(text: Option<&String>, unit: Option<LengthUnit>) -> Result<Option<f64>, Wrong> {
     let Some(text) = text else { return Ok(None) };
-    let entered = Entered::parse(text, unit).map_err(|error| ("length", error.to_string()))?;
+    let entered = Entered::parse(text, unit).map_err(|error| ("length", crate::words::error(&error)))?;
     Ok(Some(mm(&entered)))
 }
 

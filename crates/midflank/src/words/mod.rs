@@ -86,12 +86,18 @@ pub fn error(what: &impl Say) -> String {
     message(what, Shown::in_unit(LengthUnit::Millimetre))
 }
 
+/// Several sentences that name no lengths but those that were entered.
+pub fn errors(all: &[impl Say]) -> Vec<String> {
+    all.iter().map(error).collect()
+}
+
 /// A value in words.
 pub fn value(value: &Value, shown: Shown) -> String {
     match value {
         Value::Size(mm) => number::size(*mm, shown.unit),
         Value::Difference(mm) => number::difference(*mm, shown.unit),
         Value::Shift(mm) => number::shift(*mm, shown.unit),
+        Value::Thickness(mm) => number::thickness(*mm, shown.unit),
         Value::InMillimetres(mm) => number::size(*mm, LengthUnit::Millimetre),
         Value::InInches(mm) => number::size(*mm, LengthUnit::Inch),
         Value::Exact(mm) => number::exact(*mm, shown),
@@ -118,6 +124,7 @@ pub fn value(value: &Value, shown: Shown) -> String {
         Value::Code(code) => line(code, &[]),
         Value::Message(inner) => message(&**inner, shown),
         Value::List(all) => list(all.iter().map(|one| self::value(one, shown))),
+        Value::Choice(all) => choice(all.iter().map(|one| self::value(one, shown))),
         Value::Nothing => String::new(),
     }
 }
@@ -129,6 +136,16 @@ pub fn list(all: impl IntoIterator<Item = String>) -> String {
         (None, _) => String::new(),
         (Some(only), true) => only,
         (Some(last), false) => crate::say!("list.and", first = all.join(", "), last = last),
+    }
+}
+
+/// Several things, one of which is meant: `M6x1-6g, M6x1-6h or M6x1-6e`.
+pub fn choice(all: impl IntoIterator<Item = String>) -> String {
+    let mut all: Vec<String> = all.into_iter().collect();
+    match (all.pop(), all.is_empty()) {
+        (None, _) => String::new(),
+        (Some(only), true) => only,
+        (Some(last), false) => crate::say!("list.or", first = all.join(", "), last = last),
     }
 }
 
