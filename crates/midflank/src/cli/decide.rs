@@ -310,7 +310,8 @@ impl Row {
             ),
         };
         let length = |name: &str, text: &str| {
-            Entered::parse(text, unit).map_err(|error| format!("{name}: {}", crate::words::error(&error)))
+            Entered::parse(text, unit)
+                .map_err(|error| format!("{name}: {}", crate::words::error(&error)))
         };
         let limit = |name: &str, text: &str| match text {
             "" => Ok(None),

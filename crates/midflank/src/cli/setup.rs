@@ -156,8 +156,11 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
 
 /// An option with a length and its unit.
 fn length(name: &str, text: Option<&String>) -> Result<Option<Entered>, String> {
-    text.map(|text| Entered::parse(text, None).map_err(|error| format!("{name}: {}", crate::words::error(&error))))
-        .transpose()
+    text.map(|text| {
+        Entered::parse(text, None)
+            .map_err(|error| format!("{name}: {}", crate::words::error(&error)))
+    })
+    .transpose()
 }
 
 impl Arguments {

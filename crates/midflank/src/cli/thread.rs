@@ -18,9 +18,8 @@ pub fn thread(text: &str) -> Result<(ThreadLimits, MeasuredThread), Failure> {
             let error = words::error(&error);
             Failure::Input(say!("thread.refused", designation = text, error = error))
         })?;
-    let pitch_diameter_mm = basic_pitch_diameter(&limits).ok_or_else(|| {
-        Failure::Input(say!("thread.no-pitch-diameter", designation = text))
-    })?;
+    let pitch_diameter_mm = basic_pitch_diameter(&limits)
+        .ok_or_else(|| Failure::Input(say!("thread.no-pitch-diameter", designation = text)))?;
     let mut thread = MeasuredThread::of_standard_form(
         side(limits.kind),
         limits.included_angle,
@@ -30,7 +29,11 @@ pub fn thread(text: &str) -> Result<(ThreadLimits, MeasuredThread), Failure> {
     )
     .ok_or_else(|| {
         let angle = words::number::degrees(limits.included_angle.degrees());
-        Failure::Input(say!("thread.unknown-flanks", designation = text, angle = angle))
+        Failure::Input(say!(
+            "thread.unknown-flanks",
+            designation = text,
+            angle = angle
+        ))
     })?;
     // By its angle a Stub Acme thread is taken for a general-purpose one, which is deeper.
     if limits.form == Form::StubAcme {

@@ -179,8 +179,8 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
 }
 
 fn by_geometry(angle: f64, pitch: &str, arguments: &Arguments) -> Result<Question, Wrong> {
-    let entered =
-        Entered::parse(pitch, None).map_err(|error| ("length", format!("pitch: {}", crate::words::error(&error))))?;
+    let entered = Entered::parse(pitch, None)
+        .map_err(|error| ("length", format!("pitch: {}", crate::words::error(&error))))?;
     let unit = match entered.unit() {
         LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
         LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
@@ -408,7 +408,8 @@ fn elastic(
 /// A length in millimetres, not rounded to anything.
 fn length(text: Option<&String>, unit: Option<LengthUnit>) -> Result<Option<f64>, Wrong> {
     let Some(text) = text else { return Ok(None) };
-    let entered = Entered::parse(text, unit).map_err(|error| ("length", crate::words::error(&error)))?;
+    let entered =
+        Entered::parse(text, unit).map_err(|error| ("length", crate::words::error(&error)))?;
     Ok(Some(mm(&entered)))
 }
 

@@ -6,9 +6,9 @@ use metrology::source::Confidence;
 use metrology::units::LengthUnit;
 use serde::Serialize;
 
+use super::{MaxMin, ThreadDocument, from_length};
 use crate::report::coating::coating_shown;
 use crate::words;
-use super::{MaxMin, ThreadDocument, from_length};
 
 /// The limits of a thread, which hold in the state `coating.limits_hold`, with the limits of both states.
 ///

@@ -6,8 +6,8 @@ use metrology::source::Confidence;
 use metrology::units::LengthUnit;
 use serde::Serialize;
 
-use crate::words;
 use super::{MaxMin, from_length};
+use crate::words;
 
 /// The gauges for one thread.
 #[derive(Serialize)]

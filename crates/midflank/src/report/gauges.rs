@@ -24,12 +24,7 @@ pub fn table(set: &GaugeSet, unit: Option<LengthUnit>, width: usize) -> String {
     );
     let _ = writeln!(out, "{title}");
     for gauge in &set.gauges {
-        let _ = writeln!(
-            out,
-            "\n  {}  {}",
-            words::word(&gauge.name),
-            gauge.standard
-        );
+        let _ = writeln!(out, "\n  {}  {}", words::word(&gauge.name), gauge.standard);
         for (name, limits, wear_limit) in [
             (say!("gauges.diameter"), gauge.diameter, None),
             (say!("limits-table.major"), gauge.major, None),

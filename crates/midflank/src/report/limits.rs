@@ -170,7 +170,8 @@ fn positions(out: &mut String, taper: &Taper, first: LengthUnit) {
             say!("limits-table.at-tolerance")
         );
         for position in &taper.positions {
-            let text = |length: Length| number::signed_as_typed(&length.to_fixed(unit, digits(unit)));
+            let text =
+                |length: Length| number::signed_as_typed(&length.to_fixed(unit, digits(unit)));
             let off = position.tolerance.map_or(String::new(), |tolerance| {
                 format!("   \u{b1}{}", text(tolerance))
             });
@@ -203,7 +204,10 @@ pub(super) fn pitch_text(thread: &ThreadLimits, unit: LengthUnit) -> String {
             format!("1/{count} in")
         }
         pitch if unit == LengthUnit::Inch => number::length(pitch.in_unit(unit), 5, unit),
-        pitch => format!("{} {unit}", number::signed_as_typed(&pitch.in_unit(unit).to_string())),
+        pitch => format!(
+            "{} {unit}",
+            number::signed_as_typed(&pitch.in_unit(unit).to_string())
+        ),
     }
 }
 

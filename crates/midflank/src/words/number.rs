@@ -134,6 +134,11 @@ pub fn degrees(degrees: f64) -> String {
     format!("{}°", short(degrees, 1))
 }
 
+/// An angle in degrees with up to four decimals, as it was measured or is computed.
+pub fn fine_degrees(degrees: f64) -> String {
+    format!("{}°", short(degrees, 4))
+}
+
 /// An angle in minutes of arc.
 pub fn minutes_of_arc(minutes: f64) -> String {
     format!("{}\u{2032}", short(minutes, 1))
