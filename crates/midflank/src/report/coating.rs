@@ -25,7 +25,7 @@ pub fn coating_lines(
     let thin = |length: Length| number::thickness(length.mm(), unit);
     let (least, most) = (thin(coated.thickness.least), thin(coated.thickness.most));
     let coating = if least == most {
-        say!("coating-table.one", thickness = most)
+        say!("coating-table.thickness", thickness = most)
     } else {
         say!("coating-table.range", least = least, most = most)
     };
