@@ -287,7 +287,7 @@ impl<'t, S: Copy, C: Copy> Reader<'t, S, C> {
                 .class
                 .as_ref()
                 .map_or((0, usize::MAX), |class| (class.from, class.end));
-            self.cursor.error_span(from, end, fault)
+            self.cursor.error_span(from, end, *fault)
         })
     }
 

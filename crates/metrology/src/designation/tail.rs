@@ -249,13 +249,13 @@ pub(super) fn agreed_kind(
     of_class: Kind,
     class: &str,
     of_word: Option<Kind>,
-) -> Result<Kind, Fault> {
+) -> Result<Kind, Box<Fault>> {
     match of_word {
-        Some(word) if word != of_class => Err(Fault::SideConflict {
+        Some(word) if word != of_class => Err(Box::new(Fault::SideConflict {
             class: class.to_owned(),
             of_class,
             of_word: word,
-        }),
+        })),
         _ => Ok(of_class),
     }
 }

@@ -532,7 +532,7 @@ fn class_of(
         &stated.value.to_string(),
         parts.tail.kind,
     )
-    .map_err(error)?;
+    .map_err(|fault| error(*fault))?;
     Ok(stated.value)
 }
 

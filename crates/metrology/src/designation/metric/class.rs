@@ -244,7 +244,7 @@ pub(super) fn class_of(
             Kind::Internal => first.position.0.to_ascii_lowercase(),
         };
         let other = MetricClass::of(first.pitch_grade, first.crest_grade, other);
-        error(fault).suggest([first, other].map(|class| format!("{}-{class}", stem())))
+        error(*fault).suggest([first, other].map(|class| format!("{}-{class}", stem())))
     })?;
     if parts.capitals && first.kind() == Kind::Internal && tail.kind.is_none() {
         assumed.push(Assumed::CapitalLetter {

@@ -141,7 +141,7 @@ pub(super) fn class_of(
     }
     let kind = tail::agreed_kind(first.1, &own.class_typed, tail.kind).map_err(|fault| {
         let stem = parts.stem();
-        error(fault).suggest([first.1, other(first.1)].map(|kind| {
+        error(*fault).suggest([first.1, other(first.1)].map(|kind| {
             let letter = if kind == Kind::External { 'A' } else { 'B' };
             format!("{stem}-{}{letter}", first.0.digit())
         }))
