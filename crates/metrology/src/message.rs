@@ -34,6 +34,8 @@ pub enum Value {
     Difference(f64),
     /// The same with its sign, as something is added or has moved, millimetres.
     Shift(f64),
+    /// The thickness of a coating or a film, millimetres.
+    Thickness(f64),
     /// A computed length that is shown in millimetres whatever the unit of the drawing.
     InMillimetres(f64),
     /// A computed length in millimetres that is shown in inches whatever the unit of the drawing.
@@ -88,6 +90,8 @@ pub enum Value {
     Message(Box<Message>),
     /// Several, one after the other.
     List(Vec<Value>),
+    /// Several, one of which is meant.
+    Choice(Vec<Value>),
     /// Nothing to show here.
     Nothing,
 }
@@ -173,6 +177,21 @@ impl Value {
     /// A text as it is.
     pub fn text(of: impl Into<String>) -> Self {
         Self::Text(of.into())
+    }
+
+    /// Texts as they are, one of which is meant.
+    pub fn one_of<T: Into<String>>(all: Vec<T>) -> Self {
+        Self::Choice(all.into_iter().map(Self::text).collect())
+    }
+
+    /// The thickness of a coating or a film.
+    pub fn thickness(length: Length) -> Self {
+        Self::Thickness(length.mm())
+    }
+
+    /// A limit or bound as an exact length.
+    pub fn bound(length: Length) -> Self {
+        Self::Exact(length.decimal(LengthUnit::Millimetre))
     }
 
     /// Texts as they are, one after the other.

@@ -10,11 +10,13 @@
 
 mod conflict;
 mod rule;
+mod said;
 mod thickness;
 
-pub use conflict::Conflict;
+pub use conflict::{Conflict, ConflictInShort, OtherClass, Room, Tighter};
 pub use rule::{Rule, State, rule};
-pub use thickness::{Thickness, ThicknessError};
+pub use said::{Basis, CoatingAssumed, CoatingError, CoatingNote, ThicknessError};
+pub use thickness::Thickness;
 
 use crate::designation::{Form, Kind};
 use crate::limits::{Limits, ThreadLimits};
@@ -50,29 +52,14 @@ pub struct Coated {
     pub room: Option<Length>,
     /// Why the coating does not fit, if it does not.
     pub conflict: Option<Conflict>,
-    /// What was left open and what was taken, in words.
-    pub assumed: Vec<String>,
+    /// What was left open and what was taken.
+    pub assumed: Vec<CoatingAssumed>,
     /// What a reader should know.
-    pub notes: Vec<String>,
+    pub notes: Vec<CoatingNote>,
     /// Where the rule comes from.
     pub source: Source,
     /// How well it is supported.
     pub confidence: Confidence,
-}
-
-/// Why a coating cannot be put on a thread at all.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum CoatingError {
-    /// No rule is known for the form: the drawing must say.
-    #[error(
-        "{0}: no rule is known here for which state of a coated thread these limits hold in; ask what the drawing means"
-    )]
-    StateUnknown(String),
-    /// A taper thread, or one whose pitch diameter has no limits.
-    #[error(
-        "{0}: the pitch diameter has no two limits, so that limits before and after coating cannot be told; a coated taper thread is judged by its gauge standoff"
-    )]
-    NoLimits(String),
 }
 
 /// Limits of a thread before and after a coating.
@@ -84,7 +71,9 @@ pub fn coat(
     stated: Option<State>,
 ) -> Result<Coated, CoatingError> {
     if thread.pitch_diameter.tolerance().is_none() {
-        return Err(CoatingError::NoLimits(thread.designation.clone()));
+        return Err(CoatingError::NoLimits {
+            thread: thread.designation.clone(),
+        });
     }
     let mut assumed = Vec::new();
     let (thickness, reading) = thickness.read_for(thread.form);
@@ -97,14 +86,17 @@ pub fn coat(
             known.map_or(Confidence::Weak, |rule| rule.confidence),
         ),
         (None, Some(rule)) => {
-            assumed.push(format!(
-                "the drawing does not say which state its limits hold in: {} coating taken; {}",
-                rule.state.key(),
-                rule.words
-            ));
+            assumed.push(CoatingAssumed::State {
+                state: rule.state,
+                basis: rule.basis,
+            });
             (rule.state, rule.source, rule.confidence)
         }
-        (None, None) => return Err(CoatingError::StateUnknown(thread.designation.clone())),
+        (None, None) => {
+            return Err(CoatingError::StateUnknown {
+                thread: thread.designation.clone(),
+            });
+        }
     };
     let side = Side {
         kind: thread.kind,
@@ -155,16 +147,11 @@ pub fn factor(included_angle: Angle) -> f64 {
 }
 
 /// Which gauges go on the coated thread.
-fn gauging_note(thread: &ThreadLimits, limits_hold: State) -> Option<String> {
+fn gauging_note(thread: &ThreadLimits, limits_hold: State) -> Option<CoatingNote> {
     let before = limits_hold == State::Before && thread.kind == Kind::External;
     match thread.form {
-        Form::Unified if before => Some(
-            "after coating the GO gauge is that of class 3A, the NOT GO gauge that of the class"
-                .into(),
-        ),
-        Form::IsoMetric if before => {
-            Some("after coating the GO gauge is that of position h".into())
-        }
+        Form::Unified if before => Some(CoatingNote::UnifiedGauges),
+        Form::IsoMetric if before => Some(CoatingNote::MetricGauges),
         _ => None,
     }
 }
@@ -270,13 +257,17 @@ impl Side {
             most: thickness.most,
             needed,
             allowance: thread.allowance,
-            room,
+            room: if room > Length::ZERO {
+                Room::AtMost { thickness: room }
+            } else {
+                Room::None
+            },
             tighter: tighter
-                .tolerance()
-                .filter(|&tolerance| tolerance > Length::ZERO)
-                .map(|_| tighter),
+                .lower
+                .zip(tighter.upper)
+                .filter(|(lower, upper)| upper > lower)
+                .map(|(lower, upper)| Tighter::Limits { lower, upper }),
             other_class: rule::roomier(thread, needed),
-            unit: thread.unit,
         }
     }
 
@@ -290,11 +281,11 @@ impl Side {
         let left = bare.tolerance()?;
         let tolerance = thread.pitch_diameter.tolerance()?;
         (left <= Length::ZERO).then(|| Conflict::NoTolerance {
-            thickness,
-            spread: tolerance - left,
+            least: thickness.least,
+            most: thickness.most,
+            taken: tolerance - left,
             tolerance,
             widest: self.thickest(tolerance),
-            unit: thread.unit,
         })
     }
 }

@@ -1,5 +1,6 @@
 //! Which state of a coated thread the limits of a class hold in, where the drawing is silent.
 
+use super::{Basis, OtherClass};
 use crate::designation::{Form, Kind, parse};
 use crate::limits::ThreadLimits;
 use crate::source::{Confidence, Source};
@@ -14,14 +15,8 @@ pub enum State {
     After,
 }
 
-impl State {
-    /// The name that programs and people read.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::Before => "before",
-            Self::After => "after",
-        }
-    }
+crate::codes! {
+    impl State "coating-state" { Before "before", After "after" }
 }
 
 /// What a standard takes where the drawing is silent.
@@ -29,8 +24,8 @@ impl State {
 pub struct Rule {
     /// The state that the limits hold in.
     pub state: State,
-    /// The rule in words.
-    pub words: &'static str,
+    /// What says so.
+    pub basis: Basis,
     /// Where it stands.
     pub source: Source,
     /// How well it is supported.
@@ -42,7 +37,7 @@ pub fn rule(thread: &ThreadLimits) -> Option<Rule> {
     match thread.form {
         Form::Unified if thread.class.ends_with('G') => Some(Rule {
             state: State::After,
-            words: "2AG keeps the allowance after coating (handbook, p. 1776)",
+            basis: Basis::AllowanceKept,
             source: Source::Handbook27,
             confidence: Confidence::Solid,
         }),
@@ -50,7 +45,7 @@ pub fn rule(thread: &ThreadLimits) -> Option<Rule> {
             let written = thread.class.starts_with('2');
             Some(Rule {
                 state: State::Before,
-                words: "class 2A holds before coating and grows to basic size at most (handbook, p. 1773)",
+                basis: Basis::ClassTwo,
                 source: Source::Handbook27,
                 // Read for 2A; that 1A is the same is from memory.
                 confidence: if written {
@@ -62,14 +57,13 @@ pub fn rule(thread: &ThreadLimits) -> Option<Rule> {
         }
         Form::Unified => Some(Rule {
             state: State::After,
-            words: "a class without allowance holds after coating (from memory; the drawing should say so)",
+            basis: Basis::NoAllowance,
             source: Source::AstmF1941,
             confidence: Confidence::Weak,
         }),
         Form::IsoMetric => Some(Rule {
             state: State::Before,
-            words: "ISO 965-1: limits hold before coating, and no point passes the maximum-material limit of h or H \
-                after it (from memory)",
+            basis: Basis::Metric,
             source: Source::Iso965_1,
             confidence: Confidence::Weak,
         }),
@@ -79,7 +73,7 @@ pub fn rule(thread: &ThreadLimits) -> Option<Rule> {
 }
 
 /// The metric thread with the nearest position letter that leaves room enough, with its allowance.
-pub(super) fn roomier(thread: &ThreadLimits, needed: Length) -> Option<(String, Length)> {
+pub(super) fn roomier(thread: &ThreadLimits, needed: Length) -> Option<OtherClass> {
     if thread.form != Form::IsoMetric {
         return None;
     }
@@ -95,5 +89,8 @@ pub(super) fn roomier(thread: &ThreadLimits, needed: Length) -> Option<(String, 
             parse(&format!("{size}{class}{tail}")).ok()?.limits().ok()
         })
         .find(|other| other.allowance >= needed)
-        .map(|other| (other.designation, other.allowance))
+        .map(|other| OtherClass::Thread {
+            designation: other.designation,
+            allowance: other.allowance,
+        })
 }

@@ -8,41 +8,33 @@ pub struct ErrorCurve {
     points: Vec<(Length, Length)>,
 }
 
-/// Why a list of points is no curve, or a curve no answer.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum CurveError {
-    /// One point or none.
-    #[error("an error curve needs at least two points; there are {0}")]
-    TooFewPoints(usize),
-    /// Not in rising order.
-    #[error("the points of an error curve must rise; {0} follows {1}")]
-    NotRising(Length, Length),
-    /// Asked outside its span.
-    #[error(
-        "the error curve covers {first} to {last} and says nothing about {at}; \
-         calibrate the micrometer there, or state its maximum permissible error instead"
-    )]
-    NotCovered {
-        /// The size asked for.
-        at: Length,
-        /// Start of the curve.
-        first: Length,
-        /// End of the curve.
-        last: Length,
-    },
+crate::messages! {
+    /// Why a list of points is no curve, or a curve no answer.
+    #[derive(Eq)]
+    pub enum CurveError "error-curve" {
+        /// One point or none.
+        TooFewPoints "too-few-points" { n: usize as count },
+        /// Not in rising order: a size, and the larger or equal one that it follows.
+        NotRising "not-rising" { size: Length as bound, after: Length as bound },
+        /// Asked outside its span.
+        NotCovered "not-covered" { at: Length as bound, first: Length as bound, last: Length as bound },
+    }
 }
 
 impl ErrorCurve {
     /// From points `(size, error)` in rising order of size.
     pub fn new(points: Vec<(Length, Length)>) -> Result<Self, CurveError> {
         if points.len() < 2 {
-            return Err(CurveError::TooFewPoints(points.len()));
+            return Err(CurveError::TooFewPoints { n: points.len() });
         }
         for pair in points.windows(2) {
             if let [(earlier, _), (later, _)] = pair
                 && later <= earlier
             {
-                return Err(CurveError::NotRising(*later, *earlier));
+                return Err(CurveError::NotRising {
+                    size: *later,
+                    after: *earlier,
+                });
             }
         }
         Ok(Self { points })

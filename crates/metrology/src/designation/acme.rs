@@ -11,11 +11,15 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use serde::Deserialize;
 
-use super::error::{Fault, ThreadError};
-use super::inch::{Grammar, InchSize, Piece, Reader, nearest, per_inch, write_tail};
+use super::assumed::Assumed;
+use super::error::ThreadError;
+use super::fault::{
+    Begins, ClassNotDefined, Covered, Fault, GivenPitch, KnownClasses, MissingPitch,
+};
+use super::inch::{Grammar, InchSize, Piece, Reader, nearest, write_tail};
 use super::text::Cursor;
 use super::unified::size::inch_text;
-use super::{Hand, Kind};
+use super::{Form, Hand, Kind};
 use crate::source::Confidence;
 use crate::tables;
 use crate::units::{Length, LengthUnit, ThreadsPerInch};
@@ -33,7 +37,7 @@ pub struct AcmeThread {
     pub(crate) starts: u16,
     pub(crate) hand: Hand,
     pub(crate) engagement: Option<Length>,
-    pub(crate) assumed: Vec<String>,
+    pub(crate) assumed: Vec<Assumed>,
 }
 
 /// A class of Acme threads.
@@ -61,8 +65,8 @@ impl fmt::Display for AcmeClass {
 
 /// The symbol tells whether it is the stub form.
 static ACME: Grammar<bool, AcmeClass> = Grammar {
-    name: "Acme",
-    begins: "an Acme thread begins with it, as in 1/2-10 ACME-2G",
+    form: Form::Acme,
+    begins: Begins::Acme,
     symbols: &[
         (&["stub", "acme"], true),
         (&["acme", "stub"], true),
@@ -76,8 +80,7 @@ static ACME: Grammar<bool, AcmeClass> = Grammar {
         ("3C", class(3, true)),
         ("4C", class(4, true)),
     ],
-    known_classes: "ASME B1.5 has 2G, 3G and 4G for general purpose and 2C, 3C and 4C for centralizing threads; \
-                    ASME B1.8 has 2G for Stub Acme",
+    known_classes: KnownClasses::Acme,
 };
 
 #[derive(Deserialize)]
@@ -122,7 +125,7 @@ pub(super) fn read(cursor: Cursor<'_>) -> Result<AcmeThread, ThreadError> {
             &size,
             Fault::SizeOutOfRange {
                 size: size.typed.to_owned(),
-                range: "1/8 in to 12 in; ASME B1.5 lists 1/4 in to 5 in",
+                covered: Covered::Acme,
             },
         ));
     }
@@ -135,15 +138,15 @@ pub(super) fn read(cursor: Cursor<'_>) -> Result<AcmeThread, ThreadError> {
                     piece,
                     Fault::ClassNotDefined {
                         class: piece.typed.to_owned(),
-                        thread: "Stub Acme".to_owned(),
-                        why: "ASME B1.8 has 2G only".to_owned(),
+                        thread: "STUB ACME".to_owned(),
+                        why: ClassNotDefined::StubAcme,
                     },
                 )
                 .suggest([read.instead(piece, "2G")]));
         }
         Some(piece) => piece.value,
         None => {
-            assumed.push("class not stated: 2G, general purpose, taken".to_owned());
+            assumed.push(Assumed::AcmeClass);
             class(2, false)
         }
     };
@@ -166,7 +169,7 @@ fn count_of(
     size: &Piece<'_, u32>,
     count: Option<Piece<'_, ThreadsPerInch>>,
     stub: bool,
-    assumed: &mut Vec<String>,
+    assumed: &mut Vec<Assumed>,
 ) -> Result<ThreadsPerInch, ThreadError> {
     let symbol = if stub { "STUB ACME" } else { "ACME" };
     let listed = SIZES.iter().find(|listed| listed.diameter == size.value);
@@ -177,20 +180,18 @@ fn count_of(
     let Some(count) = count else {
         return match listed {
             Some(listed) => {
-                assumed.push(format!(
-                    "threads per inch not stated: {} taken, as the standard series has it",
-                    listed.count
-                ));
+                assumed.push(Assumed::AcmeCount {
+                    count: listed.count.decimal(),
+                });
                 Ok(listed.count)
             }
             None => Err(read
                 .error(
                     size,
-                    Fault::MissingPitch(format!(
-                        "{} needs its threads per inch; the nearest of the standard series is {}",
-                        size.size_name(symbol),
-                        near.join(", ")
-                    )),
+                    Fault::missing_pitch(MissingPitch::CountNear {
+                        size: size.size_name(symbol),
+                        nearest: near.clone(),
+                    }),
                 )
                 .suggest_with(near, read.cursor.rest_from(size.end))),
         };
@@ -203,17 +204,17 @@ fn count_of(
                 &count,
                 Fault::ImpossiblePitch {
                     size: format!("{} in", size.typed),
-                    pitch: per_inch(count.value.decimal()),
+                    pitch: GivenPitch::PerInch {
+                        count: count.value.decimal(),
+                    },
                 },
             )
             .suggest_with(near, read.cursor.rest_from(count.end)));
     }
     if listed.is_none_or(|listed| listed.count != count.value) {
-        assumed.push(format!(
-            "{}-{} is not of the standard series: calculated with its own diameter",
-            inch_text(size.value),
-            count.value
-        ));
+        assumed.push(Assumed::AcmeSize {
+            thread: format!("{}-{}", inch_text(size.value), count.value),
+        });
     }
     Ok(count.value)
 }

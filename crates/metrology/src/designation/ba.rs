@@ -7,11 +7,13 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use super::error::{Fault, ThreadError};
+use super::assumed::Assumed;
+use super::error::ThreadError;
+use super::fault::{Begins, ClassNotDefined, Fault, KnownClasses, KnownSizes};
 use super::inch::{Grammar, Piece, Reader, write_tail};
 use super::text::Cursor;
 use super::unified::size::whole;
-use super::{Hand, Kind};
+use super::{Form, Hand, Kind};
 use crate::tables;
 use crate::units::Length;
 
@@ -22,7 +24,7 @@ pub struct BaThread {
     /// Of a bolt; nuts have one class.
     pub(crate) class: Option<BaClass>,
     pub(crate) hand: Hand,
-    pub(crate) assumed: Vec<String>,
+    pub(crate) assumed: Vec<Assumed>,
 }
 
 /// A class of bolts of BS 93.
@@ -84,11 +86,11 @@ pub(crate) fn sizes() -> &'static [BaSize] {
 }
 
 static GRAMMAR: Grammar<(), BaClass> = Grammar {
-    name: "BA",
-    begins: "a BA thread begins with its number, as in 4 BA normal",
+    form: Form::Ba,
+    begins: Begins::Ba,
     symbols: &[(&["ba"], ()), (&["b", "a"], ())],
     classes: &[("normal", BaClass::Normal), ("close", BaClass::Close)],
-    known_classes: "BS 93 has close (numbers 0 to 10) and normal for bolts, and one class, which is not written, for nuts",
+    known_classes: KnownClasses::Ba,
 };
 
 /// Reads a BA designation.
@@ -106,7 +108,7 @@ pub(super) fn read(cursor: Cursor<'_>) -> Result<BaThread, ThreadError> {
                 Fault::NoSuchSize {
                     size: format!("{} BA", number.typed),
                     standard: "BS 93",
-                    known: "its numbers are 0 to 16".to_owned(),
+                    known: KnownSizes::BaNumbers,
                 },
             )
             .suggest([read.instead(&number, "16")])
@@ -121,21 +123,20 @@ pub(super) fn read(cursor: Cursor<'_>) -> Result<BaThread, ThreadError> {
                     Fault::ClassNotDefined {
                         class: "close".to_owned(),
                         thread: format!("{} BA", size.number),
-                        why: "BS 93 has it for the numbers 0 to 10".to_owned(),
+                        why: ClassNotDefined::BaClose,
                     },
                 )
                 .suggest([read.instead(class, "normal")]));
         }
         (Kind::External, Some(class)) => Some(class.value),
         (Kind::External, None) => {
-            assumed.push("class not stated: normal taken, as is common".to_owned());
+            assumed.push(Assumed::BaClass);
             Some(BaClass::Normal)
         }
         (Kind::Internal, Some(class)) => {
-            assumed.push(format!(
-                "nuts have one class in BS 93, so {} changes nothing",
-                class.value.name()
-            ));
+            assumed.push(Assumed::BaNutClass {
+                class: class.value.name(),
+            });
             None
         }
         (Kind::Internal, None) => None,
@@ -157,7 +158,9 @@ fn number<'t>(read: &mut Reader<'t, (), BaClass>) -> Result<Piece<'t, Option<u32
     }
     c.skip_spaces();
     if !c.is_number() {
-        return Err(c.error_here(Fault::MissingSize(GRAMMAR.begins)));
+        return Err(c.error_here(Fault::MissingSize {
+            form: GRAMMAR.begins,
+        }));
     }
     let from = c.at();
     let number = c.number()?;

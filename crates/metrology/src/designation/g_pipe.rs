@@ -8,10 +8,12 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use super::error::{Fault, ThreadError};
-use super::inch::{Grammar, Piece, Reader, per_inch, write_tail};
+use super::assumed::Assumed;
+use super::error::ThreadError;
+use super::fault::{Begins, Fault, GivenPitch, KnownClasses, KnownPitches, KnownSizes};
+use super::inch::{Grammar, Piece, Reader, write_tail};
 use super::text::Cursor;
-use super::{Hand, Kind};
+use super::{Form, Hand, Kind};
 use crate::tables;
 use crate::units::{Length, ThreadsPerInch};
 
@@ -22,7 +24,7 @@ pub struct GPipeThread {
     /// Of an external thread; internal threads have one class, which is not written.
     pub(crate) class: Option<GClass>,
     pub(crate) hand: Hand,
-    pub(crate) assumed: Vec<String>,
+    pub(crate) assumed: Vec<Assumed>,
 }
 
 /// A class of external threads of ISO 228-1.
@@ -132,7 +134,7 @@ pub(super) fn pipe_size<'t, R, S: Copy, C: Copy>(
                 Fault::NoSuchSize {
                     size: size.typed.to_owned(),
                     standard,
-                    known: format!("the nearest are {}", names.join(" and ")),
+                    known: KnownSizes::Nearest { sizes: names },
                 },
             )
             .suggest(suggestions));
@@ -143,9 +145,14 @@ pub(super) fn pipe_size<'t, R, S: Copy, C: Copy>(
             .error(
                 count,
                 Fault::NoSuchPitch {
-                    size: format!("size {name}"),
-                    pitch: per_inch(count.value.decimal()),
-                    known: format!("{standard} gives it {listed}"),
+                    size: format!("{} {name}", read.form_symbol()),
+                    pitch: GivenPitch::PerInch {
+                        count: count.value.decimal(),
+                    },
+                    known: KnownPitches::OfSize {
+                        standard,
+                        pitches: vec![listed.to_string()],
+                    },
                 },
             )
             .suggest([read.instead(count, &listed.to_string())])),
@@ -154,11 +161,11 @@ pub(super) fn pipe_size<'t, R, S: Copy, C: Copy>(
 }
 
 static GRAMMAR: Grammar<(), GClass> = Grammar {
-    name: "G",
-    begins: "the size of the pipe follows the G, as in G 1/2 A",
+    form: Form::GPipe,
+    begins: Begins::GPipe,
     symbols: &[(&["g"], ()), (&["bspp"], ())],
     classes: &[("A", GClass::A), ("B", GClass::B)],
-    known_classes: "ISO 228-1 has A and B for external threads; an internal thread is written without a class",
+    known_classes: KnownClasses::GPipe,
 };
 
 /// Reads a G designation.
@@ -182,14 +189,12 @@ pub(super) fn read(cursor: Cursor<'_>) -> Result<GPipeThread, ThreadError> {
             Some(class.value)
         }
         (None, Some(Kind::External)) => {
-            assumed.push("class not stated: A, the closer one, taken".to_owned());
+            assumed.push(Assumed::PipeClass);
             Some(GClass::A)
         }
         (None, Some(Kind::Internal)) => None,
         (None, None) => {
-            assumed.push(
-                "internal thread (an external one is written with its class, A or B)".to_owned(),
-            );
+            assumed.push(Assumed::InternalPipe);
             None
         }
     };

@@ -5,27 +5,29 @@
 
 use rust_decimal::Decimal;
 
-use super::error::{Fault, ThreadError};
+use super::assumed::Assumed;
+use super::error::ThreadError;
+use super::fault::{Begins, Element, Fault, GivenPitch, KnownClasses, LeadMismatch, UnitOf};
 use super::tail::{self, Tail};
 use super::text::Cursor;
 use super::unified::size::{
     count_of_pitch, fraction, inch_text, mixed, mixed_count, ten_thousandths,
 };
-use super::{Hand, Kind, unified};
+use super::{Form, Hand, Kind, unified};
 use crate::units::{LengthUnit, ThreadsPerInch};
 
 /// The words of one form.
 pub(super) struct Grammar<S: 'static, C: 'static> {
-    /// The form in an error: `Whitworth`.
-    pub name: &'static str,
+    /// The form.
+    pub form: Form,
     /// How a designation begins, for the error about a missing size.
-    pub begins: &'static str,
+    pub begins: Begins,
     /// Words, one after the other, that name the form or its series. The longer ones first.
     pub symbols: &'static [(&'static [&'static str], S)],
     /// The classes as written.
     pub classes: &'static [(&'static str, C)],
-    /// The classes in words, for the error about a wrong one.
-    pub known_classes: &'static str,
+    /// The classes, for the error about a wrong one.
+    pub known_classes: KnownClasses,
 }
 
 /// An element with its place and as typed.
@@ -72,7 +74,12 @@ impl<'t, S: Copy, C: Copy> Reader<'t, S, C> {
             if all {
                 self.cursor = ahead;
                 if self.symbol.is_some() {
-                    return Err(ahead.error_from(from, Fault::Twice("the form")));
+                    return Err(ahead.error_from(
+                        from,
+                        Fault::Twice {
+                            what: Element::Form,
+                        },
+                    ));
                 }
                 self.symbol = Some(*symbol);
                 return Ok(true);
@@ -89,11 +96,15 @@ impl<'t, S: Copy, C: Copy> Reader<'t, S, C> {
         let mut behind = *c;
         behind.skip_separators();
         if c.peek() == b'-' && behind.is_number() && c.at() == 0 {
-            return Err(c.error_here(Fault::Negative("size")));
+            return Err(c.error_here(Fault::Negative {
+                what: Element::Size,
+            }));
         }
         c.skip_separators();
         if !c.is_number() {
-            return Err(c.error_here(Fault::MissingSize(self.grammar.begins)));
+            return Err(c.error_here(Fault::MissingSize {
+                form: self.grammar.begins,
+            }));
         }
         let from = c.at();
         let first = c.number()?;
@@ -113,9 +124,9 @@ impl<'t, S: Copy, C: Copy> Reader<'t, S, C> {
             Some(_) => {
                 return Err(c.error_from(
                     before.at(),
-                    Fault::WrongUnit(
-                        "sizes of this form are in inches; a size in mm begins with M, MJ or Tr",
-                    ),
+                    Fault::WrongUnit {
+                        form: UnitOf::InchForm,
+                    },
                 ));
             }
             None => *c = before,
@@ -155,7 +166,7 @@ impl<'t, S: Copy, C: Copy> Reader<'t, S, C> {
                     from,
                     Fault::ImpossiblePitch {
                         size: before.typed(0).to_owned(),
-                        pitch: per_inch(count),
+                        pitch: GivenPitch::PerInch { count },
                     },
                 )
             })?
@@ -204,7 +215,12 @@ impl<'t, S: Copy, C: Copy> Reader<'t, S, C> {
         let from = self.cursor.at();
         self.cursor.advance(end - from);
         if self.class.is_some() {
-            return Err(self.cursor.error_from(from, Fault::Twice("the class")));
+            return Err(self.cursor.error_from(
+                from,
+                Fault::Twice {
+                    what: Element::Class,
+                },
+            ));
         }
         self.class = Some(Piece {
             value,
@@ -234,28 +250,32 @@ impl<'t, S: Copy, C: Copy> Reader<'t, S, C> {
                 )
                 .suggest(self.grammar.classes.iter().map(with));
         }
-        end.error_from(c.at(), Fault::Unexpected(typed, self.grammar.name))
-            .suggest([stem.to_owned()])
+        end.error_from(
+            c.at(),
+            Fault::Unexpected {
+                given: typed,
+                form: self.grammar.form,
+            },
+        )
+        .suggest([stem.to_owned()])
     }
 
     /// The starts, by lead or by word.
     pub fn starts(&self) -> Result<u16, ThreadError> {
         match (self.lead_starts, self.tail.starts) {
-            (Some(of_lead), Some(stated)) if of_lead != stated => Err(self.cursor.error_span(
-                0,
-                usize::MAX,
-                Fault::LeadMismatch(format!(
-                    "the lead is {of_lead} times the pitch, but {stated} starts are stated"
-                )),
-            )),
+            (Some(of_lead), Some(stated)) if of_lead != stated => {
+                Err(self
+                    .cursor
+                    .error_span(0, usize::MAX, LeadMismatch::disagree(of_lead, stated)))
+            }
             (of_lead, stated) => Ok(of_lead.or(stated).unwrap_or(1)),
         }
     }
 
     /// External or internal: by word, else external, and said.
-    pub fn kind(&self, assumed: &mut Vec<String>) -> Kind {
+    pub fn kind(&self, assumed: &mut Vec<Assumed>) -> Kind {
         self.tail.kind.unwrap_or_else(|| {
-            assumed.push("external thread (neither class nor word says which)".to_owned());
+            assumed.push(Assumed::External);
             Kind::External
         })
     }
@@ -267,8 +287,17 @@ impl<'t, S: Copy, C: Copy> Reader<'t, S, C> {
                 .class
                 .as_ref()
                 .map_or((0, usize::MAX), |class| (class.from, class.end));
-            self.cursor.error_span(from, end, fault)
+            self.cursor.error_span(from, end, *fault)
         })
+    }
+
+    /// The symbol of a pipe thread, as an error names it.
+    pub fn form_symbol(&self) -> &'static str {
+        match self.grammar.form {
+            Form::GPipe => "G",
+            Form::RPipe => "R",
+            _ => "NPT",
+        }
     }
 
     /// An error about an element.
@@ -293,11 +322,6 @@ impl<T> Piece<'_, T> {
     pub fn size_name(&self, symbol: &str) -> String {
         format!("{} {symbol}", self.typed)
     }
-}
-
-/// `12 threads per inch`.
-pub(super) fn per_inch(count: Decimal) -> String {
-    format!("{} threads per inch", count.normalize())
 }
 
 /// A listed diameter with its count, of a series of its form.

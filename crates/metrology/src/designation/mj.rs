@@ -6,7 +6,9 @@
 use std::fmt;
 
 use super::Kind;
-use super::error::{Fault, ThreadError};
+use super::assumed::Assumed;
+use super::error::ThreadError;
+use super::fault::{Fault, KnownClasses};
 use super::metric::{self, MetricClass, MetricThread};
 use super::text::{Cursor, Text};
 use crate::units::Length;
@@ -19,7 +21,7 @@ pub struct MjThread {
 }
 
 /// 4h6h; in a nut 4H6H up to and including MJ5, 4H5H above. (ISO 5855-1, from memory.)
-fn default_class(kind: Kind, diameter: Length, _pitch: Length) -> (MetricClass, &'static str) {
+fn default_class(kind: Kind, diameter: Length, _pitch: Length) -> (MetricClass, Assumed) {
     let class = match kind {
         Kind::External => MetricClass::of(4, 6, b'h'),
         Kind::Internal if diameter <= Length::from_micrometres(5_000) => {
@@ -27,7 +29,10 @@ fn default_class(kind: Kind, diameter: Length, _pitch: Length) -> (MetricClass, 
         }
         Kind::Internal => MetricClass::of(4, 5, b'H'),
     };
-    (class, "the class of ISO 5855-1 for this size")
+    let taken = Assumed::MjClass {
+        class: class.to_string(),
+    };
+    (class, taken)
 }
 
 /// Reads an MJ designation; the J is its second letter.
@@ -52,7 +57,7 @@ pub(super) fn read(text: &Text<'_>) -> Result<MjThread, ThreadError> {
                 end,
                 Fault::UnknownClass {
                     class: typed.clone(),
-                    known: "MJ threads have 4h6h and by agreement 4g6g, and in nuts 4H6H or 4H5H",
+                    known: KnownClasses::Mj,
                 },
             )
             .suggest([thread.replacen(&format!("-{typed}"), &format!("-{right}"), 1)]));

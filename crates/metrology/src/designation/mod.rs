@@ -17,8 +17,10 @@
 //! * capital and small position letters are taken as written (`M10X1.5-6G` is internal).
 
 pub mod acme;
+mod assumed;
 pub mod ba;
 mod error;
+mod fault;
 pub mod g_pipe;
 mod inch;
 mod known_names;
@@ -38,8 +40,14 @@ pub mod whitworth;
 use std::fmt;
 
 pub use acme::AcmeThread;
+pub use assumed::Assumed;
 pub use ba::BaThread;
-pub use error::{Fault, ThreadError};
+pub use error::ThreadError;
+pub use fault::{
+    Begins, ClassNotDefined, Covered, Element, EngagementFault, Fault, GivenPitch, KnownClasses,
+    KnownName, KnownPitches, KnownSizes, LeadMismatch, MissingPitch, SeriesOf, StatedDiameter,
+    StatedLimit, UnitOf,
+};
 pub use g_pipe::GPipeThread;
 pub use metric::MetricThread;
 pub use mj::MjThread;
@@ -85,23 +93,20 @@ pub enum Form {
     Npt,
 }
 
-impl Form {
-    /// The name that programs read.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::Unified => "unified",
-            Self::Unj => "unj",
-            Self::IsoMetric => "iso-metric",
-            Self::Mj => "mj",
-            Self::Trapezoidal => "trapezoidal",
-            Self::Whitworth => "whitworth",
-            Self::GPipe => "g-pipe",
-            Self::RPipe => "r-pipe",
-            Self::Ba => "ba",
-            Self::Acme => "acme",
-            Self::StubAcme => "stub-acme",
-            Self::Npt => "npt",
-        }
+crate::codes! {
+    impl Form "thread-form" {
+        Unified "unified",
+        Unj "unj",
+        IsoMetric "iso-metric",
+        Mj "mj",
+        Trapezoidal "trapezoidal",
+        Whitworth "whitworth",
+        GPipe "g-pipe",
+        RPipe "r-pipe",
+        Ba "ba",
+        Acme "acme",
+        StubAcme "stub-acme",
+        Npt "npt",
     }
 }
 
@@ -114,14 +119,8 @@ pub enum Kind {
     Internal,
 }
 
-impl Kind {
-    /// The name that programs and people read.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::External => "external",
-            Self::Internal => "internal",
-        }
-    }
+crate::codes! {
+    impl Kind "thread-kind" { External "external", Internal "internal" }
 }
 
 /// Which way a thread winds.
@@ -134,14 +133,8 @@ pub enum Hand {
     Left,
 }
 
-impl Hand {
-    /// The name that programs and people read.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::Right => "right",
-            Self::Left => "left",
-        }
-    }
+crate::codes! {
+    impl Hand "thread-hand" { Right "right", Left "left" }
 }
 
 /// A thread as a designation names it.
@@ -219,7 +212,7 @@ fn missing_m(text: &str, cursor: Cursor<'_>) -> Option<ThreadError> {
     let plain = Text::new(&metric).ok()?;
     metric::read(Cursor::new(&plain)).ok()?;
     let size = cursor.next_piece().typed(0).to_owned();
-    let error = cursor.error_here(Fault::MissingM(size));
+    let error = cursor.error_here(Fault::MissingM { given: size });
     Some(error.suggest([metric]))
 }
 

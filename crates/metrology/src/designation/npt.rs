@@ -7,11 +7,13 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
+use super::assumed::Assumed;
 use super::error::ThreadError;
+use super::fault::{Begins, KnownClasses};
 use super::g_pipe::{pipe_number, pipe_size};
 use super::inch::{Grammar, Reader, write_tail};
 use super::text::Cursor;
-use super::{Hand, Kind};
+use super::{Form, Hand, Kind};
 use crate::tables;
 use crate::units::{Length, ThreadsPerInch};
 
@@ -23,7 +25,7 @@ pub struct NptThread {
     pub(crate) dryseal: bool,
     pub(crate) kind: Kind,
     pub(crate) hand: Hand,
-    pub(crate) assumed: Vec<String>,
+    pub(crate) assumed: Vec<Assumed>,
 }
 
 /// A row of ASME B1.20.1, Table 2.
@@ -83,11 +85,12 @@ pub(crate) fn sizes() -> &'static [NptSize] {
 
 /// The symbol tells whether it is the dryseal thread.
 static GRAMMAR: Grammar<bool, ()> = Grammar {
-    name: "NPT",
-    begins: "the size of the pipe comes first, as in 1/2-14 NPT",
+    form: Form::Npt,
+    begins: Begins::Npt,
     symbols: &[(&["npt"], false), (&["nptf"], true)],
     classes: &[],
-    known_classes: "",
+    // It has none, so none can be wrong.
+    known_classes: KnownClasses::GPipe,
 };
 
 /// Reads an NPT designation.

@@ -7,11 +7,13 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
+use super::assumed::Assumed;
 use super::error::ThreadError;
+use super::fault::{Begins, KnownClasses};
 use super::g_pipe::{pipe_number, pipe_size};
 use super::inch::{Grammar, Reader, write_tail};
 use super::text::Cursor;
-use super::{Hand, Kind};
+use super::{Form, Hand, Kind};
 use crate::tables;
 use crate::units::{Length, ThreadsPerInch};
 
@@ -21,7 +23,7 @@ pub struct RPipeThread {
     pub(crate) size: &'static TaperPipeSize,
     pub(crate) shape: PipeShape,
     pub(crate) hand: Hand,
-    pub(crate) assumed: Vec<String>,
+    pub(crate) assumed: Vec<Assumed>,
 }
 
 /// Which of the three threads of ISO 7-1.
@@ -113,8 +115,8 @@ pub(crate) fn sizes() -> &'static [TaperPipeSize] {
 
 /// `None` for BSPT, which a word tells external from internal.
 static GRAMMAR: Grammar<Option<PipeShape>, ()> = Grammar {
-    name: "R",
-    begins: "the size of the pipe follows the R, as in R 1/2",
+    form: Form::RPipe,
+    begins: Begins::RPipe,
     symbols: &[
         (&["rc"], Some(PipeShape::TaperInternal)),
         (&["rp"], Some(PipeShape::ParallelInternal)),
@@ -122,7 +124,8 @@ static GRAMMAR: Grammar<Option<PipeShape>, ()> = Grammar {
         (&["bspt"], None),
     ],
     classes: &[],
-    known_classes: "",
+    // It has none, so none can be wrong.
+    known_classes: KnownClasses::GPipe,
 };
 
 /// Reads an R, Rc or Rp designation.

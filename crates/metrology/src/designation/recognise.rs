@@ -1,6 +1,7 @@
 //! Which form a designation is of: by the word it begins with, or by a word in it that only one form has.
 
-use super::error::{Fault, ThreadError};
+use super::error::ThreadError;
+use super::fault::Fault;
 use super::known_names::known_name;
 use super::text::Cursor;
 use super::{Form, unified};
@@ -45,7 +46,9 @@ pub(super) fn recognise(cursor: Cursor<'_>) -> Result<Form, ThreadError> {
     if is("m") {
         piece = next.next_piece();
     }
-    Err(cursor.error_here(Fault::UnknownForm(piece.typed(0).to_owned())))
+    Err(cursor.error_here(Fault::UnknownForm {
+        given: piece.typed(0).to_owned(),
+    }))
 }
 
 /// The form that a word anywhere in the designation names.

@@ -3,7 +3,8 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::error::{Fault, ThreadError};
+use super::error::ThreadError;
+use super::fault::{Element, EngagementFault, Fault, LeadMismatch};
 use super::text::Cursor;
 use super::{Hand, Kind};
 use crate::units::{Length, LengthUnit};
@@ -26,34 +27,22 @@ impl Tail {
     pub fn take(&mut self, cursor: &mut Cursor<'_>, unit: LengthUnit) -> Result<bool, ThreadError> {
         let start = *cursor;
         if let Some(system) = gauging(cursor)? {
-            return set(
-                &mut self.gauging,
-                system,
-                "the gauging system",
-                start,
-                *cursor,
-            );
+            return set(&mut self.gauging, system, Element::Gauging, start, *cursor);
         }
         if cursor.peek() == b'(' || cursor.peek() == b')' {
             cursor.bump();
             return Ok(true);
         }
         if let Some(starts) = starts(cursor)? {
-            return set(
-                &mut self.starts,
-                starts,
-                "the number of starts",
-                start,
-                *cursor,
-            );
+            return set(&mut self.starts, starts, Element::Starts, start, *cursor);
         }
         if let Some(hand) = hand(cursor) {
-            return set(&mut self.hand, hand, "the hand", start, *cursor);
+            return set(&mut self.hand, hand, Element::Hand, start, *cursor);
         }
         let word = cursor.word();
         if let Some(kind) = kind(word) {
             cursor.advance(word.len());
-            return set(&mut self.kind, kind, "external or internal", start, *cursor);
+            return set(&mut self.kind, kind, Element::Side, start, *cursor);
         }
         if word.eq_ignore_ascii_case("le") || word.eq_ignore_ascii_case("loe") {
             cursor.advance(word.len());
@@ -63,7 +52,7 @@ impl Tail {
             return set(
                 &mut self.engagement,
                 length,
-                "the length of engagement",
+                Element::Engagement,
                 start,
                 *cursor,
             );
@@ -82,12 +71,12 @@ impl Tail {
 fn set<T>(
     slot: &mut Option<T>,
     value: T,
-    name: &'static str,
+    what: Element,
     start: Cursor<'_>,
     end: Cursor<'_>,
 ) -> Result<bool, ThreadError> {
     if slot.is_some() {
-        return Err(end.error_from(start.at(), Fault::Twice(name)));
+        return Err(end.error_from(start.at(), Fault::Twice { what }));
     }
     *slot = Some(value);
     Ok(true)
@@ -169,7 +158,9 @@ fn starts(cursor: &mut Cursor<'_>) -> Result<Option<u16>, ThreadError> {
     if !(1..=MOST_STARTS).contains(&count) {
         return Err(ahead.error_from(
             cursor.at(),
-            Fault::LeadMismatch(format!("a thread has between 1 and {MOST_STARTS} starts")),
+            Fault::lead(LeadMismatch::Starts {
+                most: MOST_STARTS.into(),
+            }),
         ));
     }
     *cursor = ahead;
@@ -197,7 +188,12 @@ fn gauging(cursor: &mut Cursor<'_>) -> Result<Option<u8>, ThreadError> {
     let from = cursor.at();
     *cursor = ahead;
     system.map(Some).ok_or_else(|| {
-        cursor.error_from(from, Fault::UnknownGauging(cursor.typed(from).to_owned()))
+        cursor.error_from(
+            from,
+            Fault::UnknownGauging {
+                given: cursor.typed(from).to_owned(),
+            },
+        )
     })
 }
 
@@ -217,10 +213,7 @@ fn engagement(cursor: &mut Cursor<'_>, unit: LengthUnit) -> Result<Length, Threa
         unit
     });
     if number.value <= Decimal::ZERO {
-        return Err(cursor.error_from(
-            number.from,
-            Fault::Engagement("a length of engagement is more than nothing".to_owned()),
-        ));
+        return Err(cursor.error_from(number.from, Fault::engagement(EngagementFault::NotPositive)));
     }
     Length::from_decimal(number.value, unit)
         .map_err(|_| cursor.error_from(number.from, Fault::NoSuchNumber))
@@ -256,13 +249,13 @@ pub(super) fn agreed_kind(
     of_class: Kind,
     class: &str,
     of_word: Option<Kind>,
-) -> Result<Kind, Fault> {
+) -> Result<Kind, Box<Fault>> {
     match of_word {
-        Some(word) if word != of_class => Err(Fault::SideConflict {
+        Some(word) if word != of_class => Err(Box::new(Fault::SideConflict {
             class: class.to_owned(),
-            of_class: of_class.key(),
-            of_word: word.key(),
-        }),
+            of_class,
+            of_word: word,
+        })),
         _ => Ok(of_class),
     }
 }

@@ -7,7 +7,8 @@ use std::ops::Range;
 
 use rust_decimal::Decimal;
 
-use super::error::{Fault, ThreadError};
+use super::error::ThreadError;
+use super::fault::Fault;
 
 /// No designation is longer; what is longer is a slip of the clipboard.
 const LONGEST: usize = 160;

@@ -8,13 +8,18 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use super::error::{Fault, ThreadError};
+use super::assumed::Assumed;
+use super::error::ThreadError;
+use super::fault::{
+    Begins, Covered, Element, EngagementFault, Fault, GivenPitch, KnownClasses, KnownPitches,
+    LeadMismatch, MissingPitch, UnitOf,
+};
 use super::tail::{self, MOST_STARTS, Tail};
 use super::text::{Cursor, Number};
-use super::{Hand, Kind};
+use super::{Form, Hand, Kind};
 use crate::limits::trapezoidal::is_tabulated_pitch;
 use crate::tables;
-use crate::units::{Length, LengthUnit};
+use crate::units::{Entered, Length, LengthUnit};
 
 /// A trapezoidal thread as its designation names it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,7 +32,7 @@ pub struct TrapezoidalThread {
     /// Long engagement, written L.
     pub(crate) long: bool,
     pub(crate) engagement: Option<Length>,
-    pub(crate) assumed: Vec<String>,
+    pub(crate) assumed: Vec<Assumed>,
 }
 
 /// A class of ISO 2903: it is that of the pitch diameter.
@@ -48,8 +53,6 @@ const CLASSES: [TrapezoidalClass; 7] = [
     class(8, b'H'),
     class(9, b'H'),
 ];
-const KNOWN_CLASSES: &str =
-    "ISO 2903 has 7e, 8e, 8c and 9c for external and 7H, 8H and 9H for internal threads";
 
 const fn class(grade: u8, letter: u8) -> TrapezoidalClass {
     TrapezoidalClass { grade, letter }
@@ -142,9 +145,9 @@ pub(super) fn read(mut cursor: Cursor<'_>) -> Result<TrapezoidalThread, ThreadEr
     c.eat_word("tr");
     c.skip_separators();
     if !c.is_number() {
-        return Err(c.error_here(Fault::MissingSize(
-            "the diameter in mm follows the Tr, as in Tr40x7-7e",
-        )));
+        return Err(c.error_here(Fault::MissingSize {
+            form: Begins::Trapezoidal,
+        }));
     }
     let diameter = place(c)?;
     if !(Length::from_micrometres(8_000)..=Length::from_micrometres(355_000))
@@ -155,7 +158,7 @@ pub(super) fn read(mut cursor: Cursor<'_>) -> Result<TrapezoidalThread, ThreadEr
             diameter.end,
             Fault::SizeOutOfRange {
                 size: format!("Tr{}", plain(diameter.value)),
-                range: "Tr8 to Tr300",
+                covered: Covered::Trapezoidal,
             },
         ));
     }
@@ -185,9 +188,7 @@ fn read_pitch(c: &mut Cursor<'_>) -> Result<PitchAndLead, ThreadError> {
     }
     if !c.is_number() || class_here(*c).is_some() {
         if crossed {
-            return Err(c.error_here(Fault::MissingPitch(
-                "the pitch in mm follows the x, as in Tr40x7-7e".to_owned(),
-            )));
+            return Err(c.error_here(Fault::missing_pitch(MissingPitch::TrapezoidalBehindX)));
         }
         *c = before;
         return Ok((None, None));
@@ -223,9 +224,9 @@ fn place(c: &mut Cursor<'_>) -> Result<Place<Length>, ThreadError> {
         Some(_) => {
             return Err(c.error_from(
                 before.at(),
-                Fault::WrongUnit(
-                    "Tr threads are in mm; an inch screw of this kind is written as 1/2-10 ACME-2G",
-                ),
+                Fault::WrongUnit {
+                    form: UnitOf::Trapezoidal,
+                },
             ));
         }
         None => *c = before,
@@ -252,7 +253,12 @@ fn read_element(c: &mut Cursor<'_>, parts: &mut Parts) -> Result<(), ThreadError
     if let Some(found) = class_here(*c) {
         let value = one_class(c, found)?;
         if parts.class.is_some() {
-            return Err(c.error_from(from, Fault::Twice("the class")));
+            return Err(c.error_from(
+                from,
+                Fault::Twice {
+                    what: Element::Class,
+                },
+            ));
         }
         let before = *c;
         c.skip_spaces();
@@ -261,7 +267,7 @@ fn read_element(c: &mut Cursor<'_>, parts: &mut Parts) -> Result<(), ThreadError
             let Some(other) = class_here(*c) else {
                 return Err(c.error_here(Fault::UnknownClass {
                     class: c.next_piece().typed(c.at()).to_owned(),
-                    known: KNOWN_CLASSES,
+                    known: KnownClasses::Trapezoidal,
                 }));
             };
             parts.other = Some(one_class(c, other)?);
@@ -299,13 +305,19 @@ fn read_element(c: &mut Cursor<'_>, parts: &mut Parts) -> Result<(), ThreadError
             from,
             Fault::UnknownClass {
                 class: typed,
-                known: KNOWN_CLASSES,
+                known: KnownClasses::Trapezoidal,
             },
         )
         .suggest(["7e", "7H"].map(|class| format!("{stem}-{class}{rest}")))
     } else {
-        end.error_from(from, Fault::Unexpected(typed, "Tr"))
-            .suggest([stem.to_owned()])
+        end.error_from(
+            from,
+            Fault::Unexpected {
+                given: typed,
+                form: Form::Trapezoidal,
+            },
+        )
+        .suggest([stem.to_owned()])
     })
 }
 
@@ -331,7 +343,7 @@ fn one_class(c: &mut Cursor<'_>, found: TrapezoidalClass) -> Result<TrapezoidalC
             from,
             Fault::UnknownClass {
                 class: c.typed(from).to_owned(),
-                known: KNOWN_CLASSES,
+                known: KnownClasses::Trapezoidal,
             },
         )
         .suggest(suggestions.into_iter().take(3)))
@@ -354,10 +366,10 @@ fn build(
         return Err(c.error_span(
             parts.tail.engagement_from,
             parts.tail.engagement_end,
-            Fault::Engagement(format!(
-                "a length of engagement of {} mm is more than twenty diameters",
-                plain(length)
-            )),
+            Fault::engagement(EngagementFault::TooLong {
+                length: Entered::of(length, LengthUnit::Millimetre),
+                diameters: 20,
+            }),
         ));
     }
     Ok(TrapezoidalThread {
@@ -386,24 +398,19 @@ fn starts_of(
                     c.error_span(
                         lead.from,
                         lead.end,
-                        Fault::LeadMismatch(format!(
-                            "a lead of {} mm is no multiple of the pitch {} mm",
-                            plain(lead.value),
-                            plain(pitch.value)
-                        )),
+                        Fault::lead(LeadMismatch::NoMultiple {
+                            lead: lead.value.decimal(LengthUnit::Millimetre),
+                            pitch: pitch.value.decimal(LengthUnit::Millimetre),
+                        }),
                     )
                 })?,
         ),
         _ => None,
     };
     match (of_lead, tail.starts) {
-        (Some(of_lead), Some(stated)) if of_lead != stated => Err(c.error_span(
-            0,
-            usize::MAX,
-            Fault::LeadMismatch(format!(
-                "the lead is {of_lead} times the pitch, but {stated} starts are stated"
-            )),
-        )),
+        (Some(of_lead), Some(stated)) if of_lead != stated => {
+            Err(c.error_span(0, usize::MAX, LeadMismatch::disagree(of_lead, stated)))
+        }
         (of_lead, stated) => Ok(of_lead.or(stated).unwrap_or(1)),
     }
 }
@@ -413,7 +420,7 @@ fn pitch_of(
     c: Cursor<'_>,
     diameter: &Place<Length>,
     pitch: Option<Place<Length>>,
-    assumed: &mut Vec<String>,
+    assumed: &mut Vec<Assumed>,
 ) -> Result<Length, ThreadError> {
     let listed = SIZES.iter().find(|size| size.diameter == diameter.value);
     let name = format!("Tr{}", plain(diameter.value));
@@ -426,24 +433,26 @@ fn pitch_of(
                 .map(|pitch| format!("Tr{}x{}", plain(size.diameter), plain(pitch)))
         })
     };
-    let known = || {
-        let all: Vec<_> = stems().collect();
-        format!("ISO 2902 has {}", all.join(", "))
+    let known = || KnownPitches::Threads {
+        standard: "ISO 2902",
+        threads: stems().collect(),
     };
     let Some(pitch) = pitch else {
         return match listed {
             Some(size) => {
-                assumed.push(format!(
-                    "pitch not stated: {} mm, which ISO 2902 prefers, taken",
-                    plain(size.preferred)
-                ));
+                assumed.push(Assumed::PreferredPitch {
+                    pitch: Entered::of(size.preferred, LengthUnit::Millimetre),
+                });
                 Ok(size.preferred)
             }
             None => Err(c
                 .error_span(
                     0,
                     diameter.end,
-                    Fault::MissingPitch(format!("{name} needs its pitch; {}", known())),
+                    Fault::missing_pitch(MissingPitch::NoPreferred {
+                        size: name,
+                        known: known(),
+                    }),
                 )
                 .suggest_with(stems().collect(), c.rest_from(diameter.end))),
         };
@@ -461,17 +470,18 @@ fn pitch_of(
                 pitch.end,
                 Fault::NoSuchPitch {
                     size: name,
-                    pitch: plain(pitch.value),
+                    pitch: GivenPitch::Typed {
+                        text: plain(pitch.value),
+                    },
                     known: known(),
                 },
             )
             .suggest_with(stems().collect(), c.rest_from(pitch.end)));
     }
     if listed.is_none_or(|size| size.pitches().all(|listed| listed != pitch.value)) {
-        assumed.push(format!(
-            "{name}x{} is not a thread of ISO 2902; taken as written",
-            plain(pitch.value)
-        ));
+        assumed.push(Assumed::UnlistedTrapezoidal {
+            thread: format!("{name}x{}", plain(pitch.value)),
+        });
     }
     Ok(pitch.value)
 }
@@ -479,19 +489,19 @@ fn pitch_of(
 fn class_of(
     c: Cursor<'_>,
     parts: &Parts,
-    assumed: &mut Vec<String>,
+    assumed: &mut Vec<Assumed>,
 ) -> Result<TrapezoidalClass, ThreadError> {
     let Some(stated) = &parts.class else {
         if parts.tail.kind.is_none() {
-            assumed.push("external thread (neither class nor word says which)".to_owned());
+            assumed.push(Assumed::External);
         }
         let taken = match parts.tail.kind.unwrap_or(Kind::External) {
             Kind::External => class(7, b'e'),
             Kind::Internal => class(7, b'H'),
         };
-        assumed.push(format!(
-            "class not stated: {taken} taken, the medium one of ISO 2903"
-        ));
+        assumed.push(Assumed::TrapezoidalClass {
+            class: taken.to_string(),
+        });
         return Ok(taken);
     };
     let error = |fault| c.error_span(stated.from, stated.end, fault);
@@ -505,16 +515,15 @@ fn class_of(
         if other.kind() == stated.value.kind() {
             return Err(error(Fault::UnknownClass {
                 class: format!("{}/{other}", stated.value),
-                known: "a fit is one internal and one external class, as 7H/7e",
+                known: KnownClasses::TrapezoidalFit,
             }));
         }
         return match parts.tail.kind {
             Some(kind) if kind == stated.value.kind() => Ok(stated.value),
             Some(_) => Ok(other),
-            None => Err(error(Fault::FitNamesTwoThreads(format!(
-                "{}/{other}",
-                stated.value
-            )))
+            None => Err(error(Fault::FitNamesTwoThreads {
+                fit: format!("{}/{other}", stated.value),
+            })
             .suggest(both.map(with))),
         };
     }
@@ -523,7 +532,7 @@ fn class_of(
         &stated.value.to_string(),
         parts.tail.kind,
     )
-    .map_err(error)?;
+    .map_err(|fault| error(*fault))?;
     Ok(stated.value)
 }
 

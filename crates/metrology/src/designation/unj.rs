@@ -8,7 +8,9 @@ use std::fmt;
 use rust_decimal::Decimal;
 
 use super::Kind;
-use super::error::{Fault, ThreadError};
+use super::assumed::Assumed;
+use super::error::ThreadError;
+use super::fault::{Fault, KnownClasses};
 use super::text::{Cursor, Text};
 use super::unified::{self, Class, UnifiedThread};
 
@@ -48,11 +50,10 @@ pub(super) fn read(text: &Text<'_>, cursor: Cursor<'_>) -> Result<UnjThread, Thr
         let Some((from, end)) = cursor.last_place_of(&typed) else {
             base.class = Class::Three;
             base.assumed
-                .retain(|taken| !taken.starts_with("class not stated"));
-            base.assumed.push(format!(
-                "class not stated: {} taken, the class that UNJ is made for",
-                three(base.kind)
-            ));
+                .retain(|taken| !matches!(taken, Assumed::UnifiedClass { .. }));
+            base.assumed.push(Assumed::UnjClass {
+                class: three(base.kind),
+            });
             return Ok(UnjThread { base });
         };
         let thread = with_j(&base.to_string());
@@ -63,7 +64,7 @@ pub(super) fn read(text: &Text<'_>, cursor: Cursor<'_>) -> Result<UnjThread, Thr
                 end,
                 Fault::UnknownClass {
                     class: typed,
-                    known: "UNJ threads have the classes 3A and 3B",
+                    known: KnownClasses::Unj,
                 },
             )
             .suggest([right]));

@@ -10,11 +10,15 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use serde::Deserialize;
 
-use super::error::{Fault, ThreadError};
-use super::inch::{Grammar, InchSize, Piece, Reader, is_possible, nearest, per_inch, write_tail};
+use super::assumed::Assumed;
+use super::error::ThreadError;
+use super::fault::{
+    Begins, Fault, GivenPitch, KnownClasses, KnownPitches, KnownSizes, MissingPitch,
+};
+use super::inch::{Grammar, InchSize, Piece, Reader, is_possible, nearest, write_tail};
 use super::text::Cursor;
 use super::unified::size::inch_text;
-use super::{Hand, Kind};
+use super::{Form, Hand, Kind};
 use crate::source::Confidence;
 use crate::tables;
 use crate::units::{Length, LengthUnit, ThreadsPerInch};
@@ -33,7 +37,7 @@ pub struct WhitworthThread {
     pub(crate) engagement: Option<Length>,
     /// Basic pitch and minor diameter, where a table has them.
     pub(crate) listed: Option<(Decimal, Decimal)>,
-    pub(crate) assumed: Vec<String>,
+    pub(crate) assumed: Vec<Assumed>,
 }
 
 /// A series of BS 84.
@@ -94,8 +98,8 @@ impl WhitworthClass {
 
 /// What a symbol says about the series; `None` for the bare name of the form.
 static GRAMMAR: Grammar<Option<WhitworthSeries>, WhitworthClass> = Grammar {
-    name: "Whitworth",
-    begins: "a Whitworth thread begins with it, as in 3/8-16 BSW medium",
+    form: Form::Whitworth,
+    begins: Begins::Whitworth,
     symbols: &[
         (&["bsw"], Some(WhitworthSeries::Coarse)),
         (&["bsf"], Some(WhitworthSeries::Fine)),
@@ -109,7 +113,7 @@ static GRAMMAR: Grammar<Option<WhitworthSeries>, WhitworthClass> = Grammar {
         ("free", WhitworthClass::Free),
         ("normal", WhitworthClass::Normal),
     ],
-    known_classes: "BS 84 has close, medium and free for bolts, medium and normal (and for special use close) for nuts",
+    known_classes: KnownClasses::Whitworth,
 };
 
 #[derive(Deserialize)]
@@ -191,7 +195,7 @@ fn series_of(
     read: &Read<'_>,
     size: &Piece<'_, u32>,
     count: Option<Piece<'_, ThreadsPerInch>>,
-    assumed: &mut Vec<String>,
+    assumed: &mut Vec<Assumed>,
 ) -> Result<Found, ThreadError> {
     let stated = read.symbol.flatten();
     // `1/4 Whit` without a count is the coarse thread, as at the bench, where there is one.
@@ -208,11 +212,10 @@ fn series_of(
     if let Some(listed) = matching {
         let series = listed.series.series;
         if count.is_none() {
-            assumed.push(format!(
-                "threads per inch not stated: {} taken, as {} has it for this size",
-                listed.count,
-                series.symbol()
-            ));
+            assumed.push(Assumed::CountOfSeries {
+                count: listed.count.decimal(),
+                series: series.symbol(),
+            });
         }
         return Ok(Found {
             count: listed.count,
@@ -225,11 +228,10 @@ fn series_of(
         return Err(read
             .error(
                 size,
-                Fault::MissingPitch(format!(
-                    "{} needs its threads per inch; nearest are {}",
-                    size.size_name(stated.map_or("Whitworth", WhitworthSeries::symbol)),
-                    near.join(", ")
-                )),
+                Fault::missing_pitch(MissingPitch::CountNear {
+                    size: size.size_name(stated.map_or("Whitworth", WhitworthSeries::symbol)),
+                    nearest: near.clone(),
+                }),
             )
             .suggest_with(near, read.cursor.rest_from(size.end)));
     };
@@ -245,15 +247,14 @@ fn series_of(
             &count,
             Fault::ImpossiblePitch {
                 size: format!("{} in", size.typed),
-                pitch: per_inch(count.value.decimal()),
+                pitch: GivenPitch::PerInch {
+                    count: count.value.decimal(),
+                },
             },
         ));
     }
     if stated.is_none() {
-        assumed.push(
-            "neither BSW nor BSF has this size and pitch: Whit.S, a special pitch, taken"
-                .to_owned(),
-        );
+        assumed.push(Assumed::SpecialWhitworth);
     }
     Ok(Found {
         count: count.value,
@@ -290,7 +291,6 @@ fn not_listed(
     if suggestions.is_empty() {
         suggestions = nearest_of(size, None);
     }
-    let known = format!("the nearest in BS 84 are {}", suggestions.join(", "));
     let class = read
         .class
         .as_ref()
@@ -301,8 +301,13 @@ fn not_listed(
             count,
             Fault::NoSuchPitch {
                 size: name,
-                pitch: per_inch(count.value.decimal()),
-                known,
+                pitch: GivenPitch::PerInch {
+                    count: count.value.decimal(),
+                },
+                known: KnownPitches::Threads {
+                    standard: "BS 84",
+                    threads: suggestions.clone(),
+                },
             },
         )
     } else {
@@ -311,7 +316,9 @@ fn not_listed(
             Fault::NoSuchSize {
                 size: name,
                 standard: "BS 84",
-                known,
+                known: KnownSizes::Nearest {
+                    sizes: suggestions.clone(),
+                },
             },
         )
     };
@@ -321,15 +328,15 @@ fn not_listed(
 /// The class, or medium; and the side that class and word agree on.
 fn class_of(
     read: &Read<'_>,
-    assumed: &mut Vec<String>,
+    assumed: &mut Vec<Assumed>,
 ) -> Result<(WhitworthClass, Kind), ThreadError> {
     let Some(class) = &read.class else {
         let kind = read.kind(assumed);
-        assumed.push("class not stated: medium taken, as is common".to_owned());
+        assumed.push(Assumed::WhitworthClass);
         return Ok((WhitworthClass::Medium, kind));
     };
     if class.value == WhitworthClass::Free && read.tail.kind == Some(Kind::Internal) {
-        assumed.push("nuts have no class free; normal taken, as older books call it".to_owned());
+        assumed.push(Assumed::FreeNut);
         return Ok((WhitworthClass::Normal, Kind::Internal));
     }
     let kind = match class.value.kind() {

@@ -5,7 +5,10 @@
 
 use std::fmt;
 
-use super::{Gauge, GaugeError, Product, minus, plus, tables};
+use super::{
+    Direction, Gauge, GaugeError, GaugeName, GaugeNote, Gauged, LookedFor, Product, minus, plus,
+    tables,
+};
 use crate::designation::Kind;
 use crate::limits::{Limits, ThreadLimits};
 use crate::units::{Length, Pitch};
@@ -34,18 +37,20 @@ pub(super) fn gauges(
     product: Product,
     class: GaugeClass,
 ) -> Result<Vec<Gauge>, GaugeError> {
-    let outside = |what: String| GaugeError::OutsideTable {
-        designation: thread.designation.clone(),
+    let outside = |what: LookedFor| GaugeError::OutsideTable {
+        thread: thread.designation.clone(),
         table: "ASME B1.2",
         what,
-        range: "the counts of the standard series from 80 to 4 threads per inch, and diameters up to 12 in \
-                (fine counts only up to 1.5 or 4 in, coarse ones only from above 0.5 or 1.5 in)",
+        covered: Gauged::AsmeB1_2,
     };
     let Pitch::PerInch(count) = thread.pitch else {
-        return Err(outside("a metric pitch".into()));
+        return Err(outside(LookedFor::MetricPitch));
     };
-    let t = tables::b1_2(class, &count.to_string(), thread.nominal)
-        .ok_or_else(|| outside(format!("{count} threads per inch at this diameter")))?;
+    let t = tables::b1_2(class, &count.to_string(), thread.nominal).ok_or_else(|| {
+        outside(LookedFor::Count {
+            count: count.decimal(),
+        })
+    })?;
     let gauge = |name, direction| Gauge {
         lead_tolerance: Some(t.lead),
         half_angle_tolerance: Some(t.half_angle),
@@ -61,18 +66,12 @@ pub(super) fn gauges(
                 Gauge {
                     major: go,
                     pitch_diameter: plus(product.go, t.pitch_diameter),
-                    ..gauge(
-                        "go-plug",
-                        "plus: from the product's smallest pitch diameter upward",
-                    )
+                    ..gauge(GaugeName::GoPlug, Direction::UpFromSmallestPitch)
                 },
                 Gauge {
                     major: at_most(not_go, go),
                     pitch_diameter: minus(product.not_go, t.pitch_diameter),
-                    ..gauge(
-                        "not-go-plug",
-                        "minus: from the product's largest pitch diameter downward",
-                    )
+                    ..gauge(GaugeName::NotGoPlug, Direction::DownFromLargestPitch)
                 },
             ]
         }
@@ -84,21 +83,21 @@ pub(super) fn gauges(
             };
             let go = minus(product.go, t.pitch_diameter);
             let not_go = plus(product.not_go, t.pitch_diameter);
-            let down = "minus: from the product's largest pitch diameter downward";
-            let up = "plus: from the product's smallest pitch diameter upward";
+            let down = Direction::DownFromLargestPitch;
+            let up = Direction::UpFromSmallestPitch;
             vec![
                 Gauge {
                     pitch_diameter: go,
                     minor: minus(product.go - half_height, t.crest),
-                    ..gauge("go-ring", down)
+                    ..gauge(GaugeName::GoRing, down)
                 },
                 Gauge {
                     pitch_diameter: not_go,
                     minor: plus(product.not_go - quarter_height, t.crest),
-                    ..gauge("not-go-ring", up)
+                    ..gauge(GaugeName::NotGoRing, up)
                 },
-                setting("go-setting-plug", down, go),
-                setting("not-go-setting-plug", up, not_go),
+                setting(GaugeName::GoSettingPlug, down, go),
+                setting(GaugeName::NotGoSettingPlug, up, not_go),
             ]
         }
     })
@@ -121,28 +120,16 @@ fn at_most(not_go: Limits, go: Limits) -> Limits {
 }
 
 /// What a reader should know.
-pub(super) fn notes(kind: Kind, class: GaugeClass) -> Vec<String> {
-    let mut notes = vec![
-        "ASME B1.2: gauge tolerances lie inside the product limits, so a new gauge accepts nothing outside them and \
-         can refuse good parts near them; the standard has no wear limits: withdraw a gauge that leaves the product \
-         limit"
-            .to_owned(),
-        "GO passes freely over its whole length; NOT GO may enter up to three turns".to_owned(),
-    ];
+pub(super) fn notes(kind: Kind, class: GaugeClass) -> Vec<GaugeNote> {
+    let mut notes = vec![GaugeNote::AsmeB1_2, GaugeNote::PassesThreeTurns];
     if kind == Kind::External {
-        notes.push(
-            "rings are set on the setting plugs; the truncated part of a setting plug is not told here".to_owned(),
-        );
+        notes.push(GaugeNote::SettingPlugs);
         if class == GaugeClass::X {
-            notes.push(
-                "the standard asks W tolerances for setting plugs; X is delivered unless W is ordered".to_owned(),
-            );
+            notes.push(GaugeNote::SettingPlugsOfX);
         }
     }
     if class == GaugeClass::W {
-        notes.push(
-            "major and minor diameters of W gauges have the tolerance of X; no W column is known for them".to_owned(),
-        );
+        notes.push(GaugeNote::NoWColumn);
     }
     notes
 }

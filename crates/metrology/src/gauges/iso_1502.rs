@@ -4,7 +4,7 @@
 //! plugs, the minor diameter of the GO ring, the crest and root of check plugs, pitch tolerances by gauge length.
 
 use super::tables::{self, Iso1502};
-use super::{Gauge, GaugeError, Product};
+use super::{Direction, Gauge, GaugeError, GaugeName, GaugeNote, Gauged, LookedFor, Product};
 use crate::designation::Kind;
 use crate::limits::{Limits, ThreadLimits};
 use crate::units::{Length, Pitch};
@@ -13,20 +13,18 @@ const STANDARD: &str = "ISO 1502";
 
 /// The screw gauges for one side of a metric thread.
 pub(super) fn gauges(thread: &ThreadLimits, product: Product) -> Result<Vec<Gauge>, GaugeError> {
-    let outside = |what: String| GaugeError::OutsideTable {
-        designation: thread.designation.clone(),
+    let outside = |what: LookedFor| GaugeError::OutsideTable {
+        thread: thread.designation.clone(),
         table: "ISO 1502",
         what,
-        range: "product tolerances of the pitch diameter over 24 up to 670 um",
+        covered: Gauged::Iso1502,
     };
     let Pitch::Metric(pitch) = thread.pitch else {
-        return Err(outside("a pitch in threads per inch".into()));
+        return Err(outside(LookedFor::InchPitch));
     };
     let tolerance = product.tolerance();
-    let t = tables::iso_1502(tolerance).ok_or_else(|| {
-        let micrometres = tolerance.decimal(crate::units::LengthUnit::Micrometre);
-        outside(format!("a product tolerance of {micrometres} um"))
-    })?;
+    let t =
+        tables::iso_1502(tolerance).ok_or_else(|| outside(LookedFor::Tolerance { tolerance }))?;
     let mut gauges = match thread.kind {
         Kind::Internal => plugs(product, pitch, t),
         Kind::External => rings(product, pitch, t),
@@ -38,7 +36,7 @@ pub(super) fn gauges(thread: &ThreadLimits, product: Product) -> Result<Vec<Gaug
     Ok(gauges)
 }
 
-fn named(name: &'static str, direction: &'static str) -> Gauge {
+fn named(name: GaugeName, direction: Direction) -> Gauge {
     Gauge::named(name, STANDARD.to_owned(), direction)
 }
 
@@ -65,19 +63,13 @@ fn plugs(product: Product, pitch: Length, t: Iso1502) -> Vec<Gauge> {
             major: about(product.major + t.Z_PL, t.T_PL),
             pitch_diameter: about(go, half(t.T_PL)),
             wear_limit: Some(go - t.W_GO_plug),
-            ..named(
-                "go-plug",
-                "around a centre Z_PL above the product's smallest pitch diameter",
-            )
+            ..named(GaugeName::GoPlug, Direction::AboveSmallestPitch)
         },
         Gauge {
             major: about(not_go + truncated(pitch), t.T_PL),
             pitch_diameter: about(not_go, half(t.T_PL)),
             wear_limit: Some(not_go - t.W_NG_plug),
-            ..named(
-                "not-go-plug",
-                "plus, outside the product: from its largest pitch diameter upward",
-            )
+            ..named(GaugeName::NotGoPlug, Direction::UpFromLargestPitch)
         },
     ]
 }
@@ -93,63 +85,51 @@ fn rings(product: Product, pitch: Length, t: Iso1502) -> Vec<Gauge> {
         Gauge {
             pitch_diameter: about(go, half(t.T_R)),
             wear_limit: Some(go + t.W_GO_ring),
-            ..named(
-                "go-ring",
-                "around a centre Z_R below the product's largest pitch diameter (above it where Z_R is negative)",
-            )
+            ..named(GaugeName::GoRing, Direction::BelowLargestPitch)
         },
         Gauge {
             pitch_diameter: about(not_go, half(t.T_R)),
             minor: about(not_go - truncated(pitch), t.T_R),
             wear_limit: Some(not_go + t.W_NG_ring),
-            ..named(
-                "not-go-ring",
-                "minus, outside the product: from its smallest pitch diameter downward",
-            )
+            ..named(GaugeName::NotGoRing, Direction::DownFromSmallestPitch)
         },
         check(
-            "go-ring-go-check-plug",
-            "around a centre m below that of the GO ring",
+            GaugeName::GoRingGoCheckPlug,
+            Direction::BelowGoRing,
             go - t.m,
         ),
         check(
-            "go-ring-not-go-check-plug",
-            "around the largest pitch diameter of a new GO ring",
+            GaugeName::GoRingNotGoCheckPlug,
+            Direction::AroundLargestOfGoRing,
             go + half(t.T_R),
         ),
         check(
-            "go-ring-wear-check-plug",
-            "around the wear limit of the GO ring",
+            GaugeName::GoRingWearCheckPlug,
+            Direction::AroundWearOfGoRing,
             go + t.W_GO_ring,
         ),
         check(
-            "not-go-ring-not-go-check-plug",
-            "around the product's smallest pitch diameter",
+            GaugeName::NotGoRingNotGoCheckPlug,
+            Direction::AroundSmallestPitch,
             product.not_go,
         ),
         check(
-            "not-go-ring-wear-check-plug",
-            "around the wear limit of the NOT GO ring",
+            GaugeName::NotGoRingWearCheckPlug,
+            Direction::AroundWearOfNotGoRing,
             not_go + t.W_NG_ring,
         ),
     ]
 }
 
 /// What a reader should know.
-pub(super) fn notes(kind: Kind) -> Vec<String> {
+pub(super) fn notes(kind: Kind) -> Vec<GaugeNote> {
     let mut notes = vec![
-        "ISO 1502: NOT GO gauges lie outside the product limit, and a worn GO gauge may: a part slightly beyond a \
-         limit can be accepted; gauges of ASME B1.16M lie inside and differ by ten micrometres and more"
-            .to_owned(),
-        "GO passes freely over its whole length; NOT GO may enter up to two turns (from memory)".to_owned(),
-        "wear limits of NOT GO gauges are the weakest numbers of the table".to_owned(),
+        GaugeNote::Iso1502,
+        GaugeNote::PassesTwoTurns,
+        GaugeNote::WearLimits,
     ];
     if kind == Kind::External {
-        notes.push(
-            "setting plugs and the minor diameter of the GO ring are not held here; solid rings are judged by the \
-             check plugs"
-                .to_owned(),
-        );
+        notes.push(GaugeNote::NoSettingPlugs);
     }
     notes
 }

@@ -11,12 +11,14 @@
 mod asme_b1_2;
 mod iso_1502;
 mod plain;
+mod said;
 mod tables;
 
 pub use asme_b1_2::GaugeClass;
 pub use plain::{PlainClass, PlainTolerance, plain_tolerance, share_class};
+pub use said::{Crest, Direction, GaugeError, GaugeName, GaugeNote, Gauged, LookedFor};
 
-use crate::designation::{Form, Kind};
+use crate::designation::{Assumed, Form, Kind};
 use crate::limits::{Limits, ThreadLimits};
 use crate::source::{Confidence, Source};
 use crate::units::{Length, LengthUnit};
@@ -24,8 +26,8 @@ use crate::units::{Length, LengthUnit};
 /// One limit gauge. A diameter that the standard leaves clear, or that is not held here, has no limits.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Gauge {
-    /// What programs call it: `go-plug`, `not-go-ring`, `go-setting-plug`, `go-plain-plug`, ...
-    pub name: &'static str,
+    /// Which gauge.
+    pub name: GaugeName,
     /// The major diameter of a screw gauge.
     pub major: Limits,
     /// The pitch diameter of a screw gauge.
@@ -42,15 +44,15 @@ pub struct Gauge {
     pub half_angle_tolerance: Option<f64>,
     /// The standard with its class: `ASME B1.2 X`, `ISO 1502`.
     pub standard: String,
-    /// In words: which way the gauge tolerance goes from which product limit.
-    pub direction: &'static str,
+    /// Which way the gauge tolerance goes from which product limit.
+    pub direction: Direction,
     /// How well the weakest number behind it is supported.
     pub confidence: Confidence,
 }
 
 impl Gauge {
     /// A gauge with nothing filled in but its name, standard and direction; weak until a table says better.
-    fn named(name: &'static str, standard: String, direction: &'static str) -> Self {
+    fn named(name: GaugeName, standard: String, direction: Direction) -> Self {
         Self {
             name,
             major: Limits::default(),
@@ -81,61 +83,23 @@ pub struct GaugeSet {
     /// The gauges.
     pub gauges: Vec<Gauge>,
     /// What the designation left open and what was taken.
-    pub assumed: Vec<String>,
+    pub assumed: Vec<Assumed>,
     /// What a reader should know.
-    pub notes: Vec<String>,
+    pub notes: Vec<GaugeNote>,
     /// The standards behind the gauges.
     pub sources: Vec<Source>,
     /// How well the weakest number is supported.
     pub confidence: Confidence,
 }
 
-/// Why there are no gauges for a thread.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum GaugeError {
-    /// No gauge standard is held for the form.
-    #[error(
-        "{0}: gauge sizes are held here for Unified (ASME B1.2) and ISO metric M (ISO 1502) threads only; take them from the gauge standard of this form"
-    )]
-    NoStandard(String),
-    /// W and X belong to ASME B1.2.
-    #[error(
-        "{0}: W and X are gauge classes of ASME B1.2, for Unified threads; gauges for M threads follow ISO 1502, which has no class to choose"
-    )]
-    ClassOfAnotherStandard(String),
-    /// The table has no row for it.
-    #[error("{designation}: {table} has no tolerance for {what}; it covers {range}")]
-    OutsideTable {
-        /// The thread.
-        designation: String,
-        /// The table.
-        table: &'static str,
-        /// What was looked for.
-        what: String,
-        /// What is there.
-        range: &'static str,
-    },
-    /// A limit that gauges are made from does not exist.
-    #[error("{0}: the thread has no two limits of the pitch diameter to make gauges from")]
-    NoLimits(String),
-}
-
-impl GaugeError {
-    /// The name that programs read.
-    pub const fn kind(&self) -> &'static str {
-        match self {
-            Self::NoStandard(_) => "no-gauge-standard",
-            Self::ClassOfAnotherStandard(_) => "no-gauge-class",
-            Self::OutsideTable { .. } => "outside-gauge-table",
-            Self::NoLimits(_) => "no-limits",
-        }
-    }
-}
-
 /// The limit gauges for a thread; `class` chooses between W and X of ASME B1.2 (X where nothing is said).
 pub fn gauges(thread: &ThreadLimits, class: Option<GaugeClass>) -> Result<GaugeSet, GaugeError> {
     let designation = || thread.designation.clone();
-    let product = || Product::of(thread).ok_or_else(|| GaugeError::NoLimits(designation()));
+    let product = || {
+        Product::of(thread).ok_or_else(|| GaugeError::NoLimits {
+            thread: designation(),
+        })
+    };
     let (mut gauges, mut notes, source) = match (thread.form, class) {
         (Form::Unified, class) => {
             let class = class.unwrap_or(GaugeClass::X);
@@ -151,10 +115,16 @@ pub fn gauges(thread: &ThreadLimits, class: Option<GaugeClass>) -> Result<GaugeS
             (gauges, iso_1502::notes(thread.kind), Source::Iso1502)
         }
         (Form::IsoMetric, Some(_)) => {
-            return Err(GaugeError::ClassOfAnotherStandard(designation()));
+            return Err(GaugeError::ClassOfAnotherStandard {
+                thread: designation(),
+            });
         }
         #[allow(unreachable_patterns, reason = "forms without a gauge standard here")]
-        _ => return Err(GaugeError::NoStandard(designation())),
+        _ => {
+            return Err(GaugeError::NoStandard {
+                thread: designation(),
+            });
+        }
     };
     let mut sources = vec![source];
     let plain = plain::gauges(thread);
@@ -163,9 +133,7 @@ pub fn gauges(thread: &ThreadLimits, class: Option<GaugeClass>) -> Result<GaugeS
     }
     gauges.extend(plain.gauges);
     notes.push(plain.note);
-    notes.push(format!(
-        "check against your copy of {source} before a certificate depends on it: its tables are here from memory"
-    ));
+    notes.push(GaugeNote::Check { source });
     Ok(GaugeSet {
         designation: designation(),
         form: thread.form,

@@ -3,7 +3,7 @@
 //! The class is chosen by the trade's ten per cent rule: one twentieth of the product tolerance to each gauge, and
 //! the coarsest class that keeps within it ([`Source::CommonPractice`](crate::source::Source::CommonPractice)).
 
-use super::{Gauge, minus, plus, tables};
+use super::{Crest, Direction, Gauge, GaugeName, GaugeNote, minus, plus, tables};
 use crate::designation::Kind;
 use crate::limits::{Limits, ThreadLimits};
 use crate::source::Confidence;
@@ -78,31 +78,28 @@ pub fn share_class(diameter: Length, product_tolerance: Length) -> Option<PlainT
 /// The plain gauges for the crest, and what to say about them.
 pub(super) struct Plain {
     pub gauges: Vec<Gauge>,
-    pub note: String,
+    pub note: GaugeNote,
 }
 
 /// Plain plugs for the minor diameter of a nut, plain rings for the major diameter of a bolt.
 pub(super) fn gauges(thread: &ThreadLimits) -> Plain {
-    let (crest, what) = match thread.kind {
-        Kind::Internal => (thread.minor, "minor diameter"),
-        Kind::External => (thread.major, "major diameter"),
+    let (limits, crest) = match thread.kind {
+        Kind::Internal => (thread.minor, Crest::Minor),
+        Kind::External => (thread.major, Crest::Major),
     };
-    let none = |note: String| Plain {
+    let none = |note: GaugeNote| Plain {
         gauges: Vec::new(),
         note,
     };
     let Limits {
         lower: Some(lower),
         upper: Some(upper),
-    } = crest
+    } = limits
     else {
-        return none(format!("no plain gauges: the {what} has no two limits"));
+        return none(GaugeNote::NoCrestLimits { crest });
     };
     let Some(PlainTolerance { class, tolerance }) = share_class(upper, upper - lower) else {
-        return none(format!(
-            "no plain gauges for the {what}: even class XXX takes more than a twentieth of its tolerance, or the \
-             diameter is outside 0.010 to 12.010 in; measure it"
-        ));
+        return none(GaugeNote::NoPlainGauges { crest });
     };
     let gauge = |name, diameter, direction| Gauge {
         diameter,
@@ -112,36 +109,35 @@ pub(super) fn gauges(thread: &ThreadLimits) -> Plain {
     let gauges = match thread.kind {
         Kind::Internal => vec![
             gauge(
-                "go-plain-plug",
+                GaugeName::GoPlainPlug,
                 plus(lower, tolerance),
-                "plus: from the smallest minor diameter upward",
+                Direction::UpFromSmallestMinor,
             ),
             gauge(
-                "not-go-plain-plug",
+                GaugeName::NotGoPlainPlug,
                 minus(upper, tolerance),
-                "minus: from the largest minor diameter downward",
+                Direction::DownFromLargestMinor,
             ),
         ],
         Kind::External => vec![
             gauge(
-                "go-plain-ring",
+                GaugeName::GoPlainRing,
                 minus(upper, tolerance),
-                "minus: from the largest major diameter downward",
+                Direction::DownFromLargestMajor,
             ),
             gauge(
-                "not-go-plain-ring",
+                GaugeName::NotGoPlainRing,
                 plus(lower, tolerance),
-                "plus: from the smallest major diameter upward",
+                Direction::UpFromSmallestMajor,
             ),
         ],
     };
     Plain {
         gauges,
-        note: format!(
-            "plain gauges for the {what} in class {}, the coarsest that takes no more than a twentieth of the product \
-             tolerance each (ten per cent rule: common practice, no standard)",
-            class.symbol()
-        ),
+        note: GaugeNote::PlainGauges {
+            crest,
+            class: class.symbol(),
+        },
     }
 }
 

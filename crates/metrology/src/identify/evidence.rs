@@ -1,7 +1,5 @@
 //! What was measured on an unknown thread.
 
-use std::fmt;
-
 use crate::designation::Kind;
 
 /// What can be measured to tell threads apart.
@@ -32,35 +30,20 @@ impl Quantity {
         Self::Taper,
     ];
 
-    /// The name that programs read.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::Major => "major",
-            Self::PitchDiameter => "pitch-diameter",
-            Self::Minor => "minor",
-            Self::Pitch => "pitch",
-            Self::FlankAngle => "flank-angle",
-            Self::Taper => "taper",
-        }
-    }
-
     /// Whether a thread allows a band of sizes for it, as for diameters.
     pub const fn is_diameter(self) -> bool {
         matches!(self, Self::Major | Self::PitchDiameter | Self::Minor)
     }
 }
 
-/// In words.
-impl fmt::Display for Quantity {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Major => "major diameter",
-            Self::PitchDiameter => "pitch diameter",
-            Self::Minor => "minor diameter",
-            Self::Pitch => "pitch",
-            Self::FlankAngle => "flank angle",
-            Self::Taper => "taper",
-        })
+crate::codes! {
+    impl Quantity "identified-by" {
+        Major "major",
+        PitchDiameter "pitch-diameter",
+        Minor "minor",
+        Pitch "pitch",
+        FlankAngle "flank-angle",
+        Taper "taper",
     }
 }
 
@@ -99,43 +82,52 @@ pub const fn usual_uncertainty(quantity: Quantity) -> f64 {
     }
 }
 
-/// Evidence that cannot be.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum EvidenceError {
-    /// Nothing measured.
-    #[error(
-        "nothing is measured; give at least one of major diameter, pitch, pitch diameter, flank angle or taper"
-    )]
-    Nothing,
-    /// A count of zero turns.
-    #[error(
-        "a count of zero threads gives no pitch; count the turns between two like flanks, as 10 over 12.5mm"
-    )]
-    NoTurns,
-    /// More turns than a thread has.
-    #[error("{0} turns is more than any thread has; count at most 10000")]
-    TooManyTurns(u32),
-    /// Turns over no length.
-    #[error("the length that the turns were counted over must be above zero, not {0} mm")]
-    NoLength(f64),
-    /// A value that no thread has.
-    #[error("a {quantity} of {value} {unit} is impossible; threads have {range}")]
-    Impossible {
-        /// What.
-        quantity: Quantity,
-        /// The value.
-        value: f64,
-        /// Its unit.
-        unit: &'static str,
-        /// What there is.
-        range: &'static str,
-    },
-    /// An uncertainty that is none.
-    #[error("the standard uncertainty of the {0} must be above zero")]
-    NoUncertainty(Quantity),
-    /// Two values that cannot belong together.
-    #[error("{0}")]
-    Contradiction(String),
+crate::messages! {
+    /// Evidence that cannot be.
+    pub enum EvidenceError "evidence" {
+        /// Nothing measured.
+        Nothing "nothing",
+        /// A count of zero turns.
+        NoTurns "no-turns",
+        /// More turns than a thread has.
+        TooManyTurns "too-many-turns" { turns: u32 as whole },
+        /// Turns over no length.
+        NoLength "no-length" { length: f64 as Size },
+        /// A value that no thread has.
+        Impossible "impossible" { quantity: Quantity as code, value: Measured as said, possible: Possible as code },
+        /// An uncertainty that is none.
+        NoUncertainty "no-uncertainty" { quantity: Quantity as code },
+        /// A pitch diameter that is not below the major diameter.
+        PitchDiameterTooLarge "pitch-diameter-too-large" { pitch_diameter: f64 as Size, major: f64 as Size },
+        /// A pitch that does not go on the diameter.
+        PitchTooLarge "pitch-too-large" { pitch: f64 as Size, diameter: f64 as Size },
+    }
+}
+
+crate::messages! {
+    /// A value that was measured.
+    pub enum Measured "measured" {
+        /// A diameter or pitch.
+        Length "length" { length: f64 as Size },
+        /// An angle.
+        Angle "angle" { angle: f64 as Degrees },
+        /// A taper.
+        Taper "taper" { taper: f64 as number },
+    }
+}
+
+crate::codes! {
+    /// What threads have.
+    pub enum Possible "possible" {
+        /// Diameters.
+        Diameter "diameter",
+        /// Pitches.
+        Pitch "pitch",
+        /// Flank angles.
+        FlankAngle "flank-angle",
+        /// Tapers.
+        Taper "taper",
+    }
 }
 
 /// The pitch and its standard uncertainty, from so many turns over a length: L/N and u(L)/N.
@@ -150,10 +142,10 @@ pub fn pitch_from_count(
         return Err(EvidenceError::NoTurns);
     }
     if turns > 10_000 {
-        return Err(EvidenceError::TooManyTurns(turns));
+        return Err(EvidenceError::TooManyTurns { turns });
     }
     if length.is_nan() || length <= 0.0 {
-        return Err(EvidenceError::NoLength(length));
+        return Err(EvidenceError::NoLength { length });
     }
     let turns = f64::from(turns);
     Ok(Observation {
@@ -185,18 +177,16 @@ impl Evidence {
             (value(Quantity::Major), value(Quantity::PitchDiameter))
             && pitch_diameter >= major
         {
-            return Err(EvidenceError::Contradiction(format!(
-                "the pitch diameter, {pitch_diameter:.4} mm, must be below the major diameter, {major:.4} mm"
-            )));
+            return Err(EvidenceError::PitchDiameterTooLarge {
+                pitch_diameter,
+                major,
+            });
         }
         let widest = value(Quantity::Major).or_else(|| value(Quantity::PitchDiameter));
         if let (Some(diameter), Some(pitch)) = (widest, value(Quantity::Pitch))
             && pitch >= diameter
         {
-            return Err(EvidenceError::Contradiction(format!(
-                "a pitch of {pitch:.4} mm does not go on a diameter of {diameter:.4} mm; is one of them in the other \
-                 unit?"
-            )));
+            return Err(EvidenceError::PitchTooLarge { pitch, diameter });
         }
         Ok(())
     }
@@ -204,31 +194,31 @@ impl Evidence {
 
 impl Observation {
     fn check(&self) -> Result<(), EvidenceError> {
-        let (least, most, unit, range) = match self.quantity {
+        let (least, most, possible) = match self.quantity {
             Quantity::Major | Quantity::PitchDiameter | Quantity::Minor => {
-                (0.1, 2000.0, "mm", "between 0.1 and 2000 mm")
+                (0.1, 2000.0, Possible::Diameter)
             }
-            Quantity::Pitch => (
-                0.05,
-                51.0,
-                "mm",
-                "between 0.05 and 51 mm (500 and 0.5 per inch)",
-            ),
-            Quantity::FlankAngle => (1.0, 120.0, "degrees", "between 1 and 120 degrees"),
-            Quantity::Taper => (-0.5, 0.5, "", "no more than 1:2"),
+            Quantity::Pitch => (0.05, 51.0, Possible::Pitch),
+            Quantity::FlankAngle => (1.0, 120.0, Possible::FlankAngle),
+            Quantity::Taper => (-0.5, 0.5, Possible::Taper),
         };
         // Not a number is in no range.
         if !(least..=most).contains(&self.value) {
             return Err(EvidenceError::Impossible {
                 quantity: self.quantity,
-                value: self.value,
-                unit,
-                range,
+                value: match self.quantity {
+                    Quantity::FlankAngle => Measured::Angle { angle: self.value },
+                    Quantity::Taper => Measured::Taper { taper: self.value },
+                    _ => Measured::Length { length: self.value },
+                },
+                possible,
             });
         }
         let u = self.standard_uncertainty;
         if !(u > 0.0 && u.is_finite()) {
-            return Err(EvidenceError::NoUncertainty(self.quantity));
+            return Err(EvidenceError::NoUncertainty {
+                quantity: self.quantity,
+            });
         }
         Ok(())
     }

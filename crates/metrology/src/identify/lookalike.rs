@@ -15,8 +15,49 @@ pub struct LookAlike {
     pub designation: String,
     /// What tells it from the first; empty where no measurement of these does.
     pub told_by: Vec<Quantity>,
-    /// The same in words.
-    pub words: String,
+    /// The same with its values, and what else tells them apart.
+    pub differences: Vec<Difference>,
+}
+
+crate::messages! {
+    /// What tells a rival from the first.
+    pub enum Difference "thread-difference" {
+        /// The angle between the flanks.
+        FlankAngle "flank-angle" { other: f64 as Degrees, first: f64 as Degrees },
+        /// Crest and root, with the flank angle.
+        CrestAndRoot "crest-and-root",
+        /// The taper.
+        Taper "taper" { other: Growth as said, first: Growth as said },
+        /// A diameter.
+        Diameter "diameter" { quantity: Quantity as code },
+        /// Nothing that can be measured on the thread.
+        Papers "papers",
+        /// The radius of the root.
+        RootRadius "root-radius",
+    }
+}
+
+crate::messages! {
+    /// How the diameter of a thread grows along it.
+    pub enum Growth "growth" {
+        /// Not at all.
+        None "none",
+        /// By one in so many.
+        OneIn "one-in" { length: f64 as number },
+    }
+}
+
+impl Growth {
+    /// Of a taper as a ratio.
+    pub fn of(taper: f64) -> Self {
+        if taper.abs() < 1e-6 {
+            Self::None
+        } else {
+            Self::OneIn {
+                length: 1.0 / taper,
+            }
+        }
+    }
 }
 
 /// Threads that fit everything measured and have the pitch of the first, most probable first.
@@ -39,47 +80,39 @@ pub(super) fn of_first(ranked: &[Ranked]) -> Vec<LookAlike> {
 
 fn told_apart(first: &Candidate, other: &Candidate) -> LookAlike {
     let mut told_by = Vec::new();
-    let mut words = Vec::new();
+    let mut differences = Vec::new();
     if (first.angle - other.angle).abs() >= 1.0 {
         told_by.push(Quantity::FlankAngle);
-        words.push(format!(
-            "flank angle, {} degrees against {}",
-            other.angle, first.angle
-        ));
-        words.push("form of crest and root".to_owned());
+        differences.push(Difference::FlankAngle {
+            other: other.angle,
+            first: first.angle,
+        });
+        differences.push(Difference::CrestAndRoot);
     }
-    let word = |taper: f64| {
-        if taper == 0.0 {
-            "none".to_owned()
-        } else {
-            format!("1:{}", 1.0 / taper)
-        }
-    };
     if first.taper != other.taper {
         told_by.push(Quantity::Taper);
-        words.push(format!(
-            "taper, {} against {}",
-            word(other.taper),
-            word(first.taper)
-        ));
+        differences.push(Difference::Taper {
+            other: Growth::of(other.taper),
+            first: Growth::of(first.taper),
+        });
     }
     for quantity in [Quantity::Major, Quantity::PitchDiameter] {
         if apart(first.expected(quantity), other.expected(quantity)) {
             told_by.push(quantity);
-            words.push(quantity.to_string());
+            differences.push(Difference::Diameter { quantity });
         }
     }
-    if words.is_empty() {
-        words.push(if first.form == other.form {
-            "nothing on the thread: its papers".to_owned()
+    if differences.is_empty() {
+        differences.push(if first.form == other.form {
+            Difference::Papers
         } else {
-            "the radius of the root alone, and its papers".to_owned()
+            Difference::RootRadius
         });
     }
     LookAlike {
         designation: other.designation.clone(),
         told_by,
-        words: words.join("; "),
+        differences,
     }
 }
 

@@ -22,10 +22,10 @@ mod rank;
 pub use advice::{Advice, turns_to_tell_apart};
 pub use candidate::{Candidate, Expected, candidates};
 pub use evidence::{
-    Evidence, EvidenceError, Observation, Quantity, UNCERTAINTY_LENGTH, pitch_from_count,
-    usual_uncertainty,
+    Evidence, EvidenceError, Measured, Observation, Possible, Quantity, UNCERTAINTY_LENGTH,
+    pitch_from_count, usual_uncertainty,
 };
-pub use lookalike::LookAlike;
+pub use lookalike::{Difference, Growth, LookAlike};
 pub use rank::{Ranked, WELL_WITHIN};
 
 /// The answer.

@@ -12,6 +12,7 @@ use crate::correction::CurveError;
 use crate::decision::DecisionError;
 use crate::designation::ThreadError;
 use crate::elastic::ElasticError;
+use crate::limits::Place;
 use crate::message::Value;
 use crate::uncertainty::monte_carlo::MonteCarloError;
 use crate::uncertainty::{BudgetError, CoverageError};
@@ -22,12 +23,12 @@ crate::messages! {
     /// A job that cannot give a result.
     pub enum JobError "job" {
         /// The designation is of no thread.
-        Designation "designation" { error: ThreadError as displayed },
+        Designation "designation" { error: ThreadError as said },
         /// A thread whose standard sets no limits for this diameter.
         NoLimits "no-limits" { designation: String as Text, diameter: ThreadDiameter as code },
         /// A taper thread has another diameter at every place of its axis.
         TaperWithoutPosition "taper-without-position" {
-            designation: String as Text, diameter: ThreadDiameter as code, positions: Vec<String> as texts,
+            designation: String as Text, diameter: ThreadDiameter as code, positions: Vec<Place> as codes,
         },
         /// A stated size without limits.
         NoStatedLimits "no-stated-limits",
@@ -111,11 +112,11 @@ crate::messages! {
         /// A material that is not in the table.
         Material "material" { name: String as Text, known: Vec<String> as texts },
         /// An error curve that is none, or does not reach.
-        Curve "curve" { error: CurveError as displayed },
+        Curve "curve" { error: CurveError as said },
         /// A result that is no length.
-        Result "result" { error: LengthError as displayed },
+        Result "result" { error: LengthError as said },
         /// A number that is no length.
-        Entry "entry" { error: EntryError as displayed },
+        Entry "entry" { error: EntryError as said },
         /// No decision can be made.
         Rule "rule" { error: DecisionError as said },
         /// No budget can be made.

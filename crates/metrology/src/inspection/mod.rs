@@ -74,7 +74,7 @@ pub use over_wires::{WiresUnfit, best_wires, reading_at as reading_over_wires, t
 pub use plan::{Pieces, Places, Plan, Question, Spread, places, plan, sits};
 pub use plausible::{FAR_FROM_STANDARD, small};
 pub use propagation::Propagation;
-pub use settle::{Advice as LineAdvice, Begin, More, Settle, Settling, Way, Without};
+pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};
 pub use size::{COVERAGE, Size};
 pub use state::{Caution, Overrides, Service, State, StateError};
 pub use suspicion::{Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine};

@@ -51,11 +51,11 @@ crate::messages! {
         /// More readings or places.
         More "more" { more: More as said, from: f64 as Difference, needed: f64 as Difference },
         /// One line smaller.
-        Line "line" { line: LineName as code, line_from: f64 as Difference, line_to: f64 as Difference, advice: Advice as code },
+        Line "line" { line: LineName as code, line_from: f64 as Difference, line_to: f64 as Difference, advice: LineAdvice as code },
         /// Both together.
         MoreAndLine "more-and-line" {
             more: More as said, line: LineName as code, line_from: f64 as Difference, line_to: f64 as Difference,
-            advice: Advice as code, from: f64 as Difference, needed: f64 as Difference,
+            advice: LineAdvice as code, from: f64 as Difference, needed: f64 as Difference,
         },
         /// No line alone.
         SeveralLines "several-lines" { from: f64 as Difference, needed: f64 as Difference, lines: Vec<Begin> as all_said },
@@ -82,7 +82,7 @@ crate::messages! {
     /// A line to begin with.
     pub enum Begin "begin" {
         /// With what makes it smaller.
-        Line "line" { line: LineName as code, advice: Advice as code },
+        Line "line" { line: LineName as code, advice: LineAdvice as code },
     }
 }
 
@@ -98,7 +98,7 @@ crate::messages! {
 
 crate::codes! {
     /// What makes a line of the budget smaller.
-    pub enum Advice "advice" {
+    pub enum LineAdvice "advice" {
         /// Of repeatability.
         ReadMoreOften "read-more-often",
         /// Of form that the readings show.
@@ -441,28 +441,28 @@ fn smaller_line(outcome: &Outcome, needed: f64) -> Option<(&BudgetLine, f64)> {
 }
 
 /// What makes a line smaller.
-const fn advice(quantity: Quantity) -> Advice {
+const fn advice(quantity: Quantity) -> LineAdvice {
     match quantity {
-        Quantity::Reading | Quantity::Repeatability => Advice::ReadMoreOften,
-        Quantity::FormSeen => Advice::MorePlaces,
-        Quantity::FormUnseen => Advice::UnknownForm,
-        Quantity::Resolution | Quantity::ZeroResolution => Advice::FinerDisplay,
-        Quantity::ZeroReading => Advice::MoreZeroReadings,
-        Quantity::Drift => Advice::ZeroCheckNear,
-        Quantity::Standard => Advice::BetterStandard,
-        Quantity::Curve => Advice::BetterCurve,
-        Quantity::Interpolation => Advice::PeriodicError,
-        Quantity::Indication => Advice::ErrorCurve,
-        Quantity::ContactAngle | Quantity::ContactLead => Advice::ThreadPlug,
-        Quantity::ContactGeometry => Advice::OtherContacts,
-        Quantity::Deformation => Advice::LessForce,
-        Quantity::Companion | Quantity::SecondCompanion => Advice::OtherSize,
-        Quantity::FlankAngle => Advice::FlankAngles,
+        Quantity::Reading | Quantity::Repeatability => LineAdvice::ReadMoreOften,
+        Quantity::FormSeen => LineAdvice::MorePlaces,
+        Quantity::FormUnseen => LineAdvice::UnknownForm,
+        Quantity::Resolution | Quantity::ZeroResolution => LineAdvice::FinerDisplay,
+        Quantity::ZeroReading => LineAdvice::MoreZeroReadings,
+        Quantity::Drift => LineAdvice::ZeroCheckNear,
+        Quantity::Standard => LineAdvice::BetterStandard,
+        Quantity::Curve => LineAdvice::BetterCurve,
+        Quantity::Interpolation => LineAdvice::PeriodicError,
+        Quantity::Indication => LineAdvice::ErrorCurve,
+        Quantity::ContactAngle | Quantity::ContactLead => LineAdvice::ThreadPlug,
+        Quantity::ContactGeometry => LineAdvice::OtherContacts,
+        Quantity::Deformation => LineAdvice::LessForce,
+        Quantity::Companion | Quantity::SecondCompanion => LineAdvice::OtherSize,
+        Quantity::FlankAngle => LineAdvice::FlankAngles,
         Quantity::PartTemperature
         | Quantity::StandardTemperature
-        | Quantity::InstrumentTemperature => Advice::Soak,
+        | Quantity::InstrumentTemperature => LineAdvice::Soak,
         Quantity::PartExpansion | Quantity::StandardExpansion | Quantity::InstrumentExpansion => {
-            Advice::NearTwenty
+            LineAdvice::NearTwenty
         }
     }
 }

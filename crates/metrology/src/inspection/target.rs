@@ -75,7 +75,7 @@ impl Target {
                     ThreadDiameter::MinorDiameter => thread.minor,
                 };
                 if let Some(taper) = &thread.taper {
-                    let places = taper.positions.iter().map(|place| place.name.to_string());
+                    let places = taper.positions.iter().map(|place| place.name);
                     return Err(JobError::TaperWithoutPosition {
                         designation: thread.designation,
                         diameter: *diameter,
@@ -162,7 +162,7 @@ mod tests {
                 panic!("{designation} has limits");
             };
             assert!(
-                positions.iter().any(|at| at == "small-end"),
+                positions.contains(&crate::limits::Place::SmallEnd),
                 "{positions:?}"
             );
         }

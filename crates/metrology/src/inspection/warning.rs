@@ -5,6 +5,8 @@ use jiff::civil::Date;
 use super::feature::KeyseatConvention;
 use super::model::Quantity;
 use super::state::State;
+use crate::designation::Assumed;
+use crate::limits::Dispute;
 use crate::message::Value;
 use crate::source::Confidence;
 use crate::units::Entered;
@@ -76,9 +78,9 @@ crate::messages! {
         /// No decision rule was named.
         RuleAssumed "rule-assumed" { rule: String as Text },
         /// The designation left something open.
-        Assumed "assumed" { taken: Value as itself },
+        Assumed "assumed" { taken: Assumed as said },
         /// Sources differ in a limit.
-        Disputed "disputed" { dispute: Value as itself },
+        Disputed "disputed" { dispute: Dispute as said },
     }
 }
 

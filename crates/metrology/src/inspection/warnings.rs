@@ -10,7 +10,6 @@ use super::{Outcome, ReadingResult, contact_inputs, fitness, lookalike, over_wir
 use crate::decision::{Rule, Verdict};
 use crate::elastic::measuring_force;
 use crate::features::keyseat::chord_height;
-use crate::message::Value;
 use crate::soak;
 use crate::units::{Entered, Length};
 
@@ -94,10 +93,10 @@ pub fn warnings(
     }
     if let Some(thread) = &target.thread {
         all.extend(thread.assumed.iter().map(|taken| Warning::Assumed {
-            taken: Value::Text(taken.clone()),
+            taken: taken.clone(),
         }));
         all.extend(thread.disputes.iter().map(|dispute| Warning::Disputed {
-            dispute: Value::Text(dispute.to_string()),
+            dispute: dispute.clone(),
         }));
     }
     all

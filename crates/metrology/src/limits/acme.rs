@@ -25,9 +25,9 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::unified::{decimal, inches, printed, to};
-use super::{Engagement, Identity, Limits, ThreadLimits};
+use super::{Engagement, Identity, Limits, Note, ThreadLimits};
 use crate::designation::acme::sizes;
-use crate::designation::{AcmeThread, Form, Kind, ThreadError};
+use crate::designation::{AcmeThread, Assumed, Form, Kind, ThreadError};
 use crate::source::{Confidence, Source};
 use crate::units::{Angle, LengthUnit, Pitch, ThreadsPerInch};
 
@@ -121,16 +121,10 @@ pub(super) fn common(
     result.engagement = thread.engagement.map(Engagement::Length);
     result.assumed.clone_from(&thread.assumed);
     if thread.engagement.is_some() {
-        result.assumed.push(
-            "the tolerances do not depend on the length of engagement here; the rule of the standard for long \
-             engagements is not held"
-                .to_owned(),
-        );
+        result.assumed.push(Assumed::AcmeEngagement);
     }
     if thread.starts > 1 {
-        result
-            .notes
-            .push("Several starts: the tolerances are those of a single start.".to_owned());
+        result.notes.push(Note::SeveralStarts);
     }
     Ok(result)
 }
@@ -186,22 +180,15 @@ pub(crate) fn limits(thread: &AcmeThread) -> Result<ThreadLimits, ThreadError> {
     Ok(result)
 }
 
-fn notes(thread: &AcmeThread, seen: bool) -> Vec<String> {
+fn notes(thread: &AcmeThread, seen: bool) -> Vec<Note> {
     let mut notes = Vec::new();
     if seen {
-        notes.push(
-            "2G external agrees with a published table of the standard series in all six limits. Tables of other \
-             sizes often use the values of the standard size with the same pitch and differ."
-                .to_owned(),
-        );
+        notes.push(Note::AcmeTable);
     } else {
-        notes.push(
-            "Calculated with coefficients from memory of ASME B1.5; where a drawing gives limits, the drawing wins."
-                .to_owned(),
-        );
+        notes.push(Note::AcmeMemory);
     }
     if thread.class.centralizing {
-        notes.push("Centralizing: the nut bears on the major diameter.".to_owned());
+        notes.push(Note::AcmeCentralizing);
     }
     notes
 }

@@ -11,7 +11,7 @@
 //! Millimetres; Machinery's Handbook, 31st ed., p. 2115, and BS 93:2008, annex B, agree. Each limit is rounded to
 //! 0.001 mm, ties to even; how BS 93 rounds in its tables was not seen.
 
-use super::{Identity, Limits, ThreadLimits};
+use super::{Identity, Limits, Note, ThreadLimits};
 use crate::designation::ba::BaClass;
 use crate::designation::{BaThread, Form, Kind, ThreadError};
 use crate::source::{Confidence, Source};
@@ -70,16 +70,9 @@ pub(crate) fn limits(thread: &BaThread) -> Result<ThreadLimits, ThreadError> {
     result.hand = thread.hand;
     result.assumed.clone_from(&thread.assumed);
     result.confidence = Confidence::FormulaBacked;
-    result.notes = vec![
-        "Basic sizes and tolerance formulas are read in two sources; the limits are calculated, and may differ from \
-         the tables of BS 93 by their rounding, up to 0.0025 mm."
-            .to_owned(),
-    ];
+    result.notes = vec![Note::Ba];
     if thread.kind() == Kind::External && result.allowance > Length::ZERO {
-        result.notes.push(
-            "The allowance of 0.025 mm is taken off all three diameters, by analogy with BS 84."
-                .to_owned(),
-        );
+        result.notes.push(Note::BaAllowance);
     }
     Ok(result)
 }

@@ -7,7 +7,7 @@
 //!
 //! Whitworth form with P = 25.4/n rounded to 0.001 mm first; D2 = D - 0.640 327 P, D1 = D - 2 x 0.640 327 P.
 
-use super::{Identity, Limits, ThreadLimits};
+use super::{Identity, Limits, Note, ThreadLimits};
 use crate::designation::g_pipe::GClass;
 use crate::designation::{Form, GPipeThread, ThreadError};
 use crate::source::Source;
@@ -46,12 +46,6 @@ pub(crate) fn limits(thread: &GPipeThread) -> Result<ThreadLimits, ThreadError> 
     }
     result.hand = thread.hand;
     result.assumed.clone_from(&thread.assumed);
-    result.notes = vec![
-        "Diameters agree with the formula and a second source, the major tolerance with a published list to 0.01 mm; \
-         the tolerances T and T1 are from memory."
-            .to_owned(),
-        "The size is the name of a pipe, not a diameter. Crests may be truncated where the mating parts permit."
-            .to_owned(),
-    ];
+    result.notes = vec![Note::GPipe, Note::GPipeSize];
     Ok(result)
 }

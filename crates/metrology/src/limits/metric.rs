@@ -20,11 +20,11 @@ use super::metric_tables::{
     Cell, deviation, major_tolerance, minor_tolerance, normal_engagement, pitch_index,
     pitch_tolerance, range_index,
 };
-use super::{Engagement, Limits, ThreadLimits};
+use super::{Engagement, Limits, Note, ThreadLimits};
 use crate::designation::metric::{EngagementGroup, MetricClass, Position};
-use crate::designation::{Fault, Form, Kind, MetricThread, ThreadError};
+use crate::designation::{Assumed, ClassNotDefined, Fault, Form, Kind, MetricThread, ThreadError};
 use crate::source::{Confidence, Source};
-use crate::units::{Angle, Length, LengthUnit, Pitch};
+use crate::units::{Angle, Entered, Length, LengthUnit, Pitch};
 
 /// One micrometre: the last digit of every limit.
 const MICROMETRE: Length = Length::from_micrometres(1);
@@ -130,7 +130,7 @@ pub(crate) fn limits(thread: &MetricThread) -> Result<ThreadLimits, ThreadError>
         ThreadError::new(Fault::ClassNotDefined {
             class: class.to_string(),
             thread: thread.to_string(),
-            why: "its cell in ISO 965-1 is empty".to_owned(),
+            why: ClassNotDefined::EmptyCell,
         })
     })?;
     let shift = MICROMETRE.times(found.deviation.micrometres);
@@ -159,10 +159,7 @@ pub(crate) fn limits(thread: &MetricThread) -> Result<ThreadLimits, ThreadError>
         .min(found.crest.confidence);
     let mut assumed = thread.assumed.clone();
     if found.calculated {
-        assumed.push(
-            "pitch-diameter tolerance calculated, not tabulated: ISO 965-1 has no row for this diameter and pitch"
-                .to_owned(),
-        );
+        assumed.push(Assumed::MetricCalculated);
     }
     Ok(ThreadLimits {
         designation: thread.to_string(),
@@ -218,26 +215,22 @@ fn engagement(thread: &MetricThread) -> Engagement {
     Engagement::Group { group, over, up_to }
 }
 
-fn notes(thread: &MetricThread) -> Vec<String> {
+fn notes(thread: &MetricThread) -> Vec<Note> {
     let mut notes = Vec::new();
     if thread.class.kind() == Kind::External {
-        notes.push(
-            "Minor diameter: max is d1 of the flat form, on the GO side; min is d3 of the rounded root.".to_owned(),
-        );
+        notes.push(Note::MetricMinor);
     }
     if let Some(length) = thread.engagement {
         let group = engagement_group(thread.diameter, thread.pitch, length);
         if let Some(group) = group {
-            notes.push(format!(
-                "An engagement of {} belongs to group {}; the group guides the choice of grade and does not change \
-                 a class that is written.",
-                length,
-                group.letter()
-            ));
+            notes.push(Note::MetricGroup {
+                length: Entered::of(length, LengthUnit::Millimetre),
+                group: group.letter(),
+            });
         }
     }
     if thread.starts > 1 {
-        notes.push("Several starts: the tolerances are those of a single start.".to_owned());
+        notes.push(Note::SeveralStarts);
     }
     notes
 }

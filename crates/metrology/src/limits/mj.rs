@@ -11,7 +11,7 @@
 //! From memory, consistent by geometry; limits to 0.001 mm, each root diameter rounded once, from d.
 
 use super::metric::less;
-use super::{Limits, ThreadLimits};
+use super::{Limits, Note, ThreadLimits};
 use crate::designation::{Form, Kind, MjThread, ThreadError};
 use crate::source::{Confidence, Source};
 use crate::units::Length;
@@ -50,16 +50,8 @@ pub(crate) fn limits(thread: &MjThread) -> Result<ThreadLimits, ThreadError> {
     result.sources = vec![Source::Iso5855_1, Source::Iso965_1, Source::Iso724];
     result.confidence = Confidence::Weak;
     result.notes = match result.kind {
-        Kind::External => vec![
-            "Minor diameter and root radius of MJ are limits of the product; from memory of ISO 5855-1, consistent by \
-             geometry. Major and pitch diameters are those of the M thread."
-                .to_owned(),
-            "An MJ bolt does not fit an M nut: its root is larger.".to_owned(),
-        ],
-        Kind::Internal => vec![
-            "Pitch diameter as the M nut; minor diameter and the classes by size are from memory of ISO 5855-1."
-                .to_owned(),
-        ],
+        Kind::External => vec![Note::MjExternal, Note::MjBolt],
+        Kind::Internal => vec![Note::MjInternal],
     };
     Ok(result)
 }

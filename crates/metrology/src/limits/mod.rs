@@ -6,10 +6,12 @@
 
 pub(crate) mod acme;
 pub(crate) mod ba;
+mod dispute;
 pub(crate) mod g_pipe;
 pub(crate) mod metric;
 pub(crate) mod metric_tables;
 pub(crate) mod mj;
+mod note;
 pub(crate) mod npt;
 pub(crate) mod preferred_numbers;
 pub(crate) mod r_pipe;
@@ -21,13 +23,13 @@ mod unified_published;
 pub(crate) mod unj;
 pub(crate) mod whitworth;
 
-use std::fmt;
-
 use crate::designation::metric::EngagementGroup;
-use crate::designation::{Form, Hand, Kind};
+use crate::designation::{Assumed, Form, Hand, Kind};
 use crate::source::{Confidence, Source};
 use crate::units::{Angle, Length, LengthUnit, Pitch};
-pub use taper::{Position, Taper};
+pub use dispute::{Dispute, DisputeReason, DisputedLimit};
+pub use note::Note;
+pub use taper::{Place, Position, Taper, TaperError};
 
 /// The limits of one size, both included. A limit that the standard does not set is `None`.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -111,14 +113,14 @@ pub struct ThreadLimits {
     pub root_radius: Limits,
     /// A taper thread: its diameters belong to axial positions, and the limits above are empty.
     pub taper: Option<Taper>,
-    /// What the designation left open and what was taken, in words.
-    pub assumed: Vec<String>,
+    /// What the designation left open and what was taken.
+    pub assumed: Vec<Assumed>,
     /// The standards that the limits follow.
     pub sources: Vec<Source>,
     /// How well the weakest number behind the limits is supported.
     pub confidence: Confidence,
     /// What a reader should know: the rounding rule, what a limit means, what was calculated and not tabulated.
-    pub notes: Vec<String>,
+    pub notes: Vec<Note>,
     /// Where published tables print another value.
     pub disputes: Vec<Dispute>,
 }
@@ -186,34 +188,4 @@ pub enum Engagement {
         /// The engagement is no longer than this.
         up_to: Option<Length>,
     },
-}
-
-/// A limit for which published tables print another value than the one answered.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Dispute {
-    /// Which limit, as `pitch diameter min`.
-    pub limit: &'static str,
-    /// The value answered.
-    pub taken: Length,
-    /// The other value.
-    pub other: Length,
-    /// The unit to print both in.
-    pub unit: LengthUnit,
-    /// Where the other value stands, and why it differs.
-    pub reason: String,
-}
-
-/// One sentence with both values.
-impl fmt::Display for Dispute {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let decimals = if self.unit == LengthUnit::Inch { 4 } else { 3 };
-        write!(
-            f,
-            "{}: {} taken, {} also in print: {}",
-            self.limit,
-            self.taken.to_fixed(self.unit, decimals),
-            self.other.to_fixed(self.unit, decimals),
-            self.reason
-        )
-    }
 }

@@ -14,7 +14,7 @@ use rust_decimal::Decimal;
 
 use super::taper::Taper;
 use super::unified::{inches, printed, to};
-use super::{Identity, ThreadLimits};
+use super::{Identity, Note, Place, ThreadLimits};
 use crate::designation::{Form, Kind, NptThread, ThreadError};
 use crate::source::{Confidence, Source};
 use crate::units::{Length, LengthUnit, Pitch};
@@ -39,9 +39,9 @@ pub(crate) fn limits(thread: &NptThread) -> Result<ThreadLimits, ThreadError> {
     let turn = inches(to(5, pitch / Decimal::from(16)))?;
     result.taper = Some(
         Taper::new(inches(to(5, printed(8, 1) * pitch))?, inches(pitch)?)
-            .with("small-end", Length::ZERO, size.e0, None)
-            .with("hand-tight", size.l1, size.e1, Some(turn))
-            .with("effective-end", size.l2, size.e2, None),
+            .with(Place::SmallEnd, Length::ZERO, size.e0, None)
+            .with(Place::HandTight, size.l1, size.e1, Some(turn))
+            .with(Place::EffectiveEnd, size.l2, size.e2, None),
     );
     result.hand = thread.hand;
     result.assumed.clone_from(&thread.assumed);
@@ -50,24 +50,12 @@ pub(crate) fn limits(thread: &NptThread) -> Result<ThreadLimits, ThreadError> {
     } else {
         Confidence::Solid
     };
-    result.notes = vec![
-        "Diameters belong to axial positions. The tolerance in the hand-tight plane is the one turn of product \
-         gauging, on the diameter; major and minor are those of the full height 0.8 p."
-            .to_owned(),
-    ];
+    result.notes = vec![Note::Npt];
     if thread.dryseal {
-        result.notes.push(
-            "NPTF shares pitch diameters and lengths with NPT; its limits of crest and root truncation are not \
-             held here."
-                .to_owned(),
-        );
+        result.notes.push(Note::Nptf);
     }
     if thread.kind == Kind::Internal {
-        result.notes.push(
-            "Positions are counted from the small end of the external thread that fits: the hand-tight plane is the \
-             open end."
-                .to_owned(),
-        );
+        result.notes.push(Note::NptInternal);
     }
     Ok(result)
 }

@@ -6,7 +6,7 @@
 //! at the open end, and its diameters become smaller inwards.
 
 use super::taper::{Taper, sixteenth};
-use super::{Identity, Limits, ThreadLimits};
+use super::{Identity, Limits, Note, Place, ThreadLimits};
 use crate::designation::r_pipe::PipeShape;
 use crate::designation::{Form, RPipeThread, ThreadError};
 use crate::source::Source;
@@ -50,33 +50,22 @@ pub(crate) fn limits(thread: &RPipeThread) -> Result<ThreadLimits, ThreadError> 
         };
         result.taper = Some(
             Taper::new(size.major - size.pitch_diameter, size.pitch)
-                .with("small-end", Length::ZERO, small_end, None)
+                .with(Place::SmallEnd, Length::ZERO, small_end, None)
                 .with(
-                    "gauge-plane",
+                    Place::GaugePlane,
                     size.gauge_length,
                     size.pitch_diameter,
                     Some(off),
                 )
-                .with("useful-end", size.useful_length, useful_end, None),
+                .with(Place::UsefulEnd, size.useful_length, useful_end, None),
         );
-        result.notes.push(
-            "Diameters belong to axial positions: report the pitch diameter with its position, or the position of \
-             the gauge plane."
-                .to_owned(),
-        );
+        result.notes.push(Note::RPipePositions);
     }
     result.hand = thread.hand;
     result.assumed.clone_from(&thread.assumed);
-    result.notes.push(
-        "Diameters in the gauge plane agree with ISO 228-1; gauge length, useful length and tolerances are from \
-         memory."
-            .to_owned(),
-    );
+    result.notes.push(Note::RPipe);
     if thread.shape == PipeShape::TaperInternal {
-        result.notes.push(
-            "Positions are counted from the small end of the R thread that fits: the gauge plane is the open end."
-                .to_owned(),
-        );
+        result.notes.push(Note::RPipeInternal);
     }
     Ok(result)
 }

@@ -6,9 +6,9 @@
 
 use rust_decimal::Decimal;
 
-use super::ThreadLimits;
 use super::acme::{Basic, above, below, common};
 use super::unified::{inches, printed, to};
+use super::{Note, ThreadLimits};
 use crate::designation::{AcmeThread, Form, Kind, ThreadError};
 use crate::source::Source;
 
@@ -31,10 +31,6 @@ pub(crate) fn limits(thread: &AcmeThread) -> Result<ThreadLimits, ThreadError> {
         result.pitch_diameter = above(e, to(4, tolerance))?;
         result.minor = above(k, basic.crest_tolerance)?;
     }
-    result.notes.push(
-        "Stub Acme limits are from memory and unverified: a published row of 5/8-4 prints another pitch diameter max \
-         (0.5421) and minor diameter min (0.4327) than this rule gives. Where a drawing gives limits, the drawing wins."
-            .to_owned(),
-    );
+    result.notes.push(Note::StubAcme);
     Ok(result)
 }

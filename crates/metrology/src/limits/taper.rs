@@ -1,6 +1,6 @@
 //! Diameters of a taper thread: they grow 1 in 16 along the axis, so each belongs to a position.
 
-use crate::units::{Length, LengthUnit};
+use crate::units::{Entered, Length, LengthUnit};
 
 /// A taper thread's diameters by position.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -17,7 +17,7 @@ pub struct Taper {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Position {
     /// `small-end`, `hand-tight`, `gauge-plane`, ...
-    pub name: &'static str,
+    pub name: Place,
     /// From the small end of the basic thread.
     pub at: Length,
     /// The basic pitch diameter there.
@@ -30,19 +30,31 @@ pub struct Position {
     pub tolerance: Option<Length>,
 }
 
-/// A position outside the thread.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-#[error(
-    "the thread reaches from 0 to {} {unit} along its axis, counted from the small end; {} {unit} is outside it",
-    .end.to_fixed(*.unit, 3), .at.to_fixed(*.unit, 3)
-)]
-pub struct OutsideThread {
-    /// What was asked for.
-    pub at: Length,
-    /// Where the thread ends.
-    pub end: Length,
-    /// The unit to tell it in.
-    pub unit: LengthUnit,
+crate::messages! {
+    /// Why there is no diameter at a position.
+    #[derive(Eq)]
+    pub enum TaperError "taper" {
+        /// Outside the thread: the position, and where the thread ends, both from the small end.
+        Outside "outside" { at: Entered as Entered, end: Entered as Entered },
+    }
+}
+
+crate::codes! {
+    /// A position on the axis of a taper thread.
+    pub enum Place "taper-place" {
+        /// Where the thread is smallest.
+        SmallEnd "small-end",
+        /// NPT: as far as it is screwed in by hand.
+        HandTight "hand-tight",
+        /// NPT: where the effective thread ends.
+        EffectiveEnd "effective-end",
+        /// R: the plane of the gauge diameter.
+        GaugePlane "gauge-plane",
+        /// R: where the useful thread ends.
+        UsefulEnd "useful-end",
+        /// The one asked for.
+        Stated "stated",
+    }
 }
 
 impl Taper {
@@ -58,7 +70,7 @@ impl Taper {
     /// Adds a place with the pitch diameter that the standard prints for it.
     pub(crate) fn with(
         mut self,
-        name: &'static str,
+        name: Place,
         at: Length,
         pitch_diameter: Length,
         tolerance: Option<Length>,
@@ -75,17 +87,20 @@ impl Taper {
     }
 
     /// The diameters at any other place: those of the small end and one sixteenth of the distance from it.
-    pub fn at(&self, at: Length, unit: LengthUnit) -> Result<Position, OutsideThread> {
+    pub fn at(&self, at: Length, unit: LengthUnit) -> Result<Position, TaperError> {
         let (first, last) = (self.positions.first(), self.positions.last());
         let end = last.map_or(Length::ZERO, |last| last.at) + self.run_out;
-        let outside = OutsideThread { at, end, unit };
-        let first = first.ok_or(outside)?;
+        let outside = || TaperError::Outside {
+            at: to_thousandths(at, unit),
+            end: to_thousandths(end, unit),
+        };
+        let first = first.ok_or_else(outside)?;
         if at < Length::ZERO || at > end {
-            return Err(outside);
+            return Err(outside());
         }
         let growth = sixteenth(at - first.at);
         Ok(Position {
-            name: "stated",
+            name: Place::Stated,
             at,
             pitch_diameter: first.pitch_diameter + growth,
             major: first.major + growth,
@@ -93,6 +108,12 @@ impl Taper {
             tolerance: None,
         })
     }
+}
+
+/// A length as it is told, to three decimals.
+fn to_thousandths(length: Length, unit: LengthUnit) -> Entered {
+    let rounded = Length::from_decimal(length.decimal(unit).round_dp(3), unit);
+    Entered::of(rounded.unwrap_or(length), unit)
 }
 
 /// One sixteenth, to the nearest tenth of a nanometre.
@@ -109,7 +130,7 @@ mod tests {
     fn grows_one_in_sixteen_and_ends() {
         let mm = Length::from_micrometres;
         let taper =
-            Taper::new(mm(1_000), mm(1_500)).with("small-end", Length::ZERO, mm(10_000), None);
+            Taper::new(mm(1_000), mm(1_500)).with(Place::SmallEnd, Length::ZERO, mm(10_000), None);
         let found = taper.at(mm(1_600), LengthUnit::Millimetre).unwrap();
         assert_eq!(found.pitch_diameter, mm(10_100));
         assert_eq!(found.major, mm(11_100));

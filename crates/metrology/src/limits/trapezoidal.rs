@@ -19,8 +19,8 @@ use serde::Deserialize;
 
 use super::metric_tables::range_index;
 use super::preferred_numbers::{rounded, whole};
-use super::{Engagement, Identity, Limits, ThreadLimits};
-use crate::designation::{Fault, Form, Kind, ThreadError, TrapezoidalThread};
+use super::{Engagement, Identity, Limits, Note, ThreadLimits};
+use crate::designation::{Assumed, Fault, Form, Kind, ThreadError, TrapezoidalThread};
 use crate::source::{Confidence, Source};
 use crate::tables;
 use crate::units::{Length, LengthUnit, Pitch};
@@ -233,46 +233,28 @@ pub(crate) fn limits(thread: &TrapezoidalThread) -> Result<ThreadLimits, ThreadE
     result.engagement = thread.engagement.map(Engagement::Length);
     result.assumed.clone_from(&thread.assumed);
     if calculated {
-        result.assumed.push(
-            "pitch-diameter tolerance calculated, not tabulated: no row of ISO 2903 for this diameter and pitch is held"
-                .to_owned(),
-        );
+        result.assumed.push(Assumed::TrapezoidalCalculated);
     }
     result.notes = notes(thread, result.confidence);
     Ok(result)
 }
 
-fn notes(thread: &TrapezoidalThread, confidence: Confidence) -> Vec<String> {
-    let mut notes = vec![
-        match thread.class.kind() {
-            Kind::External => {
-                "The class is that of the pitch diameter; major and minor (d3) have the position h."
-            }
-            Kind::Internal => {
-                "Major is D4, which clears the crest of the screw; it has no maximum."
-            }
-        }
-        .to_owned(),
-    ];
+fn notes(thread: &TrapezoidalThread, confidence: Confidence) -> Vec<Note> {
+    let mut notes = vec![match thread.class.kind() {
+        Kind::External => Note::TrapezoidalExternal,
+        Kind::Internal => Note::TrapezoidalInternal,
+    }];
     if confidence == Confidence::Weak {
-        notes.push(
-            "Tolerances or deviations of this pitch are from memory of ISO 2903; printed limits were seen for 7e of \
-             Tr8 to Tr18 only."
-                .to_owned(),
-        );
+        notes.push(Note::TrapezoidalMemory);
     }
     if thread.starts > 1 {
-        notes.push(format!(
-            "{} starts: pitch-diameter tolerance {} times that of a single start, to the micrometre.",
-            thread.starts,
-            starts_factor(thread.starts) as f64 / 100.0
-        ));
+        notes.push(Note::TrapezoidalStarts {
+            starts: thread.starts.into(),
+            factor: starts_factor(thread.starts) as f64 / 100.0,
+        });
     }
     if thread.long || thread.engagement.is_some() {
-        notes.push(
-            "The length of engagement guides the choice of class (N or L) and does not change the limits of a class."
-                .to_owned(),
-        );
+        notes.push(Note::TrapezoidalEngagement);
     }
     notes
 }

@@ -19,11 +19,11 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::unified_published::{disputes, exception};
-use super::{Engagement, Limits, ThreadLimits};
+use super::{Engagement, Limits, Note, ThreadLimits};
 use crate::designation::unified::{Class, Series};
-use crate::designation::{Fault, Form, Kind, ThreadError, UnifiedThread};
+use crate::designation::{Assumed, Fault, Form, Kind, ThreadError, UnifiedThread};
 use crate::source::{Confidence, Source};
-use crate::units::{Angle, Length, LengthUnit, Pitch, ThreadsPerInch, round_to_even};
+use crate::units::{Angle, Entered, Length, LengthUnit, Pitch, ThreadsPerInch, round_to_even};
 
 /// A constant as printed.
 pub(super) const fn printed(digits: u32, decimals: u32) -> Decimal {
@@ -184,7 +184,7 @@ fn engagement(
     thread: &UnifiedThread,
     basic: &Basic,
     table: Decimal,
-) -> (Decimal, Vec<String>, bool) {
+) -> (Decimal, Vec<Assumed>, bool) {
     let Some(stated) = thread.engagement else {
         return (table, Vec::new(), false);
     };
@@ -201,16 +201,15 @@ fn engagement(
         )
     };
     if (least..=most).contains(&length) {
-        let said = format!(
-            "the tabulated tolerances serve an engagement of {length} in (they are made for {} in) and are kept",
-            to(4, table).normalize()
-        );
+        let said = Assumed::EngagementServed {
+            length: Entered::of(stated.length, LengthUnit::Inch),
+            made_for: to(4, table).normalize(),
+        };
         (table, vec![said], false)
     } else {
-        let said = format!(
-            "an engagement of {length} in is outside what the tabulated tolerances serve: tolerance calculated \
-             with it, allowance kept; the designation should carry SE"
-        );
+        let said = Assumed::EngagementOutside {
+            length: Entered::of(stated.length, LengthUnit::Inch),
+        };
         (length, vec![said], true)
     }
 }
@@ -344,28 +343,19 @@ fn confidence(thread: &UnifiedThread, basic: &Basic, stated_engagement: bool) ->
     }
 }
 
-fn notes(thread: &UnifiedThread) -> Vec<String> {
+fn notes(thread: &UnifiedThread) -> Vec<Note> {
     let mut notes = vec![match thread.kind {
-        Kind::External => {
-            "Rounded as ASME B1.30-2002, ties to even. The minor diameter is the reference maximum of the \
-             rounded root (UNR); printed tables differ from it by 0.0001 in at many pitches."
-        }
-        Kind::Internal => {
-            "Rounded as ASME B1.30-2002, ties to even, and the minor diameter as the published tables do."
-        }
-    }
-    .to_owned()];
+        Kind::External => Note::UnifiedExternal,
+        Kind::Internal => Note::UnifiedInternal,
+    }];
     if thread.allowance_kept {
-        notes.push("2AG: the limits of 2A hold after coating.".to_owned());
+        notes.push(Note::AllowanceKept);
     }
     if !(600..=60_000).contains(&thread.diameter) || thread.count > ThreadsPerInch::whole(80) {
-        notes.push(
-            "Calculated, not tabulated: the tables of ASME B1.1 end at 0.060 in, 6 in and 80 threads per inch."
-                .to_owned(),
-        );
+        notes.push(Note::OutsideTables);
     }
     if thread.starts > 1 {
-        notes.push("Several starts: the tolerances are those of a single start.".to_owned());
+        notes.push(Note::SeveralStarts);
     }
     notes
 }

@@ -10,10 +10,10 @@ use rust_decimal::prelude::ToPrimitive;
 use serde::Deserialize;
 
 use super::unified::inches;
-use super::{Dispute, ThreadLimits};
+use super::{Dispute, DisputeReason, DisputedLimit, ThreadLimits};
 use crate::designation::UnifiedThread;
 use crate::tables;
-use crate::units::{Length, LengthUnit, ThreadsPerInch};
+use crate::units::{Entered, Length, LengthUnit, ThreadsPerInch};
 
 /// A published value that is taken against the general rule.
 #[derive(Deserialize)]
@@ -73,16 +73,17 @@ struct DisputedRow {
     formula_in: String,
     taken: String,
     reason: String,
+    made_with_in: String,
 }
 
 struct Disputed {
     diameter: u32,
     count: ThreadsPerInch,
     class: String,
-    quantity: String,
+    limit: DisputedLimit,
     /// The value that is not answered: the published one, or the formula's where the table is taken.
     other: Length,
-    reason: String,
+    reason: DisputeReason,
 }
 
 static DISPUTED: LazyLock<Vec<Disputed>> = LazyLock::new(|| {
@@ -98,9 +99,12 @@ static DISPUTED: LazyLock<Vec<Disputed>> = LazyLock::new(|| {
                 diameter: ten_thousandths(&row.d_in)?,
                 count: ThreadsPerInch::from_decimal(row.tpi.parse().ok()?).ok()?,
                 class: row.class,
-                quantity: row.quantity,
+                limit: DisputedLimit::of(&row.quantity)?,
                 other: inches(other.parse().ok()?).ok()?,
-                reason: row.reason,
+                reason: DisputeReason::of(
+                    &row.reason,
+                    Entered::parse(&row.made_with_in, Some(LengthUnit::Inch)).ok(),
+                )?,
             })
         })
         .collect();
@@ -108,17 +112,16 @@ static DISPUTED: LazyLock<Vec<Disputed>> = LazyLock::new(|| {
     cells
 });
 
-/// What is answered for a quantity as the data files name it.
-fn answered(limits: &ThreadLimits, quantity: &str) -> Option<(&'static str, Length)> {
-    match quantity {
-        "allowance" => Some(("allowance", limits.allowance)),
-        "major_max" => Some(("major diameter max", limits.major.upper?)),
-        "major_min" => Some(("major diameter min", limits.major.lower?)),
-        "pitch_max" => Some(("pitch diameter max", limits.pitch_diameter.upper?)),
-        "pitch_min" => Some(("pitch diameter min", limits.pitch_diameter.lower?)),
-        "minor_max" => Some(("minor diameter max", limits.minor.upper?)),
-        "minor_min" => Some(("minor diameter min", limits.minor.lower?)),
-        _ => None,
+/// What is answered for a limit.
+fn answered(limits: &ThreadLimits, limit: DisputedLimit) -> Option<Length> {
+    match limit {
+        DisputedLimit::Allowance => Some(limits.allowance),
+        DisputedLimit::MajorMax => limits.major.upper,
+        DisputedLimit::MajorMin => limits.major.lower,
+        DisputedLimit::PitchMax => limits.pitch_diameter.upper,
+        DisputedLimit::PitchMin => limits.pitch_diameter.lower,
+        DisputedLimit::MinorMax => limits.minor.upper,
+        DisputedLimit::MinorMin => limits.minor.lower,
     }
 }
 
@@ -131,12 +134,10 @@ pub(super) fn disputes(thread: &UnifiedThread, limits: &ThreadLimits) -> Vec<Dis
         .take_while(|cell| (cell.diameter, cell.count) == key)
         .filter(|cell| limits.class.trim_end_matches('G') == cell.class)
         .filter_map(|cell| {
-            let (limit, taken) = answered(limits, &cell.quantity)?;
             Some(Dispute {
-                limit,
-                taken,
+                limit: cell.limit,
+                taken: answered(limits, cell.limit)?,
                 other: cell.other,
-                unit: LengthUnit::Inch,
                 reason: cell.reason.clone(),
             })
         })

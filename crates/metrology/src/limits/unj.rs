@@ -14,7 +14,7 @@
 use rust_decimal::Decimal;
 
 use super::unified::{Basic, inches, minor_tolerance, printed, to};
-use super::{Limits, ThreadLimits};
+use super::{Limits, Note, ThreadLimits};
 use crate::designation::{Form, Kind, ThreadError, UnjThread};
 use crate::source::{Confidence, Source};
 use crate::units::LengthUnit;
@@ -58,18 +58,8 @@ pub(crate) fn limits(thread: &UnjThread) -> Result<ThreadLimits, ThreadError> {
     result.confidence = Confidence::Weak;
     result.disputes.clear();
     result.notes = match base.kind {
-        Kind::External => vec![
-            "Minor diameter and root radius of UNJ are limits of the product, not references.".to_owned(),
-            "Major and pitch diameters are those of UN class 3A; root radius and minor diameter are from memory of \
-             ASME B1.15 and AS8879."
-                .to_owned(),
-            "A UNJ bolt can foul the smaller minor diameter of a UN nut.".to_owned(),
-        ],
-        Kind::Internal => vec![
-            "Pitch diameter as UN class 3B; the minor diameter follows the height 9/16 H of AS8879, its tolerance is \
-             that of 3B, from memory."
-                .to_owned(),
-        ],
+        Kind::External => vec![Note::UnjProduct, Note::UnjExternal, Note::UnjBolt],
+        Kind::Internal => vec![Note::UnjInternal],
     };
     Ok(result)
 }

@@ -22,7 +22,7 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::unified::{decimal, inches, printed, to};
-use super::{Engagement, Identity, Limits, ThreadLimits};
+use super::{Engagement, Identity, Limits, Note, ThreadLimits};
 use crate::designation::whitworth::{WhitworthClass, WhitworthSeries};
 use crate::designation::{Form, Kind, ThreadError, WhitworthThread};
 use crate::source::Source;
@@ -142,24 +142,15 @@ fn nut_minor_tolerance(count: ThreadsPerInch, p: Decimal) -> Decimal {
     printed(2, 1) * p + printed(constant, 3)
 }
 
-fn notes(thread: &WhitworthThread) -> Vec<String> {
-    let mut notes = vec![
-        "Tolerances calculated with the formulas of BS 84 as handbooks give them, from memory: its tables were not \
-         read and differ by 0.0001 in in some rows. Where a drawing or BS 84 prints limits, those hold."
-            .to_owned(),
-    ];
+fn notes(thread: &WhitworthThread) -> Vec<Note> {
+    let mut notes = vec![Note::Whitworth];
     if thread.engagement.is_none() {
-        notes.push("Made for an engagement of one diameter.".to_owned());
+        notes.push(Note::WhitworthEngagement);
     }
     if thread.class == WhitworthClass::Close {
         notes.push(match thread.kind {
-            Kind::External => {
-                "The 0.013 in the minor tolerance of class close is the least certain coefficient."
-                    .to_owned()
-            }
-            Kind::Internal => {
-                "Nuts of class close are for special use (BS 84:2007, annex E).".to_owned()
-            }
+            Kind::External => Note::WhitworthCloseBolt,
+            Kind::Internal => Note::WhitworthCloseNut,
         });
     }
     notes

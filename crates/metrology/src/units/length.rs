@@ -19,15 +19,15 @@ use rust_decimal::{Decimal, RoundingStrategy};
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Length(i64);
 
-/// A number that cannot be taken as a length.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum LengthError {
-    /// Larger than any length this work deals with.
-    #[error("a length of {0} is beyond the range of this program (100 m)")]
-    TooLarge(String),
-    /// Not a finite number.
-    #[error("not a finite number")]
-    NotFinite,
+crate::messages! {
+    /// A number that cannot be taken as a length.
+    #[derive(Eq)]
+    pub enum LengthError "length" {
+        /// Larger than any length this work deals with.
+        TooLarge "too-large" { given: String as Text },
+        /// Not a finite number.
+        NotFinite "not-finite",
+    }
 }
 
 /// A unit of length that people at the bench write.
@@ -156,7 +156,9 @@ impl Length {
     ///
     /// Exact for up to seven decimals of a millimetre and six of an inch.
     pub fn from_decimal(number: Decimal, unit: LengthUnit) -> Result<Self, LengthError> {
-        let too_large = || LengthError::TooLarge(format!("{number} {unit}"));
+        let too_large = || LengthError::TooLarge {
+            given: format!("{number} {unit}"),
+        };
         let count = number
             .checked_mul(Decimal::from(unit.tenth_nanometres()))
             .and_then(|exact| round_to_even(exact, 0).to_i64())
@@ -176,7 +178,9 @@ impl Length {
         }
         let count = (millimetres * 1e7).round_ties_even();
         if count.abs() > Self::MAX.0 as f64 {
-            return Err(LengthError::TooLarge(format!("{millimetres} mm")));
+            return Err(LengthError::TooLarge {
+                given: format!("{millimetres} mm"),
+            });
         }
         #[expect(clippy::cast_possible_truncation, reason = "range checked above")]
         Ok(Self(count as i64))

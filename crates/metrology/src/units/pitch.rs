@@ -25,10 +25,14 @@ pub enum Pitch {
     PerInch(ThreadsPerInch),
 }
 
-/// A number that cannot be a count of threads per inch.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{0} threads per inch is no thread; between 0.5 and 500 can be made")]
-pub struct PitchError(pub String);
+crate::messages! {
+    /// A number that cannot be a count of threads per inch.
+    #[derive(Eq)]
+    pub enum PitchError "threads-per-inch" {
+        /// None between 0.5 and 500, or with more than three decimals.
+        Impossible "impossible" { given: Decimal as Stated },
+    }
+}
 
 impl ThreadsPerInch {
     /// From a whole count.
@@ -40,7 +44,7 @@ impl ThreadsPerInch {
 
     /// From a decimal count between 0.5 and 500 with at most three decimals.
     pub fn from_decimal(count: Decimal) -> Result<Self, PitchError> {
-        let error = || PitchError(count.to_string());
+        let error = || PitchError::Impossible { given: count };
         let thousandths = count.checked_mul(Decimal::ONE_THOUSAND).ok_or_else(error)?;
         let whole: u32 = if thousandths.fract().is_zero() {
             thousandths.trunc().try_into().map_err(|_| error())?

@@ -425,7 +425,13 @@ fn bad_input_is_refused_with_what_would_be_right() {
         ),
         (
             vec![("/characteristic/thread/designation", json!("M10x1.6-6g"))],
-            &["job.designation"][..],
+            &[
+                "job.designation",
+                "designation.suggested",
+                "designation.no-such-pitch",
+                "known-pitches.of-size",
+                "given-pitch.typed",
+            ][..],
         ),
         (
             vec![("/characteristic/thread/designation", json!("M10-6H"))],
@@ -488,14 +494,14 @@ fn bad_input_is_refused_with_what_would_be_right() {
                 "/instrument/errors",
                 json!({ "curve": { "points": [{ "at": "0mm", "error": "0um" }, { "at": "5mm", "error": "1um" }], "expanded_uncertainty": "1um", "coverage_factor": 2.0, "periodic_error": null } }),
             )],
-            &["job.curve"][..],
+            &["job.curve", "error-curve.not-covered"][..],
         ),
         (
             vec![(
                 "/instrument/errors",
                 json!({ "curve": { "points": [{ "at": "0mm", "error": "0um" }], "expanded_uncertainty": "1um", "coverage_factor": 2.0, "periodic_error": null } }),
             )],
-            &["job.curve"][..],
+            &["job.curve", "error-curve.too-few-points"][..],
         ),
     ];
     for (changes, expected) in refusals {

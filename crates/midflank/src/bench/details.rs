@@ -453,7 +453,7 @@ fn length(text: &str, unit: LengthUnit) -> Result<String, Refusal> {
 }
 
 fn entered(text: &str, unit: LengthUnit) -> Result<Entered, Refusal> {
-    Entered::parse(text, Some(unit)).map_err(|error| Refusal::new(error.to_string()))
+    Entered::parse(text, Some(unit)).map_err(|error| Refusal::new(crate::words::error(&error)))
 }
 
 fn plain(text: &str) -> Result<f64, Refusal> {

@@ -187,8 +187,9 @@ fn deviations<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Table)>, Re
         return Ok(None);
     };
     let unit = unit_of(&last).or_else(|| unit_of(&nominal));
-    let entered =
-        |text: &str| Entered::parse(text, unit).map_err(|error| Refusal::new(error.to_string()));
+    let entered = |text: &str| {
+        Entered::parse(text, unit).map_err(|error| Refusal::new(crate::words::error(&error)))
+    };
     let (nominal, one, other) = (entered(&nominal)?, entered(words[at])?, entered(&last)?);
     let unit = nominal.unit();
     let decimals = [&nominal, &one, &other].map(Entered::decimals);

@@ -121,7 +121,7 @@ fn solve(arguments: &Arguments) -> Result<Contacts, Failure> {
         effects: Vec::new(),
         width: None,
         sensitivities: Vec::new(),
-        notes: limits.assumed,
+        notes: crate::words::errors(&limits.assumed),
     };
     let engaged = marked
         .map_or(Ok(()), |(from, to)| {

@@ -207,7 +207,7 @@ fn process(arguments: &Arguments, ledger: Option<&Path>) -> Result<Option<Proces
     let length = |name: &str, text: &str| {
         Entered::parse(text, None)
             .map(|length| length.value().mm())
-            .map_err(|error| Failure::Input(format!("{name}: {error}")))
+            .map_err(|error| Failure::Input(format!("{name}: {}", crate::words::error(&error))))
     };
     Ok(Some(Process {
         mean: length("process-mean", mean)?,
@@ -310,7 +310,8 @@ impl Row {
             ),
         };
         let length = |name: &str, text: &str| {
-            Entered::parse(text, unit).map_err(|error| format!("{name}: {error}"))
+            Entered::parse(text, unit)
+                .map_err(|error| format!("{name}: {}", crate::words::error(&error)))
         };
         let limit = |name: &str, text: &str| match text {
             "" => Ok(None),

@@ -132,7 +132,7 @@ fn solve(arguments: &Arguments) -> Result<Functional, Failure> {
             size.value(),
             maximum_material,
         ),
-        notes: limits.assumed,
+        notes: crate::words::errors(&limits.assumed),
     })
 }
 

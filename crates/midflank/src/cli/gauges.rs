@@ -9,6 +9,7 @@ use super::limits::{each_designation, look_up, parse_unit, refuse, refuse_words}
 use super::output::{Output, width};
 use crate::document::GaugesDocument;
 use crate::report::gauges::table;
+use crate::{say, words};
 
 /// Limit gauges for a thread: GO and NOT GO
 #[derive(Args)]
@@ -31,7 +32,7 @@ fn parse_class(text: &str) -> Result<GaugeClass, String> {
     match text {
         "W" | "w" => Ok(GaugeClass::W),
         "X" | "x" => Ok(GaugeClass::X),
-        _ => Err("write W or X, the gauge classes of ASME B1.2".to_owned()),
+        _ => Err(say!("gauges.class").into()),
     }
 }
 
@@ -54,7 +55,7 @@ fn answer(text: &str, arguments: &Arguments, output: &mut Output) -> Result<bool
             return refuse_words(
                 text,
                 error.kind(),
-                error.to_string(),
+                words::error(&error),
                 arguments.json,
                 output,
             );

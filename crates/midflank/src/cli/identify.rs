@@ -16,6 +16,8 @@ use super::output::{Output, width};
 use crate::document::IdentificationDocument;
 use crate::document::identification::turns_in_words;
 use crate::report::identify::answer;
+use crate::say;
+use crate::words::{self, number};
 
 /// Which thread is this? From what was measured to the threads it can be
 #[derive(Args, Default)]
@@ -144,19 +146,17 @@ fn identified(arguments: &Arguments) -> Result<(Evidence, IdentificationDocument
         },
         observations: gathered.observations,
     };
-    let found = identify(&evidence, arguments.flat_prior).map_err(Failure::input)?;
+    let found = identify(&evidence, arguments.flat_prior)
+        .map_err(|error| Failure::Input(words::error(&error)))?;
     let unit = arguments
         .unit
         .or(gathered.unit)
         .unwrap_or(LengthUnit::Millimetre);
     let mut assumed = gathered.assumed;
     if arguments.flat_prior {
-        assumed.push("every standard thread equally likely beforehand".to_owned());
+        assumed.push(say!("identify.taken-flat").into());
     } else {
-        assumed.push(
-            "common threads likelier beforehand (common practice; --flat-prior takes all alike)"
-                .to_owned(),
-        );
+        assumed.push(say!("identify.taken-common").into());
     }
     let document = IdentificationDocument::of(&evidence, &found, unit, assumed);
     Ok((evidence, document))
@@ -224,12 +224,14 @@ impl Gathered {
                 Some(text) => self.uncertainty("--over-uncertainty", text)?,
                 None => UNCERTAINTY_LENGTH,
             };
-            let mut seen = pitch_from_count(turns, over, u).map_err(|error| error.to_string())?;
+            let mut seen =
+                pitch_from_count(turns, over, u).map_err(|error| words::error(&error))?;
             match (stated, &given.over_uncertainty) {
                 (Some(stated), _) => seen.standard_uncertainty = stated,
-                (None, None) => self.assumed.push(format!(
-                    "standard uncertainty of the length over {}: {UNCERTAINTY_LENGTH} mm (callipers)",
-                    turns_in_words(turns)
+                (None, None) => self.assumed.push(say!(
+                    "identify.taken-over",
+                    turns = turns_in_words(turns),
+                    uncertainty = format!("{} mm", number::short(UNCERTAINTY_LENGTH, 4))
                 )),
                 (None, Some(_)) => {}
             }
@@ -246,18 +248,13 @@ impl Gathered {
         } else if let Some(text) = &given.per_inch {
             let count = number("--per-inch", text)?;
             if count <= 0.0 {
-                return Err(format!(
-                    "--per-inch: `{text}` threads per inch is no thread; write a count above zero"
-                ));
+                return Err(say!("identify.no-count", text = text));
             }
             self.unit = self.unit.or(Some(LengthUnit::Inch));
             let u = stated.unwrap_or_else(|| self.usual(Quantity::Pitch, None));
             self.see(Quantity::Pitch, 25.4 / count, u);
         } else if stated.is_some() {
-            return Err(
-                "--pitch-uncertainty: there is no pitch; give --pitch, --per-inch or --count"
-                    .to_owned(),
-            );
+            return Err(say!("identify.no-pitch").into());
         }
         Ok(())
     }
@@ -271,7 +268,13 @@ impl Gathered {
     }
 
     fn length(&mut self, name: &str, text: &str) -> Result<Entered, String> {
-        let entered = Entered::parse(text, None).map_err(|error| format!("{name}: {error}"))?;
+        let entered = Entered::parse(text, None).map_err(|error| {
+            say!(
+                "identify.option",
+                option = name,
+                error = words::error(&error)
+            )
+        })?;
         let unit = match entered.unit() {
             LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
             LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
@@ -284,9 +287,7 @@ impl Gathered {
     fn uncertainty(&mut self, name: &str, text: &str) -> Result<f64, String> {
         let entered = self.length(name, text)?;
         if entered.value() <= Length::ZERO {
-            return Err(format!(
-                "{name}: a standard uncertainty must be above zero, not {text}"
-            ));
+            return Err(say!("identify.no-uncertainty", option = name, text = text));
         }
         Ok(entered.value().mm())
     }
@@ -297,14 +298,16 @@ impl Gathered {
         // Half a step either way, every value as likely: the step over the root of twelve.
         let digit = typed.map_or(0.0, |typed| typed.resolution().mm() / 12f64.sqrt());
         let u = (tool * tool + digit * digit).sqrt();
-        let words = match (quantity, self.unit) {
-            (Quantity::FlankAngle, _) => format!("{u} degrees"),
-            (Quantity::Taper, _) => u.to_string(),
-            (_, Some(LengthUnit::Inch)) => format!("{:.5} in", u / 25.4),
-            _ => format!("{u:.4} mm"),
+        let uncertainty = match (quantity, self.unit) {
+            (Quantity::FlankAngle, _) => number::fine_degrees(u),
+            (Quantity::Taper, _) => number::short(u, 4),
+            (_, unit) => number::size(u, unit.unwrap_or(LengthUnit::Millimetre)),
         };
-        self.assumed
-            .push(format!("standard uncertainty of the {quantity}: {words}"));
+        self.assumed.push(say!(
+            "identify.taken-uncertainty",
+            quantity = words::word(&quantity),
+            uncertainty = uncertainty
+        ));
         u
     }
 }
@@ -321,18 +324,18 @@ fn number(name: &str, text: &str) -> Result<f64, String> {
         .parse::<Decimal>()
         .ok()
         .and_then(|number| number.to_f64())
-        .ok_or_else(|| format!("{name}: `{text}` is not a number"))
+        .ok_or_else(|| say!("identify.no-number", option = name, text = text))
 }
 
 fn whole(name: &str, text: &str) -> Result<u32, String> {
-    text.trim().parse().map_err(|_| {
-        format!("{name}: `{text}` is not a whole number of turns; count between two like flanks")
-    })
+    text.trim()
+        .parse()
+        .map_err(|_| say!("identify.no-turns", option = name, text = text))
 }
 
 /// `1:16`, `1/16`, a decimal, or `0`.
 fn taper(text: &str) -> Result<f64, String> {
-    let wrong = || format!("--taper: `{text}` is no taper; write 1:16, or 0 for a parallel thread");
+    let wrong = || say!("identify.wrong-taper", text = text);
     let Some((one, length)) = text.split_once([':', '/']) else {
         return number("--taper", text).map_err(|_| wrong());
     };

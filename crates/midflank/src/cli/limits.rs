@@ -17,9 +17,10 @@ use super::output::{Output, width};
 use super::stream::answer_stream;
 use crate::document::{CoatedThreadDocument, ThreadDocument};
 use crate::files;
-use crate::report::coating::coating_lines;
+use crate::report::coating::{coating_lines, coating_shown};
 use crate::report::limits::table;
 use crate::report::profile::drawing;
+use crate::{say, words};
 
 /// Limits of size of a thread
 #[derive(Args)]
@@ -31,7 +32,7 @@ pub struct Arguments {
     #[arg(long, value_name = "mm|in", value_parser = parse_unit)]
     unit: Option<LengthUnit>,
     /// Thickness of a coating, least..most, as 5um..8um: limits before and after it; one that does not fit is wrong input, exit status 2
-    #[arg(long, value_name = "LEN..LEN", allow_hyphen_values = true, value_parser = Thickness::parse)]
+    #[arg(long, value_name = "LEN..LEN", allow_hyphen_values = true, value_parser = parse_coating)]
     coating: Option<Thickness>,
     /// The state that the drawing's limits hold in [default: what the standard takes]
     #[arg(long, value_name = "before|after", value_parser = parse_state, requires = "coating")]
@@ -54,8 +55,13 @@ pub struct Arguments {
 pub fn parse_unit(text: &str) -> Result<LengthUnit, String> {
     match text.parse() {
         Ok(unit @ (LengthUnit::Millimetre | LengthUnit::Inch)) => Ok(unit),
-        _ => Err("write mm or in".to_owned()),
+        _ => Err(say!("limits.unit").into()),
     }
+}
+
+/// A thickness or a range of it.
+fn parse_coating(text: &str) -> Result<Thickness, String> {
+    Thickness::parse(text).map_err(|error| words::error(&error))
 }
 
 /// `before` or `after` coating.
@@ -63,7 +69,7 @@ fn parse_state(text: &str) -> Result<State, String> {
     match text {
         "before" => Ok(State::Before),
         "after" => Ok(State::After),
-        _ => Err("write before or after: the state that the drawing's limits hold in".to_owned()),
+        _ => Err(say!("limits.coating-state").into()),
     }
 }
 
@@ -87,9 +93,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     let one =
         arguments.designations.len() == 1 && arguments.designations.iter().all(|text| text != "-");
     if arguments.svg.is_some() && !one {
-        return Err(Failure::input(
-            "--svg draws one thread; give one designation with it",
-        ));
+        return Err(Failure::input(say!("limits.one-drawing")));
     }
     each_designation(&arguments.designations, output, |text, output| {
         answer(text, arguments, output)
@@ -133,7 +137,7 @@ fn answer(text: &str, arguments: &Arguments, output: &mut Output) -> Result<bool
         return refuse_words(
             text,
             "position",
-            format!("{text}: {message}"),
+            say!("limits.refused-for", input = text, error = message),
             arguments.json,
             output,
         );
@@ -164,10 +168,11 @@ fn answer_coated(
     let coated = match coat(thread, thickness, arguments.coating_state) {
         Ok(coated) => coated,
         Err(error) => {
-            let hint = "; write --coating-state before or --coating-state after";
             let message = match error {
-                CoatingError::StateUnknown(_) => format!("{error}{hint}"),
-                CoatingError::NoLimits(_) => error.to_string(),
+                CoatingError::StateUnknown { .. } => {
+                    say!("limits.coating-state-unknown", error = words::error(&error))
+                }
+                CoatingError::NoLimits { .. } => words::error(&error),
             };
             return refuse_words(text, "coating", message, arguments.json, output);
         }
@@ -178,7 +183,10 @@ fn answer_coated(
         output.text(&table(thread, arguments.unit, width()))?;
         output.text(&coating_lines(thread, &coated, arguments.unit, width()))?;
         if let Some(conflict) = &coated.conflict {
-            output.aside(&format!("midflank: {text}: {}\n", conflict.short()))?;
+            let shown = coating_shown(arguments.unit.unwrap_or(thread.unit));
+            let fault = words::message(&conflict.short(), shown);
+            let told = say!("limits.refused-for", input = text, error = fault);
+            output.aside(&format!("midflank: {told}\n"))?;
         }
     }
     Ok(coated.conflict.is_none())
@@ -194,7 +202,7 @@ pub fn refuse(
     if json {
         let refused = RefusedError {
             kind: error.kind(),
-            message: error.to_string(),
+            message: words::error(error),
             at: error.at().map(|range| (range.start, range.end)),
             suggestions: error.suggestions(),
         };
@@ -239,15 +247,12 @@ pub fn look_up(text: &str) -> Result<ThreadLimits, ThreadError> {
 fn add_position(thread: &mut ThreadLimits, at: &str) -> Result<(), String> {
     let unit = thread.unit;
     let Some(taper) = &mut thread.taper else {
-        return Err(
-            "--at is for taper threads; the limits of a parallel thread hold all along it"
-                .to_owned(),
-        );
+        return Err(say!("limits.at-needs-taper").into());
     };
-    let at = Entered::parse(at, Some(unit)).map_err(|error| error.to_string())?;
+    let at = Entered::parse(at, Some(unit)).map_err(|error| words::error(&error))?;
     let position = taper
         .at(at.value(), unit)
-        .map_err(|error| error.to_string())?;
+        .map_err(|error| words::error(&error))?;
     taper.positions.push(position);
     taper.positions.sort_by_key(|position| position.at);
     Ok(())
@@ -255,7 +260,7 @@ fn add_position(thread: &mut ThreadLimits, at: &str) -> Result<(), String> {
 
 /// The designation with the wrong place marked under it, and the message.
 fn pointed(text: &str, error: &ThreadError) -> String {
-    let mut told = format!("midflank: {error}\n");
+    let mut told = format!("midflank: {}\n", words::error(error));
     if let Some(range) = error
         .at()
         .filter(|range| !text.contains(char::is_control) && range.start <= text.len())

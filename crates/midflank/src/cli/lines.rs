@@ -4,6 +4,7 @@ use std::io::{self, BufRead};
 use std::path::Path;
 
 use super::Failure;
+use crate::say;
 
 /// Calls `answer` with the argument, or for `-` with each line of standard input that is not blank.
 ///
@@ -21,7 +22,7 @@ pub fn each_line(
         line.clear();
         let read = input
             .read_until(b'\n', &mut line)
-            .map_err(|error| Failure::outside(format!("cannot read standard input: {error}")))?;
+            .map_err(|error| Failure::outside(say!("limits.no-input", why = error)))?;
         if read == 0 {
             return Ok(());
         }
@@ -49,10 +50,7 @@ pub fn read_text(path: &Path) -> Result<String, Failure> {
     let bytes = std::fs::read(path).map_err(|error| super::inspect::read_failure(path, &error))?;
     let text = String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
-        Failure::input(format!(
-            "{} is not UTF-8 text (byte {at}); save it as UTF-8",
-            path.display()
-        ))
+        Failure::input(say!("limits.not-utf-8", file = path.display(), at = at))
     })?;
     Ok(text
         .strip_prefix('\u{feff}')

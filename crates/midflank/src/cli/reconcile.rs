@@ -84,7 +84,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         ],
         repeatability_mm,
         reconciliation,
-        notes: limits.assumed,
+        notes: crate::words::errors(&limits.assumed),
     };
     if arguments.json {
         output.json(&ReconcileDocument::of(&reconciled))

@@ -158,8 +158,11 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
 
 /// An option with a length and its unit.
 fn length(name: &str, text: Option<&String>) -> Result<Option<Entered>, String> {
-    text.map(|text| Entered::parse(text, None).map_err(|error| format!("{name}: {error}")))
-        .transpose()
+    text.map(|text| {
+        Entered::parse(text, None)
+            .map_err(|error| format!("{name}: {}", crate::words::error(&error)))
+    })
+    .transpose()
 }
 
 impl Arguments {
@@ -173,7 +176,8 @@ impl Arguments {
             // Not a feature: a thread, or nothing we know.
             designation::parse(&self.feature).map_err(|error| {
                 format!(
-                    "{error}; a feature would be one of {}",
+                    "{}; a feature would be one of {}",
+                    crate::words::error(&error),
                     NAMES.map(|(key, _)| key).join(", ")
                 )
             })?;
@@ -215,7 +219,7 @@ impl Arguments {
                     };
                     let decimals = nominal.decimals().max(tolerance.decimals()).max(4);
                     Entered::parse(&format!("{}{unit}", limit.to_fixed(unit, decimals)), None)
-                        .map_err(|error| error.to_string())
+                        .map_err(|error| crate::words::error(&error))
                 };
                 Ok((
                     Some(text(nominal.value() - tolerance.value())?),
@@ -237,7 +241,7 @@ impl Arguments {
 
     fn feature_of(&self, key: &str, limit: Option<&Entered>) -> Result<Feature, String> {
         let optional = |name, text: &Option<String>| length(name, text.as_ref());
-        let exact = Entered::parse("0mm", None).map_err(|error| error.to_string())?;
+        let exact = Entered::parse("0mm", None).map_err(|error| crate::words::error(&error))?;
         let groove = || {
             Ok::<Groove, String>(Groove {
                 width: self.needed(
@@ -305,7 +309,7 @@ impl Arguments {
                     },
                     None,
                 )
-                .map_err(|error| error.to_string())?;
+                .map_err(|error| crate::words::error(&error))?;
                 Feature::LobedShaft(LobedShaft {
                     lobes: self
                         .lobes

@@ -9,6 +9,7 @@ use std::thread;
 use super::Failure;
 use super::lines::each_line_of;
 use super::output::Output;
+use crate::say;
 
 /// Whole lines of the input, and what is answered to them; the room of both is used again.
 #[derive(Default)]
@@ -77,7 +78,7 @@ fn hand_round(
 
 /// What has arrived of the input, up to the end of a line; nothing at its end.
 fn read_block(input: &mut impl BufRead, block: &mut Vec<u8>) -> Result<(), Failure> {
-    let failed = |error| Failure::outside(format!("cannot read standard input: {error}"));
+    let failed = |error| Failure::outside(say!("limits.no-input", why = error));
     block.clear();
     let arrived = input.fill_buf().map_err(failed)?;
     block.extend_from_slice(arrived);

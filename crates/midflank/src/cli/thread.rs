@@ -8,17 +8,18 @@ use metrology::units::{Angle, Entered, LengthUnit};
 use metrology::wires::Side;
 
 use super::Failure;
+use crate::{say, words};
 
 /// The limits of a designation, and the thread as geometry takes it: nominal flanks, basic pitch diameter.
 pub fn thread(text: &str) -> Result<(ThreadLimits, MeasuredThread), Failure> {
     let limits = designation::parse(text)
         .and_then(|thread| thread.limits())
-        .map_err(|error| Failure::Input(format!("{text}: {error}")))?;
-    let pitch_diameter_mm = basic_pitch_diameter(&limits).ok_or_else(|| {
-        Failure::Input(format!(
-            "{text}: this designation sets no limit of the pitch diameter; give one with a class"
-        ))
-    })?;
+        .map_err(|error| {
+            let error = words::error(&error);
+            Failure::Input(say!("thread.refused", designation = text, error = error))
+        })?;
+    let pitch_diameter_mm = basic_pitch_diameter(&limits)
+        .ok_or_else(|| Failure::Input(say!("thread.no-pitch-diameter", designation = text)))?;
     let mut thread = MeasuredThread::of_standard_form(
         side(limits.kind),
         limits.included_angle,
@@ -27,9 +28,11 @@ pub fn thread(text: &str) -> Result<(ThreadLimits, MeasuredThread), Failure> {
         pitch_diameter_mm,
     )
     .ok_or_else(|| {
-        Failure::Input(format!(
-            "{text}: the flanks of a form of {} degrees are not known here; known are 60, 55, 47.5, 30 and 29",
-            limits.included_angle.degrees()
+        let angle = words::number::degrees(limits.included_angle.degrees());
+        Failure::Input(say!(
+            "thread.unknown-flanks",
+            designation = text,
+            angle = angle
         ))
     })?;
     // By its angle a Stub Acme thread is taken for a general-purpose one, which is deeper.
@@ -50,7 +53,10 @@ pub const fn answer_unit(unit: LengthUnit) -> LengthUnit {
 
 /// A length that must carry its unit.
 pub fn entered(name: &str, text: &str) -> Result<Entered, Failure> {
-    Entered::parse(text, None).map_err(|error| Failure::Input(format!("--{name}: {error}")))
+    Entered::parse(text, None).map_err(|error| {
+        let error = words::error(&error);
+        Failure::Input(say!("thread.option", option = name, error = error))
+    })
 }
 
 /// A length in millimetres, not rounded to anything.
@@ -76,9 +82,12 @@ pub fn exactly<'a, T, const N: usize>(
     example: &str,
 ) -> Result<&'a [T; N], Failure> {
     list.try_into().map_err(|_| {
-        Failure::Input(format!(
-            "--{name}: {} given, {N} wanted, as {example}",
-            list.len()
+        Failure::Input(say!(
+            "thread.wrong-count",
+            option = name,
+            given = list.len(),
+            wanted = N,
+            example = example
         ))
     })
 }

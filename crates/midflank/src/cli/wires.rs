@@ -12,8 +12,8 @@ use metrology::material;
 use metrology::message::Value;
 use metrology::units::{Angle, Entered, Force, LengthUnit};
 use metrology::wires::{
-    Arrangement, FormHeights, Groove, SeatError, Side, best_wire_mm, choose_wire, compare,
-    reading_from_size, reading_limits, size_from_reading, usable_wires,
+    Arrangement, FormHeights, Groove, SeatError, Side, UsableWires, best_wire_mm, choose_wire,
+    compare, reading_from_size, reading_limits, size_from_reading, usable_wires,
 };
 use serde::{Deserialize, Serialize};
 
@@ -196,7 +196,7 @@ pub fn cards(designation: &str, width: usize) -> Result<Vec<String>, String> {
 fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> {
     let thread = designation::parse(text)
         .and_then(|thread| thread.limits())
-        .map_err(|error| Wrong::new(error.kind(), error))?;
+        .map_err(|error| Wrong::new(error.kind(), crate::words::error(&error)))?;
     let side = side(thread.kind);
     let mut groove = Groove::symmetric(
         side,
@@ -207,10 +207,10 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
     if thread.hand == designation::Hand::Left {
         groove = groove.left_hand();
     }
-    let mut notes = thread.assumed.clone();
+    let mut notes = crate::words::errors(&thread.assumed);
     let pitch_diameter = length(arguments.pitch_diameter.as_ref(), Some(thread.unit))?;
     if pitch_diameter.is_none() && arguments.over_wires.is_none() {
-        notes.push(format!("{}", say!("wires.basic")));
+        notes.push(say!("wires.basic").to_owned());
     }
     Ok(Question {
         unit: thread.unit,
@@ -225,8 +225,12 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
 }
 
 fn by_geometry(angle: f64, pitch: &str, arguments: &Arguments) -> Result<Question, Wrong> {
-    let entered = Entered::parse(pitch, None)
-        .map_err(|error| Wrong::new("length", format!("--pitch: {error}")))?;
+    let entered = Entered::parse(pitch, None).map_err(|error| {
+        Wrong::new(
+            "length",
+            format!("--pitch: {}", crate::words::error(&error)),
+        )
+    })?;
     let unit = match entered.unit() {
         LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
         LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
@@ -292,20 +296,7 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
         Some(heights) => Some(usable_wires(groove, heights).map_err(wrong)?),
         None => None,
     };
-    let owned = match usable {
-        Some(usable) if !question.owned.is_empty() => {
-            let choices = choose_wire(groove, usable, &question.owned).map_err(wrong)?;
-            choices
-                .into_iter()
-                .map(|choice| (choice.wire_mm, choice.usable))
-                .collect()
-        }
-        _ => question
-            .owned
-            .iter()
-            .map(|wire| (*wire, true))
-            .collect::<Vec<_>>(),
-    };
+    let owned = by_fitness(groove, usable, &question.owned).map_err(wrong)?;
     let wire = match (question.wire, owned.first()) {
         (Some(wire), _) => wire,
         (None, Some((wire, true))) => *wire,
@@ -386,6 +377,21 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
     Ok((wires, side))
 }
 
+/// The wires at hand, best first where it is known which are usable, and whether each is.
+fn by_fitness(
+    groove: &Groove,
+    usable: Option<UsableWires>,
+    owned: &[f64],
+) -> Result<Vec<(f64, bool)>, SeatError> {
+    match usable {
+        Some(usable) if !owned.is_empty() => Ok(choose_wire(groove, usable, owned)?
+            .into_iter()
+            .map(|choice| (choice.wire_mm, choice.usable))
+            .collect()),
+        _ => Ok(owned.iter().map(|wire| (*wire, true)).collect()),
+    }
+}
+
 /// Where a pitch diameter lies beside its limits; a verdict needs an uncertainty, and `inspect` gives both.
 fn against(pitch_diameter: f64, limits: Limits, unit: LengthUnit) -> Option<String> {
     let (lower, upper) = (limits.lower?.mm(), limits.upper?.mm());
@@ -449,7 +455,8 @@ fn elastic(
 /// A length in millimetres, not rounded to anything.
 fn length(text: Option<&String>, unit: Option<LengthUnit>) -> Result<Option<f64>, Wrong> {
     let Some(text) = text else { return Ok(None) };
-    let entered = Entered::parse(text, unit).map_err(|error| Wrong::new("length", error))?;
+    let entered = Entered::parse(text, unit)
+        .map_err(|error| Wrong::new("length", crate::words::error(&error)))?;
     Ok(Some(mm(&entered)))
 }
 

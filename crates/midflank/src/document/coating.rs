@@ -1,12 +1,14 @@
 //! `midflank limits --coating`: a thread with its coating.
 
-use metrology::coating::{Coated, Diameters};
+use metrology::coating::{Coated, Conflict, Diameters};
 use metrology::limits::ThreadLimits;
 use metrology::source::Confidence;
 use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::{MaxMin, ThreadDocument, from_length};
+use crate::report::coating::coating_shown;
+use crate::words;
 
 /// The limits of a thread, which hold in the state `coating.limits_hold`, with the limits of both states.
 ///
@@ -15,13 +17,13 @@ use super::{MaxMin, ThreadDocument, from_length};
 pub struct CoatedThreadDocument<'a> {
     #[serde(flatten)]
     thread: ThreadDocument<'a>,
-    coating: CoatingDocument<'a>,
+    coating: CoatingDocument,
     #[serde(skip_serializing_if = "Option::is_none")]
     error: Option<ConflictDocument>,
 }
 
 #[derive(Serialize)]
-struct CoatingDocument<'a> {
+struct CoatingDocument {
     thickness: Range,
     /// Change of the pitch diameter for each unit of thickness.
     pitch_diameter_factor: f64,
@@ -32,8 +34,8 @@ struct CoatingDocument<'a> {
     greatest_thickness: Option<f64>,
     fits: bool,
     conflict: Option<String>,
-    assumed: &'a [String],
-    notes: &'a [String],
+    assumed: Vec<String>,
+    notes: Vec<String>,
     source: &'static str,
     confidence: Confidence,
 }
@@ -59,7 +61,7 @@ struct ConflictDocument {
 
 impl<'a> CoatedThreadDocument<'a> {
     /// The document, in the designation's unit or another.
-    pub fn of(thread: &'a ThreadLimits, coated: &'a Coated, unit: Option<LengthUnit>) -> Self {
+    pub fn of(thread: &'a ThreadLimits, coated: &Coated, unit: Option<LengthUnit>) -> Self {
         let own = unit.unwrap_or(thread.unit);
         let length = |length| from_length(length, own);
         let diameters = |state: &Diameters| DiametersDocument {
@@ -68,6 +70,7 @@ impl<'a> CoatedThreadDocument<'a> {
             minor: MaxMin::of(state.minor, own),
         };
         let conflict = coated.conflict.as_ref();
+        let worded = |conflict: &Conflict| words::message(conflict, coating_shown(own));
         Self {
             thread: ThreadDocument::of(thread, unit),
             coating: CoatingDocument {
@@ -81,15 +84,15 @@ impl<'a> CoatedThreadDocument<'a> {
                 after: diameters(&coated.after),
                 greatest_thickness: coated.room.map(length),
                 fits: conflict.is_none(),
-                conflict: conflict.map(ToString::to_string),
-                assumed: &coated.assumed,
-                notes: &coated.notes,
+                conflict: conflict.map(worded),
+                assumed: words::errors(&coated.assumed),
+                notes: coated.notes.iter().map(words::word).collect(),
                 source: crate::words::source(coated.source),
                 confidence: coated.confidence,
             },
             error: conflict.map(|conflict| ConflictDocument {
                 kind: conflict.kind(),
-                message: conflict.to_string(),
+                message: worded(conflict),
             }),
         }
     }

@@ -7,6 +7,7 @@ use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::{MaxMin, from_length};
+use crate::words;
 
 /// The gauges for one thread.
 #[derive(Serialize)]
@@ -16,8 +17,8 @@ pub struct GaugesDocument<'a> {
     kind: &'static str,
     unit: LengthUnit,
     gauges: Vec<GaugeDocument<'a>>,
-    assumed: &'a [String],
-    notes: &'a [String],
+    assumed: Vec<String>,
+    notes: Vec<String>,
     sources: Vec<&'static str>,
     confidence: Confidence,
 }
@@ -35,7 +36,7 @@ struct GaugeDocument<'a> {
     lead_tolerance: Option<f64>,
     half_angle_tolerance_arcmin: Option<f64>,
     standard: &'a str,
-    direction: &'static str,
+    direction: String,
     confidence: Confidence,
 }
 
@@ -53,8 +54,8 @@ impl<'a> GaugesDocument<'a> {
                 .iter()
                 .map(|gauge| GaugeDocument::of(gauge, unit))
                 .collect(),
-            assumed: &set.assumed,
-            notes: &set.notes,
+            assumed: words::errors(&set.assumed),
+            notes: words::errors(&set.notes),
             sources: set
                 .sources
                 .iter()
@@ -69,7 +70,7 @@ impl<'a> GaugeDocument<'a> {
     fn of(gauge: &'a Gauge, unit: LengthUnit) -> Self {
         let length = |length| from_length(length, unit);
         Self {
-            name: gauge.name,
+            name: gauge.name.key(),
             major: MaxMin::of(gauge.major, unit),
             pitch_diameter: MaxMin::of(gauge.pitch_diameter, unit),
             minor: MaxMin::of(gauge.minor, unit),
@@ -79,7 +80,7 @@ impl<'a> GaugeDocument<'a> {
             lead_tolerance: gauge.lead_tolerance.map(length),
             half_angle_tolerance_arcmin: gauge.half_angle_tolerance,
             standard: &gauge.standard,
-            direction: gauge.direction,
+            direction: words::word(&gauge.direction),
             confidence: gauge.confidence,
         }
     }

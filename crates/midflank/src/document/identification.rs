@@ -8,6 +8,8 @@ use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::from_mm;
+use crate::say;
+use crate::words::{self, number};
 
 /// Candidates less probable than this are left out, but for the first.
 const LEAST_PROBABILITY: f64 = 1e-4;
@@ -125,7 +127,7 @@ impl IdentificationDocument {
                 .iter()
                 .map(|other| LookAlikeDocument {
                     designation: other.designation.clone(),
-                    told_by: other.words.clone(),
+                    told_by: words::errors(&other.differences).join("; "),
                 })
                 .collect(),
             assumed,
@@ -181,16 +183,16 @@ pub fn length(mm: f64, unit: LengthUnit) -> String {
         LengthUnit::Inch | LengthUnit::Microinch => 4,
         LengthUnit::Millimetre | LengthUnit::Micrometre => 3,
     };
-    format!("{:.decimals$} {unit}", from_mm(mm, unit))
+    number::length(from_mm(mm, unit), decimals, unit)
 }
 
 /// A value of a quantity in words.
 pub fn in_words(quantity: Quantity, value: f64, unit: LengthUnit) -> String {
     match quantity {
-        Quantity::FlankAngle => format!("{value} degrees"),
-        Quantity::Taper if value.abs() < 1e-6 => "no taper".to_owned(),
-        Quantity::Taper => format!("1:{:.1}", 1.0 / value).replace(".0", ""),
-        Quantity::Pitch => format!("{:.4} {unit}", from_mm(value, unit)),
+        Quantity::FlankAngle => number::fine_degrees(value),
+        Quantity::Taper if value.abs() < 1e-6 => say!("identify.no-taper").into(),
+        Quantity::Taper => say!("identify.taper", length = number::short(1.0 / value, 1)),
+        Quantity::Pitch => number::length(from_mm(value, unit), 4, unit),
         Quantity::Major | Quantity::PitchDiameter | Quantity::Minor => length(value, unit),
     }
 }
@@ -202,17 +204,16 @@ fn fit_alike(found: &Identification, first: &Ranked) -> Option<String> {
         .filter(|other| other.probability >= LEAST_PROBABILITY && other.fits_like(first))
         .map(|other| other.candidate.designation.as_str())
         .collect();
-    let (last, between) = others.split_last()?;
-    let between = between
-        .iter()
-        .fold(String::new(), |list, name| list + ", " + name);
-    let rest = if found.flat_prior {
-        "what is measured next decides"
+    if others.is_empty() {
+        return None;
+    }
+    let all = std::iter::once(first.candidate.designation.as_str()).chain(others);
+    let threads = words::list(all.map(str::to_owned));
+    Some(if found.flat_prior {
+        say!("identify.fit-alike", threads = threads)
     } else {
-        "the rest of the probability is how common each is, not what was measured"
-    };
-    let first = &first.candidate.designation;
-    Some(format!("{first}{between} and {last} fit alike; {rest}"))
+        say!("identify.fit-alike-common", threads = threads)
+    })
 }
 
 /// Which reading fits nothing, and the nearest thread with what is outside of it and by how much.
@@ -223,20 +224,20 @@ fn nothing_fits(
     unit: LengthUnit,
 ) -> String {
     let outside_of = |ranked: &Ranked| {
-        let readings: Vec<String> = (evidence.observations.iter().zip(&ranked.misfits))
+        let readings = (evidence.observations.iter().zip(&ranked.misfits))
             .filter(|&(_, &misfit)| misfit > WELL_WITHIN)
             .map(|(seen, _)| outside(seen, ranked.candidate.expected(seen.quantity), unit))
-            .collect();
-        format!(
-            "{}, where the {}",
-            ranked.candidate.designation,
-            readings.join(" and the ")
+            .reduce(|first, second| say!("identify.and-the", first = first, second = second));
+        say!(
+            "identify.where",
+            thread = ranked.candidate.designation,
+            readings = readings.unwrap_or_default()
         )
     };
     let nearest_of_all = outside_of(nearest);
     match *found.fit_none {
         [_] if evidence.observations.len() == 1 => {
-            format!("no standard thread has it; the nearest is {nearest_of_all}")
+            say!("identify.only-reading", nearest = nearest_of_all)
         }
         [blamed] => {
             let only_this_outside = |ranked: &&Ranked| {
@@ -245,19 +246,23 @@ fn nothing_fits(
             };
             let but_for_this = found.ranked.iter().find(only_this_outside);
             let but_for_this = but_for_this.map_or_else(|| nearest_of_all.clone(), outside_of);
-            let all_in_all = if but_for_this == nearest_of_all {
-                String::new()
+            let quantity = words::word(&blamed);
+            if but_for_this == nearest_of_all {
+                say!(
+                    "identify.one-reading",
+                    quantity = quantity,
+                    nearest = but_for_this
+                )
             } else {
-                format!("; nearest in all readings is {nearest_of_all}")
-            };
-            format!(
-                "of the threads that fit the other readings none fits the {blamed}; the nearest of them is \
-                 {but_for_this}{all_in_all}"
-            )
+                say!(
+                    "identify.one-reading-of-several",
+                    quantity = quantity,
+                    nearest = but_for_this,
+                    nearest_of_all = nearest_of_all
+                )
+            }
         }
-        _ => format!(
-            "no standard thread fits these readings together; the nearest is {nearest_of_all}"
-        ),
+        _ => say!("identify.together", nearest = nearest_of_all),
     }
 }
 
@@ -267,37 +272,49 @@ fn outside(seen: &Observation, expected: Expected, unit: LengthUnit) -> String {
         Expected::Value(value) => (value, value),
         Expected::Band { any_class, .. } => any_class,
     };
-    let (by, side) = if seen.value < lower {
-        (lower - seen.value, "below")
+    let below = seen.value < lower;
+    let by = if below {
+        lower - seen.value
     } else {
-        (seen.value - upper, "above")
+        seen.value - upper
     };
     let by = match seen.quantity {
-        Quantity::FlankAngle => format!("{by:.1} degrees"),
-        Quantity::Taper => format!("{by:.4}"),
+        Quantity::FlankAngle => number::degrees(by),
+        Quantity::Taper => number::fixed(by, 4),
         Quantity::Pitch => in_words(Quantity::Pitch, by, unit),
         Quantity::Major | Quantity::PitchDiameter | Quantity::Minor => length(by, unit),
     };
     let allowed = match expected {
         Expected::Value(value) => in_words(seen.quantity, value, unit),
         Expected::Band { .. } => {
-            format!(
-                "{} to {} of any class",
-                length(lower, unit),
-                length(upper, unit)
-            )
+            let (lower, upper) = (length(lower, unit), length(upper, unit));
+            say!("identify.any-class", lower = lower, upper = upper)
         }
     };
     let read = in_words(seen.quantity, seen.value, unit);
-    format!("{} of {read} is {by} {side} {allowed}", seen.quantity)
+    let quantity = words::word(&seen.quantity);
+    if below {
+        say!(
+            "identify.below",
+            quantity = quantity,
+            reading = read,
+            by = by,
+            allowed = allowed
+        )
+    } else {
+        say!(
+            "identify.above",
+            quantity = quantity,
+            reading = read,
+            by = by,
+            allowed = allowed
+        )
+    }
 }
 
 /// `1 turn`, `20 turns`.
 pub fn turns_in_words(turns: u32) -> String {
-    match turns {
-        1 => "1 turn".to_owned(),
-        more => format!("{more} turns"),
-    }
+    say!("identify.turns", n = turns)
 }
 
 impl AdviceDocument {
@@ -306,8 +323,8 @@ impl AdviceDocument {
         let over = advice.turns.map(|turns| f64::from(turns) * a.pitch);
         Self {
             what: match advice.turns {
-                Some(turns) => format!("pitch over {}", turns_in_words(turns)),
-                None => advice.quantity.to_string(),
+                Some(turns) => say!("identify.pitch-over", turns = turns_in_words(turns)),
+                None => words::word(&advice.quantity),
             },
             between: [a.designation.clone(), b.designation.clone()],
             how: how(advice, unit),
@@ -323,56 +340,53 @@ impl AdviceDocument {
 /// What to do and what to expect, as one or two sentences.
 fn how(advice: &Advice, unit: LengthUnit) -> String {
     let (a, b) = advice.between;
+    let on_both = |expected: &dyn Fn(&Candidate) -> String| {
+        say!(
+            "identify.on-both",
+            one = expected(a),
+            first = a.designation,
+            other = expected(b),
+            second = b.designation
+        )
+    };
     let expect = |candidate: &Candidate| match candidate.expected(advice.quantity) {
         Expected::Value(value) => in_words(advice.quantity, value, unit),
         Expected::Band {
             usual: (lower, upper),
             ..
-        } => format!("{} to {}", length(lower, unit), length(upper, unit)),
+        } => {
+            let (lower, upper) = (length(lower, unit), length(upper, unit));
+            say!("identify.range", lower = lower, upper = upper)
+        }
     };
-    let both = format!(
-        "{} on {}, {} on {}",
-        expect(a),
-        a.designation,
-        expect(b),
-        b.designation
-    );
     match (advice.quantity, advice.turns) {
         (Quantity::Pitch, Some(turns)) => {
             let over = |candidate: &Candidate| length(f64::from(turns) * candidate.pitch, unit);
-            format!(
-                "measure {} between like flanks with callipers good to {}: {} on {}, {} on {}",
-                turns_in_words(turns),
-                length(0.05, unit),
-                over(a),
-                a.designation,
-                over(b),
-                b.designation
+            say!(
+                "identify.how-turns",
+                turns = turns_in_words(turns),
+                good_to = length(0.05, unit),
+                both = on_both(&over)
             )
         }
-        (Quantity::Pitch, None) => both,
+        (Quantity::Pitch, None) => on_both(&expect),
         (Quantity::Major | Quantity::Minor, _) => {
-            format!("measure at three places or more: {both}")
+            say!("identify.how-diameter", both = on_both(&expect))
         }
         (Quantity::PitchDiameter, _) => {
-            format!("thread micrometer or wires: {both}")
+            say!("identify.how-pitch-diameter", both = on_both(&expect))
         }
-        (Quantity::FlankAngle, _) => format!(
-            "profile gauge, projector, or two sizes of wire: {both}; look at crest and root too"
-        ),
+        (Quantity::FlankAngle, _) => say!("identify.how-angle", both = on_both(&expect)),
         (Quantity::Taper, _) => {
             let apart = match unit {
                 LengthUnit::Inch | LengthUnit::Microinch => 12.7,
                 LengthUnit::Millimetre | LengthUnit::Micrometre => 10.0,
             };
             let growth = |candidate: &Candidate| length(apart * candidate.taper, unit);
-            format!(
-                "diameter at two places {} apart: it grows by {} on {}, {} on {}",
-                length(apart, unit),
-                growth(a),
-                a.designation,
-                growth(b),
-                b.designation
+            say!(
+                "identify.how-taper",
+                apart = length(apart, unit),
+                both = on_both(&growth)
             )
         }
     }

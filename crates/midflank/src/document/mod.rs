@@ -40,7 +40,7 @@ pub use reconcile::{Reconcile, ReconcileDocument};
 pub use risk::DecidedWithRisk;
 pub use setup::{Around, Refused, SetUp, SetUpDocument};
 pub use simulated::{Count, Held, Simulated};
-pub use thread::{MaxMin, ThreadDocument};
+pub use thread::{MaxMin, ThreadDocument, disputes};
 pub use wires::{Wires, WiresDocument};
 
 use metrology::message::Message;

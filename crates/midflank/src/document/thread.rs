@@ -6,6 +6,7 @@ use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::from_length;
+use crate::words::{self, Shown};
 
 /// Limits of size, both included; `null` where the standard sets none.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -56,11 +57,18 @@ pub struct ThreadDocument<'a> {
     root_radius: Option<MaxMin>,
     #[serde(skip_serializing_if = "Option::is_none")]
     major_min_hot_rolled: Option<f64>,
-    assumed: &'a [String],
+    assumed: Vec<String>,
     sources: Vec<&'static str>,
     confidence: Confidence,
-    notes: &'a [String],
+    notes: Vec<String>,
     disputes: Vec<String>,
+}
+
+/// Where published tables print other limits, in the unit and with the decimals of the designation.
+pub fn disputes(thread: &ThreadLimits) -> Vec<String> {
+    let shown = Shown::in_unit(thread.unit);
+    let worded = |dispute| words::message(dispute, shown);
+    thread.disputes.iter().map(worded).collect()
 }
 
 /// A group of lengths of engagement (ISO 965-1).
@@ -88,7 +96,7 @@ struct PositionDocument {
 impl PositionDocument {
     fn of(position: &Position, unit: LengthUnit) -> Self {
         Self {
-            name: position.name,
+            name: position.name.key(),
             at: from_length(position.at, unit),
             pitch_diameter: from_length(position.pitch_diameter, unit),
             major: from_length(position.major, unit),
@@ -146,15 +154,15 @@ impl<'a> ThreadDocument<'a> {
             root_radius: (thread.root_radius != Limits::default())
                 .then(|| MaxMin::of(thread.root_radius, unit)),
             major_min_hot_rolled: thread.hot_rolled_major_min.map(length),
-            assumed: &thread.assumed,
+            assumed: words::errors(&thread.assumed),
             sources: thread
                 .sources
                 .iter()
                 .map(|source| crate::words::source(*source))
                 .collect(),
             confidence: thread.confidence,
-            notes: &thread.notes,
-            disputes: thread.disputes.iter().map(ToString::to_string).collect(),
+            notes: words::errors(&thread.notes),
+            disputes: disputes(thread),
         }
     }
 }

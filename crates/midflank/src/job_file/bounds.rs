@@ -112,7 +112,9 @@ impl Source<'_> {
         let curve: Vec<CurvePoint> = points.iter().map(read).collect::<Result<_, _>>()?;
         let values = curve.iter().map(|one| (one.at.value(), one.error.value()));
         match (ErrorCurve::new(values.collect()), points.first()) {
-            (Err(error), Some([first, _])) => Err(self.wrong_at(first, error.to_string())),
+            (Err(error), Some([first, _])) => {
+                Err(self.wrong_at(first, crate::words::error(&error)))
+            }
             _ => Ok(curve),
         }
     }

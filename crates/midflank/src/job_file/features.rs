@@ -289,7 +289,7 @@ pub fn limits(
                     7
                 };
                 Entered::parse(&format!("{}{unit}", limit.to_fixed(unit, decimals)), None)
-                    .map_err(|error| source.wrong_at(nominal, error.to_string()))
+                    .map_err(|error| source.wrong_at(nominal, crate::words::error(&error)))
             };
             Ok((
                 Some(text(middle.value() - half.value())?),

@@ -152,7 +152,7 @@ fn without_header(
         .filter(|(_, line)| !line.trim().is_empty())
         .map(|(index, line)| {
             let reading = Entered::parse(line, unit)
-                .map_err(|error| wrong(path, index + 1, error.to_string()))?;
+                .map_err(|error| wrong(path, index + 1, crate::words::error(&error)))?;
             Ok((
                 index + 1,
                 Row {
@@ -224,7 +224,7 @@ fn with_header(
             None => unit,
         };
         let reading = Entered::parse(field("reading").unwrap_or_default(), unit)
-            .map_err(|error| wrong(path, line, error.to_string()))?;
+            .map_err(|error| wrong(path, line, crate::words::error(&error)))?;
         let angle = field("angle")
             .map(|text| {
                 text.parse::<f64>()

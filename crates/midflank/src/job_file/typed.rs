@@ -86,7 +86,7 @@ impl<'a> Source<'a> {
 
     pub fn length(&self, typed: &Typed) -> Result<Entered, JobFileError> {
         Entered::parse(&self.text(typed), self.unit)
-            .map_err(|error| self.wrong_at(typed, error.to_string()))
+            .map_err(|error| self.wrong_at(typed, crate::words::error(&error)))
     }
 
     /// A list of readings of one size, all in one unit.

@@ -7,7 +7,10 @@ use metrology::designation::Kind;
 use metrology::limits::{Limits, ThreadLimits};
 use metrology::units::{Length, LengthUnit};
 
+use super::limits::assumed;
 use super::text::{WIDTH, wrap};
+use crate::say;
+use crate::words::{self, Shown, number};
 
 /// Limits before and after coating, and whether it fits.
 pub fn coating_lines(
@@ -19,48 +22,45 @@ pub fn coating_lines(
     let unit = unit.unwrap_or(thread.unit);
     let width = width.clamp(40, WIDTH);
     let mut out = String::new();
-    let (least, most) = (
-        thin(coated.thickness.least, unit),
-        thin(coated.thickness.most, unit),
-    );
-    let range = if least == most {
-        most
+    let thin = |length: Length| number::thickness(length.mm(), unit);
+    let (least, most) = (thin(coated.thickness.least), thin(coated.thickness.most));
+    let coating = if least == most {
+        say!("coating-table.thickness", thickness = most)
     } else {
-        format!("{least} to {most}")
+        say!("coating-table.range", least = least, most = most)
     };
-    let (verb, by) = match thread.kind {
-        Kind::External => ("adds", "to"),
-        Kind::Internal => ("takes", "off"),
+    // 4 at 60 degrees; more decimals where the flanks ask for them.
+    let times = number::short(coated.factor, 3);
+    let effect = match thread.kind {
+        Kind::External => say!("coating-table.adds", times = times),
+        Kind::Internal => say!("coating-table.takes", times = times),
     };
-    let _ = writeln!(
-        out,
-        "\n  coating t of {range}\n  {verb} {} {by} the pitch diameter, 2 t {by} major and minor",
-        times(coated.factor),
-    );
+    let _ = writeln!(out, "\n  {coating}\n  {effect}");
     let mark = |state| {
         if state == coated.limits_hold {
-            "the class"
+            say!("coating-table.the-class")
         } else if state == State::Before {
-            "make to"
+            say!("coating-table.make-to")
         } else {
-            "at most"
+            say!("coating-table.at-most")
         }
     };
     let _ = writeln!(
         out,
         "  {:<16} {:>21}    {:>21}",
-        format!("limits ({unit})"),
-        format!("before ({})", mark(State::Before)),
-        format!("after ({})", mark(State::After)),
+        say!("coating-table.limits", unit = unit),
+        say!("coating-table.before", what = mark(State::Before)),
+        say!("coating-table.after", what = mark(State::After)),
     );
+    let (before, after) = (&coated.before, &coated.after);
     for (name, before, after) in [
-        ("major diameter", coated.before.major, coated.after.major),
+        (say!("limits-table.major"), before.major, after.major),
         (
-            "pitch diameter",
-            coated.before.pitch_diameter,
-            coated.after.pitch_diameter,
+            say!("limits-table.pitch-diameter"),
+            before.pitch_diameter,
+            after.pitch_diameter,
         ),
-        ("minor diameter", coated.before.minor, coated.after.minor),
+        (say!("limits-table.minor"), before.minor, after.minor),
     ] {
         let _ = writeln!(
             out,
@@ -69,19 +69,16 @@ pub fn coating_lines(
             pair(after, unit)
         );
     }
-    let mut notes: Vec<String> = Vec::new();
-    match (&coated.conflict, coated.room) {
-        (Some(conflict), _) => notes.push(format!("DOES NOT FIT: {conflict}")),
-        (None, Some(room)) => notes.push(format!("fits: up to {} would", thin(room, unit))),
-        (None, None) => notes.push("fits, if the thread is made to the limits before".to_owned()),
-    }
-    notes.extend(
-        coated
-            .assumed
-            .iter()
-            .map(|taken| format!("assumed: {taken}")),
-    );
-    notes.extend(coated.notes.iter().cloned());
+    let mut notes: Vec<String> = vec![match (&coated.conflict, coated.room) {
+        (Some(conflict), _) => {
+            let conflict = words::message(conflict, coating_shown(unit));
+            say!("coating-table.does-not-fit", conflict = conflict)
+        }
+        (None, Some(room)) => say!("coating-table.fits-up-to", thickness = thin(room)),
+        (None, None) => say!("coating-table.fits").into(),
+    }];
+    notes.extend(assumed(&coated.assumed));
+    notes.extend(coated.notes.iter().map(words::word));
     for note in notes {
         for (index, line) in wrap(&note, width - 4).iter().enumerate() {
             let _ = writeln!(out, "  {} {line}", if index == 0 { "-" } else { " " });
@@ -90,32 +87,22 @@ pub fn coating_lines(
     out
 }
 
-/// `4 t`, or more decimals where the flanks ask for them.
-fn times(factor: f64) -> String {
-    let text = format!("{factor:.3}");
-    format!("{} t", text.trim_end_matches('0').trim_end_matches('.'))
-}
-
-/// A thickness, in micrometres or inches.
-fn thin(length: Length, unit: LengthUnit) -> String {
-    let (unit, decimals) = match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => (LengthUnit::Inch, 6),
-        LengthUnit::Millimetre | LengthUnit::Micrometre => (LengthUnit::Micrometre, 2),
-    };
-    format!(
-        "{} {unit}",
-        length.decimal(unit).round_dp(decimals).normalize()
-    )
-}
-
-/// Both limits, a digit finer than the standard's own: computed limits are not round.
-fn pair(limits: Limits, unit: LengthUnit) -> String {
+/// How limits before and after coating are shown: a digit finer than the standard's own, as computed limits are not
+/// round.
+pub const fn coating_shown(unit: LengthUnit) -> Shown {
     let decimals = match unit {
         LengthUnit::Inch | LengthUnit::Microinch => 5,
         LengthUnit::Millimetre | LengthUnit::Micrometre => 4,
     };
+    Shown { unit, decimals }
+}
+
+fn pair(limits: Limits, unit: LengthUnit) -> String {
+    let Shown { unit, decimals } = coating_shown(unit);
     let text = |limit: Option<Length>| {
-        limit.map_or("-".to_owned(), |limit| limit.to_fixed(unit, decimals))
+        limit.map_or("-".to_owned(), |limit| {
+            number::localized(&limit.to_fixed(unit, decimals))
+        })
     };
     format!("{:>10} {:>10}", text(limits.lower), text(limits.upper))
 }

@@ -46,7 +46,7 @@ pub fn answer(functional: &Functional, width: usize) -> String {
         let cost = number::effect(by_sign, unit);
         out += &item(&say!("functional.by-sign", cost = cost), width);
     }
-    out += &item(&format!("{}", say!("functional.gauge-at-limit")), width);
+    out += &item(say!("functional.gauge-at-limit"), width);
     let source = say!(
         "functional.source",
         source = words::source(functional.difference.source),
@@ -99,7 +99,7 @@ fn rows(functional: &Functional, out: &mut String) {
     row(
         &say!("functional.permitted"),
         functional.permitted_pitch_error_mm.map_or_else(
-            || format!("{}", say!("functional.none-permitted")),
+            || say!("functional.none-permitted").to_owned(),
             |error| number::effect(error, unit),
         ),
     );

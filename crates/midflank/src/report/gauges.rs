@@ -6,57 +6,60 @@ use metrology::gauges::{Gauge, GaugeSet};
 use metrology::limits::Limits;
 use metrology::units::{Length, LengthUnit};
 
+use super::limits::assumed;
 use super::text::{WIDTH, wrap};
+use crate::say;
+use crate::words::{self, number};
 
 /// The table, in the unit of the designation or the one asked for.
 pub fn table(set: &GaugeSet, unit: Option<LengthUnit>, width: usize) -> String {
     let unit = unit.unwrap_or(set.unit);
     let width = width.clamp(40, WIDTH);
     let mut out = String::new();
-    let _ = writeln!(
-        out,
-        "Limit gauges for {}  {}, {unit}",
-        set.designation,
-        set.kind.key()
+    let title = say!(
+        "gauges.title",
+        designation = set.designation,
+        kind = words::word(&set.kind),
+        unit = unit
     );
+    let _ = writeln!(out, "{title}");
     for gauge in &set.gauges {
-        let _ = writeln!(
-            out,
-            "\n  {}  {}",
-            gauge.name.replace('-', " "),
-            gauge.standard
-        );
-        for (name, limits) in [
-            ("diameter", gauge.diameter),
-            ("major diameter", gauge.major),
-            ("pitch diameter", gauge.pitch_diameter),
-            ("minor diameter", gauge.minor),
+        let _ = writeln!(out, "\n  {}  {}", words::word(&gauge.name), gauge.standard);
+        for (name, limits, wear_limit) in [
+            (say!("gauges.diameter"), gauge.diameter, None),
+            (say!("limits-table.major"), gauge.major, None),
+            (
+                say!("limits-table.pitch-diameter"),
+                gauge.pitch_diameter,
+                gauge.wear_limit,
+            ),
+            (say!("limits-table.minor"), gauge.minor, None),
         ] {
             if limits != Limits::default() {
-                let _ = writeln!(
-                    out,
-                    "    {name:<16} {:>11} to {:>11}{}",
-                    text(limits.lower, unit, set.unit),
-                    text(limits.upper, unit, set.unit),
-                    worn(gauge, name, unit, set.unit),
+                let range = say!(
+                    "gauges.from-to",
+                    lower = format!("{:>11}", text(limits.lower, unit, set.unit)),
+                    upper = format!("{:>11}", text(limits.upper, unit, set.unit))
                 );
+                let worn = wear_limit.map_or(String::new(), |limit| {
+                    let limit = text(Some(limit), unit, set.unit);
+                    format!("   {}", say!("gauges.worn-at", limit = limit))
+                });
+                let _ = writeln!(out, "    {name:<16} {range}{worn}");
             }
         }
         if let Some(line) = form_errors(gauge, unit) {
             let _ = writeln!(out, "    {line}");
         }
-        for line in wrap(gauge.direction, width - 4) {
+        for line in wrap(&words::word(&gauge.direction), width - 4) {
             let _ = writeln!(out, "    {line}");
         }
     }
     out.push('\n');
-    let mut notes: Vec<String> = set
-        .assumed
-        .iter()
-        .map(|taken| format!("assumed: {taken}"))
-        .collect();
-    notes.extend(set.notes.iter().cloned());
-    notes.push(format!("confidence: {}", set.confidence.words()));
+    let mut notes: Vec<String> = assumed(&set.assumed).collect();
+    notes.extend(words::errors(&set.notes));
+    let confidence = words::word(&set.confidence);
+    notes.push(say!("gauges.confidence", confidence = confidence));
     for note in notes {
         for (index, line) in wrap(&note, width - 4).iter().enumerate() {
             let _ = writeln!(out, "  {} {line}", if index == 0 { "-" } else { " " });
@@ -65,28 +68,24 @@ pub fn table(set: &GaugeSet, unit: Option<LengthUnit>, width: usize) -> String {
     out
 }
 
-/// Where wear ends the life of a gauge, beside its pitch diameter.
-fn worn(gauge: &Gauge, name: &str, unit: LengthUnit, own: LengthUnit) -> String {
-    match gauge.wear_limit {
-        Some(limit) if name == "pitch diameter" => {
-            format!("   worn at {}", text(Some(limit), unit, own))
-        }
-        _ => String::new(),
-    }
-}
-
 /// What lead and flank angle may be off by.
 fn form_errors(gauge: &Gauge, unit: LengthUnit) -> Option<String> {
     let small = unit.small();
     let lead = gauge.lead_tolerance.map(|lead| {
-        let lead = lead.decimal(small).round_dp(1).normalize();
-        format!("lead +/- {lead} {small}")
+        let lead = lead.decimal(small).round_dp(1).normalize().to_string();
+        let lead = format!("{} {small}", number::localized(&lead));
+        say!("gauges.lead", tolerance = lead)
     });
-    let angle = gauge
-        .half_angle_tolerance
-        .map(|minutes| format!("half angle +/- {minutes}'"));
+    let angle = gauge.half_angle_tolerance.map(|minutes| {
+        let minutes = number::minutes_of_arc(minutes);
+        say!("gauges.half-angle", tolerance = minutes)
+    });
     match (lead, angle) {
-        (Some(lead), Some(angle)) => Some(format!("{lead}, {angle}")),
+        (Some(lead), Some(angle)) => Some(say!(
+            "gauges.lead-and-half-angle",
+            lead = lead,
+            half_angle = angle
+        )),
         (one, other) => one.or(other),
     }
 }
@@ -100,8 +99,9 @@ fn text(limit: Option<Length>, unit: LengthUnit, own: LengthUnit) -> String {
         // A thread gauge to 0.0001 in or 0.1 um at least, a plain gauge as fine as its class.
         let least = if unit == LengthUnit::Inch { 4 } else { 3 };
         let decimals = limit.decimal(unit).scale().clamp(least, 6);
-        limit.to_fixed(unit, decimals)
+        number::localized(&limit.to_fixed(unit, decimals))
     } else {
-        limit.to_fixed(unit, if unit == LengthUnit::Inch { 6 } else { 5 })
+        let decimals = if unit == LengthUnit::Inch { 6 } else { 5 };
+        number::localized(&limit.to_fixed(unit, decimals))
     }
 }

@@ -8,13 +8,14 @@ use metrology::identify::Evidence;
 use super::text::{WIDTH, wrap};
 use crate::document::IdentificationDocument;
 use crate::document::identification::in_words;
-use crate::words::number;
+use crate::say;
+use crate::words::{self, number};
 
 /// The whole answer.
 pub fn answer(evidence: &Evidence, found: &IdentificationDocument, width: usize) -> String {
     let width = width.clamp(40, WIDTH);
     let mut out = String::new();
-    headline(&mut out, found, width);
+    headline(&mut out, evidence, found, width);
     measured(&mut out, evidence, found, width);
     if let Some(words) = &found.fit_alike {
         paragraph(&mut out, words, width);
@@ -25,35 +26,33 @@ pub fn answer(evidence: &Evidence, found: &IdentificationDocument, width: usize)
         .as_ref()
         .filter(|next| next.in_doubt)
     {
-        let _ = writeln!(out, "\nMeasure next: {}", next.what);
-        paragraph(
-            &mut out,
-            &format!("{} or {}: {}", next.between[0], next.between[1], next.how),
-            width,
+        let _ = writeln!(out, "\n{}", say!("identify.next", what = next.what));
+        let [first, second] = &next.between;
+        let words = say!(
+            "identify.next-how",
+            first = first,
+            second = second,
+            how = next.how
         );
+        paragraph(&mut out, &words, width);
     }
     if let (Some(first), false) = (found.candidates.first(), found.look_alikes.is_empty()) {
-        let _ = writeln!(
-            out,
-            "\nNo count of turns tells these from {}:",
-            first.designation
-        );
+        let words = say!("identify.look-alikes", first = first.designation);
+        let _ = writeln!(out, "\n{words}");
         for other in &found.look_alikes {
-            paragraph(
-                &mut out,
-                &format!("{}, told by {}", other.designation, other.told_by),
-                width,
+            let words = say!(
+                "identify.told-by",
+                thread = other.designation,
+                differences = other.told_by
             );
+            paragraph(&mut out, &words, width);
         }
-        paragraph(
-            &mut out,
-            "Never screw a gauge in by force to see if it fits.",
-            width,
-        );
+        let words = say!("identify.never-force");
+        paragraph(&mut out, words, width);
     }
     out.push('\n');
     for note in &found.assumed {
-        for (index, line) in wrap(&format!("assumed: {note}"), width - 4)
+        for (index, line) in wrap(&say!("limits-table.assumed", taken = note), width - 4)
             .iter()
             .enumerate()
         {
@@ -69,23 +68,23 @@ fn paragraph(out: &mut String, words: &str, width: usize) {
     }
 }
 
-fn headline(out: &mut String, found: &IdentificationDocument, width: usize) {
+fn headline(out: &mut String, evidence: &Evidence, found: &IdentificationDocument, width: usize) {
     match (&found.message, found.candidates.first()) {
         (Some(message), _) => {
-            let _ = writeln!(out, "NO STANDARD THREAD FITS");
+            let _ = writeln!(out, "{}", say!("identify.nothing-fits"));
             paragraph(out, message, width);
         }
         (None, Some(first)) => {
-            let _ = writeln!(
-                out,
-                "{}  {}, probability {}",
-                first.designation,
-                found.kind,
-                number::probability(first.probability)
+            let words = say!(
+                "identify.first",
+                designation = first.designation,
+                kind = words::word(&evidence.kind),
+                probability = number::probability(first.probability)
             );
+            let _ = writeln!(out, "{words}");
         }
         (None, None) => {
-            let _ = writeln!(out, "NO STANDARD THREAD OF THIS KIND");
+            let _ = writeln!(out, "{}", say!("identify.none-of-kind"));
         }
     }
 }
@@ -95,31 +94,32 @@ fn measured(out: &mut String, evidence: &Evidence, found: &IdentificationDocumen
         .observations
         .iter()
         .map(|seen| {
-            format!(
-                "{} {}",
-                seen.quantity,
-                in_words(seen.quantity, seen.value, found.unit)
+            say!(
+                "identify.reading",
+                quantity = words::word(&seen.quantity),
+                value = in_words(seen.quantity, seen.value, found.unit)
             )
         })
         .collect();
-    paragraph(out, &format!("measured: {}", readings.join(", ")), width);
+    let words = say!("identify.measured", readings = readings.join(", "));
+    paragraph(out, &words, width);
 }
 
 fn candidates(out: &mut String, evidence: &Evidence, found: &IdentificationDocument) {
-    let crest = match evidence.kind {
-        Kind::External => "major",
-        Kind::Internal => "minor",
-    };
     let unit = found.unit;
+    let crest = match evidence.kind {
+        Kind::External => say!("identify.crest-major", unit = unit),
+        Kind::Internal => say!("identify.crest-minor", unit = unit),
+    };
     let _ = writeln!(
         out,
         "\n  {:<17} {:>14} {:>7} {:>8} {:>7}  {:>17}",
-        "thread",
-        "probability",
-        "misfit",
-        "pitch",
-        "flanks",
-        format!("{crest} ({unit})")
+        say!("identify.thread"),
+        say!("identify.probability"),
+        say!("identify.off"),
+        say!("identify.pitch"),
+        say!("identify.flanks"),
+        crest
     );
     let decimals = if unit == metrology::units::LengthUnit::Inch {
         4
@@ -129,22 +129,22 @@ fn candidates(out: &mut String, evidence: &Evidence, found: &IdentificationDocum
     for candidate in &found.candidates {
         let _ = writeln!(
             out,
-            "  {:<17} {:>14} {:>7} {:>8.4} {:>7}  {:>17}",
+            "  {:<17} {:>14} {:>7} {:>8} {:>7}  {:>17}",
             candidate.designation,
             number::probability(candidate.probability),
             misfit(candidate.misfit),
-            candidate.pitch,
-            candidate.included_angle_deg,
-            format!(
-                "{:.decimals$} - {:.decimals$}",
-                candidate.crest.0, candidate.crest.1
+            number::fixed(candidate.pitch, 4),
+            number::short(candidate.included_angle_deg, 4),
+            say!(
+                "identify.crest-range",
+                lower = number::fixed(candidate.crest.0, decimals),
+                upper = number::fixed(candidate.crest.1, decimals)
             ),
         );
     }
-    let _ = writeln!(
-        out,
-        "  misfit: standard uncertainties outside what any class of the thread allows"
-    );
+    for line in wrap(say!("identify.off-is"), WIDTH - 2) {
+        let _ = writeln!(out, "  {line}");
+    }
 }
 
 /// One decimal, and no endless numbers for what is far off.
@@ -152,6 +152,6 @@ fn misfit(misfit: f64) -> String {
     if misfit > 999.0 {
         ">999".to_owned()
     } else {
-        format!("{misfit:.1}")
+        number::fixed(misfit, 1)
     }
 }

@@ -5,11 +5,14 @@ use std::fmt::Write as _;
 
 use maud::{Markup, html};
 use metrology::limits::{Limits, Taper, ThreadLimits};
+use metrology::message::Say;
 use metrology::source::Confidence;
 use metrology::units::{Length, LengthUnit};
 
 use super::range;
 use super::text::wrap;
+use crate::document::disputes;
+use crate::words::{self, number};
 
 /// The table; the unit asked for, or else that of the designation, comes first.
 ///
@@ -20,24 +23,26 @@ pub fn table(thread: &ThreadLimits, unit: Option<LengthUnit>, width: usize) -> S
     let second = first.other();
     let width = width.clamp(40, super::text::WIDTH);
     let mut out = String::new();
-    let side = thread.kind.key();
-    let _ = writeln!(
-        out,
-        "{}  {side}, {}-hand",
-        thread.designation,
-        thread.hand.key()
+    let title = say!(
+        "limits-table.thread",
+        designation = thread.designation,
+        kind = words::word(&thread.kind),
+        hand = words::word(&thread.hand)
     );
-    let starts = if thread.starts == 1 {
-        String::new()
+    let pitch = pitch_text(thread, first);
+    let other = number::length(thread.pitch.in_unit(second), 4, second);
+    let pitch = if thread.starts == 1 {
+        say!("limits-table.pitch", pitch = pitch, other = other)
     } else {
-        format!(", {} starts", thread.starts)
+        let starts = thread.starts;
+        say!(
+            "limits-table.pitch-starts",
+            pitch = pitch,
+            starts = starts,
+            other = other
+        )
     };
-    let _ = writeln!(
-        out,
-        "  pitch {}{starts}, or {:.4} {second}",
-        pitch_text(thread, first),
-        thread.pitch.in_unit(second)
-    );
+    let _ = writeln!(out, "{title}\n  {pitch}");
     match &thread.taper {
         Some(taper) => positions(&mut out, taper, first),
         None => diameters(&mut out, thread, first),
@@ -45,38 +50,23 @@ pub fn table(thread: &ThreadLimits, unit: Option<LengthUnit>, width: usize) -> S
     if thread.class.is_empty() {
         out.push('\n');
     } else {
-        let _ = writeln!(
-            out,
-            "\n  class {}, allowance {} {first}",
-            thread.class,
-            thread
-                .allowance
-                .to_fixed(first, decimals(first, thread.unit))
+        let allowance = text(Some(thread.allowance), first, thread.unit);
+        let line = say!(
+            "limits-table.class",
+            class = thread.class,
+            allowance = format!("{allowance} {first}")
         );
+        let _ = writeln!(out, "\n  {line}");
     }
-    let mut notes = vec![format!(
-        "by {}",
-        thread
-            .sources
-            .iter()
-            .map(|source| crate::words::source(*source))
-            .collect::<Vec<_>>()
-            .join(", ")
-    )];
-    notes.extend(
-        thread
-            .assumed
-            .iter()
-            .map(|taken| format!("assumed: {taken}")),
-    );
-    notes.extend(weakness(thread.confidence).map(str::to_owned));
-    notes.extend(thread.notes.iter().cloned());
-    notes.extend(
-        thread
-            .disputes
-            .iter()
-            .map(|dispute| format!("disputed: {dispute}")),
-    );
+    let sources: Vec<_> = (thread.sources.iter())
+        .map(|source| words::source(*source))
+        .collect();
+    let mut notes = vec![say!("limits-table.by", sources = sources.join(", "))];
+    notes.extend(assumed(&thread.assumed));
+    notes.extend(weakness(thread.confidence));
+    notes.extend(words::errors(&thread.notes));
+    let disputes = disputes(thread).into_iter();
+    notes.extend(disputes.map(|dispute| say!("limits-table.disputed", dispute = dispute)));
     for note in notes {
         for (index, line) in wrap(&note, width - 4).iter().enumerate() {
             let _ = writeln!(out, "  {} {line}", if index == 0 { "-" } else { " " });
@@ -112,16 +102,17 @@ pub fn both_units(thread: &ThreadLimits) -> Markup {
     }
 }
 
+/// What was left open and what was taken, a line each.
+pub fn assumed(all: &[impl Say]) -> impl Iterator<Item = String> {
+    all.iter()
+        .map(|taken| say!("limits-table.assumed", taken = words::error(taken)))
+}
+
 /// What a reader must know of numbers that were not seen in print.
-const fn weakness(confidence: Confidence) -> Option<&'static str> {
+fn weakness(confidence: Confidence) -> Option<String> {
     match confidence {
-        Confidence::Weak => Some(
-            "confidence: weak. At least one number behind these limits is from memory and was not seen in print; \
-             check it against the standard before a certificate depends on it.",
-        ),
-        Confidence::FormulaBacked => {
-            Some("confidence: calculated by formula, and not seen as printed limits")
-        }
+        Confidence::Weak => Some(say!("limits-table.weak").into()),
+        Confidence::FormulaBacked => Some(say!("limits-table.formula-backed").into()),
         _ => None,
     }
 }
@@ -132,22 +123,26 @@ fn diameters(out: &mut String, thread: &ThreadLimits, first: LengthUnit) {
     let _ = writeln!(
         out,
         "\n  {:<16} {:>10} {:>10} {:>8}   {:>10} {:>10}",
-        format!("limits ({first}, {second})"),
-        "min",
-        "max",
+        say!("limits-table.units", first = first, second = second),
+        say!("limits-table.min"),
+        say!("limits-table.max"),
         "",
-        "min",
-        "max"
+        say!("limits-table.min"),
+        say!("limits-table.max")
     );
     for (name, limits) in [
-        ("major diameter", thread.major),
-        ("pitch diameter", thread.pitch_diameter),
-        ("minor diameter", thread.minor),
-        ("root radius", thread.root_radius),
+        (say!("limits-table.major"), Some(thread.major)),
+        (
+            say!("limits-table.pitch-diameter"),
+            Some(thread.pitch_diameter),
+        ),
+        (say!("limits-table.minor"), Some(thread.minor)),
+        (
+            say!("limits-table.root-radius"),
+            Some(thread.root_radius).filter(|limits| *limits != Limits::default()),
+        ),
     ] {
-        if name == "root radius" && limits == Limits::default() {
-            continue;
-        }
+        let Some(limits) = limits else { continue };
         let _ = writeln!(
             out,
             "  {name:<16} {:>10} {:>10} {:>8}   {:>10} {:>10}",
@@ -166,22 +161,23 @@ fn positions(out: &mut String, taper: &Taper, first: LengthUnit) {
     for unit in [first, first.other()] {
         let _ = writeln!(
             out,
-            "\n  {:<16} {:>10} {:>10} {:>10} {:>10}   (pitch dia)",
-            format!("at ({unit})"),
-            "from end",
-            "pitch dia",
-            "major",
-            "minor"
+            "\n  {:<16} {:>10} {:>10} {:>10} {:>10}   {}",
+            say!("limits-table.at", unit = unit),
+            say!("limits-table.from-end"),
+            say!("limits-table.at-pitch"),
+            say!("limits-table.at-major"),
+            say!("limits-table.at-minor"),
+            say!("limits-table.at-tolerance")
         );
         for position in &taper.positions {
-            let text = |length: Length| length.to_fixed(unit, digits(unit));
+            let text = |length: Length| number::localized(&length.to_fixed(unit, digits(unit)));
             let off = position.tolerance.map_or(String::new(), |tolerance| {
                 format!("   \u{b1}{}", text(tolerance))
             });
             let _ = writeln!(
                 out,
                 "  {:<16} {:>10} {:>10} {:>10} {:>10}{off}",
-                position.name,
+                words::word(&position.name),
                 text(position.at),
                 text(position.pitch_diameter),
                 text(position.major),
@@ -195,7 +191,7 @@ fn positions(out: &mut String, taper: &Taper, first: LengthUnit) {
 pub fn range_text(limits: Limits, unit: LengthUnit, own: LengthUnit) -> String {
     let one = |limit: Option<Length>| limit.map(|limit| text(Some(limit), unit, own));
     match range(one(limits.lower), one(limits.upper)) {
-        range if range.is_empty() => "not set".to_owned(),
+        range if range.is_empty() => say!("limits-table.not-set").into(),
         range => format!("{range} {unit}"),
     }
 }
@@ -206,8 +202,11 @@ pub(super) fn pitch_text(thread: &ThreadLimits, unit: LengthUnit) -> String {
         metrology::units::Pitch::PerInch(count) if unit == LengthUnit::Inch => {
             format!("1/{count} in")
         }
-        pitch if unit == LengthUnit::Inch => format!("{:.5} {unit}", pitch.in_unit(unit)),
-        pitch => format!("{} {unit}", pitch.in_unit(unit)),
+        pitch if unit == LengthUnit::Inch => number::length(pitch.in_unit(unit), 5, unit),
+        pitch => format!(
+            "{} {unit}",
+            number::localized(&pitch.in_unit(unit).to_string())
+        ),
     }
 }
 
@@ -222,12 +221,13 @@ pub const fn decimals(unit: LengthUnit, own: LengthUnit) -> u32 {
 
 fn text(limit: Option<Length>, unit: LengthUnit, own: LengthUnit) -> String {
     limit.map_or("-".to_owned(), |limit| {
-        limit.to_fixed(unit, decimals(unit, own))
+        number::localized(&limit.to_fixed(unit, decimals(unit, own)))
     })
 }
 
 fn tolerance(limits: Limits, unit: LengthUnit, own: LengthUnit) -> String {
     limits.tolerance().map_or(String::new(), |tolerance| {
-        format!("T {}", tolerance.to_fixed(unit, decimals(unit, own)))
+        let tolerance = number::localized(&tolerance.to_fixed(unit, decimals(unit, own)));
+        say!("limits-table.tolerance", tolerance = tolerance)
     })
 }

@@ -273,7 +273,11 @@ fn taper_text(taper: &Taper, name: &str, unit: LengthUnit) -> (String, String) {
     };
     (
         format!("{name} {}", text(unit)),
-        format!("{}, at {}", text(unit.other()), place.name),
+        format!(
+            "{}, at {}",
+            text(unit.other()),
+            crate::words::word(&place.name)
+        ),
     )
 }
 
@@ -289,7 +293,7 @@ fn words(thread: &ThreadLimits) -> String {
                     format!(
                         "{} {unit} from the small end, {}: {diameter} {unit}",
                         place.at.to_fixed(unit, 4),
-                        place.name
+                        crate::words::word(&place.name)
                     )
                 })
                 .collect();

@@ -116,7 +116,7 @@ fn first_words(reconciled: &Reconcile) -> String {
         );
     }
     reconciled.causes().next().map_or_else(
-        || format!("{}", say!("reconcile.no-cause")),
+        || say!("reconcile.no-cause").to_owned(),
         |cause| {
             say!(
                 "reconcile.look-first",

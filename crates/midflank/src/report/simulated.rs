@@ -10,7 +10,7 @@ use crate::words::{self, number};
 
 metrology::codes! {
     /// The size that an interval should hold.
-    pub enum Of "simulated-of" {
+    pub enum HeldSize "simulated-of" {
         Mean "mean",
         WorstPlace "worst-place",
     }
@@ -67,7 +67,7 @@ fn percent(share: Count) -> String {
 /// Rows of the coverage table: name, of what, intervals, coverage, bias, towards the limit, spread, mean u, and how often
 /// ISO 14253-1 is deceived at the limit.
 fn coverage_rows(document: &Simulated) -> Vec<[String; 9]> {
-    let row = |name: &str, of: Of, found: Held, proven: String| {
+    let row = |name: &str, of: HeldSize, found: Held, proven: String| {
         [
             name.to_owned(),
             words::word(&of),
@@ -88,13 +88,13 @@ fn coverage_rows(document: &Simulated) -> Vec<[String; 9]> {
             [
                 row(
                     &set_up.label,
-                    Of::Mean,
+                    HeldSize::Mean,
                     set_up.mean,
                     percent(set_up.proven_at_limit),
                 ),
                 row(
                     &set_up.label,
-                    Of::WorstPlace,
+                    HeldSize::WorstPlace,
                     set_up.worst_place,
                     String::new(),
                 ),
@@ -161,7 +161,7 @@ pub fn text(document: &Simulated) -> String {
 
 /// What the rules did at a limit, and in a process.
 fn rules(document: &Simulated, out: &mut String) {
-    let promised = format!("{}", say!("simulated.promised"));
+    let promised = say!("simulated.promised").to_owned();
     let _ = writeln!(out, "\n{}", say!("simulated.at-limit"));
     let _ = writeln!(
         out,

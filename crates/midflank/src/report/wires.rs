@@ -57,7 +57,7 @@ pub fn card(wires: &Wires, side: Side, width: usize) -> String {
     let mut out = String::new();
     match &wires.designation {
         Some(designation) => out += designation,
-        None => out += &format!("{}", say!("wires.by-geometry")),
+        None => out += say!("wires.by-geometry"),
     }
     out.push('\n');
     if let Some((smallest, largest)) = wires.limits {

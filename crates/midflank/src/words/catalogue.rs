@@ -6,6 +6,7 @@ use std::sync::LazyLock;
 /// The files of the catalogue; the order carries no meaning.
 const FILES: &[&str] = &[
     include_str!("en/bench.txt"),
+    include_str!("en/coating.txt"),
     include_str!("en/command.txt"),
     include_str!("en/contacts.txt"),
     include_str!("en/correct.txt"),
@@ -14,6 +15,7 @@ const FILES: &[&str] = &[
     include_str!("en/effect.txt"),
     include_str!("en/feature.txt"),
     include_str!("en/functional.txt"),
+    include_str!("en/gauges.txt"),
     include_str!("en/identify.txt"),
     include_str!("en/inspection.txt"),
     include_str!("en/jobfile.txt"),
@@ -33,6 +35,7 @@ const FILES: &[&str] = &[
     include_str!("en/setup.txt"),
     include_str!("en/simulate.txt"),
     include_str!("en/uncertainty.txt"),
+    include_str!("en/units.txt"),
     include_str!("en/warning.txt"),
     include_str!("en/wires.txt"),
 ];

@@ -133,6 +133,11 @@ pub fn error(what: &impl Say) -> String {
     message(what, Shown::in_unit(LengthUnit::Millimetre))
 }
 
+/// Several sentences that name no lengths but those that were entered.
+pub fn errors(all: &[impl Say]) -> Vec<String> {
+    all.iter().map(error).collect()
+}
+
 /// A value in words.
 pub fn value(value: &Value, shown: Shown) -> String {
     worded(value, shown, Place::File)
@@ -143,6 +148,7 @@ fn worded(value: &Value, shown: Shown, place: Place) -> String {
         Value::Size(mm) => number::size(*mm, shown.unit),
         Value::Difference(mm) => number::difference(*mm, shown.unit),
         Value::Shift(mm) => number::shift(*mm, shown.unit),
+        Value::Thickness(mm) => number::thickness(*mm, shown.unit),
         Value::InMillimetres(mm) => number::size(*mm, LengthUnit::Millimetre),
         Value::InInches(mm) => number::size(*mm, LengthUnit::Inch),
         Value::Exact(mm) => number::exact(*mm, shown),
@@ -170,6 +176,7 @@ fn worded(value: &Value, shown: Shown, place: Place) -> String {
         Value::Code(code) => template(code, false, place).to_owned(),
         Value::Message(inner) => sentence(inner, shown, place),
         Value::List(all) => list(all.iter().map(|one| worded(one, shown, place))),
+        Value::Choice(all) => choice(all.iter().map(|one| worded(one, shown, place))),
         Value::Nothing => String::new(),
     }
 }
@@ -181,6 +188,16 @@ pub fn list(all: impl IntoIterator<Item = String>) -> String {
         (None, _) => String::new(),
         (Some(only), true) => only,
         (Some(last), false) => crate::say!("list.and", first = all.join(", "), last = last),
+    }
+}
+
+/// Several things, one of which is meant: `M6x1-6g, M6x1-6h or M6x1-6e`.
+pub fn choice(all: impl IntoIterator<Item = String>) -> String {
+    let mut all: Vec<String> = all.into_iter().collect();
+    match (all.pop(), all.is_empty()) {
+        (None, _) => String::new(),
+        (Some(only), true) => only,
+        (Some(last), false) => crate::say!("list.or", first = all.join(", "), last = last),
     }
 }
 

@@ -100,6 +100,17 @@ pub fn shift(millimetres: f64, unit: LengthUnit) -> String {
     }
 }
 
+/// The thickness of a coating or film, given in millimetres: micrometres to hundredths, or inches to millionths, without
+/// zeros at the end.
+pub fn thickness(millimetres: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => format!("{} in", short(millimetres / 25.4, 6)),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => {
+            format!("{} µm", short(millimetres * 1000.0, 2))
+        }
+    }
+}
+
 /// An exact number of millimetres as the drawing writes lengths.
 pub fn exact(millimetres: Decimal, shown: Shown) -> String {
     let drawing = Drawing {
@@ -131,6 +142,11 @@ pub fn degrees(degrees: f64) -> String {
 /// A difference of temperature, with its sign.
 pub fn kelvin(kelvin: f64) -> String {
     format!("{} K", signed(kelvin, 1))
+}
+
+/// An angle in degrees with up to four decimals, as it was measured or is computed.
+pub fn fine_degrees(degrees: f64) -> String {
+    format!("{}°", short(degrees, 4))
 }
 
 /// An angle in minutes of arc.

@@ -20,7 +20,62 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::KeyseatConvention::DECLARED,
     metrology::inspection::Quantity::DECLARED,
     metrology::source::Confidence::DECLARED,
+    metrology::coating::Basis::DECLARED,
+    metrology::coating::CoatingAssumed::DECLARED,
+    metrology::coating::CoatingError::DECLARED,
+    metrology::coating::CoatingNote::DECLARED,
+    metrology::coating::Conflict::DECLARED,
+    metrology::coating::ConflictInShort::DECLARED,
+    metrology::coating::OtherClass::DECLARED,
+    metrology::coating::Room::DECLARED,
+    metrology::coating::State::DECLARED,
+    metrology::coating::ThicknessError::DECLARED,
+    metrology::coating::Tighter::DECLARED,
+    metrology::designation::Assumed::DECLARED,
+    metrology::designation::Begins::DECLARED,
+    metrology::designation::ClassNotDefined::DECLARED,
+    metrology::designation::Covered::DECLARED,
+    metrology::designation::Element::DECLARED,
+    metrology::designation::EngagementFault::DECLARED,
+    metrology::designation::Fault::DECLARED,
+    metrology::designation::Form::DECLARED,
+    metrology::designation::GivenPitch::DECLARED,
+    metrology::designation::Hand::DECLARED,
+    metrology::designation::Kind::DECLARED,
+    metrology::designation::KnownClasses::DECLARED,
+    metrology::designation::KnownName::DECLARED,
+    metrology::designation::KnownPitches::DECLARED,
+    metrology::designation::KnownSizes::DECLARED,
+    metrology::designation::LeadMismatch::DECLARED,
+    metrology::designation::MissingPitch::DECLARED,
+    metrology::designation::SeriesOf::DECLARED,
+    metrology::designation::StatedDiameter::DECLARED,
+    metrology::designation::StatedLimit::DECLARED,
+    metrology::designation::UnitOf::DECLARED,
+    metrology::gauges::Crest::DECLARED,
+    metrology::gauges::Direction::DECLARED,
+    metrology::gauges::GaugeError::DECLARED,
+    metrology::gauges::GaugeName::DECLARED,
+    metrology::gauges::GaugeNote::DECLARED,
+    metrology::gauges::Gauged::DECLARED,
+    metrology::gauges::LookedFor::DECLARED,
+    metrology::identify::Difference::DECLARED,
+    metrology::identify::EvidenceError::DECLARED,
+    metrology::identify::Growth::DECLARED,
+    metrology::identify::Measured::DECLARED,
+    metrology::identify::Possible::DECLARED,
+    metrology::identify::Quantity::DECLARED,
+    metrology::limits::Dispute::DECLARED,
+    metrology::limits::DisputeReason::DECLARED,
+    metrology::limits::DisputedLimit::DECLARED,
+    metrology::limits::Note::DECLARED,
+    metrology::limits::Place::DECLARED,
+    metrology::limits::TaperError::DECLARED,
+    metrology::units::EntryError::DECLARED,
+    metrology::units::LengthError::DECLARED,
+    metrology::units::PitchError::DECLARED,
     metrology::correction::CorrectionName::DECLARED,
+    metrology::correction::CurveError::DECLARED,
     metrology::decision::DecisionError::DECLARED,
     metrology::decision::EstimateError::DECLARED,
     metrology::decision::NoneAccepted::DECLARED,
@@ -74,7 +129,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     crate::report::functional::Gauge::DECLARED,
     crate::report::functional::Head::DECLARED,
     crate::report::simulated::CoverageColumn::DECLARED,
-    crate::report::simulated::Of::DECLARED,
+    crate::report::simulated::HeldSize::DECLARED,
     crate::report::simulated::RuleColumn::DECLARED,
     crate::report::wires::Ball::DECLARED,
     crate::report::wires::Wire::DECLARED,
@@ -127,6 +182,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
 
 /// Sentences that the formatter itself asks for.
 const OWN: &[(&str, &[&str])] = &[
+    metrology::designation::ThreadError::SUGGESTED,
     ("list.and", &["first", "last"]),
     ("number.above", &["bound"]),
     ("number.below", &["bound"]),
@@ -237,6 +293,35 @@ fn rust_files(folder: &Path) -> Vec<std::path::PathBuf> {
         }
     }
     all
+}
+
+/// Codes that are computed with, and not said by themselves.
+const NOT_SAID: &[&str] = &["SuspicionKind"];
+
+#[test]
+fn every_enum_of_codes_is_looked_at() {
+    let this = include_str!("tests.rs");
+    let crates = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
+    let mut missing = Vec::new();
+    for file in ["metrology/src", "midflank/src"]
+        .iter()
+        .flat_map(|sources| rust_files(&crates.join(sources)))
+    {
+        let text = fs::read_to_string(&file).unwrap();
+        // What declares them has examples of its own.
+        if file.ends_with("metrology/src/message.rs") {
+            continue;
+        }
+        for declaration in text.split("pub enum ").skip(1) {
+            let name = declaration.split_whitespace().next().unwrap_or_default();
+            let coded = declaration[name.len()..].trim_start().starts_with('"');
+            let listed = this.contains(&format!("::{name}::DECLARED"));
+            if coded && !listed && !NOT_SAID.contains(&name) {
+                missing.push(name.to_owned());
+            }
+        }
+    }
+    assert!(missing.is_empty(), "{missing:?}");
 }
 
 #[test]

@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::bench::Bench;
+use crate::said::{assert_says, assert_silent};
 
 fn answered(arguments: &[&str]) -> Value {
     let run = Bench::new().run(arguments);
@@ -88,38 +89,38 @@ fn identify_says_what_fits_nothing() {
     assert_eq!(document["fit_none"], json!(["pitch-diameter"]));
     // M10x1.5 has at least 8.783 mm in any class; a thread of another pitch is fewer uncertainties off.
     let message = document["message"].as_str().unwrap();
-    assert!(
-        message.contains("is M10x1.5, where the pitch diameter of 8.400 mm is 0.383 mm below"),
-        "{message}"
-    );
-    assert!(
-        message.contains("nearest in all readings is 3/8-16 UNC, where the major"),
-        "{message}"
-    );
+    assert_says(message, "identify.one-reading-of-several");
+    assert_says(message, "identify.below");
+    for value in ["M10x1.5", "8.400 mm", "0.383 mm", "3/8-16 UNC"] {
+        assert!(message.contains(value), "{message}");
+    }
 }
 
 #[test]
 fn identify_refuses_what_cannot_be() {
-    for (arguments, part) in [
-        (&["--count", "0", "--over", "5mm"][..], "zero threads"),
-        (&["--count", "2.5", "--over", "5mm"], "whole number"),
-        (&["--count", "5", "--over", "0mm"], "above zero"),
-        (&["--major", "5"], "no unit"),
-        (&["--major", "0mm"], "impossible"),
-        (&["--major", "5mm", "--pitch", "6mm"], "other unit"),
+    for (arguments, code) in [
+        (&["--count", "0", "--over", "5mm"][..], "evidence.no-turns"),
+        (&["--count", "2.5", "--over", "5mm"], "identify.no-turns"),
+        (&["--count", "5", "--over", "0mm"], "evidence.no-length"),
+        (&["--major", "5"], "entry.no-unit"),
+        (&["--major", "0mm"], "evidence.impossible"),
+        (
+            &["--major", "5mm", "--pitch", "6mm"],
+            "evidence.pitch-too-large",
+        ),
         (
             &["--major", "5mm", "--major-uncertainty", "0mm"],
-            "above zero",
+            "identify.no-uncertainty",
         ),
-        (&["--per-inch", "0"], "above zero"),
-        (&["--taper", "1:0"], "1:16"),
-        (&["--angle", "nan"], "not a number"),
-        (&["--pitch-uncertainty", "1um"], "no pitch"),
-        (&[], "nothing is measured"),
+        (&["--per-inch", "0"], "identify.no-count"),
+        (&["--taper", "1:0"], "identify.wrong-taper"),
+        (&["--angle", "nan"], "identify.no-number"),
+        (&["--pitch-uncertainty", "1um"], "identify.no-pitch"),
+        (&[], "evidence.nothing"),
     ] {
         let run = Bench::new().run(&[&["identify", "--json"], arguments].concat());
         assert_eq!((run.status, run.out.as_str()), (2, ""), "{arguments:?}");
-        assert!(run.err.contains(part), "{arguments:?}: {}", run.err);
+        assert_says(&run.err, code);
     }
 }
 
@@ -136,17 +137,13 @@ fn what_only_the_prior_tells_apart_is_said() {
             .join(" ")
     };
     let out = read(&[]);
-    assert!(
-        out.contains("M6x1 and 0 BA fit alike; the rest of the probability is how common"),
-        "{out}"
-    );
+    assert_says(&out, "identify.fit-alike-common");
+    assert!(out.contains("M6x1 and 0 BA"), "{out}");
     let flat = read(&["--flat-prior"]);
-    assert!(
-        flat.contains("fit alike; what is measured next decides"),
-        "{flat}"
-    );
+    assert_says(&flat, "identify.fit-alike");
     let told = read(&["--angle", "60"]);
-    assert!(!told.contains("fit alike"), "{told}");
+    assert_silent(&told, "identify.fit-alike");
+    assert_silent(&told, "identify.fit-alike-common");
 }
 
 /// Where nothing fits, the nearest is that whose worst reading is fewest standard uncertainties outside.
@@ -164,12 +161,10 @@ fn the_nearest_of_what_does_not_fit_says_by_how_much() {
     let run = Bench::new().run(&arguments);
     let out = run.out.split_whitespace().collect::<Vec<_>>().join(" ");
     // 8.783 mm - 8.600 mm
-    assert!(
-        out.contains(
-            "nearest is M10x1.5, where the pitch diameter of 8.600 mm is 0.183 mm below 8.783 mm"
-        ),
-        "{out}"
-    );
+    assert_says(&out, "identify.below");
+    for value in ["M10x1.5", "8.600 mm", "0.183 mm", "8.783 mm"] {
+        assert!(out.contains(value), "{out}");
+    }
     let document = Bench::new()
         .run(&[&arguments[..], &["--json"]].concat())
         .json();
@@ -201,7 +196,9 @@ fn a_coating_is_told_before_and_after_and_refused_where_it_does_not_fit() {
     let document = &thick.documents()[0];
     assert_eq!(document["error"]["kind"], "coating-too-thick");
     let message = document["error"]["message"].as_str().unwrap();
-    assert!(message.contains("at most 8.5 um"), "{message}");
+    assert_says(message, "coating-conflict.coating-too-thick");
+    assert_says(message, "coating-room.at-most");
+    assert!(message.contains("8.5 µm"), "{message}");
 
     let after = answered(&[
         "limits",

@@ -3,14 +3,18 @@
 use super::MetricThread;
 use super::class::{check_class, class_of};
 use super::read::Parts;
-use crate::designation::error::{Fault, ThreadError};
+use crate::designation::assumed::Assumed;
+use crate::designation::error::ThreadError;
+use crate::designation::fault::{
+    EngagementFault, Fault, GivenPitch, KnownPitches, LeadMismatch, MissingPitch,
+};
 use crate::designation::sizes::{
     is_listed_metric, metric_size, metric_size_at_or_above, metric_size_near,
 };
 use crate::designation::tail::Tail;
 use crate::designation::text::Cursor;
 use crate::limits::metric::{engagement_group, is_tabulated_pitch};
-use crate::units::{Length, LengthUnit};
+use crate::units::{Entered, Length, LengthUnit};
 
 /// Puts the parts together and checks them against the tables.
 pub(super) fn build(
@@ -25,9 +29,7 @@ pub(super) fn build(
             return Err(c.error_span(
                 parts.pitch_from,
                 parts.pitch_end,
-                Fault::LeadMismatch(format!(
-                    "the lead is {of_lead} times the pitch, but {stated} starts are stated"
-                )),
+                LeadMismatch::disagree(of_lead, stated),
             ));
         }
         (of_lead, stated) => of_lead.or(stated).unwrap_or(1),
@@ -52,7 +54,7 @@ pub(super) fn build(
 fn pitch_of(
     c: Cursor<'_>,
     parts: &Parts<'_>,
-    assumed: &mut Vec<String>,
+    assumed: &mut Vec<Assumed>,
 ) -> Result<Length, ThreadError> {
     let listed = metric_size(parts.diameter);
     let name = format!("M{}", plain(parts.diameter));
@@ -63,35 +65,38 @@ fn pitch_of(
             .collect::<Vec<_>>()
     };
     let known = || {
-        metric_size_near(parts.diameter).map_or_else(String::new, |size| {
-            let pitches: Vec<_> = size.pitches().map(plain).collect();
-            let pitches = pitches.join(", ");
-            if size.diameter == parts.diameter {
-                format!("ISO 261 gives it {pitches}")
-            } else {
-                format!(
-                    "ISO 261 has no {name}; the nearest is M{} with {pitches}",
-                    plain(size.diameter)
-                )
-            }
-        })
+        // Every diameter has a nearest one; the table is not empty.
+        let size = metric_size_near(parts.diameter);
+        let pitches = size.map_or_else(Vec::new, |size| size.pitches().map(plain).collect());
+        match size.filter(|size| size.diameter != parts.diameter) {
+            None => KnownPitches::OfSize {
+                standard: "ISO 261",
+                pitches,
+            },
+            Some(nearest) => KnownPitches::OfNearest {
+                standard: "ISO 261",
+                size: name.clone(),
+                nearest: format!("M{}", plain(nearest.diameter)),
+                pitches,
+            },
+        }
     };
     let Some(pitch) = parts.pitch else {
         if let Some(coarse) = listed.and_then(|size| size.coarse) {
-            assumed.push(format!(
-                "pitch not stated: the coarse pitch {} mm of {name} taken",
-                plain(coarse)
-            ));
+            assumed.push(Assumed::CoarsePitch {
+                size: name,
+                pitch: Entered::of(coarse, LengthUnit::Millimetre),
+            });
             return Ok(coarse);
         }
         return Err(c
             .error_span(
                 0,
                 parts.diameter_end,
-                Fault::MissingPitch(format!(
-                    "{name} has no coarse pitch, so the pitch is stated; {}",
-                    known()
-                )),
+                Fault::missing_pitch(MissingPitch::NoCoarse {
+                    size: name.clone(),
+                    known: known(),
+                }),
             )
             .suggest_with(suggestions(), c.rest_from(parts.diameter_end)));
     };
@@ -104,17 +109,18 @@ fn pitch_of(
                 parts.pitch_end,
                 Fault::NoSuchPitch {
                     size: name.clone(),
-                    pitch: parts.pitch_typed.to_owned(),
+                    pitch: GivenPitch::Typed {
+                        text: parts.pitch_typed.to_owned(),
+                    },
                     known: known(),
                 },
             )
             .suggest_with(suggestions(), c.rest_from(parts.pitch_end)));
     }
     if !is_listed_metric(parts.diameter, pitch) {
-        assumed.push(format!(
-            "{} is not a thread of ISO 261; taken as written",
-            size_text(parts.diameter, pitch)
-        ));
+        assumed.push(Assumed::UnlistedMetric {
+            thread: size_text(parts.diameter, pitch),
+        });
     }
     Ok(pitch)
 }
@@ -124,29 +130,28 @@ fn check_engagement(c: Cursor<'_>, tail: &Tail, thread: &MetricThread) -> Result
     let Some(length) = thread.engagement else {
         return Ok(());
     };
-    let refuse = |text| {
+    let refuse = |what| {
         Err(c.error_span(
             tail.engagement_from,
             tail.engagement_end,
-            Fault::Engagement(text),
+            Fault::engagement(what),
         ))
     };
     if length > thread.diameter.times(10) {
-        return refuse(format!(
-            "a length of engagement of {} mm is more than ten diameters",
-            plain(length)
-        ));
+        return refuse(EngagementFault::TooLong {
+            length: Entered::of(length, LengthUnit::Millimetre),
+            diameters: 10,
+        });
     }
     let Some(of_length) = engagement_group(thread.diameter, thread.pitch, length) else {
         return Ok(());
     };
     match thread.group {
-        Some(stated) if stated != of_length => refuse(format!(
-            "a length of engagement of {} mm belongs to group {}, not {}",
-            plain(length),
-            of_length.letter(),
-            stated.letter()
-        )),
+        Some(stated) if stated != of_length => refuse(EngagementFault::OtherGroup {
+            length: Entered::of(length, LengthUnit::Millimetre),
+            group: of_length.letter(),
+            stated: stated.letter(),
+        }),
         _ => Ok(()),
     }
 }

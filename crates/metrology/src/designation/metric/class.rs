@@ -4,14 +4,13 @@ use super::build::{plain, size_text};
 use super::read::Parts;
 use super::{EngagementGroup, MetricClass, MetricThread};
 use crate::designation::Kind;
-use crate::designation::error::{Fault, ThreadError};
+use crate::designation::assumed::Assumed;
+use crate::designation::error::ThreadError;
+use crate::designation::fault::{ClassNotDefined, Element, Fault, KnownClasses};
 use crate::designation::tail::{self, Tail};
 use crate::designation::text::Cursor;
 use crate::limits::metric::{defines_grade, has_deviation};
 use crate::units::Length;
-
-pub(super) const CLASSES: &str = "ISO 965-1 has the grades 3 to 9 with a, b, c, d, e, f, g or h for external threads (6g, \
-                       5g6g) and the grades 4 to 8 with G or H for internal threads (6H)";
 
 /// Deviation letters that ISO 965-1 has.
 const LETTERS: [u8; 10] = *b"GHabcdefgh";
@@ -29,7 +28,12 @@ pub(super) fn read_class<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Resul
     let from = c.at();
     let first = one_class(c, parts)?;
     if parts.class.is_some() {
-        return Err(c.error_from(from, Fault::Twice("the class")));
+        return Err(c.error_from(
+            from,
+            Fault::Twice {
+                what: Element::Class,
+            },
+        ));
     }
     parts.class = Some(first);
     let before = *c;
@@ -52,7 +56,7 @@ fn one_class(c: &mut Cursor<'_>, parts: &Parts<'_>) -> Result<MetricClass, Threa
     let Some((pitch_grade, letter)) = grade_and_letter(c) else {
         return Err(c.error_here(Fault::UnknownClass {
             class: c.next_piece().typed(from).to_owned(),
-            known: CLASSES,
+            known: KnownClasses::Metric,
         }));
     };
     let mut second = *c;
@@ -88,10 +92,9 @@ fn one_class(c: &mut Cursor<'_>, parts: &Parts<'_>) -> Result<MetricClass, Threa
         && LETTERS.contains(&letter)
         && (3..=9).contains(&pitch_grade)
     {
-        "the major diameter of an external thread has the grades 4, 6 and 8 only, so the class names two grades, \
-         that of the pitch diameter first"
+        KnownClasses::MetricMajor
     } else {
-        CLASSES
+        KnownClasses::Metric
     };
     Err(c
         .error_from(
@@ -163,16 +166,11 @@ fn grade_and_letter(c: &mut Cursor<'_>) -> Option<(u8, u8)> {
     Some((digit - b'0', letter))
 }
 
-/// The class that stands for none, by kind, diameter and pitch, and whose rule that is.
-pub(in crate::designation) type ClassWhenOpen =
-    fn(Kind, Length, Length) -> (MetricClass, &'static str);
+/// The class that stands for none, by kind, diameter and pitch, and what is said of it.
+pub(in crate::designation) type ClassWhenOpen = fn(Kind, Length, Length) -> (MetricClass, Assumed);
 
 /// The default of ISO 965-1 (from memory): 6H and 6g, up to M1.4 5H and 6h.
-pub(super) fn default_class(
-    kind: Kind,
-    diameter: Length,
-    pitch: Length,
-) -> (MetricClass, &'static str) {
+pub(super) fn default_class(kind: Kind, diameter: Length, pitch: Length) -> (MetricClass, Assumed) {
     let small = diameter <= Length::from_micrometres(1_400);
     let class = match kind {
         Kind::External if small => MetricClass::of(6, 6, b'h'),
@@ -184,7 +182,10 @@ pub(super) fn default_class(
         }
         Kind::Internal => MetricClass::of(6, 6, b'H'),
     };
-    (class, "the default of ISO 965-1")
+    let taken = Assumed::MetricClass {
+        class: class.to_string(),
+    };
+    (class, taken)
 }
 
 /// The class stated, or the one that the form takes for none.
@@ -193,7 +194,7 @@ pub(super) fn class_of(
     parts: &Parts<'_>,
     tail: &Tail,
     pitch: Length,
-    assumed: &mut Vec<String>,
+    assumed: &mut Vec<Assumed>,
 ) -> Result<MetricClass, ThreadError> {
     let error = |fault| c.error_span(parts.class_from, parts.class_end, fault);
     let stem = || parts.stem();
@@ -207,9 +208,7 @@ pub(super) fn class_of(
                 _ => ["5g6g", "5H"],
             };
             let letter = group.letter();
-            let fault = Fault::MissingClass(format!(
-                "the default class holds for normal engagement; with {letter} the class is stated"
-            ));
+            let fault = Fault::MissingClass { group: letter };
             let stem = stem();
             return Err(c
                 .error_span(parts.group_from, parts.group_from + 1, fault)
@@ -217,26 +216,26 @@ pub(super) fn class_of(
         }
         let kind = tail.kind.unwrap_or(Kind::External);
         if tail.kind.is_none() {
-            assumed.push("external thread (neither class nor word says which)".to_owned());
+            assumed.push(Assumed::External);
         }
-        let (class, whose) = (parts.class_when_open)(kind, parts.diameter, pitch);
-        assumed.push(format!("class not stated: {class} taken, {whose}"));
+        let (class, taken) = (parts.class_when_open)(kind, parts.diameter, pitch);
+        assumed.push(taken);
         return Ok(class);
     };
     if let Some(second) = parts.other {
         if first.kind() == second.kind() {
             return Err(error(Fault::UnknownClass {
                 class: parts.class_typed.to_owned(),
-                known: "a fit is one internal and one external class, as 6H/6g",
+                known: KnownClasses::MetricFit,
             }));
         }
         return match tail.kind {
             Some(kind) if kind == first.kind() => Ok(first),
             Some(_) => Ok(second),
-            None => Err(
-                error(Fault::FitNamesTwoThreads(parts.class_typed.to_owned()))
-                    .suggest([first, second].map(|class| format!("{}-{class}", stem()))),
-            ),
+            None => Err(error(Fault::FitNamesTwoThreads {
+                fit: parts.class_typed.to_owned(),
+            })
+            .suggest([first, second].map(|class| format!("{}-{class}", stem())))),
         };
     }
     tail::agreed_kind(first.kind(), parts.class_typed, tail.kind).map_err(|fault| {
@@ -245,12 +244,12 @@ pub(super) fn class_of(
             Kind::Internal => first.position.0.to_ascii_lowercase(),
         };
         let other = MetricClass::of(first.pitch_grade, first.crest_grade, other);
-        error(fault).suggest([first, other].map(|class| format!("{}-{class}", stem())))
+        error(*fault).suggest([first, other].map(|class| format!("{}-{class}", stem())))
     })?;
     if parts.capitals && first.kind() == Kind::Internal && tail.kind.is_none() {
-        assumed.push(format!(
-            "class {first} taken as written: a capital letter is an internal thread"
-        ));
+        assumed.push(Assumed::CapitalLetter {
+            class: first.to_string(),
+        });
     }
     Ok(first)
 }
@@ -264,14 +263,12 @@ pub(super) fn check_class(
     let class = thread.class;
     let pitch = plain(thread.pitch);
     let why = if !has_deviation(thread.pitch, class.position) {
-        Some(format!(
-            "ISO 965-1 has no deviation {} for a pitch of {pitch} mm",
-            class.position.letter()
-        ))
+        Some(ClassNotDefined::NoDeviation {
+            letter: class.position.letter(),
+            pitch,
+        })
     } else if !defines_grade(thread.diameter, thread.pitch, class) {
-        Some(format!(
-            "ISO 965-1 has no tolerance of that grade for this diameter and a pitch of {pitch} mm"
-        ))
+        Some(ClassNotDefined::NoTolerance { pitch })
     } else {
         None
     };

@@ -17,7 +17,7 @@ mod read;
 
 use std::fmt;
 
-use super::{Hand, Kind};
+use super::{Assumed, Hand, Kind};
 use crate::units::{Length, LengthUnit};
 pub(super) use read::{read, read_with};
 
@@ -35,7 +35,7 @@ pub struct MetricThread {
     pub(crate) engagement: Option<Length>,
     /// The gauging system of ASME B1.3: 21, 22 or 23.
     pub(crate) gauging: Option<u8>,
-    pub(crate) assumed: Vec<String>,
+    pub(crate) assumed: Vec<Assumed>,
 }
 
 /// A tolerance class such as `6g`, `5g6g`, `6H`.

@@ -1,15 +1,17 @@
 //! Reads the elements of a metric designation, in the order they stand.
 
 use super::build::{build, plain, size_text};
-use super::class::{CLASSES, ClassWhenOpen, default_class, is_class, is_class_letter, read_class};
+use super::class::{ClassWhenOpen, default_class, is_class, is_class_letter, read_class};
 use super::{EngagementGroup, MetricClass, MetricThread};
-use crate::designation::error::{Fault, ThreadError};
+use crate::designation::Form;
+use crate::designation::error::ThreadError;
+use crate::designation::fault::{
+    Begins, Covered, Element, Fault, KnownClasses, LeadMismatch, MissingPitch, UnitOf,
+};
 use crate::designation::sizes::metric_size;
 use crate::designation::tail::{self, MOST_STARTS, Tail};
 use crate::designation::text::{Cursor, Number};
 use crate::units::{Length, LengthUnit};
-
-const PITCH_FOLLOWS: &str = "the pitch in mm follows the x, as in M10x1.5-6g";
 
 /// What was read before it is put together.
 pub(super) struct Parts<'t> {
@@ -66,12 +68,14 @@ fn read_diameter<'t>(
     let mut behind_minus = *c;
     behind_minus.skip_separators();
     if c.peek() == b'-' && behind_minus.is_number() && !is_class(behind_minus) {
-        return Err(c.error_here(Fault::Negative("diameter")));
+        return Err(c.error_here(Fault::Negative {
+            what: Element::Diameter,
+        }));
     }
     if !c.is_number() {
-        return Err(c.error_here(Fault::MissingSize(
-            "the diameter in mm follows the M, as in M10x1.5-6g",
-        )));
+        return Err(c.error_here(Fault::MissingSize {
+            form: Begins::Metric,
+        }));
     }
     let number = c.number()?;
     let diameter = millimetres(c, number)?;
@@ -83,7 +87,7 @@ fn read_diameter<'t>(
             end,
             Fault::SizeOutOfRange {
                 size: format!("M{}", number.value),
-                range: "M1 to M355",
+                covered: Covered::Metric,
             },
         ));
     }
@@ -121,12 +125,19 @@ fn read_pitch<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), Threa
     let minus = c.at();
     if crossed && c.eat(b'-') {
         if is_class(*c) {
-            return Err(c.error_from(minus, Fault::MissingPitch(PITCH_FOLLOWS.to_owned())));
+            return Err(c.error_from(minus, Fault::missing_pitch(MissingPitch::BehindX)));
         }
-        return Err(c.error_from(minus, Fault::Negative("pitch")));
+        return Err(c.error_from(
+            minus,
+            Fault::Negative {
+                what: Element::Pitch,
+            },
+        ));
     }
     if !crossed && c.before() == b'-' && before.peek() == b'-' && before.ahead(1) == b'-' {
-        return Err(c.error_here(Fault::Negative("pitch")));
+        return Err(c.error_here(Fault::Negative {
+            what: Element::Pitch,
+        }));
     }
     parts.pitch_from = c.at();
     let lead_first =
@@ -137,9 +148,7 @@ fn read_pitch<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), Threa
         skip_millimetres(c)?;
         c.skip_separators();
         if !c.eat_word("p") {
-            return Err(c.error_here(Fault::MissingPitch(
-                "the pitch follows the lead, as in M16xPh3P1.5-6H".to_owned(),
-            )));
+            return Err(c.error_here(Fault::missing_pitch(MissingPitch::BehindLead)));
         }
         c.skip_spaces();
         let pitch = c.number()?;
@@ -151,7 +160,7 @@ fn read_pitch<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), Threa
     }
     if !c.is_number() || (!crossed && is_class(*c)) {
         if crossed {
-            return Err(c.error_here(Fault::MissingPitch(PITCH_FOLLOWS.to_owned())));
+            return Err(c.error_here(Fault::missing_pitch(MissingPitch::BehindX)));
         }
         *c = before;
         return Ok(());
@@ -160,7 +169,7 @@ fn read_pitch<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), Threa
     if is_class_letter(c.peek()) || c.peek() == b'/' {
         return Err(c
             .next_piece()
-            .error_from(first.from, Fault::MissingPitch(PITCH_FOLLOWS.to_owned())));
+            .error_from(first.from, Fault::missing_pitch(MissingPitch::BehindX)));
     }
     if !crossed && starts_follow(*c) {
         *c = before;
@@ -206,10 +215,10 @@ fn set_pitch<'t>(
         parts.lead_starts = Some(starts.ok_or_else(|| {
             c.error_from(
                 lead.from,
-                Fault::LeadMismatch(format!(
-                    "a lead of {} is no multiple of the pitch {}",
-                    lead.value, pitch.value
-                )),
+                Fault::lead(LeadMismatch::NoMultiple {
+                    lead: lead.value,
+                    pitch: pitch.value,
+                }),
             )
         })?);
     }
@@ -233,7 +242,12 @@ fn read_element<'t>(
     ] {
         if c.ahead(1) != b'.' && c.eat_word(letter) {
             if parts.group.is_some() {
-                return Err(c.error_from(start.at(), Fault::Twice("the group of engagement")));
+                return Err(c.error_from(
+                    start.at(),
+                    Fault::Twice {
+                        what: Element::Group,
+                    },
+                ));
             }
             parts.group = Some(group);
             parts.group_from = start.at();
@@ -251,7 +265,7 @@ fn read_element<'t>(
             c.at(),
             Fault::UnknownClass {
                 class: typed,
-                known: CLASSES,
+                known: KnownClasses::Metric,
             },
         )
         .suggest(["6g", "6H"].map(|class| format!("{stem}-{class}")))
@@ -261,8 +275,14 @@ fn read_element<'t>(
         } else {
             format!("-{}", parts.class_typed)
         };
-        end.error_from(c.at(), Fault::Unexpected(typed, "metric"))
-            .suggest([format!("{stem}{class}")])
+        end.error_from(
+            c.at(),
+            Fault::Unexpected {
+                given: typed,
+                form: Form::IsoMetric,
+            },
+        )
+        .suggest([format!("{stem}{class}")])
     })
 }
 
@@ -295,7 +315,9 @@ fn skip_millimetres(c: &mut Cursor<'_>) -> Result<(), ThreadError> {
         Some(LengthUnit::Millimetre) => Ok(()),
         Some(_) => Err(c.error_from(
             before.at(),
-            Fault::WrongUnit("M threads are in mm; an inch thread is written as 1/4-20 UNC-2A"),
+            Fault::WrongUnit {
+                form: UnitOf::Metric,
+            },
         )),
         None => {
             *c = before;

@@ -12,11 +12,15 @@ use super::size::{
 use super::stated::check_stated;
 use super::{Series, StatedEngagement, UnifiedThread};
 use crate::designation::Hand;
-use crate::designation::error::{Fault, ThreadError};
+use crate::designation::assumed::Assumed;
+use crate::designation::error::ThreadError;
+use crate::designation::fault::{
+    Covered, EngagementFault, Fault, GivenPitch, LeadMismatch, MissingPitch, SeriesOf,
+};
 use crate::designation::sizes::{unified_size, unified_sizes_near};
 use crate::designation::tail::Tail;
 use crate::designation::text::Cursor;
-use crate::units::{Length, LengthUnit, ThreadsPerInch};
+use crate::units::{Entered, Length, LengthUnit, ThreadsPerInch};
 
 /// Puts the parts together and checks them against the series.
 pub(super) fn build(
@@ -80,14 +84,17 @@ fn size_and_count_of(
     c: Cursor<'_>,
     parts: &Parts<'_>,
     ending: &Ending<'_>,
-    assumed: &mut Vec<String>,
+    assumed: &mut Vec<Assumed>,
 ) -> Result<(u32, ThreadsPerInch), ThreadError> {
     let error = |fault| c.error_span(parts.size_from, parts.size_end, fault);
     let diameter = match parts.size {
         Size::Known(diameter) => diameter,
         Size::Bare(number) => match bare_number(number, parts.count) {
-            Some(Meaning::Number) => number_size(number)
-                .ok_or_else(|| error(Fault::UnknownNumberSize(number.to_string())))?,
+            Some(Meaning::Number) => number_size(number).ok_or_else(|| {
+                error(Fault::UnknownNumberSize {
+                    number: number.to_string(),
+                })
+            })?,
             Some(Meaning::Inches) => number.saturating_mul(10_000),
             None => {
                 let count = match parts.count {
@@ -99,7 +106,10 @@ fn size_and_count_of(
                     .map_or_else(String::new, |((series, root), ..)| {
                         format!(" {}", series.symbol(root))
                     });
-                return Err(error(Fault::AmbiguousSize(number.to_string())).suggest([
+                return Err(error(Fault::AmbiguousSize {
+                    number: number.to_string(),
+                })
+                .suggest([
                     format!("#{number}{count}{series}{ending}"),
                     format!("{number}.000{count}{series}{ending}"),
                 ]));
@@ -114,7 +124,7 @@ fn size_and_count_of(
         };
         return Err(error(Fault::SizeOutOfRange {
             size: parts.size_typed.to_owned(),
-            range: "0.03 in to 12 in; ASME B1.1 tabulates 0.060 in to 6 in",
+            covered: Covered::Unified,
         })
         .suggest(of_count.iter().map(|listed| format!("{listed}{ending}"))));
     }
@@ -122,7 +132,10 @@ fn size_and_count_of(
         let diameter = match (parts.series, rounded_size(parts, diameter, count)) {
             (Some(((Series::Special, _), ..)), _) | (_, None) => diameter,
             (_, Some(size)) => {
-                assumed.push(format!("{} taken for {}", size.bare(), parts.size_typed));
+                assumed.push(Assumed::RoundedSize {
+                    taken: size.bare(),
+                    given: parts.size_typed.to_owned(),
+                });
                 size.diameter
             }
         };
@@ -135,20 +148,18 @@ fn size_and_count_of(
         matching.next().filter(|_| matching.next().is_none())
     });
     if let Some(size) = listed {
-        assumed.push(format!(
-            "threads per inch not stated: {} taken, as {} has it for this size",
-            size.count,
-            size.series.symbol(false)
-        ));
+        assumed.push(Assumed::CountOfSeries {
+            count: size.count.decimal(),
+            series: size.series.symbol(false),
+        });
         return Ok((diameter, size.count));
     }
     let known = unified_sizes_near(diameter)
         .map(|size| format!("{}{ending}", size.listed()))
         .collect::<Vec<_>>();
-    Err(error(Fault::MissingPitch(format!(
-        "{} needs its threads per inch",
-        parts.size_typed
-    )))
+    Err(error(Fault::missing_pitch(MissingPitch::Count {
+        size: parts.size_typed.to_owned(),
+    }))
     .suggest(known))
 }
 
@@ -171,7 +182,9 @@ fn check_pitch(
                 parts.count_end,
                 Fault::ImpossiblePitch {
                     size: format!("{} in", Decimal::new(i64::from(diameter), 4).normalize()),
-                    pitch: format!("{} threads per inch", count.decimal()),
+                    pitch: GivenPitch::PerInch {
+                        count: count.decimal(),
+                    },
                 },
             )
             .suggest(known));
@@ -184,9 +197,7 @@ fn starts_of(c: Cursor<'_>, parts: &Parts<'_>, tail: &Tail) -> Result<u16, Threa
         (Some(of_lead), Some(stated)) if of_lead != stated => Err(c.error_span(
             parts.count_from,
             parts.count_end,
-            Fault::LeadMismatch(format!(
-                "the lead is {of_lead} times the pitch, but {stated} starts are stated"
-            )),
+            LeadMismatch::disagree(of_lead, stated),
         )),
         (of_lead, stated) => Ok(of_lead.or(stated).unwrap_or(1)),
     }
@@ -200,22 +211,23 @@ fn series_of(
     count: ThreadsPerInch,
     starts: u16,
     ending: &Ending<'_>,
-    assumed: &mut Vec<String>,
+    assumed: &mut Vec<Assumed>,
 ) -> Result<(Series, bool), ThreadError> {
     let listed = unified_size(diameter, count);
     let pair = || size_and_count(diameter, count);
     let Some(((stated, root), from, end)) = parts.series else {
         let series = match listed {
             _ if starts > 1 => {
-                assumed.push(
-                    "series not stated: UNS taken, as for all threads of several starts".to_owned(),
-                );
+                assumed.push(Assumed::StartsAreSpecial);
                 Series::Special
             }
             found => {
                 let series = found.map_or(Series::Special, |size| size.series);
                 let symbol = series.symbol(false);
-                assumed.push(format!("series not stated: {} is {symbol}", pair()));
+                assumed.push(Assumed::Series {
+                    thread: pair(),
+                    series: symbol,
+                });
                 series
             }
         };
@@ -229,33 +241,37 @@ fn series_of(
         // The pair carries the symbol of the finer rule: 1-12 is UNF, 1-8 is UNC. The same thread by another
         // name, so taken, and said.
         (Series::Constant, Some(listed)) if listed != Series::Special => {
-            assumed.push(format!(
-                "{} {} taken: the standard lists this size and pitch under that symbol",
-                pair(),
-                listed.symbol(root)
-            ));
+            assumed.push(Assumed::ListedSeries {
+                thread: pair(),
+                series: listed.symbol(root),
+            });
             Ok((listed, root))
         }
         (Series::Special, Some(Series::Constant)) => {
-            assumed.push(format!(
-                "{} {} taken: the size and pitch belong to the constant-pitch series",
-                pair(),
-                Series::Constant.symbol(root)
-            ));
+            assumed.push(Assumed::ConstantSeries {
+                thread: pair(),
+                series: Series::Constant.symbol(root),
+            });
             Ok((Series::Constant, root))
         }
         (stated, listed_series) => {
             let pair = pair();
-            let is = listed_series.map(|series| format!("{pair} is {}", series.symbol(root)));
+            let is = listed_series.map(|series| SeriesOf::Listed {
+                thread: pair.clone(),
+                series: series.symbol(root),
+            });
             let others = unified_sizes_near(diameter)
                 .filter(|size| size.diameter == diameter && size.series == stated)
-                .map(|size| format!("{} is {}", size.bare(), stated.symbol(root)));
-            let known: Vec<_> = others.chain(is).collect();
-            let known = if known.is_empty() {
-                format!("{pair} is in no standard series and is written UNS")
-            } else {
-                known.join(", ")
-            };
+                .map(|size| SeriesOf::Listed {
+                    thread: size.bare(),
+                    series: stated.symbol(root),
+                });
+            let mut known: Vec<_> = others.chain(is).collect();
+            if known.is_empty() {
+                known.push(SeriesOf::Special {
+                    thread: pair.clone(),
+                });
+            }
             let near = unified_sizes_near(diameter)
                 .filter(|size| size.diameter == diameter && size.series == stated)
                 .chain(listed)
@@ -271,7 +287,7 @@ fn series_of(
                     end,
                     Fault::NotInSeries {
                         thread: pair.clone(),
-                        series: stated.symbol(root).to_owned(),
+                        series: stated.symbol(root),
                         known,
                     },
                 )
@@ -288,22 +304,18 @@ fn check_engagement(
 ) -> Result<(), ThreadError> {
     let most = i32::try_from(thread.diameter * 10).unwrap_or(i32::MAX);
     match tail.engagement {
-        None if own.special_engagement => Err(c
-            .error_span(
-                own.special_from,
-                own.special_from + 2,
-                Fault::Engagement(
-                    "SE says that the length of engagement is special; state it in inches, as in SE LE 1.00"
-                        .to_owned(),
-                ),
-            )),
+        None if own.special_engagement => Err(c.error_span(
+            own.special_from,
+            own.special_from + 2,
+            Fault::engagement(EngagementFault::SpecialWithoutLength),
+        )),
         Some(length) if length > Length::from_ten_thousandths_inch(most) => Err(c.error_span(
             tail.engagement_from,
             tail.engagement_end,
-            Fault::Engagement(format!(
-                "a length of engagement of {} in is more than ten diameters",
-                length.decimal(LengthUnit::Inch)
-            )),
+            Fault::engagement(EngagementFault::TooLong {
+                length: Entered::of(length, LengthUnit::Inch),
+                diameters: 10,
+            }),
         )),
         _ => Ok(()),
     }

@@ -3,13 +3,12 @@
 use super::read::{Elements, Parts};
 use super::{Class, Series, UnifiedThread};
 use crate::designation::Kind;
-use crate::designation::error::{Fault, ThreadError};
+use crate::designation::assumed::Assumed;
+use crate::designation::error::ThreadError;
+use crate::designation::fault::{ClassNotDefined, Element, Fault, KnownClasses};
 use crate::designation::tail::{self, Tail};
 use crate::designation::text::Cursor;
 use crate::units::ThreadsPerInch;
-
-pub(super) const CLASSES: &str =
-    "Unified classes are 1A, 2A, 3A (external) and 1B, 2B, 3B (internal)";
 
 /// A digit with A or B, as `2A`, `2AG`, `2 A`.
 pub(super) fn is_class(mut c: Cursor<'_>) -> bool {
@@ -30,7 +29,12 @@ pub(super) fn read_class(
     let from = c.at();
     let first = one_class(c, parts)?;
     if own.class.is_some() {
-        return Err(c.error_from(from, Fault::Twice("the class")));
+        return Err(c.error_from(
+            from,
+            Fault::Twice {
+                what: Element::Class,
+            },
+        ));
     }
     own.class = Some(first);
     let before = *c;
@@ -40,7 +44,7 @@ pub(super) fn read_class(
         if !is_class(*c) {
             return Err(c.error_here(Fault::UnknownClass {
                 class: c.next_piece().typed(c.at()).to_owned(),
-                known: CLASSES,
+                known: KnownClasses::Unified,
             }));
         }
         own.other = Some(one_class(c, parts)?);
@@ -70,9 +74,9 @@ fn one_class(c: &mut Cursor<'_>, parts: &Parts<'_>) -> Result<(Class, Kind, bool
         Some(class) if valid => Ok((class, kind, kept)),
         _ => {
             let known = if class.is_some() {
-                "G (the allowance is kept after coating) goes with 2A only"
+                KnownClasses::UnifiedKept
             } else {
-                CLASSES
+                KnownClasses::Unified
             };
             let stem = parts.stem();
             Err(c
@@ -97,7 +101,7 @@ pub(super) fn class_of(
     parts: &Parts<'_>,
     tail: &Tail,
     own: &Elements,
-    assumed: &mut Vec<String>,
+    assumed: &mut Vec<Assumed>,
 ) -> Result<(Class, Kind, bool), ThreadError> {
     let Some(first) = own.class else {
         let kind = tail.kind.unwrap_or(Kind::External);
@@ -106,11 +110,9 @@ pub(super) fn class_of(
             Kind::Internal => "2B",
         };
         if tail.kind.is_none() {
-            assumed.push("external thread (neither class nor word says which)".to_owned());
+            assumed.push(Assumed::External);
         }
-        assumed.push(format!(
-            "class not stated: {class} taken, as is common; the standard has no default"
-        ));
+        assumed.push(Assumed::UnifiedClass { class });
         return Ok((Class::Two, kind, false));
     };
     let error = |fault| c.error_span(own.class_from, own.class_end, fault);
@@ -118,7 +120,7 @@ pub(super) fn class_of(
         if first.1 == second.1 {
             return Err(error(Fault::UnknownClass {
                 class: own.class_typed.clone(),
-                known: "a fit is one A and one B class, as 2A/2B",
+                known: KnownClasses::UnifiedFit,
             }));
         }
         return match tail.kind {
@@ -126,19 +128,20 @@ pub(super) fn class_of(
             Some(_) => Ok(second),
             None => {
                 let stem = parts.stem();
-                Err(
-                    error(Fault::FitNamesTwoThreads(own.class_typed.clone())).suggest(
-                        own.class_typed
-                            .split('/')
-                            .map(|class| format!("{stem}-{}", class.trim())),
-                    ),
-                )
+                Err(error(Fault::FitNamesTwoThreads {
+                    fit: own.class_typed.clone(),
+                })
+                .suggest(
+                    own.class_typed
+                        .split('/')
+                        .map(|class| format!("{stem}-{}", class.trim())),
+                ))
             }
         };
     }
     let kind = tail::agreed_kind(first.1, &own.class_typed, tail.kind).map_err(|fault| {
         let stem = parts.stem();
-        error(fault).suggest([first.1, other(first.1)].map(|kind| {
+        error(*fault).suggest([first.1, other(first.1)].map(|kind| {
             let letter = if kind == Kind::External { 'A' } else { 'B' };
             format!("{stem}-{}{letter}", first.0.digit())
         }))
@@ -166,7 +169,10 @@ pub(super) fn check_class(
             .error_span(
                 from,
                 end,
-                Fault::ExternalOnly(thread.series.symbol(true), thread.series.symbol(false)),
+                Fault::ExternalOnly {
+                    rounded: thread.series.symbol(true),
+                    plain: thread.series.symbol(false),
+                },
             )
             .suggest([format!(
                 "{} {}-{}",
@@ -197,8 +203,7 @@ pub(super) fn check_class(
                 Fault::ClassNotDefined {
                     class: own.class_typed.clone(),
                     thread: stem.clone(),
-                    why: "class 1 exists for UNC and UNF from 1/4 in up, and for 1-14 UNS"
-                        .to_owned(),
+                    why: ClassNotDefined::ClassOne,
                 },
             )
             .suggest(['2', '3'].map(|digit| format!("{stem}-{digit}{letter}"))));

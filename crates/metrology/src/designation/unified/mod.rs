@@ -14,7 +14,7 @@ use std::fmt;
 
 use rust_decimal::Decimal;
 
-use super::{Hand, Kind};
+use super::{Assumed, Hand, Kind};
 use crate::units::{Length, LengthUnit, ThreadsPerInch};
 pub(super) use read::{begins, read, read_lead};
 use size::size_and_count;
@@ -38,7 +38,7 @@ pub struct UnifiedThread {
     pub(crate) engagement: Option<StatedEngagement>,
     /// The gauging system of ASME B1.3: 21, 22 or 23.
     pub(crate) gauging: Option<u8>,
-    pub(crate) assumed: Vec<String>,
+    pub(crate) assumed: Vec<Assumed>,
 }
 
 /// A length of engagement that a designation states.

@@ -4,18 +4,21 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::build::build;
-use super::class::{CLASSES, is_class, read_class};
+use super::class::{is_class, read_class};
 use super::size::{
     Meaning, bare_number, count_of_pitch, fraction, mixed, mixed_count, number_size,
     size_and_count, ten_thousandths, whole,
 };
 use super::stated::{Stated, read_stated};
 use super::{Class, Series, UnifiedThread};
-use crate::designation::Kind;
-use crate::designation::error::{Fault, ThreadError};
+use crate::designation::error::ThreadError;
+use crate::designation::fault::{
+    Begins, Element, Fault, GivenPitch, KnownClasses, LeadMismatch, UnitOf,
+};
 use crate::designation::sizes::{UnifiedSize, unified_size, unified_sizes_near};
 use crate::designation::tail::{self, MOST_STARTS, Tail};
 use crate::designation::text::{Cursor, Number};
+use crate::designation::{Form, Kind};
 use crate::units::{LengthUnit, ThreadsPerInch};
 
 /// Whether a Unified designation can begin like this.
@@ -92,14 +95,15 @@ fn read_size<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
         series = Some((symbol, from, c.at()));
         c.skip_separators();
     }
-    let missing =
-        Fault::MissingSize("a Unified thread begins with it, as in 1/4-20 UNC-2A or 10-32 UNF-2A");
+    let missing = Fault::MissingSize {
+        form: Begins::Unified,
+    };
     let mut behind_minus = *c;
     behind_minus.skip_separators();
     if is_class(behind_minus) {
         return Err(c.error_here(missing));
     }
-    refuse_minus(c, "size")?;
+    refuse_minus(c, Element::Size)?;
     let size_from = c.at();
     let mut numbered = c.eat(b'#');
     for name in ["no", "nr", "number"] {
@@ -116,7 +120,12 @@ fn read_size<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
     let size = if numbered {
         let number = whole(first).and_then(number_size);
         Size::Known(number.ok_or_else(|| {
-            c.error_from(size_from, Fault::UnknownNumberSize(first.value.to_string()))
+            c.error_from(
+                size_from,
+                Fault::UnknownNumberSize {
+                    number: first.value.to_string(),
+                },
+            )
         })?)
     } else if c.peek() == b'/' {
         c.bump();
@@ -140,7 +149,9 @@ fn read_size<'t>(c: &mut Cursor<'t>) -> Result<Parts<'t>, ThreadError> {
         (Some(_), _) => {
             return Err(c.error_from(
                 before.at(),
-                Fault::WrongUnit("Unified sizes are in inches; a size in mm begins with M"),
+                Fault::WrongUnit {
+                    form: UnitOf::Unified,
+                },
             ));
         }
         (None, size) => {
@@ -169,11 +180,13 @@ fn read_count<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), Threa
     c.skip_separators();
     if c.eat(b'x') {
         c.skip_spaces();
-        refuse_minus(c, "count of threads per inch")?;
+        refuse_minus(c, Element::Count)?;
     } else if c.before() == b'-' && before.peek() == b'-' && before.ahead(1) == b'-' {
         return Err(c.error_from(
             before.at() + 1,
-            Fault::Negative("count of threads per inch"),
+            Fault::Negative {
+                what: Element::Count,
+            },
         ));
     }
     if !c.is_number() || is_class(*c) {
@@ -204,7 +217,7 @@ fn read_count<'t>(c: &mut Cursor<'t>, parts: &mut Parts<'t>) -> Result<(), Threa
                 parts.count_from,
                 Fault::ImpossiblePitch {
                     size: parts.size_typed.to_owned(),
-                    pitch: format!("{} threads per inch", parts.count_typed),
+                    pitch: GivenPitch::PerInch { count },
                 },
             )
             .suggest(known)
@@ -242,10 +255,10 @@ pub(in crate::designation) fn read_lead(
     let mismatch = || {
         c.error_from(
             lead.from,
-            Fault::LeadMismatch(format!(
-                "a lead of {} is no multiple of the pitch {}",
-                lead.value, pitch.value
-            )),
+            Fault::lead(LeadMismatch::NoMultiple {
+                lead: lead.value,
+                pitch: pitch.value,
+            }),
         )
     };
     let starts = starts.ok_or_else(mismatch)?;
@@ -269,7 +282,12 @@ fn read_element(
     if let Some(symbol) = Series::from_symbol(word) {
         c.advance(word.len());
         if parts.series.is_some() {
-            return Err(c.error_from(start.at(), Fault::Twice("the series")));
+            return Err(c.error_from(
+                start.at(),
+                Fault::Twice {
+                    what: Element::Series,
+                },
+            ));
         }
         parts.series = Some((symbol, start.at(), c.at()));
         return Ok(());
@@ -307,10 +325,9 @@ fn unexpected(c: Cursor<'_>, parts: &Parts<'_>, own: &Elements) -> ThreadError {
     let class_like = c.peek().is_ascii_digit();
     if class_like && own.class.is_none() {
         let known = if typed.len() == 1 && matches!(c.peek(), b'1'..=b'3') {
-            "a class without A or B is the old American National one, with other limits; Unified classes are \
-             1A, 2A, 3A (external) and 1B, 2B, 3B (internal)"
+            KnownClasses::UnifiedLetter
         } else {
-            CLASSES
+            KnownClasses::Unified
         };
         let stem = parts.stem();
         return end
@@ -326,15 +343,26 @@ fn unexpected(c: Cursor<'_>, parts: &Parts<'_>, own: &Elements) -> ThreadError {
     if word.len() >= 2 && parts.series.is_none() && own.class.is_none() {
         end = c;
         end.advance(word.len());
-        let error = end.error_from(c.at(), Fault::UnknownSeries(word.to_owned()));
+        let error = end.error_from(
+            c.at(),
+            Fault::UnknownSeries {
+                given: word.to_owned(),
+            },
+        );
         return error.suggest_with(vec![parts.stem()], end.rest_from(end.at()));
     }
-    end.error_from(c.at(), Fault::Unexpected(typed, "Unified"))
-        .suggest([if own.class_typed.is_empty() {
-            parts.stem()
-        } else {
-            format!("{}-{}", parts.stem(), own.class_typed)
-        }])
+    end.error_from(
+        c.at(),
+        Fault::Unexpected {
+            given: typed,
+            form: Form::Unified,
+        },
+    )
+    .suggest([if own.class_typed.is_empty() {
+        parts.stem()
+    } else {
+        format!("{}-{}", parts.stem(), own.class_typed)
+    }])
 }
 
 impl Parts<'_> {
@@ -361,10 +389,10 @@ impl Parts<'_> {
     }
 }
 
-fn refuse_minus(c: &mut Cursor<'_>, name: &'static str) -> Result<(), ThreadError> {
+fn refuse_minus(c: &mut Cursor<'_>, what: Element) -> Result<(), ThreadError> {
     let from = c.at();
     if c.eat(b'-') {
-        return Err(c.error_from(from, Fault::Negative(name)));
+        return Err(c.error_from(from, Fault::Negative { what }));
     }
     Ok(())
 }

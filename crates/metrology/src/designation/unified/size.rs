@@ -5,7 +5,8 @@ use rust_decimal::{Decimal, RoundingStrategy};
 
 use super::Series;
 use super::read::Parts;
-use crate::designation::error::{Fault, ThreadError};
+use crate::designation::error::ThreadError;
+use crate::designation::fault::Fault;
 use crate::designation::sizes::{UnifiedSize, unified_size, unified_sizes};
 use crate::designation::text::{Cursor, Number};
 use crate::units::ThreadsPerInch;

@@ -3,45 +3,27 @@
 //! Special threads (UNS) are to carry them. Where they differ from the limits of the class, either the note or
 //! the designation is wrong, and nobody but the drawing's owner can say which.
 
-use rust_decimal::Decimal;
-
 use super::UnifiedThread;
-use crate::designation::error::{Fault, ThreadError};
+use crate::designation::error::ThreadError;
+use crate::designation::fault::{Fault, StatedDiameter, StatedLimit};
 use crate::designation::text::Cursor;
 use crate::limits::{Limits, ThreadLimits};
 use crate::units::{Length, LengthUnit};
 
 /// The limits stated for one diameter, with their place.
 pub(super) struct Stated {
-    diameter: Diameter,
+    diameter: StatedDiameter,
     one: Length,
     other: Length,
     from: usize,
     end: usize,
 }
 
-#[derive(Clone, Copy)]
-enum Diameter {
-    Major,
-    Pitch,
-    Minor,
-}
-
-impl Diameter {
-    const fn name(self) -> &'static str {
-        match self {
-            Self::Major => "major diameter",
-            Self::Pitch => "pitch diameter",
-            Self::Minor => "minor diameter",
-        }
-    }
-
-    const fn of(self, limits: &ThreadLimits) -> Limits {
-        match self {
-            Self::Major => limits.major,
-            Self::Pitch => limits.pitch_diameter,
-            Self::Minor => limits.minor,
-        }
+const fn limits_of(diameter: StatedDiameter, limits: &ThreadLimits) -> Limits {
+    match diameter {
+        StatedDiameter::Major => limits.major,
+        StatedDiameter::Pitch => limits.pitch_diameter,
+        StatedDiameter::Minor => limits.minor,
     }
 }
 
@@ -49,10 +31,10 @@ impl Diameter {
 pub(super) fn read_stated(c: &mut Cursor<'_>) -> Result<Option<Stated>, ThreadError> {
     let from = c.at();
     let names = [
-        ("pd", Diameter::Pitch),
-        ("pitch", Diameter::Pitch),
-        ("major", Diameter::Major),
-        ("minor", Diameter::Minor),
+        ("pd", StatedDiameter::Pitch),
+        ("pitch", StatedDiameter::Pitch),
+        ("major", StatedDiameter::Major),
+        ("minor", StatedDiameter::Minor),
     ];
     let Some((_, diameter)) = names.into_iter().find(|(name, _)| c.eat_word(name)) else {
         return Ok(None);
@@ -94,26 +76,20 @@ pub(super) fn check_stated(
     }
     let limits = crate::limits::unified::limits(thread)?;
     for piece in stated {
-        let of_class = piece.diameter.of(&limits);
+        let of_class = limits_of(piece.diameter, &limits);
         let (lower, upper) = (piece.one.min(piece.other), piece.one.max(piece.other));
         let differs =
             |stated: Length, limit: Option<Length>| limit.is_some_and(|limit| limit != stated);
         if differs(lower, of_class.lower) || differs(upper, of_class.upper) {
-            let text = |limit: Option<Length>| {
-                let number = limit.map(|limit| limit.decimal(LengthUnit::Inch));
-                number
-                    .as_ref()
-                    .map_or_else(|| "none".to_owned(), Decimal::to_string)
-            };
             return Err(c
                 .error_span(
                     piece.from,
                     piece.end,
                     Fault::StatedLimitsDiffer {
-                        diameter: piece.diameter.name(),
+                        diameter: piece.diameter,
                         class: limits.class.clone(),
-                        max: text(of_class.upper),
-                        min: text(of_class.lower),
+                        max: StatedLimit::of(of_class.upper, LengthUnit::Inch),
+                        min: StatedLimit::of(of_class.lower, LengthUnit::Inch),
                     },
                 )
                 .suggest([limits.designation.clone()]));

@@ -61,16 +61,12 @@ pub(super) fn check(component: &Component) -> Result<(), BudgetError> {
 }
 
 /// Whether a number is one.
-pub(super) fn finite(
-    name: &Cow<'static, str>,
-    what: LineNumber,
-    given: f64,
-) -> Result<(), BudgetError> {
+pub(super) fn finite(name: &str, what: LineNumber, given: f64) -> Result<(), BudgetError> {
     if given.is_finite() {
         Ok(())
     } else {
         Err(BudgetError::NotFinite {
-            name: name.clone(),
+            name: name.to_owned().into(),
             what,
             given,
         })

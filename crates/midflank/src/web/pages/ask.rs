@@ -8,7 +8,7 @@ use super::bench::{Parts, hidden, letter_keys};
 use crate::bench::{Question, State, Step, fit, words};
 use crate::report::limits::{both_units, decimals};
 use crate::report::sentence;
-use crate::words::number;
+use crate::words::{Shown, number};
 
 /// The question in a full sentence, and one field.
 pub fn question(parts: &Parts) -> Markup {
@@ -83,8 +83,8 @@ fn target_limits(target: &Target) -> Markup {
             @match &target.thread {
                 Some(thread) => {
                     (both_units(thread))
-                    @for note in thread.assumed.iter() { p class="soft" { (words::assumed()) " " (note) "." } }
-                    @for dispute in thread.disputes.iter() { p class="doubt" { (dispute) } }
+                    @for taken in thread.assumed.iter() { p class="soft" { (words::assumed()) " " (crate::words::error(taken)) "." } }
+                    @for dispute in thread.disputes.iter() { p class="doubt" { (crate::words::message(dispute, Shown::in_unit(own))) } }
                 }
                 None => {
                     table {

@@ -36,12 +36,12 @@ fn limits(text: &str) -> Markup {
     html! {
         @match designation::parse(text).and_then(|thread| thread.limits()) {
             Ok(thread) => {
-                h2 { (thread.designation) " " span class="soft" { (thread.kind.key()) } }
+                h2 { (thread.designation) " " span class="soft" { (crate::words::word(&thread.kind)) } }
                 (both_units(&thread))
-                @for note in thread.assumed.iter() { p class="soft" { (words::assumed()) " " (note) "." } }
+                @for taken in thread.assumed.iter() { p class="soft" { (words::assumed()) " " (crate::words::error(taken)) "." } }
                 p class="soft" { (words::by()) " " (thread.sources.iter().map(|source| crate::words::source(*source)).collect::<Vec<_>>().join(", ")) "." }
             }
-            Err(error) => p class="refusal" { (error) }
+            Err(error) => p class="refusal" { (crate::words::error(&error)) }
         }
     }
 }
@@ -59,8 +59,8 @@ fn tables(answer: Result<Vec<String>, String>) -> Markup {
 fn gauge_tables(text: &str) -> Result<Vec<String>, String> {
     let thread = designation::parse(text)
         .and_then(|thread| thread.limits())
-        .map_err(|error| error.to_string())?;
-    let set = gauges(&thread, None).map_err(|error| error.to_string())?;
+        .map_err(|error| crate::words::error(&error))?;
+    let set = gauges(&thread, None).map_err(|error| crate::words::error(&error))?;
     Ok([set.unit, set.unit.other()]
         .into_iter()
         .map(|unit| table(&set, Some(unit), WIDTH))

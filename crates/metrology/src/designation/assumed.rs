@@ -1,0 +1,76 @@
+//! What a designation leaves open and what is taken for it.
+
+use rust_decimal::Decimal;
+
+use crate::units::Entered;
+
+crate::messages! {
+    /// What a designation left open and what was taken.
+    #[derive(Eq)]
+    pub enum Assumed "assumed" {
+        /// Neither class nor word says external or internal.
+        External "external",
+        /// G without a class: an internal thread.
+        InternalPipe "internal-pipe",
+        /// The class of a Unified thread.
+        UnifiedClass "unified-class" { class: &'static str as text },
+        /// The class of a UNJ thread.
+        UnjClass "unj-class" { class: &'static str as text },
+        /// The class of an M thread.
+        MetricClass "metric-class" { class: String as Text },
+        /// The class of an MJ thread.
+        MjClass "mj-class" { class: String as Text },
+        /// The class of a Tr thread.
+        TrapezoidalClass "trapezoidal-class" { class: String as Text },
+        /// The class of a Whitworth thread.
+        WhitworthClass "whitworth-class",
+        /// The class of a BA bolt.
+        BaClass "ba-class",
+        /// The class of an Acme thread.
+        AcmeClass "acme-class",
+        /// The class of a G thread.
+        PipeClass "pipe-class",
+        /// A class that says nothing of a BA nut.
+        BaNutClass "ba-nut-class" { class: &'static str as text },
+        /// A Whitworth nut of the bolts' class free.
+        FreeNut "free-nut",
+        /// A capital letter in a designation of capitals.
+        CapitalLetter "capital-letter" { class: String as Text },
+        /// Threads per inch by the series.
+        CountOfSeries "count-of-series" { count: Decimal as Stated, series: &'static str as text },
+        /// Threads per inch of a standard Acme size.
+        AcmeCount "acme-count" { count: Decimal as Stated },
+        /// An Acme thread of no standard size.
+        AcmeSize "acme-size" { thread: String as Text },
+        /// A Whitworth thread of no standard pitch.
+        SpecialWhitworth "special-whitworth",
+        /// The coarse pitch of an M thread.
+        CoarsePitch "coarse-pitch" { size: String as Text, pitch: Entered as Entered },
+        /// The preferred pitch of a Tr thread.
+        PreferredPitch "preferred-pitch" { pitch: Entered as Entered },
+        /// An M thread that is not listed.
+        UnlistedMetric "unlisted-metric" { thread: String as Text },
+        /// A Tr thread that is not listed.
+        UnlistedTrapezoidal "unlisted-trapezoidal" { thread: String as Text },
+        /// A rounded size for the listed one.
+        RoundedSize "rounded-size" { taken: String as Text, given: String as Text },
+        /// Several starts are special.
+        StartsAreSpecial "starts-are-special",
+        /// The series by size and pitch.
+        Series "series" { thread: String as Text, series: &'static str as text },
+        /// The series that the standard lists.
+        ListedSeries "listed-series" { thread: String as Text, series: &'static str as text },
+        /// The constant-pitch series.
+        ConstantSeries "constant-series" { thread: String as Text, series: &'static str as text },
+        /// M: the tolerance of the pitch diameter is in no table.
+        MetricCalculated "metric-calculated",
+        /// Tr: the tolerance of the pitch diameter is in no table.
+        TrapezoidalCalculated "trapezoidal-calculated",
+        /// Acme: the length of engagement changes nothing.
+        AcmeEngagement "acme-engagement",
+        /// Unified: the tabulated tolerances serve the length of engagement; they are made for so many inches.
+        EngagementServed "engagement-served" { length: Entered as Entered, made_for: Decimal as Stated },
+        /// Unified: the tabulated tolerances do not serve it.
+        EngagementOutside "engagement-outside" { length: Entered as Entered },
+    }
+}
