@@ -12,6 +12,7 @@ use super::Failure;
 use super::output::{Output, width};
 use super::thread::{angle_or, exactly, length, optional_length, thread};
 use crate::document::{Contacts, ContactsDocument, Fit, Sensitivity, ZeroSetting};
+use crate::given;
 use crate::report::contacts::answer;
 
 /// Half of the length of a V along its ridge, millimetres: long enough for every single start (common practice).
@@ -24,13 +25,13 @@ pub struct Arguments {
     #[arg(value_name = "DESIGNATION")]
     designation: String,
     /// Half angle of the cone, as certified [default: that of the thread]
-    #[arg(long, value_name = "DEG")]
+    #[arg(long, value_name = "DEG", value_parser = given::HALF_ANGLE)]
     cone_half_angle: Option<f64>,
     /// Half angle of the V, as certified [default: that of the thread]
-    #[arg(long, value_name = "DEG")]
+    #[arg(long, value_name = "DEG", value_parser = given::HALF_ANGLE)]
     v_half_angle: Option<f64>,
     /// Half angle of the part, if it was measured [default: nominal]
-    #[arg(long, value_name = "DEG")]
+    #[arg(long, value_name = "DEG", value_parser = given::HALF_ANGLE)]
     part_half_angle: Option<f64>,
     /// Whether the V turns to the lead angle
     #[arg(long, value_name = "HOW", default_value = "free")]
@@ -60,7 +61,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     standard_longer: Option<String>,
     /// Half angle of the master, or of the ends of the setting standard [default: nominal]
-    #[arg(long, value_name = "DEG")]
+    #[arg(long, value_name = "DEG", value_parser = given::HALF_ANGLE)]
     zero_half_angle: Option<f64>,
     /// Local wear of the flanks of cone and V, square to the flank
     #[arg(long, value_name = "LEN,LEN", value_delimiter = ',')]

@@ -13,6 +13,7 @@ use super::Failure;
 use super::output::{Output, width};
 use super::thread::{entered, exactly, mm, optional_length, thread};
 use crate::document::{Functional, FunctionalDocument};
+use crate::given;
 use crate::report::functional::answer;
 
 /// The functional size of a thread against GO: what errors of lead and flank angle cost, what would still pass
@@ -37,6 +38,7 @@ pub struct Arguments {
     error_per_pitch: Option<String>,
     /// Errors of the half angles of the two flanks
     #[arg(
+        value_parser = given::HALF_ANGLE_ERROR,
         long,
         value_name = "DEG,DEG",
         value_delimiter = ',',

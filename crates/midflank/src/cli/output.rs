@@ -6,6 +6,7 @@ use std::sync::OnceLock;
 use serde::Serialize;
 
 use super::Failure;
+use crate::given::escaped;
 
 /// Standard output of a command; without a way out, answers that are kept until they are appended to one.
 #[derive(Default)]
@@ -34,9 +35,9 @@ impl Output {
         self.send_if_full()
     }
 
-    /// Text as it is.
+    /// Text, with what would steer a terminal made visible: old records may hold it.
     pub fn text(&mut self, text: &str) -> Result<(), Failure> {
-        self.bytes(text.as_bytes())
+        self.bytes(escaped(text).as_bytes())
     }
 
     /// A line of text.
@@ -57,7 +58,7 @@ impl Output {
         if self.out.is_some() {
             self.finish()?;
             // A standard error that is closed leaves nobody to tell.
-            let _ = io::stderr().write_all(text.as_bytes());
+            let _ = io::stderr().write_all(escaped(text).as_bytes());
         } else {
             self.asides.push((self.waiting.len(), text.to_owned()));
         }
@@ -125,7 +126,7 @@ impl Output {
 fn write_failure(error: io::Error) -> Failure {
     match error.kind() {
         io::ErrorKind::BrokenPipe => Failure::NobodyReads,
-        _ => Failure::outside(format!("cannot write the answer: {error}")),
+        _ => Failure::outside(crate::say!("command.answer-unwritten", why = error)),
     }
 }
 

@@ -11,6 +11,7 @@ use super::Failure;
 use super::output::{Output, width};
 use super::thread::{length, optional_length, thread};
 use crate::document::{Reconcile, ReconcileDocument};
+use crate::given;
 use crate::report::reconcile::answer;
 
 /// Half of the length of a V along its ridge, millimetres: long enough for every single start (common practice).
@@ -40,7 +41,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     wire: Option<String>,
     /// Measuring force on the wires, newtons [default: customary for the pitch]
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = given::FORCE)]
     force: Option<f64>,
     /// Both used the same wires or pair, instrument and zero
     #[arg(long)]

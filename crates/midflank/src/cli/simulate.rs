@@ -9,6 +9,7 @@ use metrology::simulate::{self, Settings};
 use super::Failure;
 use super::output::Output;
 use crate::document::Simulated;
+use crate::given;
 use crate::report::simulated;
 
 /// Simulate whole jobs with known true sizes: do the intervals hold them, do the rules keep their promise?
@@ -24,7 +25,7 @@ pub struct Arguments {
     #[arg(long, value_name = "RULE")]
     rule: Option<String>,
     /// Chance that a job holds a slip: one reading off by a turn of the thimble
-    #[arg(long, value_name = "P", default_value_t = 0.0)]
+    #[arg(long, value_name = "P", default_value_t = 0.0, value_parser = given::FRACTION)]
     slips: f64,
     /// Answer as a table in Markdown, as it stands in docs/simulated-bench.md
     #[arg(long, conflicts_with = "json")]

@@ -19,6 +19,7 @@ use super::lines::each_line;
 use super::output::{Output, width};
 use super::thread::{basic_pitch_diameter, mm, side};
 use crate::document::{Wires, WiresDocument};
+use crate::given;
 use crate::report::wires::card;
 
 /// Length over which plain micrometer faces of 1/4 in touch the wires, millimetres (common practice, no source).
@@ -32,6 +33,7 @@ pub struct Arguments {
     designations: Vec<String>,
     /// Included angle in degrees, for a thread by its geometry
     #[arg(
+        value_parser = given::INCLUDED_ANGLE,
         long,
         value_name = "DEG",
         requires = "pitch",
@@ -65,7 +67,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     over_wires: Option<String>,
     /// Measuring force in newtons: adds what to add to the reading for the deformation
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = given::FORCE)]
     force: Option<f64>,
     /// Material of the part, for the deformation
     #[arg(long, value_name = "NAME", default_value = "steel", requires = "force")]

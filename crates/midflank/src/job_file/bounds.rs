@@ -2,19 +2,18 @@
 //!
 //! The words are those of an inspection, which refuses the same things of a piece that was registered before.
 
-use std::ops::RangeInclusive;
-
 use metrology::correction::ErrorCurve;
 use metrology::inspection::{self, CurvePoint, JobError, PitchEntry};
 use metrology::units::{Entered, Length};
 use toml::Spanned;
 
 use super::JobFileError;
+use super::error::{Reason, Wrong};
 use super::typed::{Source, Typed};
 
 impl Source<'_> {
     fn refused<T>(&self, at: &Spanned<T>, error: &JobError) -> JobFileError {
-        self.wrong_at(at, error.to_string())
+        self.wrong_at(at, Reason::worded(error))
     }
 
     /// A length that an inspection would take.
@@ -53,28 +52,6 @@ impl Source<'_> {
         self.checked(what, typed, inspection::small)
     }
 
-    /// A coverage factor as certificates state it.
-    pub fn coverage_factor(&self, of: &'static str, k: &Spanned<f64>) -> Result<f64, JobFileError> {
-        inspection::coverage_factor(of, *k.get_ref()).map_err(|error| self.refused(k, &error))
-    }
-
-    /// A number without a unit, from a least to a largest one.
-    pub fn number_within(
-        &self,
-        what: &'static str,
-        number: &Spanned<f64>,
-        usual: RangeInclusive<f64>,
-        right: &'static str,
-    ) -> Result<f64, JobFileError> {
-        match *number.get_ref() {
-            fits if usual.contains(&fits) => Ok(fits),
-            value => {
-                let error = JobError::Number { what, value, right };
-                Err(self.refused(number, &error))
-            }
-        }
-    }
-
     /// The range of a micrometer: rising, from zero or above.
     pub fn range(
         &self,
@@ -109,7 +86,7 @@ impl Source<'_> {
         let curve: Vec<CurvePoint> = points.iter().map(read).collect::<Result<_, _>>()?;
         let values = curve.iter().map(|one| (one.at.value(), one.error.value()));
         match (ErrorCurve::new(values.collect()), points.first()) {
-            (Err(error), Some([first, _])) => Err(self.wrong_at(first, error.to_string())),
+            (Err(error), Some([first, _])) => Err(self.wrong_at(first, Reason::worded(&error))),
             _ => Ok(curve),
         }
     }
@@ -121,14 +98,11 @@ impl Source<'_> {
         match &range {
             [(PitchEntry::PerInch(_), _), (PitchEntry::PerInch(_), _)] => {}
             [(_, from), (_, to)] if from > to => {
-                return Err(self.wrong_at(
-                    smallest,
-                    format!(
-                        "the pitch range of the contacts, {} to {}, is the wrong way round; write the smaller pitch first",
-                        self.text(smallest),
-                        self.text(largest)
-                    ),
-                ));
+                let wrong = Wrong::PitchRange {
+                    from: self.text(smallest),
+                    to: self.text(largest),
+                };
+                return Err(self.wrong_at(smallest, wrong));
             }
             _ => {}
         }

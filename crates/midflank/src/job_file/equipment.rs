@@ -13,10 +13,12 @@ use metrology::units::Entered;
 use serde::Deserialize;
 use toml::Spanned;
 
+use super::error::Wrong;
 use super::held::contradictions;
 use super::typed::{Source, Typed};
 use super::{JobFileError, from_toml, read_text, shape};
-use crate::register::{Equipment, Kind, Shelf, is_alike, words_of_alike};
+use crate::register::{Equipment, Kind, Refusal, Shelf, is_alike};
+use crate::{given, say, words};
 
 /// The keys of an equipment file.
 #[derive(Deserialize)]
@@ -54,13 +56,7 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
     let file: EquipmentFile = from_toml(path, text).map_err(|error| {
         // A whole job has each piece once, and what was read with it.
         if from_toml::<shape::JobFile>(path, text).is_ok() {
-            JobFileError::Wrong {
-                path: path.to_owned(),
-                line: 1,
-                message: "this is a job file; the register takes a file of equipment alone, with [[instrument]], \
-                          [[contacts]] and [[standard]] in double brackets and without [part], [measure] and [readings]"
-                    .to_owned(),
-            }
+            JobFileError::at(path, text, 0, Wrong::IsAJob)
         } else {
             error
         }
@@ -69,22 +65,16 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
     let mut pieces = Vec::new();
     let mut add = |id: &Spanned<String>, piece: Equipment| {
         if piece.id().trim().is_empty() {
-            return Err(source.wrong_at(
-                id,
-                "an identity is empty; write what is marked on the piece",
-            ));
+            return Err(source.wrong_at(id, Wrong::NoIdentity));
         }
         if pieces.iter().any(|other: &Equipment| {
             other.kind() == piece.kind() && is_alike(other.id(), piece.id())
         }) {
-            return Err(source.wrong_at(
-                id,
-                format!(
-                    "{} {} stands twice in this file; keep one of them",
-                    piece.kind().key(),
-                    piece.id()
-                ),
-            ));
+            let wrong = Wrong::PieceTwice {
+                kind: piece.kind(),
+                id: piece.id().to_owned(),
+            };
+            return Err(source.wrong_at(id, wrong));
         }
         pieces.push(piece);
         Ok(())
@@ -108,10 +98,7 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
         add(&keys.id, Equipment::Balls(wires(&source, keys)?))?;
     }
     if pieces.is_empty() {
-        return Err(source.wrong(
-            1,
-            "there is no equipment in this file; write [[instrument]], [[contacts]], [[standard]], [[wires]] or [[balls]] sections",
-        ));
+        return Err(source.wrong(Wrong::NoEquipment));
     }
     Ok(Listed {
         person: file.person,
@@ -167,14 +154,16 @@ fn same_pair(
     if same(now, then) {
         return Ok(());
     }
-    Err(source.wrong_at(
-        &keys.id,
-        format!(
-            "contacts {} and {} are mixed: pair {} is {} and {}; put that pair in, or register this one under an \
-             identity of its own, and set zero again",
-            now[0], now[1], known.id, then[0], then[1]
-        ),
-    ))
+    let ([one, other], [its_one, its_other]) = (now.clone(), then.clone());
+    let pair = known.id.clone();
+    let wrong = Wrong::MixedPair {
+        one,
+        other,
+        pair,
+        its_one,
+        its_other,
+    };
+    Err(source.wrong_at(&keys.id, wrong).about("members"))
 }
 
 /// The setting standard of a job.
@@ -226,13 +215,13 @@ fn of_job(
     };
     let contradictions = contradictions(&described, &known);
     if !contradictions.is_empty() {
-        shelf.remark(format!(
-            "{}: {} {} is not described as in the register: {}; what this file says was taken (the id alone takes \
-             everything from the register)",
-            source.path().display(),
-            kind.key(),
-            described.id(),
-            contradictions.join(", ")
+        let what = contradictions.iter().map(words::error).collect::<Vec<_>>();
+        shelf.remark(say!(
+            "jobfile.contradiction",
+            file = source.path().display(),
+            kind = words::word(&kind),
+            id = described.id(),
+            what = what.join(", ")
         ));
     }
     Ok(if described.state().is_active() {
@@ -254,7 +243,7 @@ fn spelled(
         .ok()
         .and_then(|register| register.alike(kind, id.get_ref()));
     match alike {
-        Some(known) => Err(source.wrong_at(id, words_of_alike(kind, id.get_ref(), known))),
+        Some(known) => Err(source.wrong_at(id, Refusal::alike(kind, id.get_ref(), known))),
         None => Ok(()),
     }
 }
@@ -278,14 +267,12 @@ fn registered(
 }
 
 fn unregistered(source: &Source, kind: Kind, id: &Spanned<String>) -> JobFileError {
-    let (kind, name) = (kind.key(), id.get_ref());
-    source.wrong_at(
-        id,
-        format!(
-            "[{kind}] names {name} alone, and the register has no {kind} of that identity; describe it here, or \
-             register it with `midflank equipment add FILE.toml`"
-        ),
-    )
+    let wrong = Wrong::Unregistered {
+        kind,
+        section: kind.key().to_owned(),
+        id: id.get_ref().clone(),
+    };
+    source.wrong_at(id, wrong)
 }
 
 /// A key that a full description needs.
@@ -296,28 +283,16 @@ fn needed<'a, T>(
     value: Option<&'a T>,
 ) -> Result<&'a T, JobFileError> {
     value.ok_or_else(|| {
-        source.wrong_at(
-            id,
-            format!(
-                "the description of {} lacks `{key}`; add it, or give the id alone to take all from the register",
-                id.get_ref()
-            ),
-        )
+        let wrong = Wrong::NotDescribed {
+            id: id.get_ref().clone(),
+            key: key.to_owned(),
+        };
+        source.wrong_at(id, wrong).about(key)
     })
 }
 
-fn force(
-    source: &Source,
-    id: &Spanned<String>,
-    force: Option<f64>,
-) -> Result<Option<f64>, JobFileError> {
-    match force {
-        Some(newtons) if !(newtons > 0.0 && newtons <= 100.0) => Err(source.wrong_at(
-            id,
-            format!("a measuring force of {newtons} is not one of a micrometer; write newtons, such as 7.5"),
-        )),
-        other => Ok(other),
-    }
+fn force(source: &Source, force: Option<&Typed>) -> Result<Option<f64>, JobFileError> {
+    source.number_if(force, given::FORCE)
 }
 
 fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, JobFileError> {
@@ -331,16 +306,15 @@ fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, J
                 "expanded uncertainty of the error curve",
                 &curve.expanded_uncertainty,
             )?,
-            coverage_factor: source.coverage_factor("error curve", &curve.coverage_factor)?,
+            coverage_factor: source.number(&curve.coverage_factor, given::COVERAGE_FACTOR)?,
             periodic_error: source.optional(curve.periodic_error.as_ref(), |source, typed| {
                 source.not_negative("periodic error", typed)
             })?,
         },
         _ => {
-            return Err(source.wrong_at(
-                &keys.id,
-                "[instrument] needs either `maximum_permissible_error` or an [instrument.error_curve], not both",
-            ));
+            return Err(source
+                .wrong_at(&keys.id, Wrong::InstrumentErrors)
+                .about("maximum_permissible_error"));
         }
     };
     let range = needed(source, &keys.id, "range", keys.range.as_ref())?;
@@ -351,7 +325,7 @@ fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, J
         certificate: keys.certificate.clone(),
         due: source.optional(keys.due.as_ref(), Source::date)?,
         errors,
-        force: force(source, &keys.id, keys.force)?,
+        force: force(source, keys.force.as_ref())?,
         spindle_turns: keys.spindle_turns,
         state: keys.state.unwrap_or_default(),
     })
@@ -361,31 +335,23 @@ fn contacts(source: &Source, keys: &shape::Contacts) -> Result<Contacts, JobFile
     let size = |what, typed: &Option<Typed>| {
         source.optional(typed.as_ref(), |source, typed| source.positive(what, typed))
     };
-    let degrees = |angle| {
-        let right =
-            "the included angle of V and cone is that of the thread; write degrees, such as 60";
-        source.number_within("included_angle", angle, 1.0..=179.0, right)
-    };
-    let minutes = |limit| {
-        let right = "contacts are good to some minutes of arc; write 0 to 120";
-        source.number_within("half_angle_limit", limit, 0.0..=120.0, right)
-    };
     Ok(Contacts {
         id: keys.id.get_ref().clone(),
         kind: *needed(source, &keys.id, "kind", keys.kind.as_ref())?,
-        included_angle: keys.included_angle.as_ref().map(degrees).transpose()?,
+        included_angle: source.number_if(keys.included_angle.as_ref(), given::INCLUDED_ANGLE)?,
         pitch_range: keys
             .pitch_range
             .as_ref()
             .map(|range| source.pitches(range))
             .transpose()?,
-        half_angle_limit: keys.half_angle_limit.as_ref().map(minutes).transpose()?,
+        half_angle_limit: source
+            .number_if(keys.half_angle_limit.as_ref(), given::HALF_ANGLE_LIMIT)?,
         members: keys.members.clone(),
         tip_radius: size("tip radius", &keys.tip_radius)?,
         face: size("face", &keys.face)?,
         thickness: size("thickness", &keys.thickness)?,
         material: keys.material.clone(),
-        force: force(source, &keys.id, keys.force)?,
+        force: force(source, keys.force.as_ref())?,
         certificate: keys.certificate.clone(),
         due: source.optional(keys.due.as_ref(), Source::date)?,
         state: keys.state.unwrap_or_default(),
@@ -396,15 +362,15 @@ fn contacts(source: &Source, keys: &shape::Contacts) -> Result<Contacts, JobFile
 fn certified(
     source: &Source,
     id: &Spanned<String>,
-    [uncertainty, of]: [&'static str; 2],
+    uncertainty: &'static str,
     expanded: Option<&Typed>,
-    factor: Option<&Spanned<f64>>,
+    factor: Option<&Typed>,
 ) -> Result<(Entered, f64), JobFileError> {
     let expanded = needed(source, id, "expanded_uncertainty", expanded)?;
     let factor = needed(source, id, "coverage_factor", factor)?;
     Ok((
         source.small(uncertainty, expanded)?,
-        source.coverage_factor(of, factor)?,
+        source.number(factor, given::COVERAGE_FACTOR)?,
     ))
 }
 
@@ -419,7 +385,7 @@ fn standard(
     let (expanded_uncertainty, coverage_factor) = certified(
         source,
         id,
-        ["expanded uncertainty of the standard", "standard"],
+        "expanded uncertainty of the standard",
         keys.expanded_uncertainty.as_ref(),
         keys.coverage_factor.as_ref(),
     )?;
@@ -444,7 +410,7 @@ fn wires(source: &Source, keys: &shape::Wires) -> Result<WireSet, JobFileError> 
     let (expanded_uncertainty, coverage_factor) = certified(
         source,
         id,
-        ["expanded uncertainty of the wires", "wires"],
+        "expanded uncertainty of the wires",
         keys.expanded_uncertainty.as_ref(),
         keys.coverage_factor.as_ref(),
     )?;
@@ -456,7 +422,7 @@ fn wires(source: &Source, keys: &shape::Wires) -> Result<WireSet, JobFileError> 
         )?,
         expanded_uncertainty,
         coverage_factor,
-        calibrated_under_force: keys.calibrated_under_force,
+        calibrated_under_force: keys.calibrated_under_force.unwrap_or_default(),
         material: keys.material.clone(),
         certificate: keys.certificate.clone(),
         due: source.optional(keys.due.as_ref(), Source::date)?,

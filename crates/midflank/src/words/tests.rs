@@ -50,6 +50,12 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::WireDiameter::DECLARED,
     metrology::inspection::Without::DECLARED,
     crate::document::LimitsFrom::DECLARED,
+    crate::given::NumberError::DECLARED,
+    crate::job_file::Contradiction::DECLARED,
+    crate::job_file::FileFault::DECLARED,
+    crate::register::Kind::DECLARED,
+    crate::register::Refusal::DECLARED,
+    crate::given::TextError::DECLARED,
     crate::document::Method::DECLARED,
     crate::document::Stricter::DECLARED,
 ];
@@ -57,6 +63,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
 /// Sentences that the formatter itself asks for.
 const OWN: &[(&str, &[&str])] = &[
     ("list.and", &["first", "last"]),
+    ("jobfile.worded", &["text"]),
     ("number.above", &["bound"]),
     ("number.below", &["bound"]),
     ("number.endless", &[]),

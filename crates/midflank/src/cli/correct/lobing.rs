@@ -12,6 +12,7 @@ use metrology::units::Angle;
 use super::{Failure, leading};
 use crate::cli::thread::length;
 use crate::document::Correct;
+use crate::given;
 use crate::report::small::small;
 
 /// The usual V blocks and V anvils, included angles in degrees; 128°34′ is that of seven flutes (common practice).
@@ -26,7 +27,7 @@ pub struct Lobing {
     #[arg(long, value_name = "N")]
     lobes: u32,
     /// Included angle of the V that the part was turned in
-    #[arg(long, value_name = "DEG")]
+    #[arg(long, value_name = "DEG", value_parser = given::INCLUDED_ANGLE)]
     vee: f64,
     /// Largest less smallest reading in one turn in the V
     #[arg(long, value_name = "LEN")]

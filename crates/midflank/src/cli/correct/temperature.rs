@@ -8,6 +8,7 @@ use metrology::material::{self, Material};
 use super::{Failure, leading};
 use crate::cli::thread::optional_length;
 use crate::document::Correct;
+use crate::given;
 
 /// The standard reference temperature, ISO 1.
 const REFERENCE: f64 = 20.0;
@@ -22,6 +23,7 @@ pub struct Temperature {
     standard_size: Option<String>,
     /// Temperature of the part in degrees Celsius; several places, separated by commas, for a gradient
     #[arg(
+        value_parser = given::TEMPERATURE,
         long,
         value_name = "C,C",
         value_delimiter = ',',
@@ -30,10 +32,10 @@ pub struct Temperature {
     )]
     part: Vec<f64>,
     /// Temperature of the setting standard when zero was set
-    #[arg(long, value_name = "C", default_value_t = REFERENCE, allow_hyphen_values = true)]
+    #[arg(long, value_name = "C", default_value_t = REFERENCE, allow_hyphen_values = true, value_parser = given::TEMPERATURE)]
     standard: f64,
     /// Temperature of the instrument [default: that of the standard]
-    #[arg(long, value_name = "C", allow_hyphen_values = true)]
+    #[arg(long, value_name = "C", allow_hyphen_values = true, value_parser = given::TEMPERATURE)]
     instrument: Option<f64>,
     /// Material of the part
     #[arg(long, value_name = "NAME", default_value = "steel")]

@@ -2,6 +2,7 @@
 //! reads those files: same checks, same words, and the line of a complaint tells the field that it stands at.
 
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 use std::path::Path;
 
 use maud::{Markup, html};
@@ -67,15 +68,17 @@ pub fn piece(kind: Kind, form: &Typed) -> Result<Equipment, Wrong> {
             field: None,
             message: words::needed(ID.label),
         }),
-        Err(JobFileError::Wrong { line, message, .. }) => {
+        Err(JobFileError::Wrong(fault)) => {
             let named = fields
                 .iter()
-                .find(|field| message.contains(&format!("`{}`", field.key)))
+                .find(|field| fault.field.as_deref() == Some(field.key))
                 .map(|field| field.key);
-            let at = lines.get(line.saturating_sub(1)).and_then(|(key, _)| *key);
+            let at = lines
+                .get(fault.line.saturating_sub(1))
+                .and_then(|(key, _)| *key);
             Err(Wrong {
                 field: named.or(at),
-                message,
+                message: crate::words::error(&fault.reason),
             })
         }
         Err(error) => Err(Wrong {
@@ -153,7 +156,10 @@ fn quoted(text: &str) -> String {
     for letter in text.chars() {
         match letter {
             '"' | '\\' => quoted.extend(['\\', letter]),
-            letter if letter.is_control() => quoted.push(' '),
+            // Read as it was sent, and refused where it stands.
+            letter if letter.is_control() => {
+                let _ = write!(quoted, "\\u{:04X}", u32::from(letter));
+            }
             letter => quoted.push(letter),
         }
     }
