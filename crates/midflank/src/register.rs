@@ -20,7 +20,7 @@ use crate::cli::{Failure, now};
 use crate::kept;
 use crate::record;
 use crate::words::number::{degrees, entered};
-use crate::{say, words};
+use crate::{given, say, words};
 
 /// The kind of entry that holds a piece of equipment.
 pub const EQUIPMENT: &str = "equipment";
@@ -414,6 +414,9 @@ fn record_all(
     person: &str,
     reason: Option<&str>,
 ) -> Result<Vec<Added>, Failure> {
+    given::on_one_line("person", person)
+        .and_then(|()| given::on_lines("reason", reason.unwrap_or_default()))
+        .map_err(|error| Failure::Input(words::error(&error)))?;
     let mut drafts = Vec::new();
     for piece in pieces {
         let draft = draft(piece, person)?;

@@ -14,6 +14,7 @@ use super::thread::{angle_or, exactly, length, optional_length, thread};
 use crate::document::{Contacts, ContactsDocument, Fit, Sensitivity, ZeroSetting};
 use crate::given;
 use crate::report::contacts::answer;
+use crate::words;
 
 /// Half of the length of a V along its ridge, millimetres: long enough for every single start (common practice).
 const VEE_HALF_LENGTH: f64 = 2.0;
@@ -215,17 +216,10 @@ fn pitch(text: &str) -> Result<f64, Failure> {
     let Some(count) = text.trim().strip_suffix("tpi") else {
         return length("pitch-range", text);
     };
-    count
-        .trim()
-        .parse::<f64>()
-        .ok()
-        .filter(|count| (0.1..=1000.0).contains(count))
+    given::PER_INCH
+        .read("--pitch-range", count)
         .map(|count| 25.4 / count)
-        .ok_or_else(|| {
-            Failure::Input(format!(
-                "--pitch-range: `{text}` is not a number of threads per inch; write 24tpi"
-            ))
-        })
+        .map_err(|error| Failure::Input(words::error(&error)))
 }
 
 fn zero(arguments: &Arguments, nominal: &MeasuredThread) -> Result<Zero, Failure> {

@@ -12,6 +12,7 @@ use crate::files;
 use crate::record;
 use crate::register::Shelf;
 use crate::report::{text, verdict_words};
+use crate::say;
 
 /// The job files, as in the folder `demo` of the sources.
 const FILES: [(&str, &str); 4] = [
@@ -82,19 +83,24 @@ pub fn run(
     for line in summary {
         output.line(&line)?;
     }
-    output.line(&format!(
-        "\nThe job files are in {folder}: change one and measure again, or print a record:\n  \
-         midflank inspect {first}\n  midflank --ledger {ledger} report 1\n  midflank --ledger {ledger} ledger verify",
-        folder = folder.display(),
-        first = folder.join("1-rating-screw.toml").display(),
-        ledger = ledger_path.display(),
-    ))
+    output.line("")?;
+    output.line(&say!("command.demo-files", folder = folder.display()))?;
+    let first = folder.join(JOBS[0]);
+    let ledger = ledger_path.display();
+    for command in [
+        format!("inspect {}", first.display()),
+        format!("--ledger {ledger} report 1"),
+        format!("--ledger {ledger} ledger verify"),
+    ] {
+        output.line(&format!("  midflank {command}"))?;
+    }
+    Ok(())
 }
 
 /// Lays the job files out; a file that somebody changed is left as it is.
 fn write_files(folder: &Path) -> Result<(), Failure> {
     fs::create_dir_all(folder).map_err(|error| {
-        Failure::outside(crate::say!(
+        Failure::outside(say!(
             "command.cannot-write",
             file = folder.display(),
             why = error

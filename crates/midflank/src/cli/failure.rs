@@ -4,6 +4,9 @@ use std::io::{self, Write};
 use std::path::Path;
 use std::process::ExitCode;
 
+use crate::given::escaped;
+use crate::say;
+
 /// Why a command did not do what was asked.
 #[derive(Debug)]
 pub enum Failure {
@@ -31,7 +34,9 @@ impl Failure {
     /// The same, naming the file it is about.
     pub fn about(self, path: &Path) -> Self {
         match self {
-            Self::Input(message) => Self::Input(format!("{}: {message}", path.display())),
+            Self::Input(message) => {
+                Self::Input(say!("command.about", file = path.display(), what = message))
+            }
             other => other,
         }
     }
@@ -39,10 +44,10 @@ impl Failure {
     /// The same after something was recorded: that it was must not be lost with the answer.
     pub fn although_recorded(self, entries: &str) -> Self {
         let why = match self {
-            Self::NobodyReads => crate::say!("command.nobody-reads"),
+            Self::NobodyReads => say!("command.nobody-reads"),
             other => other.to_string(),
         };
-        Self::Outside(crate::say!(
+        Self::Outside(say!(
             "command.recorded-unanswered",
             entries = entries,
             why = why
@@ -63,7 +68,7 @@ impl Failure {
             Self::NobodyReads => return ExitCode::SUCCESS,
         };
         // A standard error that is closed leaves nobody to tell.
-        let _ = writeln!(io::stderr(), "midflank: {message}");
+        let _ = writeln!(io::stderr(), "midflank: {}", escaped(&message));
         ExitCode::from(status)
     }
 }
@@ -72,8 +77,8 @@ impl std::fmt::Display for Failure {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Input(message) | Self::Outside(message) => f.write_str(message),
-            Self::SomeLines => f.write_str("some lines were wrong"),
-            Self::NobodyReads => f.write_str("nobody reads the answer"),
+            Self::SomeLines => f.write_str(&say!("command.some-lines")),
+            Self::NobodyReads => f.write_str(&say!("command.nobody-reads")),
         }
     }
 }

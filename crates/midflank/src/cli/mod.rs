@@ -36,6 +36,8 @@ use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 use crate::files;
 
 pub use crate::clock::now;
+#[cfg(test)]
+pub use equipment::Change;
 pub use failure::Failure;
 pub use output::Output;
 

@@ -10,6 +10,7 @@ use super::output::{Output, width};
 use crate::files;
 use crate::record;
 use crate::report::{Record, Report, html, text};
+use crate::say;
 
 /// Print a record as text, or write it as one HTML file
 #[derive(Args)]
@@ -43,33 +44,33 @@ pub fn run(
     };
     match &arguments.html {
         None => output.text(&text::report(&report, width())),
-        Some(file) if file.as_os_str() == "-" => output.text(&html::page(&report)),
+        Some(file) if file.as_os_str() == "-" => output.bytes(html::page(&report).as_bytes()),
         Some(file) => {
             files::write(file, html::page(&report).as_bytes(), arguments.replace)?;
-            output.line(&format!("wrote {}", file.display()))
+            output.line(&say!("command.wrote", file = file.display()))
         }
     }
 }
 
 /// A note has its reason and the entry it is about, and says what holds since.
 fn note(ledger: &Ledger, entry: &Entry, output: &mut Output) -> Result<(), Failure> {
-    output.line(&format!(
-        "Note {}, recorded {} by {}",
-        entry.id(),
-        entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
-        entry.content.person
+    output.line(&say!(
+        "record.note",
+        entry = entry.id(),
+        time = entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
+        person = entry.content.person
     ))?;
     if let Some(amendment) = &entry.content.amends {
         let about = ledger.get(&amendment.entry.into())?;
-        let what = if about.content.kind == record::NOTE {
-            "adds to note"
+        let (of, reason) = (amendment.entry, &amendment.reason);
+        output.line(&if about.content.kind == record::NOTE {
+            say!("record.adds-to", entry = of, reason = reason)
         } else {
-            "withdraws entry"
-        };
-        output.line(&format!("{what} {}: {}", amendment.entry, amendment.reason))?;
+            say!("record.withdraws", entry = of, reason = reason)
+        })?;
     }
     if let Some(superseded) = Record::of(ledger, entry)?.superseded {
         output.line(&superseded.sentence())?;
     }
-    output.line(&format!("hash {}", entry.hash))
+    output.line(&say!("record.hash", hash = entry.hash))
 }

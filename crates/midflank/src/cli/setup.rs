@@ -72,7 +72,7 @@ pub struct Arguments {
     #[arg(long, value_name = "HOW")]
     convention: Option<String>,
     /// How many lobes
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = given::LOBES)]
     lobes: Option<u32>,
     /// Included angle of the V for the lobes, degrees
     #[arg(long, value_name = "DEG", value_parser = given::INCLUDED_ANGLE)]

@@ -77,7 +77,7 @@ fn hand_round(
 
 /// What has arrived of the input, up to the end of a line; nothing at its end.
 fn read_block(input: &mut impl BufRead, block: &mut Vec<u8>) -> Result<(), Failure> {
-    let failed = |error| Failure::outside(format!("cannot read standard input: {error}"));
+    let failed = |error| Failure::Outside(crate::say!("command.cannot-read-input", why = error));
     block.clear();
     let arrived = input.fill_buf().map_err(failed)?;
     block.extend_from_slice(arrived);

@@ -12,15 +12,16 @@ use metrology::wires::{
     Arrangement, FormHeights, Groove, Side, best_wire_mm, choose_wire, compare, reading_from_size,
     reading_limits, size_from_reading, usable_wires,
 };
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::Failure;
-use super::lines::each_line;
+use super::lines::{Row, each_line, each_row};
 use super::output::{Output, width};
 use super::thread::{basic_pitch_diameter, mm, side};
 use crate::document::{Wires, WiresDocument};
-use crate::given;
+use crate::given::{self, Permitted};
 use crate::report::wires::card;
+use crate::{say, words};
 
 /// Length over which plain micrometer faces of 1/4 in touch the wires, millimetres (common practice, no source).
 const FACE_WIDTH: f64 = 6.35;
@@ -437,82 +438,62 @@ fn tell(
     }
 }
 
-/// A line of a batch, as text; empty is not given.
-#[derive(Deserialize)]
-struct Row {
-    angle_deg: String,
-    pitch: String,
-    lead: String,
-    pitch_diameter: String,
-    wire_diameter: String,
-    unit: String,
-    #[serde(default)]
-    kind: String,
-}
-
-impl Row {
-    fn question(&self) -> Result<Question, Wrong> {
-        let unit: LengthUnit = self.unit.parse().map_err(|()| {
-            (
-                "unit",
-                format!("`{}` is not a unit; write mm or in", self.unit),
-            )
-        })?;
-        let number = |name: &str, text: &str| {
-            text.parse::<f64>()
-                .ok()
-                .filter(|number| number.is_finite())
-                .ok_or_else(|| ("number", format!("{name}: `{text}` is not a number")))
-        };
-        let length =
-            |name: &str, text: &str| Ok(number(name, text)? * unit.tenth_nanometres() as f64 / 1e7);
-        let side = match self.kind.as_str() {
-            "" | "external" => Side::External,
-            "internal" => Side::Internal,
-            other => return Err(("kind", format!("`{other}` is not external or internal"))),
-        };
-        let pitch = length("pitch", &self.pitch)?;
-        let lead = if self.lead.is_empty() {
-            pitch
-        } else {
-            length("lead", &self.lead)?
-        };
-        let angle = Angle::from_degrees(number("angle_deg", &self.angle_deg)?);
-        Ok(Question {
-            designation: None,
-            unit,
-            form: None,
-            groove: Groove::symmetric(side, angle, pitch, lead),
-            wire: match self.wire_diameter.as_str() {
-                "" => None,
-                text => Some(length("wire_diameter", text)?),
-            },
-            owned: Vec::new(),
-            pitch_diameter: Some(length("pitch_diameter", &self.pitch_diameter)?),
-            over_wires: None,
-            limits: Limits::default(),
-            notes: Vec::new(),
-        })
-    }
+/// The question of a row of a batch; an empty field is not given.
+fn of_row(row: &Row<'_>) -> Result<Question, Wrong> {
+    let unit: LengthUnit = row
+        .field("unit")
+        .parse()
+        .map_err(|()| ("unit", say!("decide.unit", text = row.field("unit"))))?;
+    let number = |permitted: Permitted, column: &str| {
+        permitted
+            .read(column, row.field(column))
+            .map_err(|error| ("number", words::error(&error)))
+    };
+    let length =
+        |column: &str| Ok(number(given::LENGTH, column)? * unit.tenth_nanometres() as f64 / 1e7);
+    let length_if = |column: &str| match row.field(column) {
+        "" => Ok(None),
+        _ => length(column).map(Some),
+    };
+    let side = match row.field("kind") {
+        "" | "external" => Side::External,
+        "internal" => Side::Internal,
+        other => return Err(("kind", say!("command.no-kind", text = other))),
+    };
+    let pitch = length("pitch")?;
+    let lead = length_if("lead")?.unwrap_or(pitch);
+    let angle = Angle::from_degrees(number(given::INCLUDED_ANGLE, "angle_deg")?);
+    Ok(Question {
+        designation: None,
+        unit,
+        form: None,
+        groove: Groove::symmetric(side, angle, pitch, lead),
+        wire: length_if("wire_diameter")?,
+        owned: Vec::new(),
+        pitch_diameter: Some(length("pitch_diameter")?),
+        over_wires: None,
+        limits: Limits::default(),
+        notes: Vec::new(),
+    })
 }
 
 fn batch(file: &Path, arguments: &Arguments, output: &mut Output) -> Result<bool, Failure> {
-    let text = super::lines::read_text(file)?;
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .from_reader(text.as_bytes());
-    let headers = reader.headers().map_err(Failure::input)?.clone();
+    let needed = ["angle_deg", "pitch", "pitch_diameter", "unit"];
     let mut all_answered = true;
-    for record in reader.records() {
-        let record = record.map_err(Failure::input)?;
-        let input = record.iter().collect::<Vec<_>>().join(",");
-        let done = record
-            .deserialize::<Row>(Some(&headers))
-            .map_err(|error| ("row", error.to_string()))
-            .and_then(|row| row.question())
-            .and_then(|question| solve(question, arguments));
+    each_row(file, &needed, |row| {
+        let done = of_row(row).and_then(|question| solve(question, arguments));
+        let input = if arguments.json {
+            row.input()
+        } else {
+            say!(
+                "command.row",
+                file = file.display(),
+                line = row.line,
+                input = row.input()
+            )
+        };
         all_answered &= tell(&input, done, arguments, output)?;
-    }
+        Ok(())
+    })?;
     Ok(all_answered)
 }

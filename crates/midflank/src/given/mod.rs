@@ -4,7 +4,7 @@
 mod number;
 mod text;
 
-pub use number::{NumberError, Permitted};
+pub use number::{NumberError, Permitted, Whole};
 pub use text::{Line, TextError, escaped, on_lines, on_one_line};
 
 use std::ffi::OsStr;
@@ -29,7 +29,7 @@ pub const HALF_ANGLE_ERROR: Permitted = Permitted::new(-30.0, 30.0, "°");
 /// How far half angles may be off, minutes of arc.
 pub const HALF_ANGLE_LIMIT: Permitted = Permitted::new(0.0, 120.0, "\u{2032}");
 /// A line or a face that leans, degrees.
-pub const TILT: Permitted = Permitted::new(-89.0, 89.0, "°");
+pub const TILT: Permitted = Permitted::new(-45.0, 45.0, "°");
 /// A groove wall from square, degrees.
 pub const WALL_ANGLE: Permitted = Permitted::new(0.0, 80.0, "°");
 /// A measuring force, newtons.
@@ -44,6 +44,8 @@ pub const KELVINS: Permitted = Permitted::new(0.0, 20.0, " K");
 pub const WITHIN_KELVINS: Permitted = Permitted::new(0.001, 20.0, " K");
 /// Degrees of freedom.
 pub const DEGREES_OF_FREEDOM: Permitted = Permitted::new(1.0, 1e6, "");
+/// Effective degrees of freedom of a result, which may be a fraction above nothing.
+pub const DEGREES_OF_FREEDOM_OF_RESULT: Permitted = Permitted::new(0.01, 1e12, "");
 /// A coverage factor.
 pub const COVERAGE_FACTOR: Permitted = Permitted::new(0.5, 10.0, "");
 /// A part of the whole, percent.
@@ -51,7 +53,7 @@ pub const PERCENT: Permitted = Permitted::new(0.0, 100.0, " %");
 /// A probability, or a part of the whole.
 pub const FRACTION: Permitted = Permitted::new(0.0, 1.0, "");
 /// Lobes of a shaft.
-pub const LOBES: Permitted = Permitted::new(2.0, 100.0, "");
+pub const LOBES: Whole = Whole(Permitted::new(2.0, 100.0, ""));
 /// Young's modulus of soft material in compression, megapascals.
 pub const MODULUS: Permitted = Permitted::new(0.001, 1e6, " MPa");
 /// The pressure of a standard for soft material, kilopascals.
@@ -62,6 +64,10 @@ pub const DWELL: Permitted = Permitted::new(0.1, 3600.0, " s");
 pub const AREA: Permitted = Permitted::new(0.0001, 10_000.0, " mm²");
 /// The width of a crimp, millimetres.
 pub const CRIMP_WIDTH: Permitted = Permitted::new(0.01, 1000.0, " mm");
+/// The standard uncertainty of an angle, degrees.
+pub const ANGLE_UNCERTAINTY: Permitted = Permitted::new(0.001, 90.0, "°");
+/// Either number of a taper such as 1:16.
+pub const TAPER: Permitted = Permitted::new(0.0, 1000.0, "");
 /// Threads per inch.
 pub const PER_INCH: Permitted = Permitted::new(0.1, 1000.0, "");
 /// A length in a column that names its unit.
@@ -70,15 +76,20 @@ pub const LENGTH: Permitted = Permitted::new(-100_000.0, 100_000.0, "");
 impl TypedValueParser for Permitted {
     type Value = f64;
 
-    fn parse_ref(
-        &self,
-        command: &Command,
-        option: Option<&Arg>,
-        given: &OsStr,
-    ) -> Result<f64, Error> {
+    fn parse_ref(&self, _: &Command, option: Option<&Arg>, given: &OsStr) -> Result<f64, Error> {
         let text = given.to_string_lossy();
         self.read(&named(option), &text)
-            .map_err(|error| refused(command, &error))
+            .map_err(|error| refused(&error))
+    }
+}
+
+impl TypedValueParser for Whole {
+    type Value = u32;
+
+    fn parse_ref(&self, _: &Command, option: Option<&Arg>, given: &OsStr) -> Result<u32, Error> {
+        let text = given.to_string_lossy();
+        self.read(&named(option), &text)
+            .map_err(|error| refused(&error))
     }
 }
 
@@ -94,7 +105,7 @@ impl TypedValueParser for Line {
         let text = given
             .to_str()
             .ok_or_else(|| Error::new(ErrorKind::InvalidUtf8).with_cmd(command))?;
-        on_one_line(&named(option), text).map_err(|error| refused(command, &error))?;
+        on_one_line(&named(option), text).map_err(|error| refused(&error))?;
         Ok(text.to_owned())
     }
 }
@@ -108,7 +119,7 @@ fn named(option: Option<&Arg>) -> String {
     })
 }
 
-fn refused(command: &Command, error: &impl Say) -> Error {
+fn refused(error: &impl Say) -> Error {
     let sentence = format!("{}\n", words::error(error));
-    Error::raw(ErrorKind::ValueValidation, sentence).with_cmd(command)
+    Error::raw(ErrorKind::ValueValidation, sentence)
 }

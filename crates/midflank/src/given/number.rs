@@ -15,6 +15,23 @@ metrology::messages! {
         NotANumber "none" { field: String as Text, text: String as Text, from: f64 as Number, to: f64 as Number, unit: String as Text },
         /// It is too small, too large or not finite.
         Outside "outside" { field: String as Text, text: String as Text, from: f64 as Number, to: f64 as Number, unit: String as Text },
+        /// Part of something that there are wholes of.
+        NotWhole "not-whole" { field: String as Text, text: String as Text },
+    }
+}
+
+/// So many of something.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Whole(pub Permitted);
+
+impl Whole {
+    /// Reads how many there are.
+    pub fn read(&self, field: &str, text: &str) -> Result<u32, NumberError> {
+        self.0.read(field, text)?;
+        text.trim().parse().map_err(|_| NumberError::NotWhole {
+            field: field.to_owned(),
+            text: text.trim().to_owned(),
+        })
     }
 }
 
@@ -57,6 +74,16 @@ mod tests {
         let force = Permitted::new(0.5, 100.0, " N");
         assert_eq!(force.read("force", " 7,5 "), Ok(7.5));
         assert_eq!(force.read("force", "1e1"), Ok(10.0));
+        let lobes = Whole(Permitted::new(2.0, 100.0, ""));
+        assert_eq!(lobes.read("lobes", "3"), Ok(3));
+        assert!(matches!(
+            lobes.read("lobes", "3.5"),
+            Err(NumberError::NotWhole { .. })
+        ));
+        assert!(matches!(
+            lobes.read("lobes", "-3"),
+            Err(NumberError::Outside { .. })
+        ));
         for text in ["nan", "inf", "-inf", "1e308", "1e400", "-20", "0"] {
             let error = force.read("force", text);
             assert!(matches!(error, Err(NumberError::Outside { .. })), "{text}");

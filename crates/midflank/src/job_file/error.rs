@@ -38,6 +38,10 @@ pub struct Fault {
     /// Column, from 1; none where the whole line is meant.
     pub column: Option<usize>,
     /// The section, such as `instrument.error_curve`; none above all sections and in a file of readings.
+    #[cfg_attr(
+        not(test),
+        expect(dead_code, reason = "for whoever shows the error beside the section")
+    )]
     pub section: Option<String>,
     /// The key, or the column of a file of readings.
     pub field: Option<String>,
@@ -68,7 +72,7 @@ metrology::messages! {
         /// A section is missing.
         MissingSection "missing-section" { section: String as Text },
         /// A key is missing.
-        MissingKey "missing-key" { key: String as Text },
+        MissingKey "missing-key" { key: String as Text, section: String as Text },
         /// A key that takes one of a few words is missing.
         MissingChoice "missing-choice" { key: String as Text, known: Vec<&'static str> as texts },
         /// A key that there is not.
@@ -93,8 +97,6 @@ metrology::messages! {
         NotValue "not-value",
         /// Quotes where a bare number is needed.
         QuotedNumber "quoted-number" { text: String as Text },
-        /// Parts of something that there are wholes of.
-        NotWhole "not-whole" { text: String as Text },
         /// No unit.
         NoUnit "no-unit" { text: String as Text },
         /// No time.
@@ -173,13 +175,17 @@ impl JobFileError {
     pub fn at(path: &Path, text: &str, offset: usize, reason: impl Into<Reason>) -> Self {
         let (line, column) = place::line_and_column(text, offset);
         let (section, field) = place::named(text, offset);
+        let mut reason = reason.into();
+        if let Reason::File(Wrong::MissingKey { section: of, .. }) = &mut reason {
+            *of = section.clone().unwrap_or_default();
+        }
         Self::Wrong(Box::new(Fault {
             path: path.to_owned(),
             line,
             column: Some(column),
             section,
             field,
-            reason: reason.into(),
+            reason,
         }))
     }
 

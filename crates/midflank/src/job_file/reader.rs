@@ -39,7 +39,7 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
     })
     .map_err(|trouble| match trouble.reason {
         // At the top stand sections; what else may stand there may be left out.
-        Reason::File(Wrong::MissingKey { key }) if trouble.at.is_none() => Trouble {
+        Reason::File(Wrong::MissingKey { key, .. }) if trouble.at.is_none() => Trouble {
             at: None,
             key: None,
             reason: Wrong::MissingSection { section: key }.into(),
@@ -345,6 +345,7 @@ impl de::Error for Trouble {
             key: Some(field.to_owned()),
             ..Wrong::MissingKey {
                 key: field.to_owned(),
+                section: String::new(),
             }
             .into()
         }

@@ -12,7 +12,7 @@ use toml::Spanned;
 
 use super::error::{Reason, Wrong};
 use super::{JobFileError, one_unit, place};
-use crate::given::Permitted;
+use crate::given::{NumberError, Permitted, Whole};
 
 /// A text, number, day or flag, and where it stands.
 pub type Typed = Spanned<Scalar>;
@@ -148,17 +148,28 @@ impl<'a> Source<'a> {
 
     /// A number without a unit, within its range.
     pub fn number(&self, typed: &Typed, permitted: Permitted) -> Result<f64, JobFileError> {
+        self.given(typed, |key, text| permitted.read(key, text))
+    }
+
+    /// A number of things, within its range.
+    pub fn whole(&self, typed: &Typed, whole: Whole) -> Result<u32, JobFileError> {
+        self.given(typed, |key, text| whole.read(key, text))
+    }
+
+    fn given<T>(
+        &self,
+        typed: &Typed,
+        read: impl Fn(&str, &str) -> Result<T, NumberError>,
+    ) -> Result<T, JobFileError> {
         let text = self.text(typed);
         if matches!(typed.get_ref(), Scalar::Text(_)) {
             return Err(self.wrong_at(typed, Wrong::QuotedNumber { text }));
         }
         let plain = text.replace('_', "");
-        permitted.read("", &plain).or_else(|_| {
+        read("", &plain).or_else(|_| {
             // The key is looked for where there is something to say of it.
             let (_, key) = place::named(self.text, typed.span().start);
-            permitted
-                .read(&key.unwrap_or_default(), &plain)
-                .map_err(|error| self.wrong_at(typed, error))
+            read(&key.unwrap_or_default(), &plain).map_err(|error| self.wrong_at(typed, error))
         })
     }
 
@@ -169,14 +180,6 @@ impl<'a> Source<'a> {
         permitted: Permitted,
     ) -> Result<Option<f64>, JobFileError> {
         typed.map(|typed| self.number(typed, permitted)).transpose()
-    }
-
-    /// A number of things, within its range.
-    pub fn whole(&self, typed: &Typed, permitted: Permitted) -> Result<u32, JobFileError> {
-        self.number(typed, permitted)?;
-        let text = self.text(typed);
-        text.parse()
-            .map_err(|_| self.wrong_at(typed, Wrong::NotWhole { text }))
     }
 
     /// Applies a reader where something was typed.

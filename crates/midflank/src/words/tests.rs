@@ -50,6 +50,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::WireDiameter::DECLARED,
     metrology::inspection::Without::DECLARED,
     crate::document::LimitsFrom::DECLARED,
+    crate::cli::Change::DECLARED,
     crate::given::NumberError::DECLARED,
     crate::job_file::Contradiction::DECLARED,
     crate::job_file::FileFault::DECLARED,

@@ -1,5 +1,6 @@
 //! The program as its users meet it: a process, with a folder of its own.
 
+use crate::said::tells;
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -121,11 +122,11 @@ impl From<Output> for Run {
 }
 
 impl Run {
-    /// It was refused as a wrong input, with all of these words.
-    pub fn refused(&self, words: &[&str]) {
+    /// It was refused as a wrong input, with all of these codes and words.
+    pub fn refused(&self, expected: &[&str]) {
         assert_eq!(self.status, 2, "not refused: {}{}", self.out, self.err);
-        for word in words {
-            assert!(self.err.contains(word), "`{word}` is not in: {}", self.err);
+        for one in expected {
+            assert!(tells(&self.err, one), "`{one}` is not in: {}", self.err);
         }
     }
 

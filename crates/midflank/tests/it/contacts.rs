@@ -1,6 +1,7 @@
 //! `midflank contacts` against effects found by a direct search over the surfaces.
 
 use crate::bench::Bench;
+use crate::said::tells;
 
 fn micrometres(document: &serde_json::Value, effect: usize) -> f64 {
     1e3 * document["effects"][effect]["correction"].as_f64().unwrap()
@@ -123,7 +124,10 @@ fn wrong_input_is_one_sentence() {
             &["M10x1.5-6g", "--pitch-range", "xtpi,2mm"],
             "threads per inch",
         ),
-        (&["M10x1.5-6g", "--cone-half-angle", "nan"], "half angle"),
+        (
+            &["M10x1.5-6g", "--cone-half-angle", "nan"],
+            "number-given.outside",
+        ),
         (
             &["M10x1.5-6g", "--standard-longer", "1um"],
             "zero was set otherwise",
@@ -146,7 +150,7 @@ fn wrong_input_is_one_sentence() {
             run.out
         );
         assert_eq!(run.status, 2, "{arguments:?}");
-        assert!(run.err.contains(words), "{}", run.err);
+        assert!(tells(&run.err, words), "{}", run.err);
     }
 }
 

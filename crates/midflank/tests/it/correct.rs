@@ -1,6 +1,7 @@
 //! `midflank correct`: elementary geometry with numbers worked by hand.
 
 use crate::bench::Bench;
+use crate::said::tells;
 
 fn micrometres(bench: &Bench, arguments: &str, key: &str) -> f64 {
     let words: Vec<&str> = arguments.split(' ').collect();
@@ -105,7 +106,10 @@ fn wrong_input_is_one_sentence() {
             "less than the radius",
         ),
         ("off-axis --diameter 10 --offset 5mm", "has no unit"),
-        ("leaning-line --diameter 10mm --tilt nan", "-45 to 45"),
+        (
+            "leaning-line --diameter 10mm --tilt nan",
+            "number-given.outside",
+        ),
         (
             "lobing --two-point 10mm --lobes 2 --vee 60 --variation 9um",
             "does not see 2 lobes; turn it in one of 128.57",
@@ -137,6 +141,6 @@ fn wrong_input_is_one_sentence() {
             run.out
         );
         assert_eq!(run.status, 2);
-        assert!(run.err.contains(words), "{}", run.err);
+        assert!(tells(&run.err, words), "{}", run.err);
     }
 }

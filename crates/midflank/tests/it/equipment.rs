@@ -42,7 +42,7 @@ fn added_listed_changed_and_kept() {
     let file = bench.file("e.toml", &text);
     bench
         .run(&["equipment", "add", &file])
-        .refused(&["mic-04", "--reason"]);
+        .refused(&["mic-04", "register.other-values"]);
     let now = bench.run(&["equipment", "add", &file, "--reason", "calibrated"]);
     assert!(
         now.out.contains("changed   instrument mic-04"),
@@ -68,7 +68,7 @@ fn another_contact_is_another_pair() {
     let file = bench.file("e.toml", &text);
     bench
         .run(&["equipment", "add", &file, "--reason", "new cone"])
-        .refused(&["vc-60-3", "another pair", "set zero"]);
+        .refused(&["vc-60-3", "register.other-pair"]);
 }
 
 #[test]
@@ -76,19 +76,26 @@ fn errors_name_file_and_line() {
     let bench = Bench::new();
     let add = |text: &str| bench.run(&["equipment", "add", &bench.file("e.toml", text)]);
     add("person = \"A\"\n[[instrument]]\nid = \"m\"\n")
-        .refused(&["e.toml:3", "maximum_permissible_error"]);
-    add("person = \"A\"\nunit = \"mm\"\n[[standard]]\nid = \"s\"\nsize = \"10\"\n")
-        .refused(&["e.toml:4", "expanded_uncertainty"]);
+        .refused(&["e.toml:3:6", "jobfile.instrument-errors"]);
+    add("person = \"A\"\nunit = \"mm\"\n[[standard]]\nid = \"s\"\nsize = \"10\"\n").refused(&[
+        "e.toml:4:6",
+        "expanded_uncertainty",
+        "jobfile.not-described",
+    ]);
     add("person = \"A\"\n[[contacts]]\nid = \"c\"\nkind = \"spoon\"\n").refused(&[
-        "e.toml:4",
+        "e.toml:4:8",
+        "jobfile.unknown-word",
         "spoon",
         "v-and-cone",
     ]);
-    add("person = \"A\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\nforce = -3.0\n")
-        .refused(&["e.toml:3", "newtons"]);
+    add("person = \"A\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\nforce = -3.0\n").refused(&[
+        "e.toml:5:9",
+        "`force` is -3.0",
+        "number-given.outside",
+    ]);
     add("person = \"A\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\n")
-        .refused(&["e.toml:6", "twice"]);
-    add("person = \"A\"\n").refused(&["no equipment"]);
+        .refused(&["e.toml:6", "jobfile.piece-twice"]);
+    add("person = \"A\"\n").refused(&["jobfile.no-equipment"]);
     add("[[contacts]]\nid = \"c\"\nkind = \"flat\"\n").refused(&["--person"]);
     let bench = bench.with_equipment();
     bench
@@ -126,7 +133,7 @@ fn a_job_names_equipment_by_identity() {
             "members = [\"F-21\", \"F-22\"]",
             "members = [\"F-21\", \"F-23\"]",
         ))
-        .refused(&["job.toml:26", "F-23", "mixed", "set zero again"]);
+        .refused(&["job.toml:26", "F-23", "jobfile.mixed-pair"]);
     // A zero of another pair.
     bench
         .inspect(&changed(
@@ -192,7 +199,7 @@ fn a_whole_job_is_no_equipment_file() {
     let job = bench.file("job.toml", &crate::bench::demo("land"));
     bench
         .run(&["equipment", "add", &job])
-        .refused(&["this is a job file", "[[instrument]]"]);
+        .refused(&["jobfile.is-a-job"]);
 }
 
 /// Seven pairs that are made for other features are refused in one breath.
@@ -250,7 +257,7 @@ fn nonsense_is_not_registered() {
             curve,
             "coverage_factor = 2",
             "coverage_factor = 95",
-            "not usual",
+            "number-given.outside",
         ),
         (standard, "size = \"5\"", "size = \"-10\"", "above zero"),
         (standard, "\"1um\"", "\"-1um\"", "cannot be below zero"),
@@ -259,21 +266,21 @@ fn nonsense_is_not_registered() {
             standard,
             "coverage_factor = 2",
             "coverage_factor = -2",
-            "not usual",
+            "number-given.outside",
         ),
         (
             standard,
             "coverage_factor = 2",
             "coverage_factor = 95",
-            "not usual",
+            "number-given.outside",
         ),
         (wires, "\"0.866\"", "\"-0.866\"", "above zero"),
-        (pair, "= 60", "= -60", "such as 60"),
+        (pair, "= 60", "= -60", "number-given.outside"),
         (
             pair,
             "\"1mm\", \"1.75mm\"",
             "\"1.75mm\", \"1mm\"",
-            "smaller pitch first",
+            "jobfile.pitch-range",
         ),
         (
             pair,
@@ -317,7 +324,7 @@ fn letter_case_and_blanks_make_no_other_piece() {
     for demo in ["by-identity", "plain-diameter"] {
         let job =
             |id: &str| bench.inspect(&changed(demo, "id = \"mic-04\"", &format!("id = \"{id}\"")));
-        job("MIC-04").refused(&["job.toml:", "`MIC-04` is registered as `mic-04`"]);
+        job("MIC-04").refused(&["job.toml:", "register.alike", "`MIC-04`"]);
         job(" mic-04 ").refused(&["mic-04", "is out"]);
     }
     let add = |id: &str| {
@@ -328,7 +335,7 @@ fn letter_case_and_blanks_make_no_other_piece() {
         );
         bench.run(&["equipment", "add", &bench.file("e.toml", &text)])
     };
-    add("Mic-04").refused(&["`Mic-04` is registered as `mic-04`"]);
+    add("Mic-04").refused(&["register.alike", "`Mic-04`"]);
     let again = add("mic-04 ");
     assert!(
         again.out.contains("unchanged instrument mic-04  (out"),
@@ -402,5 +409,5 @@ fn a_blank_reason_is_said_to_be_blank() {
     ];
     bench
         .run(&state)
-        .refused(&["the reason is blank", "standard rod-10 becomes out"]);
+        .refused(&["register.no-reason", "rod-10 becomes out"]);
 }

@@ -264,15 +264,14 @@ fn crimps() {
     by("awg = 18", "awg = 41").refused(&["AWG 41"]);
     by("awg = 18", "mm2 = 0.75").refused(&["0.75", "UL 486A"]);
     by("\"112N\"", "\"112\"").refused(&["job.toml:35", "lbf"]);
-    by("sheet = \"AS-2207 ed. 4\"", "#").refused(&["sheet"]);
+    by("sheet = \"AS-2207 ed. 4\"", "#").refused(&["jobfile.no-sheet"]);
     by("nominal = \"1.45\"", "#").refused(&["nominal"]);
     let text = demo("crimp-height")
         .replace("nominal = \"1.45\"", "#")
         .replace("tolerance = \"0.05\"", "#");
-    bench
-        .inspect(&text)
-        .refused(&["terminal maker's sheet", "never assumed"]);
-    by("definition = \"conductor-and-barrel\"", "#").refused(&["definition"]);
+    bench.inspect(&text).refused(&["jobfile.no-crimp-limits"]);
+    by("definition = \"conductor-and-barrel\"", "#")
+        .refused(&["jobfile.missing-key", "definition"]);
     by("kind = \"blade-and-point\"", "kind = \"flat\"").refused(&["flash", "blade on top"]);
 }
 
@@ -391,12 +390,12 @@ fn wrong_input_gets_one_clear_error() {
     let bench = Bench::new();
     let by = |name: &str, from: &str, to: &str| bench.inspect(&changed(name, from, to));
     by("tube-wall", "step = 45 ", "#").refused(&["unknown angles", "step = 45"]);
-    by("tube-wall", "step = 45 ", "step = 0 ").refused(&["job.toml:59", "turns nothing"]);
+    by("tube-wall", "step = 45 ", "step = 0 ").refused(&["job.toml:61:8", "jobfile.no-step"]);
     by("tube-wall", "step = 45 ", "step = 3 ").refused(&["too close together"]);
     by("tube-wall", "definition = \"run-out-over-mean\"", "#")
         .refused(&["definition", "least-over-most"]);
     by("keyseat", "convention = \"depth-from-edge\"", "#")
-        .refused(&["job.toml:22", "look at the drawing"]);
+        .refused(&["job.toml:22", "jobfile.no-convention"]);
     by("keyseat", "depth-from-edge", "bottom-to-opposite-side").refused(&[
         "less than the radius",
         "depth-from-crown or depth-from-edge",
@@ -412,20 +411,22 @@ fn wrong_input_gets_one_clear_error() {
         "cannot be meant",
         "run-out-over-mean",
     ]);
-    by("tube-wall", "rule = ", "# ").refused(&["rule", "iso14253-1", "guard-band"]);
+    by("tube-wall", "rule = ", "# ").refused(&["jobfile.missing-choice", "`rule`", "guard-band"]);
     by("keyseat", "width = \"8.01\"", "width = \"25.5\"").refused(&["does not fit a shaft"]);
-    by("lobed-shaft", "v_angle = 60", "v_angle = 180").refused(&["180"]);
+    by("lobed-shaft", "v_angle = 60", "v_angle = 180").refused(&["number-given.outside", "180"]);
     by("lobed-shaft", "lobes = 3 ", "lobes = 5 ").refused(&["60°", "blind to 5 lobes", "90°"]);
-    by("soft-thickness", "dwell_seconds = 5", "dwell_seconds = 0").refused(&["dwell"]);
-    by("soft-thickness", "modulus_mpa = 0.8", "modulus_mpa = nan").refused(&["modulus"]);
+    by("soft-thickness", "dwell_seconds = 5", "dwell_seconds = 0")
+        .refused(&["number-given.outside", "`dwell_seconds` is 0"]);
+    by("soft-thickness", "modulus_mpa = 0.8", "modulus_mpa = nan")
+        .refused(&["number-given.outside", "`modulus_mpa` is nan"]);
     by("land", "form = \"plain\"", "form = \"thread-plug\"").refused(&["block-2.5", "gauge block"]);
     by(
         "land",
         "[measure.land]",
         "[measure.plain-diameter]\n[measure.land]",
     )
-    .refused(&["one feature"]);
-    by("land", "tolerance = \"0.05\"", "upper = \"2.6\"").refused(&["mixture"]);
+    .refused(&["jobfile.two-features"]);
+    by("land", "tolerance = \"0.05\"", "upper = \"2.6\"").refused(&["jobfile.mixed-limits"]);
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! `midflank functional` against worked examples.
 
 use crate::bench::Bench;
+use crate::said::tells;
 
 /// 12 µm of lead error cost 20.8 µm at 60° (cot 30° = 1.7321): 8.980 mm in limits, and GO refuses by 6.8 µm.
 #[test]
@@ -175,7 +176,7 @@ fn wrong_input_is_one_sentence() {
         ),
         (
             &["--size", "8.98mm", "--half-angle-errors", "nan,0"],
-            "degrees",
+            "number-given.outside",
         ),
         (
             &["--size", "8.98mm", "--error-per-pitch", "1um"],
@@ -192,6 +193,6 @@ fn wrong_input_is_one_sentence() {
             run.out
         );
         assert_eq!(run.status, 2);
-        assert!(run.err.contains(words), "{}", run.err);
+        assert!(tells(&run.err, words), "{}", run.err);
     }
 }

@@ -131,19 +131,22 @@ fn words_for_a_wrong_job_file() {
         |changes: &[(&str, &str)], words: &[&str]| inspect(&bench, changes).refused(words);
     refused(
         &[("\npart = 2", "\n# 2")],
-        &["the key `part` is missing", "[temperature]"],
+        &["jobfile.missing-key", "`part`", "[temperature]"],
     );
     refused(
         &[("\nid = \"mic-04\"", "\nid = \"mic-05\"\nid = \"mic-04\"")],
-        &["twice", "mic-04"],
+        &["jobfile.twice", "`id`"],
     );
     refused(
         &[("due = 2026-09-30", "due = 2027-02-31")],
-        &["no day", "2027-02-31", "2027-03-01"],
+        &["jobfile.no-such-day", "2027-02-31"],
     );
     refused(
         &[("degrees_of_freedom = ", "# ")],
-        &["`degrees_of_freedom` is missing beside `repeatability`"],
+        &["jobfile.no-degrees-of-freedom"],
     );
-    refused(&[("person = \"A. Quill\"", "person = 12")], &["in quotes"]);
+    refused(
+        &[("person = \"A. Quill\"", "person = 12")],
+        &["jobfile.not-text"],
+    );
 }

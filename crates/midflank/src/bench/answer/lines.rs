@@ -11,6 +11,7 @@ use super::{Answer, Refusal, one};
 use crate::bench::event::Event;
 use crate::bench::state::State;
 use crate::bench::{details, fit, stated, words};
+use crate::given;
 
 /// What a bench thermometer is taken to be good for where nothing is said, kelvins (common practice, no source).
 const THERMOMETER: f64 = 0.3;
@@ -189,7 +190,11 @@ pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
     for word in line.split_whitespace() {
         let plain = word.trim_end_matches(['C', 'c', '°']).replace(',', ".");
         match plain.parse::<f64>() {
-            Ok(number) if named.is_empty() => numbers.push(number),
+            Ok(_) if named.is_empty() => numbers.push(
+                given::TEMPERATURE
+                    .read("temperature", &plain)
+                    .map_err(|error| Refusal::new(crate::words::error(&error)))?,
+            ),
             _ if plain.is_empty() => {}
             _ => named.push(word),
         }

@@ -15,6 +15,7 @@ use super::places::{self, Spot};
 use super::question::Question;
 use super::state::State;
 use super::{fit, words};
+use crate::given;
 use crate::record::to_second;
 use crate::register::{Equipment, Kind, Register};
 
@@ -82,6 +83,8 @@ impl Table<'_> {
         if line.chars().any(char::is_control) {
             return Err(Refusal::new(words::CONTROL_CHARACTERS));
         }
+        given::on_one_line("line", line)
+            .map_err(|error| Refusal::new(crate::words::error(&error)))?;
         let question = self.state.question();
         if let Some(rest) = line.strip_prefix('/') {
             return self.aside(rest.trim());

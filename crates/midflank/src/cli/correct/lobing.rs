@@ -24,7 +24,7 @@ pub struct Lobing {
     #[arg(long, value_name = "LEN")]
     two_point: String,
     /// Number of lobes: count the peaks in one turn on a V
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = given::LOBES)]
     lobes: u32,
     /// Included angle of the V that the part was turned in
     #[arg(long, value_name = "DEG", value_parser = given::INCLUDED_ANGLE)]

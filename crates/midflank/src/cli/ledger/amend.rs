@@ -6,8 +6,10 @@ use clap::Args;
 use ledger::{Amendment, Draft, Entry, EntryRef, Ledger};
 
 use crate::cli::{Failure, Output, inspect, now};
+use crate::given::Line;
 use crate::record;
 use crate::register::Shelf;
+use crate::say;
 
 /// What is put right, by whom and why.
 #[derive(Args)]
@@ -15,7 +17,7 @@ pub struct Amend {
     /// The entry to put right
     id: EntryRef,
     /// Why
-    #[arg(long)]
+    #[arg(long, value_parser = Line)]
     reason: String,
     /// The measurement that holds instead; without one the entry is WITHDRAWN: it no longer holds, and nothing holds
     /// in its place until its withdrawal is amended with a measurement
@@ -25,7 +27,7 @@ pub struct Amend {
     #[arg(long, requires = "job")]
     other_part: bool,
     /// Who amends
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", value_parser = Line)]
     person: String,
 }
 
@@ -50,16 +52,16 @@ impl Amend {
     /// What is on the record now, and what holds.
     fn told(&self, entry: &Entry, old: &Entry) -> String {
         let (new, old_id) = (entry.id(), old.id());
-        let amends = format!("recorded {new}, which amends {old_id}");
         match &self.job {
-            Some(_) => format!("{amends} and holds now"),
+            Some(_) => say!("record.amended", new = new, old = old_id),
             None if old.content.kind == record::NOTE => {
-                format!("{amends}; what {old_id} withdrew stays withdrawn")
+                say!("record.amended-note", new = new, old = old_id)
             }
-            None => format!(
-                "{amends}: WITHDRAWN, {old_id} no longer holds and nothing holds in its place\n\
-                 to put a measurement in its place: midflank ledger amend {new} --job JOB.toml"
-            ),
+            None => [
+                say!("record.withdrawn", new = new, old = old_id),
+                say!("record.put-in-place", new = new),
+            ]
+            .join("\n"),
         }
     }
 
@@ -98,14 +100,14 @@ impl Amend {
         let same = job.part.name == old_job.part.name
             && result.characteristic == old_result.characteristic;
         if !same && !self.other_part {
-            return Err(Failure::input(format!(
-                "entry {} is \"{}\", {}; {} is \"{}\", {}; if the record named the wrong part, add --other-part",
-                old.id(),
-                old_job.part.name,
-                old_result.characteristic,
-                file.display(),
-                job.part.name,
-                result.characteristic
+            return Err(Failure::Input(say!(
+                "record.other-part",
+                entry = old.id(),
+                old_part = old_job.part.name,
+                old_characteristic = old_result.characteristic,
+                file = file.display(),
+                part = job.part.name,
+                characteristic = result.characteristic
             )));
         }
         record::draft(&job, &result, Some(&self.person))

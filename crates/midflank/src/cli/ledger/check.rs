@@ -8,6 +8,7 @@ use serde::Serialize;
 
 use crate::cli::{Failure, Output};
 use crate::record;
+use crate::say;
 
 /// What the chain is held against.
 #[derive(Args)]
@@ -68,44 +69,33 @@ impl Check {
         if report.is_sound() {
             Ok(())
         } else {
-            Err(Failure::outside(format!(
-                "{} does not verify",
-                ledger.path().display()
+            Err(Failure::Outside(say!(
+                "record.does-not-verify",
+                ledger = ledger.path().display()
             )))
         }
     }
 
     fn tell(&self, report: &VerifyReport, output: &mut Output) -> Result<(), Failure> {
         for fault in &report.faults {
-            output.line(&format!("FAULT {fault}"))?;
+            output.line(&say!("record.fault", fault = fault))?;
         }
         for (id, why) in &report.not_recomputed {
-            output.line(&format!("entry {id} was not computed again: {why}"))?;
+            output.line(&say!("record.not-recomputed", entry = id, why = why))?;
         }
-        output.line(&format!(
-            "{}: {} {}, {} computed again with the same result",
-            if report.is_sound() {
-                "sound"
-            } else {
-                "NOT SOUND"
-            },
-            report.entries,
-            if report.entries == 1 {
-                "entry"
-            } else {
-                "entries"
-            },
-            report.recomputed
-        ))?;
+        let (n, recomputed) = (report.entries, report.recomputed);
+        output.line(&if report.is_sound() {
+            say!("record.sound", n = n, recomputed = recomputed)
+        } else {
+            say!("record.not-sound", n = n, recomputed = recomputed)
+        })?;
         if let Some(head) = report.head {
-            output.line(&format!("last entry {}, hash {}", head.id(), head.hash))?;
+            output.line(&say!("record.last", entry = head.id(), hash = head.hash))?;
         }
         match &self.expect {
             _ if !report.is_sound() => Ok(()),
-            Some(noted) => output.line(&format!("the noted {noted} is in it, and so is all before")),
-            None => output.line(
-                "entries cut off at the end show only against a hash noted outside: note this one for --expect",
-            ),
+            Some(noted) => output.line(&say!("record.noted-is-in", noted = noted)),
+            None => output.line(&say!("record.note-this")),
         }
     }
 }
@@ -114,10 +104,7 @@ impl Check {
 fn vouches(noted: &EntryRef) -> Result<(), Failure> {
     let text = noted.to_string();
     if text.len() < 64 && text.bytes().all(|byte| byte.is_ascii_digit()) {
-        return Err(Failure::input(format!(
-            "`{text}` is taken as the number of an entry, and a number alone vouches for nothing; give --expect the \
-             whole hash, or number and check such as 17-9f3c"
-        )));
+        return Err(Failure::Input(say!("record.number-alone", text = text)));
     }
     Ok(())
 }

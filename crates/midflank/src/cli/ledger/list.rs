@@ -12,7 +12,9 @@ use metrology::decision::Verdict;
 
 use super::{EntryDocument, one_line};
 use crate::cli::{Failure, Output};
+use crate::given::escaped;
 use crate::record;
+use crate::say;
 
 /// The most entries that a person is shown unasked.
 const SHOWN: u32 = 50;
@@ -96,7 +98,7 @@ impl List {
             self.tell_none(&ledger, &filter, output)?;
         }
         if page.is_some() && !self.json {
-            output.line(&format!("... more; list them with --limit above {limit}"))?;
+            output.line(&say!("record.more", limit = limit))?;
         }
         Ok(())
     }
@@ -135,15 +137,20 @@ impl List {
         filter: &Filter,
         output: &mut Output,
     ) -> Result<(), Failure> {
-        let mut words = "no entry matches".to_owned();
+        let mut words = say!("record.none");
         for Subject { role, identity } in &filter.subjects {
             if role != "verdict" && ledger.count(&Filter::touching(role, identity))? == 0 {
-                words = format!("{words}; nothing in this ledger names the {role} `{identity}`");
+                words = say!(
+                    "record.none-names",
+                    before = words,
+                    role = role,
+                    identity = identity
+                );
             }
         }
         if self.json {
             // Standard output holds entries and nothing else.
-            let _ = writeln!(io::stderr(), "{words}");
+            let _ = writeln!(io::stderr(), "{}", escaped(&words));
             return Ok(());
         }
         output.line(&words)

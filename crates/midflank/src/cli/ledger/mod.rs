@@ -16,6 +16,7 @@ use super::output::{Output, width};
 use crate::record;
 use crate::register;
 use crate::report::text;
+use crate::say;
 
 /// The record: list, show, verify, amend, back up
 #[derive(Args)]
@@ -55,10 +56,16 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         Command::Amend(amend) => amend.run(path, output),
         Command::Backup { to } => {
             let head = record::open_to_read(path)?.back_up(to)?;
-            let head = head.map_or("an empty ledger".to_owned(), |head| {
-                format!("up to {}, hash {}", head.id(), head.hash)
-            });
-            output.line(&format!("copied to {} and verified: {head}", to.display()))
+            let to = to.display();
+            output.line(&match head {
+                None => say!("record.copied-empty", to = to),
+                Some(head) => say!(
+                    "record.copied",
+                    to = to,
+                    entry = head.id(),
+                    hash = head.hash
+                ),
+            })
         }
     }
 }
@@ -131,13 +138,13 @@ fn one_line(entry: &Entry) -> String {
             subject("characteristic")
         ),
         register::EQUIPMENT => register::registered(entry).map_or_else(
-            |_| "equipment".to_owned(),
+            |_| say!("record.equipment-unread"),
             |piece| {
-                format!(
-                    "equipment {} {}, {}",
-                    piece.equipment.kind().key(),
-                    piece.equipment.id(),
-                    piece.equipment.state().key()
+                say!(
+                    "record.equipment",
+                    kind = piece.equipment.kind().key(),
+                    id = piece.equipment.id(),
+                    state = piece.equipment.state().key()
                 )
             },
         ),
@@ -150,13 +157,13 @@ fn one_line(entry: &Entry) -> String {
                 .map_or("", |amendment| &amendment.reason)
         ),
     };
-    let amended = entry
-        .amended_by
-        .map_or(String::new(), |id| format!("  (amended by {id})"));
+    let amended = entry.amended_by.map_or(String::new(), |id| {
+        format!("  {}", say!("record.amended-by", entry = id))
+    });
     let changed = if entry.is_intact() {
-        ""
+        String::new()
     } else {
-        "  CHANGED SINCE IT WAS RECORDED: run ledger verify"
+        format!("  {}", say!("record.changed"))
     };
     format!(
         "{:<9} {}  {:<12} {what}{amended}{changed}",
@@ -178,16 +185,21 @@ fn show(
         return output.json(&EntryDocument::of(&entry, true));
     }
     output.line(&one_line(&entry))?;
-    output.line(&format!("hash          {}", entry.hash))?;
-    output.line(&format!("previous hash {}", entry.previous))?;
-    output.line(&format!("program       {}", entry.content.program))?;
-    output.line("history")?;
+    for (what, value) in [
+        (say!("record.own-hash"), entry.hash.to_string()),
+        (say!("record.previous-hash"), entry.previous.to_string()),
+        (say!("record.program"), entry.content.program.clone()),
+    ] {
+        output.line(&format!("{what:<13} {value}"))?;
+    }
+    output.line(&say!("register.history"))?;
+    let first = say!("register.first-recorded");
     for one in ledger.history(id)? {
         let reason = one
             .content
             .amends
             .as_ref()
-            .map_or("first recorded", |amendment| &amendment.reason);
+            .map_or(&first, |amendment| &amendment.reason);
         output.line(&format!(
             "  {:<9} {}: {reason}",
             one.id().to_string(),
