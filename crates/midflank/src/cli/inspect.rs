@@ -151,7 +151,7 @@ pub fn read_measured_at(
     job.map_err(|error| match &error {
         JobFileError::Read { path, source } => read_failure(path, source),
         JobFileError::Register(_) => Failure::outside(error),
-        _ => Failure::input(error),
+        JobFileError::Wrong(_) => Failure::input(error),
     })
 }
 

@@ -36,8 +36,8 @@ pub const WALL_ANGLE: Permitted = Permitted::new(0.0, 80.0, "°");
 pub const FORCE: Permitted = Permitted::new(0.01, 100.0, " N");
 /// A pull force or its uncertainty, newtons.
 pub const PULL_FORCE: Permitted = Permitted::new(0.0, 1e6, " N");
-/// A temperature, degrees Celsius: also one that was read in degrees Fahrenheit, which is told by its own sentence.
-pub const TEMPERATURE: Permitted = Permitted::new(-50.0, 200.0, " °C");
+/// A temperature, degrees Celsius. One that was read in degrees Fahrenheit is told as that, by its own sentence.
+pub const TEMPERATURE: Permitted = Permitted::new(-50.0, 150.0, " °C");
 /// A difference or an uncertainty of temperature, kelvins.
 pub const KELVINS: Permitted = Permitted::new(0.0, 20.0, " K");
 /// To within how much of the room a part comes, kelvins.
@@ -53,7 +53,7 @@ pub const PERCENT: Permitted = Permitted::new(0.0, 100.0, " %");
 /// A probability, or a part of the whole.
 pub const FRACTION: Permitted = Permitted::new(0.0, 1.0, "");
 /// Lobes of a shaft.
-pub const LOBES: Whole = Whole(Permitted::new(2.0, 100.0, ""));
+pub const LOBES: Whole = Whole(Permitted::new(2.0, 1000.0, ""));
 /// Young's modulus of soft material in compression, megapascals.
 pub const MODULUS: Permitted = Permitted::new(0.001, 1e6, " MPa");
 /// The pressure of a standard for soft material, kilopascals.

@@ -53,7 +53,7 @@ pub struct Fault {
 #[derive(Clone, Debug)]
 pub enum Reason {
     /// Of this module.
-    File(Wrong),
+    File(Box<Wrong>),
     /// Of the calculation, the register or the intake.
     Other(Message),
 }
@@ -176,7 +176,9 @@ impl JobFileError {
         let (line, column) = place::line_and_column(text, offset);
         let (section, field) = place::named(text, offset);
         let mut reason = reason.into();
-        if let Reason::File(Wrong::MissingKey { section: of, .. }) = &mut reason {
+        if let Reason::File(wrong) = &mut reason
+            && let Wrong::MissingKey { section: of, .. } = &mut **wrong
+        {
             *of = section.clone().unwrap_or_default();
         }
         Self::Wrong(Box::new(Fault {
@@ -264,7 +266,7 @@ impl Say for Reason {
 
 impl From<Wrong> for Reason {
     fn from(wrong: Wrong) -> Self {
-        Self::File(wrong)
+        Self::File(Box::new(wrong))
     }
 }
 
@@ -277,6 +279,12 @@ impl From<TextError> for Reason {
 impl From<NumberError> for Reason {
     fn from(error: NumberError) -> Self {
         Self::Other(error.message())
+    }
+}
+
+impl From<Message> for Reason {
+    fn from(message: Message) -> Self {
+        Self::Other(message)
     }
 }
 

@@ -24,6 +24,7 @@ use metrology::decision::Rule;
 use metrology::inspection::{
     Characteristic, Job, Overrides, Prior, RuleName, StandardForm, Struck, Temperature, Zero,
 };
+use metrology::message::Say as _;
 use metrology::units::{Celsius, Entered};
 
 use crate::given;
@@ -73,7 +74,7 @@ fn read_text(path: &Path) -> Result<String, JobFileError> {
     String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
         let before = error.as_bytes().get(..at).unwrap_or_default();
-        let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
+        let line = before.split(|byte| *byte == b'\n').count();
         JobFileError::on_line(path, line, None, Wrong::NotUtf8 { at })
     })
 }
@@ -172,17 +173,7 @@ fn build(
             None => Prior::default(),
         },
         rule: match &file.decision {
-            Some(decision) => RuleName {
-                name: decision.rule.clone().ok_or_else(|| {
-                    let wrong = Wrong::MissingChoice {
-                        key: "rule".to_owned(),
-                        known: Rule::KEYS.to_vec(),
-                    };
-                    source.wrong_in("decision", wrong).about("rule")
-                })?,
-                parameter: source.optional(decision.parameter.as_ref(), Source::decimal)?,
-                assumed: false,
-            },
+            Some(keys) => rule(source, keys)?,
             // Proof of conformity carries the uncertainty where nothing was agreed: ISO 14253-1:2017, default rule.
             None => RuleName {
                 name: "iso14253-1".to_owned(),
@@ -230,6 +221,24 @@ fn characteristic(
         }
         _ => Err(source.wrong_in("measure", Wrong::NothingMeasured)),
     }
+}
+
+fn rule(source: &Source, keys: &shape::Decision) -> Result<RuleName, JobFileError> {
+    let Some(typed) = &keys.rule else {
+        let wrong = Wrong::MissingChoice {
+            key: "rule".to_owned(),
+            known: Rule::KEYS.to_vec(),
+        };
+        return Err(source.wrong_in("decision", wrong).about("rule"));
+    };
+    let name = source.text(typed);
+    let parameter = source.optional(keys.parameter.as_ref(), Source::decimal)?;
+    Rule::parse(&name, parameter).map_err(|error| source.wrong_at(typed, error.message()))?;
+    Ok(RuleName {
+        name,
+        parameter,
+        assumed: false,
+    })
 }
 
 fn prior(source: &Source, keys: &shape::Prior) -> Result<Prior, JobFileError> {
@@ -284,6 +293,87 @@ mod tests {
     use proptest::prelude::*;
 
     const DEMO: &str = include_str!("../../../../demo/1-rating-screw.toml");
+
+    /// Each mistake is told with its line and column, section, key and code.
+    #[test]
+    fn mistakes_have_a_place() {
+        let cases = [
+            ("id = \"mic-04\"", "id = 4", "instrument", "id", "not-text"),
+            (
+                "id = \"mic-04\"",
+                "ids = \"mic-04\"",
+                "instrument",
+                "ids",
+                "unknown-key-near",
+            ),
+            (
+                "\npart = 2",
+                "\npart = nan # 2",
+                "temperature",
+                "part",
+                "outside",
+            ),
+            ("\npart = 2", "\n# 2", "temperature", "part", "missing-key"),
+            (
+                "[\"0\", \"25\"]",
+                "[\"0\"]",
+                "instrument",
+                "range",
+                "not-two",
+            ),
+            (
+                "kind = \"v-and-cone\"",
+                "kind = \"v\"",
+                "contacts",
+                "kind",
+                "unknown-word",
+            ),
+            (
+                "half_angle_limit = 3",
+                "half_angle_limit = \"3\"",
+                "contacts",
+                "half_angle_limit",
+                "quoted-number",
+            ),
+            (
+                "rule = \"iso14253-1\"",
+                "rule = \"feeling\"",
+                "decision",
+                "rule",
+                "unknown-rule",
+            ),
+            (
+                "values = [\"8.929\"",
+                "values = [[1]",
+                "readings.place",
+                "values",
+                "not-value",
+            ),
+        ];
+        let nowhere = Shelf::beside(Some(Path::new("nowhere.db")));
+        for (from, to, section, field, code) in cases {
+            assert!(DEMO.contains(from), "{from}");
+            let text = DEMO.replacen(from, to, 1);
+            let error = parse(
+                Path::new("job.toml"),
+                &text,
+                Timestamp::UNIX_EPOCH,
+                &nowhere,
+            );
+            let Err(JobFileError::Wrong(fault)) = error else {
+                panic!("{to} is taken");
+            };
+            assert_eq!(fault.section.as_deref(), Some(section), "{to}");
+            assert_eq!(fault.field.as_deref(), Some(field), "{to}");
+            assert_eq!(fault.reason.message().key(), code, "{to}");
+            let (line, _) = place::line_and_column(DEMO, DEMO.find(from).unwrap());
+            assert!(
+                (line..=line + 1).contains(&fault.line) || code == "missing-key",
+                "{to}"
+            );
+            assert!(fault.column.is_some(), "{to}");
+        }
+    }
 
     proptest! {
         /// Whatever stands in a job file, the answer is a result or a sentence.

@@ -23,9 +23,8 @@ pub fn named(text: &str, offset: usize) -> (Option<String>, Option<String>) {
         return (None, None);
     };
     let mut path = Vec::new();
-    let is_section = match find(table.get_ref(), offset, &mut path) {
-        Some(is_section) => is_section,
-        None => return (None, None),
+    let Some(is_section) = find(table.get_ref(), offset, &mut path) else {
+        return (None, None);
     };
     let field = if is_section { None } else { path.pop() };
     let section = (!path.is_empty()).then(|| path.join("."));
@@ -34,7 +33,7 @@ pub fn named(text: &str, offset: usize) -> (Option<String>, Option<String>) {
 
 /// The path to what stands at a byte, and whether it is a section.
 fn find(table: &DeTable<'_>, offset: usize, path: &mut Vec<String>) -> Option<bool> {
-    for (key, value) in table.iter() {
+    for (key, value) in table {
         path.push(key.get_ref().to_string());
         let inner = tables(value).find_map(|table| find(table, offset, path));
         if inner.is_some() {

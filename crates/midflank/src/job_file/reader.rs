@@ -37,14 +37,14 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
         key: "",
         text,
     })
-    .map_err(|trouble| match trouble.reason {
+    .map_err(|mut trouble| {
         // At the top stand sections; what else may stand there may be left out.
-        Reason::File(Wrong::MissingKey { key, .. }) if trouble.at.is_none() => Trouble {
-            at: None,
-            key: None,
-            reason: Wrong::MissingSection { section: key }.into(),
-        },
-        reason => Trouble { reason, ..trouble },
+        if trouble.at.is_none()
+            && let Some(section) = trouble.key.take()
+        {
+            trouble.reason = Wrong::MissingSection { section }.into();
+        }
+        trouble
     })
 }
 

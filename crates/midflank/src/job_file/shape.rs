@@ -276,6 +276,6 @@ pub struct Prior {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Decision {
-    pub rule: Option<String>,
+    pub rule: Option<Typed>,
     pub parameter: Option<Typed>,
 }

@@ -122,7 +122,7 @@ fn wrong_input_is_one_sentence() {
         (&["M10x1.5-6g", "--wear", "2um"], "1 given, 2 wanted"),
         (
             &["M10x1.5-6g", "--pitch-range", "xtpi,2mm"],
-            "threads per inch",
+            "number-given.none",
         ),
         (
             &["M10x1.5-6g", "--cone-half-angle", "nan"],

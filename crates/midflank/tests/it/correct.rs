@@ -116,12 +116,9 @@ fn wrong_input_is_one_sentence() {
         ),
         (
             "lobing --two-point 10mm --lobes 1 --vee 60 --variation 9um",
-            "2 to 1000",
+            "number-given.outside",
         ),
-        (
-            "temperature --size 25mm --part 999",
-            "permitted are -50 to 150",
-        ),
+        ("temperature --size 25mm --part 999", "number-given.outside"),
         (
             "temperature --size 25mm --part 25 --material unobtainium",
             "known are steel",

@@ -123,11 +123,11 @@ fn wrong_job_files() {
     let cases: &[(&[(&str, &str)], &str)] = &[
         (
             &[("rule = \"iso14253-1\"", "rule = \"feeling\"")],
-            "no decision rule",
+            "decision.unknown-rule",
         ),
         (
             &[("[\"0\", \"25\"]", "[\"0\", \"five\"]")],
-            "1-rating-screw.toml:23: `five` is not a length",
+            "1-rating-screw.toml:23:15: `five` is not a length",
         ),
         (&[("unit = \"mm\" ", "# ")], "has no unit; write 0mm or 0in"),
         (

@@ -19,6 +19,7 @@ mod equipment;
 mod features;
 mod files;
 mod functional;
+mod given;
 mod inspect;
 mod ledger;
 mod limits;

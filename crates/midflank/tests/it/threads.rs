@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::bench::Bench;
+use crate::said::tells;
 
 fn answered(arguments: &[&str]) -> Value {
     let run = Bench::new().run(arguments);
@@ -111,15 +112,15 @@ fn identify_refuses_what_cannot_be() {
             &["--major", "5mm", "--major-uncertainty", "0mm"],
             "above zero",
         ),
-        (&["--per-inch", "0"], "above zero"),
+        (&["--per-inch", "0"], "number-given.outside"),
         (&["--taper", "1:0"], "1:16"),
-        (&["--angle", "nan"], "not a number"),
+        (&["--angle", "nan"], "number-given.outside"),
         (&["--pitch-uncertainty", "1um"], "no pitch"),
         (&[], "nothing is measured"),
     ] {
         let run = Bench::new().run(&[&["identify", "--json"], arguments].concat());
         assert_eq!((run.status, run.out.as_str()), (2, ""), "{arguments:?}");
-        assert!(run.err.contains(part), "{arguments:?}: {}", run.err);
+        assert!(tells(&run.err, part), "{arguments:?}: {}", run.err);
     }
 }
 

@@ -1,6 +1,7 @@
 //! `midflank wires` as scripts use it.
 
 use crate::bench::{Bench, root};
+use crate::said::assert_says;
 
 /// The exact contact to 1e-9, from equations solved to 40 digits (the fixture of the calculation crate).
 #[test]
@@ -112,11 +113,9 @@ fn geometry_that_cannot_be() {
     assert_eq!(run.status, 2);
     let documents = run.documents();
     assert_eq!(documents.len(), 3);
-    assert!(
-        documents[1]["error"]["message"]
-            .as_str()
-            .unwrap()
-            .contains("`x` is not a number")
+    assert_says(
+        documents[1]["error"]["message"].as_str().unwrap(),
+        "number-given.none",
     );
     assert!(
         documents[2]["error"]["message"]
