@@ -378,7 +378,7 @@ fn number(name: &str, text: &str) -> Result<Option<Decimal>, String> {
 fn degrees_of_freedom(text: &str) -> Result<Option<f64>, String> {
     match text {
         "" | "inf" | "infinite" | "infinity" => Ok(None),
-        text => given::DEGREES_OF_FREEDOM_OF_RESULT
+        text => given::DEGREES_OF_FREEDOM
             .read("degrees_of_freedom", text)
             .map(Some)
             .map_err(|error| words::error(&error)),

@@ -41,7 +41,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     wire: Option<String>,
     /// Measuring force on the wires, newtons [default: customary for the pitch]
-    #[arg(long, value_name = "N", value_parser = given::FORCE)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = given::FORCE)]
     force: Option<f64>,
     /// Both used the same wires or pair, instrument and zero
     #[arg(long)]

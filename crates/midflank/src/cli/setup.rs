@@ -57,7 +57,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     root_radius: Option<String>,
     /// Slope of each wall of the groove from square, degrees
-    #[arg(long, value_name = "DEG", value_parser = given::WALL_ANGLE)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::WALL_ANGLE)]
     wall_angle: Option<f64>,
     /// Depth of the groove
     #[arg(long, value_name = "LEN")]
@@ -72,16 +72,16 @@ pub struct Arguments {
     #[arg(long, value_name = "HOW")]
     convention: Option<String>,
     /// How many lobes
-    #[arg(long, value_name = "N", value_parser = given::LOBES)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = given::LOBES)]
     lobes: Option<u32>,
     /// Included angle of the V for the lobes, degrees
-    #[arg(long, value_name = "DEG", value_parser = given::INCLUDED_ANGLE)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::INCLUDED_ANGLE)]
     v_angle: Option<f64>,
     /// Young's modulus of soft material, megapascals
-    #[arg(long, value_name = "MPA", value_parser = given::MODULUS)]
+    #[arg(long, value_name = "MPA", allow_hyphen_values = true, value_parser = given::MODULUS)]
     modulus: Option<f64>,
     /// Pressure that the standard for the soft material states, kilopascals
-    #[arg(long, value_name = "KPA", value_parser = given::PRESSURE)]
+    #[arg(long, value_name = "KPA", allow_hyphen_values = true, value_parser = given::PRESSURE)]
     pressure: Option<f64>,
     /// The conductor of a crimp by gauge
     #[arg(long, value_name = "SIZE")]
@@ -108,7 +108,7 @@ pub struct Arguments {
     )]
     room_temperature: f64,
     /// To within how many kelvins of the room the part should come before it is measured
-    #[arg(long, value_name = "K", default_value_t = 0.5, value_parser = given::WITHIN_KELVINS)]
+    #[arg(long, value_name = "K", default_value_t = 0.5, allow_hyphen_values = true, value_parser = given::WITHIN_KELVINS)]
     within: f64,
     /// Answer in JSON
     #[arg(long)]

@@ -25,7 +25,7 @@ pub struct Arguments {
     #[arg(long, value_name = "RULE")]
     rule: Option<String>,
     /// Chance that a job holds a slip: one reading off by a turn of the thimble
-    #[arg(long, value_name = "P", default_value_t = 0.0, value_parser = given::FRACTION)]
+    #[arg(long, value_name = "P", default_value_t = 0.0, allow_hyphen_values = true, value_parser = given::FRACTION)]
     slips: f64,
     /// Answer as a table in Markdown, as it stands in docs/simulated-bench.md
     #[arg(long, conflicts_with = "json")]

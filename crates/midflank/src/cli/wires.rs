@@ -19,7 +19,7 @@ use super::lines::{Row, each_line, each_row};
 use super::output::{Output, width};
 use super::thread::{basic_pitch_diameter, mm, side};
 use crate::document::{Wires, WiresDocument};
-use crate::given::{self, Permitted};
+use crate::given::{self, Permitted, escaped};
 use crate::report::wires::card;
 use crate::{say, words};
 
@@ -34,7 +34,7 @@ pub struct Arguments {
     designations: Vec<String>,
     /// Included angle in degrees, for a thread by its geometry
     #[arg(
-        value_parser = given::INCLUDED_ANGLE,
+        allow_hyphen_values = true, value_parser = given::INCLUDED_ANGLE,
         long,
         value_name = "DEG",
         requires = "pitch",
@@ -68,7 +68,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     over_wires: Option<String>,
     /// Measuring force in newtons: adds what to add to the reading for the deformation
-    #[arg(long, value_name = "N", value_parser = given::FORCE)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = given::FORCE)]
     force: Option<f64>,
     /// Material of the part, for the deformation
     #[arg(long, value_name = "NAME", default_value = "steel", requires = "force")]
@@ -432,7 +432,7 @@ fn tell(
             .map(|()| false),
         Err((_, message)) => {
             output.finish()?;
-            eprintln!("midflank: {input}: {message}");
+            eprintln!("midflank: {}", escaped(&format!("{input}: {message}")));
             Ok(false)
         }
     }

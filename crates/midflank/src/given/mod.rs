@@ -43,9 +43,7 @@ pub const KELVINS: Permitted = Permitted::new(0.0, 20.0, " K");
 /// To within how much of the room a part comes, kelvins.
 pub const WITHIN_KELVINS: Permitted = Permitted::new(0.001, 20.0, " K");
 /// Degrees of freedom.
-pub const DEGREES_OF_FREEDOM: Permitted = Permitted::new(1.0, 1e6, "");
-/// Effective degrees of freedom of a result, which may be a fraction above nothing.
-pub const DEGREES_OF_FREEDOM_OF_RESULT: Permitted = Permitted::new(0.01, 1e12, "");
+pub const DEGREES_OF_FREEDOM: Permitted = Permitted::new(1.0, 1e9, "");
 /// A coverage factor.
 pub const COVERAGE_FACTOR: Permitted = Permitted::new(0.5, 10.0, "");
 /// A part of the whole, percent.

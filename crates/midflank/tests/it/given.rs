@@ -201,6 +201,7 @@ fn an_option_outside_its_range_is_told_with_the_range() {
         ("--pressure", "NaN"),
         ("--pressure", "1e400"),
         ("--pressure", "0"),
+        ("--pressure", "-20"),
     ] {
         let run = bench.run(&["setup", "soft-thickness", option, value]);
         run.refused(&[
