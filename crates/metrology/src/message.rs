@@ -242,11 +242,6 @@ impl Value {
     pub const fn itself(value: Self) -> Self {
         value
     }
-
-    /// An error that still words itself.
-    pub fn displayed(error: impl std::fmt::Display) -> Self {
-        Self::Text(error.to_string())
-    }
 }
 
 /// Declares an enum of things to say: each variant with its code and its fields, each field with the [`Value`] that it is

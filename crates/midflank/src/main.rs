@@ -5,6 +5,7 @@ mod cli;
 mod clock;
 mod document;
 mod files;
+mod given;
 mod job_file;
 mod kept;
 mod process;

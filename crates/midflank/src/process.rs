@@ -11,7 +11,6 @@ use crate::cli::Failure;
 use crate::document::Inspected;
 use crate::record;
 use crate::say;
-use crate::words;
 
 /// A normal process, millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -80,7 +79,7 @@ impl Process {
         }
         let count = variances.len().max(1) as f64;
         let estimate = ProcessEstimate::of(&sizes, variances.iter().sum::<f64>() / count)
-            .map_err(|error| Failure::Input(words::error(&error)))?;
+            .map_err(|error| Failure::refused(&error))?;
         Ok(Self {
             mean: estimate.mean,
             standard_deviation: estimate.standard_deviation,

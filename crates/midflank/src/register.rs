@@ -5,8 +5,6 @@
 //! identity is what holds. Another contact in a pair is no change of the pair but another pair, with an identity
 //! and a zero of its own.
 
-use crate::say;
-use crate::words::number;
 use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -21,6 +19,8 @@ use serde::{Deserialize, Serialize};
 use crate::cli::Failure;
 use crate::kept;
 use crate::record;
+use crate::words::number::{degrees, entered};
+use crate::{given, say, words};
 
 /// The kind of entry that holds a piece of equipment.
 pub const EQUIPMENT: &str = "equipment";
@@ -43,41 +43,41 @@ pub enum Equipment {
     Balls(WireSet),
 }
 
-/// The kinds of equipment.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Kind {
-    /// A micrometer.
-    Instrument,
-    /// A pair of contacts.
-    Contacts,
-    /// A setting standard.
-    Standard,
-    /// A set of wires.
-    Wires,
-    /// A set of balls.
-    Balls,
+metrology::codes! {
+    /// The kinds of equipment. The key stands in files, and is the role of the subject under which inspections name a piece.
+    pub enum Kind "equipment-kind" {
+        /// A micrometer.
+        Instrument "instrument",
+        /// A pair of contacts.
+        Contacts "contacts",
+        /// A setting standard.
+        Standard "standard",
+        /// A set of wires.
+        Wires "wires",
+        /// A set of balls.
+        Balls "balls",
+    }
 }
 
-impl Kind {
-    /// Every kind.
-    pub const ALL: [Self; 5] = [
-        Self::Instrument,
-        Self::Contacts,
-        Self::Standard,
-        Self::Wires,
-        Self::Balls,
-    ];
+metrology::messages! {
+    /// Why the register does not take a piece.
+    pub enum Refusal "register" {
+        /// Its identity differs from a registered one by letter case alone.
+        Alike "alike" { kind: Kind as code, id: String as Text, known: String as Text },
+        /// No reason for another state.
+        NoReason "no-reason" { kind: Kind as code, id: String as Text, state: State as code },
+        /// It is there with other values, and nobody said why they change.
+        OtherValues "other-values" { kind: Kind as code, id: String as Text, entry: String as Text },
+        /// A pair that has other contacts now.
+        OtherPair "other-pair" { id: String as Text },
+        /// An entry that this program cannot read.
+        Unreadable "unreadable" { entry: String as Text, program: String as Text },
+    }
+}
 
-    /// The word in files; also the role of the subject under which inspections name the piece.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::Instrument => "instrument",
-            Self::Contacts => "contacts",
-            Self::Standard => "standard",
-            Self::Wires => "wires",
-            Self::Balls => "balls",
-        }
+impl Serialize for Kind {
+    fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(self.key())
     }
 }
 
@@ -85,16 +85,14 @@ impl std::str::FromStr for Kind {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Self, String> {
-        Self::ALL
-            .into_iter()
-            .find(|kind| kind.key() == text)
-            .ok_or_else(|| {
-                say!(
-                    "register.from-str-is-no-kind",
-                    text = text,
-                    elf = Self::ALL.map(Self::key).join(", ")
-                )
-            })
+        Self::of(text).ok_or_else(|| {
+            let known = Self::EVERY.iter().map(|kind| kind.key().to_owned());
+            say!(
+                "register.no-kind",
+                text = text,
+                known = words::choice(known)
+            )
+        })
     }
 }
 
@@ -175,21 +173,18 @@ impl Equipment {
     /// What it is, in a few words.
     pub fn words(&self) -> String {
         match self {
-            Self::Instrument(piece) => {
-                say!(
-                    "report.from-to",
-                    from = number::entered(&piece.range[0]),
-                    to = number::entered(&piece.range[1])
-                )
-            }
+            Self::Instrument(piece) => say!(
+                "register.range",
+                from = entered(&piece.range[0]),
+                to = entered(&piece.range[1])
+            ),
             Self::Contacts(piece) => {
-                let mut words = crate::words::word(&piece.kind);
+                let mut words = words::word(&piece.kind);
                 if let Some(angle) = piece.included_angle {
-                    let _ = write!(words, ", {}", number::degrees(angle));
+                    let _ = write!(words, ", {}", degrees(angle));
                 }
                 for (what, size) in piece.sizes() {
-                    let size = number::entered(size);
-                    let _ = write!(words, ", {} {size}", crate::words::word(&what));
+                    let _ = write!(words, ", {} {}", words::word(&what), entered(size));
                 }
                 if let Some([one, other]) = &piece.members {
                     let _ = write!(words, " ({one} + {other})");
@@ -197,14 +192,14 @@ impl Equipment {
                 words
             }
             Self::Standard(piece) => say!(
-                "register.standard",
-                size = number::entered(&piece.size),
-                expanded = number::entered(&piece.expanded_uncertainty)
+                "register.certified",
+                size = entered(&piece.size),
+                uncertainty = entered(&piece.expanded_uncertainty)
             ),
             Self::Wires(piece) | Self::Balls(piece) => say!(
-                "register.words-certified-diameter-u",
-                piece = piece.diameter.words(),
-                piece_2 = piece.expanded_uncertainty.words()
+                "register.certified-diameter",
+                size = entered(&piece.diameter),
+                uncertainty = entered(&piece.expanded_uncertainty)
             ),
         }
     }
@@ -327,26 +322,34 @@ pub fn is_alike(one: &str, other: &str) -> bool {
     one.trim().to_lowercase() == other.trim().to_lowercase()
 }
 
-/// What is wrong with an identity that differs from a registered one by letter case alone.
-pub fn words_of_alike(kind: Kind, id: &str, known: &str) -> String {
-    say!(
-        "register.words-of-alike",
-        kind = kind.key(),
-        id = id,
-        known = known
-    )
+impl Refusal {
+    /// An identity that differs from a registered one by letter case alone.
+    pub fn alike(kind: Kind, id: &str, known: &str) -> Self {
+        Self::Alike {
+            kind,
+            id: id.to_owned(),
+            known: known.to_owned(),
+        }
+    }
+}
+
+impl From<Refusal> for Failure {
+    fn from(refusal: Refusal) -> Self {
+        let sentence = words::error(&refusal);
+        match refusal {
+            Refusal::Unreadable { .. } => Self::Outside(sentence),
+            _ => Self::Input(sentence),
+        }
+    }
 }
 
 /// The piece that an entry holds.
 pub fn registered(entry: &Entry) -> Result<Registered, Failure> {
-    let equipment = kept::read(kept::EQUIPMENT, &entry.content.inputs).map_err(|error| {
-        Failure::outside(say!(
-            "register.registered",
-            entry = entry.id(),
-            error = error,
-            entry_2 = entry.content.program
-        ))
-    })?;
+    let equipment =
+        kept::read(kept::EQUIPMENT, &entry.content.inputs).map_err(|_| Refusal::Unreadable {
+            entry: entry.id().to_string(),
+            program: entry.content.program.clone(),
+        })?;
     Ok(Registered {
         equipment,
         entry: entry.id(),
@@ -395,12 +398,12 @@ pub fn put(
     reason: &str,
 ) -> Result<Vec<Added>, Failure> {
     if reason.trim().is_empty() {
-        return Err(Failure::input(say!(
-            "register.put",
-            piece = piece.kind().key(),
-            piece_2 = piece.id(),
-            state = state.key()
-        )));
+        return Err(Refusal::NoReason {
+            kind: piece.kind(),
+            id: piece.id().to_owned(),
+            state,
+        }
+        .into());
     }
     let register = Register::read(ledger)?;
     let pieces = [piece.clone().with_state(state)];
@@ -415,29 +418,28 @@ fn record_all(
     person: &str,
     reason: Option<&str>,
 ) -> Result<Vec<Added>, Failure> {
+    given::on_one_line("person", person)
+        .and_then(|()| given::on_lines("reason", reason.unwrap_or_default()))
+        .map_err(|error| Failure::refused(&error))?;
     let mut drafts = Vec::new();
     for piece in pieces {
         let draft = draft(piece, person)?;
         draft
             .check()
-            .map_err(|error| Failure::input(crate::words::ledger::draft(&error)))?;
+            .map_err(|error| Failure::input(words::ledger::draft(&error)))?;
         if let Some(known) = register.alike(piece.kind(), piece.id()) {
-            return Err(Failure::input(words_of_alike(
-                piece.kind(),
-                piece.id(),
-                known,
-            )));
+            return Err(Refusal::alike(piece.kind(), piece.id(), known).into());
         }
         let before = register.find(piece.kind(), piece.id());
         if let Some(before) = before.filter(|before| before.equipment != *piece) {
             may_change(&before.equipment, piece)?;
             if reason.is_none_or(|reason| reason.trim().is_empty()) {
-                return Err(Failure::input(say!(
-                    "register.record-all",
-                    piece = piece.kind().key(),
-                    piece_2 = piece.id(),
-                    before = before.entry
-                )));
+                return Err(Refusal::OtherValues {
+                    kind: piece.kind(),
+                    id: piece.id().to_owned(),
+                    entry: before.entry.to_string(),
+                }
+                .into());
             }
         }
         drafts.push((draft, before));
@@ -478,11 +480,7 @@ fn may_change(before: &Equipment, now: &Equipment) -> Result<(), Failure> {
     };
     let other_contact = before.members.is_some() && before.members != now.members;
     if other_contact || before.kind != now.kind {
-        return Err(Failure::input(say!(
-            "register.may-change",
-            now = now.id,
-            now_2 = now.id
-        )));
+        return Err(Refusal::OtherPair { id: now.id.clone() }.into());
     }
     Ok(())
 }

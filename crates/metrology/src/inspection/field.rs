@@ -43,8 +43,6 @@ crate::codes! {
         ZeroAllowance "zero-allowance",
         /// Pitches that a pair is marked for.
         PitchRange "pitch-range",
-        /// Included angle of V and cone.
-        IncludedAngle "included-angle",
         /// How far the half angles of the contacts may be off.
         HalfAngleLimit "half-angle-limit",
         /// How far the half angles of the part may be off.
@@ -131,8 +129,6 @@ crate::codes! {
         Millimetres "millimetres",
         /// A ratio in percent.
         Compression "compression",
-        /// An included angle in degrees.
-        IncludedAngle "included-angle",
         /// Minutes of arc, of contacts.
         ContactMinutes "contact-minutes",
         /// Minutes of arc, of flanks.

@@ -62,7 +62,7 @@ pub use findings::{
     Definition, Finding, FindingBounds, FindingCode, FindingUnit, Requirement, RequirementReason,
     StatedUncertainty, Where,
 };
-pub use fitness::{coverage_factor, not_negative, pitch, positive};
+pub use fitness::{not_negative, pitch, positive};
 pub use job::{
     Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
     MonteCarlo, Part, PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Struck,

@@ -53,7 +53,7 @@ crate::messages! {
     /// A state that is none.
     pub enum StateError "state-error" {
         /// Not one of them.
-        Unknown "unknown" { text: String as Text, known: Vec<&'static str> as texts },
+        Unknown "unknown" { text: String as Text, known: Vec<&'static str> as one_of },
     }
 }
 

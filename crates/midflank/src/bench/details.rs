@@ -406,7 +406,7 @@ fn put(
         Kind::Forces => {
             let forces = forces(text);
             for force in &forces {
-                pull_force::force(force).map_err(|error| Refusal::new(error.to_string()))?;
+                pull_force::force(force).map_err(|error| Refusal::said(&error))?;
             }
             match forces.as_slice() {
                 [one] if key == "wire_strength" => one.as_str().into(),
@@ -453,7 +453,7 @@ fn length(text: &str, unit: LengthUnit) -> Result<String, Refusal> {
 }
 
 fn entered(text: &str, unit: LengthUnit) -> Result<Entered, Refusal> {
-    Entered::parse(text, Some(unit)).map_err(|error| Refusal::new(crate::words::error(&error)))
+    Entered::parse(text, Some(unit)).map_err(|error| Refusal::said(&error))
 }
 
 fn plain(text: &str) -> Result<f64, Refusal> {
@@ -491,13 +491,13 @@ fn wire(text: &str) -> Result<(&'static str, String), Refusal> {
         .find_map(|unit| said.strip_suffix(unit))
         .map(|area| area.trim().replace(',', "."));
     if let Some(area) = area {
-        wire_size::area(&area).map_err(|error| Refusal::new(error.to_string()))?;
+        wire_size::area(&area).map_err(|error| Refusal::said(&error))?;
         return Ok(("mm2", area));
     }
     match said.strip_prefix("awg") {
         Some(gauge) => {
             let gauge = gauge.trim().to_owned();
-            wire_size::awg(&gauge).map_err(|error| Refusal::new(error.to_string()))?;
+            wire_size::awg(&gauge).map_err(|error| Refusal::said(&error))?;
             Ok(("awg", gauge))
         }
         None => Err(Refusal::new(words::wire_wanted(text))),

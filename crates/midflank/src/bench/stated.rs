@@ -187,9 +187,7 @@ fn deviations<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Table)>, Re
         return Ok(None);
     };
     let unit = unit_of(&last).or_else(|| unit_of(&nominal));
-    let entered = |text: &str| {
-        Entered::parse(text, unit).map_err(|error| Refusal::new(crate::words::error(&error)))
-    };
+    let entered = |text: &str| Entered::parse(text, unit).map_err(|error| Refusal::said(&error));
     let (nominal, one, other) = (entered(&nominal)?, entered(words[at])?, entered(&last)?);
     let unit = nominal.unit();
     let decimals = [&nominal, &one, &other].map(Entered::decimals);

@@ -12,6 +12,7 @@ use super::Failure;
 use super::output::{Output, width};
 use super::thread::{angle_or, exactly, length, optional_length, thread};
 use crate::document::{self, Contacts, ContactsDocument, ContactsNote, Fit, Sensitivity, Unknown};
+use crate::given;
 use crate::report::contacts::answer;
 use crate::say;
 use crate::words;
@@ -26,13 +27,13 @@ pub struct Arguments {
     #[arg(value_name = "DESIGNATION")]
     designation: String,
     /// Half angle of the cone, as certified [default: that of the thread]
-    #[arg(long, value_name = "DEG")]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::HALF_ANGLE)]
     cone_half_angle: Option<f64>,
     /// Half angle of the V, as certified [default: that of the thread]
-    #[arg(long, value_name = "DEG")]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::HALF_ANGLE)]
     v_half_angle: Option<f64>,
     /// Half angle of the part, if it was measured [default: nominal]
-    #[arg(long, value_name = "DEG")]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::HALF_ANGLE)]
     part_half_angle: Option<f64>,
     /// Whether the V turns to the lead angle
     #[arg(long, value_name = "HOW", default_value = "free")]
@@ -62,7 +63,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     standard_longer: Option<String>,
     /// Half angle of the master, or of the ends of the setting standard [default: nominal]
-    #[arg(long, value_name = "DEG")]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::HALF_ANGLE)]
     zero_half_angle: Option<f64>,
     /// Local wear of the flanks of cone and V, square to the flank
     #[arg(long, value_name = "LEN,LEN", value_delimiter = ',')]
@@ -217,19 +218,10 @@ fn pitch(text: &str) -> Result<f64, Failure> {
     let Some(count) = text.trim().strip_suffix("tpi") else {
         return length("pitch-range", text);
     };
-    count
-        .trim()
-        .parse::<f64>()
-        .ok()
-        .filter(|count| (0.1..=1000.0).contains(count))
+    given::PER_INCH
+        .read("--pitch-range", count)
         .map(|count| 25.4 / count)
-        .ok_or_else(|| {
-            Failure::Input(say!(
-                "contacts-refused.pitch-range",
-                option = "--pitch-range",
-                text = text
-            ))
-        })
+        .map_err(|error| Failure::refused(&error))
 }
 
 fn zero(arguments: &Arguments, nominal: &MeasuredThread) -> Result<Zero, Failure> {

@@ -7,16 +7,17 @@ use metrology::decision::{MeasurementUncertainty, Rule, decide};
 use metrology::limits::Limits;
 use metrology::units::{Entered, LengthUnit};
 use rust_decimal::Decimal;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::Failure;
+use super::lines::{self, each_row};
 use super::output::Output;
 use crate::document::{Decided, DecidedWithRisk, in_words};
 use crate::process::{Process, Selection};
 use crate::report::verdict_words;
-use crate::say;
 use crate::words::number::{length, probability, risk};
 use crate::words::{self, Shown};
+use crate::{given, say};
 
 /// Hold a size with its uncertainty against limits under a decision rule
 #[derive(Args)]
@@ -95,8 +96,6 @@ pub struct Arguments {
 }
 
 /// One decision to make, as text; empty is not given.
-#[derive(Default, Deserialize)]
-#[serde(default)]
 struct Row {
     value: String,
     standard_uncertainty: String,
@@ -143,47 +142,31 @@ pub fn run(
         let decided = row.decide(process.as_ref()).map_err(Failure::Input)?;
         return answer(&decided, arguments.json, output);
     };
-    let text = super::lines::read_text(file)?;
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .from_reader(text.as_bytes());
-    let headers = reader.headers().map_err(Failure::input)?.clone();
-    for needed in ["value", "standard_uncertainty", "rule"] {
-        if !headers.iter().any(|header| header == needed) {
-            return Err(Failure::Input(say!(
-                "decide.no-column",
-                file = file.display(),
-                column = needed
-            )));
-        }
-    }
     let mut all_answered = true;
-    for record in reader.records() {
-        let record = record.map_err(Failure::input)?;
-        let input = record.iter().collect::<Vec<_>>().join(",");
-        let decided = record
-            .deserialize::<Row>(Some(&headers))
-            .map_err(|error| error.to_string())
-            .and_then(|row| row.decide(process.as_ref()));
+    each_row(file, &["value", "standard_uncertainty", "rule"], |row| {
+        let decided = Row::of(row).decide(process.as_ref());
         match decided {
-            Ok(decided) => answer(&decided, arguments.json, output)?,
+            Ok(decided) => answer(&decided, arguments.json, output),
             Err(message) => {
                 all_answered = false;
+                let input = row.input();
                 if arguments.json {
+                    let kind = "decision";
                     output.json(&Refused {
                         input,
-                        error: RefusedError {
-                            kind: "decision",
-                            message,
-                        },
-                    })?;
+                        error: RefusedError { kind, message },
+                    })
                 } else {
-                    output.line(&format!("{input}: {message}"))?;
+                    output.line(&say!(
+                        "command.wrong-row",
+                        line = row.line,
+                        input = input,
+                        why = message
+                    ))
                 }
             }
         }
-    }
+    })?;
     if all_answered {
         Ok(())
     } else {
@@ -300,6 +283,22 @@ fn risks(with: &DecidedWithRisk, output: &mut Output) -> Result<(), Failure> {
 }
 
 impl Row {
+    /// The row of a batch.
+    fn of(row: &lines::Row<'_>) -> Self {
+        let given = |column: &str| row.field(column).to_owned();
+        Self {
+            value: given("value"),
+            standard_uncertainty: given("standard_uncertainty"),
+            coverage_factor: given("coverage_factor"),
+            degrees_of_freedom: given("degrees_of_freedom"),
+            lower: given("lower"),
+            upper: given("upper"),
+            rule: given("rule"),
+            rule_parameter: given("rule_parameter"),
+            unit: given("unit"),
+        }
+    }
+
     /// Decides, or says what is wrong with the row.
     fn decide(&self, process: Option<&Process>) -> Result<Answer, String> {
         let unit = match self.unit.as_str() {
@@ -380,9 +379,9 @@ fn number(name: &str, text: &str) -> Result<Option<Decimal>, String> {
 fn degrees_of_freedom(text: &str) -> Result<Option<f64>, String> {
     match text {
         "" | "inf" | "infinite" | "infinity" => Ok(None),
-        text => text
-            .parse()
+        text => given::DEGREES_OF_FREEDOM
+            .read("degrees_of_freedom", text)
             .map(Some)
-            .map_err(|_| say!("decide.no-number", name = "degrees_of_freedom", text = text)),
+            .map_err(|error| words::error(&error)),
     }
 }

@@ -1,6 +1,5 @@
 //! `midflank demo`: the whole job on three invented parts, so that a newcomer sees it before measuring anything.
 
-use crate::say;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -13,6 +12,7 @@ use crate::files;
 use crate::record;
 use crate::register::Shelf;
 use crate::report::{text, verdict_words};
+use crate::say;
 
 /// The job files, as in the folder `demo` of the sources.
 const FILES: [(&str, &str); 4] = [
@@ -84,17 +84,23 @@ pub fn run(
         output.line(&line)?;
     }
     output.line("")?;
-    output.line(&say!("record.demo-files", folder = folder.display()))?;
-    let (first, ledger) = (folder.join("1-rating-screw.toml"), ledger_path.display());
-    output.line(&format!("  midflank inspect {}", first.display()))?;
-    output.line(&format!("  midflank --ledger {ledger} report 1"))?;
-    output.line(&format!("  midflank --ledger {ledger} ledger verify"))
+    output.line(&say!("command.demo-files", folder = folder.display()))?;
+    let first = folder.join(JOBS[0]);
+    let ledger = ledger_path.display();
+    for command in [
+        format!("inspect {}", first.display()),
+        format!("--ledger {ledger} report 1"),
+        format!("--ledger {ledger} ledger verify"),
+    ] {
+        output.line(&format!("  midflank {command}"))?;
+    }
+    Ok(())
 }
 
 /// Lays the job files out; a file that somebody changed is left as it is.
 fn write_files(folder: &Path) -> Result<(), Failure> {
     fs::create_dir_all(folder).map_err(|error| {
-        Failure::outside(crate::say!(
+        Failure::outside(say!(
             "command.cannot-write",
             file = folder.display(),
             why = error

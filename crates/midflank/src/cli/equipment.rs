@@ -1,19 +1,32 @@
 //! `midflank equipment`: what one owns.
 
-use crate::say;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use jiff::Timestamp;
 use jiff::tz::Offset;
-use metrology::inspection::State;
+use metrology::inspection::{State, StateError};
 use serde::Serialize;
 
 use super::Failure;
 use super::output::Output;
+use crate::given::Line;
 use crate::job_file::{self, JobFileError};
 use crate::record;
 use crate::register::{self, Added, Equipment, Kind, Register, Registered, Shelf};
+use crate::{say, words};
+
+metrology::codes! {
+    /// What came of handing a piece to the register.
+    pub enum Change "piece-change" {
+        /// It was not there.
+        New "new",
+        /// It was there with other values.
+        Changed "changed",
+        /// It was there as it is.
+        Unchanged "unchanged",
+    }
+}
 
 /// What you own: micrometers, pairs of contacts, setting standards, wires, balls
 #[derive(Args)]
@@ -30,10 +43,10 @@ enum Command {
         #[arg(value_name = "FILE.toml", required = true)]
         files: Vec<PathBuf>,
         /// Who records it, where the file does not say
-        #[arg(long, value_name = "NAME")]
+        #[arg(long, value_name = "NAME", value_parser = Line)]
         person: Option<String>,
         /// Why, where something in the register changes
-        #[arg(long)]
+        #[arg(long, value_parser = Line)]
         reason: Option<String>,
         /// Answer in JSON, a piece a line
         #[arg(long)]
@@ -64,12 +77,13 @@ enum Command {
         /// Its identity
         id: String,
         /// The state
+        #[arg(value_parser = parse_state)]
         state: State,
         /// Why
-        #[arg(long)]
+        #[arg(long, value_parser = Line)]
         reason: String,
         /// Who
-        #[arg(long, value_name = "NAME")]
+        #[arg(long, value_name = "NAME", value_parser = Line)]
         person: String,
         /// Its kind, where several kinds have a piece of that identity
         #[arg(long)]
@@ -78,6 +92,12 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+}
+
+/// A state by its key.
+fn parse_state(text: &str) -> Result<State, String> {
+    text.parse()
+        .map_err(|error: StateError| words::error(&error))
 }
 
 /// A piece as a document.
@@ -185,14 +205,14 @@ fn add(
     // The whole file is read before the ledger is touched.
     let listed = job_file::read_equipment(file).map_err(|error| match &error {
         JobFileError::Read { source, .. } => super::inspect::read_failure(file, source),
-        _ => Failure::input(error),
+        _ => Failure::input(error.told()),
     })?;
     let person = listed
         .person
         .as_deref()
         .or(person)
         .filter(|person| !person.trim().is_empty())
-        .ok_or_else(|| Failure::input(say!("register.add", file = file.display())))?;
+        .ok_or_else(|| Failure::Input(say!("register.no-person", file = file.display())))?;
     let ledger = record::open(path)?;
     let added = register::add(&ledger, &listed.pieces, person.trim(), reason)?;
     tell(&added, json, output)
@@ -216,27 +236,32 @@ fn tell(added: &[Added], json: bool, output: &mut Output) -> Result<(), Failure>
 fn tell_each(added: &[Added], json: bool, output: &mut Output) -> Result<(), Failure> {
     for one in added {
         let (piece, change) = match one {
-            Added::New(piece) => (piece, "new"),
-            Added::Changed { now, .. } => (now, "changed"),
-            Added::Unchanged(piece) => (piece, "unchanged"),
+            Added::New(piece) => (piece, Change::New),
+            Added::Changed { now, .. } => (now, Change::Changed),
+            Added::Unchanged(piece) => (piece, Change::Unchanged),
         };
         if json {
             let document = PieceDocument {
-                change: Some(change),
+                change: Some(change.key()),
                 ..PieceDocument::of(piece)?
             };
             output.json(&document)?;
         } else {
-            let amends = match one {
-                Added::Changed { before, .. } => format!(", amends {before}"),
-                _ => String::new(),
+            let (state, entry) = (piece.equipment.state().key(), piece.entry);
+            let state = match one {
+                Added::Changed { before, .. } => say!(
+                    "register.amended-state",
+                    state = state,
+                    entry = entry,
+                    before = before
+                ),
+                _ => say!("register.in-state", state = state, entry = entry),
             };
             output.line(&format!(
-                "{change:<9} {:<10} {}  ({}, entry {}{amends})",
+                "{:<9} {:<10} {}  ({state})",
+                words::word(&change),
                 piece.equipment.kind().key(),
                 piece.equipment.id(),
-                piece.equipment.state().key(),
-                piece.entry
             ))?;
         }
     }
@@ -264,7 +289,7 @@ fn list(
         }
     }
     if !any && !json {
-        output.line(say!("register.list-nothing-registered-describe"))?;
+        output.line(say!("register.nothing"))?;
     }
     Ok(())
 }
@@ -273,8 +298,8 @@ fn list(
 pub fn one_line(equipment: &Equipment) -> Result<String, Failure> {
     let due = match equipment.due() {
         Some(due) if overdue(equipment)? => say!("register.overdue", due = due),
-        Some(due) => say!("report.due", due = due),
-        None => say!("register.one-line").to_owned(),
+        Some(due) => say!("register.due", due = due),
+        None => say!("register.no-due-date").to_owned(),
     };
     Ok(format!(
         "{:<10} {:<14} {:<11} {due:<18} {}",
@@ -300,23 +325,24 @@ fn one<'a>(
     match found.as_slice() {
         [piece] => Ok(piece),
         [] => Err(Failure::input(unknown(register, id))),
-        several => Err(Failure::input(say!(
-            "register.one-is-say-which",
-            id = id,
-            several = several
+        several => {
+            let kinds = several
                 .iter()
-                .map(|piece| piece.equipment.kind().key())
-                .collect::<Vec<_>>()
-                .join(" and ")
-        ))),
+                .map(|piece| piece.equipment.kind().key().to_owned());
+            Err(Failure::Input(say!(
+                "register.several",
+                id = id,
+                kinds = words::list(kinds)
+            )))
+        }
     }
 }
 
 fn unknown(register: &Register, id: &str) -> String {
     let mut ids = register.pieces().iter().map(|piece| piece.equipment.id());
     match ids.find(|known| register::is_alike(known, id)) {
-        Some(known) => say!("register.unknown", id = id, known = known),
-        None => say!("register.unknown-is-not-in", id = id),
+        Some(known) => say!("register.unknown-alike", id = id, known = known),
+        None => say!("register.unknown", id = id),
     }
 }
 
@@ -352,9 +378,10 @@ fn show(
     }
     output.line(&one_line(&piece.equipment)?)?;
     if let Some(certificate) = piece.equipment.certificate() {
-        output.line(&format!("certificate {certificate}"))?;
+        output.line(&say!("register.certificate", certificate = certificate))?;
     }
-    output.line("history")?;
+    output.line(say!("register.history"))?;
+    let first = say!("register.first-recorded");
     for event in history {
         output.line(&format!(
             "  {:<9} {}  {:<12} {}: {}",
@@ -362,10 +389,7 @@ fn show(
             event.recorded_at.strftime("%Y-%m-%d %H:%M"),
             event.person,
             event.state.key(),
-            event
-                .reason
-                .as_deref()
-                .unwrap_or(say!("register.show-first-recorded"))
+            event.reason.as_deref().unwrap_or(first)
         ))?;
     }
     let item = serde_json::to_value(&piece.equipment).map_err(Failure::outside)?;

@@ -1,10 +1,14 @@
 //! How a run ends when it does not end well.
 
-use crate::say;
-use crate::words;
 use std::io::{self, Write};
 use std::path::Path;
 use std::process::ExitCode;
+
+use metrology::message::Say;
+
+use crate::given::escaped;
+use crate::say;
+use crate::words;
 
 /// Why a command did not do what was asked.
 #[derive(Debug)]
@@ -21,13 +25,13 @@ pub enum Failure {
 
 impl Failure {
     /// What was given is wrong.
-    pub fn input(message: impl ToString) -> Self {
-        Self::Input(message.to_string())
+    pub fn input(sentence: impl Into<String>) -> Self {
+        Self::Input(sentence.into())
     }
 
     /// What was given is wrong, as the calculation says it.
-    pub fn refused(error: &impl metrology::message::Say) -> Self {
-        Self::Input(crate::words::error(error))
+    pub fn refused(error: &impl Say) -> Self {
+        Self::Input(words::error(error))
     }
 
     /// Something outside the program failed.
@@ -38,7 +42,9 @@ impl Failure {
     /// The same, naming the file it is about.
     pub fn about(self, path: &Path) -> Self {
         match self {
-            Self::Input(message) => Self::Input(format!("{}: {message}", path.display())),
+            Self::Input(message) => {
+                Self::Input(say!("command.about", file = path.display(), what = message))
+            }
             other => other,
         }
     }
@@ -46,10 +52,10 @@ impl Failure {
     /// The same after something was recorded: that it was must not be lost with the answer.
     pub fn although_recorded(self, entries: &str) -> Self {
         let why = match self {
-            Self::NobodyReads => crate::say!("command.nobody-reads").to_owned(),
+            Self::NobodyReads => say!("command.nobody-reads").to_owned(),
             other => other.to_string(),
         };
-        Self::Outside(crate::say!(
+        Self::Outside(say!(
             "command.recorded-unanswered",
             entries = entries,
             why = why
@@ -70,7 +76,7 @@ impl Failure {
             Self::NobodyReads => return ExitCode::SUCCESS,
         };
         // A standard error that is closed leaves nobody to tell.
-        let _ = writeln!(io::stderr(), "midflank: {message}");
+        let _ = writeln!(io::stderr(), "midflank: {}", escaped(&message));
         ExitCode::from(status)
     }
 }
@@ -79,8 +85,8 @@ impl std::fmt::Display for Failure {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Input(message) | Self::Outside(message) => f.write_str(message),
-            Self::SomeLines => f.write_str(say!("record.fmt-some-lines-were")),
-            Self::NobodyReads => f.write_str(say!("record.fmt-nobody-reads-the")),
+            Self::SomeLines => f.write_str(say!("command.some-lines")),
+            Self::NobodyReads => f.write_str(say!("command.nobody-reads")),
         }
     }
 }

@@ -13,6 +13,7 @@ use super::Failure;
 use super::output::{Output, width};
 use super::thread::{entered, exactly, mm, optional_length, thread};
 use crate::document::{Functional, FunctionalDocument};
+use crate::given;
 use crate::report::functional::answer;
 use crate::say;
 
@@ -38,6 +39,7 @@ pub struct Arguments {
     error_per_pitch: Option<String>,
     /// Errors of the half angles of the two flanks
     #[arg(
+        value_parser = given::HALF_ANGLE_ERROR,
         long,
         value_name = "DEG,DEG",
         value_delimiter = ',',
@@ -95,7 +97,7 @@ fn solve(arguments: &Arguments) -> Result<Functional, Failure> {
         .map_err(|error| Failure::refused(&error))?;
     let felt_mm = difference.functional_size_mm(thread.side, mm(&size));
     // The limit decides on an exact length.
-    let functional_size = Length::nearest_mm(felt_mm).map_err(Failure::input)?;
+    let functional_size = Length::nearest_mm(felt_mm).map_err(|error| Failure::refused(&error))?;
     let within = limits.pitch_diameter;
     let maximum_material = match thread.side {
         Side::External => within.upper,

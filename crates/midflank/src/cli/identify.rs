@@ -7,14 +7,13 @@ use metrology::identify::{
     usual_uncertainty,
 };
 use metrology::units::{Entered, Length, LengthUnit};
-use rust_decimal::Decimal;
-use rust_decimal::prelude::ToPrimitive;
 
 use super::Failure;
 use super::limits::parse_unit;
 use super::output::{Output, width};
 use crate::document::IdentificationDocument;
 use crate::document::identification::turns_in_words;
+use crate::given::{self, Permitted};
 use crate::report::identify::answer;
 use crate::say;
 use crate::words::{self, number};
@@ -146,8 +145,8 @@ fn identified(arguments: &Arguments) -> Result<(Evidence, IdentificationDocument
         },
         observations: gathered.observations,
     };
-    let found = identify(&evidence, arguments.flat_prior)
-        .map_err(|error| Failure::Input(words::error(&error)))?;
+    let found =
+        identify(&evidence, arguments.flat_prior).map_err(|error| Failure::refused(&error))?;
     let unit = arguments
         .unit
         .or(gathered.unit)
@@ -171,20 +170,20 @@ struct Gathered {
 }
 
 impl Gathered {
-    fn take(&mut self, given: &Arguments) -> Result<(), String> {
+    fn take(&mut self, asked: &Arguments) -> Result<(), String> {
         for (name, quantity, value, uncertainty) in [
             (
                 "--major",
                 Quantity::Major,
-                &given.major,
-                &given.major_uncertainty,
+                &asked.major,
+                &asked.major_uncertainty,
             ),
-            ("--minor", Quantity::Minor, &given.minor, &None),
+            ("--minor", Quantity::Minor, &asked.minor, &None),
             (
                 "--pitch-diameter",
                 Quantity::PitchDiameter,
-                &given.pitch_diameter,
-                &given.pitch_diameter_uncertainty,
+                &asked.pitch_diameter,
+                &asked.pitch_diameter_uncertainty,
             ),
         ] {
             if let Some(value) = value {
@@ -196,37 +195,41 @@ impl Gathered {
                 self.see(quantity, value.value().mm(), u);
             }
         }
-        self.take_pitch(given)?;
-        if let Some(text) = &given.angle {
-            let u = match &given.angle_uncertainty {
-                Some(text) => number("--angle-uncertainty", text)?,
+        self.take_pitch(asked)?;
+        if let Some(text) = &asked.angle {
+            let u = match &asked.angle_uncertainty {
+                Some(text) => plain(given::ANGLE_UNCERTAINTY, "--angle-uncertainty", text)?,
                 None => self.usual(Quantity::FlankAngle, None),
             };
-            self.see(Quantity::FlankAngle, number("--angle", text)?, u);
+            self.see(
+                Quantity::FlankAngle,
+                plain(given::INCLUDED_ANGLE, "--angle", text)?,
+                u,
+            );
         }
-        if let Some(text) = &given.taper {
+        if let Some(text) = &asked.taper {
             let u = self.usual(Quantity::Taper, None);
             self.see(Quantity::Taper, taper(text)?, u);
         }
         Ok(())
     }
 
-    fn take_pitch(&mut self, given: &Arguments) -> Result<(), String> {
-        let stated = given
+    fn take_pitch(&mut self, asked: &Arguments) -> Result<(), String> {
+        let stated = asked
             .pitch_uncertainty
             .as_ref()
             .map(|text| self.uncertainty("--pitch-uncertainty", text))
             .transpose()?;
-        if let (Some(count), Some(over)) = (&given.count, &given.over) {
+        if let (Some(count), Some(over)) = (&asked.count, &asked.over) {
             let turns = whole("--count", count)?;
             let over = self.length("--over", over)?.value().mm();
-            let u = match &given.over_uncertainty {
+            let u = match &asked.over_uncertainty {
                 Some(text) => self.uncertainty("--over-uncertainty", text)?,
                 None => UNCERTAINTY_LENGTH,
             };
             let mut seen =
                 pitch_from_count(turns, over, u).map_err(|error| words::error(&error))?;
-            match (stated, &given.over_uncertainty) {
+            match (stated, &asked.over_uncertainty) {
                 (Some(stated), _) => seen.standard_uncertainty = stated,
                 (None, None) => self.assumed.push(say!(
                     "identify.taken-over",
@@ -236,7 +239,7 @@ impl Gathered {
                 (None, Some(_)) => {}
             }
             self.observations.push(seen);
-        } else if let Some(text) = &given.pitch {
+        } else if let Some(text) = &asked.pitch {
             let pitch = self.length("--pitch", text)?;
             let u = match stated {
                 Some(u) => u,
@@ -245,11 +248,8 @@ impl Gathered {
                 None => self.usual(Quantity::Pitch, Some(&pitch)),
             };
             self.see(Quantity::Pitch, pitch.value().mm(), u);
-        } else if let Some(text) = &given.per_inch {
-            let count = number("--per-inch", text)?;
-            if count <= 0.0 {
-                return Err(say!("identify.no-count", text = text));
-            }
+        } else if let Some(text) = &asked.per_inch {
+            let count = plain(given::PER_INCH, "--per-inch", text)?;
             self.unit = self.unit.or(Some(LengthUnit::Inch));
             let u = stated.unwrap_or_else(|| self.usual(Quantity::Pitch, None));
             self.see(Quantity::Pitch, 25.4 / count, u);
@@ -318,13 +318,10 @@ fn is_standard_pitch(mm: f64) -> bool {
         .any(|thread| (thread.pitch.mm() - mm).abs() < 5e-5)
 }
 
-fn number(name: &str, text: &str) -> Result<f64, String> {
-    text.trim()
-        .replace(',', ".")
-        .parse::<Decimal>()
-        .ok()
-        .and_then(|number| number.to_f64())
-        .ok_or_else(|| say!("identify.no-number", option = name, text = text))
+fn plain(permitted: Permitted, name: &str, text: &str) -> Result<f64, String> {
+    permitted
+        .read(name, text)
+        .map_err(|error| words::error(&error))
 }
 
 fn whole(name: &str, text: &str) -> Result<u32, String> {
@@ -337,12 +334,15 @@ fn whole(name: &str, text: &str) -> Result<u32, String> {
 fn taper(text: &str) -> Result<f64, String> {
     let wrong = || say!("identify.wrong-taper", text = text);
     let Some((one, length)) = text.split_once([':', '/']) else {
-        return number("--taper", text).map_err(|_| wrong());
+        return plain(given::FRACTION, "--taper", text).map_err(|_| wrong());
     };
-    let one = number("--taper", one).map_err(|_| wrong())?;
-    let length = number("--taper", length).map_err(|_| wrong())?;
-    if length == 0.0 {
-        return Err(wrong());
+    let one = plain(given::TAPER, "--taper", one).map_err(|_| wrong())?;
+    let length = plain(given::TAPER, "--taper", length).map_err(|_| wrong())?;
+    let taper = one / length;
+    // Nothing over nothing is no number, and in no range.
+    if (0.0..=1.0).contains(&taper) {
+        Ok(taper)
+    } else {
+        Err(wrong())
     }
-    Ok(one / length)
 }

@@ -1,6 +1,5 @@
 //! `midflank inspect`: one measurement by its job file.
 
-use crate::say;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
@@ -11,10 +10,12 @@ use metrology::inspection::{Inspection, Job, MonteCarlo, at_hand, inspect};
 use super::Failure;
 use super::output::Output;
 use crate::document::Inspected;
+use crate::given::{Line, escaped};
 use crate::job_file::{self, JobFileError};
 use crate::record;
 use crate::register::Shelf;
 use crate::report::text;
+use crate::say;
 use crate::words::{self, Shown};
 
 /// Measure by a job file: from readings to a verdict, and on the record with --record
@@ -27,7 +28,7 @@ pub struct Arguments {
     #[arg(long)]
     record: bool,
     /// Who records it [default: who measured]
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", value_parser = Line)]
     person: Option<String>,
     /// Find the size by Monte Carlo as well, and hold the budget against it (JCGM 101:2008)
     #[arg(long)]
@@ -147,24 +148,26 @@ pub fn read_measured_at(
     let job = job_file::read(path, measured_at, shelf);
     // What the register holds today is no input of the result, and so stands beside it and not in it.
     for remark in shelf.remarks() {
-        let _ = writeln!(
-            io::stderr(),
-            "midflank: {}",
-            say!("command.warning", remark = remark)
-        );
+        let warning = say!("command.warning", what = remark);
+        let _ = writeln!(io::stderr(), "midflank: {}", escaped(&warning));
     }
     job.map_err(|error| match &error {
         JobFileError::Read { path, source } => read_failure(path, source),
-        JobFileError::Register(_) => Failure::outside(error),
-        _ => Failure::input(error),
+        JobFileError::Register(_) => Failure::outside(error.told()),
+        JobFileError::Wrong(_) => Failure::input(error.told()),
     })
 }
 
 /// A file that is not there is a wrong input; a disk that fails is not.
 pub fn read_failure(path: &Path, error: &io::Error) -> Failure {
-    let message = say!("record.read-failure", path = path.display(), error = error);
+    let message = say!("command.cannot-read", file = path.display(), why = error);
     match error.kind() {
-        io::ErrorKind::NotFound | io::ErrorKind::IsADirectory => Failure::Input(message),
+        // Also a name that no file can have.
+        io::ErrorKind::NotFound
+        | io::ErrorKind::IsADirectory
+        | io::ErrorKind::NotADirectory
+        | io::ErrorKind::InvalidInput
+        | io::ErrorKind::InvalidFilename => Failure::Input(message),
         _ => Failure::Outside(message),
     }
 }
@@ -176,8 +179,7 @@ pub fn compute(path: &Path, job: &Job) -> Result<Inspected, Failure> {
 
 /// The same, with what the document is made from.
 fn computed(path: &Path, job: &Job) -> Result<(Inspection, Inspected), Failure> {
-    let result = inspect(job)
-        .map_err(|error| Failure::input(format!("{}: {}", path.display(), words::error(&error))))?;
+    let result = inspect(job).map_err(|error| Failure::refused(&error).about(path))?;
     let document = Inspected::of(job, &result);
     Ok((result, document))
 }

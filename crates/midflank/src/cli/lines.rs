@@ -22,7 +22,7 @@ pub fn each_line(
         line.clear();
         let read = input
             .read_until(b'\n', &mut line)
-            .map_err(|error| Failure::outside(say!("limits.no-input", why = error)))?;
+            .map_err(|error| Failure::Outside(say!("command.cannot-read-input", why = error)))?;
         if read == 0 {
             return Ok(());
         }
@@ -45,12 +45,72 @@ pub fn each_line_of(
     Ok(())
 }
 
+/// A row of a CSV file, its fields by the names of the columns.
+pub struct Row<'a> {
+    columns: &'a csv::StringRecord,
+    fields: csv::StringRecord,
+    /// The line on which it begins, from 1.
+    pub line: u64,
+}
+
+impl Row<'_> {
+    /// The field of this column without blanks at its ends; empty where it is empty or missing.
+    pub fn field(&self, column: &str) -> &str {
+        self.columns
+            .iter()
+            .position(|name| name == column)
+            .and_then(|index| self.fields.get(index))
+            .unwrap_or_default()
+    }
+
+    /// The row as it was written, near enough to be found.
+    pub fn input(&self) -> String {
+        self.fields.iter().collect::<Vec<_>>().join(",")
+    }
+}
+
+/// Calls `answer` with every row of a CSV file; a file without one of the columns that are needed is refused whole.
+pub fn each_row(
+    path: &Path,
+    needed: &[&str],
+    mut answer: impl FnMut(&Row<'_>) -> Result<(), Failure>,
+) -> Result<(), Failure> {
+    let text = read_text(path)?;
+    let unreadable =
+        |line: u64| Failure::Input(say!("command.no-row", file = path.display(), line = line));
+    let mut reader = csv::ReaderBuilder::new()
+        .trim(csv::Trim::All)
+        .flexible(true)
+        .from_reader(text.as_bytes());
+    let columns = reader.headers().map_err(|_| unreadable(1))?.clone();
+    for column in needed {
+        if !columns.iter().any(|name| name == *column) {
+            return Err(Failure::Input(say!(
+                "command.no-column",
+                file = path.display(),
+                column = column
+            )));
+        }
+    }
+    for fields in reader.records() {
+        let fields =
+            fields.map_err(|error| unreadable(error.position().map_or(1, csv::Position::line)))?;
+        let line = fields.position().map_or(1, csv::Position::line);
+        answer(&Row {
+            columns: &columns,
+            fields,
+            line,
+        })?;
+    }
+    Ok(())
+}
+
 /// Reads a whole text file, without its byte-order mark.
 pub fn read_text(path: &Path) -> Result<String, Failure> {
     let bytes = std::fs::read(path).map_err(|error| super::inspect::read_failure(path, &error))?;
     let text = String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
-        Failure::input(say!("limits.not-utf-8", file = path.display(), at = at))
+        Failure::Input(say!("command.not-utf-8", file = path.display(), at = at))
     })?;
     Ok(text
         .strip_prefix('\u{feff}')

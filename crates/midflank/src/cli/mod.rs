@@ -26,7 +26,6 @@ mod simulate;
 mod stream;
 mod thread;
 pub mod wires;
-mod within;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -38,9 +37,10 @@ use crate::files;
 use crate::record;
 
 pub use crate::clock::now;
+#[cfg(test)]
+pub use equipment::Change;
 pub use failure::Failure;
 pub use output::Output;
-pub use within::within;
 
 /// For the inspection bench: is this thread within its limits, by what rule, how sure, and where is that written down?
 #[derive(Parser)]

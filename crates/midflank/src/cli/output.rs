@@ -1,12 +1,13 @@
 //! Standard output: buffered, and at ease when the reader of a pipe goes away.
 
-use crate::say;
 use std::io::{self, Stdout, Write};
 use std::sync::OnceLock;
 
 use serde::Serialize;
 
 use super::Failure;
+use crate::given::escaped;
+use crate::say;
 
 /// Standard output of a command; without a way out, answers that are kept until they are appended to one.
 #[derive(Default)]
@@ -35,9 +36,9 @@ impl Output {
         self.send_if_full()
     }
 
-    /// Text as it is.
+    /// Text, with what would steer a terminal made visible: old records may hold it.
     pub fn text(&mut self, text: &str) -> Result<(), Failure> {
-        self.bytes(text.as_bytes())
+        self.bytes(escaped(text).as_bytes())
     }
 
     /// A line of text.
@@ -58,7 +59,7 @@ impl Output {
         if self.out.is_some() {
             self.finish()?;
             // A standard error that is closed leaves nobody to tell.
-            let _ = io::stderr().write_all(text.as_bytes());
+            let _ = io::stderr().write_all(escaped(text).as_bytes());
         } else {
             self.asides.push((self.waiting.len(), text.to_owned()));
         }
@@ -126,7 +127,7 @@ impl Output {
 fn write_failure(error: io::Error) -> Failure {
     match error.kind() {
         io::ErrorKind::BrokenPipe => Failure::NobodyReads,
-        _ => Failure::outside(say!("record.write-failure", error = error)),
+        _ => Failure::outside(say!("command.answer-unwritten", why = error)),
     }
 }
 

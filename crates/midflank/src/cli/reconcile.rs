@@ -11,6 +11,7 @@ use super::Failure;
 use super::output::{Output, width};
 use super::thread::{length, optional_length, thread};
 use crate::document::{Reconcile, ReconcileDocument};
+use crate::given;
 use crate::report::reconcile::answer;
 use crate::say;
 use crate::words::number;
@@ -42,7 +43,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     wire: Option<String>,
     /// Measuring force on the wires, newtons [default: customary for the pitch]
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = given::FORCE)]
     force: Option<f64>,
     /// Both used the same wires or pair, instrument and zero
     #[arg(long)]

@@ -1,6 +1,5 @@
 //! `midflank report`: a record for people to keep.
 
-use crate::say;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -11,11 +10,13 @@ use super::output::{Output, width};
 use crate::files;
 use crate::record;
 use crate::report::{Record, Report, html, text};
+use crate::say;
 
 /// Print a record as text, or write it as one HTML file
 #[derive(Args)]
 pub struct Arguments {
     /// Number (17), number and check (17-9f3c), or the beginning of its hash
+    #[arg(value_parser = super::ledger::parse_entry)]
     id: EntryRef,
     /// Write one self-contained HTML file instead; `-` for standard output
     #[arg(long, value_name = "FILE")]
@@ -44,10 +45,10 @@ pub fn run(
     };
     match &arguments.html {
         None => output.text(&text::report(&report, width())),
-        Some(file) if file.as_os_str() == "-" => output.text(&html::page(&report)),
+        Some(file) if file.as_os_str() == "-" => output.bytes(html::page(&report).as_bytes()),
         Some(file) => {
             files::write(file, html::page(&report).as_bytes(), arguments.replace)?;
-            output.line(&format!("wrote {}", file.display()))
+            output.line(&say!("command.wrote", file = file.display()))
         }
     }
 }
@@ -57,20 +58,20 @@ fn note(ledger: &Ledger, entry: &Entry, output: &mut Output) -> Result<(), Failu
     output.line(&say!(
         "record.note",
         entry = entry.id(),
-        entry_2 = entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
-        entry_3 = entry.content.actor.name
+        time = entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
+        person = entry.content.actor.name
     ))?;
     if let Some(amendment) = &entry.content.amends {
         let about = ledger.get(&amendment.entry.into())?;
-        let what = if about.content.kind == record::NOTE {
-            say!("record.note-adds-to-note")
+        let (of, reason) = (amendment.entry, &amendment.reason);
+        output.line(&if about.content.kind == record::NOTE {
+            say!("record.adds-to", entry = of, reason = reason)
         } else {
-            say!("record.note-withdraws-entry")
-        };
-        output.line(&format!("{what} {}: {}", amendment.entry, amendment.reason))?;
+            say!("record.withdraws", entry = of, reason = reason)
+        })?;
     }
     if let Some(superseded) = Record::of(ledger, entry)?.superseded {
         output.line(&superseded.sentence())?;
     }
-    output.line(&format!("hash {}", entry.hash))
+    output.line(&say!("record.hash", hash = entry.hash))
 }

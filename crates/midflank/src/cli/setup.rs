@@ -15,6 +15,7 @@ use metrology::units::{Entered, Length, LengthUnit};
 use super::Failure;
 use super::output::{Output, width};
 use crate::document::{Around, SetUpDocument};
+use crate::given;
 use crate::job_file::{NAMES, named};
 use crate::register::Shelf;
 use crate::report::setup::words;
@@ -57,7 +58,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     root_radius: Option<String>,
     /// Slope of each wall of the groove from square, degrees
-    #[arg(long, value_name = "DEG", value_parser = crate::cli::within(0.0, 89.0), allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::WALL_ANGLE)]
     wall_angle: Option<f64>,
     /// Depth of the groove
     #[arg(long, value_name = "LEN")]
@@ -72,16 +73,16 @@ pub struct Arguments {
     #[arg(long, value_name = "HOW")]
     convention: Option<String>,
     /// How many lobes
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = given::LOBES)]
     lobes: Option<u32>,
     /// Included angle of the V for the lobes, degrees
-    #[arg(long, value_name = "DEG", value_parser = crate::cli::within(1.0, 179.0), allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::INCLUDED_ANGLE)]
     v_angle: Option<f64>,
     /// Young's modulus of soft material, megapascals
-    #[arg(long, value_name = "MPA", value_parser = crate::cli::within(0.001, 10000000.0), allow_negative_numbers = true)]
+    #[arg(long, value_name = "MPA", allow_hyphen_values = true, value_parser = given::MODULUS)]
     modulus: Option<f64>,
     /// Pressure that the standard for the soft material states, kilopascals
-    #[arg(long, value_name = "KPA", value_parser = crate::cli::within(1e-06, 1000000.0), allow_negative_numbers = true)]
+    #[arg(long, value_name = "KPA", allow_hyphen_values = true, value_parser = given::PRESSURE)]
     pressure: Option<f64>,
     /// The conductor of a crimp by gauge
     #[arg(long, value_name = "SIZE")]
@@ -93,21 +94,22 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     repeatability: Option<String>,
     /// Material of the part
-    #[arg(long)]
+    #[arg(long, value_parser = given::Line)]
     material: Option<String>,
     /// Temperature of the part now, degrees Celsius
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = crate::cli::within(-100.0, 200.0), allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::TEMPERATURE)]
     part_temperature: Option<f64>,
     /// Temperature of the standard and the room, degrees Celsius
     #[arg(
+        value_parser = given::TEMPERATURE,
         long,
         value_name = "DEG",
         default_value_t = 20.0,
         allow_hyphen_values = true
-    , value_parser = crate::cli::within(-100.0, 200.0), allow_negative_numbers = true)]
+    )]
     room_temperature: f64,
     /// To within how many kelvins of the room the part should come before it is measured
-    #[arg(long, value_name = "K", default_value_t = 0.5, value_parser = crate::cli::within(0.0, 100.0), allow_negative_numbers = true)]
+    #[arg(long, value_name = "K", default_value_t = 0.5, allow_hyphen_values = true, value_parser = given::WITHIN_KELVINS)]
     within: f64,
     /// Answer in JSON
     #[arg(long)]
@@ -140,8 +142,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     };
     let shelf = Shelf::beside(path);
     let owned = shelf.register().map_err(Failure::Outside)?.owned();
-    let advice =
-        advise(&question, &owned).map_err(|error| Failure::input(crate::words::error(&error)))?;
+    let advice = advise(&question, &owned).map_err(|error| Failure::refused(&error))?;
     let around = Around {
         material: arguments.material.clone(),
         part_temperature: arguments.part_temperature,

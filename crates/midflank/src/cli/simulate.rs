@@ -9,6 +9,7 @@ use metrology::simulate::{self, Settings};
 use super::Failure;
 use super::output::Output;
 use crate::document::Simulated;
+use crate::given;
 use crate::report::simulated;
 
 /// Simulate whole jobs with known true sizes: do the intervals hold them, do the rules keep their promise?
@@ -24,7 +25,7 @@ pub struct Arguments {
     #[arg(long, value_name = "RULE")]
     rule: Option<String>,
     /// Chance that a job holds a slip: one reading off by a turn of the thimble
-    #[arg(long, value_name = "P", default_value_t = 0.0, value_parser = crate::cli::within(0.0, 1.0), allow_negative_numbers = true)]
+    #[arg(long, value_name = "P", default_value_t = 0.0, allow_hyphen_values = true, value_parser = given::FRACTION)]
     slips: f64,
     /// Answer as a table in Markdown, as it stands in docs/simulated-bench.md
     #[arg(long, conflicts_with = "json")]
@@ -37,7 +38,7 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     if let Some(rule) = &arguments.rule {
         // The parameter is the default one; an unknown name is told with those known.
-        Rule::parse(rule, None).map_err(Failure::input)?;
+        Rule::parse(rule, None).map_err(|error| Failure::refused(&error))?;
     }
     let settings = Settings {
         jobs: arguments.jobs,

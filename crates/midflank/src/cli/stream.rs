@@ -78,7 +78,7 @@ fn hand_round(
 
 /// What has arrived of the input, up to the end of a line; nothing at its end.
 fn read_block(input: &mut impl BufRead, block: &mut Vec<u8>) -> Result<(), Failure> {
-    let failed = |error| Failure::outside(say!("limits.no-input", why = error));
+    let failed = |error| Failure::outside(say!("command.cannot-read-input", why = error));
     block.clear();
     let arrived = input.fill_buf().map_err(failed)?;
     block.extend_from_slice(arrived);

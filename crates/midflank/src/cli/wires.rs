@@ -15,13 +15,14 @@ use metrology::wires::{
     Arrangement, FormHeights, Groove, SeatError, Side, UsableWires, best_wire_mm, choose_wire,
     compare, reading_from_size, reading_limits, size_from_reading, usable_wires,
 };
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::Failure;
-use super::lines::each_line;
+use super::lines::{Row, each_line, each_row};
 use super::output::{Output, width};
 use super::thread::{basic_pitch_diameter, mm, side};
 use crate::document::{Wires, WiresDocument};
+use crate::given::{self, NumberError, Permitted, escaped};
 use crate::report::wires::{card, fine_length};
 use crate::say;
 use crate::words::{self, Shown, number};
@@ -37,11 +38,12 @@ pub struct Arguments {
     designations: Vec<String>,
     /// Included angle in degrees, for a thread by its geometry
     #[arg(
+        allow_hyphen_values = true, value_parser = given::INCLUDED_ANGLE,
         long,
         value_name = "DEG",
         requires = "pitch",
         conflicts_with = "designations"
-    , value_parser = crate::cli::within(1.0, 179.0), allow_negative_numbers = true)]
+    )]
     angle: Option<f64>,
     /// Pitch
     #[arg(long, value_name = "LEN", requires = "angle")]
@@ -70,7 +72,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     over_wires: Option<String>,
     /// Measuring force in newtons: adds what to add to the reading for the deformation
-    #[arg(long, value_name = "N", value_parser = crate::cli::within(0.0, 1000.0), allow_negative_numbers = true)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = given::FORCE)]
     force: Option<f64>,
     /// Material of the part, for the deformation
     #[arg(long, value_name = "NAME", default_value = "steel", requires = "force")]
@@ -121,7 +123,7 @@ metrology::messages! {
         Material "material" { name: String as Text, table: &'static str as text },
         NoUsableWire "no-usable-wire" { option: &'static str as text },
         MissingPitchDiameter "missing-pitch-diameter" { option: &'static str as text, other: &'static str as text },
-        Number "number" { column: &'static str as text, text: String as Text },
+        Number "number" { error: NumberError as said },
         Unit "unit" { text: String as Text },
         Kind "kind" { text: String as Text },
     }
@@ -134,10 +136,10 @@ struct Wrong {
 }
 
 impl Wrong {
-    fn new(kind: &'static str, message: impl ToString) -> Self {
+    fn new(kind: &'static str, message: impl Into<String>) -> Self {
         Self {
             kind,
-            message: message.to_string(),
+            message: message.into(),
         }
     }
 
@@ -196,7 +198,7 @@ pub fn cards(designation: &str, width: usize) -> Result<Vec<String>, String> {
 fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> {
     let thread = designation::parse(text)
         .and_then(|thread| thread.limits())
-        .map_err(|error| Wrong::new(error.kind(), crate::words::error(&error)))?;
+        .map_err(|error| Wrong::new(error.kind(), words::error(&error)))?;
     let side = side(thread.kind);
     let mut groove = Groove::symmetric(
         side,
@@ -207,7 +209,7 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
     if thread.hand == designation::Hand::Left {
         groove = groove.left_hand();
     }
-    let mut notes = crate::words::errors(&thread.assumed);
+    let mut notes = words::errors(&thread.assumed);
     let pitch_diameter = length(arguments.pitch_diameter.as_ref(), Some(thread.unit))?;
     if pitch_diameter.is_none() && arguments.over_wires.is_none() {
         notes.push(say!("wires.basic").to_owned());
@@ -225,12 +227,8 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
 }
 
 fn by_geometry(angle: f64, pitch: &str, arguments: &Arguments) -> Result<Question, Wrong> {
-    let entered = Entered::parse(pitch, None).map_err(|error| {
-        Wrong::new(
-            "length",
-            format!("--pitch: {}", crate::words::error(&error)),
-        )
-    })?;
+    let entered = Entered::parse(pitch, None)
+        .map_err(|error| Wrong::new("length", format!("--pitch: {}", words::error(&error))))?;
     let unit = match entered.unit() {
         LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
         LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
@@ -455,8 +453,8 @@ fn elastic(
 /// A length in millimetres, not rounded to anything.
 fn length(text: Option<&String>, unit: Option<LengthUnit>) -> Result<Option<f64>, Wrong> {
     let Some(text) = text else { return Ok(None) };
-    let entered = Entered::parse(text, unit)
-        .map_err(|error| Wrong::new("length", crate::words::error(&error)))?;
+    let entered =
+        Entered::parse(text, unit).map_err(|error| Wrong::new("length", words::error(&error)))?;
     Ok(Some(mm(&entered)))
 }
 
@@ -477,93 +475,74 @@ fn tell(
             .map(|()| false),
         Err(Wrong { message, .. }) => {
             output.finish()?;
-            eprintln!("midflank: {input}: {message}");
+            eprintln!("midflank: {}", escaped(&format!("{input}: {message}")));
             Ok(false)
         }
     }
 }
 
-/// A line of a batch, as text; empty is not given.
-#[derive(Deserialize)]
-struct Row {
-    angle_deg: String,
-    pitch: String,
-    lead: String,
-    pitch_diameter: String,
-    wire_diameter: String,
-    unit: String,
-    #[serde(default)]
-    kind: String,
-}
-
-impl Row {
-    fn question(&self) -> Result<Question, WiresError> {
-        let unit: LengthUnit = self.unit.parse().map_err(|()| WiresError::Unit {
-            text: self.unit.clone(),
-        })?;
-        let number = |column: &'static str, text: &str| {
-            text.parse::<f64>()
-                .ok()
-                .filter(|number| number.is_finite())
-                .ok_or_else(|| WiresError::Number {
-                    column,
-                    text: text.to_owned(),
-                })
-        };
-        let length = |column: &'static str, text: &str| {
-            Ok::<_, WiresError>(number(column, text)? * unit.tenth_nanometres() as f64 / 1e7)
-        };
-        let side = match self.kind.as_str() {
-            "" | "external" => Side::External,
-            "internal" => Side::Internal,
-            other => {
-                return Err(WiresError::Kind {
-                    text: other.to_owned(),
-                });
-            }
-        };
-        let pitch = length("pitch", &self.pitch)?;
-        let lead = if self.lead.is_empty() {
-            pitch
-        } else {
-            length("lead", &self.lead)?
-        };
-        let angle = Angle::from_degrees(number("angle_deg", &self.angle_deg)?);
-        Ok(Question {
-            designation: None,
-            unit,
-            form: None,
-            groove: Groove::symmetric(side, angle, pitch, lead),
-            wire: match self.wire_diameter.as_str() {
-                "" => None,
-                text => Some(length("wire_diameter", text)?),
-            },
-            owned: Vec::new(),
-            pitch_diameter: Some(length("pitch_diameter", &self.pitch_diameter)?),
-            over_wires: None,
-            limits: Limits::default(),
-            notes: Vec::new(),
-        })
-    }
+/// The question of a row of a batch; an empty field is not given.
+fn of_row(row: &Row<'_>) -> Result<Question, WiresError> {
+    let unit: LengthUnit = row.field("unit").parse().map_err(|()| WiresError::Unit {
+        text: row.field("unit").to_owned(),
+    })?;
+    let number = |permitted: Permitted, column: &str| {
+        permitted
+            .read(column, row.field(column))
+            .map_err(|error| WiresError::Number { error })
+    };
+    let length = |column: &str| {
+        Ok::<_, WiresError>(number(given::LENGTH, column)? * unit.tenth_nanometres() as f64 / 1e7)
+    };
+    let length_if = |column: &str| match row.field(column) {
+        "" => Ok(None),
+        _ => length(column).map(Some),
+    };
+    let side = match row.field("kind") {
+        "" | "external" => Side::External,
+        "internal" => Side::Internal,
+        other => {
+            return Err(WiresError::Kind {
+                text: other.to_owned(),
+            });
+        }
+    };
+    let pitch = length("pitch")?;
+    let lead = length_if("lead")?.unwrap_or(pitch);
+    let angle = Angle::from_degrees(number(given::INCLUDED_ANGLE, "angle_deg")?);
+    Ok(Question {
+        designation: None,
+        unit,
+        form: None,
+        groove: Groove::symmetric(side, angle, pitch, lead),
+        wire: length_if("wire_diameter")?,
+        owned: Vec::new(),
+        pitch_diameter: Some(length("pitch_diameter")?),
+        over_wires: None,
+        limits: Limits::default(),
+        notes: Vec::new(),
+    })
 }
 
 fn batch(file: &Path, arguments: &Arguments, output: &mut Output) -> Result<bool, Failure> {
-    let text = super::lines::read_text(file)?;
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .from_reader(text.as_bytes());
-    let headers = reader.headers().map_err(Failure::input)?.clone();
+    let needed = ["angle_deg", "pitch", "pitch_diameter", "unit"];
     let mut all_answered = true;
-    for record in reader.records() {
-        let record = record.map_err(Failure::input)?;
-        let input = record.iter().collect::<Vec<_>>().join(",");
-        let done = record
-            .deserialize::<Row>(Some(&headers))
-            .map_err(|error| Wrong::new("row", error))
-            .and_then(|row| row.question().map_err(Wrong::from))
+    each_row(file, &needed, |row| {
+        let done = of_row(row)
+            .map_err(Wrong::from)
             .and_then(|question| solve(question, arguments));
+        let input = if arguments.json {
+            row.input()
+        } else {
+            say!(
+                "command.row",
+                file = file.display(),
+                line = row.line,
+                input = row.input()
+            )
+        };
         all_answered &= tell(&input, done, arguments, output)?;
-    }
+        Ok(())
+    })?;
     Ok(all_answered)
 }

@@ -2,22 +2,18 @@
 //!
 //! The words are those of an inspection, which refuses the same things of a piece that was registered before.
 
-use crate::say;
-use std::ops::RangeInclusive;
-
 use metrology::correction::ErrorCurve;
-use metrology::inspection::{self, CurvePoint, Field, JobError, PitchEntry, Right};
+use metrology::inspection::{self, CurvePoint, Field, JobError, PitchEntry};
 use metrology::units::{Entered, Length};
 use toml::Spanned;
 
-use crate::words;
-
 use super::JobFileError;
+use super::error::{Reason, Wrong};
 use super::typed::{Source, Typed};
 
 impl Source<'_> {
     fn refused<T>(&self, at: &Spanned<T>, error: &JobError) -> JobFileError {
-        self.wrong_at(at, words::error(error))
+        self.wrong_at(at, Reason::said(error))
     }
 
     /// A length that an inspection would take.
@@ -56,32 +52,6 @@ impl Source<'_> {
         self.checked(field, typed, inspection::small)
     }
 
-    /// A coverage factor as certificates state it.
-    pub fn coverage_factor(&self, field: Field, k: &Spanned<f64>) -> Result<f64, JobFileError> {
-        inspection::coverage_factor(field, *k.get_ref()).map_err(|error| self.refused(k, &error))
-    }
-
-    /// A number without a unit, from a least to a largest one.
-    pub fn number_within(
-        &self,
-        field: Field,
-        number: &Spanned<f64>,
-        usual: RangeInclusive<f64>,
-        right: Right,
-    ) -> Result<f64, JobFileError> {
-        match *number.get_ref() {
-            fits if usual.contains(&fits) => Ok(fits),
-            value => {
-                let error = JobError::Number {
-                    field,
-                    value,
-                    right,
-                };
-                Err(self.refused(number, &error))
-            }
-        }
-    }
-
     /// The range of a micrometer: rising, from zero or above.
     pub fn range(
         &self,
@@ -112,9 +82,7 @@ impl Source<'_> {
         let curve: Vec<CurvePoint> = points.iter().map(read).collect::<Result<_, _>>()?;
         let values = curve.iter().map(|one| (one.at.value(), one.error.value()));
         match (ErrorCurve::new(values.collect()), points.first()) {
-            (Err(error), Some([first, _])) => {
-                Err(self.wrong_at(first, crate::words::error(&error)))
-            }
+            (Err(error), Some([first, _])) => Err(self.wrong_at(first, Reason::said(&error))),
             _ => Ok(curve),
         }
     }
@@ -126,14 +94,11 @@ impl Source<'_> {
         match &range {
             [(PitchEntry::PerInch(_), _), (PitchEntry::PerInch(_), _)] => {}
             [(_, from), (_, to)] if from > to => {
-                return Err(self.wrong_at(
-                    smallest,
-                    say!(
-                        "jobfile.pitches",
-                        smallest = self.text(smallest),
-                        largest = self.text(largest)
-                    ),
-                ));
+                let wrong = Wrong::PitchRange {
+                    from: self.text(smallest),
+                    to: self.text(largest),
+                };
+                return Err(self.wrong_at(smallest, wrong));
             }
             _ => {}
         }

@@ -4,20 +4,21 @@
 //! knows a piece that the job file describes in full, its state (quarantined, lost, ...) still counts, and a remark
 //! says what the two contradict each other in.
 
-use crate::say;
 use std::path::Path;
 
 use metrology::inspection::{
-    Contacts, Field, Instrument, InstrumentErrors, Right, Standard, StandardForm, WireSet,
+    Contacts, Field, Instrument, InstrumentErrors, Standard, StandardForm, WireSet,
 };
 use metrology::units::Entered;
 use serde::Deserialize;
 use toml::Spanned;
 
+use super::error::Wrong;
 use super::held::contradictions;
 use super::typed::{Source, Typed};
 use super::{JobFileError, from_toml, read_text, shape};
-use crate::register::{Equipment, Kind, Shelf, is_alike, words_of_alike};
+use crate::register::{Equipment, Kind, Refusal, Shelf, is_alike};
+use crate::{given, say, words};
 
 /// The keys of an equipment file.
 #[derive(Deserialize)]
@@ -55,11 +56,7 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
     let file: EquipmentFile = from_toml(path, text).map_err(|error| {
         // A whole job has each piece once, and what was read with it.
         if from_toml::<shape::JobFile>(path, text).is_ok() {
-            JobFileError::Wrong {
-                path: path.to_owned(),
-                line: 1,
-                message: say!("jobfile.parse").to_owned(),
-            }
+            JobFileError::at(path, text, 0, Wrong::IsAJob)
         } else {
             error
         }
@@ -68,19 +65,16 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
     let mut pieces = Vec::new();
     let mut add = |id: &Spanned<String>, piece: Equipment| {
         if piece.id().trim().is_empty() {
-            return Err(source.wrong_at(id, say!("jobfile.parse-an-identity-is")));
+            return Err(source.wrong_at(id, Wrong::NoIdentity));
         }
         if pieces.iter().any(|other: &Equipment| {
             other.kind() == piece.kind() && is_alike(other.id(), piece.id())
         }) {
-            return Err(source.wrong_at(
-                id,
-                say!(
-                    "jobfile.parse-stands-twice-in",
-                    piece = piece.kind().key(),
-                    piece_2 = piece.id()
-                ),
-            ));
+            let wrong = Wrong::PieceTwice {
+                kind: piece.kind(),
+                id: piece.id().to_owned(),
+            };
+            return Err(source.wrong_at(id, wrong));
         }
         pieces.push(piece);
         Ok(())
@@ -104,7 +98,7 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
         add(&keys.id, Equipment::Balls(wires(&source, keys)?))?;
     }
     if pieces.is_empty() {
-        return Err(source.wrong(1, say!("jobfile.parse-there-is-no")));
+        return Err(source.wrong(Wrong::NoEquipment));
     }
     Ok(Listed {
         person: file.person,
@@ -160,17 +154,16 @@ fn same_pair(
     if same(now, then) {
         return Ok(());
     }
-    Err(source.wrong_at(
-        &keys.id,
-        say!(
-            "jobfile.same-pair",
-            now = now[0],
-            now_2 = now[1],
-            known = known.id,
-            then = then[0],
-            then_2 = then[1]
-        ),
-    ))
+    let ([one, other], [its_one, its_other]) = (now.clone(), then.clone());
+    let pair = known.id.clone();
+    let wrong = Wrong::MixedPair {
+        one,
+        other,
+        pair,
+        its_one,
+        its_other,
+    };
+    Err(source.wrong_at(&keys.id, wrong).about("members"))
 }
 
 /// The setting standard of a job.
@@ -222,12 +215,13 @@ fn of_job(
     };
     let contradictions = contradictions(&described, &known);
     if !contradictions.is_empty() {
+        let what = contradictions.iter().map(words::error).collect::<Vec<_>>();
         shelf.remark(say!(
-            "jobfile.of-job",
-            source = source.path().display(),
-            kind = kind.key(),
-            described = described.id(),
-            contradictions = contradictions.join(", ")
+            "jobfile.contradiction",
+            file = source.path().display(),
+            kind = words::word(&kind),
+            id = described.id(),
+            what = what.join(", ")
         ));
     }
     Ok(if described.state().is_active() {
@@ -249,7 +243,7 @@ fn spelled(
         .ok()
         .and_then(|register| register.alike(kind, id.get_ref()));
     match alike {
-        Some(known) => Err(source.wrong_at(id, words_of_alike(kind, id.get_ref(), known))),
+        Some(known) => Err(source.wrong_at(id, Refusal::alike(kind, id.get_ref(), known))),
         None => Ok(()),
     }
 }
@@ -273,8 +267,12 @@ fn registered(
 }
 
 fn unregistered(source: &Source, kind: Kind, id: &Spanned<String>) -> JobFileError {
-    let (kind, name) = (kind.key(), id.get_ref());
-    source.wrong_at(id, say!("jobfile.unregistered", kind = kind, name = name))
+    let wrong = Wrong::Unregistered {
+        kind,
+        section: kind.key().to_owned(),
+        id: id.get_ref().clone(),
+    };
+    source.wrong_at(id, wrong)
 }
 
 /// A key that a full description needs.
@@ -284,20 +282,17 @@ fn needed<'a, T>(
     key: &str,
     value: Option<&'a T>,
 ) -> Result<&'a T, JobFileError> {
-    value.ok_or_else(|| source.wrong_at(id, say!("jobfile.needed", id = id.get_ref(), key = key)))
+    value.ok_or_else(|| {
+        let wrong = Wrong::NotDescribed {
+            id: id.get_ref().clone(),
+            key: key.to_owned(),
+        };
+        source.wrong_at(id, wrong).about(key)
+    })
 }
 
-fn force(
-    source: &Source,
-    id: &Spanned<String>,
-    force: Option<f64>,
-) -> Result<Option<f64>, JobFileError> {
-    match force {
-        Some(newtons) if !(newtons > 0.0 && newtons <= 100.0) => {
-            Err(source.wrong_at(id, say!("jobfile.force", newtons = newtons)))
-        }
-        other => Ok(other),
-    }
+fn force(source: &Source, force: Option<&Typed>) -> Result<Option<f64>, JobFileError> {
+    source.number_if(force, given::FORCE)
 }
 
 fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, JobFileError> {
@@ -309,16 +304,15 @@ fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, J
             points: source.curve(&curve.points)?,
             expanded_uncertainty: source
                 .small(Field::CurveUncertainty, &curve.expanded_uncertainty)?,
-            coverage_factor: source
-                .coverage_factor(Field::CurveUncertainty, &curve.coverage_factor)?,
+            coverage_factor: source.number(&curve.coverage_factor, given::COVERAGE_FACTOR)?,
             periodic_error: source.optional(curve.periodic_error.as_ref(), |source, typed| {
                 source.not_negative(Field::PeriodicError, typed)
             })?,
         },
         _ => {
-            return Err(
-                source.wrong_at(&keys.id, say!("jobfile.instrument-instrument-needs-either"))
-            );
+            return Err(source
+                .wrong_at(&keys.id, Wrong::InstrumentErrors)
+                .about("maximum_permissible_error"));
         }
     };
     let range = needed(source, &keys.id, "range", keys.range.as_ref())?;
@@ -329,7 +323,7 @@ fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, J
         certificate: keys.certificate.clone(),
         due: source.optional(keys.due.as_ref(), Source::date)?,
         errors,
-        force: force(source, &keys.id, keys.force)?,
+        force: force(source, keys.force.as_ref())?,
         spindle_turns: keys.spindle_turns,
         state: keys.state.unwrap_or_default(),
     })
@@ -339,38 +333,23 @@ fn contacts(source: &Source, keys: &shape::Contacts) -> Result<Contacts, JobFile
     let size = |what, typed: &Option<Typed>| {
         source.optional(typed.as_ref(), |source, typed| source.positive(what, typed))
     };
-    let degrees = |angle| {
-        source.number_within(
-            Field::IncludedAngle,
-            angle,
-            1.0..=179.0,
-            Right::IncludedAngle,
-        )
-    };
-    let minutes = |limit| {
-        source.number_within(
-            Field::HalfAngleLimit,
-            limit,
-            0.0..=120.0,
-            Right::ContactMinutes,
-        )
-    };
     Ok(Contacts {
         id: keys.id.get_ref().clone(),
         kind: *needed(source, &keys.id, "kind", keys.kind.as_ref())?,
-        included_angle: keys.included_angle.as_ref().map(degrees).transpose()?,
+        included_angle: source.number_if(keys.included_angle.as_ref(), given::INCLUDED_ANGLE)?,
         pitch_range: keys
             .pitch_range
             .as_ref()
             .map(|range| source.pitches(range))
             .transpose()?,
-        half_angle_limit: keys.half_angle_limit.as_ref().map(minutes).transpose()?,
+        half_angle_limit: source
+            .number_if(keys.half_angle_limit.as_ref(), given::HALF_ANGLE_LIMIT)?,
         members: keys.members.clone(),
         tip_radius: size(Field::TipRadius, &keys.tip_radius)?,
         face: size(Field::Face, &keys.face)?,
         thickness: size(Field::Thickness, &keys.thickness)?,
         material: keys.material.clone(),
-        force: force(source, &keys.id, keys.force)?,
+        force: force(source, keys.force.as_ref())?,
         certificate: keys.certificate.clone(),
         due: source.optional(keys.due.as_ref(), Source::date)?,
         state: keys.state.unwrap_or_default(),
@@ -383,13 +362,13 @@ fn certified(
     id: &Spanned<String>,
     uncertainty: Field,
     expanded: Option<&Typed>,
-    factor: Option<&Spanned<f64>>,
+    factor: Option<&Typed>,
 ) -> Result<(Entered, f64), JobFileError> {
     let expanded = needed(source, id, "expanded_uncertainty", expanded)?;
     let factor = needed(source, id, "coverage_factor", factor)?;
     Ok((
         source.small(uncertainty, expanded)?,
-        source.coverage_factor(uncertainty, factor)?,
+        source.number(factor, given::COVERAGE_FACTOR)?,
     ))
 }
 
@@ -441,7 +420,7 @@ fn wires(source: &Source, keys: &shape::Wires) -> Result<WireSet, JobFileError> 
         )?,
         expanded_uncertainty,
         coverage_factor,
-        calibrated_under_force: keys.calibrated_under_force,
+        calibrated_under_force: keys.calibrated_under_force.unwrap_or_default(),
         material: keys.material.clone(),
         certificate: keys.certificate.clone(),
         due: source.optional(keys.due.as_ref(), Source::date)?,

@@ -1,6 +1,5 @@
 //! Features in a job file: a `[measure.FEATURE]` section beside the name and limits in `[measure]`.
 
-use crate::say;
 use metrology::features::{pull_force, wire_size};
 use metrology::inspection::{
     BoreToFlat, Characteristic, Compression, CompressionDefinition, CrimpHeight,
@@ -12,8 +11,10 @@ use metrology::units::{Entered, Length, LengthUnit};
 use serde::Deserialize;
 
 use super::JobFileError;
+use super::error::{Reason, Wrong};
 use super::shape::Measure;
 use super::typed::{Source, Typed};
+use crate::given;
 
 /// Names of features, as the record keeps them and as people say them.
 pub const NAMES: [(&str, &[&str]); 12] = [
@@ -55,7 +56,7 @@ pub struct PlainDiameterKeys {
 pub struct TubeWallKeys {
     bore: Typed,
     definition: Option<EccentricityDefinition>,
-    percent_limit: Option<f64>,
+    percent_limit: Option<Typed>,
     eccentricity_limit: Option<Typed>,
     run_out_limit: Option<Typed>,
 }
@@ -78,7 +79,7 @@ pub struct BoreToFlatKeys {
 pub struct GrooveKeys {
     width: Typed,
     root_radius: Option<Typed>,
-    wall_angle: Option<f64>,
+    wall_angle: Option<Typed>,
     depth: Option<Typed>,
     land_diameter: Option<Typed>,
 }
@@ -110,8 +111,8 @@ pub struct KeyseatKeys {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct LobedShaftKeys {
-    lobes: u32,
-    v_angle: f64,
+    lobes: Typed,
+    v_angle: Typed,
     v_readings: Vec<Typed>,
     roundness_limit: Option<Typed>,
 }
@@ -120,10 +121,10 @@ pub struct LobedShaftKeys {
 #[serde(deny_unknown_fields)]
 pub struct SoftThicknessKeys {
     thickness: Thickness,
-    modulus_mpa: f64,
-    modulus_relative_limit: f64,
-    dwell_seconds: f64,
-    pressure_kpa: Option<f64>,
+    modulus_mpa: Typed,
+    modulus_relative_limit: Typed,
+    dwell_seconds: Typed,
+    pressure_kpa: Option<Typed>,
     creep: Option<Typed>,
 }
 
@@ -141,11 +142,11 @@ pub struct CrimpHeightKeys {
 #[serde(deny_unknown_fields)]
 pub struct CompressionKeys {
     definition: CompressionDefinition,
-    area_after_mm2: f64,
-    barrel_area_mm2: Option<f64>,
-    conductor_area_mm2: Option<f64>,
-    width_mm: Option<f64>,
-    limits_percent: Option<[f64; 2]>,
+    area_after_mm2: Typed,
+    barrel_area_mm2: Option<Typed>,
+    conductor_area_mm2: Option<Typed>,
+    width_mm: Option<Typed>,
+    limits_percent: Option<[Typed; 2]>,
 }
 
 #[derive(Deserialize)]
@@ -154,33 +155,30 @@ pub struct PullKeys {
     standard: Option<String>,
     forces: Vec<Typed>,
     wire_strength: Option<Typed>,
-    standard_uncertainty_n: Option<f64>,
+    standard_uncertainty_n: Option<Typed>,
 }
 
 /// The feature of a job, if its `[measure]` names one.
 pub fn feature(source: &Source, measure: &Measure) -> Result<Option<Characteristic>, JobFileError> {
     let mut found = sections(source, measure)?.into_iter();
-    let here = source.line_of_table("measure");
     let Some(feature) = found.next() else {
         return Ok(None);
     };
     if found.next().is_some() {
-        return Err(source.wrong(here, say!("jobfile.feature")));
+        return Err(source.wrong_in("measure", Wrong::TwoFeatures));
     }
     if measure.designation.is_some() {
-        return Err(source.wrong(here, say!("jobfile.feature-designation-is-for")));
+        return Err(source
+            .wrong_in("measure", Wrong::DesignationOfFeature)
+            .about("designation"));
     }
     let (lower, upper) = limits(source, measure)?;
     if lower.is_none() && upper.is_none() {
-        let whose = match feature {
-            Feature::CrimpHeight(_) => {
-                say!("jobfile.feature-the-limits-of")
-            }
-            _ => {
-                say!("jobfile.feature-measure-needs-the")
-            }
+        let wrong = match feature {
+            Feature::CrimpHeight(_) => Wrong::NoCrimpLimits,
+            _ => Wrong::NoLimits,
         };
-        return Err(source.wrong(here, whose));
+        return Err(source.wrong_in("measure", wrong).about("lower"));
     }
     Ok(Some(Characteristic::Feature {
         name: measure
@@ -195,7 +193,6 @@ pub fn feature(source: &Source, measure: &Measure) -> Result<Option<Characterist
 
 /// Every feature that has a section.
 fn sections(source: &Source, measure: &Measure) -> Result<Vec<Feature>, JobFileError> {
-    let line = |key: &str| source.line_of_table(&format!("measure.{key}"));
     let mut found: Vec<Feature> = Vec::new();
     if let Some(keys) = &measure.plain_diameter {
         found.push(Feature::PlainDiameter(plain_diameter(source, keys)?));
@@ -233,32 +230,28 @@ fn sections(source: &Source, measure: &Measure) -> Result<Vec<Feature>, JobFileE
         }));
     }
     if let Some(keys) = &measure.keyseat {
-        found.push(Feature::Keyseat(keyseat(source, keys, line("keyseat"))?));
+        found.push(Feature::Keyseat(keyseat(source, keys)?));
     }
     if let Some(keys) = &measure.lobed_shaft {
         found.push(Feature::LobedShaft(LobedShaft {
-            lobes: keys.lobes,
-            v_angle: keys.v_angle,
-            v_readings: source.readings("v_readings", &keys.v_readings)?,
+            lobes: source.whole(&keys.lobes, given::LOBES)?,
+            v_angle: source.number(&keys.v_angle, given::INCLUDED_ANGLE)?,
+            v_readings: source.readings(&keys.v_readings)?,
             roundness_limit: source.optional(keys.roundness_limit.as_ref(), Source::length)?,
         }));
     }
     if let Some(keys) = &measure.soft_thickness {
         found.push(Feature::SoftThickness(SoftThickness {
             thickness: keys.thickness,
-            modulus_mpa: keys.modulus_mpa,
-            modulus_relative_limit: keys.modulus_relative_limit,
-            dwell_seconds: keys.dwell_seconds,
-            pressure_kpa: keys.pressure_kpa,
+            modulus_mpa: source.number(&keys.modulus_mpa, given::MODULUS)?,
+            modulus_relative_limit: source.number(&keys.modulus_relative_limit, given::FRACTION)?,
+            dwell_seconds: source.number(&keys.dwell_seconds, given::DWELL)?,
+            pressure_kpa: source.number_if(keys.pressure_kpa.as_ref(), given::PRESSURE)?,
             creep: source.optional(keys.creep.as_ref(), Source::length)?,
         }));
     }
     if let Some(keys) = &measure.crimp_height {
-        found.push(Feature::CrimpHeight(crimp_height(
-            source,
-            keys,
-            line("crimp-height"),
-        )?));
+        found.push(Feature::CrimpHeight(crimp_height(source, keys)?));
     }
     Ok(found)
 }
@@ -276,7 +269,7 @@ pub fn limits(
         (Some(nominal), Some(tolerance)) if measure.lower.is_none() && measure.upper.is_none() => {
             let (middle, half) = (source.length(nominal)?, source.length(tolerance)?);
             if half.value().is_negative() {
-                return Err(source.wrong_at(tolerance, say!("jobfile.limits")));
+                return Err(source.wrong_at(tolerance, Wrong::SignedTolerance));
             }
             let text = |limit: Length| {
                 let unit = match middle.unit() {
@@ -289,7 +282,7 @@ pub fn limits(
                     7
                 };
                 Entered::parse(&format!("{}{unit}", limit.to_fixed(unit, decimals)), None)
-                    .map_err(|error| source.wrong_at(nominal, crate::words::error(&error)))
+                    .map_err(|error| source.wrong_at(nominal, Reason::said(&error)))
             };
             Ok((
                 Some(text(middle.value() - half.value())?),
@@ -298,10 +291,9 @@ pub fn limits(
         }
         (nominal, tolerance) => {
             let at = nominal.as_ref().or(tolerance.as_ref());
-            let message = say!("jobfile.limits-write-nominal-and");
             Err(at.map_or_else(
-                || source.wrong(source.line_of_table("measure"), message),
-                |at| source.wrong_at(at, message),
+                || source.wrong_in("measure", Wrong::MixedLimits),
+                |at| source.wrong_at(at, Wrong::MixedLimits),
             ))
         }
     }
@@ -322,7 +314,7 @@ fn tube_wall(source: &Source, keys: &TubeWallKeys) -> Result<TubeWall, JobFileEr
     Ok(TubeWall {
         bore: source.length(&keys.bore)?,
         definition: keys.definition,
-        percent_limit: keys.percent_limit,
+        percent_limit: source.number_if(keys.percent_limit.as_ref(), given::ECCENTRICITY)?,
         eccentricity_limit: source.optional(keys.eccentricity_limit.as_ref(), Source::length)?,
         run_out_limit: source.optional(keys.run_out_limit.as_ref(), Source::length)?,
     })
@@ -332,23 +324,18 @@ fn groove(source: &Source, keys: &GrooveKeys) -> Result<Groove, JobFileError> {
     Ok(Groove {
         width: source.length(&keys.width)?,
         root_radius: source.optional(keys.root_radius.as_ref(), Source::length)?,
-        wall_angle: keys.wall_angle,
+        wall_angle: source.number_if(keys.wall_angle.as_ref(), given::WALL_ANGLE)?,
         depth: source.optional(keys.depth.as_ref(), Source::length)?,
         land_diameter: source.optional(keys.land_diameter.as_ref(), Source::length)?,
     })
 }
 
-fn keyseat(source: &Source, keys: &KeyseatKeys, line: usize) -> Result<Keyseat, JobFileError> {
+fn keyseat(source: &Source, keys: &KeyseatKeys) -> Result<Keyseat, JobFileError> {
     let convention = keys.convention.ok_or_else(|| {
-        source.wrong(
-            line,
-            say!(
-                "jobfile.keyseat",
-                eyseat = KeyseatConvention::ALL
-                    .map(KeyseatConvention::key)
-                    .join(", ")
-            ),
-        )
+        let known = KeyseatConvention::ALL.map(KeyseatConvention::key).to_vec();
+        source
+            .wrong_in("measure.keyseat", Wrong::NoConvention { known })
+            .about("convention")
     })?;
     Ok(Keyseat {
         convention,
@@ -359,41 +346,31 @@ fn keyseat(source: &Source, keys: &KeyseatKeys, line: usize) -> Result<Keyseat, 
     })
 }
 
-fn crimp_height(
-    source: &Source,
-    keys: &CrimpHeightKeys,
-    line: usize,
-) -> Result<CrimpHeight, JobFileError> {
+fn crimp_height(source: &Source, keys: &CrimpHeightKeys) -> Result<CrimpHeight, JobFileError> {
+    let lacks = |wrong| source.wrong_in("measure.crimp-height", wrong);
     let sheet = keys
         .sheet
         .clone()
         .filter(|sheet| !sheet.trim().is_empty())
-        .ok_or_else(|| source.wrong(line, say!("jobfile.crimp-height")))?;
+        .ok_or_else(|| lacks(Wrong::NoSheet).about("sheet"))?;
     let wire = match (&keys.awg, &keys.mm2) {
         (Some(awg), None) => {
             let text = source.text(awg);
-            wire_size::awg(&text)
-                .map_err(|error| source.wrong_at(awg, crate::words::error(&error)))?;
+            wire_size::awg(&text).map_err(|error| source.wrong_at(awg, Reason::said(&error)))?;
             Wire::Awg(text)
         }
         (None, Some(mm2)) => {
             let text = source.text(mm2);
-            wire_size::area(&text)
-                .map_err(|error| source.wrong_at(mm2, crate::words::error(&error)))?;
+            wire_size::area(&text).map_err(|error| source.wrong_at(mm2, Reason::said(&error)))?;
             Wire::Mm2(text)
         }
-        _ => {
-            return Err(source.wrong(line, say!("jobfile.crimp-height-a-crimp-needs")));
-        }
+        _ => return Err(lacks(Wrong::NoWire).about("awg")),
     };
-    let compression = keys.compression.as_ref().map(|keys| Compression {
-        definition: keys.definition,
-        area_after_mm2: keys.area_after_mm2,
-        barrel_area_mm2: keys.barrel_area_mm2,
-        conductor_area_mm2: keys.conductor_area_mm2,
-        width_mm: keys.width_mm,
-        limits_percent: keys.limits_percent,
-    });
+    let compression = keys
+        .compression
+        .as_ref()
+        .map(|keys| compression(source, keys))
+        .transpose()?;
     let pull = keys
         .pull
         .as_ref()
@@ -407,17 +384,39 @@ fn crimp_height(
     })
 }
 
+fn compression(source: &Source, keys: &CompressionKeys) -> Result<Compression, JobFileError> {
+    let area = |typed: &Option<Typed>| source.number_if(typed.as_ref(), given::AREA);
+    let percent = |typed| source.number(typed, given::COMPRESSION);
+    let limits_percent = match &keys.limits_percent {
+        Some([lower, upper]) => Some([percent(lower)?, percent(upper)?]),
+        None => None,
+    };
+    Ok(Compression {
+        definition: keys.definition,
+        area_after_mm2: source.number(&keys.area_after_mm2, given::AREA)?,
+        barrel_area_mm2: area(&keys.barrel_area_mm2)?,
+        conductor_area_mm2: area(&keys.conductor_area_mm2)?,
+        width_mm: source.number_if(keys.width_mm.as_ref(), given::CRIMP_WIDTH)?,
+        limits_percent,
+    })
+}
+
 fn pull(source: &Source, keys: &PullKeys) -> Result<Pull, JobFileError> {
-    let line = source.line_of_table("measure.crimp-height.pull");
     let standard = keys
         .standard
         .clone()
         .filter(|standard| !standard.trim().is_empty())
-        .ok_or_else(|| source.wrong(line, crate::words::error(&pull_force::PullError::NotNamed)))?;
+        .ok_or_else(|| {
+            source
+                .wrong_in(
+                    "measure.crimp-height.pull",
+                    Reason::said(&pull_force::PullError::NotNamed),
+                )
+                .about("standard")
+        })?;
     let force = |typed: &Typed| {
         let text = source.text(typed);
-        pull_force::force(&text)
-            .map_err(|error| source.wrong_at(typed, crate::words::error(&error)))?;
+        pull_force::force(&text).map_err(|error| source.wrong_at(typed, Reason::said(&error)))?;
         Ok(text)
     };
     Ok(Pull {
@@ -428,6 +427,7 @@ fn pull(source: &Source, keys: &PullKeys) -> Result<Pull, JobFileError> {
             .map(force)
             .collect::<Result<_, JobFileError>>()?,
         wire_strength: keys.wire_strength.as_ref().map(force).transpose()?,
-        standard_uncertainty_n: keys.standard_uncertainty_n,
+        standard_uncertainty_n: source
+            .number_if(keys.standard_uncertainty_n.as_ref(), given::PULL_FORCE)?,
     })
 }

@@ -8,9 +8,19 @@ use crate::register::Equipment;
 /// Keys that are held against the register elsewhere, in their own way.
 const ELSEWHERE: [&str; 3] = ["id", "state", "members"];
 
+metrology::messages! {
+    /// What a job and the register do not agree in.
+    pub enum Contradiction "contradiction" {
+        /// A value, with both.
+        Value "value" { key: String as Text, here: String as Text, there: String as Text },
+        /// A key whose values are long.
+        Key "key" { key: String as Text },
+    }
+}
+
 /// The keys in which a job contradicts the register, with both values where they are short. What only one of them
 /// states contradicts nothing.
-pub fn contradictions(job: &Equipment, register: &Equipment) -> Vec<String> {
+pub fn contradictions(job: &Equipment, register: &Equipment) -> Vec<Contradiction> {
     let mut found = Vec::new();
     if let (Ok(job), Ok(register)) = (serde_json::to_value(job), serde_json::to_value(register)) {
         hold("item", &job["item"], &register["item"], &mut found);
@@ -18,9 +28,11 @@ pub fn contradictions(job: &Equipment, register: &Equipment) -> Vec<String> {
     found
 }
 
-fn hold(key: &str, job: &Value, register: &Value, found: &mut Vec<String>) {
+fn hold(key: &str, job: &Value, register: &Value, found: &mut Vec<Contradiction>) {
     match (job, register) {
-        (Value::Object(_), Value::Null) => found.push(as_written(key).to_owned()),
+        (Value::Object(_), Value::Null) => found.push(Contradiction::Key {
+            key: as_written(key).to_owned(),
+        }),
         (Value::Null, _) | (_, Value::Null) => {}
         (Value::Object(job), Value::Object(register)) => {
             for (key, value) in job
@@ -32,8 +44,14 @@ fn hold(key: &str, job: &Value, register: &Value, found: &mut Vec<String>) {
         }
         _ if same(job, register) => {}
         _ => found.push(match (short(job), short(register)) {
-            (Some(here), Some(there)) => format!("{key} {here} (register: {there})"),
-            _ => key.to_owned(),
+            (Some(here), Some(there)) => Contradiction::Value {
+                key: key.to_owned(),
+                here,
+                there,
+            },
+            _ => Contradiction::Key {
+                key: key.to_owned(),
+            },
         }),
     }
 }

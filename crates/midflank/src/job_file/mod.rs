@@ -5,65 +5,39 @@
 
 mod bounds;
 mod equipment;
+mod error;
 mod features;
 mod held;
 mod identity;
-mod plain;
+mod place;
+mod reader;
 mod readings;
 mod shape;
 mod typed;
 
-use crate::say;
 use std::fs::File;
-use std::io::{self, Read as _};
-use std::path::{Path, PathBuf};
+use std::io::Read as _;
+use std::path::Path;
 
 use jiff::Timestamp;
+use metrology::decision::Rule;
 use metrology::inspection::{
     Characteristic, Job, Overrides, Prior, RuleName, StandardForm, Struck, Temperature, Zero,
 };
+use metrology::message::Say as _;
 use metrology::units::{Celsius, Entered};
 
+use crate::given;
 use crate::register::Shelf;
 use shape::JobFile;
 use typed::Source;
 
 pub use equipment::{parse as parse_equipment, read as read_equipment};
+pub use error::{JobFileError, Wrong};
 pub use features::{NAMES, named};
 
-/// A job file that cannot be taken, with the place and what would be right.
-#[derive(Debug, thiserror::Error)]
-pub enum JobFileError {
-    /// Not there, or not readable.
-    #[error("cannot read {path}: {source}")]
-    Read {
-        /// Which file.
-        path: PathBuf,
-        /// Why.
-        source: io::Error,
-    },
-    /// Not text.
-    #[error("{path} is not UTF-8 text (byte {at}); save it as UTF-8")]
-    NotText {
-        /// Which file.
-        path: PathBuf,
-        /// Offset of the first wrong byte.
-        at: usize,
-    },
-    /// The register that it leans on cannot be read.
-    #[error("{0}")]
-    Register(String),
-    /// Something in it is wrong.
-    #[error("{path}:{line}: {message}")]
-    Wrong {
-        /// Which file.
-        path: PathBuf,
-        /// Line, counted from 1.
-        line: usize,
-        /// What is wrong and what would be right.
-        message: String,
-    },
-}
+#[cfg(test)]
+pub use held::Contradiction;
 
 /// Reads a job file; `now` is when it was measured if the file does not say, and what it names by identity alone
 /// comes from the shelf.
@@ -86,15 +60,19 @@ fn read_text(path: &Path) -> Result<String, JobFileError> {
             source,
         })?;
     if bytes.len() as u64 > most {
-        return Err(JobFileError::Wrong {
-            path: path.to_owned(),
-            line: 1,
-            message: crate::say!("command.file-too-large", most = LARGEST_FILE),
-        });
+        let most = LARGEST_FILE;
+        return Err(JobFileError::on_line(
+            path,
+            1,
+            None,
+            Wrong::TooLarge { most },
+        ));
     }
-    String::from_utf8(bytes).map_err(|error| JobFileError::NotText {
-        path: path.to_owned(),
-        at: error.utf8_error().valid_up_to(),
+    String::from_utf8(bytes).map_err(|error| {
+        let at = error.utf8_error().valid_up_to();
+        let before = error.as_bytes().get(..at).unwrap_or_default();
+        let line = before.split(|byte| *byte == b'\n').count();
+        JobFileError::on_line(path, line, None, Wrong::NotUtf8 { at })
     })
 }
 
@@ -121,15 +99,19 @@ pub fn measured(text: &str) -> Result<Characteristic, String> {
         let source = Source::new(path, text, file.unit.as_ref())?;
         characteristic(&source, &file.measure)
     };
-    read().map_err(|error| match error {
-        JobFileError::Wrong { message, .. } => message,
-        other => other.to_string(),
-    })
+    read().map_err(|error: JobFileError| error.sentence())
 }
 
-/// The keys of a TOML text, or the line that is wrong.
+/// The keys of a TOML text, or the place that is wrong.
 fn from_toml<T: serde::de::DeserializeOwned>(path: &Path, text: &str) -> Result<T, JobFileError> {
-    toml::from_str(text).map_err(|error| plain::not_a_job(path, text, &error))
+    reader::read(text).map_err(|trouble| {
+        let offset = trouble.at.unwrap_or_default().start;
+        let error = JobFileError::at(path, text, offset, trouble.reason);
+        match trouble.key {
+            Some(key) => error.about(&key),
+            None => error,
+        }
+    })
 }
 
 fn build(
@@ -161,8 +143,8 @@ fn build(
         },
         standard: equipment::standard_of_job(source, &file.standard, usual_form, shelf)?,
         zero: Zero {
-            before: source.readings("zero.before", &file.zero.before)?,
-            after: source.readings("zero.after", &file.zero.after)?,
+            before: source.readings(&file.zero.before)?,
+            after: source.readings(&file.zero.after)?,
             contacts: file.zero.contacts.clone(),
             allowance: source.optional(file.zero.allowance.as_ref(), Source::length)?,
         },
@@ -178,17 +160,17 @@ fn build(
                 })
             })
             .collect::<Result<_, JobFileError>>()?,
-        temperature: file.temperature.as_ref().map(temperature),
+        temperature: file
+            .temperature
+            .as_ref()
+            .map(|keys| temperature(source, keys))
+            .transpose()?,
         prior: match &file.prior {
             Some(keys) => prior(source, keys)?,
             None => Prior::default(),
         },
         rule: match &file.decision {
-            Some(decision) => RuleName {
-                name: decision.rule.clone(),
-                parameter: source.optional(decision.parameter.as_ref(), Source::number)?,
-                assumed: false,
-            },
+            Some(keys) => rule(source, keys)?,
             // Proof of conformity carries the uncertainty where nothing was agreed: ISO 14253-1:2017, default rule.
             None => RuleName {
                 name: "iso14253-1".to_owned(),
@@ -234,52 +216,70 @@ fn characteristic(
                 upper,
             })
         }
-        _ => Err(source.wrong(
-            source.line_of_table("measure"),
-            say!("jobfile.characteristic"),
-        )),
+        _ => Err(source.wrong_in("measure", Wrong::NothingMeasured)),
     }
 }
 
-fn prior(source: &Source, keys: &shape::Prior) -> Result<Prior, JobFileError> {
-    if let (Some(stated), None) = (&keys.repeatability, keys.degrees_of_freedom) {
-        return Err(source.wrong_at(stated, say!("jobfile.prior")));
-    }
-    Ok(Prior {
-        repeatability: source.optional(keys.repeatability.as_ref(), Source::length)?,
-        degrees_of_freedom: keys.degrees_of_freedom,
-        form: source.optional(keys.form.as_ref(), Source::length)?,
-        drift_limit: source.optional(keys.drift_limit.as_ref(), Source::length)?,
-        flank_angle: keys.flank_angle,
+fn rule(source: &Source, keys: &shape::Decision) -> Result<RuleName, JobFileError> {
+    let Some(typed) = &keys.rule else {
+        let wrong = Wrong::MissingChoice {
+            key: "rule".to_owned(),
+            known: Rule::KEYS.to_vec(),
+        };
+        return Err(source.wrong_in("decision", wrong).about("rule"));
+    };
+    let name = source.text(typed);
+    let parameter = source.optional(keys.parameter.as_ref(), Source::decimal)?;
+    Rule::parse(&name, parameter).map_err(|error| source.wrong_at(typed, error.message()))?;
+    Ok(RuleName {
+        name,
+        parameter,
+        assumed: false,
     })
 }
 
-fn temperature(temperature: &shape::Temperature) -> Temperature {
-    Temperature {
-        part: Celsius::new(temperature.part),
-        standard: Celsius::new(temperature.standard),
-        instrument: temperature.instrument.map(Celsius::new),
-        standard_uncertainty: temperature.standard_uncertainty,
-        part_material: temperature.part_material.clone(),
-        standard_material: temperature
+fn prior(source: &Source, keys: &shape::Prior) -> Result<Prior, JobFileError> {
+    if let (Some(stated), None) = (&keys.repeatability, &keys.degrees_of_freedom) {
+        return Err(source
+            .wrong_at(stated, Wrong::NoDegreesOfFreedom)
+            .about("degrees_of_freedom"));
+    }
+    Ok(Prior {
+        repeatability: source.optional(keys.repeatability.as_ref(), Source::length)?,
+        degrees_of_freedom: source
+            .number_if(keys.degrees_of_freedom.as_ref(), given::DEGREES_OF_FREEDOM)?,
+        form: source.optional(keys.form.as_ref(), Source::length)?,
+        drift_limit: source.optional(keys.drift_limit.as_ref(), Source::length)?,
+        flank_angle: source.number_if(keys.flank_angle.as_ref(), given::HALF_ANGLE_LIMIT)?,
+    })
+}
+
+fn temperature(source: &Source, keys: &shape::Temperature) -> Result<Temperature, JobFileError> {
+    let celsius = |typed| source.number(typed, given::TEMPERATURE).map(Celsius::new);
+    Ok(Temperature {
+        part: celsius(&keys.part)?,
+        standard: celsius(&keys.standard)?,
+        instrument: keys.instrument.as_ref().map(celsius).transpose()?,
+        standard_uncertainty: source.number(&keys.standard_uncertainty, given::KELVINS)?,
+        part_material: keys.part_material.clone(),
+        standard_material: keys
             .standard_material
             .clone()
             .unwrap_or_else(|| "steel".to_owned()),
-    }
+    })
 }
 
 /// The one unit of a list of readings, or what is wrong with it.
-fn one_unit<'a>(mut readings: impl Iterator<Item = &'a Entered>) -> Result<(), String> {
+fn one_unit<'a>(mut readings: impl Iterator<Item = &'a Entered>) -> Result<(), Wrong> {
     let Some(first) = readings.next() else {
         return Ok(());
     };
     match readings.find(|reading| reading.unit() != first.unit()) {
         None => Ok(()),
-        Some(other) => Err(say!(
-            "jobfile.one-unit",
-            first = first.text(),
-            other = other.text()
-        )),
+        Some(other) => Err(Wrong::MixedUnits {
+            one: first.clone(),
+            other: other.clone(),
+        }),
     }
 }
 
@@ -290,6 +290,87 @@ mod tests {
     use proptest::prelude::*;
 
     const DEMO: &str = include_str!("../../../../demo/1-rating-screw.toml");
+
+    /// Each mistake is told with its line and column, section, key and code.
+    #[test]
+    fn mistakes_have_a_place() {
+        let cases = [
+            ("id = \"mic-04\"", "id = 4", "instrument", "id", "not-text"),
+            (
+                "id = \"mic-04\"",
+                "ids = \"mic-04\"",
+                "instrument",
+                "ids",
+                "unknown-key-near",
+            ),
+            (
+                "\npart = 2",
+                "\npart = nan # 2",
+                "temperature",
+                "part",
+                "outside",
+            ),
+            ("\npart = 2", "\n# 2", "temperature", "part", "missing-key"),
+            (
+                "[\"0\", \"25\"]",
+                "[\"0\"]",
+                "instrument",
+                "range",
+                "not-two",
+            ),
+            (
+                "kind = \"v-and-cone\"",
+                "kind = \"v\"",
+                "contacts",
+                "kind",
+                "unknown-word",
+            ),
+            (
+                "half_angle_limit = 3",
+                "half_angle_limit = \"3\"",
+                "contacts",
+                "half_angle_limit",
+                "quoted-number",
+            ),
+            (
+                "rule = \"iso14253-1\"",
+                "rule = \"feeling\"",
+                "decision",
+                "rule",
+                "unknown-rule",
+            ),
+            (
+                "values = [\"8.929\"",
+                "values = [[1]",
+                "readings.place",
+                "values",
+                "not-value",
+            ),
+        ];
+        let nowhere = Shelf::beside(Some(Path::new("nowhere.db")));
+        for (from, to, section, field, code) in cases {
+            assert!(DEMO.contains(from), "{from}");
+            let text = DEMO.replacen(from, to, 1);
+            let error = parse(
+                Path::new("job.toml"),
+                &text,
+                Timestamp::UNIX_EPOCH,
+                &nowhere,
+            );
+            let Err(JobFileError::Wrong(fault)) = error else {
+                panic!("{to} is taken");
+            };
+            assert_eq!(fault.section.as_deref(), Some(section), "{to}");
+            assert_eq!(fault.field.as_deref(), Some(field), "{to}");
+            assert_eq!(fault.reason.message().key(), code, "{to}");
+            let (line, _) = place::line_and_column(DEMO, DEMO.find(from).unwrap());
+            assert!(
+                (line..=line + 1).contains(&fault.line) || code == "missing-key",
+                "{to}"
+            );
+            assert!(fault.column.is_some(), "{to}");
+        }
+    }
 
     proptest! {
         /// Whatever stands in a job file, the answer is a result or a sentence.
@@ -312,7 +393,7 @@ mod tests {
                     let kept = serde_json::to_string(&job).unwrap();
                     prop_assert_eq!(serde_json::from_str::<Job>(&kept).unwrap(), job);
                 }
-                Err(error) => prop_assert!(error.to_string().starts_with("job.toml:")),
+                Err(error) => prop_assert!(error.told().starts_with("job.toml:")),
             }
         }
     }

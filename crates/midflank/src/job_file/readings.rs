@@ -4,16 +4,17 @@
 //! columns `time` and `n` are passed over), separated by comma, semicolon or tab; or it has none, and every line is
 //! one reading.
 
-use crate::say;
 use std::collections::HashMap;
 use std::path::Path;
 
 use metrology::inspection::Place;
 use metrology::units::{Entered, LengthUnit};
 
+use super::error::{Reason, Wrong};
 use super::shape::Readings;
 use super::typed::Source;
 use super::{JobFileError, one_unit, read_text};
+use crate::given;
 
 /// The most readings that one job may have: more than anybody takes by hand, and as many as are computed within seconds.
 const MOST: usize = 1_000_000;
@@ -21,7 +22,7 @@ const MOST: usize = 1_000_000;
 /// The readings of a job, place by place, in the order they were taken.
 pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFileError> {
     if (readings.step.is_some() || readings.along.is_some()) && readings.values.is_none() {
-        return Err(source.wrong(source.line_of_table("readings"), say!("jobfile.places")));
+        return Err(source.wrong_in("readings", Wrong::PlacesTwice));
     }
     let in_places = readings
         .place
@@ -29,18 +30,16 @@ pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFil
         .flatten()
         .map(|place| place.values.len());
     not_too_many(readings.values.iter().map(Vec::len).chain(in_places).sum())
-        .map_err(|message| source.wrong(source.line_of_table("readings"), message))?;
+        .map_err(|wrong| source.wrong_in("readings", wrong))?;
     match (&readings.values, &readings.file, &readings.place) {
         (Some(values), None, None) if readings.step.is_some() || readings.along.is_some() => {
-            let step = readings.step.unwrap_or(0.0);
-            if readings.step.is_some() && !(step.abs() > 0.0 && step.abs() <= 180.0) {
-                return Err(source.wrong(
-                    source.line_of_table("readings"),
-                    say!("jobfile.places-a-step-of", step = step),
-                ));
+            let step = source.number_if(readings.step.as_ref(), given::STEP)?;
+            if let (Some(0.0), Some(typed)) = (step, &readings.step) {
+                let text = source.text(typed);
+                return Err(source.wrong_at(typed, Wrong::NoStep { text }));
             }
-            let turned = |index: usize| readings.step.map(|step| step * index as f64);
-            let read = source.readings("readings", values)?;
+            let turned = |index: usize| step.map(|step| step * index as f64);
+            let read = source.readings(values)?;
             Ok(read
                 .into_iter()
                 .enumerate()
@@ -51,11 +50,7 @@ pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFil
                 })
                 .collect())
         }
-        (Some(values), None, None) => Ok(source
-            .readings("readings", values)?
-            .into_iter()
-            .map(alone)
-            .collect()),
+        (Some(values), None, None) => Ok(source.readings(values)?.into_iter().map(alone).collect()),
         (None, Some(file), None) => {
             let path = source
                 .path()
@@ -70,32 +65,27 @@ pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFil
                 .map(|place| {
                     Ok(Place {
                         along: place.along.clone(),
-                        angle: place.angle,
-                        readings: source.readings("readings", &place.values)?,
+                        angle: source.number_if(place.angle.as_ref(), given::ANGLE)?,
+                        readings: source.readings(&place.values)?,
                     })
                 })
                 .collect::<Result<_, JobFileError>>()?;
-            one_unit(places.iter().flat_map(|place| &place.readings)).map_err(|message| {
-                source.wrong(source.line_of_table("[readings.place]"), message)
-            })?;
+            one_unit(places.iter().flat_map(|place| &place.readings))
+                .map_err(|wrong| source.wrong_in("readings.place", wrong))?;
             Ok(places)
         }
-        _ => Err(source.wrong(
-            source.line_of_table("readings"),
-            say!("jobfile.places-readings-needs-one"),
-        )),
+        _ => Err(source.wrong_in("readings", Wrong::NoReadings)),
     }
 }
 
-fn not_too_many(count: usize) -> Result<(), String> {
+fn not_too_many(count: usize) -> Result<(), Wrong> {
     if count <= MOST {
         return Ok(());
     }
-    Err(crate::say!(
-        "command.too-many-readings",
-        found = count,
-        most = MOST
-    ))
+    Err(Wrong::TooManyReadings {
+        found: count,
+        most: MOST,
+    })
 }
 
 /// A reading whose place nobody stated is a place of its own.
@@ -113,24 +103,27 @@ fn from_file(path: &Path, unit: Option<LengthUnit>) -> Result<Vec<Place>, JobFil
     let header = text.lines().next().unwrap_or_default();
     let headed = header.to_lowercase().contains("reading");
     let written = text.lines().filter(|line| !line.trim().is_empty()).count();
-    not_too_many(written - usize::from(headed)).map_err(|message| wrong(path, 1, message))?;
+    not_too_many(written - usize::from(headed))
+        .map_err(|wrong| JobFileError::on_line(path, 1, None, wrong))?;
     let lines = if headed {
         with_header(path, text, unit)?
     } else {
         without_header(path, text, unit)?
     };
     one_unit(lines.iter().map(|(_, row)| &row.reading))
-        .map_err(|message| wrong(path, 1, message))?;
+        .map_err(|wrong| JobFileError::on_line(path, 1, None, wrong))?;
     if !text.ends_with('\n')
         && let [rest @ .., (line, last)] = lines.as_slice()
         && rest
             .iter()
             .any(|(_, row)| row.reading.decimals() > last.reading.decimals())
     {
-        return Err(wrong(
+        let reading = last.reading.clone();
+        return Err(JobFileError::on_line(
             path,
             *line,
-            say!("jobfile.from-file", last = last.reading.text()),
+            None,
+            Wrong::CutLine { reading },
         ));
     }
     Ok(by_place(lines.into_iter().map(|(_, row)| row)))
@@ -151,8 +144,9 @@ fn without_header(
         .enumerate()
         .filter(|(_, line)| !line.trim().is_empty())
         .map(|(index, line)| {
-            let reading = Entered::parse(line, unit)
-                .map_err(|error| wrong(path, index + 1, crate::words::error(&error)))?;
+            let reading = Entered::parse(line, unit).map_err(|error| {
+                JobFileError::on_line(path, index + 1, None, Reason::said(&error))
+            })?;
             Ok((
                 index + 1,
                 Row {
@@ -181,28 +175,29 @@ fn with_header(
         .from_reader(text.as_bytes());
     let columns = reader
         .headers()
-        .map_err(|error| wrong(path, 1, error.to_string()))?
+        .map_err(|_| JobFileError::on_line(path, 1, None, Wrong::NoRow))?
         .clone();
     let known = ["reading", "unit", "along", "angle", "time", "n"];
     if let Some(unknown) = columns
         .iter()
         .find(|column| !known.contains(&column.to_lowercase().as_str()))
     {
-        return Err(wrong(
-            path,
-            1,
-            say!(
-                "jobfile.with-header",
-                unknown = unknown,
-                known = known.join(", ")
-            ),
-        ));
+        let wrong = Wrong::UnknownColumn {
+            column: unknown.to_owned(),
+            known: known.to_vec(),
+        };
+        return Err(JobFileError::on_line(path, 1, Some(unknown), wrong));
     }
     let mut rows = Vec::new();
     for record in reader.records() {
         let record = record.map_err(|error| {
             let line = error.position().map_or(1, csv::Position::line);
-            wrong(path, usize::try_from(line).unwrap_or(1), describe(&error))
+            JobFileError::on_line(
+                path,
+                usize::try_from(line).unwrap_or(1),
+                None,
+                describe(&error),
+            )
         })?;
         let line = record
             .position()
@@ -213,32 +208,24 @@ fn with_header(
                 .position(|column| column.eq_ignore_ascii_case(name))?;
             record.get(index).filter(|text| !text.is_empty())
         };
+        let wrong =
+            |column, reason: Reason| JobFileError::on_line(path, line, Some(column), reason);
         let unit = match field("unit") {
             Some(text) => Some(text.parse().map_err(|()| {
-                wrong(
-                    path,
-                    line,
-                    say!("jobfile.with-header-is-not-a", text = text),
-                )
+                let text = text.to_owned();
+                wrong("unit", Wrong::NoUnit { text }.into())
             })?),
             None => unit,
         };
         let reading = Entered::parse(field("reading").unwrap_or_default(), unit)
-            .map_err(|error| wrong(path, line, crate::words::error(&error)))?;
+            .map_err(|error| wrong("reading", Reason::said(&error)))?;
         let angle = field("angle")
-            .map(|text| {
-                text.parse::<f64>()
-                    .ok()
-                    .filter(|angle| angle.is_finite())
-                    .ok_or_else(|| {
-                        wrong(
-                            path,
-                            line,
-                            say!("jobfile.with-header-is-not-an", text = text),
-                        )
-                    })
-            })
-            .transpose()?;
+            .map(|text| given::ANGLE.read("angle", text))
+            .transpose()
+            .map_err(|error| wrong("angle", error.into()))?;
+        if let Some(along) = field("along") {
+            given::on_one_line("along", along).map_err(|error| wrong("along", error.into()))?;
+        }
         rows.push((
             line,
             Row {
@@ -251,15 +238,16 @@ fn with_header(
     Ok(rows)
 }
 
-/// A row's trouble in words.
-fn describe(error: &csv::Error) -> String {
+/// What is wrong with a row.
+fn describe(error: &csv::Error) -> Wrong {
     match error.kind() {
         csv::ErrorKind::UnequalLengths {
             expected_len, len, ..
-        } => {
-            say!("jobfile.describe", len = len, expected_len = expected_len)
-        }
-        _ => error.to_string(),
+        } => Wrong::Fields {
+            n: usize::try_from(*len).unwrap_or(usize::MAX),
+            columns: usize::try_from(*expected_len).unwrap_or(usize::MAX),
+        },
+        _ => Wrong::NoRow,
     }
 }
 
@@ -288,12 +276,4 @@ fn by_place(rows: impl Iterator<Item = Row>) -> Vec<Place> {
         }
     }
     places
-}
-
-fn wrong(path: &Path, line: usize, message: String) -> JobFileError {
-    JobFileError::Wrong {
-        path: path.to_owned(),
-        line,
-        message,
-    }
 }

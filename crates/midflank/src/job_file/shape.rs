@@ -76,7 +76,7 @@ pub struct Instrument {
     pub due: Option<Typed>,
     pub maximum_permissible_error: Option<Typed>,
     pub error_curve: Option<ErrorCurve>,
-    pub force: Option<f64>,
+    pub force: Option<Typed>,
     pub spindle_turns: Option<bool>,
     pub state: Option<State>,
 }
@@ -100,7 +100,7 @@ impl Instrument {
 pub struct ErrorCurve {
     pub points: Vec<[Typed; 2]>,
     pub expanded_uncertainty: Typed,
-    pub coverage_factor: Spanned<f64>,
+    pub coverage_factor: Typed,
     pub periodic_error: Option<Typed>,
 }
 
@@ -111,9 +111,9 @@ pub struct Contacts {
     #[serde(deserialize_with = "identity::one")]
     pub id: Spanned<String>,
     pub kind: Option<ContactKind>,
-    pub included_angle: Option<Spanned<f64>>,
+    pub included_angle: Option<Typed>,
     pub pitch_range: Option<[Typed; 2]>,
-    pub half_angle_limit: Option<Spanned<f64>>,
+    pub half_angle_limit: Option<Typed>,
     /// The two contacts. Beside the identity alone, what is in the micrometer now: held against the register.
     #[serde(default, deserialize_with = "identity::pair")]
     pub members: Option<[String; 2]>,
@@ -121,7 +121,7 @@ pub struct Contacts {
     pub face: Option<Typed>,
     pub thickness: Option<Typed>,
     pub material: Option<String>,
-    pub force: Option<f64>,
+    pub force: Option<Typed>,
     pub certificate: Option<String>,
     pub due: Option<Typed>,
     pub state: Option<State>,
@@ -152,7 +152,7 @@ pub struct Standard {
     pub id: Spanned<String>,
     pub size: Option<Typed>,
     pub expanded_uncertainty: Option<Typed>,
-    pub coverage_factor: Option<Spanned<f64>>,
+    pub coverage_factor: Option<Typed>,
     pub form: Option<StandardForm>,
     pub certificate: Option<String>,
     pub due: Option<Typed>,
@@ -167,9 +167,8 @@ pub struct Wires {
     pub id: Spanned<String>,
     pub diameter: Option<Typed>,
     pub expanded_uncertainty: Option<Typed>,
-    pub coverage_factor: Option<Spanned<f64>>,
-    #[serde(default)]
-    pub calibrated_under_force: bool,
+    pub coverage_factor: Option<Typed>,
+    pub calibrated_under_force: Option<bool>,
     pub material: Option<String>,
     pub certificate: Option<String>,
     pub due: Option<Typed>,
@@ -181,6 +180,7 @@ impl Wires {
         self.diameter.is_none()
             && self.expanded_uncertainty.is_none()
             && self.coverage_factor.is_none()
+            && self.calibrated_under_force.is_none()
             && self.material.is_none()
             && self.certificate.is_none()
             && self.due.is_none()
@@ -229,7 +229,7 @@ pub struct Readings {
     pub file: Option<Typed>,
     pub place: Option<Vec<Place>>,
     /// With `values`: degrees that the part was turned by between one reading and the next.
-    pub step: Option<f64>,
+    pub step: Option<Typed>,
     /// With `values` and `step`: where along the part they were taken.
     pub along: Option<String>,
     #[serde(default)]
@@ -240,7 +240,7 @@ pub struct Readings {
 #[serde(deny_unknown_fields)]
 pub struct Place {
     pub along: Option<String>,
-    pub angle: Option<f64>,
+    pub angle: Option<Typed>,
     pub values: Vec<Typed>,
 }
 
@@ -255,10 +255,10 @@ pub struct Struck {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Temperature {
-    pub part: f64,
-    pub standard: f64,
-    pub instrument: Option<f64>,
-    pub standard_uncertainty: f64,
+    pub part: Typed,
+    pub standard: Typed,
+    pub instrument: Option<Typed>,
+    pub standard_uncertainty: Typed,
     pub part_material: String,
     pub standard_material: Option<String>,
 }
@@ -267,15 +267,15 @@ pub struct Temperature {
 #[serde(deny_unknown_fields)]
 pub struct Prior {
     pub repeatability: Option<Typed>,
-    pub degrees_of_freedom: Option<f64>,
+    pub degrees_of_freedom: Option<Typed>,
     pub form: Option<Typed>,
     pub drift_limit: Option<Typed>,
-    pub flank_angle: Option<f64>,
+    pub flank_angle: Option<Typed>,
 }
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Decision {
-    pub rule: String,
+    pub rule: Option<Typed>,
     pub parameter: Option<Typed>,
 }

@@ -1,32 +1,66 @@
 //! Values as they were typed, with their place in the file.
 
-use crate::say;
+use std::fmt;
 use std::path::{Path, PathBuf};
 
 use jiff::{Timestamp, civil::Date};
 use metrology::units::{Entered, LengthUnit};
 use rust_decimal::Decimal;
-use toml::{Spanned, Value};
+use serde::de::{self, Visitor};
+use serde::{Deserialize, Deserializer};
+use toml::Spanned;
 
-use super::{JobFileError, one_unit};
+use super::error::{Reason, Wrong};
+use super::{JobFileError, one_unit, place};
+use crate::given::{NumberError, Permitted, Whole};
 
-/// A string or number, and where it stands.
-pub type Typed = Spanned<Value>;
+/// A text, number, day or flag, and where it stands.
+pub type Typed = Spanned<Scalar>;
+
+/// What was typed.
+#[derive(Clone, Debug)]
+pub enum Scalar {
+    /// Between quotes.
+    Text(String),
+    /// As it stands in the file, such as the digits of a number.
+    Bare,
+}
+
+impl<'de> Deserialize<'de> for Scalar {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        struct OneValue;
+        impl Visitor<'_> for OneValue {
+            type Value = Scalar;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("one value")
+            }
+
+            fn visit_str<E: de::Error>(self, text: &str) -> Result<Scalar, E> {
+                Ok(Scalar::Text(text.to_owned()))
+            }
+
+            fn visit_f64<E: de::Error>(self, _: f64) -> Result<Scalar, E> {
+                Ok(Scalar::Bare)
+            }
+
+            fn visit_bool<E: de::Error>(self, _: bool) -> Result<Scalar, E> {
+                Ok(Scalar::Bare)
+            }
+
+            fn visit_unit<E: de::Error>(self) -> Result<Scalar, E> {
+                Ok(Scalar::Bare)
+            }
+        }
+        from.deserialize_any(OneValue)
+    }
+}
 
 /// The file that typed values come from.
 pub struct Source<'a> {
     path: PathBuf,
     text: &'a str,
     unit: Option<LengthUnit>,
-}
-
-/// The line that a byte offset is on, from 1.
-pub fn line_of(text: &str, offset: usize) -> usize {
-    text.bytes()
-        .take(offset)
-        .filter(|byte| *byte == b'\n')
-        .count()
-        + 1
 }
 
 impl<'a> Source<'a> {
@@ -37,12 +71,9 @@ impl<'a> Source<'a> {
             unit: None,
         };
         source.unit = source.optional(unit, |source, typed| {
-            source.text(typed).parse().map_err(|()| {
-                source.wrong_at(
-                    typed,
-                    say!("jobfile.new-is-not-a", source = source.text(typed)),
-                )
-            })
+            let text = source.text(typed);
+            text.parse()
+                .map_err(|()| source.wrong_at(typed, Wrong::NoUnit { text }))
         })?;
         Ok(source)
     }
@@ -56,47 +87,42 @@ impl<'a> Source<'a> {
         &self.path
     }
 
-    pub fn wrong(&self, line: usize, message: impl Into<String>) -> JobFileError {
-        JobFileError::Wrong {
-            path: self.path.clone(),
-            line,
-            message: message.into(),
-        }
+    /// Something wrong with the whole file.
+    pub fn wrong(&self, reason: impl Into<Reason>) -> JobFileError {
+        JobFileError::at(&self.path, self.text, 0, reason)
     }
 
-    pub fn wrong_at<T>(&self, typed: &Spanned<T>, message: impl Into<String>) -> JobFileError {
-        self.wrong(line_of(self.text, typed.span().start), message)
+    /// Something wrong with a section, such as `measure.keyseat`.
+    pub fn wrong_in(&self, section: &str, reason: impl Into<Reason>) -> JobFileError {
+        let offset = place::of_section(self.text, section);
+        JobFileError::at(&self.path, self.text, offset, reason)
     }
 
-    /// The line on which a section starts; 1 where it is written inline.
-    pub fn line_of_table(&self, name: &str) -> usize {
-        let header = format!("[{name}]");
-        self.text
-            .find(&header)
-            .map_or(1, |offset| line_of(self.text, offset))
+    pub fn wrong_at<T>(&self, typed: &Spanned<T>, reason: impl Into<Reason>) -> JobFileError {
+        JobFileError::at(&self.path, self.text, typed.span().start, reason)
     }
 
     /// What was typed: a string's content, or a number with the digits it was written with.
     pub fn text(&self, typed: &Typed) -> String {
         match typed.get_ref() {
-            Value::String(text) => text.clone(),
-            _ => self.text.get(typed.span()).unwrap_or_default().to_owned(),
+            Scalar::Text(text) => text.clone(),
+            Scalar::Bare => self.text.get(typed.span()).unwrap_or_default().to_owned(),
         }
     }
 
     pub fn length(&self, typed: &Typed) -> Result<Entered, JobFileError> {
         Entered::parse(&self.text(typed), self.unit)
-            .map_err(|error| self.wrong_at(typed, crate::words::error(&error)))
+            .map_err(|error| self.wrong_at(typed, Reason::said(&error)))
     }
 
     /// A list of readings of one size, all in one unit.
-    pub fn readings(&self, name: &str, typed: &[Typed]) -> Result<Vec<Entered>, JobFileError> {
+    pub fn readings(&self, typed: &[Typed]) -> Result<Vec<Entered>, JobFileError> {
         let readings = typed
             .iter()
             .map(|one| self.length(one))
             .collect::<Result<Vec<_>, _>>()?;
         match (one_unit(readings.iter()), typed.first()) {
-            (Err(message), Some(first)) => Err(self.wrong_at(first, format!("{name}: {message}"))),
+            (Err(wrong), Some(first)) => Err(self.wrong_at(first, wrong)),
             _ => Ok(readings),
         }
     }
@@ -104,20 +130,56 @@ impl<'a> Source<'a> {
     pub fn timestamp(&self, typed: &Typed) -> Result<Timestamp, JobFileError> {
         let text = self.text(typed);
         text.parse()
-            .map_err(|_| self.wrong_at(typed, say!("jobfile.timestamp", text = text)))
+            .map_err(|_| self.wrong_at(typed, Wrong::NoTime { text }))
     }
 
     pub fn date(&self, typed: &Typed) -> Result<Date, JobFileError> {
         let text = self.text(typed);
         text.parse()
-            .map_err(|_| self.wrong_at(typed, say!("jobfile.date", text = text)))
+            .map_err(|_| self.wrong_at(typed, Wrong::NoDate { text }))
     }
 
     /// A number with the digits it was written with.
-    pub fn number(&self, typed: &Typed) -> Result<Decimal, JobFileError> {
+    pub fn decimal(&self, typed: &Typed) -> Result<Decimal, JobFileError> {
         let text = self.text(typed);
         text.parse()
-            .map_err(|_| self.wrong_at(typed, say!("jobfile.number", text = text)))
+            .map_err(|_| self.wrong_at(typed, Wrong::NoNumber { text }))
+    }
+
+    /// A number without a unit, within its range.
+    pub fn number(&self, typed: &Typed, permitted: Permitted) -> Result<f64, JobFileError> {
+        self.given(typed, |key, text| permitted.read(key, text))
+    }
+
+    /// A number of things, within its range.
+    pub fn whole(&self, typed: &Typed, whole: Whole) -> Result<u32, JobFileError> {
+        self.given(typed, |key, text| whole.read(key, text))
+    }
+
+    fn given<T>(
+        &self,
+        typed: &Typed,
+        read: impl Fn(&str, &str) -> Result<T, NumberError>,
+    ) -> Result<T, JobFileError> {
+        let text = self.text(typed);
+        if matches!(typed.get_ref(), Scalar::Text(_)) {
+            return Err(self.wrong_at(typed, Wrong::QuotedNumber { text }));
+        }
+        let plain = text.replace('_', "");
+        read("", &plain).or_else(|_| {
+            // The key is looked for where there is something to say of it.
+            let (_, key) = place::named(self.text, typed.span().start);
+            read(&key.unwrap_or_default(), &plain).map_err(|error| self.wrong_at(typed, error))
+        })
+    }
+
+    /// The same where it may be left out.
+    pub fn number_if(
+        &self,
+        typed: Option<&Typed>,
+        permitted: Permitted,
+    ) -> Result<Option<f64>, JobFileError> {
+        typed.map(|typed| self.number(typed, permitted)).transpose()
     }
 
     /// Applies a reader where something was typed.

@@ -38,8 +38,8 @@ fn pieces(now: Timestamp) -> Result<Vec<Equipment>, Failure> {
         include_str!("../../../../demo/1-rating-screw.toml"),
         include_str!("../../../../demo/3-dial-bolt.toml"),
     ] {
-        let job =
-            job_file::parse(Path::new("demo"), text, now, &shelf).map_err(Failure::outside)?;
+        let job = job_file::parse(Path::new("demo"), text, now, &shelf)
+            .map_err(|error| Failure::outside(error.told()))?;
         let (mut instrument, mut standard) = (job.instrument, job.standard);
         (instrument.due, standard.due) = (due(10), due(12));
         let mut late = instrument.clone();
@@ -64,7 +64,8 @@ fn pieces(now: Timestamp) -> Result<Vec<Equipment>, Failure> {
         Path::new("demo"),
         include_str!("../../../../demo/features/equipment.toml"),
     );
-    for piece in listed.map_err(Failure::outside)?.pieces {
+    let listed = listed.map_err(|error| Failure::outside(error.told()))?;
+    for piece in listed.pieces {
         let known = |other: &Equipment| other.kind() == piece.kind() && other.id() == piece.id();
         if pieces.iter().any(known) {
             continue;

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use ledger::{
     Damage, DraftError, Error, Fault, FaultKind, Field, Identified, NotALedger, NotComputed,
-    Obstacle, Place, Remark, RemarkKind, StorageFault, Subject,
+    Obstacle, Place, Remark, RemarkKind, StorageFault, Subject, Unreadable,
 };
 
 use super::number;
@@ -96,7 +96,10 @@ pub fn error(error: &Error) -> String {
             more = more
         ),
         Error::Stopped { entries } => say!("ledger.stopped", entries = entries),
-        other => other.to_string(),
+        Error::Storage { path, detail } => {
+            say!("ledger.storage", path = at(path), detail = detail)
+        }
+        other => other.code().to_owned(),
     }
 }
 
@@ -128,7 +131,50 @@ fn damage(what: &Damage) -> String {
         Damage::EventMissing { job, number } => {
             say!("ledger.event-missing", job = job, number = number)
         }
-        other => other.to_string(),
+        Damage::Engine { detail } => detail.clone(),
+        Damage::Entry { sequence, why } => say!(
+            "ledger.fault-entry",
+            number = sequence,
+            what = unreadable(why)
+        ),
+        Damage::Event { job, number, why } => say!(
+            "ledger.fault-event",
+            number = number,
+            job = job,
+            what = unreadable(why)
+        ),
+        Damage::OutOfOrder => say!("ledger.out-of-order").to_owned(),
+        other => other.code().to_owned(),
+    }
+}
+
+/// Why a row is no entry and no event.
+fn unreadable(why: &Unreadable) -> String {
+    match why {
+        Unreadable::Column { column, detail } => {
+            say!("ledger.column-unreadable", column = column, detail = detail)
+        }
+        Unreadable::Encoding { found } => say!("ledger.encoding-unknown", found = found),
+        Unreadable::Number {
+            column,
+            found: Some(found),
+        } => say!("ledger.column-wrong", column = column, found = found),
+        Unreadable::Number {
+            column,
+            found: None,
+        } => say!("ledger.column-empty", column = column),
+        Unreadable::Hash { column, found } | Unreadable::Time { column, found } => {
+            say!("ledger.column-wrong", column = column, found = found)
+        }
+        Unreadable::Identified { found } => say!("ledger.identified-unknown", found = found),
+        Unreadable::Amendment { sequence, check } => {
+            say!(
+                "ledger.amends-unreadable",
+                found = format!("{sequence}-{check}")
+            )
+        }
+        Unreadable::Incomplete { column } => say!("ledger.column-empty", column = column),
+        other => other.code().to_owned(),
     }
 }
 
@@ -170,7 +216,8 @@ pub fn draft(error: &DraftError) -> String {
         }
         DraftError::Time { .. } => say!("command.clock-is-wrong").to_owned(),
         DraftError::Zone { found } => say!("ledger.zone", found = found),
-        other => other.to_string(),
+        DraftError::NoEvents { job } => say!("ledger.no-events", job = job),
+        other => other.code().to_owned(),
     }
 }
 
@@ -225,7 +272,9 @@ pub fn fault(fault: &Fault) -> String {
 
 fn kind(kind: &FaultKind) -> String {
     match kind {
-        FaultKind::Unreadable { why } => say!("ledger.fault-unreadable", why = why),
+        FaultKind::Unreadable { why } => {
+            say!("ledger.fault-unreadable", why = unreadable(why))
+        }
         FaultKind::HashMismatch { .. } => say!("ledger.fault-hash").to_owned(),
         FaultKind::BrokenChain { .. } => say!("ledger.fault-chain").to_owned(),
         FaultKind::Gap { first, last } => say!("ledger.fault-gap", first = first, last = last),

@@ -6,9 +6,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use crate::said::heard;
-
-use crate::said::assert_says;
+use crate::said::{heard, tells};
 
 /// A folder for one test, removed with it.
 pub struct Bench {
@@ -125,19 +123,11 @@ impl From<Output> for Run {
 }
 
 impl Run {
-    /// It was refused as a wrong input, with all of these words.
-    pub fn refused(&self, words: &[&str]) {
+    /// It was refused as a wrong input, with all of these codes and words.
+    pub fn refused(&self, expected: &[&str]) {
         assert_eq!(self.status, 2, "not refused: {}{}", self.out, self.err);
-        for word in words {
-            assert!(self.err.contains(word), "`{word}` is not in: {}", self.err);
-        }
-    }
-
-    /// It was refused as a wrong input, with the sentences of these codes.
-    pub fn refused_by(&self, codes: &[&str]) {
-        self.refused(&[]);
-        for code in codes {
-            assert_says(&self.err, code);
+        for one in expected {
+            assert!(tells(&self.err, one), "`{one}` is not in: {}", self.err);
         }
     }
 

@@ -21,6 +21,7 @@ mod features;
 mod files;
 mod forged;
 mod functional;
+mod given;
 mod inspect;
 mod ledger;
 mod limits;

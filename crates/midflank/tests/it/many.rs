@@ -102,7 +102,7 @@ fn more_than_a_million_readings_are_refused() {
     let job = screw(&bench, "[readings]\nfile = \"many.csv\"");
     let run = bench.run(&["inspect", &job]);
     assert_eq!(run.status, 2);
-    assert_says(&run.err, "command.too-many-readings");
+    assert_says(&run.err, "jobfile.too-many-readings");
 }
 
 #[cfg(unix)]
@@ -110,5 +110,5 @@ fn more_than_a_million_readings_are_refused() {
 fn a_file_without_end_is_refused() {
     let run = Bench::new().run(&["inspect", "/dev/zero"]);
     assert_eq!(run.status, 2);
-    assert_says(&run.err, "command.file-too-large");
+    assert_says(&run.err, "jobfile.too-large");
 }

@@ -114,7 +114,7 @@ fn wrong_input_is_one_sentence() {
             "reconcile-refused.method",
         ),
         (&["--wire", "9mm"], "reconcile-refused.wire"),
-        (&["--force", "nan"], "measure.force"),
+        (&["--force", "nan"], "number-given.outside"),
         (&["--repeatability", "2mm"], "measure.repeatability"),
     ] {
         let run = bench.run(&arguments("9.02mm", "9.03mm", more));

@@ -31,6 +31,16 @@ pub fn says(text: &str, key: &str) -> bool {
     sentences.any(|(_, sentence)| holds(&text, sentence))
 }
 
+/// Whether the text says what a code says or, where this is no code, holds these words.
+pub fn tells(text: &str, expected: &str) -> bool {
+    let is_code = SENTENCES.iter().any(|(key, _)| key == expected);
+    if is_code {
+        says(text, expected)
+    } else {
+        text.contains(expected)
+    }
+}
+
 /// Whether a result in machine-readable form has this warning.
 pub fn warns(result: &serde_json::Value, code: &str) -> bool {
     let warnings = result["warnings"].as_array().unwrap();

@@ -166,7 +166,7 @@ fn asks_and_never_assumes() {
     setup(&["wall", "--bore", "20mm"]).refused(&["--lower"]);
     setup(&["nonsense"]).refused(&["tube-wall"]);
     setup(&["wall", "--lower", "3mm", "--upper", "2mm", "--bore", "20mm"])
-        .refused_by(&["job.limits-reversed"]);
+        .refused(&["job.limits-reversed"]);
 }
 
 #[test]
@@ -231,38 +231,4 @@ fn wires_are_ranked_beside_contacts() {
     let nut = set_up(&bench, "M10x1.5-6H", "");
     assert_eq!(nut["set_ups"].as_array().unwrap().len(), 0);
     assert_says(nut["wanted"][0].as_str().unwrap(), "ideal.thread-gauges");
-}
-
-/// No command takes a number without end, or one that nobody can mean.
-#[test]
-fn numbers_of_options_have_a_range() {
-    let bench = Bench::new();
-    let commands = [
-        "setup soft-thickness --lower 1mm --upper 2mm --modulus",
-        "setup soft-thickness --lower 1mm --upper 2mm --modulus 5 --pressure",
-        "setup lobed-shaft --lower 9mm --upper 10mm --v-angle",
-        "setup M10x1.5-6g --part-temperature",
-        "setup M10x1.5-6g --room-temperature",
-        "setup M10x1.5-6g --within",
-        "wires M10x1.5-6g --force",
-        "wires --pitch 1.5mm --pitch-diameter 9.026mm --angle",
-        "contacts M10x1.5-6g --cone-half-angle",
-        "contacts M10x1.5-6g --v-half-angle",
-        "simulate --jobs 1 --slips",
-        "reconcile M10x1.5-6g --force",
-    ];
-    let with = |command: &str, number: &str| {
-        let mut arguments: Vec<&str> = command.split(' ').collect();
-        arguments.push(number);
-        bench.run(&arguments)
-    };
-    for command in commands {
-        for number in ["nan", "inf", "-inf", "1e400", "1e308"] {
-            let run = with(command, number);
-            assert_eq!(run.status, 2, "{command} {number}: {}", run.out);
-            assert!(!run.err.trim().is_empty(), "{command} {number}");
-        }
-    }
-    let pressure = with(commands[1], "-20");
-    assert_says(&pressure.err, "command.number-within");
 }

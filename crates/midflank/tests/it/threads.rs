@@ -112,9 +112,9 @@ fn identify_refuses_what_cannot_be() {
             &["--major", "5mm", "--major-uncertainty", "0mm"],
             "identify.no-uncertainty",
         ),
-        (&["--per-inch", "0"], "identify.no-count"),
+        (&["--per-inch", "0"], "number-given.outside"),
         (&["--taper", "1:0"], "identify.wrong-taper"),
-        (&["--angle", "nan"], "identify.no-number"),
+        (&["--angle", "nan"], "number-given.outside"),
         (&["--pitch-uncertainty", "1um"], "identify.no-pitch"),
         (&[], "evidence.nothing"),
     ] {

@@ -12,6 +12,7 @@ use super::{Answer, Refusal, one};
 use crate::bench::event::Event;
 use crate::bench::state::State;
 use crate::bench::{details, fit, stated, words};
+use crate::given;
 
 /// What a bench thermometer is taken to be good for where nothing is said, kelvins (common practice, no source).
 const THERMOMETER: f64 = 0.3;
@@ -174,7 +175,7 @@ pub(super) fn rule(line: &str) -> Result<Answer, Refusal> {
                 .map_err(|_| Refusal::new(words::not_a_number(number)))?,
         ),
     };
-    Rule::parse(name, parameter).map_err(|error| Refusal::new(error.to_string()))?;
+    Rule::parse(name, parameter).map_err(|error| Refusal::said(&error))?;
     Ok(one(Event::Rule {
         rule: RuleName {
             name: name.to_owned(),
@@ -194,7 +195,11 @@ pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
     for word in line.split_whitespace() {
         let plain = word.trim_end_matches(['C', 'c', '°']).replace(',', ".");
         match plain.parse::<f64>() {
-            Ok(number) if named.is_empty() => numbers.push(number),
+            Ok(_) if named.is_empty() => numbers.push(
+                given::TEMPERATURE
+                    .read("temperature", &plain)
+                    .map_err(|error| Refusal::said(&error))?,
+            ),
             _ if plain.is_empty() => {}
             _ => named.push(word),
         }

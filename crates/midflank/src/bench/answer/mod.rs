@@ -7,6 +7,7 @@ mod lines;
 use jiff::civil::Date;
 use metrology::designation;
 use metrology::inspection::{FAR_FROM_STANDARD, JobError};
+use metrology::message::Say;
 use metrology::units::{Entered, EntryError, LengthUnit};
 
 use super::details::{self, Detail};
@@ -15,8 +16,10 @@ use super::places::{self, Spot};
 use super::question::Question;
 use super::state::State;
 use super::{fit, words};
+use crate::given;
 use crate::record::to_second;
 use crate::register::{Equipment, Kind, Register};
+use crate::words::Shown;
 
 pub use choices::Choice;
 use command::retake_of;
@@ -61,6 +64,12 @@ impl Refusal {
             suggestions: Vec::new(),
         }
     }
+
+    /// As the calculation or the intake says it.
+    pub fn said(error: &impl Say) -> Self {
+        let shown = Shown::in_unit(LengthUnit::Millimetre);
+        Self::new(crate::words::on_page(error, shown))
+    }
 }
 
 /// All that an answer is judged by.
@@ -79,9 +88,7 @@ impl Table<'_> {
         if line.chars().count() > LONGEST_LINE {
             return Err(Refusal::new(words::line_too_long(LONGEST_LINE)));
         }
-        if line.chars().any(char::is_control) {
-            return Err(Refusal::new(words::control_characters()));
-        }
+        given::on_one_line("line", line).map_err(|_| Refusal::new(words::hidden_characters()))?;
         let question = self.state.question();
         if let Some(rest) = line.strip_prefix('/') {
             return self.aside(rest.trim());

@@ -56,8 +56,8 @@ pub fn not_complete() -> &'static str {
     say!("bench.not-complete")
 }
 
-pub fn control_characters() -> &'static str {
-    say!("bench.control-characters")
+pub fn hidden_characters() -> &'static str {
+    say!("bench.hidden-characters")
 }
 
 pub fn name_missing() -> &'static str {

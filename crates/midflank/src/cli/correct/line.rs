@@ -11,6 +11,7 @@ use metrology::units::Angle;
 use super::{Failure, leading, plain};
 use crate::cli::thread::length;
 use crate::document::{Correct, Instead, Why};
+use crate::given;
 use crate::say;
 use crate::words::{self, number};
 
@@ -42,7 +43,7 @@ pub struct LeaningLine {
     #[arg(long, value_name = "LEN")]
     diameter: String,
     /// Angle of the line to the normal of the axis
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::TILT)]
     tilt: f64,
 }
 
@@ -67,7 +68,7 @@ pub struct TiltedFaces {
     #[arg(long, value_name = "LEN")]
     face: String,
     /// Tilt of the faces on the part
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::TILT)]
     tilt: f64,
 }
 

@@ -12,6 +12,7 @@ use metrology::units::Angle;
 use super::{Failure, leading};
 use crate::cli::thread::length;
 use crate::document::{Correct, Instead};
+use crate::given;
 use crate::say;
 use crate::words::number;
 
@@ -24,10 +25,10 @@ pub struct Lobing {
     #[arg(long, value_name = "LEN")]
     two_point: String,
     /// Number of lobes: count the peaks in one turn on a V
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = given::LOBES)]
     lobes: u32,
     /// Included angle of the V that the part was turned in
-    #[arg(long, value_name = "DEG")]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::INCLUDED_ANGLE)]
     vee: f64,
     /// Largest less smallest reading in one turn in the V
     #[arg(long, value_name = "LEN")]

@@ -8,6 +8,7 @@ use metrology::material::{self, Material};
 use super::{Failure, leading};
 use crate::cli::thread::optional_length;
 use crate::document::{Correct, Instead};
+use crate::given;
 use crate::say;
 use crate::words::number;
 
@@ -24,6 +25,7 @@ pub struct Temperature {
     standard_size: Option<String>,
     /// Temperature of the part in degrees Celsius; several places, separated by commas, for a gradient
     #[arg(
+        value_parser = given::TEMPERATURE,
         long,
         value_name = "C,C",
         value_delimiter = ',',
@@ -32,10 +34,10 @@ pub struct Temperature {
     )]
     part: Vec<f64>,
     /// Temperature of the setting standard when zero was set
-    #[arg(long, value_name = "C", default_value_t = REFERENCE, allow_hyphen_values = true)]
+    #[arg(long, value_name = "C", default_value_t = REFERENCE, allow_hyphen_values = true, value_parser = given::TEMPERATURE)]
     standard: f64,
     /// Temperature of the instrument [default: that of the standard]
-    #[arg(long, value_name = "C", allow_hyphen_values = true)]
+    #[arg(long, value_name = "C", allow_hyphen_values = true, value_parser = given::TEMPERATURE)]
     instrument: Option<f64>,
     /// Material of the part
     #[arg(long, value_name = "NAME", default_value = "steel")]
@@ -51,14 +53,6 @@ impl Temperature {
         let standard_size =
             optional_length("standard-size", self.standard_size.as_ref())?.unwrap_or(size);
         let instrument = self.instrument.unwrap_or(self.standard);
-        for degrees in self.part.iter().chain([&self.standard, &instrument]) {
-            if !(-50.0..=150.0).contains(degrees) {
-                return Err(Failure::Input(say!(
-                    "correct-refused.temperature",
-                    degrees = number::given(*degrees)
-                )));
-            }
-        }
         let (coldest, hottest) = self
             .part
             .iter()

@@ -6,6 +6,7 @@ use clap::Args;
 use ledger::{Draft, Entry, EntryRef, Ledger};
 
 use crate::cli::{Failure, Output, inspect};
+use crate::given::Line;
 use crate::record;
 use crate::register::Shelf;
 use crate::say;
@@ -14,9 +15,10 @@ use crate::say;
 #[derive(Args)]
 pub struct Amend {
     /// The entry to put right
+    #[arg(value_parser = super::parse_entry)]
     id: EntryRef,
     /// Why
-    #[arg(long)]
+    #[arg(long, value_parser = Line)]
     reason: String,
     /// The measurement that holds instead; without one the entry is WITHDRAWN: it no longer holds, and nothing holds
     /// in its place until its withdrawal is amended with a measurement
@@ -26,7 +28,7 @@ pub struct Amend {
     #[arg(long, requires = "job")]
     other_part: bool,
     /// Who amends
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", value_parser = Line)]
     person: String,
 }
 

@@ -245,9 +245,9 @@ impl Expected {
 fn witness(file: &Path) -> Result<Witness, Failure> {
     let text = fs::read_to_string(file).map_err(|error| {
         Failure::input(say!(
-            "record.read-failure",
-            path = file.display(),
-            error = error
+            "command.cannot-read",
+            file = file.display(),
+            why = error
         ))
     })?;
     text.trim()

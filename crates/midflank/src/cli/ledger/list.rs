@@ -5,6 +5,7 @@ use std::path::Path;
 
 use clap::Args;
 use clap::builder::PossibleValuesParser;
+use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::Offset;
 use ledger::{Filter, Ledger, Order, Page, Subject};
@@ -12,6 +13,7 @@ use metrology::decision::Verdict;
 
 use super::{EntryDocument, one_line};
 use crate::cli::{Failure, Output};
+use crate::given::escaped;
 use crate::record;
 use crate::say;
 
@@ -40,11 +42,11 @@ pub struct List {
     #[arg(long, value_parser = PossibleValuesParser::new(VERDICTS.map(Verdict::key)))]
     verdict: Option<String>,
     /// Recorded on this day (UTC) or later
-    #[arg(long, value_name = "DATE")]
-    since: Option<Date>,
+    #[arg(long, value_name = "DATE", value_parser = midnight)]
+    since: Option<Timestamp>,
     /// Recorded before this day (UTC)
-    #[arg(long, value_name = "DATE")]
-    until: Option<Date>,
+    #[arg(long, value_name = "DATE", value_parser = midnight)]
+    until: Option<Timestamp>,
     /// With these words in who recorded, why, or what it touches; a word of one or two letters at the beginning of a
     /// name
     #[arg(long)]
@@ -58,6 +60,13 @@ pub struct List {
     /// Answer in JSON, an entry a line
     #[arg(long)]
     json: bool,
+}
+
+/// The beginning of a day, UTC.
+fn midnight(text: &str) -> Result<Timestamp, String> {
+    let day = text.parse::<Date>().ok();
+    day.and_then(|day| Offset::UTC.to_timestamp(day.at(0, 0, 0, 0)).ok())
+        .ok_or_else(|| say!("jobfile.no-date", text = text))
 }
 
 /// Every verdict that an entry can have.
@@ -74,7 +83,7 @@ impl List {
     /// Lists page by page, so that a ledger of any length is no more than a page in memory.
     pub fn run(&self, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
         let ledger = record::open_to_read(path)?;
-        let filter = self.filter()?;
+        let filter = self.filter();
         // A program that reads the list cannot see that it was cut short.
         let limit = self
             .limit
@@ -103,7 +112,7 @@ impl List {
         Ok(())
     }
 
-    fn filter(&self) -> Result<Filter, Failure> {
+    fn filter(&self) -> Filter {
         let stated = [
             ("part", &self.part),
             ("lot", &self.lot),
@@ -112,22 +121,17 @@ impl List {
             ("standard", &self.standard),
             ("verdict", &self.verdict),
         ];
-        let midnight = |date: Date| {
-            Offset::UTC
-                .to_timestamp(date.at(0, 0, 0, 0))
-                .map_err(Failure::input)
-        };
-        Ok(Filter {
+        Filter {
             subjects: stated
                 .into_iter()
                 .filter_map(|(role, identity)| Some(Subject::new(role, identity.as_ref()?.trim())))
                 .collect(),
-            since: self.since.map(midnight).transpose()?,
-            until: self.until.map(midnight).transpose()?,
+            since: self.since,
+            until: self.until,
             text: self.text.clone(),
             standing: self.standing,
             ..Filter::default()
-        })
+        }
     }
 
     /// A name that no entry has is more likely mistyped than never used: a recall must not end there.
@@ -150,7 +154,7 @@ impl List {
         }
         if self.json {
             // Standard output holds entries and nothing else.
-            let _ = writeln!(io::stderr(), "{words}");
+            let _ = writeln!(io::stderr(), "{}", escaped(&words));
             return Ok(());
         }
         output.line(&words)

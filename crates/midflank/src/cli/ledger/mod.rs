@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use jiff::Timestamp;
-use ledger::{Entry, EntryRef, VerifyOptions};
+use ledger::{Entry, EntryRef, NotAnEntryRef, VerifyOptions};
 use serde::Serialize;
 
 use super::Failure;
@@ -26,6 +26,12 @@ pub struct Arguments {
     command: Command,
 }
 
+/// The name of an entry.
+pub fn parse_entry(text: &str) -> Result<EntryRef, String> {
+    text.parse()
+        .map_err(|error: NotAnEntryRef| words::ledger::error(&error.into()))
+}
+
 #[derive(Subcommand)]
 enum Command {
     /// List entries, the latest first
@@ -33,6 +39,7 @@ enum Command {
     /// Show an entry with its inputs, results and hashes
     Show {
         /// Number (17), number and check (17-9f3c), or the beginning of its hash
+        #[arg(value_parser = parse_entry)]
         id: EntryRef,
         /// Answer in JSON
         #[arg(long)]
@@ -185,13 +192,13 @@ fn one_line(entry: &Entry) -> String {
             )
         ),
         register::EQUIPMENT => register::registered(entry).map_or_else(
-            |_| say!("ledger.equipment").to_owned(),
+            |_| say!("ledger.equipment-unread").to_owned(),
             |piece| {
-                format!(
-                    "equipment {} {}, {}",
-                    piece.equipment.kind().key(),
-                    piece.equipment.id(),
-                    piece.equipment.state().key()
+                say!(
+                    "ledger.equipment",
+                    kind = piece.equipment.kind().key(),
+                    id = piece.equipment.id(),
+                    state = piece.equipment.state().key()
                 )
             },
         ),

@@ -40,7 +40,7 @@ pub fn list(app: &App) -> Result<Markup, Failure> {
     let content = html! {
         h1 { (words::equipment()) }
         p { (words::equipment_long()) }
-        @for kind in Kind::ALL {
+        @for kind in Kind::EVERY.iter().copied() {
             section aria-labelledby=(kind.key()) {
                 h2 id=(kind.key()) { (words::kind(kind)) }
                 @let pieces = of(kind);

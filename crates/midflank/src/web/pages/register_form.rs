@@ -1,8 +1,8 @@
 //! The form that describes a piece. It is turned into an equipment file of one piece, one key a line, and read by what
 //! reads those files: same checks, same words, and the line of a complaint tells the field that it stands at.
 
-use crate::say;
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 use std::path::Path;
 
 use maud::{Markup, html};
@@ -12,6 +12,7 @@ use super::register_fields::{Field, ID, Written, fields};
 use crate::cli::Failure;
 use crate::job_file::{self, JobFileError};
 use crate::register::{Equipment, Kind};
+use crate::say;
 use crate::web::words;
 
 /// What was typed, by the name of the field.
@@ -68,20 +69,23 @@ pub fn piece(kind: Kind, form: &Typed) -> Result<Equipment, Wrong> {
             field: None,
             message: words::needed(ID.label),
         }),
-        Err(JobFileError::Wrong { line, message, .. }) => {
+        Err(JobFileError::Wrong(fault)) => {
+            let (section, key) = (fault.section.as_deref(), fault.field.as_deref());
             let named = fields
                 .iter()
-                .find(|field| message.contains(&format!("`{}`", field.key)))
+                .find(|field| field.stands_at(section, key))
                 .map(|field| field.key);
-            let at = lines.get(line.saturating_sub(1)).and_then(|(key, _)| *key);
+            let at = lines
+                .get(fault.line.saturating_sub(1))
+                .and_then(|(key, _)| *key);
             Err(Wrong {
                 field: named.or(at),
-                message,
+                message: crate::words::error(&fault.reason),
             })
         }
         Err(error) => Err(Wrong {
             field: None,
-            message: error.to_string(),
+            message: error.sentence(),
         }),
     }
 }
@@ -102,6 +106,16 @@ impl Field {
             Written::Points | Written::Curve { .. } => return Ok(None),
         };
         Ok(Some(format!("{} = {value}", self.key)))
+    }
+
+    /// Whether this field is under this key in this section of an equipment file.
+    fn stands_at(&self, section: Option<&str>, key: Option<&str>) -> bool {
+        let in_curve = section.is_some_and(|section| section.ends_with(".error_curve"));
+        match self.written {
+            Written::Points => in_curve && key == Some(self.key),
+            Written::Curve { key: own, .. } => in_curve && key == Some(own),
+            _ => !in_curve && key == Some(self.key),
+        }
     }
 
     fn number(&self, text: &str) -> Result<String, Wrong> {
@@ -154,7 +168,10 @@ fn quoted(text: &str) -> String {
     for letter in text.chars() {
         match letter {
             '"' | '\\' => quoted.extend(['\\', letter]),
-            letter if letter.is_control() => quoted.push(' '),
+            // Read as it was sent, and refused where it stands.
+            letter if letter.is_control() => {
+                let _ = write!(quoted, "\\u{:04X}", u32::from(letter));
+            }
             letter => quoted.push(letter),
         }
     }

@@ -3,6 +3,7 @@
 use super::support::{
     Answer, Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, Window, ZERO, between, form,
 };
+use crate::said::assert_says;
 
 fn post(bench: &Bench, path: &str, fields: &[(&str, &str)]) -> Answer {
     let token = between(&bench.get("/").body, "name=\"token\" value=\"", "\"").to_owned();
@@ -152,6 +153,44 @@ fn another_contact_is_another_pair() {
             .body
             .contains("set zero before the first part")
     );
+}
+
+/// An error curve is one line of the file that its form makes; what is wrong in it still stands at its own field.
+#[test]
+fn what_is_wrong_in_a_curve_is_told_at_its_field() {
+    let folder = Folder::new("wrong-curve");
+    let bench = Bench::start(&folder, 0, &[]);
+    let micrometer = [
+        ("id", "mic-60"),
+        ("range", "0 to 25"),
+        ("points", "0 0um\n12.5 1um\n25 1um"),
+        ("curve_uncertainty", "0.8um"),
+        ("curve_factor", "2"),
+        ("curve_periodic", "0.5um"),
+        ("force", "7.5"),
+        ("person", "A. Quill"),
+    ];
+    for (key, value, code) in [
+        ("points", "0 0um\n12.5 x\n25 1um", "entry.not-a-number"),
+        ("curve_uncertainty", "-0.8um", "job.negative"),
+        ("curve_factor", "55", "number-given.outside"),
+        ("curve_periodic", "x", "entry.not-a-number"),
+        ("force", "-7.5", "number-given.outside"),
+        ("id", "mic\u{202e}60", "text-given.direction"),
+    ] {
+        let mut fields = micrometer;
+        for field in &mut fields {
+            if field.0 == key {
+                field.1 = value;
+            }
+        }
+        let answer = post(&bench, "/equipment/instrument", &fields);
+        assert_eq!(answer.status, 422, "{key}");
+        let start = format!("<span id=\"{key}-wrong\" role=\"alert\">");
+        assert_says(between(&answer.body, &start, "</span>"), code);
+    }
+    let good = post(&bench, "/equipment/instrument", &micrometer);
+    assert_eq!(good.status, 303, "{}", good.body);
 }
 
 /// A change is a new entry; the earlier one stays to be read, and a form that was opened before it is refused.

@@ -1,0 +1,287 @@
+//! What can be wrong with a job file, an equipment file or a file of readings.
+
+use std::io;
+use std::path::{Path, PathBuf};
+
+use metrology::message::{Message, Say};
+use metrology::units::Entered;
+
+use super::place;
+use crate::given::{NumberError, TextError};
+use crate::register::{self, Kind};
+use crate::say;
+use crate::words;
+
+/// A file that cannot be taken.
+#[derive(Debug)]
+pub enum JobFileError {
+    /// Not there, or not readable.
+    Read {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        source: io::Error,
+    },
+    /// The register that it leans on cannot be read; in words.
+    Register(String),
+    /// Something in it is wrong.
+    Wrong(Box<Fault>),
+}
+
+/// What is wrong in a file, and where.
+#[derive(Clone, Debug)]
+pub struct Fault {
+    /// Which file.
+    pub path: PathBuf,
+    /// Line, from 1.
+    pub line: usize,
+    /// Column, from 1; none where the whole line is meant.
+    pub column: Option<usize>,
+    /// The section, such as `instrument.error_curve`; none above all sections and in a file of readings.
+    pub section: Option<String>,
+    /// The key, or the column of a file of readings.
+    pub field: Option<String>,
+    /// What is wrong and what would be right.
+    pub reason: Reason,
+}
+
+/// A sentence about a file.
+#[derive(Clone, Debug)]
+pub enum Reason {
+    /// Of this module.
+    File(Box<Wrong>),
+    /// Of the calculation, the register or the intake.
+    Other(Message),
+}
+
+metrology::messages! {
+    /// What can be wrong in a file.
+    pub enum Wrong "jobfile" {
+        /// Bytes that are no text.
+        NotUtf8 "not-utf-8" { at: usize as count },
+        /// No TOML.
+        NotToml "not-toml" { text: String as Text },
+        /// A key or a section that stands there already.
+        Twice "twice" { key: String as Text },
+        /// A day or a time that there is not.
+        NoSuchDay "no-such-day" { text: String as Text },
+        /// A section is missing.
+        MissingSection "missing-section" { section: String as Text },
+        /// A key is missing.
+        MissingKey "missing-key" { key: String as Text, section: String as Text },
+        /// A key that takes one of a few words is missing.
+        MissingChoice "missing-choice" { key: String as Text, known: Vec<&'static str> as one_of },
+        /// A key that there is not.
+        UnknownKey "unknown-key" { key: String as Text, known: Vec<&'static str> as texts },
+        /// One that looks like another.
+        UnknownKeyNear "unknown-key-near" { key: String as Text, near: String as Text },
+        /// A word that the key does not take.
+        UnknownWord "unknown-word" { word: String as Text, known: Vec<&'static str> as texts },
+        /// One that looks like another.
+        UnknownWordNear "unknown-word-near" { word: String as Text, near: String as Text },
+        /// Something else where a text is needed.
+        NotText "not-text" { text: String as Text },
+        /// Something else where true or false is needed.
+        NotFlag "not-flag" { text: String as Text },
+        /// Something else where a list is needed.
+        NotList "not-list" { text: String as Text },
+        /// Something else where two values are needed.
+        NotTwo "not-two" { text: String as Text },
+        /// Something else where a section is needed.
+        NotSection "not-section" { text: String as Text },
+        /// A list or a section where one value is needed.
+        NotValue "not-value",
+        /// Quotes where a bare number is needed.
+        QuotedNumber "quoted-number" { text: String as Text },
+        /// No unit.
+        NoUnit "no-unit" { text: String as Text },
+        /// No time.
+        NoTime "no-time" { text: String as Text },
+        /// No date.
+        NoDate "no-date" { text: String as Text },
+        /// No number.
+        NoNumber "no-number" { text: String as Text },
+        /// Readings in two units.
+        MixedUnits "mixed-units" { one: Entered as Entered, other: Entered as Entered },
+        /// Neither a thread nor limits nor a feature.
+        NothingMeasured "nothing-measured",
+        /// A repeatability without its degrees of freedom.
+        NoDegreesOfFreedom "no-degrees-of-freedom",
+        /// Two features.
+        TwoFeatures "two-features",
+        /// A designation beside a feature.
+        DesignationOfFeature "designation-of-feature",
+        /// A feature without limits.
+        NoLimits "no-limits",
+        /// A crimp without limits.
+        NoCrimpLimits "no-crimp-limits",
+        /// A tolerance with a sign.
+        SignedTolerance "signed-tolerance",
+        /// Nominal, tolerance and limits mixed.
+        MixedLimits "mixed-limits",
+        /// A keyseat without its convention.
+        NoConvention "no-convention" { known: Vec<&'static str> as one_of },
+        /// A crimp without its sheet.
+        NoSheet "no-sheet",
+        /// A crimp without its wire, or with two.
+        NoWire "no-wire",
+        /// Places stated beside a file or sections that state their own.
+        PlacesTwice "places-twice",
+        /// A step that does not turn the part.
+        NoStep "no-step" { text: String as Text },
+        /// No readings, or two kinds of them.
+        NoReadings "no-readings",
+        /// A file of readings whose last line is not whole.
+        CutLine "cut-line" { reading: Entered as Entered },
+        /// A column that there is not.
+        UnknownColumn "unknown-column" { column: String as Text, known: Vec<&'static str> as one_of },
+        /// More or fewer fields than columns.
+        Fields "fields" { n: usize as count, columns: usize as count },
+        /// A row that is no CSV.
+        NoRow "no-row",
+        /// A pitch range the wrong way round.
+        PitchRange "pitch-range" { from: String as Text, to: String as Text },
+        /// A job file in place of an equipment file.
+        IsAJob "is-a-job",
+        /// No equipment.
+        NoEquipment "no-equipment",
+        /// A blank identity.
+        NoIdentity "no-identity",
+        /// A piece twice in one file.
+        PieceTwice "piece-twice" { kind: Kind as code, id: String as Text },
+        /// Contacts of two pairs.
+        MixedPair "mixed-pair" {
+            one: String as Text, other: String as Text, pair: String as Text, its_one: String as Text, its_other: String as Text,
+        },
+        /// An identity alone that the register has not.
+        Unregistered "unregistered" { kind: Kind as code, section: String as Text, id: String as Text },
+        /// A description that is not whole.
+        NotDescribed "not-described" { id: String as Text, key: String as Text },
+        /// Neither kind of errors of a micrometer, or both.
+        InstrumentErrors "instrument-errors",
+        /// More readings than one job takes.
+        TooManyReadings "too-many-readings" { found: usize as count, most: usize as count },
+        /// A file that is too large.
+        TooLarge "too-large" { most: u64 as Count },
+    }
+}
+
+impl JobFileError {
+    /// Something wrong at a byte of a file of sections and keys.
+    pub fn at(path: &Path, text: &str, offset: usize, reason: impl Into<Reason>) -> Self {
+        let (line, column) = place::line_and_column(text, offset);
+        let (section, field) = place::named(text, offset);
+        let mut reason = reason.into();
+        if let Reason::File(wrong) = &mut reason
+            && let Wrong::MissingKey { section: of, .. } = &mut **wrong
+        {
+            *of = section.clone().unwrap_or_default();
+        }
+        Self::Wrong(Box::new(Fault {
+            path: path.to_owned(),
+            line,
+            column: Some(column),
+            section,
+            field,
+            reason,
+        }))
+    }
+
+    /// Something wrong on a line of a file of readings, in this column of it.
+    pub fn on_line(
+        path: &Path,
+        line: usize,
+        column: Option<&str>,
+        reason: impl Into<Reason>,
+    ) -> Self {
+        Self::Wrong(Box::new(Fault {
+            path: path.to_owned(),
+            line,
+            column: None,
+            section: None,
+            field: column.map(str::to_owned),
+            reason: reason.into(),
+        }))
+    }
+
+    /// The same about this key, which is missing or stands elsewhere.
+    pub fn about(mut self, key: &str) -> Self {
+        if let Self::Wrong(fault) = &mut self {
+            fault.field = Some(key.to_owned());
+        }
+        self
+    }
+
+    /// What is wrong, without the place.
+    pub fn sentence(&self) -> String {
+        match self {
+            Self::Read { path, source } => {
+                say!("command.cannot-read", file = path.display(), why = source)
+            }
+            Self::Register(words) => words.clone(),
+            Self::Wrong(fault) => words::error(&fault.reason),
+        }
+    }
+
+    /// The place, and what is wrong.
+    pub fn told(&self) -> String {
+        let sentence = self.sentence();
+        match self {
+            Self::Wrong(fault) => match fault.column {
+                Some(column) => format!(
+                    "{}:{}:{column}: {sentence}",
+                    fault.path.display(),
+                    fault.line
+                ),
+                None => format!("{}:{}: {sentence}", fault.path.display(), fault.line),
+            },
+            Self::Read { .. } | Self::Register(_) => sentence,
+        }
+    }
+}
+
+impl Reason {
+    /// What the calculation says.
+    pub fn said(error: &impl Say) -> Self {
+        Self::Other(error.message())
+    }
+}
+
+impl Say for Reason {
+    fn message(&self) -> Message {
+        match self {
+            Self::File(wrong) => wrong.message(),
+            Self::Other(message) => message.clone(),
+        }
+    }
+}
+
+impl From<Wrong> for Reason {
+    fn from(wrong: Wrong) -> Self {
+        Self::File(Box::new(wrong))
+    }
+}
+
+impl From<TextError> for Reason {
+    fn from(error: TextError) -> Self {
+        Self::Other(error.message())
+    }
+}
+
+impl From<NumberError> for Reason {
+    fn from(error: NumberError) -> Self {
+        Self::Other(error.message())
+    }
+}
+
+impl From<Message> for Reason {
+    fn from(message: Message) -> Self {
+        Self::Other(message)
+    }
+}
+
+impl From<register::Refusal> for Reason {
+    fn from(error: register::Refusal) -> Self {
+        Self::Other(error.message())
+    }
+}

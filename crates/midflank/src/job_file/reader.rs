@@ -1,0 +1,405 @@
+//! Reads the keys of a TOML file into a shape, and says by kind what does not fit.
+//!
+//! The TOML crate gives the table with the place of every value; its own sentences are shown to nobody. Every text is
+//! looked over here, in the one place where all of them pass.
+
+use std::fmt::Display;
+use std::ops::Range;
+
+use serde::de::value::{MapDeserializer, SeqDeserializer, StrDeserializer};
+use serde::de::{self, DeserializeOwned, IntoDeserializer, Visitor};
+use serde::{Deserializer, forward_to_deserialize_any};
+use serde_spanned::de::{SpannedDeserializer, is_spanned};
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::error::{Reason, Wrong};
+use crate::given;
+
+/// The one key whose text may have several lines.
+const ON_LINES: &str = "note";
+
+/// What is wrong, and the bytes that it is about.
+#[derive(Debug)]
+pub struct Trouble {
+    pub at: Option<Range<usize>>,
+    pub key: Option<String>,
+    pub reason: Reason,
+}
+
+/// Reads a file; an error without a place is about the whole of it.
+pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
+    let table = DeTable::parse(text).map_err(|error| not_toml(text, error.span()))?;
+    let span = table.span();
+    let root = Spanned::new(span, DeValue::Table(table.into_inner()));
+    T::deserialize(At {
+        value: &root,
+        key: "",
+        text,
+    })
+    .map_err(|mut trouble| {
+        // At the top stand sections; what else may stand there may be left out.
+        if trouble.at.is_none()
+            && let Some(section) = trouble.key.take()
+        {
+            trouble.reason = Wrong::MissingSection { section }.into();
+        }
+        trouble
+    })
+}
+
+/// What is wrong where the text is no TOML, told by what stands there.
+fn not_toml(text: &str, at: Option<Range<usize>>) -> Trouble {
+    let at = at.unwrap_or_default();
+    let before = text.get(..at.start).unwrap_or_default();
+    let line_start = before.rfind('\n').map_or(0, |end| end + 1);
+    let line = text
+        .get(line_start..)
+        .and_then(|rest| rest.lines().next())
+        .unwrap_or_default();
+    let value = text.get(at.clone()).unwrap_or_default();
+    let key = line.split('=').next().unwrap_or_default().trim();
+    let reason = if is_repeated(text.get(..line_start).unwrap_or_default(), key) {
+        Wrong::Twice {
+            key: key.to_owned(),
+        }
+    } else if is_like_a_time(value) {
+        Wrong::NoSuchDay { text: short(value) }
+    } else {
+        Wrong::NotToml { text: short(line) }
+    };
+    Trouble {
+        at: Some(at),
+        key: None,
+        reason: reason.into(),
+    }
+}
+
+/// Whether a key or a header is right by itself, and wrong only behind what stands before it.
+fn is_repeated(before: &str, key: &str) -> bool {
+    let line = if key.starts_with('[') {
+        key.to_owned()
+    } else {
+        format!("{key} = 0")
+    };
+    DeTable::parse(before).is_ok()
+        && DeTable::parse(&line).is_ok()
+        && DeTable::parse(&format!("{before}{line}\n")).is_err()
+}
+
+/// Whether somebody wrote a day or a time there.
+fn is_like_a_time(text: &str) -> bool {
+    let digits = text.bytes().take_while(u8::is_ascii_digit).count();
+    matches!(
+        (digits, text.as_bytes().get(digits)),
+        (4, Some(b'-')) | (2, Some(b':'))
+    )
+}
+
+/// The beginning of a text, to be shown in a sentence.
+fn short(text: &str) -> String {
+    let line = text.lines().next().unwrap_or_default().trim();
+    line.chars().take(60).collect()
+}
+
+/// A value at its place in the file.
+#[derive(Clone, Copy)]
+struct At<'a, 'd> {
+    value: &'a Spanned<DeValue<'d>>,
+    key: &'a str,
+    text: &'a str,
+}
+
+impl<'a, 'd> At<'a, 'd> {
+    /// As it is written.
+    fn written(&self) -> String {
+        short(self.text.get(self.value.span()).unwrap_or_default())
+    }
+
+    fn wrong(&self, reason: impl FnOnce(String) -> Wrong) -> Trouble {
+        self.trouble(reason(self.written()))
+    }
+
+    fn trouble(&self, reason: impl Into<Reason>) -> Trouble {
+        Trouble {
+            at: Some(self.value.span()),
+            key: None,
+            reason: reason.into(),
+        }
+    }
+
+    /// Its text, if it is one and can be shown as it is meant.
+    fn string(&self) -> Result<&'a str, Trouble> {
+        let DeValue::String(text) = self.value.get_ref() else {
+            return Err(self.wrong(|text| Wrong::NotText { text }));
+        };
+        let checked = if self.key == ON_LINES {
+            given::on_lines(self.key, text)
+        } else {
+            given::on_one_line(self.key, text)
+        };
+        checked.map_err(|error| self.trouble(error))?;
+        Ok(text)
+    }
+
+    fn items(&self) -> Option<impl Iterator<Item = At<'a, 'd>> + use<'a, 'd>> {
+        let DeValue::Array(items) = self.value.get_ref() else {
+            return None;
+        };
+        let At { key, text, .. } = *self;
+        Some(items.iter().map(move |value| At { value, key, text }))
+    }
+
+    fn table<'de, V: Visitor<'de>>(
+        self,
+        table: &'a DeTable<'d>,
+        visitor: V,
+    ) -> Result<V::Value, Trouble> {
+        let text = self.text;
+        let entries = table.iter().map(move |(key, value)| {
+            let name: &str = key.get_ref();
+            (
+                Key {
+                    name,
+                    at: key.span(),
+                },
+                At {
+                    value,
+                    key: name,
+                    text,
+                },
+            )
+        });
+        visitor
+            .visit_map(MapDeserializer::new(entries))
+            .map_err(|trouble| self.place(trouble))
+    }
+
+    /// The place of trouble that has none; trouble of the whole file keeps none.
+    fn place(&self, mut trouble: Trouble) -> Trouble {
+        if !self.key.is_empty() {
+            trouble.at.get_or_insert_with(|| self.value.span());
+        }
+        trouble
+    }
+}
+
+impl<'de> Deserializer<'de> for At<'_, '_> {
+    type Error = Trouble;
+
+    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Trouble> {
+        let done = match self.value.get_ref() {
+            DeValue::String(_) => visitor.visit_str(self.string()?),
+            DeValue::Boolean(flag) => visitor.visit_bool(*flag),
+            // Digits are kept by whoever asks for the text of a number; a day has its text.
+            DeValue::Integer(_) | DeValue::Float(_) => visitor.visit_f64(0.0),
+            DeValue::Datetime(_) => visitor.visit_unit(),
+            DeValue::Array(_) => self.deserialize_seq(visitor),
+            DeValue::Table(table) => self.table(table, visitor),
+        };
+        done.map_err(|trouble| self.place(trouble))
+    }
+
+    fn deserialize_string<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Trouble> {
+        visitor
+            .visit_str(self.string()?)
+            .map_err(|trouble: Trouble| self.place(trouble))
+    }
+
+    fn deserialize_str<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Trouble> {
+        self.deserialize_string(visitor)
+    }
+
+    fn deserialize_bool<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Trouble> {
+        match self.value.get_ref() {
+            DeValue::Boolean(flag) => visitor.visit_bool(*flag),
+            _ => Err(self.wrong(|text| Wrong::NotFlag { text })),
+        }
+    }
+
+    fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Trouble> {
+        visitor.visit_some(self)
+    }
+
+    fn deserialize_enum<V: Visitor<'de>>(
+        self,
+        _name: &'static str,
+        _words: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, Trouble> {
+        let word: StrDeserializer<'_, Trouble> = self.string()?.into_deserializer();
+        visitor
+            .visit_enum(word)
+            .map_err(|trouble| self.place(trouble))
+    }
+
+    fn deserialize_seq<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Trouble> {
+        let items = self
+            .items()
+            .ok_or_else(|| self.wrong(|text| Wrong::NotList { text }))?;
+        visitor
+            .visit_seq(SeqDeserializer::new(items))
+            .map_err(|trouble| self.place(trouble))
+    }
+
+    fn deserialize_tuple<V: Visitor<'de>>(
+        self,
+        len: usize,
+        visitor: V,
+    ) -> Result<V::Value, Trouble> {
+        if self.items().is_some_and(|items| items.count() == len) {
+            self.deserialize_seq(visitor)
+        } else {
+            Err(self.wrong(|text| Wrong::NotTwo { text }))
+        }
+    }
+
+    fn deserialize_map<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Trouble> {
+        match self.value.get_ref() {
+            DeValue::Table(table) => self.table(table, visitor),
+            _ => Err(self.wrong(|text| Wrong::NotSection { text })),
+        }
+    }
+
+    fn deserialize_struct<V: Visitor<'de>>(
+        self,
+        name: &'static str,
+        _keys: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, Trouble> {
+        if is_spanned(name) {
+            let span = self.value.span();
+            return visitor.visit_map(SpannedDeserializer::new(self, span));
+        }
+        self.deserialize_map(visitor)
+    }
+
+    forward_to_deserialize_any! {
+        i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char bytes byte_buf unit unit_struct newtype_struct
+        tuple_struct identifier ignored_any
+    }
+}
+
+impl IntoDeserializer<'_, Trouble> for At<'_, '_> {
+    type Deserializer = Self;
+
+    fn into_deserializer(self) -> Self {
+        self
+    }
+}
+
+/// A key at its place.
+struct Key<'a> {
+    name: &'a str,
+    at: Range<usize>,
+}
+
+impl<'de> Deserializer<'de> for Key<'_> {
+    type Error = Trouble;
+
+    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Trouble> {
+        visitor
+            .visit_str(self.name)
+            .map_err(|mut trouble: Trouble| {
+                trouble.at.get_or_insert(self.at);
+                trouble
+            })
+    }
+
+    forward_to_deserialize_any! {
+        bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf option unit unit_struct
+        newtype_struct seq tuple tuple_struct map struct enum identifier ignored_any
+    }
+}
+
+impl IntoDeserializer<'_, Trouble> for Key<'_> {
+    type Deserializer = Self;
+
+    fn into_deserializer(self) -> Self {
+        self
+    }
+}
+
+impl From<Wrong> for Trouble {
+    fn from(wrong: Wrong) -> Self {
+        Self {
+            at: None,
+            key: None,
+            reason: wrong.into(),
+        }
+    }
+}
+
+impl de::Error for Trouble {
+    // Shapes that are derived say nothing of their own.
+    fn custom<T: Display>(_: T) -> Self {
+        Wrong::NotValue.into()
+    }
+
+    fn invalid_type(_: de::Unexpected<'_>, _: &dyn de::Expected) -> Self {
+        Wrong::NotValue.into()
+    }
+
+    fn missing_field(field: &'static str) -> Self {
+        Self {
+            key: Some(field.to_owned()),
+            ..Wrong::MissingKey {
+                key: field.to_owned(),
+                section: String::new(),
+            }
+            .into()
+        }
+    }
+
+    fn duplicate_field(field: &'static str) -> Self {
+        Wrong::Twice {
+            key: field.to_owned(),
+        }
+        .into()
+    }
+
+    fn unknown_field(field: &str, known: &'static [&'static str]) -> Self {
+        let key = field.to_owned();
+        match nearest(field, known) {
+            Some(near) => Wrong::UnknownKeyNear { key, near },
+            None => Wrong::UnknownKey {
+                key,
+                known: known.to_vec(),
+            },
+        }
+        .into()
+    }
+
+    fn unknown_variant(word: &str, known: &'static [&'static str]) -> Self {
+        let written = word.to_owned();
+        match nearest(word, known) {
+            Some(near) => Wrong::UnknownWordNear {
+                word: written,
+                near,
+            },
+            None => Wrong::UnknownWord {
+                word: written,
+                known: known.to_vec(),
+            },
+        }
+        .into()
+    }
+}
+
+impl Display for Trouble {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{:?}", self.reason)
+    }
+}
+
+impl std::error::Error for Trouble {}
+
+/// The known word that somebody must have meant.
+fn nearest(word: &str, known: &[&str]) -> Option<String> {
+    known
+        .iter()
+        .map(|known| (strsim::damerau_levenshtein(word, known), known))
+        .min_by_key(|(distance, _)| *distance)
+        .filter(|(distance, _)| *distance <= 2)
+        .map(|(_, known)| (*known).to_owned())
+}
