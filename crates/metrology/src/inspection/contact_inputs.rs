@@ -1,19 +1,37 @@
-//! What V and cone give to the model: their angles, the flanks of the part, the lead angle.
+//! What V and cone give to the model: their angles, the flanks and the pitch of the part, the lead angle, the measuring
+//! force, and wear that a zero on each other hides.
 
 use super::JobError;
-use super::job::{ContactKind, Job, StandardForm};
+use super::job::{ContactKind, Flanks, Job, Made, StandardForm, ThreadDiameter};
 use super::model::Quantity;
-use super::note::{Named, Note};
+use super::note::{Named, Note, OwnName};
 use super::target::Target;
-use crate::contacts::{Freedom, MeasuredThread, Reach, angle_sensitivity_mm, lead_offset_mm};
+use crate::contacts::{
+    Freedom, MeasuredThread, Reach, angle_sensitivity_mm, flank_angle_offset_mm, lead_offset_mm,
+};
+use crate::elastic::{EngagedFlank, cone_in_groove, v_over_ridge};
 use crate::limits::ThreadLimits;
+use crate::material::Elastic;
 use crate::uncertainty::Distribution;
-use crate::units::Angle;
+use crate::units::{Angle, Force};
 use crate::wires::Side;
 
 /// Half angle of each contact taken as known within this, minutes of arc, where the job does not state it
 /// (common practice, no source).
 const HALF_ANGLE_LIMIT: f64 = 4.0;
+/// Half angles of the part's flanks taken as known within this, minutes of arc, by how the thread was made, where the job
+/// states nothing (common practice, no source; ground threads are made to the flank tolerances of gauges).
+const FLANKS_GROUND: f64 = 10.0;
+const FLANKS_ROLLED: f64 = 15.0;
+const FLANKS_CUT: f64 = 30.0;
+/// Pitch between neighbouring threads taken as known within this, millimetres (common practice, no source).
+const PITCH_GROUND: f64 = 0.001;
+const PITCH_USUAL: f64 = 0.003;
+/// Measuring force of a micrometer where none is stated, newtons: the middle of 5 to 10 (common practice, no source).
+const USUAL_FORCE: f64 = 7.5;
+/// What wear of both contacts may have taken where zero is set with them closed on each other, millimetres (common
+/// practice, no source).
+const HIDDEN_WEAR: f64 = 0.003;
 
 /// What half-angle errors of V and cone add to the reading, as a spread about nothing.
 ///
@@ -68,6 +86,36 @@ pub fn reach(thread: &ThreadLimits) -> Reach {
     }
 }
 
+/// How far the half angles of the part's flanks may be off, minutes of arc, and whether that was stated.
+pub fn flanks_within(job: &Job) -> (f64, bool) {
+    match (job.prior.flank_angle, made(job)) {
+        (Some(stated), _) => (stated, true),
+        (None, Made::Ground) => (FLANKS_GROUND, false),
+        (None, Made::Rolled) => (FLANKS_ROLLED, false),
+        (None, Made::Cut) => (FLANKS_CUT, false),
+    }
+}
+
+/// How the thread was made: as stated, else rolled, as most are; over wires ground, as the threads are that one takes wires
+/// for (common practice, no source).
+fn made(job: &Job) -> Made {
+    let usual = if job.wires.is_some() {
+        Made::Ground
+    } else {
+        Made::Rolled
+    };
+    job.prior.made.unwrap_or(usual)
+}
+
+/// The note of a line that rests on [`flanks_within`].
+pub fn flanks_note((within, stated): (f64, bool)) -> Note {
+    if stated {
+        Note::HalfAngles { within }
+    } else {
+        Note::HalfAnglesUsual { within }
+    }
+}
+
 /// What half-angle errors of the part's flanks add to the reading.
 ///
 /// Cone and V both stand out by `2 y δ / sin 2α`, never in: the reading is too large by 0 to `A`, twice that at the
@@ -77,21 +125,146 @@ pub fn reach(thread: &ThreadLimits) -> Reach {
 /// contacts that add to it). On a thread plug as standard the contacts
 /// stand out as well where their own angles are off, and only the difference enters, of either sign: `± A`. Source:
 /// [`Source::Geometry`].
+///
+/// What nobody stated is not taken off: the mean stays in the line, as `± ⅔ A`, of the same root mean square about
+/// nothing.
+///
+/// Where the half angles were measured, what they add is taken off instead: see [`measured_flanks`].
 pub fn flank_angle(job: &Job, target: &Target) -> Named {
     let nothing = Named::normal(Quantity::FlankAngle, 0.0, 0.0);
-    let (Some(thread), Some(minutes)) = (&target.thread, job.prior.flank_angle) else {
+    let Some(thread) = &target.thread else {
         return nothing;
     };
     if job.contacts.kind != ContactKind::VAndCone {
         return nothing;
     }
-    let most = flank_angle_effect(thread, minutes);
+    if let Some(flanks) = &job.prior.flanks {
+        return measured_flanks(flanks, thread);
+    }
+    let within = flanks_within(job);
+    let most = flank_angle_effect(thread, within.0);
     let (estimate, half_width) = match job.standard.form {
         StandardForm::ThreadPlug => (0.0, most),
-        _ => (5.0 / 16.0 * most, 0.4 * most),
+        _ if within.1 => (5.0 / 16.0 * most, 0.4 * most),
+        _ => (0.0, 2.0 / 3.0 * most),
     };
-    let within = Distribution::Rectangular { half_width };
-    Named::new(Quantity::FlankAngle, estimate, within).noted(Note::HalfAngles { within: minutes })
+    let spread = Distribution::Rectangular { half_width };
+    Named::new(Quantity::FlankAngle, estimate, spread).noted(flanks_note(within))
+}
+
+/// What measured half angles of the part add to the reading, each contact standing out by the mean of what either flank
+/// asks for.
+///
+/// Contacts that engage half to all of the flank show half to all of it: three quarters are taken off, a quarter stays,
+/// with what the measurement of the angles leaves open on both contacts. Source: [`Source::Geometry`].
+fn measured_flanks(flanks: &Flanks, thread: &ThreadLimits) -> Named {
+    let nominal = Angle::from_radians(thread.included_angle.radians() / 2.0);
+    let reach = reach(thread);
+    let stands_out =
+        |degrees: f64| flank_angle_offset_mm(nominal, Angle::from_degrees(degrees), reach);
+    // Cone and V: twice the mean of both flanks.
+    let full = stands_out(flanks.one) + stands_out(flanks.other);
+    let half_width = full / 4.0 + flank_angle_effect(thread, flanks.within);
+    let spread = Distribution::Rectangular { half_width };
+    Named::new(Quantity::FlankAngle, 0.75 * full, spread).noted(Note::HalfAnglesMeasured {
+        within: flanks.within,
+    })
+}
+
+/// What an error of the pitch between neighbouring threads may make of a pitch diameter.
+///
+/// A ridge that is wider by `δP` lifts the V off by `½ δP cot α` on the diameter; over wires the same stands between the
+/// diameter where groove and ridge are equal and the one where the groove is half of the nominal pitch. Source:
+/// [`Source::Geometry`].
+pub fn pitch_error(job: &Job, target: &Target) -> Named {
+    let nothing = Named::normal(Quantity::PitchError, 0.0, 0.0);
+    let Some(thread) = &target.thread else {
+        return nothing;
+    };
+    let shown = job.contacts.kind == ContactKind::VAndCone || job.wires.is_some();
+    if !shown || target.diameter != ThreadDiameter::PitchDiameter {
+        return nothing;
+    }
+    let (within, note) = match (&job.prior.pitch_error, made(job)) {
+        (Some(stated), _) => {
+            let within = stated.value().mm();
+            (within, Note::PitchStated { within })
+        }
+        (None, Made::Ground) => (
+            PITCH_GROUND,
+            Note::PitchUsual {
+                within: PITCH_GROUND,
+            },
+        ),
+        (None, _) => (
+            PITCH_USUAL,
+            Note::PitchUsual {
+                within: PITCH_USUAL,
+            },
+        ),
+    };
+    let half_angle = thread.included_angle.radians() / 2.0;
+    let spread = Distribution::Rectangular {
+        half_width: within / (2.0 * libm::tan(half_angle)),
+    };
+    Named::new(Quantity::PitchError, 0.0, spread).noted(note)
+}
+
+/// What the measuring force takes from a reading under V and cone where zero was set on a rod or on each other: to be
+/// added to it.
+///
+/// Lines of contact on both flanks, Hertz, over a flank fully engaged; the ends of a rod and contacts closed on each other
+/// fit over an area and hardly give. Contacts with shorter flanks press deeper, and ends that touch along lines give as
+/// much as the thread does: hence ± all of it, rectangular. A thread plug takes it out. Source:
+/// [`Source::CsiroTp25`], see [`cone_in_groove`].
+pub fn flanks_pressed(job: &Job, target: &Target) -> Result<Option<Named>, JobError> {
+    let limits = target.limits;
+    let (Some(thread), Some(size)) = (&target.thread, limits.upper.or(limits.lower)) else {
+        return Ok(None);
+    };
+    if job.contacts.kind != ContactKind::VAndCone || job.standard.form == StandardForm::ThreadPlug {
+        return Ok(None);
+    }
+    let stated = job.contacts.force.or(job.instrument.force);
+    let newtons = stated.unwrap_or(USUAL_FORCE);
+    let elastic = |name: &str| {
+        Elastic::named(name).ok_or_else(|| JobError::NoElasticConstants {
+            material: name.to_owned(),
+        })
+    };
+    let part = elastic(job.part_material())?;
+    let contacts = elastic(job.contacts.material.as_deref().unwrap_or("steel"))?;
+    let reach = reach(thread);
+    let flank = EngagedFlank {
+        half_angle: Angle::from_radians(thread.included_angle.radians() / 2.0),
+        pitch_mm: thread.pitch.mm(),
+        pitch_diameter_mm: size.mm(),
+        height_mm: reach.inner_mm + reach.outer_mm,
+    };
+    let force = Force::from_newtons(newtons);
+    let loss = cone_in_groove(&flank, force, contacts, part)?.correction_mm
+        + v_over_ridge(&flank, force, contacts, part)?.correction_mm;
+    let within = Distribution::Rectangular { half_width: loss };
+    let note = match stated {
+        Some(force) => Note::LineContact { force },
+        None => Note::LineContactUsual { force: newtons },
+    };
+    Ok(Some(
+        Named::new(OwnName::FlanksPressed, loss, within).noted(note),
+    ))
+}
+
+/// Wear of V and cone that a zero on each other does not show: what one has lost, the other follows.
+pub fn contact_wear(job: &Job) -> Named {
+    if job.contacts.kind != ContactKind::VAndCone || job.standard.form != StandardForm::Closed {
+        return Named::normal(Quantity::ContactWear, 0.0, 0.0);
+    }
+    let within = Distribution::Rectangular {
+        half_width: HIDDEN_WEAR,
+    };
+    Named::new(Quantity::ContactWear, 0.0, within).noted(Note::WearUsual {
+        within: HIDDEN_WEAR,
+    })
 }
 
 /// What the lead angle adds to the reading where zero was set without lead, on a rod: the cone is lifted in the

@@ -12,7 +12,7 @@ use super::model::{Comparison, Quantity};
 use super::note::{Formula, Named, Note, OwnName};
 use super::ranges::too_wide;
 use super::target::Target;
-use super::{JobError, over_wires};
+use super::{JobError, contact_inputs, over_wires};
 use crate::features::contact_geometry::{flat_in_bore, sphere_off_centre};
 use crate::features::{groove, keyseat, lobes, pressing};
 use crate::limits::Limits;
@@ -61,7 +61,14 @@ impl Conversion {
             return over_wires::conversion(job, wires, target, reading);
         }
         let Some(feature) = &target.feature else {
-            return Ok(Self::default());
+            let pressed = contact_inputs::flanks_pressed(job, target)?;
+            return Ok(Self {
+                inputs: pressed
+                    .map(|loss| (Quantity::Deformation, loss))
+                    .into_iter()
+                    .collect(),
+                ..Self::default()
+            });
         };
         let mut conversion = match feature {
             Feature::InsideDiameter(tube) => inside_diameter(tube),

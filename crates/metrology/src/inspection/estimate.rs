@@ -1,16 +1,16 @@
 //! From the readings of a job to the inputs of the model, and from those to an outcome.
 
-use super::contact_inputs::{contact_angle, contact_lead, flank_angle};
+use super::contact_inputs::{contact_angle, contact_lead, contact_wear, flank_angle, pitch_error};
 use super::conversion::Conversion;
 use super::inputs::{
     all_readings, error_curve, form_unseen, instrument, left_by_harmonic, one_reading, prior,
-    setting_standard, step, values,
+    setting_standard, step, usual_form, usual_repeatability, values,
 };
 use super::job::{Job, MonteCarlo, Prior};
 use super::model::{INPUTS, Quantity};
 use super::note::{Formula, LineName, Named, Note, OwnName};
 use super::propagation::{Propagation, propagate};
-use super::scatter::Scatter;
+use super::scatter::{Known, KnownFrom, Scatter};
 use super::settle::Averaged;
 use super::size;
 use super::suspicion::Near;
@@ -24,6 +24,7 @@ use super::{
 use crate::correction::{CorrectionName, ErrorCurve, Temperatures, temperature_correction};
 use crate::limits::Limits;
 use crate::source::Source;
+use crate::uncertainty::statistics::Pooled;
 use crate::uncertainty::{Budget, Distribution, Input, Model};
 use crate::units::{Entered, Length, LengthUnit};
 
@@ -68,6 +69,8 @@ pub struct Estimate {
     over_wires: bool,
     /// Each place is another piece.
     sampled: bool,
+    /// Form between places that is allowed for until the readings show more.
+    usual_form: Option<Pooled>,
 }
 
 impl Estimate {
@@ -94,7 +97,12 @@ impl Estimate {
                     .collect()
             })
             .collect();
-        let mut scatter = Scatter::of(&places, prior).ok_or(JobError::OneReading)?;
+        let known = Known {
+            prior,
+            zero: zero.scatter,
+            usual: Some(usual_repeatability(job, target)),
+        };
+        let mut scatter = Scatter::of(&places, known).ok_or(JobError::OneReading)?;
         if let Some(left) = left_by_harmonic(job, target, &scatter) {
             scatter.between_places = Some(left);
         }
@@ -135,13 +143,15 @@ impl Estimate {
         }
         set(Quantity::Drift, drift(&zero, drift_limit));
         set(Quantity::Standard, setting_standard(job, standard));
-        for (quantity, input) in instrument(job, curve.as_ref()) {
+        for (quantity, input) in instrument(job, curve.as_ref(), scatter.mean) {
             set(quantity, input);
         }
         set(Quantity::FormUnseen, form_unseen(job, target));
         set(Quantity::ContactAngle, contact_angle(job, target));
         set(Quantity::FlankAngle, flank_angle(job, target));
         set(Quantity::ContactLead, contact_lead(job, target)?);
+        set(Quantity::PitchError, pitch_error(job, target));
+        set(Quantity::ContactWear, contact_wear(job));
         let conversion = Conversion::of(
             job,
             target,
@@ -168,6 +178,7 @@ impl Estimate {
             temperatures: thermal.temperatures(),
             over_wires: job.wires.is_some(),
             sampled: target.is_sampled(),
+            usual_form: usual_form(job, target),
         })
     }
 
@@ -176,9 +187,9 @@ impl Estimate {
         self.scatter.place_means.len()
     }
 
-    /// Whether repeats or earlier series tell the scatter of one reading.
-    pub const fn repeatability_known(&self) -> bool {
-        self.scatter.repeatability.is_some()
+    /// Whether readings or earlier series tell the scatter of one reading.
+    pub fn repeatability_known(&self) -> bool {
+        self.scatter.known_from != KnownFrom::Usual
     }
 
     /// The place with the least room to a limit, where more than one was measured and each has a size of its own.
@@ -302,7 +313,7 @@ impl Estimate {
             Of::Mean => (
                 self.scatter.mean,
                 self.scatter.repeatability_of_mean(),
-                self.scatter.form_of_mean(),
+                self.scatter.form_of_mean(self.usual_form),
             ),
             Of::Place(place) => (
                 self.scatter
@@ -405,6 +416,15 @@ impl Estimate {
             .sqrt()
     }
 
+    /// How well the zero that was found is known: readings, display and certificate, standard uncertainty in millimetres.
+    pub fn zero_found_within(&self) -> f64 {
+        self.together(&[
+            Quantity::ZeroReading,
+            Quantity::ZeroResolution,
+            Quantity::Standard,
+        ])
+    }
+
     /// What is added to the mean reading, one effect at a time.
     pub fn corrections(&self) -> Result<Vec<Correction>, JobError> {
         let zero_uncertainty = self.together(&[
@@ -456,7 +476,7 @@ impl Estimate {
         let thermal = budget
             .lines
             .iter()
-            .skip(Quantity::PartTemperature as usize)
+            .skip(Quantity::RoomTemperature as usize)
             .map(|line| line.contribution * line.contribution)
             .sum::<f64>()
             .sqrt();

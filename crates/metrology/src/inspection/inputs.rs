@@ -2,7 +2,7 @@
 
 use super::JobError;
 use super::feature::Feature;
-use super::job::{InstrumentErrors, Job};
+use super::job::{ContactKind, InstrumentErrors, Job};
 use super::model::Quantity;
 use super::note::{Named, Note, OwnName};
 use super::scatter::Scatter;
@@ -11,7 +11,7 @@ use crate::correction::ErrorCurve;
 use crate::features::tube_wall::eccentricity;
 use crate::uncertainty::statistics::Pooled;
 use crate::uncertainty::{Distribution, distribution};
-use crate::units::{Entered, Length};
+use crate::units::{Entered, Length, LengthUnit};
 
 /// Periodic error of a micrometer screw between the points of its curve, millimetres, where it was not measured
 /// (common practice, no source).
@@ -45,6 +45,51 @@ pub fn prior(job: &Job) -> Option<Pooled> {
     Some(Pooled {
         standard_deviation,
         degrees_of_freedom,
+    })
+}
+
+/// Degrees of freedom that a usual repeatability is given: known to about a fifth (JCGM 100:2008, G.4.2).
+pub const USUAL_DEGREES_OF_FREEDOM: f64 = 10.0;
+/// Standard deviation of the size between places of one part, millimetres, where nothing is stated (common practice, no
+/// source).
+const USUAL_FORM: f64 = 0.003;
+/// What that weighs beside two or three places, and beside more, which tell the form themselves: degrees of freedom,
+/// chosen so that intervals hold up to that form (docs/simulated-bench.md).
+const FEW_PLACES: (usize, f64, f64) = (3, 3.0, 1.0);
+
+/// Standard deviation of one reading with such a set-up, where nothing is known (common practice, no source).
+pub fn usual_repeatability(job: &Job, target: &Target) -> Pooled {
+    let standard_deviation = match (&target.feature, job.contacts.kind) {
+        // Wires roll and settle anew at every reading, as V and cone do.
+        _ if job.wires.is_some() => 0.0015,
+        (Some(Feature::SoftThickness(_)), _) => 0.005,
+        (_, ContactKind::Flat | ContactKind::SmallFlat) => 0.001,
+        (_, ContactKind::VAndCone) => 0.0015,
+        (_, ContactKind::BladeAndPoint) => 0.003,
+        _ => 0.002,
+    };
+    Pooled {
+        standard_deviation,
+        degrees_of_freedom: USUAL_DEGREES_OF_FREEDOM,
+    }
+}
+
+/// Form between places that is allowed for: as stated, or as usual. None for samples, each of which is a piece of its own.
+pub fn usual_form(job: &Job, target: &Target) -> Option<Pooled> {
+    if target.is_sampled() {
+        return None;
+    }
+    let (few, beside_few, beside_more) = FEW_PLACES;
+    let stated = job.prior.form.as_ref();
+    Some(Pooled {
+        standard_deviation: stated.map_or(USUAL_FORM, |form| {
+            distribution::rectangular(form.value().mm())
+        }),
+        degrees_of_freedom: if job.readings.len() <= few {
+            beside_few
+        } else {
+            beside_more
+        },
     })
 }
 
@@ -85,17 +130,37 @@ pub fn error_curve(job: &Job) -> Result<Option<ErrorCurve>, JobError> {
     Ok(Some(ErrorCurve::new(points)?))
 }
 
+/// One turn of the thimble, millimetres: 0.5 mm, or 0.025 in on an inch micrometer.
+fn turn(job: &Job) -> f64 {
+    match job.instrument.range[1].unit() {
+        LengthUnit::Inch | LengthUnit::Microinch => 0.635,
+        LengthUnit::Millimetre | LengthUnit::Micrometre => 0.5,
+    }
+}
+
 /// Errors of indication: from the curve, or within the maximum permissible error.
-pub fn instrument(job: &Job, curve: Option<&ErrorCurve>) -> Vec<(Quantity, Named)> {
+///
+/// `reading` is what the micrometer shows on the part, millimetres. What is measured is a difference of two indications.
+/// Within one turn of the thimble both have much the same error, and the maximum permissible error of one is allowed for.
+/// Further apart each may be off by so much, either way: the difference is triangular, ± twice that (JCGM 100:2008,
+/// 4.3.9).
+pub fn instrument(job: &Job, curve: Option<&ErrorCurve>, reading: f64) -> Vec<(Quantity, Named)> {
     match &job.instrument.errors {
         InstrumentErrors::Within {
             maximum_permissible_error,
         } => {
-            let half_width = maximum_permissible_error.value().mm();
-            let within = Distribution::Rectangular { half_width };
+            let most = maximum_permissible_error.value().mm();
+            let (within, note) = if (reading - job.standard.size.value().mm()).abs() <= turn(job) {
+                let once = Distribution::Rectangular { half_width: most };
+                (once, Note::PermissibleError)
+            } else {
+                let half_width = 2.0 * most;
+                let twice = Distribution::Triangular { half_width };
+                (twice, Note::PermissibleErrorTwice)
+            };
             vec![(
                 Quantity::Indication,
-                Named::new(Quantity::Indication, 0.0, within).noted(Note::PermissibleError),
+                Named::new(Quantity::Indication, 0.0, within).noted(note),
             )]
         }
         InstrumentErrors::Curve {

@@ -47,6 +47,15 @@ pub struct Job {
     pub prior: Prior,
     /// The decision rule that was agreed.
     pub rule: RuleName,
+    /// Flagged readings that were looked into and left standing, each with its reason.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub left: Vec<Left>,
+    /// What the verdict has to cover, where the drawing or the order says so.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scope: Option<Scope>,
+    /// The room and the materials, where no temperatures were read.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub room: Option<Room>,
     /// Anything the technician wants to say.
     pub note: Option<String>,
     /// What was put aside on purpose, with the reason.
@@ -58,6 +67,31 @@ pub struct Job {
     /// Whether, and how, the size is found by Monte Carlo as well.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub monte_carlo: Option<MonteCarlo>,
+}
+
+impl Job {
+    /// What the part is made of: steel where nobody says.
+    pub fn part_material(&self) -> &str {
+        let read = self.temperature.as_ref().map(|read| &read.part_material);
+        read.or(self
+            .room
+            .as_ref()
+            .and_then(|room| room.part_material.as_ref()))
+            .map_or("steel", String::as_str)
+    }
+
+    /// What the setting standard is made of: steel where nobody says.
+    pub fn standard_material(&self) -> &str {
+        let read = self
+            .temperature
+            .as_ref()
+            .map(|read| &read.standard_material);
+        read.or(self
+            .room
+            .as_ref()
+            .and_then(|room| room.standard_material.as_ref()))
+            .map_or("steel", String::as_str)
+    }
 }
 
 /// How to run a Monte Carlo propagation; with the job it gives the same digits on any machine.
@@ -457,6 +491,9 @@ pub struct Zero {
     /// How far the zero may be off, where none was set and a reason is given for that.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub allowance: Option<Entered>,
+    /// The zero error that this pair last showed in this micrometer.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub last: Option<Entered>,
 }
 
 /// A reading that was struck out and taken again; nothing is lost, and the report says why.
@@ -467,6 +504,69 @@ pub struct Struck {
     pub reading: Entered,
     /// Why it does not count.
     pub reason: String,
+}
+
+/// A reading that looks like a mistake, was looked into and left standing.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Left {
+    /// As shown.
+    pub reading: Entered,
+    /// Why it counts all the same.
+    pub reason: String,
+}
+
+crate::codes! {
+    /// What a verdict covers.
+    #[derive(Serialize, Deserialize)]
+    #[serde(rename_all = "kebab-case")]
+    pub enum Scope "scope" {
+        /// The whole feature, wherever it is measured.
+        Part "part",
+        /// The one place that was measured.
+        Place "place",
+    }
+}
+
+crate::codes! {
+    /// How a thread was made, which tells how far its flanks and its pitch may be off.
+    #[derive(Serialize, Deserialize)]
+    #[serde(rename_all = "kebab-case")]
+    pub enum Made "made" {
+        /// Ground, as thread gauges and precision screws are.
+        Ground "ground",
+        /// Rolled.
+        Rolled "rolled",
+        /// Cut with a single point, a die or a chaser.
+        Cut "cut",
+    }
+}
+
+/// Half angles of the part's flanks as they were measured.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Flanks {
+    /// Half angle of one flank, degrees.
+    pub one: f64,
+    /// Half angle of the other flank, degrees.
+    pub other: f64,
+    /// How far each may be off, minutes of arc.
+    pub within: f64,
+}
+
+/// The room where no temperatures were read.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Room {
+    /// The lowest and the highest temperature of the room.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub range: Option<[Celsius; 2]>,
+    /// Material of the part.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub part_material: Option<String>,
+    /// Material of the standard.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub standard_material: Option<String>,
 }
 
 /// Readings at one place of the part.
@@ -523,10 +623,19 @@ pub struct Prior {
     pub form: Option<Entered>,
     /// Largest zero error or drift that is put up with.
     pub drift_limit: Option<Entered>,
-    /// How far the half angles of the part's flanks may be off, minutes of arc; flanks as they should be where not
+    /// How far the half angles of the part's flanks may be off, minutes of arc; as the way of making tells where not
     /// stated.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub flank_angle: Option<f64>,
+    /// Half angles of the part's flanks, where they were measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub flanks: Option<Flanks>,
+    /// How the thread was made.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub made: Option<Made>,
+    /// How far the pitch between neighbouring threads may be off.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pitch_error: Option<Entered>,
 }
 
 /// The agreed decision rule, as named in the contract or on the drawing.

@@ -64,9 +64,9 @@ pub use findings::{
 };
 pub use fitness::{not_negative, pitch, positive};
 pub use job::{
-    Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
-    MonteCarlo, Part, PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Struck,
-    Temperature, ThreadDiameter, WireSet, Zero,
+    Characteristic, ContactKind, Contacts, CurvePoint, Flanks, Instrument, InstrumentErrors, Job,
+    Left, Made, MonteCarlo, Part, PitchEntry, Place, Prior, Room, RuleName, Scope, Standard,
+    StandardForm, Struck, Temperature, ThreadDiameter, WireSet, Zero,
 };
 pub use model::Quantity;
 pub use note::{Formula, LineName, Note, OwnName, WireDiameter};

@@ -7,14 +7,14 @@ use crate::correction::{Temperatures, to_reference_temperature};
 use crate::uncertainty::{Model, Scalar};
 
 /// How many input quantities the model has.
-pub const INPUTS: usize = 25;
+pub const INPUTS: usize = 28;
 
 /// A reading on the part compared with readings on a setting standard:
 ///
 /// `L = [S (1 + αs θs) + D (1 + αm θm)] / (1 + αp θp)` with
-/// `D = (x + δr + δf + δo + δq) − (z + δz + δd) − (c + δi + δm) − (h + f + l)`
+/// `D = (x + δr + δf + δo + δq) − (z + δz + δd) − (c + δi + δm) − (h + f + l + e + w)`
 ///
-/// in the order of [`Quantity`], and from that to the size that the drawing states:
+/// in the order of [`Quantity`], each temperature being that of the body and the room together, `θ + r`; and from that to the size that the drawing states:
 /// `Y = σ (L + g + p) + a + b`, with `σ` = 1 and the rest nothing for a thread and for any size read directly.
 ///
 /// # Correlations
@@ -81,6 +81,10 @@ pub enum Quantity {
     FlankAngle,
     /// `l`: what the lead angle adds to it, on the part more than on the standard.
     ContactLead,
+    /// `e`: what an error of the part's pitch adds to it.
+    PitchError,
+    /// `w`: wear of the contacts that a zero on each other hides.
+    ContactWear,
     /// `g`: what is added for the form of the contact and how it is held.
     ContactGeometry,
     /// `p`: what is added for what the measuring force takes away.
@@ -89,6 +93,8 @@ pub enum Quantity {
     Companion,
     /// `b`: a second such size.
     SecondCompanion,
+    /// `r`: the room above 20 °C, common to part, standard and micrometer.
+    RoomTemperature,
     /// `θp`.
     PartTemperature,
     /// `θs`.
@@ -121,10 +127,13 @@ impl Quantity {
         Self::ContactAngle,
         Self::FlankAngle,
         Self::ContactLead,
+        Self::PitchError,
+        Self::ContactWear,
         Self::ContactGeometry,
         Self::Deformation,
         Self::Companion,
         Self::SecondCompanion,
+        Self::RoomTemperature,
         Self::PartTemperature,
         Self::StandardTemperature,
         Self::InstrumentTemperature,
@@ -136,9 +145,10 @@ impl Quantity {
     /// The unit of its uncertainty, where it is no length: `K` or `1/K`.
     pub const fn unit_but_length(self) -> Option<&'static str> {
         match self {
-            Self::PartTemperature | Self::StandardTemperature | Self::InstrumentTemperature => {
-                Some("K")
-            }
+            Self::RoomTemperature
+            | Self::PartTemperature
+            | Self::StandardTemperature
+            | Self::InstrumentTemperature => Some("K"),
             Self::PartExpansion | Self::StandardExpansion | Self::InstrumentExpansion => {
                 Some("1/K")
             }
@@ -164,10 +174,13 @@ crate::codes! {
         ContactAngle "contact-angle",
         FlankAngle "flank-angle",
         ContactLead "contact-lead",
+        PitchError "pitch-error",
+        ContactWear "contact-wear",
         ContactGeometry "contact-geometry",
         Deformation "deformation",
         Companion "companion",
         SecondCompanion "second-companion",
+        RoomTemperature "room-temperature",
         PartTemperature "part-temperature",
         StandardTemperature "standard-temperature",
         InstrumentTemperature "instrument-temperature",
@@ -195,10 +208,13 @@ impl Model<INPUTS> for Comparison {
             contact_angle,
             flank_angle,
             contact_lead,
+            pitch_error,
+            contact_wear,
             contact_geometry,
             deformation,
             companion,
             second_companion,
+            room,
             part_temperature,
             standard_temperature,
             instrument_temperature,
@@ -209,12 +225,12 @@ impl Model<INPUTS> for Comparison {
         let shown = reading + repeatability + form_seen + form_unseen + resolution;
         let zero = zero_reading + zero_resolution + drift;
         let screw = curve + interpolation + indication;
-        let contacts = contact_angle + flank_angle + contact_lead;
+        let contacts = contact_angle + flank_angle + contact_lead + pitch_error + contact_wear;
         let difference = shown - zero - screw - contacts;
         let temperatures = Temperatures {
-            part: part_temperature,
-            standard: standard_temperature,
-            instrument: instrument_temperature,
+            part: part_temperature + room,
+            standard: standard_temperature + room,
+            instrument: instrument_temperature + room,
             part_expansion,
             standard_expansion,
             instrument_expansion,

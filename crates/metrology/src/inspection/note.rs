@@ -23,6 +23,8 @@ crate::codes! {
         FlatInBore "flat-in-bore",
         /// Blades on the radii of a groove.
         OnRadii "on-radii",
+        /// The flanks under V and cone, pressed by the measuring force.
+        FlanksPressed "flanks-pressed",
         /// A sphere pressed into the part.
         Indentation "indentation",
         /// The outside diameter that the walls are taken from.
@@ -103,6 +105,8 @@ crate::messages! {
         CurveCertificate "curve-certificate",
         /// The maximum permissible error.
         PermissibleError "permissible-error",
+        /// The maximum permissible error, of the indication on the part and of that on the standard.
+        PermissibleErrorTwice "permissible-error-twice",
         /// Bend of the error curve and periodic error of the screw.
         BetweenPoints "between-points",
         /// Stated with the job.
@@ -125,6 +129,28 @@ crate::messages! {
         },
         /// Half angles within so much.
         HalfAngles "half-angles" { within: f64 as Minutes },
+        /// Half angles within so much, which nobody stated: as usual for threads made so.
+        HalfAnglesUsual "half-angles-usual" { within: f64 as Minutes },
+        /// Half angles as they were measured, within so much.
+        HalfAnglesMeasured "half-angles-measured" { within: f64 as Minutes },
+        /// Pitch between neighbouring threads within so much, which nobody stated.
+        PitchUsual "pitch-usual" { within: f64 as Difference },
+        /// Pitch between neighbouring threads within so much, as stated.
+        PitchStated "pitch-stated" { within: f64 as Difference },
+        /// Wear that a zero on each other hides, as usual.
+        WearUsual "wear-usual" { within: f64 as Difference },
+        /// Line contact on the flanks under a force that was stated.
+        LineContact "line-contact" { force: f64 as Newton },
+        /// Line contact on the flanks under the usual force of a micrometer.
+        LineContactUsual "line-contact-usual" { force: f64 as Newton },
+        /// No thermometer was read: the room within these temperatures, as stated.
+        RoomStated "room-stated" { from: f64 as Number, to: f64 as Number },
+        /// No thermometer was read: the room within these temperatures, as usual.
+        RoomUsual "room-usual" { from: f64 as Number, to: f64 as Number },
+        /// Repeatability as usual for such a set-up, since no readings tell more.
+        RepeatabilityUsual "repeatability-usual",
+        /// Form between places as usual, and as the readings show it.
+        FormUsual "form-usual" { usual: f64 as Difference },
         /// Flanks fully or half engaged.
         Engagement "engagement",
         /// A sphere kept near the line of centres, smallest reading taken.

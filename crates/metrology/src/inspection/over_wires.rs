@@ -4,6 +4,7 @@
 //! the spread of readings is below a picometre).
 
 use super::JobError;
+use super::contact_inputs::{flanks_note, flanks_within};
 use super::conversion::Conversion;
 use super::field::Field;
 use super::fitness::positive;
@@ -160,16 +161,32 @@ pub fn conversion(
         )
         .noted(certificate(wires.certificate.as_ref())),
     )];
-    if let Some(minutes) = job.prior.flank_angle {
-        let within = Distribution::Rectangular {
-            half_width: flank_angle_effect(sensitivity.half_angle_mm, minutes),
-        };
-        inputs.push((
-            Quantity::SecondCompanion,
-            Named::new(OwnName::FlanksAtWires, 0.0, within)
-                .noted(Note::HalfAngles { within: minutes }),
-        ));
-    }
+    let flanks = match &job.prior.flanks {
+        // Both flanks off alike; what one has more than the other moves the wires sideways.
+        Some(measured) => {
+            let mean = f64::midpoint(measured.one, measured.other);
+            let off = Angle::from_degrees(mean).radians() - groove.upper_flank.radians();
+            let within = Distribution::Rectangular {
+                half_width: flank_angle_effect(sensitivity.half_angle_mm, measured.within),
+            };
+            Named::new(
+                OwnName::FlanksAtWires,
+                sensitivity.half_angle_mm * off,
+                within,
+            )
+            .noted(Note::HalfAnglesMeasured {
+                within: measured.within,
+            })
+        }
+        None => {
+            let within = flanks_within(job);
+            let spread = Distribution::Rectangular {
+                half_width: flank_angle_effect(sensitivity.half_angle_mm, within.0),
+            };
+            Named::new(OwnName::FlanksAtWires, 0.0, spread).noted(flanks_note(within))
+        }
+    };
+    inputs.push((Quantity::SecondCompanion, flanks));
     let (force, stated) = deformation(job, wires, thread, here.pitch_diameter_mm)?;
     let within = Distribution::Rectangular {
         half_width: force.abs() * ELASTIC_WITHIN,
@@ -218,10 +235,7 @@ fn deformation(
             material: name.to_owned(),
         })
     };
-    let part = job
-        .temperature
-        .as_ref()
-        .map_or("steel", |read| read.part_material.as_str());
+    let part = job.part_material();
     let set_up = OverWires {
         half_angle: Angle::from_radians(thread.included_angle.radians() / 2.0),
         pitch_diameter_mm: d2,

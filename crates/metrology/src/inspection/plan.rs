@@ -11,6 +11,7 @@ use super::conversion::Conversion;
 use super::estimate::{Estimate, Of};
 use super::feature::Feature;
 use super::field::Field;
+use super::inputs::{USUAL_DEGREES_OF_FREEDOM, usual_repeatability};
 use super::job::{
     Characteristic, ContactKind, Contacts, Instrument, Job, Part, Place, Prior, RuleName, Standard,
     StandardForm, Temperature, WireSet, Zero,
@@ -25,8 +26,6 @@ use crate::units::{Celsius, Entered, Length, LengthUnit};
 
 /// How often zero is read on the standard, before and after.
 const CLOSURES: usize = 3;
-/// Degrees of freedom that an assumed repeatability is given (common practice, no source).
-const ASSUMED_DEGREES_OF_FREEDOM: f64 = 10.0;
 /// Standard uncertainty of each temperature where a plan names the material, kelvins (common practice, no source).
 const TEMPERATURE_UNCERTAINTY: f64 = 0.5;
 
@@ -138,19 +137,6 @@ pub const fn places(target: &Target) -> Places {
     Places { count, step, how }
 }
 
-/// Standard deviation of one reading with such a set-up where nothing is known, millimetres (common practice, no source).
-fn assumed_repeatability(pieces: &Pieces, target: &Target) -> f64 {
-    match (&target.feature, pieces.contacts.kind) {
-        // Wires roll and settle anew at every reading, as V and cone do.
-        _ if pieces.wires.is_some() => 0.0015,
-        (Some(Feature::SoftThickness(_)), _) => 0.005,
-        (_, ContactKind::Flat | ContactKind::SmallFlat) => 0.001,
-        (_, ContactKind::VAndCone) => 0.0015,
-        (_, ContactKind::BladeAndPoint) => 0.003,
-        _ => 0.002,
-    }
-}
-
 /// What a set-up will give, or why it cannot be used.
 pub fn plan(question: &Question, target: &Target, pieces: &Pieces) -> Result<Plan, JobError> {
     let Pieces {
@@ -158,11 +144,12 @@ pub fn plan(question: &Question, target: &Target, pieces: &Pieces) -> Result<Pla
         contacts,
         ..
     } = *pieces;
+    let mut job = without_readings(question, pieces)?;
     let repeatability = match &question.repeatability {
         Some(stated) => fitness::positive(Field::Repeatability, stated)?.mm(),
-        None => assumed_repeatability(pieces, target),
+        None => usual_repeatability(&job, target).standard_deviation,
     };
-    let mut job = without_readings(question, pieces, repeatability)?;
+    job.prior.repeatability = Some(Entered::parse(&format!("{repeatability:.7}mm"), None)?);
     fitness::check(&job, target)?;
     ranges::check(&job, target)?;
     // What the display will show in the middle of the limits.
@@ -222,11 +209,7 @@ fn entered(length: Length, inch: bool) -> Result<Entered, JobError> {
     Ok(Entered::parse(&text, None)?)
 }
 
-fn without_readings(
-    question: &Question,
-    pieces: &Pieces,
-    repeatability: f64,
-) -> Result<Job, JobError> {
+fn without_readings(question: &Question, pieces: &Pieces) -> Result<Job, JobError> {
     let Pieces {
         instrument,
         contacts,
@@ -234,7 +217,6 @@ fn without_readings(
         wires,
     } = *pieces;
     let zero = entered(standard.size.value(), inch(instrument))?;
-    let spread = Entered::parse(&format!("{repeatability:.7}mm"), None)?;
     // One step of the display is that of the instrument; a plan knows no last digit of a reading.
     let mut instrument = instrument.clone();
     if instrument.resolution.is_none() {
@@ -258,6 +240,7 @@ fn without_readings(
             after: vec![zero; CLOSURES],
             contacts: None,
             allowance: None,
+            last: None,
         },
         readings: Vec::new(),
         temperature: question.material.as_ref().map(|material| Temperature {
@@ -269,14 +252,15 @@ fn without_readings(
             standard_material: "steel".to_owned(),
         }),
         struck: Vec::new(),
+        left: Vec::new(),
+        scope: None,
+        room: None,
         wires: wires.cloned(),
         monte_carlo: None,
         prior: Prior {
-            repeatability: Some(spread),
-            degrees_of_freedom: Some(ASSUMED_DEGREES_OF_FREEDOM),
-            form: None,
-            drift_limit: None,
+            degrees_of_freedom: Some(USUAL_DEGREES_OF_FREEDOM),
             flank_angle: question.flank_angle,
+            ..Prior::default()
         },
         rule: RuleName {
             name: "simple".to_owned(),

@@ -1,8 +1,8 @@
 //! Scatter of the readings on the part: what the hand adds, and what the part is.
 //!
 //! Readings repeated at one place differ by repeatability alone; places differ by the form of the part as well. Where
-//! both are known they are kept apart; where each place was read once, and nothing is known from before, they stand
-//! together as one spread.
+//! both are known they are kept apart. Where each place was read once, repeatability is what the zero readings show,
+//! and not less than is usual for such a set-up; what the places spread beyond it is form.
 
 use crate::uncertainty::normal_quantile;
 use crate::uncertainty::statistics::{Pooled, Sample, mean};
@@ -16,20 +16,48 @@ pub struct Scatter {
     pub place_counts: Vec<usize>,
     /// Mean over the places, millimetres as shown.
     pub mean: f64,
-    /// Standard deviation of one reading at one place, from repeats and earlier series.
+    /// Standard deviation of one reading at one place.
     pub repeatability: Option<Pooled>,
+    /// Where that is known from.
+    pub known_from: KnownFrom,
     /// Standard deviation of the place means.
     pub between_places: Option<Pooled>,
+}
+
+/// What tells the repeatability.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum KnownFrom {
+    /// Repeats at one place, with what was stated from earlier series.
+    Readings,
+    /// The zero readings, which scatter more than repeats at one place and more than is usual.
+    ZeroReadings,
+    /// What is usual for such a set-up, which is more than the readings show.
+    Usual,
+}
+
+/// What is known of one reading besides the readings on the part.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Known {
+    /// From earlier series, as stated.
+    pub prior: Option<Pooled>,
+    /// Scatter of the zero readings.
+    pub zero: Option<Pooled>,
+    /// Usual for such a set-up.
+    pub usual: Option<Pooled>,
 }
 
 /// A standard uncertainty and its degrees of freedom.
 pub type TypeA = (f64, f64);
 
 impl Scatter {
-    /// From readings in millimetres, one list for each place, and what is known of one reading from before.
+    /// From readings in millimetres, one list for each place, and what is known of one reading besides.
     ///
-    /// `None` when there is no reading, or only one and nothing known from before.
-    pub fn of(places: &[Vec<f64>], prior: Option<Pooled>) -> Option<Self> {
+    /// What was stated from earlier series counts together with repeats at one place. Where nothing was stated, the
+    /// largest counts of what repeats show, what the zero readings show, and what is usual: two repeats that agree by luck
+    /// prove nothing.
+    ///
+    /// `None` when there is no reading, or only one and nothing stated from before.
+    pub fn of(places: &[Vec<f64>], known: Known) -> Option<Self> {
         let place_means: Vec<f64> = places.iter().filter_map(|place| mean(place)).collect();
         let place_counts: Vec<usize> = places
             .iter()
@@ -40,15 +68,26 @@ impl Scatter {
             .iter()
             .filter_map(|place| Sample::of(place))
             .map(Pooled::from);
-        let groups: Vec<Pooled> = repeats.chain(prior).collect();
+        let groups: Vec<Pooled> = repeats.chain(known.prior).collect();
+        let shown = Pooled::of(&groups);
+        let unless_stated = |other: Option<Pooled>| other.filter(|_| known.prior.is_none());
+        let largest = [
+            (shown, KnownFrom::Readings),
+            (unless_stated(known.zero), KnownFrom::ZeroReadings),
+            (unless_stated(known.usual), KnownFrom::Usual),
+        ]
+        .into_iter()
+        .filter_map(|(pooled, from)| Some((pooled?, from)))
+        .max_by(|(one, _), (other, _)| one.standard_deviation.total_cmp(&other.standard_deviation));
         let scatter = Self {
             mean: mean(&place_means)?,
-            repeatability: Pooled::of(&groups),
+            repeatability: largest.map(|(pooled, _)| pooled),
+            known_from: largest.map_or(KnownFrom::Readings, |(_, from)| from),
             between_places: Sample::of(&place_means).map(Pooled::from),
             place_means,
             place_counts,
         };
-        (scatter.repeatability.is_some() || scatter.between_places.is_some()).then_some(scatter)
+        (shown.is_some() || scatter.between_places.is_some()).then_some(scatter)
     }
 
     /// Repeatability in the mean over all places: `s_r √(Σ 1/n_g) / m`, with `m` places of `n_g` readings
@@ -65,14 +104,31 @@ impl Scatter {
     ///
     /// With `s_b` the standard deviation of the place means, `u² = s_b²/m` less the repeatability that is already in
     /// it; the whole spread where repeatability is not known on its own.
-    pub fn form_of_mean(&self) -> Option<TypeA> {
+    ///
+    /// Two or three places that agree by luck prove no form: up to the `usual` form between places the spread counts
+    /// together with that, each with its degrees of freedom; a larger one counts alone.
+    pub fn form_of_mean(&self, usual: Option<Pooled>) -> Option<TypeA> {
         let between = self.between_places?;
         let whole = between.standard_uncertainty_of_mean(self.place_means.len());
         let repeatability = self.repeatability_of_mean().map_or(0.0, |(u, _)| u);
         let rest = (whole * whole - repeatability * repeatability)
             .max(0.0)
             .sqrt();
-        Some((rest, between.degrees_of_freedom))
+        let places = self.place_means.len();
+        let seen = Pooled {
+            standard_deviation: rest * (places as f64).sqrt(),
+            ..between
+        };
+        let form = match usual {
+            Some(usual) if seen.standard_deviation <= usual.standard_deviation => {
+                Pooled::of(&[seen, usual])?
+            }
+            _ => seen,
+        };
+        Some((
+            form.standard_uncertainty_of_mean(places),
+            form.degrees_of_freedom,
+        ))
     }
 
     /// Scatter of the mean at one place: repeatability, or (where it is not known on its own) the spread of all
@@ -115,18 +171,26 @@ fn choice(places: usize) -> f64 {
 mod tests {
     use super::*;
 
+    fn stated(prior: Pooled) -> Known {
+        Known {
+            prior: Some(prior),
+            ..Known::default()
+        }
+    }
+
     #[test]
     fn single_readings_stand_together() {
         // s = 3 µm of three readings: s/√3 with 2 degrees of freedom, by hand.
-        let scatter = Scatter::of(&[vec![8.868], vec![8.874], vec![8.871]], None).unwrap();
-        let (u, dof) = scatter.form_of_mean().unwrap();
+        let scatter =
+            Scatter::of(&[vec![8.868], vec![8.874], vec![8.871]], Known::default()).unwrap();
+        let (u, dof) = scatter.form_of_mean(None).unwrap();
         assert!((u - 0.003 / 3f64.sqrt()).abs() < 1e-12);
         assert_eq!(dof, 2.0);
         assert_eq!(scatter.repeatability_of_mean(), None);
         // One of three places: the normal quantile of 1 - 0.025/3 over that of 0.975, 2.3940/1.9600 (tables).
         let at_place = scatter.at_place(0).unwrap().0;
         assert!((at_place - 0.003 * 2.3940 / 1.9600).abs() < 1e-7);
-        let alone = Scatter::of(&[vec![8.868, 8.874, 8.871]], None).unwrap();
+        let alone = Scatter::of(&[vec![8.868, 8.874, 8.871]], Known::default()).unwrap();
         assert!((alone.at_place(0).unwrap().0 - 0.003 / 3f64.sqrt()).abs() < 1e-12);
     }
 
@@ -136,18 +200,19 @@ mod tests {
             standard_deviation: 0.001,
             degrees_of_freedom: 24.0,
         };
-        let scatter = Scatter::of(&[vec![8.868], vec![8.874], vec![8.871]], Some(prior)).unwrap();
+        let scatter = Scatter::of(&[vec![8.868], vec![8.874], vec![8.871]], stated(prior)).unwrap();
         let (repeatability, dof) = scatter.repeatability_of_mean().unwrap();
         assert!((repeatability - 0.001 / 3f64.sqrt()).abs() < 1e-12);
         assert_eq!(dof, 24.0);
-        let (form, _) = scatter.form_of_mean().unwrap();
+        let (form, _) = scatter.form_of_mean(None).unwrap();
         assert!((libm::hypot(form, repeatability) - 0.003 / 3f64.sqrt()).abs() < 1e-12);
         assert!((scatter.at_place(1).unwrap().0 - 0.001 * 2.3940 / 1.9600).abs() < 1e-7);
     }
 
     #[test]
     fn repeats_at_one_place() {
-        let scatter = Scatter::of(&[vec![5.0, 5.002], vec![5.01, 5.012]], None).unwrap();
+        let scatter =
+            Scatter::of(&[vec![5.0, 5.002], vec![5.01, 5.012]], Known::default()).unwrap();
         let pooled = scatter.repeatability.unwrap();
         assert_eq!(pooled.degrees_of_freedom, 2.0);
         assert!((pooled.standard_deviation - 0.002 / 2f64.sqrt()).abs() < 1e-12);
@@ -161,11 +226,11 @@ mod tests {
 
     #[test]
     fn one_reading_tells_nothing_of_its_scatter() {
-        assert_eq!(Scatter::of(&[vec![5.0]], None), None);
+        assert_eq!(Scatter::of(&[vec![5.0]], Known::default()), None);
         assert_eq!(
             Scatter::of(
                 &[],
-                Some(Pooled {
+                stated(Pooled {
                     standard_deviation: 1.0,
                     degrees_of_freedom: 9.0
                 })
@@ -176,6 +241,52 @@ mod tests {
             standard_deviation: 0.001,
             degrees_of_freedom: 24.0,
         };
-        assert!(Scatter::of(&[vec![5.0]], Some(prior)).is_some());
+        assert!(Scatter::of(&[vec![5.0]], stated(prior)).is_some());
+    }
+
+    #[test]
+    fn repeats_that_agree_by_luck_prove_nothing() {
+        let pooled = |standard_deviation, degrees_of_freedom| Pooled {
+            standard_deviation,
+            degrees_of_freedom,
+        };
+        let known = Known {
+            prior: None,
+            zero: Some(pooled(0.0008, 4.0)),
+            usual: Some(pooled(0.001, 10.0)),
+        };
+        let of = |places: &[Vec<f64>], known| Scatter::of(places, known).unwrap();
+        let agree = of(&[vec![5.0, 5.0]], known);
+        assert_eq!(agree.repeatability, Some(pooled(0.001, 10.0)));
+        assert_eq!(agree.known_from, KnownFrom::Usual);
+        let zero = Some(pooled(0.002, 4.0));
+        let rough = of(&[vec![5.0], vec![5.001]], Known { zero, ..known });
+        assert_eq!(rough.known_from, KnownFrom::ZeroReadings);
+        let apart = of(&[vec![5.0, 5.01]], known);
+        assert_eq!(apart.known_from, KnownFrom::Readings);
+        // What was stated is not overruled.
+        let prior = Some(pooled(0.0005, 24.0));
+        let stated = of(&[vec![5.0], vec![5.0]], Known { prior, ..known });
+        assert_eq!(stated.repeatability, prior);
+    }
+
+    #[test]
+    fn two_places_that_agree_by_luck_have_the_usual_form() {
+        let usual = Pooled {
+            standard_deviation: 0.003,
+            degrees_of_freedom: 3.0,
+        };
+        let two = |second| {
+            let scatter = Scatter::of(&[vec![5.0], vec![second]], Known::default()).unwrap();
+            scatter.form_of_mean(Some(usual)).unwrap()
+        };
+        // (3 · 3² + 1 · 0²)/4 = 2.598², over √2.
+        let (u, dof) = two(5.0);
+        assert!((u - 0.002_598_076 / 2f64.sqrt()).abs() < 1e-8);
+        assert_eq!(dof, 4.0);
+        // 10 µm apart: more than usual, and it stands alone.
+        let (u, dof) = two(5.010);
+        assert!((u - 0.005).abs() < 1e-12);
+        assert_eq!(dof, 1.0);
     }
 }

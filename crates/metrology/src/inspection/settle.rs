@@ -121,6 +121,12 @@ crate::codes! {
         ErrorCurve "error-curve",
         /// Of angles and lead under the contacts.
         ThreadPlug "thread-plug",
+        /// Of the pitch of the part.
+        Pitch "pitch",
+        /// Of wear that a zero on each other hides.
+        ZeroOnStandard "zero-on-standard",
+        /// Of a room that nobody read.
+        Thermometer "thermometer",
         /// Of the form of the contacts.
         OtherContacts "other-contacts",
         /// Of deformation.
@@ -458,6 +464,9 @@ const fn advice(quantity: Quantity) -> LineAdvice {
         Quantity::Deformation => LineAdvice::LessForce,
         Quantity::Companion | Quantity::SecondCompanion => LineAdvice::OtherSize,
         Quantity::FlankAngle => LineAdvice::FlankAngles,
+        Quantity::PitchError => LineAdvice::Pitch,
+        Quantity::ContactWear => LineAdvice::ZeroOnStandard,
+        Quantity::RoomTemperature => LineAdvice::Thermometer,
         Quantity::PartTemperature
         | Quantity::StandardTemperature
         | Quantity::InstrumentTemperature => LineAdvice::Soak,

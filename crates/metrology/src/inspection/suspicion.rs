@@ -122,6 +122,11 @@ impl Expected {
         (size - self.centre).abs() <= self.reach
     }
 
+    /// Further than form can put one of three readings from two that agree.
+    fn is_far(self, size: Length) -> bool {
+        (size - self.centre).abs() > FAR_FROM_TWO.max(self.reach.times(10))
+    }
+
     /// Half as far, for slips that are no larger than what form can do: they must land well to be named.
     fn closely(self) -> Self {
         Self {
@@ -152,6 +157,9 @@ pub enum Form {
     /// How the places differ is what is measured, as of a wall or of a shaft with a taper.
     Measured,
 }
+
+/// Two against one: a reading this far from two others that agree is asked about (common practice, no source).
+const FAR_FROM_TWO: Length = Length::from_micrometres(50);
 
 impl Form {
     /// With fewer others nothing tells a stray from the rest (common practice, no source).
@@ -197,7 +205,11 @@ pub fn examine(
                 .filter(|_| !whole_set_is_off)
                 .filter(|expected| !expected.holds(reading.value()))
                 .and_then(|expected| {
-                    explain(reading, expected, zero_error, Naming::Neighbours { strays })
+                    let far = fewest.is_some() && expected.is_far(reading.value());
+                    let naming = Naming::Neighbours {
+                        strays: strays || far,
+                    };
+                    explain(reading, expected, zero_error, naming)
                 });
             by_neighbours.or_else(|| {
                 let band = band.filter(|band| !band.holds(reading.value()))?;
@@ -654,6 +666,13 @@ mod tests {
         let set = readings(&["8.931mm", "8.931mm", "8.942mm"]);
         let found = examine(&set, limits("8.862mm", "8.994mm"), None, Length::ZERO);
         assert!(found.iter().all(Option::is_none), "{found:?}");
+    }
+
+    #[test]
+    fn two_against_one_is_enough_for_a_question() {
+        let set = readings(&["7.015mm", "7.118mm", "7.116mm"]);
+        let found = examine(&set, limits("6.950mm", "7.200mm"), None, Length::ZERO);
+        assert_eq!(kinds(&found), ["far-from-rest", "", ""]);
     }
 
     #[test]

@@ -12,29 +12,64 @@ use crate::units::Celsius;
 /// Difference of temperature between part and standard that is allowed for when none was read, kelvins (common
 /// practice, no source).
 const UNREAD_TEMPERATURE: f64 = 1.0;
+/// The room where nobody says, degrees Celsius (common practice, no source).
+const USUAL_ROOM: (f64, f64) = (12.0, 28.0);
+
+/// From what to what temperature the room is, degrees Celsius, and whether that was stated; `None` where the temperatures
+/// of the bodies were read.
+pub fn room(job: &Job) -> Option<((f64, f64), bool)> {
+    if job.temperature.is_some() {
+        return None;
+    }
+    let stated = job.room.as_ref().and_then(|room| room.range);
+    Some(match stated {
+        Some([from, to]) => ((from.degrees(), to.degrees()), true),
+        None => (USUAL_ROOM, false),
+    })
+}
+
+/// The room above 20 °C: nothing more where temperatures were read, for they hold it.
+fn room_temperature(job: &Job) -> Named {
+    let quantity = Quantity::RoomTemperature;
+    let Some(((from, to), stated)) = room(job) else {
+        return Named::normal(quantity, 0.0, 0.0);
+    };
+    let within = Distribution::Rectangular {
+        half_width: (to - from).abs() / 2.0,
+    };
+    let middle = f64::midpoint(from, to) - Celsius::REFERENCE.degrees();
+    Named::new(quantity, middle, within).noted(if stated {
+        Note::RoomStated { from, to }
+    } else {
+        Note::RoomUsual { from, to }
+    })
+}
 
 /// Temperatures and expansions with what is known of them.
 pub struct Thermal {
     part: (f64, Distribution, &'static material::Material),
     standard: (f64, Distribution, &'static material::Material),
     instrument: (f64, Distribution, &'static material::Material),
+    room: Named,
 }
 
 impl Thermal {
     pub fn temperatures(&self) -> Temperatures<f64> {
+        let room = self.room.input.estimate;
         Temperatures {
-            part: self.part.0,
-            standard: self.standard.0,
-            instrument: self.instrument.0,
+            part: self.part.0 + room,
+            standard: self.standard.0 + room,
+            instrument: self.instrument.0 + room,
             part_expansion: self.part.2.expansion.value(),
             standard_expansion: self.standard.2.expansion.value(),
             instrument_expansion: self.instrument.2.expansion.value(),
         }
     }
 
-    pub fn inputs(&self) -> [(Quantity, Named); 6] {
+    pub fn inputs(&self) -> [(Quantity, Named); 7] {
         let temperature = |quantity, body: &(f64, Distribution, _)| {
-            let read = Named::new(quantity, body.0, body.1).noted(Note::Thermometer);
+            let read = self.room.note.is_none().then_some(Note::Thermometer);
+            let read = Named::new(quantity, body.0, body.1).noted(read);
             (quantity, read)
         };
         let expansion = |quantity, material: &material::Material| {
@@ -50,6 +85,7 @@ impl Thermal {
             (quantity, known)
         };
         [
+            (Quantity::RoomTemperature, self.room.clone()),
             temperature(Quantity::PartTemperature, &self.part),
             temperature(Quantity::StandardTemperature, &self.standard),
             temperature(Quantity::InstrumentTemperature, &self.instrument),
@@ -80,9 +116,10 @@ pub fn thermal(job: &Job) -> Result<Thermal, JobError> {
             half_width: UNREAD_TEMPERATURE,
         };
         return Ok(Thermal {
-            part: (0.0, unread, steel),
-            standard: (0.0, exact, steel),
+            part: (0.0, unread, of(job.part_material())?),
+            standard: (0.0, exact, of(job.standard_material())?),
             instrument: (0.0, exact, steel),
+            room: room_temperature(job),
         });
     };
     let u = read.standard_uncertainty;
@@ -98,5 +135,6 @@ pub fn thermal(job: &Job) -> Result<Thermal, JobError> {
             known,
             steel,
         ),
+        room: room_temperature(job),
     })
 }

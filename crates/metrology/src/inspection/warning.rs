@@ -33,6 +33,8 @@ crate::messages! {
         ZeroMoved "zero-moved" { by: f64 as Difference, limit: f64 as Difference },
         /// The zero lies far from the certified size of the standard.
         ZeroFar "zero-far" { by: f64 as Difference, standard: String as Text },
+        /// The zero lies far from where this pair last stood.
+        ZeroStepped "zero-stepped" { by: f64 as Difference, from: f64 as Difference, limit: f64 as Difference, standard: String as Text },
         /// The readings of one zero check lie too far apart.
         ZeroRange "zero-range" { check: ZeroCheck as code, range: f64 as Difference, limit: f64 as Difference },
         /// Part of the circumference was not measured.
@@ -57,8 +59,8 @@ crate::messages! {
         FewReadings "few-readings" { n: usize as count },
         /// Every reading is the same to the last digit.
         AllAlike "all-alike" { n: usize as count, reading: Entered as Entered },
-        /// No temperatures were stated.
-        NoTemperature "no-temperature",
+        /// No temperatures were read: what is allowed for instead, degrees Celsius.
+        NoTemperature "no-temperature" { from: f64 as Number, to: f64 as Number, material: String as Text },
         /// The part is some kelvins from the standard, and still changing.
         PartWarm "part-warm" { by: f64 as Kelvin, wait: Option<Wait> as said_if },
         /// The part is far from the temperature of the standard.

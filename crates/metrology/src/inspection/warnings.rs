@@ -6,7 +6,7 @@ use super::job::{ContactKind, Job, StandardForm, ThreadDiameter};
 use super::settle::PROVEN;
 use super::target::Target;
 use super::warning::{Unmarked, Wait, Warning, ZeroCheck};
-use super::{Outcome, ReadingResult, contact_inputs, fitness, lookalike, over_wires};
+use super::{Outcome, ReadingResult, contact_inputs, fitness, lookalike, over_wires, thermal};
 use crate::decision::{Rule, Verdict};
 use crate::elastic::measuring_force;
 use crate::features::keyseat::chord_height;
@@ -22,10 +22,11 @@ const WARM: f64 = 2.0;
 const SETTLED: f64 = 0.5;
 /// Difference of temperature that no part is signed for at, kelvins (common practice, no source).
 const HOT: f64 = 10.0;
-/// Zero further from the certified size than this is worth a word, micrometres (common practice, no source).
-const ZERO_FAR: i32 = 50;
-/// Error of the half angles of a part that what it would change is told for, minutes of arc (common practice, no source).
-const FLANKS_OFF: f64 = 10.0;
+/// Zero further from the certified size than this is asked about where nothing is known of it, micrometres (common
+/// practice, no source).
+const ZERO_FAR: i32 = 10;
+/// How many standard uncertainties the zero may stand from where the pair last stood (common practice, no source).
+const ZERO_STEP: f64 = 3.0;
 /// The share of U from which that is worth a word (common practice, no source).
 const FLANKS_MATTER: f64 = 0.1;
 /// Degrees between two walls beyond which what lies there was not measured (common practice, no source).
@@ -74,8 +75,9 @@ pub fn warnings(
         all.push(Warning::FewReadings { n: readings.len() });
     }
     all.extend(alike(job));
-    if job.temperature.is_none() {
-        all.push(Warning::NoTemperature);
+    if let Some(((from, to), _)) = thermal::room(job) {
+        let material = job.part_material().to_owned();
+        all.push(Warning::NoTemperature { from, to, material });
     }
     all.extend(heat(job, mean));
     all.extend(other_plug(job, target));
@@ -175,12 +177,7 @@ fn zero(job: &Job, estimate: &Estimate) -> Vec<Warning> {
         }),
         Some(_) => {}
     }
-    if estimate.zero.value.abs() > Length::from_micrometres(ZERO_FAR).mm() {
-        all.push(Warning::ZeroFar {
-            by: estimate.zero.value,
-            standard: job.standard.id.clone(),
-        });
-    }
+    all.extend(zero_far(job, estimate));
     for (check, readings) in [
         (ZeroCheck::Before, &job.zero.before),
         (ZeroCheck::After, &job.zero.after),
@@ -199,6 +196,30 @@ fn zero(job: &Job, estimate: &Estimate) -> Vec<Warning> {
         }
     }
     all
+}
+
+/// A zero that is not where it stood is asked about: what moved it has moved the readings before as well.
+fn zero_far(job: &Job, estimate: &Estimate) -> Option<Warning> {
+    let found = estimate.zero.value;
+    let standard = job.standard.id.clone();
+    match &job.zero.last {
+        Some(last) => {
+            let from = last.value().mm();
+            let limit = ZERO_STEP * estimate.zero_found_within();
+            ((found - from).abs() > limit).then_some(Warning::ZeroStepped {
+                by: found - from,
+                from,
+                limit,
+                standard,
+            })
+        }
+        None => {
+            (found.abs() > Length::from_micrometres(ZERO_FAR).mm()).then_some(Warning::ZeroFar {
+                by: found,
+                standard,
+            })
+        }
+    }
 }
 
 /// The guard band of 1.65 u is that of many readings (ISO 14253-1:2017, normal distribution); the probability of
@@ -324,23 +345,22 @@ fn other_plug(job: &Job, target: &Target) -> Option<Warning> {
     })
 }
 
-/// Flank angles taken as nominal, where that carries weight: cone and V, or wires away from the best size.
+/// Flank angles that nobody measured, where that carries weight: cone and V, or wires away from the best size.
 fn nominal_flanks(job: &Job, target: &Target, mean: &Outcome) -> Option<Warning> {
     let thread = target.thread.as_ref()?;
-    if job.prior.flank_angle.is_some() {
+    let (off, stated) = contact_inputs::flanks_within(job);
+    if stated || job.prior.flanks.is_some() {
         return None;
     }
     let change = match &job.wires {
-        Some(wires) => over_wires::flank_angle_effect_of(wires, thread, FLANKS_OFF)?,
+        Some(wires) => over_wires::flank_angle_effect_of(wires, thread, off)?,
         None if job.contacts.kind == ContactKind::VAndCone => {
-            contact_inputs::flank_angle_effect(thread, FLANKS_OFF)
+            contact_inputs::flank_angle_effect(thread, off)
         }
         None => return None,
     };
-    (change > FLANKS_MATTER * mean.size.expanded_uncertainty).then_some(Warning::NominalFlanks {
-        off: FLANKS_OFF,
-        up_to: change,
-    })
+    (change > FLANKS_MATTER * mean.size.expanded_uncertainty)
+        .then_some(Warning::NominalFlanks { off, up_to: change })
 }
 
 /// The same digits many times over are rarely a measurement.

@@ -9,9 +9,13 @@ use crate::contacts::{
     Cone, ContactPair, Engagement, Freedom, MeasuredThread, MisfitError, Reach, Vee, engagement,
     flank_angle_offset_mm, lead_offset_mm,
 };
+use crate::elastic::{Elastic, EngagedFlank, cone_in_groove, v_over_ridge};
 use crate::uncertainty::monte_carlo::random::Generator;
-use crate::units::Angle;
+use crate::units::{Angle, Force};
 use crate::wires::Side;
+
+/// Measuring force of the virtual micrometer, newtons.
+const FORCE: f64 = 7.5;
 
 /// A micrometer with its true errors, millimetres.
 pub struct VirtualMicrometer {
@@ -27,8 +31,8 @@ pub struct VirtualMicrometer {
     turn: f64,
     /// Length of the scale.
     scale: f64,
-    /// Between part and standard, where only a maximum permissible error is known: see [`Self::draw`].
-    unknown: f64,
+    /// On the part and on the standard, where only a maximum permissible error is known: see [`Self::draw`].
+    unknown: (f64, f64),
 }
 
 impl VirtualMicrometer {
@@ -37,7 +41,7 @@ impl VirtualMicrometer {
     /// With an error curve the true error is a smooth function of the size with the periodic error of the screw on
     /// top. Where only a maximum permissible error is known, it holds for the difference of any two sizes (floating
     /// zero, ISO 3611:2010), and that difference is drawn anywhere within it: the worst micrometer that the statement
-    /// allows, on average, and worse than most.
+    /// allows, on average, and worse than most. Errors that are independent are drawn at both sizes.
     pub fn draw(set_up: &SetUp, scale: f64, turn: f64, random: &mut Generator) -> Self {
         let um = 1e-3;
         let offset = 3.0 * um * symmetric(random);
@@ -60,7 +64,11 @@ impl VirtualMicrometer {
             periodic: (periodic, TAU * random.uniform()),
             turn,
             scale,
-            unknown: if known { 0.0 } else { size * symmetric(random) },
+            unknown: match (known, set_up.independent) {
+                (true, _) => (0.0, 0.0),
+                (false, false) => (size * symmetric(random), 0.0),
+                (false, true) => (size * symmetric(random), size * symmetric(random)),
+            },
         }
     }
 
@@ -72,7 +80,11 @@ impl VirtualMicrometer {
     /// What the display shows for a true distance, before scatter and drift; `on_part` or on the standard.
     pub fn indication(&self, distance: f64, on_part: bool) -> f64 {
         let turn = self.periodic.0 * libm::sin(TAU * distance / self.turn + self.periodic.1);
-        let unknown = if on_part { self.unknown } else { 0.0 };
+        let unknown = if on_part {
+            self.unknown.0
+        } else {
+            self.unknown.1
+        };
         distance + self.offset + self.slow_error(distance) + turn + unknown
     }
 }
@@ -83,6 +95,10 @@ pub struct VirtualContacts {
     nominal: Angle,
     flanks: (Reach, Reach),
     standard: ThreadStandard,
+    /// What an error of the part's pitch adds, millimetres.
+    pitch_error: f64,
+    /// How much the ends of a rod give, as a share of what the thread gives.
+    rod_gives: f64,
 }
 
 impl VirtualContacts {
@@ -135,6 +151,8 @@ impl VirtualContacts {
             nominal,
             flanks: (reach(tip, base), reach(mouth, root)),
             standard,
+            pitch_error: set_up.pitch * 1e-3 * symmetric(random) * cot / 2.0,
+            rod_gives: random.uniform() / 2.0,
         }
     }
 
@@ -148,17 +166,47 @@ impl VirtualContacts {
             flank_angle_offset_mm(self.pair.cone.half_angle, thread.half_angle, cone)
                 + flank_angle_offset_mm(self.pair.vee.half_angle, thread.half_angle, vee)
                 + cone_lead
-                + vee_lead,
+                + vee_lead
+                + self.pitch_error
+                - self.pressed(thread, (cone, vee))?,
         )
+    }
+
+    /// What the measuring force takes off: the lines of contact are as long as the flanks that touch. A plug gives as much
+    /// as the part does, the ends of a rod less.
+    fn pressed(
+        &self,
+        thread: &MeasuredThread,
+        (cone, vee): (Reach, Reach),
+    ) -> Result<f64, SimulationError> {
+        let ThreadStandard::Rod(_) = self.standard else {
+            return Ok(0.0);
+        };
+        let steel = Elastic::named("steel").ok_or_else(|| SimulationError::of("no steel"))?;
+        let flank = |reach: Reach| EngagedFlank {
+            half_angle: self.nominal,
+            pitch_mm: thread.pitch_mm,
+            pitch_diameter_mm: thread.pitch_diameter_mm,
+            height_mm: reach.inner_mm + reach.outer_mm,
+        };
+        let force = Force::from_newtons(FORCE);
+        let cone =
+            cone_in_groove(&flank(cone), force, steel, steel).map_err(SimulationError::of)?;
+        let vee = v_over_ridge(&flank(vee), force, steel, steel).map_err(SimulationError::of)?;
+        Ok((cone.correction_mm + vee.correction_mm) * (1.0 - self.rod_gives))
     }
 
     /// What they add on the standard; a plug is a thread with flank angles as they should be.
     pub fn on_standard(&self, part: &MeasuredThread) -> Result<f64, SimulationError> {
         match self.standard {
-            ThreadStandard::Plug => self.on_thread(&MeasuredThread {
-                half_angle: self.nominal,
-                ..*part
-            }),
+            ThreadStandard::Plug => {
+                let plug = MeasuredThread {
+                    half_angle: self.nominal,
+                    ..*part
+                };
+                // The pitch of a plug is as it should be.
+                Ok(self.on_thread(&plug)? - self.pitch_error)
+            }
             ThreadStandard::Rod(_) => Ok(flank_angle_offset_mm(
                 self.pair.cone.half_angle,
                 self.nominal,

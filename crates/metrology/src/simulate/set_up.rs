@@ -30,6 +30,30 @@ crate::codes! {
         Tr20Wires "tr20-wires",
         /// All of them together.
         All "all",
+        /// Two places of a part with form of 3 µm, the default.
+        TwoPlaces "two-places",
+        /// The same with form of 1 µm.
+        TwoPlacesForm1 "two-places-form-1",
+        /// The same with form of 5 µm, more than the default.
+        TwoPlacesForm5 "two-places-form-5",
+        /// The same with form of 10 µm.
+        TwoPlacesForm10 "two-places-form-10",
+        /// Three places of a part with form of 3 µm.
+        ThreePlaces "three-places",
+        /// The same with form of 1 µm.
+        ThreePlacesForm1 "three-places-form-1",
+        /// The same with form of 5 µm, more than the default.
+        ThreePlacesForm5 "three-places-form-5",
+        /// The same with form of 10 µm.
+        ThreePlacesForm10 "three-places-form-10",
+        /// M10 on a rod, nothing stated of the flanks.
+        FlanksOnRod "flanks-on-rod",
+        /// M10 on a plug, nothing stated of the flanks.
+        FlanksOnPlug "flanks-on-plug",
+        /// An aluminium shaft in a room that nobody reads.
+        AluminiumUnread "aluminium-unread",
+        /// Errors of indication that are independent at part and standard.
+        IndependentErrors "independent-errors",
     }
 }
 
@@ -128,8 +152,16 @@ pub struct SetUp {
     pub local: f64,
     /// How far each half angle of the contacts may be off, minutes of arc.
     pub contact_angle: f64,
-    /// How far the half angles of the part may be off, minutes of arc.
+    /// How far the half angles of the part are off at most, minutes of arc.
     pub flank_angle: f64,
+    /// Whether the job states that.
+    pub flanks_stated: bool,
+    /// How far the pitch between neighbouring threads is off at most.
+    pub pitch: f64,
+    /// How far the room is from 20 °C at most, kelvins.
+    pub room: f64,
+    /// Whether the errors at part and standard have nothing in common.
+    pub independent: bool,
 }
 
 /// A thread on a rod, everything known that can be.
@@ -159,10 +191,14 @@ const WELL_KNOWN: SetUp = SetUp {
     local: 0.3,
     contact_angle: 3.0,
     flank_angle: 0.0,
+    flanks_stated: true,
+    pitch: 3.0,
+    room: 2.0,
+    independent: false,
 };
 
 /// All of them.
-pub const SET_UPS: [SetUp; 10] = [
+pub const SET_UPS: [SetUp; 22] = [
     WELL_KNOWN,
     SetUp {
         name: SetUpName::QuarterInchPlug,
@@ -334,4 +370,67 @@ pub const SET_UPS: [SetUp; 10] = [
         flank_angle: 10.0,
         ..WELL_KNOWN
     },
+    few_places(SetUpName::TwoPlaces, 2, 3.0),
+    few_places(SetUpName::TwoPlacesForm1, 2, 1.0),
+    few_places(SetUpName::TwoPlacesForm5, 2, 5.0),
+    few_places(SetUpName::TwoPlacesForm10, 2, 10.0),
+    few_places(SetUpName::ThreePlaces, 3, 3.0),
+    few_places(SetUpName::ThreePlacesForm1, 3, 1.0),
+    few_places(SetUpName::ThreePlacesForm5, 3, 5.0),
+    few_places(SetUpName::ThreePlacesForm10, 3, 10.0),
+    SetUp {
+        name: SetUpName::FlanksOnRod,
+        flank_angle: 10.0,
+        flanks_stated: false,
+        material: "steel",
+        ..WELL_KNOWN
+    },
+    SetUp {
+        name: SetUpName::FlanksOnPlug,
+        feature: Feature::Thread {
+            designation: "M10x1.5-6g",
+            standard: ThreadStandard::Plug,
+        },
+        flank_angle: 10.0,
+        flanks_stated: false,
+        material: "steel",
+        ..WELL_KNOWN
+    },
+    SetUp {
+        name: SetUpName::AluminiumUnread,
+        feature: Feature::Plain {
+            lower: "21.950mm",
+            upper: "22.000mm",
+        },
+        thermometer: None,
+        material: "aluminium",
+        room: 8.0,
+        ..WELL_KNOWN
+    },
+    SetUp {
+        name: SetUpName::IndependentErrors,
+        feature: Feature::Plain {
+            lower: "11.673mm",
+            upper: "11.700mm",
+        },
+        curve: None,
+        indication: 2.0,
+        material: "steel",
+        independent: true,
+        ..WELL_KNOWN
+    },
 ];
+
+/// M10 on a rod at so few places, with this standard deviation of form between them, micrometres, and nothing else of form.
+const fn few_places(name: SetUpName, places: usize, form: f64) -> SetUp {
+    SetUp {
+        name,
+        prior: None,
+        places,
+        ovality: 0.0,
+        taper: 0.0,
+        local: form,
+        material: "steel",
+        ..WELL_KNOWN
+    }
+}

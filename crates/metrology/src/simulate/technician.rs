@@ -124,6 +124,7 @@ pub fn virtual_job(
                 after,
                 contacts: None,
                 allowance: None,
+                last: None,
             },
             readings,
             random,
@@ -241,7 +242,7 @@ impl Bench {
         // Made within some micrometres of nominal, certified with the stated uncertainty.
         let certified = ((nominal + 3.0 * UM * symmetric(random)) * 1e5).round() / 1e5;
         let standard = certified + set_up.standard / 2.0 * UM * random.normal();
-        let room = 2.0 * symmetric(random);
+        let room = set_up.room * symmetric(random);
         let apart = if set_up.thermometer.is_some() {
             0.5
         } else {
@@ -435,9 +436,9 @@ impl Bench {
             prior: Prior {
                 repeatability: prior.0,
                 degrees_of_freedom: prior.1,
-                form: None,
                 drift_limit: Some(um(set_up.drift)?),
-                flank_angle: (set_up.flank_angle > 0.0).then_some(set_up.flank_angle),
+                flank_angle: set_up.flanks_stated.then_some(set_up.flank_angle),
+                ..Prior::default()
             },
             rule: RuleName {
                 name: "iso14253-1".to_owned(),
@@ -446,6 +447,9 @@ impl Bench {
             },
             note: None,
             struck: Vec::new(),
+            left: Vec::new(),
+            scope: None,
+            room: None,
             wires: self.wire_set(set_up)?,
             overrides: Overrides::default(),
             service: None,

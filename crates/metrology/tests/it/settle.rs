@@ -27,6 +27,7 @@ fn json_job(readings: &[&str], changes: &[(&str, Value)]) -> Job {
         "zero": { "before": ["10.000mm", "10.000mm"], "after": ["10.000mm", "10.000mm"] },
         "readings": [{ "readings": readings }],
         "temperature": { "part": 20.0, "standard": 20.0, "standard_uncertainty": 0.0, "part_material": "steel", "standard_material": "steel" },
+        "prior": {},
         "rule": { "name": "iso14253-1", "parameter": null, "assumed": false }
     });
     for (pointer, value) in changes {
@@ -64,8 +65,8 @@ fn more_readings_where_scatter_dominates() {
     );
 }
 
-/// The same readings, tight, and a standard of U = 2 µm (u = 1): needed contribution √(0.7879² − u_A²) with
-/// u_A = 0.1 µm: 0.7815 µm.
+/// The same readings, tight, and a standard of U = 2 µm (u = 1): needed contribution √(0.7879² − u_A² − u_0²) with
+/// u_A = 0.1 µm and the zero readings u_0 = 0.2·√(3/5)·√(1/2 + 1/2)/2 = 0.0775 µm: 0.7777 µm.
 #[test]
 fn one_line_smaller() {
     let found = job(
@@ -75,7 +76,13 @@ fn one_line_smaller() {
             "10.0088732mm",
             "10.0085268mm",
         ],
-        &[("/standard/expanded_uncertainty", json!("2um"))],
+        &[
+            ("/standard/expanded_uncertainty", json!("2um")),
+            (
+                "/prior",
+                json!({ "repeatability": "0.2um", "degrees_of_freedom": 3.0 }),
+            ),
+        ],
     );
     let settle = found.settle.unwrap();
     let Way::SmallerLine { quantity, from, to } = settle.way.clone() else {
@@ -83,7 +90,7 @@ fn one_line_smaller() {
     };
     assert_eq!(quantity, Quantity::Standard);
     assert!((from * 1000.0 - 1.0).abs() < 1e-6);
-    assert!((to * 1000.0 - 0.7815).abs() < 1e-3, "{to}");
+    assert!((to * 1000.0 - 0.7777).abs() < 1e-3, "{to}");
     assert!(
         matches!(
             settle.told,

@@ -167,6 +167,7 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
             after: closures,
             contacts: None,
             allowance: None,
+            last: None,
         },
         readings: state
             .plan
@@ -186,6 +187,9 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
         }),
         note: None,
         struck: Vec::new(),
+        left: Vec::new(),
+        scope: None,
+        room: None,
         overrides: Overrides::default(),
         service: None,
         monte_carlo: None,

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
-    Characteristic, ContactKind, Contacts, Form, Inspection, Instrument, Job, JobError, Near,
+    Characteristic, ContactKind, Contacts, Form, Inspection, Instrument, Job, JobError, Left, Near,
     Overrides, Part, Place, Plausible, Prior, RuleName, Service, Standard, Struck, Target,
     Temperature, WireSet, Zero, examine, inspect, takes_wires,
 };
@@ -552,10 +552,14 @@ impl State {
                 },
                 contacts: Some(self.contacts.clone()?.id),
                 allowance: None,
+                last: None,
             },
             readings,
             wires: self.wires.clone().filter(|_| self.over_wires()),
             struck: self.struck(),
+            left: self.left_standing(),
+            scope: None,
+            room: None,
             temperature: self.temperature.clone()?,
             prior: Prior::default(),
             rule: self.rule.clone()?,
@@ -564,6 +568,18 @@ impl State {
             service: self.service.flatten(),
             monte_carlo: None,
         })
+    }
+
+    /// Flagged readings that were looked into and left.
+    fn left_standing(&self) -> Vec<Left> {
+        self.readings
+            .iter()
+            .filter(|reading| reading.flag.is_some() && reading.stands)
+            .map(|reading| Left {
+                reading: reading.shown.clone(),
+                reason: words::left_standing().to_owned(),
+            })
+            .collect()
     }
 
     /// What was read and taken again: kept as it was, and not counted.

@@ -105,6 +105,12 @@ metrology::messages! {
         MixedUnits "mixed-units" { one: Entered as Entered, other: Entered as Entered },
         /// Neither a thread nor limits nor a feature.
         NothingMeasured "nothing-measured",
+        /// A range of the room beside temperatures that were read.
+        RoomBesideReadings "room-beside-readings",
+        /// A room whose highest temperature is below its lowest.
+        RoomFalls "room-falls",
+        /// Measured flank angles without how far they may be off, or the reverse.
+        FlankAnglesAlone "flank-angles-alone",
         /// A repeatability without its degrees of freedom.
         NoDegreesOfFreedom "no-degrees-of-freedom",
         /// Two features.

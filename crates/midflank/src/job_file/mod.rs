@@ -22,7 +22,8 @@ use std::path::Path;
 use jiff::Timestamp;
 use metrology::decision::Rule;
 use metrology::inspection::{
-    Characteristic, Job, Overrides, Prior, RuleName, StandardForm, Struck, Temperature, Zero,
+    Characteristic, Flanks, Job, Left, Overrides, Prior, Room, RuleName, StandardForm, Struck,
+    Temperature, Zero,
 };
 use metrology::message::Say as _;
 use metrology::units::{Celsius, Entered};
@@ -128,6 +129,10 @@ fn build(
         _ if file.wires.is_some() => StandardForm::Plain,
         _ => StandardForm::default(),
     };
+    let read = match &file.temperature {
+        Some(keys) => temperature(source, keys)?,
+        None => None,
+    };
     Ok(Job {
         part: file.part.clone(),
         person: file.person.clone(),
@@ -147,24 +152,23 @@ fn build(
             after: source.readings(&file.zero.after)?,
             contacts: file.zero.contacts.clone(),
             allowance: source.optional(file.zero.allowance.as_ref(), Source::length)?,
+            last: source.optional(file.zero.last.as_ref(), Source::length)?,
         },
         readings: readings::places(source, &file.readings)?,
-        struck: file
-            .readings
-            .struck
-            .iter()
-            .map(|struck| {
-                Ok(Struck {
-                    reading: source.length(&struck.reading)?,
-                    reason: struck.reason.clone(),
-                })
-            })
-            .collect::<Result<_, JobFileError>>()?,
-        temperature: file
-            .temperature
-            .as_ref()
-            .map(|keys| temperature(source, keys))
-            .transpose()?,
+        struck: with_reason(source, &file.readings.struck, |reading, reason| Struck {
+            reading,
+            reason,
+        })?,
+        left: with_reason(source, &file.readings.left, |reading, reason| Left {
+            reading,
+            reason,
+        })?,
+        scope: file.measure.scope,
+        room: match (&file.temperature, &read) {
+            (Some(keys), None) => Some(room(source, keys)?),
+            _ => None,
+        },
+        temperature: read,
         prior: match &file.prior {
             Some(keys) => prior(source, keys)?,
             None => Prior::default(),
@@ -251,22 +255,112 @@ fn prior(source: &Source, keys: &shape::Prior) -> Result<Prior, JobFileError> {
         form: source.optional(keys.form.as_ref(), Source::length)?,
         drift_limit: source.optional(keys.drift_limit.as_ref(), Source::length)?,
         flank_angle: source.number_if(keys.flank_angle.as_ref(), given::HALF_ANGLE_LIMIT)?,
+        flanks: flanks(source, keys)?,
+        made: keys.made,
+        pitch_error: source.optional(keys.pitch_error.as_ref(), Source::length)?,
     })
 }
 
-fn temperature(source: &Source, keys: &shape::Temperature) -> Result<Temperature, JobFileError> {
+/// What was read with a thermometer; none where only the room or the materials are stated.
+fn temperature(
+    source: &Source,
+    keys: &shape::Temperature,
+) -> Result<Option<Temperature>, JobFileError> {
     let celsius = |typed| source.number(typed, given::TEMPERATURE).map(Celsius::new);
-    Ok(Temperature {
-        part: celsius(&keys.part)?,
-        standard: celsius(&keys.standard)?,
+    let read = [
+        &keys.part,
+        &keys.standard,
+        &keys.instrument,
+        &keys.standard_uncertainty,
+    ];
+    if read.iter().all(|key| key.is_none()) {
+        return Ok(None);
+    }
+    let missing = |key: &str| {
+        let wrong = Wrong::MissingKey {
+            key: key.to_owned(),
+            section: "temperature".to_owned(),
+        };
+        source.wrong_in("temperature", wrong).about(key)
+    };
+    let needed = |typed: &Option<typed::Typed>, key| typed.clone().ok_or_else(|| missing(key));
+    if let Some([from, _]) = &keys.room {
+        return Err(source
+            .wrong_at(from, Wrong::RoomBesideReadings)
+            .about("room"));
+    }
+    Ok(Some(Temperature {
+        part: celsius(&needed(&keys.part, "part")?)?,
+        standard: celsius(&needed(&keys.standard, "standard")?)?,
         instrument: keys.instrument.as_ref().map(celsius).transpose()?,
-        standard_uncertainty: source.number(&keys.standard_uncertainty, given::KELVINS)?,
-        part_material: keys.part_material.clone(),
+        standard_uncertainty: source.number(
+            &needed(&keys.standard_uncertainty, "standard_uncertainty")?,
+            given::KELVINS,
+        )?,
+        part_material: keys
+            .part_material
+            .clone()
+            .ok_or_else(|| missing("part_material"))?,
         standard_material: keys
             .standard_material
             .clone()
             .unwrap_or_else(|| "steel".to_owned()),
+    }))
+}
+
+/// The room and the materials, where no thermometer was read.
+fn room(source: &Source, keys: &shape::Temperature) -> Result<Room, JobFileError> {
+    let celsius = |typed| source.number(typed, given::TEMPERATURE).map(Celsius::new);
+    let range = match &keys.room {
+        Some([from, to]) => {
+            let range = [celsius(from)?, celsius(to)?];
+            if range[0].degrees() > range[1].degrees() {
+                return Err(source.wrong_at(from, Wrong::RoomFalls).about("room"));
+            }
+            Some(range)
+        }
+        None => None,
+    };
+    Ok(Room {
+        range,
+        part_material: keys.part_material.clone(),
+        standard_material: keys.standard_material.clone(),
     })
+}
+
+/// Measured half angles of the part: both, and how far they may be off.
+fn flanks(source: &Source, keys: &shape::Prior) -> Result<Option<Flanks>, JobFileError> {
+    let (angles, within) = match (&keys.flank_angles, &keys.flank_angles_within) {
+        (None, None) => return Ok(None),
+        (Some(angles), Some(within)) => (angles, within),
+        (Some([one, _]), None) => {
+            return Err(source
+                .wrong_at(one, Wrong::FlankAnglesAlone)
+                .about("flank_angles_within"));
+        }
+        (None, Some(within)) => {
+            return Err(source
+                .wrong_at(within, Wrong::FlankAnglesAlone)
+                .about("flank_angles"));
+        }
+    };
+    let [one, other] = angles;
+    Ok(Some(Flanks {
+        one: source.number(one, given::HALF_ANGLE)?,
+        other: source.number(other, given::HALF_ANGLE)?,
+        within: source.number(within, given::HALF_ANGLE_LIMIT)?,
+    }))
+}
+
+/// Readings with a reason each.
+fn with_reason<T>(
+    source: &Source,
+    keys: &[shape::Struck],
+    make: impl Fn(Entered, String) -> T,
+) -> Result<Vec<T>, JobFileError> {
+    keys.iter()
+        .map(|one| Ok(make(source.length(&one.reading)?, one.reason.clone())))
+        .collect()
 }
 
 /// The one unit of a list of readings, or what is wrong with it.

@@ -1,7 +1,7 @@
 //! The keys of a job file, section by section. Unknown keys are refused, so that a misspelt one is not lost.
 
 use metrology::inspection::{ContactKind, StandardForm, ThreadDiameter};
-use metrology::inspection::{Part, Service, State};
+use metrology::inspection::{Made, Part, Scope, Service, State};
 use serde::Deserialize;
 use toml::Spanned;
 
@@ -36,6 +36,7 @@ pub struct JobFile {
 pub struct Measure {
     pub designation: Option<String>,
     pub diameter: Option<ThreadDiameter>,
+    pub scope: Option<Scope>,
     pub name: Option<String>,
     pub lower: Option<Typed>,
     pub upper: Option<Typed>,
@@ -210,6 +211,7 @@ pub struct Zero {
     #[serde(default, deserialize_with = "identity::optional")]
     pub contacts: Option<String>,
     pub allowance: Option<Typed>,
+    pub last: Option<Typed>,
 }
 
 /// Rules put aside on purpose, each with the reason.
@@ -234,6 +236,8 @@ pub struct Readings {
     pub along: Option<String>,
     #[serde(default)]
     pub struck: Vec<Struck>,
+    #[serde(default)]
+    pub left: Vec<Struck>,
 }
 
 #[derive(Deserialize)]
@@ -244,7 +248,7 @@ pub struct Place {
     pub values: Vec<Typed>,
 }
 
-/// A reading that was taken again.
+/// A reading that was taken again, or left standing in spite of a flag, with the reason.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Struck {
@@ -255,12 +259,14 @@ pub struct Struck {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Temperature {
-    pub part: Typed,
-    pub standard: Typed,
+    pub part: Option<Typed>,
+    pub standard: Option<Typed>,
     pub instrument: Option<Typed>,
-    pub standard_uncertainty: Typed,
-    pub part_material: String,
+    pub standard_uncertainty: Option<Typed>,
+    pub part_material: Option<String>,
     pub standard_material: Option<String>,
+    /// Where nothing was read: the lowest and the highest temperature of the room.
+    pub room: Option<[Typed; 2]>,
 }
 
 #[derive(Deserialize)]
@@ -271,6 +277,10 @@ pub struct Prior {
     pub form: Option<Typed>,
     pub drift_limit: Option<Typed>,
     pub flank_angle: Option<Typed>,
+    pub flank_angles: Option<[Typed; 2]>,
+    pub flank_angles_within: Option<Typed>,
+    pub made: Option<Made>,
+    pub pitch_error: Option<Typed>,
 }
 
 #[derive(Deserialize)]

@@ -22,6 +22,9 @@ kept! { Job of now::Job {
     zero: Zero,
     readings: Vec<Place>,
     struck: Vec<Struck>,
+    left: Vec<Left>,
+    scope: Option<Scope>,
+    room: Option<Room>,
     temperature: Option<Temperature>,
     prior: Prior,
     rule: RuleName,
@@ -124,9 +127,24 @@ kept! { Zero of now::Zero {
     after: Vec<String>,
     contacts: Option<String>,
     allowance: Option<String>,
+    last: Option<String>,
 } }
 
 kept! { Place of now::Place { along: Option<String>, angle: Option<f64>, readings: Vec<String> } }
+
+kept! { Left of now::Left { reading: String, reason: String } }
+
+kept! { Scope of enum now::Scope { Part, Place } }
+
+kept! { Made of enum now::Made { Ground, Rolled, Cut } }
+
+kept! { Flanks of now::Flanks { one: f64, other: f64, within: f64 } }
+
+kept! { Room of now::Room {
+    range: Option<[f64; 2]>,
+    part_material: Option<String>,
+    standard_material: Option<String>,
+} }
 
 kept! { Struck of now::Struck { reading: String, reason: String } }
 
@@ -145,6 +163,9 @@ kept! { Prior of now::Prior {
     form: Option<String>,
     drift_limit: Option<String>,
     flank_angle: Option<f64>,
+    flanks: Option<Flanks>,
+    made: Option<Made>,
+    pitch_error: Option<String>,
 } }
 
 kept! { RuleName of now::RuleName { name: String, parameter: Option<String>, assumed: bool } }

@@ -67,7 +67,16 @@ fn the_document_as_promised() {
         .iter()
         .map(|c| c["name"].as_str().unwrap())
         .collect();
-    assert_eq!(names, ["zero", "error-curve", "lead-angle", "temperature"]);
+    assert_eq!(
+        names,
+        [
+            "zero",
+            "error-curve",
+            "lead-angle",
+            "temperature",
+            "measuring-force"
+        ]
+    );
     let sum: f64 = document["corrections"]
         .as_array()
         .unwrap()

@@ -477,6 +477,11 @@ pub fn command(command: Command) -> &'static str {
     }
 }
 
+/// Why a flagged reading counts all the same.
+pub fn left_standing() -> &'static str {
+    say!("bench.left-standing")
+}
+
 /// Why a reading that was taken again does not count.
 pub fn taken_again(place: &str, now: &str) -> String {
     say!("bench.taken-again", place = place, now = now)

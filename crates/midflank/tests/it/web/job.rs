@@ -173,7 +173,7 @@ fn an_undecided_part_is_told_what_would_settle_it() {
     window.enter_all(&ZERO);
     window.enter_all(&["8.865", "8.866", "8.865", "8.867", "8.866", "8.865"]);
     window.shows("UNDECIDED");
-    window.shows("no better line of this set-up does that");
+    window.shows("no single line of the budget is enough");
     window.enter_all(&["more"]);
     assert!(
         window.question().starts_with("Reading 7 of 8"),
