@@ -5,7 +5,8 @@
 //! says with what probability the size conforms and why the verdict is what it is.
 //!
 //! Sizes, limits and guard bands are compared as decimals, exactly, limits included: 8.994 passes at 8.994.
-//! Only the rules that need a probability or a logarithm (`probability`, `false-accept-2`) compute in `f64`.
+//! Only the rules that need a probability or a logarithm (`probability`, `false-accept-2`) compute in `f64`; the factor
+//! of `iso14253-1` is computed so, and taken as a decimal.
 //!
 //! With more uncertainty no rule turns a rejection into an acceptance, except those that give the doubt to the
 //! producer: `relaxed`, and `guard-band` with a negative multiple.

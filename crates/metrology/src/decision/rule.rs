@@ -20,9 +20,10 @@ pub enum Rule {
         /// Largest 2U/T as a fraction.
         largest_ratio: Option<Decimal>,
     },
-    /// Guard band 1.65 u: conformity proven inside the limits moved in by it, nonconformity outside the limits
-    /// moved out by it, undecided between. [ISO 14253-1:2017](crate::source::Source::Iso14253_1), default rule
-    /// (95 %; from memory).
+    /// Guard band t u, with t the one-sided 95 % quantile of Student's t for the degrees of freedom, or 1.65 u where none
+    /// are stated: conformity proven inside the limits moved in by it, nonconformity outside the limits moved out by it,
+    /// undecided between. [ISO 14253-1:2017](crate::source::Source::Iso14253_1), default rule (95 % and 1.65, from
+    /// memory); Student's t for few degrees of freedom is common practice (JCGM 100:2008, G.3).
     Iso14253_1,
     /// Accept at or above a conformance probability, reject at or below its complement, else undecided.
     /// [JCGM 106:2012](crate::source::Source::Jcgm106), clause 7.

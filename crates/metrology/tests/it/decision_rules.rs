@@ -108,6 +108,36 @@ fn few_degrees_of_freedom_weigh() {
     assert_eq!(with("8.9897").verdict, Verdict::Accept);
 }
 
+/// One degree of freedom: 7.5 µm of room are 1.8 u, and t is 6.314.
+#[test]
+fn few_degrees_of_freedom_widen_the_guard_band() {
+    let at = |y: &str, degrees_of_freedom: f64| {
+        let uncertainty = MeasurementUncertainty::new(number("0.00417"))
+            .with_degrees_of_freedom(degrees_of_freedom);
+        decide(
+            mm(y),
+            &uncertainty,
+            limits("11.9", "12.010"),
+            rule("iso14253-1"),
+        )
+        .unwrap()
+    };
+    let few = at("12.0025", 1.0);
+    assert_eq!(few.verdict, Verdict::Undecided);
+    assert_eq!(
+        few.guard_band.unwrap().round_dp(9),
+        number("0.026328344") // 6.313751514675 x 0.00417
+    );
+    assert_eq!(at("12.0025", f64::INFINITY).verdict, Verdict::Accept);
+    // The bounds are as exact as they are with 1.65 u.
+    let bound = few.acceptance.upper.unwrap();
+    assert_eq!(bound, number("12.010") - few.guard_band.unwrap());
+    assert_eq!(at("11.9836716", 1.0).verdict, Verdict::Accept);
+    assert_eq!(at("11.9836717", 1.0).verdict, Verdict::Undecided);
+    assert_eq!(at("12.0363283", 1.0).verdict, Verdict::Undecided);
+    assert_eq!(at("12.0363284", 1.0).verdict, Verdict::Reject);
+}
+
 #[test]
 fn speed_limit() {
     // JCGM 106:2012, 8.3 (from memory), one km/h as 1 mm: limit 100, u = 2 % of the speed, excess proven with

@@ -38,7 +38,7 @@ pub struct Arguments {
         required_unless_present = "batch"
     )]
     standard_uncertainty: Option<String>,
-    /// Effective degrees of freedom [default: infinite]
+    /// Effective degrees of freedom [default: none stated]
     #[arg(long, value_name = "N", allow_hyphen_values = true)]
     degrees_of_freedom: Option<String>,
     /// Coverage factor k of U = k u [default: 2]
@@ -53,7 +53,7 @@ pub struct Arguments {
     /// The decision rule.
     ///
     /// simple: inside the limits, limits included (parameter: most of 2U/T);
-    /// iso14253-1: proven by 1.65 u, else undecided;
+    /// iso14253-1: proven by t u (Student's t, 95 %; 1.65 u without degrees of freedom), else undecided;
     /// probability: by the probability of conformity (parameter: 0.95);
     /// guard-band: inside the limits moved in by r U, else reject (parameter r: 1);
     /// guard-band-four: the same with conditional outcomes;
