@@ -37,6 +37,11 @@ pub enum Rule {
         /// r, a multiple of U.
         multiple: Decimal,
     },
+    /// Accept inside the limits moved in by a stated width, else reject (JCGM 106:2012, 8.3; there with the symbol w).
+    StatedGuardBand {
+        /// The width, exact millimetres; a negative one gives the doubt to the producer.
+        width: Decimal,
+    },
     /// Four outcomes: conditional between the limits and the limits moved in or out by r U.
     /// [ILAC-G8:09/2019](crate::source::Source::IlacG8), non-binary statement.
     GuardBandFour {
@@ -63,7 +68,8 @@ pub enum Rule {
 }
 
 impl Rule {
-    /// Every key, in the order of the documentation.
+    /// Every key that a rule is called by, in the order of the documentation. A stated guard band is a length, and is not
+    /// called by a key.
     pub const KEYS: &'static [&'static str] = &[
         "simple",
         "iso14253-1",
@@ -119,6 +125,7 @@ impl Rule {
             Self::Iso14253_1 => "iso14253-1",
             Self::Probability { .. } => "probability",
             Self::GuardBand { .. } => "guard-band",
+            Self::StatedGuardBand { .. } => "stated-guard-band",
             Self::GuardBandFour { .. } => "guard-band-four",
             Self::Stringent { .. } => "stringent",
             Self::Relaxed { .. } => "relaxed",
@@ -130,7 +137,7 @@ impl Rule {
     pub const fn parameter(self) -> Option<Decimal> {
         match self {
             Self::Simple { largest_ratio } => largest_ratio,
-            Self::Iso14253_1 | Self::FalseAccept2 => None,
+            Self::Iso14253_1 | Self::FalseAccept2 | Self::StatedGuardBand { .. } => None,
             Self::Probability { least } => Some(least),
             Self::GuardBand { multiple } | Self::GuardBandFour { multiple } => Some(multiple),
             Self::Stringent { fraction } | Self::Relaxed { fraction } => Some(fraction),

@@ -87,6 +87,12 @@ impl Zones {
     /// Accept inside the limits moved in by `guard`, reject outside the limits moved out by `outer`.
     fn guarded(limits: Limits, guard: Decimal, outer: Decimal) -> Result<Self, DecisionError> {
         let limits = Bounds::from(limits);
+        // No guard band is none on either side: it has no sign.
+        let guard = if guard.is_zero() {
+            Decimal::ZERO
+        } else {
+            guard
+        };
         Ok(Self {
             guard_band: Some(guard),
             acceptance: limits.moved_in(guard)?,
@@ -124,6 +130,7 @@ pub(super) fn of(
         }
         Rule::Probability { least } => probability(limits, uncertainty, least),
         Rule::GuardBand { multiple } => Zones::binary(limits, times(multiple, expanded)?),
+        Rule::StatedGuardBand { width } => Zones::binary(limits, width),
         Rule::GuardBandFour { multiple } => {
             let guard = times(multiple, expanded)?;
             Zones::guarded(limits, guard, guard)

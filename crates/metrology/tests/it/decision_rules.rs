@@ -290,6 +290,29 @@ fn reasons_hold_the_numbers_that_decide() {
     assert_eq!((complement, asked), (number("5"), number("95")));
 }
 
+/// The bearing of JCGM 106:2012, 9.5.4: T_U = 2 µm, and a guard band that ends at 1.67 µm.
+#[test]
+fn a_stated_guard_band() {
+    let rule = Rule::StatedGuardBand {
+        width: number("0.00033"),
+    };
+    let uncertainty = MeasurementUncertainty::new(number("0.00025"));
+    let at = |y: &str| decide(mm(y), &uncertainty, limits("", "0.002"), rule).unwrap();
+    let decision = at("0.00167");
+    assert_eq!(decision.verdict, Verdict::Accept);
+    assert_eq!(decision.acceptance.upper, Some(number("0.00167")));
+    assert_eq!(decision.zone_margin, Some(Decimal::ZERO));
+    assert_eq!(at("0.0016701").verdict, Verdict::Reject);
+}
+
+#[test]
+fn no_guard_band_has_no_sign() {
+    for under in ["relaxed 0", "guard-band 0", "simple"] {
+        let decision = decided("10", "0.06", "0", "10.05", under);
+        assert!(!decision.guard_band.unwrap().is_sign_negative(), "{under}");
+    }
+}
+
 #[test]
 fn guard_bands_that_meet_are_said() {
     for under in ["guard-band", "iso14253-1", "stringent", "guard-band-four"] {
