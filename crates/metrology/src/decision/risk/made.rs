@@ -6,7 +6,7 @@ use super::{Parameter, RiskError};
 
 /// The shapes of a gamma process that risks are computed for: below, the sizes are spread over hundreds of powers of ten;
 /// above, they are as good as normal.
-const SHAPES: (f64, f64) = (0.001, 1e9);
+pub const SHAPES: (f64, f64) = (0.001, 1e9);
 
 /// The tails end where the density is e⁻⁴⁵ of its greatest.
 const NEGLIGIBLE: f64 = 45.0;

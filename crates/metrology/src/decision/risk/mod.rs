@@ -12,6 +12,7 @@ use std::cmp::Ordering;
 
 use integral::integrate;
 use made::Made;
+pub use made::SHAPES;
 use posterior::{of_gamma, of_normal};
 
 use crate::uncertainty::normal_cdf;
