@@ -5,7 +5,8 @@
 //! says with what probability the size conforms and why the verdict is what it is.
 //!
 //! Sizes, limits and guard bands are compared as decimals, exactly, limits included: 8.994 passes at 8.994.
-//! Only the rules that need a probability or a logarithm (`probability`, `false-accept-2`) compute in `f64`.
+//! Only the rules that need a probability or a logarithm (`probability`, `false-accept-2`) compute in `f64`; the factor
+//! of `iso14253-1` is computed so, and taken as a decimal.
 //!
 //! With more uncertainty no rule turns a rejection into an acceptance, except those that give the doubt to the
 //! producer: `relaxed`, and `guard-band` with a negative multiple.
@@ -15,6 +16,7 @@ pub mod risk;
 mod conformance;
 mod drawing;
 mod error;
+mod margin;
 mod measured;
 mod process;
 mod reason;
@@ -55,6 +57,10 @@ pub struct Decision {
     pub rejection: Bounds,
     /// Distance from the measured size to the nearest limit; negative outside the limits.
     pub margin: Length,
+    /// Distance from the measured size to the nearest boundary of the zone that gave the verdict, from 0 up; under
+    /// `simple`, `relaxed` and `false-accept-2` to the limit itself, 0 beyond it. `None` where the verdict claims
+    /// nothing (undecided, unusable).
+    pub zone_margin: Option<Decimal>,
     /// Why, for the customer.
     pub reason: Reason,
 }
@@ -90,6 +96,8 @@ pub fn decide(
     let zones = zones::of(rule, limits, uncertainty, expanded)?;
     let size = value.decimal(LengthUnit::Millimetre);
     let verdict = zones::verdict(rule, &zones, size, margin, probability);
+    let to_limit = margin.decimal(LengthUnit::Millimetre);
+    let zone_margin = margin::zone_margin(rule, &zones, verdict, size, to_limit);
     let reason = reason::reason(&reason::Facts {
         size,
         limits: Bounds::from(limits),
@@ -107,6 +115,7 @@ pub fn decide(
         acceptance: zones.acceptance,
         rejection: zones.rejection,
         margin,
+        zone_margin,
         reason,
     })
 }

@@ -30,6 +30,16 @@ crate::messages! {
 }
 
 impl ProcessEstimate {
+    /// The sizes that it was estimated from, drawn together about their mean until they spread as the process does: their
+    /// own shape, without the scatter of the measurement.
+    ///
+    /// Source: common practice, no source; the spread is right, the shape is that of the sizes as measured.
+    pub fn without_measurement(&self, sizes: &[f64]) -> Vec<f64> {
+        let part = self.standard_deviation / self.observed;
+        let drawn = |size: &f64| self.mean + (size - self.mean) * part;
+        sizes.iter().map(drawn).collect()
+    }
+
     /// From measured sizes, and the variance that the measurement of one adds from part to part.
     ///
     /// s_process² = s² − u², with u only what is drawn anew for each part (scatter, resolution, zero): an error of the
@@ -68,6 +78,9 @@ mod tests {
         let found = ProcessEstimate::of(&sizes, 9.0).unwrap();
         assert_eq!((found.n, found.mean), (10, 5.0));
         assert!((found.standard_deviation - (250.0 / 9.0 - 9.0_f64).sqrt()).abs() < 1e-12);
+        let drawn = Sample::of(&found.without_measurement(&sizes)).unwrap();
+        assert!((drawn.mean - found.mean).abs() < 1e-12);
+        assert!((drawn.standard_deviation - found.standard_deviation).abs() < 1e-12);
         assert_eq!(
             ProcessEstimate::of(&sizes, 28.0),
             Err(EstimateError::Hidden)

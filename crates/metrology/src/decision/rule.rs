@@ -20,9 +20,10 @@ pub enum Rule {
         /// Largest 2U/T as a fraction.
         largest_ratio: Option<Decimal>,
     },
-    /// Guard band 1.65 u: conformity proven inside the limits moved in by it, nonconformity outside the limits
-    /// moved out by it, undecided between. [ISO 14253-1:2017](crate::source::Source::Iso14253_1), default rule
-    /// (95 %; from memory).
+    /// Guard band t u, with t the one-sided 95 % quantile of Student's t for the degrees of freedom, or 1.65 u where none
+    /// are stated: conformity proven inside the limits moved in by it, nonconformity outside the limits moved out by it,
+    /// undecided between. [ISO 14253-1:2017](crate::source::Source::Iso14253_1), default rule (95 % and 1.65, from
+    /// memory); Student's t for few degrees of freedom is common practice (JCGM 100:2008, G.3).
     Iso14253_1,
     /// Accept at or above a conformance probability, reject at or below its complement, else undecided.
     /// [JCGM 106:2012](crate::source::Source::Jcgm106), clause 7.
@@ -35,6 +36,11 @@ pub enum Rule {
     GuardBand {
         /// r, a multiple of U.
         multiple: Decimal,
+    },
+    /// Accept inside the limits moved in by a stated width, else reject (JCGM 106:2012, 8.3; there with the symbol w).
+    StatedGuardBand {
+        /// The width, exact millimetres; a negative one gives the doubt to the producer.
+        width: Decimal,
     },
     /// Four outcomes: conditional between the limits and the limits moved in or out by r U.
     /// [ILAC-G8:09/2019](crate::source::Source::IlacG8), non-binary statement.
@@ -62,7 +68,8 @@ pub enum Rule {
 }
 
 impl Rule {
-    /// Every key, in the order of the documentation.
+    /// Every key that a rule is called by, in the order of the documentation. A stated guard band is a length, and is not
+    /// called by a key.
     pub const KEYS: &'static [&'static str] = &[
         "simple",
         "iso14253-1",
@@ -118,6 +125,7 @@ impl Rule {
             Self::Iso14253_1 => "iso14253-1",
             Self::Probability { .. } => "probability",
             Self::GuardBand { .. } => "guard-band",
+            Self::StatedGuardBand { .. } => "stated-guard-band",
             Self::GuardBandFour { .. } => "guard-band-four",
             Self::Stringent { .. } => "stringent",
             Self::Relaxed { .. } => "relaxed",
@@ -129,7 +137,7 @@ impl Rule {
     pub const fn parameter(self) -> Option<Decimal> {
         match self {
             Self::Simple { largest_ratio } => largest_ratio,
-            Self::Iso14253_1 | Self::FalseAccept2 => None,
+            Self::Iso14253_1 | Self::FalseAccept2 | Self::StatedGuardBand { .. } => None,
             Self::Probability { least } => Some(least),
             Self::GuardBand { multiple } | Self::GuardBandFour { multiple } => Some(multiple),
             Self::Stringent { fraction } | Self::Relaxed { fraction } => Some(fraction),

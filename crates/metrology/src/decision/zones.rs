@@ -7,6 +7,7 @@ use super::conformance::{bounds_at, middle, probability_f64};
 use super::{DecisionError, MeasurementUncertainty, Rule, Verdict};
 use crate::limits::Limits;
 use crate::uncertainty::report::shortest_decimal;
+use crate::uncertainty::student_quantile;
 use crate::units::{Length, LengthUnit};
 
 /// A lower and an upper bound in exact decimal millimetres; `None` where there is none.
@@ -86,6 +87,12 @@ impl Zones {
     /// Accept inside the limits moved in by `guard`, reject outside the limits moved out by `outer`.
     fn guarded(limits: Limits, guard: Decimal, outer: Decimal) -> Result<Self, DecisionError> {
         let limits = Bounds::from(limits);
+        // No guard band is none on either side: it has no sign.
+        let guard = if guard.is_zero() {
+            Decimal::ZERO
+        } else {
+            guard
+        };
         Ok(Self {
             guard_band: Some(guard),
             acceptance: limits.moved_in(guard)?,
@@ -117,12 +124,13 @@ pub(super) fn of(
             largest_ratio: Some(largest),
         } => simple(limits, expanded, largest),
         Rule::Iso14253_1 => {
-            // 1.65, as ISO 14253-1:2017 rounds the normal 95 % one-sided quantile 1.6449 (from memory).
-            let guard = times(Decimal::new(165, 2), uncertainty.standard)?;
+            let factor = proving_factor(uncertainty.degrees_of_freedom)?;
+            let guard = times(factor, uncertainty.standard)?;
             Zones::guarded(limits, guard, guard)
         }
         Rule::Probability { least } => probability(limits, uncertainty, least),
         Rule::GuardBand { multiple } => Zones::binary(limits, times(multiple, expanded)?),
+        Rule::StatedGuardBand { width } => Zones::binary(limits, width),
         Rule::GuardBandFour { multiple } => {
             let guard = times(multiple, expanded)?;
             Zones::guarded(limits, guard, guard)
@@ -131,6 +139,17 @@ pub(super) fn of(
         Rule::Relaxed { fraction } => Zones::binary(limits, -times(fraction, expanded)?),
         Rule::FalseAccept2 => false_accept_2(limits, expanded),
     }
+}
+
+/// How many u a size must lie inside a limit for its conformity to be proven with 95 %: the one-sided quantile of
+/// Student's t, as the decimal with the fewest digits that names its `f64`; 1.65, as ISO 14253-1:2017 rounds the normal
+/// quantile 1.6449 (from memory), where no degrees of freedom are stated.
+fn proving_factor(degrees_of_freedom: f64) -> Result<Decimal, DecisionError> {
+    if degrees_of_freedom.is_infinite() {
+        return Ok(Decimal::new(165, 2));
+    }
+    // The lower tail: 0.05 is nearer to its f64 than 1 - 0.95.
+    shortest_decimal(-student_quantile(0.05, degrees_of_freedom)).ok_or(DecisionError::TooLarge)
 }
 
 /// Simple acceptance, where U is small enough: 2U ≤ `largest` · T.
@@ -240,5 +259,38 @@ pub(super) fn verdict(
         Rule::Iso14253_1 => Verdict::Undecided,
         // The other rules know two outcomes: what is not accepted is rejected.
         _ => Verdict::Reject,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_proving_factor_is_that_of_the_table() {
+        // NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.2, upper critical values of Student's t, 0.05.
+        for (degrees_of_freedom, t) in [
+            (1.0, "6.314"),
+            (2.0, "2.920"),
+            (3.0, "2.353"),
+            (4.0, "2.132"),
+            (5.0, "2.015"),
+            (6.0, "1.943"),
+            (8.0, "1.860"),
+            (10.0, "1.812"),
+            (15.0, "1.753"),
+            (20.0, "1.725"),
+            (30.0, "1.697"),
+            (60.0, "1.671"),
+            (100.0, "1.660"),
+        ] {
+            let factor = proving_factor(degrees_of_freedom).unwrap();
+            assert_eq!(
+                factor.round_dp(3),
+                t.parse().unwrap(),
+                "{degrees_of_freedom}"
+            );
+        }
+        assert_eq!(proving_factor(f64::INFINITY), Ok(Decimal::new(165, 2)));
     }
 }

@@ -166,15 +166,18 @@ fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
     if job.contacts.kind == ContactKind::Flat {
         return Ok(());
     }
-    if matches!(
-        job.standard.form,
-        StandardForm::Plain | StandardForm::Closed
-    ) {
-        return unfit(ContactsUnfit::PlainStandard {
+    match job.standard.form {
+        StandardForm::VAndConeRod | StandardForm::ThreadPlug => Ok(()),
+        StandardForm::Closed if job.standard.size.value() == Length::ZERO => Ok(()),
+        StandardForm::Closed => Err(JobError::StandardUnfit {
+            id: job.standard.id.clone(),
+            contacts: job.contacts.id.clone(),
+            why: StandardUnfit::ClosedSize,
+        }),
+        StandardForm::Plain => unfit(ContactsUnfit::PlainStandard {
             standard: job.standard.id.clone(),
-        });
+        }),
     }
-    Ok(())
 }
 
 /// A size of which nothing but its limits is known: what sits on threads or lobes alone shows none.

@@ -41,6 +41,7 @@ mod target;
 mod thermal;
 mod warning;
 mod warnings;
+mod withheld;
 mod zero_inputs;
 
 pub use advice::{
@@ -80,6 +81,7 @@ pub use state::{Caution, Overrides, Service, State, StateError};
 pub use suspicion::{Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine};
 pub use target::{Measured, Target};
 pub use warning::{BLOCKING, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck};
+pub use withheld::{Withheld, scope};
 
 use crate::correction::{Correction, ZeroError, zero_error};
 use crate::decision::{Decision, Rule, Verdict};
@@ -111,6 +113,8 @@ pub struct Inspection {
     pub without_flagged: Option<Outcome>,
     /// The size that was decided on by Monte Carlo, where asked for.
     pub monte_carlo: Option<Propagation>,
+    /// Why the verdict that the size would have is withheld.
+    pub withheld: Option<Withheld>,
     /// What would settle the verdict, where it is open or near a limit.
     pub settle: Option<Settle>,
     /// What the person who signs ought to know.
@@ -220,8 +224,17 @@ impl Inspection {
         }
     }
 
-    /// The verdict on the part: that on the size, or that on a requirement beside it where it is stricter.
+    /// The verdict on the part: none where it is withheld.
     pub fn verdict(&self) -> Verdict {
+        match self.withheld {
+            Some(_) => Verdict::Undecided,
+            None => self.computed_verdict(),
+        }
+    }
+
+    /// What the numbers alone say of the part: the verdict on the size, or that on a requirement beside it where it is
+    /// stricter.
+    fn computed_verdict(&self) -> Verdict {
         self.stricter_requirements()
             .into_iter()
             .map(|requirement| requirement.verdict)
@@ -315,7 +328,9 @@ pub fn compute(job: &Job) -> Result<Inspection, JobError> {
         target,
         monte_carlo: None,
         settle: None,
+        withheld: None,
     };
+    inspection.withheld = withheld::withheld(job, &inspection);
     let governing = inspection.governing();
     let settle = settle::settle(
         governing,

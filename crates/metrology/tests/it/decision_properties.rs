@@ -150,6 +150,32 @@ proptest! {
     }
 
     #[test]
+    fn more_degrees_of_freedom_never_widen_the_guard_band(
+        u in 0_i64..500_000,
+        nu in 1.0..2000.0_f64,
+        more in 0.0..500.0_f64,
+    ) {
+        let limits = Limits { lower: None, upper: Some(length(0)) };
+        let guard = |nu| decided(0, u, nu, limits, Rule::Iso14253_1).guard_band;
+        prop_assert!(guard(nu + more) <= guard(nu));
+    }
+
+    /// With any degrees of freedom, what is accepted by one limit conforms with 95 %.
+    #[test]
+    fn proven_is_proven(
+        y in -1_500_000_i64..0,
+        u in 1_i64..500_000,
+        nu in degrees_of_freedom(),
+    ) {
+        let limits = Limits { lower: None, upper: Some(length(0)) };
+        let decision = decided(y, u, nu, limits, Rule::Iso14253_1);
+        let proven = decision.conformance_probability >= 0.95;
+        let at_the_bound = (decision.conformance_probability - 0.95).abs() < 6e-4;
+        prop_assert!((decision.verdict == Verdict::Accept) == proven || at_the_bound);
+        prop_assert!(decision.verdict != Verdict::Accept || decision.conformance_probability > 0.95 - 1e-12);
+    }
+
+    #[test]
     fn verdict_and_bounds_agree(
         y in -1_500_000_i64..1_500_000,
         u in 0_i64..500_000,

@@ -108,6 +108,36 @@ fn few_degrees_of_freedom_weigh() {
     assert_eq!(with("8.9897").verdict, Verdict::Accept);
 }
 
+/// One degree of freedom: 7.5 µm of room are 1.8 u, and t is 6.314.
+#[test]
+fn few_degrees_of_freedom_widen_the_guard_band() {
+    let at = |y: &str, degrees_of_freedom: f64| {
+        let uncertainty = MeasurementUncertainty::new(number("0.00417"))
+            .with_degrees_of_freedom(degrees_of_freedom);
+        decide(
+            mm(y),
+            &uncertainty,
+            limits("11.9", "12.010"),
+            rule("iso14253-1"),
+        )
+        .unwrap()
+    };
+    let few = at("12.0025", 1.0);
+    assert_eq!(few.verdict, Verdict::Undecided);
+    assert_eq!(
+        few.guard_band.unwrap().round_dp(9),
+        number("0.026328344") // 6.313751514675 x 0.00417
+    );
+    assert_eq!(at("12.0025", f64::INFINITY).verdict, Verdict::Accept);
+    // The bounds are as exact as they are with 1.65 u.
+    let bound = few.acceptance.upper.unwrap();
+    assert_eq!(bound, number("12.010") - few.guard_band.unwrap());
+    assert_eq!(at("11.9836716", 1.0).verdict, Verdict::Accept);
+    assert_eq!(at("11.9836717", 1.0).verdict, Verdict::Undecided);
+    assert_eq!(at("12.0363283", 1.0).verdict, Verdict::Undecided);
+    assert_eq!(at("12.0363284", 1.0).verdict, Verdict::Reject);
+}
+
 #[test]
 fn speed_limit() {
     // JCGM 106:2012, 8.3 (from memory), one km/h as 1 mm: limit 100, u = 2 % of the speed, excess proven with
@@ -258,6 +288,29 @@ fn reasons_hold_the_numbers_that_decide() {
     };
     assert!((probability - 0.8413).abs() < 1e-4);
     assert_eq!((complement, asked), (number("5"), number("95")));
+}
+
+/// The bearing of JCGM 106:2012, 9.5.4: T_U = 2 µm, and a guard band that ends at 1.67 µm.
+#[test]
+fn a_stated_guard_band() {
+    let rule = Rule::StatedGuardBand {
+        width: number("0.00033"),
+    };
+    let uncertainty = MeasurementUncertainty::new(number("0.00025"));
+    let at = |y: &str| decide(mm(y), &uncertainty, limits("", "0.002"), rule).unwrap();
+    let decision = at("0.00167");
+    assert_eq!(decision.verdict, Verdict::Accept);
+    assert_eq!(decision.acceptance.upper, Some(number("0.00167")));
+    assert_eq!(decision.zone_margin, Some(Decimal::ZERO));
+    assert_eq!(at("0.0016701").verdict, Verdict::Reject);
+}
+
+#[test]
+fn no_guard_band_has_no_sign() {
+    for under in ["relaxed 0", "guard-band 0", "simple"] {
+        let decision = decided("10", "0.06", "0", "10.05", under);
+        assert!(!decision.guard_band.unwrap().is_sign_negative(), "{under}");
+    }
 }
 
 #[test]

@@ -36,8 +36,8 @@ fn json_job(readings: &[&str], changes: &[(&str, Value)]) -> Job {
     serde_json::from_value(job).unwrap()
 }
 
-/// Four readings of standard deviation 2 µm about 10.0087: u = 1 µm, and 1.3 µm of room. 1.65 u = 1.65 µm: undecided.
-/// Needed u = 1.3/1.65 = 0.7879 µm: 2/√n ≤ 0.7879 from n = 7: three more.
+/// Four readings of standard deviation 2 µm about 10.0087: u = 1 µm, and 1.3 µm of room. t₉₅(3) = 2.3534: undecided.
+/// Needed u = 1.3/2.3534 = 0.5524 µm, with the degrees of freedom as they are: 2/√n ≤ 0.5524 from n = 14: ten more.
 #[test]
 fn more_readings_where_scatter_dominates() {
     // Deviations ±√3 µm: s² = 4·3/3 = 4.
@@ -49,15 +49,15 @@ fn more_readings_where_scatter_dominates() {
     assert!((found.mean.size.standard_uncertainty - 0.001).abs() < 1e-6);
     let settle = found.settle.unwrap();
     assert!(
-        (settle.needed * 1000.0 - 1.3 / 1.65).abs() < 1e-3,
+        (settle.needed * 1000.0 - 1.3 / 2.3534).abs() < 1e-3,
         "{settle:?}"
     );
-    assert_eq!(settle.way, Way::MoreReadings(3), "{settle:?}");
+    assert_eq!(settle.way, Way::MoreReadings(10), "{settle:?}");
     assert!(
         matches!(
             settle.told,
             Settling::More {
-                more: More::Readings { n: 3 },
+                more: More::Readings { n: 10 },
                 ..
             }
         ),
@@ -65,8 +65,9 @@ fn more_readings_where_scatter_dominates() {
     );
 }
 
-/// The same readings, tight, and a standard of U = 2 µm (u = 1): needed contribution √(0.7879² − u_A² − u_0²) with
-/// u_A = 0.1 µm and the zero readings u_0 = 0.2·√(3/5)·√(1/2 + 1/2)/2 = 0.0775 µm: 0.7777 µm.
+/// The same readings, tight, and a standard of U = 2 µm (u = 1): t₉₅ is 1.6449 for so many degrees of freedom. Needed
+/// contribution √((1.3/1.6449)² − u_A² − u_0²) with u_A = 0.1 µm and the zero readings
+/// u_0 = 0.2·√(3/5)·√(1/2 + 1/2)/2 = 0.0775 µm: 0.7801 µm.
 #[test]
 fn one_line_smaller() {
     let found = job(
@@ -90,7 +91,7 @@ fn one_line_smaller() {
     };
     assert_eq!(quantity, Quantity::Standard);
     assert!((from * 1000.0 - 1.0).abs() < 1e-6);
-    assert!((to * 1000.0 - 0.7777).abs() < 1e-3, "{to}");
+    assert!((to * 1000.0 - 0.7801).abs() < 1e-3, "{to}");
     assert!(
         matches!(
             settle.told,
@@ -133,10 +134,10 @@ fn near_limit_verdicts_of_other_rules() {
     }
 }
 
-/// u_A = 1 µm from four readings and a standard of u = 0.8 µm: u = 1.2806 µm, and with 1.3 µm of room u must fall to
-/// 0.7879 µm. No number of readings does it (0.8 is left), nor a standard without error (1 is left). With the standard
-/// halved, 0.4 µm, the scatter may keep √(0.7879² − 0.4²) = 0.6788 µm: 2/√n from n = 9, five more; the standard may
-/// then keep √(0.7879² − 4/9) = 0.4199 µm.
+/// u_A = 1 µm from four readings and a standard of u = 0.8 µm: u = 1.2806 µm, ν = 3·1.2806⁴ = 8.07 and t₉₅ = 1.858: with
+/// 1.3 µm of room u must fall to 0.6997 µm. No number of readings does it (0.8 is left), nor a standard without error (1 is left). With the standard
+/// halved, 0.4 µm, the scatter may keep √(0.6997² − 0.4²) = 0.5741 µm: 2/√n from n = 13, nine more; the standard may
+/// then keep √(0.6997² − 4/13) = 0.4266 µm.
 #[test]
 fn readings_and_a_line_together() {
     let found = job(
@@ -153,14 +154,14 @@ fn readings_and_a_line_together() {
     else {
         panic!("{settle:?}");
     };
-    assert_eq!((more, quantity), (5, Quantity::Standard));
+    assert_eq!((more, quantity), (9, Quantity::Standard));
     assert!((from * 1000.0 - 0.8).abs() < 1e-6);
-    assert!((to * 1000.0 - 0.4199).abs() < 1e-3, "{to}");
+    assert!((to * 1000.0 - 0.4266).abs() < 1e-3, "{to}");
     assert!(
         matches!(
             settle.told,
             Settling::MoreAndLine {
-                more: More::Readings { n: 5 },
+                more: More::Readings { n: 9 },
                 ..
             }
         ),

@@ -12,10 +12,11 @@ use serde::Serialize;
 use super::Failure;
 use super::lines::{self, each_row};
 use super::output::Output;
+use super::risks::{ProcessArguments, tell};
 use crate::document::{Decided, DecidedWithRisk, in_words};
-use crate::process::{Process, Selection};
+use crate::process::Stated;
 use crate::report::verdict_words;
-use crate::words::number::{length, probability, risk};
+use crate::words::number::probability;
 use crate::words::{self, Shown};
 use crate::{given, say};
 
@@ -38,7 +39,7 @@ pub struct Arguments {
         required_unless_present = "batch"
     )]
     standard_uncertainty: Option<String>,
-    /// Effective degrees of freedom [default: infinite]
+    /// Effective degrees of freedom [default: none stated]
     #[arg(long, value_name = "N", allow_hyphen_values = true)]
     degrees_of_freedom: Option<String>,
     /// Coverage factor k of U = k u [default: 2]
@@ -53,7 +54,7 @@ pub struct Arguments {
     /// The decision rule.
     ///
     /// simple: inside the limits, limits included (parameter: most of 2U/T);
-    /// iso14253-1: proven by 1.65 u, else undecided;
+    /// iso14253-1: proven by t u (Student's t, 95 %; 1.65 u without degrees of freedom), else undecided;
     /// probability: by the probability of conformity (parameter: 0.95);
     /// guard-band: inside the limits moved in by r U, else reject (parameter r: 1);
     /// guard-band-four: the same with conditional outcomes;
@@ -61,35 +62,17 @@ pub struct Arguments {
     /// false-accept-2: managed guard band, false acceptance at most 2 %
     #[arg(long, value_name = "RULE")]
     rule: Option<String>,
+    /// In the place of a rule: inside the limits moved in by this much, else reject
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true, conflicts_with_all = ["rule", "rule_parameter", "batch"])]
+    guard_band: Option<String>,
     /// The parameter of the rule, where it takes one
     #[arg(long, value_name = "X", allow_hyphen_values = true)]
     rule_parameter: Option<String>,
     /// A CSV of many: value,standard_uncertainty,coverage_factor,degrees_of_freedom,lower,upper,rule,rule_parameter,unit
     #[arg(long, value_name = "FILE", conflicts_with_all = ["value", "standard_uncertainty", "degrees_of_freedom", "coverage_factor", "lower", "upper", "rule", "rule_parameter"])]
     batch: Option<PathBuf>,
-    /// Mean of the true sizes that the process makes: adds consumer's and producer's risk
-    #[arg(
-        long,
-        value_name = "LEN",
-        allow_hyphen_values = true,
-        requires = "process_sd"
-    )]
-    process_mean: Option<String>,
-    /// Standard deviation of the true sizes that the process makes
-    #[arg(long, value_name = "LEN", requires = "process_mean")]
-    process_sd: Option<String>,
-    /// Estimate the process from the sizes on the record
-    #[arg(long, conflicts_with_all = ["process_mean", "process_sd"])]
-    process_from_ledger: bool,
-    /// For the estimate: of this part
-    #[arg(long, requires = "process_from_ledger")]
-    part: Option<String>,
-    /// For the estimate: of this lot
-    #[arg(long, requires = "process_from_ledger")]
-    lot: Option<String>,
-    /// For the estimate: of this characteristic, as the record names it ("M10x1.5-6g, pitch diameter")
-    #[arg(long, requires = "process_from_ledger")]
-    characteristic: Option<String>,
+    #[command(flatten)]
+    process: ProcessArguments,
     /// Answer in JSON
     #[arg(long)]
     json: bool,
@@ -125,7 +108,7 @@ pub fn run(
     ledger: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
-    let process = process(arguments, ledger)?;
+    let process = arguments.process.stated(ledger)?;
     let Some(file) = &arguments.batch else {
         let given = |text: &Option<String>| text.clone().unwrap_or_default();
         let row = Row {
@@ -139,7 +122,13 @@ pub fn run(
             rule_parameter: given(&arguments.rule_parameter),
             unit: String::new(),
         };
-        let decided = row.decide(process.as_ref()).map_err(Failure::Input)?;
+        let decided = match &arguments.guard_band {
+            Some(width) => {
+                stated_guard_band(width).and_then(|rule| row.under(rule, process.as_ref()))
+            }
+            None => row.decide(process.as_ref()),
+        }
+        .map_err(Failure::Input)?;
         return answer(&decided, arguments.json, output);
     };
     let mut all_answered = true;
@@ -172,31 +161,6 @@ pub fn run(
     } else {
         Err(Failure::SomeLines)
     }
-}
-
-/// The process, where one is stated or to be estimated.
-fn process(arguments: &Arguments, ledger: Option<&Path>) -> Result<Option<Process>, Failure> {
-    if arguments.process_from_ledger {
-        let selection = Selection {
-            part: arguments.part.clone(),
-            lot: arguments.lot.clone(),
-            characteristic: arguments.characteristic.clone(),
-        };
-        return Process::from_ledger(ledger, &selection).map(Some);
-    }
-    let (Some(mean), Some(sd)) = (&arguments.process_mean, &arguments.process_sd) else {
-        return Ok(None);
-    };
-    let length = |name: &str, text: &str| {
-        Entered::parse(text, None)
-            .map(|length| length.value().mm())
-            .map_err(|error| Failure::Input(format!("{name}: {}", crate::words::error(&error))))
-    };
-    Ok(Some(Process {
-        mean: length("process-mean", mean)?,
-        standard_deviation: length("process-sd", sd)?,
-        estimate: None,
-    }))
 }
 
 /// An answer, with risks where a process is known, and how its lengths are shown.
@@ -232,54 +196,8 @@ fn answer(answer: &Answer, json: bool, output: &mut Output) -> Result<(), Failur
     ))?;
     match &answer.what {
         What::Plain(_) => Ok(()),
-        What::WithRisk(with) => risks(with, output),
+        What::WithRisk(with) => tell(with, output),
     }
-}
-
-/// The risks in words.
-fn risks(with: &DecidedWithRisk, output: &mut Output) -> Result<(), Failure> {
-    let unit = with.decided.unit;
-    let process = &with.process;
-    let mean = length(process.mean, 6, unit);
-    let deviation = length(process.standard_deviation, 6, unit);
-    let nonconforming = risk(process.nonconforming);
-    output.line(&match process.n {
-        None => say!(
-            "decide.process-stated",
-            mean = mean,
-            deviation = deviation,
-            nonconforming = nonconforming
-        ),
-        Some(n) => say!(
-            "decide.process-estimated",
-            mean = mean,
-            deviation = deviation,
-            nonconforming = nonconforming,
-            n = n
-        ),
-    })?;
-    let (consumer, producer) = (&with.consumer_risk, &with.producer_risk);
-    if let (Some(alone), Some(together)) = (consumer.specific, consumer.specific_given_process) {
-        output.line(&say!(
-            "decide.consumer-specific",
-            alone = risk(alone),
-            together = risk(together)
-        ))?;
-    }
-    if let Some(global) = consumer.global {
-        output.line(&say!("decide.consumer-global", risk = risk(global)))?;
-    }
-    if let (Some(alone), Some(together)) = (producer.specific, producer.specific_given_process) {
-        output.line(&say!(
-            "decide.producer-specific",
-            alone = risk(alone),
-            together = risk(together)
-        ))?;
-    }
-    if let Some(global) = producer.global {
-        output.line(&say!("decide.producer-global", risk = risk(global)))?;
-    }
-    Ok(())
 }
 
 impl Row {
@@ -300,7 +218,14 @@ impl Row {
     }
 
     /// Decides, or says what is wrong with the row.
-    fn decide(&self, process: Option<&Process>) -> Result<Answer, String> {
+    fn decide(&self, process: Option<&Stated>) -> Result<Answer, String> {
+        let rule = Rule::parse(&self.rule, number("rule_parameter", &self.rule_parameter)?)
+            .map_err(|error| words::error(&error))?;
+        self.under(rule, process)
+    }
+
+    /// The same under a rule that the row does not name.
+    fn under(&self, rule: Rule, process: Option<&Stated>) -> Result<Answer, String> {
         let unit = match self.unit.as_str() {
             "" => None,
             text => Some(
@@ -328,8 +253,6 @@ impl Row {
         if let Some(nu) = degrees_of_freedom(&self.degrees_of_freedom)? {
             uncertainty = uncertainty.with_degrees_of_freedom(nu);
         }
-        let rule = Rule::parse(&self.rule, number("rule_parameter", &self.rule_parameter)?)
-            .map_err(|error| words::error(&error))?;
         let drawing = [&lower, &upper]
             .into_iter()
             .flatten()
@@ -351,16 +274,21 @@ impl Row {
             .map_err(|error| words::message(&error, shown))?;
         let what = match process {
             None => What::Plain(Box::new(Decided::of(&decision, unit))),
-            Some(process) => DecidedWithRisk::of(
-                &decision,
-                value.value(),
-                &uncertainty,
-                limits,
-                process,
-                unit,
-            )
-            .map(|with| What::WithRisk(Box::new(with)))
-            .map_err(|error| words::message(&error, shown))?,
+            Some(stated) => {
+                let process = stated
+                    .within(lower.as_ref(), upper.as_ref())
+                    .map_err(|error| words::error(&error))?;
+                DecidedWithRisk::of(
+                    &decision,
+                    value.value(),
+                    &uncertainty,
+                    limits,
+                    &process,
+                    unit,
+                )
+                .map(|with| What::WithRisk(Box::new(with)))
+                .map_err(|error| words::message(&error, shown))?
+            }
         };
         Ok(Answer { what, shown })
     }
@@ -384,4 +312,13 @@ fn degrees_of_freedom(text: &str) -> Result<Option<f64>, String> {
             .map(Some)
             .map_err(|error| words::error(&error)),
     }
+}
+
+/// Limits moved in by a length.
+fn stated_guard_band(text: &str) -> Result<Rule, String> {
+    let width = Entered::parse(text, None)
+        .map_err(|error| format!("guard_band: {}", words::error(&error)))?
+        .value()
+        .decimal(LengthUnit::Millimetre);
+    Ok(Rule::StatedGuardBand { width })
 }

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use jiff::Timestamp;
-use metrology::inspection::{Inspection, Job, MonteCarlo, at_hand, inspect};
+use metrology::inspection::{Inspection, Job, MonteCarlo, Withheld, at_hand, inspect};
 
 use super::Failure;
 use super::output::Output;
@@ -91,6 +91,11 @@ fn one(
         digits: arguments.digits,
     });
     let (inspection, mut result) = computed(path, &job)?;
+    if arguments.record
+        && let Some(flagged @ Withheld::Flagged { .. }) = &inspection.withheld
+    {
+        return Err(Failure::refused(flagged).about(path));
+    }
     // Recorded before it is shown: an answer that is on the screen is on the disk.
     let entry = if arguments.record {
         let draft = record::draft(&job, &result, arguments.person.as_deref())

@@ -21,6 +21,7 @@ mod output;
 pub mod pull;
 mod reconcile;
 mod report;
+mod risks;
 mod setup;
 mod simulate;
 mod stream;

@@ -28,6 +28,9 @@ pub struct Decided {
     pub margin: f64,
     pub unit: LengthUnit,
     pub reason: Message,
+    /// Where the verdict that the numbers alone would give is withheld: the code of what withholds it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub because: Option<String>,
 }
 
 impl Decided {
@@ -51,6 +54,7 @@ impl Decided {
             margin: from_length(decision.margin, unit),
             unit,
             reason: decision.reason.message(),
+            because: None,
         }
     }
 }

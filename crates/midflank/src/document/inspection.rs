@@ -1,7 +1,8 @@
 //! `midflank inspect`: the whole of one measurement.
 
 use metrology::correction::{self, CorrectionName};
-use metrology::inspection::{self, Inspection, Job, OwnName, Way};
+use metrology::decision::Verdict;
+use metrology::inspection::{self, Inspection, Job, OwnName, Scope, Way};
 use metrology::message::{Message, Say, Value};
 use metrology::method;
 use metrology::units::LengthUnit;
@@ -29,6 +30,8 @@ pub struct Inspected {
     pub corrections: Vec<Correction>,
     /// What `size`, `budget` and `decision` are about: the mean, or the worst place where that is the stricter.
     pub decided_on: Message,
+    /// What the readings cover.
+    pub scope: Scope,
     pub size: Size,
     pub budget: Vec<BudgetLine>,
     pub decision: Decided,
@@ -300,6 +303,7 @@ impl Inspected {
                 .iter()
                 .map(|line| budget_line(line, unit))
                 .collect(),
+            scope: inspection::scope(job),
             decision: whole(Decided::of(&governing.decision, unit), result),
             mean: outcome(&result.mean, unit),
             worst_place: result
@@ -326,6 +330,16 @@ impl Inspected {
 /// The verdict on the part: bounds, margin and probability stay those of the size; a requirement beside it that is
 /// stricter takes the word, and says why.
 fn whole(mut decided: Decided, result: &Inspection) -> Decided {
+    if let Some(withheld) = &result.withheld {
+        decided.because = Some(withheld.because().to_owned());
+        decided.reason = Stricter::Withheld {
+            why: withheld.message(),
+            numbers: result.governing().decision.verdict,
+        }
+        .message();
+        result.verdict().key().clone_into(&mut decided.decision);
+        return decided;
+    }
     let stricter = result.stricter_requirements();
     if stricter.is_empty() {
         return decided;
@@ -345,6 +359,8 @@ metrology::messages! {
     pub enum Stricter "stricter" {
         /// Requirements beside the size, and what is said of the size itself.
         ThanSize "than-size" { requirements: Vec<Message> as all_said, size: Message as said },
+        /// A verdict that the program's own knowledge contradicts, and what the numbers alone would give.
+        Withheld "withheld" { why: Message as said, numbers: Verdict as code },
     }
 }
 

@@ -3,13 +3,12 @@
 use metrology::decision::risk::{self, Interval};
 use metrology::decision::{self, Decision, MeasurementUncertainty, Rule, Verdict};
 use metrology::limits::Limits;
-use metrology::uncertainty::normal_cdf;
 use metrology::units::{Length, LengthUnit};
 use rust_decimal::prelude::ToPrimitive;
 use serde::Serialize;
 
 use super::{Decided, from_mm};
-use crate::process::Process;
+use crate::process::{Kind, Process};
 
 /// A decision with its risks.
 #[derive(Debug, Serialize)]
@@ -21,6 +20,8 @@ pub struct DecidedWithRisk {
     /// That a part which conforms is rejected.
     pub producer_risk: Risk,
     pub process: ProcessDocument,
+    #[serde(skip)]
+    pub kind: Kind,
 }
 
 /// Probabilities (JCGM 106:2012, clause 9); `null` where there is none to give.
@@ -37,8 +38,14 @@ pub struct Risk {
 /// The process, in the document's unit.
 #[derive(Clone, Copy, Debug, Serialize)]
 pub struct ProcessDocument {
+    /// `normal`, `gamma` or `empirical`.
+    pub distribution: &'static str,
     pub mean: f64,
     pub standard_deviation: f64,
+    /// Of a gamma process; `null` for another.
+    pub shape: Option<f64>,
+    /// Of a gamma process, in 1/unit of the document.
+    pub rate: Option<f64>,
     /// Probability that a part does not conform.
     pub nonconforming: f64,
     /// How many recorded sizes it is estimated from; `null` where it was stated.
@@ -62,7 +69,7 @@ impl DecidedWithRisk {
             lower: limits.lower.map(Length::mm),
             upper: limits.upper.map(Length::mm),
         };
-        let made = risk::Process::normal(process.mean, process.standard_deviation)?;
+        let made = &process.made;
         let accepted = made.global_risk(tolerance, interval(decision.acceptance), u)?;
         let rejected = made.global_risk(tolerance, interval(decision.rejection), u)?;
         let usable = decision.verdict != Verdict::Unusable;
@@ -75,22 +82,40 @@ impl DecidedWithRisk {
             Verdict::Undecided | Verdict::Unusable => (false, false),
         };
         let alone = decision.conformance_probability;
-        let together = given_process(value.mm(), u, tolerance, process);
+        let together = made.conformance(value.mm(), u, tolerance);
+        let (mean, standard_deviation) = made.moments();
+        let gamma = match process.kind {
+            Kind::Gamma {
+                shape,
+                rate,
+                unit: stated,
+            } => {
+                let units = unit.tenth_nanometres() as f64 / stated.tenth_nanometres() as f64;
+                Some((shape, rate * units))
+            }
+            _ => None,
+        };
         Ok(Self {
+            kind: process.kind,
             decided: Decided::of(decision, unit),
             consumer_risk: Risk {
                 specific: consumer.then_some(1.0 - alone),
-                specific_given_process: consumer.then_some(1.0 - together),
+                specific_given_process: together
+                    .filter(|_| consumer)
+                    .map(|together| 1.0 - together),
                 global: usable.then_some(if accepts { accepted.consumer } else { 0.0 }),
             },
             producer_risk: Risk {
                 specific: producer.then_some(alone),
-                specific_given_process: producer.then_some(together),
+                specific_given_process: together.filter(|_| producer),
                 global: usable.then_some(rejected.producer),
             },
             process: ProcessDocument {
-                mean: from_mm(process.mean, unit),
-                standard_deviation: from_mm(process.standard_deviation, unit),
+                distribution: process.kind.key(),
+                mean: from_mm(mean, unit),
+                standard_deviation: from_mm(standard_deviation, unit),
+                shape: gamma.map(|(shape, _)| shape),
+                rate: gamma.map(|(_, rate)| rate),
                 nonconforming: accepted.nonconforming,
                 n: process.estimate.map(|estimate| estimate.n),
                 observed_standard_deviation: process
@@ -106,29 +131,4 @@ fn interval(bounds: decision::Bounds) -> Interval {
         lower: bounds.lower.and_then(|bound| bound.to_f64()),
         upper: bounds.upper.and_then(|bound| bound.to_f64()),
     }
-}
-
-/// Probability of conformity of a part of a normal process, measured as `value` with normal `u`: both are weighted by
-/// their inverse variances (JCGM 106:2012, 6.4 and annex A.4.4 from memory; elementary).
-fn given_process(value: f64, u: f64, tolerance: Interval, process: &Process) -> f64 {
-    let s2 = process.standard_deviation * process.standard_deviation;
-    let weight = s2 / (s2 + u * u);
-    let mean = process.mean + weight * (value - process.mean);
-    let sd = weight.sqrt() * u;
-    let below = |limit: f64| {
-        if sd > 0.0 {
-            normal_cdf((limit - mean) / sd)
-        } else {
-            f64::from(u8::from(mean <= limit))
-        }
-    };
-    let upper = tolerance.upper.map_or(1.0, below);
-    let lower = tolerance.lower.map_or(0.0, |limit| {
-        if sd > 0.0 {
-            below(limit)
-        } else {
-            f64::from(u8::from(mean < limit))
-        }
-    });
-    (upper - lower).clamp(0.0, 1.0)
 }

@@ -12,6 +12,7 @@ use std::ffi::OsStr;
 use clap::builder::TypedValueParser;
 use clap::error::ErrorKind;
 use clap::{Arg, Command, Error};
+use metrology::decision::risk::SHAPES;
 use metrology::message::Say;
 
 use crate::words;
@@ -50,6 +51,10 @@ pub const COVERAGE_FACTOR: Permitted = Permitted::new(0.5, 10.0, "");
 pub const ECCENTRICITY: Permitted = Permitted::new(0.0, 200.0, " %");
 /// A limit of the compression ratio of a crimp, percent.
 pub const COMPRESSION: Permitted = Permitted::new(0.0, 1000.0, " %");
+/// The shape of a gamma process.
+pub const GAMMA_SHAPE: Permitted = Permitted::new(SHAPES.0, SHAPES.1, "");
+/// The rate of a gamma process, in 1/unit.
+pub const GAMMA_RATE: Permitted = Permitted::new(1e-9, 1e9, "");
 /// A probability, or a part of the whole.
 pub const FRACTION: Permitted = Permitted::new(0.0, 1.0, "");
 /// Lobes of a shaft.

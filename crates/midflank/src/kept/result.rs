@@ -2,6 +2,7 @@
 
 use metrology::message::Message;
 
+use super::job::Scope;
 use super::kept;
 use crate::document::{MaxMin as MaxMinNow, decision, feature, inspection as now};
 
@@ -19,6 +20,7 @@ kept! { Inspected of now::Inspected {
     readings: Vec<Reading>,
     corrections: Vec<Correction>,
     decided_on: Message,
+    scope: Scope,
     size: Size,
     budget: Vec<BudgetLine>,
     decision: Decided,
@@ -110,6 +112,7 @@ kept! { Decided of decision::Decided {
     margin: f64,
     unit: String,
     reason: Message,
+    because: Option<String>,
 } }
 
 kept! { Bounds of decision::Bounds { lower: Option<f64>, upper: Option<f64> } }

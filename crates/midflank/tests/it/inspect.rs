@@ -378,9 +378,9 @@ fn what_would_settle_it() {
     let near = near_its_limit(&bench);
     let near = near.to_str().unwrap();
     let settle = bench.run(&["inspect", near, "--json"]).json()["settle"].clone();
-    assert_eq!(settle["way"], "readings-and-line", "{settle}");
+    assert_eq!(settle["way"], "several-lines", "{settle}");
     let words = bench.run(&["inspect", near]).out;
-    assert_says(&words, "settle.more-and-line");
+    assert_says(&words, "settle.several-lines");
     let well = bench.demo("1-rating-screw.toml", &[]);
     let well = bench
         .run(&["inspect", well.to_str().unwrap(), "--json"])

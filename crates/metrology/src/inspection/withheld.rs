@@ -1,0 +1,166 @@
+//! Why a verdict is withheld: no verdict stands that the program's own knowledge contradicts.
+//!
+//! ```text
+//! a flagged reading that nobody answered              no verdict at all
+//! one place where the whole feature is meant          no verdict at all
+//! a warning that blocks the signature                 no acceptance
+//! effects beside the budget, larger than the margin   no verdict at all
+//! ```
+
+use super::feature::Feature;
+use super::job::{Job, Scope, ThreadDiameter};
+use super::target::Target;
+use super::warning::Warning;
+use super::{Inspection, ReadingResult};
+use crate::decision::Verdict;
+use rust_decimal::prelude::ToPrimitive;
+
+crate::messages! {
+    /// Why a verdict is withheld.
+    pub enum Withheld "withheld" {
+        /// A reading looks like a mistake, and was neither taken again nor left with a reason.
+        Flagged "flagged" { because: String as Text, reading: String as Text },
+        /// One place stands for the whole feature.
+        OnePlace "one-place",
+        /// A warning says that nobody may sign.
+        Blocked "blocked" { because: String as Text, warning: Warning as said },
+        /// What is known beside the budget is more than the margin.
+        Effects "effects" { because: String as Text, sum: f64 as Difference, margin: f64 as Difference, largest: Warning as said },
+    }
+}
+
+impl Withheld {
+    /// The code of what withholds it: of the flag, of the warning, of the largest effect, or `one-place`.
+    pub fn because(&self) -> &str {
+        match self {
+            Self::Flagged { because, .. }
+            | Self::Blocked { because, .. }
+            | Self::Effects { because, .. } => because,
+            Self::OnePlace => "one-place",
+        }
+    }
+}
+
+/// What the readings cover: one place, or the whole of the feature.
+pub const fn scope(job: &Job) -> Scope {
+    if job.readings.len() < 2 {
+        Scope::Place
+    } else {
+        Scope::Part
+    }
+}
+
+/// Why the verdict of an inspection is withheld, if it is.
+pub fn withheld(job: &Job, inspection: &Inspection) -> Option<Withheld> {
+    let verdict = inspection.computed_verdict();
+    if matches!(verdict, Verdict::Undecided | Verdict::Unusable) {
+        return None;
+    }
+    flagged(job, &inspection.readings)
+        .or_else(|| one_place(job, &inspection.target))
+        .or_else(|| blocked(verdict, &inspection.warnings))
+        .or_else(|| effects(inspection))
+}
+
+/// The first flagged reading that nobody answered.
+pub fn flagged(job: &Job, readings: &[ReadingResult]) -> Option<Withheld> {
+    let mut left: Vec<_> = job.left.iter().map(|one| one.reading.value()).collect();
+    readings.iter().find_map(|reading| {
+        let flag = reading.flag.as_ref()?;
+        let size = reading.as_read.value();
+        if let Some(answered) = left.iter().position(|value| *value == size) {
+            left.swap_remove(answered);
+            return None;
+        }
+        Some(Withheld::Flagged {
+            because: flag.kind().key().to_owned(),
+            reading: reading.as_read.text().to_owned(),
+        })
+    })
+}
+
+/// One place says nothing of the rest of a round part or of a thread; a crimp, a keyseat and the like are one place.
+fn one_place(job: &Job, target: &Target) -> Option<Withheld> {
+    let all_around = match &target.feature {
+        None => target.thread.is_none() || target.diameter == ThreadDiameter::PitchDiameter,
+        Some(
+            Feature::PlainDiameter(_)
+            | Feature::TubeWall(_)
+            | Feature::InsideDiameter(_)
+            | Feature::GrooveDiameter(_)
+            | Feature::Undercut(_),
+        ) => true,
+        Some(_) => false,
+    };
+    let asked = job.scope == Some(Scope::Place);
+    (all_around && !asked && scope(job) == Scope::Place).then_some(Withheld::OnePlace)
+}
+
+/// Nothing is accepted that nobody may sign.
+fn blocked(verdict: Verdict, warnings: &[Warning]) -> Option<Withheld> {
+    if !matches!(verdict, Verdict::Accept | Verdict::ConditionalAccept) {
+        return None;
+    }
+    let warning = warnings.iter().find(|warning| warning.blocks_signature())?;
+    Some(Withheld::Blocked {
+        because: key(warning),
+        warning: warning.clone(),
+    })
+}
+
+/// What is known beside the budget, added up, against the margin of the verdict: the least of the mean and the worst place,
+/// where both have it.
+fn effects(inspection: &Inspection) -> Option<Withheld> {
+    let verdict = inspection.governing().decision.verdict;
+    let margin = [Some(&inspection.mean), inspection.worst_place.as_ref()]
+        .into_iter()
+        .flatten()
+        .map(|outcome| &outcome.decision)
+        .filter(|decision| decision.verdict == verdict)
+        .filter_map(|decision| decision.zone_margin?.to_f64())
+        .min_by(f64::total_cmp)?;
+    let bounds: Vec<(f64, &Warning)> = inspection
+        .warnings
+        .iter()
+        .filter_map(|warning| Some((bound(warning, inspection)?, warning)))
+        .collect();
+    let sum: f64 = bounds.iter().map(|(bound, _)| bound).sum();
+    let (_, largest) = bounds
+        .into_iter()
+        .max_by(|(one, _), (other, _)| one.total_cmp(other))?;
+    (sum > margin).then(|| Withheld::Effects {
+        because: key(largest),
+        sum,
+        margin,
+        largest: largest.clone(),
+    })
+}
+
+/// How far an effect that is not in the budget may move the size or its limit, millimetres.
+fn bound(warning: &Warning, inspection: &Inspection) -> Option<f64> {
+    match warning {
+        // Angle errors of the contacts that another plug does not take out.
+        Warning::OtherPlug { up_to, .. } => Some(*up_to),
+        // Sources differ in a limit of this size.
+        Warning::Disputed { dispute } => {
+            let limits = inspection.target.limits;
+            let judged = [limits.lower, limits.upper].contains(&Some(dispute.taken));
+            judged.then(|| (dispute.taken - dispute.other).abs().mm())
+        }
+        // What the second order of the model adds to U.
+        Warning::NotLinear {
+            second_order,
+            first_order,
+        } => {
+            let k = inspection.governing().size.coverage_factor;
+            Some(k * (second_order - first_order).max(0.0))
+        }
+        _ => None,
+    }
+}
+
+/// The code of a warning without its subject.
+fn key(warning: &Warning) -> String {
+    let code = warning.code();
+    code.strip_prefix("warning.").unwrap_or(code).to_owned()
+}

@@ -1,0 +1,154 @@
+//! The process of which `midflank decide` tells the risks.
+
+use std::path::Path;
+
+use clap::Args;
+use metrology::units::Entered;
+
+use super::Failure;
+use super::output::Output;
+use crate::document::DecidedWithRisk;
+use crate::process::{Kind, Process, Selection, Stated};
+use crate::report::size;
+use crate::say;
+use crate::words::number::{given, risk};
+
+#[derive(Args)]
+pub struct ProcessArguments {
+    /// Mean of the true sizes that the process makes: adds consumer's and producer's risk
+    #[arg(
+        long,
+        value_name = "LEN",
+        allow_hyphen_values = true,
+        requires = "process_sd"
+    )]
+    process_mean: Option<String>,
+    /// Standard deviation of the true sizes that the process makes
+    #[arg(long, value_name = "LEN", requires = "process_mean")]
+    process_sd: Option<String>,
+    /// A process that is not normal, as gamma:SHAPE,RATE, for a size that cannot be below zero; the rate in 1/unit of the
+    /// limits
+    #[arg(long, value_name = "gamma:SHAPE,RATE", conflicts_with_all = ["process_mean", "process_sd", "process_from_ledger"])]
+    process: Option<String>,
+    /// Estimate the process from the sizes on the record
+    #[arg(long, conflicts_with_all = ["process_mean", "process_sd"])]
+    process_from_ledger: bool,
+    /// For the estimate: the recorded sizes themselves, in the place of a normal process
+    #[arg(long, requires = "process_from_ledger")]
+    empirical: bool,
+    /// For the estimate: of this part
+    #[arg(long, requires = "process_from_ledger")]
+    part: Option<String>,
+    /// For the estimate: of this lot
+    #[arg(long, requires = "process_from_ledger")]
+    lot: Option<String>,
+    /// For the estimate: of this characteristic, as the record names it ("M10x1.5-6g, pitch diameter")
+    #[arg(long, requires = "process_from_ledger")]
+    characteristic: Option<String>,
+}
+
+impl ProcessArguments {
+    /// The process, where one is stated or to be estimated.
+    pub fn stated(&self, ledger: Option<&Path>) -> Result<Option<Stated>, Failure> {
+        if let Some(text) = &self.process {
+            let stated = Stated::parse(text).map_err(|error| Failure::refused(&error))?;
+            return Ok(Some(stated));
+        }
+        if self.process_from_ledger {
+            let selection = Selection {
+                part: self.part.clone(),
+                lot: self.lot.clone(),
+                characteristic: self.characteristic.clone(),
+                empirical: self.empirical,
+            };
+            let process = Process::from_ledger(ledger, &selection)?;
+            return Ok(Some(Stated::Known(process)));
+        }
+        let (Some(mean), Some(sd)) = (&self.process_mean, &self.process_sd) else {
+            return Ok(None);
+        };
+        let length = |name: &str, text: &str| {
+            Entered::parse(text, None)
+                .map(|length| length.value().mm())
+                .map_err(|error| Failure::Input(format!("{name}: {}", crate::words::error(&error))))
+        };
+        let process = Process::normal(length("process-mean", mean)?, length("process-sd", sd)?)
+            .map_err(|error| Failure::refused(&error))?;
+        Ok(Some(Stated::Known(process)))
+    }
+}
+
+/// The risks in words.
+pub fn tell(with: &DecidedWithRisk, output: &mut Output) -> Result<(), Failure> {
+    let unit = with.decided.unit;
+    let process = &with.process;
+    let (mean, deviation, _) = size(process.mean, process.standard_deviation);
+    let (mean, deviation) = (format!("{mean} {unit}"), format!("{deviation} {unit}"));
+    let nonconforming = risk(process.nonconforming);
+    let n = process.n.unwrap_or_default();
+    output.line(&match with.kind {
+        Kind::Normal if process.n.is_none() => say!(
+            "decide.process-stated",
+            mean = mean,
+            deviation = deviation,
+            nonconforming = nonconforming
+        ),
+        Kind::Normal => say!(
+            "decide.process-estimated",
+            mean = mean,
+            deviation = deviation,
+            nonconforming = nonconforming,
+            n = n
+        ),
+        Kind::Gamma {
+            shape,
+            rate,
+            unit: per,
+        } => say!(
+            "decide.process-gamma",
+            shape = given(shape),
+            rate = given(rate),
+            per = per,
+            mean = mean,
+            deviation = deviation,
+            nonconforming = nonconforming
+        ),
+        Kind::Empirical => say!(
+            "decide.process-empirical",
+            mean = mean,
+            deviation = deviation,
+            nonconforming = nonconforming,
+            n = n
+        ),
+    })?;
+    let (consumer, producer) = (&with.consumer_risk, &with.producer_risk);
+    match (consumer.specific, consumer.specific_given_process) {
+        (Some(alone), Some(together)) => output.line(&say!(
+            "decide.consumer-specific",
+            alone = risk(alone),
+            together = risk(together)
+        ))?,
+        (Some(alone), None) => {
+            output.line(&say!("decide.consumer-specific-alone", alone = risk(alone)))?;
+        }
+        (None, _) => {}
+    }
+    if let Some(global) = consumer.global {
+        output.line(&say!("decide.consumer-global", risk = risk(global)))?;
+    }
+    match (producer.specific, producer.specific_given_process) {
+        (Some(alone), Some(together)) => output.line(&say!(
+            "decide.producer-specific",
+            alone = risk(alone),
+            together = risk(together)
+        ))?,
+        (Some(alone), None) => {
+            output.line(&say!("decide.producer-specific-alone", alone = risk(alone)))?;
+        }
+        (None, _) => {}
+    }
+    if let Some(global) = producer.global {
+        output.line(&say!("decide.producer-global", risk = risk(global)))?;
+    }
+    Ok(())
+}
