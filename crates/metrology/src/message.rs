@@ -12,6 +12,7 @@ use jiff::civil::Date;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
+use crate::decision::Told;
 use crate::source::Source;
 use crate::units::{Entered, Length, LengthUnit};
 
@@ -42,6 +43,8 @@ pub enum Value {
     InInches(f64),
     /// A limit or bound, exact, millimetres; shown with the decimals of the drawing.
     Exact(#[serde(with = "rust_decimal::serde::str")] Decimal),
+    /// A measured size, told to the digits that its uncertainty allows.
+    Told(Told),
     /// A length as it was entered.
     Entered(Entered),
     /// An angle, degrees.

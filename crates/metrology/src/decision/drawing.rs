@@ -21,28 +21,38 @@ impl Drawing {
     /// The most decimals of a number shown whole.
     const WHOLE: u32 = 8;
     /// More than any drawing has.
-    const MOST: u32 = 12;
+    pub(super) const MOST: u32 = 12;
 
     /// A length given in millimetres, as text with its unit.
     pub fn text(self, millimetres: Decimal) -> String {
         let number = in_unit(millimetres, self.unit);
         let least = self.decimals.min(Self::MOST);
-        let fixed = |decimals: u32| {
-            let rounded =
-                number.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
-            format!("{rounded:.*} {}", decimals as usize, self.unit)
-        };
         let computed = least + Self::EXTRA;
-        let rounded =
-            number.round_dp_with_strategy(computed, RoundingStrategy::MidpointNearestEven);
+        let rounded = rounded(number, computed);
         // What would round onto a number that the drawing could have written (a limit) is shown whole too: a size
         // just above 8.994 must not read as 8.994.
         let lands_on_the_drawing = rounded.normalize().scale() <= least;
         if number.scale() <= Self::TYPED || lands_on_the_drawing {
-            fixed(number.scale().clamp(least, Self::WHOLE.max(least)))
+            self.fixed(number, number.scale().clamp(least, Self::WHOLE.max(least)))
         } else {
-            fixed(computed)
+            self.fixed(number, computed)
         }
+    }
+
+    /// A number in the unit of the drawing with so many decimals and the unit.
+    pub(super) fn fixed(self, number: Decimal, decimals: u32) -> String {
+        let rounded = rounded(number, decimals);
+        format!("{rounded:.*} {}", decimals as usize, self.unit)
+    }
+}
+
+/// To so many decimals, ties to even; what rounds to nothing has no sign.
+pub(super) fn rounded(number: Decimal, decimals: u32) -> Decimal {
+    let rounded = number.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
+    if rounded.is_zero() {
+        Decimal::ZERO
+    } else {
+        rounded
     }
 }
 
@@ -75,5 +85,6 @@ mod tests {
         assert_eq!(mm.text("8.9".parse().unwrap()), "8.900 mm");
         assert_eq!(mm.text("8.9940001".parse().unwrap()), "8.9940001 mm");
         assert_eq!(mm.text("8.9261538".parse().unwrap()), "8.92615 mm");
+        assert_eq!(mm.text("-0.000000004".parse().unwrap()), "0.00000000 mm");
     }
 }

@@ -21,7 +21,9 @@ mod measured;
 mod process;
 mod reason;
 mod rule;
+mod told;
 mod verdict;
+mod warning;
 mod zones;
 
 pub use conformance::conformance_probability;
@@ -31,7 +33,9 @@ pub use measured::MeasurementUncertainty;
 pub use process::{EstimateError, FEWEST, ProcessEstimate};
 pub use reason::{NoneAccepted, Range, Reason};
 pub use rule::Rule;
+pub use told::Told;
 pub use verdict::Verdict;
+pub use warning::{DecisionWarning, Improve, LARGE_SHARE, PROVEN};
 pub use zones::Bounds;
 
 use rust_decimal::Decimal;
@@ -100,6 +104,7 @@ pub fn decide(
     let zone_margin = margin::zone_margin(rule, &zones, verdict, size, to_limit);
     let reason = reason::reason(&reason::Facts {
         size,
+        expanded,
         limits: Bounds::from(limits),
         margin,
         rule,

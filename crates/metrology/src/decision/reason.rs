@@ -3,57 +3,57 @@
 use rust_decimal::Decimal;
 
 use super::zones::{Unusable, Zones};
-use super::{Bounds, Rule, Verdict};
+use super::{Bounds, Rule, Told, Verdict};
 use crate::units::{Length, LengthUnit};
 
 crate::messages! {
-    /// The numbers that decided. Lengths are exact millimetres.
+    /// The numbers that decided. Lengths are exact millimetres; the digits of a measured one are chosen where it is told.
     pub enum Reason "reason" {
         /// Within the limits, without a guard band.
-        Within "within" { size: Decimal as Exact, limits: Range as said },
+        Within "within" { size: Told as Told, limits: Range as said },
         /// Below the lower limit.
-        Below "below" { size: Decimal as Exact, by: Decimal as Exact, limits: Range as said, none: Option<NoneAccepted> as said_if },
+        Below "below" { size: Told as Told, by: Told as Told, limits: Range as said, none: Option<NoneAccepted> as said_if },
         /// Above the upper limit.
-        Above "above" { size: Decimal as Exact, by: Decimal as Exact, limits: Range as said, none: Option<NoneAccepted> as said_if },
+        Above "above" { size: Told as Told, by: Told as Told, limits: Range as said, none: Option<NoneAccepted> as said_if },
         /// Within the limits moved in by a guard band.
-        WithinGuard "within-guard" { size: Decimal as Exact, zone: Range as said, guard: Decimal as Exact },
+        WithinGuard "within-guard" { size: Told as Told, zone: Range as said, guard: Decimal as Exact },
         /// Within the limits moved out by a guard band.
-        WithinWider "within-wider" { size: Decimal as Exact, zone: Range as said, guard: Decimal as Exact },
+        WithinWider "within-wider" { size: Told as Told, zone: Range as said, guard: Decimal as Exact },
         /// Within the limits, not within the guard band, and rejected.
         WithinLimitsOnly "within-limits-only" {
-            size: Decimal as Exact, limits: Range as said, zone: Range as said, guard: Decimal as Exact,
+            size: Told as Told, limits: Range as said, zone: Range as said, guard: Decimal as Exact,
             none: Option<NoneAccepted> as said_if,
         },
         /// Within the limits, not within the guard band, and accepted under conditions.
         NearLimit "near-limit" {
-            size: Decimal as Exact, limits: Range as said, guard: Decimal as Exact, none: Option<NoneAccepted> as said_if,
+            size: Told as Told, limits: Range as said, guard: Decimal as Exact, none: Option<NoneAccepted> as said_if,
         },
         /// Below the lower limit by no more than the guard band.
         JustBelow "just-below" {
-            size: Decimal as Exact, by: Decimal as Exact, limits: Range as said, guard: Decimal as Exact,
+            size: Told as Told, by: Told as Told, limits: Range as said, guard: Decimal as Exact,
             none: Option<NoneAccepted> as said_if,
         },
         /// Above the upper limit by no more than the guard band.
         JustAbove "just-above" {
-            size: Decimal as Exact, by: Decimal as Exact, limits: Range as said, guard: Decimal as Exact,
+            size: Told as Told, by: Told as Told, limits: Range as said, guard: Decimal as Exact,
             none: Option<NoneAccepted> as said_if,
         },
         /// Within the guard band of a limit, on either side.
         Unproven "unproven" {
-            size: Decimal as Exact, limits: Range as said, guard: Decimal as Exact, none: Option<NoneAccepted> as said_if,
+            size: Told as Told, limits: Range as said, guard: Decimal as Exact, none: Option<NoneAccepted> as said_if,
         },
         /// Probable enough; `asked` is in percent.
         Probable "probable" {
-            size: Decimal as Exact, limits: Range as said, probability: f64 as Probability, asked: Decimal as Stated,
+            size: Told as Told, limits: Range as said, probability: f64 as Probability, asked: Decimal as Stated,
         },
         /// As improbable as the rule rejects; `complement` is in percent.
         Improbable "improbable" {
-            size: Decimal as Exact, limits: Range as said, probability: f64 as Probability, complement: Decimal as Stated,
+            size: Told as Told, limits: Range as said, probability: f64 as Probability, complement: Decimal as Stated,
             none: Option<NoneAccepted> as said_if,
         },
         /// Neither; both in percent.
         Between "between" {
-            size: Decimal as Exact, limits: Range as said, probability: f64 as Probability, complement: Decimal as Stated,
+            size: Told as Told, limits: Range as said, probability: f64 as Probability, complement: Decimal as Stated,
             asked: Decimal as Stated, none: Option<NoneAccepted> as said_if,
         },
         /// The rule needs two limits.
@@ -92,6 +92,7 @@ crate::messages! {
 /// What the reason is made from. Decimals are millimetres.
 pub(super) struct Facts<'a> {
     pub size: Decimal,
+    pub expanded: Decimal,
     pub limits: Bounds,
     pub margin: Length,
     pub rule: Rule,
@@ -108,13 +109,16 @@ pub(super) fn reason(facts: &Facts) -> Reason {
     if let Rule::Probability { least } = facts.rule {
         return probability(facts, least);
     }
-    let size = facts.size;
+    let size = facts.told();
     let limits = Range::from(facts.limits);
     let zone = Range::from(facts.zones.acceptance);
     let guard = facts.zones.guard_band.unwrap_or_default();
     let moved_in = guard.is_sign_positive();
-    let by = facts.margin.abs().decimal(LengthUnit::Millimetre);
-    let below = facts.limits.lower.is_some_and(|lower| size < lower);
+    let by = Told::distance(
+        facts.margin.abs().decimal(LengthUnit::Millimetre),
+        facts.expanded,
+    );
+    let below = facts.limits.lower.is_some_and(|lower| facts.size < lower);
     let none = (facts.zones.acceptance.is_empty()).then_some(NoneAccepted::GuardBandsMeet);
     match facts.verdict {
         Verdict::Accept if guard.is_zero() => Reason::Within { size, limits },
@@ -173,7 +177,7 @@ pub(super) fn reason(facts: &Facts) -> Reason {
 }
 
 fn probability(facts: &Facts, least: Decimal) -> Reason {
-    let (size, limits, probability) = (facts.size, Range::from(facts.limits), facts.probability);
+    let (size, limits, probability) = (facts.told(), Range::from(facts.limits), facts.probability);
     let asked = (least * Decimal::ONE_HUNDRED).normalize();
     let complement = (Decimal::ONE_HUNDRED - asked).normalize();
     let none = (facts.zones.acceptance == Bounds::default()).then_some(NoneAccepted::Improbable);
@@ -211,6 +215,13 @@ fn unusable(rule: Rule, why: Unusable) -> Reason {
             ratio: ratio.round_dp(3).normalize(),
             permitted: rule.parameter().unwrap_or_default().normalize(),
         },
+    }
+}
+
+impl Facts<'_> {
+    fn told(&self) -> Told {
+        let bounds = [self.limits, self.zones.acceptance, self.zones.rejection];
+        Told::size(self.size, self.expanded, &bounds)
     }
 }
 

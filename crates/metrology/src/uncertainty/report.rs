@@ -59,7 +59,11 @@ pub fn round(value: Decimal, uncertainty: Decimal) -> Result<Rounded, RoundingEr
         rounded = round_at(rounded, decimals, up);
     }
     Ok(Rounded {
-        value: round_at(value, decimals, RoundingStrategy::MidpointNearestEven),
+        value: without_sign_of_nothing(round_at(
+            value,
+            decimals,
+            RoundingStrategy::MidpointNearestEven,
+        )),
         uncertainty: rounded,
         decimals,
     })
@@ -124,6 +128,14 @@ pub fn shortest_decimal(number: f64) -> Option<Decimal> {
         .or_else(|_| format!("{number:.28}").parse())
         .ok()?;
     (!decimal.is_zero()).then_some(decimal)
+}
+
+/// What rounds to nothing has no sign.
+fn without_sign_of_nothing(mut number: Decimal) -> Decimal {
+    if number.is_zero() {
+        number.set_sign_positive(true);
+    }
+    number
 }
 
 /// The power of ten of the first significant digit: 0.0995 → -2, 28 → 1.
@@ -198,6 +210,10 @@ mod tests {
         assert_eq!(round_f64(1234.0, 99.5).unwrap().concise(), "1230(100)");
         assert_eq!(round_f64(5.0, 9.96).unwrap().concise(), "5(10)");
         assert_eq!(round_f64(5.16, 1.2).unwrap().concise(), "5.2(12)");
+        assert_eq!(
+            round_f64(-0.0025, 0.11).unwrap().plus_minus(),
+            "0.00 ± 0.11"
+        );
         assert_eq!(
             round_f64(-0.025, 0.11).unwrap().plus_minus(),
             "-0.02 ± 0.11"

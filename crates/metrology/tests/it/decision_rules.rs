@@ -3,8 +3,8 @@
 #![allow(clippy::unwrap_used, reason = "a helper that fails is a failed test")]
 
 use metrology::decision::{
-    Decision, DecisionError, MeasurementUncertainty, NoneAccepted, Range, Reason, Rule, Verdict,
-    decide,
+    Decision, DecisionError, MeasurementUncertainty, NoneAccepted, Range, Reason, Rule, Told,
+    Verdict, decide,
 };
 use metrology::limits::Limits;
 use metrology::units::{Length, LengthUnit};
@@ -187,6 +187,7 @@ fn reasons_hold_the_numbers_that_decide() {
     let of = |text: &str| Length::from_decimal(number(text), LengthUnit::Inch).unwrap();
     let exact = |text: &str| number(text) * number("25.4");
     let uncertainty = MeasurementUncertainty::in_unit(number("0.0001"), LengthUnit::Inch).unwrap();
+    let expanded = exact("0.0002");
     // 1/4-20 UNC-2A.
     let set = Limits::between(of("0.2127"), of("0.2164"));
     let between = |lower, upper| Range::Between {
@@ -194,88 +195,77 @@ fn reasons_hold_the_numbers_that_decide() {
         upper: exact(upper),
     };
     let limits = || between("0.2127", "0.2164");
-    for (y, under, reason) in [
-        (
-            "0.2164",
-            "simple",
-            Reason::Within {
-                size: exact("0.2164"),
-                limits: limits(),
-            },
-        ),
-        (
-            "0.2166",
-            "simple",
-            Reason::Above {
-                size: exact("0.2166"),
-                by: exact("0.0002"),
-                limits: limits(),
-                none: None,
-            },
-        ),
-        (
-            "0.2150",
-            "iso14253-1",
-            Reason::WithinGuard {
-                size: exact("0.2150"),
-                zone: between("0.212865", "0.216235"),
-                guard: exact("0.000165"),
-            },
-        ),
-        (
-            "0.2163",
-            "iso14253-1",
-            Reason::Unproven {
-                size: exact("0.2163"),
-                limits: limits(),
-                guard: exact("0.000165"),
-                none: None,
-            },
-        ),
-        (
-            "0.2163",
-            "guard-band",
-            Reason::WithinLimitsOnly {
-                size: exact("0.2163"),
-                limits: limits(),
-                zone: between("0.2129", "0.2162"),
-                guard: exact("0.0002"),
-                none: None,
-            },
-        ),
-        (
-            "0.2165",
-            "guard-band -1",
-            Reason::WithinWider {
-                size: exact("0.2165"),
-                zone: between("0.2125", "0.2166"),
-                guard: exact("0.0002"),
-            },
-        ),
-        (
-            "0.2125",
-            "guard-band-four",
-            Reason::JustBelow {
-                size: exact("0.2125"),
-                by: exact("0.0002"),
-                limits: limits(),
-                guard: exact("0.0002"),
-                none: None,
-            },
-        ),
-        (
-            "0.2150",
-            "simple 0.1",
-            Reason::TooUncertain {
-                rule: rule("simple 0.1"),
-                ratio: number("0.108"),
-                permitted: number("0.1"),
-            },
-        ),
-    ] {
+    let decided = |y: &str, under: &str| {
         let decision = decide(of(y), &uncertainty, set, rule(under)).unwrap();
-        assert_eq!(decision.reason, reason, "{y} {under}");
-    }
+        let bounds = [set.into(), decision.acceptance, decision.rejection];
+        let size = Told::size(exact(y), expanded, &bounds);
+        (size, decision.reason)
+    };
+    let by = |distance| Told::distance(exact(distance), expanded);
+
+    let (size, reason) = decided("0.2164", "simple");
+    assert_eq!(
+        reason,
+        Reason::Within {
+            size,
+            limits: limits()
+        }
+    );
+    let (size, reason) = decided("0.2166", "simple");
+    let expected = Reason::Above {
+        size,
+        by: by("0.0002"),
+        limits: limits(),
+        none: None,
+    };
+    assert_eq!(reason, expected);
+    let (size, reason) = decided("0.2150", "iso14253-1");
+    let expected = Reason::WithinGuard {
+        size,
+        zone: between("0.212865", "0.216235"),
+        guard: exact("0.000165"),
+    };
+    assert_eq!(reason, expected);
+    let (size, reason) = decided("0.2163", "iso14253-1");
+    let expected = Reason::Unproven {
+        size,
+        limits: limits(),
+        guard: exact("0.000165"),
+        none: None,
+    };
+    assert_eq!(reason, expected);
+    let (size, reason) = decided("0.2163", "guard-band");
+    let expected = Reason::WithinLimitsOnly {
+        size,
+        limits: limits(),
+        zone: between("0.2129", "0.2162"),
+        guard: exact("0.0002"),
+        none: None,
+    };
+    assert_eq!(reason, expected);
+    let (size, reason) = decided("0.2165", "guard-band -1");
+    let expected = Reason::WithinWider {
+        size,
+        zone: between("0.2125", "0.2166"),
+        guard: exact("0.0002"),
+    };
+    assert_eq!(reason, expected);
+    let (size, reason) = decided("0.2125", "guard-band-four");
+    let expected = Reason::JustBelow {
+        size,
+        by: by("0.0002"),
+        limits: limits(),
+        guard: exact("0.0002"),
+        none: None,
+    };
+    assert_eq!(reason, expected);
+    let (_, reason) = decided("0.2150", "simple 0.1");
+    let expected = Reason::TooUncertain {
+        rule: rule("simple 0.1"),
+        ratio: number("0.108"),
+        permitted: number("0.1"),
+    };
+    assert_eq!(reason, expected);
     let decision = decide(of("0.2163"), &uncertainty, set, rule("probability")).unwrap();
     let Reason::Between {
         probability,

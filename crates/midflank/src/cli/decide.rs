@@ -3,8 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use metrology::decision::{MeasurementUncertainty, Rule, decide};
+use metrology::decision::{DecisionWarning, MeasurementUncertainty, Rule, decide};
 use metrology::limits::Limits;
+use metrology::message::Say;
 use metrology::units::{Entered, LengthUnit};
 use rust_decimal::Decimal;
 use serde::Serialize;
@@ -13,7 +14,7 @@ use super::Failure;
 use super::lines::{self, each_row};
 use super::output::Output;
 use super::risks::{ProcessArguments, tell};
-use crate::document::{Decided, DecidedWithRisk, in_words};
+use crate::document::{Decided, DecidedWithRisk, in_words, warning};
 use crate::process::Stated;
 use crate::report::verdict_words;
 use crate::words::number::probability;
@@ -166,6 +167,7 @@ pub fn run(
 /// An answer, with risks where a process is known, and how its lengths are shown.
 struct Answer {
     what: What,
+    warnings: Vec<DecisionWarning>,
     shown: Shown,
 }
 
@@ -181,7 +183,12 @@ fn answer(answer: &Answer, json: bool, output: &mut Output) -> Result<(), Failur
             What::Plain(decided) => in_words(decided, shown),
             What::WithRisk(with) => in_words(with, shown),
         };
-        return output.json(&document.map_err(Failure::outside)?);
+        let mut document = document.map_err(Failure::outside)?;
+        let warnings = answer.warnings.iter();
+        document["warnings"] = warnings
+            .map(|said| warning(&said.message(), shown))
+            .collect();
+        return output.json(&document);
     }
     let decided = match &answer.what {
         What::Plain(decided) => decided,
@@ -194,6 +201,12 @@ fn answer(answer: &Answer, json: bool, output: &mut Output) -> Result<(), Failur
         rule = words::line(&format!("rule.{}", decided.rule), &[]),
         probability = probability(decided.conformance_probability)
     ))?;
+    for warning in &answer.warnings {
+        output.line(&say!(
+            "decide.warning",
+            warning = words::message(warning, shown)
+        ))?;
+    }
     match &answer.what {
         What::Plain(_) => Ok(()),
         What::WithRisk(with) => tell(with, output),
@@ -268,9 +281,17 @@ impl Row {
         };
         let shown = Shown {
             unit,
-            decimals: drawing.decimals(),
+            decimals: [&lower, &upper]
+                .into_iter()
+                .flatten()
+                .map(|limit| decimals(limit, unit))
+                .max()
+                .unwrap_or_default(),
         };
         let decision = decide(value.value(), &uncertainty, limits, rule)
+            .map_err(|error| words::message(&error, shown))?;
+        let warnings = decision
+            .warnings(&uncertainty, limits)
             .map_err(|error| words::message(&error, shown))?;
         let what = match process {
             None => What::Plain(Box::new(Decided::of(&decision, unit))),
@@ -290,7 +311,11 @@ impl Row {
                 .map_err(|error| words::message(&error, shown))?
             }
         };
-        Ok(Answer { what, shown })
+        Ok(Answer {
+            what,
+            warnings,
+            shown,
+        })
     }
 }
 
@@ -312,6 +337,16 @@ fn degrees_of_freedom(text: &str) -> Result<Option<f64>, String> {
             .map(Some)
             .map_err(|error| words::error(&error)),
     }
+}
+
+/// The decimals of a limit, written in the unit of the document.
+fn decimals(limit: &Entered, unit: LengthUnit) -> u32 {
+    let smaller = match (limit.unit(), unit) {
+        (LengthUnit::Micrometre, LengthUnit::Millimetre) => 3,
+        (LengthUnit::Microinch, LengthUnit::Inch) => 6,
+        _ => 0,
+    };
+    limit.decimals() + smaller
 }
 
 /// Limits moved in by a length.

@@ -36,6 +36,7 @@ pub use identification::IdentificationDocument;
 #[cfg(test)]
 pub use inspection::Stricter;
 pub use inspection::{BudgetLine, Inspected, Reading, Settle};
+pub use printed::warning;
 pub use reconcile::{Reconcile, ReconcileDocument};
 pub use risk::DecidedWithRisk;
 pub use setup::{Around, Refused, SetUp, SetUpDocument};

@@ -4,7 +4,7 @@ use metrology::message::{Message, Value as Said};
 use serde_json::{Map, Value, json};
 
 use super::{Inspected, from_exact_mm, from_length, from_mm, in_words};
-use crate::words;
+use crate::words::{self, Shown};
 
 impl Inspected {
     /// The document that `midflank inspect --json` prints.
@@ -13,7 +13,7 @@ impl Inspected {
         document["warnings"] = self
             .warnings
             .iter()
-            .map(|warning| self.warning(warning))
+            .map(|said| warning(said, self.shown()))
             .collect();
         label(
             &mut document["corrections"],
@@ -43,48 +43,49 @@ impl Inspected {
         }
         Ok(document)
     }
+}
 
-    /// A warning as an object: its code, its sentence, and its numbers, lengths in the unit of the document.
-    fn warning(&self, warning: &Message) -> Value {
-        let mut object = Map::new();
-        object.insert("code".to_owned(), json!(warning.key()));
-        object.insert("message".to_owned(), json!(self.say(warning)));
-        for (name, value) in &warning.values {
-            object.insert(name.to_string(), self.plain(value));
-        }
-        Value::Object(object)
+/// A warning as an object: its code, its sentence, and its numbers, lengths in the unit of the document.
+pub fn warning(warning: &Message, shown: Shown) -> Value {
+    let mut object = Map::new();
+    object.insert("code".to_owned(), json!(warning.key()));
+    object.insert("message".to_owned(), json!(words::message(warning, shown)));
+    for (name, value) in &warning.values {
+        object.insert(name.to_string(), plain(value, shown));
     }
+    Value::Object(object)
+}
 
-    /// A value without words where it is a number, an identity or a code.
-    fn plain(&self, value: &Said) -> Value {
-        let unit = self.unit;
-        match value {
-            Said::Size(mm)
-            | Said::Difference(mm)
-            | Said::Shift(mm)
-            | Said::InMillimetres(mm)
-            | Said::InInches(mm) => json!(from_mm(*mm, unit)),
-            Said::Exact(mm) => json!(from_exact_mm(*mm, unit)),
-            Said::Entered(entered) => json!(from_length(entered.value(), unit)),
-            Said::Degrees(number)
-            | Said::Minutes(number)
-            | Said::Celsius(number)
-            | Said::Kelvin(number)
-            | Said::Newton(number)
-            | Said::Kilopascal(number)
-            | Said::Megapascal(number)
-            | Said::SquareMillimetre(number)
-            | Said::Seconds(number)
-            | Said::Share(number)
-            | Said::Probability(number)
-            | Said::Number(number) => json!(number),
-            Said::Count(count) => json!(count),
-            Said::Text(text) => json!(text),
-            Said::Code(code) => json!(code.split_once('.').map_or(&**code, |(_, key)| key)),
-            Said::List(all) => all.iter().map(|one| self.plain(one)).collect(),
-            Said::Nothing => Value::Null,
-            other => json!(words::value(other, self.shown())),
-        }
+/// A value without words where it is a number, an identity or a code.
+fn plain(value: &Said, shown: Shown) -> Value {
+    let unit = shown.unit;
+    match value {
+        Said::Size(mm)
+        | Said::Difference(mm)
+        | Said::Shift(mm)
+        | Said::InMillimetres(mm)
+        | Said::InInches(mm) => json!(from_mm(*mm, unit)),
+        Said::Told(told) => json!(from_exact_mm(told.value, unit)),
+        Said::Exact(mm) => json!(from_exact_mm(*mm, unit)),
+        Said::Entered(entered) => json!(from_length(entered.value(), unit)),
+        Said::Degrees(number)
+        | Said::Minutes(number)
+        | Said::Celsius(number)
+        | Said::Kelvin(number)
+        | Said::Newton(number)
+        | Said::Kilopascal(number)
+        | Said::Megapascal(number)
+        | Said::SquareMillimetre(number)
+        | Said::Seconds(number)
+        | Said::Share(number)
+        | Said::Probability(number)
+        | Said::Number(number) => json!(number),
+        Said::Count(count) => json!(count),
+        Said::Text(text) => json!(text),
+        Said::Code(code) => json!(code.split_once('.').map_or(&**code, |(_, key)| key)),
+        Said::List(all) => all.iter().map(|one| plain(one, shown)).collect(),
+        Said::Nothing => Value::Null,
+        other => json!(words::value(other, shown)),
     }
 }
 

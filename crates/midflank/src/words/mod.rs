@@ -152,6 +152,7 @@ fn worded(value: &Value, shown: Shown, place: Place) -> String {
         Value::InMillimetres(mm) => number::size(*mm, LengthUnit::Millimetre),
         Value::InInches(mm) => number::size(*mm, LengthUnit::Inch),
         Value::Exact(mm) => number::exact(*mm, shown),
+        Value::Told(told) => number::told(told, shown),
         Value::Entered(entered) => number::entered(entered),
         Value::Degrees(degrees) => number::degrees(*degrees),
         Value::Minutes(minutes) => number::minutes_of_arc(*minutes),

@@ -5,7 +5,7 @@
 
 use std::cell::Cell;
 
-use metrology::decision::Drawing;
+use metrology::decision::{Drawing, Told};
 use metrology::units::{Entered, LengthUnit};
 use rust_decimal::Decimal;
 
@@ -118,6 +118,15 @@ pub fn exact(millimetres: Decimal, shown: Shown) -> String {
         decimals: shown.decimals,
     };
     localized(&drawing.text(millimetres))
+}
+
+/// A measured size to the digits that its uncertainty allows.
+pub fn told(told: &Told, shown: Shown) -> String {
+    let drawing = Drawing {
+        unit: shown.unit,
+        decimals: shown.decimals,
+    };
+    localized(&drawing.told(told))
 }
 
 /// A length as it was entered: its digits, and its unit after a space.

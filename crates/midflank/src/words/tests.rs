@@ -81,6 +81,8 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::decision::NoneAccepted::DECLARED,
     metrology::decision::Permitted::DECLARED,
     metrology::decision::Range::DECLARED,
+    metrology::decision::DecisionWarning::DECLARED,
+    metrology::decision::Improve::DECLARED,
     metrology::decision::Reason::DECLARED,
     metrology::decision::Verdict::DECLARED,
     metrology::decision::risk::Parameter::DECLARED,

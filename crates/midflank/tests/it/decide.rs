@@ -75,6 +75,240 @@ fn bare_numbers_are_refused_with_a_hint() {
     );
 }
 
+/// Seven and a half micrometres of room, u = 4.17 µm, one degree of freedom: t = 6.314 asks for 26 µm.
+#[test]
+fn few_degrees_of_freedom_prove_less() {
+    let bench = Bench::new();
+    let with = |more: &[&str]| {
+        let all = [
+            "decide --value 12.0025mm --standard-uncertainty 4.17um --lower 11.9mm --upper 12.010mm --rule iso14253-1 --json"
+                .split(' ')
+                .collect::<Vec<_>>(),
+            more.to_vec(),
+        ]
+        .concat();
+        bench.run(&all).json()
+    };
+    let few = with(&["--degrees-of-freedom", "1"]);
+    assert_eq!(few["decision"], "undecided");
+    assert!((few["guard_band"].as_f64().unwrap() - 0.026_328).abs() < 1e-6);
+    assert_eq!(with(&[])["decision"], "accept");
+    assert_eq!(with(&[])["guard_band"], 0.006_880_5);
+}
+
+/// The size has the digits that U allows, the limits those of the finer one, and the probability is the same wherever it
+/// stands.
+#[test]
+fn digits_of_a_decision() {
+    let bench = Bench::new();
+    let said = |arguments: &str| bench.run(&arguments.split(' ').collect::<Vec<_>>()).out;
+    let out = said(
+        "decide --value 3.9996667mm --standard-uncertainty 2um --lower 3.9mm --upper 4.004mm --rule simple",
+    );
+    assert!(
+        out.contains("3.9997 mm") && out.contains("3.900 mm to 4.004 mm"),
+        "{out}"
+    );
+    let out = said(
+        "decide --value 4.0000001mm --standard-uncertainty 2um --lower 0.01mm --upper 4.0043mm --rule probability",
+    );
+    assert_eq!(out.matches("98.42 %").count(), 2, "{out}");
+    let out = said(
+        "decide --value=-0.0000001mm --standard-uncertainty 2um --lower=-0.01mm --upper 4mm --rule relaxed --rule-parameter 0",
+    );
+    assert!(out.contains("\n0.0000 mm"), "{out}");
+    // Micrometres and millimetres are the same drawing.
+    let out = said("decide --value 1.9um --standard-uncertainty 0.25um --upper 2um --rule simple");
+    assert!(
+        out.contains("0.00190 mm") && out.contains("0.002 mm or less"),
+        "{out}"
+    );
+}
+
+/// Under rules that leave the doubt to somebody, and all the others, the probability of conformity is stated.
+#[test]
+fn the_probability_of_conformity_is_stated() {
+    let bench = Bench::new();
+    let rules = [
+        "simple",
+        "relaxed",
+        "false-accept-2",
+        "iso14253-1",
+        "guard-band",
+    ];
+    for (index, rule) in rules.into_iter().enumerate() {
+        let run = bench.run(&[&NEAR_THE_LIMIT[..10], &[rule]].concat());
+        assert_says(&run.out, "decide.rule");
+        assert!(run.out.contains("probability of conformity"), "{}", run.out);
+        let quoted = format!("\"{rule}\"");
+        let job = bench.demo("1-rating-screw.toml", &[("\"iso14253-1\"", &quoted)]);
+        let run = bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
+        assert_says(&run.out, "report.conforms");
+        let entry = (index + 1).to_string();
+        let report = bench.run(&["report", &entry]).out;
+        assert_says(&report, "report.statement");
+        let page = bench.run(&["report", &entry, "--html", "-"]).out;
+        assert_says(&page, "report.verdict-the-size-conforms");
+    }
+}
+
+/// The size of an inspection, decided upon again by hand, is warned of by the same codes.
+#[test]
+fn warnings_are_those_of_an_inspection() {
+    const ALIKE: [&str; 2] = ["not-proven", "large-uncertainty"];
+    let bench = Bench::new();
+    let codes = |document: &serde_json::Value| {
+        let warnings = document["warnings"].as_array().unwrap();
+        let codes = warnings
+            .iter()
+            .map(|warning| warning["code"].as_str().unwrap().to_owned());
+        codes
+            .filter(|code| ALIKE.contains(&code.as_str()))
+            .collect::<Vec<_>>()
+    };
+    let mut seen = Vec::new();
+    for (name, changes) in [
+        ("1-rating-screw.toml", vec![]),
+        ("3-dial-bolt.toml", vec![]),
+        ("4-winding-square.toml", vec![]),
+        // A standard that takes most of the tolerance.
+        (
+            "4-winding-square.toml",
+            vec![(
+                "expanded_uncertainty = \"0.10um\"",
+                "expanded_uncertainty = \"60um\"",
+            )],
+        ),
+    ] {
+        let job = bench.demo(name, &changes);
+        let inspected = bench
+            .run(&["inspect", job.to_str().unwrap(), "--json"])
+            .json();
+        let (size, unit) = (
+            &inspected["mean"]["size"],
+            inspected["unit"].as_str().unwrap(),
+        );
+        let length = |value: &serde_json::Value| format!("{value}{unit}");
+        let nu = size["degrees_of_freedom"]
+            .as_f64()
+            .map_or("inf".to_owned(), |nu| nu.to_string());
+        let mut arguments = vec![
+            "decide".to_owned(),
+            format!("--value={}", length(&size["value"])),
+            format!(
+                "--standard-uncertainty={}",
+                length(&size["standard_uncertainty"])
+            ),
+            format!("--coverage-factor={}", size["coverage_factor"]),
+            format!("--degrees-of-freedom={nu}"),
+            "--rule=iso14253-1".to_owned(),
+            "--json".to_owned(),
+        ];
+        for (option, limit) in [("lower", "min"), ("upper", "max")] {
+            let limit = &inspected["limits"][limit];
+            if !limit.is_null() {
+                arguments.push(format!("--{option}={}", length(limit)));
+            }
+        }
+        let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+        let decided = bench.run(&arguments).json();
+        assert_eq!(codes(&decided), codes(&inspected), "{name}: {decided}");
+        seen.extend(codes(&decided));
+    }
+    assert!(seen.contains(&"large-uncertainty".to_owned()), "{seen:?}");
+}
+
+/// JCGM 106:2012, 9.5.4: shape 4, rate 4 per µm, T_U = 2 µm, u = 0.25 µm; without a guard band, and with one that ends at
+/// 1.67 µm. The rate is that of the unit in which the limits are written.
+#[test]
+fn risks_of_a_gamma_process() {
+    let bench = Bench::new();
+    let risks = |more: &str| {
+        let run = bench.run(&more.split(' ').collect::<Vec<_>>());
+        let document = run.json();
+        let of = |whose: &str| document[whose]["global"].as_f64().unwrap();
+        let process = document["process"].clone();
+        assert_eq!(process["distribution"], "gamma");
+        assert!((process["mean"].as_f64().unwrap() - 0.001).abs() < 1e-15);
+        assert!((process["rate"].as_f64().unwrap() - 4000.0).abs() < 1e-9);
+        (of("consumer_risk"), of("producer_risk"))
+    };
+    let close = |(consumer, producer): (f64, f64), wanted: (f64, f64)| {
+        assert!((consumer - wanted.0).abs() < 1e-8, "{consumer}");
+        assert!((producer - wanted.1).abs() < 1e-8, "{producer}");
+    };
+    let bearing = "decide --json --value 1.5um --standard-uncertainty 0.25um";
+    let simple = (0.008_019_112, 0.017_444_569);
+    for (upper, rate) in [("2um", "4"), ("0.002mm", "4000")] {
+        let process = format!("--upper {upper} --rule simple --process gamma:4,{rate}");
+        close(risks(&format!("{bearing} {process}")), simple);
+    }
+    close(
+        risks(&format!(
+            "{bearing} --upper 2um --guard-band 0.33um --process gamma:4,4"
+        )),
+        (0.000_984_954, 0.075_983_481),
+    );
+    let words = bench.run(
+        &"decide --value 1.5um --standard-uncertainty 0.25um --upper 2um --guard-band 0.33um --process gamma:4,4"
+            .split(' ')
+            .collect::<Vec<_>>(),
+    );
+    assert_says(&words.out, "decide.process-gamma");
+    assert_says(&words.out, "rule.stated-guard-band");
+    // A file of many has the same process, each row with its own unit.
+    let file = bench.write(
+        "batch.csv",
+        "value,standard_uncertainty,upper,rule,unit\n1.5um,0.25um,2um,simple,\n0.0015,0.00025,0.002,simple,mm\n",
+    );
+    let run = bench.run(&[
+        "decide",
+        "--json",
+        "--process",
+        "gamma:4,4",
+        "--batch",
+        file.to_str().unwrap(),
+    ]);
+    let rates: Vec<f64> = run
+        .documents()
+        .iter()
+        .map(|document| document["process"]["rate"].as_f64().unwrap())
+        .collect();
+    assert_eq!(rates, [4000.0, 4.0]);
+}
+
+#[test]
+fn a_gamma_process_that_is_none() {
+    let bench = Bench::new();
+    let said = |more: &[&str]| {
+        let run = bench.run(&[&NEAR_THE_LIMIT[..], more].concat());
+        assert_eq!(run.status, 2, "{}", run.out);
+        run.err
+    };
+    for text in ["gamma:4", "gamma:4,5,6", "weibull:2,3", "gamma"] {
+        assert_says(&said(&["--process", text]), "process.form");
+    }
+    for text in [
+        "gamma:0,1",
+        "gamma:4,-1",
+        "gamma:nan,1",
+        "gamma:4,inf",
+        "gamma:1e12,1",
+    ] {
+        assert_says(&said(&["--process", text]), "number-given.outside");
+    }
+    assert_says(&said(&["--process", "gamma:four,1"]), "number-given.none");
+    let mixed = said(&["--process", "gamma:4,1", "--process-mean", "10mm"]);
+    assert!(mixed.contains("--process-mean"), "{mixed}");
+    let run = bench.run(
+        &"decide --value 1um --standard-uncertainty 0.25um --lower 0mm --upper 2um --rule simple --process gamma:4,4"
+            .split(' ')
+            .collect::<Vec<_>>(),
+    );
+    assert_eq!(run.status, 2);
+    assert_says(&run.err, "process.two-units");
+}
+
 const NEAR_THE_LIMIT: [&str; 11] = [
     "decide",
     "--value",
@@ -182,6 +416,32 @@ fn a_process_from_the_record() {
         left < number("observed_standard_deviation") && left > 0.036,
         "{process}"
     );
+    // The sizes themselves, drawn together by that little: all twelve are beyond the limits.
+    let own = bench
+        .run(&[&arguments[..], &["--empirical"]].concat())
+        .json();
+    assert_eq!(own["process"]["distribution"], "empirical");
+    for key in ["mean", "standard_deviation"] {
+        assert!((own["process"][key].as_f64().unwrap() - number(key)).abs() < 1e-9);
+    }
+    assert_eq!(own["process"]["nonconforming"], 1.0);
+    assert!(own["consumer_risk"]["specific_given_process"].is_null());
+    // Beside a limit in their middle, with u = 10 µm: (1/12) Σ Φ((limit - size)/u) over the sizes above it.
+    let middle = [
+        "decide",
+        "--json",
+        "--value=8.93mm",
+        "--standard-uncertainty=10um",
+        "--upper=8.9301mm",
+        "--rule=simple",
+    ];
+    let risks = bench
+        .run(&[&middle[..], &arguments[11..14], &["--empirical"]].concat())
+        .json();
+    // About 5, 15, 25 µm above: Φ(-0.5) + Φ(-1.5) + Φ(-2.5) + … = 0.308 54 + 0.066 81 + 0.006 21 + 0.000 23 over 12.
+    let global = risks["consumer_risk"]["global"].as_f64().unwrap();
+    assert!((global - 0.031_816).abs() < 2e-3, "{risks}");
+    assert_eq!(risks["process"]["nonconforming"], 0.5);
     let other = bench.run(
         &[
             &NEAR_THE_LIMIT[..],

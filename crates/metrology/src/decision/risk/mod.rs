@@ -223,16 +223,19 @@ impl Process {
                 }
             }
             Distribution::Sizes(sizes) => {
-                let each = 1.0 / sizes.len() as f64;
                 for size in sizes {
                     let missed = acceptance.missed(*size, u);
                     if tolerance.contains(*size) {
-                        risk.producer += each * missed;
+                        risk.producer += missed;
                     } else {
-                        risk.consumer += each * (1.0 - missed);
-                        risk.nonconforming += each;
+                        risk.consumer += 1.0 - missed;
+                        risk.nonconforming += 1.0;
                     }
                 }
+                let n = sizes.len() as f64;
+                risk.producer /= n;
+                risk.consumer /= n;
+                risk.nonconforming /= n;
             }
         }
         risk
