@@ -1,7 +1,7 @@
 //! Inspections on the record: what an entry holds, and how it is computed again.
 
 use crate::say;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -9,10 +9,11 @@ use std::path::{Path, PathBuf};
 use etcetera::BaseStrategy;
 use jiff::{Timestamp, Unit};
 use ledger::{
-    Actor, Computed, Difference, Draft, Entry, Identified, JobEvents, Ledger, NotComputed,
-    OpenOptions, Recomputed, Subject,
+    Actor, Computed, Difference, Draft, Entry, Filter, Identified, JobEvents, Ledger, NotComputed,
+    OpenOptions, Order, Page, Recomputed, Subject,
 };
-use metrology::inspection::Job;
+use metrology::designation::{self, Form};
+use metrology::inspection::{Characteristic, Job};
 use metrology::message::Message;
 use metrology::method;
 use serde::Serialize;
@@ -232,6 +233,30 @@ pub fn append(
     person: Option<&str>,
 ) -> Result<Entry, Failure> {
     Ok(ledger.append(&draft(job, result, person)?)?)
+}
+
+/// How many inspections of threads stand on the record, by form.
+pub fn threads(path: Option<&Path>) -> Result<Vec<(Form, u64)>, Failure> {
+    let ledger = open_to_read(path)?;
+    let filter = Filter {
+        kind: Some(INSPECTION.to_owned()),
+        standing: true,
+        ..Filter::default()
+    };
+    let mut counts: BTreeMap<Form, u64> = BTreeMap::new();
+    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+    while let Some(next) = page {
+        let listing = ledger.list(&filter, &next)?;
+        for entry in &listing.entries {
+            if let Characteristic::Thread { designation, .. } = read(entry)?.0.characteristic
+                && let Ok(thread) = designation::parse(&designation)
+            {
+                *counts.entry(thread.form()).or_default() += 1;
+            }
+        }
+        page = listing.next;
+    }
+    Ok(counts.into_iter().collect())
 }
 
 /// Refuses an entry that was changed after it was recorded.

@@ -27,7 +27,7 @@ pub struct StandardThread {
     pub pitch: Pitch,
     /// The series: `UNC`, `BSF`, ..., or `coarse` and `fine`; the symbol of a form without series.
     pub series: &'static str,
-    /// How likely a shop meets it: 1 first choice, 2 second, 3 third or special.
+    /// Choice of the size tables: 1 first, 2 second, 3 third or special; 1 where a form has no choices.
     pub choice: u8,
 }
 
@@ -168,7 +168,7 @@ fn other_forms() -> impl Iterator<Item = StandardThread> {
             size.diameter,
             size.count,
             series,
-            2,
+            1,
         )
     });
     let acme = super::acme::sizes().iter().map(move |size| {
@@ -179,12 +179,12 @@ fn other_forms() -> impl Iterator<Item = StandardThread> {
             size.diameter,
             size.count,
             "ACME",
-            3,
+            1,
         )
     });
     let ba = super::ba::sizes().iter().map(move |size| {
         let designation = format!("{} BA", size.number);
-        metric(Form::Ba, designation, size.major, size.pitch, "BA", 3)
+        metric(Form::Ba, designation, size.major, size.pitch, "BA", 1)
     });
     let g = super::g_pipe::sizes().iter().map(move |size| {
         metric(
@@ -193,7 +193,7 @@ fn other_forms() -> impl Iterator<Item = StandardThread> {
             size.major,
             size.pitch,
             "G",
-            2,
+            1,
         )
     });
     let r = super::r_pipe::sizes().iter().map(move |size| {
@@ -203,7 +203,7 @@ fn other_forms() -> impl Iterator<Item = StandardThread> {
             size.major,
             size.pitch,
             "R",
-            2,
+            1,
         )
     });
     let npt = super::npt::sizes().iter().map(move |size| StandardThread {
@@ -212,7 +212,7 @@ fn other_forms() -> impl Iterator<Item = StandardThread> {
         nominal: size.pipe,
         pitch: Pitch::PerInch(size.count),
         series: "NPT",
-        choice: 2,
+        choice: 1,
     });
     let trapezoidal = super::trapezoidal::sizes().iter().flat_map(move |size| {
         size.pitches().map(move |pitch| {

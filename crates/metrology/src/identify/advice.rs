@@ -66,7 +66,7 @@ pub(super) fn next(evidence: &Evidence, ranked: &[Ranked]) -> Option<Advice> {
         .iter()
         .map(|ranked| {
             // Only to make sure: as if nothing were known.
-            let weight = if in_doubt { ranked.probability } else { 1.0 };
+            let weight = if in_doubt { ranked.mean() } else { 1.0 };
             (ranked.candidate, weight)
         })
         .collect();
@@ -95,7 +95,7 @@ fn leading(ranked: &[Ranked]) -> Vec<&Ranked> {
         return Vec::new();
     };
     let is_rival = |ranked: &&Ranked| {
-        ranked.misfit <= WELL_WITHIN && ranked.probability > NEGLIGIBLE * first.probability
+        ranked.misfit <= WELL_WITHIN && ranked.at_most > NEGLIGIBLE * first.at_most
     };
     let fitting: Vec<&Ranked> = ranked.iter().filter(is_rival).take(LEADING).collect();
     if fitting.len() < 2 {

@@ -3,7 +3,7 @@
 use std::sync::LazyLock;
 
 use super::evidence::Quantity;
-use super::prior;
+use super::prior::{self, Weights};
 use crate::designation::{Form, Kind, StandardThread, parse, standard_threads};
 use crate::limits::{Limits, ThreadLimits};
 use crate::units::Length;
@@ -41,7 +41,7 @@ pub struct Candidate {
     pitch_diameter: Expected,
     minor: Expected,
     /// How likely one meets it, relative to the others.
-    pub(super) weight: f64,
+    pub(super) weights: Weights,
 }
 
 impl Candidate {
@@ -111,7 +111,7 @@ fn candidate(standard: &StandardThread, kind: Kind) -> Option<Candidate> {
         major: bands.major,
         pitch_diameter: bands.pitch_diameter,
         minor: bands.minor,
-        weight: prior::weight(standard),
+        weights: Weights::of_thread(standard),
     })
 }
 

@@ -2,11 +2,16 @@
 //!
 //! * `evidence.rs`: what was measured, with its uncertainty, and what is refused;
 //! * `candidate.rs`: every standard thread of every form, with what each would measure;
-//! * `prior.rs`: how likely one meets it at all (common practice; can be switched off);
+//! * `prior.rs`: how likely one meets it at all, by the kind of shop (common practice) or its records;
 //! * `likelihood.rs`: how well a reading goes with what a thread would measure;
 //! * `rank.rs`: the two brought together, and whether anything fits at all;
 //! * `lookalike.rs`: rivals that no pitch measurement tells apart, and what does;
 //! * `advice.rs`: the next measurement that tells most.
+//!
+//! As long as nobody has said which shop it is, the probability of a thread is the least that any kind of shop gives
+//! it (lower probability; P. Walley, Statistical Reasoning with Imprecise Probabilities, 1991): those of all threads
+//! then sum to less than one. Threads that the readings do not tell apart are one group, whose probability is found in
+//! the same way and is what can be relied on.
 //!
 //! A real screw is below nominal: a reading is not held against the nominal diameter but against the whole tolerance
 //! band. Everything here is `f64` millimetres and degrees; nothing is decided at a limit.
@@ -26,14 +31,17 @@ pub use evidence::{
     pitch_from_count, usual_uncertainty,
 };
 pub use lookalike::{Difference, Growth, LookAlike};
-pub use rank::{Ranked, WELL_WITHIN};
+pub use prior::{Prior, Shop};
+pub use rank::{Group, Ranked, WELL_WITHIN};
 
 /// The answer.
 #[derive(Clone, Debug)]
 pub struct Identification {
     /// Threads by falling probability; all of them, so that nothing is hidden by a threshold.
     pub ranked: Vec<Ranked>,
-    /// The probability that it is none of the standard threads.
+    /// Threads that the readings do not tell apart, in the order of their first; only groups of threads that fit.
+    pub groups: Vec<Group>,
+    /// The probability that it is none of the standard threads; the greatest, where no prior is stated.
     pub none_of_these: f64,
     /// Readings that fit none of the threads that all other readings leave.
     pub fit_none: Vec<Quantity>,
@@ -41,8 +49,8 @@ pub struct Identification {
     pub look_alikes: Vec<LookAlike>,
     /// The measurement to make next; `None` where nothing fits.
     pub advice: Option<Advice>,
-    /// Every thread was taken as equally likely beforehand.
-    pub flat_prior: bool,
+    /// What was taken to be known beforehand.
+    pub prior: Prior,
 }
 
 impl Identification {
@@ -56,19 +64,24 @@ impl Identification {
     }
 }
 
-/// Ranks all standard threads by the evidence; `flat_prior` takes every thread as equally likely beforehand.
-pub fn identify(evidence: &Evidence, flat_prior: bool) -> Result<Identification, EvidenceError> {
+/// Ranks all standard threads by the evidence and by what is known of the shop.
+pub fn identify(evidence: &Evidence, prior: &Prior) -> Result<Identification, EvidenceError> {
     evidence.check()?;
-    let (ranked, none_of_these) = rank::rank(evidence, flat_prior);
+    let rank::Ranking {
+        ranked,
+        groups,
+        none_of_these,
+    } = rank::rank(evidence, prior);
     let fit_none = rank::fit_none(evidence, &ranked);
     let look_alikes = lookalike::of_first(&ranked);
     let advice = advice::next(evidence, &ranked);
     Ok(Identification {
         ranked,
+        groups,
         none_of_these,
         fit_none,
         look_alikes,
         advice,
-        flat_prior,
+        prior: prior.clone(),
     })
 }

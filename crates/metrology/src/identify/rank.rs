@@ -3,6 +3,7 @@
 use super::candidate::{Candidate, candidates};
 use super::evidence::{Evidence, Quantity};
 use super::likelihood::{density, density_of_any, misfit};
+use super::prior::Prior;
 
 /// A reading further outside than this many standard uncertainties does not fit.
 pub const WELL_WITHIN: f64 = 3.0;
@@ -15,14 +16,36 @@ const NONE_OF_THESE: f64 = 0.001;
 pub struct Ranked {
     /// The thread.
     pub candidate: &'static Candidate,
-    /// From 0 to 1.
+    /// From 0 to 1; the least under every prior that is to be satisfied.
     pub probability: f64,
+    /// The greatest; the same where one prior is stated.
+    pub at_most: f64,
+    /// Position of its group among the groups.
+    pub group: usize,
     /// The worst of all readings: by how many standard uncertainties it lies outside what any class allows.
     pub misfit: f64,
     /// The same for each reading, in the order of the evidence.
     pub misfits: Vec<f64>,
     /// Natural logarithm of the likelihood: how well the readings go with it, whatever one meets more often.
     log_likelihood: f64,
+    /// The probability under each prior.
+    posteriors: Vec<f64>,
+}
+
+/// Threads that the readings do not tell apart.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Group {
+    /// Positions in the ranking, the most probable first.
+    pub members: Vec<usize>,
+    /// The probability that it is one of them; the least under every prior that is to be satisfied.
+    pub probability: f64,
+}
+
+/// What rank gives.
+pub(super) struct Ranking {
+    pub ranked: Vec<Ranked>,
+    pub groups: Vec<Group>,
+    pub none_of_these: f64,
 }
 
 /// Evidence by less than this factor is "barely worth mentioning" (H. Jeffreys, Theory of Probability, appendix B:
@@ -36,6 +59,13 @@ impl Ranked {
         (self.log_likelihood - other.log_likelihood).abs() < libm::log(ALIKE)
     }
 
+    /// The mean of the probabilities under all priors.
+    pub(super) fn mean(&self) -> f64 {
+        #[expect(clippy::cast_precision_loss, reason = "a handful of priors")]
+        let count = self.posteriors.len() as f64;
+        self.posteriors.iter().sum::<f64>() / count
+    }
+
     /// How many readings do not fit.
     fn outside(&self) -> usize {
         self.misfits
@@ -45,11 +75,9 @@ impl Ranked {
     }
 }
 
-/// All candidates by falling probability (then by misfit), and the probability of none of them.
-pub(super) fn rank(evidence: &Evidence, flat_prior: bool) -> (Vec<Ranked>, f64) {
+/// All candidates by falling probability (then by misfit), their groups, and the probability of none of them.
+pub(super) fn rank(evidence: &Evidence, prior: &Prior) -> Ranking {
     let candidates = candidates(evidence.kind);
-    let weight = |candidate: &Candidate| if flat_prior { 1.0 } else { candidate.weight };
-    let total: f64 = candidates.iter().map(weight).sum();
     // Logarithms, because densities of many good readings leave the range of a number.
     let likelihood = |candidate: &Candidate| -> f64 {
         let logarithms = evidence.observations.iter().map(|seen| {
@@ -59,23 +87,20 @@ pub(super) fn rank(evidence: &Evidence, flat_prior: bool) -> (Vec<Ranked>, f64) 
         logarithms.sum()
     };
     let likelihoods: Vec<f64> = candidates.iter().map(likelihood).collect();
-    let prior = |candidate| libm::log((1.0 - NONE_OF_THESE) * weight(candidate) / total);
-    let logarithms: Vec<f64> = (candidates.iter().zip(&likelihoods))
-        .map(|(candidate, likelihood)| prior(candidate) + likelihood)
-        .collect();
-    let none = libm::log(NONE_OF_THESE)
-        + evidence
-            .observations
-            .iter()
-            .map(|seen| libm::log(density_of_any(seen)))
-            .sum::<f64>();
-    let largest = logarithms.iter().copied().fold(none, f64::max);
-    let share = |logarithm: f64| libm::exp(logarithm - largest);
-    let sum: f64 = share(none) + logarithms.iter().copied().map(share).sum::<f64>();
-    let mut ranked: Vec<Ranked> = candidates
-        .iter()
-        .zip(logarithms.into_iter().zip(likelihoods))
-        .map(|(candidate, (logarithm, log_likelihood))| {
+    let of_any: f64 = (evidence.observations.iter())
+        .map(|seen| libm::log(density_of_any(seen)))
+        .sum();
+    let mut posteriors: Vec<Vec<f64>> = vec![Vec::new(); candidates.len()];
+    let mut none_of_these: f64 = 0.0;
+    for shares in prior.shares(candidates) {
+        let (of_each, none) = posterior(&shares, &likelihoods, of_any);
+        for (all, probability) in posteriors.iter_mut().zip(of_each) {
+            all.push(probability);
+        }
+        none_of_these = none_of_these.max(none);
+    }
+    let mut ranked: Vec<Ranked> = (candidates.iter().zip(likelihoods).zip(posteriors))
+        .map(|((candidate, log_likelihood), posteriors)| {
             let misfits: Vec<f64> = evidence
                 .observations
                 .iter()
@@ -83,10 +108,13 @@ pub(super) fn rank(evidence: &Evidence, flat_prior: bool) -> (Vec<Ranked>, f64) 
                 .collect();
             Ranked {
                 candidate,
-                probability: share(logarithm) / sum,
+                probability: posteriors.iter().copied().fold(1.0, f64::min),
+                at_most: posteriors.iter().copied().fold(0.0, f64::max),
+                group: 0,
                 misfit: misfits.iter().copied().fold(0.0, f64::max),
                 misfits,
                 log_likelihood,
+                posteriors,
             }
         })
         .collect();
@@ -100,7 +128,62 @@ pub(super) fn rank(evidence: &Evidence, flat_prior: bool) -> (Vec<Ranked>, f64) 
     if ranked.iter().all(|ranked| ranked.misfit > WELL_WITHIN) {
         ranked.sort_by(|a, b| a.misfit.total_cmp(&b.misfit));
     }
-    (ranked, share(none) / sum)
+    let groups = group(&mut ranked);
+    Ranking {
+        ranked,
+        groups,
+        none_of_these,
+    }
+}
+
+/// The probability of each candidate, and of none of them, under one prior.
+fn posterior(shares: &[f64], likelihoods: &[f64], of_any: f64) -> (Vec<f64>, f64) {
+    let logarithms: Vec<f64> = (shares.iter().zip(likelihoods))
+        .map(|(share, likelihood)| libm::log((1.0 - NONE_OF_THESE) * share) + likelihood)
+        .collect();
+    let none = libm::log(NONE_OF_THESE) + of_any;
+    let largest = logarithms.iter().copied().fold(none, f64::max);
+    let weight = |logarithm: f64| libm::exp(logarithm - largest);
+    let sum: f64 = weight(none) + logarithms.iter().copied().map(weight).sum::<f64>();
+    let of_each = logarithms.into_iter().map(|one| weight(one) / sum);
+    (of_each.collect(), weight(none) / sum)
+}
+
+/// Puts each thread that fits with the first that the readings do not tell it from; one that does not fit is alone.
+fn group(ranked: &mut [Ranked]) -> Vec<Group> {
+    let mut groups: Vec<(usize, Vec<usize>)> = Vec::new();
+    for index in 0..ranked.len() {
+        let Some(one) = ranked.get(index) else { break };
+        let with = (groups.iter()).position(|(first, _)| {
+            (ranked.get(*first)).is_some_and(|first| {
+                first.misfit <= WELL_WITHIN && one.misfit <= WELL_WITHIN && one.fits_like(first)
+            })
+        });
+        let group = with.unwrap_or(groups.len());
+        if let Some((_, members)) = groups.get_mut(group) {
+            members.push(index);
+        } else {
+            groups.push((index, vec![index]));
+        }
+        if let Some(one) = ranked.get_mut(index) {
+            one.group = group;
+        }
+    }
+    let priors = ranked.first().map_or(0, |first| first.posteriors.len());
+    let together = |members: &[usize]| {
+        let under = |prior: usize| -> f64 {
+            let posteriors = members.iter().filter_map(|member| ranked.get(*member));
+            posteriors.filter_map(|one| one.posteriors.get(prior)).sum()
+        };
+        (0..priors).map(under).fold(1.0, f64::min)
+    };
+    groups
+        .into_iter()
+        .map(|(_, members)| Group {
+            probability: together(&members),
+            members,
+        })
+        .collect()
 }
 
 /// Quantities whose reading fits none of the threads that the other readings leave.

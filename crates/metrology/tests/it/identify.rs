@@ -1,11 +1,13 @@
 //! Identification: the look-alikes of the bench, from readings inside their tolerance bands to the right thread.
 
-use metrology::designation::{Kind, parse, standard_threads};
+use metrology::designation::{Form, Kind, parse, standard_threads};
 use metrology::identify::{
-    Candidate, Evidence, EvidenceError, Expected, Identification, Observation, Quantity,
-    candidates, identify, pitch_from_count, turns_to_tell_apart, usual_uncertainty,
+    Candidate, Evidence, EvidenceError, Expected, Identification, Observation, Prior, Quantity,
+    Ranked, Shop, candidates, identify, pitch_from_count, turns_to_tell_apart, usual_uncertainty,
 };
 
+/// A shop that has said that it meets everything, so that probabilities are plain.
+const MIXED: Prior = Prior::Shop(Shop::Mixed);
 const LOOK_ALIKES: &str = include_str!("fixtures/look_alikes.csv");
 
 fn seen(quantity: Quantity, value: f64, standard_uncertainty: f64) -> Observation {
@@ -127,7 +129,7 @@ fn follow(truth: &Candidate, place: f64, error: f64) {
         reading(truth, Quantity::Major, u, place, error),
         reading(truth, Quantity::Pitch, 0.01, place, error),
     ]);
-    let mut found = identify(&evidence, false).unwrap();
+    let mut found = identify(&evidence, &MIXED).unwrap();
     for _ in 0..3 {
         if first(&found) == truth.designation && found.ranked[0].probability > 0.99 {
             break;
@@ -140,7 +142,7 @@ fn follow(truth: &Candidate, place: f64, error: f64) {
             place,
             error,
         ));
-        found = identify(&evidence, false).unwrap();
+        found = identify(&evidence, &MIXED).unwrap();
     }
     assert_eq!(
         first(&found),
@@ -170,7 +172,7 @@ fn what_no_turns_tell_is_named_with_what_does() {
                 reading(truth, Quantity::Major, u, 0.5, 0.0),
                 reading(truth, Quantity::Pitch, 0.01, 0.5, 0.0),
             ]);
-            let found = identify(&evidence, true).unwrap();
+            let found = identify(&evidence, &Prior::Shop(Shop::Flat)).unwrap();
             let fits = |candidate: &Candidate| {
                 found.ranked.iter().any(|ranked| {
                     ranked.candidate.designation == candidate.designation && ranked.misfit <= 3.0
@@ -220,14 +222,14 @@ fn bands_not_nominals_are_what_counts() {
         seen(Quantity::Major, 2.490, 0.002),
         seen(Quantity::Pitch, 0.452, u),
     ]);
-    let found = identify(&alone, false).unwrap();
+    let found = identify(&alone, &MIXED).unwrap();
     assert_eq!(first(&found), "3-56 UNF");
     assert!(found.ranked[0].probability > 0.8);
     let either = bolt(vec![
         seen(Quantity::Major, 2.440, 0.002),
         seen(Quantity::Pitch, 0.452, u),
     ]);
-    let found = identify(&either, false).unwrap();
+    let found = identify(&either, &MIXED).unwrap();
     assert!(found.ranked[0].probability < 0.8);
     let advice = found.advice.unwrap();
     assert_eq!((advice.quantity, advice.turns), (Quantity::Pitch, Some(29)));
@@ -240,12 +242,12 @@ fn a_pitch_diameter_that_fits_nothing_is_said_to() {
         seen(Quantity::Pitch, 1.5, 0.01),
         seen(Quantity::PitchDiameter, 8.93, 0.005),
     ]);
-    let found = identify(&evidence, false).unwrap();
+    let found = identify(&evidence, &Prior::Unstated).unwrap();
     assert!(found.fits() && found.fit_none.is_empty());
     assert_eq!(first(&found), "M10x1.5");
     // M10x1.5-6g: 8.862 to 8.994 mm.
     evidence.observations[2].value = 8.4;
-    let found = identify(&evidence, false).unwrap();
+    let found = identify(&evidence, &Prior::Unstated).unwrap();
     assert!(!found.fits());
     assert_eq!(found.fit_none, [Quantity::PitchDiameter]);
     // The nearest first, by its worst reading.
@@ -255,29 +257,59 @@ fn a_pitch_diameter_that_fits_nothing_is_said_to() {
 
 /// The prior makes common threads likelier, can be switched off, and gives way to readings.
 #[test]
-fn the_prior_is_switched_off_and_gives_way() {
+fn the_prior_is_the_shops_and_gives_way() {
     // 4.9 mm, pitch unknown: M5x0.8 before M5x0.5 only because it is common.
     let unknown = bolt(vec![seen(Quantity::Major, 4.93, 0.01)]);
-    let probability = |flat: bool, name: &str| {
-        let found = identify(&unknown, flat).unwrap();
-        let ranked = found
-            .ranked
-            .iter()
-            .find(|ranked| ranked.candidate.designation == name);
-        ranked.unwrap().probability
+    let ratio = |shop| {
+        let found = identify(&unknown, &Prior::Shop(shop)).unwrap();
+        probability(&found, "M5x0.8") / probability(&found, "M5x0.5")
     };
-    let ratio = |flat| probability(flat, "M5x0.8") / probability(flat, "M5x0.5");
-    assert!(ratio(false) > 2.0 * ratio(true));
+    assert!(ratio(Shop::Mixed) > 2.0 * ratio(Shop::Flat));
     let fine = bolt(vec![
         seen(Quantity::Major, 4.93, 0.01),
         seen(Quantity::Pitch, 0.5, 0.01),
     ]);
-    assert_eq!(first(&identify(&fine, false).unwrap()), "M5x0.5");
-    for flat in [false, true] {
-        let found = identify(&unknown, flat).unwrap();
+    assert_eq!(first(&identify(&fine, &Prior::Unstated).unwrap()), "M5x0.5");
+    for shop in Shop::EVERY {
+        let found = identify(&unknown, &Prior::Shop(*shop)).unwrap();
         let sum: f64 = found.ranked.iter().map(|ranked| ranked.probability).sum();
         assert!((sum + found.none_of_these - 1.0).abs() < 1e-9);
     }
+}
+
+fn probability(found: &Identification, designation: &str) -> f64 {
+    let named = |ranked: &&Ranked| ranked.candidate.designation == designation;
+    found.ranked.iter().find(named).unwrap().probability
+}
+
+/// M6x1 and 0 BA: same pitch, nearly the same diameter. As long as nobody has said which shop this is, neither is more
+/// certain than in any shop, and it is the group that is.
+#[test]
+fn what_the_readings_do_not_part_is_one_group() {
+    let either = bolt(vec![
+        seen(Quantity::Major, 5.93, 0.01),
+        seen(Quantity::Pitch, 1.0, 0.0025),
+    ]);
+    let found = identify(&either, &Prior::Unstated).unwrap();
+    let group = &found.groups[0];
+    let names: Vec<_> = (group.members.iter())
+        .map(|member| found.ranked[*member].candidate.designation.as_str())
+        .collect();
+    assert_eq!(names, ["M6x1", "0 BA"]);
+    assert!(group.probability > 0.99, "{}", group.probability);
+    for name in names {
+        let least = probability(&found, name);
+        assert!(least < 0.5);
+        for shop in Shop::EVERY {
+            let stated = identify(&either, &Prior::Shop(*shop)).unwrap();
+            assert!(least <= probability(&stated, name), "{name} {shop:?}");
+        }
+    }
+    let metric = identify(&either, &Prior::Shop(Shop::Metric)).unwrap();
+    assert!(probability(&metric, "M6x1") > 0.99);
+    let records = Prior::Records(vec![(Form::Ba, 60), (Form::IsoMetric, 2)]);
+    let records = identify(&either, &records).unwrap();
+    assert!(probability(&records, "0 BA") > 0.9);
 }
 
 #[test]
@@ -289,7 +321,7 @@ fn a_nut_is_told_by_its_minor_diameter() {
             seen(Quantity::Pitch, 1.0, 0.01),
         ],
     };
-    let found = identify(&nut, false).unwrap();
+    let found = identify(&nut, &Prior::Unstated).unwrap();
     assert_eq!(first(&found), "M6x1");
     assert!(found.fits());
 }
@@ -323,7 +355,7 @@ fn a_count_gives_the_pitch_and_its_uncertainty() {
 #[test]
 fn impossible_values_are_refused() {
     assert_eq!(
-        identify(&bolt(Vec::new()), false).unwrap_err(),
+        identify(&bolt(Vec::new()), &Prior::Unstated).unwrap_err(),
         EvidenceError::Nothing
     );
     for (quantity, value, u) in [
@@ -336,7 +368,7 @@ fn impossible_values_are_refused() {
         (Quantity::FlankAngle, 180.0, 1.0),
         (Quantity::Taper, 3.0, 0.01),
     ] {
-        let error = identify(&bolt(vec![seen(quantity, value, u)]), false);
+        let error = identify(&bolt(vec![seen(quantity, value, u)]), &Prior::Unstated);
         assert!(error.is_err(), "{quantity:?} {value} {u}");
     }
     let swapped = bolt(vec![
@@ -344,14 +376,14 @@ fn impossible_values_are_refused() {
         seen(Quantity::PitchDiameter, 5.4, 0.01),
     ]);
     assert!(matches!(
-        identify(&swapped, false),
+        identify(&swapped, &Prior::Unstated),
         Err(EvidenceError::PitchDiameterTooLarge { .. })
     ));
     let units = bolt(vec![
         seen(Quantity::Major, 0.25, 0.01),
         seen(Quantity::Pitch, 1.27, 0.01),
     ]);
-    assert!(identify(&units, false).is_err());
+    assert!(identify(&units, &Prior::Unstated).is_err());
 }
 
 /// Absurd but possible evidence is answered without numbers that are none.
@@ -362,7 +394,7 @@ fn far_from_everything_is_still_answered() {
         seen(Quantity::Pitch, 50.0, 1e-9),
         seen(Quantity::Taper, -0.5, 1e-9),
     ]);
-    let found = identify(&odd, false).unwrap();
+    let found = identify(&odd, &Prior::Unstated).unwrap();
     assert!(!found.fits());
     assert!(found.none_of_these > 0.99);
     assert!(
@@ -377,10 +409,10 @@ fn far_from_everything_is_still_answered() {
 #[test]
 fn is_quick() {
     let evidence = bolt(vec![seen(Quantity::Major, 9.7, 0.05)]);
-    identify(&evidence, false).unwrap();
+    identify(&evidence, &Prior::Unstated).unwrap();
     let start = std::time::Instant::now();
     for _ in 0..10 {
-        identify(&evidence, false).unwrap();
+        identify(&evidence, &Prior::Unstated).unwrap();
     }
     let each = start.elapsed() / 10;
     assert!(each.as_millis() < 100, "{each:?}");

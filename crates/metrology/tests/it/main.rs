@@ -24,6 +24,7 @@ mod gauges;
 mod gum_h1;
 mod gum_h2;
 mod identify;
+mod identify_simulated;
 mod inspection;
 mod jcgm101;
 mod other_forms;

@@ -1,9 +1,11 @@
 //! `midflank identify`: which thread is this?
 
-use clap::Args;
+use std::path::Path;
+
+use clap::{Args, ValueEnum};
 use metrology::designation::{Kind, standard_threads};
 use metrology::identify::{
-    Evidence, Observation, Quantity, UNCERTAINTY_LENGTH, identify, pitch_from_count,
+    Evidence, Observation, Prior, Quantity, Shop, UNCERTAINTY_LENGTH, identify, pitch_from_count,
     usual_uncertainty,
 };
 use metrology::units::{Entered, Length, LengthUnit};
@@ -14,9 +16,13 @@ use super::output::{Output, width};
 use crate::document::IdentificationDocument;
 use crate::document::identification::turns_in_words;
 use crate::given::{self, Permitted};
+use crate::record;
 use crate::report::identify::answer;
 use crate::say;
 use crate::words::{self, number};
+
+/// Which shop this is, stated once for all.
+const SHOP: &str = "MIDFLANK_SHOP";
 
 /// Which thread is this? From what was measured to the threads it can be
 #[derive(Args, Default)]
@@ -101,7 +107,10 @@ pub struct Arguments {
     /// A nut, not a bolt
     #[arg(long)]
     internal: bool,
-    /// Take all threads as equally likely beforehand, not common ones as likelier
+    /// Which threads occur in your shop [default: not known; what no kind of shop contradicts is said]
+    #[arg(long, value_name = "KIND", env = SHOP)]
+    shop: Option<ShopOption>,
+    /// Take all threads as equally likely beforehand, as --shop flat
     #[arg(long)]
     flat_prior: bool,
     /// Unit of the answer [default: that of the first length given]
@@ -112,13 +121,55 @@ pub struct Arguments {
     json: bool,
 }
 
-pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
-    let (evidence, document) = identified(arguments)?;
+/// Which shop.
+#[derive(Clone, Copy, ValueEnum)]
+enum ShopOption {
+    /// Metric threads, with G and R pipe threads
+    Metric,
+    /// Unified threads, with NPT
+    Unified,
+    /// Whitworth and BA, metric and Unified among them
+    British,
+    /// All forms alike, common sizes more often
+    Mixed,
+    /// Every standard thread alike
+    Flat,
+    /// As often as each form stands in the ledger
+    Records,
+}
+
+pub fn run(
+    arguments: &Arguments,
+    ledger: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let (evidence, document) = identified(arguments, &prior(arguments, ledger)?)?;
     if arguments.json {
         output.json(&document)
     } else {
         output.text(&answer(&evidence, &document, width()))
     }
+}
+
+fn prior(arguments: &Arguments, ledger: Option<&Path>) -> Result<Prior, Failure> {
+    if arguments.flat_prior {
+        return Ok(Prior::Shop(Shop::Flat));
+    }
+    Ok(match arguments.shop {
+        None => Prior::Unstated,
+        Some(ShopOption::Metric) => Prior::Shop(Shop::Metric),
+        Some(ShopOption::Unified) => Prior::Shop(Shop::Unified),
+        Some(ShopOption::British) => Prior::Shop(Shop::British),
+        Some(ShopOption::Mixed) => Prior::Shop(Shop::Mixed),
+        Some(ShopOption::Flat) => Prior::Shop(Shop::Flat),
+        Some(ShopOption::Records) => Prior::Records(record::threads(ledger)?),
+    })
+}
+
+/// The shop that the environment states; its records are counted on the command line only.
+fn prior_of_environment() -> Prior {
+    let stated = std::env::var(SHOP).unwrap_or_default();
+    Shop::of(&stated).map_or(Prior::Unstated, Prior::Shop)
 }
 
 /// The answer to the two measurements that are made first, as text; the pitch is a length or `20tpi`.
@@ -130,11 +181,15 @@ pub fn by_major_and_pitch(major: &str, pitch: &str, width: usize) -> Result<Stri
         per_inch,
         ..Arguments::default()
     };
-    let (evidence, document) = identified(&arguments).map_err(|failure| failure.to_string())?;
+    let (evidence, document) =
+        identified(&arguments, &prior_of_environment()).map_err(|failure| failure.to_string())?;
     Ok(answer(&evidence, &document, width))
 }
 
-fn identified(arguments: &Arguments) -> Result<(Evidence, IdentificationDocument), Failure> {
+fn identified(
+    arguments: &Arguments,
+    prior: &Prior,
+) -> Result<(Evidence, IdentificationDocument), Failure> {
     let mut gathered = Gathered::default();
     gathered.take(arguments).map_err(Failure::Input)?;
     let evidence = Evidence {
@@ -145,18 +200,20 @@ fn identified(arguments: &Arguments) -> Result<(Evidence, IdentificationDocument
         },
         observations: gathered.observations,
     };
-    let found =
-        identify(&evidence, arguments.flat_prior).map_err(|error| Failure::refused(&error))?;
+    let found = identify(&evidence, prior).map_err(|error| Failure::refused(&error))?;
     let unit = arguments
         .unit
         .or(gathered.unit)
         .unwrap_or(LengthUnit::Millimetre);
     let mut assumed = gathered.assumed;
-    if arguments.flat_prior {
-        assumed.push(say!("identify.taken-flat").into());
-    } else {
-        assumed.push(say!("identify.taken-common").into());
-    }
+    assumed.push(match prior {
+        Prior::Unstated => say!("identify.taken-unstated").into(),
+        Prior::Shop(shop) => say!("identify.taken-shop", shop = words::word(shop)),
+        Prior::Records(counts) => {
+            let all: u64 = counts.iter().map(|(_, count)| count).sum();
+            say!("identify.taken-records", n = all)
+        }
+    });
     let document = IdentificationDocument::of(&evidence, &found, unit, assumed);
     Ok((evidence, document))
 }

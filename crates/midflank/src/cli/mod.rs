@@ -122,7 +122,7 @@ pub fn run() -> ExitCode {
         Command::Demo(arguments) => demo::run(arguments, ledger, &mut output),
         Command::Limits(arguments) => limits::run(arguments, &mut output),
         Command::Gauges(arguments) => gauges::run(arguments, &mut output),
-        Command::Identify(arguments) => identify::run(arguments, &mut output),
+        Command::Identify(arguments) => identify::run(arguments, ledger, &mut output),
         Command::Wires(arguments) => wires::run(arguments, &mut output),
         Command::Contacts(arguments) => contacts::run(arguments, &mut output),
         Command::Functional(arguments) => functional::run(arguments, &mut output),

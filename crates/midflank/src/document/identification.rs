@@ -1,8 +1,8 @@
 //! `midflank identify`: which thread this can be.
 
 use metrology::identify::{
-    Advice, Candidate, Evidence, Expected, Identification, Observation, Quantity, Ranked,
-    WELL_WITHIN, turns_to_tell_apart,
+    Advice, Candidate, Evidence, Expected, Identification, Observation, Prior, Quantity, Ranked,
+    Shop, WELL_WITHIN, turns_to_tell_apart,
 };
 use metrology::units::LengthUnit;
 use serde::Serialize;
@@ -30,7 +30,13 @@ pub struct IdentificationDocument {
     /// The same as a sentence.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub message: Option<String>,
+    /// The threads that the readings do not tell apart, most probable first; `null` where nothing fits.
+    pub headline: Option<String>,
+    /// Whether a shop, or its records, were stated; without, each probability is the least of all kinds of shop.
+    pub prior: &'static str,
     pub candidates: Vec<CandidateDocument>,
+    /// Threads that the readings do not tell apart, of those listed.
+    pub groups: Vec<GroupDocument>,
     /// The probability of a thread that is in none of the tables.
     pub none_of_these: f64,
     pub separating_measurement: Option<AdviceDocument>,
@@ -40,13 +46,29 @@ pub struct IdentificationDocument {
     /// For people: which threads the readings do not tell from the first, as a sentence.
     #[serde(skip)]
     pub fit_alike: Option<String>,
+    /// For people: the probability of the group in the headline is the least of several.
+    #[serde(skip)]
+    pub least_of_several: bool,
+}
+
+/// Threads that the readings do not tell apart.
+#[derive(Serialize)]
+pub struct GroupDocument {
+    pub group: usize,
+    pub designations: Vec<String>,
+    /// That it is one of them, and of those left out of the list.
+    pub probability: f64,
 }
 
 /// One thread.
 #[derive(Serialize)]
 pub struct CandidateDocument {
     pub designation: String,
+    /// The same for threads that the readings do not tell apart, from 1.
+    pub group: usize,
     pub probability: f64,
+    /// The greatest under any kind of shop; the same as `probability` where one is stated.
+    pub at_most: f64,
     /// Standard uncertainties by which the worst reading lies outside what any class of the thread allows.
     pub misfit: f64,
     pub form: &'static str,
@@ -92,18 +114,24 @@ impl IdentificationDocument {
     ) -> Self {
         let fits = found.fits();
         let first = found.ranked.first();
-        let candidates = found
+        let listed: Vec<&Ranked> = found
             .ranked
             .iter()
             .enumerate()
+            .filter(|(index, ranked)| *index == 0 || !fits || ranked.at_most >= LEAST_PROBABILITY)
+            .map(|(_, ranked)| ranked)
             .take(if fits { MOST } else { NEAREST })
-            .filter(|(index, ranked)| {
-                *index == 0 || !fits || ranked.probability >= LEAST_PROBABILITY
-            })
-            .map(|(_, ranked)| {
+            .collect();
+        let candidates = (listed.iter())
+            .map(|ranked| {
                 CandidateDocument::of(evidence, ranked, first.map(|first| first.candidate), unit)
             })
             .collect();
+        let groups = groups(found, &listed);
+        let headline = first
+            .filter(|_| fits)
+            .and_then(|_| groups.first())
+            .map(|group| headline(found, group));
         Self {
             unit,
             kind: evidence.kind.key(),
@@ -116,7 +144,18 @@ impl IdentificationDocument {
             message: (!fits)
                 .then(|| first.map(|first| nothing_fits(evidence, found, first, unit)))
                 .flatten(),
+            headline,
+            prior: match found.prior {
+                Prior::Unstated => "unstated",
+                Prior::Shop(shop) => shop.key(),
+                Prior::Records(_) => "records",
+            },
             candidates,
+            fit_alike: (groups.first())
+                .filter(|_| fits)
+                .and_then(|group| fit_alike(found, group)),
+            groups,
+            least_of_several: found.prior == Prior::Unstated,
             none_of_these: found.none_of_these,
             separating_measurement: found
                 .advice
@@ -131,9 +170,6 @@ impl IdentificationDocument {
                 })
                 .collect(),
             assumed,
-            fit_alike: first
-                .filter(|_| fits)
-                .and_then(|first| fit_alike(found, first)),
         }
     }
 }
@@ -152,7 +188,9 @@ impl CandidateDocument {
         };
         Self {
             designation: candidate.designation.clone(),
+            group: ranked.group + 1,
             probability: ranked.probability,
+            at_most: ranked.at_most,
             misfit: ranked.misfit,
             form: candidate.form.key(),
             pitch: from_mm(candidate.pitch, unit),
@@ -197,22 +235,47 @@ pub fn in_words(quantity: Quantity, value: f64, unit: LengthUnit) -> String {
     }
 }
 
-/// The threads that the readings do not tell from the first, and what then makes the difference.
-fn fit_alike(found: &Identification, first: &Ranked) -> Option<String> {
-    let shown = found.ranked.iter().skip(1).take(MOST - 1);
-    let others: Vec<_> = shown
-        .filter(|other| other.probability >= LEAST_PROBABILITY && other.fits_like(first))
-        .map(|other| other.candidate.designation.as_str())
-        .collect();
-    if others.is_empty() {
+/// The groups of the threads that are listed, in their order.
+fn groups(found: &Identification, listed: &[&Ranked]) -> Vec<GroupDocument> {
+    let mut groups: Vec<GroupDocument> = Vec::new();
+    for ranked in listed {
+        let number = ranked.group + 1;
+        let designation = ranked.candidate.designation.clone();
+        if let Some(group) = groups.iter_mut().find(|group| group.group == number) {
+            group.designations.push(designation);
+        } else if let Some(whole) = found.groups.get(ranked.group) {
+            groups.push(GroupDocument {
+                group: number,
+                designations: vec![designation],
+                probability: whole.probability,
+            });
+        }
+    }
+    groups
+}
+
+/// The threads of a group as alternatives, and how many of them are not listed.
+fn headline(found: &Identification, group: &GroupDocument) -> String {
+    let members = (found.groups.get(group.group - 1)).map_or(0, |whole| whole.members.len());
+    let threads = group.designations.iter().cloned();
+    match members - group.designations.len() {
+        0 => words::choice(threads),
+        others => {
+            let others = say!("identify.others", n = others);
+            words::choice(threads.chain([others]))
+        }
+    }
+}
+
+/// That the readings do not tell the threads of the first group apart, and what then makes the difference.
+fn fit_alike(found: &Identification, group: &GroupDocument) -> Option<String> {
+    if group.designations.len() < 2 {
         return None;
     }
-    let all = std::iter::once(first.candidate.designation.as_str()).chain(others);
-    let threads = words::list(all.map(str::to_owned));
-    Some(if found.flat_prior {
-        say!("identify.fit-alike", threads = threads)
-    } else {
-        say!("identify.fit-alike-common", threads = threads)
+    let threads = words::list(group.designations.iter().cloned());
+    Some(match found.prior {
+        Prior::Shop(Shop::Flat) => say!("identify.fit-alike", threads = threads),
+        _ => say!("identify.fit-alike-common", threads = threads),
     })
 }
 

@@ -69,23 +69,33 @@ fn paragraph(out: &mut String, words: &str, width: usize) {
 }
 
 fn headline(out: &mut String, evidence: &Evidence, found: &IdentificationDocument, width: usize) {
-    match (&found.message, found.candidates.first()) {
-        (Some(message), _) => {
-            let _ = writeln!(out, "{}", say!("identify.nothing-fits"));
-            paragraph(out, message, width);
-        }
-        (None, Some(first)) => {
-            let words = say!(
-                "identify.first",
-                designation = first.designation,
-                kind = words::word(&evidence.kind),
-                probability = number::probability(first.probability)
-            );
-            let _ = writeln!(out, "{words}");
-        }
-        (None, None) => {
-            let _ = writeln!(out, "{}", say!("identify.none-of-kind"));
-        }
+    if let Some(message) = &found.message {
+        let _ = writeln!(out, "{}", say!("identify.nothing-fits"));
+        return paragraph(out, message, width);
+    }
+    let (Some(threads), Some(group)) = (&found.headline, found.groups.first()) else {
+        let _ = writeln!(out, "{}", say!("identify.none-of-kind"));
+        return;
+    };
+    let kind = words::word(&evidence.kind);
+    let probability = number::probability(group.probability);
+    let words = if found.least_of_several {
+        say!(
+            "identify.first-at-least",
+            threads = threads,
+            kind = kind,
+            probability = probability
+        )
+    } else {
+        say!(
+            "identify.first",
+            threads = threads,
+            kind = kind,
+            probability = probability
+        )
+    };
+    for line in wrap(&words, width) {
+        let _ = writeln!(out, "{line}");
     }
 }
 
@@ -115,7 +125,11 @@ fn candidates(out: &mut String, evidence: &Evidence, found: &IdentificationDocum
         out,
         "\n  {:<17} {:>14} {:>7} {:>8} {:>7}  {:>17}",
         say!("identify.thread"),
-        say!("identify.probability"),
+        if found.least_of_several {
+            say!("identify.at-least")
+        } else {
+            say!("identify.probability")
+        },
         say!("identify.off"),
         say!("identify.pitch"),
         say!("identify.flanks"),

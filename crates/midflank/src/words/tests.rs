@@ -65,6 +65,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::identify::Measured::DECLARED,
     metrology::identify::Possible::DECLARED,
     metrology::identify::Quantity::DECLARED,
+    metrology::identify::Shop::DECLARED,
     metrology::limits::Dispute::DECLARED,
     metrology::limits::DisputeReason::DECLARED,
     metrology::limits::DisputedLimit::DECLARED,

@@ -75,6 +75,7 @@ impl Bench {
             .current_dir(&self.folder)
             .env("XDG_DATA_HOME", self.path("data"))
             .env_remove("MIDFLANK_LEDGER")
+            .env_remove("MIDFLANK_SHOP")
             .env_remove("COLUMNS");
         command
     }

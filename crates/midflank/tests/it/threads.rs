@@ -60,7 +60,11 @@ fn identify_ranks_and_says_what_to_measure_next() {
         .iter()
         .map(|candidate| candidate["probability"].as_f64().unwrap())
         .sum();
-    assert!(sum <= 1.0 + 1e-12 && sum > 0.99);
+    assert!(sum <= 1.0 + 1e-12);
+    assert_eq!(document["headline"], "M2.5x0.45 or 3-56 UNF");
+    let headline = &document["groups"][0];
+    assert_eq!(headline["group"], 1);
+    assert!(headline["probability"].as_f64().unwrap() > 0.95);
     let next = &document["separating_measurement"];
     assert_eq!(next["what"], "pitch over 29 turns");
     assert_eq!(next["turns"], 29);
@@ -124,6 +128,37 @@ fn identify_refuses_what_cannot_be() {
     }
 }
 
+/// A shop with British threads that has not said so is told of both, a metric one that has said so of the likelier.
+#[test]
+fn the_prior_is_the_shops() {
+    let bench = Bench::new();
+    let of_m6 = |more: &[&str]| {
+        let arguments = ["identify", "--major", "5.93mm", "--pitch", "1mm", "--json"];
+        let document = bench.run(&[&arguments[..], more].concat()).json();
+        let candidates = document["candidates"].as_array().unwrap().clone();
+        let m6 = candidates.iter().find(|one| one["designation"] == "M6x1");
+        let ba = candidates.iter().find(|one| one["designation"] == "0 BA");
+        let (m6, ba) = (m6.unwrap(), ba.unwrap());
+        assert_eq!(m6["group"], ba["group"]);
+        m6["probability"].as_f64().unwrap()
+    };
+    let unstated = of_m6(&[]);
+    assert!(unstated < 0.5, "{unstated}");
+    for shop in ["metric", "unified", "british", "mixed", "flat"] {
+        assert!(unstated <= of_m6(&["--shop", shop]), "{shop}");
+    }
+    assert_eq!(of_m6(&["--flat-prior"]), of_m6(&["--shop", "flat"]));
+    assert!(of_m6(&["--shop", "metric"]) > 0.95);
+
+    let none = bench.run(&["identify", "--major", "5.93mm", "--shop", "records"]);
+    assert_eq!(none.status, 1);
+    let job = bench.demo("1-rating-screw.toml", &[]);
+    let done = bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
+    assert_eq!(done.status, 0, "{}", done.err);
+    let recorded = of_m6(&["--shop", "records"]);
+    assert!(recorded > unstated);
+}
+
 /// M6 and 0 BA have the same pitch and nearly the same diameter: only the prior tells them apart, and that is said.
 #[test]
 fn what_only_the_prior_tells_apart_is_said() {
@@ -137,8 +172,9 @@ fn what_only_the_prior_tells_apart_is_said() {
             .join(" ")
     };
     let out = read(&[]);
+    assert_says(&out, "identify.first-at-least");
     assert_says(&out, "identify.fit-alike-common");
-    assert!(out.contains("M6x1 and 0 BA"), "{out}");
+    assert!(out.contains("M6x1 or 0 BA"), "{out}");
     let flat = read(&["--flat-prior"]);
     assert_says(&flat, "identify.fit-alike");
     let told = read(&["--angle", "60"]);
