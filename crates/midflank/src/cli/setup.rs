@@ -302,10 +302,11 @@ impl Arguments {
             }),
             "keyseat" => self.keyseat(exact)?,
             "lobed-shaft" => {
-                let zero = Entered::parse(
+                // Nothing was read yet; the last digit of a reading is one step of a usual display.
+                let shown = Entered::parse(
                     match limit.map(Entered::unit) {
-                        Some(LengthUnit::Inch | LengthUnit::Microinch) => "0in",
-                        _ => "0mm",
+                        Some(LengthUnit::Inch | LengthUnit::Microinch) => "0.0000in",
+                        _ => "0.000mm",
                     },
                     None,
                 )
@@ -317,7 +318,7 @@ impl Arguments {
                     v_angle: self
                         .v_angle
                         .ok_or("lobed-shaft needs --v-angle: included angle of the V, degrees")?,
-                    v_readings: vec![zero; 3],
+                    v_readings: vec![shown; 3],
                     roundness_limit: None,
                 })
             }
