@@ -4,7 +4,7 @@
 use super::contact_fit::{SIDEWAYS, SOFT_POISSON, middle, opening};
 use super::feature::{
     BoreToFlat, Feature, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, LobedShaft,
-    SoftThickness, Thickness,
+    SoftThickness, Thickness, VScale,
 };
 use super::feature_error::FeatureError;
 use super::job::{ContactKind, Job};
@@ -334,7 +334,7 @@ fn keyseat(seat: &Keyseat) -> Result<Conversion, JobError> {
     })
 }
 
-/// Spread of the readings in the V, millimetres, and what it says of the roundness with its standard uncertainty.
+/// What the readings in the V say of the roundness, with its standard uncertainty, millimetres.
 pub fn roundness(shaft: &LobedShaft, repeatability: f64) -> Result<(f64, f64), JobError> {
     let values: Vec<Length> = shaft.v_readings.iter().map(Entered::value).collect();
     let (Some(least), Some(most)) = (values.iter().min(), values.iter().max()) else {
@@ -342,7 +342,13 @@ pub fn roundness(shaft: &LobedShaft, repeatability: f64) -> Result<(f64, f64), J
     };
     let angle = shaft.v_angle;
     let factor = lobes::v_factor(shaft.lobes, angle).ok_or(FeatureError::NoV { angle })?;
-    let spread = (*most - *least).mm();
+    let scale = match shaft.v_scale {
+        Some(VScale::Diameter) => {
+            lobes::distance_to_diameter(angle).ok_or(FeatureError::NoV { angle })?
+        }
+        Some(VScale::Distance) | None => 1.0,
+    };
+    let spread = (*most - *least).mm() * scale;
     let value = lobes::roundness_from_v(spread, shaft.lobes, angle).ok_or_else(|| blind(shaft))?;
     let step = shaft
         .v_readings
@@ -350,7 +356,7 @@ pub fn roundness(shaft: &LobedShaft, repeatability: f64) -> Result<(f64, f64), J
         .map(|reading| reading.resolution().mm())
         .fold(0.0, f64::max);
     let one = repeatability.max(step / 12f64.sqrt());
-    Ok((value, std::f64::consts::SQRT_2 * one / factor.abs()))
+    Ok((value, std::f64::consts::SQRT_2 * one * scale / factor.abs()))
 }
 
 /// A V that does not see these lobes, with those Vs that see them.

@@ -54,7 +54,7 @@ pub use estimate::drift_limit;
 pub use feature::{
     BoreToFlat, Compression, CompressionDefinition, CrimpHeight, EccentricityDefinition, Feature,
     FeatureKind, Groove, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, Land, LobedShaft,
-    PlainDiameter, Pull, SoftThickness, Thickness, TubeWall, Wire,
+    PlainDiameter, Pull, SoftThickness, Thickness, TubeWall, VScale, Wire,
 };
 pub use feature_error::FeatureError;
 pub use field::{Field, Right};

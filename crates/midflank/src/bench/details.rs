@@ -175,6 +175,7 @@ const KEYSEAT: &[Detail] = &[
 const LOBED_SHAFT: &[Detail] = &[
     detail("lobes", Kind::Count),
     detail("v_angle", Kind::Number),
+    detail("v_scale", Kind::Choice(&["distance", "diameter"])),
     detail("v_readings", Kind::Readings).of_each_part(),
     detail(
         "limits",
@@ -615,6 +616,7 @@ mod tests {
                 &[
                     "3",
                     "60",
+                    "1",
                     "7.012 7.018",
                     "7.010 7.020",
                     "",
@@ -710,7 +712,7 @@ mod tests {
             (
                 "lobed-shaft",
                 "lobed 11.98 to 12.00 mm",
-                &["3", "60", "7.01", ""],
+                &["3", "60", "1", "7.01", ""],
                 "three",
             ),
         ] {

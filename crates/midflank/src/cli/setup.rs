@@ -8,7 +8,7 @@ use metrology::features::wire_size;
 use metrology::inspection::{
     BoreToFlat, Characteristic, CrimpHeight, Feature, Groove, GrooveWidth, InsideDiameter, Keyseat,
     KeyseatConvention, Land, LobedShaft, PlainDiameter, Question, SoftThickness, Thickness,
-    ThreadDiameter, TubeWall, Wire, advise,
+    ThreadDiameter, TubeWall, VScale, Wire, advise,
 };
 use metrology::units::{Entered, Length, LengthUnit};
 
@@ -318,6 +318,7 @@ impl Arguments {
                     v_angle: self
                         .v_angle
                         .ok_or("lobed-shaft needs --v-angle: included angle of the V, degrees")?,
+                    v_scale: Some(VScale::Distance),
                     v_readings: vec![shown; 3],
                     roundness_limit: None,
                 })

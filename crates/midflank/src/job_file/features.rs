@@ -6,7 +6,7 @@ use metrology::inspection::{
     BoreToFlat, Characteristic, Compression, CompressionDefinition, CrimpHeight,
     EccentricityDefinition, Feature, Groove, GrooveWidth, InsideDiameter, Keyseat,
     KeyseatConvention, Land, LobedShaft, PlainDiameter, Pull, SoftThickness, Thickness, TubeWall,
-    Wire,
+    VScale, Wire,
 };
 use metrology::units::{Entered, Length, LengthUnit};
 use serde::Deserialize;
@@ -112,6 +112,7 @@ pub struct KeyseatKeys {
 pub struct LobedShaftKeys {
     lobes: u32,
     v_angle: f64,
+    v_scale: Option<VScale>,
     v_readings: Vec<Typed>,
     roundness_limit: Option<Typed>,
 }
@@ -239,6 +240,7 @@ fn sections(source: &Source, measure: &Measure) -> Result<Vec<Feature>, JobFileE
         found.push(Feature::LobedShaft(LobedShaft {
             lobes: keys.lobes,
             v_angle: keys.v_angle,
+            v_scale: keys.v_scale,
             v_readings: source.readings("v_readings", &keys.v_readings)?,
             roundness_limit: source.optional(keys.roundness_limit.as_ref(), Source::length)?,
         }));

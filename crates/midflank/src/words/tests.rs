@@ -18,6 +18,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Unmarked::DECLARED,
     metrology::inspection::State::DECLARED,
     metrology::inspection::KeyseatConvention::DECLARED,
+    metrology::inspection::VScale::DECLARED,
     metrology::inspection::Quantity::DECLARED,
     metrology::source::Confidence::DECLARED,
     metrology::coating::Basis::DECLARED,

@@ -426,6 +426,47 @@ fn wrong_input_gets_one_clear_error() {
     by("land", "tolerance = \"0.05\"", "upper = \"2.6\"").refused(&["mixture"]);
 }
 
+/// A V-anvil micrometer on a three-lobed shaft of 9.0 µm: its scale divides by 1.5, so it shows 18 µm of the 27 µm that
+/// the spindle moves (F = 3). Taken for travel they would be 6.0 µm, on the unsafe side.
+#[test]
+fn a_scale_of_diameters_in_the_v_shows_two_thirds() {
+    let bench = Bench::new();
+    let demo = demo("lobed-shaft");
+    let said = demo.find("v_scale").unwrap();
+    let (_, rest) = demo[said..].split_once("roundness_limit").unwrap();
+    let lobed = |scale: &str, readings: &str| {
+        let v = format!("{scale}\nv_readings = [{readings}]\nroundness_limit{rest}");
+        bench.inspect(&format!("{}{v}", &demo[..said]))
+    };
+    let diameters = r#""9.983", "9.992", "10.001""#;
+    let distances = r#""14.975", "14.990", "15.002""#;
+    let travel = r#""0.000", "0.013", "0.027""#;
+    let stated = |scale: &str| format!("v_scale = \"{scale}\"");
+    let read = lobed(&stated("diameter"), diameters).json();
+    close(value(&read, "roundness"), 0.009, 1e-9);
+    for indicator in [distances, travel] {
+        let read = lobed(&stated("distance"), indicator).json();
+        close(value(&read, "roundness"), 0.009, 1e-9);
+    }
+    // The level contradicts the answer.
+    for (scale, readings, level) in [
+        ("distance", diameters, "9.992"),
+        ("diameter", distances, "14.9885"),
+    ] {
+        let run = lobed(&stated(scale), readings);
+        run.refused(&["v_scale", level, "9.9890 mm", "14.9835 mm"]);
+    }
+    // Not stated: a level that only distances have answers it, any other is asked about.
+    close(
+        value(&lobed("", distances).json(), "roundness"),
+        0.009,
+        1e-9,
+    );
+    for readings in [diameters, travel] {
+        lobed("", readings).refused_by(&["feature-error.v-scale-unknown"]);
+    }
+}
+
 #[test]
 fn the_zero_rule() {
     let bench = Bench::new();

@@ -35,8 +35,12 @@ crate::messages! {
         FromCrown "from-crown",
         /// D − h − S.
         FromEdge "from-edge",
-        /// Range of the readings in the V over its factor.
+        /// Range of the distances read in the V over its factor.
         VOverFactor "v-over-factor" { lobes: u32 as whole, v: f64 as Degrees },
+        /// The same, and nobody said that they are distances but their level.
+        VAsLevel "v-as-level" { lobes: u32 as whole, v: f64 as Degrees },
+        /// Range of the diameters read in the V, times what makes distances of them, over its factor.
+        VDiameters "v-diameters" { lobes: u32 as whole, v: f64 as Degrees, ratio: f64 as Number },
         /// Factor of a V that sees every count of lobes up to nine.
         VFactor "v-factor",
         /// Factor of a V, and the counts of lobes that it hardly sees.

@@ -178,6 +178,7 @@ pub const JOBS: [FeatureJob; 12] = [
             "lobed pin 9.978 to 10.000 mm",
             "3",
             "60",
+            "distance",
             "15.002 14.992 14.983",
             "14.993 15.003 14.992 14.982",
             "",
@@ -191,7 +192,7 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &["9.986", "9.987", "9.986", "9.987", "9.986", "9.987"],
         unfit: "two-point diameter",
         tells: "Departure from roundness",
-        on_record: &["v readings 15.002 mm 14.992 mm"],
+        on_record: &["scale in the V distance", "v readings 15.002 mm 14.992 mm"],
     },
     FeatureJob {
         file: "soft-thickness",
