@@ -64,13 +64,13 @@ impl Conversion {
             return Ok(Self::default());
         };
         let mut conversion = match feature {
-            Feature::InsideDiameter(tube) => inside_diameter(tube),
+            Feature::InsideDiameter(tube) => inside_diameter(job, tube, target),
             Feature::GrooveWidth(width) => groove_width(width),
             Feature::Keyseat(seat) => keyseat(seat)?,
             Feature::LobedShaft(shaft) => lobed_shaft(shaft, repeatability)?,
             Feature::SoftThickness(sheet) => soft_thickness(job, sheet, target)?,
-            Feature::TubeWall(wall) => in_bore(job, wall.bore.value()),
-            Feature::BoreToFlat(BoreToFlat { bore }) => in_bore(job, bore.value()),
+            Feature::TubeWall(wall) => in_bore(job, wall.bore.value().mm()),
+            Feature::BoreToFlat(BoreToFlat { bore }) => in_bore(job, bore.value().mm()),
             Feature::GrooveDiameter(groove) | Feature::Undercut(groove) => {
                 on_radii(job, &opening(groove))
             }
@@ -138,8 +138,8 @@ fn stated(expanded: &Entered) -> Distribution {
 
 /// A sphere in a bore is exact on the line through both centres and reads large beside it; a flat one used on purpose
 /// is taken back by what geometry says, and half of that stays in doubt.
-fn in_bore(job: &Job, bore: Length) -> Conversion {
-    let radius = bore.mm() / 2.0;
+fn in_bore(job: &Job, bore: f64) -> Conversion {
+    let radius = bore / 2.0;
     let tip = job.contacts.tip_radius.as_ref().map(|tip| tip.value().mm());
     let of_sphere = |tip: f64| {
         let error = sphere_off_centre(radius, tip, SIDEWAYS)?;
@@ -234,15 +234,17 @@ fn indentation(job: &Job, bore: f64) -> Option<(Quantity, Named)> {
     ))
 }
 
-fn inside_diameter(tube: &InsideDiameter) -> Conversion {
+fn inside_diameter(job: &Job, tube: &InsideDiameter, target: &Target) -> Conversion {
     let outside = tube.outside_diameter.value().mm();
     let known = stated(&tube.outside_diameter_uncertainty);
+    let mut inputs = in_bore(job, middle(target.limits)).inputs;
+    inputs.push((
+        Quantity::Companion,
+        input(OwnName::OutsideDiameter, outside, known, Note::Stated),
+    ));
     Conversion {
         model: Comparison { scale: -2.0 },
-        inputs: vec![(
-            Quantity::Companion,
-            input(OwnName::OutsideDiameter, outside, known, Note::Stated),
-        )],
+        inputs,
         formula: Some(Formula::InsideDiameter {
             outside: tube.outside_diameter.clone(),
         }),

@@ -37,6 +37,8 @@ crate::messages! {
         ZeroRange "zero-range" { check: ZeroCheck as code, range: f64 as Difference, limit: f64 as Difference },
         /// Part of the circumference was not measured.
         NotAllAround "not-all-around" { from: f64 as Degrees, to: f64 as Degrees },
+        /// An inside diameter of which no two walls are opposite: the mean alone was judged.
+        NoneOpposite "none-opposite",
         /// A rule was put aside for a stated reason.
         Overridden "overridden" { what: Overridden as code, reason: String as Text },
         /// Equipment past its due date, used for a stated reason.

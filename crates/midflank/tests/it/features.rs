@@ -91,6 +91,59 @@ fn every_example_runs_records_and_computes_again() {
     );
 }
 
+/// The mean of the tube is inside its limits, and across 45° and 225° it is not: 24.953 − 2 (2.038 − 0.0013) = 20.8796.
+#[test]
+fn an_inside_diameter_is_judged_across_opposite_walls_too() {
+    let bench = Bench::new();
+    let oval = changed("inside-diameter", "lower = \"20.7\"", "lower = \"20.884\"").replace(
+        r#"["2.117", "2.099", "2.052", "1.998", "1.975", "1.996", "2.049", "2.096"]"#,
+        r#"["2.024", "2.038", "2.025", "2.024", "2.024", "2.038", "2.025", "2.024"]"#,
+    );
+    let by = |text: &str| bench.inspect(text).json();
+    let guarded = by(&oval);
+    assert_eq!(guarded["mean"]["decision"]["decision"], "accept");
+    assert_eq!(guarded["decision"]["decision"], "undecided");
+    close(size(&guarded), 20.8796, 2e-4);
+    assert_says(guarded["decided_on"].as_str().unwrap(), "basis.across");
+    let simple = by(&oval.replace("iso14253-1", "simple"));
+    assert_eq!(simple["mean"]["decision"]["decision"], "accept");
+    assert_eq!(simple["decision"]["decision"], "reject");
+    // Read all on one side of the tube, no diameter is known.
+    let turned = oval.replace("step = 45", "step = 20");
+    assert!(warns(&by(&turned), "none-opposite"));
+    assert!(!warns(&guarded, "none-opposite"));
+    // The sphere may sit beside the line of centres, as in any bore.
+    let lines = guarded["budget"].as_array().unwrap();
+    assert!(lines.iter().any(|line| line["name"] == "sphere-off-centre"));
+}
+
+/// A wall that holds pressure, and one with a least limit alone: the headline is the least wall. Other walls state the
+/// mean while both are accepted.
+#[test]
+fn the_least_wall_stands_in_the_headline_where_it_governs() {
+    let bench = Bench::new();
+    let by = |text: &str| bench.inspect(text).json();
+    let pressure = by(&demo("tube-wall"));
+    close(size(&pressure), 1.9737, 1e-4);
+    close(
+        pressure["mean"]["size"]["value"].as_f64().unwrap(),
+        2.0465,
+        1e-4,
+    );
+    let calm = changed("tube-wall", "service = \"pressure\"", "#");
+    close(size(&by(&calm)), 2.0465, 1e-4);
+    let least = calm.replace("nominal = \"2.05\"", "lower = \"1.90\"");
+    close(
+        size(&by(&least.replace("tolerance = \"0.15\"", "#"))),
+        1.9737,
+        1e-4,
+    );
+    // A thick place that is too thick still rejects.
+    let thick = by(&demo("tube-wall").replace("nominal = \"2.05\"", "nominal = \"1.95\""));
+    assert_eq!(thick["decision"]["decision"], "reject");
+    close(size(&thick), 2.1157, 1e-4);
+}
+
 /// Zero 1.28 µm off; eight walls with a first harmonic of 71 µm and 0 to 2 µm beside it. By hand from the readings:
 /// most 2.117, least 1.975, mean 2.04775.
 #[test]
