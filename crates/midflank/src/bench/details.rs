@@ -37,7 +37,7 @@ pub enum Kind {
     /// One of these.
     Choice(&'static [&'static str]),
     Words,
-    /// The conductor of a crimp: `AWG 18` or `0.75 mm²`.
+    /// The conductor of a crimp: `AWG 18`, `AWG 22 19/34` or `0.75 mm²`.
     Wire,
     /// Readings, one or many a line, until Enter alone.
     Readings,
@@ -495,10 +495,14 @@ fn wire(text: &str) -> Result<(&'static str, String), Refusal> {
         wire_size::area(&area).map_err(|error| Refusal::new(error.to_string()))?;
         return Ok(("mm2", area));
     }
-    match said.strip_prefix("awg") {
+    // No area has a stroke, and none is solid.
+    let gauge = said.strip_prefix("awg").or_else(|| {
+        Some(said.as_str()).filter(|said| said.contains('/') || said.ends_with("solid"))
+    });
+    match gauge {
         Some(gauge) => {
             let gauge = gauge.trim().to_owned();
-            wire_size::awg(&gauge).map_err(|error| Refusal::new(error.to_string()))?;
+            wire_size::conductor(&gauge).map_err(|error| Refusal::new(error.to_string()))?;
             Ok(("awg", gauge))
         }
         None => Err(Refusal::new(words::wire_wanted(text))),

@@ -375,7 +375,7 @@ impl Arguments {
     fn crimp(&self) -> Result<Feature, String> {
         let wire = match (&self.awg, &self.mm2) {
             (Some(awg), _) => {
-                wire_size::awg(awg).map_err(|error| words::error(&error))?;
+                wire_size::conductor(awg).map_err(|error| words::error(&error))?;
                 Wire::Awg(awg.clone())
             }
             (None, Some(area)) => {

@@ -374,7 +374,7 @@ fn crimp_height(
     let wire = match (&keys.awg, &keys.mm2) {
         (Some(awg), None) => {
             let text = source.text(awg);
-            wire_size::awg(&text)
+            wire_size::conductor(&text)
                 .map_err(|error| source.wrong_at(awg, crate::words::error(&error)))?;
             Wire::Awg(text)
         }

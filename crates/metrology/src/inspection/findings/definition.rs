@@ -7,8 +7,16 @@ crate::messages! {
     pub enum Definition "definition" {
         /// Area of a stranded conductor as marked.
         AsMarked "as-marked",
+        /// Area of a conductor as it was stated apart.
+        AsStated "as-stated",
         /// Area of a solid wire of this gauge.
         SolidWire "solid-wire" { gauge: String as Text, diameter: f64 as InMillimetres },
+        /// The same where nobody said whether it is stranded, with the areas that it may have.
+        TakenAsSolid "taken-as-solid" {
+            gauge: String as Text, diameter: f64 as InMillimetres, least: f64 as SquareMillimetre, most: f64 as SquareMillimetre,
+        },
+        /// Area of so many strands of this gauge.
+        Stranded "stranded" { strands: u32 as whole, gauge: u32 as whole, diameter: f64 as InMillimetres },
         /// Greatest less least height.
         HeightRange "height-range",
         /// Conductor after over conductor before.

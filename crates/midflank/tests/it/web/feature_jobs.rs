@@ -219,7 +219,7 @@ pub const JOBS: [FeatureJob; 12] = [
         feature: &[
             "crimp 1.45 ± 0.05 mm",
             "AS-2207 ed. 4",
-            "AWG 18",
+            "AWG 18 16/30",
             "ul-486a",
             "112 N 26.1 lbf",
             "108N",
