@@ -2,6 +2,7 @@
 //! that it is reckoned from.
 
 use super::contact_fit::{SIDEWAYS, SOFT_POISSON, middle, opening};
+use super::contact_pressure::{Marks, Touch};
 use super::feature::{
     BoreToFlat, Feature, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, LobedShaft,
     SoftThickness, Thickness, VScale,
@@ -85,7 +86,7 @@ impl Conversion {
                 Feature::BoreToFlat(web) => web.bore.value().mm(),
                 _ => middle(target.limits),
             };
-            conversion.inputs.extend(indentation(job, bore));
+            conversion.inputs.extend(indentation(job, target, bore));
         }
         Ok(conversion)
     }
@@ -207,28 +208,23 @@ fn on_radii(job: &Job, opening: &groove::Opening) -> Conversion {
 
 /// What force takes away on the part, less what it took away at zero: sphere in the bore against sphere on the flat
 /// standard. Only where force and both materials are known.
-fn indentation(job: &Job, bore: f64) -> Option<(Quantity, Named)> {
+fn indentation(job: &Job, target: &Target, bore: f64) -> Option<(Quantity, Named)> {
     let radius = job.contacts.tip_radius.as_ref()?.value().mm();
     let force = job.contacts.force.or(job.instrument.force)?;
     let tip = Elastic::named(job.contacts.material.as_deref()?)?;
     let temperature = job.temperature.as_ref()?;
     let part = Elastic::named(&temperature.part_material)?;
     let standard = Elastic::named(&temperature.standard_material)?;
-    // In the bore the curvatures are 1/r along the axis and 1/r − 1/R around it: their mean, near enough for a sphere
-    // well below the bore.
-    let curvature = 1.0 / radius - 1.0 / bore;
-    if curvature <= 0.0 || bore <= 0.0 {
-        return None;
-    }
-    let on_part =
-        pressing::sphere_on_flat(force, 1.0 / curvature, pressing::contact_modulus(tip, part));
-    let at_zero = pressing::sphere_on_flat(force, radius, pressing::contact_modulus(tip, standard));
+    let (on_part, _) = Touch::InBore { radius, bore }.pressed(force, (tip, part))?;
+    let (at_zero, _) = Touch::OnFlat { radius }.pressed(force, (tip, standard))?;
+    // Where the part yields, the sphere sinks in by up to its dent more.
+    let dent = Marks::of(job, target).map_or(0.0, |marks| marks.dent());
     Some((
         Quantity::Deformation,
         input(
             OwnName::Indentation,
             on_part - at_zero,
-            rectangular(ELASTIC_WITHIN * on_part.max(at_zero)),
+            rectangular(ELASTIC_WITHIN * on_part.max(at_zero) + dent),
             Note::Hertz,
         ),
     ))

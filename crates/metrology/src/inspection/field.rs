@@ -105,6 +105,8 @@ crate::codes! {
         PercentLimit "percent-limit",
         /// Standard uncertainty of a pull force.
         PullUncertainty "pull-uncertainty",
+        /// Vickers hardness of the part.
+        Hardness "hardness",
         /// Largest permitted ovality.
         OvalityLimit "ovality-limit",
         /// Largest permitted taper.
@@ -149,6 +151,8 @@ crate::codes! {
         WallDegrees "wall-degrees",
         /// Megapascals.
         Megapascals "megapascals",
+        /// Vickers hardness.
+        Vickers "vickers",
         /// A fraction.
         Fraction "fraction",
         /// A dwell in seconds.

@@ -14,6 +14,7 @@ mod advice;
 mod at_hand;
 mod contact_fit;
 mod contact_inputs;
+mod contact_pressure;
 mod conversion;
 mod error;
 mod estimate;
@@ -81,7 +82,9 @@ pub use size::{COVERAGE, Size};
 pub use state::{Caution, Overrides, Service, State, StateError};
 pub use suspicion::{Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine};
 pub use target::{Measured, Target};
-pub use warning::{BLOCKING, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck};
+pub use warning::{
+    BLOCKING, Instead, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck,
+};
 
 use crate::correction::{Correction, ZeroError, zero_error};
 use crate::decision::{Decision, Rule, Verdict};

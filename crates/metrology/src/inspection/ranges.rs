@@ -28,6 +28,8 @@ const CELSIUS: RangeInclusive<f64> = -10.0..=120.0;
 /// The least wall in percent of the greatest: less is no tube (common practice, no source), and none is above all.
 const RATIO: RangeInclusive<f64> = 50.0..=100.0;
 
+/// Vickers hardness of parts, lead to hard metal (common practice, no source).
+const VICKERS: RangeInclusive<f64> = 3.0..=3000.0;
 /// Degrees of freedom that earlier series can have (common practice, no source).
 const EXPERIENCE: RangeInclusive<f64> = 1.0..=1e6;
 /// Angles of places, degrees; a list of angles may go round many times (common practice, no source).
@@ -48,6 +50,9 @@ pub fn check(job: &Job, target: &Target) -> Result<(), JobError> {
     prior(job)?;
     equipment(job)?;
     contacts(job, target)?;
+    if let Some(hardness) = job.part.hardness_hv {
+        within(Field::Hardness, hardness, &VICKERS, Right::Vickers)?;
+    }
     temperature(job)?;
     for place in &job.readings {
         if let Some(angle) = place.angle {

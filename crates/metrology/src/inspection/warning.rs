@@ -71,6 +71,10 @@ crate::messages! {
         UnmarkedPair "unmarked-pair" { unknown: Unmarked as code, pair: String as Text },
         /// Readings finer than the display.
         FinerThanDisplay "finer-than-display" { n: usize as count, step: Entered as Entered },
+        /// A contact that presses the part beyond its first yield, in force and greatest pressure.
+        Marks "marks" {
+            pressure: f64 as Megapascal, onset: f64 as Megapascal, force: f64 as Newton, material: String as Text, instead: Instead as said,
+        },
         /// A measuring force over wires that nobody stated.
         ForceAssumed "force-assumed" { force: f64 as Newton, confidence: Confidence as code },
         /// Flank angles taken as nominal where that matters.
@@ -91,6 +95,22 @@ crate::messages! {
     pub enum OtherThread "other-thread" {
         /// With its limits.
         Fits "fits" { designation: String as Text, lower: Value as itself, upper: Value as itself },
+    }
+}
+
+crate::messages! {
+    /// What leaves no mark on a part: less force, or with the force as it is another contact.
+    pub enum Instead "instead" {
+        /// Less force alone.
+        LessForce "less-force" { force: f64 as Newton },
+        /// Or a sphere of at least this radius.
+        LargerSphere "larger-sphere" { force: f64 as Newton, radius: f64 as InMillimetres },
+        /// Or such a sphere, or a flat face.
+        SphereOrFlat "sphere-or-flat" { force: f64 as Newton, radius: f64 as InMillimetres },
+        /// Or a flat face.
+        Flat "flat" { force: f64 as Newton },
+        /// Or a face at least so wide along the part.
+        WiderFace "wider-face" { force: f64 as Newton, face: f64 as InMillimetres },
     }
 }
 

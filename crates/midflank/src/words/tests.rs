@@ -11,6 +11,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Warning::DECLARED,
     metrology::inspection::Measured::DECLARED,
     metrology::inspection::OtherThread::DECLARED,
+    metrology::inspection::Instead::DECLARED,
     metrology::inspection::Wait::DECLARED,
     metrology::inspection::ZeroCheck::DECLARED,
     metrology::inspection::Overridden::DECLARED,

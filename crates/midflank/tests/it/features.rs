@@ -367,6 +367,51 @@ fn a_stranded_wire_is_counted_by_its_strands() {
     close(value(&result, "compression_ratio"), 79.8, 0.05);
 }
 
+/// A carbide ball of radius 1.5 mm at 7.5 N on aluminium: about 1400 MPa in this bore, and 6061 yields at 1.6 × 276.
+#[test]
+fn a_ball_that_dents_the_part_is_told() {
+    let bench = Bench::new();
+    let on = |material: &str, force: &str, hardness: &str| {
+        let job = demo("tube-wall")
+            .replace(
+                "part_material = \"steel\"",
+                &format!("part_material = \"{material}\""),
+            )
+            .replace("force = 2 ", &format!("force = {force} "))
+            .replace("[part]\n", &format!("[part]\n{hardness}\n"));
+        bench.inspect(&job)
+    };
+    let soft = on("aluminium", "7.5", "").json();
+    assert!(warns(&soft, "marks"), "{soft}");
+    let warnings = soft["warnings"].as_array().unwrap();
+    let marks = warnings.iter().find(|one| one["code"] == "marks").unwrap();
+    close(marks["onset"].as_f64().unwrap(), 441.6, 1e-6);
+    close(marks["pressure"].as_f64().unwrap(), 1399.0, 10.0);
+    let message = marks["message"].as_str().unwrap();
+    for part in ["aluminium", "442 MPa", "0.2", "radius"] {
+        assert!(message.contains(part), "{message}");
+    }
+    // The dent may be as deep as 7.5/(6 π 1.5 276) = 0.96 µm: the doubt about the indentation holds it.
+    let lines = soft["budget"].as_array().unwrap();
+    let line = lines
+        .iter()
+        .find(|line| line["quantity"] == "deformation")
+        .unwrap();
+    assert!(line["contribution"].as_f64().unwrap() > 0.0007, "{line}");
+    assert!(!warns(&on("aluminium", "0.1", "").json(), "marks"));
+    // Of steel only its hardness tells: 150 HV yields near 490 MPa, 700 HV near 2290.
+    assert!(!warns(&on("steel", "7.5", "").json(), "marks"));
+    assert!(warns(
+        &on("steel", "7.5", "hardness_hv = 150").json(),
+        "marks"
+    ));
+    assert!(!warns(
+        &on("steel", "7.5", "hardness_hv = 700").json(),
+        "marks"
+    ));
+    on("steel", "7.5", "hardness_hv = 62000").refused_by(&["field.hardness", "right.vickers"]);
+}
+
 /// A flat face across a bore of radius 10 mm: +0.517 mm; refused, not corrected.
 #[test]
 fn wrong_contacts_are_refused_with_their_error() {
