@@ -8,6 +8,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use crate::source::{Confidence, Source};
+use crate::tables;
 use crate::units::Expansion;
 
 /// Elastic constants.
@@ -91,6 +92,29 @@ fn read() -> Result<Vec<Material>, String> {
         .collect()
 }
 
+/// Yield strengths of usual states (data/yield-strength.csv); none of steel and cast iron, whose states differ tenfold.
+static YIELDS: LazyLock<Vec<Yield>> = LazyLock::new(|| tables::rows(tables::YIELD_STRENGTH));
+
+#[derive(Deserialize)]
+struct Yield {
+    material: String,
+    yield_mpa: f64,
+}
+
+/// Yield strength of a material by any of its names, in the state that the table names, megapascals.
+pub fn yield_strength(name: &str) -> Option<f64> {
+    let material = named(name)?;
+    YIELDS
+        .iter()
+        .find(|row| row.material == material.name)
+        .map(|row| row.yield_mpa)
+}
+
+/// Yield strength by Vickers hardness, megapascals: a third of it (Tabor, from memory); 1 HV is 9.807 MPa.
+pub fn yield_strength_of_hardness(vickers: f64) -> f64 {
+    vickers * 9.806_65 / 3.0
+}
+
 /// All materials.
 pub fn all() -> &'static [Material] {
     &TABLE
@@ -116,6 +140,17 @@ mod tests {
     fn every_row_is_read_and_its_source_known() {
         let rows = include_str!("../../../data/materials.csv").lines().count() - 1;
         assert_eq!(read().unwrap().len(), rows);
+    }
+
+    #[test]
+    fn yields_are_of_known_materials() {
+        let rows = crate::tables::YIELD_STRENGTH.lines().count() - 1;
+        assert_eq!(YIELDS.len(), rows);
+        for row in &*YIELDS {
+            assert_eq!(yield_strength(&row.material), Some(row.yield_mpa));
+        }
+        assert_eq!(yield_strength("6061"), Some(276.0));
+        assert_eq!(yield_strength("steel"), None);
     }
 
     #[test]

@@ -67,6 +67,9 @@ pub(crate) const CRIMP_PULL_FORCE: &str = include_str!("../../../data/crimp-pull
 /// Density and specific heat of materials.
 pub(crate) const HEAT: &str = include_str!("../../../data/heat.csv");
 
+/// Yield strength of materials in usual states.
+pub(crate) const YIELD_STRENGTH: &str = include_str!("../../../data/yield-strength.csv");
+
 /// The rows of a table.
 pub(crate) fn rows<T: DeserializeOwned>(table: &'static str) -> Vec<T> {
     csv::Reader::from_reader(table.as_bytes())

@@ -28,9 +28,14 @@ pub fn v_size_factor(v_angle: f64) -> Option<f64> {
     (v_angle > 0.0 && v_angle < 180.0).then(|| 1.0 + 1.0 / libm::sin((v_angle / 2.0).to_radians()))
 }
 
+/// Distance from the apex for each diameter of a round part: `M/D = (1 + 1/sin(V/2))/2`, 1.5 for a V of 60°.
+pub fn distance_to_diameter(v_angle: f64) -> Option<f64> {
+    Some(v_size_factor(v_angle)? / 2.0)
+}
+
 /// Diameter from the height above the apex: `D = 2M/(1 + 1/sin(V/2))`.
 pub fn diameter_from_apex(height: f64, v_angle: f64) -> Option<f64> {
-    Some(2.0 * height / v_size_factor(v_angle)?)
+    Some(height / distance_to_diameter(v_angle)?)
 }
 
 /// Departure from roundness from the spread of readings in a V: `(M_max − M_min)/|F|`; `None` where the V is blind.

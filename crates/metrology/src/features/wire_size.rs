@@ -41,14 +41,15 @@ crate::messages! {
             /// Diameter of one.
             diameter: f64 as InMillimetres,
         },
+        /// Not a stranding of this size.
+        NotOfSize "not-of-size" { awg: String as Text, solid: f64 as SquareMillimetre, stranding: String as Text, area: f64 as SquareMillimetre },
+        /// A stranding of which the size is not known, where the size is asked for.
+        SizeUnknown "size-unknown" { stranding: String as Text },
     }
 }
 
 /// The gauge of that name: `18`, `AWG 18`, `2/0`, `00`.
 pub fn awg(text: &str) -> Result<&'static Gauge, WireError> {
-    let refused = || WireError::NoSuchGauge {
-        text: text.chars().take(40).collect(),
-    };
     let bare = text.trim().to_ascii_uppercase();
     let bare = bare
         .trim_start_matches("AWG")
@@ -63,7 +64,163 @@ pub fn awg(text: &str) -> Result<&'static Gauge, WireError> {
     TABLE
         .iter()
         .find(|gauge| gauge.awg == name)
-        .ok_or_else(refused)
+        .ok_or_else(|| no_such(text))
+}
+
+fn no_such(text: &str) -> WireError {
+    WireError::NoSuchGauge {
+        text: text.chars().take(40).collect(),
+    }
+}
+
+/// Areas of a stranded wire over that of the solid wire of its size; the common strandings span 0.91 to 1.18 (common
+/// practice, no source).
+const OF_ITS_SIZE: std::ops::RangeInclusive<f64> = 0.85..=1.25;
+/// The thinnest strand, by its gauge (ASTM B258 goes on to 56; common practice).
+const THINNEST_STRAND: u32 = 50;
+
+/// How a conductor is made up.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Strands {
+    /// Nobody said.
+    Unknown,
+    /// One wire.
+    Solid,
+    /// So many of this gauge.
+    Of {
+        /// How many.
+        strands: u32,
+        /// Gauge of one.
+        gauge: u32,
+        /// Diameter of one by the rule of ASTM B258, millimetres.
+        diameter: f64,
+    },
+}
+
+/// A conductor stated by gauge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Conductor {
+    /// Its size; `None` of a stranding that is not among the common ones.
+    pub gauge: Option<&'static Gauge>,
+    /// How it is made up.
+    pub strands: Strands,
+    /// Area of its metal, square millimetres: of the solid wire where nobody said.
+    pub area_mm2: f64,
+}
+
+impl Conductor {
+    /// Its size, by which pull forces are tabled.
+    pub fn size(&self) -> Result<&'static Gauge, WireError> {
+        let stranding = match self.strands {
+            Strands::Of { strands, gauge, .. } => format!("{strands}/{gauge}"),
+            Strands::Solid | Strands::Unknown => String::new(),
+        };
+        self.gauge.ok_or(WireError::SizeUnknown { stranding })
+    }
+
+    /// Least and greatest area that it may have, square millimetres: that of its strands, or where nobody said how it is
+    /// made up, of the solid wire and all common strandings.
+    pub fn areas(&self) -> (f64, f64) {
+        let Some(gauge) = self.gauge.filter(|_| self.strands == Strands::Unknown) else {
+            return (self.area_mm2, self.area_mm2);
+        };
+        let spread = |of: &Gauge| {
+            of.strandings()
+                .map(|(_, area)| area / of.area_mm2)
+                .fold((1.0, 1.0), |(least, most): (f64, f64), ratio| {
+                    (least.min(ratio), most.max(ratio))
+                })
+        };
+        // Of sizes without common strandings what others have.
+        let (least, most) = if gauge.common_strandings.is_empty() {
+            all()
+                .iter()
+                .map(spread)
+                .fold((1.0, 1.0), |one: (f64, f64), other| {
+                    (one.0.min(other.0), one.1.max(other.1))
+                })
+        } else {
+            spread(gauge)
+        };
+        (least * self.area_mm2, most * self.area_mm2)
+    }
+}
+
+impl Gauge {
+    /// Its common strandings as written, each with its area in square millimetres.
+    fn strandings(&self) -> impl Iterator<Item = (&str, f64)> {
+        self.common_strandings
+            .split(';')
+            .filter_map(|one| one.split_once('='))
+            .filter_map(|(name, area)| Some((name, area.parse().ok()?)))
+    }
+}
+
+/// The conductor of that name: a gauge (`22`), a gauge and how it is made up (`22 19/34`, `22 solid`), or the stranding
+/// alone (`19/34`: strands over the gauge of a strand).
+pub fn conductor(text: &str) -> Result<Conductor, WireError> {
+    let upper = text.to_ascii_uppercase().replace("AWG", " ");
+    let words: Vec<&str> = upper
+        .split(|c: char| c.is_whitespace() || matches!(c, ',' | '(' | ')'))
+        .filter(|word| !word.is_empty())
+        .collect();
+    let of = |gauge: &'static Gauge, strands| Conductor {
+        gauge: Some(gauge),
+        strands,
+        area_mm2: gauge.area_mm2,
+    };
+    match words.as_slice() {
+        [size, "SOLID"] => Ok(of(awg(size)?, Strands::Solid)),
+        [size, made_up] => {
+            let gauge = awg(size)?;
+            let stranded = stranding(made_up).ok_or_else(|| no_such(text))??;
+            let ratio = stranded.area_mm2 / gauge.area_mm2;
+            if !OF_ITS_SIZE.contains(&ratio) {
+                return Err(WireError::NotOfSize {
+                    awg: gauge.awg.clone(),
+                    solid: gauge.area_mm2,
+                    stranding: (*made_up).to_owned(),
+                    area: stranded.area_mm2,
+                });
+            }
+            Ok(Conductor {
+                gauge: Some(gauge),
+                ..stranded
+            })
+        }
+        [one] => match stranding(one) {
+            Some(stranded) => stranded,
+            None => Ok(of(awg(one)?, Strands::Unknown)),
+        },
+        _ => Err(no_such(text)),
+    }
+}
+
+/// A stranding, `19/34`, with the size it is a common stranding of; `None` of any other word.
+fn stranding(word: &str) -> Option<Result<Conductor, WireError>> {
+    let (strands, gauge) = word.split_once('/')?;
+    let (strands, gauge): (u32, u32) = (strands.parse().ok()?, gauge.parse().ok()?);
+    // 2/0 is a size.
+    if gauge == 0 {
+        return None;
+    }
+    let number = i32::try_from(gauge)
+        .ok()
+        .filter(|_| gauge <= THINNEST_STRAND);
+    let diameter = number.map_or(f64::NAN, |number| diameter_in(number) * 25.4);
+    Some(stranded_area(strands, diameter).map(|area_mm2| {
+        Conductor {
+            gauge: all()
+                .iter()
+                .find(|size| size.strandings().any(|(name, _)| name == word)),
+            strands: Strands::Of {
+                strands,
+                gauge,
+                diameter,
+            },
+            area_mm2,
+        }
+    }))
 }
 
 /// Every gauge, thickest first.
@@ -141,6 +298,36 @@ mod tests {
         }
         assert!((area("0,75 mm2").unwrap() - 0.75).abs() < 1e-12);
         assert!(area("0").is_err() && area("NaN").is_err());
+    }
+
+    /// 22 AWG of 19 strands of 34: 19 π/4 (25.4 · 0.005 · 92^(2/39))² = 0.382706 mm², 17.6 % above the solid wire.
+    #[test]
+    fn a_stranding_is_no_solid_wire() {
+        let alone = conductor("19/34").unwrap();
+        assert!(
+            (alone.area_mm2 - 0.382_706).abs() < 1e-6,
+            "{}",
+            alone.area_mm2
+        );
+        assert_eq!(alone.gauge.unwrap().awg, "22");
+        for written in ["22 19/34", "AWG 22 (19/34)", "22awg, 19/34"] {
+            assert_eq!(conductor(written).unwrap(), alone, "{written}");
+        }
+        assert_eq!(alone.areas(), (alone.area_mm2, alone.area_mm2));
+        let unknown = conductor("22").unwrap();
+        let (least, most) = unknown.areas();
+        assert!((least - 0.325_53).abs() < 1e-9 && (most - 0.3827).abs() < 1e-9);
+        assert_eq!(conductor("22 solid").unwrap().areas(), (0.32553, 0.32553));
+        // 2/0 is a size, and 26/36 a stranding of no size that is known here.
+        assert_eq!(conductor("2/0").unwrap().gauge.unwrap().number, -1);
+        assert_eq!(conductor("26/36").unwrap().gauge, None);
+        let (least, most) = conductor("21").unwrap().areas();
+        assert!(least < 0.91 * 0.410_49 && most > 1.17 * 0.410_49);
+        for wrong in [
+            "18 19/34", "0/34", "19/51", "19/", "22 19", "1 2 3", "", "19/34/2",
+        ] {
+            assert!(conductor(wrong).is_err(), "{wrong}");
+        }
     }
 
     /// 19 strands of AWG 36 (0.127 mm): 0.2407 mm²; 7 of 34 (0.1601 mm): 0.1410 mm².

@@ -2,9 +2,10 @@
 //! that it is reckoned from.
 
 use super::contact_fit::{SIDEWAYS, SOFT_POISSON, middle, opening};
+use super::contact_pressure::{Marks, Touch};
 use super::feature::{
     BoreToFlat, Feature, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, LobedShaft,
-    SoftThickness, Thickness,
+    SoftThickness, Thickness, VScale,
 };
 use super::feature_error::FeatureError;
 use super::job::{ContactKind, Job};
@@ -71,13 +72,13 @@ impl Conversion {
             });
         };
         let mut conversion = match feature {
-            Feature::InsideDiameter(tube) => inside_diameter(tube),
+            Feature::InsideDiameter(tube) => inside_diameter(job, tube, target),
             Feature::GrooveWidth(width) => groove_width(width),
             Feature::Keyseat(seat) => keyseat(seat)?,
             Feature::LobedShaft(shaft) => lobed_shaft(shaft, repeatability)?,
             Feature::SoftThickness(sheet) => soft_thickness(job, sheet, target)?,
-            Feature::TubeWall(wall) => in_bore(job, wall.bore.value()),
-            Feature::BoreToFlat(BoreToFlat { bore }) => in_bore(job, bore.value()),
+            Feature::TubeWall(wall) => in_bore(job, wall.bore.value().mm()),
+            Feature::BoreToFlat(BoreToFlat { bore }) => in_bore(job, bore.value().mm()),
             Feature::GrooveDiameter(groove) | Feature::Undercut(groove) => {
                 on_radii(job, &opening(groove))
             }
@@ -92,7 +93,7 @@ impl Conversion {
                 Feature::BoreToFlat(web) => web.bore.value().mm(),
                 _ => middle(target.limits),
             };
-            conversion.inputs.extend(indentation(job, bore));
+            conversion.inputs.extend(indentation(job, target, bore));
         }
         Ok(conversion)
     }
@@ -145,8 +146,8 @@ fn stated(expanded: &Entered) -> Distribution {
 
 /// A sphere in a bore is exact on the line through both centres and reads large beside it; a flat one used on purpose
 /// is taken back by what geometry says, and half of that stays in doubt.
-fn in_bore(job: &Job, bore: Length) -> Conversion {
-    let radius = bore.mm() / 2.0;
+fn in_bore(job: &Job, bore: f64) -> Conversion {
+    let radius = bore / 2.0;
     let tip = job.contacts.tip_radius.as_ref().map(|tip| tip.value().mm());
     let of_sphere = |tip: f64| {
         let error = sphere_off_centre(radius, tip, SIDEWAYS)?;
@@ -214,42 +215,39 @@ fn on_radii(job: &Job, opening: &groove::Opening) -> Conversion {
 
 /// What force takes away on the part, less what it took away at zero: sphere in the bore against sphere on the flat
 /// standard. Only where force and both materials are known.
-fn indentation(job: &Job, bore: f64) -> Option<(Quantity, Named)> {
+fn indentation(job: &Job, target: &Target, bore: f64) -> Option<(Quantity, Named)> {
     let radius = job.contacts.tip_radius.as_ref()?.value().mm();
     let force = job.contacts.force.or(job.instrument.force)?;
     let tip = Elastic::named(job.contacts.material.as_deref()?)?;
     let temperature = job.temperature.as_ref()?;
     let part = Elastic::named(&temperature.part_material)?;
     let standard = Elastic::named(&temperature.standard_material)?;
-    // In the bore the curvatures are 1/r along the axis and 1/r − 1/R around it: their mean, near enough for a sphere
-    // well below the bore.
-    let curvature = 1.0 / radius - 1.0 / bore;
-    if curvature <= 0.0 || bore <= 0.0 {
-        return None;
-    }
-    let on_part =
-        pressing::sphere_on_flat(force, 1.0 / curvature, pressing::contact_modulus(tip, part));
-    let at_zero = pressing::sphere_on_flat(force, radius, pressing::contact_modulus(tip, standard));
+    let (on_part, _) = Touch::InBore { radius, bore }.pressed(force, (tip, part))?;
+    let (at_zero, _) = Touch::OnFlat { radius }.pressed(force, (tip, standard))?;
+    // Where the part yields, the sphere sinks in by up to its dent more.
+    let dent = Marks::of(job, target).map_or(0.0, |marks| marks.dent());
     Some((
         Quantity::Deformation,
         input(
             OwnName::Indentation,
             on_part - at_zero,
-            rectangular(ELASTIC_WITHIN * on_part.max(at_zero)),
+            rectangular(ELASTIC_WITHIN * on_part.max(at_zero) + dent),
             Note::Hertz,
         ),
     ))
 }
 
-fn inside_diameter(tube: &InsideDiameter) -> Conversion {
+fn inside_diameter(job: &Job, tube: &InsideDiameter, target: &Target) -> Conversion {
     let outside = tube.outside_diameter.value().mm();
     let known = stated(&tube.outside_diameter_uncertainty);
+    let mut inputs = in_bore(job, middle(target.limits)).inputs;
+    inputs.push((
+        Quantity::Companion,
+        input(OwnName::OutsideDiameter, outside, known, Note::Stated),
+    ));
     Conversion {
         model: Comparison { scale: -2.0 },
-        inputs: vec![(
-            Quantity::Companion,
-            input(OwnName::OutsideDiameter, outside, known, Note::Stated),
-        )],
+        inputs,
         formula: Some(Formula::InsideDiameter {
             outside: tube.outside_diameter.clone(),
         }),
@@ -341,7 +339,7 @@ fn keyseat(seat: &Keyseat) -> Result<Conversion, JobError> {
     })
 }
 
-/// Spread of the readings in the V, millimetres, and what it says of the roundness with its standard uncertainty.
+/// What the readings in the V say of the roundness, with its standard uncertainty, millimetres.
 pub fn roundness(shaft: &LobedShaft, repeatability: f64) -> Result<(f64, f64), JobError> {
     let values: Vec<Length> = shaft.v_readings.iter().map(Entered::value).collect();
     let (Some(least), Some(most)) = (values.iter().min(), values.iter().max()) else {
@@ -349,7 +347,13 @@ pub fn roundness(shaft: &LobedShaft, repeatability: f64) -> Result<(f64, f64), J
     };
     let angle = shaft.v_angle;
     let factor = lobes::v_factor(shaft.lobes, angle).ok_or(FeatureError::NoV { angle })?;
-    let spread = (*most - *least).mm();
+    let scale = match shaft.v_scale {
+        Some(VScale::Diameter) => {
+            lobes::distance_to_diameter(angle).ok_or(FeatureError::NoV { angle })?
+        }
+        Some(VScale::Distance) | None => 1.0,
+    };
+    let spread = (*most - *least).mm() * scale;
     let value = lobes::roundness_from_v(spread, shaft.lobes, angle).ok_or_else(|| blind(shaft))?;
     let step = shaft
         .v_readings
@@ -357,7 +361,7 @@ pub fn roundness(shaft: &LobedShaft, repeatability: f64) -> Result<(f64, f64), J
         .map(|reading| reading.resolution().mm())
         .fold(0.0, f64::max);
     let one = repeatability.max(step / 12f64.sqrt());
-    Ok((value, std::f64::consts::SQRT_2 * one / factor.abs()))
+    Ok((value, std::f64::consts::SQRT_2 * one * scale / factor.abs()))
 }
 
 /// A V that does not see these lobes, with those Vs that see them.

@@ -7,10 +7,11 @@ use super::inputs::{
     setting_standard, step, usual_form, usual_repeatability, values,
 };
 use super::job::{Job, MonteCarlo, Prior};
+use super::local::{Opposite, opposites};
 use super::model::{INPUTS, Quantity};
 use super::note::{Formula, LineName, Named, Note, OwnName};
 use super::propagation::{Propagation, propagate};
-use super::scatter::{Known, KnownFrom, Scatter};
+use super::scatter::{Known, KnownFrom, Scatter, TypeA};
 use super::settle::Averaged;
 use super::size;
 use super::suspicion::Near;
@@ -19,7 +20,7 @@ use super::thermal::thermal;
 use super::zero_inputs::{drift, unset_zero, zero_allowance, zero_reading};
 use super::{
     Basis, BudgetLine, Correction, Form, JobError, Outcome, Plausible, ReadingResult, Rule, Size,
-    Suspicion, ZeroError, examine, zero_error,
+    Suspicion, Where, ZeroError, examine, zero_error,
 };
 use crate::correction::{CorrectionName, ErrorCurve, Temperatures, temperature_correction};
 use crate::limits::Limits;
@@ -49,7 +50,7 @@ pub fn drift_limit(prior: &Prior, unit: LengthUnit) -> Length {
 pub enum Of {
     /// The mean over all places.
     Mean,
-    /// The mean at one place.
+    /// The mean at one place, or of an inside diameter across two opposite ones.
     Place(usize),
 }
 
@@ -58,6 +59,8 @@ pub struct Estimate {
     pub zero: ZeroError,
     scatter: Scatter,
     place_names: Vec<String>,
+    /// Opposite places, where a size is one across two of them.
+    opposites: Vec<Opposite>,
     /// Inputs that do not depend on the basis, by quantity; the reading's own are filled in for each basis.
     common: [Named; INPUTS],
     curve: Option<ErrorCurve>,
@@ -169,6 +172,7 @@ impl Estimate {
             zero,
             scatter,
             place_names: job.readings.iter().map(super::Place::words).collect(),
+            opposites: opposites(job, target),
             common,
             curve,
             conversion,
@@ -192,15 +196,30 @@ impl Estimate {
         self.scatter.known_from != KnownFrom::Usual
     }
 
-    /// The place with the least room to a limit, where more than one was measured and each has a size of its own.
+    /// Reading and scatter of those places that have a size of their own: each of them, or each two that are opposite.
+    fn local(&self, place: usize) -> Option<(f64, Option<TypeA>)> {
+        let scatter = &self.scatter;
+        if self.conversion.by_place {
+            let reading = scatter.place_means.get(place).copied()?;
+            return Some((reading, scatter.at_place(place)));
+        }
+        let [one, other] = self.opposites.get(place)?.places;
+        let [first, second] = [one, other].map(|place| scatter.place_means.get(place).copied());
+        let u = scatter.across(one, other, self.opposites.len());
+        Some((f64::midpoint(first?, second?), u))
+    }
+
+    /// The place with the least room to a limit, where more than one was measured and has a size of its own.
     pub fn worst_place(&self, limits: Limits) -> Result<Option<usize>, JobError> {
-        if self.places() < 2 || !self.conversion.by_place {
+        let local = (0..).map_while(|place| self.local(place));
+        let local: Vec<f64> = local.map(|(reading, _)| reading).collect();
+        if local.len() < 2 && self.places() <= 2 {
             return Ok(None);
         }
         let mut at = self.inputs(Of::Mean)?.map(|named| named.input.estimate);
         let mut worst: Option<(usize, f64)> = None;
-        for (place, mean) in self.scatter.place_means.iter().enumerate() {
-            let room = size::room(self.corrected(&mut at, *mean)?, limits);
+        for (place, mean) in local.into_iter().enumerate() {
+            let room = size::room(self.corrected(&mut at, mean)?, limits);
             if worst.is_none_or(|(_, least)| room.total_cmp(&least).is_lt()) {
                 worst = Some((place, room));
             }
@@ -265,7 +284,11 @@ impl Estimate {
 
     /// What an outcome averages over, and of how many.
     pub fn averaged(&self, place: Option<usize>) -> Averaged {
-        let readings = |place: usize| self.scatter.place_counts.get(place).copied().unwrap_or(1);
+        let count = |place: usize| self.scatter.place_counts.get(place).copied().unwrap_or(1);
+        let readings = |place: usize| match self.opposites.get(place) {
+            Some(pair) => pair.places.into_iter().map(count).sum(),
+            None => count(place),
+        };
         match place {
             None if self.places() > 1 => Averaged::Places(self.places()),
             None => Averaged::Readings(readings(0)),
@@ -296,6 +319,16 @@ impl Estimate {
             Of::Mean if places == 1 => Basis::Mean,
             Of::Mean if self.sampled => Basis::MeanOfSamples { samples: places },
             Of::Mean => Basis::MeanOfPlaces { places },
+            Of::Place(place) if !self.conversion.by_place => {
+                let pair = self.opposites.get(place);
+                let from = pair.map_or(0.0, |pair| pair.from);
+                let along = pair.and_then(|pair| pair.along.clone());
+                Basis::Across {
+                    from,
+                    to: from + 180.0,
+                    at: along.map(|section| Where::Section { section }),
+                }
+            }
             Of::Place(place) => match self.place_names.get(place).filter(|name| !name.is_empty()) {
                 Some(name) => Basis::Place {
                     place: name.clone(),
@@ -315,15 +348,10 @@ impl Estimate {
                 self.scatter.repeatability_of_mean(),
                 self.scatter.form_of_mean(self.usual_form),
             ),
-            Of::Place(place) => (
-                self.scatter
-                    .place_means
-                    .get(place)
-                    .copied()
-                    .ok_or(JobError::EmptyPlace)?,
-                self.scatter.at_place(place),
-                None,
-            ),
+            Of::Place(place) => {
+                let (reading, scatter) = self.local(place).ok_or(JobError::EmptyPlace)?;
+                (reading, scatter, None)
+            }
         };
         let mut set = |quantity: Quantity, input: Named| inputs[quantity as usize] = input;
         set(

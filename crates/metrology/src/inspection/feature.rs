@@ -305,6 +305,26 @@ pub struct Keyseat {
     pub width_uncertainty: Entered,
 }
 
+/// What the scale shows that a shaft in a V is read on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum VScale {
+    /// The travel of the spindle itself: the distance from the apex of the V, or the movement of an indicator.
+    Distance,
+    /// The diameter of a round part: the distance from the apex over [`lobes::distance_to_diameter`]. So do V-anvil
+    /// micrometers.
+    ///
+    /// [`lobes::distance_to_diameter`]: crate::features::lobes::distance_to_diameter
+    Diameter,
+}
+
+crate::codes! {
+    impl VScale "v-scale" {
+        Distance "distance",
+        Diameter "diameter",
+    }
+}
+
 /// A lobed shaft. The readings of the job are two-point diameters; those in the V stand here.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -313,6 +333,10 @@ pub struct LobedShaft {
     pub lobes: u32,
     /// Included angle of the V, degrees.
     pub v_angle: f64,
+    /// What the scale in the V shows; `None` where nobody said: the distance, which the level of the readings must bear
+    /// out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub v_scale: Option<VScale>,
     /// Readings over one turn in the V, spindle on the bisector; only their spread counts.
     pub v_readings: Vec<Entered>,
     /// Largest permitted departure from roundness, peak to valley.

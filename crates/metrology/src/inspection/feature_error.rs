@@ -1,6 +1,6 @@
 //! What is wrong with a feature: its description, or what was read of it.
 
-use super::feature::{EccentricityDefinition, KeyseatConvention};
+use super::feature::{EccentricityDefinition, KeyseatConvention, VScale};
 use crate::features::pull_force::PullError;
 use crate::features::tube_wall::EccentricityError;
 use crate::features::wire_size::WireError;
@@ -28,6 +28,10 @@ crate::messages! {
         NoV "no-v" { angle: f64 as number },
         /// A V that does not see these lobes, and those that do.
         BlindV "blind-v" { angle: f64 as number, lobes: u32 as whole, others: Vec<Value> as List },
+        /// Readings in the V that lie where another scale would show them; sizes on the diameter and distance scales.
+        VLevel "v-level" { scale: VScale as code, level: f64 as Size, diameter: f64 as Size, distance: f64 as Size },
+        /// Readings in the V of which neither a statement nor their level says what they show.
+        VScaleUnknown "v-scale-unknown" { level: f64 as Size, diameter: f64 as Size, distance: f64 as Size },
         /// Lobes that no V sees.
         BlindVs "blind-vs" { angle: f64 as number, lobes: u32 as whole },
         /// Free thickness without force and contacts.

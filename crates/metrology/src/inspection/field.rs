@@ -103,6 +103,8 @@ crate::codes! {
         PercentLimit "percent-limit",
         /// Standard uncertainty of a pull force.
         PullUncertainty "pull-uncertainty",
+        /// Vickers hardness of the part.
+        Hardness "hardness",
         /// Largest permitted ovality.
         OvalityLimit "ovality-limit",
         /// Largest permitted taper.
@@ -145,6 +147,8 @@ crate::codes! {
         WallDegrees "wall-degrees",
         /// Megapascals.
         Megapascals "megapascals",
+        /// Vickers hardness.
+        Vickers "vickers",
         /// A fraction.
         Fraction "fraction",
         /// A dwell in seconds.

@@ -132,6 +132,9 @@ pub struct Part {
     pub serial: Option<String>,
     /// Number of the characteristic on the drawing.
     pub characteristic: Option<String>,
+    /// Vickers hardness, where it is known: tells whether the contacts mark the part.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hardness_hv: Option<f64>,
 }
 
 /// What is measured.

@@ -14,16 +14,19 @@ mod advice;
 mod at_hand;
 mod contact_fit;
 mod contact_inputs;
+mod contact_pressure;
 mod conversion;
 mod error;
 mod estimate;
 mod feature;
 mod feature_error;
+mod feature_warnings;
 mod field;
 mod findings;
 mod fitness;
 mod inputs;
 mod job;
+mod local;
 mod lookalike;
 mod model;
 mod note;
@@ -55,7 +58,7 @@ pub use estimate::drift_limit;
 pub use feature::{
     BoreToFlat, Compression, CompressionDefinition, CrimpHeight, EccentricityDefinition, Feature,
     FeatureKind, Groove, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, Land, LobedShaft,
-    PlainDiameter, Pull, SoftThickness, Thickness, TubeWall, Wire,
+    PlainDiameter, Pull, SoftThickness, Thickness, TubeWall, VScale, Wire,
 };
 pub use feature_error::FeatureError;
 pub use field::{Field, Right};
@@ -80,7 +83,9 @@ pub use size::{COVERAGE, Size};
 pub use state::{Caution, Overrides, Service, State, StateError};
 pub use suspicion::{Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine};
 pub use target::{Measured, Target};
-pub use warning::{BLOCKING, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck};
+pub use warning::{
+    BLOCKING, Instead, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck,
+};
 pub use withheld::{Withheld, scope};
 
 use crate::correction::{Correction, ZeroError, zero_error};
@@ -107,8 +112,11 @@ pub struct Inspection {
     pub corrections: Vec<Correction>,
     /// The mean over all places.
     pub mean: Outcome,
-    /// The place with the least room to a limit, where more than one was measured.
+    /// The place (of an inside diameter the two opposite places) with the least room to a limit, where more than one was
+    /// measured; where the least size governs, the least one unless another is judged more strictly.
     pub worst_place: Option<Outcome>,
+    /// Whether the least size is asked for and not the mean: a wall that holds pressure, or one with a least limit alone.
+    pub least_governs: bool,
     /// The mean without the flagged readings, where that says something else.
     pub without_flagged: Option<Outcome>,
     /// The size that was decided on by Monte Carlo, where asked for.
@@ -143,7 +151,7 @@ pub struct ReadingResult {
 pub struct Outcome {
     /// What this is the size of: the mean, or a place.
     pub of: Basis,
-    /// Which place, counted from 0; `None` for the mean.
+    /// Which of the places that have a size of their own, counted from 0; `None` for the mean.
     pub place: Option<usize>,
     /// The corrected size.
     pub size: Size,
@@ -180,6 +188,8 @@ crate::messages! {
         MeanOfSamples "mean-of-samples" { samples: usize as count },
         /// One place, as it was stated.
         Place "place" { place: String as Text },
+        /// Two opposite places of a section.
+        Across "across" { from: f64 as Degrees, to: f64 as Degrees, at: Option<Where> as said_if },
         /// One reading, by its number.
         Reading "reading" { number: usize as count },
         /// One crimp, by its number.
@@ -190,16 +200,20 @@ crate::messages! {
 }
 
 impl Inspection {
-    /// The outcome that governs: a thread must be within limits at every place, so the stricter of mean and worst
-    /// place.
+    /// The outcome that governs: a part must be within limits at every place, so the stricter of mean and worst place;
+    /// of equally strict ones the mean, but where the least size governs the place.
     pub fn governing(&self) -> &Outcome {
+        let mean = strictness(self.mean.decision.verdict);
         match &self.worst_place {
-            Some(worst)
-                if strictness(worst.decision.verdict) > strictness(self.mean.decision.verdict) =>
-            {
-                worst
+            Some(worst) => {
+                let place = strictness(worst.decision.verdict);
+                if place > mean || (place == mean && self.least_governs) {
+                    worst
+                } else {
+                    &self.mean
+                }
             }
-            _ => &self.mean,
+            None => &self.mean,
         }
     }
 }
@@ -297,12 +311,8 @@ pub fn compute(job: &Job) -> Result<Inspection, JobError> {
     let target = Target::of(&job.characteristic)?;
     let rule = rule(job)?;
     let estimate = Estimate::of(job, &target)?;
-    let outcome = |of| estimate.outcome(of, &target, rule);
-    let mean = outcome(estimate::Of::Mean)?;
-    let worst_place = estimate
-        .worst_place(target.limits)?
-        .map(|place| outcome(estimate::Of::Place(place)))
-        .transpose()?;
+    let mean = estimate.outcome(estimate::Of::Mean, &target, rule)?;
+    let worst_place = local::worst(job, &target, &estimate, rule)?;
     let readings = estimate.readings(job, &target)?;
     let without_flagged = without_flagged(job, &readings, &target, rule)?;
     let warnings = warnings::warnings(job, &target, &estimate, &readings, &mean);
@@ -321,6 +331,7 @@ pub fn compute(job: &Job) -> Result<Inspection, JobError> {
         readings,
         mean,
         worst_place,
+        least_governs: local::least_governs(job, &target),
         without_flagged,
         warnings,
         conversion: estimate.formula().cloned(),

@@ -8,12 +8,14 @@ use super::conversion::Conversion;
 use super::feature::{
     BoreToFlat, CrimpHeight, EccentricityDefinition, Feature, Groove, GrooveWidth, InsideDiameter,
     Keyseat, KeyseatConvention, LobedShaft, PlainDiameter, SoftThickness, Thickness, TubeWall,
+    VScale,
 };
 use super::feature_error::FeatureError;
 use super::field::{Field, Right};
 use super::fitness::{coverage_factor, not_negative, positive};
 use super::job::{ContactKind, InstrumentErrors, Job, StandardForm};
 use super::target::Target;
+use crate::features::lobes;
 use crate::uncertainty::statistics::mean;
 use crate::units::{Celsius, Entered};
 
@@ -26,6 +28,8 @@ const CELSIUS: RangeInclusive<f64> = -10.0..=120.0;
 /// The least wall in percent of the greatest: less is no tube (common practice, no source), and none is above all.
 const RATIO: RangeInclusive<f64> = 50.0..=100.0;
 
+/// Vickers hardness of parts, lead to hard metal (common practice, no source).
+const VICKERS: RangeInclusive<f64> = 3.0..=3000.0;
 /// Degrees of freedom that earlier series can have (common practice, no source).
 const EXPERIENCE: RangeInclusive<f64> = 1.0..=1e6;
 /// Angles of places, degrees; a list of angles may go round many times (common practice, no source).
@@ -37,11 +41,18 @@ const CRIMP_WIDTH: RangeInclusive<f64> = 0.01..=1e3;
 /// Ratios of a compression, percent.
 const COMPRESSION: RangeInclusive<f64> = 0.0..=1000.0;
 
+/// How far the level of readings in a V may be from the size that it shows, as a fraction of the diameter (common
+/// practice, no source).
+const V_LEVEL: f64 = 0.02;
+
 /// Refuses equipment, conditions and earlier knowledge whose numbers cannot be meant.
 pub fn check(job: &Job, target: &Target) -> Result<(), JobError> {
     prior(job)?;
     equipment(job)?;
     contacts(job, target)?;
+    if let Some(hardness) = job.part.hardness_hv {
+        within(Field::Hardness, hardness, &VICKERS, Right::Vickers)?;
+    }
     temperature(job)?;
     for place in &job.readings {
         if let Some(angle) = place.angle {
@@ -229,7 +240,7 @@ fn of_feature(job: &Job, target: &Target, feature: &Feature) -> Result<(), JobEr
         Feature::GrooveWidth(width) => groove_width(width),
         Feature::Land(_) => Ok(()),
         Feature::Keyseat(seat) => keyseat(seat, target),
-        Feature::LobedShaft(shaft) => lobed_shaft(shaft),
+        Feature::LobedShaft(shaft) => lobed_shaft(shaft, target),
         Feature::SoftThickness(sheet) => soft_thickness(job, sheet, target),
         Feature::CrimpHeight(crimp) => crimp_height(crimp),
     }
@@ -361,7 +372,7 @@ pub fn too_wide(seat: &Keyseat) -> FeatureError {
     }
 }
 
-fn lobed_shaft(shaft: &LobedShaft) -> Result<(), JobError> {
+fn lobed_shaft(shaft: &LobedShaft, target: &Target) -> Result<(), JobError> {
     none_negative([(Field::RoundnessLimit, shaft.roundness_limit.as_ref())])?;
     let n = shaft.v_readings.len();
     // Without any nothing can be computed, which is said there.
@@ -372,7 +383,51 @@ fn lobed_shaft(shaft: &LobedShaft) -> Result<(), JobError> {
     if n < 2 {
         return Err(FeatureError::FewLobes { n }.into());
     }
-    Ok(())
+    v_scale(shaft, middle(target.limits))
+}
+
+/// A scale in the V that shows the diameter shows that of the shaft, one that shows the distance another number, and an
+/// indicator any: readings near the one are not taken for the other, as the lobing would come out too small or too large.
+fn v_scale(shaft: &LobedShaft, diameter: f64) -> Result<(), JobError> {
+    let values = || shaft.v_readings.iter().map(|reading| reading.value().mm());
+    let Some(ratio) = lobes::distance_to_diameter(shaft.v_angle) else {
+        // No V, which is said where it is computed with.
+        return Ok(());
+    };
+    let (least, most) = values().fold((f64::MAX, f64::MIN), |(least, most), value| {
+        (least.min(value), most.max(value))
+    });
+    if least > most {
+        return Ok(());
+    }
+    let level = f64::midpoint(least, most);
+    let distance = ratio * diameter;
+    // Half of what parts them, so that no level is near both.
+    let reach = diameter * V_LEVEL.min((ratio - 1.0) / 2.0);
+    let near = |size: f64| (level - size).abs() <= reach;
+    let from_zero = level.abs() <= diameter / 10.0;
+    let fits = match shaft.v_scale {
+        Some(VScale::Diameter) => near(diameter) || from_zero,
+        Some(VScale::Distance) => !near(diameter),
+        None => near(distance),
+    };
+    if fits {
+        return Ok(());
+    }
+    Err(match shaft.v_scale {
+        Some(scale) => FeatureError::VLevel {
+            scale,
+            level,
+            diameter,
+            distance,
+        },
+        None => FeatureError::VScaleUnknown {
+            level,
+            diameter,
+            distance,
+        },
+    }
+    .into())
 }
 
 fn soft_thickness(job: &Job, sheet: &SoftThickness, target: &Target) -> Result<(), JobError> {

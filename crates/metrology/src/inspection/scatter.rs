@@ -146,6 +146,17 @@ impl Scatter {
         ))
     }
 
+    /// Scatter of the mean of two places, chosen out of so many pairs; see [`Scatter::at_place`].
+    pub fn across(&self, one: usize, other: usize, pairs: usize) -> Option<TypeA> {
+        let (u_one, degrees_of_freedom) = self.at_place(one)?;
+        let (u_other, _) = self.at_place(other)?;
+        let chosen = choice(pairs) / choice(self.place_counts.len());
+        Some((
+            libm::hypot(u_one, u_other) / 2.0 * chosen,
+            degrees_of_freedom,
+        ))
+    }
+
     fn mean_weight(&self) -> f64 {
         let sum: f64 = self
             .place_counts

@@ -39,6 +39,8 @@ crate::messages! {
         ZeroRange "zero-range" { check: ZeroCheck as code, range: f64 as Difference, limit: f64 as Difference },
         /// Part of the circumference was not measured.
         NotAllAround "not-all-around" { from: f64 as Degrees, to: f64 as Degrees },
+        /// An inside diameter of which no two walls are opposite: the mean alone was judged.
+        NoneOpposite "none-opposite",
         /// A rule was put aside for a stated reason.
         Overridden "overridden" { what: Overridden as code, reason: String as Text },
         /// Equipment past its due date, used for a stated reason.
@@ -71,6 +73,10 @@ crate::messages! {
         UnmarkedPair "unmarked-pair" { unknown: Unmarked as code, pair: String as Text },
         /// Readings finer than the display.
         FinerThanDisplay "finer-than-display" { n: usize as count, step: Entered as Entered },
+        /// A contact that presses the part beyond its first yield, in force and greatest pressure.
+        Marks "marks" {
+            pressure: f64 as Megapascal, onset: f64 as Megapascal, force: f64 as Newton, material: String as Text, instead: Instead as said,
+        },
         /// A measuring force over wires that nobody stated.
         ForceAssumed "force-assumed" { force: f64 as Newton, confidence: Confidence as code },
         /// Flank angles taken as nominal where that matters.
@@ -91,6 +97,22 @@ crate::messages! {
     pub enum OtherThread "other-thread" {
         /// With its limits.
         Fits "fits" { designation: String as Text, lower: Value as itself, upper: Value as itself },
+    }
+}
+
+crate::messages! {
+    /// What leaves no mark on a part: less force, or with the force as it is another contact.
+    pub enum Instead "instead" {
+        /// Less force alone.
+        LessForce "less-force" { force: f64 as Newton },
+        /// Or a sphere of at least this radius.
+        LargerSphere "larger-sphere" { force: f64 as Newton, radius: f64 as InMillimetres },
+        /// Or such a sphere, or a flat face.
+        SphereOrFlat "sphere-or-flat" { force: f64 as Newton, radius: f64 as InMillimetres },
+        /// Or a flat face.
+        Flat "flat" { force: f64 as Newton },
+        /// Or a face at least so wide along the part.
+        WiderFace "wider-face" { force: f64 as Newton, face: f64 as InMillimetres },
     }
 }
 

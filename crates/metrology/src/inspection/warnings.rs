@@ -6,7 +6,10 @@ use super::job::{ContactKind, Job, StandardForm, ThreadDiameter};
 use super::settle::PROVEN;
 use super::target::Target;
 use super::warning::{Unmarked, Wait, Warning, ZeroCheck};
-use super::{Outcome, ReadingResult, contact_inputs, fitness, lookalike, over_wires, thermal};
+use super::{
+    Outcome, ReadingResult, contact_inputs, feature_warnings, fitness, lookalike, over_wires,
+    thermal,
+};
 use crate::decision::{Rule, Verdict};
 use crate::elastic::measuring_force;
 use crate::features::keyseat::chord_height;
@@ -65,6 +68,7 @@ pub fn warnings(
     all.extend(proven(mean.decision.rule, mean));
     all.extend(zero(job, estimate));
     all.extend(gap(job, target));
+    all.extend(feature_warnings::of(job, target));
     all.extend(fitness::warnings(job));
     all.extend(fraction_of_tolerance(target, estimate, mean));
     all.extend(mean.second_order.map(|second_order| Warning::NotLinear {

@@ -92,6 +92,17 @@ impl Groove {
         Angle::from_radians(libm::atan2(self.lead_mm, PI * pitch_diameter_mm))
     }
 
+    /// How far apart along the axis the grooves on opposite sides lie, millimetres: half a pitch, or nothing where grooves
+    /// face each other (even starts, annular grooves).
+    pub fn opposite_offset_mm(&self) -> f64 {
+        let starts = libm::round(self.lead_mm / self.pitch_mm);
+        if libm::fmod(starts, 2.0) == 0.0 {
+            0.0
+        } else {
+            self.pitch_mm / 2.0
+        }
+    }
+
     /// The groove with every number known to be within the range this module works in.
     #[inline]
     pub(super) fn checked(&self, feeler: Feeler) -> Result<CheckedGroove, SeatError> {

@@ -37,7 +37,7 @@ pub enum Kind {
     /// One of these.
     Choice(&'static [&'static str]),
     Words,
-    /// The conductor of a crimp: `AWG 18` or `0.75 mm²`.
+    /// The conductor of a crimp: `AWG 18`, `AWG 22 19/34` or `0.75 mm²`.
     Wire,
     /// Readings, one or many a line, until Enter alone.
     Readings,
@@ -175,6 +175,7 @@ const KEYSEAT: &[Detail] = &[
 const LOBED_SHAFT: &[Detail] = &[
     detail("lobes", Kind::Count),
     detail("v_angle", Kind::Number),
+    detail("v_scale", Kind::Choice(&["distance", "diameter"])),
     detail("v_readings", Kind::Readings).of_each_part(),
     detail(
         "limits",
@@ -494,10 +495,14 @@ fn wire(text: &str) -> Result<(&'static str, String), Refusal> {
         wire_size::area(&area).map_err(|error| Refusal::said(&error))?;
         return Ok(("mm2", area));
     }
-    match said.strip_prefix("awg") {
+    // No area has a stroke, and none is solid.
+    let gauge = said.strip_prefix("awg").or_else(|| {
+        Some(said.as_str()).filter(|said| said.contains('/') || said.ends_with("solid"))
+    });
+    match gauge {
         Some(gauge) => {
             let gauge = gauge.trim().to_owned();
-            wire_size::awg(&gauge).map_err(|error| Refusal::said(&error))?;
+            wire_size::conductor(&gauge).map_err(|error| Refusal::said(&error))?;
             Ok(("awg", gauge))
         }
         None => Err(Refusal::new(words::wire_wanted(text))),
@@ -615,6 +620,7 @@ mod tests {
                 &[
                     "3",
                     "60",
+                    "1",
                     "7.012 7.018",
                     "7.010 7.020",
                     "",
@@ -710,7 +716,7 @@ mod tests {
             (
                 "lobed-shaft",
                 "lobed 11.98 to 12.00 mm",
-                &["3", "60", "7.01", ""],
+                &["3", "60", "1", "7.01", ""],
                 "three",
             ),
         ] {

@@ -535,6 +535,7 @@ impl State {
                 piece: None,
                 serial: None,
                 characteristic: None,
+                hardness_hv: None,
             },
             person: self.person.clone(),
             measured_at: to_second(self.readings.first()?.at),

@@ -3,7 +3,7 @@
 use clap::Args;
 use metrology::decision::Verdict;
 use metrology::features::pull_force::{self, NEWTONS_PER_LBF, PullError};
-use metrology::features::wire_size::{self, Gauge};
+use metrology::features::wire_size::{self, Conductor};
 use metrology::inspection::Service;
 use metrology::source::Confidence;
 use serde::Serialize;
@@ -28,7 +28,7 @@ pub struct Arguments {
     /// ul-486a, as7928, nasa-std-8739.4, iec-60352-2 or as39029: the one that the contract names
     #[arg(long, value_name = "STANDARD")]
     standard: Option<String>,
-    /// The wire by American wire gauge: 18, 2/0
+    /// The wire by American wire gauge: 18, 2/0, stranded 19/34 or "22 19/34"
     #[arg(long, value_name = "SIZE", required_unless_present = "mm2")]
     awg: Option<String>,
     /// The wire by area, square millimetres: 0.75
@@ -77,7 +77,9 @@ struct ForceDocument {
 }
 
 pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
-    let (gauge, area) = wire(arguments)?;
+    let (conductor, area) = wire(arguments)?;
+    let size = conductor.as_ref().map(Conductor::size).transpose();
+    let gauge = size.map_err(|error| Failure::refused(&error))?;
     let standard = arguments.standard.as_deref().unwrap_or_default();
     let force = |text: &str| pull_force::force(text).map_err(|error| refused(&error));
     let strength = arguments.wire_strength.as_deref().map(force).transpose()?;
@@ -132,12 +134,13 @@ fn refused(error: &PullError) -> Failure {
     Failure::refused(error)
 }
 
-fn wire(arguments: &Arguments) -> Result<(Option<&'static Gauge>, f64), Failure> {
+fn wire(arguments: &Arguments) -> Result<(Option<Conductor>, f64), Failure> {
     let refused = |error: wire_size::WireError| Failure::refused(&error);
     match (&arguments.awg, &arguments.mm2) {
         (Some(awg), _) => {
-            let gauge = wire_size::awg(awg).map_err(refused)?;
-            Ok((Some(gauge), gauge.area_mm2))
+            let conductor = wire_size::conductor(awg).map_err(refused)?;
+            let area = conductor.area_mm2;
+            Ok((Some(conductor), area))
         }
         (None, area) => Ok((
             None,

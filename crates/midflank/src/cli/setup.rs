@@ -8,7 +8,7 @@ use metrology::features::wire_size;
 use metrology::inspection::{
     BoreToFlat, Characteristic, CrimpHeight, Feature, Groove, GrooveWidth, InsideDiameter, Keyseat,
     KeyseatConvention, Land, LobedShaft, PlainDiameter, Question, SoftThickness, Thickness,
-    ThreadDiameter, TubeWall, Wire, advise,
+    ThreadDiameter, TubeWall, VScale, Wire, advise,
 };
 use metrology::units::{Entered, Length, LengthUnit};
 
@@ -303,10 +303,11 @@ impl Arguments {
             }),
             "keyseat" => self.keyseat(exact)?,
             "lobed-shaft" => {
-                let zero = Entered::parse(
+                // Nothing was read yet; the last digit of a reading is one step of a usual display.
+                let shown = Entered::parse(
                     match limit.map(Entered::unit) {
-                        Some(LengthUnit::Inch | LengthUnit::Microinch) => "0in",
-                        _ => "0mm",
+                        Some(LengthUnit::Inch | LengthUnit::Microinch) => "0.0000in",
+                        _ => "0.000mm",
                     },
                     None,
                 )
@@ -318,7 +319,8 @@ impl Arguments {
                     v_angle: self
                         .v_angle
                         .ok_or("lobed-shaft needs --v-angle: included angle of the V, degrees")?,
-                    v_readings: vec![zero; 3],
+                    v_scale: Some(VScale::Distance),
+                    v_readings: vec![shown; 3],
                     roundness_limit: None,
                 })
             }
@@ -374,7 +376,7 @@ impl Arguments {
     fn crimp(&self) -> Result<Feature, String> {
         let wire = match (&self.awg, &self.mm2) {
             (Some(awg), _) => {
-                wire_size::awg(awg).map_err(|error| words::error(&error))?;
+                wire_size::conductor(awg).map_err(|error| words::error(&error))?;
                 Wire::Awg(awg.clone())
             }
             (None, Some(area)) => {

@@ -360,6 +360,16 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
             confidence = words::word(&advice.confidence)
         ));
     }
+    let offset = groove.opposite_offset_mm();
+    let straight = (side == Side::Internal && offset > 0.0)
+        .then(|| (offset, reading.reading_mm.hypot(offset)));
+    if let Some((offset, straight)) = straight {
+        notes.push(say!(
+            "wires.opposite-grooves",
+            offset = fine_length(offset, unit),
+            straight = fine_length(straight, unit)
+        ));
+    }
     let wires = Wires {
         designation: question.designation,
         unit: question.unit,
@@ -367,6 +377,7 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
         usable: usable.map(|usable| (usable.smallest_mm, usable.largest_mm)),
         reading,
         elastic_correction,
+        straight,
         limits,
         comparison,
         owned,

@@ -18,6 +18,9 @@ pub struct Wires {
     pub usable: Option<(f64, f64)>,
     pub reading: WireReading,
     pub elastic_correction: Option<f64>,
+    /// Of balls in grooves that do not face each other: how far apart these lie along the axis, and the centres in a straight
+    /// line.
+    pub straight: Option<(f64, f64)>,
     /// Readings at the limits of the pitch diameter, smallest first.
     pub limits: Option<(f64, f64)>,
     pub comparison: Vec<Comparison>,
@@ -39,6 +42,10 @@ pub struct WiresDocument<'a> {
     pitch_diameter: f64,
     over_wires: f64,
     over_wires_simple: f64,
+    /// Straight distance of the ball centres, which `over_wires` is the part of that is square to the axis; only of balls in
+    /// grooves that do not face each other.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    over_wires_straight: Option<f64>,
     lead_angle_deg: f64,
     lead_correction: f64,
     contact_radius: f64,
@@ -81,6 +88,7 @@ impl<'a> WiresDocument<'a> {
             pitch_diameter: length(reading.pitch_diameter_mm),
             over_wires: length(reading.reading_mm),
             over_wires_simple: length(reading.simple_reading_mm),
+            over_wires_straight: wires.straight.map(|(_, straight)| length(straight)),
             lead_angle_deg: reading.lead_angle.degrees(),
             lead_correction: length(reading.lead_correction_mm),
             contact_radius: length(reading.seat.upper.radius_mm),

@@ -5,7 +5,7 @@ use metrology::inspection::{
     BoreToFlat, Characteristic, Compression, CompressionDefinition, CrimpHeight,
     EccentricityDefinition, Feature, Groove, GrooveWidth, InsideDiameter, Keyseat,
     KeyseatConvention, Land, LobedShaft, PlainDiameter, Pull, SoftThickness, Thickness, TubeWall,
-    Wire,
+    VScale, Wire,
 };
 use metrology::units::{Entered, Length, LengthUnit};
 use serde::Deserialize;
@@ -113,6 +113,7 @@ pub struct KeyseatKeys {
 pub struct LobedShaftKeys {
     lobes: Typed,
     v_angle: Typed,
+    v_scale: Option<VScale>,
     v_readings: Vec<Typed>,
     roundness_limit: Option<Typed>,
 }
@@ -236,6 +237,7 @@ fn sections(source: &Source, measure: &Measure) -> Result<Vec<Feature>, JobFileE
         found.push(Feature::LobedShaft(LobedShaft {
             lobes: source.whole(&keys.lobes, given::LOBES)?,
             v_angle: source.number(&keys.v_angle, given::INCLUDED_ANGLE)?,
+            v_scale: keys.v_scale,
             v_readings: source.readings(&keys.v_readings)?,
             roundness_limit: source.optional(keys.roundness_limit.as_ref(), Source::length)?,
         }));
@@ -356,7 +358,8 @@ fn crimp_height(source: &Source, keys: &CrimpHeightKeys) -> Result<CrimpHeight, 
     let wire = match (&keys.awg, &keys.mm2) {
         (Some(awg), None) => {
             let text = source.text(awg);
-            wire_size::awg(&text).map_err(|error| source.wrong_at(awg, Reason::said(&error)))?;
+            wire_size::conductor(&text)
+                .map_err(|error| source.wrong_at(awg, Reason::said(&error)))?;
             Wire::Awg(text)
         }
         (None, Some(mm2)) => {

@@ -64,9 +64,12 @@ kept! { KeyseatConvention of enum now::KeyseatConvention { BottomToOppositeSide,
 kept! { LobedShaft of now::LobedShaft {
     lobes: u32,
     v_angle: f64,
+    v_scale: Option<VScale>,
     v_readings: Vec<String>,
     roundness_limit: Option<String>,
 } }
+
+kept! { VScale of enum now::VScale { Distance, Diameter } }
 
 kept! { SoftThickness of now::SoftThickness {
     thickness: Thickness,

@@ -45,6 +45,7 @@ kept! { Part of now::Part {
     piece: Option<String>,
     serial: Option<String>,
     characteristic: Option<String>,
+    hardness_hv: Option<f64>,
 } }
 
 kept! { Characteristic of enum now::Characteristic {

@@ -62,6 +62,10 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
             rows.push((say!("report.evidence-expansion"), expansion.join("; ")));
         }
     }
+    if let Some(hardness) = job.part.hardness_hv {
+        let hardness = say!("report.hardness", vickers = number::short(hardness, 1));
+        rows.push((say!("report.evidence-hardness"), hardness));
+    }
     rows.push((
         say!("report.evidence-measured"),
         match &job.person {

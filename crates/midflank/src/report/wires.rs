@@ -33,7 +33,6 @@ metrology::codes! {
         Largest "largest",
         Taken "taken",
         Reading "reading",
-        Leans "leans",
     }
 }
 
@@ -116,15 +115,21 @@ fn rows(wires: &Wires, side: Side, out: &mut String) {
         &line(side, Wire::Reading, Ball::Reading),
         length(reading.reading_mm),
     );
+    if let Some((_, straight)) = wires.straight {
+        row(&say!("wires.straight"), length(straight));
+    }
     row(&say!("wires.for-lead"), length(reading.lead_correction_mm));
     row(
         &say!("wires.lead-angle"),
         degrees(reading.lead_angle.degrees()),
     );
-    row(
-        &line(side, Wire::Leans, Ball::Leans),
-        degrees(reading.seat.inclination.degrees()),
-    );
+    // A ball has no direction to lean to.
+    if side == Side::External {
+        row(
+            &words::word(&Wire::Leans),
+            degrees(reading.seat.inclination.degrees()),
+        );
+    }
     row(
         &say!("wires.touches"),
         length(2.0 * reading.seat.upper.radius_mm),

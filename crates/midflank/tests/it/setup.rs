@@ -233,3 +233,16 @@ fn wires_are_ranked_beside_contacts() {
     assert_eq!(nut["set_ups"].as_array().unwrap().len(), 0);
     assert_says(nut["wanted"][0].as_str().unwrap(), "ideal.thread-gauges");
 }
+
+/// Nothing was read in the V before the measurement: one step of its display is a usual one, not 1 mm.
+#[test]
+fn a_lobed_shaft_is_planned_with_a_usual_display() {
+    let bench = Bench::new().with_equipment();
+    let plan = set_up(
+        &bench,
+        "lobed-shaft",
+        "--lower 9.978mm --upper 10mm --lobes 3 --v-angle 60",
+    );
+    let u = plan["set_ups"][0]["expanded_uncertainty"].as_f64().unwrap();
+    assert!(u > 0.0015 && u < 0.003, "{u}");
+}

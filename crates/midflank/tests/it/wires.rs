@@ -93,6 +93,57 @@ fn the_best_of_the_wires_one_owns() {
     assert_says(&none.err, "wires-error.no-usable-wire");
 }
 
+/// Grooves opposite each other lie half a pitch apart: √(8.523² + 0.75²) is 33 µm more than M, which is square to the axis.
+#[test]
+fn balls_are_told_square_to_the_axis_and_straight_across() {
+    let bench = Bench::new();
+    let asked = ["wires", "M10x1.5-6H", "--over-wires", "8.523mm"];
+    let answer = bench.run(&[&asked[..], &["--json"]].concat()).json();
+    let number = |key: &str| answer[key].as_f64().unwrap();
+    assert!((number("over_wires") - 8.523).abs() < 1e-12);
+    let straight = 8.523_f64.hypot(0.75);
+    assert!((number("over_wires_straight") - straight).abs() < 1e-12);
+    assert!((straight - 8.523 - 0.033).abs() < 5e-4);
+    let card = bench.run(&asked).out;
+    assert_says(&card, "balls-line.reading");
+    assert_says(&card, "wires.opposite-grooves");
+    assert!(
+        card.contains("8.55594 mm") && !card.contains("leans"),
+        "{card}"
+    );
+    // Of two starts grooves face each other, and wires lie square of themselves.
+    let facing = bench.run(&["wires", "M10xPh3P1.5-6H", "--json"]).json();
+    assert!(facing["over_wires_straight"].is_null());
+    let outside = bench.run(&["wires", "M10x1.5-6g"]).out;
+    assert_says(&outside, "wires-line.leans");
+}
+
+/// An inch thread is told in inches, what is refused included.
+#[test]
+fn no_millimetres_in_an_inch_answer() {
+    let bench = Bench::new();
+    for options in [
+        &["1/4-20 UNC-2A", "--over-wires", "0.01in"][..],
+        &["1/4-20 UNC-2A", "--wire", "0in"],
+        &["1/4-20 UNC-2A", "--wire", "0.1in"],
+        &["1/4-20 UNC-2B", "--wire", "0.3in"],
+        &["1/4-20 UNC-2A", "--owned", "0.05in"],
+        &["1/4-20 UNC-2A", "--force", "5", "--over-wires", "0.26in"],
+        &[
+            "--angle",
+            "60",
+            "--pitch",
+            "0.05in",
+            "--pitch-diameter",
+            "0in",
+        ],
+    ] {
+        let run = bench.run(&[&["wires"], options].concat());
+        let said = format!("{}{}", run.out, run.err);
+        assert!(!said.contains("mm"), "{options:?}: {said}");
+    }
+}
+
 #[test]
 fn geometry_that_cannot_be() {
     let bench = Bench::new();

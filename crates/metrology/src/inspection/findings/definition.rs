@@ -7,8 +7,16 @@ crate::messages! {
     pub enum Definition "definition" {
         /// Area of a stranded conductor as marked.
         AsMarked "as-marked",
+        /// Area of a conductor as it was stated apart.
+        AsStated "as-stated",
         /// Area of a solid wire of this gauge.
         SolidWire "solid-wire" { gauge: String as Text, diameter: f64 as InMillimetres },
+        /// The same where nobody said whether it is stranded, with the areas that it may have.
+        TakenAsSolid "taken-as-solid" {
+            gauge: String as Text, diameter: f64 as InMillimetres, least: f64 as SquareMillimetre, most: f64 as SquareMillimetre,
+        },
+        /// Area of so many strands of this gauge.
+        Stranded "stranded" { strands: u32 as whole, gauge: u32 as whole, diameter: f64 as InMillimetres },
         /// Greatest less least height.
         HeightRange "height-range",
         /// Conductor after over conductor before.
@@ -35,8 +43,12 @@ crate::messages! {
         FromCrown "from-crown",
         /// D − h − S.
         FromEdge "from-edge",
-        /// Range of the readings in the V over its factor.
+        /// Range of the distances read in the V over its factor.
         VOverFactor "v-over-factor" { lobes: u32 as whole, v: f64 as Degrees },
+        /// The same, and nobody said that they are distances but their level.
+        VAsLevel "v-as-level" { lobes: u32 as whole, v: f64 as Degrees },
+        /// Range of the diameters read in the V, times what makes distances of them, over its factor.
+        VDiameters "v-diameters" { lobes: u32 as whole, v: f64 as Degrees, ratio: f64 as Number },
         /// Factor of a V that sees every count of lobes up to nine.
         VFactor "v-factor",
         /// Factor of a V, and the counts of lobes that it hardly sees.

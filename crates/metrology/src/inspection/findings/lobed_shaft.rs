@@ -3,8 +3,22 @@
 use super::{Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::lobes;
 use crate::features::plain_diameter::extremes;
-use crate::inspection::{JobError, LobedShaft, conversion};
+use crate::inspection::{JobError, LobedShaft, VScale, conversion};
 use crate::source::Source;
+
+/// What the roundness is reckoned from.
+fn of_roundness(shaft: &LobedShaft) -> Definition {
+    let (lobes, v) = (shaft.lobes, shaft.v_angle);
+    match shaft.v_scale {
+        Some(VScale::Distance) => Definition::VOverFactor { lobes, v },
+        Some(VScale::Diameter) => Definition::VDiameters {
+            lobes,
+            v,
+            ratio: lobes::distance_to_diameter(v).unwrap_or_default(),
+        },
+        None => Definition::VAsLevel { lobes, v },
+    }
+}
 
 pub fn findings(readings: &Readings, shaft: &LobedShaft) -> Result<Vec<Finding>, JobError> {
     let (value, u) = conversion::roundness(shaft, readings.one_reading.0)?;
@@ -26,10 +40,7 @@ pub fn findings(readings: &Readings, shaft: &LobedShaft) -> Result<Vec<Finding>,
             FindingCode::Roundness,
             value,
             FindingUnit::Length,
-            Definition::VOverFactor {
-                lobes: shaft.lobes,
-                v: shaft.v_angle,
-            },
+            of_roundness(shaft),
         )
         .by(Source::Iso4292)
         .within(u)

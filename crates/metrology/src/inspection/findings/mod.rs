@@ -208,6 +208,10 @@ crate::messages! {
             finding: FindingCode as code, value: Value as itself, u: Option<StatedUncertainty> as said_if,
             bounds: FindingBounds as said, verdict: Verdict as code, rule: Rule as code,
         },
+        /// Not said how the conductor is made up, and the verdict hangs on it.
+        ByStranding "by-stranding" {
+            finding: FindingCode as code, least: Value as itself, most: Value as itself, bounds: FindingBounds as said, verdict: Verdict as code,
+        },
     }
 }
 
@@ -338,17 +342,7 @@ impl Finding {
             decision = decide(value, &uncertainty, limits, rule)?;
             by_rule_of_job = false;
         }
-        let say = |value: Length| self.unit.value(value.mm());
-        let bounds = match (limits.lower, limits.upper) {
-            (Some(lower), Some(upper)) => FindingBounds::Between {
-                lower: say(lower),
-                upper: say(upper),
-            },
-            (Some(lower), None) => FindingBounds::AtLeast { lower: say(lower) },
-            (_, upper) => FindingBounds::AtMost {
-                upper: say(upper.unwrap_or_default()),
-            },
-        };
+        let bounds = self.bounds(limits);
         let (finding, value, verdict) = (self.code, self.unit.value(self.value), decision.verdict);
         let u = self.standard_uncertainty.map(|u| StatedUncertainty::Known {
             u: self.unit.small(u),
@@ -379,6 +373,46 @@ impl Finding {
             reason,
         });
         Ok(self)
+    }
+}
+
+impl Finding {
+    /// Undecided where the value may lie anywhere from `least` to `most` and not all of that is on one side of a limit.
+    fn unless_between(mut self, least: f64, most: f64, limits: Limits) -> Self {
+        let bounds = self.bounds(limits);
+        let (finding, unit) = (self.code, self.unit);
+        let crossed = [limits.lower, limits.upper]
+            .into_iter()
+            .flatten()
+            .map(Length::mm)
+            .any(|limit| least < limit && limit < most);
+        if let Some(requirement) = self.requirement.as_mut().filter(|_| crossed) {
+            let verdict = Verdict::Undecided;
+            requirement.verdict = verdict;
+            requirement.reason = RequirementReason::ByStranding {
+                finding,
+                least: unit.value(least),
+                most: unit.value(most),
+                bounds,
+                verdict,
+            };
+        }
+        self
+    }
+
+    /// What is permitted of it, to be said.
+    fn bounds(&self, limits: Limits) -> FindingBounds {
+        let say = |value: Length| self.unit.value(value.mm());
+        match (limits.lower, limits.upper) {
+            (Some(lower), Some(upper)) => FindingBounds::Between {
+                lower: say(lower),
+                upper: say(upper),
+            },
+            (Some(lower), None) => FindingBounds::AtLeast { lower: say(lower) },
+            (_, upper) => FindingBounds::AtMost {
+                upper: say(upper.unwrap_or_default()),
+            },
+        }
     }
 }
 

@@ -31,6 +31,7 @@ const ASKED: &[Row] = &[
     (&["keyseat"], "width", "ask.width-keyseat"),
     (&[], "lobes", "ask.lobes"),
     (&[], "v_angle", "ask.v-angle"),
+    (&[], "v_scale", "ask.v-scale"),
     (&[], "v_readings", "ask.v-readings"),
     (&["lobed-shaft"], "limits", "ask.limits-lobed-shaft"),
     (&[], "thickness", "ask.thickness"),
@@ -92,6 +93,8 @@ pub fn choice(key: &str, choice: &str) -> &'static str {
         }
         ("convention", "depth-from-crown") => say!("bench.choice-from-where-the"),
         ("convention", "depth-from-edge") => say!("bench.choice-from-the-edge"),
+        ("v_scale", "distance") => say!("bench.choice-v-distance"),
+        ("v_scale", "diameter") => say!("bench.choice-v-diameter"),
         ("thickness", "free") => say!("bench.choice-free-of-load"),
         ("thickness", "under-pressure") => say!("bench.choice-under-the-pressure"),
         ("pull.standard", "ul-486a") => say!("bench.choice-wire-connectors"),

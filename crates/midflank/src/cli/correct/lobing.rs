@@ -6,6 +6,7 @@ use metrology::geometry_errors::{
     mating_size_of_odd_lobes_mm, roundness_from_vee_mm, two_point_lobing_factor, vee_lobing_factor,
     vee_size_factor,
 };
+use metrology::inspection::VScale;
 use metrology::source::{Confidence, Source};
 use metrology::units::Angle;
 
@@ -33,16 +34,26 @@ pub struct Lobing {
     /// Largest less smallest reading in one turn in the V
     #[arg(long, value_name = "LEN")]
     variation: String,
+    /// What the scale shows: the distance from the apex (travel of spindle or indicator), or the diameter already (a
+    /// V-anvil micrometer)
+    #[arg(long, value_parser = [VScale::Distance.key(), VScale::Diameter.key()], default_value = VScale::Distance.key())]
+    scale: String,
 }
 
 impl Lobing {
     pub fn correct(&self) -> Result<Correct, Failure> {
         let (unit, two_point) = leading("two-point", &self.two_point)?;
-        let variation = length("variation", &self.variation)?;
         let included = Angle::from_degrees(self.vee);
         let factor =
             vee_lobing_factor(included, self.lobes).map_err(|error| Failure::refused(&error))?;
         let size_factor = vee_size_factor(included).map_err(|error| Failure::refused(&error))?;
+        let read = length("variation", &self.variation)?;
+        let shows_diameters = self.scale == VScale::Diameter.key();
+        let variation = if shows_diameters {
+            read * size_factor / 2.0
+        } else {
+            read
+        };
         let Some(roundness) = roundness_from_vee_mm(included, self.lobes, variation)
             .map_err(|error| Failure::refused(&error))?
         else {
@@ -81,12 +92,24 @@ impl Lobing {
                 )
             },
             instead: Instead::TwoPointSize,
-            notes: vec![say!(
-                "correct.vee-factors",
-                vee = number::degrees(self.vee),
-                factor = number::fixed(factor, 2),
-                size_factor = number::fixed(size_factor, 4)
-            )],
+            notes: vec![
+                say!(
+                    "correct.vee-factors",
+                    vee = number::degrees(self.vee),
+                    factor = number::fixed(factor, 2),
+                    size_factor = number::fixed(size_factor, 4)
+                ),
+                if shows_diameters {
+                    say!(
+                        "correct.vee-diameters",
+                        read = number::effect(read, unit),
+                        ratio = number::fixed(size_factor / 2.0, 4),
+                        variation = number::effect(variation, unit)
+                    )
+                } else {
+                    say!("correct.vee-distances").to_owned()
+                },
+            ],
         })
     }
 

@@ -71,7 +71,8 @@ pub fn decided(result: &Inspected) -> String {
     let accepted = result
         .worst_place
         .as_ref()
-        .filter(|worst| accepts(verdict) && worst.decision.decision == *verdict);
+        .filter(|worst| accepts(verdict) && worst.decision.decision == *verdict)
+        .filter(|worst| worst.size != result.size);
     match accepted {
         Some(worst) => {
             let (value, _, _) = size(worst.size.value, worst.size.expanded_uncertainty);

@@ -178,6 +178,7 @@ pub const JOBS: [FeatureJob; 12] = [
             "lobed pin 9.978 to 10.000 mm",
             "3",
             "60",
+            "distance",
             "15.002 14.992 14.983",
             "14.993 15.003 14.992 14.982",
             "",
@@ -191,7 +192,7 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &["9.986", "9.987", "9.986", "9.987", "9.986", "9.987"],
         unfit: "two-point diameter",
         tells: "Departure from roundness",
-        on_record: &["v readings 15.002 mm 14.992 mm"],
+        on_record: &["scale in the V distance", "v readings 15.002 mm 14.992 mm"],
     },
     FeatureJob {
         file: "soft-thickness",
@@ -218,7 +219,7 @@ pub const JOBS: [FeatureJob; 12] = [
         feature: &[
             "crimp 1.45 ± 0.05 mm",
             "AS-2207 ed. 4",
-            "AWG 18",
+            "AWG 18 16/30",
             "ul-486a",
             "112 N 26.1 lbf",
             "108N",

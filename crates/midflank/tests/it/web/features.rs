@@ -39,7 +39,13 @@ fn every_feature_from_its_name_to_the_record() {
 
 fn to_the_verdict(window: &mut Window<'_>, job: &FeatureJob) {
     window.enter_all(job.feature);
-    window.enter_all(&["part", "", "", "", ""]);
+    // The tube holds pressure, as the file says.
+    let service = if job.file == "tube-wall" {
+        "pressure"
+    } else {
+        ""
+    };
+    window.enter_all(&["part", "", "", "", service]);
     window.enter_all(&[job.instrument]);
     window.shows(job.unfit);
     window.enter_all(&[job.contacts]);

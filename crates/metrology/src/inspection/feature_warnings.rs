@@ -1,0 +1,30 @@
+//! What the person who signs ought to know of feature and contacts beside the size.
+
+use super::contact_pressure::Marks;
+use super::feature::Feature;
+use super::job::Job;
+use super::local::opposites;
+use super::target::Target;
+use super::warning::Warning;
+
+/// All of them, what matters most first.
+pub fn of(job: &Job, target: &Target) -> Vec<Warning> {
+    let mut all = Vec::new();
+    if let Some(feature) = &target.feature {
+        all.extend(none_opposite(job, target, feature));
+    }
+    all.extend(marks(job, target));
+    all
+}
+
+/// Contacts that dent the part: it keeps the mark, and the size holds a dent that no correction knows.
+fn marks(job: &Job, target: &Target) -> Option<Warning> {
+    let material = &job.temperature.as_ref()?.part_material;
+    Some(Marks::of(job, target)?.warning(material))
+}
+
+/// Walls tell the mean inside diameter however they lie; a diameter only where two of them are opposite.
+fn none_opposite(job: &Job, target: &Target, feature: &Feature) -> Option<Warning> {
+    let is_tube = matches!(feature, Feature::InsideDiameter(_));
+    (is_tube && opposites(job, target).is_empty()).then_some(Warning::NoneOpposite)
+}
