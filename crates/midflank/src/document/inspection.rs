@@ -351,7 +351,7 @@ metrology::messages! {
 impl Correction {
     /// What people call it.
     pub fn label(&self) -> String {
-        words::line(&format!("correction.{}", self.name), &[])
+        words::named("correction", &self.name)
     }
 }
 
@@ -362,7 +362,7 @@ impl BudgetLine {
             Some(_) => "line",
             None => "quantity",
         };
-        words::line(&format!("{subject}.{}", self.name), &[])
+        words::named(subject, &self.name)
     }
 }
 

@@ -99,7 +99,7 @@ fn stated(feature: &Feature) -> Option<String> {
 
 /// What a field of a feature is called.
 fn field_words(key: &str) -> String {
-    words::line(&format!("stated.{}", key.replace('_', "-")), &[])
+    words::named("stated", &key.replace('_', "-"))
 }
 
 fn add_words(name: &str, value: &Value, all: &mut Vec<String>) {

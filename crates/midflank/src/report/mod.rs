@@ -232,7 +232,8 @@ pub fn doubt(result: &Inspected) -> Option<String> {
     let warned = BLOCKING
         .into_iter()
         .filter(|code| result.warns(code))
-        .map(|code| words::line(&code.replace("warning.", "doubt."), &[]));
+        .filter_map(|code| code.strip_prefix("warning."))
+        .map(|code| words::named("doubt", code));
     let all: Vec<String> = readings.into_iter().chain(zero).chain(warned).collect();
     (!all.is_empty()).then(|| say!("doubt.do-not-sign", why = all.join("; ")))
 }
@@ -287,7 +288,7 @@ pub fn sentence(message: &str) -> String {
 
 /// The verdict as it stands in a sentence.
 pub fn verdict_word(key: &str) -> String {
-    words::line(&format!("verdict.{key}"), &[])
+    words::named("verdict", key)
 }
 
 /// The verdict as it stands on top of a report.
@@ -325,7 +326,7 @@ pub fn worst_words(result: &Inspected) -> String {
 
 /// The rule that a verdict was made under.
 pub fn rule_words(result: &Inspected) -> String {
-    words::line(&format!("rule.{}", result.decision.rule), &[])
+    words::named("rule", &result.decision.rule)
 }
 
 /// Where the limits come from.
