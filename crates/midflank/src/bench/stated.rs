@@ -6,7 +6,7 @@ use metrology::units::{Entered, LengthUnit};
 use toml::Table;
 
 use super::answer::Refusal;
-use super::words;
+use super::{input, words};
 use crate::job_file;
 
 /// What is measured, by its limits; more may have to be asked where it is a feature.
@@ -43,22 +43,6 @@ impl Stated {
     }
 }
 
-/// Words that stand before (or after) the only limit there is, and whether it is the least.
-const BOUNDS: [(&str, bool); 12] = [
-    ("min", true),
-    ("min.", true),
-    ("minimum", true),
-    ("least", true),
-    ("≥", true),
-    (">=", true),
-    ("max", false),
-    ("max.", false),
-    ("maximum", false),
-    ("most", false),
-    ("≤", false),
-    ("<=", false),
-];
-
 /// Reads a line that states limits; none where it does not, and may be a thread.
 pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
     let spaced = line
@@ -74,12 +58,10 @@ pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
         };
     };
     let feature = feature_in(&name);
-    let own_name = if name.is_empty() {
-        words::A_SIZE.to_owned()
-    } else {
-        name.join(" ")
-    };
-    section.insert("name".into(), own_name.into());
+    // A size that the line does not name has the name that it has in a job file.
+    if !name.is_empty() {
+        section.insert("name".into(), name.join(" ").into());
+    }
     match measured(None, &section)? {
         Characteristic::Stated { name, lower, upper } => Ok(Some(Stated {
             feature: feature.map(str::to_owned),
@@ -127,7 +109,7 @@ fn limits<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Table)>, Refusa
     };
     for (at, word) in words.iter().enumerate() {
         let keys = match word.to_lowercase().as_str() {
-            "to" => ("lower", "upper"),
+            input::TO => ("lower", "upper"),
             "±" => ("nominal", "tolerance"),
             _ => continue,
         };
@@ -151,7 +133,7 @@ fn limits<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Table)>, Refusa
 fn one_bound<'a, 'b>(words: &'b [&'a str]) -> Option<(&'b [&'a str], String, bool)> {
     let bound = |word: &str| {
         let word = word.to_lowercase();
-        BOUNDS
+        input::BOUNDS
             .iter()
             .find(|(name, _)| *name == word)
             .map(|(_, least)| *least)
@@ -165,7 +147,7 @@ fn one_bound<'a, 'b>(words: &'b [&'a str]) -> Option<(&'b [&'a str], String, boo
         let (least, text) = (bound(word)?, number(&words[at + 1..])?);
         let before = &words[..at];
         let name = match before.split_last() {
-            Some((last, name)) if last.eq_ignore_ascii_case("at") => name,
+            Some((last, name)) if last.eq_ignore_ascii_case(input::AT) => name,
             _ => before,
         };
         Some((name, text, least))

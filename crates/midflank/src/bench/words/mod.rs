@@ -34,7 +34,10 @@ pub fn gives(state: &State) -> &'static str {
     }
 }
 
-pub const NONE: &str = "none";
+pub fn none() -> &'static str {
+    say!("bench.none")
+}
+
 pub fn no_service() -> &'static str {
     say!("bench.no-service")
 }
@@ -51,7 +54,6 @@ pub fn rule_assumed() -> &'static str {
     say!("bench.rule-assumed")
 }
 
-pub const A_SIZE: &str = "size";
 pub fn not_complete() -> &'static str {
     say!("bench.not-complete")
 }
@@ -124,20 +126,12 @@ pub fn pitch_wanted() -> &'static str {
     say!("bench.pitch-wanted")
 }
 
-/// Gives the job up; `/drop` alone asks first.
-pub const DROP_IT: &str = "/drop it";
-
-pub fn surely_drop(readings: usize) -> String {
-    let lost = match readings {
-        0 => String::new(),
-        1 => say!("bench.surely-drop").to_owned(),
-        more => say!("bench.surely-drop-nor-are-its", more = more),
-    };
-    say!(
-        "bench.surely-drop-a-job-given",
-        lost = lost,
-        drop_it = DROP_IT
-    )
+/// What is lost with a job that is given up, and the line that gives it up.
+pub fn surely_drop(readings: usize, line: &str) -> String {
+    match readings {
+        0 => say!("bench.surely-drop", line = line),
+        n => say!("bench.surely-drop-with-readings", n = n, line = line),
+    }
 }
 
 pub fn line_too_long(limit: usize) -> String {

@@ -5,6 +5,7 @@ use metrology::inspection::Target;
 use metrology::units::LengthUnit;
 
 use super::bench::{Parts, hidden, letter_keys};
+use crate::bench::answer::Offer;
 use crate::bench::{Question, State, Step, fit, words};
 use crate::report::limits::{both_units, decimals};
 use crate::report::sentence;
@@ -24,7 +25,7 @@ pub fn question(parts: &Parts) -> Markup {
         None => parts.state.said_before.as_deref().unwrap_or_default(),
     };
     // With something in the field Enter does not take what is offered.
-    let enter = words::enter(question, parts.offer.as_deref()).filter(|_| kept.is_empty());
+    let enter = words::enter(question, parts.offer.as_ref().map(Offer::words)).filter(|_| kept.is_empty());
     html! {
         section class="ask" aria-labelledby="question" {
             @if let Question::ZeroDoubt { doubt, .. } = question {

@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use metrology::inspection::{Inspection, Job, at_hand};
 
 use super::{ask, document, look_up, readings, verdict, ways};
-use crate::bench::answer::Choice;
+use crate::bench::answer::{Choice, Offer};
 use crate::bench::{Command, LookUp, Question, Refusal, State, Step, Table, View, fit, words};
 use crate::cli::Failure;
 use crate::clock::now;
@@ -44,7 +44,7 @@ pub struct Parts<'a> {
     pub table: Table<'a>,
     /// What there is to choose from, and what Enter alone takes: asked for once, since each is a plan of its own.
     pub choices: Vec<Choice<'a>>,
-    pub offer: Option<String>,
+    pub offer: Option<Offer>,
     pub shown: &'a Shown,
     pub asked: &'a Asked,
     /// What the job gives so far, where it gives something.
