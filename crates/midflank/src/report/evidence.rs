@@ -16,8 +16,8 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
         (say!("report.evidence-micrometer"), micrometer(job)),
         (say!("report.evidence-contacts"), contacts(job)),
         (say!("report.evidence-standard"), standard(job)),
-        (say!("report.rows-zero-before"), list(&job.zero.before)),
-        (say!("report.rows-zero-after"), list(&job.zero.after)),
+        (say!("report.evidence-zero-before"), list(&job.zero.before)),
+        (say!("report.evidence-zero-after"), list(&job.zero.after)),
     ];
     if let Some(wires) = &job.wires {
         rows.insert(2, (say!("report.evidence-wires"), set_of_wires(wires)));
@@ -29,7 +29,7 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
     }
     for struck in &job.struck {
         rows.push((
-            say!("report.rows-struck-out"),
+            say!("report.evidence-struck-out"),
             format!("{}: {}", struck.reading.text(), struck.reason),
         ));
     }
@@ -260,7 +260,7 @@ fn joined<const N: usize>(all: [Option<String>; N]) -> String {
 
 fn list(readings: &[Entered]) -> String {
     if readings.is_empty() {
-        return say!("report.list-not-read").to_owned();
+        return say!("report.not-read").to_owned();
     }
     readings
         .iter()

@@ -60,7 +60,7 @@ fn tube_wall(job: &Job, result: &Inspected, document: &FeatureDocument) -> Marku
     let (far_x, far_y) = toward(direction, outer);
     let decimals = usize::try_from(result.decimals).unwrap_or(3) + 1;
     let words = say!(
-        "report.tube-wall",
+        "report.tube-wall-words",
         direction = number::fixed(direction.to_degrees(), 0),
         found = number::fixed(found("eccentricity"), 4),
         result = result.unit
@@ -82,7 +82,7 @@ fn tube_wall(job: &Job, result: &Inspected, document: &FeatureDocument) -> Marku
         text x="8" y="330" class="soft" { (say!("report.thickest-at", angle = number::fixed(direction.to_degrees(), 0))) }
     };
     frame(
-        say!("report.tube-wall-section-of-the"),
+        say!("report.tube-wall-title"),
         &words,
         340,
         &inside,
@@ -126,7 +126,7 @@ fn keyseat(seat: &Keyseat) -> Markup {
         path d=(format!("M{} {floor}H250M130 230H250M240 {floor}V230", n(right))) class=(marked(KeyseatConvention::BottomToOppositeSide)) {}
         text x="246" y="165" { "S" }
         path d=(format!("M130 {top}H290M280 {top}V{floor}M250 {floor}H290")) class=(marked(KeyseatConvention::DepthFromCrown)) {}
-        text x="286" y="64" { (say!("report.keyseat")) }
+        text x="286" y="64" { (say!("report.keyseat-crown")) }
         path d=(format!("M{0} {1}H14M22 {1}V{floor}M{0} {floor}H14", n(left), n(edge))) class=(marked(KeyseatConvention::DepthFromEdge)) {}
         text x="8" y=(n(edge - 8.0)) { (say!("report.keyseat-edge")) }
         text x="8" y="256" class="soft" { (say!("report.drawing-states", convention = words::word(&seat.convention))) }
@@ -134,7 +134,7 @@ fn keyseat(seat: &Keyseat) -> Markup {
     frame(
         say!("report.keyseat-title"),
         &say!(
-            "report.keyseat-the-drawing-states-2",
+            "report.keyseat-states",
             seat = seat.convention.key().replace('-', " ")
         ),
         266,
@@ -166,14 +166,14 @@ fn lobes(shaft: &LobedShaft) -> Markup {
         })
         .collect();
     let (dx, dy) = (reach * libm::sin(half), reach * libm::cos(half));
-    let words = say!("report.lobes", shaft = shaft.lobes, shaft_2 = shaft.v_angle);
+    let words = say!("report.lobes-words", shaft = shaft.lobes, shaft_2 = shaft.v_angle);
     let inside = html! {
         path d=(format!("M{} {}L{} {}L{} {}", n(x - dx), n(apex - dy), n(x), n(apex), n(x + dx), n(apex - dy))) class="limit" {}
         path d=(format!("M{}Z", points.join("L"))) class="outline" {}
         path d=(format!("M{} {}H{}M{} {}V12", n(x - 26.0), n(y - radius - LOBE), n(x + 26.0), n(x), n(y - radius - LOBE))) class="limit" {}
         text x="8" y="268" class="soft" { (words) }
     };
-    frame(say!("report.lobes-lobed-shaft"), &words, 278, &inside)
+    frame(say!("report.lobes-title"), &words, 278, &inside)
 }
 
 /// A blade on the flat between the root radii.
@@ -194,9 +194,9 @@ fn blade_in_groove(width: f64, thickness: f64, radius: f64) -> Markup {
         text x="8" y="212" class="soft" { (say!("report.root-radius", radius = number::short(radius, 4))) }
     };
     frame(
-        say!("report.blade-in-groove-blade-in-the"),
+        say!("report.blade-title"),
         &say!(
-            "report.blade-in-groove-a-blade-of",
+            "report.blade-words",
             thickness = thickness,
             width = width
         ),
@@ -216,11 +216,11 @@ fn crimp() -> Markup {
         path d="M120 70H200M120 70V40M200 70V40" class="limit" {}
         path d="M160 181L150 214H170Z" class="limit" {}
         path d="M270 70V181M262 70H278M262 181H278" class="mean" {}
-        text x="282" y="130" { (say!("report.crimp")) }
+        text x="282" y="130" { (say!("report.crimp-height")) }
         text x="8" y="240" class="soft" { (say!("report.crimp-blade-on-top")) }
     };
     frame(
-        say!("report.crimp-crimp-in-section"),
+        say!("report.crimp-title"),
         say!("report.crimp-blade-on-top-2"),
         250,
         &inside,

@@ -95,9 +95,9 @@ impl Superseded {
                 .map_or(String::new(), |amendment| amendment.reason.clone()),
             since: since.map(|last| {
                 if last.content.kind == NOTE {
-                    say!("report.by", last = last.id())
+                    say!("report.superseded-by-none", last = last.id())
                 } else {
-                    say!("report.by-record-holds-today", last = last.id())
+                    say!("report.superseded-by", last = last.id())
                 }
             }),
         })
@@ -108,7 +108,7 @@ impl Superseded {
         let what = if self.withdrawn {
             "WITHDRAWN by"
         } else {
-            say!("report.sentence")
+            say!("report.replaced-by")
         };
         let since = self.since.as_ref();
         format!(
@@ -257,7 +257,7 @@ pub fn finding_value(finding: &Finding) -> String {
 pub fn range(least: Option<String>, most: Option<String>) -> String {
     match (least, most) {
         (Some(least), Some(most)) => format!("{least} to {most}"),
-        (Some(least), None) => say!("report.range", least = least),
+        (Some(least), None) => say!("report.range-at-least", least = least),
         (None, Some(most)) => say!("report.range-at-most", most = most),
         (None, None) => String::new(),
     }

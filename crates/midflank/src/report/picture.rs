@@ -58,7 +58,7 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
     };
     html! {
         svg class="bar" viewBox="0 0 760 158" role="img" aria-labelledby="bar-title bar-words" {
-            title id="bar-title" { (say!("report.tolerance-bar")) }
+            title id="bar-title" { (say!("report.bar-title")) }
             desc id="bar-words" {
                 (verdict_words(verdict)) ": " (value) " ± " (expanded) " " (result.unit) (say!("report.tolerance-bar-limits"))
                 (range(limit(result.limits.min), limit(result.limits.max)))
@@ -75,7 +75,7 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
                 @let (first, last) = (x(first).max(lower), x(last).min(upper));
                 rect x=(n(first)) y="62" width=(n((last - first).max(0.0))) height="34" class="accepted" {}
             }
-            @for (limit, name) in [(bar.lower, say!("report.tolerance-bar-least")), (bar.upper, say!("report.tolerance-bar-most"))] {
+            @for (limit, name) in [(bar.lower, say!("report.bar-least")), (bar.upper, say!("report.bar-most"))] {
                 @if let Some(limit) = limit {
                     @let limit_x = x(limit);
                     path d=(format!("M{0} 50V108", n(limit_x))) class="limit" {}
@@ -128,9 +128,9 @@ pub fn readings(result: &Inspected) -> Markup {
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
     html! {
         svg class="run" viewBox="0 0 760 226" role="img" aria-labelledby="run-title run-words" {
-            title id="run-title" { (say!("report.readings-readings-in-order")) }
+            title id="run-title" { (say!("report.run-title")) }
             desc id="run-words" { (count) (say!("report.readings-corrected-readings-between")) }
-            @for (limit, name) in [(result.limits.max, say!("report.readings-most")), (result.limits.min, say!("report.readings-least"))] {
+            @for (limit, name) in [(result.limits.max, say!("report.run-most")), (result.limits.min, say!("report.run-least"))] {
                 @if let Some(limit) = limit {
                     path d=(format!("M142 {0}H752", n(y(limit)))) class="limit" {}
                     text x="134" y=(n(y(limit) + 5.0)) text-anchor="end" { (name) " " (format!("{limit:.decimals$}")) }
@@ -139,7 +139,7 @@ pub fn readings(result: &Inspected) -> Markup {
             path d=(format!("M142 {0}H752", n(mean))) class="mean" {}
             // Beside a limit the label would stand on the limit's own.
             @if mean_is_free {
-                text x="134" y=(n(mean + 5.0)) text-anchor="end" class="soft" { (say!("report.readings-mean")) }
+                text x="134" y=(n(mean + 5.0)) text-anchor="end" class="soft" { (say!("report.run-mean")) }
             }
             @for (index, reading) in result.readings.iter().enumerate() {
                 circle cx=(n(x(index))) cy=(n(y(reading.corrected))) r="6"

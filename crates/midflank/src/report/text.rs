@@ -37,7 +37,7 @@ pub fn answer(job: &Job, result: &Inspected, width: usize) -> String {
 pub fn report(report: &Report, width: usize) -> String {
     let mut text = Text::new(width);
     if let Some(record) = &report.record {
-        text.title(say!("report.report"));
+        text.title(say!("report.text-title"));
         text.field(say!("report.field-record"), &record.id);
         text.field(
             say!("report.field-recorded"),
@@ -78,14 +78,14 @@ pub fn report(report: &Report, width: usize) -> String {
     }
     text.paragraph(caution());
     text.blank();
-    text.line(say!("report.report-signed-date"));
+    text.line(say!("report.text-signed"));
     if let Some(record) = &report.record {
         text.blank();
-        text.field(say!("report.report-computed-by"), &record.program);
+        text.field(say!("report.text-computed-by"), &record.program);
         text.field(say!("report.field-hash"), "");
         text.line(&format!("  {}", record.hash));
     }
-    text.line(say!("report.report-end-of-report"));
+    text.line(say!("report.text-end"));
     text.done()
 }
 
@@ -218,14 +218,14 @@ impl Text {
         self.field(
             say!("report.field-margin"),
             &say!(
-                "report.numbers",
+                "report.text-margin",
                 length = length(result.decision.margin, places, unit),
                 side = side
             ),
         );
         let guard = result.decision.guard_band.map_or(String::new(), |guard| {
             say!(
-                "report.numbers-guard-band",
+                "report.text-guard-band",
                 length = length(guard, places.max(decimals), unit)
             )
         });
@@ -235,7 +235,7 @@ impl Text {
         );
         self.field(say!("report.field-conforms"), &conforms(result));
         self.field(
-            say!("report.numbers-decided-on"),
+            say!("report.text-decided-on"),
             &result.say(&result.decided_on),
         );
         self.around(result);
@@ -251,12 +251,12 @@ impl Text {
             bar.in_characters(self.width.saturating_sub(4))
         ));
         let broken = if bar.broken.is_some() {
-            say!("report.numbers-broken-out")
+            say!("report.text-bar-broken")
         } else {
             ""
         };
         self.line(&say!(
-            "report.numbers-limits-accepted-guard",
+            "report.text-bar-key",
             broken = broken
         ));
         for (name, outcome) in [
@@ -281,7 +281,7 @@ impl Text {
             self.field(
                 say!("report.field-unflagged"),
                 &say!(
-                    "report.numbers-if-the-flagged",
+                    "report.text-unflagged",
                     value = value,
                     expanded = expanded,
                     unit = unit,
@@ -290,7 +290,7 @@ impl Text {
             );
         }
         if let Some([interval, check]) = monte_carlo::sentences(result) {
-            self.field(say!("report.numbers-monte-carlo"), &interval);
+            self.field(say!("report.text-monte-carlo"), &interval);
             self.field("", &check);
         }
     }
@@ -341,7 +341,7 @@ impl Text {
             self.out,
             "  {:<24} {:>14} {:>12}",
             place_words(result),
-            say!("report.readings-as-read-2"),
+            say!("report.column-as-read"),
             say!("report.column-corrected")
         );
         for (index, reading) in result.readings.iter().enumerate() {
@@ -364,11 +364,11 @@ impl Text {
         let zero = &result.zero_error;
         let after = zero
             .after
-            .map_or(say!("report.readings-not-checked").to_owned(), |after| {
+            .map_or(say!("report.text-not-checked").to_owned(), |after| {
                 number::signed(after, places)
             });
         self.line(&say!(
-            "report.readings-zero-error-before",
+            "report.text-zero",
             zero = number::signed(zero.before, places),
             after = after,
             zero_2 = zero.n
@@ -386,7 +386,7 @@ impl Text {
     fn corrections(&mut self, result: &Inspected) {
         let places = fine_decimals(result.unit);
         self.title(&say!(
-            "report.corrections-corrections-added-to",
+            "report.text-corrections",
             result = result.unit
         ));
         let _ = writeln!(
@@ -411,7 +411,7 @@ impl Text {
     fn budget(&mut self, result: &Inspected) {
         let places = fine_decimals(result.unit);
         self.title(&say!(
-            "report.budget-uncertainty-budget-largest",
+            "report.text-budget",
             result = result.unit
         ));
         let _ = writeln!(
@@ -437,7 +437,7 @@ impl Text {
         }
         self.line(&format!(
             "  {:<36} {:>12.places$} {:>8} {:>6}",
-            say!("report.budget-combined-standard-uncertainty-2"),
+            say!("report.text-combined"),
             result.size.standard_uncertainty,
             "",
             degrees(result.size.degrees_of_freedom)

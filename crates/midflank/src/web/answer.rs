@@ -149,7 +149,7 @@ pub async fn channel(
     };
     // Every browser says where a channel is opened from; that it is from here was seen to by the guard.
     if !headers.contains_key(ORIGIN) {
-        return (StatusCode::FORBIDDEN, say!("page.channel")).into_response();
+        return (StatusCode::FORBIDDEN, say!("page.channel-from-elsewhere")).into_response();
     }
     let comma = locale::wants_comma(&headers);
     upgrade

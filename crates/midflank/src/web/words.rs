@@ -154,21 +154,21 @@ pub fn to_the_list() -> &'static str {
 
 pub fn kind(kind: Kind) -> &'static str {
     match kind {
-        Kind::Instrument => say!("page.kind-micrometers"),
-        Kind::Contacts => say!("page.kind"),
-        Kind::Standard => say!("page.kind-setting-standards"),
-        Kind::Wires => say!("page.kind-measuring-wires"),
-        Kind::Balls => say!("page.kind-measuring-balls"),
+        Kind::Instrument => say!("page.kind-instrument"),
+        Kind::Contacts => say!("page.kind-contacts"),
+        Kind::Standard => say!("page.kind-standard"),
+        Kind::Wires => say!("page.kind-wires"),
+        Kind::Balls => say!("page.kind-balls"),
     }
 }
 
 pub fn one(kind: Kind) -> &'static str {
     match kind {
-        Kind::Instrument => say!("page.one-micrometer"),
-        Kind::Contacts => say!("page.one-pair-of-contacts"),
-        Kind::Standard => say!("page.one-setting-standard"),
-        Kind::Wires => say!("page.one-set-of-wires"),
-        Kind::Balls => say!("page.one-set-of-balls"),
+        Kind::Instrument => say!("page.one-instrument"),
+        Kind::Contacts => say!("page.one-contacts"),
+        Kind::Standard => say!("page.one-standard"),
+        Kind::Wires => say!("page.one-wires"),
+        Kind::Balls => say!("page.one-balls"),
     }
 }
 
@@ -183,8 +183,8 @@ pub fn change(id: &str) -> String {
 pub fn state(state: State) -> &'static str {
     match state {
         State::Active => "active",
-        State::Quarantined => say!("page.state-quarantined-as-doubtful"),
-        State::Out => say!("page.state-out-for-calibration"),
+        State::Quarantined => say!("page.state-quarantined"),
+        State::Out => say!("page.state-out"),
         State::ReferenceOnly => say!("page.state-reference-only"),
         State::Retired => "retired",
         State::Lost => "lost",

@@ -29,7 +29,7 @@ pub fn gives(state: &State) -> &'static str {
         Some(reckoned @ (Feature::InsideDiameter(_) | Feature::Keyseat(_))) => {
             crate::words::name(reckoned)
         }
-        _ if state.over_wires() => say!("bench.gives"),
+        _ if state.over_wires() => say!("bench.gives-pitch-diameter"),
         _ => say!("bench.gives-corrected"),
     }
 }
@@ -154,9 +154,9 @@ pub fn part_out_of_range(from: &str, to: &str) -> String {
 pub fn limits_missing(feature: &str) -> String {
     let name = feature.replace('-', " ");
     if feature == "crimp-height" {
-        return say!("bench.limits-missing").to_owned();
+        return say!("bench.limits-missing-crimp").to_owned();
     }
-    say!("bench.limits-missing-write-its-limits", name = name)
+    say!("bench.limits-missing", name = name)
 }
 
 pub fn answer_missing() -> String {
@@ -290,7 +290,7 @@ pub fn small_length(length: Length, unit: LengthUnit) -> String {
 
 pub fn step(step: Step) -> &'static str {
     match step {
-        Step::Part => say!("bench.step"),
+        Step::Part => say!("bench.step-part"),
         Step::SetUp => say!("bench.step-set-up"),
         Step::Zero => say!("bench.step-zero"),
         Step::Readings => say!("bench.step-readings"),
@@ -332,31 +332,31 @@ pub fn question(state: &State, question: &Question) -> String {
             (Some(index), Some(reading)) => {
                 format!("Reading {} ({})", index + 1, reading.spot.words())
             }
-            _ => say!("bench.question").to_owned(),
+            _ => say!("bench.reading-unnamed").to_owned(),
         }
     };
     match question {
-        Question::Designation => say!("bench.question-which-thread-or").to_owned(),
+        Question::Designation => say!("bench.question-designation").to_owned(),
         Question::Detail(asked) => detail::asked(feature(state), asked.key).0,
-        Question::Name => say!("bench.question-what-is-the").to_owned(),
-        Question::Drawing => say!("bench.question-which-drawing-and").to_owned(),
+        Question::Name => say!("bench.question-name").to_owned(),
+        Question::Drawing => say!("bench.question-drawing").to_owned(),
         Question::Lot if state.lot_before.is_some() => {
-            say!("bench.question-next-part-of").to_owned()
+            say!("bench.question-next-sample").to_owned()
         }
-        Question::Lot => say!("bench.question-which-lot-and").to_owned(),
-        Question::Rule => say!("bench.question-which-decision-rule").to_owned(),
-        Question::Service => say!("bench.question-could-a-wrong").to_owned(),
-        Question::Instrument => say!("bench.question-which-micrometer").to_owned(),
-        Question::Contacts => say!("bench.question-which-contacts-are").to_owned(),
-        Question::Wires => say!("bench.question-which-wires-lie").to_owned(),
-        Question::Standard => say!("bench.question-which-setting-standard").to_owned(),
-        Question::Unit => say!("bench.question-which-unit-does").to_owned(),
-        Question::Temperature => say!("bench.question-how-warm-are").to_owned(),
+        Question::Lot => say!("bench.question-lot").to_owned(),
+        Question::Rule => say!("bench.question-rule").to_owned(),
+        Question::Service => say!("bench.question-service").to_owned(),
+        Question::Instrument => say!("bench.question-instrument").to_owned(),
+        Question::Contacts => say!("bench.question-contacts").to_owned(),
+        Question::Wires => say!("bench.question-wires").to_owned(),
+        Question::Standard => say!("bench.question-standard").to_owned(),
+        Question::Unit => say!("bench.question-unit").to_owned(),
+        Question::Temperature => say!("bench.question-temperature").to_owned(),
         Question::Closure {
             when: When::Before,
             number,
         } => say!(
-            "bench.zero-check",
+            "bench.question-zero-check",
             number = number,
             of = CLOSURES,
             standard = standard()
@@ -365,54 +365,54 @@ pub fn question(state: &State, question: &Question) -> String {
             when: When::After,
             number,
         } => say!(
-            "bench.closing-zero-check",
+            "bench.question-closing-check",
             number = number,
             of = CLOSURES,
             standard = standard()
         ),
         Question::ZeroDoubt { .. } => {
-            say!("bench.question-clean-the-contacts", standard = standard())
+            say!("bench.question-zero-doubt", standard = standard())
         }
         Question::Reading { index } => {
             let place = state.plan.get(*index).map_or_else(String::new, Spot::words);
             say!(
-                "bench.question-reading-of",
+                "bench.question-reading",
                 index = index + 1,
                 plan = state.plan.len(),
                 place = place
             )
         }
-        Question::Again { of } => say!("bench.reading-again", reading = reading_place(of)),
+        Question::Again { of } => say!("bench.question-again", reading = reading_place(of)),
         Question::Flagged { of } => {
             say!(
-                "bench.question-looks-like-a",
+                "bench.question-flagged",
                 reading_place = reading_place(of)
             )
         }
-        Question::Verdict => say!("bench.question-the-readings-are").to_owned(),
-        Question::Person => say!("bench.question-who-measured").to_owned(),
-        Question::Finish => say!("bench.question-the-name-is").to_owned(),
-        Question::Recorded => say!("bench.question-the-job-is").to_owned(),
-        Question::Dropped => say!("bench.question-this-job-was").to_owned(),
+        Question::Verdict => say!("bench.question-verdict").to_owned(),
+        Question::Person => say!("bench.question-person").to_owned(),
+        Question::Finish => say!("bench.question-finish").to_owned(),
+        Question::Recorded => say!("bench.question-recorded").to_owned(),
+        Question::Dropped => say!("bench.question-dropped").to_owned(),
     }
 }
 
 /// What Enter does when the field is empty; nothing where an answer must be typed.
 pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
     match (question, offer) {
-        (Question::Detail(asked), None) if asked.is_list() => Some(say!("bench.enter").to_owned()),
+        (Question::Detail(asked), None) if asked.is_list() => Some(say!("bench.enter-ends-list").to_owned()),
         (Question::Person, Some(offer)) => {
-            Some(say!("bench.enter-enter-records-as", offer = offer))
+            Some(say!("bench.enter-records-as", offer = offer))
         }
-        (_, Some(offer)) => Some(say!("bench.enter-enter-takes", offer = offer)),
-        (Question::ZeroDoubt { .. }, _) => Some(say!("bench.enter-or-write-why").to_owned()),
+        (_, Some(offer)) => Some(say!("bench.enter-takes-offer", offer = offer)),
+        (Question::ZeroDoubt { .. }, _) => Some(say!("bench.enter-zero-doubt").to_owned()),
         (Question::Again { .. } | Question::Flagged { .. }, _) => {
-            Some(say!("bench.enter-enter-leaves-it").to_owned())
+            Some(say!("bench.enter-leaves-reading").to_owned())
         }
-        (Question::Verdict, _) => Some(say!("bench.enter-enter-goes-on").to_owned()),
-        (Question::Finish, _) => Some(say!("bench.enter-enter-makes-the").to_owned()),
-        (Question::Recorded, _) => Some(say!("bench.enter-enter-begins-the").to_owned()),
-        (Question::Dropped, _) => Some(say!("bench.enter-enter-begins-a").to_owned()),
+        (Question::Verdict, _) => Some(say!("bench.enter-to-closing-check").to_owned()),
+        (Question::Finish, _) => Some(say!("bench.enter-makes-record").to_owned()),
+        (Question::Recorded, _) => Some(say!("bench.enter-next-part").to_owned()),
+        (Question::Dropped, _) => Some(say!("bench.enter-new-job").to_owned()),
         _ => None,
     }
 }
@@ -420,16 +420,16 @@ pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
 /// How an answer may look.
 pub fn hint(state: &State, question: &Question) -> Option<String> {
     match question {
-        Question::Designation => Some(say!("bench.hint").to_owned()),
+        Question::Designation => Some(say!("bench.hint-designation").to_owned()),
         Question::Detail(asked) => {
             Some(detail::asked(feature(state), asked.key).1).filter(|hint| !hint.is_empty())
         }
-        Question::Service => Some(say!("bench.hint-its-number-in").to_owned()),
-        Question::Lot => Some(say!("bench.hint-cs-of").to_owned()),
+        Question::Service => Some(say!("bench.hint-choice").to_owned()),
+        Question::Lot => Some(say!("bench.hint-lot").to_owned()),
         Question::Drawing => Some("TC-0412 rev C".to_owned()),
-        Question::Rule => Some(say!("bench.hint-iso14253-simple-probability").to_owned()),
-        question if question.chooses() => Some(say!("bench.hint-its-number-in").to_owned()),
-        Question::Temperature => Some(say!("bench.hint-part-standard-material").to_owned()),
+        Question::Rule => Some(say!("bench.hint-rule").to_owned()),
+        question if question.chooses() => Some(say!("bench.hint-choice").to_owned()),
+        Question::Temperature => Some(say!("bench.hint-temperature").to_owned()),
         _ => None,
     }
 }
@@ -438,19 +438,19 @@ pub fn hint(state: &State, question: &Question) -> Option<String> {
 pub fn doubt(doubt: &Doubt, unit: LengthUnit) -> String {
     match doubt {
         Doubt::Spread { spread, limit } => say!(
-            "bench.doubt",
+            "bench.doubt-range",
             closures = CLOSURES,
             small_length = small_length(*spread, unit),
             small_length_2 = small_length(*limit, unit)
         ),
         Doubt::Far { error, limit } => say!(
-            "bench.doubt-the-closures-lie",
+            "bench.doubt-far",
             small = small(*error, unit),
             small_length = small_length(*limit, unit)
         ),
-        Doubt::Slip { message } => say!("bench.doubt-a-closure-looks", message = message),
+        Doubt::Slip { message } => say!("bench.doubt-slip", message = message),
         Doubt::Drift { drift, limit } => say!(
-            "bench.doubt-zero-moved-by",
+            "bench.doubt-drift",
             small = small(*drift, unit),
             small_length = small_length(*limit, unit)
         ),
@@ -459,15 +459,15 @@ pub fn doubt(doubt: &Doubt, unit: LengthUnit) -> String {
 
 pub fn command(command: Command) -> &'static str {
     match command {
-        Command::Retake => say!("bench.command"),
-        Command::ZeroAgain => say!("bench.command-zero-anew"),
-        Command::End => say!("bench.command-end-here"),
-        Command::More => say!("bench.command-two-more-readings"),
+        Command::Retake => say!("bench.command-retake"),
+        Command::ZeroAgain => say!("bench.command-zero"),
+        Command::End => say!("bench.command-end"),
+        Command::More => say!("bench.command-more"),
         Command::Back => say!("bench.command-back"),
-        Command::Drop => say!("bench.command-give-the-job"),
-        Command::Next => say!("bench.command-next-part"),
-        Command::New => say!("bench.command-another-job"),
-        Command::LookUp => say!("bench.command-look-up"),
+        Command::Drop => say!("bench.command-drop"),
+        Command::Next => say!("bench.command-next"),
+        Command::New => say!("bench.command-new"),
+        Command::LookUp => say!("bench.command-look"),
     }
 }
 
@@ -610,7 +610,7 @@ pub fn conforms() -> &'static str {
 }
 
 pub fn to_know_label() -> &'static str {
-    say!("bench.to-know-to-know-before")
+    say!("bench.warnings-title")
 }
 
 pub fn no_budget_yet() -> &'static str {
@@ -682,7 +682,7 @@ pub fn empty_register() -> &'static str {
 }
 
 pub fn share_label() -> &'static str {
-    say!("bench.share")
+    say!("bench.tolerance-taken-label")
 }
 
 pub fn looked_up() -> &'static str {
@@ -690,7 +690,7 @@ pub fn looked_up() -> &'static str {
 }
 
 pub fn closures_so_far() -> &'static str {
-    say!("bench.closures-so-far")
+    say!("bench.zero-readings-so-far")
 }
 
 pub fn readings_so_far() -> &'static str {
@@ -706,7 +706,7 @@ pub fn stands() -> &'static str {
 }
 
 pub fn verdict() -> &'static str {
-    say!("bench.verdict-verdict")
+    say!("bench.verdict")
 }
 
 pub fn recorded_as() -> &'static str {
@@ -851,36 +851,36 @@ pub fn readings_spread(result: &crate::document::Inspected) -> String {
     );
     let millimetres = (high - low) * result.unit.tenth_nanometres() as f64 * 1e-7;
     say!(
-        "bench.readings-spread",
+        "bench.range-of-readings",
         small = small(millimetres, result.unit)
     )
 }
 
 pub fn view(view: super::answer::View) -> &'static str {
     match view {
-        super::answer::View::Budget => say!("bench.view"),
-        super::answer::View::Tolerance => say!("bench.view-tolerance-large"),
-        super::answer::View::Keys => say!("bench.view-all-keys"),
+        super::answer::View::Budget => say!("bench.view-budget"),
+        super::answer::View::Tolerance => say!("bench.view-tolerance"),
+        super::answer::View::Keys => say!("bench.view-keys"),
     }
 }
 
 /// What Enter does, in a word for the foot line.
 pub fn enter_does(question: &Question) -> &'static str {
     match question {
-        Question::Verdict => say!("bench.enter-does"),
-        Question::Recorded => say!("bench.enter-does-next-part"),
-        Question::Person | Question::Finish => say!("bench.enter-records"),
-        Question::Dropped => say!("bench.enter-begins"),
-        _ => say!("bench.enter-takes"),
+        Question::Verdict => say!("bench.foot-go-on"),
+        Question::Recorded => say!("bench.foot-next-part"),
+        Question::Person | Question::Finish => say!("bench.foot-record"),
+        Question::Dropped => say!("bench.foot-begin"),
+        _ => say!("bench.foot-take"),
     }
 }
 
 pub fn section_label() -> &'static str {
-    say!("bench.section")
+    say!("bench.section-label")
 }
 
 pub fn on_standard_label() -> &'static str {
-    say!("bench.on-standard")
+    say!("bench.on-standard-label")
 }
 
 pub fn certified() -> &'static str {
@@ -888,7 +888,7 @@ pub fn certified() -> &'static str {
 }
 
 pub fn on_standard(id: &str) -> String {
-    say!("bench.on-standard-the-rod-in", id = id)
+    say!("bench.on-standard", id = id)
 }
 
 pub fn place() -> &'static str {
@@ -989,7 +989,7 @@ pub fn until() -> &'static str {
 }
 
 pub fn show() -> &'static str {
-    say!("bench.show-show")
+    say!("bench.show")
 }
 
 pub fn under_way() -> &'static str {
@@ -1048,7 +1048,7 @@ pub fn remark() -> &'static str {
 }
 
 pub fn run() -> &'static str {
-    say!("bench.run-readings-in-order")
+    say!("bench.run")
 }
 
 pub fn histogram() -> &'static str {
@@ -1073,9 +1073,9 @@ pub fn readings_of(readings: usize, parts: usize) -> String {
 
 pub fn signal(signal: crate::web::Signal) -> &'static str {
     match signal {
-        crate::web::Signal::Beyond => say!("bench.signal"),
+        crate::web::Signal::Beyond => say!("bench.signal-beyond"),
         crate::web::Signal::TwoOfThree => say!("bench.signal-two-of-three"),
-        crate::web::Signal::EightOnOneSide => say!("bench.signal-eight-in-a"),
-        crate::web::Signal::Drift => say!("bench.signal-six-in-a"),
+        crate::web::Signal::EightOnOneSide => say!("bench.signal-eight-on-one-side"),
+        crate::web::Signal::Drift => say!("bench.signal-drift"),
     }
 }

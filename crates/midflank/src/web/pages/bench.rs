@@ -328,7 +328,7 @@ fn foot(parts: &Parts) -> Markup {
         footer class="keys" {
             form method="post" action="/answer" aria-label=(words::keys()) {
                 (hidden(parts))
-                span class="key" { kbd { (say!("page.foot")) } " " (words::enter_does(&parts.question)) }
+                span class="key" { kbd { (say!("page.enter-key")) } " " (words::enter_does(&parts.question)) }
                 @for command in commands {
                     @let key = command.key().filter(|_| letters);
                     button class="key" name="line" value=(format!("/{}", command.word())) {

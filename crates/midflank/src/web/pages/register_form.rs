@@ -273,8 +273,8 @@ impl Shown<'_> {
                     (self.select("unit", words::unit(), false, &[("mm", "mm"), ("in", "in")], ""))
                 }
                 div class="fields" {
-                    @if self.changes.is_some() { (self.line("reason", words::reason(), say!("page.markup-new-certificate-k"), true, first)) }
-                    (self.line("person", crate::bench::words::person(), say!("page.markup-a-quill"), true, first))
+                    @if self.changes.is_some() { (self.line("reason", words::reason(), say!("page.example-reason"), true, first)) }
+                    (self.line("person", crate::bench::words::person(), say!("page.example-person"), true, first))
                 }
                 p { button { (words::keep()) } }
             }
