@@ -18,8 +18,8 @@ use super::target::Target;
 use super::thermal::thermal;
 use super::zero_inputs::{drift, unset_zero, zero_allowance, zero_reading};
 use super::{
-    Basis, BudgetLine, Correction, Form, JobError, Outcome, Plausible, ReadingResult, Rule, Size,
-    Suspicion, ZeroError, examine, zero_error,
+    Basis, BudgetLine, Correction, Form, JobError, Outcome, PlaceName, Plausible, ReadingResult,
+    Rule, Size, Suspicion, ZeroError, examine, zero_error,
 };
 use crate::correction::{CorrectionName, ErrorCurve, Temperatures, temperature_correction};
 use crate::limits::Limits;
@@ -56,7 +56,7 @@ pub enum Of {
 pub struct Estimate {
     pub zero: ZeroError,
     scatter: Scatter,
-    place_names: Vec<String>,
+    place_names: Vec<Option<PlaceName>>,
     /// Inputs that do not depend on the basis, by quantity; the reading's own are filled in for each basis.
     common: [Named; INPUTS],
     curve: Option<ErrorCurve>,
@@ -158,7 +158,7 @@ impl Estimate {
         Ok(Self {
             zero,
             scatter,
-            place_names: job.readings.iter().map(super::Place::words).collect(),
+            place_names: job.readings.iter().map(super::Place::name).collect(),
             common,
             curve,
             conversion,
@@ -285,10 +285,8 @@ impl Estimate {
             Of::Mean if places == 1 => Basis::Mean,
             Of::Mean if self.sampled => Basis::MeanOfSamples { samples: places },
             Of::Mean => Basis::MeanOfPlaces { places },
-            Of::Place(place) => match self.place_names.get(place).filter(|name| !name.is_empty()) {
-                Some(name) => Basis::Place {
-                    place: name.clone(),
-                },
+            Of::Place(place) => match self.place_names.get(place).cloned().flatten() {
+                Some(place) => Basis::Place { place },
                 None if self.sampled => Basis::Sample { number: place + 1 },
                 None => Basis::Reading { number: place + 1 },
             },

@@ -65,8 +65,8 @@ pub use findings::{
 pub use fitness::{not_negative, pitch, positive};
 pub use job::{
     Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
-    MonteCarlo, Part, PitchEntry, Place, Prior, RuleName, Standard, StandardForm, Struck,
-    Temperature, ThreadDiameter, WireSet, Zero,
+    MonteCarlo, Part, PitchEntry, Place, PlaceName, Prior, RuleName, Standard, StandardForm,
+    Struck, Temperature, ThreadDiameter, WireSet, Zero,
 };
 pub use model::Quantity;
 pub use note::{Formula, LineName, Note, OwnName, WireDiameter};
@@ -174,8 +174,8 @@ crate::messages! {
         MeanOfPlaces "mean-of-places" { places: usize as count },
         /// The mean over crimps.
         MeanOfSamples "mean-of-samples" { samples: usize as count },
-        /// One place, as it was stated.
-        Place "place" { place: String as Text },
+        /// One place.
+        Place "place" { place: PlaceName as said },
         /// One reading, by its number.
         Reading "reading" { number: usize as count },
         /// One crimp, by its number.

@@ -283,7 +283,7 @@ fn without_readings(
             parameter: None,
             assumed: true,
         },
-        note: None,
+        notes: Vec::new(),
         overrides: Overrides::default(),
         service: None,
     })

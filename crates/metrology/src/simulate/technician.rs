@@ -444,7 +444,7 @@ impl Bench {
                 parameter: None,
                 assumed: false,
             },
-            note: None,
+            notes: Vec::new(),
             struck: Vec::new(),
             wires: self.wire_set(set_up)?,
             overrides: Overrides::default(),

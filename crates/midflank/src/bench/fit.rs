@@ -184,7 +184,7 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
             parameter: None,
             assumed: true,
         }),
-        note: None,
+        notes: Vec::new(),
         struck: Vec::new(),
         overrides: Overrides::default(),
         service: None,

@@ -75,7 +75,10 @@ mod tests {
         let read = |line| diameter_at_end(line).map(|(before, diameter)| (before.trim(), diameter));
         let major = ThreadDiameter::MajorDiameter;
         assert_eq!(read("M10x1.5-6g major"), Some(("M10x1.5-6g", major)));
-        assert_eq!(read("M10x1.5-6g Major Diameter"), Some(("M10x1.5-6g", major)));
+        assert_eq!(
+            read("M10x1.5-6g Major Diameter"),
+            Some(("M10x1.5-6g", major))
+        );
         assert_eq!(read("M10x1.5-6g"), None);
         assert_eq!(read("Ø µ"), None);
         assert_eq!(of_diameter(major), Some("major diameter"));

@@ -14,6 +14,7 @@ pub mod event;
 pub mod finish;
 pub mod fit;
 pub mod input;
+pub mod notes;
 pub mod places;
 #[cfg(test)]
 mod properties;

@@ -127,8 +127,8 @@ pub struct ZeroFlag {
 pub struct Reading {
     pub as_read: String,
     pub corrected: f64,
-    /// Where on the part; empty where nobody said.
-    pub place: String,
+    /// Where on the part; nothing where nobody said.
+    pub place: Option<Message>,
     pub flags: Vec<Flag>,
 }
 
@@ -271,8 +271,8 @@ impl Inspected {
                     place: job
                         .readings
                         .get(reading.place)
-                        .map(inspection::Place::words)
-                        .unwrap_or_default(),
+                        .and_then(inspection::Place::name)
+                        .map(|place| place.message()),
                     flags: reading
                         .flag
                         .iter()

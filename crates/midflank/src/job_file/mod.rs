@@ -24,7 +24,7 @@ use metrology::decision::Rule;
 use metrology::inspection::{
     Characteristic, Job, Overrides, Prior, RuleName, StandardForm, Struck, Temperature, Zero,
 };
-use metrology::message::Say as _;
+use metrology::message::{Say as _, Value};
 use metrology::units::{Celsius, Entered};
 
 use crate::given;
@@ -156,7 +156,7 @@ fn build(
             .map(|struck| {
                 Ok(Struck {
                     reading: source.length(&struck.reading)?,
-                    reason: struck.reason.clone(),
+                    reason: Value::text(&struck.reason),
                 })
             })
             .collect::<Result<_, JobFileError>>()?,
@@ -178,7 +178,7 @@ fn build(
                 assumed: true,
             },
         },
-        note: file.note.clone(),
+        notes: file.note.iter().map(Value::text).collect(),
         monte_carlo: None,
         overrides: file
             .overrides

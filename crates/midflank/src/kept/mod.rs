@@ -18,7 +18,7 @@ use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use metrology::message::Message;
+use metrology::message::{Message, Value as Said};
 use metrology::units::{Celsius, Entered, LengthUnit};
 use rust_decimal::Decimal;
 use serde::de::DeserializeOwned;
@@ -176,7 +176,7 @@ macro_rules! as_it_is {
     };
 }
 
-as_it_is!(String, f64, bool, u32, u64, Date, Timestamp, Message);
+as_it_is!(String, f64, bool, u32, u64, Date, Timestamp, Message, Said);
 
 impl Keep for usize {
     type Kept = u64;

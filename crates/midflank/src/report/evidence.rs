@@ -30,7 +30,11 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
     for struck in &job.struck {
         rows.push((
             say!("report.evidence-struck-out"),
-            format!("{}: {}", struck.reading.text(), struck.reason),
+            say!(
+                "report.struck-out",
+                reading = struck.reading.text(),
+                reason = words::value(&struck.reason, result.shown())
+            ),
         ));
     }
     if let Some(temperature) = &job.temperature {
@@ -73,8 +77,13 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
             None => number::time(job.measured_at),
         },
     ));
-    if let Some(note) = &job.note {
-        rows.push((say!("report.evidence-note"), note.clone()));
+    if !job.notes.is_empty() {
+        let notes: Vec<String> = job
+            .notes
+            .iter()
+            .map(|note| words::value(note, result.shown()))
+            .collect();
+        rows.push((say!("report.evidence-note"), notes.join("; ")));
     }
     rows
 }

@@ -81,12 +81,7 @@ fn tube_wall(job: &Job, result: &Inspected, document: &FeatureDocument) -> Marku
         path d=(format!("M{0} {0}L{1} {2}", n(centre), n(far_x), n(far_y))) class="mean" {}
         text x="8" y="330" class="soft" { (say!("report.thickest-at", angle = number::fixed(direction.to_degrees(), 0))) }
     };
-    frame(
-        say!("report.tube-wall-title"),
-        &words,
-        340,
-        &inside,
-    )
+    frame(say!("report.tube-wall-title"), &words, 340, &inside)
 }
 
 /// The angle of a reading's place, radians.
@@ -166,7 +161,11 @@ fn lobes(shaft: &LobedShaft) -> Markup {
         })
         .collect();
     let (dx, dy) = (reach * libm::sin(half), reach * libm::cos(half));
-    let words = say!("report.lobes-words", shaft = shaft.lobes, shaft_2 = shaft.v_angle);
+    let words = say!(
+        "report.lobes-words",
+        shaft = shaft.lobes,
+        shaft_2 = shaft.v_angle
+    );
     let inside = html! {
         path d=(format!("M{} {}L{} {}L{} {}", n(x - dx), n(apex - dy), n(x), n(apex), n(x + dx), n(apex - dy))) class="limit" {}
         path d=(format!("M{}Z", points.join("L"))) class="outline" {}
@@ -195,11 +194,7 @@ fn blade_in_groove(width: f64, thickness: f64, radius: f64) -> Markup {
     };
     frame(
         say!("report.blade-title"),
-        &say!(
-            "report.blade-words",
-            thickness = thickness,
-            width = width
-        ),
+        &say!("report.blade-words", thickness = thickness, width = width),
         222,
         &inside,
     )

@@ -186,7 +186,7 @@ fn readings(result: &Inspected) -> Markup {
             tbody {
                 @for (index, reading) in result.readings.iter().enumerate() {
                     tr {
-                        td { (index + 1) } td { (reading.place) } td class="number" { (reading.as_read) }
+                        td { (index + 1) } td { (reading.place.as_ref().map_or_else(String::new, |place| result.say(place))) } td class="number" { (reading.as_read) }
                         td class="number" { (number::fixed(reading.corrected, places)) }
                         td { @for flag in &reading.flags { "? " (result.say(&flag.message)) } }
                     }

@@ -255,10 +255,7 @@ impl Text {
         } else {
             ""
         };
-        self.line(&say!(
-            "report.text-bar-key",
-            broken = broken
-        ));
+        self.line(&say!("report.text-bar-key", broken = broken));
         for (name, outcome) in [
             (say!("report.field-mean"), Some(&result.mean)),
             (&*worst_words(result), result.worst_place.as_ref()),
@@ -345,10 +342,10 @@ impl Text {
             say!("report.column-corrected")
         );
         for (index, reading) in result.readings.iter().enumerate() {
-            let place = if reading.place.is_empty() {
-                unnamed(result, index + 1)
+            let place = if let Some(place) = &reading.place {
+                result.say(place)
             } else {
-                reading.place.clone()
+                unnamed(result, index + 1)
             };
             let mark = if reading.flags.is_empty() { "" } else { "  ?" };
             self.line(&format!(
@@ -385,10 +382,7 @@ impl Text {
 
     fn corrections(&mut self, result: &Inspected) {
         let places = fine_decimals(result.unit);
-        self.title(&say!(
-            "report.text-corrections",
-            result = result.unit
-        ));
+        self.title(&say!("report.text-corrections", result = result.unit));
         let _ = writeln!(
             self.out,
             "  {:<22} {:>11} {:>10}",
@@ -410,10 +404,7 @@ impl Text {
 
     fn budget(&mut self, result: &Inspected) {
         let places = fine_decimals(result.unit);
-        self.title(&say!(
-            "report.text-budget",
-            result = result.unit
-        ));
+        self.title(&say!("report.text-budget", result = result.unit));
         let _ = writeln!(
             self.out,
             "  {:<36} {:>12} {:>8} {:>6}",

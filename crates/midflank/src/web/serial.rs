@@ -54,8 +54,13 @@ impl FromStr for Line {
 /// Listens to a line for as long as the bench is there; it does not hold it open. That it is there is checked now; that it goes later is said on
 /// the page, and it is tried again.
 pub fn listen(line: Line, app: Weak<App>) -> Result<(), Failure> {
-    let mut port = open(&line)
-        .map_err(|error| Failure::input(say!("page.cannot-open-line", line = line.device, error = error)))?;
+    let mut port = open(&line).map_err(|error| {
+        Failure::input(say!(
+            "page.cannot-open-line",
+            line = line.device,
+            error = error
+        ))
+    })?;
     thread::Builder::new()
         .name("serial".to_owned())
         .spawn(move || {

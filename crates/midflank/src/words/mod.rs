@@ -129,7 +129,9 @@ enum Reader {
 fn sentence(message: &Message, shown: Shown, reader: Reader) -> String {
     let one = message.value("n") == Some(&Value::Count(1));
     fill(template(&message.code, one, reader), |name| {
-        message.value(name).map(|value| worded(value, shown, reader))
+        message
+            .value(name)
+            .map(|value| worded(value, shown, reader))
     })
 }
 

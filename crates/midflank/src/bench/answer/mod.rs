@@ -300,7 +300,7 @@ impl Table<'_> {
                 let spots = self.state.readings.iter().map(|reading| &reading.spot);
                 spots
                     .clone()
-                    .find(|spot| spot.words() == place.words())
+                    .find(|spot| spot.along == place.along && spot.angle == place.angle)
                     .cloned()
             });
         match decides {

@@ -384,10 +384,7 @@ pub fn question(state: &State, question: &Question) -> String {
         }
         Question::Again { of } => say!("bench.question-again", reading = reading_place(of)),
         Question::Flagged { of } => {
-            say!(
-                "bench.question-flagged",
-                reading_place = reading_place(of)
-            )
+            say!("bench.question-flagged", reading_place = reading_place(of))
         }
         Question::Verdict => say!("bench.question-verdict").to_owned(),
         Question::Person => say!("bench.question-person").to_owned(),
@@ -400,10 +397,10 @@ pub fn question(state: &State, question: &Question) -> String {
 /// What Enter does when the field is empty; nothing where an answer must be typed.
 pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
     match (question, offer) {
-        (Question::Detail(asked), None) if asked.is_list() => Some(say!("bench.enter-ends-list").to_owned()),
-        (Question::Person, Some(offer)) => {
-            Some(say!("bench.enter-records-as", offer = offer))
+        (Question::Detail(asked), None) if asked.is_list() => {
+            Some(say!("bench.enter-ends-list").to_owned())
         }
+        (Question::Person, Some(offer)) => Some(say!("bench.enter-records-as", offer = offer)),
         (_, Some(offer)) => Some(say!("bench.enter-takes-offer", offer = offer)),
         (Question::ZeroDoubt { .. }, _) => Some(say!("bench.enter-zero-doubt").to_owned()),
         (Question::Again { .. } | Question::Flagged { .. }, _) => {
@@ -469,48 +466,6 @@ pub fn command(command: Command) -> &'static str {
         Command::New => say!("bench.command-new"),
         Command::LookUp => say!("bench.command-look"),
     }
-}
-
-/// Why a reading that was taken again does not count.
-pub fn taken_again(place: &str, now: &str) -> String {
-    say!("bench.taken-again", place = place, now = now)
-}
-
-/// What the record says of the checks of the zero beside their readings: nothing is put aside in silence.
-pub fn note(state: &State) -> Option<String> {
-    let mut told: Vec<String> = Vec::new();
-    for (when, check) in [("before", &state.before), ("after", &state.after)] {
-        let aside: Vec<&str> = check
-            .closures
-            .iter()
-            .filter(|closure| closure.set_aside)
-            .map(|closure| closure.reading.text())
-            .collect();
-        if !aside.is_empty() {
-            told.push(say!("bench.note", when = when, aside = aside.join(", ")));
-        }
-        if let Some(reason) = &check.accepted {
-            told.push(say!(
-                "bench.note-zero-taken-as",
-                when = when,
-                reason = reason
-            ));
-        }
-    }
-    if state.zero_kept {
-        told.push(say!("bench.note-zero-before-the").to_owned());
-    }
-    told.extend(left_out(state));
-    (!told.is_empty()).then(|| told.join("; "))
-}
-
-/// The places that were to be measured and were not.
-pub fn left_out(state: &State) -> Option<String> {
-    // More readings may have gone there since.
-    let measured = |spot: &&Spot| state.readings.iter().any(|one| one.spot == **spot);
-    let left = state.left_out.iter().filter(|spot| !measured(spot));
-    let places: Vec<String> = left.map(Spot::words).collect();
-    (!places.is_empty()).then(|| say!("bench.left-out", places = places.join("; ")))
 }
 
 /// A verdict before zero is closed on again.

@@ -25,7 +25,8 @@ pub fn question(parts: &Parts) -> Markup {
         None => parts.state.said_before.as_deref().unwrap_or_default(),
     };
     // With something in the field Enter does not take what is offered.
-    let enter = words::enter(question, parts.offer.as_ref().map(Offer::words)).filter(|_| kept.is_empty());
+    let enter =
+        words::enter(question, parts.offer.as_ref().map(Offer::words)).filter(|_| kept.is_empty());
     html! {
         section class="ask" aria-labelledby="question" {
             @if let Question::ZeroDoubt { doubt, .. } = question {

@@ -1,13 +1,14 @@
 //! Closures and readings as they landed: as read, corrected, flagged, taken again.
 
 use maud::{Markup, html};
+use metrology::message::Say;
 use metrology::units::LengthUnit;
 
 use super::ask::share;
 use super::bench::Parts;
 use crate::bench::event::When;
 use crate::bench::zero::Check;
-use crate::bench::{Step, words};
+use crate::bench::{Spot, Step, words};
 use crate::report::{fine_decimals, picture};
 use crate::words::number;
 
@@ -68,12 +69,13 @@ pub fn list(parts: &Parts) -> Markup {
         .as_ref()
         .map_or(4, |result| fine_decimals(result.unit).saturating_sub(1));
     // The result lists readings place by place; the page lists them as they came.
-    let corrected = |spot: &str, text: &str| {
+    let corrected = |spot: &Spot, text: &str| {
+        let place = spot.name().map(|name| name.message());
         let result = parts.result.as_ref()?;
         let found = result
             .readings
             .iter()
-            .find(|reading| reading.place == spot && reading.as_read == text)?;
+            .find(|reading| reading.place == place && reading.as_read == text)?;
         Some(number::fixed(found.corrected, places))
     };
     let to_come = state.plan.len().saturating_sub(state.readings.len());
@@ -86,7 +88,7 @@ pub fn list(parts: &Parts) -> Markup {
                     span class=(if latest { "value latest" } else { "value" }) { (words::spaced(&reading.shown)) }
                     " " span class="soft" {
                         (reading.spot.words())
-                        @if let Some(corrected) = corrected(&reading.spot.words(), reading.shown.text()) { ", " (words::gives(state)) " " (corrected) }
+                        @if let Some(corrected) = corrected(&reading.spot, reading.shown.text()) { ", " (words::gives(state)) " " (corrected) }
                     }
                     @if let Some(flag) = &reading.flag {
                         " " span class="reason" { (flag.message) @if reading.stands { " " (words::stands()) } }
