@@ -14,7 +14,7 @@ use crate::job_file;
 pub struct Stated {
     /// The feature, where the line names one.
     pub feature: Option<String>,
-    /// What the drawing calls it.
+    /// What the drawing calls it; empty where the line does not say.
     pub name: String,
     pub lower: Option<Entered>,
     pub upper: Option<Entered>,
@@ -32,7 +32,9 @@ impl Stated {
     /// The section of a job file that says the same.
     pub fn section(&self) -> Table {
         let mut section = Table::new();
-        section.insert("name".into(), self.name.clone().into());
+        if !self.name.is_empty() {
+            section.insert("name".into(), self.name.clone().into());
+        }
         for (key, limit) in [("lower", &self.lower), ("upper", &self.upper)] {
             if let Some(limit) = limit {
                 let text = format!("{}{}", limit.number(), limit.unit());
@@ -58,7 +60,6 @@ pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
         };
     };
     let feature = feature_in(&name);
-    // A size that the line does not name has the name that it has in a job file.
     if !name.is_empty() {
         section.insert("name".into(), name.join(" ").into());
     }
@@ -237,7 +238,7 @@ mod tests {
     fn limits_as_drawings_write_them() {
         for (line, feature, name, lower, upper) in [
             ("shank 8,90 to 8,95 mm", "", "shank", "8,90mm", "8,95mm"),
-            ("8.90 mm to 8.95 mm", "", "size", "8.90mm", "8.95mm"),
+            ("8.90 mm to 8.95 mm", "", "", "8.90mm", "8.95mm"),
             (
                 "tube wall 2.5 ± 0.20 mm",
                 "tube-wall",

@@ -38,7 +38,7 @@ pub use inspection::Stricter;
 pub use inspection::{BudgetLine, Inspected, Reading, Settle};
 pub use reconcile::{Reconcile, ReconcileDocument};
 pub use risk::DecidedWithRisk;
-pub use setup::{Around, Refused, SetUp, SetUpDocument};
+pub use setup::{Around, Judgement, Refused, SetUp, SetUpDocument};
 pub use simulated::{Count, Held, Simulated};
 pub use thread::{MaxMin, ThreadDocument, disputes};
 pub use wires::{Wires, WiresDocument};

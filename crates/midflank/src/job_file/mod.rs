@@ -211,7 +211,7 @@ fn characteristic(
         None if stated => {
             let (lower, upper) = features::limits(source, measure)?;
             Ok(Characteristic::Stated {
-                name: measure.name.clone().unwrap_or_else(|| "size".to_owned()),
+                name: measure.name.clone().unwrap_or_default(),
                 lower,
                 upper,
             })

@@ -133,7 +133,7 @@ fn plainly(value: &Value) -> String {
         Some(text) => {
             Entered::parse(text, None).map_or(text.to_owned(), |length| number::entered(&length))
         }
-        None => value.to_string(),
+        None => number::localized(&value.to_string()),
     }
 }
 

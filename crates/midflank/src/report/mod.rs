@@ -105,20 +105,28 @@ impl Superseded {
 
     /// The sentence that stands on top of the report.
     pub fn sentence(&self) -> String {
-        let what = if self.withdrawn {
-            "WITHDRAWN by"
+        let on = self.recorded_at.strftime("%Y-%m-%d");
+        let told = if self.withdrawn {
+            say!(
+                "report.withdrawn-by",
+                record = self.id,
+                person = self.person,
+                on = on,
+                reason = self.reason
+            )
         } else {
-            say!("report.replaced-by")
+            say!(
+                "report.replaced-by",
+                record = self.id,
+                person = self.person,
+                on = on,
+                reason = self.reason
+            )
         };
-        let since = self.since.as_ref();
-        format!(
-            "{what} record {} ({}, {}): {}{}",
-            self.id,
-            self.person,
-            self.recorded_at.strftime("%Y-%m-%d"),
-            self.reason,
-            since.map_or(String::new(), |words| format!("; {words}"))
-        )
+        match &self.since {
+            Some(since) => say!("report.superseded-since", told = told, since = since),
+            None => told,
+        }
     }
 }
 
@@ -188,12 +196,12 @@ pub fn size(value: f64, expanded: f64) -> (String, String, usize) {
         Ok(rounded) if expanded > 0.0 => {
             let decimals = usize::try_from(rounded.decimals).unwrap_or(0);
             (
-                number::localized(&format!("{:.decimals$}", rounded.value)),
-                number::localized(&format!("{:.decimals$}", rounded.uncertainty)),
+                number::decimal(rounded.value, decimals),
+                number::decimal(rounded.uncertainty, decimals),
                 decimals,
             )
         }
-        _ => (format!("{value}"), format!("{expanded}"), 7),
+        _ => (number::given(value), number::given(expanded), 7),
     }
 }
 
@@ -256,7 +264,7 @@ pub fn finding_value(finding: &Finding) -> String {
 /// What lies between limits, of which one may be missing; empty where both are.
 pub fn range(least: Option<String>, most: Option<String>) -> String {
     match (least, most) {
-        (Some(least), Some(most)) => format!("{least} to {most}"),
+        (Some(least), Some(most)) => say!("report.range-between", least = least, most = most),
         (Some(least), None) => say!("report.range-at-least", least = least),
         (None, Some(most)) => say!("report.range-at-most", most = most),
         (None, None) => String::new(),

@@ -199,9 +199,9 @@ impl Text {
         self.field(
             say!("report.field-size"),
             &format!(
-                "{} {unit}  ± {expanded} {unit}   (k = {:.2}, 95 %)",
+                "{} {unit}  ± {expanded} {unit}   (k = {}, 95 %)",
                 align(&value),
-                result.size.coverage_factor
+                number::fixed(result.size.coverage_factor, 2)
             ),
         );
         self.field(
@@ -349,8 +349,9 @@ impl Text {
             };
             let mark = if reading.flags.is_empty() { "" } else { "  ?" };
             self.line(&format!(
-                "  {place:<24} {:>14} {:>12.places$}{mark}",
-                reading.as_read, reading.corrected
+                "  {place:<24} {:>14} {:>12}{mark}",
+                reading.as_read,
+                number::fixed(reading.corrected, places)
             ));
             for flag in &reading.flags {
                 for line in wrap(&result.say(&flag.message), self.width.saturating_sub(6)) {
@@ -392,10 +393,10 @@ impl Text {
         );
         for correction in &result.corrections {
             let numbers = format!(
-                "  {:<22} {:>11} {:>10.places$}  ",
+                "  {:<22} {:>11} {:>10}  ",
                 correction.label(),
-                format!("{:+.places$}", correction.value),
-                correction.standard_uncertainty,
+                number::signed(correction.value, places),
+                number::fixed(correction.standard_uncertainty, places),
             );
             self.out
                 .push_str(&indented(&numbers, &result.say(&correction.source), WIDTH));
@@ -416,10 +417,10 @@ impl Text {
         let (lines, smaller) = budget_lines(result);
         for line in lines {
             self.line(&format!(
-                "  {:<36} {:>12.places$} {:>6.1} % {:>6}",
+                "  {:<36} {:>12} {:>6} % {:>6}",
                 line.label(),
-                line.contribution,
-                line.share * 100.0,
+                number::fixed(line.contribution, places),
+                number::fixed(line.share * 100.0, 1),
                 degrees(line.degrees_of_freedom)
             ));
         }
@@ -427,9 +428,9 @@ impl Text {
             self.line(&format!("  {}", say!("report.budget-smaller", n = smaller)));
         }
         self.line(&format!(
-            "  {:<36} {:>12.places$} {:>8} {:>6}",
+            "  {:<36} {:>12} {:>8} {:>6}",
             say!("report.text-combined"),
-            result.size.standard_uncertainty,
+            number::fixed(result.size.standard_uncertainty, places),
             "",
             degrees(result.size.degrees_of_freedom)
         ));

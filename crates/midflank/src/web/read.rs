@@ -69,9 +69,9 @@ impl Read {
             let event = kept::read(kept::EVENT, &new.event).map_err(|error| {
                 Failure::outside(say!(
                     "page.event-unreadable",
-                    new = new.number,
+                    event = new.number,
                     job = job,
-                    error = error
+                    why = crate::words::error(&error)
                 ))
             })?;
             kept.events.push((new.number, new.at, event));

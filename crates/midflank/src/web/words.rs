@@ -113,9 +113,19 @@ pub fn not_said() -> &'static str {
     say!("page.not-said")
 }
 
-pub const YES: &str = "yes";
-pub const NO: &str = "no";
-pub const NEEDED: &str = "needed";
+pub fn yes_or_no(yes: bool) -> &'static str {
+    if yes {
+        say!("page.yes")
+    } else {
+        say!("page.no")
+    }
+}
+
+/// Beside the label of a field that may not stay empty.
+pub fn needed_mark() -> &'static str {
+    say!("page.needed-mark")
+}
+
 pub fn unit() -> &'static str {
     say!("page.unit")
 }
@@ -177,18 +187,16 @@ pub fn add(kind: Kind) -> String {
 }
 
 pub fn change(id: &str) -> String {
-    format!("Change {id}")
+    say!("page.change-piece", id = id)
 }
 
 pub fn state(state: State) -> &'static str {
-    match state {
-        State::Active => "active",
-        State::Quarantined => say!("page.state-quarantined"),
-        State::Out => say!("page.state-out"),
-        State::ReferenceOnly => say!("page.state-reference-only"),
-        State::Retired => "retired",
-        State::Lost => "lost",
-    }
+    crate::words::name(&state)
+}
+
+/// The label of a field of an equipment file.
+pub fn label(key: &str) -> &'static str {
+    crate::words::known(&format!("owned.{key}")).unwrap_or_default()
 }
 
 /// Why the zero checks begin anew.
@@ -214,19 +222,14 @@ pub fn contact_kinds() -> Vec<(&'static str, &'static str)> {
 
 /// Forms of standards as they are written and shown.
 pub fn standard_forms() -> Vec<(&'static str, &'static str)> {
-    [
-        StandardForm::VAndConeRod,
-        StandardForm::ThreadPlug,
-        StandardForm::Plain,
-        StandardForm::Closed,
-    ]
-    .map(|form| match form {
-        StandardForm::VAndConeRod => ("v-and-cone-rod", say!("page.standard-forms")),
-        StandardForm::ThreadPlug => ("thread-plug", say!("page.standard-forms-thread-plug")),
-        StandardForm::Plain => ("plain", say!("page.standard-forms-plain-rod-disc")),
-        StandardForm::Closed => ("closed", say!("page.standard-forms-contacts-closed-on")),
-    })
-    .to_vec()
+    StandardForm::EVERY
+        .iter()
+        .map(|form| match form {
+            // A form offers what counts as one.
+            StandardForm::Plain => (form.key(), say!("page.plain-standard")),
+            form => (form.key(), crate::words::name(form)),
+        })
+        .collect()
 }
 
 pub fn needed(what: &str) -> String {

@@ -181,7 +181,7 @@ impl Table<'_> {
                 continue;
             };
             if !piece.equipment.state().is_active() {
-                let why = words::out_of_use(piece.equipment.state().key());
+                let why = words::out_of_use(piece.equipment.state());
                 return Err(Refusal::new(words::unfit_for_next(&id, &why)));
             }
             match &piece.equipment {

@@ -1,4 +1,4 @@
-//! Every English sentence of the bench, in one place.
+//! What the bench says, each sentence by its code.
 
 mod detail;
 
@@ -138,8 +138,8 @@ pub fn line_too_long(limit: usize) -> String {
     say!("bench.line-too-long", limit = limit)
 }
 
-pub fn out_of_use(state: &str) -> String {
-    say!("bench.out-of-use", state = state)
+pub fn out_of_use(state: metrology::inspection::State) -> String {
+    say!("bench.out-of-use", state = crate::words::name(&state))
 }
 
 pub fn overdue(due: Date) -> String {
@@ -164,12 +164,7 @@ pub fn answer_missing() -> String {
 }
 
 pub fn list_too_short(count: usize, fewest: usize) -> String {
-    let wanted = match fewest {
-        1 => "one".to_owned(),
-        3 => "three".to_owned(),
-        other => other.to_string(),
-    };
-    say!("bench.list-too-short", count = count, wanted = wanted)
+    say!("bench.list-too-short", count = count, n = fewest)
 }
 
 pub fn no_count(text: &str) -> String {
@@ -199,7 +194,7 @@ pub fn both_limits_of_compression() -> String {
 /// A choice that is offered, explained.
 pub fn choice(question: &Question, choice: &str) -> &'static str {
     match question {
-        Question::Detail(asked) => detail::choice(asked.key, choice),
+        Question::Detail(_) => detail::choice(choice),
         _ => "",
     }
 }
@@ -330,7 +325,11 @@ pub fn question(state: &State, question: &Question) -> String {
         let index = state.readings.iter().position(|one| one.number == *of);
         match (index, state.reading(*of)) {
             (Some(index), Some(reading)) => {
-                format!("Reading {} ({})", index + 1, reading.spot.words())
+                say!(
+                    "bench.reading-named",
+                    number = index + 1,
+                    place = reading.spot.words()
+                )
             }
             _ => say!("bench.reading-unnamed").to_owned(),
         }
@@ -377,15 +376,13 @@ pub fn question(state: &State, question: &Question) -> String {
             let place = state.plan.get(*index).map_or_else(String::new, Spot::words);
             say!(
                 "bench.question-reading",
-                index = index + 1,
-                plan = state.plan.len(),
+                number = index + 1,
+                of = state.plan.len(),
                 place = place
             )
         }
         Question::Again { of } => say!("bench.question-again", reading = reading_place(of)),
-        Question::Flagged { of } => {
-            say!("bench.question-flagged", reading_place = reading_place(of))
-        }
+        Question::Flagged { of } => say!("bench.question-flagged", reading = reading_place(of)),
         Question::Verdict => say!("bench.question-verdict").to_owned(),
         Question::Person => say!("bench.question-person").to_owned(),
         Question::Finish => say!("bench.question-finish").to_owned(),
@@ -423,7 +420,7 @@ pub fn hint(state: &State, question: &Question) -> Option<String> {
         }
         Question::Service => Some(say!("bench.hint-choice").to_owned()),
         Question::Lot => Some(say!("bench.hint-lot").to_owned()),
-        Question::Drawing => Some("TC-0412 rev C".to_owned()),
+        Question::Drawing => Some(say!("bench.hint-drawing").to_owned()),
         Question::Rule => Some(say!("bench.hint-rule").to_owned()),
         question if question.chooses() => Some(say!("bench.hint-choice").to_owned()),
         Question::Temperature => Some(say!("bench.hint-temperature").to_owned()),
@@ -436,20 +433,20 @@ pub fn doubt(doubt: &Doubt, unit: LengthUnit) -> String {
     match doubt {
         Doubt::Spread { spread, limit } => say!(
             "bench.doubt-range",
-            closures = CLOSURES,
-            small_length = small_length(*spread, unit),
-            small_length_2 = small_length(*limit, unit)
+            readings = CLOSURES,
+            range = small_length(*spread, unit),
+            limit = small_length(*limit, unit)
         ),
         Doubt::Far { error, limit } => say!(
             "bench.doubt-far",
-            small = small(*error, unit),
-            small_length = small_length(*limit, unit)
+            error = small(*error, unit),
+            limit = small_length(*limit, unit)
         ),
         Doubt::Slip { message } => say!("bench.doubt-slip", message = message),
         Doubt::Drift { drift, limit } => say!(
             "bench.doubt-drift",
-            small = small(*drift, unit),
-            small_length = small_length(*limit, unit)
+            drift = small(*drift, unit),
+            limit = small_length(*limit, unit)
         ),
     }
 }
@@ -473,12 +470,9 @@ pub fn provisional() -> &'static str {
     say!("bench.provisional")
 }
 
-/// What stands with the budget, counted beside the verdict.
-pub fn to_know(count: usize) -> String {
-    match count {
-        1 => say!("bench.to-know").to_owned(),
-        n => say!("bench.to-know-things-to-know", n = n),
-    }
+/// Warnings stand with the budget; beside the verdict they are counted.
+pub fn warnings(count: usize) -> String {
+    say!("bench.warnings", n = count)
 }
 
 pub fn not_asked_for(line: &str) -> String {
@@ -493,6 +487,11 @@ pub fn line_no_reading(line: &str) -> String {
 
 pub fn line_lost(device: &str) -> String {
     say!("bench.line-lost", device = device)
+}
+
+/// What the page says while the program does not answer it.
+pub fn no_answer() -> &'static str {
+    say!("bench.no-answer")
 }
 
 pub fn form_too_long() -> &'static str {
@@ -564,7 +563,7 @@ pub fn conforms() -> &'static str {
     say!("bench.conforms")
 }
 
-pub fn to_know_label() -> &'static str {
+pub fn warnings_title() -> &'static str {
     say!("bench.warnings-title")
 }
 
@@ -636,7 +635,7 @@ pub fn empty_register() -> &'static str {
     say!("bench.empty-register")
 }
 
-pub fn share_label() -> &'static str {
+pub fn tolerance_taken_label() -> &'static str {
     say!("bench.tolerance-taken-label")
 }
 
@@ -644,7 +643,7 @@ pub fn looked_up() -> &'static str {
     say!("bench.looked-up")
 }
 
-pub fn closures_so_far() -> &'static str {
+pub fn zero_readings_so_far() -> &'static str {
     say!("bench.zero-readings-so-far")
 }
 
@@ -761,20 +760,16 @@ pub fn expected(expanded: f64, unit: LengthUnit) -> String {
     say!("bench.expected", expanded = small(expanded, unit))
 }
 
-pub fn share(share: f64) -> String {
-    let percent = share * 100.0;
-    let judged = if share > 0.5 {
-        say!("bench.share-more-than-half")
-    } else if share > 0.25 {
-        say!("bench.share-more-than-a")
+/// The part of the tolerance that the uncertainty takes.
+pub fn tolerance_taken(part: f64) -> String {
+    let taken = number::whole_percent(part);
+    if part > 0.5 {
+        say!("bench.tolerance-taken-over-half", taken = taken)
+    } else if part > 0.25 {
+        say!("bench.tolerance-taken-over-quarter", taken = taken)
     } else {
-        ""
-    };
-    say!(
-        "bench.share-u-will-take",
-        percent = number::fixed(percent, 0),
-        judged = judged
-    )
+        say!("bench.tolerance-taken", taken = taken)
+    }
 }
 
 pub fn zero_error(error: f64, unit: LengthUnit) -> String {
@@ -785,8 +780,8 @@ pub fn zero_error(error: f64, unit: LengthUnit) -> String {
     )
 }
 
-pub fn spread(spread: Length, unit: LengthUnit) -> String {
-    say!("bench.range-of-zero", range = small_length(spread, unit))
+pub fn range_of_zero(range: Length, unit: LengthUnit) -> String {
+    say!("bench.range-of-zero", range = small_length(range, unit))
 }
 
 pub fn drift(drift: f64, unit: LengthUnit) -> String {
@@ -798,7 +793,7 @@ pub fn drift(drift: f64, unit: LengthUnit) -> String {
 }
 
 /// How far the corrected readings lie apart.
-pub fn readings_spread(result: &crate::document::Inspected) -> String {
+pub fn range_of_readings(result: &Inspected) -> String {
     let values = || result.readings.iter().map(|reading| reading.corrected);
     let (low, high) = (
         values().fold(f64::INFINITY, f64::min),
@@ -807,7 +802,7 @@ pub fn readings_spread(result: &crate::document::Inspected) -> String {
     let millimetres = (high - low) * result.unit.tenth_nanometres() as f64 * 1e-7;
     say!(
         "bench.range-of-readings",
-        small = small(millimetres, result.unit)
+        range = small(millimetres, result.unit)
     )
 }
 
@@ -855,28 +850,25 @@ pub fn broken_out() -> &'static str {
 }
 
 pub fn section(designation: &str, seated: bool, over_wires: bool) -> String {
-    let contacts = if seated {
-        say!("bench.section-a-cone-seated")
+    if seated {
+        say!("bench.section-seated", designation = designation)
     } else if over_wires {
-        say!("bench.section-one-wire-in")
+        say!("bench.section-over-wires", designation = designation)
     } else {
-        ""
-    };
-    say!(
-        "bench.section-in-section-to",
-        designation = designation,
-        contacts = contacts
-    )
+        say!("bench.section", designation = designation)
+    }
 }
 
 pub fn feature_section(name: &str, feature: &str, contacts: Option<&str>) -> String {
-    let with = contacts.map_or_else(String::new, |contacts| format!(", with {contacts}"));
-    say!(
-        "bench.feature-section",
-        name = name,
-        feature = feature,
-        with = with
-    )
+    match contacts {
+        Some(contacts) => say!(
+            "bench.feature-section-with",
+            name = name,
+            feature = feature,
+            contacts = contacts
+        ),
+        None => say!("bench.feature-section", name = name, feature = feature),
+    }
 }
 
 /// The limits of what was named, while more is asked of it.
@@ -983,9 +975,18 @@ pub fn unreadable() -> &'static str {
     say!("bench.unreadable")
 }
 
-pub const UPPER_CONTROL: &str = "upper";
-pub const LOWER_CONTROL: &str = "lower";
-pub const MEAN: &str = "mean";
+pub fn upper_control() -> &'static str {
+    say!("bench.upper-control")
+}
+
+pub fn lower_control() -> &'static str {
+    say!("bench.lower-control")
+}
+
+pub fn mean() -> &'static str {
+    say!("bench.mean")
+}
+
 pub fn no_error() -> &'static str {
     say!("bench.no-error")
 }
@@ -1011,7 +1012,7 @@ pub fn histogram() -> &'static str {
 }
 
 pub fn job(number: u64) -> String {
-    format!("job {number}")
+    say!("bench.job", number = number)
 }
 
 pub fn no_date(text: &str) -> String {

@@ -115,7 +115,7 @@ fn answered(job: &Job, result: &Inspection, at_hand_of: Option<&Register>) -> In
 
 fn title(parts: &Parts) -> String {
     let name = parts.state.name.as_deref().unwrap_or(words::new_job());
-    format!("{name}: {} – midflank", words::step(parts.question.step()))
+    super::titled(&format!("{name}: {}", words::step(parts.question.step())))
 }
 
 fn content(parts: &Parts, stamp: &str) -> Markup {
@@ -125,7 +125,7 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
         _ => "",
     };
     html! {
-        div id="page" class=(format!("page {verdict}")) data-stamp=(stamp) data-title=(title(parts)) {
+        div id="page" class=(format!("page {verdict}")) data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) {
             (top(parts))
             @if parts.question == Question::Verdict {
                 main class="bench verdict-page" {
@@ -265,7 +265,7 @@ fn shown(parts: &Parts) -> Markup {
                             h2 { (words::corrections()) } (corrections(result))
                             h2 { (words::budget()) } (budget(result))
                             @if !result.warnings.is_empty() {
-                                h2 { (words::to_know_label()) }
+                                h2 { (words::warnings_title()) }
                                 ul { @for warning in &result.warnings { li { (crate::words::message(warning, result.shown())) } } }
                             }
                         }

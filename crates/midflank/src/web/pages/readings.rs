@@ -29,7 +29,7 @@ pub fn zero(parts: &Parts) -> Markup {
 
 fn closures(check: &Check) -> Markup {
     html! {
-        ol class="landed" aria-label=(words::closures_so_far()) {
+        ol class="landed" aria-label=(words::zero_readings_so_far()) {
             @for closure in &check.closures {
                 li {
                     @if closure.set_aside { s { (words::spaced(&closure.reading)) } " " span class="soft" { (words::set_aside()) } }
@@ -40,7 +40,7 @@ fn closures(check: &Check) -> Markup {
     }
 }
 
-/// Zero error, spread, and drift where there is one.
+/// Zero error, range, and drift where there is one.
 fn found(parts: &Parts, when: When, check: &Check) -> Markup {
     let certified = parts
         .state
@@ -51,10 +51,10 @@ fn found(parts: &Parts, when: When, check: &Check) -> Markup {
     let before = (when == When::After).then_some(&parts.state.before);
     let error = certified.and_then(|certified| check.error(certified, before));
     html! {
-        @if let (Some(error), Some(spread)) = (error, check.spread()) {
+        @if let (Some(error), Some(range)) = (error, check.spread()) {
             p class="soft" role="status" {
                 @let shown = if when == When::After { error.after.unwrap_or(error.before) } else { error.before };
-                (words::zero_error(shown, unit)) " · " (words::spread(spread, unit))
+                (words::zero_error(shown, unit)) " · " (words::range_of_zero(range, unit))
                 @if let Some(drift) = error.drift() { " · " (words::drift(drift, unit)) }
             }
         }
@@ -100,7 +100,7 @@ pub fn list(parts: &Parts) -> Markup {
         @if let Some(zero) = state.zero_error() {
             p class="soft" {
                 (words::zero_error(zero.mm(), state.unit.unwrap_or(LengthUnit::Millimetre)))
-                @if let Some(result) = &parts.result { " · " (words::readings_spread(result)) }
+                @if let Some(result) = &parts.result { " · " (words::range_of_readings(result)) }
             }
         }
         @if let Some(result) = &parts.result { (picture::readings(result)) }

@@ -59,7 +59,7 @@ fn standing(parts: &Parts, result: &Inspected) -> Markup {
         @if open || known > 0 {
             p class="standing" {
                 @if open { strong { (words::provisional()) } " " }
-                @if known > 0 { (words::to_know(known)) }
+                @if known > 0 { (words::warnings(known)) }
             }
         }
     }

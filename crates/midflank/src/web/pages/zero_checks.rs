@@ -85,9 +85,9 @@ fn levels(series: &[Series]) -> Vec<Level<'static>> {
         .enumerate()
         .flat_map(|(number, (series, limits))| {
             [
-                (limits.upper, words::UPPER_CONTROL, "control"),
-                (limits.mean, words::MEAN, "mean"),
-                (limits.lower, words::LOWER_CONTROL, "control"),
+                (limits.upper, words::upper_control(), "control"),
+                (limits.mean, words::mean(), "mean"),
+                (limits.lower, words::lower_control(), "control"),
             ]
             .map(|(at, name, class)| Level {
                 at,
