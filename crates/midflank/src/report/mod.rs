@@ -271,8 +271,12 @@ pub fn range(least: Option<String>, most: Option<String>) -> String {
     }
 }
 
-/// With a capital, as a sentence begins.
+/// With a capital, as a sentence begins; an identity, a size or what was typed stays as it is.
 pub fn capitalised(text: &str) -> String {
+    let first = text.split_whitespace().next().unwrap_or_default();
+    if first.contains(|letter: char| letter == '`' || letter.is_ascii_digit()) {
+        return text.to_owned();
+    }
     // A quotation mark or bracket may stand before the first letter.
     let at = text.find(char::is_alphanumeric).unwrap_or_default();
     let (before, rest) = text.split_at(at);

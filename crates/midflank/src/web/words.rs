@@ -121,6 +121,11 @@ pub fn yes_or_no(yes: bool) -> &'static str {
     }
 }
 
+/// How the points of an error curve are written.
+pub fn points_example(example: &str) -> String {
+    say!("page.points-example", example = example)
+}
+
 /// Beside the label of a field that may not stay empty.
 pub fn needed_mark() -> &'static str {
     say!("page.needed-mark")

@@ -168,7 +168,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     crate::register::Refusal::DECLARED,
     crate::given::TextError::DECLARED,
     crate::document::Method::DECLARED,
-    crate::document::Judgement::DECLARED,
+    crate::document::setup::Judgement::DECLARED,
     crate::document::Stricter::DECLARED,
     metrology::inspection::AtHand::DECLARED,
     metrology::inspection::Caution::DECLARED,

@@ -991,8 +991,9 @@ pub fn no_error() -> &'static str {
     say!("bench.no-error")
 }
 
-pub fn zero_chart() -> &'static str {
-    say!("bench.zero-chart")
+/// What the chart of the zero shows; `times` the mean moving range are its limits.
+pub fn zero_chart(times: f64) -> String {
+    say!("bench.zero-chart", times = number::short(times, 2))
 }
 
 pub fn zero_before() -> &'static str {

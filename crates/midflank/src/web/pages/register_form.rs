@@ -304,7 +304,7 @@ impl Shown<'_> {
                 div {
                     (label_of(field.key, field.label(), false))
                     textarea id=(field.key) name=(field.key) rows="4" translate="no" aria-describedby=(format!("{0}-help {0}-wrong", field.key)) { (self.value(field.key)) }
-                    (self.below(field.key, field.example))
+                    (self.below(field.key, &words::points_example(field.example)))
                 }
             },
             _ if field.key == "id" && self.changes.is_some() => html! {
