@@ -182,6 +182,11 @@ impl Value {
         Self::Text(of.into())
     }
 
+    /// Whether it is a text with nothing to read in it.
+    pub fn is_blank(&self) -> bool {
+        matches!(self, Self::Text(text) if text.trim().is_empty())
+    }
+
     /// Texts as they are, one of which is meant.
     pub fn one_of<T: Into<String>>(all: Vec<T>) -> Self {
         Self::Choice(all.into_iter().map(Self::text).collect())

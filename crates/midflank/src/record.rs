@@ -9,8 +9,8 @@ use std::path::{Path, PathBuf};
 use etcetera::BaseStrategy;
 use jiff::{Timestamp, Unit};
 use ledger::{
-    Actor, Computed, Difference, Draft, Entry, Filter, Identified, JobEvents, Ledger, NotComputed,
-    OpenOptions, Order, Page, Recomputed, Subject,
+    Actor, Computed, Difference, Draft, Entry, Field, Filter, Identified, JobEvents, Ledger,
+    NotComputed, OpenOptions, Order, Page, Recomputed, Subject,
 };
 use metrology::designation::{self, Form};
 use metrology::inspection::{Characteristic, Job};
@@ -23,6 +23,7 @@ use crate::document::Inspected;
 use crate::kept::{self, Keep, Unreadable};
 use crate::register::{EQUIPMENT, Equipment};
 use crate::station;
+use crate::words;
 
 /// Entries are dated to the second.
 pub fn to_second(at: Timestamp) -> Timestamp {
@@ -100,13 +101,13 @@ pub fn draft(job: &Job, result: &Inspected, person: Option<&str>) -> Result<Draf
         .trim()
         .to_owned();
     if person.is_empty() {
-        return Err(Failure::input(say!("record.draft")));
+        return Err(Failure::input(say!("record.no-person")));
     }
     if job.zero.after.is_empty() && job.overrides.zero.is_none() {
         return Err(Failure::input(say!(
-            "record.draft-zero-was-not",
-            job = job.standard.id,
-            job_2 = job.contacts.id
+            "record.zero-left-open",
+            standard = job.standard.id,
+            contacts = job.contacts.id
         )));
     }
     Ok(Draft {
@@ -264,7 +265,7 @@ pub fn intact(entry: &Entry) -> Result<(), Failure> {
     if entry.is_intact() {
         return Ok(());
     }
-    Err(Failure::outside(say!("record.intact", entry = entry.id())))
+    Err(Failure::outside(say!("record.altered", entry = entry.id())))
 }
 
 /// The inspection that an entry holds.
@@ -273,28 +274,28 @@ pub fn read(entry: &Entry) -> Result<(Job, Inspected), Failure> {
     intact(entry)?;
     if entry.content.kind != INSPECTION {
         return Err(Failure::input(say!(
-            "record.read",
+            "record.no-inspection",
             id = id,
-            value = match entry.content.kind.as_str() {
+            what = match entry.content.kind.as_str() {
                 NOTE => say!("record.a-note"),
                 EQUIPMENT => say!("record.of-the-register"),
                 kind => kind,
             }
         )));
     }
-    let unreadable = |what: &str, error: Unreadable| {
+    let unreadable = |what: Field, error: Unreadable| {
         Failure::outside(say!(
-            "record.read-the-of-entry",
-            what = what,
+            "record.unreadable",
+            what = words::ledger::field(what),
             id = id,
-            error = error,
-            entry = entry.content.program
+            why = words::error(&error),
+            program = entry.content.program
         ))
     };
     let job = kept::read(kept::JOB, &entry.content.inputs)
-        .map_err(|error| unreadable("inputs", error))?;
+        .map_err(|error| unreadable(Field::Inputs, error))?;
     let result = kept::read(kept::RESULT, &entry.content.results)
-        .map_err(|error| unreadable("results", error))?;
+        .map_err(|error| unreadable(Field::Results, error))?;
     Ok((job, result))
 }
 
@@ -317,7 +318,7 @@ pub fn recompute(entry: &Entry) -> Computed {
     };
     found.unwrap_or_else(|error| {
         not_computed(NotComputed::Unreadable {
-            detail: error.to_string(),
+            detail: words::error(&error),
         })
     })
 }
@@ -365,7 +366,9 @@ fn inspection_again(entry: &Entry) -> Result<Computed, Unreadable> {
         .get("method")
         .and_then(serde_json::Value::as_u64)
         .and_then(|number| u32::try_from(number).ok())
-        .ok_or_else(|| Unreadable::Missing("method".to_owned()))?;
+        .ok_or_else(|| Unreadable::Missing {
+            key: "method".to_owned(),
+        })?;
     let Some(method) = method::of(number) else {
         return Ok(not_computed(NotComputed::MethodUnknown { method: number }));
     };

@@ -19,8 +19,8 @@ use super::target::Target;
 use super::thermal::thermal;
 use super::zero_inputs::{drift, unset_zero, zero_allowance, zero_reading};
 use super::{
-    Basis, BudgetLine, Correction, Form, JobError, Outcome, Plausible, ReadingResult, Rule, Size,
-    Suspicion, Where, ZeroError, examine, zero_error,
+    Basis, BudgetLine, Correction, Form, JobError, Outcome, PlaceName, Plausible, ReadingResult,
+    Rule, Size, Suspicion, Where, ZeroError, examine, zero_error,
 };
 use crate::correction::{CorrectionName, ErrorCurve, Temperatures, temperature_correction};
 use crate::limits::Limits;
@@ -58,7 +58,7 @@ pub enum Of {
 pub struct Estimate {
     pub zero: ZeroError,
     scatter: Scatter,
-    place_names: Vec<String>,
+    place_names: Vec<Option<PlaceName>>,
     /// Opposite places, where a size is one across two of them.
     opposites: Vec<Opposite>,
     /// Inputs that do not depend on the basis, by quantity; the reading's own are filled in for each basis.
@@ -171,7 +171,7 @@ impl Estimate {
         Ok(Self {
             zero,
             scatter,
-            place_names: job.readings.iter().map(super::Place::words).collect(),
+            place_names: job.readings.iter().map(super::Place::name).collect(),
             opposites: opposites(job, target),
             common,
             curve,
@@ -329,10 +329,8 @@ impl Estimate {
                     at: along.map(|section| Where::Section { section }),
                 }
             }
-            Of::Place(place) => match self.place_names.get(place).filter(|name| !name.is_empty()) {
-                Some(name) => Basis::Place {
-                    place: name.clone(),
-                },
+            Of::Place(place) => match self.place_names.get(place).cloned().flatten() {
+                Some(place) => Basis::Place { place },
                 None if self.sampled => Basis::Sample { number: place + 1 },
                 None => Basis::Reading { number: place + 1 },
             },

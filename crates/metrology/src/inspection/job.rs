@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 use super::feature::Feature;
 use super::field::Field;
 use super::state::{Overrides, Service, State};
+use crate::message::Value;
 use crate::units::{Celsius, Entered};
 
 /// One characteristic of one part, measured once.
@@ -56,8 +57,9 @@ pub struct Job {
     /// The room and the materials, where no temperatures were read.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub room: Option<Room>,
-    /// Anything the technician wants to say.
-    pub note: Option<String>,
+    /// What is to be known of the job beside its numbers: as it was typed, or a code.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<Value>,
     /// What was put aside on purpose, with the reason.
     #[serde(default, skip_serializing_if = "Overrides::is_empty")]
     pub overrides: Overrides,
@@ -505,8 +507,8 @@ pub struct Zero {
 pub struct Struck {
     /// As shown.
     pub reading: Entered,
-    /// Why it does not count.
-    pub reason: String,
+    /// Why it does not count: as it was typed, or a code.
+    pub reason: Value,
 }
 
 /// A reading that looks like a mistake, was looked into and left standing.
@@ -515,8 +517,8 @@ pub struct Struck {
 pub struct Left {
     /// As shown.
     pub reading: Entered,
-    /// Why it counts all the same.
-    pub reason: String,
+    /// Why it counts all the same: as it was typed, or a code.
+    pub reason: Value,
 }
 
 crate::codes! {
@@ -576,22 +578,34 @@ pub struct Room {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Place {
-    /// Where along the axis, in words or as a distance.
-    pub along: Option<String>,
+    /// Where along the axis: as it was typed, in words or as a distance, or the code of a usual place.
+    pub along: Option<Value>,
     /// Turned by how much, degrees.
     pub angle: Option<f64>,
     /// The readings, as shown.
     pub readings: Vec<Entered>,
 }
 
+crate::messages! {
+    /// What a place is called.
+    pub enum PlaceName "place" {
+        /// By where it lies along the axis, or which of several it is.
+        Along "along" { along: Value as itself },
+        /// By its angle, degrees.
+        Angle "angle" { angle: f64 as Given },
+        /// By both.
+        AlongAndAngle "along-and-angle" { along: Value as itself, angle: f64 as Given },
+    }
+}
+
 impl Place {
-    /// The place in words, such as `middle, 60°`; empty where nothing was stated.
-    pub fn words(&self) -> String {
-        match (&self.along, self.angle) {
-            (Some(along), Some(angle)) => format!("{along}, {angle}°"),
-            (Some(along), None) => along.clone(),
-            (None, Some(angle)) => format!("{angle}°"),
-            (None, None) => String::new(),
+    /// What it is called; nothing where nothing was stated.
+    pub fn name(&self) -> Option<PlaceName> {
+        match (self.along.clone(), self.angle) {
+            (Some(along), Some(angle)) => Some(PlaceName::AlongAndAngle { along, angle }),
+            (Some(along), None) => Some(PlaceName::Along { along }),
+            (None, Some(angle)) => Some(PlaceName::Angle { angle }),
+            (None, None) => None,
         }
     }
 }

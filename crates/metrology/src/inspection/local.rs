@@ -13,6 +13,7 @@ use super::target::Target;
 use super::{JobError, Outcome, strictness};
 use crate::decision::Rule;
 use crate::limits::Limits;
+use crate::message::Value;
 use crate::units::Length;
 
 /// Angles that differ from half a turn by no more than this are opposite, degrees (common practice, no source).
@@ -26,7 +27,7 @@ pub struct Opposite {
     /// Angle of the first, degrees.
     pub from: f64,
     /// What was said of the section.
-    pub along: Option<String>,
+    pub along: Option<Value>,
 }
 
 /// The place, or the two opposite places, that the verdict on the part may hang on: the one with the least room to a
@@ -82,8 +83,10 @@ fn all_opposite(readings: &[Place]) -> Vec<Opposite> {
     let mut sections: Vec<Turned> = Vec::new();
     let mut known = HashMap::new();
     for (place, read) in readings.iter().enumerate() {
-        let along = read.along.as_deref();
-        let index = *known.entry(along).or_insert(sections.len());
+        let along = read.along.as_ref();
+        // A value has no hash of its own: its parts in writing are one.
+        let written = along.map(|along| format!("{along:?}"));
+        let index = *known.entry(written).or_insert(sections.len());
         if index == sections.len() {
             sections.push(Turned {
                 along,
@@ -102,7 +105,7 @@ fn all_opposite(readings: &[Place]) -> Vec<Opposite> {
 
 /// Angles of one section with their places.
 struct Turned<'a> {
-    along: Option<&'a str>,
+    along: Option<&'a Value>,
     places: Vec<(f64, usize)>,
 }
 
@@ -127,7 +130,7 @@ impl Turned<'_> {
         };
         let mut pairs = Vec::new();
         for &(angle, place) in &self.places {
-            let along = self.along.map(str::to_owned);
+            let along = self.along.cloned();
             if let Some((_, other)) = first(angle + 180.0) {
                 pairs.push(Opposite {
                     places: [place, other],
@@ -175,7 +178,7 @@ mod tests {
         assert_eq!(found(&[0.0, 180.0, 0.0]), [[0, 1], [2, 1]]);
         assert_eq!(found(&[0.0, 180.0, 180.0]), [[0, 1], [0, 2]]);
         let mut two = places(&[0.0, 180.0]);
-        two[1].along = Some("20 mm".to_owned());
+        two[1].along = Some(Value::text("20 mm"));
         assert!(all_opposite(&two).is_empty());
     }
 }

@@ -69,8 +69,8 @@ pub use findings::{
 pub use fitness::{not_negative, pitch, positive};
 pub use job::{
     Characteristic, ContactKind, Contacts, CurvePoint, Flanks, Instrument, InstrumentErrors, Job,
-    Left, Made, MonteCarlo, Part, PitchEntry, Place, Prior, Room, RuleName, Scope, Standard,
-    StandardForm, Struck, Temperature, ThreadDiameter, WireSet, Zero,
+    Left, Made, MonteCarlo, Part, PitchEntry, Place, PlaceName, Prior, Room, RuleName, Scope,
+    Standard, StandardForm, Struck, Temperature, ThreadDiameter, WireSet, Zero,
 };
 pub use model::Quantity;
 pub use note::{Formula, LineName, Note, OwnName, WireDiameter};
@@ -186,10 +186,10 @@ crate::messages! {
         MeanOfPlaces "mean-of-places" { places: usize as count },
         /// The mean over crimps.
         MeanOfSamples "mean-of-samples" { samples: usize as count },
-        /// One place, as it was stated.
-        Place "place" { place: String as Text },
         /// Two opposite places of a section.
         Across "across" { from: f64 as Degrees, to: f64 as Degrees, at: Option<Where> as said_if },
+        /// One place.
+        Place "place" { place: PlaceName as said },
         /// One reading, by its number.
         Reading "reading" { number: usize as count },
         /// One crimp, by its number.

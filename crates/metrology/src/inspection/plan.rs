@@ -267,7 +267,7 @@ fn without_readings(question: &Question, pieces: &Pieces) -> Result<Job, JobErro
             parameter: None,
             assumed: true,
         },
-        note: None,
+        notes: Vec::new(),
         overrides: Overrides::default(),
         service: None,
     })

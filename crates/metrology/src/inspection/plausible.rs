@@ -19,11 +19,7 @@ pub fn check(job: &Job) -> Result<(), JobError> {
     if job.part.name.trim().is_empty() {
         return Err(JobError::NoPart);
     }
-    if let Some(struck) = job
-        .struck
-        .iter()
-        .find(|struck| struck.reason.trim().is_empty())
-    {
+    if let Some(struck) = job.struck.iter().find(|struck| struck.reason.is_blank()) {
         return Err(JobError::StruckWithoutReason {
             reading: struck.reading.clone(),
         });

@@ -6,12 +6,14 @@ use super::job::{Characteristic, ThreadDiameter};
 use super::suspicion::Form;
 use crate::designation;
 use crate::limits::{Limits, ThreadLimits};
+use crate::message::{Coded, Value};
 use crate::units::{Entered, LengthUnit};
 
 /// The limits of one size, and where they come from.
 #[derive(Clone, Debug)]
 pub struct Target {
-    /// What is measured, as it is stated: the designation of the thread, or what the drawing calls the size.
+    /// What is measured, as it is stated: the designation of the thread, or what the drawing calls the size; empty where
+    /// nobody said.
     pub name: String,
     /// The unit that the drawing states it in.
     pub unit: LengthUnit,
@@ -33,7 +35,7 @@ crate::messages! {
         /// A diameter of a thread.
         Diameter "diameter" { thread: String as Text, diameter: ThreadDiameter as code },
         /// A size or feature, by what the drawing calls it.
-        Named "named" { name: String as Text },
+        Named "named" { name: Value as itself },
     }
 }
 
@@ -46,8 +48,17 @@ impl Target {
                 diameter: self.diameter,
             },
             None => Measured::Named {
-                name: self.name.clone(),
+                name: self.own_name(),
             },
+        }
+    }
+
+    /// What the drawing calls it, or what kind of size it is.
+    fn own_name(&self) -> Value {
+        match &self.feature {
+            _ if !self.name.is_empty() => Value::text(&self.name),
+            Some(feature) => Value::Code(feature.code()),
+            None => Value::Code("characteristic.size".into()),
         }
     }
 

@@ -445,7 +445,7 @@ impl Bench {
                 parameter: None,
                 assumed: false,
             },
-            note: None,
+            notes: Vec::new(),
             struck: Vec::new(),
             left: Vec::new(),
             scope: None,

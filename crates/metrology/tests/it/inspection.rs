@@ -371,7 +371,10 @@ fn bad_input_is_refused_with_what_would_be_right() {
             &["job.too-hot"][..],
         ),
         (
-            vec![("/struck", json!([{ "reading": "8.371mm", "reason": "" }]))],
+            vec![(
+                "/struck",
+                json!([{ "reading": "8.371mm", "reason": { "text": "" } }]),
+            )],
             &["job.struck-without-reason"][..],
         ),
         (vec![("/readings", json!([]))], &["job.no-readings"][..]),
@@ -620,7 +623,10 @@ fn what_is_refused_is_still_computed() {
         ),
         (
             "job.struck-without-reason",
-            vec![("/struck", json!([{ "reading": "8.371mm", "reason": "" }]))],
+            vec![(
+                "/struck",
+                json!([{ "reading": "8.371mm", "reason": { "text": "" } }]),
+            )],
         ),
         (
             "job.empty-reason",

@@ -247,9 +247,9 @@ fn the_set_up_at_hand() {
 #[test]
 fn other_equipment_does_not_mend_scatter() {
     let places = json!([
-        { "along": "head", "readings": ["10.0050mm"] },
-        { "along": "middle", "readings": ["10.0085mm"] },
-        { "along": "end", "readings": ["10.0110mm"] }
+        { "along": { "text": "head" }, "readings": ["10.0050mm"] },
+        { "along": { "text": "middle" }, "readings": ["10.0085mm"] },
+        { "along": { "text": "end" }, "readings": ["10.0110mm"] }
     ]);
     let job = json_job(&[], &[("/readings", places)]);
     let found = inspect(&job).unwrap();

@@ -717,7 +717,7 @@ mod tests {
                 "lobed-shaft",
                 "lobed 11.98 to 12.00 mm",
                 &["3", "60", "1", "7.01", ""],
-                "three",
+                "at least 3",
             ),
         ] {
             let message = taken(feature, line, answers).unwrap_err().message;

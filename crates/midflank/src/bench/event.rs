@@ -112,11 +112,14 @@ impl Event {
     }
 }
 
-/// Before or after the readings of the part.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum When {
-    Before,
-    After,
+metrology::codes! {
+    /// Before or after the readings of the part.
+    pub enum When "when" {
+        /// The opening check of the zero.
+        Before "before",
+        /// The closing check.
+        After "after",
+    }
 }
 
 /// How a reading came.
@@ -157,6 +160,7 @@ pub struct Kept {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::bench::places::Station;
     use crate::kept;
 
     #[test]
@@ -178,7 +182,7 @@ mod tests {
                 },
             },
             Event::Reading {
-                spot: Spot::new("middle", 90.0),
+                spot: Spot::new(Station::Middle, 90.0),
                 reading,
                 by: By::Serial,
             },

@@ -9,6 +9,7 @@ use super::words;
 use crate::cli::Failure;
 use crate::document::Inspected;
 use crate::record::{self, BENCH_JOB};
+use crate::report::verdict_word;
 
 /// Puts the job on the record, by the same calculation as everywhere, and returns the name of the entry.
 pub fn record(ledger: &Ledger, state: &State) -> Result<String, Failure> {
@@ -60,7 +61,7 @@ pub fn recorded_before(
             sample,
             &entry.id().to_string(),
             of("characteristic"),
-            of("verdict"),
+            &verdict_word(of("verdict")),
         )
     }))
 }

@@ -22,7 +22,7 @@ use crate::register::Equipment;
 /// Why a piece cannot be used for this job; none where it can.
 pub fn unfit(state: &State, piece: &Equipment, today: Date) -> Option<String> {
     if !piece.state().is_active() {
-        return Some(words::out_of_use(piece.state().key()));
+        return Some(words::out_of_use(piece.state()));
     }
     if let Some(due) = piece.due().filter(|due| *due < today) {
         return Some(words::overdue(due));
@@ -185,7 +185,7 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
             parameter: None,
             assumed: true,
         }),
-        note: None,
+        notes: Vec::new(),
         struck: Vec::new(),
         left: Vec::new(),
         scope: None,

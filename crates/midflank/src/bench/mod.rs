@@ -5,13 +5,16 @@
 //! ```
 //!
 //! Nothing here knows of pages, servers or disks: [`State`] is what the events add up to, and [`answer`] says which
-//! events an answer makes, or why it makes none. The words are all in [`words`].
+//! events an answer makes, or why it makes none. What is understood when typed stands in [`input`], what is
+//! shown in [`words`].
 
 pub mod answer;
 pub mod details;
 pub mod event;
 pub mod finish;
 pub mod fit;
+pub mod input;
+pub mod notes;
 pub mod places;
 #[cfg(test)]
 mod properties;

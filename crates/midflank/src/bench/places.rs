@@ -1,53 +1,76 @@
 //! Where on the part readings are taken: around and along it, so that its form shows.
 
-use metrology::inspection::{self, Feature, Place, Target};
+use metrology::inspection::{self, Feature, Place, PlaceName, Target};
+use metrology::message::Value;
+use metrology::units::{Entered, LengthUnit};
 
-use crate::say;
+use crate::words::{self, Shown};
 
 /// One place on the part.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spot {
     /// Where along the axis, or which of several.
-    pub along: Option<String>,
+    pub along: Option<Value>,
     /// Turned by how much, degrees.
     pub angle: Option<f64>,
 }
 
-/// The stations along a screw, from its head.
-pub fn along_a_screw() -> [&'static str; 3] {
-    [
-        say!("place.near-the-head"),
-        say!("place.middle"),
-        say!("place.near-the-end"),
-    ]
+metrology::codes! {
+    /// The usual places along a part.
+    pub enum Station "place" {
+        /// Of a screw.
+        NearTheHead "near-the-head",
+        /// Between two others.
+        Middle "middle",
+        /// Of a screw, away from its head.
+        NearTheEnd "near-the-end",
+        /// Of a part without a head.
+        NearOneEnd "near-one-end",
+        /// The end across from it.
+        NearTheOtherEnd "near-the-other-end",
+        /// Of a bore.
+        Front "front",
+        /// Of a bore.
+        Back "back",
+    }
 }
 
-/// The stations along anything else.
-pub fn along_a_part() -> [&'static str; 3] {
-    [
-        say!("place.near-one-end"),
-        say!("place.middle"),
-        say!("place.near-the-other-end"),
-    ]
+metrology::messages! {
+    /// Places that are counted.
+    pub enum Numbered "place" {
+        /// One of several small parts.
+        Sample "sample" { number: usize as count },
+        /// One of several places that look all alike.
+        Spot "spot" { number: usize as count },
+    }
 }
 
-fn across_a_web() -> [&'static str; 3] {
-    [
-        say!("place.front"),
-        say!("place.middle"),
-        say!("place.back"),
-    ]
+/// From the head of a screw.
+pub const ALONG_A_SCREW: [Station; 3] =
+    [Station::NearTheHead, Station::Middle, Station::NearTheEnd];
+/// Along anything else.
+pub const ALONG_A_PART: [Station; 3] = [
+    Station::NearOneEnd,
+    Station::Middle,
+    Station::NearTheOtherEnd,
+];
+const ACROSS_A_WEB: [Station; 3] = [Station::Front, Station::Middle, Station::Back];
+
+impl From<Station> for Value {
+    fn from(station: Station) -> Self {
+        Self::code(station)
+    }
 }
 
 impl Spot {
-    pub fn new(along: &str, angle: f64) -> Self {
+    pub fn new(along: impl Into<Value>, angle: f64) -> Self {
         Self {
-            along: Some(along.to_owned()),
+            along: Some(along.into()),
             angle: Some(angle),
         }
     }
 
-    pub fn along(along: impl Into<String>) -> Self {
+    pub fn along(along: impl Into<Value>) -> Self {
         Self {
             along: Some(along.into()),
             angle: None,
@@ -61,13 +84,20 @@ impl Spot {
         }
     }
 
-    /// In words, as a report says it.
+    /// What a report calls it.
+    pub fn name(&self) -> Option<PlaceName> {
+        self.place(Vec::new()).name()
+    }
+
+    /// The same in words.
     pub fn words(&self) -> String {
-        self.place(Vec::new()).words()
+        let shown = Shown::in_unit(LengthUnit::Millimetre);
+        self.name()
+            .map_or_else(String::new, |name| words::on_page(&name, shown))
     }
 
     /// As a place of a job.
-    pub fn place(&self, readings: Vec<metrology::units::Entered>) -> Place {
+    pub fn place(&self, readings: Vec<Entered>) -> Place {
         Place {
             along: self.along.clone(),
             angle: self.angle,
@@ -77,10 +107,11 @@ impl Spot {
 }
 
 /// Each station at two angles a quarter turn apart; shows taper and ovality (common practice, no source).
-fn stations<'a>(along: impl IntoIterator<Item = &'a str>) -> Vec<Spot> {
+fn stations<T: Into<Value>>(along: impl IntoIterator<Item = T>) -> Vec<Spot> {
     along
         .into_iter()
-        .flat_map(|along| [0.0, 90.0].map(|angle| Spot::new(along, angle)))
+        .map(Into::into)
+        .flat_map(|along: Value| [0.0, 90.0].map(|angle| Spot::new(along.clone(), angle)))
         .collect()
 }
 
@@ -110,10 +141,10 @@ fn counts(target: &Target) -> Option<Counted> {
 fn counted(how: Counted, from: usize, count: usize) -> Vec<Spot> {
     (from..from + count)
         .map(|number| {
-            Spot::along(match how {
-                Counted::Samples => say!("place.sample", number = number),
-                Counted::Spots => say!("place.spot", number = number),
-            })
+            Spot::along(Value::said(match how {
+                Counted::Samples => Numbered::Sample { number },
+                Counted::Spots => Numbered::Spot { number },
+            }))
         })
         .collect()
 }
@@ -126,12 +157,12 @@ pub fn usual(target: &Target, sections: &[String]) -> Vec<Spot> {
         return counted(how, 1, wanted.count);
     }
     match &target.feature {
-        None if target.thread.is_some() => stations(along_a_screw()),
-        None => stations(along_a_part()),
-        Some(Feature::PlainDiameter(_)) if sections.is_empty() => stations(along_a_part()),
-        Some(Feature::PlainDiameter(_)) => stations(sections.iter().map(String::as_str)),
-        Some(Feature::BoreToFlat(_)) => across_a_web().map(Spot::along).to_vec(),
-        Some(Feature::Keyseat(_)) => along_a_part().map(Spot::along).to_vec(),
+        None if target.thread.is_some() => stations(ALONG_A_SCREW),
+        None => stations(ALONG_A_PART),
+        Some(Feature::PlainDiameter(_)) if sections.is_empty() => stations(ALONG_A_PART),
+        Some(Feature::PlainDiameter(_)) => stations(sections.iter().map(Value::text)),
+        Some(Feature::BoreToFlat(_)) => ACROSS_A_WEB.map(Spot::along).to_vec(),
+        Some(Feature::Keyseat(_)) => ALONG_A_PART.map(Spot::along).to_vec(),
         Some(_) => (0..wanted.count)
             .map(|index| Spot::around(f64::from(wanted.step.unwrap_or_default()) * index as f64))
             .collect(),
@@ -147,7 +178,7 @@ pub fn more(target: Option<&Target>, plan: &[Spot], count: usize) -> Vec<Spot> {
         return counted(how, plan.len() + 1, count);
     }
     let turns = plan.iter().any(|spot| spot.angle.is_some());
-    let mut along: Vec<&Option<String>> = Vec::new();
+    let mut along: Vec<&Option<Value>> = Vec::new();
     for spot in plan {
         if !along.contains(&&spot.along) {
             along.push(&spot.along);
@@ -173,16 +204,17 @@ pub fn more(target: Option<&Target>, plan: &[Spot], count: usize) -> Vec<Spot> {
 mod tests {
     use super::*;
     use crate::kept;
+    use crate::words::number;
 
     #[test]
     fn later_places_are_new_ones() {
-        let mut plan = stations(along_a_screw());
+        let mut plan = stations(ALONG_A_SCREW);
         plan.extend(more(None, &plan, 4));
         assert_eq!(plan.len(), 10);
         let words: std::collections::BTreeSet<String> = plan.iter().map(Spot::words).collect();
         assert_eq!(words.len(), 10, "{words:?}");
         assert_eq!(more(None, &plan, 50).len(), 50);
-        let along = along_a_part().map(Spot::along);
+        let along = ALONG_A_PART.map(Spot::along);
         assert_eq!(more(None, &along, 2), along[..2]);
         assert_eq!(more(None, &[], 2), []);
     }
@@ -196,12 +228,24 @@ mod tests {
         );
     }
 
-    /// Jobs of earlier days are read as they were written.
+    /// A usual place is kept by its code; what was typed, as it was typed.
     #[test]
-    fn a_place_with_both_reads_as_before() {
-        let stored = r#"{"schema":1,"content":{"along":"middle","angle":90.0}}"#;
-        let spot: Spot = kept::read(kept::EVENT, stored).unwrap();
-        assert_eq!(spot, Spot::new("middle", 90.0));
-        assert_eq!(spot.words(), "middle, 90°");
+    fn a_place_is_kept_by_its_code() {
+        for (stored, spot) in [
+            (
+                r#"{"schema":1,"content":{"along":{"code":"place.middle"},"angle":90.0}}"#,
+                Spot::new(Station::Middle, 90.0),
+            ),
+            (
+                r#"{"schema":1,"content":{"along":{"text":"middle"},"angle":null}}"#,
+                Spot::along(Value::text("middle")),
+            ),
+        ] {
+            assert_eq!(kept::write(kept::EVENT, &spot).unwrap(), stored);
+            assert_eq!(kept::read::<Spot>(kept::EVENT, stored).unwrap(), spot);
+        }
+        let words = |angle| Spot::new(Station::Middle, angle).words();
+        assert!(words(22.5).ends_with("22.5°"));
+        assert!(number::with_comma(true, || words(22.5)).ends_with("22,5°"));
     }
 }

@@ -1,10 +1,10 @@
 //! An answer that was taken back, as the line that would give it again: it is put right, not typed anew.
 
-use metrology::inspection::{Characteristic, RuleName, Temperature, ThreadDiameter};
+use metrology::inspection::{Characteristic, RuleName, Temperature};
 use metrology::units::Entered;
 
 use super::event::Event;
-use super::words;
+use super::input;
 
 /// The line; none for what Enter alone gives, and for what is no answer.
 pub fn line(event: &Event) -> Option<String> {
@@ -40,9 +40,9 @@ fn measured(characteristic: &Characteristic) -> String {
         Characteristic::Thread {
             designation,
             diameter,
-        } => match diameter {
-            ThreadDiameter::PitchDiameter => designation.clone(),
-            other => format!("{designation} {}", crate::words::name(other)),
+        } => match input::of_diameter(*diameter) {
+            Some(word) => format!("{designation} {word}"),
+            None => designation.clone(),
         },
         Characteristic::Stated { name, lower, upper }
         | Characteristic::Feature {
@@ -53,11 +53,12 @@ fn measured(characteristic: &Characteristic) -> String {
 
 /// `shank 8.90mm to 8.95mm`, `boss max 3.2mm`.
 fn limits(name: &str, lower: Option<&Entered>, upper: Option<&Entered>) -> String {
-    let name = if name == words::A_SIZE { "" } else { name };
     let said = match (lower, upper) {
-        (Some(lower), Some(upper)) => format!("{} to {}", lower.text(), upper.text()),
-        (Some(lower), None) => format!("min {}", lower.text()),
-        (None, Some(upper)) => format!("max {}", upper.text()),
+        (Some(lower), Some(upper)) => {
+            format!("{} {} {}", lower.text(), input::TO, upper.text())
+        }
+        (Some(lower), None) => format!("{} {}", input::AT_LEAST, lower.text()),
+        (None, Some(upper)) => format!("{} {}", input::AT_MOST, upper.text()),
         (None, None) => String::new(),
     };
     format!("{name} {said}").trim().to_owned()

@@ -14,6 +14,7 @@ use metrology::units::{Entered, Length, LengthUnit};
 use super::details::{self, Answers};
 use super::event::{By, Event, Kept, When};
 use super::fit;
+use super::notes;
 use super::places::{self, Spot};
 use super::question::Question;
 use super::said;
@@ -74,7 +75,7 @@ pub struct State {
     pub person_before: Option<String>,
     pub end: Option<End>,
     /// Answers that can be taken back, the latest last.
-    answered: Vec<u64>,
+    pub(super) answered: Vec<u64>,
     /// The answer that was just taken back, as the line that would give it again.
     pub said_before: Option<String>,
 }
@@ -564,7 +565,7 @@ impl State {
             temperature: self.temperature.clone()?,
             prior: Prior::default(),
             rule: self.rule.clone()?,
-            note: words::note(self),
+            notes: notes::of(self),
             overrides: Overrides::default(),
             service: self.service.flatten(),
             monte_carlo: None,
@@ -578,7 +579,7 @@ impl State {
             .filter(|reading| reading.flag.is_some() && reading.stands)
             .map(|reading| Left {
                 reading: reading.shown.clone(),
-                reason: words::left_standing().to_owned(),
+                reason: notes::left_standing(),
             })
             .collect()
     }
@@ -590,7 +591,7 @@ impl State {
             .flat_map(|reading| {
                 reading.earlier.iter().map(|earlier| Struck {
                     reading: earlier.clone(),
-                    reason: words::taken_again(&reading.spot.words(), reading.shown.text()),
+                    reason: notes::taken_again(reading),
                 })
             })
             .collect()
@@ -646,35 +647,5 @@ impl State {
             },
             person: self.person.clone()?,
         })
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::bench::words;
-    use metrology::units::Entered;
-
-    /// A place that was left out and measured after all is no longer said to be missing.
-    #[test]
-    fn what_was_left_out_may_be_measured_later() {
-        let mut state = State {
-            plan: ["one", "two", "three"].map(Spot::along).to_vec(),
-            ..State::default()
-        };
-        let read = |state: &mut State, along: &str| {
-            state.happens(&Event::Reading {
-                spot: Spot::along(along),
-                reading: Entered::parse("8.93mm", None).unwrap(),
-                by: By::Keyboard,
-            });
-        };
-        read(&mut state, "one");
-        state.happens(&Event::ReadingsEnded);
-        assert_eq!(words::left_out(&state).unwrap(), "not measured: two; three");
-        let spots = vec![Spot::along("two")];
-        state.happens(&Event::More { spots });
-        read(&mut state, "two");
-        assert_eq!(words::left_out(&state).unwrap(), "not measured: three");
     }
 }

@@ -6,7 +6,7 @@ use metrology::units::{Entered, LengthUnit};
 use toml::Table;
 
 use super::answer::Refusal;
-use super::words;
+use super::{input, words};
 use crate::job_file;
 
 /// What is measured, by its limits; more may have to be asked where it is a feature.
@@ -14,7 +14,7 @@ use crate::job_file;
 pub struct Stated {
     /// The feature, where the line names one.
     pub feature: Option<String>,
-    /// What the drawing calls it.
+    /// What the drawing calls it; empty where the line does not say.
     pub name: String,
     pub lower: Option<Entered>,
     pub upper: Option<Entered>,
@@ -32,7 +32,9 @@ impl Stated {
     /// The section of a job file that says the same.
     pub fn section(&self) -> Table {
         let mut section = Table::new();
-        section.insert("name".into(), self.name.clone().into());
+        if !self.name.is_empty() {
+            section.insert("name".into(), self.name.clone().into());
+        }
         for (key, limit) in [("lower", &self.lower), ("upper", &self.upper)] {
             if let Some(limit) = limit {
                 let text = format!("{}{}", limit.number(), limit.unit());
@@ -42,22 +44,6 @@ impl Stated {
         section
     }
 }
-
-/// Words that stand before (or after) the only limit there is, and whether it is the least.
-const BOUNDS: [(&str, bool); 12] = [
-    ("min", true),
-    ("min.", true),
-    ("minimum", true),
-    ("least", true),
-    ("≥", true),
-    (">=", true),
-    ("max", false),
-    ("max.", false),
-    ("maximum", false),
-    ("most", false),
-    ("≤", false),
-    ("<=", false),
-];
 
 /// Reads a line that states limits; none where it does not, and may be a thread.
 pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
@@ -74,12 +60,9 @@ pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
         };
     };
     let feature = feature_in(&name);
-    let own_name = if name.is_empty() {
-        words::A_SIZE.to_owned()
-    } else {
-        name.join(" ")
-    };
-    section.insert("name".into(), own_name.into());
+    if !name.is_empty() {
+        section.insert("name".into(), name.join(" ").into());
+    }
     match measured(None, &section)? {
         Characteristic::Stated { name, lower, upper } => Ok(Some(Stated {
             feature: feature.map(str::to_owned),
@@ -127,7 +110,7 @@ fn limits<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Table)>, Refusa
     };
     for (at, word) in words.iter().enumerate() {
         let keys = match word.to_lowercase().as_str() {
-            "to" => ("lower", "upper"),
+            input::TO => ("lower", "upper"),
             "±" => ("nominal", "tolerance"),
             _ => continue,
         };
@@ -151,7 +134,7 @@ fn limits<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Table)>, Refusa
 fn one_bound<'a, 'b>(words: &'b [&'a str]) -> Option<(&'b [&'a str], String, bool)> {
     let bound = |word: &str| {
         let word = word.to_lowercase();
-        BOUNDS
+        input::BOUNDS
             .iter()
             .find(|(name, _)| *name == word)
             .map(|(_, least)| *least)
@@ -165,7 +148,7 @@ fn one_bound<'a, 'b>(words: &'b [&'a str]) -> Option<(&'b [&'a str], String, boo
         let (least, text) = (bound(word)?, number(&words[at + 1..])?);
         let before = &words[..at];
         let name = match before.split_last() {
-            Some((last, name)) if last.eq_ignore_ascii_case("at") => name,
+            Some((last, name)) if last.eq_ignore_ascii_case(input::AT) => name,
             _ => before,
         };
         Some((name, text, least))
@@ -255,7 +238,7 @@ mod tests {
     fn limits_as_drawings_write_them() {
         for (line, feature, name, lower, upper) in [
             ("shank 8,90 to 8,95 mm", "", "shank", "8,90mm", "8,95mm"),
-            ("8.90 mm to 8.95 mm", "", "size", "8.90mm", "8.95mm"),
+            ("8.90 mm to 8.95 mm", "", "", "8.90mm", "8.95mm"),
             (
                 "tube wall 2.5 ± 0.20 mm",
                 "tube-wall",

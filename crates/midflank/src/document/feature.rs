@@ -121,7 +121,7 @@ metrology::messages! {
 impl Finding {
     /// What people call it.
     pub fn label(&self) -> String {
-        words::line(&format!("finding.{}", self.key), &[])
+        words::named("finding", &self.key)
     }
 }
 

@@ -130,8 +130,8 @@ pub struct ZeroFlag {
 pub struct Reading {
     pub as_read: String,
     pub corrected: f64,
-    /// Where on the part; empty where nobody said.
-    pub place: String,
+    /// Where on the part; nothing where nobody said.
+    pub place: Option<Message>,
     pub flags: Vec<Flag>,
 }
 
@@ -274,8 +274,8 @@ impl Inspected {
                     place: job
                         .readings
                         .get(reading.place)
-                        .map(inspection::Place::words)
-                        .unwrap_or_default(),
+                        .and_then(inspection::Place::name)
+                        .map(|place| place.message()),
                     flags: reading
                         .flag
                         .iter()
@@ -367,7 +367,7 @@ metrology::messages! {
 impl Correction {
     /// What people call it.
     pub fn label(&self) -> String {
-        words::line(&format!("correction.{}", self.name), &[])
+        words::named("correction", &self.name)
     }
 }
 
@@ -378,7 +378,7 @@ impl BudgetLine {
             Some(_) => "line",
             None => "quantity",
         };
-        words::line(&format!("{subject}.{}", self.name), &[])
+        words::named(subject, &self.name)
     }
 }
 

@@ -15,7 +15,7 @@ pub mod inspection;
 mod printed;
 mod reconcile;
 mod risk;
-mod setup;
+pub mod setup;
 mod simulated;
 mod thread;
 mod wires;

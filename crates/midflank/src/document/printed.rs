@@ -15,6 +15,11 @@ impl Inspected {
             .iter()
             .map(|said| warning(said, self.shown()))
             .collect();
+        for reading in document["readings"].as_array_mut().into_iter().flatten() {
+            if reading["place"].is_null() {
+                reading["place"] = json!("");
+            }
+        }
         label(
             &mut document["corrections"],
             self.corrections

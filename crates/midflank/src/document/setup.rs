@@ -3,7 +3,7 @@
 use metrology::inspection::{self, Advice, ContactKind, Feature, GOOD_SHARE, LARGEST_SHARE, Wrong};
 use metrology::soak::{self, Body};
 use metrology::units::LengthUnit;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use super::{MaxMin, from_length, from_mm};
 use crate::say;
@@ -49,6 +49,22 @@ pub struct SetUpDocument {
     pub advice: Vec<String>,
 }
 
+metrology::codes! {
+    /// What a set-up is worth, by the part of the tolerance that its uncertainty takes.
+    pub enum Judgement "judgement" {
+        /// A small part.
+        Good "good",
+        /// More than that.
+        Usable "usable",
+        /// Too much.
+        NotGoodEnough "not good enough",
+    }
+}
+
+fn by_code<S: Serializer>(judgement: &Judgement, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(judgement.key())
+}
+
 #[derive(Serialize)]
 pub struct SetUp {
     pub rank: usize,
@@ -69,8 +85,8 @@ pub struct SetUp {
     pub coverage_factor: f64,
     /// `2U/T`.
     pub share_of_tolerance: Option<f64>,
-    /// `good`, `usable` or `not good enough`.
-    pub judgement: &'static str,
+    #[serde(serialize_with = "by_code")]
+    pub judgement: Judgement,
     pub repeatability: f64,
     pub force_newtons: Option<f64>,
     /// Largest lines of the budget: name and contribution.
@@ -135,9 +151,9 @@ impl SetUpDocument {
                     coverage_factor: set_up.plan.size.coverage_factor,
                     share_of_tolerance: set_up.share,
                     judgement: match set_up.share {
-                        Some(share) if share <= GOOD_SHARE => "good",
-                        Some(share) if share > LARGEST_SHARE => "not good enough",
-                        _ => "usable",
+                        Some(share) if share <= GOOD_SHARE => Judgement::Good,
+                        Some(share) if share > LARGEST_SHARE => Judgement::NotGoodEnough,
+                        _ => Judgement::Usable,
                     },
                     repeatability: from_mm(set_up.plan.repeatability, unit),
                     force_newtons: set_up.plan.force,

@@ -182,10 +182,7 @@ pub fn feature(source: &Source, measure: &Measure) -> Result<Option<Characterist
         return Err(source.wrong_in("measure", wrong).about("lower"));
     }
     Ok(Some(Characteristic::Feature {
-        name: measure
-            .name
-            .clone()
-            .unwrap_or_else(|| crate::words::word(&feature)),
+        name: measure.name.clone().unwrap_or_default(),
         lower,
         upper,
         feature: Box::new(feature),

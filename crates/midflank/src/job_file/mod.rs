@@ -25,7 +25,7 @@ use metrology::inspection::{
     Characteristic, Flanks, Job, Left, Overrides, Prior, Room, RuleName, StandardForm, Struck,
     Temperature, Zero,
 };
-use metrology::message::Say as _;
+use metrology::message::{Say as _, Value};
 use metrology::units::{Celsius, Entered};
 
 use crate::given;
@@ -182,7 +182,7 @@ fn build(
                 assumed: true,
             },
         },
-        note: file.note.clone(),
+        notes: file.note.iter().map(Value::text).collect(),
         monte_carlo: None,
         overrides: file
             .overrides
@@ -215,7 +215,7 @@ fn characteristic(
         None if stated => {
             let (lower, upper) = features::limits(source, measure)?;
             Ok(Characteristic::Stated {
-                name: measure.name.clone().unwrap_or_else(|| "size".to_owned()),
+                name: measure.name.clone().unwrap_or_default(),
                 lower,
                 upper,
             })
@@ -356,10 +356,10 @@ fn flanks(source: &Source, keys: &shape::Prior) -> Result<Option<Flanks>, JobFil
 fn with_reason<T>(
     source: &Source,
     keys: &[shape::Struck],
-    make: impl Fn(Entered, String) -> T,
+    make: impl Fn(Entered, Value) -> T,
 ) -> Result<Vec<T>, JobFileError> {
     keys.iter()
-        .map(|one| Ok(make(source.length(&one.reading)?, one.reason.clone())))
+        .map(|one| Ok(make(source.length(&one.reading)?, Value::text(&one.reason))))
         .collect()
 }
 

@@ -8,6 +8,7 @@ use std::collections::HashMap;
 use std::path::Path;
 
 use metrology::inspection::Place;
+use metrology::message::Value;
 use metrology::units::{Entered, LengthUnit};
 
 use super::error::{Reason, Wrong};
@@ -44,7 +45,7 @@ pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFil
                 .into_iter()
                 .enumerate()
                 .map(|(index, reading)| Place {
-                    along: readings.along.clone(),
+                    along: readings.along.as_ref().map(Value::text),
                     angle: turned(index),
                     readings: vec![reading],
                 })
@@ -64,7 +65,7 @@ pub fn places(source: &Source, readings: &Readings) -> Result<Vec<Place>, JobFil
                 .iter()
                 .map(|place| {
                     Ok(Place {
-                        along: place.along.clone(),
+                        along: place.along.as_ref().map(Value::text),
                         angle: source.number_if(place.angle.as_ref(), given::ANGLE)?,
                         readings: source.readings(&place.values)?,
                     })
@@ -269,7 +270,7 @@ fn by_place(rows: impl Iterator<Item = Row>) -> Vec<Place> {
         match places.get_mut(place) {
             Some(place) => place.readings.push(row.reading),
             None => places.push(Place {
-                along: row.along,
+                along: row.along.map(Value::Text),
                 angle: row.angle,
                 readings: vec![row.reading],
             }),

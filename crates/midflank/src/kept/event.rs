@@ -8,6 +8,8 @@ use crate::bench::event as now;
 use crate::bench::{Said as SaidNow, Spot as SpotNow, Stated as StatedNow};
 use std::collections::BTreeMap;
 
+use metrology::message::Value;
+
 /// The schema number of events.
 pub const EVENT: u32 = 1;
 
@@ -47,7 +49,7 @@ kept! { When of enum now::When { Before, After } }
 
 kept! { By of enum now::By { Keyboard, Serial } }
 
-kept! { Spot of SpotNow { along: Option<String>, angle: Option<f64> } }
+kept! { Spot of SpotNow { along: Option<Value>, angle: Option<f64> } }
 
 kept! { Stated of StatedNow {
     feature: Option<String>,

@@ -3,6 +3,7 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
 use metrology::inspection as now;
+use metrology::message::Value as Said;
 
 use super::feature::Feature;
 use super::kept;
@@ -28,7 +29,7 @@ kept! { Job of now::Job {
     temperature: Option<Temperature>,
     prior: Prior,
     rule: RuleName,
-    note: Option<String>,
+    notes: Vec<Said>,
     overrides: Overrides,
     service: Option<Service>,
     monte_carlo: Option<MonteCarlo>,
@@ -131,9 +132,9 @@ kept! { Zero of now::Zero {
     last: Option<String>,
 } }
 
-kept! { Place of now::Place { along: Option<String>, angle: Option<f64>, readings: Vec<String> } }
+kept! { Place of now::Place { along: Option<Said>, angle: Option<f64>, readings: Vec<String> } }
 
-kept! { Left of now::Left { reading: String, reason: String } }
+kept! { Left of now::Left { reading: String, reason: Said } }
 
 kept! { Scope of enum now::Scope { Part, Place } }
 
@@ -147,7 +148,7 @@ kept! { Room of now::Room {
     standard_material: Option<String>,
 } }
 
-kept! { Struck of now::Struck { reading: String, reason: String } }
+kept! { Struck of now::Struck { reading: String, reason: Said } }
 
 kept! { Temperature of now::Temperature {
     part: f64,

@@ -18,7 +18,7 @@ use std::collections::BTreeMap;
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use metrology::message::Message;
+use metrology::message::{Message, Value as Said};
 use metrology::units::{Celsius, Entered, LengthUnit};
 use rust_decimal::Decimal;
 use serde::de::DeserializeOwned;
@@ -33,26 +33,25 @@ pub use event::EVENT;
 pub use job::JOB;
 pub use result::RESULT;
 
-/// A stored text that cannot be read. The detail is for developers.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum Unreadable {
-    /// It is no JSON of this schema.
-    #[error("{0}")]
-    Text(String),
-    /// A value that the calculation does not know.
-    #[error("`{0}` is not known")]
-    Value(String),
-    /// A key is missing.
-    #[error("`{0}` is missing")]
-    Missing(String),
-    /// A schema of a later build.
-    #[error("schema {0} is not known")]
-    Schema(u32),
+metrology::messages! {
+    /// Why a stored text cannot be read.
+    pub enum Unreadable "unreadable" {
+        /// It is no JSON of this schema; the detail is for developers.
+        Text "text" { detail: String as Text },
+        /// A value that the calculation does not know.
+        Value "value" { value: String as Text },
+        /// A key is missing.
+        Missing "missing" { key: String as Text },
+        /// A schema of a later build.
+        Schema "schema" { number: u32 as whole },
+    }
 }
 
 impl From<serde_json::Error> for Unreadable {
     fn from(error: serde_json::Error) -> Self {
-        Self::Text(error.to_string())
+        Self::Text {
+            detail: error.to_string(),
+        }
     }
 }
 
@@ -85,7 +84,9 @@ pub fn write<T: Keep>(schema: u32, what: &T) -> Result<String, Unreadable> {
 pub fn content(schema: u32, text: &str) -> Result<Value, Unreadable> {
     let document: Document<Value> = serde_json::from_str(text)?;
     if document.schema != schema {
-        return Err(Unreadable::Schema(document.schema));
+        return Err(Unreadable::Schema {
+            number: document.schema,
+        });
     }
     Ok(document.content)
 }
@@ -95,7 +96,7 @@ pub fn read<T: Keep>(schema: u32, text: &str) -> Result<T, Unreadable> {
     let content = self::content(schema, text)?;
     let kept = T::Kept::deserialize(&content)?;
     if let Some(path) = missing(&serde_json::to_value(&kept)?, &content) {
-        return Err(Unreadable::Missing(path));
+        return Err(Unreadable::Missing { key: path });
     }
     T::read(kept)
 }
@@ -176,7 +177,7 @@ macro_rules! as_it_is {
     };
 }
 
-as_it_is!(String, f64, bool, u32, u64, Date, Timestamp, Message);
+as_it_is!(String, f64, bool, u32, u64, Date, Timestamp, Message, Said);
 
 impl Keep for usize {
     type Kept = u64;
@@ -186,7 +187,9 @@ impl Keep for usize {
     }
 
     fn read(kept: u64) -> Result<Self, Unreadable> {
-        Self::try_from(kept).map_err(|_| Unreadable::Value(kept.to_string()))
+        Self::try_from(kept).map_err(|_| Unreadable::Value {
+            value: kept.to_string(),
+        })
     }
 }
 
@@ -275,7 +278,7 @@ impl Keep for Entered {
     }
 
     fn read(kept: String) -> Result<Self, Unreadable> {
-        Self::parse(&kept, None).map_err(|_| Unreadable::Value(kept))
+        Self::parse(&kept, None).map_err(|_| Unreadable::Value { value: kept })
     }
 }
 
@@ -300,7 +303,7 @@ impl Keep for LengthUnit {
     }
 
     fn read(kept: String) -> Result<Self, Unreadable> {
-        kept.parse().map_err(|()| Unreadable::Value(kept))
+        kept.parse().map_err(|()| Unreadable::Value { value: kept })
     }
 }
 
@@ -312,7 +315,7 @@ impl Keep for Decimal {
     }
 
     fn read(kept: String) -> Result<Self, Unreadable> {
-        kept.parse().map_err(|_| Unreadable::Value(kept))
+        kept.parse().map_err(|_| Unreadable::Value { value: kept })
     }
 }
 

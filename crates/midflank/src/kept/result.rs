@@ -73,7 +73,7 @@ kept! { ZeroError of now::ZeroError {
 
 kept! { ZeroFlag of now::ZeroFlag { as_read: String, kind: String, message: Message } }
 
-kept! { Reading of now::Reading { as_read: String, corrected: f64, place: String, flags: Vec<Flag> } }
+kept! { Reading of now::Reading { as_read: String, corrected: f64, place: Option<Message>, flags: Vec<Flag> } }
 
 kept! { Flag of now::Flag { kind: String, message: Message } }
 

@@ -122,12 +122,14 @@ fn a_key_more_is_ignored_and_a_key_less_is_named() {
         .remove("serial");
     assert_eq!(
         read::<Job>(JOB, &document.to_string()),
-        Err(Unreadable::Missing("part.serial".into()))
+        Err(Unreadable::Missing {
+            key: "part.serial".into()
+        })
     );
     document["schema"] = json!(JOB + 1);
     assert_eq!(
         read::<Job>(JOB, &document.to_string()),
-        Err(Unreadable::Schema(JOB + 1))
+        Err(Unreadable::Schema { number: JOB + 1 })
     );
 }
 

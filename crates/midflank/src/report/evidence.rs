@@ -16,8 +16,8 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
         (say!("report.evidence-micrometer"), micrometer(job)),
         (say!("report.evidence-contacts"), contacts(job)),
         (say!("report.evidence-standard"), standard(job)),
-        (say!("report.rows-zero-before"), list(&job.zero.before)),
-        (say!("report.rows-zero-after"), list(&job.zero.after)),
+        (say!("report.evidence-zero-before"), list(&job.zero.before)),
+        (say!("report.evidence-zero-after"), list(&job.zero.after)),
     ];
     if let Some(wires) = &job.wires {
         rows.insert(2, (say!("report.evidence-wires"), set_of_wires(wires)));
@@ -29,8 +29,12 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
     }
     for struck in &job.struck {
         rows.push((
-            say!("report.rows-struck-out"),
-            format!("{}: {}", struck.reading.text(), struck.reason),
+            say!("report.evidence-struck-out"),
+            say!(
+                "report.struck-out",
+                reading = struck.reading.text(),
+                reason = words::value(&struck.reason, result.shown())
+            ),
         ));
     }
     if let Some(temperature) = &job.temperature {
@@ -77,8 +81,13 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
             None => number::time(job.measured_at),
         },
     ));
-    if let Some(note) = &job.note {
-        rows.push((say!("report.evidence-note"), note.clone()));
+    if !job.notes.is_empty() {
+        let notes: Vec<String> = job
+            .notes
+            .iter()
+            .map(|note| words::value(note, result.shown()))
+            .collect();
+        rows.push((say!("report.evidence-note"), notes.join("; ")));
     }
     rows
 }
@@ -103,7 +112,7 @@ fn stated(feature: &Feature) -> Option<String> {
 
 /// What a field of a feature is called.
 fn field_words(key: &str) -> String {
-    words::line(&format!("stated.{}", key.replace('_', "-")), &[])
+    words::named("stated", &key.replace('_', "-"))
 }
 
 fn add_words(name: &str, value: &Value, all: &mut Vec<String>) {
@@ -128,7 +137,7 @@ fn plainly(value: &Value) -> String {
         Some(text) => {
             Entered::parse(text, None).map_or(text.to_owned(), |length| number::entered(&length))
         }
-        None => value.to_string(),
+        None => number::localized(&value.to_string()),
     }
 }
 
@@ -264,7 +273,7 @@ fn joined<const N: usize>(all: [Option<String>; N]) -> String {
 
 fn list(readings: &[Entered]) -> String {
     if readings.is_empty() {
-        return say!("report.list-not-read").to_owned();
+        return say!("report.not-read").to_owned();
     }
     readings
         .iter()

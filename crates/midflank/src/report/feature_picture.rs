@@ -60,10 +60,9 @@ fn tube_wall(job: &Job, result: &Inspected, document: &FeatureDocument) -> Marku
     let (far_x, far_y) = toward(direction, outer);
     let decimals = usize::try_from(result.decimals).unwrap_or(3) + 1;
     let words = say!(
-        "report.tube-wall",
-        direction = number::fixed(direction.to_degrees(), 0),
-        found = number::fixed(found("eccentricity"), 4),
-        result = result.unit
+        "report.tube-wall-words",
+        angle = number::fixed(direction.to_degrees(), 0),
+        eccentricity = number::length(found("eccentricity"), 4, result.unit)
     );
     let inside = html! {
         circle cx=(n(centre)) cy=(n(centre)) r=(n(outer)) class="outline" {}
@@ -75,18 +74,13 @@ fn tube_wall(job: &Job, result: &Inspected, document: &FeatureDocument) -> Marku
                 @let (to_x, to_y) = toward(angle, outer + 4.0);
                 path d=(format!("M{} {}L{} {}", n(from_x), n(from_y), n(to_x), n(to_y))) class="limit" {}
                 @let (text_x, text_y) = toward(angle, outer + 22.0);
-                text x=(n(text_x)) y=(n(text_y + 4.0)) text-anchor="middle" class="small" { (format!("{:.decimals$}", reading.corrected)) }
+                text x=(n(text_x)) y=(n(text_y + 4.0)) text-anchor="middle" class="small" { (number::fixed(reading.corrected, decimals)) }
             }
         }
         path d=(format!("M{0} {0}L{1} {2}", n(centre), n(far_x), n(far_y))) class="mean" {}
         text x="8" y="330" class="soft" { (say!("report.thickest-at", angle = number::fixed(direction.to_degrees(), 0))) }
     };
-    frame(
-        say!("report.tube-wall-section-of-the"),
-        &words,
-        340,
-        &inside,
-    )
+    frame(say!("report.tube-wall-title"), &words, 340, &inside)
 }
 
 /// The angle of a reading's place, radians.
@@ -118,6 +112,10 @@ fn keyseat(seat: &Keyseat) -> Markup {
             "reading"
         }
     };
+    let states = say!(
+        "report.drawing-states",
+        convention = words::word(&seat.convention)
+    );
     let inside = html! {
         path d=(format!(
             "M{} {}A100 100 0 1 0 {} {}V{floor}H{}V{}",
@@ -126,20 +124,12 @@ fn keyseat(seat: &Keyseat) -> Markup {
         path d=(format!("M{} {floor}H250M130 230H250M240 {floor}V230", n(right))) class=(marked(KeyseatConvention::BottomToOppositeSide)) {}
         text x="246" y="165" { "S" }
         path d=(format!("M130 {top}H290M280 {top}V{floor}M250 {floor}H290")) class=(marked(KeyseatConvention::DepthFromCrown)) {}
-        text x="286" y="64" { (say!("report.keyseat")) }
+        text x="286" y="64" { (say!("report.keyseat-crown")) }
         path d=(format!("M{0} {1}H14M22 {1}V{floor}M{0} {floor}H14", n(left), n(edge))) class=(marked(KeyseatConvention::DepthFromEdge)) {}
         text x="8" y=(n(edge - 8.0)) { (say!("report.keyseat-edge")) }
-        text x="8" y="256" class="soft" { (say!("report.drawing-states", convention = words::word(&seat.convention))) }
+        text x="8" y="256" class="soft" { (states) }
     };
-    frame(
-        say!("report.keyseat-title"),
-        &say!(
-            "report.keyseat-the-drawing-states-2",
-            seat = seat.convention.key().replace('-', " ")
-        ),
-        266,
-        &inside,
-    )
+    frame(say!("report.keyseat-title"), &states, 266, &inside)
 }
 
 /// How high lobes are drawn.
@@ -166,14 +156,18 @@ fn lobes(shaft: &LobedShaft) -> Markup {
         })
         .collect();
     let (dx, dy) = (reach * libm::sin(half), reach * libm::cos(half));
-    let words = say!("report.lobes", shaft = shaft.lobes, shaft_2 = shaft.v_angle);
+    let words = say!(
+        "report.lobes-words",
+        lobes = shaft.lobes,
+        angle = number::degrees(shaft.v_angle)
+    );
     let inside = html! {
         path d=(format!("M{} {}L{} {}L{} {}", n(x - dx), n(apex - dy), n(x), n(apex), n(x + dx), n(apex - dy))) class="limit" {}
         path d=(format!("M{}Z", points.join("L"))) class="outline" {}
         path d=(format!("M{} {}H{}M{} {}V12", n(x - 26.0), n(y - radius - LOBE), n(x + 26.0), n(x), n(y - radius - LOBE))) class="limit" {}
         text x="8" y="268" class="soft" { (words) }
     };
-    frame(say!("report.lobes-lobed-shaft"), &words, 278, &inside)
+    frame(say!("report.lobes-title"), &words, 278, &inside)
 }
 
 /// A blade on the flat between the root radii.
@@ -184,25 +178,21 @@ fn blade_in_groove(width: f64, thickness: f64, radius: f64) -> Markup {
         (thickness * scale / 2.0).min(150.0),
     );
     let (left, right, top, floor) = (80.0, 240.0, 60.0, 160.0);
+    let words = say!(
+        "report.blade",
+        thickness = number::short(thickness, 4),
+        width = number::short(width, 4)
+    );
     let inside = html! {
         path d=(format!(
             "M20 {top}H{left}V{}A{r} {r} 0 0 0 {} {floor}H{}A{r} {r} 0 0 0 {right} {}V{top}H320",
             n(floor - r), n(left + r), n(right - r), n(floor - r), r = n(r)
         )) class="outline" {}
         path d=(format!("M{} 10V{floor}H{}V10", n(160.0 - half), n(160.0 + half))) class="limit" {}
-        text x="8" y="190" class="soft" { (say!("report.blade", thickness = number::short(thickness, 4), width = number::short(width, 4))) }
+        text x="8" y="190" class="soft" { (words) }
         text x="8" y="212" class="soft" { (say!("report.root-radius", radius = number::short(radius, 4))) }
     };
-    frame(
-        say!("report.blade-in-groove-blade-in-the"),
-        &say!(
-            "report.blade-in-groove-a-blade-of",
-            thickness = thickness,
-            width = width
-        ),
-        222,
-        &inside,
-    )
+    frame(say!("report.blade-title"), &words, 222, &inside)
 }
 
 /// The barrel of a crimp in section: two lobes, and the flat between the flash.
@@ -210,21 +200,17 @@ pub const CRIMP: &str = "M110 170C90 120 100 70 135 70C155 70 160 90 160 95C160 
 
 /// A crimp in section: blade on the two lobes, point below, between the flash.
 fn crimp() -> Markup {
+    let words = say!("report.crimp-words");
     let inside = html! {
         path d=(CRIMP) class="outline" {}
         path d="M110 170l-6 14M210 170l6 14" class="reading" {}
         path d="M120 70H200M120 70V40M200 70V40" class="limit" {}
         path d="M160 181L150 214H170Z" class="limit" {}
         path d="M270 70V181M262 70H278M262 181H278" class="mean" {}
-        text x="282" y="130" { (say!("report.crimp")) }
-        text x="8" y="240" class="soft" { (say!("report.crimp-blade-on-top")) }
+        text x="282" y="130" { (say!("report.crimp-height")) }
+        text x="8" y="240" class="soft" { (words) }
     };
-    frame(
-        say!("report.crimp-crimp-in-section"),
-        say!("report.crimp-blade-on-top-2"),
-        250,
-        &inside,
-    )
+    frame(say!("report.crimp-title"), words, 250, &inside)
 }
 
 /// A coordinate, to a hundredth.

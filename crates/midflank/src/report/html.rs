@@ -22,7 +22,7 @@ pub const PICTURES: &str = include_str!("pictures.css");
 pub fn page(report: &Report) -> String {
     let result = report.result;
     let title = match &report.record {
-        Some(record) => say!("report.page-inspection-record", record = record.id),
+        Some(record) => say!("report.page-title", record = record.id),
         None => say!("report.inspection").to_owned(),
     };
     let page = html! {
@@ -52,21 +52,21 @@ pub fn article(report: &Report, title: &str) -> Markup {
         @if let Some(feature) = &result.feature {
             @let picture = feature_picture::feature(report.job, result);
             @if !feature.is_empty() || picture.is_some() {
-                section { h2 { (say!("report.article")) } (findings(result, feature)) @if let Some(picture) = picture { (picture) } }
+                section { h2 { (say!("report.heading-feature")) } (findings(result, feature)) @if let Some(picture) = picture { (picture) } }
             }
         }
         section {
-            h2 { (say!("report.article-readings")) }
+            h2 { (say!("report.heading-readings")) }
             (picture::readings(result))
             (readings(result))
         }
-        section { h2 { (say!("report.article-corrections")) } (corrections(result)) }
-        section { h2 { (say!("report.article-uncertainty")) } (budget(result)) (monte_carlo(result)) }
+        section { h2 { (say!("report.heading-corrections")) } (corrections(result)) }
+        section { h2 { (say!("report.heading-uncertainty")) } (budget(result)) (monte_carlo(result)) }
         @if !result.warnings.is_empty() {
             section { h2 { (say!("report.warnings")) } ul { @for warning in &result.warnings { li { (words::message(warning, result.shown())) } } } }
         }
         section { h2 { (say!("report.equipment")) } (rests_on(report)) }
-        section { h2 { (say!("report.article-statement")) } (statement(report)) }
+        section { h2 { (say!("report.heading-statement")) } (statement(report)) }
         (foot(report))
     }
 }
@@ -134,7 +134,7 @@ fn verdict(result: &Inspected) -> Markup {
                         None => { (rule_words(result)) }
                     }
                 } }
-                div { dt { (say!("report.verdict-the-size-conforms")) } dd { (number::probability(result.decision.conformance_probability)) } }
+                div { dt { (say!("report.size-conforms-with")) } dd { (number::probability(result.decision.conformance_probability)) } }
                 @if let Some(worst) = &result.worst_place {
                     @for (name, outcome) in [(say!("report.verdict-mean"), &result.mean), (capitalised(&worst_words(result)).as_str(), worst)] {
                         @let (value, expanded, _) = size(outcome.size.value, outcome.size.expanded_uncertainty);
@@ -143,7 +143,7 @@ fn verdict(result: &Inspected) -> Markup {
                 }
                 @if let Some(rest) = &result.without_flagged {
                     @let (value, expanded, _) = size(rest.size.value, rest.size.expanded_uncertainty);
-                    div { dt { (say!("report.verdict-if-the-flagged")) } dd { (value) " ± " (expanded) " " (result.unit) ": " (verdict_word(&rest.decision.decision)) } }
+                    div { dt { (say!("report.unflagged")) } dd { (value) " ± " (expanded) " " (result.unit) ": " (verdict_word(&rest.decision.decision)) } }
                 }
             }
         }
@@ -157,7 +157,7 @@ pub fn findings(result: &Inspected, feature: &FeatureDocument) -> Markup {
         @if !feature.findings.is_empty() {
             table {
                 thead { tr {
-                    th scope="col" { (say!("report.findings")) } th scope="col" class="number" { (say!("report.findings-value")) }
+                    th scope="col" { (say!("report.findings-name")) } th scope="col" class="number" { (say!("report.findings-value")) }
                     th scope="col" { (say!("report.findings-required")) } th scope="col" { (say!("report.findings-definition")) } th scope="col" { (say!("report.findings-source")) }
                 } }
                 tbody {
@@ -180,13 +180,13 @@ fn readings(result: &Inspected) -> Markup {
     html! {
         table {
             thead { tr {
-                th scope="col" { (say!("report.readings")) } th scope="col" { (capitalised(&place_words(result))) } th scope="col" class="number" { (say!("report.readings-as-read")) }
+                th scope="col" { (say!("report.readings-number")) } th scope="col" { (capitalised(&place_words(result))) } th scope="col" class="number" { (say!("report.readings-as-read")) }
                 th scope="col" class="number" { (say!("report.readings-corrected", unit = result.unit)) } th scope="col" { (say!("report.readings-remark")) }
             } }
             tbody {
                 @for (index, reading) in result.readings.iter().enumerate() {
                     tr {
-                        td { (index + 1) } td { (reading.place) } td class="number" { (reading.as_read) }
+                        td { (index + 1) } td { (reading.place.as_ref().map_or_else(String::new, |place| result.say(place))) } td class="number" { (reading.as_read) }
                         td class="number" { (number::fixed(reading.corrected, places)) }
                         td { @for flag in &reading.flags { "? " (result.say(&flag.message)) } }
                     }
@@ -231,7 +231,7 @@ pub fn corrections(result: &Inspected) -> Markup {
     html! {
         table {
             thead { tr {
-                th scope="col" { (say!("report.corrections")) } th scope="col" class="number" { (say!("report.corrections-add", unit = result.unit)) }
+                th scope="col" { (say!("report.corrections-effect")) } th scope="col" class="number" { (say!("report.corrections-add", unit = result.unit)) }
                 th scope="col" class="number" { (say!("report.corrections-standard-uncertainty")) } th scope="col" { (say!("report.corrections-source")) }
             } }
             tbody {
@@ -264,7 +264,7 @@ pub fn budget(result: &Inspected) -> Markup {
     html! {
         table {
             thead { tr {
-                th scope="col" { (say!("report.budget")) } th scope="col" class="number" { (result.unit) }
+                th scope="col" { (say!("report.budget-contribution")) } th scope="col" class="number" { (result.unit) }
                 th scope="col" class="number" { (say!("report.budget-share")) } th scope="col" class="number" { (say!("report.budget-degrees-of-freedom")) } th scope="col" { (say!("report.budget-from")) }
             } }
             tbody {
@@ -279,7 +279,7 @@ pub fn budget(result: &Inspected) -> Markup {
             tfoot {
               @if smaller > 0 { tr { td colspan="5" { (say!("report.budget-smaller", n = smaller)) } } }
               tr {
-                th scope="row" { (say!("report.budget-combined-standard-uncertainty")) } td class="number" { (number::fixed(result.size.standard_uncertainty, places)) }
+                th scope="row" { (say!("report.budget-combined")) } td class="number" { (number::fixed(result.size.standard_uncertainty, places)) }
                 td {} td class="number" { (degrees(result.size.degrees_of_freedom)) } td { ("JCGM 100:2008") }
             } }
         }

@@ -200,7 +200,7 @@ pub fn range_text(limits: Limits, unit: LengthUnit, own: LengthUnit) -> String {
 pub(super) fn pitch_text(thread: &ThreadLimits, unit: LengthUnit) -> String {
     match thread.pitch {
         metrology::units::Pitch::PerInch(count) if unit == LengthUnit::Inch => {
-            format!("1/{count} in")
+            number::localized(&format!("1/{count} in"))
         }
         pitch if unit == LengthUnit::Inch => number::length(pitch.in_unit(unit), 5, unit),
         pitch => format!(

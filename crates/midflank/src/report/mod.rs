@@ -95,9 +95,9 @@ impl Superseded {
                 .map_or(String::new(), |amendment| amendment.reason.clone()),
             since: since.map(|last| {
                 if last.content.kind == NOTE {
-                    say!("report.by", last = last.id())
+                    say!("report.superseded-by-none", last = last.id())
                 } else {
-                    say!("report.by-record-holds-today", last = last.id())
+                    say!("report.superseded-by", last = last.id())
                 }
             }),
         })
@@ -105,20 +105,28 @@ impl Superseded {
 
     /// The sentence that stands on top of the report.
     pub fn sentence(&self) -> String {
-        let what = if self.withdrawn {
-            "WITHDRAWN by"
+        let on = self.recorded_at.strftime("%Y-%m-%d");
+        let told = if self.withdrawn {
+            say!(
+                "report.withdrawn-by",
+                record = self.id,
+                person = self.person,
+                on = on,
+                reason = self.reason
+            )
         } else {
-            say!("report.sentence")
+            say!(
+                "report.replaced-by",
+                record = self.id,
+                person = self.person,
+                on = on,
+                reason = self.reason
+            )
         };
-        let since = self.since.as_ref();
-        format!(
-            "{what} record {} ({}, {}): {}{}",
-            self.id,
-            self.person,
-            self.recorded_at.strftime("%Y-%m-%d"),
-            self.reason,
-            since.map_or(String::new(), |words| format!("; {words}"))
-        )
+        match &self.since {
+            Some(since) => say!("report.superseded-since", told = told, since = since),
+            None => told,
+        }
     }
 }
 
@@ -188,12 +196,12 @@ pub fn size(value: f64, expanded: f64) -> (String, String, usize) {
         Ok(rounded) if expanded > 0.0 => {
             let decimals = usize::try_from(rounded.decimals).unwrap_or(0);
             (
-                number::localized(&format!("{:.decimals$}", rounded.value)),
-                number::localized(&format!("{:.decimals$}", rounded.uncertainty)),
+                number::decimal(rounded.value, decimals),
+                number::decimal(rounded.uncertainty, decimals),
                 decimals,
             )
         }
-        _ => (format!("{value}"), format!("{expanded}"), 7),
+        _ => (number::given(value), number::given(expanded), 7),
     }
 }
 
@@ -232,7 +240,8 @@ pub fn doubt(result: &Inspected) -> Option<String> {
     let warned = BLOCKING
         .into_iter()
         .filter(|code| result.warns(code))
-        .map(|code| words::line(&code.replace("warning.", "doubt."), &[]));
+        .filter_map(|code| code.strip_prefix("warning."))
+        .map(|code| words::named("doubt", code));
     let all: Vec<String> = readings.into_iter().chain(zero).chain(warned).collect();
     (!all.is_empty()).then(|| say!("doubt.do-not-sign", why = all.join("; ")))
 }
@@ -255,15 +264,19 @@ pub fn finding_value(finding: &Finding) -> String {
 /// What lies between limits, of which one may be missing; empty where both are.
 pub fn range(least: Option<String>, most: Option<String>) -> String {
     match (least, most) {
-        (Some(least), Some(most)) => format!("{least} to {most}"),
-        (Some(least), None) => say!("report.range", least = least),
+        (Some(least), Some(most)) => say!("report.range-between", least = least, most = most),
+        (Some(least), None) => say!("report.range-at-least", least = least),
         (None, Some(most)) => say!("report.range-at-most", most = most),
         (None, None) => String::new(),
     }
 }
 
-/// With a capital, as a sentence begins.
+/// With a capital, as a sentence begins; an identity, a size or what was typed stays as it is.
 pub fn capitalised(text: &str) -> String {
+    let first = text.split_whitespace().next().unwrap_or_default();
+    if first.contains(|letter: char| letter == '`' || letter.is_ascii_digit()) {
+        return text.to_owned();
+    }
     // A quotation mark or bracket may stand before the first letter.
     let at = text.find(char::is_alphanumeric).unwrap_or_default();
     let (before, rest) = text.split_at(at);
@@ -287,7 +300,7 @@ pub fn sentence(message: &str) -> String {
 
 /// The verdict as it stands in a sentence.
 pub fn verdict_word(key: &str) -> String {
-    words::line(&format!("verdict.{key}"), &[])
+    words::named("verdict", key)
 }
 
 /// The verdict as it stands on top of a report.
@@ -325,7 +338,7 @@ pub fn worst_words(result: &Inspected) -> String {
 
 /// The rule that a verdict was made under.
 pub fn rule_words(result: &Inspected) -> String {
-    words::line(&format!("rule.{}", result.decision.rule), &[])
+    words::named("rule", &result.decision.rule)
 }
 
 /// Where the limits come from.

@@ -8,6 +8,7 @@ use maud::{Markup, html};
 use super::bar::Bar;
 use super::{length, range, size, verdict_words};
 use crate::document::Inspected;
+use crate::words::number;
 
 /// The verdict as a shape: disc with a tick, square with a bar, open diamond.
 pub fn mark(verdict: &str) -> Markup {
@@ -37,7 +38,7 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
     let bar = Bar::of(result);
     let x = |value: f64| LEFT + bar.along(value) * BAR_WIDTH;
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
-    let limit = |limit: Option<f64>| limit.map(|limit| format!("{limit:.decimals$}"));
+    let limit = |limit: f64| number::fixed(limit, decimals);
     let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
     let (lower, upper) = (
         x(bar.lower.unwrap_or(bar.from)),
@@ -46,6 +47,29 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
     let (from, to) = (x(bar.interval.0), x(bar.interval.1));
     let at = x(bar.size);
     let verdict = result.decision.decision.as_str();
+    let (word, limits) = (
+        verdict_words(verdict),
+        range(result.limits.min.map(limit), result.limits.max.map(limit)),
+    );
+    let words = if bar.broken.is_some() {
+        say!(
+            "report.bar-words-broken",
+            verdict = word,
+            value = value,
+            expanded = expanded,
+            unit = result.unit,
+            limits = limits
+        )
+    } else {
+        say!(
+            "report.bar-words",
+            verdict = word,
+            value = value,
+            expanded = expanded,
+            unit = result.unit,
+            limits = limits
+        )
+    };
     // A label at the end of the bar stays inside the picture.
     let anchor = |at: f64| {
         if at < 90.0 {
@@ -58,12 +82,8 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
     };
     html! {
         svg class="bar" viewBox="0 0 760 158" role="img" aria-labelledby="bar-title bar-words" {
-            title id="bar-title" { (say!("report.tolerance-bar")) }
-            desc id="bar-words" {
-                (verdict_words(verdict)) ": " (value) " ± " (expanded) " " (result.unit) (say!("report.tolerance-bar-limits"))
-                (range(limit(result.limits.min), limit(result.limits.max)))
-                @if bar.broken.is_some() { (say!("report.tolerance-bar-the-bar-is")) } "."
-            }
+            title id="bar-title" { (say!("report.bar-title")) }
+            desc id="bar-words" { (words) }
             defs {
                 pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
                     path d="M0 0v7" class="hatch" {}
@@ -75,12 +95,12 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
                 @let (first, last) = (x(first).max(lower), x(last).min(upper));
                 rect x=(n(first)) y="62" width=(n((last - first).max(0.0))) height="34" class="accepted" {}
             }
-            @for (limit, name) in [(bar.lower, say!("report.tolerance-bar-least")), (bar.upper, say!("report.tolerance-bar-most"))] {
-                @if let Some(limit) = limit {
-                    @let limit_x = x(limit);
+            @for (at, name) in [(bar.lower, say!("report.bar-least")), (bar.upper, say!("report.bar-most"))] {
+                @if let Some(at) = at {
+                    @let limit_x = x(at);
                     path d=(format!("M{0} 50V108", n(limit_x))) class="limit" {}
                     text x=(n(limit_x)) y="126" text-anchor=(anchor(limit_x)) class="soft" { (name) }
-                    text x=(n(limit_x)) y="146" text-anchor=(anchor(limit_x)) { (format!("{limit:.decimals$}")) }
+                    text x=(n(limit_x)) y="146" text-anchor=(anchor(limit_x)) { (limit(at)) }
                 }
             }
             @for reading in &result.readings {
@@ -128,18 +148,18 @@ pub fn readings(result: &Inspected) -> Markup {
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
     html! {
         svg class="run" viewBox="0 0 760 226" role="img" aria-labelledby="run-title run-words" {
-            title id="run-title" { (say!("report.readings-readings-in-order")) }
-            desc id="run-words" { (count) (say!("report.readings-corrected-readings-between")) }
-            @for (limit, name) in [(result.limits.max, say!("report.readings-most")), (result.limits.min, say!("report.readings-least"))] {
+            title id="run-title" { (say!("report.run-title")) }
+            desc id="run-words" { (say!("report.run-words", n = count)) }
+            @for (limit, name) in [(result.limits.max, say!("report.run-most")), (result.limits.min, say!("report.run-least"))] {
                 @if let Some(limit) = limit {
                     path d=(format!("M142 {0}H752", n(y(limit)))) class="limit" {}
-                    text x="134" y=(n(y(limit) + 5.0)) text-anchor="end" { (name) " " (format!("{limit:.decimals$}")) }
+                    text x="134" y=(n(y(limit) + 5.0)) text-anchor="end" { (name) " " (number::fixed(limit, decimals)) }
                 }
             }
             path d=(format!("M142 {0}H752", n(mean))) class="mean" {}
             // Beside a limit the label would stand on the limit's own.
             @if mean_is_free {
-                text x="134" y=(n(mean + 5.0)) text-anchor="end" class="soft" { (say!("report.readings-mean")) }
+                text x="134" y=(n(mean + 5.0)) text-anchor="end" class="soft" { (say!("report.run-mean")) }
             }
             @for (index, reading) in result.readings.iter().enumerate() {
                 circle cx=(n(x(index))) cy=(n(y(reading.corrected))) r="6"

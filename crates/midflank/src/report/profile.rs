@@ -7,11 +7,14 @@ use std::fmt::Write as _;
 
 use maud::{Markup, PreEscaped, html};
 use metrology::designation::Kind;
+use metrology::inspection::ThreadDiameter;
 use metrology::limits::{Limits, Taper, ThreadLimits};
 use metrology::profile::{Profile, Step};
 use metrology::units::{Length, LengthUnit};
 
 use super::limits::{pitch_text, range_text};
+use crate::say;
+use crate::words::{self, number};
 
 /// One pitch across, in the picture's units.
 const PITCH: f64 = 240.0;
@@ -67,12 +70,13 @@ pub fn drawing(thread: &ThreadLimits) -> Markup {
     let closed = |outline: &str| format!("{outline}L{} {1}L{LEFT} {1}Z", n(RIGHT), n(base));
     let least_path = least.as_ref().map(|least| sheet.path(least));
     let height = depth + 30.0;
+    let kind = words::word(&thread.kind);
     html! {
         (PreEscaped("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"))
         svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {} {}", n(WIDTH), n(height)))
             width=(n(WIDTH)) height=(n(height)) role="img" aria-labelledby="name words" {
-            title id="name" { (thread.designation) ", " (thread.kind.key()) ", profile to scale" }
-            desc id="words" { (words(thread)) }
+            title id="name" { (say!("profile.title", designation = thread.designation, kind = kind)) }
+            desc id="words" { (sizes(thread)) }
             style { (PreEscaped(STYLE)) }
             defs {
                 pattern id="section" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
@@ -81,8 +85,13 @@ pub fn drawing(thread: &ThreadLimits) -> Markup {
             }
             text x=(n(LEFT)) y="30" class="name" { (thread.designation) }
             text x=(n(LEFT)) y="50" class="soft" {
-                (thread.kind.key()) ", " (angle(thread)) "°, pitch " (pitch_text(thread, thread.unit)) ", drawn "
-                (enlargement(scale)) " : 1"
+                (say!(
+                    "profile.drawn",
+                    kind = kind,
+                    angle = number::short(thread.included_angle.degrees(), 6),
+                    pitch = pitch_text(thread, thread.unit),
+                    times = enlargement(scale)
+                ))
             }
             path d=(closed(&solid)) fill="url(#section)" {}
             @if let Some(least) = &least_path {
@@ -93,9 +102,7 @@ pub fn drawing(thread: &ThreadLimits) -> Markup {
             path d=(format!("M{} {}L{} {}", n(LEFT - 12.0), n(sheet.y(0.0, 0.0)), n(RIGHT + 16.0), n(sheet.y(0.0, PITCH * f64::from(RIDGES))))) class="line" {}
             (labels(thread, &greatest.profile, &sheet))
             text x=(n(LEFT)) y=(n(height - 12.0)) class="soft" {
-                "hatched: most material; "
-                @if least.is_some() { "band to the dashed line: tolerance; " }
-                "dash-dot: pitch line"
+                @if least.is_some() { (say!("profile.key-with-tolerance")) } @else { (say!("profile.key")) }
             }
         }
     }
@@ -226,24 +233,32 @@ fn labels(thread: &ThreadLimits, profile: &Profile, sheet: &Sheet) -> Markup {
     let external = thread.kind == Kind::External;
     let along = PITCH * f64::from(RIDGES);
     let lines = [
-        ("major", thread.major, outward(profile, external)),
-        ("pitch diameter", thread.pitch_diameter, 0.0),
-        ("minor", thread.minor, -inward(profile, external)),
+        (
+            ThreadDiameter::MajorDiameter,
+            thread.major,
+            outward(profile, external),
+        ),
+        (ThreadDiameter::PitchDiameter, thread.pitch_diameter, 0.0),
+        (
+            ThreadDiameter::MinorDiameter,
+            thread.minor,
+            -inward(profile, external),
+        ),
     ];
     let mut free = 0.0_f64;
-    let placed = lines.map(|(name, limits, radius)| {
+    let placed = lines.map(|(diameter, limits, radius)| {
         let y = sheet.y(radius, along);
         let label = (y + 5.0).max(free);
         free = label + LABEL;
-        (name, limits, y, label)
+        (diameter, limits, y, label)
     });
     html! {
-        @for (name, limits, y, label) in placed {
+        @for (diameter, limits, y, label) in placed {
             path d=(format!("M{} {}H{}L{} {}", n(RIGHT - 30.0), n(y), n(RIGHT + 18.0), n(RIGHT + 34.0), n(label - 5.0))) class="lead" {}
             @let (first, second) = match &thread.taper {
-                Some(taper) => taper_text(taper, name, thread.unit),
+                Some(taper) => taper_text(taper, diameter, thread.unit),
                 None => (
-                    format!("{name} {}", range_text(limits, thread.unit, thread.unit)),
+                    named(diameter, &range_text(limits, thread.unit, thread.unit)),
                     range_text(limits, thread.unit.other(), thread.unit),
                 ),
             };
@@ -253,35 +268,46 @@ fn labels(thread: &ThreadLimits, profile: &Profile, sheet: &Sheet) -> Markup {
     }
 }
 
+/// A diameter by its short name, with its size or limits.
+fn named(diameter: ThreadDiameter, size: &str) -> String {
+    match diameter {
+        ThreadDiameter::MajorDiameter => say!("profile.major", size = size),
+        ThreadDiameter::PitchDiameter => say!("profile.pitch-diameter", size = size),
+        ThreadDiameter::MinorDiameter => say!("profile.minor", size = size),
+    }
+}
+
 /// A diameter of a taper thread belongs to a place: the second one, where it is gauged.
-fn taper_text(taper: &Taper, name: &str, unit: LengthUnit) -> (String, String) {
+fn taper_text(taper: &Taper, name: ThreadDiameter, unit: LengthUnit) -> (String, String) {
     let gauged = taper
         .positions
         .iter()
         .find(|place| place.tolerance.is_some());
     let Some(place) = gauged.or_else(|| taper.positions.first()) else {
-        return (name.to_owned(), String::new());
+        return (named(name, ""), String::new());
     };
     let diameter = match name {
-        "major" => place.major,
-        "minor" => place.minor,
-        _ => place.pitch_diameter,
+        ThreadDiameter::MajorDiameter => place.major,
+        ThreadDiameter::MinorDiameter => place.minor,
+        ThreadDiameter::PitchDiameter => place.pitch_diameter,
     };
     let text = |unit: LengthUnit| {
         let decimals = if unit == LengthUnit::Inch { 5 } else { 4 };
-        format!("{} {unit}", diameter.to_fixed(unit, decimals))
+        let size = number::localized(&diameter.to_fixed(unit, decimals));
+        format!("{size} {unit}")
     };
     (
-        format!("{name} {}", text(unit)),
-        format!(
-            "{}, at {}",
-            text(unit.other()),
-            crate::words::word(&place.name)
+        named(name, &text(unit)),
+        say!(
+            "profile.at-place",
+            size = text(unit.other()),
+            place = words::word(&place.name)
         ),
     )
 }
 
-fn words(thread: &ThreadLimits) -> String {
+/// All that the picture shows.
+fn sizes(thread: &ThreadLimits) -> String {
     let unit = thread.unit;
     match &thread.taper {
         Some(taper) => {
@@ -289,40 +315,30 @@ fn words(thread: &ThreadLimits) -> String {
                 .positions
                 .iter()
                 .map(|place| {
-                    let diameter = place.pitch_diameter.to_fixed(unit, 5);
-                    format!(
-                        "{} {unit} from the small end, {}: {diameter} {unit}",
-                        place.at.to_fixed(unit, 4),
-                        crate::words::word(&place.name)
+                    say!(
+                        "profile.taper-place",
+                        at = number::localized(&place.at.to_fixed(unit, 4)),
+                        place = words::word(&place.name),
+                        size = number::localized(&place.pitch_diameter.to_fixed(unit, 5)),
+                        unit = unit
                     )
                 })
                 .collect();
-            format!(
-                "Taper thread; pitch diameter by place: {}.",
-                places.join("; ")
-            )
+            say!("profile.taper", places = places.join("; "))
         }
-        None => format!(
-            "Major diameter {}; pitch diameter {}; minor diameter {}.",
-            range_text(thread.major, unit, unit),
-            range_text(thread.pitch_diameter, unit, unit),
-            range_text(thread.minor, unit, unit)
+        None => say!(
+            "profile.sizes",
+            major = range_text(thread.major, unit, unit),
+            pitch_diameter = range_text(thread.pitch_diameter, unit, unit),
+            minor = range_text(thread.minor, unit, unit)
         ),
     }
-}
-
-fn angle(thread: &ThreadLimits) -> f64 {
-    (thread.included_angle.degrees() * 1e6).round() / 1e6
 }
 
 /// How much larger than the thread the picture is, at 96 units an inch.
 fn enlargement(scale: f64) -> String {
     let times = scale / (96.0 / 25.4);
-    if times < 10.0 {
-        format!("{times:.1}")
-    } else {
-        format!("{times:.0}")
-    }
+    number::fixed(times, usize::from(times < 10.0))
 }
 
 /// A coordinate, to a hundredth.

@@ -8,47 +8,51 @@ use metrology::units::LengthUnit;
 use super::text::{WIDTH, wrap};
 use crate::document::{Refused, SetUp, SetUpDocument};
 use crate::say;
+use crate::words::{self, number};
 
 /// The advice, at most 78 columns wide.
 pub fn words(document: &SetUpDocument, width: usize) -> String {
     let width = width.clamp(40, WIDTH);
     let unit = document.unit;
     let decimals = usize::try_from(document.decimals).unwrap_or(4);
-    let limit =
-        |limit: Option<f64>| limit.map_or("none".to_owned(), |limit| format!("{limit:.decimals$}"));
-    let mut out = String::new();
-    let _ = writeln!(
-        out,
-        "{}\n  limits {} to {} {unit}",
-        document.characteristic,
-        limit(document.limits.min),
-        limit(document.limits.max)
+    let limit = |limit: Option<f64>| {
+        limit.map_or_else(
+            || say!("report.no-limit").to_owned(),
+            |limit| number::fixed(limit, decimals),
+        )
+    };
+    let limits = say!(
+        "setup.limits",
+        from = limit(document.limits.min),
+        to = limit(document.limits.max),
+        unit = unit
     );
+    let mut out = String::new();
+    let _ = writeln!(out, "{}\n  {limits}", document.characteristic);
     for one in &document.set_ups {
         set_up(&mut out, one, unit, width);
     }
     if document.set_ups.is_empty() {
-        out.push_str("\nNOTHING OWNED MEASURES THIS\n");
+        let _ = writeln!(out, "\n{}", say!("setup.none-owned"));
     }
     if !document.wanted.is_empty() {
-        out.push_str("\nWhat would be good enough\n");
+        let _ = writeln!(out, "\n{}", say!("setup.good-enough"));
         for wanted in &document.wanted {
             fold(&mut out, wanted, "  - ", width);
         }
     }
-    let _ = writeln!(out, "\nReadings: {}", document.readings);
+    let _ = writeln!(out, "\n{}", say!("setup.readings", n = document.readings));
     fold(&mut out, &document.places, "  ", width);
     if let Some(soak) = &document.soak {
         fold(
             &mut out,
-            &format!(
-                "soak: {} falls by half in {:.0} min; from {:.1} K to {:.1} K takes about {:.0} min in still air, far less on a \
-                 metal plate; read the temperatures, do not count minutes alone",
-                soak.material,
-                soak.time_constant_minutes * std::f64::consts::LN_2,
-                soak.from_kelvins,
-                soak.to_kelvins,
-                soak.minutes
+            &say!(
+                "setup.soak",
+                material = soak.material,
+                half = number::fixed(soak.time_constant_minutes * std::f64::consts::LN_2, 0),
+                from = number::fixed(soak.from_kelvins, 1),
+                to = number::fixed(soak.to_kelvins, 1),
+                minutes = number::fixed(soak.minutes, 0)
             ),
             "  ",
             width,
@@ -57,10 +61,16 @@ pub fn words(document: &SetUpDocument, width: usize) -> String {
     for advice in &document.advice {
         fold(&mut out, advice, "  ", width);
     }
-    refusals(&mut out, "Not to be used", &document.refused, unit, width);
     refusals(
         &mut out,
-        "What usual wrong choices would cost",
+        say!("setup.not-usable"),
+        &document.refused,
+        unit,
+        width,
+    );
+    refusals(
+        &mut out,
+        say!("setup.wrong-choices"),
         &document.wrong_choices,
         unit,
         width,
@@ -70,20 +80,37 @@ pub fn words(document: &SetUpDocument, width: usize) -> String {
 
 /// One of them: what to do, and what it will give.
 fn set_up(out: &mut String, set_up: &SetUp, unit: LengthUnit, width: usize) {
-    let share = set_up.share_of_tolerance.map_or(String::new(), |share| {
-        format!(", 2U takes {:.0} % of the tolerance", share * 100.0)
-    });
-    let wires = set_up
-        .wires
-        .as_ref()
-        .map_or(String::new(), |wires| format!("{wires} with "));
-    let headline = format!(
-        "{wires}{} in {}: U = {}{share}, {}",
-        set_up.contacts,
-        set_up.instrument,
-        small(set_up.expanded_uncertainty, unit),
-        set_up.judgement.to_uppercase()
-    );
+    let (contacts, instrument) = (&set_up.contacts, &set_up.instrument);
+    let pieces = match &set_up.wires {
+        Some(wires) => say!(
+            "setup.wires-with-contacts",
+            wires = wires,
+            contacts = contacts,
+            instrument = instrument
+        ),
+        None => say!(
+            "setup.contacts-in",
+            contacts = contacts,
+            instrument = instrument
+        ),
+    };
+    let expanded = small(set_up.expanded_uncertainty, unit);
+    let judgement = words::word(&set_up.judgement).to_uppercase();
+    let headline = match set_up.share_of_tolerance {
+        Some(part) => say!(
+            "setup.gives-of-tolerance",
+            pieces = pieces,
+            expanded = expanded,
+            taken = number::whole_percent(part),
+            judgement = judgement
+        ),
+        None => say!(
+            "setup.gives",
+            pieces = pieces,
+            expanded = expanded,
+            judgement = judgement
+        ),
+    };
     out.push('\n');
     fold(out, &headline, &format!("{}. ", set_up.rank), width);
     // As the display shows it, whatever the unit of the drawing.
@@ -94,32 +121,32 @@ fn set_up(out: &mut String, set_up: &SetUp, unit: LengthUnit, width: usize) {
         (LengthUnit::Millimetre, LengthUnit::Inch) => value / 25.4,
         _ => value,
     };
-    let mut details = vec![
-        format!(
-            "zero on {}: the display must show {:.places$} {display}",
-            set_up.standard,
-            shown(set_up.expected_zero_reading)
+    let reading = |value: f64| number::length(shown(value), places, display);
+    let largest: Vec<_> = set_up
+        .largest
+        .iter()
+        .map(|(name, contribution)| format!("{name} {}", small(*contribution, unit)))
+        .collect();
+    for detail in [
+        say!(
+            "setup.zero-on",
+            standard = set_up.standard,
+            reading = reading(set_up.expected_zero_reading)
         ),
-        format!(
-            "expected reading, middle of the limits: {:.places$} {display}",
-            shown(set_up.expected_reading)
+        say!(
+            "setup.expected-reading",
+            reading = reading(set_up.expected_reading)
         ),
-    ];
-    details.push(set_up.force_newtons.map_or_else(
-        || "measuring force: not stated with the pair or the micrometer".to_owned(),
-        |force| format!("measuring force: {force} N"),
-    ));
-    details.push(format!(
-        "largest lines: {}; repeatability taken as {}",
-        set_up
-            .largest
-            .iter()
-            .map(|(name, contribution)| format!("{name} {}", small(*contribution, unit)))
-            .collect::<Vec<_>>()
-            .join("; "),
-        small(set_up.repeatability, unit)
-    ));
-    for detail in details {
+        match set_up.force_newtons {
+            Some(force) => say!("setup.force", force = number::given(force)),
+            None => say!("setup.no-force").to_owned(),
+        },
+        say!(
+            "setup.largest-lines",
+            lines = largest.join("; "),
+            repeatability = small(set_up.repeatability, unit)
+        ),
+    ] {
         fold(out, &detail, "   ", width);
     }
 }
@@ -136,12 +163,12 @@ fn refusals(out: &mut String, title: &str, refused: &[Refused], unit: LengthUnit
         .collect();
     if !off.is_empty() {
         let named = |(id, kind): &(&String, ContactKind)| {
-            let kind = crate::words::word(kind);
+            let kind = words::word(kind);
             say!("setup.pair-of-kind", id = id, kind = kind)
         };
         let pairs: Vec<_> = off.iter().map(named).collect();
-        let words = say!("setup.off-thread", pairs = pairs.join(", "));
-        fold(out, &words, "  - ", width);
+        let told = say!("setup.off-thread", pairs = pairs.join(", "));
+        fold(out, &told, "  - ", width);
     }
     for one in refused.iter().filter(|one| one.off_thread.is_none()) {
         let by = one
@@ -154,15 +181,19 @@ fn refusals(out: &mut String, title: &str, refused: &[Refused], unit: LengthUnit
 /// A small length as one says it at the bench.
 fn small(length: f64, unit: LengthUnit) -> String {
     match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => format!("{length:.6} in"),
-        LengthUnit::Millimetre | LengthUnit::Micrometre => format!("{:.1} µm", length * 1000.0),
+        LengthUnit::Inch | LengthUnit::Microinch => number::length(length, 6, LengthUnit::Inch),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => {
+            format!("{} µm", number::fixed(length * 1000.0, 1))
+        }
     }
 }
 
 fn signed(length: f64, unit: LengthUnit) -> String {
     match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => format!("{length:+.5} in"),
-        LengthUnit::Millimetre | LengthUnit::Micrometre => format!("{length:+.3} mm"),
+        LengthUnit::Inch | LengthUnit::Microinch => format!("{} in", number::signed(length, 5)),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => {
+            format!("{} mm", number::signed(length, 3))
+        }
     }
 }
 

@@ -37,7 +37,7 @@ pub fn answer(job: &Job, result: &Inspected, width: usize) -> String {
 pub fn report(report: &Report, width: usize) -> String {
     let mut text = Text::new(width);
     if let Some(record) = &report.record {
-        text.title(say!("report.report"));
+        text.title(say!("report.text-title"));
         text.field(say!("report.field-record"), &record.id);
         text.field(
             say!("report.field-recorded"),
@@ -78,14 +78,14 @@ pub fn report(report: &Report, width: usize) -> String {
     }
     text.paragraph(caution());
     text.blank();
-    text.line(say!("report.report-signed-date"));
+    text.line(say!("report.text-signed"));
     if let Some(record) = &report.record {
         text.blank();
-        text.field(say!("report.report-computed-by"), &record.program);
+        text.field(say!("report.text-computed-by"), &record.program);
         text.field(say!("report.field-hash"), "");
         text.line(&format!("  {}", record.hash));
     }
-    text.line(say!("report.report-end-of-report"));
+    text.line(say!("report.text-end"));
     text.done()
 }
 
@@ -199,9 +199,9 @@ impl Text {
         self.field(
             say!("report.field-size"),
             &format!(
-                "{} {unit}  ± {expanded} {unit}   (k = {:.2}, 95 %)",
+                "{} {unit}  ± {expanded} {unit}   (k = {}, 95 %)",
                 align(&value),
-                result.size.coverage_factor
+                number::fixed(result.size.coverage_factor, 2)
             ),
         );
         self.field(
@@ -218,14 +218,14 @@ impl Text {
         self.field(
             say!("report.field-margin"),
             &say!(
-                "report.numbers",
+                "report.text-margin",
                 length = length(result.decision.margin, places, unit),
                 side = side
             ),
         );
         let guard = result.decision.guard_band.map_or(String::new(), |guard| {
             say!(
-                "report.numbers-guard-band",
+                "report.text-guard-band",
                 length = length(guard, places.max(decimals), unit)
             )
         });
@@ -235,7 +235,7 @@ impl Text {
         );
         self.field(say!("report.field-conforms"), &conforms(result));
         self.field(
-            say!("report.numbers-decided-on"),
+            say!("report.text-decided-on"),
             &result.say(&result.decided_on),
         );
         self.around(result);
@@ -251,14 +251,11 @@ impl Text {
             bar.in_characters(self.width.saturating_sub(4))
         ));
         let broken = if bar.broken.is_some() {
-            say!("report.numbers-broken-out")
+            say!("report.text-bar-broken")
         } else {
             ""
         };
-        self.line(&say!(
-            "report.numbers-limits-accepted-guard",
-            broken = broken
-        ));
+        self.line(&say!("report.text-bar-key", broken = broken));
         for (name, outcome) in [
             (say!("report.field-mean"), Some(&result.mean)),
             (&*worst_words(result), result.worst_place.as_ref()),
@@ -281,7 +278,7 @@ impl Text {
             self.field(
                 say!("report.field-unflagged"),
                 &say!(
-                    "report.numbers-if-the-flagged",
+                    "report.text-unflagged",
                     value = value,
                     expanded = expanded,
                     unit = unit,
@@ -290,7 +287,7 @@ impl Text {
             );
         }
         if let Some([interval, check]) = monte_carlo::sentences(result) {
-            self.field(say!("report.numbers-monte-carlo"), &interval);
+            self.field(say!("report.text-monte-carlo"), &interval);
             self.field("", &check);
         }
     }
@@ -341,19 +338,20 @@ impl Text {
             self.out,
             "  {:<24} {:>14} {:>12}",
             place_words(result),
-            say!("report.readings-as-read-2"),
+            say!("report.column-as-read"),
             say!("report.column-corrected")
         );
         for (index, reading) in result.readings.iter().enumerate() {
-            let place = if reading.place.is_empty() {
-                unnamed(result, index + 1)
+            let place = if let Some(place) = &reading.place {
+                result.say(place)
             } else {
-                reading.place.clone()
+                unnamed(result, index + 1)
             };
             let mark = if reading.flags.is_empty() { "" } else { "  ?" };
             self.line(&format!(
-                "  {place:<24} {:>14} {:>12.places$}{mark}",
-                reading.as_read, reading.corrected
+                "  {place:<24} {:>14} {:>12}{mark}",
+                reading.as_read,
+                number::fixed(reading.corrected, places)
             ));
             for flag in &reading.flags {
                 for line in wrap(&result.say(&flag.message), self.width.saturating_sub(6)) {
@@ -364,11 +362,11 @@ impl Text {
         let zero = &result.zero_error;
         let after = zero
             .after
-            .map_or(say!("report.readings-not-checked").to_owned(), |after| {
+            .map_or(say!("report.text-not-checked").to_owned(), |after| {
                 number::signed(after, places)
             });
         self.line(&say!(
-            "report.readings-zero-error-before",
+            "report.text-zero",
             zero = number::signed(zero.before, places),
             after = after,
             zero_2 = zero.n
@@ -385,10 +383,7 @@ impl Text {
 
     fn corrections(&mut self, result: &Inspected) {
         let places = fine_decimals(result.unit);
-        self.title(&say!(
-            "report.corrections-corrections-added-to",
-            result = result.unit
-        ));
+        self.title(&say!("report.text-corrections", result = result.unit));
         let _ = writeln!(
             self.out,
             "  {:<22} {:>11} {:>10}",
@@ -398,10 +393,10 @@ impl Text {
         );
         for correction in &result.corrections {
             let numbers = format!(
-                "  {:<22} {:>11} {:>10.places$}  ",
+                "  {:<22} {:>11} {:>10}  ",
                 correction.label(),
-                format!("{:+.places$}", correction.value),
-                correction.standard_uncertainty,
+                number::signed(correction.value, places),
+                number::fixed(correction.standard_uncertainty, places),
             );
             self.out
                 .push_str(&indented(&numbers, &result.say(&correction.source), WIDTH));
@@ -410,10 +405,7 @@ impl Text {
 
     fn budget(&mut self, result: &Inspected) {
         let places = fine_decimals(result.unit);
-        self.title(&say!(
-            "report.budget-uncertainty-budget-largest",
-            result = result.unit
-        ));
+        self.title(&say!("report.text-budget", result = result.unit));
         let _ = writeln!(
             self.out,
             "  {:<36} {:>12} {:>8} {:>6}",
@@ -425,10 +417,10 @@ impl Text {
         let (lines, smaller) = budget_lines(result);
         for line in lines {
             self.line(&format!(
-                "  {:<36} {:>12.places$} {:>6.1} % {:>6}",
+                "  {:<36} {:>12} {:>6} % {:>6}",
                 line.label(),
-                line.contribution,
-                line.share * 100.0,
+                number::fixed(line.contribution, places),
+                number::fixed(line.share * 100.0, 1),
                 degrees(line.degrees_of_freedom)
             ));
         }
@@ -436,9 +428,9 @@ impl Text {
             self.line(&format!("  {}", say!("report.budget-smaller", n = smaller)));
         }
         self.line(&format!(
-            "  {:<36} {:>12.places$} {:>8} {:>6}",
-            say!("report.budget-combined-standard-uncertainty-2"),
-            result.size.standard_uncertainty,
+            "  {:<36} {:>12} {:>8} {:>6}",
+            say!("report.text-combined"),
+            number::fixed(result.size.standard_uncertainty, places),
             "",
             degrees(result.size.degrees_of_freedom)
         ));

@@ -126,6 +126,6 @@ fn is_open_to_all(path: &str) -> bool {
 fn refused() -> Response {
     reply::page(
         StatusCode::FORBIDDEN,
-        pages::message(say!("page.not-let-in"), say!("page.open-the-address")),
+        pages::message(say!("page.not-let-in"), say!("page.not-let-in-long")),
     )
 }

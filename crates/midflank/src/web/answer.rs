@@ -145,11 +145,14 @@ pub async fn channel(
 ) -> Response {
     let upgrade = match upgrade {
         Ok(upgrade) => upgrade,
-        Err(rejection) => return rejection.into_response(),
+        Err(rejection) => {
+            let status = rejection.into_response().status();
+            return (status, say!("page.channel-from-elsewhere")).into_response();
+        }
     };
     // Every browser says where a channel is opened from; that it is from here was seen to by the guard.
     if !headers.contains_key(ORIGIN) {
-        return (StatusCode::FORBIDDEN, say!("page.channel")).into_response();
+        return (StatusCode::FORBIDDEN, say!("page.channel-from-elsewhere")).into_response();
     }
     let comma = locale::wants_comma(&headers);
     upgrade

@@ -3,7 +3,7 @@
 /// The fewest values that limits are made from.
 pub const FEWEST: usize = 8;
 /// 3/d2 with d2 = 1.128, the mean range of two (NIST/SEMATECH e-Handbook, 6.3.2.2; from memory).
-const THREE_SIGMA_OF_RANGE: f64 = 2.66;
+pub const THREE_SIGMA_OF_RANGE: f64 = 2.66;
 /// How many in a row, each higher (or lower) than the one before, are a drift (Nelson 1984, test 3; from memory).
 const DRIFT: usize = 6;
 /// How many in a row on one side of the mean (Western Electric 1956, rule 4; NIST/SEMATECH e-Handbook, 6.3.2; from memory).

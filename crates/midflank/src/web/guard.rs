@@ -55,19 +55,19 @@ pub async fn guard(State(app): State<Arc<App>>, request: Request, next: Next) ->
 fn refuse(request: &Request, port: u16) -> Option<(StatusCode, &'static str)> {
     let headers = request.headers();
     if !is_own_host(headers, port) {
-        return Some((StatusCode::MISDIRECTED_REQUEST, say!("guard.refuse")));
+        return Some((StatusCode::MISDIRECTED_REQUEST, say!("guard.other-host")));
     }
     if let Some(origin) = headers.get(ORIGIN)
         && !is_own_origin(origin, port)
     {
-        return Some((StatusCode::FORBIDDEN, say!("guard.refuse-the-bench-takes")));
+        return Some((StatusCode::FORBIDDEN, say!("guard.other-site")));
     }
     // Browsers say where a request came from; another site may at most lead here.
     let site = headers.get("sec-fetch-site").map(HeaderValue::as_bytes);
     let foreign = matches!(site, Some(b"cross-site" | b"same-site"));
     let leads = request.method() == Method::GET
         && headers.get("sec-fetch-mode").map(HeaderValue::as_bytes) == Some(b"navigate");
-    (foreign && !leads).then_some((StatusCode::FORBIDDEN, say!("guard.refuse-the-bench-takes")))
+    (foreign && !leads).then_some((StatusCode::FORBIDDEN, say!("guard.other-site")))
 }
 
 fn names(port: u16) -> [String; 2] {

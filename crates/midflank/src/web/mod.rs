@@ -82,7 +82,7 @@ async fn open(ledger: Ledger, options: Options, output: &mut Output) -> Result<A
         .await
         .map_err(|error| {
             Failure::outside(say!(
-                "page.open-cannot-listen-on",
+                "page.cannot-listen",
                 options = options.port,
                 error = error
             ))

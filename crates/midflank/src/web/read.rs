@@ -67,7 +67,12 @@ impl Read {
         let after = kept.events.last().map_or(0, |(number, _, _)| *number);
         for new in ledger.job_events_after(job, after)? {
             let event = kept::read(kept::EVENT, &new.event).map_err(|error| {
-                Failure::outside(say!("page.job", new = new.number, job = job, error = error))
+                Failure::outside(say!(
+                    "page.event-unreadable",
+                    event = new.number,
+                    job = job,
+                    why = crate::words::error(&error)
+                ))
             })?;
             kept.events.push((new.number, new.at, event));
         }

@@ -231,7 +231,7 @@ fn own_form(app: &App, form: &Typed) -> Result<(), Wrong> {
     }
     Err(Wrong {
         field: None,
-        message: bench_words::stale_form().trim_end_matches('.').to_owned(),
+        message: bench_words::stale_form().to_owned(),
     })
 }
 

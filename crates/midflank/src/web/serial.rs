@@ -34,7 +34,7 @@ impl FromStr for Line {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Self, String> {
-        let wrong = || say!("page.from-str-is-not-device", text = text);
+        let wrong = || say!("page.not-a-device", text = text);
         let (device, baud) = text.rsplit_once(':').ok_or_else(wrong)?;
         let baud = baud
             .parse()
@@ -54,8 +54,13 @@ impl FromStr for Line {
 /// Listens to a line for as long as the bench is there; it does not hold it open. That it is there is checked now; that it goes later is said on
 /// the page, and it is tried again.
 pub fn listen(line: Line, app: Weak<App>) -> Result<(), Failure> {
-    let mut port = open(&line)
-        .map_err(|error| Failure::input(say!("page.listen", line = line.device, error = error)))?;
+    let mut port = open(&line).map_err(|error| {
+        Failure::input(say!(
+            "page.cannot-open-line",
+            line = line.device,
+            error = error
+        ))
+    })?;
     thread::Builder::new()
         .name("serial".to_owned())
         .spawn(move || {
@@ -105,7 +110,7 @@ fn open(line: &Line) -> io::Result<File> {
 fn open(_: &Line) -> io::Result<File> {
     Err(io::Error::new(
         io::ErrorKind::Unsupported,
-        say!("page.open-serial-lines-are"),
+        say!("page.no-serial-lines"),
     ))
 }
 

@@ -113,9 +113,24 @@ pub fn not_said() -> &'static str {
     say!("page.not-said")
 }
 
-pub const YES: &str = "yes";
-pub const NO: &str = "no";
-pub const NEEDED: &str = "needed";
+pub fn yes_or_no(yes: bool) -> &'static str {
+    if yes {
+        say!("page.yes")
+    } else {
+        say!("page.no")
+    }
+}
+
+/// How the points of an error curve are written.
+pub fn points_example(example: &str) -> String {
+    say!("page.points-example", example = example)
+}
+
+/// Beside the label of a field that may not stay empty.
+pub fn needed_mark() -> &'static str {
+    say!("page.needed-mark")
+}
+
 pub fn unit() -> &'static str {
     say!("page.unit")
 }
@@ -154,21 +169,21 @@ pub fn to_the_list() -> &'static str {
 
 pub fn kind(kind: Kind) -> &'static str {
     match kind {
-        Kind::Instrument => say!("page.kind-micrometers"),
-        Kind::Contacts => say!("page.kind"),
-        Kind::Standard => say!("page.kind-setting-standards"),
-        Kind::Wires => say!("page.kind-measuring-wires"),
-        Kind::Balls => say!("page.kind-measuring-balls"),
+        Kind::Instrument => say!("page.kind-instrument"),
+        Kind::Contacts => say!("page.kind-contacts"),
+        Kind::Standard => say!("page.kind-standard"),
+        Kind::Wires => say!("page.kind-wires"),
+        Kind::Balls => say!("page.kind-balls"),
     }
 }
 
 pub fn one(kind: Kind) -> &'static str {
     match kind {
-        Kind::Instrument => say!("page.one-micrometer"),
-        Kind::Contacts => say!("page.one-pair-of-contacts"),
-        Kind::Standard => say!("page.one-setting-standard"),
-        Kind::Wires => say!("page.one-set-of-wires"),
-        Kind::Balls => say!("page.one-set-of-balls"),
+        Kind::Instrument => say!("page.one-instrument"),
+        Kind::Contacts => say!("page.one-contacts"),
+        Kind::Standard => say!("page.one-standard"),
+        Kind::Wires => say!("page.one-wires"),
+        Kind::Balls => say!("page.one-balls"),
     }
 }
 
@@ -177,18 +192,16 @@ pub fn add(kind: Kind) -> String {
 }
 
 pub fn change(id: &str) -> String {
-    format!("Change {id}")
+    say!("page.change-piece", id = id)
 }
 
 pub fn state(state: State) -> &'static str {
-    match state {
-        State::Active => "active",
-        State::Quarantined => say!("page.state-quarantined-as-doubtful"),
-        State::Out => say!("page.state-out-for-calibration"),
-        State::ReferenceOnly => say!("page.state-reference-only"),
-        State::Retired => "retired",
-        State::Lost => "lost",
-    }
+    crate::words::name(&state)
+}
+
+/// The label of a field of an equipment file.
+pub fn label(key: &str) -> &'static str {
+    crate::words::known(&format!("owned.{key}")).unwrap_or_default()
 }
 
 /// Why the zero checks begin anew.
@@ -214,19 +227,14 @@ pub fn contact_kinds() -> Vec<(&'static str, &'static str)> {
 
 /// Forms of standards as they are written and shown.
 pub fn standard_forms() -> Vec<(&'static str, &'static str)> {
-    [
-        StandardForm::VAndConeRod,
-        StandardForm::ThreadPlug,
-        StandardForm::Plain,
-        StandardForm::Closed,
-    ]
-    .map(|form| match form {
-        StandardForm::VAndConeRod => ("v-and-cone-rod", say!("page.standard-forms")),
-        StandardForm::ThreadPlug => ("thread-plug", say!("page.standard-forms-thread-plug")),
-        StandardForm::Plain => ("plain", say!("page.standard-forms-plain-rod-disc")),
-        StandardForm::Closed => ("closed", say!("page.standard-forms-contacts-closed-on")),
-    })
-    .to_vec()
+    StandardForm::EVERY
+        .iter()
+        .map(|form| match form {
+            // A form offers what counts as one.
+            StandardForm::Plain => (form.key(), say!("page.plain-standard")),
+            form => (form.key(), crate::words::name(form)),
+        })
+        .collect()
 }
 
 pub fn needed(what: &str) -> String {

@@ -24,6 +24,7 @@ const FILES: &[&str] = &[
     include_str!("en/number.txt"),
     include_str!("en/page.txt"),
     include_str!("en/pair.txt"),
+    include_str!("en/profile.txt"),
     include_str!("en/pull.txt"),
     include_str!("en/quantity.txt"),
     include_str!("en/range.txt"),

@@ -225,7 +225,8 @@ fn code_point(character: char) -> String {
     format!("U+{:04X}", u32::from(character))
 }
 
-fn field(of: Field) -> &'static str {
+/// What a document or another part of an entry is called.
+pub fn field(of: Field) -> &'static str {
     match of {
         Field::Kind => say!("ledger.field-kind"),
         Field::ActorId => say!("ledger.field-actor-id"),

@@ -71,40 +71,45 @@ pub fn text(key: &'static str) -> &'static str {
 
 /// The sentence of a key with its values; the key itself where no sentence is known, as of a record of a later program.
 pub fn line(key: &str, values: &[(&str, &dyn Display)]) -> String {
-    let one = values
+    let shown: Vec<(&str, String)> = values
         .iter()
-        .any(|(name, value)| *name == "n" && value.to_string() == "1");
-    fill(template(key, one, Place::File), |name| {
-        let found = values.iter().find(|(known, _)| *known == name);
-        found.map(|(_, value)| value.to_string())
-    })
+        .map(|(name, value)| (*name, value.to_string()))
+        .collect();
+    let of = |name: &str| {
+        let found = shown.iter().find(|(known, _)| *known == name);
+        found.map(|(_, value)| value.as_str())
+    };
+    fill(template(key, of("n") == Some("1"), Reader::OfFiles), of)
 }
 
-/// The words of a code without values: `contacts.v-and-cone` is "V and cone".
+/// The words of a key that is known only when the program runs: a subject, and a code of it as it is stored.
+pub fn named(subject: &str, key: &str) -> String {
+    line(&format!("{subject}.{key}"), &[])
+}
+
+/// The words of a code: `contacts.v-and-cone` is "V and cone".
 pub fn word(of: &impl Coded) -> String {
     line(&of.code(), &[])
 }
 
-/// Where something stands: the title of a document, or what is said where there is none.
-pub fn source(of: Source) -> &'static str {
-    of.document()
-        .or_else(|| known(&of.code()))
-        .unwrap_or_default()
-}
-
-/// The same where it is kept: words of a code stand in the catalogue for good.
+/// The same as it stands in the catalogue; empty where it has no words.
 pub fn name(of: &impl Coded) -> &'static str {
     known(&of.code()).unwrap_or_default()
 }
 
+/// What a source is called: a document by its title, anything else by its words.
+pub fn source(of: Source) -> &'static str {
+    of.document().unwrap_or_else(|| name(&of))
+}
+
 /// What the calculation has to say, in words.
 pub fn message(what: &impl Say, shown: Shown) -> String {
-    sentence(&what.message(), shown, Place::File)
+    sentence(&what.message(), shown, Reader::OfFiles)
 }
 
 /// The same on a page of the bench, where no job file and no command is written.
 pub fn on_page(what: &impl Say, shown: Shown) -> String {
-    sentence(&what.message(), shown, Place::Page)
+    sentence(&what.message(), shown, Reader::AtTheBench)
 }
 
 /// What is measured: the designation and which diameter, or what the drawing calls the size.
@@ -112,19 +117,21 @@ pub fn characteristic(target: &Target) -> String {
     message(&target.characteristic(), Shown::of(target))
 }
 
-/// Where a sentence is read.
+/// Who reads a sentence.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Place {
-    /// Where job files and commands are written.
-    File,
-    /// On a page of the bench.
-    Page,
+enum Reader {
+    /// Someone who writes job files and commands, and can be told of their keys and options.
+    OfFiles,
+    /// Someone at a page of the bench, which has neither.
+    AtTheBench,
 }
 
-fn sentence(message: &Message, shown: Shown, place: Place) -> String {
+fn sentence(message: &Message, shown: Shown, reader: Reader) -> String {
     let one = message.value("n") == Some(&Value::Count(1));
-    fill(template(&message.code, one, place), |name| {
-        message.value(name).map(|value| worded(value, shown, place))
+    fill(template(&message.code, one, reader), |name| {
+        message
+            .value(name)
+            .map(|value| worded(value, shown, reader))
     })
 }
 
@@ -140,10 +147,10 @@ pub fn errors(all: &[impl Say]) -> Vec<String> {
 
 /// A value in words.
 pub fn value(value: &Value, shown: Shown) -> String {
-    worded(value, shown, Place::File)
+    worded(value, shown, Reader::OfFiles)
 }
 
-fn worded(value: &Value, shown: Shown, place: Place) -> String {
+fn worded(value: &Value, shown: Shown, reader: Reader) -> String {
     match value {
         Value::Size(mm) => number::size(*mm, shown.unit),
         Value::Difference(mm) => number::difference(*mm, shown.unit),
@@ -174,10 +181,10 @@ fn worded(value: &Value, shown: Shown, place: Place) -> String {
         Value::Date(date) => date.to_string(),
         Value::Time(time) => number::time(*time),
         Value::Text(text) => text.clone(),
-        Value::Code(code) => template(code, false, place).to_owned(),
-        Value::Message(inner) => sentence(inner, shown, place),
-        Value::List(all) => list(all.iter().map(|one| worded(one, shown, place))),
-        Value::Choice(all) => choice(all.iter().map(|one| worded(one, shown, place))),
+        Value::Code(code) => template(code, false, reader).to_owned(),
+        Value::Message(inner) => sentence(inner, shown, reader),
+        Value::List(all) => list(all.iter().map(|one| worded(one, shown, reader))),
+        Value::Choice(all) => choice(all.iter().map(|one| worded(one, shown, reader))),
         Value::Nothing => String::new(),
     }
 }
@@ -202,8 +209,8 @@ pub fn choice(all: impl IntoIterator<Item = String>) -> String {
     }
 }
 
-fn template(key: &str, one: bool, place: Place) -> &str {
-    let page = (place == Place::Page)
+fn template(key: &str, one: bool, reader: Reader) -> &str {
+    let page = (reader == Reader::AtTheBench)
         .then(|| known(&format!("{key}.page")))
         .flatten();
     page.or_else(|| one.then(|| known(&format!("{key}.one"))).flatten())
@@ -212,7 +219,7 @@ fn template(key: &str, one: bool, place: Place) -> &str {
 }
 
 /// Puts values into the places of a sentence. A place without a value stays as it is written.
-fn fill(template: &str, value: impl Fn(&str) -> Option<String>) -> String {
+fn fill<T: AsRef<str>>(template: &str, value: impl Fn(&str) -> Option<T>) -> String {
     let mut out = String::with_capacity(template.len() + 32);
     let mut rest = template;
     while let Some((before, after)) = rest.split_once('{') {
@@ -223,7 +230,7 @@ fn fill(template: &str, value: impl Fn(&str) -> Option<String>) -> String {
             continue;
         };
         if let Some(value) = value(name) {
-            out.push_str(&value);
+            out.push_str(value.as_ref());
         } else {
             out.push('{');
             out.push_str(name);

@@ -44,7 +44,12 @@ pub fn fixed(value: f64, decimals: usize) -> String {
     localized(if nothing { &text[1..] } else { &text })
 }
 
-/// The same with its sign, plus or minus.
+/// The same of an exact number.
+pub fn decimal(value: Decimal, decimals: usize) -> String {
+    localized(&format!("{value:.decimals$}"))
+}
+
+/// So many decimals, with the sign, plus or minus.
 pub fn signed(value: f64, decimals: usize) -> String {
     let text = fixed(value, decimals);
     if text.starts_with('-') {
@@ -167,6 +172,11 @@ pub fn minutes_of_arc(minutes: f64) -> String {
 pub fn percent(share: f64) -> String {
     let percent = share * 100.0;
     format!("{} %", fixed(percent, usize::from(percent.abs() < 9.95)))
+}
+
+/// A part of a whole in whole percents.
+pub fn whole_percent(part: f64) -> String {
+    format!("{} %", fixed(part * 100.0, 0))
 }
 
 /// A probability in percent that never claims certainty. Cut, not rounded: 94.999 % is not 95 %.

@@ -124,6 +124,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::wires::Approximation::DECLARED,
     metrology::wires::SeatError::DECLARED,
     crate::cli::pull::Pulled::DECLARED,
+    crate::kept::Unreadable::DECLARED,
     crate::cli::wires::WiresError::DECLARED,
     crate::document::ContactsNote::DECLARED,
     crate::document::Instead::DECLARED,
@@ -151,6 +152,11 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Note::DECLARED,
     metrology::inspection::OffTo::DECLARED,
     metrology::inspection::OwnName::DECLARED,
+    metrology::inspection::PlaceName::DECLARED,
+    crate::bench::event::When::DECLARED,
+    crate::bench::notes::JobNote::DECLARED,
+    crate::bench::places::Numbered::DECLARED,
+    crate::bench::places::Station::DECLARED,
     metrology::inspection::RequirementReason::DECLARED,
     metrology::inspection::Settling::DECLARED,
     metrology::inspection::StatedUncertainty::DECLARED,
@@ -169,6 +175,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     crate::register::Refusal::DECLARED,
     crate::given::TextError::DECLARED,
     crate::document::Method::DECLARED,
+    crate::document::setup::Judgement::DECLARED,
     crate::document::Stricter::DECLARED,
     metrology::inspection::AtHand::DECLARED,
     metrology::inspection::Caution::DECLARED,
@@ -203,6 +210,8 @@ const OWN: &[(&str, &[&str])] = &[
     ("number.above", &["bound"]),
     ("number.below", &["bound"]),
     ("number.endless", &[]),
+    // A size that nobody named.
+    ("characteristic.size", &[]),
     // The short form of each warning that blocks a signature.
     ("doubt.zero-range", &[]),
     ("doubt.zero-moved", &[]),
@@ -232,7 +241,7 @@ const OWN: &[(&str, &[&str])] = &[
 ];
 
 /// Sentences that are asked for by a code made at run time; a test beside each holds that none is missing.
-const MADE: &[&str] = &["ask.", "stated.", "standard-form."];
+const MADE: &[&str] = &["ask.", "choice.", "owned.", "stated.", "standard-form."];
 
 /// The places of a sentence.
 fn places(sentence: &str) -> BTreeSet<&str> {

@@ -1,7 +1,5 @@
-//! Facts stand apart from words: with every sentence disguised, nothing that is computed, stored or decided changes, and
-//! nothing is shown that is not in the catalogue.
+//! Facts stand apart from words: with every sentence disguised, nothing that is computed, stored or decided changes.
 
-use std::collections::BTreeSet;
 use std::fs;
 use std::path::PathBuf;
 use std::process::Command;
@@ -11,13 +9,13 @@ use serde_json::Value;
 use crate::bench::{Bench, Run, root};
 
 /// Shows every sentence wrapped and accented; a switch of development builds.
-const DISGUISE: &str = "MIDFLANK_DISGUISE";
+pub const DISGUISE: &str = "MIDFLANK_DISGUISE";
 
-fn disguised(bench: &Bench, arguments: &[&str]) -> Run {
+pub fn disguised(bench: &Bench, arguments: &[&str]) -> Run {
     as_printed(bench.command(arguments).env(DISGUISE, "1"))
 }
 
-fn plain(bench: &Bench, arguments: &[&str]) -> Run {
+pub fn plain(bench: &Bench, arguments: &[&str]) -> Run {
     as_printed(bench.command(arguments).env_remove(DISGUISE))
 }
 
@@ -32,7 +30,7 @@ fn as_printed(command: &mut Command) -> Run {
 }
 
 /// Every demo job: each feature is among them, an undecided one, a rejected one.
-fn jobs() -> Vec<PathBuf> {
+pub fn jobs() -> Vec<PathBuf> {
     let mut all = Vec::new();
     for folder in ["demo", "demo/features"] {
         for file in fs::read_dir(root().join(folder)).unwrap() {
@@ -48,7 +46,7 @@ fn jobs() -> Vec<PathBuf> {
 }
 
 /// A bench with the demo workshop's equipment, so that jobs that name pieces by identity run too.
-fn workshop() -> Bench {
+pub fn workshop() -> Bench {
     let bench = Bench::new();
     let file = root().join("demo/features/equipment.toml");
     let added = plain(&bench, &["equipment", "add", file.to_str().unwrap()]);
@@ -57,7 +55,7 @@ fn workshop() -> Bench {
 }
 
 /// Keys under which words stand.
-const WORDS: [&str; 11] = [
+const WORDS: [&str; 12] = [
     "label",
     "message",
     "reason",
@@ -69,6 +67,7 @@ const WORDS: [&str; 11] = [
     "conversion",
     "sentence",
     "characteristic",
+    "place",
 ];
 
 /// A document without its words.
@@ -138,168 +137,6 @@ fn a_reworded_program_finds_old_records_sound() {
     let moved = moved.to_str().unwrap();
     assert!(caution(plain(&bench, &["inspect", moved])).starts_with("DO NOT SIGN"));
     assert!(caution(disguised(&bench, &["inspect", moved])).contains("ĐÓ ÑÓŢ ŠÍĜÑ"));
-}
-
-/// Words that stand in a text beside the disguised sentences. What has digits in it is a number, a hash or an identity.
-fn undisguised(text: &str, known: &BTreeSet<String>) -> BTreeSet<String> {
-    text.split(|letter: char| !letter.is_alphanumeric())
-        .filter(|word| word.len() > 2 && word.bytes().all(|letter| letter.is_ascii_alphabetic()))
-        // The check digits of an entry's short name.
-        .filter(|word| {
-            word.len() != 4 || !word.bytes().all(|letter| (b'a'..=b'f').contains(&letter))
-        })
-        .filter(|word| !known.contains(*word))
-        .map(str::to_owned)
-        .collect()
-}
-
-/// What may be shown as it is: what was typed, identities, units, codes, names of standards and of the program.
-fn known(bench: &Bench) -> BTreeSet<String> {
-    let mut all: BTreeSet<String> = [
-        "UTC", "AWG", "midflank", "build", "kPa", "MPa", "DOCTYPE", "html", "lbf", "typed", "Mic",
-        "inf",
-    ]
-    .map(str::to_owned)
-    .into();
-    let mut take = |text: &str| {
-        all.extend(
-            text.split(|letter: char| !letter.is_ascii_alphabetic())
-                .map(str::to_owned),
-        );
-    };
-    // What was typed: the values of the job files, not their comments.
-    for file in jobs()
-        .iter()
-        .chain([&root().join("demo/features/equipment.toml")])
-    {
-        for line in fs::read_to_string(file).unwrap().lines() {
-            let value = line.split_once('=').map_or(line, |(_, value)| value);
-            for typed in value.split('"').skip(1).step_by(2) {
-                take(typed);
-            }
-        }
-    }
-    // Titles of standards and tables are proper names; keys of the job file and codes are codes.
-    for source in metrology_titles() {
-        take(&source);
-    }
-    for key in [
-        "iso14253-1",
-        "simple",
-        "probability",
-        "accept",
-        "reject",
-        "undecided",
-        "inspection",
-        "equipment",
-        "spread",
-        "pitch-diameter",
-        "major-diameter",
-    ] {
-        take(key);
-    }
-    // Where a published table stands, as its file names it.
-    take(&fs::read_to_string(root().join("data/crimp-pull-force.csv")).unwrap());
-    // The zone of the machine.
-    take("Etc");
-    // Kinds, states and roles are codes; keys of a job file that a remark names are typed there.
-    for code in [
-        "active contacts balls wires standard instrument register equipment state",
-        "error maximum_permissible_error expanded_uncertainty force size due",
-    ] {
-        take(code);
-    }
-    // Where the files are.
-    take(bench.path("x").to_str().unwrap());
-    take(root().join("demo/features/keyseat.toml").to_str().unwrap());
-    for job in jobs() {
-        take(job.to_str().unwrap());
-    }
-    all
-}
-
-fn metrology_titles() -> Vec<String> {
-    metrology::source::Source::ALL
-        .iter()
-        .filter_map(|source| source.document())
-        .map(str::to_owned)
-        .collect()
-}
-
-/// The text of a page: without its tags, styles and scripts, with what is read aloud.
-fn text_of(page: &str) -> String {
-    let mut out = String::new();
-    let mut rest = page;
-    while let Some((text, more)) = rest.split_once('<') {
-        out.push_str(text);
-        out.push(' ');
-        let (tag, after) = more.split_once('>').unwrap_or((more, ""));
-        for attribute in ["aria-label=\"", "title=\"", "alt=\""] {
-            if let Some((_, value)) = tag.split_once(attribute) {
-                out.push_str(value.split('"').next().unwrap_or_default());
-                out.push(' ');
-            }
-        }
-        rest = match tag.split([' ', '>']).next() {
-            Some("style") => after.split_once("</style>").map_or("", |(_, after)| after),
-            Some("script") => after.split_once("</script>").map_or("", |(_, after)| after),
-            _ => after,
-        };
-    }
-    out.push_str(rest);
-    out.replace("&quot;", " ").replace("&amp;", " ")
-}
-
-#[test]
-fn nothing_is_shown_that_the_catalogue_does_not_hold() {
-    let bench = workshop();
-    let known = known(&bench);
-    let mut wrong = Vec::new();
-    let mut look = |what: &str, text: &str| {
-        let found = undisguised(text, &known);
-        if !found.is_empty() {
-            wrong.push(format!("{what}: {found:?}"));
-        }
-    };
-    for (index, job) in jobs().iter().enumerate() {
-        let name = job.file_name().unwrap().to_string_lossy().into_owned();
-        let run = disguised(&bench, &["inspect", job.to_str().unwrap(), "--record"]);
-        assert_eq!(run.status, 0, "{}", run.err);
-        look(&format!("inspect {name}"), &run.out);
-        look(&format!("inspect {name}, said"), &run.err);
-        let entry = (index + 1 + pieces()).to_string();
-        look(
-            &format!("report of {name}"),
-            &disguised(&bench, &["report", &entry]).out,
-        );
-        let file = bench.path(&format!("{index}.html"));
-        let html = disguised(
-            &bench,
-            &["report", &entry, "--html", file.to_str().unwrap()],
-        );
-        assert_eq!(html.status, 0, "{}", html.err);
-        look(
-            &format!("page of {name}"),
-            &text_of(&fs::read_to_string(&file).unwrap()),
-        );
-    }
-    for arguments in [
-        &["ledger", "list"][..],
-        &["ledger", "verify"],
-        &["ledger", "show", "1"],
-        &["equipment", "list"],
-        &["report", "1"],
-    ] {
-        let run = disguised(&bench, arguments);
-        look(&arguments.join(" "), &format!("{}{}", run.out, run.err));
-    }
-    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-}
-
-/// Pieces that the demo register holds.
-fn pieces() -> usize {
-    let text = fs::read_to_string(root().join("demo/features/equipment.toml")).unwrap();
-    text.lines().filter(|line| line.starts_with("[[")).count()
 }
 
 /// A rejected part on the record, and the same entry recorded again in a ledger of its own after a change.
@@ -423,65 +260,3 @@ fn another_method_is_taken_only_by_name() {
     assert_eq!(taken.status, 0, "{}{}", taken.out, taken.err);
     assert_eq!(verify(&["--accept-methods", "2..9"]).status, 1);
 }
-
-/// Every page of a job at the bench, from the first question to the record, and the pages around it.
-#[test]
-fn no_page_shows_what_the_catalogue_does_not_hold() {
-    use crate::web::support::{Bench as Served, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO};
-
-    let folder = Folder::new("disguised");
-    let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_midflank"));
-    command.env(DISGUISE, "1");
-    let mut served = Served::start_by(command, &folder, 0, &[]);
-    served.cookie = served.open(&served.door).1;
-    let mut known = known(&Bench::new());
-    for line in SET_UP
-        .iter()
-        .chain(&ZERO)
-        .chain(&READINGS)
-        .chain(&TO_THE_RECORD)
-    {
-        known.extend(
-            line.split(|letter: char| !letter.is_ascii_alphabetic())
-                .map(str::to_owned),
-        );
-    }
-    // The demonstration's equipment, codes that stand in lists, and words that are typed as they stand.
-    let demonstration = fs::read_to_string(root().join("demo/equipment.toml")).unwrap_or_default();
-    for text in [demonstration.as_str(), TYPED] {
-        known.extend(
-            text.split(|letter: char| !letter.is_ascii_alphabetic())
-                .map(str::to_owned),
-        );
-    }
-    let mut wrong = BTreeSet::new();
-    let mut window = served.window();
-    let mut look = |what: &str, page: &str| {
-        for word in undisguised(&text_of(page), &known) {
-            wrong.insert(format!("{what}: {word}"));
-        }
-    };
-    for line in SET_UP
-        .iter()
-        .chain(&ZERO)
-        .chain(&READINGS)
-        .chain(&TO_THE_RECORD)
-    {
-        look(&format!("before {line:?}"), &window.page);
-        window.enter_all(&[line]);
-    }
-    look("at the end", &window.page);
-    for page in ["/history", "/equipment", "/record/40"] {
-        look(page, &served.get(page).body);
-    }
-    drop(window);
-    assert!(
-        wrong.is_empty(),
-        "{}",
-        wrong.into_iter().collect::<Vec<_>>().join("\n")
-    );
-}
-
-/// What a technician types as it stands: keys, commands, rules.
-const TYPED: &str = "retake back drop next new more end zero anew limits wires gauges identify iso guard band four \
-    simple probability stringent relaxed false accept pressure lifting aircraft electrical medical safety Enter Esc none budget tolerance keys old";

@@ -30,6 +30,7 @@ mod readme;
 mod reconcile;
 mod said;
 mod setup;
+mod shown;
 mod simulate;
 mod slips;
 mod threads;

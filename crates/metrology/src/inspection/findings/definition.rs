@@ -106,6 +106,6 @@ crate::messages! {
     /// Where along the part.
     pub enum Where "where" {
         /// At a section, as it was stated.
-        Section "section" { section: String as Text },
+        Section "section" { section: Value as itself },
     }
 }

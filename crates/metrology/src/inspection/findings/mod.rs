@@ -13,9 +13,9 @@ mod plain_diameter;
 mod soft_thickness;
 mod tube_wall;
 
-use std::collections::HashMap;
-
 pub use definition::{Definition, Where};
+
+use std::collections::HashMap;
 
 use super::feature::Feature;
 use super::job::Job;
@@ -238,7 +238,7 @@ crate::messages! {
 /// The readings around one section.
 struct Around<'a> {
     /// What was said of where it is.
-    along: Option<&'a str>,
+    along: Option<&'a Value>,
     /// Angle, degrees, where stated, and corrected size.
     sizes: Vec<(Option<f64>, f64)>,
 }
@@ -247,7 +247,7 @@ impl Around<'_> {
     /// Where it is, as it was stated.
     fn at(&self) -> Option<Where> {
         self.along.map(|along| Where::Section {
-            section: along.to_owned(),
+            section: along.clone(),
         })
     }
 }
@@ -434,8 +434,10 @@ impl Readings<'_> {
         let mut sections: Vec<Around> = Vec::new();
         let mut known = HashMap::new();
         for (place, size) in self.places() {
-            let along = place.along.as_deref();
-            let index = *known.entry(along).or_insert(sections.len());
+            let along = place.along.as_ref();
+            // A value has no hash of its own; how it is written has, and readings may be a million.
+            let key = along.map(|along| format!("{along:?}"));
+            let index = *known.entry(key).or_insert(sections.len());
             match sections.get_mut(index) {
                 Some(section) => section.sizes.push((place.angle, size)),
                 None => sections.push(Around {

@@ -4,6 +4,7 @@ use super::{Around, Definition, Finding, FindingCode, FindingUnit, Readings};
 use crate::features::plain_diameter::{Section, barrel, extremes, ovality, taper};
 use crate::inspection::{FeatureError, JobError, PlainDiameter};
 use crate::limits::Limits;
+use crate::message::Value;
 use crate::source::Source;
 use crate::units::Entered;
 
@@ -48,7 +49,10 @@ fn placed(readings: &Readings, section: &Around) -> Section {
     Section {
         along: section
             .along
-            .and_then(|along| Entered::parse(along, unit).ok())
+            .and_then(|along| match along {
+                Value::Text(along) => Entered::parse(along, unit).ok(),
+                _ => None,
+            })
             .map(|distance| distance.value().mm()),
         diameters: section.sizes.iter().map(|(_, size)| *size).collect(),
     }

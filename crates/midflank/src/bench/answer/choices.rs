@@ -18,6 +18,24 @@ struct Rank {
     expanded: f64,
 }
 
+/// What Enter alone takes.
+pub enum Offer {
+    /// This, as if it had been typed.
+    Line(String),
+    /// That nothing is stated, in these words.
+    Nothing(&'static str),
+}
+
+impl Offer {
+    /// What the page says that Enter takes.
+    pub fn words(&self) -> &str {
+        match self {
+            Self::Line(line) => line,
+            Self::Nothing(words) => words,
+        }
+    }
+}
+
 /// A piece to choose from, and why not, where not.
 pub struct Choice<'a> {
     pub piece: &'a Registered,
@@ -32,34 +50,44 @@ impl Choice<'_> {
 
 impl<'a> Table<'a> {
     /// What Enter alone takes, where it takes something.
-    pub fn offer(&self) -> Option<String> {
+    pub fn offer(&self) -> Option<Offer> {
         self.offer_of(&self.choices())
     }
 
+    /// The line that Enter alone gives.
+    pub fn offered_line(&self) -> Option<String> {
+        match self.offer()? {
+            Offer::Line(line) => Some(line),
+            Offer::Nothing(_) => None,
+        }
+    }
+
     /// The same, from choices that are known already.
-    pub fn offer_of(&self, choices: &[Choice]) -> Option<String> {
-        match self.state.question() {
-            Question::Drawing => Some(words::NONE.to_owned()),
+    pub fn offer_of(&self, choices: &[Choice]) -> Option<Offer> {
+        let nothing = |words| Some(Offer::Nothing(words));
+        let line = match self.state.question() {
+            Question::Drawing => return nothing(words::none()),
+            Question::Rule => return nothing(words::rule_assumed()),
+            Question::Detail(detail) if detail.optional => return nothing(words::none()),
+            Question::Service => return nothing(words::no_service()),
+            Question::Temperature => return nothing(words::not_read()),
             Question::Lot => match &self.state.lot_before {
                 Some((lot, sample)) => next_sample(lot.as_deref(), sample.as_deref()),
-                None => Some(words::NONE.to_owned()),
+                None => return nothing(words::none()),
             },
-            Question::Rule => Some(words::rule_assumed().to_owned()),
-            Question::Detail(detail) if detail.optional => Some(words::NONE.to_owned()),
-            Question::Service => Some(words::no_service().to_owned()),
             question if question.chooses() => choices
                 .iter()
                 .find(|choice| choice.unfit.is_none())
                 .map(|choice| choice.id().to_owned()),
             Question::Unit => Some(self.state.display_unit().to_string()),
-            Question::Temperature => Some(words::not_read().to_owned()),
             Question::Person => self
                 .state
                 .person_before
                 .clone()
                 .or_else(|| self.last_person.clone()),
             _ => None,
-        }
+        };
+        line.map(Offer::Line)
     }
 
     /// What there is to choose from where it is not equipment: each by its name and in words.

@@ -1,6 +1,5 @@
 //! Answers that need no more than the line itself.
 
-use crate::say;
 use metrology::decision::Rule;
 use metrology::inspection::{
     Characteristic, JobError, RuleName, Service, Target, Temperature, ThreadDiameter,
@@ -11,7 +10,7 @@ use metrology::units::{Celsius, Entered, LengthUnit};
 use super::{Answer, Refusal, one};
 use crate::bench::event::Event;
 use crate::bench::state::State;
-use crate::bench::{details, fit, stated, words};
+use crate::bench::{details, fit, input, stated, words};
 use crate::given;
 
 /// What a bench thermometer is taken to be good for where nothing is said, kelvins (common practice, no source).
@@ -99,43 +98,26 @@ pub(super) fn job_refusal(error: &JobError) -> Refusal {
 
 /// A thread, which may name its diameter.
 fn thread(line: &str) -> Characteristic {
-    let lower = line.to_lowercase();
-    for (words, diameter) in [
-        (say!("bench.thread"), ThreadDiameter::PitchDiameter),
-        (
-            say!("bench.thread-major-diameter"),
-            ThreadDiameter::MajorDiameter,
-        ),
-        ("major", ThreadDiameter::MajorDiameter),
-    ] {
-        if let Some(rest) = lower.strip_suffix(words) {
-            let designation = line
-                .get(..rest.len())
-                .unwrap_or(line)
-                .trim_end_matches([' ', ',']);
-            return Characteristic::Thread {
-                designation: designation.to_owned(),
-                diameter,
-            };
-        }
-    }
+    let (designation, diameter) = match input::diameter_at_end(line) {
+        Some((designation, diameter)) => (designation.trim_end_matches([' ', ',']), diameter),
+        None => (line, ThreadDiameter::PitchDiameter),
+    };
     Characteristic::Thread {
-        designation: line.to_owned(),
-        diameter: ThreadDiameter::PitchDiameter,
+        designation: designation.to_owned(),
+        diameter,
     }
 }
 
 /// Whether a wrong acceptance could hurt someone.
 pub(super) fn service(line: &str) -> Result<Answer, Refusal> {
     let said = line.trim().to_lowercase();
-    let service = match said.as_str() {
-        "" | "none" | "no" => None,
-        _ => {
-            let chosen = details::chosen(&Service::ALL.map(Service::key), line)?;
-            Service::ALL
-                .into_iter()
-                .find(|service| service.key() == chosen)
-        }
+    let service = if said.is_empty() || input::NONE_OF_THEM.contains(&said.as_str()) {
+        None
+    } else {
+        let chosen = details::chosen(&Service::ALL.map(Service::key), line)?;
+        Service::ALL
+            .into_iter()
+            .find(|service| service.key() == chosen)
     };
     Ok(one(Event::Service { service }))
 }
@@ -246,7 +228,7 @@ pub(super) fn next_sample(lot: Option<&str>, sample: Option<&str>) -> Option<Str
     let next = digits.parse::<u64>().ok()?.checked_add(1)?;
     let last = after
         .trim()
-        .strip_prefix("of ")
+        .strip_prefix(input::OF)
         .and_then(|n| n.trim().parse::<u64>().ok());
     if last.is_some_and(|last| next > last) {
         return None;

@@ -15,13 +15,13 @@ use super::event::{By, Event, Kept, When};
 use super::places::{self, Spot};
 use super::question::Question;
 use super::state::State;
-use super::{fit, words};
+use super::{fit, input, words};
 use crate::given;
 use crate::record::to_second;
 use crate::register::{Equipment, Kind, Register};
 use crate::words::Shown;
 
-pub use choices::Choice;
+pub use choices::{Choice, Offer};
 use command::retake_of;
 pub use command::{Command, LookUp, View};
 use lines::{
@@ -150,7 +150,7 @@ impl Table<'_> {
             },
             Question::Person => {
                 let name = match line {
-                    "" => self.offer().unwrap_or_default(),
+                    "" => self.offered_line().unwrap_or_default(),
                     _ => not_a_reading(line)?.to_owned(),
                 };
                 required(&name, words::person_missing())
@@ -181,7 +181,7 @@ impl Table<'_> {
                 continue;
             };
             if !piece.equipment.state().is_active() {
-                let why = words::out_of_use(piece.equipment.state().key());
+                let why = words::out_of_use(piece.equipment.state());
                 return Err(Refusal::new(words::unfit_for_next(&id, &why)));
             }
             match &piece.equipment {
@@ -209,15 +209,18 @@ impl Table<'_> {
         if let Some(view) = View::of(text) {
             return Ok(Answer::Show(view));
         }
-        if text == words::DROP_IT.trim_start_matches('/') && self.under_way() {
+        if text == input::DROP_IT && self.under_way() {
             return Ok(one(Event::Dropped));
         }
         match Command::of(text) {
             Some(Command::LookUp) => Ok(Answer::LookUp(LookUp::Limits(String::new()))),
-            Some(Command::Drop) if self.under_way() => Err(Refusal {
-                message: words::surely_drop(self.state.readings.len()),
-                suggestions: vec![words::DROP_IT.to_owned()],
-            }),
+            Some(Command::Drop) if self.under_way() => {
+                let line = format!("/{}", input::DROP_IT);
+                Err(Refusal {
+                    message: words::surely_drop(self.state.readings.len(), &line),
+                    suggestions: vec![line],
+                })
+            }
             Some(command) if self.commands().contains(&command) => self.command(command),
             Some(command) => Err(Refusal::new(words::not_now(command.word()))),
             None if text.is_empty() => Ok(Answer::Show(View::Keys)),
@@ -297,7 +300,7 @@ impl Table<'_> {
                 let spots = self.state.readings.iter().map(|reading| &reading.spot);
                 spots
                     .clone()
-                    .find(|spot| spot.words() == place.words())
+                    .find(|spot| spot.along == place.along && spot.angle == place.angle)
                     .cloned()
             });
         match decides {
@@ -326,8 +329,8 @@ impl Table<'_> {
     }
 
     fn lot(&self, line: &str) -> Result<Answer, Refusal> {
-        let text = match (line, self.offer()) {
-            ("", Some(offer)) if self.state.lot_before.is_some() => offer,
+        let text = match (line, self.offered_line()) {
+            ("", Some(next)) => next,
             ("", None) if self.state.lot_before.is_some() => {
                 return Err(Refusal::new(words::sample_missing()));
             }

@@ -1,6 +1,6 @@
 //! What is asked of a feature, in words.
 
-use crate::{say, words};
+use crate::words;
 
 /// What is asked of which features (of all that ask it where none is named): features, key, and the code of the question;
 /// how an answer may look stands beside it as `code.hint`.
@@ -86,28 +86,8 @@ pub fn asked(feature: &str, key: &str) -> (String, String) {
 }
 
 /// A choice, explained.
-pub fn choice(key: &str, choice: &str) -> &'static str {
-    match (key, choice) {
-        ("convention", "bottom-to-opposite-side") => {
-            say!("bench.choice")
-        }
-        ("convention", "depth-from-crown") => say!("bench.choice-from-where-the"),
-        ("convention", "depth-from-edge") => say!("bench.choice-from-the-edge"),
-        ("v_scale", "distance") => say!("bench.choice-v-distance"),
-        ("v_scale", "diameter") => say!("bench.choice-v-diameter"),
-        ("thickness", "free") => say!("bench.choice-free-of-load"),
-        ("thickness", "under-pressure") => say!("bench.choice-under-the-pressure"),
-        ("pull.standard", "ul-486a") => say!("bench.choice-wire-connectors"),
-        ("pull.standard", "as7928") => say!("bench.choice-terminals-aircraft"),
-        ("pull.standard", "nasa-std-8739.4") => say!("bench.choice-harnesses-space-flight"),
-        ("pull.standard", "iec-60352-2") => say!("bench.choice-crimped-connections"),
-        ("pull.standard", "as39029") => say!("bench.choice-contacts-of-connectors"),
-        ("compression.definition", "conductor-and-barrel") => {
-            say!("bench.choice-section-after-of")
-        }
-        ("compression.definition", "conductor") => say!("bench.choice-conductor-after-of"),
-        _ => "",
-    }
+pub fn choice(choice: &str) -> &'static str {
+    words::known(&format!("choice.{choice}")).unwrap_or_default()
 }
 
 #[cfg(test)]
@@ -126,7 +106,7 @@ mod tests {
                 assert_ne!(question, other, "{feature} {}", detail.key);
                 if let details::Kind::Choice(choices) = detail.kind {
                     for one in choices {
-                        assert!(!choice(detail.key, one).is_empty(), "{one}");
+                        assert!(!choice(one).is_empty(), "{one}");
                     }
                 }
             }

@@ -1,4 +1,4 @@
-//! Every English sentence of the bench, in one place.
+//! What the bench says, each sentence by its code.
 
 mod detail;
 
@@ -29,12 +29,15 @@ pub fn gives(state: &State) -> &'static str {
         Some(reckoned @ (Feature::InsideDiameter(_) | Feature::Keyseat(_))) => {
             crate::words::name(reckoned)
         }
-        _ if state.over_wires() => say!("bench.gives"),
+        _ if state.over_wires() => say!("bench.gives-pitch-diameter"),
         _ => say!("bench.gives-corrected"),
     }
 }
 
-pub const NONE: &str = "none";
+pub fn none() -> &'static str {
+    say!("bench.none")
+}
+
 pub fn no_service() -> &'static str {
     say!("bench.no-service")
 }
@@ -51,7 +54,6 @@ pub fn rule_assumed() -> &'static str {
     say!("bench.rule-assumed")
 }
 
-pub const A_SIZE: &str = "size";
 pub fn not_complete() -> &'static str {
     say!("bench.not-complete")
 }
@@ -124,28 +126,20 @@ pub fn pitch_wanted() -> &'static str {
     say!("bench.pitch-wanted")
 }
 
-/// Gives the job up; `/drop` alone asks first.
-pub const DROP_IT: &str = "/drop it";
-
-pub fn surely_drop(readings: usize) -> String {
-    let lost = match readings {
-        0 => String::new(),
-        1 => say!("bench.surely-drop").to_owned(),
-        more => say!("bench.surely-drop-nor-are-its", more = more),
-    };
-    say!(
-        "bench.surely-drop-a-job-given",
-        lost = lost,
-        drop_it = DROP_IT
-    )
+/// What is lost with a job that is given up, and the line that gives it up.
+pub fn surely_drop(readings: usize, line: &str) -> String {
+    match readings {
+        0 => say!("bench.surely-drop", line = line),
+        n => say!("bench.surely-drop-with-readings", n = n, line = line),
+    }
 }
 
 pub fn line_too_long(limit: usize) -> String {
     say!("bench.line-too-long", limit = limit)
 }
 
-pub fn out_of_use(state: &str) -> String {
-    say!("bench.out-of-use", state = state)
+pub fn out_of_use(state: metrology::inspection::State) -> String {
+    say!("bench.out-of-use", state = crate::words::name(&state))
 }
 
 pub fn overdue(due: Date) -> String {
@@ -160,9 +154,9 @@ pub fn part_out_of_range(from: &str, to: &str) -> String {
 pub fn limits_missing(feature: &str) -> String {
     let name = feature.replace('-', " ");
     if feature == "crimp-height" {
-        return say!("bench.limits-missing").to_owned();
+        return say!("bench.limits-missing-crimp").to_owned();
     }
-    say!("bench.limits-missing-write-its-limits", name = name)
+    say!("bench.limits-missing", name = name)
 }
 
 pub fn answer_missing() -> String {
@@ -170,12 +164,7 @@ pub fn answer_missing() -> String {
 }
 
 pub fn list_too_short(count: usize, fewest: usize) -> String {
-    let wanted = match fewest {
-        1 => "one".to_owned(),
-        3 => "three".to_owned(),
-        other => other.to_string(),
-    };
-    say!("bench.list-too-short", count = count, wanted = wanted)
+    say!("bench.list-too-short", count = count, n = fewest)
 }
 
 pub fn no_count(text: &str) -> String {
@@ -205,7 +194,7 @@ pub fn both_limits_of_compression() -> String {
 /// A choice that is offered, explained.
 pub fn choice(question: &Question, choice: &str) -> &'static str {
     match question {
-        Question::Detail(asked) => detail::choice(asked.key, choice),
+        Question::Detail(_) => detail::choice(choice),
         _ => "",
     }
 }
@@ -296,7 +285,7 @@ pub fn small_length(length: Length, unit: LengthUnit) -> String {
 
 pub fn step(step: Step) -> &'static str {
     match step {
-        Step::Part => say!("bench.step"),
+        Step::Part => say!("bench.step-part"),
         Step::SetUp => say!("bench.step-set-up"),
         Step::Zero => say!("bench.step-zero"),
         Step::Readings => say!("bench.step-readings"),
@@ -336,33 +325,37 @@ pub fn question(state: &State, question: &Question) -> String {
         let index = state.readings.iter().position(|one| one.number == *of);
         match (index, state.reading(*of)) {
             (Some(index), Some(reading)) => {
-                format!("Reading {} ({})", index + 1, reading.spot.words())
+                say!(
+                    "bench.reading-named",
+                    number = index + 1,
+                    place = reading.spot.words()
+                )
             }
-            _ => say!("bench.question").to_owned(),
+            _ => say!("bench.reading-unnamed").to_owned(),
         }
     };
     match question {
-        Question::Designation => say!("bench.question-which-thread-or").to_owned(),
+        Question::Designation => say!("bench.question-designation").to_owned(),
         Question::Detail(asked) => detail::asked(feature(state), asked.key).0,
-        Question::Name => say!("bench.question-what-is-the").to_owned(),
-        Question::Drawing => say!("bench.question-which-drawing-and").to_owned(),
+        Question::Name => say!("bench.question-name").to_owned(),
+        Question::Drawing => say!("bench.question-drawing").to_owned(),
         Question::Lot if state.lot_before.is_some() => {
-            say!("bench.question-next-part-of").to_owned()
+            say!("bench.question-next-sample").to_owned()
         }
-        Question::Lot => say!("bench.question-which-lot-and").to_owned(),
-        Question::Rule => say!("bench.question-which-decision-rule").to_owned(),
-        Question::Service => say!("bench.question-could-a-wrong").to_owned(),
-        Question::Instrument => say!("bench.question-which-micrometer").to_owned(),
-        Question::Contacts => say!("bench.question-which-contacts-are").to_owned(),
-        Question::Wires => say!("bench.question-which-wires-lie").to_owned(),
-        Question::Standard => say!("bench.question-which-setting-standard").to_owned(),
-        Question::Unit => say!("bench.question-which-unit-does").to_owned(),
-        Question::Temperature => say!("bench.question-how-warm-are").to_owned(),
+        Question::Lot => say!("bench.question-lot").to_owned(),
+        Question::Rule => say!("bench.question-rule").to_owned(),
+        Question::Service => say!("bench.question-service").to_owned(),
+        Question::Instrument => say!("bench.question-instrument").to_owned(),
+        Question::Contacts => say!("bench.question-contacts").to_owned(),
+        Question::Wires => say!("bench.question-wires").to_owned(),
+        Question::Standard => say!("bench.question-standard").to_owned(),
+        Question::Unit => say!("bench.question-unit").to_owned(),
+        Question::Temperature => say!("bench.question-temperature").to_owned(),
         Question::Closure {
             when: When::Before,
             number,
         } => say!(
-            "bench.zero-check",
+            "bench.question-zero-check",
             number = number,
             of = CLOSURES,
             standard = standard()
@@ -371,54 +364,49 @@ pub fn question(state: &State, question: &Question) -> String {
             when: When::After,
             number,
         } => say!(
-            "bench.closing-zero-check",
+            "bench.question-closing-check",
             number = number,
             of = CLOSURES,
             standard = standard()
         ),
         Question::ZeroDoubt { .. } => {
-            say!("bench.question-clean-the-contacts", standard = standard())
+            say!("bench.question-zero-doubt", standard = standard())
         }
         Question::Reading { index } => {
             let place = state.plan.get(*index).map_or_else(String::new, Spot::words);
             say!(
-                "bench.question-reading-of",
-                index = index + 1,
-                plan = state.plan.len(),
+                "bench.question-reading",
+                number = index + 1,
+                of = state.plan.len(),
                 place = place
             )
         }
-        Question::Again { of } => say!("bench.reading-again", reading = reading_place(of)),
-        Question::Flagged { of } => {
-            say!(
-                "bench.question-looks-like-a",
-                reading_place = reading_place(of)
-            )
-        }
-        Question::Verdict => say!("bench.question-the-readings-are").to_owned(),
-        Question::Person => say!("bench.question-who-measured").to_owned(),
-        Question::Finish => say!("bench.question-the-name-is").to_owned(),
-        Question::Recorded => say!("bench.question-the-job-is").to_owned(),
-        Question::Dropped => say!("bench.question-this-job-was").to_owned(),
+        Question::Again { of } => say!("bench.question-again", reading = reading_place(of)),
+        Question::Flagged { of } => say!("bench.question-flagged", reading = reading_place(of)),
+        Question::Verdict => say!("bench.question-verdict").to_owned(),
+        Question::Person => say!("bench.question-person").to_owned(),
+        Question::Finish => say!("bench.question-finish").to_owned(),
+        Question::Recorded => say!("bench.question-recorded").to_owned(),
+        Question::Dropped => say!("bench.question-dropped").to_owned(),
     }
 }
 
 /// What Enter does when the field is empty; nothing where an answer must be typed.
 pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
     match (question, offer) {
-        (Question::Detail(asked), None) if asked.is_list() => Some(say!("bench.enter").to_owned()),
-        (Question::Person, Some(offer)) => {
-            Some(say!("bench.enter-enter-records-as", offer = offer))
+        (Question::Detail(asked), None) if asked.is_list() => {
+            Some(say!("bench.enter-ends-list").to_owned())
         }
-        (_, Some(offer)) => Some(say!("bench.enter-enter-takes", offer = offer)),
-        (Question::ZeroDoubt { .. }, _) => Some(say!("bench.enter-or-write-why").to_owned()),
+        (Question::Person, Some(offer)) => Some(say!("bench.enter-records-as", offer = offer)),
+        (_, Some(offer)) => Some(say!("bench.enter-takes-offer", offer = offer)),
+        (Question::ZeroDoubt { .. }, _) => Some(say!("bench.enter-zero-doubt").to_owned()),
         (Question::Again { .. } | Question::Flagged { .. }, _) => {
-            Some(say!("bench.enter-enter-leaves-it").to_owned())
+            Some(say!("bench.enter-leaves-reading").to_owned())
         }
-        (Question::Verdict, _) => Some(say!("bench.enter-enter-goes-on").to_owned()),
-        (Question::Finish, _) => Some(say!("bench.enter-enter-makes-the").to_owned()),
-        (Question::Recorded, _) => Some(say!("bench.enter-enter-begins-the").to_owned()),
-        (Question::Dropped, _) => Some(say!("bench.enter-enter-begins-a").to_owned()),
+        (Question::Verdict, _) => Some(say!("bench.enter-to-closing-check").to_owned()),
+        (Question::Finish, _) => Some(say!("bench.enter-makes-record").to_owned()),
+        (Question::Recorded, _) => Some(say!("bench.enter-next-part").to_owned()),
+        (Question::Dropped, _) => Some(say!("bench.enter-new-job").to_owned()),
         _ => None,
     }
 }
@@ -426,16 +414,16 @@ pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
 /// How an answer may look.
 pub fn hint(state: &State, question: &Question) -> Option<String> {
     match question {
-        Question::Designation => Some(say!("bench.hint").to_owned()),
+        Question::Designation => Some(say!("bench.hint-designation").to_owned()),
         Question::Detail(asked) => {
             Some(detail::asked(feature(state), asked.key).1).filter(|hint| !hint.is_empty())
         }
-        Question::Service => Some(say!("bench.hint-its-number-in").to_owned()),
-        Question::Lot => Some(say!("bench.hint-cs-of").to_owned()),
-        Question::Drawing => Some("TC-0412 rev C".to_owned()),
-        Question::Rule => Some(say!("bench.hint-iso14253-simple-probability").to_owned()),
-        question if question.chooses() => Some(say!("bench.hint-its-number-in").to_owned()),
-        Question::Temperature => Some(say!("bench.hint-part-standard-material").to_owned()),
+        Question::Service => Some(say!("bench.hint-choice").to_owned()),
+        Question::Lot => Some(say!("bench.hint-lot").to_owned()),
+        Question::Drawing => Some(say!("bench.hint-drawing").to_owned()),
+        Question::Rule => Some(say!("bench.hint-rule").to_owned()),
+        question if question.chooses() => Some(say!("bench.hint-choice").to_owned()),
+        Question::Temperature => Some(say!("bench.hint-temperature").to_owned()),
         _ => None,
     }
 }
@@ -444,84 +432,37 @@ pub fn hint(state: &State, question: &Question) -> Option<String> {
 pub fn doubt(doubt: &Doubt, unit: LengthUnit) -> String {
     match doubt {
         Doubt::Spread { spread, limit } => say!(
-            "bench.doubt",
-            closures = CLOSURES,
-            small_length = small_length(*spread, unit),
-            small_length_2 = small_length(*limit, unit)
+            "bench.doubt-range",
+            readings = CLOSURES,
+            range = small_length(*spread, unit),
+            limit = small_length(*limit, unit)
         ),
         Doubt::Far { error, limit } => say!(
-            "bench.doubt-the-closures-lie",
-            small = small(*error, unit),
-            small_length = small_length(*limit, unit)
+            "bench.doubt-far",
+            error = small(*error, unit),
+            limit = small_length(*limit, unit)
         ),
-        Doubt::Slip { message } => say!("bench.doubt-a-closure-looks", message = message),
+        Doubt::Slip { message } => say!("bench.doubt-slip", message = message),
         Doubt::Drift { drift, limit } => say!(
-            "bench.doubt-zero-moved-by",
-            small = small(*drift, unit),
-            small_length = small_length(*limit, unit)
+            "bench.doubt-drift",
+            drift = small(*drift, unit),
+            limit = small_length(*limit, unit)
         ),
     }
 }
 
 pub fn command(command: Command) -> &'static str {
     match command {
-        Command::Retake => say!("bench.command"),
-        Command::ZeroAgain => say!("bench.command-zero-anew"),
-        Command::End => say!("bench.command-end-here"),
-        Command::More => say!("bench.command-two-more-readings"),
+        Command::Retake => say!("bench.command-retake"),
+        Command::ZeroAgain => say!("bench.command-zero"),
+        Command::End => say!("bench.command-end"),
+        Command::More => say!("bench.command-more"),
         Command::Back => say!("bench.command-back"),
-        Command::Drop => say!("bench.command-give-the-job"),
-        Command::Next => say!("bench.command-next-part"),
-        Command::New => say!("bench.command-another-job"),
-        Command::LookUp => say!("bench.command-look-up"),
+        Command::Drop => say!("bench.command-drop"),
+        Command::Next => say!("bench.command-next"),
+        Command::New => say!("bench.command-new"),
+        Command::LookUp => say!("bench.command-look"),
     }
-}
-
-/// Why a flagged reading counts all the same.
-pub fn left_standing() -> &'static str {
-    say!("bench.left-standing")
-}
-
-/// Why a reading that was taken again does not count.
-pub fn taken_again(place: &str, now: &str) -> String {
-    say!("bench.taken-again", place = place, now = now)
-}
-
-/// What the record says of the checks of the zero beside their readings: nothing is put aside in silence.
-pub fn note(state: &State) -> Option<String> {
-    let mut told: Vec<String> = Vec::new();
-    for (when, check) in [("before", &state.before), ("after", &state.after)] {
-        let aside: Vec<&str> = check
-            .closures
-            .iter()
-            .filter(|closure| closure.set_aside)
-            .map(|closure| closure.reading.text())
-            .collect();
-        if !aside.is_empty() {
-            told.push(say!("bench.note", when = when, aside = aside.join(", ")));
-        }
-        if let Some(reason) = &check.accepted {
-            told.push(say!(
-                "bench.note-zero-taken-as",
-                when = when,
-                reason = reason
-            ));
-        }
-    }
-    if state.zero_kept {
-        told.push(say!("bench.note-zero-before-the").to_owned());
-    }
-    told.extend(left_out(state));
-    (!told.is_empty()).then(|| told.join("; "))
-}
-
-/// The places that were to be measured and were not.
-pub fn left_out(state: &State) -> Option<String> {
-    // More readings may have gone there since.
-    let measured = |spot: &&Spot| state.readings.iter().any(|one| one.spot == **spot);
-    let left = state.left_out.iter().filter(|spot| !measured(spot));
-    let places: Vec<String> = left.map(Spot::words).collect();
-    (!places.is_empty()).then(|| say!("bench.left-out", places = places.join("; ")))
 }
 
 /// A verdict before zero is closed on again.
@@ -529,12 +470,9 @@ pub fn provisional() -> &'static str {
     say!("bench.provisional")
 }
 
-/// What stands with the budget, counted beside the verdict.
-pub fn to_know(count: usize) -> String {
-    match count {
-        1 => say!("bench.to-know").to_owned(),
-        n => say!("bench.to-know-things-to-know", n = n),
-    }
+/// Warnings stand with the budget; beside the verdict they are counted.
+pub fn warnings(count: usize) -> String {
+    say!("bench.warnings", n = count)
 }
 
 pub fn not_asked_for(line: &str) -> String {
@@ -549,6 +487,11 @@ pub fn line_no_reading(line: &str) -> String {
 
 pub fn line_lost(device: &str) -> String {
     say!("bench.line-lost", device = device)
+}
+
+/// What the page says while the program does not answer it.
+pub fn no_answer() -> &'static str {
+    say!("bench.no-answer")
 }
 
 pub fn form_too_long() -> &'static str {
@@ -620,8 +563,8 @@ pub fn conforms() -> &'static str {
     say!("bench.conforms")
 }
 
-pub fn to_know_label() -> &'static str {
-    say!("bench.to-know-to-know-before")
+pub fn warnings_title() -> &'static str {
+    say!("bench.warnings-title")
 }
 
 pub fn no_budget_yet() -> &'static str {
@@ -692,16 +635,16 @@ pub fn empty_register() -> &'static str {
     say!("bench.empty-register")
 }
 
-pub fn share_label() -> &'static str {
-    say!("bench.share")
+pub fn tolerance_taken_label() -> &'static str {
+    say!("bench.tolerance-taken-label")
 }
 
 pub fn looked_up() -> &'static str {
     say!("bench.looked-up")
 }
 
-pub fn closures_so_far() -> &'static str {
-    say!("bench.closures-so-far")
+pub fn zero_readings_so_far() -> &'static str {
+    say!("bench.zero-readings-so-far")
 }
 
 pub fn readings_so_far() -> &'static str {
@@ -717,7 +660,7 @@ pub fn stands() -> &'static str {
 }
 
 pub fn verdict() -> &'static str {
-    say!("bench.verdict-verdict")
+    say!("bench.verdict")
 }
 
 pub fn recorded_as() -> &'static str {
@@ -817,20 +760,16 @@ pub fn expected(expanded: f64, unit: LengthUnit) -> String {
     say!("bench.expected", expanded = small(expanded, unit))
 }
 
-pub fn share(share: f64) -> String {
-    let percent = share * 100.0;
-    let judged = if share > 0.5 {
-        say!("bench.share-more-than-half")
-    } else if share > 0.25 {
-        say!("bench.share-more-than-a")
+/// The part of the tolerance that the uncertainty takes.
+pub fn tolerance_taken(part: f64) -> String {
+    let taken = number::whole_percent(part);
+    if part > 0.5 {
+        say!("bench.tolerance-taken-over-half", taken = taken)
+    } else if part > 0.25 {
+        say!("bench.tolerance-taken-over-quarter", taken = taken)
     } else {
-        ""
-    };
-    say!(
-        "bench.share-u-will-take",
-        percent = number::fixed(percent, 0),
-        judged = judged
-    )
+        say!("bench.tolerance-taken", taken = taken)
+    }
 }
 
 pub fn zero_error(error: f64, unit: LengthUnit) -> String {
@@ -841,8 +780,8 @@ pub fn zero_error(error: f64, unit: LengthUnit) -> String {
     )
 }
 
-pub fn spread(spread: Length, unit: LengthUnit) -> String {
-    say!("bench.range-of-zero", range = small_length(spread, unit))
+pub fn range_of_zero(range: Length, unit: LengthUnit) -> String {
+    say!("bench.range-of-zero", range = small_length(range, unit))
 }
 
 pub fn drift(drift: f64, unit: LengthUnit) -> String {
@@ -854,7 +793,7 @@ pub fn drift(drift: f64, unit: LengthUnit) -> String {
 }
 
 /// How far the corrected readings lie apart.
-pub fn readings_spread(result: &crate::document::Inspected) -> String {
+pub fn range_of_readings(result: &Inspected) -> String {
     let values = || result.readings.iter().map(|reading| reading.corrected);
     let (low, high) = (
         values().fold(f64::INFINITY, f64::min),
@@ -862,36 +801,36 @@ pub fn readings_spread(result: &crate::document::Inspected) -> String {
     );
     let millimetres = (high - low) * result.unit.tenth_nanometres() as f64 * 1e-7;
     say!(
-        "bench.readings-spread",
-        small = small(millimetres, result.unit)
+        "bench.range-of-readings",
+        range = small(millimetres, result.unit)
     )
 }
 
 pub fn view(view: super::answer::View) -> &'static str {
     match view {
-        super::answer::View::Budget => say!("bench.view"),
-        super::answer::View::Tolerance => say!("bench.view-tolerance-large"),
-        super::answer::View::Keys => say!("bench.view-all-keys"),
+        super::answer::View::Budget => say!("bench.view-budget"),
+        super::answer::View::Tolerance => say!("bench.view-tolerance"),
+        super::answer::View::Keys => say!("bench.view-keys"),
     }
 }
 
 /// What Enter does, in a word for the foot line.
 pub fn enter_does(question: &Question) -> &'static str {
     match question {
-        Question::Verdict => say!("bench.enter-does"),
-        Question::Recorded => say!("bench.enter-does-next-part"),
-        Question::Person | Question::Finish => say!("bench.enter-records"),
-        Question::Dropped => say!("bench.enter-begins"),
-        _ => say!("bench.enter-takes"),
+        Question::Verdict => say!("bench.foot-go-on"),
+        Question::Recorded => say!("bench.foot-next-part"),
+        Question::Person | Question::Finish => say!("bench.foot-record"),
+        Question::Dropped => say!("bench.foot-begin"),
+        _ => say!("bench.foot-take"),
     }
 }
 
 pub fn section_label() -> &'static str {
-    say!("bench.section")
+    say!("bench.section-label")
 }
 
 pub fn on_standard_label() -> &'static str {
-    say!("bench.on-standard")
+    say!("bench.on-standard-label")
 }
 
 pub fn certified() -> &'static str {
@@ -899,7 +838,7 @@ pub fn certified() -> &'static str {
 }
 
 pub fn on_standard(id: &str) -> String {
-    say!("bench.on-standard-the-rod-in", id = id)
+    say!("bench.on-standard", id = id)
 }
 
 pub fn place() -> &'static str {
@@ -911,28 +850,25 @@ pub fn broken_out() -> &'static str {
 }
 
 pub fn section(designation: &str, seated: bool, over_wires: bool) -> String {
-    let contacts = if seated {
-        say!("bench.section-a-cone-seated")
+    if seated {
+        say!("bench.section-seated", designation = designation)
     } else if over_wires {
-        say!("bench.section-one-wire-in")
+        say!("bench.section-over-wires", designation = designation)
     } else {
-        ""
-    };
-    say!(
-        "bench.section-in-section-to",
-        designation = designation,
-        contacts = contacts
-    )
+        say!("bench.section", designation = designation)
+    }
 }
 
 pub fn feature_section(name: &str, feature: &str, contacts: Option<&str>) -> String {
-    let with = contacts.map_or_else(String::new, |contacts| format!(", with {contacts}"));
-    say!(
-        "bench.feature-section",
-        name = name,
-        feature = feature,
-        with = with
-    )
+    match contacts {
+        Some(contacts) => say!(
+            "bench.feature-section-with",
+            name = name,
+            feature = feature,
+            contacts = contacts
+        ),
+        None => say!("bench.feature-section", name = name, feature = feature),
+    }
 }
 
 /// The limits of what was named, while more is asked of it.
@@ -1000,7 +936,7 @@ pub fn until() -> &'static str {
 }
 
 pub fn show() -> &'static str {
-    say!("bench.show-show")
+    say!("bench.show")
 }
 
 pub fn under_way() -> &'static str {
@@ -1039,15 +975,25 @@ pub fn unreadable() -> &'static str {
     say!("bench.unreadable")
 }
 
-pub const UPPER_CONTROL: &str = "upper";
-pub const LOWER_CONTROL: &str = "lower";
-pub const MEAN: &str = "mean";
+pub fn upper_control() -> &'static str {
+    say!("bench.upper-control")
+}
+
+pub fn lower_control() -> &'static str {
+    say!("bench.lower-control")
+}
+
+pub fn mean() -> &'static str {
+    say!("bench.mean")
+}
+
 pub fn no_error() -> &'static str {
     say!("bench.no-error")
 }
 
-pub fn zero_chart() -> &'static str {
-    say!("bench.zero-chart")
+/// What the chart of the zero shows; `times` the mean moving range are its limits.
+pub fn zero_chart(times: f64) -> String {
+    say!("bench.zero-chart", times = number::short(times, 2))
 }
 
 pub fn zero_before() -> &'static str {
@@ -1059,7 +1005,7 @@ pub fn remark() -> &'static str {
 }
 
 pub fn run() -> &'static str {
-    say!("bench.run-readings-in-order")
+    say!("bench.run")
 }
 
 pub fn histogram() -> &'static str {
@@ -1067,7 +1013,7 @@ pub fn histogram() -> &'static str {
 }
 
 pub fn job(number: u64) -> String {
-    format!("job {number}")
+    say!("bench.job", number = number)
 }
 
 pub fn no_date(text: &str) -> String {
@@ -1084,9 +1030,9 @@ pub fn readings_of(readings: usize, parts: usize) -> String {
 
 pub fn signal(signal: crate::web::Signal) -> &'static str {
     match signal {
-        crate::web::Signal::Beyond => say!("bench.signal"),
+        crate::web::Signal::Beyond => say!("bench.signal-beyond"),
         crate::web::Signal::TwoOfThree => say!("bench.signal-two-of-three"),
-        crate::web::Signal::EightOnOneSide => say!("bench.signal-eight-in-a"),
-        crate::web::Signal::Drift => say!("bench.signal-six-in-a"),
+        crate::web::Signal::EightOnOneSide => say!("bench.signal-eight-on-one-side"),
+        crate::web::Signal::Drift => say!("bench.signal-drift"),
     }
 }

@@ -2,8 +2,6 @@
 // window follows the job, a single key acts in an empty field, and what a cable types finds its way to the field.
 'use strict';
 
-const LOST = 'The bench does not answer. What was typed stays in the field; it is sent again by Enter when the bench is back.';
-
 const page = () => document.getElementById('page');
 const field = () => document.getElementById('line');
 
@@ -100,7 +98,8 @@ function put(text) {
   const parsed = document.createRange().createContextualFragment(text);
   const fresh = parsed.getElementById('page');
   if (!fresh) {
-    say(parsed.querySelector('main')?.textContent.trim() || LOST);
+    const told = parsed.querySelector('main')?.textContent.trim();
+    if (told) say(told); else lost();
     return false;
   }
   const late = edited ? typed() : '';
@@ -116,8 +115,8 @@ function put(text) {
   return true;
 }
 
-// Says something on top of the page; nothing takes it away.
-function say(text) {
+// Says something on top of the page; nothing takes it away. `lost` where it is that the bench does not answer.
+function say(text, lost = '') {
   let banner = document.getElementById('lost');
   if (!text) return banner && banner.remove();
   if (!banner) {
@@ -128,10 +127,12 @@ function say(text) {
     banner.append(document.createElement('p'));
     page().prepend(banner);
   }
+  banner.dataset.lost = lost;
   banner.firstChild.textContent = text;
 }
 
-const lost = () => say(LOST);
+// The page brings the words for it.
+const lost = () => say(page().dataset.lost, 'yes');
 
 // One thing at a time goes to the bench, in the order it was typed: a cable may send two readings in one breath.
 let queue = Promise.resolve();
@@ -248,7 +249,7 @@ if (page()) {
     follow = new EventSource('/events');
     follow.onmessage = (event) => {
       seen = event.data;
-      if (document.getElementById('lost')?.textContent === LOST) say('');
+      if (document.getElementById('lost')?.dataset.lost) say('');
       if (!channel) openChannel();
       catchUp();
     };

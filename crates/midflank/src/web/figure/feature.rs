@@ -107,7 +107,7 @@ pub fn section(target: &Target, feature: &Feature, contacts: Option<&Contacts>) 
                 (cut_pattern())
                 (drawn)
             }
-            figcaption { (target.name) " " (limits_in_words(target)) " · " @if to_scale { (words::to_scale()) } @else { (words::sketch()) } }
+            figcaption { (crate::words::characteristic(target)) " " (limits_in_words(target)) " · " @if to_scale { (words::to_scale()) } @else { (words::sketch()) } }
         }
     }
 }

@@ -312,7 +312,7 @@ fn plain_section(target: &Target, seated: bool) -> Markup {
         figure class="section" {
             svg viewBox="0 0 440 220" role="img" aria-labelledby="section-title section-words" {
                 title id="section-title" { (words::section_label()) }
-                desc id="section-words" { (words::plain_section(&target.name)) }
+                desc id="section-words" { (words::plain_section(&crate::words::characteristic(target))) }
                 (cut_pattern())
                 rect x="20" y="60" width="400" height="100" fill="url(#cut)" class="whole" {}
                 path d="M0 110H440" class="axis" {}
@@ -321,7 +321,7 @@ fn plain_section(target: &Target, seated: bool) -> Markup {
                     rect x="160" y="160" width="120" height="50" class="contact" {}
                 }
             }
-            figcaption { (target.name) " " (limits_in_words(target)) " · " (words::sketch()) }
+            figcaption { (crate::words::characteristic(target)) " " (limits_in_words(target)) " · " (words::sketch()) }
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 use metrology::inspection::{Feature, Target};
+use metrology::message::Value;
 
 use super::polar;
 use crate::bench::places::Spot;
@@ -13,15 +14,15 @@ const RADIUS: f64 = 42.0;
 
 /// Along the part and turned, all around a tube, or which of several.
 pub fn place(spot: &Spot, plan: &[Spot], target: &Target) -> Markup {
-    let mut stations: Vec<&str> = Vec::new();
-    for along in plan.iter().filter_map(|spot| spot.along.as_deref()) {
+    let mut stations: Vec<&Value> = Vec::new();
+    for along in plan.iter().filter_map(|spot| spot.along.as_ref()) {
         if !stations.contains(&along) {
             stations.push(along);
         }
     }
     let station = spot
         .along
-        .as_deref()
+        .as_ref()
         .and_then(|along| stations.iter().position(|other| *other == along));
     // One place of a ring, not across it; a tube is hollow.
     let hollow = match target.feature {

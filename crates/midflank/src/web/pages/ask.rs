@@ -5,6 +5,7 @@ use metrology::inspection::Target;
 use metrology::units::LengthUnit;
 
 use super::bench::{Parts, hidden, letter_keys};
+use crate::bench::answer::Offer;
 use crate::bench::{Question, State, Step, fit, words};
 use crate::report::limits::{both_units, decimals};
 use crate::report::sentence;
@@ -24,7 +25,8 @@ pub fn question(parts: &Parts) -> Markup {
         None => parts.state.said_before.as_deref().unwrap_or_default(),
     };
     // With something in the field Enter does not take what is offered.
-    let enter = words::enter(question, parts.offer.as_deref()).filter(|_| kept.is_empty());
+    let enter =
+        words::enter(question, parts.offer.as_ref().map(Offer::words)).filter(|_| kept.is_empty());
     html! {
         section class="ask" aria-labelledby="question" {
             @if let Question::ZeroDoubt { doubt, .. } = question {
@@ -177,7 +179,7 @@ pub fn choices(parts: &Parts) -> Markup {
     }
 }
 
-/// The share of the tolerance that the uncertainty will take with what is chosen so far.
+/// The part of the tolerance that the uncertainty will take with what is chosen so far.
 pub fn share(parts: &Parts) -> Markup {
     let state = parts.state;
     let chosen = state.instrument.is_some() && parts.question.step() <= Step::Zero;
@@ -187,13 +189,14 @@ pub fn share(parts: &Parts) -> Markup {
         .as_ref()
         .map_or(LengthUnit::Millimetre, |target| target.unit);
     html! {
-        @if let Some((expanded, share)) = expected {
+        @if let Some((expanded, part)) = expected {
             p class="share" {
                 @if let Some(Ok(plan)) = fit::plan(state) { (words::will_show(plan.expected_reading, state.display_unit(), state.plan.len())) " " }
                 (words::expected(expanded, unit))
-                @if let Some(share) = share {
-                    " " (words::share(share))
-                    meter min="0" max="1" low="0.25" high="0.5" optimum="0" value=(format!("{:.3}", share.min(1.0))) aria-label=(words::share_label()) { (format!("{:.0} %", share * 100.0)) }
+                @if let Some(part) = part {
+                    " " (words::tolerance_taken(part))
+                    // The value is read by the browser, the text by people.
+                    meter min="0" max="1" low="0.25" high="0.5" optimum="0" value=(format!("{:.3}", part.min(1.0))) aria-label=(words::tolerance_taken_label()) { (number::whole_percent(part)) }
                 }
             }
         }

@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use metrology::inspection::{Inspection, Job, at_hand};
 
 use super::{ask, document, look_up, readings, verdict, ways};
-use crate::bench::answer::Choice;
+use crate::bench::answer::{Choice, Offer};
 use crate::bench::{Command, LookUp, Question, Refusal, State, Step, Table, View, fit, words};
 use crate::cli::Failure;
 use crate::clock::now;
@@ -44,7 +44,7 @@ pub struct Parts<'a> {
     pub table: Table<'a>,
     /// What there is to choose from, and what Enter alone takes: asked for once, since each is a plan of its own.
     pub choices: Vec<Choice<'a>>,
-    pub offer: Option<String>,
+    pub offer: Option<Offer>,
     pub shown: &'a Shown,
     pub asked: &'a Asked,
     /// What the job gives so far, where it gives something.
@@ -115,7 +115,7 @@ fn answered(job: &Job, result: &Inspection, at_hand_of: Option<&Register>) -> In
 
 fn title(parts: &Parts) -> String {
     let name = parts.state.name.as_deref().unwrap_or(words::new_job());
-    format!("{name}: {} – midflank", words::step(parts.question.step()))
+    super::titled(&format!("{name}: {}", words::step(parts.question.step())))
 }
 
 fn content(parts: &Parts, stamp: &str) -> Markup {
@@ -125,7 +125,7 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
         _ => "",
     };
     html! {
-        div id="page" class=(format!("page {verdict}")) data-stamp=(stamp) data-title=(title(parts)) {
+        div id="page" class=(format!("page {verdict}")) data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) {
             (top(parts))
             @if parts.question == Question::Verdict {
                 main class="bench verdict-page" {
@@ -265,7 +265,7 @@ fn shown(parts: &Parts) -> Markup {
                             h2 { (words::corrections()) } (corrections(result))
                             h2 { (words::budget()) } (budget(result))
                             @if !result.warnings.is_empty() {
-                                h2 { (words::to_know_label()) }
+                                h2 { (words::warnings_title()) }
                                 ul { @for warning in &result.warnings { li { (crate::words::message(warning, result.shown())) } } }
                             }
                         }
@@ -328,7 +328,7 @@ fn foot(parts: &Parts) -> Markup {
         footer class="keys" {
             form method="post" action="/answer" aria-label=(words::keys()) {
                 (hidden(parts))
-                span class="key" { kbd { (say!("page.foot")) } " " (words::enter_does(&parts.question)) }
+                span class="key" { kbd { (say!("page.enter-key")) } " " (words::enter_does(&parts.question)) }
                 @for command in commands {
                     @let key = command.key().filter(|_| letters);
                     button class="key" name="line" value=(format!("/{}", command.word())) {

@@ -18,6 +18,7 @@ use crate::report::size;
 use crate::web::app::App;
 use crate::web::chart::{self, Level};
 use crate::web::words as own_words;
+use crate::words::number;
 
 /// Rows of a page.
 const ROWS: u32 = 50;
@@ -250,7 +251,7 @@ fn characteristic(name: &str, results: &[&Inspected]) -> Markup {
         .first()
         .and_then(|result| usize::try_from(result.decimals).ok())
         .unwrap_or(4);
-    let show = |value: f64| format!("{value:.*} {unit}", decimals + 1);
+    let show = |value: f64| number::length(value, decimals + 1, unit);
     let readings: Vec<f64> = results
         .iter()
         .flat_map(|result| result.readings.iter().map(|reading| reading.corrected))

@@ -56,7 +56,12 @@ pub fn reading_page(title: &str, content: &Markup) -> Markup {
         }
         main class="sheet" { (content) }
     };
-    document(&format!("{title} – midflank"), "sheet-page", &page)
+    document(&titled(title), "sheet-page", &page)
+}
+
+/// The name of a window.
+fn titled(title: &str) -> String {
+    format!("{title} – midflank")
 }
 
 /// The ways between pages.

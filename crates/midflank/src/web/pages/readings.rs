@@ -1,13 +1,14 @@
 //! Closures and readings as they landed: as read, corrected, flagged, taken again.
 
 use maud::{Markup, html};
+use metrology::message::Say;
 use metrology::units::LengthUnit;
 
 use super::ask::share;
 use super::bench::Parts;
 use crate::bench::event::When;
 use crate::bench::zero::Check;
-use crate::bench::{Step, words};
+use crate::bench::{Spot, Step, words};
 use crate::report::{fine_decimals, picture};
 use crate::words::number;
 
@@ -28,7 +29,7 @@ pub fn zero(parts: &Parts) -> Markup {
 
 fn closures(check: &Check) -> Markup {
     html! {
-        ol class="landed" aria-label=(words::closures_so_far()) {
+        ol class="landed" aria-label=(words::zero_readings_so_far()) {
             @for closure in &check.closures {
                 li {
                     @if closure.set_aside { s { (words::spaced(&closure.reading)) } " " span class="soft" { (words::set_aside()) } }
@@ -39,7 +40,7 @@ fn closures(check: &Check) -> Markup {
     }
 }
 
-/// Zero error, spread, and drift where there is one.
+/// Zero error, range, and drift where there is one.
 fn found(parts: &Parts, when: When, check: &Check) -> Markup {
     let certified = parts
         .state
@@ -50,10 +51,10 @@ fn found(parts: &Parts, when: When, check: &Check) -> Markup {
     let before = (when == When::After).then_some(&parts.state.before);
     let error = certified.and_then(|certified| check.error(certified, before));
     html! {
-        @if let (Some(error), Some(spread)) = (error, check.spread()) {
+        @if let (Some(error), Some(range)) = (error, check.spread()) {
             p class="soft" role="status" {
                 @let shown = if when == When::After { error.after.unwrap_or(error.before) } else { error.before };
-                (words::zero_error(shown, unit)) " · " (words::spread(spread, unit))
+                (words::zero_error(shown, unit)) " · " (words::range_of_zero(range, unit))
                 @if let Some(drift) = error.drift() { " · " (words::drift(drift, unit)) }
             }
         }
@@ -68,12 +69,13 @@ pub fn list(parts: &Parts) -> Markup {
         .as_ref()
         .map_or(4, |result| fine_decimals(result.unit).saturating_sub(1));
     // The result lists readings place by place; the page lists them as they came.
-    let corrected = |spot: &str, text: &str| {
+    let corrected = |spot: &Spot, text: &str| {
+        let place = spot.name().map(|name| name.message());
         let result = parts.result.as_ref()?;
         let found = result
             .readings
             .iter()
-            .find(|reading| reading.place == spot && reading.as_read == text)?;
+            .find(|reading| reading.place == place && reading.as_read == text)?;
         Some(number::fixed(found.corrected, places))
     };
     let to_come = state.plan.len().saturating_sub(state.readings.len());
@@ -86,7 +88,7 @@ pub fn list(parts: &Parts) -> Markup {
                     span class=(if latest { "value latest" } else { "value" }) { (words::spaced(&reading.shown)) }
                     " " span class="soft" {
                         (reading.spot.words())
-                        @if let Some(corrected) = corrected(&reading.spot.words(), reading.shown.text()) { ", " (words::gives(state)) " " (corrected) }
+                        @if let Some(corrected) = corrected(&reading.spot, reading.shown.text()) { ", " (words::gives(state)) " " (corrected) }
                     }
                     @if let Some(flag) = &reading.flag {
                         " " span class="reason" { (flag.message) @if reading.stands { " " (words::stands()) } }
@@ -98,7 +100,7 @@ pub fn list(parts: &Parts) -> Markup {
         @if let Some(zero) = state.zero_error() {
             p class="soft" {
                 (words::zero_error(zero.mm(), state.unit.unwrap_or(LengthUnit::Millimetre)))
-                @if let Some(result) = &parts.result { " · " (words::readings_spread(result)) }
+                @if let Some(result) = &parts.result { " · " (words::range_of_readings(result)) }
             }
         }
         @if let Some(result) = &parts.result { (picture::readings(result)) }

@@ -199,7 +199,7 @@ fn written(entries: &[Entry]) -> Result<Markup, Failure> {
                             td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
                             td { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
                             td translate="no" { (entry.content.actor.name) }
-                            td { (then.state().key()) }
+                            td { (words::state(then.state())) }
                             td translate="no" { (then.certificate().unwrap_or("–")) }
                             td translate="no" { (entry.content.amends.as_ref().map_or(words::first_recorded(), |amends| amends.reason.as_str())) }
                         }
@@ -234,7 +234,7 @@ fn state_form(app: &App, equipment: &Equipment, own: &str, form: &StateForm) -> 
                 }
                 @for (key, label) in [("reason", words::reason()), ("person", bench_words::person())] {
                     div {
-                        label for=(key) { (label) " (" (words::NEEDED) ")" }
+                        label for=(key) { (label) " (" (words::needed_mark()) ")" }
                         input id=(key) name=(key) type="text" value=(value(key)) aria-required="true" autofocus[wrong(key).is_some()]
                             aria-invalid=[wrong(key).map(|_| "true")] aria-describedby=(format!("{key}-wrong"));
                         span id=(format!("{key}-wrong")) role="alert" { @if let Some(message) = wrong(key) { span class="refusal" { (message) "." } } }

@@ -22,25 +22,25 @@ pub enum Written {
     Curve { key: &'static str, number: bool },
 }
 
-/// One field: its key in an equipment file, its label, an example.
+/// One field: its key in an equipment file, an example.
 #[derive(Clone, Copy)]
 pub struct Field {
     pub key: &'static str,
-    pub label: &'static str,
     pub example: &'static str,
     pub written: Written,
     pub needed: bool,
 }
 
-const fn field(
-    key: &'static str,
-    label: &'static str,
-    example: &'static str,
-    written: Written,
-) -> Field {
+impl Field {
+    /// What it is called on the page.
+    pub fn label(&self) -> &'static str {
+        words::label(self.key)
+    }
+}
+
+const fn field(key: &'static str, example: &'static str, written: Written) -> Field {
     Field {
         key,
-        label,
         example,
         written,
         needed: false,
@@ -54,43 +54,22 @@ const fn needed(field: Field) -> Field {
     }
 }
 
-pub const ID: Field = needed(field("id", "Identity, as marked on it", "", Written::Text));
-const CERTIFICATE: Field = field("certificate", "Certificate", "K-2231", Written::Text);
-const DUE: Field = field("due", "Next calibration due", "2027-09-30", Written::Text);
-const FORCE: Field = field("force", "Measuring force, newtons", "7.5", Written::Number);
-const MATERIAL: Field = field("material", "Material", "steel", Written::Text);
-const UNCERTAINTY: Field = needed(field(
-    "expanded_uncertainty",
-    "Expanded uncertainty U",
-    "0.8um",
-    Written::Text,
-));
-const FACTOR: Field = needed(field(
-    "coverage_factor",
-    "Coverage factor k",
-    "2",
-    Written::Number,
-));
+pub const ID: Field = needed(field("id", "", Written::Text));
+const CERTIFICATE: Field = field("certificate", "K-2231", Written::Text);
+const DUE: Field = field("due", "2027-09-30", Written::Text);
+const FORCE: Field = field("force", "7.5", Written::Number);
+const MATERIAL: Field = field("material", "steel", Written::Text);
+const UNCERTAINTY: Field = needed(field("expanded_uncertainty", "0.8um", Written::Text));
+const FACTOR: Field = needed(field("coverage_factor", "2", Written::Number));
 
 const INSTRUMENT: &[Field] = &[
     ID,
-    needed(field("range", "Range", "0 to 25", Written::Two(" to "))),
-    field("resolution", "Resolution", "0.001", Written::Text),
-    field(
-        "maximum_permissible_error",
-        "Maximum permissible error",
-        "0.003",
-        Written::Text,
-    ),
-    field(
-        "points",
-        "Error curve",
-        "2.5 0.4um for each point, in a line of its own",
-        Written::Points,
-    ),
+    needed(field("range", "0 to 25", Written::Two(" to "))),
+    field("resolution", "0.001", Written::Text),
+    field("maximum_permissible_error", "0.003", Written::Text),
+    field("points", "2.5 0.4um", Written::Points),
     field(
         "curve_uncertainty",
-        "U of the error curve",
         "0.8um",
         Written::Curve {
             key: "expanded_uncertainty",
@@ -99,7 +78,6 @@ const INSTRUMENT: &[Field] = &[
     ),
     field(
         "curve_factor",
-        "k of the error curve",
         "2",
         Written::Curve {
             key: "coverage_factor",
@@ -108,7 +86,6 @@ const INSTRUMENT: &[Field] = &[
     ),
     field(
         "curve_periodic",
-        "Periodic error of the screw",
         "0.5um",
         Written::Curve {
             key: "periodic_error",
@@ -116,45 +93,20 @@ const INSTRUMENT: &[Field] = &[
         },
     ),
     FORCE,
-    field("spindle_turns", "Does the spindle turn?", "", Written::Flag),
+    field("spindle_turns", "", Written::Flag),
     CERTIFICATE,
     DUE,
 ];
 const CONTACTS: &[Field] = &[
     ID,
-    needed(field(
-        "kind",
-        "Kind",
-        "",
-        Written::OneOf(words::contact_kinds),
-    )),
-    field(
-        "members",
-        "The two contacts",
-        "V-60-3 + C-60-3",
-        Written::Two("+"),
-    ),
-    field(
-        "included_angle",
-        "Included angle, degrees",
-        "60",
-        Written::Number,
-    ),
-    field(
-        "pitch_range",
-        "Pitches, as marked",
-        "1mm to 1.75mm",
-        Written::Two(" to "),
-    ),
-    field(
-        "half_angle_limit",
-        "How far each half angle may be off, minutes",
-        "3",
-        Written::Number,
-    ),
-    field("tip_radius", "Tip radius", "1.5", Written::Text),
-    field("face", "Face", "6.35", Written::Text),
-    field("thickness", "Thickness", "0.75", Written::Text),
+    needed(field("kind", "", Written::OneOf(words::contact_kinds))),
+    field("members", "V-60-3 + C-60-3", Written::Two("+")),
+    field("included_angle", "60", Written::Number),
+    field("pitch_range", "1mm to 1.75mm", Written::Two(" to ")),
+    field("half_angle_limit", "3", Written::Number),
+    field("tip_radius", "1.5", Written::Text),
+    field("face", "6.35", Written::Text),
+    field("thickness", "0.75", Written::Text),
     MATERIAL,
     FORCE,
     CERTIFICATE,
@@ -162,8 +114,8 @@ const CONTACTS: &[Field] = &[
 ];
 const STANDARD: &[Field] = &[
     ID,
-    needed(field("size", "Certified size", "10.0003", Written::Text)),
-    field("form", "Form", "", Written::OneOf(words::standard_forms)),
+    needed(field("size", "10.0003", Written::Text)),
+    field("form", "", Written::OneOf(words::standard_forms)),
     UNCERTAINTY,
     FACTOR,
     CERTIFICATE,
@@ -171,20 +123,10 @@ const STANDARD: &[Field] = &[
 ];
 const WIRES: &[Field] = &[
     ID,
-    needed(field(
-        "diameter",
-        "Certified diameter",
-        "0.8661",
-        Written::Text,
-    )),
+    needed(field("diameter", "0.8661", Written::Text)),
     UNCERTAINTY,
     FACTOR,
-    field(
-        "calibrated_under_force",
-        "Calibrated under the measuring force?",
-        "",
-        Written::Flag,
-    ),
+    field("calibrated_under_force", "", Written::Flag),
     MATERIAL,
     CERTIFICATE,
     DUE,
@@ -197,5 +139,19 @@ pub const fn fields(kind: Kind) -> &'static [Field] {
         Kind::Contacts => CONTACTS,
         Kind::Standard => STANDARD,
         Kind::Wires | Kind::Balls => WIRES,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_field_has_a_label() {
+        for kind in Kind::EVERY.iter().copied() {
+            for field in fields(kind) {
+                assert!(!field.label().is_empty(), "{}", field.key);
+            }
+        }
     }
 }

@@ -42,7 +42,7 @@ pub fn piece(kind: Kind, form: &Typed) -> Result<Equipment, Wrong> {
     let fields = fields(kind);
     for field in fields {
         if field.needed && typed(form, field.key).is_empty() {
-            return Err(Wrong::at(field.key, words::needed(field.label)));
+            return Err(Wrong::at(field.key, words::needed(field.label())));
         }
     }
     // Which field each line of the file comes from.
@@ -67,7 +67,7 @@ pub fn piece(kind: Kind, form: &Typed) -> Result<Equipment, Wrong> {
     match job_file::parse_equipment(Path::new(""), &text.join("\n")) {
         Ok(listed) => listed.pieces.into_iter().next().ok_or_else(|| Wrong {
             field: None,
-            message: words::needed(ID.label),
+            message: words::needed(ID.label()),
         }),
         Err(JobFileError::Wrong(fault)) => {
             let (section, key) = (fault.section.as_deref(), fault.field.as_deref());
@@ -152,7 +152,7 @@ fn curve(fields: &[Field], form: &Typed) -> Result<Option<String>, Wrong> {
         };
         match typed(form, field.key) {
             "" if key != "periodic_error" => {
-                return Err(Wrong::at(field.key, words::needed(field.label)));
+                return Err(Wrong::at(field.key, words::needed(field.label())));
             }
             "" => {}
             text if number => parts.push(format!("{key} = {}", field.number(text)?)),
@@ -273,8 +273,8 @@ impl Shown<'_> {
                     (self.select("unit", words::unit(), false, &[("mm", "mm"), ("in", "in")], ""))
                 }
                 div class="fields" {
-                    @if self.changes.is_some() { (self.line("reason", words::reason(), say!("page.markup-new-certificate-k"), true, first)) }
-                    (self.line("person", crate::bench::words::person(), say!("page.markup-a-quill"), true, first))
+                    @if self.changes.is_some() { (self.line("reason", words::reason(), say!("page.example-reason"), true, first)) }
+                    (self.line("person", crate::bench::words::person(), say!("page.example-person"), true, first))
                 }
                 p { button { (words::keep()) } }
             }
@@ -290,27 +290,27 @@ impl Shown<'_> {
             Written::OneOf(choices) => {
                 let mut all = vec![("", words::not_said())];
                 all.extend(choices());
-                self.select(field.key, field.label, field.needed, &all, first)
+                self.select(field.key, field.label(), field.needed, &all, first)
             }
             Written::Flag => {
                 let all = [
                     ("", words::not_said()),
-                    ("true", words::YES),
-                    ("false", words::NO),
+                    ("true", words::yes_or_no(true)),
+                    ("false", words::yes_or_no(false)),
                 ];
-                self.select(field.key, field.label, field.needed, &all, first)
+                self.select(field.key, field.label(), field.needed, &all, first)
             }
             Written::Points => html! {
                 div {
-                    (label_of(field.key, field.label, false))
+                    (label_of(field.key, field.label(), false))
                     textarea id=(field.key) name=(field.key) rows="4" translate="no" aria-describedby=(format!("{0}-help {0}-wrong", field.key)) { (self.value(field.key)) }
-                    (self.below(field.key, field.example))
+                    (self.below(field.key, &words::points_example(field.example)))
                 }
             },
             _ if field.key == "id" && self.changes.is_some() => html! {
                 input type="hidden" name="id" value=(self.value("id"));
             },
-            _ => self.line(field.key, field.label, field.example, field.needed, first),
+            _ => self.line(field.key, field.label(), field.example, field.needed, first),
         }
     }
 
@@ -363,7 +363,7 @@ impl Shown<'_> {
 }
 
 fn label_of(key: &str, label: &str, needed: bool) -> Markup {
-    html! { label for=(key) { (label) @if needed { " (" (words::NEEDED) ")" } } }
+    html! { label for=(key) { (label) @if needed { " (" (words::needed_mark()) ")" } } }
 }
 
 /// What a piece is, by the labels of its form; what is not said is left out.
@@ -374,8 +374,7 @@ pub fn facts(equipment: &Equipment) -> Result<Vec<(&'static str, String)>, Failu
             .into_iter()
             .find(|(key, _)| *key == text)
             .map_or_else(|| text.to_owned(), |(_, shown)| shown.to_owned()),
-        Written::Flag if text == "true" => words::YES.to_owned(),
-        Written::Flag => words::NO.to_owned(),
+        Written::Flag => words::yes_or_no(text == "true").to_owned(),
         Written::Points => text.lines().collect::<Vec<_>>().join("; "),
         _ => text.to_owned(),
     };
@@ -384,7 +383,7 @@ pub fn facts(equipment: &Equipment) -> Result<Vec<(&'static str, String)>, Failu
         .filter(|field| !matches!(field.key, "id" | "due"))
         .filter_map(|field| {
             let text = form.get(field.key).filter(|text| !text.is_empty())?;
-            Some((field.label, shown(field, text)))
+            Some((field.label(), shown(field, text)))
         })
         .collect())
 }

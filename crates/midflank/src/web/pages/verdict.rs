@@ -2,11 +2,12 @@
 
 use maud::{Markup, html};
 use metrology::decision::Verdict;
+use metrology::message::Say;
 
 use super::bench::Parts;
 use crate::bench::state::End;
-use crate::bench::words;
 use crate::bench::zero::CLOSURES;
+use crate::bench::{notes, words};
 use crate::document::{Finding, Inspected};
 use crate::report::{
     capitalised, doubt, finding_value, picture, range, sentence, size, verdict_words, worst_words,
@@ -54,11 +55,11 @@ fn standing(parts: &Parts, result: &Inspected) -> Markup {
         .count();
     html! {
         @if let Some(doubt) = doubt(result) { p class="doubt" role="alert" { (doubt) "." } }
-        @if let Some(left_out) = words::left_out(parts.state) { p class="doubt" { (capitalised(&left_out)) "." } }
+        @if let Some(left_out) = notes::left_out(parts.state) { p class="doubt" { (sentence(&result.say(&left_out.message()))) } }
         @if open || known > 0 {
             p class="standing" {
                 @if open { strong { (words::provisional()) } " " }
-                @if known > 0 { (words::to_know(known)) }
+                @if known > 0 { (words::warnings(known)) }
             }
         }
     }

@@ -40,7 +40,7 @@ pub fn page(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
     let title = format!("{} {id}", words::zero_checks_of());
     let content = html! {
         h1 { (title) }
-        p { (words::zero_chart()) }
+        p { (words::zero_chart(control::THREE_SIGMA_OF_RANGE)) }
         @if series.last().is_none_or(|last| last.limits.is_none()) { p { (words::too_few_checks(control::FEWEST)) } }
         (chart::run(&title, &errors, &levels(&series), &marked, &starts, show))
         table {
@@ -85,9 +85,9 @@ fn levels(series: &[Series]) -> Vec<Level<'static>> {
         .enumerate()
         .flat_map(|(number, (series, limits))| {
             [
-                (limits.upper, words::UPPER_CONTROL, "control"),
-                (limits.mean, words::MEAN, "mean"),
-                (limits.lower, words::LOWER_CONTROL, "control"),
+                (limits.upper, words::upper_control(), "control"),
+                (limits.mean, words::mean(), "mean"),
+                (limits.lower, words::lower_control(), "control"),
             ]
             .map(|(at, name, class)| Level {
                 at,

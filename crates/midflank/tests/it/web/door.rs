@@ -90,7 +90,7 @@ fn one_browser_is_let_in_once() {
     ] {
         let answer = get(path, "");
         assert_eq!(answer.status, 403, "{path}");
-        assert_says(&answer.body, "page.open-the-address");
+        assert_says(&answer.body, "page.not-let-in-long");
         assert!(answer.header("set-cookie").is_none(), "{path}");
     }
     assert_eq!(

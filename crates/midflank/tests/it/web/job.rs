@@ -1,6 +1,7 @@
 //! The whole job by plain form posts.
 
 use super::support::{Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO, between};
+use crate::shown::text_of;
 
 #[test]
 fn a_part_is_accepted_and_recorded() {
@@ -35,16 +36,71 @@ fn a_part_is_accepted_and_recorded() {
     assert!(record.body.contains("8,931mm"), "digits are kept as typed");
 }
 
+/// Numbers with a decimal point in what a page says, without those that were typed or stand in a name.
+fn with_a_point(page: &str, typed: &[&str]) -> Vec<String> {
+    let text = text_of(page);
+    let is_part = |letter: char| letter.is_ascii_alphanumeric() || "./-".contains(letter);
+    text.split(|letter: char| !is_part(letter))
+        .map(|word| word.trim_matches(|letter: char| "./-".contains(letter)))
+        .filter(|word| {
+            word.split_once('.').is_some_and(|(before, after)| {
+                before.ends_with(|digit: char| digit.is_ascii_digit())
+                    && after.starts_with(|digit: char| digit.is_ascii_digit())
+            })
+        })
+        .filter(|word| {
+            let digits = word.trim_end_matches("mm");
+            !typed.iter().any(|line| line.contains(digits))
+        })
+        .map(str::to_owned)
+        .collect()
+}
+
 #[test]
 fn numbers_are_shown_as_the_reader_writes_them() {
     let folder = Folder::new("comma");
     let bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
+    let german = |path: &str| {
+        let comma = ("Accept-Language", "de-DE,en;q=0.5");
+        let page = bench.request("GET", path, &[comma], "");
+        assert_eq!(page.status, 200, "{path}");
+        page.body
+    };
+    let mut typed = vec!["127.0.0.1", env!("CARGO_PKG_VERSION"), "block-2.5"];
+    for lines in [&SET_UP[..], &ZERO, &READINGS, &TO_THE_RECORD] {
+        typed.extend(lines);
+    }
+    let mut wrong = Vec::new();
+    let mut look = |what: &str, page: &str| {
+        for found in with_a_point(page, &typed) {
+            wrong.push(format!("{what}: {found}"));
+        }
+    };
     window.enter_all(&SET_UP);
-    let german = bench.request("GET", "/", &[("Accept-Language", "de-DE,en;q=0.5")], "");
-    assert!(german.body.contains("9,9994"), "{}", german.body);
-    assert!(german.body.contains("M10x1.5-6g"));
+    assert!(german("/").contains("9,9994"), "{}", german("/"));
     window.shows("9.9994");
+    for line in ZERO.iter().chain(&READINGS).chain(&TO_THE_RECORD[..4]) {
+        look(&format!("before {line}"), &german("/?show=budget"));
+        look(&format!("before {line}"), &german("/?show=tolerance"));
+        window.enter_all(&[line]);
+    }
+    window.enter_all(&TO_THE_RECORD[4..]);
+    look("at the end", &german("/"));
+    let entry = between(&window.page, "/record/", "\"").to_owned();
+    for path in [
+        "/history",
+        "/lot/cs-118",
+        "/contacts/vc-60-3",
+        "/equipment",
+        &format!("/record/{entry}"),
+    ] {
+        look(path, &german(path));
+    }
+    // The limits beside the run chart and the histogram of the lot.
+    let lot = german("/lot/cs-118");
+    assert_eq!(lot.matches("8,9940 mm").count(), 2, "{lot}");
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
 #[test]
@@ -52,11 +108,13 @@ fn an_answer_taken_back_is_there_to_be_put_right() {
     let folder = Folder::new("back");
     let bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
-    window.enter_all(&SET_UP[..3]);
+    window.enter_all(&SET_UP[..2]);
+    window.shows("class=\"offer\"");
+    window.enter_all(&SET_UP[2..3]);
     window.enter_all(&["/back"]);
     assert_eq!(window.question(), "Which drawing and revision?");
     window.shows("value=\"TC-0412 rev C\"");
-    assert!(!window.page.contains("Enter takes"), "{}", window.page);
+    assert!(!window.page.contains("class=\"offer\""), "{}", window.page);
     window.enter_all(&["TC-0412 rev D"]);
     assert!(!window.page.contains("value=\"TC-0412"), "{}", window.page);
 }

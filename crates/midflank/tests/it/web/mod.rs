@@ -3,7 +3,7 @@
 #[cfg(unix)]
 mod books;
 mod door;
-mod feature_jobs;
+pub mod feature_jobs;
 mod features;
 mod job;
 mod register;
