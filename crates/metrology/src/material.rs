@@ -1,7 +1,7 @@
 //! Materials of parts, standards and contacts: thermal expansion and elastic constants.
 //!
-//! Elastic constants are from memory throughout and good to some per cent; a deformation goes with the 2/3 power of
-//! the modulus and needs no more.
+//! Elastic constants of metals are within 5 % of one or two books, the others from memory; a deformation goes with the
+//! 2/3 power of the modulus and needs no more.
 
 use std::sync::LazyLock;
 
@@ -39,7 +39,7 @@ pub struct Material {
     pub name: String,
     /// Other names it goes by.
     pub also: Vec<String>,
-    /// Elastic constants, from memory, where known.
+    /// Elastic constants, where known.
     pub elastic: Option<Elastic>,
     /// Linear thermal expansion.
     pub expansion: Expansion,

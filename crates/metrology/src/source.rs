@@ -54,6 +54,8 @@ pub enum Source {
     Iso228_1,
     /// ISO 7-1:1994, *Pipe threads where pressure-tight joints are made on the threads*.
     Iso7_1,
+    /// JIS B 0203:1999, *Taper pipe threads*, annexed tables, as catalogues reprint them; taken for the national form of ISO 7-1.
+    JisB0203,
     /// ISO 2901:2016, *ISO metric trapezoidal screw threads: basic and design profiles*.
     Iso2901,
     /// ISO 2902:2016, *ISO metric trapezoidal screw threads: general plan*.
@@ -95,6 +97,10 @@ pub enum Source {
     Jcgm200,
     /// *Journal of Research of NIST* 99 (1994) 31: thermal expansion of steel and aluminium.
     NistJRes99,
+    /// W. D. Callister, *Fundamentals of Materials Science and Engineering*, 3rd edition, 2007, appendix B.
+    Callister,
+    /// S. Kalpakjian and S. R. Schmid, *Manufacturing Engineering and Technology*, 4th edition, 2001.
+    Kalpakjian,
     /// ASTM B258, *Nominal diameters and cross-sectional areas of AWG sizes of solid round wires*.
     AstmB258,
     /// ASTM D668-99, *Dimensions of rigid rods and tubes used for electrical insulation*, an extract.
@@ -186,6 +192,7 @@ impl Source {
         Self::Bs93,
         Self::Iso228_1,
         Self::Iso7_1,
+        Self::JisB0203,
         Self::Iso2901,
         Self::Iso2902,
         Self::Iso2903,
@@ -206,6 +213,8 @@ impl Source {
         Self::Iso3611,
         Self::Jcgm200,
         Self::NistJRes99,
+        Self::Callister,
+        Self::Kalpakjian,
         Self::AstmB258,
         Self::AstmD668,
         Self::Iso4292,
@@ -246,6 +255,7 @@ impl Source {
             Self::Bs93 => "bs-93-2008",
             Self::Iso228_1 => "iso-228-1-2000",
             Self::Iso7_1 => "iso-7-1-1994",
+            Self::JisB0203 => "jis-b-0203-1999",
             Self::Iso2901 => "iso-2901-2016",
             Self::Iso2902 => "iso-2902-2016",
             Self::Iso2903 => "iso-2903-1993",
@@ -266,6 +276,8 @@ impl Source {
             Self::Iso3611 => "iso-3611-2010",
             Self::Jcgm200 => "jcgm-200-2012",
             Self::NistJRes99 => "nist-jres-99-31",
+            Self::Callister => "callister-2007",
+            Self::Kalpakjian => "kalpakjian-2001",
             Self::AstmB258 => "astm-b258",
             Self::AstmD668 => "astm-d668-1999",
             Self::Iso4292 => "iso-4292-1985",
@@ -307,6 +319,7 @@ impl Source {
             Self::Bs93 => "BS 93:2008",
             Self::Iso228_1 => "ISO 228-1:2000",
             Self::Iso7_1 => "ISO 7-1:1994",
+            Self::JisB0203 => "JIS B 0203:1999",
             Self::Iso2901 => "ISO 2901:2016",
             Self::Iso2902 => "ISO 2902:2016",
             Self::Iso2903 => "ISO 2903:1993",
@@ -326,6 +339,8 @@ impl Source {
             Self::Iso3611 => "ISO 3611:2010",
             Self::Jcgm200 => "JCGM 200:2012",
             Self::NistJRes99 => "J. Res. NIST 99 (1994) 31",
+            Self::Callister => "Callister, Fundamentals of Materials Science, 3rd ed., 2007",
+            Self::Kalpakjian => "Kalpakjian, Manufacturing Engineering and Technology, 2001",
             Self::AstmB258 => "ASTM B258",
             Self::AstmD668 => "ASTM D668-99",
             Self::Iso4292 => "ISO 4292:1985",

@@ -37,6 +37,8 @@ pub(crate) const WHITWORTH_SERIES: &str = include_str!("../../../data/whitworth/
 pub(crate) const G_PIPE_SIZES: &str = include_str!("../../../data/g-pipe/sizes.csv");
 /// ISO 7-1, Table 1.
 pub(crate) const R_PIPE_SIZES: &str = include_str!("../../../data/r-pipe/sizes.csv");
+/// Where JIS B 0203 prints another value than ISO 7-1.
+pub(crate) const R_PIPE_DISPUTED: &str = include_str!("../../../data/r-pipe/disputed.csv");
 /// Basic sizes of BS 93.
 pub(crate) const BA_SIZES: &str = include_str!("../../../data/ba/sizes.csv");
 /// The standard series of ASME B1.5.

@@ -14,6 +14,7 @@ use super::g_pipe::{pipe_number, pipe_size};
 use super::inch::{Grammar, Reader, write_tail};
 use super::text::Cursor;
 use super::{Form, Hand, Kind};
+use crate::source::Confidence;
 use crate::tables;
 use crate::units::{Length, ThreadsPerInch};
 
@@ -70,6 +71,9 @@ pub(crate) struct TaperPipeSize {
     pub gauge_length_tolerance: Length,
     pub useful_length: Length,
     pub parallel_tolerance: Length,
+    /// What another document prints for the tolerance of the parallel thread.
+    pub disputed_tolerance: Option<Length>,
+    pub confidence: Confidence,
 }
 
 #[derive(Deserialize)]
@@ -85,9 +89,22 @@ struct Row {
     T_gauge_length_mm: String,
     useful_length_mm: String,
     T_parallel_mm: String,
+    confidence: Confidence,
+}
+
+#[derive(Deserialize)]
+struct DisputedRow {
+    size: String,
+    column: String,
+    other_mm: String,
 }
 
 static SIZES: LazyLock<Vec<TaperPipeSize>> = LazyLock::new(|| {
+    let disputed: Vec<DisputedRow> = tables::rows(tables::R_PIPE_DISPUTED);
+    let other = |size: &str| {
+        let of_size = |row: &&DisputedRow| row.size == size && row.column == "T_parallel_mm";
+        tables::mm(&disputed.iter().find(of_size)?.other_mm)
+    };
     tables::rows(tables::R_PIPE_SIZES)
         .into_iter()
         .filter_map(|row: Row| {
@@ -102,6 +119,8 @@ static SIZES: LazyLock<Vec<TaperPipeSize>> = LazyLock::new(|| {
                 gauge_length_tolerance: tables::mm(&row.T_gauge_length_mm)?,
                 useful_length: tables::mm(&row.useful_length_mm)?,
                 parallel_tolerance: tables::mm(&row.T_parallel_mm)?,
+                disputed_tolerance: other(&row.size),
+                confidence: row.confidence,
                 size: row.size,
             })
         })

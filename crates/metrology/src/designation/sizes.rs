@@ -27,7 +27,7 @@ pub struct StandardThread {
     pub pitch: Pitch,
     /// The series: `UNC`, `BSF`, ..., or `coarse` and `fine`; the symbol of a form without series.
     pub series: &'static str,
-    /// Choice of the size tables: 1 first, 2 second, 3 third or special; 1 where a form has no choices.
+    /// How likely a shop meets it: 1 first choice, 2 second, 3 third or special.
     pub choice: u8,
 }
 
@@ -168,7 +168,7 @@ fn other_forms() -> impl Iterator<Item = StandardThread> {
             size.diameter,
             size.count,
             series,
-            1,
+            2,
         )
     });
     let acme = super::acme::sizes().iter().map(move |size| {
@@ -179,12 +179,12 @@ fn other_forms() -> impl Iterator<Item = StandardThread> {
             size.diameter,
             size.count,
             "ACME",
-            1,
+            3,
         )
     });
     let ba = super::ba::sizes().iter().map(move |size| {
         let designation = format!("{} BA", size.number);
-        metric(Form::Ba, designation, size.major, size.pitch, "BA", 1)
+        metric(Form::Ba, designation, size.major, size.pitch, "BA", 3)
     });
     let g = super::g_pipe::sizes().iter().map(move |size| {
         metric(
@@ -193,7 +193,7 @@ fn other_forms() -> impl Iterator<Item = StandardThread> {
             size.major,
             size.pitch,
             "G",
-            1,
+            2,
         )
     });
     let r = super::r_pipe::sizes().iter().map(move |size| {
@@ -203,7 +203,7 @@ fn other_forms() -> impl Iterator<Item = StandardThread> {
             size.major,
             size.pitch,
             "R",
-            1,
+            2,
         )
     });
     let npt = super::npt::sizes().iter().map(move |size| StandardThread {
@@ -212,7 +212,7 @@ fn other_forms() -> impl Iterator<Item = StandardThread> {
         nominal: size.pipe,
         pitch: Pitch::PerInch(size.count),
         series: "NPT",
-        choice: 1,
+        choice: 2,
     });
     let trapezoidal = super::trapezoidal::sizes().iter().flat_map(move |size| {
         size.pitches().map(move |pitch| {

@@ -103,9 +103,15 @@ pub(super) struct Weights {
 impl Weights {
     /// Of a standard thread.
     pub(super) fn of_thread(thread: &StandardThread) -> Self {
+        let choice = thread.choice.clamp(1, 3).to_string();
+        // The other forms have no choices: what their row says holds for each size.
+        let with_choices = matches!(
+            thread.form,
+            Form::Unified | Form::IsoMetric | Form::Trapezoidal
+        );
         let rows = [
             row("form", thread.form.key()),
-            row("choice", &thread.choice.clamp(1, 3).to_string()),
+            with_choices.then(|| row("choice", &choice)).flatten(),
             row("series", thread.series),
         ];
         let product =

@@ -8,7 +8,8 @@
 //! nut              none      0.12 p + 0.030     0.375 p
 //! ```
 //!
-//! Millimetres; Machinery's Handbook, 31st ed., p. 2115, and BS 93:2008, annex B, agree. Each limit is rounded to
+//! Millimetres; Machinery's Handbook, 31st ed., p. 2115, and BS 93:2008, annex B, as a page quotes it,
+//! agree (its sign of the nut's effective tolerance is read as plus). Each limit is rounded to
 //! 0.001 mm, ties to even; how BS 93 rounds in its tables was not seen.
 
 use super::{Identity, Limits, Note, ThreadLimits};

@@ -33,7 +33,7 @@ impl Say for Dispute {
 }
 
 crate::codes! {
-    /// A limit of which tables print different values, as `data/unified/` names it.
+    /// A limit of which tables print different values, as the tables name it.
     pub enum DisputedLimit "disputed-limit" {
         /// The allowance.
         Allowance "allowance",
@@ -49,6 +49,8 @@ crate::codes! {
         MinorMax "minor_max",
         /// The smallest minor diameter.
         MinorMin "minor_min",
+        /// What the pitch diameter may be off at a place of a taper thread.
+        PitchTolerance "pitch_tolerance",
     }
 }
 
@@ -70,6 +72,8 @@ crate::messages! {
         LargeSizeRule "large-size-rule",
         /// No rule gives the printed value.
         Unexplained "unexplained",
+        /// A national standard prints it.
+        NationalForm "national-form",
     }
 }
 

@@ -45,6 +45,8 @@ crate::messages! {
         TrapezoidalEngagement "trapezoidal-engagement",
         /// Whitworth: where the numbers are from.
         Whitworth "whitworth",
+        /// BSF 4 1/4: a size that may not be one.
+        WhitworthSize "whitworth-size",
         /// Whitworth: the engagement.
         WhitworthEngagement "whitworth-engagement",
         /// Whitworth, class close of a bolt.

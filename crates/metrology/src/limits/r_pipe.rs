@@ -6,8 +6,8 @@
 //! at the open end, and its diameters become smaller inwards.
 
 use super::taper::{Taper, sixteenth};
-use super::{Identity, Limits, Note, Place, ThreadLimits};
-use crate::designation::r_pipe::PipeShape;
+use super::{Dispute, DisputeReason, DisputedLimit, Identity, Limits, Note, Place, ThreadLimits};
+use crate::designation::r_pipe::{PipeShape, TaperPipeSize};
 use crate::designation::{Form, RPipeThread, ThreadError};
 use crate::source::Source;
 use crate::units::{Length, LengthUnit, Pitch};
@@ -27,7 +27,7 @@ pub(crate) fn limits(thread: &RPipeThread) -> Result<ThreadLimits, ThreadError> 
             included_angle_deg: 55.0,
             class: String::new(),
         },
-        &[Source::Iso7_1],
+        &[Source::Iso7_1, Source::JisB0203],
     );
     if thread.shape == PipeShape::ParallelInternal {
         let around = |basic: Length| {
@@ -42,8 +42,8 @@ pub(crate) fn limits(thread: &RPipeThread) -> Result<ThreadLimits, ThreadError> 
     } else {
         let small_end = size.pitch_diameter - sixteenth(size.gauge_length);
         let useful_end = small_end + sixteenth(size.useful_length);
-        // Inside, ISO 7-1 gives the gauge plane as much as the diameter of the parallel thread: a quarter turn more than
-        // outside up to size 2, from memory.
+        // Inside, the gauge plane has as much as the diameter of the parallel thread: a quarter turn more than outside up
+        // to size 2 (JIS B 0203:1999, annexed table 1, c).
         let off = match thread.shape {
             PipeShape::TaperInternal => size.parallel_tolerance,
             _ => sixteenth(size.gauge_length_tolerance),
@@ -63,9 +63,57 @@ pub(crate) fn limits(thread: &RPipeThread) -> Result<ThreadLimits, ThreadError> 
     }
     result.hand = thread.hand;
     result.assumed.clone_from(&thread.assumed);
+    result.confidence = size.confidence;
+    result.disputes = disputes(size, thread.shape, &result);
     result.notes.push(Note::RPipe);
     if thread.shape == PipeShape::TaperInternal {
         result.notes.push(Note::RPipeInternal);
     }
     Ok(result)
+}
+
+/// The limits that JIS B 0203 has otherwise: its tolerance of the parallel thread is a sixteenth of rounded turns.
+fn disputes(size: &TaperPipeSize, shape: PipeShape, limits: &ThreadLimits) -> Vec<Dispute> {
+    let Some(other) = size.disputed_tolerance else {
+        return Vec::new();
+    };
+    let dispute = |limit, taken, other| Dispute {
+        limit,
+        taken,
+        other,
+        reason: DisputeReason::NationalForm,
+    };
+    let more = other - size.parallel_tolerance;
+    match shape {
+        PipeShape::TaperExternal => Vec::new(),
+        PipeShape::TaperInternal => vec![dispute(
+            DisputedLimit::PitchTolerance,
+            size.parallel_tolerance,
+            other,
+        )],
+        PipeShape::ParallelInternal => [
+            (
+                limits.major,
+                DisputedLimit::MajorMin,
+                DisputedLimit::MajorMax,
+            ),
+            (
+                limits.pitch_diameter,
+                DisputedLimit::PitchMin,
+                DisputedLimit::PitchMax,
+            ),
+            (
+                limits.minor,
+                DisputedLimit::MinorMin,
+                DisputedLimit::MinorMax,
+            ),
+        ]
+        .into_iter()
+        .flat_map(|(of, least, most)| {
+            let least = of.lower.map(|lower| dispute(least, lower, lower - more));
+            let most = of.upper.map(|upper| dispute(most, upper, upper + more));
+            least.into_iter().chain(most)
+        })
+        .collect(),
+    }
 }

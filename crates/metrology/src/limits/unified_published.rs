@@ -122,6 +122,7 @@ fn answered(limits: &ThreadLimits, limit: DisputedLimit) -> Option<Length> {
         DisputedLimit::PitchMin => limits.pitch_diameter.lower,
         DisputedLimit::MinorMax => limits.minor.upper,
         DisputedLimit::MinorMin => limits.minor.lower,
+        DisputedLimit::PitchTolerance => None,
     }
 }
 

@@ -144,6 +144,9 @@ fn nut_minor_tolerance(count: ThreadsPerInch, p: Decimal) -> Decimal {
 
 fn notes(thread: &WhitworthThread) -> Vec<Note> {
     let mut notes = vec![Note::Whitworth];
+    if thread.series == WhitworthSeries::Fine && thread.diameter == 42_500 {
+        notes.push(Note::WhitworthSize);
+    }
     if thread.engagement.is_none() {
         notes.push(Note::WhitworthEngagement);
     }

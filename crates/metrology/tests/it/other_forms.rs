@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "tests")]
 
 use metrology::designation::{Form, parse, standard_threads};
-use metrology::limits::{Note, Place, ThreadLimits};
+use metrology::limits::{DisputedLimit, Note, Place, ThreadLimits};
 use metrology::source::Confidence;
 use metrology::units::{Length, LengthUnit};
 
@@ -465,7 +465,6 @@ fn weak_numbers_are_not_passed_off_as_the_standard() {
         "1/4-28 UNJF-3A",
         "MJ8x1-4h6h",
         "1/2-10 STUB ACME-2G",
-        "R 1/4",
         "1/2-10 ACME-3G",
     ] {
         let thread = limits(weak);
@@ -478,13 +477,13 @@ fn weak_numbers_are_not_passed_off_as_the_standard() {
                     | Note::UnjExternal
                     | Note::MjExternal
                     | Note::StubAcme
-                    | Note::RPipe
                     | Note::AcmeMemory
             )
         });
         assert!(from_memory, "{weak}: {:?}", thread.notes);
     }
     assert_eq!(limits("1/8-27 NPT").confidence, Confidence::Solid);
+    assert_eq!(limits("R 1/4").confidence, Confidence::Solid);
     assert_eq!(limits("1/2-10 ACME-2G").confidence, Confidence::Solid);
     assert_eq!(limits("Tr10x2-7e").confidence, Confidence::Solid);
 }
@@ -611,5 +610,22 @@ mod properties {
         ) {
             never_panics(&with_slip(READ[index].0, at, letter, how));
         }
+    }
+}
+
+/// ISO 7-1 gives Rp 1 to Rp 2 a tolerance of 0.180 mm, JIS B 0203 prints 0.181: the one is answered, the other told.
+#[test]
+fn what_another_document_prints_of_a_pipe_thread_is_told() {
+    let mm =
+        |text: &str| Length::from_decimal(text.parse().unwrap(), LengthUnit::Millimetre).unwrap();
+    let parallel = limits("Rp 1");
+    assert_eq!(parallel.pitch_diameter.upper, Some(mm("31.950")));
+    let of_pitch =
+        (parallel.disputes.iter()).find(|dispute| dispute.limit == DisputedLimit::PitchMax);
+    assert_eq!(of_pitch.unwrap().other, mm("31.951"));
+    assert_eq!(parallel.disputes.len(), 6);
+    assert_eq!(limits("Rc 1").disputes.len(), 1);
+    for size in ["Rp 3/4", "R 1", "Rp 2 1/2"] {
+        assert!(limits(size).disputes.is_empty(), "{size}");
     }
 }
