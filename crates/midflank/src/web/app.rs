@@ -4,7 +4,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
-use ledger::{Ledger, NewBenchEvent};
+use ledger::{Ledger, NewBenchEvent, Remark};
 use tokio::sync::watch;
 
 use super::access::{Access, secret};
@@ -60,6 +60,14 @@ pub enum Outcome {
     /// Nothing was taken.
     Refused(Refusal),
     /// Nothing was taken, because the job is not where the window thought.
+    Overtaken,
+}
+
+/// What came of events.
+enum Landed {
+    /// They are kept, with what is to be known of the record made of them.
+    Kept(Option<Remark>),
+    /// Another program on the same ledger came in between.
     Overtaken,
 }
 
@@ -225,10 +233,13 @@ impl App {
             Answer::LookUp(text) => return Ok(Outcome::LookUp(text)),
             Answer::Show(view) => return Ok(Outcome::Show(view)),
             Answer::Events(events) => {
-                if let Some(outcome) = self.land(state, now, &events)? {
-                    return Ok(outcome);
-                }
-                told = finish::recorded_before(&self.ledger, state, &events)?;
+                let Landed::Kept(remark) = self.land(state, now, &events)? else {
+                    return Ok(Outcome::Overtaken);
+                };
+                told = match remark {
+                    Some(remark) => Some(crate::words::ledger::remark(&remark)),
+                    None => finish::recorded_before(&self.ledger, state, &events)?,
+                };
             }
             Answer::NextPart(kept) => {
                 self.begin(now, state, &[Event::Begun { keeps: Some(kept) }])?;
@@ -241,16 +252,12 @@ impl App {
     }
 
     /// Keeps events of a job, and makes its record when that is what is left to do.
-    fn land(
-        &self,
-        state: &State,
-        now: Timestamp,
-        events: &[Event],
-    ) -> Result<Option<Outcome>, Failure> {
+    fn land(&self, state: &State, now: Timestamp, events: &[Event]) -> Result<Landed, Failure> {
         let Some(job) = state.job else {
             let mut all = vec![Event::Begun { keeps: None }];
             all.extend_from_slice(events);
-            return self.begin(now, state, &all).map(|()| None);
+            self.begin(now, state, &all)?;
+            return Ok(Landed::Kept(None));
         };
         if !events.is_empty() {
             match self
@@ -258,18 +265,19 @@ impl App {
                 .add_to_job(job, state.number, now, &written(state, events)?)
             {
                 Ok(()) => {}
-                // Another program on the same ledger came in between.
-                Err(ledger::Error::JobWentOn { .. }) => return Ok(Some(Outcome::Overtaken)),
+                Err(ledger::Error::JobWentOn { .. }) => return Ok(Landed::Overtaken),
                 Err(error) => return Err(error.into()),
             }
         }
         let state = self.job(job)?;
-        if state.question() == Question::Finish {
-            let entry = finish::record(&self.ledger, &state)?;
-            let recorded = written(&state, &[Event::Recorded { entry }])?;
-            self.ledger.add_to_job(job, state.number, now, &recorded)?;
+        if state.question() != Question::Finish {
+            return Ok(Landed::Kept(None));
         }
-        Ok(None)
+        let made = finish::record(&self.ledger, &state)?;
+        let entry = made.id().to_string();
+        let recorded = written(&state, &[Event::Recorded { entry }])?;
+        self.ledger.add_to_job(job, state.number, now, &recorded)?;
+        Ok(Landed::Kept(made.remark()))
     }
 
     fn begin(&self, now: Timestamp, state: &State, events: &[Event]) -> Result<(), Failure> {
