@@ -30,6 +30,8 @@ use typed::Source;
 
 pub use equipment::{parse as parse_equipment, read as read_equipment};
 pub use features::{NAMES, named};
+#[cfg(any(test, fuzzing))]
+pub use readings::parse as parse_readings;
 
 /// A job file that cannot be taken, with the place and what would be right.
 #[derive(Debug, thiserror::Error)]
