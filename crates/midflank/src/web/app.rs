@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
 use ledger::{Ledger, NewBenchEvent, Remark};
-use tokio::sync::watch;
+use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
 use super::access::{Access, secret};
 use super::read::{Books, Read};
@@ -47,7 +47,13 @@ pub struct App {
     turn: Mutex<()>,
     /// What was read before and still holds.
     read: Read,
+    /// Turns to look back.
+    looking_back: Arc<Semaphore>,
 }
+
+/// How many pages that read many records are made at once. Each keeps a thread and a core busy, and others wait for them
+/// without a thread: an answer at the bench must find one.
+const LOOKING_BACK: usize = 2;
 
 /// What came of a line.
 pub enum Outcome {
@@ -83,7 +89,15 @@ impl App {
             notice: Mutex::new(None),
             turn: Mutex::new(()),
             read: Read::default(),
+            looking_back: Arc::new(Semaphore::new(LOOKING_BACK)),
         })
+    }
+
+    /// Waits for a turn to look back; it ends when it is dropped.
+    pub async fn turn_to_look_back(&self) -> Option<OwnedSemaphorePermit> {
+        let turn = Arc::clone(&self.looking_back).acquire_owned();
+        // Nobody closes it.
+        turn.await.ok()
     }
 
     /// Tells two states of the bench apart, also across processes.
