@@ -178,7 +178,7 @@ fn a_forged_method_is_listed_and_unsound_unless_it_is_accepted() {
 }
 
 /// Runs SQL on a ledger with its guards taken off and put back.
-fn tamper(path: &Path, sql: &str) {
+pub fn tamper(path: &Path, sql: &str) {
     let connection = rusqlite::Connection::open(path).unwrap();
     let guards: Vec<(String, String)> = connection
         .prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'")

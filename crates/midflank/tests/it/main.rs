@@ -24,6 +24,10 @@ mod functional;
 mod inspect;
 mod ledger;
 mod limits;
+#[path = "../../../../scripts/long.rs"]
+mod long;
+#[cfg(unix)]
+mod loops;
 mod many;
 mod readme;
 mod reconcile;
