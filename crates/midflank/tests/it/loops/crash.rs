@@ -12,7 +12,7 @@ use crate::bench::Bench as Desk;
 use crate::long::{Random, rounds, tell};
 use crate::said::heard;
 use crate::web::support::{
-    Answer, Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO, between, form, try_request,
+    Answer, Bench, Folder, NEXT, READINGS, SET_UP, TO_THE_RECORD, ZERO, between, form, try_request,
 };
 
 /// Kills of `inspect --record` in a long run.
@@ -133,7 +133,7 @@ impl Tireless {
         // What the one before left is dropped; where there is nothing to drop this is refused.
         let _ = self.enter("/new").and_then(|_| self.enter("/drop it"));
         let first = [&SET_UP[..], &ZERO, &READINGS, &TO_THE_RECORD].concat();
-        let next = [&["", ""], &READINGS[..], &TO_THE_RECORD].concat();
+        let next = [&NEXT[..], &READINGS, &TO_THE_RECORD].concat();
         let mut lines = first.iter().chain(next.iter().cycle());
         while let Some(answer) = lines.next().and_then(|line| self.enter(line)) {
             assert_eq!(answer.status, 200, "{}", answer.body);

@@ -12,7 +12,7 @@ use ledger::{Ledger, Subject};
 use rustix::process::Signal;
 
 use crate::long::{rounds, tell};
-use crate::web::support::{Bench, Folder, READINGS, TO_THE_RECORD, Window, between, form};
+use crate::web::support::{Bench, Folder, NEXT, READINGS, TO_THE_RECORD, Window, between, form};
 
 /// Entries of the ledger, and answers that are timed each way, in a long run.
 const ENTRIES: u32 = 100_000;
@@ -60,7 +60,7 @@ fn an_answer_does_not_wait_for_searches() {
         let _over = Over(&over);
         let answers = rounds(ANSWERS) as usize;
         let mut window = bench.window();
-        let lines = [&["", ""], &READINGS[..], &TO_THE_RECORD].concat();
+        let lines = [&NEXT[..], &READINGS, &TO_THE_RECORD].concat();
         let lines = || {
             lines
                 .iter()

@@ -380,6 +380,8 @@ pub const SET_UP: [&str; 11] = [
 ];
 /// From the verdict through the closing check to the record.
 pub const TO_THE_RECORD: [&str; 5] = ["", "10.002", "10.002", "10.001", "A. Quill"];
+/// From a record to the next part, with the set-up kept.
+pub const NEXT: [&str; 2] = ["", "cs-118 / 4 of 12"];
 /// A good check of the zero.
 pub const ZERO: [&str; 3] = ["10.001", "10.002", "10.001"];
 /// Six readings of a good screw.
