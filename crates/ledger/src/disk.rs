@@ -1,7 +1,7 @@
 //! Names and files on the disk.
 
 use std::ffi::OsString;
-use std::fs::{self, File};
+use std::fs::{self, File, Metadata};
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -37,21 +37,20 @@ pub(crate) struct FileId {
 }
 
 impl FileId {
-    /// The file at a path.
+    /// Of a file that was found.
     #[cfg(unix)]
-    pub fn of(path: &Path) -> io::Result<Self> {
+    pub fn of(found: &Metadata) -> Self {
         use std::os::unix::fs::MetadataExt as _;
-        let found = fs::metadata(path)?;
-        Ok(Self {
+        Self {
             device: found.dev(),
             number: found.ino(),
-        })
+        }
     }
 
     /// Elsewhere an open file can be neither deleted nor replaced: that it is there is enough.
     #[cfg(not(unix))]
-    pub fn of(path: &Path) -> io::Result<Self> {
-        fs::metadata(path).map(|_| Self {})
+    pub fn of(_: &Metadata) -> Self {
+        Self {}
     }
 }
 

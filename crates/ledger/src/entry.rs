@@ -5,7 +5,7 @@ use std::str::FromStr;
 
 use jiff::Timestamp;
 
-use crate::{Draft, Hash, encoding};
+use crate::{Draft, Hash, Remark, RemarkKind, encoding};
 
 /// One recorded entry.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -54,6 +54,17 @@ impl Entry {
             sequence: self.sequence,
             hash: self.hash,
         }
+    }
+
+    /// What is to be known of it that is no fault, if there is anything.
+    pub fn remark(&self) -> Option<Remark> {
+        self.went_back.map(|from| Remark {
+            entry: self.id(),
+            kind: RemarkKind::WentBack {
+                from,
+                to: self.content.recorded_at,
+            },
+        })
     }
 }
 

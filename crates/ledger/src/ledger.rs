@@ -83,8 +83,8 @@ impl OpenOptions {
 
 /// Open books.
 ///
-/// May be shared between threads: who records takes turns, readers do not wait for anyone. Any number of programs may have the same ledger open
-/// and append to it.
+/// May be shared between threads: who records takes turns, readers do not wait for anyone. Any number of programs may
+/// have the same ledger open and append to it.
 pub struct Ledger {
     path: PathBuf,
     pub(crate) store: Box<dyn Store>,

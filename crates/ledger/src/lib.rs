@@ -27,8 +27,8 @@
 //!
 //! # The words
 //!
-//! A [`Draft`] is what is handed in: who, when (by the caller's clock), three documents (inputs, results,
-//! editions of the tables), and the [`Subject`]s it touches: part, lot, instrument, contacts, standard, verdict.
+//! A [`Draft`] is what is handed in: who, when (by the caller's clock), four documents (inputs, results, editions of the
+//! tables, words as printed), and the [`Subject`]s it touches: part, lot, instrument, contacts, standard, verdict.
 //! The ledger keeps the documents to the byte and does not look into them. Subjects are indexed: every result
 //! an instrument touched is found without reading the others.
 //!

@@ -389,8 +389,21 @@ fn inspection_again(entry: &Entry) -> Result<Computed, Unreadable> {
     Ok(computed(differences, subjects))
 }
 
+/// Says beside the answer what is to be known of an entry that was just recorded.
+pub fn remark(entry: &Entry) {
+    if let Some(remark) = entry.remark() {
+        let remark = words::ledger::remark(&remark);
+        let _ = writeln!(
+            io::stderr(),
+            "midflank: {}",
+            say!("command.warning", remark = remark)
+        );
+    }
+}
+
 /// Says on the screen what is on the disk.
 pub fn acknowledge(entry: &Entry, json: bool, output: &mut Output) -> Result<(), Failure> {
+    remark(entry);
     let recorded = say!("ledger.recorded", entry = entry.id());
     if json {
         // Standard output holds the result and nothing else.

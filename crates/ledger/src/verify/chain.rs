@@ -6,8 +6,8 @@ use std::time::{Duration, Instant};
 
 use super::pool::work_through;
 use super::{
-    Computed, Fault, FaultKind, NotComputed, NotRecomputed, Place, Progress, Recomputed, Remark,
-    RemarkKind, StorageFault, VerifyOptions, VerifyReport,
+    Computed, Fault, FaultKind, NotComputed, NotRecomputed, Place, Progress, Recomputed,
+    StorageFault, VerifyOptions, VerifyReport,
 };
 use crate::{Entry, Error, Hash, Ledger, Mark, Result, encoding, store::Row};
 
@@ -146,7 +146,7 @@ impl Walk<'_> {
                     self.fault(sequence, FaultKind::SearchDiffers);
                 }
                 self.computed(entry, found.computed);
-                self.clock(entry);
+                self.report.remarks.extend(entry.remark());
             }
             (Err(why), _) => {
                 let why = why.clone();
@@ -233,16 +233,6 @@ impl Walk<'_> {
                 let extra = has.difference(&right).cloned().collect();
                 self.fault(sequence, FaultKind::SubjectsDiffer { missing, extra });
             }
-        }
-    }
-
-    fn clock(&mut self, entry: &Entry) {
-        if let Some(from) = entry.went_back {
-            let to = entry.content.recorded_at;
-            self.report.remarks.push(Remark {
-                entry: entry.id(),
-                kind: RemarkKind::WentBack { from, to },
-            });
         }
     }
 

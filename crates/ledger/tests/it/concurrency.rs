@@ -2,11 +2,13 @@
 
 use std::sync::Arc;
 use std::thread;
+use std::time::Instant;
 
 use ledger::{Error, Filter, Ledger};
 
 use crate::child::Recorder;
 use crate::common::{Folder, draft, verify};
+use crate::long::{rounds, tell};
 
 #[test]
 fn threads_may_share_a_ledger() {
@@ -55,6 +57,35 @@ fn processes_may_append_to_one_ledger_from_its_first_moment() {
         let filter = Filter::touching("instrument", format!("mic-{n}"));
         assert_eq!(ledger.count(&filter).unwrap(), 40);
     }
+}
+
+/// Ledgers of a long run that two processes begin at the same time.
+const BEGUN_BY_TWO: u32 = 4_000;
+
+#[test]
+fn two_processes_may_begin_one_ledger() {
+    let begun = Instant::now();
+    let folder = Folder::new();
+    for number in 0..rounds(BEGUN_BY_TWO) {
+        let path = folder.join(&format!("{number}.db"));
+        let recorders = ["mic-04", "mic-05"].map(|name| Recorder::start(&path, name, 1));
+        let mut sequences: Vec<u64> = Vec::new();
+        for recorder in recorders {
+            let (acknowledged, well) = recorder.finish();
+            assert!(well, "ledger {number}");
+            sequences.extend(acknowledged.iter().map(|entry| entry.sequence));
+        }
+        sequences.sort_unstable();
+        assert_eq!(sequences, [1, 2], "ledger {number}");
+        assert!(verify(&Ledger::open_existing(&path).unwrap()).is_sound());
+    }
+    let count = rounds(BEGUN_BY_TWO);
+    tell(
+        "ledgers begun by two at once",
+        count,
+        "0 refused, 0 lost",
+        begun,
+    );
 }
 
 #[test]

@@ -2,16 +2,22 @@
 
 use std::fs;
 use std::path::Path;
+use std::time::Instant;
 
-use ledger::{Entry, Error, Ledger, Order, Page, Recomputed, VerifyOptions};
+use ledger::{BenchEvent, Entry, Error, Ledger, Order, Page, Recomputed, VerifyOptions};
 use rusqlite::Connection;
 
+use crate::bench::event;
 use crate::common::{Folder, back_up, draft};
+use crate::long::{Random, rounds, tell};
 
 const PAGE: usize = 4096;
 
-/// A ledger of 60 entries as the bytes of one file, and the entries.
-fn sound(folder: &Folder) -> (Vec<u8>, Vec<Entry>) {
+/// All that is kept.
+type Kept = (Vec<Entry>, Vec<BenchEvent>);
+
+/// A ledger of 60 entries and a job of 60 events as the bytes of one file, and what is kept in it.
+fn sound(folder: &Folder) -> (Vec<u8>, Kept) {
     let path = folder.join("sound.db");
     let ledger = Ledger::open(&path).unwrap();
     for part in 0..60 {
@@ -19,25 +25,31 @@ fn sound(folder: &Folder) -> (Vec<u8>, Vec<Entry>) {
         draft.inputs = "0.2151in ".repeat(30);
         ledger.append(&draft).unwrap();
     }
-    let entries = all(&ledger).unwrap();
+    let events: Vec<_> = (0..60)
+        .map(|reading| event(&format!("10.0{reading:02}")))
+        .collect();
+    let now = "2026-03-04T05:06:07Z".parse().unwrap();
+    ledger.begin_job(now, &events).unwrap();
+    let kept = all(&ledger).unwrap();
     drop(ledger);
     assert!(
         !folder.join("sound.db-wal").exists(),
         "the last to close puts all into one file"
     );
-    (fs::read(path).unwrap(), entries)
+    (fs::read(path).unwrap(), kept)
 }
 
-fn all(ledger: &Ledger) -> ledger::Result<Vec<Entry>> {
+fn all(ledger: &Ledger) -> ledger::Result<Kept> {
     let page = Page::first(Order::OldestFirst, 1000);
-    Ok(ledger.list(&ledger::Filter::default(), &page)?.entries)
+    let entries = ledger.list(&ledger::Filter::default(), &page)?.entries;
+    Ok((entries, ledger.job_events(1)?))
 }
 
 /// What becomes of a damaged file.
 #[derive(Debug)]
 enum Outcome {
     Told,
-    Sound(Vec<Entry>),
+    Sound(Kept),
 }
 
 fn outcome(path: &Path, bytes: &[u8]) -> Outcome {
@@ -66,22 +78,30 @@ fn a_page_overwritten_is_always_told() {
     }
 }
 
+/// Bytes that a long run changes, one at a time.
+const BYTES: u32 = 12_000;
+
 #[test]
 fn a_byte_changed_is_told_or_harmless() {
+    let begun = Instant::now();
     let folder = Folder::new();
-    let (bytes, entries) = sound(&folder);
+    let (bytes, kept) = sound(&folder);
     let path = folder.join("damaged.db");
+    let mut random = Random(17);
     let mut told = 0;
-    for at in (0..bytes.len()).step_by(211) {
+    for _ in 0..rounds(BYTES) {
+        let (at, change) = (random.below(bytes.len()), random.below(255) + 1);
         let mut damaged = bytes.clone();
-        damaged[at] ^= 0x55;
+        damaged[at] ^= change as u8;
         match outcome(&path, &damaged) {
             Outcome::Told => told += 1,
-            // Free space in a page, or a counter in the header: nothing of the entries.
-            Outcome::Sound(read) => assert_eq!(read, entries, "byte {at}"),
+            // Free space in a page, or a counter in the header: nothing of what is kept.
+            Outcome::Sound(read) => assert_eq!(read, kept, "byte {at}"),
         }
     }
     assert!(told > 0);
+    let found = format!("{told} told, the others harmless, 0 missed");
+    tell("bytes changed in a ledger", rounds(BYTES), found, begun);
 }
 
 #[test]

@@ -1,23 +1,25 @@
 //! Recorders killed at any moment lose nothing that was acknowledged.
 
 use std::thread;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use ledger::Ledger;
 
 use crate::child::{Acknowledged, Recorder};
 use crate::common::{Folder, verify};
+use crate::long::{Random, rounds, tell};
 
-/// Ledgers, and how often two recorders are killed on each.
-const LEDGERS: u64 = 10;
-const ROUNDS: u64 = 12;
+/// Ledgers of a long run, and how often two recorders are killed on each.
+const LEDGERS: u32 = 100;
+const ROUNDS: u32 = 12;
 
 #[test]
 fn nothing_acknowledged_is_lost_when_recorders_are_killed() {
     let folder = Folder::new();
-    let mut moment = Moments(17);
+    let begun = Instant::now();
+    let mut moment = Random(17);
     let mut kept = 0;
-    for number in 0..LEDGERS {
+    for number in 0..rounds(LEDGERS) {
         let path = folder.join(&format!("{number}.db"));
         let mut acknowledged = Vec::new();
         for round in 0..ROUNDS {
@@ -38,33 +40,25 @@ fn nothing_acknowledged_is_lost_when_recorders_are_killed() {
         kept += acknowledged.len();
     }
     assert!(kept > 0, "no recorder lived long enough to record");
-    println!(
-        "{} recorders killed, {kept} acknowledged entries kept",
-        2 * LEDGERS * ROUNDS
+    tell(
+        "recorders killed",
+        2 * rounds(LEDGERS) * ROUNDS,
+        format!("{kept} acknowledged, 0 lost"),
+        begun,
     );
 }
 
-fn kill_two(path: &std::path::Path, moment: &mut Moments, once_open: bool) -> Vec<Acknowledged> {
+fn kill_two(path: &std::path::Path, moment: &mut Random, once_open: bool) -> Vec<Acknowledged> {
     let mut recorders = ["mic-04", "mic-05"].map(|name| Recorder::start(path, name, u32::MAX));
     if once_open {
         recorders.iter_mut().for_each(Recorder::wait_until_ready);
     }
     for recorder in &mut recorders {
-        thread::sleep(moment.next());
+        thread::sleep(Duration::from_micros(1_000 + moment.below(29_000) as u64));
         recorder.kill();
     }
     recorders
         .into_iter()
         .flat_map(|recorder| recorder.finish().0)
         .collect()
-}
-
-/// Moments spread over 1 to 30 ms (a multiplicative generator; the spread matters, not its quality).
-struct Moments(u64);
-
-impl Moments {
-    fn next(&mut self) -> Duration {
-        self.0 = self.0 * 48271 % 0x7fff_ffff;
-        Duration::from_micros(1000 + self.0 % 29_000)
-    }
 }

@@ -21,6 +21,9 @@ mod encoding;
 mod file;
 mod jobs;
 mod killed;
+#[path = "../../../../scripts/long.rs"]
+#[allow(dead_code, reason = "others take what these tests do not")]
+mod long;
 mod reading;
 mod tampering;
 mod trouble;

@@ -1,6 +1,6 @@
 //! The end of a job: it becomes an entry, once.
 
-use ledger::{Filter, JobEvents, Ledger, Order, Page, Subject};
+use ledger::{Entry, Filter, JobEvents, Ledger, Order, Page, Subject};
 use metrology::inspection::inspect;
 
 use super::event::Event;
@@ -11,8 +11,8 @@ use crate::document::Inspected;
 use crate::record::{self, BENCH_JOB};
 use crate::report::verdict_word;
 
-/// Puts the job on the record, by the same calculation as everywhere, and returns the name of the entry.
-pub fn record(ledger: &Ledger, state: &State) -> Result<String, Failure> {
+/// Puts the job on the record, by the same calculation as everywhere.
+pub fn record(ledger: &Ledger, state: &State) -> Result<Entry, Failure> {
     let (Some(number), Some(job)) = (state.job, state.to_job()) else {
         return Err(Failure::input(words::not_complete()));
     };
@@ -26,7 +26,7 @@ pub fn record(ledger: &Ledger, state: &State) -> Result<String, Failure> {
     draft
         .subjects
         .insert(Subject::new(BENCH_JOB, number.to_string()));
-    Ok(ledger.append(&draft)?.id().to_string())
+    Ok(ledger.append(&draft)?)
 }
 
 /// What is on the record of the sample that was just named, if anything: nobody measures until it is accepted unseen.
@@ -73,12 +73,12 @@ fn events(ledger: &Ledger, job: u64, last: u64) -> Result<Option<JobEvents>, Fai
     Ok(last.map(JobEvents::from))
 }
 
-fn made_before(ledger: &Ledger, job: u64) -> Result<Option<String>, Failure> {
+fn made_before(ledger: &Ledger, job: u64) -> Result<Option<Entry>, Failure> {
     let made = ledger.list(
         &Filter::touching(BENCH_JOB, job.to_string()),
         &Page::first(Order::OldestFirst, 1),
     )?;
-    Ok(made.entries.first().map(|entry| entry.id().to_string()))
+    Ok(made.entries.into_iter().next())
 }
 
 #[cfg(test)]
@@ -117,6 +117,7 @@ mod tests {
         let first = record(&ledger, &state).unwrap();
         // The program stopped before the job knew of its record, and tries again.
         assert_eq!(record(&ledger, &state).unwrap(), first);
+        let first = first.id();
         let made = ledger.count(&Filter::touching(BENCH_JOB, "1")).unwrap();
         assert_eq!(made, 1);
 

@@ -22,8 +22,8 @@ pub mod question;
 mod said;
 pub mod state;
 pub mod stated;
-#[cfg(test)]
-mod story;
+#[cfg(any(test, fuzzing))]
+pub mod story;
 pub mod words;
 pub mod zero;
 

@@ -1,4 +1,4 @@
-//! For tests: a job told line by line, with the equipment of the demonstration.
+//! For tests and fuzzing: a job told line by line, with the equipment of the demonstration.
 
 use jiff::{SignedDuration, Timestamp};
 use ledger::Ledger;
@@ -8,6 +8,7 @@ use crate::register::Register;
 use crate::web::demonstration;
 
 /// What happened so far.
+#[derive(Clone)]
 pub struct Story {
     register: Register,
     now: Timestamp,
@@ -31,6 +32,11 @@ impl Story {
 
     /// What a line does, five seconds after the one before; what happens by it has happened.
     pub fn tell(&mut self, line: &str) -> Result<Answer, Refusal> {
+        self.tell_by(line, By::Keyboard)
+    }
+
+    /// The same for a line that came in some way.
+    pub fn tell_by(&mut self, line: &str, by: By) -> Result<Answer, Refusal> {
         let state = self.state();
         let table = Table {
             state: &state,
@@ -39,7 +45,7 @@ impl Story {
             last_person: None,
         };
         let _ = (table.commands(), table.offer(), table.options());
-        let answer = table.answer(line, By::Keyboard)?;
+        let answer = table.answer(line, by)?;
         self.now += SignedDuration::from_secs(5);
         if let Answer::Events(more) = &answer {
             for event in more {

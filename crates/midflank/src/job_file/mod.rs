@@ -36,6 +36,8 @@ use typed::Source;
 pub use equipment::{parse as parse_equipment, read as read_equipment};
 pub use error::{JobFileError, Wrong};
 pub use features::{NAMES, named};
+#[cfg(any(test, fuzzing))]
+pub use readings::parse as parse_readings;
 
 #[cfg(test)]
 pub use held::Contradiction;

@@ -99,8 +99,16 @@ fn alone(reading: Entered) -> Place {
 }
 
 fn from_file(path: &Path, unit: Option<LengthUnit>) -> Result<Vec<Place>, JobFileError> {
-    let text = read_text(path)?;
-    let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
+    parse(path, &read_text(path)?, unit)
+}
+
+/// Takes the text of a readings file.
+pub fn parse(
+    path: &Path,
+    text: &str,
+    unit: Option<LengthUnit>,
+) -> Result<Vec<Place>, JobFileError> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let header = text.lines().next().unwrap_or_default();
     let headed = header.to_lowercase().contains("reading");
     let written = text.lines().filter(|line| !line.trim().is_empty()).count();

@@ -33,8 +33,8 @@ pub struct Answered {
     token: String,
     /// 0 where no job has begun.
     job: u64,
-    after: u64,
-    line: String,
+    pub after: u64,
+    pub line: String,
     /// What is shown beside the question now.
     #[serde(default)]
     show: String,

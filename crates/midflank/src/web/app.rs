@@ -4,8 +4,8 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
-use ledger::{Ledger, NewBenchEvent};
-use tokio::sync::watch;
+use ledger::{Ledger, NewBenchEvent, Remark};
+use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
 use super::access::{Access, secret};
 use super::read::{Books, Read};
@@ -47,7 +47,13 @@ pub struct App {
     turn: Mutex<()>,
     /// What was read before and still holds.
     read: Read,
+    /// Turns to look back.
+    looking_back: Arc<Semaphore>,
 }
+
+/// How many pages that read many records are made at once. Each keeps a thread and a core busy, and others wait for them
+/// without a thread: an answer at the bench must find one.
+const LOOKING_BACK: usize = 2;
 
 /// What came of a line.
 pub enum Outcome {
@@ -63,6 +69,14 @@ pub enum Outcome {
     Overtaken,
 }
 
+/// What came of events.
+enum Landed {
+    /// They are kept, with what is to be known of the record made of them.
+    Kept(Option<Remark>),
+    /// Another program on the same ledger came in between.
+    Overtaken,
+}
+
 impl App {
     pub fn new(ledger: Ledger, port: u16) -> Result<Self, Failure> {
         Ok(Self {
@@ -75,7 +89,15 @@ impl App {
             notice: Mutex::new(None),
             turn: Mutex::new(()),
             read: Read::default(),
+            looking_back: Arc::new(Semaphore::new(LOOKING_BACK)),
         })
+    }
+
+    /// Waits for a turn to look back; it ends when it is dropped.
+    pub async fn turn_to_look_back(&self) -> Option<OwnedSemaphorePermit> {
+        let turn = Arc::clone(&self.looking_back).acquire_owned();
+        // Nobody closes it.
+        turn.await.ok()
     }
 
     /// Tells two states of the bench apart, also across processes.
@@ -225,10 +247,13 @@ impl App {
             Answer::LookUp(text) => return Ok(Outcome::LookUp(text)),
             Answer::Show(view) => return Ok(Outcome::Show(view)),
             Answer::Events(events) => {
-                if let Some(outcome) = self.land(state, now, &events)? {
-                    return Ok(outcome);
-                }
-                told = finish::recorded_before(&self.ledger, state, &events)?;
+                let Landed::Kept(remark) = self.land(state, now, &events)? else {
+                    return Ok(Outcome::Overtaken);
+                };
+                told = match remark {
+                    Some(remark) => Some(crate::words::ledger::remark(&remark)),
+                    None => finish::recorded_before(&self.ledger, state, &events)?,
+                };
             }
             Answer::NextPart(kept) => {
                 self.begin(now, state, &[Event::Begun { keeps: Some(kept) }])?;
@@ -241,16 +266,12 @@ impl App {
     }
 
     /// Keeps events of a job, and makes its record when that is what is left to do.
-    fn land(
-        &self,
-        state: &State,
-        now: Timestamp,
-        events: &[Event],
-    ) -> Result<Option<Outcome>, Failure> {
+    fn land(&self, state: &State, now: Timestamp, events: &[Event]) -> Result<Landed, Failure> {
         let Some(job) = state.job else {
             let mut all = vec![Event::Begun { keeps: None }];
             all.extend_from_slice(events);
-            return self.begin(now, state, &all).map(|()| None);
+            self.begin(now, state, &all)?;
+            return Ok(Landed::Kept(None));
         };
         if !events.is_empty() {
             match self
@@ -258,18 +279,19 @@ impl App {
                 .add_to_job(job, state.number, now, &written(state, events)?)
             {
                 Ok(()) => {}
-                // Another program on the same ledger came in between.
-                Err(ledger::Error::JobWentOn { .. }) => return Ok(Some(Outcome::Overtaken)),
+                Err(ledger::Error::JobWentOn { .. }) => return Ok(Landed::Overtaken),
                 Err(error) => return Err(error.into()),
             }
         }
         let state = self.job(job)?;
-        if state.question() == Question::Finish {
-            let entry = finish::record(&self.ledger, &state)?;
-            let recorded = written(&state, &[Event::Recorded { entry }])?;
-            self.ledger.add_to_job(job, state.number, now, &recorded)?;
+        if state.question() != Question::Finish {
+            return Ok(Landed::Kept(None));
         }
-        Ok(None)
+        let made = finish::record(&self.ledger, &state)?;
+        let entry = made.id().to_string();
+        let recorded = written(&state, &[Event::Recorded { entry }])?;
+        self.ledger.add_to_job(job, state.number, now, &recorded)?;
+        Ok(Landed::Kept(made.remark()))
     }
 
     fn begin(&self, now: Timestamp, state: &State, events: &[Event]) -> Result<(), Failure> {

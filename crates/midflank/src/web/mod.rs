@@ -4,7 +4,7 @@
 //! and follows `/events`, so that every window on a job is in step. Start reading at [`routes`].
 
 mod access;
-mod answer;
+pub mod answer;
 mod app;
 mod chart;
 mod connections;
@@ -13,12 +13,12 @@ pub mod demonstration;
 mod figure;
 mod guard;
 mod locale;
-mod pages;
+pub mod pages;
 mod read;
 mod register;
 mod reply;
 mod routes;
-mod serial;
+pub mod serial;
 mod words;
 
 use std::io::{self, Write as _};

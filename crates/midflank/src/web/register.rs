@@ -42,7 +42,9 @@ pub async fn piece(
     let beyond = asked
         .ok()
         .and_then(|Query(asked)| asked.beyond.parse().ok());
+    let turn = app.turn_to_look_back().await;
     with_piece(app, kind, id, move |app, piece| {
+        let _turn = turn;
         let markup = page::piece(app, piece, beyond, &by_last_person(app)?)?;
         Ok(reply::page(StatusCode::OK, markup))
     })

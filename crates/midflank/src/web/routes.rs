@@ -148,7 +148,7 @@ async fn records(
     asked: Result<Query<history::Asked>, QueryRejection>,
 ) -> Response {
     let asked = asked.map(|Query(asked)| asked).unwrap_or_default();
-    blocking(app, move |app| {
+    look_back(app, move |app| {
         let (status, markup) = history::list(app, &asked)?;
         Ok(page(status, markup))
     })
@@ -160,14 +160,14 @@ async fn record(State(app): Shared, Path(id): Path<String>) -> Response {
 }
 
 async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {
-    blocking(app, move |app| {
+    look_back(app, move |app| {
         Ok(found(pages::zero_checks::page(app, &id)?))
     })
     .await
 }
 
 async fn lot(State(app): Shared, Path(id): Path<String>) -> Response {
-    blocking(app, move |app| Ok(found(history::lot(app, &id)?))).await
+    look_back(app, move |app| Ok(found(history::lot(app, &id)?))).await
 }
 
 pub fn found(markup: Option<maud::Markup>) -> Response {
@@ -175,6 +175,19 @@ pub fn found(markup: Option<maud::Markup>) -> Response {
         Some(markup) => page(StatusCode::OK, markup),
         None => page(StatusCode::NOT_FOUND, pages::nothing_here()),
     }
+}
+
+/// Runs what reads many records, in its turn.
+async fn look_back(
+    app: Arc<App>,
+    work: impl FnOnce(&App) -> Result<Response, Failure> + Send + 'static,
+) -> Response {
+    let turn = app.turn_to_look_back().await;
+    blocking(app, move |app| {
+        let _turn = turn;
+        work(app)
+    })
+    .await
 }
 
 /// Runs what waits for the disk beside the tasks that must not wait. What goes wrong is told where the program runs;

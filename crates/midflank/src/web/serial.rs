@@ -147,7 +147,7 @@ fn hear(text: &str, app: &App) {
 }
 
 /// The reading in a line, without its blanks; none where the line is no reading.
-fn reading(text: &str) -> Option<String> {
+pub fn reading(text: &str) -> Option<String> {
     let plain: String = text.chars().filter(|c| !matches!(c, ' ' | '\t')).collect();
     let number_and_unit = plain.strip_prefix(['+', '-']).unwrap_or(&plain);
     let end = number_and_unit
@@ -164,13 +164,13 @@ fn reading(text: &str) -> Option<String> {
 
 /// Bytes into lines.
 #[derive(Default)]
-struct Lines {
+pub struct Lines {
     begun: Vec<u8>,
 }
 
 impl Lines {
     /// The lines that these bytes complete.
-    fn take(&mut self, bytes: &[u8]) -> Vec<String> {
+    pub fn take(&mut self, bytes: &[u8]) -> Vec<String> {
         let mut done = Vec::new();
         for byte in bytes {
             match byte {

@@ -7,7 +7,7 @@ use ledger::{Draft, Ledger, Subject};
 use serde_json::Value;
 
 use crate::bench::{Bench, Run};
-use crate::said::assert_says;
+use crate::said::{assert_says, assert_silent};
 
 /// A ledger with one inspection.
 fn recorded(bench: &Bench, name: &str) -> PathBuf {
@@ -178,7 +178,7 @@ fn a_forged_method_is_listed_and_unsound_unless_it_is_accepted() {
 }
 
 /// Runs SQL on a ledger with its guards taken off and put back.
-fn tamper(path: &Path, sql: &str) {
+pub fn tamper(path: &Path, sql: &str) {
     let connection = rusqlite::Connection::open(path).unwrap();
     let guards: Vec<(String, String)> = connection
         .prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'")
@@ -348,4 +348,28 @@ fn a_clock_set_back_is_told() {
     assert_eq!(report["remarks"][0]["kind"], "went-back");
     let run = on(&bench, &path, &["ledger", "verify"]);
     assert_says(&run.out, "ledger.went-back");
+}
+
+/// Who records is told at once that the entry before has a later time.
+#[test]
+fn a_record_dated_before_the_last_is_remarked() {
+    let bench = Bench::new();
+    let path = recorded(&bench, "l.db");
+    let ledger = Ledger::open(&path).unwrap();
+    let mut late = ledger.get(&1.into()).unwrap().content;
+    late.recorded_at = "2999-01-01T00:00:00Z".parse().unwrap();
+    let job = bench.demo(
+        "1-rating-screw.toml",
+        &[("sample = \"1\"", "sample = \"2\"")],
+    );
+    let inspect = ["inspect", job.to_str().unwrap(), "--record"];
+    let amend = ["ledger", "amend", "1", "--reason", "wrong", "--person", "B"];
+    for command in [&inspect[..], &amend] {
+        ledger.append(&late).unwrap();
+        let run = on(&bench, &path, command);
+        assert_eq!(run.status, 0, "{}", run.err);
+        assert_says(&run.err, "ledger.went-back");
+    }
+    let run = on(&bench, &path, &["ledger", "list"]);
+    assert_silent(&run.err, "ledger.went-back");
 }

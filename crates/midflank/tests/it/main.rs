@@ -25,6 +25,10 @@ mod given;
 mod inspect;
 mod ledger;
 mod limits;
+#[path = "../../../../scripts/long.rs"]
+mod long;
+#[cfg(unix)]
+mod loops;
 mod many;
 mod readme;
 mod reconcile;

@@ -1,26 +1,21 @@
-//! Appending: one transaction that reads the head, chains to it and commits.
+//! Appending: reads the head and chains to it, in a transaction of the caller's.
 
-use rusqlite::{Connection, Transaction, TransactionBehavior, params};
+use jiff::Timestamp;
+use rusqlite::{Connection, Transaction, params};
 
-use super::{SqliteStore, bench, guard, read, search};
+use super::{SqliteStore, bench, read, search};
 use crate::{
-    Amendment, Damage, Draft, Entry, EntryId, EntryRef, Error, Hash, JobEvents, Result, Subject,
-    encoding,
+    Amendment, Damage, Draft, Entry, EntryId, EntryRef, Error, Hash, JobEvents, Mark, Result,
+    Subject, encoding,
 };
 
-/// Appends a checked draft. Any error before the commit leaves the file as it was.
+/// Appends a checked draft.
 pub(super) fn append(
     store: &SqliteStore,
-    connection: &mut Connection,
+    transaction: &Transaction<'_>,
     draft: &Draft,
 ) -> Result<Entry> {
-    let told = |error: rusqlite::Error| store.told(&error);
-    guard::whole(&store.path, connection)?;
-    // IMMEDIATE takes the right to write at once, so that no one else can append after we read the head.
-    let transaction = connection
-        .transaction_with_behavior(TransactionBehavior::Immediate)
-        .map_err(told)?;
-    let extent = read::extent(store, &transaction)?;
+    let extent = read::extent(store, transaction)?;
     let last = extent.head.map_or(0, |head| head.sequence);
     if extent.issued != last {
         // Appending now would hide that entries are missing.
@@ -28,26 +23,22 @@ pub(super) fn append(
         return Err(store.damaged(Damage::TailMissing { last, issued }));
     }
     if let Some(amendment) = &draft.amends {
-        check_amendment(store, &transaction, amendment)?;
+        check_amendment(store, transaction, amendment)?;
     }
     if let Some(events) = draft.events {
-        check_events(store, &transaction, events)?;
+        check_events(store, transaction, events)?;
     }
     let before = match extent.head {
-        Some(head) => Some(read::get(store, &transaction, &head.into())?),
+        Some(head) => Some(read::time_of(store, transaction, head.sequence)?),
         None => None,
     };
-    let entry = chained(before, draft);
-    insert(&transaction, &entry).map_err(told)?;
-    guard::same_file(store)?;
-    transaction.commit().map_err(told)?;
-    guard::same_file(store)?;
+    let entry = chained(extent.head, before, draft);
+    insert(transaction, &entry).map_err(|error| store.told(&error))?;
     Ok(entry)
 }
 
-/// The draft as the entry that follows another.
-fn chained(before: Option<Entry>, draft: &Draft) -> Entry {
-    let head = before.as_ref().map(Entry::mark);
+/// The draft as the entry that follows another of that time.
+fn chained(head: Option<Mark>, before: Option<Timestamp>, draft: &Draft) -> Entry {
     let sequence = head.map_or(0, |head| head.sequence).saturating_add(1);
     let previous = head.map_or(Hash::NONE, |head| head.hash);
     Entry {
@@ -56,9 +47,7 @@ fn chained(before: Option<Entry>, draft: &Draft) -> Entry {
         hash: encoding::hash(sequence, &previous, draft),
         content: draft.clone(),
         amended_by: None,
-        went_back: before
-            .map(|before| before.content.recorded_at)
-            .filter(|before| *before > draft.recorded_at),
+        went_back: before.filter(|before| *before > draft.recorded_at),
     }
 }
 

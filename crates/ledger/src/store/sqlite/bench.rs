@@ -1,11 +1,11 @@
 //! Events of jobs, each job a chain of its own.
 
 use jiff::Timestamp;
-use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
+use rusqlite::{Connection, OptionalExtension, Transaction, params};
 
 use super::super::{EventExtent, EventRow};
 use super::read::{to_i64, to_u64};
-use super::{SqliteStore, guard, row};
+use super::{SqliteStore, row};
 use crate::{BenchEvent, Damage, Error, Hash, NewBenchEvent, Result, Unreadable, encoding};
 
 /// The columns of an event, in the order [`decode`] reads them.
@@ -15,19 +15,14 @@ const COLUMNS: &str =
 /// Adds events to a job, all or none; `job` none begins the next one. `after` is the number of the event they follow.
 pub(super) fn add(
     store: &SqliteStore,
-    connection: &mut Connection,
+    transaction: &Transaction<'_>,
     job: Option<u64>,
     after: u64,
     at: Timestamp,
     new: &[NewBenchEvent],
 ) -> Result<u64> {
     let told = |error: rusqlite::Error| store.told(&error);
-    guard::whole(&store.path, connection)?;
-    // IMMEDIATE: nobody else adds between our look and our insert.
-    let transaction = connection
-        .transaction_with_behavior(TransactionBehavior::Immediate)
-        .map_err(told)?;
-    let (last_id, issued) = last_of_all(&transaction).map_err(told)?;
+    let (last_id, issued) = last_of_all(transaction).map_err(told)?;
     if last_id != issued {
         // Adding now would hide that events are missing.
         return Err(store.damaged(Damage::EventTailMissing {
@@ -37,9 +32,9 @@ pub(super) fn add(
     }
     let job = match job {
         Some(job) => job,
-        None => latest(&transaction).map_err(told)?.map_or(1, |job| job + 1),
+        None => latest(transaction).map_err(told)?.map_or(1, |job| job + 1),
     };
-    let last = last_of(store, &transaction, job)?;
+    let last = last_of(store, transaction, job)?;
     let number = last.as_ref().map_or(0, |last| last.number);
     if number != after || last.as_ref().is_some_and(|last| last.ends) {
         let last = number;
@@ -59,11 +54,8 @@ pub(super) fn add(
         };
         event.hash = encoding::event_hash(&previous, &event);
         previous = event.hash;
-        insert(&transaction, last_id + step, &event).map_err(told)?;
+        insert(transaction, last_id + step, &event).map_err(told)?;
     }
-    guard::same_file(store)?;
-    transaction.commit().map_err(told)?;
-    guard::same_file(store)?;
     Ok(job)
 }
 

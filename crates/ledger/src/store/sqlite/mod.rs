@@ -3,14 +3,14 @@
 //! Write-ahead log with `synchronous=FULL`: a committed append survives a power cut, readers never wait for
 //! a writer, and many programs may append at once. The log is copied into the file after each entry and each event, so
 //! that the file alone holds the books, and nothing waits in a log that would be taken for a part of another file put in
-//! its place. One connection writes; readers have their own. Rows are read here and nowhere
-//! else.
+//! its place. One connection writes; readers have their own. Rows are read here and nowhere else.
 
+use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
-use rusqlite::{Connection, ErrorCode, ffi};
+use rusqlite::{Connection, ErrorCode, Transaction, TransactionBehavior, ffi};
 
 use super::{EventExtent, EventRow, Extent, Row, Store};
 use crate::disk::FileId;
@@ -50,7 +50,8 @@ impl SqliteStore {
     /// Opens the file, and makes it a ledger first where that is asked for and it is new.
     pub fn open(path: &Path, options: &OpenOptions) -> Result<Self> {
         let first = open::connect(path, options)?;
-        let file = FileId::of(path).map_err(|_| Error::Replaced(path.to_owned()))?;
+        let found = fs::metadata(path).map_err(|_| Error::Replaced(path.to_owned()))?;
+        let file = FileId::of(&found);
         let store = |writer, readers| Self {
             path: path.to_owned(),
             options: options.clone(),
@@ -73,6 +74,23 @@ impl SqliteStore {
             return Err(Error::ReadOnly(self.path.clone()));
         };
         Ok(writer.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    /// Adds something to the file at the path, all of it or nothing; it is on the disk when this returns.
+    fn write<T>(&self, add: impl FnOnce(&Transaction<'_>) -> Result<T>) -> Result<T> {
+        let told = |error: rusqlite::Error| self.told(&error);
+        let mut writer = self.writer()?;
+        let needed = guard::whole(&self.path, &writer)?;
+        // IMMEDIATE takes the right to write at once: nobody else adds between a look and an insert.
+        let transaction = writer
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .map_err(told)?;
+        let added = add(&transaction)?;
+        guard::in_place(self, needed)?;
+        transaction.commit().map_err(told)?;
+        guard::in_place(self, needed)?;
+        open::copy_log(&writer);
+        Ok(added)
     }
 
     /// Asks something of a connection that only reads.
@@ -104,10 +122,7 @@ impl SqliteStore {
 impl Store for SqliteStore {
     fn append(&self, draft: &Draft) -> Result<Entry> {
         draft.check()?;
-        let mut writer = self.writer()?;
-        let entry = append::append(self, &mut writer, draft)?;
-        open::copy_log(&writer);
-        Ok(entry)
+        self.write(|transaction| append::append(self, transaction, draft))
     }
 
     fn get(&self, name: &EntryRef) -> Result<Entry> {
@@ -147,10 +162,7 @@ impl Store for SqliteStore {
         at: Timestamp,
         events: &[NewBenchEvent],
     ) -> Result<u64> {
-        let mut writer = self.writer()?;
-        let job = bench::add(self, &mut writer, job, after, at, events)?;
-        open::copy_log(&writer);
-        Ok(job)
+        self.write(|transaction| bench::add(self, transaction, job, after, at, events))
     }
 
     fn bench_events(&self, job: u64, after: u64) -> Result<Vec<BenchEvent>> {

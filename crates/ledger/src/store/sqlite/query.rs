@@ -146,12 +146,17 @@ impl Conditions {
                 ),
             }
         }
+        // The sign keeps SQLite from asking the index of words anew for each entry that a short word leads to.
+        let held = match self.lead {
+            Lead::Search => format!("+{sequence}"),
+            Lead::Entry | Lead::Subject => sequence.to_owned(),
+        };
         for short in words.short {
             // All that begins so lies between the word and the word with the last of all characters after it.
             let end = format!("{short}\u{10FFFF}");
             self.add(
                 &format!(
-                    "{sequence} IN (SELECT b.sequence FROM subject b \
+                    "{held} IN (SELECT b.sequence FROM subject b \
                      WHERE b.identity COLLATE NOCASE >= ? AND b.identity COLLATE NOCASE < ?)"
                 ),
                 [short.into(), end.into()],

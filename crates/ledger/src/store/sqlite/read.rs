@@ -1,12 +1,12 @@
 //! Reading entries back.
 
+use jiff::Timestamp;
 use rusqlite::{Connection, OptionalExtension, params, params_from_iter};
 
 use super::super::{Extent, Row};
-use super::SqliteStore;
 use super::query::Query;
 use super::row::{COLUMNS, amending, decode};
-use super::search;
+use super::{SqliteStore, row, search};
 use crate::{
     Damage, Entry, EntryId, EntryRef, Error, Filter, Listing, Mark, Order, Page, Result, Unreadable,
 };
@@ -73,6 +73,22 @@ fn mark(store: &SqliteStore, sequence: i64, hash: &str) -> Result<Mark> {
         sequence: to_u64(sequence),
         hash: parsed,
     })
+}
+
+/// When an entry was recorded, without the rest of it.
+pub(super) fn time_of(
+    store: &SqliteStore,
+    connection: &Connection,
+    sequence: u64,
+) -> Result<Timestamp> {
+    let sequence = to_i64(sequence);
+    connection
+        .prepare_cached("SELECT recorded_at FROM entry WHERE sequence = ?1")
+        .and_then(|mut statement| {
+            statement.query_row([sequence], |row| Ok(row::time(row, 0, "recorded_at")))
+        })
+        .map_err(|error| store.told(&error))?
+        .map_err(|why| store.damaged(Damage::Entry { sequence, why }))
 }
 
 /// The entry that amends the one at a sequence number.

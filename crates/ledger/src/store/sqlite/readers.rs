@@ -39,9 +39,9 @@ impl Readers {
         }
         let options = store.options.clone().read_only(true);
         // Before: a file that is gone is told as gone. After: it may have been replaced meanwhile.
-        guard::same_file(store)?;
+        guard::in_place(store, 0)?;
         let connection = open::connect(&store.path, &options)?;
-        guard::same_file(store)?;
+        guard::in_place(store, 0)?;
         Ok(connection)
     }
 

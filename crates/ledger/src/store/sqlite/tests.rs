@@ -10,9 +10,10 @@ use rusqlite::{Connection, params_from_iter};
 use super::query::Query;
 use super::readers::Readers;
 use super::row::BYTES_AT_A_TIME;
-use super::{SqliteStore, Store, schema};
+use super::{SqliteStore, Store, append, schema};
 use crate::{
-    Actor, Draft, Error, Filter, LONGEST_EVENT, NewBenchEvent, OpenOptions, Order, Page, Subject,
+    Actor, Damage, Draft, Error, Filter, LONGEST_EVENT, NewBenchEvent, OpenOptions, Order, Page,
+    Subject,
 };
 
 fn file(name: &str) -> PathBuf {
@@ -75,6 +76,30 @@ fn a_full_file_is_told_and_keeps_what_it_has() {
 }
 
 /// The engine's plan for a query, one step a line.
+/// After the first look at the file, and before the commit.
+#[test]
+fn a_file_cut_meanwhile_takes_nothing() {
+    let path = file("cut");
+    let store = SqliteStore::open(&path, &OpenOptions::new().create(true)).unwrap();
+    store.append(&draft(1)).unwrap();
+    let whole = std::fs::read(&path).unwrap();
+    let needed = whole.len() as u64;
+    let length = needed - 1;
+    let refused = store.write(|transaction| {
+        let entry = append::append(&store, transaction, &draft(2))?;
+        let file = std::fs::OpenOptions::new().write(true).open(&path).unwrap();
+        file.set_len(length).unwrap();
+        Ok(entry)
+    });
+    let Err(Error::Damaged { what, .. }) = refused else {
+        panic!("{refused:?}");
+    };
+    assert_eq!(what, Damage::CutShort { length, needed });
+    std::fs::write(&path, whole).unwrap();
+    assert_eq!(store.append(&draft(2)).unwrap().sequence, 2);
+    std::fs::remove_dir_all(path.parent().unwrap()).unwrap();
+}
+
 fn plan(connection: &Connection, query: &Query) -> String {
     let mut statement = connection
         .prepare(&format!("EXPLAIN QUERY PLAN {}", query.sql))
@@ -189,7 +214,9 @@ fn words_are_looked_up_in_their_index() {
     let connection = Connection::open_in_memory().unwrap();
     schema::create(&connection).unwrap();
     for (text, step) in [
-        ("mic-04", "SCAN w VIRTUAL TABLE INDEX"),
+        ("mic-04", "SCAN w VIRTUAL TABLE INDEX 192:M0"),
+        // Once for all entries, and not for each that the short word leads to.
+        ("mic-04 a", "SCAN w VIRTUAL TABLE INDEX 192:M0"),
         ("m", "SEARCH b USING COVERING INDEX subject_by_identity"),
     ] {
         let filter = Filter {

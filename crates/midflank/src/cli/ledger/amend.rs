@@ -44,6 +44,7 @@ impl Amend {
             None => self.withdrawal(&old)?,
         };
         let entry = ledger.amend(&self.id, &self.reason, draft)?;
+        record::remark(&entry);
         output
             .line(&self.told(&entry, &old))
             .and_then(|()| output.finish())

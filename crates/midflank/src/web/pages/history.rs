@@ -60,7 +60,7 @@ pub fn encoded(text: &str) -> String {
 }
 
 impl Asked {
-    fn filter(&self) -> Result<Filter, String> {
+    pub fn filter(&self) -> Result<Filter, String> {
         let subjects = [
             ("lot", &self.lot),
             ("part", &self.part),

@@ -5,7 +5,7 @@ use serde_json::Value;
 
 use super::support::{Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO};
 use crate::bench::{Bench as Desk, Run};
-use crate::said::assert_says;
+use crate::said::{assert_says, assert_silent};
 
 fn on(folder: &Folder, arguments: &[&str]) -> Run {
     let path = folder.path().join("ledger.db");
@@ -84,6 +84,23 @@ fn nothing_is_taken_once_the_ledger_is_another_file() {
         Ledger::open_read_only(&path).unwrap().latest_job().unwrap(),
         None
     );
+}
+
+#[test]
+fn a_record_dated_before_the_last_is_remarked() {
+    let folder = Folder::new("clock");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.measure_a_screw();
+    assert_silent(&window.page, "ledger.went-back");
+    let ledger = Ledger::open(folder.path().join("ledger.db")).unwrap();
+    let mut late = ledger.latest(1).unwrap().remove(0).content;
+    late.recorded_at = "2999-01-01T00:00:00Z".parse().unwrap();
+    ledger.append(&late).unwrap();
+    window.enter_all(&["", ""]);
+    window.enter_all(&READINGS);
+    window.enter_all(&TO_THE_RECORD);
+    assert_says(&window.page, "ledger.went-back");
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! A running bench, a plain HTTP client, and a window that posts forms.
 
-use std::io::{BufRead, BufReader, Read as _, Write};
+use std::io::{self, BufRead, BufReader, Read as _, Write};
 use std::net::TcpStream;
 use std::path::{Path, PathBuf};
 use std::process::{Child, ChildStdout, Command, Stdio};
@@ -196,10 +196,19 @@ pub fn request(
     headers: &[(&str, &str)],
     body: &str,
 ) -> Answer {
-    let mut stream = TcpStream::connect(("127.0.0.1", port)).unwrap();
-    stream
-        .set_read_timeout(Some(Duration::from_secs(60)))
-        .unwrap();
+    try_request(port, method, path, headers, body).unwrap()
+}
+
+/// The same where the server may go in the middle of it.
+pub fn try_request(
+    port: u16,
+    method: &str,
+    path: &str,
+    headers: &[(&str, &str)],
+    body: &str,
+) -> io::Result<Answer> {
+    let mut stream = TcpStream::connect(("127.0.0.1", port))?;
+    stream.set_read_timeout(Some(Duration::from_secs(60)))?;
     let mut head = format!("{method} {path} HTTP/1.1\r\nConnection: close\r\n");
     for (name, value) in headers {
         head += &format!("{name}: {value}\r\n");
@@ -207,17 +216,17 @@ pub fn request(
     if !body.is_empty() {
         head += &format!("Content-Length: {}\r\n", body.len());
     }
-    stream.write_all(format!("{head}\r\n").as_bytes()).unwrap();
+    stream.write_all(format!("{head}\r\n").as_bytes())?;
     // A server that refuses early may close before it has read all.
     let _ = stream.write_all(body.as_bytes());
     read_answer(&mut BufReader::new(stream))
 }
 
-fn read_answer(stream: &mut impl BufRead) -> Answer {
+fn read_answer(stream: &mut impl BufRead) -> io::Result<Answer> {
     let mut head = String::new();
     loop {
         let mut line = String::new();
-        if stream.read_line(&mut line).unwrap() == 0 || line == "\r\n" {
+        if stream.read_line(&mut line)? == 0 || line == "\r\n" {
             break;
         }
         head += &line;
@@ -227,7 +236,7 @@ fn read_answer(stream: &mut impl BufRead) -> Answer {
         .nth(1)
         .and_then(|status| status.parse().ok());
     let mut answer = Answer {
-        status: status.unwrap_or_else(|| panic!("no status in {head:?}")),
+        status: status.ok_or(io::ErrorKind::UnexpectedEof)?,
         head,
         body: String::new(),
     };
@@ -238,14 +247,14 @@ fn read_answer(stream: &mut impl BufRead) -> Answer {
     {
         Some(length) => {
             body.resize(length, 0);
-            stream.read_exact(&mut body).unwrap();
+            stream.read_exact(&mut body)?;
         }
         None => {
-            stream.read_to_end(&mut body).unwrap();
+            stream.read_to_end(&mut body)?;
         }
     }
     answer.body = heard(String::from_utf8(body).unwrap());
-    answer
+    Ok(answer)
 }
 
 /// A window without script: it shows a page, and posts the form that is on it.
@@ -257,15 +266,7 @@ pub struct Window<'a> {
 impl Window<'_> {
     /// Types a line and presses Enter. Returns the status of the post; the window then shows what came of it.
     pub fn enter(&mut self, line: &str) -> u16 {
-        let fields = [
-            ("token", self.hidden("token")),
-            ("job", self.hidden("job")),
-            ("after", self.hidden("after")),
-            ("line", line.to_owned()),
-        ];
-        let body = form(&fields);
-        let kind = ("Content-Type", "application/x-www-form-urlencoded");
-        let answer = self.bench.request("POST", "/answer", &[kind], &body);
+        let answer = self.post(line);
         match answer.header("location") {
             Some(place) => {
                 let place = place.to_owned();
@@ -274,6 +275,23 @@ impl Window<'_> {
             None => self.page = answer.body,
         }
         answer.status
+    }
+
+    /// The form on the page with a line.
+    pub fn fields(&self, line: &str) -> [(&'static str, String); 4] {
+        [
+            ("token", self.hidden("token")),
+            ("job", self.hidden("job")),
+            ("after", self.hidden("after")),
+            ("line", line.to_owned()),
+        ]
+    }
+
+    /// Posts that form, and looks at nothing.
+    pub fn post(&self, line: &str) -> Answer {
+        let kind = ("Content-Type", "application/x-www-form-urlencoded");
+        let body = form(&self.fields(line));
+        self.bench.request("POST", "/answer", &[kind], &body)
     }
 
     /// A good screw, from the part to the record.
@@ -362,6 +380,8 @@ pub const SET_UP: [&str; 11] = [
 ];
 /// From the verdict through the closing check to the record.
 pub const TO_THE_RECORD: [&str; 5] = ["", "10.002", "10.002", "10.001", "A. Quill"];
+/// From a record to the next part, with the set-up kept.
+pub const NEXT: [&str; 2] = ["", "cs-118 / 4 of 12"];
 /// A good check of the zero.
 pub const ZERO: [&str; 3] = ["10.001", "10.002", "10.001"];
 /// Six readings of a good screw.

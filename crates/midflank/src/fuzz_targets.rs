@@ -1,0 +1,208 @@
+//! What comes from outside, as bytes: each function here takes whatever it is given, and panics only where the program is
+//! wrong. A fuzzer drives them (`fuzz/` at the top), and so does the test below.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::missing_panics_doc,
+    reason = "they fail by panicking"
+)]
+
+#[cfg(test)]
+#[path = "../../../scripts/long.rs"]
+mod long;
+#[cfg(test)]
+mod tests;
+
+use std::path::Path;
+use std::str::from_utf8;
+use std::sync::LazyLock;
+
+use jiff::Timestamp;
+use ledger::Ledger;
+use metrology::designation;
+use metrology::inspection::{Job, inspect};
+use metrology::units::LengthUnit;
+
+use crate::bench::story::Story;
+use crate::bench::{Answer, By, Event};
+use crate::document::{Inspected, ThreadDocument};
+use crate::job_file;
+use crate::kept::{self, EQUIPMENT, EVENT, JOB, Keep, RESULT};
+use crate::register::{Equipment, Kind, Shelf};
+use crate::report;
+use crate::web::answer::Answered;
+use crate::web::pages::history::Asked;
+use crate::web::pages::register_form::{self, Typed};
+use crate::web::serial::{Lines, reading};
+use crate::words;
+
+/// A designation as people write it.
+pub fn designation(data: &[u8]) {
+    let Ok(text) = from_utf8(data) else { return };
+    let thread = match designation::parse(text) {
+        Ok(thread) => thread,
+        Err(error) => {
+            assert!(!words::error(&error).is_empty());
+            return;
+        }
+    };
+    let printed = thread.to_string();
+    let again = designation::parse(&printed).map(|again| again.to_string());
+    assert_eq!(again, Ok(printed));
+    if let Ok(limits) = thread.limits() {
+        assert!(!report::limits::table(&limits, None, report::text::WIDTH).is_empty());
+        serde_json::to_string(&ThreadDocument::of(&limits, None)).unwrap();
+    }
+}
+
+/// A job file.
+pub fn job_file(data: &[u8]) {
+    let Ok(text) = from_utf8(data) else { return };
+    if text.contains("file") {
+        // Readings would come from a file of this computer.
+        return;
+    }
+    match parse(text) {
+        Ok(job) => computed(&job),
+        Err(error) => assert!(!error.told().is_empty()),
+    }
+}
+
+/// Readings as a data cable writes them; the first byte chooses the unit of the job.
+pub fn readings(data: &[u8]) {
+    let Some((first, rest)) = data.split_first() else {
+        return;
+    };
+    let Ok(text) = from_utf8(rest) else { return };
+    let units = [None, Some(LengthUnit::Millimetre), Some(LengthUnit::Inch)];
+    let unit = units.into_iter().cycle().nth(usize::from(*first));
+    match job_file::parse_readings(Path::new("readings.csv"), text, unit.flatten()) {
+        Ok(places) => assert!(places.iter().all(|place| !place.readings.is_empty())),
+        Err(error) => assert!(!error.told().is_empty()),
+    }
+}
+
+/// A document of the ledger, of whichever kind.
+pub fn stored(data: &[u8]) {
+    let Ok(text) = from_utf8(data) else { return };
+    if let Ok(job) = kept::read::<Job>(JOB, text) {
+        computed(&Job {
+            // Its trials may be more than a fuzzer waits for.
+            monte_carlo: None,
+            ..job
+        });
+    }
+    if let Ok(result) = kept::read::<Inspected>(RESULT, text) {
+        assert!(!report::text::answer(&DEMO, &result, report::text::WIDTH).is_empty());
+        reads_back(RESULT, &result);
+    }
+    if let Ok(event) = kept::read::<Event>(EVENT, text) {
+        reads_back(EVENT, &event);
+    }
+    if let Ok(piece) = kept::read::<Equipment>(EQUIPMENT, text) {
+        reads_back(EQUIPMENT, &piece);
+    }
+}
+
+/// A form of the bench page: an answer at one of the questions of a job (`after` chooses it), a search, or a piece of
+/// equipment (`piece` names its kind).
+pub fn form(data: &[u8]) {
+    if let Ok(form) = serde_urlencoded::from_bytes::<Answered>(data) {
+        let at = usize::try_from(form.after).unwrap_or(usize::MAX) % STORIES.len();
+        told(STORIES.get(at), &form.line, By::Keyboard);
+    }
+    if let Ok(asked) = serde_urlencoded::from_bytes::<Asked>(data) {
+        assert!(
+            asked
+                .filter()
+                .map_or_else(|wrong| !wrong.is_empty(), |_| true)
+        );
+    }
+    if let Ok(form) = serde_urlencoded::from_bytes::<Typed>(data)
+        && let Some(Ok(kind)) = form.get("piece").map(|kind| kind.parse::<Kind>())
+        && let Ok(piece) = register_form::piece(kind, &form)
+    {
+        reads_back(EQUIPMENT, &piece);
+        if form
+            .values()
+            .any(|text| text.contains(|c: char| c.is_control() && c != '\n'))
+        {
+            // They became blanks, and blanks at an end are left out the second time.
+            return;
+        }
+        // The form to change it by describes the same piece.
+        let filled = register_form::filled(&piece).unwrap();
+        let again = register_form::piece(kind, &filled);
+        assert_eq!(again.map_err(|wrong| wrong.message), Ok(piece));
+    }
+}
+
+/// Bytes from an instrument; the first says how many come at a time.
+pub fn serial_line(data: &[u8]) {
+    let Some((first, rest)) = data.split_first() else {
+        return;
+    };
+    let mut lines = Lines::default();
+    let some = rest.chunks(usize::from(*first).max(1));
+    let in_pieces: Vec<String> = some.flat_map(|some| lines.take(some)).collect();
+    assert_eq!(in_pieces, Lines::default().take(rest));
+    for reading in in_pieces.iter().filter_map(|line| reading(line)) {
+        let asked = STORIES.iter().rev();
+        let mut asked = asked.filter(|story| story.state().question().takes_reading());
+        told(asked.next(), &reading, By::Serial);
+    }
+}
+
+fn parse(text: &str) -> Result<Job, job_file::JobFileError> {
+    let nowhere = Shelf::beside(Some(Path::new("/nowhere/ledger.db")));
+    job_file::parse(Path::new("job.toml"), text, Timestamp::UNIX_EPOCH, &nowhere)
+}
+
+/// What is computed of a job is shown, and can be stored as the job can.
+fn computed(job: &Job) {
+    reads_back(JOB, job);
+    if let Ok(inspection) = inspect(job) {
+        let result = Inspected::of(job, &inspection);
+        assert!(!report::text::answer(job, &result, report::text::WIDTH).is_empty());
+        reads_back(RESULT, &result);
+    }
+}
+
+/// What is stored reads back as it was.
+fn reads_back<T: Keep>(schema: u32, what: &T) {
+    let text = kept::write(schema, what).unwrap();
+    let again: T = kept::read(schema, &text).unwrap();
+    assert_eq!(kept::write(schema, &again), Ok(text));
+}
+
+/// A line at a question: what happens by it can be stored, and the job goes on.
+fn told(story: Option<&Story>, line: &str, by: By) {
+    let mut story = story.unwrap().clone();
+    if let Ok(Answer::Events(events)) = story.tell_by(line, by) {
+        for event in &events {
+            reads_back(EVENT, event);
+        }
+        let state = story.state();
+        let _ = (state.inspect(), state.kept());
+    }
+}
+
+static DEMO: LazyLock<Job> =
+    LazyLock::new(|| parse(include_str!("../../../demo/1-rating-screw.toml")).unwrap());
+
+/// A good job at each of its questions.
+static STORIES: LazyLock<Vec<Story>> = LazyLock::new(|| {
+    let folder = std::env::temp_dir().join(format!("midflank-stories-{}", std::process::id()));
+    let mut story = Story::begin(&Ledger::open(folder.join("ledger.db")).unwrap());
+    std::fs::remove_dir_all(folder).unwrap();
+    let set_up = "M10x1.5-6g|screw||lot 4|||mic-04|vc-60-3|||";
+    let zero = "10.001|10.002|10.001";
+    let readings = "8.929|8.930|8.927|8.931|8.926|8.928";
+    let end = "|10.002|10.002|10.001|A. Quill";
+    let mut all = vec![story.clone()];
+    for line in [set_up, zero, readings, end].join("|").split('|') {
+        story.tell(line).unwrap();
+        all.push(story.clone());
+    }
+    all
+});

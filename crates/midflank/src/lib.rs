@@ -1,0 +1,21 @@
+//! All of the program `midflank` but its first function, so that a fuzzer reaches what the program does.
+
+mod bench;
+mod cli;
+mod clock;
+mod document;
+mod files;
+#[cfg(any(test, fuzzing))]
+pub mod fuzz_targets;
+mod given;
+mod job_file;
+mod kept;
+mod process;
+mod record;
+mod register;
+mod report;
+mod station;
+mod web;
+mod words;
+
+pub use cli::run;

@@ -1,0 +1,26 @@
+#!/usr/bin/env bash
+# The long loops: programs killed, system calls that fail, bytes changed, ledgers forged, inputs mutated, searches beside
+# the bench. `scripts/long.sh [PERCENT]` runs so much of each, all of it if not said (a quarter of an hour on two cores);
+# `cargo test` runs a hundredth. Prints the table of docs/reliability.md, or what failed.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+export MIDFLANK_LONG=${1:-100}
+log=$(mktemp)
+trap 'rm -f "$log"' EXIT
+
+run() {
+  if ! cargo test --release --locked --quiet "$@" --test-threads 1 --nocapture >"$log" 2>&1; then
+    cat "$log" >&2
+    exit 1
+  fi
+  grep -o '| .* |$' "$log"
+}
+
+echo "Commit $(git describe --always --dirty), $(date -u +%F), $(nproc) cores, $MIDFLANK_LONG percent."
+echo
+echo "| what | count | found | seconds |"
+echo "|---|---|---|---|"
+run -p ledger --test it -- killed:: concurrency::two_processes damage::a_byte
+run -p midflank --test it -- loops::
+run -p midflank --lib -- fuzz_targets::
