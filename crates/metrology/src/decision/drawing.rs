@@ -33,16 +33,18 @@ impl Drawing {
             format!("{rounded:.*} {}", decimals as usize, self.unit)
         };
         let computed = least + Self::EXTRA;
-        let rounded =
-            number.round_dp_with_strategy(computed, RoundingStrategy::MidpointNearestEven);
-        // What would round onto a number that the drawing could have written (a limit) is shown whole too: a size
-        // just above 8.994 must not read as 8.994.
-        let lands_on_the_drawing = rounded.normalize().scale() <= least;
-        if number.scale() <= Self::TYPED || lands_on_the_drawing {
-            fixed(number.scale().clamp(least, Self::WHOLE.max(least)))
-        } else {
-            fixed(computed)
+        let whole = number.scale().clamp(least, Self::WHOLE.max(least));
+        if number.scale() <= Self::TYPED {
+            return fixed(whole);
         }
+        // What would round onto a number that the drawing could have written (a limit) gets the digits that tell it
+        // apart: a size just above 8.994 must not read as 8.994.
+        let told_apart = |decimals: &u32| {
+            let rounded =
+                number.round_dp_with_strategy(*decimals, RoundingStrategy::MidpointNearestEven);
+            rounded.normalize().scale() > least
+        };
+        fixed((computed..whole).find(told_apart).unwrap_or(whole))
     }
 }
 
@@ -75,5 +77,10 @@ mod tests {
         assert_eq!(mm.text("8.9".parse().unwrap()), "8.900 mm");
         assert_eq!(mm.text("8.9940001".parse().unwrap()), "8.9940001 mm");
         assert_eq!(mm.text("8.9261538".parse().unwrap()), "8.92615 mm");
+        let tenths = Drawing {
+            unit: LengthUnit::Millimetre,
+            decimals: 1,
+        };
+        assert_eq!(tenths.text("3.9996667".parse().unwrap()), "3.9997 mm");
     }
 }

@@ -1,7 +1,9 @@
 //! How a run ends when it does not end well.
 
+use metrology::units::LengthUnit;
+
 use crate::say;
-use crate::words;
+use crate::words::{self, Shown};
 use std::io::{self, Write};
 use std::path::Path;
 use std::process::ExitCode;
@@ -28,6 +30,11 @@ impl Failure {
     /// What was given is wrong, as the calculation says it.
     pub fn refused(error: &impl metrology::message::Say) -> Self {
         Self::Input(crate::words::error(error))
+    }
+
+    /// The same, with its lengths in the unit of the answer.
+    pub fn refused_in(error: &impl metrology::message::Say, unit: LengthUnit) -> Self {
+        Self::Input(words::message(error, Shown::in_unit(unit)))
     }
 
     /// Something outside the program failed.

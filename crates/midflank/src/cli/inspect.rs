@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use jiff::Timestamp;
-use metrology::inspection::{Inspection, Job, MonteCarlo, at_hand, inspect};
+use metrology::inspection::{Inspection, Job, MonteCarlo, Target, at_hand, inspect};
+use metrology::units::LengthUnit;
 
 use super::Failure;
 use super::output::Output;
@@ -176,8 +177,13 @@ pub fn compute(path: &Path, job: &Job) -> Result<Inspected, Failure> {
 
 /// The same, with what the document is made from.
 fn computed(path: &Path, job: &Job) -> Result<(Inspection, Inspected), Failure> {
-    let result = inspect(job)
-        .map_err(|error| Failure::input(format!("{}: {}", path.display(), words::error(&error))))?;
+    let result = inspect(job).map_err(|error| {
+        // A refusal speaks in the unit of the drawing, where that much is known.
+        let drawing = Target::of(&job.characteristic);
+        let unit = drawing.map_or(LengthUnit::Millimetre, |target| target.unit);
+        let message = words::message(&error, Shown::in_unit(unit));
+        Failure::input(format!("{}: {message}", path.display()))
+    })?;
     let document = Inspected::of(job, &result);
     Ok((result, document))
 }

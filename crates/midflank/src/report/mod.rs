@@ -193,7 +193,7 @@ pub fn size(value: f64, expanded: f64) -> (String, String, usize) {
                 decimals,
             )
         }
-        _ => (format!("{value}"), format!("{expanded}"), 7),
+        _ => (number::short(value, 7), number::short(expanded, 7), 7),
     }
 }
 

@@ -371,7 +371,7 @@ impl Text {
             "report.readings-zero-error-before",
             zero = number::signed(zero.before, places),
             after = after,
-            zero_2 = zero.n
+            n = zero.n
         ));
         for flag in &zero.flags {
             for line in wrap(
@@ -400,7 +400,7 @@ impl Text {
             let numbers = format!(
                 "  {:<22} {:>11} {:>10.places$}  ",
                 correction.label(),
-                format!("{:+.places$}", correction.value),
+                number::signed(correction.value, places),
                 correction.standard_uncertainty,
             );
             self.out

@@ -3,6 +3,7 @@
 use clap::Args;
 use metrology::correction::{Temperatures, temperature_correction};
 use metrology::effect::{Effect, EffectName, ValidFor};
+use metrology::inspection::too_hot;
 use metrology::material::{self, Material};
 
 use super::{Failure, leading};
@@ -52,7 +53,8 @@ impl Temperature {
             optional_length("standard-size", self.standard_size.as_ref())?.unwrap_or(size);
         let instrument = self.instrument.unwrap_or(self.standard);
         for degrees in self.part.iter().chain([&self.standard, &instrument]) {
-            if !(-50.0..=150.0).contains(degrees) {
+            too_hot(*degrees).map_err(|error| Failure::refused(&error))?;
+            if degrees.is_nan() || *degrees < -50.0 {
                 return Err(Failure::Input(say!(
                     "correct-refused.temperature",
                     degrees = number::given(*degrees)
