@@ -490,6 +490,26 @@ fn digits_go_by_what_is_known() {
     assert!(size.len() <= "3.9997".len(), "{said}");
 }
 
+/// A depth below nothing is no bad part but bad input: 24.986 − 0.6594 − 27.868 = −3.541 mm was a REJECT.
+#[test]
+fn a_keyseat_of_less_than_no_depth_doubts_its_input() {
+    let bench = Bench::new();
+    let read = |readings: &str, convention: &str| {
+        let job = demo("keyseat")
+            .replace("[\"0\", \"25\"]", "[\"0\", \"50\"]")
+            .replace("\"20.242\", \"20.244\", \"20.243\"", readings)
+            .replace("\"depth-from-edge\"", convention);
+        bench.inspect(&job)
+    };
+    let deep = read("\"27.868\", \"27.867\", \"27.869\"", "\"depth-from-edge\"");
+    deep.refused_by(&["feature-error.seat-above-edge"]);
+    deep.refused(&["-3.541", "27.868", "24.986", "edge"]);
+    read("\"27.868\", \"27.867\", \"27.869\"", "\"depth-from-crown\"")
+        .refused_by(&["feature-error.seat-above-edge"]);
+    read("\"4.084\", \"4.085\", \"4.084\"", "\"depth-from-edge\"")
+        .refused_by(&["feature-error.seat-below-axis"]);
+}
+
 /// A flat face across a bore of radius 10 mm: +0.517 mm; refused, not corrected.
 #[test]
 fn wrong_contacts_are_refused_with_their_error() {
