@@ -33,7 +33,9 @@ pub enum Value {
     Size(f64),
     /// A small length, such as an error or an uncertainty, millimetres.
     Difference(f64),
-    /// The same with its sign, as something is added or has moved, millimetres.
+    /// A standard uncertainty or a part of one that is held against another, millimetres: shown to two digits at least.
+    Uncertainty(f64),
+    /// A small length with its sign, as something is added or has moved, millimetres.
     Shift(f64),
     /// The thickness of a coating or a film, millimetres.
     Thickness(f64),
@@ -73,6 +75,8 @@ pub enum Value {
     Probability(f64),
     /// A plain number.
     Number(f64),
+    /// A length as it was given or as a bound states it, millimetres; shown with the digits that it needs.
+    Length(f64),
     /// A number with all its digits, as it was given or as a bound states it.
     Given(f64),
     /// A number as it was stated, with its digits.

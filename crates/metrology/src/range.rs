@@ -154,24 +154,28 @@ crate::messages! {
     pub enum Within "within" {
         /// From one number to another, both included.
         Between "between" { least: f64 as Given, most: f64 as Given },
+        /// The same of lengths, millimetres.
+        Lengths "lengths" { least: f64 as Length, most: f64 as Length },
+        /// A length above nothing, up to so many millimetres.
+        LengthUpTo "length-up-to" { most: f64 as Length },
         /// A number and more.
         AtLeast "at-least" { least: f64 as Given },
         /// Less than the radius.
-        Radius "radius" { bound: f64 as Given },
+        Radius "radius" { bound: f64 as Length },
         /// From nothing to less than the diameter.
-        Diameter "diameter" { bound: f64 as Given },
+        Diameter "diameter" { bound: f64 as Length },
         /// Less than the spacing of the pair.
-        Spacing "spacing" { bound: f64 as Given },
+        Spacing "spacing" { bound: f64 as Length },
         /// Less than the distance of the centres.
-        Centres "centres" { bound: f64 as Given },
+        Centres "centres" { bound: f64 as Length },
         /// Less than the radius of the bore.
-        BoreRadius "bore-radius" { bound: f64 as Given },
+        BoreRadius "bore-radius" { bound: f64 as Length },
         /// Less than the play of the ball in the bore.
-        Play "play" { bound: f64 as Given },
+        Play "play" { bound: f64 as Length },
         /// Less than half the pitch diameter.
-        HalfPitchDiameter "half-pitch-diameter" { bound: f64 as Given },
+        HalfPitchDiameter "half-pitch-diameter" { bound: f64 as Length },
         /// At most a quarter of the pitch.
-        QuarterPitch "quarter-pitch" { bound: f64 as Given },
+        QuarterPitch "quarter-pitch" { bound: f64 as Length },
         /// At most so much either way; more belongs to another thread form.
         SameForm "same-form" { most: f64 as Given },
         /// Curvatures of surfaces that do not fit into each other.
@@ -191,6 +195,8 @@ crate::messages! {
     pub enum OutOfRange "out-of-range" {
         /// Out of its range, or not a number; in the unit that its name states.
         Number "number" { what: Measure as code, value: f64 as Given, permitted: Within as said },
+        /// The same of a length, millimetres.
+        Length "length" { what: Measure as code, value: f64 as Length, permitted: Within as said },
     }
 }
 
@@ -200,22 +206,60 @@ const LENGTHS: (f64, f64) = (1e-6, 1e6);
 impl OutOfRange {
     /// The refusal of a number.
     pub const fn of(what: Measure, value: f64, permitted: Within) -> Self {
-        Self::Number {
-            what,
-            value,
-            permitted,
+        if what.is_length() {
+            Self::Length {
+                what,
+                value,
+                permitted,
+            }
+        } else {
+            Self::Number {
+                what,
+                value,
+                permitted,
+            }
         }
+    }
+}
+
+impl Measure {
+    /// Whether it is a length, millimetres.
+    pub const fn is_length(self) -> bool {
+        !matches!(
+            self,
+            Self::HalfAngle
+                | Self::ThreadHalfAngle
+                | Self::ContactHalfAngle
+                | Self::HalfAngleError
+                | Self::HalfAngleDeviation
+                | Self::UpperFlank
+                | Self::LowerFlank
+                | Self::IncludedAngle
+                | Self::VeeAngle
+                | Self::Tilt
+                | Self::Starts
+                | Self::FlankInMesh
+                | Self::Lobes
+                | Self::ContactArea
+                | Self::Curvature
+                | Self::Modulus
+                | Self::Poisson
+                | Self::Force
+                | Self::TemperatureDeviation
+                | Self::Expansion
+        )
     }
 }
 
 /// Refuses a number that does not lie between two others, or is none.
 pub(crate) fn between(what: Measure, value: f64, least: f64, most: f64) -> Result<(), OutOfRange> {
-    permitted(
-        (least..=most).contains(&value),
-        what,
-        value,
-        Within::Between { least, most },
-    )
+    let within = match (what.is_length(), least > 0.0) {
+        // Of a length the least is as good as nothing.
+        (true, true) => Within::LengthUpTo { most },
+        (true, false) => Within::Lengths { least, most },
+        (false, _) => Within::Between { least, most },
+    };
+    permitted((least..=most).contains(&value), what, value, within)
 }
 
 /// Refuses what is not a length, in millimetres, of something that occurs.

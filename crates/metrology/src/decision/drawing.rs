@@ -28,15 +28,14 @@ impl Drawing {
         let number = in_unit(millimetres, self.unit);
         let least = self.decimals.min(Self::MOST);
         let computed = least + Self::EXTRA;
-        let rounded = rounded(number, computed);
-        // What would round onto a number that the drawing could have written (a limit) is shown whole too: a size
-        // just above 8.994 must not read as 8.994.
-        let lands_on_the_drawing = rounded.normalize().scale() <= least;
-        if number.scale() <= Self::TYPED || lands_on_the_drawing {
-            self.fixed(number, number.scale().clamp(least, Self::WHOLE.max(least)))
-        } else {
-            self.fixed(number, computed)
+        let whole = number.scale().clamp(least, Self::WHOLE.max(least));
+        if number.scale() <= Self::TYPED {
+            return self.fixed(number, whole);
         }
+        // What would round onto a number that the drawing could have written (a limit) gets the digits that tell it
+        // apart: a size just above 8.994 must not read as 8.994.
+        let told_apart = |decimals: &u32| rounded(number, *decimals).normalize().scale() > least;
+        self.fixed(number, (computed..whole).find(told_apart).unwrap_or(whole))
     }
 
     /// A number in the unit of the drawing with so many decimals and the unit.
@@ -86,5 +85,10 @@ mod tests {
         assert_eq!(mm.text("8.9940001".parse().unwrap()), "8.9940001 mm");
         assert_eq!(mm.text("8.9261538".parse().unwrap()), "8.92615 mm");
         assert_eq!(mm.text("-0.000000004".parse().unwrap()), "0.00000000 mm");
+        let tenths = Drawing {
+            unit: LengthUnit::Millimetre,
+            decimals: 1,
+        };
+        assert_eq!(tenths.text("3.9996667".parse().unwrap()), "3.9997 mm");
     }
 }

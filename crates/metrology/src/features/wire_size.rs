@@ -39,7 +39,7 @@ crate::messages! {
             /// How many.
             strands: u32 as whole,
             /// Diameter of one.
-            diameter: f64 as InMillimetres,
+            diameter: f64 as Size,
         },
         /// Not a stranding of this size.
         NotOfSize "not-of-size" { awg: String as Text, solid: f64 as SquareMillimetre, stranding: String as Text, area: f64 as SquareMillimetre },

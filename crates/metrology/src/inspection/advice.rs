@@ -528,7 +528,7 @@ crate::messages! {
         /// For an internal thread.
         ThreadGauges "thread-gauges",
         /// For an external thread.
-        VAndCone "v-and-cone" { angle: f64 as number, pitch: f64 as InMillimetres },
+        VAndCone "v-and-cone" { angle: f64 as number, pitch: f64 as Length },
         /// For what is round or flat.
         FlatFaces "flat-faces",
         /// For the wall of a bore.

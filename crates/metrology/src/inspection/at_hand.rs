@@ -14,13 +14,15 @@ crate::messages! {
     /// Whether what is owned would decide an open verdict; standard uncertainties in millimetres.
     pub enum AtHand "at-hand" {
         /// This set-up would do, if the readings did not scatter or were more.
-        Readings "readings" { expected: f64 as Difference },
+        Readings "readings" { expected: f64 as Uncertainty },
         /// Nothing else measures it.
         Nothing "nothing",
+        /// Nothing else is better than what was used.
+        NoneBetter "none-better" { needed: f64 as Uncertainty, used: f64 as Uncertainty },
         /// Nothing else is good enough.
-        NotGoodEnough "not-good-enough" { needed: f64 as Difference, best: Together as said, gives: f64 as Difference },
+        NotGoodEnough "not-good-enough" { needed: f64 as Uncertainty, best: Together as said, gives: f64 as Uncertainty },
         /// Another set-up would do.
-        WouldDo "would-do" { set_up: Together as said, gives: f64 as Difference, needed: f64 as Difference },
+        WouldDo "would-do" { set_up: Together as said, gives: f64 as Uncertainty, needed: f64 as Uncertainty },
     }
 }
 
@@ -36,6 +38,10 @@ crate::messages! {
     }
 }
 
+/// Another set-up is named where it gives at most so much of the uncertainty of the one that was used (common practice, no
+/// source).
+const WORTH_TAKING: f64 = 0.9;
+
 /// With which of what is owned the standard uncertainty gets small enough for a verdict, or that nothing owned gives
 /// that.
 ///
@@ -49,11 +55,11 @@ pub fn at_hand(job: &Job, result: &Inspection, owned: &Owned) -> Option<AtHand> 
     let question = question(job, result)?;
     let needed = settle.needed;
     let u = |set_up: &SetUp| set_up.plan.size.standard_uncertainty;
-    let used = advise(&question, &used_alone(job, &job.standard)).ok();
-    if let Some(used) = used.and_then(|advice| advice.set_ups.into_iter().next())
-        && u(&used) <= needed
-    {
-        let expected = u(&used);
+    let planned = advise(&question, &used_alone(job, &job.standard)).ok();
+    let planned = planned
+        .and_then(|advice| advice.set_ups.into_iter().next())
+        .map(|used| u(&used));
+    if let Some(expected) = planned.filter(|expected| *expected <= needed) {
         return Some(AtHand::Readings { expected });
     }
     let mut other = advise(&question, &with_used(job, owned)).ok()?.set_ups;
@@ -63,6 +69,12 @@ pub fn at_hand(job: &Job, result: &Inspection, owned: &Owned) -> Option<AtHand> 
     let Some(best) = other.first() else {
         return (!is_empty(owned)).then_some(AtHand::Nothing);
     };
+    // What was used, as it measured or as it was expected to.
+    let measured = result.governing().size.standard_uncertainty;
+    let used = planned.map_or(measured, |expected| expected.min(measured));
+    if u(best) > WORTH_TAKING * used {
+        return Some(AtHand::NoneBetter { needed, used });
+    }
     if u(best) > needed {
         return Some(AtHand::NotGoodEnough {
             needed,

@@ -109,7 +109,7 @@ crate::messages! {
         /// A thread whose grooves face grooves.
         EvenStarts "even-starts" { starts: usize as count },
         /// A pitch that the pair is not marked for, millimetres.
-        OutsidePitches "outside-pitches" { low: f64 as InMillimetres, high: f64 as InMillimetres, pitch: f64 as InMillimetres },
+        OutsidePitches "outside-pitches" { low: f64 as Length, high: f64 as Length, pitch: f64 as Length },
     }
 }
 

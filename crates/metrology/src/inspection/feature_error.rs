@@ -18,6 +18,10 @@ crate::messages! {
         LooksLikeDistance "looks-like-distance" { convention: KeyseatConvention as code, shaft: Entered as Entered },
         /// A seat wider than its shaft.
         SeatTooWide "seat-too-wide" { width: Entered as Entered, shaft: Entered as Entered },
+        /// Readings on a keyseat that put its floor above the edge of its walls.
+        SeatAboveEdge "seat-above-edge" { reading: f64 as Size, shaft: Entered as Entered, depth: f64 as Size, convention: KeyseatConvention as code },
+        /// Readings on a keyseat that put its floor below the axis of the shaft.
+        SeatBelowAxis "seat-below-axis" { reading: f64 as Size, shaft: Entered as Entered },
         /// A lobed shaft that was not read in a V.
         NoVReadings "no-v-readings",
         /// Too few readings in the V.

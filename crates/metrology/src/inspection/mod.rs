@@ -76,7 +76,7 @@ pub use model::Quantity;
 pub use note::{Formula, LineName, Note, OwnName, WireDiameter};
 pub use over_wires::{WiresUnfit, best_wires, reading_at as reading_over_wires, takes_wires};
 pub use plan::{Pieces, Places, Plan, Question, Spread, places, plan, sits};
-pub use plausible::{FAR_FROM_STANDARD, small};
+pub use plausible::{FAR_FROM_STANDARD, small, too_hot};
 pub use propagation::Propagation;
 pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};
 pub use size::{COVERAGE, Size};

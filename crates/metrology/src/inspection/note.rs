@@ -196,11 +196,11 @@ crate::messages! {
         /// A keyseat's depth from the crown.
         FromCrown "from-crown" { shaft: Entered as Entered },
         /// A keyseat's depth from the edge.
-        FromEdge "from-edge" { shaft: Entered as Entered, height: f64 as InMillimetres },
+        FromEdge "from-edge" { shaft: Entered as Entered, height: f64 as Size },
         /// Mating size of an even count of lobes.
         EvenLobes "even-lobes" { lobes: u32 as whole },
         /// Mating size of an odd count of lobes.
-        OddLobes "odd-lobes" { lobes: u32 as whole, lobing: f64 as InMillimetres },
+        OddLobes "odd-lobes" { lobes: u32 as whole, lobing: f64 as Size },
         /// Soft sheet under the stated pressure.
         UnderPressure "under-pressure",
         /// Free thickness of soft sheet pressed by a flat face.

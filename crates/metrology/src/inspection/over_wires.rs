@@ -73,8 +73,8 @@ crate::messages! {
         NotPlain "not-plain" { standard: String as Text },
         /// A diameter that does not touch the flanks, and those that do.
         Diameter "diameter" {
-            diameter: Entered as Entered, smallest: f64 as InMillimetres, largest: f64 as InMillimetres,
-            best: f64 as InMillimetres,
+            diameter: Entered as Entered, smallest: f64 as Size, largest: f64 as Size,
+            best: f64 as Size,
         },
     }
 }

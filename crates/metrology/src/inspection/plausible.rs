@@ -138,16 +138,18 @@ fn temperatures(job: &Job) -> Result<(), JobError> {
         return Ok(());
     };
     let all = [Some(read.part), Some(read.standard), read.instrument];
-    match all
-        .into_iter()
+    all.into_iter()
         .flatten()
         .map(Celsius::degrees)
-        .find(|degrees| *degrees > HOTTEST)
-    {
-        Some(degrees) => Err(JobError::TooHot {
-            degrees,
-            celsius: (degrees - 32.0) / 1.8,
-        }),
-        None => Ok(()),
+        .try_for_each(too_hot)
+}
+
+/// Refuses a temperature that no part is measured at; more likely it was read in degrees Fahrenheit.
+pub fn too_hot(degrees: f64) -> Result<(), JobError> {
+    if degrees > HOTTEST {
+        let celsius = (degrees - 32.0) / 1.8;
+        Err(JobError::TooHot { degrees, celsius })
+    } else {
+        Ok(())
     }
 }

@@ -15,6 +15,7 @@ use super::field::{Field, Right};
 use super::fitness::{coverage_factor, not_negative, positive};
 use super::job::{ContactKind, InstrumentErrors, Job, StandardForm};
 use super::target::Target;
+use crate::features::keyseat::chord_height;
 use crate::features::lobes;
 use crate::uncertainty::statistics::mean;
 use crate::units::{Celsius, Entered};
@@ -90,7 +91,8 @@ pub fn check_readings(job: &Job) -> Result<(), JobError> {
             not_negative(Field::Reading, reading)?;
         }
     }
-    floor_of_groove(job)
+    floor_of_groove(job)?;
+    floor_of_seat(job)
 }
 
 fn within(
@@ -315,19 +317,55 @@ fn floor_of_groove(job: &Job) -> Result<(), JobError> {
     let (Feature::GrooveDiameter(groove) | Feature::Undercut(groove)) = &**feature else {
         return Ok(());
     };
-    let readings: Vec<f64> = job
-        .readings
-        .iter()
-        .flat_map(|place| &place.readings)
-        .map(|reading| reading.value().mm())
-        .collect();
-    match (&groove.land_diameter, mean(&readings)) {
+    match (&groove.land_diameter, mean_reading(job)) {
         (Some(land), Some(floor)) if land.value().mm() <= floor => {
             let land = land.clone();
             Err(FeatureError::LandNotLarger { land, floor }.into())
         }
         _ => Ok(()),
     }
+}
+
+/// The floor of a seat lies below the edge of its walls and above the axis of the shaft: readings from the floor to the
+/// opposite side that put it elsewhere are of something else, or the shaft is.
+fn floor_of_seat(job: &Job) -> Result<(), JobError> {
+    use super::job::Characteristic::Feature as Described;
+    let Described { feature, .. } = &job.characteristic else {
+        return Ok(());
+    };
+    let (Feature::Keyseat(seat), Some(reading)) = (&**feature, mean_reading(job)) else {
+        return Ok(());
+    };
+    let shaft = seat.shaft_diameter.value().mm();
+    let Some(height) = chord_height(shaft, seat.width.value().mm()) else {
+        // A seat that does not fit its shaft, which is said where it is computed with.
+        return Ok(());
+    };
+    let (convention, shaft) = (seat.convention, seat.shaft_diameter.clone());
+    let depth = shaft.value().mm() - height - reading;
+    if depth <= 0.0 {
+        return Err(FeatureError::SeatAboveEdge {
+            reading,
+            shaft,
+            depth,
+            convention,
+        }
+        .into());
+    }
+    if reading < shaft.value().mm() / 2.0 {
+        return Err(FeatureError::SeatBelowAxis { reading, shaft }.into());
+    }
+    Ok(())
+}
+
+fn mean_reading(job: &Job) -> Option<f64> {
+    let readings: Vec<f64> = job
+        .readings
+        .iter()
+        .flat_map(|place| &place.readings)
+        .map(|reading| reading.value().mm())
+        .collect();
+    mean(&readings)
 }
 
 fn groove_width(width: &GrooveWidth) -> Result<(), JobError> {

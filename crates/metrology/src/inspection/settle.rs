@@ -21,6 +21,10 @@ const OUT_OF_REACH: f64 = 0.2;
 /// it (the 95 % of ISO 14253-1:2017).
 pub const PROVEN: f64 = 0.95;
 
+/// What is advised makes the standard uncertainty at least a tenth smaller, also where less would do: the size does not
+/// stay where it is to the last digit, and "from 3.0 to 3.0" helps nobody (common practice, no source).
+const WORTH_DOING: f64 = 0.9;
+
 /// The lines that more readings make smaller.
 const SCATTER: [Quantity; 2] = [Quantity::Repeatability, Quantity::FormSeen];
 
@@ -47,18 +51,18 @@ crate::messages! {
     /// and `line_to` the contribution of one line.
     pub enum Settling "settle" {
         /// The size lies too near a limit for any better line.
-        TooNear "too-near" { distance: f64 as Difference, from: f64 as Difference, needed: f64 as Difference },
+        TooNear "too-near" { distance: f64 as Difference, from: f64 as Uncertainty, needed: f64 as Uncertainty },
         /// More readings or places.
-        More "more" { more: More as said, from: f64 as Difference, needed: f64 as Difference },
+        More "more" { more: More as said, from: f64 as Uncertainty, needed: f64 as Uncertainty },
         /// One line smaller.
-        Line "line" { line: LineName as code, line_from: f64 as Difference, line_to: f64 as Difference, advice: LineAdvice as code },
+        Line "line" { line: LineName as code, line_from: f64 as Uncertainty, line_to: f64 as Uncertainty, advice: LineAdvice as code },
         /// Both together.
         MoreAndLine "more-and-line" {
-            more: More as said, line: LineName as code, line_from: f64 as Difference, line_to: f64 as Difference,
-            advice: LineAdvice as code, from: f64 as Difference, needed: f64 as Difference,
+            more: More as said, line: LineName as code, line_from: f64 as Uncertainty, line_to: f64 as Uncertainty,
+            advice: LineAdvice as code, from: f64 as Uncertainty, needed: f64 as Uncertainty,
         },
         /// No line alone.
-        SeveralLines "several-lines" { from: f64 as Difference, needed: f64 as Difference, lines: Vec<Begin> as all_said },
+        SeveralLines "several-lines" { from: f64 as Uncertainty, needed: f64 as Uncertainty, lines: Vec<Begin> as all_said },
         /// Readings that look like mistakes, by their numbers.
         TakeAgain "take-again" { n: usize as count, readings: Vec<usize> as counts, without: Option<Without> as said_if },
         /// All readings look like mistakes.
@@ -207,10 +211,11 @@ pub fn settle(
     averaged: Averaged,
     resolution: f64,
 ) -> Result<Option<Settle>, JobError> {
-    let Some(needed) = needed(outcome, target, rule)? else {
+    let Some(decides) = needed(outcome, target, rule)? else {
         return Ok(None);
     };
     let from = outcome.size.standard_uncertainty;
+    let needed = decides.min(WORTH_DOING * from);
     let (way, told) = if needed < OUT_OF_REACH * from {
         let told = Settling::TooNear {
             distance: outcome.size.room(target.limits).abs(),
@@ -274,7 +279,11 @@ pub fn settle(
         let quantities = first().map(|line| line.quantity).collect();
         (Way::SeveralLines(quantities), told)
     };
-    Ok(Some(Settle { way, needed, told }))
+    Ok(Some(Settle {
+        way,
+        needed: decides,
+        told,
+    }))
 }
 
 impl Settle {

@@ -19,7 +19,7 @@ crate::messages! {
         /// The size would fit another thread.
         OtherThread "other-thread" {
             millimetres: f64 as InMillimetres, inches: f64 as InInches, others: Vec<OtherThread> as all_said,
-            thread: String as Text, other: String as Text, other_pitch: f64 as InMillimetres, pitch: f64 as InMillimetres,
+            thread: String as Text, other: String as Text, other_pitch: f64 as Length, pitch: f64 as Length,
         },
         /// A keyseat outside its limits as stated, within them as the other depth.
         OtherConvention "other-convention" {
@@ -106,13 +106,13 @@ crate::messages! {
         /// Less force alone.
         LessForce "less-force" { force: f64 as Newton },
         /// Or a sphere of at least this radius.
-        LargerSphere "larger-sphere" { force: f64 as Newton, radius: f64 as InMillimetres },
+        LargerSphere "larger-sphere" { force: f64 as Newton, radius: f64 as Size },
         /// Or such a sphere, or a flat face.
-        SphereOrFlat "sphere-or-flat" { force: f64 as Newton, radius: f64 as InMillimetres },
+        SphereOrFlat "sphere-or-flat" { force: f64 as Newton, radius: f64 as Size },
         /// Or a flat face.
         Flat "flat" { force: f64 as Newton },
         /// Or a face at least so wide along the part.
-        WiderFace "wider-face" { force: f64 as Newton, face: f64 as InMillimetres },
+        WiderFace "wider-face" { force: f64 as Newton, face: f64 as Size },
     }
 }
 

@@ -236,11 +236,53 @@ fn the_set_up_at_hand() {
     faces.id = "flat-2".to_owned();
     others.contacts.push(faces);
     let worse = at_hand(&job, &found, &others).unwrap();
-    let AtHand::NotGoodEnough { needed, best, .. } = worse else {
+    let AtHand::NoneBetter { needed, used } = worse else {
         panic!("{worse:?}");
     };
     assert!((needed * 1000.0 - 0.78).abs() < 0.05, "{needed}");
-    assert_eq!(best, set_up("flat-2", "s"));
+    assert!(used <= found.mean.size.standard_uncertainty);
+    // A standard that is better, and not good enough.
+    let some = at_hand(&job, &found, &owned("1.6um")).unwrap();
+    let AtHand::NotGoodEnough { best, gives, .. } = some else {
+        panic!("{some:?}");
+    };
+    assert_eq!(best, set_up("flat", "s2"));
+    assert!(gives < used);
+}
+
+/// u = 1 µm and 1.64 µm of room: 0.994 µm would decide, which nobody can aim at. What is advised is a tenth less, and the
+/// rule's own number stays in the record.
+#[test]
+fn advice_is_worth_following() {
+    let readings = ["10.010092mm", "10.006628mm", "10.010092mm", "10.006628mm"];
+    let found = job(&readings, &[]);
+    assert_eq!(found.mean.decision.verdict, Verdict::Undecided);
+    let settle = found.settle.unwrap();
+    assert!(
+        (settle.needed * 1000.0 - 1.64 / 1.65).abs() < 1e-3,
+        "{settle:?}"
+    );
+    let Settling::More { from, needed, .. } = settle.told else {
+        panic!("{settle:?}");
+    };
+    assert!(needed <= 0.9 * from, "{needed} of {from}");
+    let line = job(
+        &[
+            "10.0083732mm",
+            "10.0083268mm",
+            "10.0083732mm",
+            "10.0083268mm",
+        ],
+        &[("/standard/expanded_uncertainty", json!("2um"))],
+    );
+    let told = line.settle.unwrap().told;
+    let Settling::Line {
+        line_from, line_to, ..
+    } = told
+    else {
+        panic!("{told:?}");
+    };
+    assert!(line_to < 0.95 * line_from, "{line_to} of {line_from}");
 }
 
 /// Where the set-up promised enough and the readings scatter, no other piece from the drawer is what is missing.

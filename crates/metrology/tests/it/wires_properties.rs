@@ -381,7 +381,7 @@ fn what_is_wrong_is_said() {
     assert!(matches!(
         seat(&m10, Feeler::Wire, f64::NAN, 0.866),
         Err(SeatError::Input {
-            error: OutOfRange::Number {
+            error: OutOfRange::Length {
                 what: Measure::PitchDiameter,
                 ..
             }

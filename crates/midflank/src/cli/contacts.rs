@@ -131,7 +131,9 @@ fn solve(arguments: &Arguments) -> Result<Contacts, Failure> {
         .and_then(|()| engagement(&pair, &part));
     let engaged = match engaged {
         Ok(engaged) => engaged,
-        Err(error @ MisfitError::Input { .. }) => return Err(Failure::refused(&error)),
+        Err(error @ MisfitError::Input { .. }) => {
+            return Err(Failure::refused_in(&error, limits.unit));
+        }
         Err(misfit) => {
             // That a pair does not fit is an answer.
             contacts.fit.misfit = Some(misfit);
@@ -150,14 +152,16 @@ fn solve(arguments: &Arguments) -> Result<Contacts, Failure> {
         },
     };
     contacts.effects = effects_after_zero(&pair, &engaged, &part, freedom, &zero)
-        .map_err(|error| Failure::refused(&error))?;
+        .map_err(|error| Failure::refused_in(&error, limits.unit))?;
     add_wear(arguments, &part, &mut contacts)?;
     if arguments.groove_wider.is_some() || arguments.ridge_thicker.is_some() {
         let wider = optional_length("groove-wider", arguments.groove_wider.as_ref())?;
         let thicker = optional_length("ridge-thicker", arguments.ridge_thicker.as_ref())?;
         let (wider, thicker) = (wider.unwrap_or(0.0), thicker.unwrap_or(0.0));
-        contacts.width =
-            Some(local_width(&part, wider, thicker).map_err(|error| Failure::refused(&error))?);
+        contacts.width = Some(
+            local_width(&part, wider, thicker)
+                .map_err(|error| Failure::refused_in(&error, limits.unit))?,
+        );
     }
     contacts.sensitivities = sensitivities(arguments.zero, &part, &engaged);
     add_notes(arguments, &mut contacts);
@@ -281,7 +285,7 @@ fn add_wear(
     }
     let [cone, vee] = exactly("wear", &arguments.wear, "2um,1um (cone, then V)")?;
     let effect = wear(part, length("wear", cone)?, length("wear", vee)?)
-        .map_err(|error| Failure::refused(&error))?;
+        .map_err(|error| Failure::refused_in(&error, contacts.unit))?;
     if arguments.zero == ZeroSet::Master {
         contacts.notes.push(words::word(&ContactsNote::WearInZero));
     } else {

@@ -1,5 +1,8 @@
 //! How a run ends when it does not end well.
 
+use metrology::units::LengthUnit;
+
+use crate::words::{self, Shown};
 use std::io::{self, Write};
 use std::path::Path;
 use std::process::ExitCode;
@@ -8,7 +11,6 @@ use metrology::message::Say;
 
 use crate::given::escaped;
 use crate::say;
-use crate::words;
 
 /// Why a command did not do what was asked.
 #[derive(Debug)]
@@ -32,6 +34,11 @@ impl Failure {
     /// What was given is wrong, as the calculation says it.
     pub fn refused(error: &impl Say) -> Self {
         Self::Input(words::error(error))
+    }
+
+    /// The same, with its lengths in the unit of the answer.
+    pub fn refused_in(error: &impl Say, unit: LengthUnit) -> Self {
+        Self::Input(words::message(error, Shown::in_unit(unit)))
     }
 
     /// Something outside the program failed.

@@ -92,9 +92,9 @@ fn solve(arguments: &Arguments) -> Result<Functional, Failure> {
         following_angle_error: Angle::from_degrees(half_angle_errors.1),
     };
     let difference = functional_difference(&errors, AngleTerm::Published)
-        .map_err(|error| Failure::refused(&error))?;
+        .map_err(|error| Failure::refused_in(&error, limits.unit))?;
     let by_sign = functional_difference(&errors, AngleTerm::SignAware)
-        .map_err(|error| Failure::refused(&error))?;
+        .map_err(|error| Failure::refused_in(&error, limits.unit))?;
     let felt_mm = difference.functional_size_mm(thread.side, mm(&size));
     // The limit decides on an exact length.
     let functional_size = Length::nearest_mm(felt_mm).map_err(|error| Failure::refused(&error))?;

@@ -5,7 +5,8 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use jiff::Timestamp;
-use metrology::inspection::{Inspection, Job, MonteCarlo, Withheld, at_hand, inspect};
+use metrology::inspection::{Inspection, Job, MonteCarlo, Target, Withheld, at_hand, inspect};
+use metrology::units::LengthUnit;
 
 use super::Failure;
 use super::output::Output;
@@ -184,7 +185,12 @@ pub fn compute(path: &Path, job: &Job) -> Result<Inspected, Failure> {
 
 /// The same, with what the document is made from.
 fn computed(path: &Path, job: &Job) -> Result<(Inspection, Inspected), Failure> {
-    let result = inspect(job).map_err(|error| Failure::refused(&error).about(path))?;
+    let result = inspect(job).map_err(|error| {
+        // A refusal speaks in the unit of the drawing, where that much is known.
+        let drawing = Target::of(&job.characteristic);
+        let unit = drawing.map_or(LengthUnit::Millimetre, |target| target.unit);
+        Failure::refused_in(&error, unit).about(path)
+    })?;
     let document = Inspected::of(job, &result);
     Ok((result, document))
 }

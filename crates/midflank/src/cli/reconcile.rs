@@ -61,7 +61,12 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     let repeatability_mm = length("repeatability", &arguments.repeatability)?;
     let result = |option: &str, method: &str, text: &str| {
         Ok::<_, Failure>(Measured {
-            method: parse_method(&format!("{option}-method"), method, &thread, arguments)?,
+            method: parse_method(
+                &format!("{option}-method"),
+                method,
+                (&thread, limits.unit),
+                arguments,
+            )?,
             size_mm: length(option, text)?,
             repeatability_mm,
         })
@@ -72,8 +77,8 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         same_equipment: arguments.same_equipment,
         ..Facts::ORDINARY
     };
-    let reconciliation =
-        reconcile(&thread, &first, &second, &facts).map_err(|error| Failure::refused(&error))?;
+    let reconciliation = reconcile(&thread, &first, &second, &facts)
+        .map_err(|error| Failure::refused_in(&error, limits.unit))?;
     let reconciled = Reconcile {
         designation: limits.designation,
         unit: limits.unit,
@@ -98,7 +103,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
 fn parse_method(
     option: &str,
     text: &str,
-    thread: &MeasuredThread,
+    (thread, unit): (&MeasuredThread, LengthUnit),
     arguments: &Arguments,
 ) -> Result<Method, Failure> {
     let mut words = text.split(',').map(str::trim);
@@ -121,7 +126,7 @@ fn parse_method(
                 }
             }
             Ok(Method::Wires {
-                wire_mm: wire(thread, arguments)?,
+                wire_mm: wire(thread, unit, arguments)?,
                 lead_corrected,
                 force_corrected,
                 force: force(thread, arguments)?,
@@ -149,17 +154,18 @@ fn parse_method(
     }
 }
 
-fn wire(thread: &MeasuredThread, arguments: &Arguments) -> Result<f64, Failure> {
+fn wire(thread: &MeasuredThread, unit: LengthUnit, arguments: &Arguments) -> Result<f64, Failure> {
     let included = Angle::from_radians(2.0 * thread.half_angle.radians());
     let lead = thread.pitch_mm * f64::from(thread.starts);
     let groove = Groove::symmetric(thread.side, included, thread.pitch_mm, lead);
     let Some(wire) = optional_length("wire", arguments.wire.as_ref())? else {
-        return best_wire_mm(&groove).map_err(|error| Failure::refused(&error));
+        return best_wire_mm(&groove).map_err(|error| Failure::refused_in(&error, unit));
     };
     if let Some(heights) = FormHeights::of_standard_form(thread.side, included) {
-        let usable = usable_wires(&groove, heights).map_err(|error| Failure::refused(&error))?;
+        let usable =
+            usable_wires(&groove, heights).map_err(|error| Failure::refused_in(&error, unit))?;
         if !(usable.smallest_mm..=usable.largest_mm).contains(&wire) {
-            let size = |mm| number::size(mm, LengthUnit::Millimetre);
+            let size = |mm| number::size(mm, unit);
             return Err(Failure::Input(say!(
                 "reconcile-refused.wire",
                 option = "--wire",

@@ -67,9 +67,11 @@ fn plain(value: &Said, shown: Shown) -> Value {
     match value {
         Said::Size(mm)
         | Said::Difference(mm)
+        | Said::Uncertainty(mm)
         | Said::Shift(mm)
         | Said::InMillimetres(mm)
-        | Said::InInches(mm) => json!(from_mm(*mm, unit)),
+        | Said::InInches(mm)
+        | Said::Length(mm) => json!(from_mm(*mm, unit)),
         Said::Told(told) => json!(from_exact_mm(told.value, unit)),
         Said::Exact(mm) => json!(from_exact_mm(*mm, unit)),
         Said::Entered(entered) => json!(from_length(entered.value(), unit)),

@@ -211,14 +211,14 @@ fn zero_words(result: &Inspected, places: usize) -> String {
             "report.zero-checked",
             before = before,
             after = number::signed(after, places),
-            readings = zero.n,
+            n = zero.n,
             u = u,
             unit = unit
         ),
         None => say!(
             "report.zero-open",
             before = before,
-            readings = zero.n,
+            n = zero.n,
             u = u,
             unit = unit
         ),

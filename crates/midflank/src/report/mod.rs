@@ -201,7 +201,7 @@ pub fn size(value: f64, expanded: f64) -> (String, String, usize) {
                 decimals,
             )
         }
-        _ => (number::given(value), number::given(expanded), 7),
+        _ => (number::short(value, 7), number::short(expanded, 7), 7),
     }
 }
 

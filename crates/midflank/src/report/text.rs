@@ -369,7 +369,7 @@ impl Text {
             "report.text-zero",
             zero = number::signed(zero.before, places),
             after = after,
-            zero_2 = zero.n
+            n = zero.n
         ));
         for flag in &zero.flags {
             for line in wrap(

@@ -154,6 +154,7 @@ fn worded(value: &Value, shown: Shown, reader: Reader) -> String {
     match value {
         Value::Size(mm) => number::size(*mm, shown.unit),
         Value::Difference(mm) => number::difference(*mm, shown.unit),
+        Value::Uncertainty(mm) => number::uncertainty(*mm, shown.unit),
         Value::Shift(mm) => number::shift(*mm, shown.unit),
         Value::Thickness(mm) => number::thickness(*mm, shown.unit),
         Value::InMillimetres(mm) => number::size(*mm, LengthUnit::Millimetre),
@@ -174,6 +175,7 @@ fn worded(value: &Value, shown: Shown, reader: Reader) -> String {
         Value::Percent(percent) => format!("{} %", number::fixed(*percent, 2)),
         Value::Probability(probability) => number::probability(*probability),
         Value::Number(plain) => number::short(*plain, 4),
+        Value::Length(mm) => number::stated_length(*mm, shown.unit),
         Value::Given(plain) => number::given(*plain),
         Value::Stated(decimal) => number::localized(&decimal.to_string()),
         Value::Count(count) => count.to_string(),

@@ -95,7 +95,19 @@ pub fn difference(millimetres: f64, unit: LengthUnit) -> String {
     }
 }
 
-/// The same with its sign.
+/// The same with at least two digits, so that two of which one is a tenth smaller read as two numbers.
+pub fn uncertainty(millimetres: f64, unit: LengthUnit) -> String {
+    let (number, least, symbol) = match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => (millimetres / 25.4, 5.0, "in"),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => (millimetres * 1000.0, 1.0, "µm"),
+    };
+    let decimals = (1.0 - number.abs().log10().floor()).clamp(least, 9.0);
+    // Of nothing and of what is no number the least will do.
+    let decimals = if number.is_normal() { decimals } else { least };
+    format!("{} {symbol}", fixed(number, decimals as usize))
+}
+
+/// A difference with its sign.
 pub fn shift(millimetres: f64, unit: LengthUnit) -> String {
     let text = difference(millimetres, unit);
     if text.starts_with('-') {
@@ -226,6 +238,20 @@ pub fn short_length(millimetres: f64, unit: LengthUnit) -> String {
     format!("{} {unit}", short(number, 4))
 }
 
+/// A length given in millimetres as somebody stated it: up to six digits, without zeros at the end.
+pub fn stated_length(millimetres: f64, unit: LengthUnit) -> String {
+    let (number, unit) = match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => (millimetres / 25.4, LengthUnit::Inch),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => (millimetres, LengthUnit::Millimetre),
+    };
+    if !number.is_finite() {
+        return given(number);
+    }
+    // Of nothing the logarithm has no end, and the digits have.
+    let decimals = (5.0 - number.abs().log10().floor()).clamp(0.0, 9.0);
+    format!("{} {unit}", short(number, decimals as usize))
+}
+
 /// What a cause does to a reading: micrometres to a tenth, or inches to a millionth.
 pub fn effect(millimetres: f64, unit: LengthUnit) -> String {
     match unit {
@@ -257,6 +283,10 @@ mod tests {
         assert_eq!(signed(0.0, 1), "+0.0");
         assert_eq!(short(7.50, 4), "7.5");
         assert_eq!(difference(0.0033, LengthUnit::Millimetre), "3.3 µm");
+        assert_eq!(uncertainty(0.0033, LengthUnit::Millimetre), "3.3 µm");
+        assert_eq!(uncertainty(0.000_27, LengthUnit::Millimetre), "0.27 µm");
+        assert_eq!(uncertainty(0.0, LengthUnit::Millimetre), "0.0 µm");
+        assert_eq!(uncertainty(0.000_27, LengthUnit::Inch), "0.000011 in");
         assert_eq!(probability(0.949_999), "94.99 %");
         assert_eq!(risk(0.949_999), "95.00 %");
         assert_eq!(given(1e-6), "0.000001");
@@ -266,6 +296,15 @@ mod tests {
         assert_eq!(effect_to_add(-0.00001, LengthUnit::Millimetre), "0.0 µm");
         assert_eq!(effect(0.0254, LengthUnit::Inch), "0.001000 in");
         assert_eq!(short_length(15.0, LengthUnit::Millimetre), "15 mm");
+        let stated = |mm| stated_length(mm, LengthUnit::Inch);
+        assert_eq!(stated(-0.239_617_420_935_412_33), "-0.00943376 in");
+        assert_eq!(stated(0.0), "0 in");
+        assert_eq!(stated(1e6), "39370.1 in");
+        assert_eq!(stated(1e-13), "0 in");
+        assert_eq!(
+            stated_length(f64::NAN, LengthUnit::Millimetre),
+            "not a number"
+        );
         with_comma(true, || {
             assert_eq!(size(8.9253, LengthUnit::Millimetre), "8,9253 mm");
         });

@@ -100,6 +100,24 @@ fn answers_say_why_and_when_not() {
     );
 }
 
+/// 78 is no temperature of a part in degrees Celsius; in degrees Fahrenheit it is 25.6 °C.
+#[test]
+fn degrees_fahrenheit_are_recognised() {
+    let bench = Bench::new();
+    for options in [
+        &["--part", "78"][..],
+        &["--part", "20,78"],
+        &["--part", "20", "--standard", "78"],
+        &["--part", "20", "--instrument", "78"],
+    ] {
+        let asked = [&["correct", "temperature", "--size", "25mm"], options].concat();
+        let run = bench.run(&asked);
+        assert_eq!(run.status, 2, "{options:?}");
+        assert_says(&run.err, "job.too-hot");
+        assert!(run.err.contains("25.6 °C"), "{}", run.err);
+    }
+}
+
 #[test]
 fn wrong_input_is_one_sentence() {
     let bench = Bench::new();

@@ -410,6 +410,104 @@ fn a_ball_that_dents_the_part_is_told() {
     on("steel", "7.5", "hardness_hv = 62000").refused(&["field.hardness", "right.vickers"]);
 }
 
+/// An inch drawing is answered in inches, also where the size is reckoned from others.
+#[test]
+fn a_keyseat_in_inches_is_told_in_inches() {
+    let inches = [
+        ("unit = \"mm\"", "unit = \"in\""),
+        ("\"4.0\"", "\"0.157\""),
+        ("\"4.2\"", "\"0.165\""),
+        ("\"24.986\"", "\"0.98370\""),
+        ("\"0.004\"", "\"0.00016\""),
+        ("\"8.01\"", "\"0.3154\""),
+        ("\"0.02\"", "\"0.0008\""),
+        ("[\"0\", \"25\"]", "[\"0\", \"1\"]"),
+        ("resolution = \"0.001\"", "resolution = \"0.00005\""),
+        ("\"0.002\"", "\"0.0001\""),
+        ("face = \"2\"", "face = \"0.08\""),
+        ("\"20.00011\"", "\"0.787406\""),
+        ("\"0.14um\"", "\"5.5uin\""),
+        (
+            "\"20.001\", \"20.002\", \"20.001\"",
+            "\"0.78740\", \"0.78745\", \"0.78745\"",
+        ),
+        ("\"20.001\", \"20.001\", \"20.002\"", "\"0.78745\""),
+        (
+            "\"20.242\", \"20.244\", \"20.243\"",
+            "\"0.79695\", \"0.79700\", \"0.79700\"",
+        ),
+        ("\"1um\"", "\"40uin\""),
+    ];
+    let mut job = demo("keyseat");
+    for (millimetres, inch) in inches {
+        assert!(job.contains(millimetres), "{millimetres}");
+        job = job.replacen(millimetres, inch, 1);
+    }
+    let bench = Bench::new();
+    let file = bench.file("job.toml", &job);
+    let answer = bench.run(&["inspect", &file]).out;
+    let in_millimetres = |line: &&str| line.contains(" mm") || line.contains("µm");
+    assert_eq!(answer.lines().find(in_millimetres), None, "{answer}");
+    // What rounds to nothing has no sign of its own.
+    assert!(!answer.contains("-0.000000"), "{answer}");
+    let far = job.replace("\"0.79695\", \"0.79700\", \"0.79700\"", "\"1.79695\"");
+    let refused = bench.inspect(&far).err;
+    assert!(!refused.contains("mm"), "{refused}");
+}
+
+/// Nothing that rounds to nothing has a minus sign, one reading is no readings, and a size has no digits that nobody
+/// measured.
+#[test]
+fn digits_go_by_what_is_known() {
+    let bench = Bench::new();
+    let cold = demo("tube-wall")
+        .replace(
+            "before = [\"2.501\", \"2.501\", \"2.502\"]",
+            "before = [\"2.501\"]",
+        )
+        .replace("after = [\"2.501\", \"2.502\", \"2.501\"]", "");
+    let file = bench.file("job.toml", &cold);
+    let answer = bench.run(&["inspect", &file]).out;
+    assert!(answer.contains("; 1 reading\n"), "{answer}");
+    assert!(!answer.contains("-0.00000 "), "{answer}");
+    let keyseat = demo("keyseat")
+        .replace("lower = \"4.0\"", "lower = \"3.9\"")
+        .replace("upper = \"4.2\"", "upper = \"4.1\"")
+        .replace(
+            "\"20.242\", \"20.244\", \"20.243\"",
+            "\"20.328\", \"20.328\", \"20.327\"",
+        );
+    let file = bench.file("job.toml", &keyseat);
+    let answer = bench.run(&["inspect", &file]).out;
+    let said = answer.lines().nth(2).unwrap();
+    let size = said.split(' ').next().unwrap();
+    assert!(
+        size.starts_with("4.0") || size.starts_with("3.99"),
+        "{said}"
+    );
+    assert!(size.len() <= "3.9997".len(), "{said}");
+}
+
+/// A depth below nothing is no bad part but bad input: 24.986 − 0.6594 − 27.868 = −3.541 mm was a REJECT.
+#[test]
+fn a_keyseat_of_less_than_no_depth_doubts_its_input() {
+    let bench = Bench::new();
+    let read = |readings: &str, convention: &str| {
+        let job = demo("keyseat")
+            .replace("[\"0\", \"25\"]", "[\"0\", \"50\"]")
+            .replace("\"20.242\", \"20.244\", \"20.243\"", readings)
+            .replace("\"depth-from-edge\"", convention);
+        bench.inspect(&job)
+    };
+    let deep = read("\"27.868\", \"27.867\", \"27.869\"", "\"depth-from-edge\"");
+    deep.refused(&["feature-error.seat-above-edge"]);
+    deep.refused(&["-3.541", "27.868", "24.986", "edge"]);
+    read("\"27.868\", \"27.867\", \"27.869\"", "\"depth-from-crown\"")
+        .refused(&["feature-error.seat-above-edge"]);
+    read("\"4.084\", \"4.085\", \"4.084\"", "\"depth-from-edge\"")
+        .refused(&["feature-error.seat-below-axis"]);
+}
+
 /// A flat face across a bore of radius 10 mm: +0.517 mm; refused, not corrected.
 #[test]
 fn wrong_contacts_are_refused_with_their_error() {

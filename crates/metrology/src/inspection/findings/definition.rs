@@ -10,13 +10,13 @@ crate::messages! {
         /// Area of a conductor as it was stated apart.
         AsStated "as-stated",
         /// Area of a solid wire of this gauge.
-        SolidWire "solid-wire" { gauge: String as Text, diameter: f64 as InMillimetres },
+        SolidWire "solid-wire" { gauge: String as Text, diameter: f64 as Size },
         /// The same where nobody said whether it is stranded, with the areas that it may have.
         TakenAsSolid "taken-as-solid" {
-            gauge: String as Text, diameter: f64 as InMillimetres, least: f64 as SquareMillimetre, most: f64 as SquareMillimetre,
+            gauge: String as Text, diameter: f64 as Size, least: f64 as SquareMillimetre, most: f64 as SquareMillimetre,
         },
         /// Area of so many strands of this gauge.
-        Stranded "stranded" { strands: u32 as whole, gauge: u32 as whole, diameter: f64 as InMillimetres },
+        Stranded "stranded" { strands: u32 as whole, gauge: u32 as whole, diameter: f64 as Size },
         /// Greatest less least height.
         HeightRange "height-range",
         /// Conductor after over conductor before.
@@ -64,9 +64,9 @@ crate::messages! {
         /// Greatest less least diameter at one section.
         Ovality "ovality" { at: Option<Where> as said_if },
         /// Mean diameters so far apart, smaller toward the far end.
-        TaperSmaller "taper-smaller" { distance: f64 as InMillimetres },
+        TaperSmaller "taper-smaller" { distance: f64 as Size },
         /// Mean diameters so far apart, larger toward the far end.
-        TaperLarger "taper-larger" { distance: f64 as InMillimetres },
+        TaperLarger "taper-larger" { distance: f64 as Size },
         /// (D2 − D1) over the distance.
         TaperRatio "taper-ratio",
         /// atan(taper / 2).
@@ -76,7 +76,7 @@ crate::messages! {
         /// Middle section below it.
         Hollow "hollow",
         /// Force on a face, read after the dwell in seconds.
-        PressedFace "pressed-face" { force: f64 as Newton, face: f64 as InMillimetres, dwell: f64 as Number },
+        PressedFace "pressed-face" { force: f64 as Newton, face: f64 as Size, dwell: f64 as Number },
         /// p t/E.
         Strain "strain",
         /// Mean around one section.

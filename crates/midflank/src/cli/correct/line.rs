@@ -116,8 +116,8 @@ impl Parallelism {
         }
         // Faces are out of parallel by so little that the angle is its tangent.
         let angle = Angle::from_radians(error / face);
-        let half_width =
-            faces_out_of_parallel_mm(angle, distance).map_err(|error| Failure::refused(&error))?;
+        let half_width = faces_out_of_parallel_mm(angle, distance)
+            .map_err(|error| Failure::refused_in(&error, unit))?;
         Ok(Correct {
             unit,
             effect: Effect {

@@ -44,9 +44,10 @@ impl Lobing {
     pub fn correct(&self) -> Result<Correct, Failure> {
         let (unit, two_point) = leading("two-point", &self.two_point)?;
         let included = Angle::from_degrees(self.vee);
-        let factor =
-            vee_lobing_factor(included, self.lobes).map_err(|error| Failure::refused(&error))?;
-        let size_factor = vee_size_factor(included).map_err(|error| Failure::refused(&error))?;
+        let factor = vee_lobing_factor(included, self.lobes)
+            .map_err(|error| Failure::refused_in(&error, unit))?;
+        let size_factor =
+            vee_size_factor(included).map_err(|error| Failure::refused_in(&error, unit))?;
         let read = length("variation", &self.variation)?;
         let shows_diameters = self.scale == VScale::Diameter.key();
         let variation = if shows_diameters {
@@ -55,12 +56,12 @@ impl Lobing {
             read
         };
         let Some(roundness) = roundness_from_vee_mm(included, self.lobes, variation)
-            .map_err(|error| Failure::refused(&error))?
+            .map_err(|error| Failure::refused_in(&error, unit))?
         else {
             return Err(Failure::Input(self.blind()));
         };
         let mating = mating_size_of_odd_lobes_mm(two_point, roundness)
-            .map_err(|error| Failure::refused(&error))?;
+            .map_err(|error| Failure::refused_in(&error, unit))?;
         let two_points_see = two_point_lobing_factor(self.lobes) > 0.0;
         Ok(Correct {
             unit,

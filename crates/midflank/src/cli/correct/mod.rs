@@ -83,7 +83,7 @@ fn plain(
 ) -> Result<Correct, Failure> {
     Ok(Correct {
         unit,
-        effect: effect.map_err(|error| Failure::refused(&error))?,
+        effect: effect.map_err(|error| Failure::refused_in(&error, unit))?,
         half_width_mm: None,
         why: words::word(&why),
         instead,
