@@ -1,5 +1,10 @@
 //! What the long loops share. `scripts/long.sh` runs all of each loop, and a test a hundredth.
 
+#![allow(
+    clippy::cast_possible_truncation,
+    reason = "small numbers, and random ones that are cut on purpose"
+)]
+
 use std::fmt::Display;
 use std::time::Instant;
 

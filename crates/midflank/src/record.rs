@@ -396,7 +396,7 @@ pub fn remark(entry: &Entry) {
         let _ = writeln!(
             io::stderr(),
             "midflank: {}",
-            say!("command.warning", remark = remark)
+            say!("command.warning", what = remark)
         );
     }
 }

@@ -93,8 +93,8 @@ mod tests {
         assert_eq!(mm("4.004", "0.04", &limits), "4.004 mm");
         assert_eq!(mm("-0.0000001", "0.004", &limits), "0.0000 mm");
         assert_eq!(mm("0.0003", "0.2", &["0"]), "0.0003 mm");
-        // Nothing uncertain: as it is.
-        assert_eq!(mm("3.9996667", "0", &limits), "3.9996667 mm");
+        // Nothing uncertain: as the drawing writes it, and so that it reads as no limit.
+        assert_eq!(mm("3.9996667", "0", &limits), "3.9997 mm");
     }
 
     #[test]

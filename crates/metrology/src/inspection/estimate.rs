@@ -89,21 +89,12 @@ impl Estimate {
             Some(zero) => zero,
             None => unset_zero(job)?,
         };
-        let places: Vec<Vec<f64>> = job
-            .readings
-            .iter()
-            .map(|place| {
-                place
-                    .readings
-                    .iter()
-                    .map(|reading| reading.value().mm())
-                    .collect()
-            })
-            .collect();
+        let places = in_millimetres(job);
         let known = Known {
             prior,
             zero: zero.scatter,
             usual: Some(usual_repeatability(job, target)),
+            form_is_measured: target.form() == Form::Measured || target.is_sampled(),
         };
         let mut scatter = Scatter::of(&places, known).ok_or(JobError::OneReading)?;
         if let Some(left) = left_by_harmonic(job, target, &scatter) {
@@ -623,6 +614,15 @@ impl Estimate {
             .filter_map(|(reading, flag)| Some((reading.clone(), flag?)))
             .collect()
     }
+}
+
+/// The readings of each place, millimetres as shown.
+fn in_millimetres(job: &Job) -> Vec<Vec<f64>> {
+    let place = |place: &super::Place| {
+        let readings = place.readings.iter();
+        readings.map(|reading| reading.value().mm()).collect()
+    };
+    job.readings.iter().map(place).collect()
 }
 
 /// The numbers of inputs, without their names and notes.

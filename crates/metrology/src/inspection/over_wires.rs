@@ -161,31 +161,7 @@ pub fn conversion(
         )
         .noted(certificate(wires.certificate.as_ref())),
     )];
-    let flanks = match &job.prior.flanks {
-        // Both flanks off alike; what one has more than the other moves the wires sideways.
-        Some(measured) => {
-            let mean = f64::midpoint(measured.one, measured.other);
-            let off = Angle::from_degrees(mean).radians() - groove.upper_flank.radians();
-            let within = Distribution::Rectangular {
-                half_width: flank_angle_effect(sensitivity.half_angle_mm, measured.within),
-            };
-            Named::new(
-                OwnName::FlanksAtWires,
-                sensitivity.half_angle_mm * off,
-                within,
-            )
-            .noted(Note::HalfAnglesMeasured {
-                within: measured.within,
-            })
-        }
-        None => {
-            let within = flanks_within(job);
-            let spread = Distribution::Rectangular {
-                half_width: flank_angle_effect(sensitivity.half_angle_mm, within.0),
-            };
-            Named::new(OwnName::FlanksAtWires, 0.0, spread).noted(flanks_note(within))
-        }
-    };
+    let flanks = flanks_at_wires(job, &groove, sensitivity.half_angle_mm);
     inputs.push((Quantity::SecondCompanion, flanks));
     let (force, stated) = deformation(job, wires, thread, here.pitch_diameter_mm)?;
     let within = Distribution::Rectangular {
@@ -205,6 +181,26 @@ pub fn conversion(
         }),
         by_place: true,
     })
+}
+
+/// What the half angles of the part do at these wires: as measured, or within what is known of them.
+fn flanks_at_wires(job: &Job, groove: &Groove, half_angle_mm: f64) -> Named {
+    let within = |minutes| Distribution::Rectangular {
+        half_width: flank_angle_effect(half_angle_mm, minutes),
+    };
+    if let Some(measured) = &job.prior.flanks {
+        // Both flanks off alike; what one has more than the other moves the wires sideways.
+        let mean = f64::midpoint(measured.one, measured.other);
+        let off = Angle::from_degrees(mean).radians() - groove.upper_flank.radians();
+        let spread = within(measured.within);
+        return Named::new(OwnName::FlanksAtWires, half_angle_mm * off, spread).noted(
+            Note::HalfAnglesMeasured {
+                within: measured.within,
+            },
+        );
+    }
+    let known = flanks_within(job);
+    Named::new(OwnName::FlanksAtWires, 0.0, within(known.0)).noted(flanks_note(known))
 }
 
 /// What half angles of the part off by so many minutes change the size by, millimetres; none for the best wire.

@@ -22,6 +22,8 @@ pub struct Scatter {
     pub known_from: KnownFrom,
     /// Standard deviation of the place means.
     pub between_places: Option<Pooled>,
+    /// How the places differ is what is measured, or each is another piece.
+    pub form_is_measured: bool,
 }
 
 /// What tells the repeatability.
@@ -44,6 +46,8 @@ pub struct Known {
     pub zero: Option<Pooled>,
     /// Usual for such a set-up.
     pub usual: Option<Pooled>,
+    /// How the places differ is what is measured, or each is another piece.
+    pub form_is_measured: bool,
 }
 
 /// A standard uncertainty and its degrees of freedom.
@@ -84,6 +88,7 @@ impl Scatter {
             repeatability: largest.map(|(pooled, _)| pooled),
             known_from: largest.map_or(KnownFrom::Readings, |(_, from)| from),
             between_places: Sample::of(&place_means).map(Pooled::from),
+            form_is_measured: known.form_is_measured,
             place_means,
             place_counts,
         };
@@ -134,7 +139,7 @@ impl Scatter {
     /// Scatter of the mean at one place: repeatability, or (where it is not known on its own) the spread of all
     /// readings, which is the larger; times [`choice`] for the number of places.
     pub fn at_place(&self, place: usize) -> Option<TypeA> {
-        let pooled = self.repeatability.or(self.between_places)?;
+        let pooled = self.own_scatter()?;
         let count = self
             .place_counts
             .get(place)
@@ -155,6 +160,17 @@ impl Scatter {
             libm::hypot(u_one, u_other) / 2.0 * chosen,
             degrees_of_freedom,
         ))
+    }
+
+    /// Scatter of one reading at its place. Where neither repeats nor earlier series tell it, the spread of all readings may
+    /// be scatter as well as form, unless form is what is measured: the larger counts.
+    fn own_scatter(&self) -> Option<Pooled> {
+        let told = self.known_from == KnownFrom::Readings || self.form_is_measured;
+        let spread = self.between_places.filter(|_| !told);
+        [self.repeatability.or(self.between_places), spread]
+            .into_iter()
+            .flatten()
+            .max_by(|one, other| one.standard_deviation.total_cmp(&other.standard_deviation))
     }
 
     fn mean_weight(&self) -> f64 {
@@ -262,9 +278,9 @@ mod tests {
             degrees_of_freedom,
         };
         let known = Known {
-            prior: None,
             zero: Some(pooled(0.0008, 4.0)),
             usual: Some(pooled(0.001, 10.0)),
+            ..Known::default()
         };
         let of = |places: &[Vec<f64>], known| Scatter::of(places, known).unwrap();
         let agree = of(&[vec![5.0, 5.0]], known);

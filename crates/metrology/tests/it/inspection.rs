@@ -715,7 +715,7 @@ fn features_that_are_refused_are_still_computed() {
             ),
         ),
         (
-            "feature-error.looks-like-distance",
+            "feature-error.seat-below-axis",
             feature(
                 json!({ "keyseat": {
                     "convention": "depth-from-crown", "shaft_diameter": "10mm", "shaft_diameter_uncertainty": exact,
@@ -1026,7 +1026,8 @@ fn a_verdict_is_withheld() {
         { "readings": ["8.929mm"] }
     ]));
     assert_eq!(because(flagged.clone()), withheld("far-from-rest"));
-    let left = json!([{ "reading": "8.956mm", "reason": "a burr, measured again beside it" }]);
+    let left =
+        json!([{ "reading": "8.956mm", "reason": { "text": "a burr, measured again beside it" } }]);
     assert_eq!(because(with(flagged, &[("/left", left)])).1, None);
 
     // A zero that moved blocks the signature, and so the acceptance.

@@ -1,5 +1,7 @@
 //! For tests and fuzzing: a job told line by line, with the equipment of the demonstration.
 
+#![allow(clippy::unwrap_used)]
+
 use jiff::{SignedDuration, Timestamp};
 use ledger::Ledger;
 

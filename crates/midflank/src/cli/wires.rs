@@ -352,17 +352,10 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
     }
     let comparison =
         compare(groove, reading.pitch_diameter_mm, wire, reading.reading_mm).map_err(wrong)?;
-    if let Some(advice) = measuring_force(groove.pitch_mm).filter(|_| arguments.force.is_some()) {
-        notes.push(say!(
-            "wires.customary-force",
-            force = words::value(&Value::Newton(advice.force.newtons()), Shown::in_unit(unit)),
-            source = words::source(advice.source),
-            confidence = words::word(&advice.confidence)
-        ));
+    if arguments.force.is_some() {
+        notes.extend(customary_force(groove, unit));
     }
-    let offset = groove.opposite_offset_mm();
-    let straight = (side == Side::Internal && offset > 0.0)
-        .then(|| (offset, reading.reading_mm.hypot(offset)));
+    let straight = across_grooves(groove, reading.reading_mm);
     if let Some((offset, straight)) = straight {
         notes.push(say!(
             "wires.opposite-grooves",
@@ -384,6 +377,25 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
         notes,
     };
     Ok((wires, side))
+}
+
+/// How far opposite grooves are offset, and how far two balls in them are apart in a straight line, which is more than square
+/// to the axis.
+fn across_grooves(groove: &Groove, between_centres: f64) -> Option<(f64, f64)> {
+    let offset = groove.opposite_offset_mm();
+    (groove.side == Side::Internal && offset > 0.0)
+        .then(|| (offset, libm::hypot(between_centres, offset)))
+}
+
+/// What to look at beside the force where one is stated.
+fn customary_force(groove: &Groove, unit: LengthUnit) -> Option<String> {
+    let advice = measuring_force(groove.pitch_mm)?;
+    Some(say!(
+        "wires.customary-force",
+        force = words::value(&Value::Newton(advice.force.newtons()), Shown::in_unit(unit)),
+        source = words::source(advice.source),
+        confidence = words::word(&advice.confidence)
+    ))
 }
 
 /// The wires at hand, best first where it is known which are usable, and whether each is.

@@ -61,6 +61,10 @@ metrology::codes! {
     }
 }
 
+#[expect(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "the signature that serde asks for"
+)]
 fn by_code<S: Serializer>(judgement: &Judgement, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_str(judgement.key())
 }

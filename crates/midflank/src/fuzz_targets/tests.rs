@@ -81,12 +81,12 @@ fn mutated(corpus: &[Vec<u8>], random: &mut Random) -> Vec<u8> {
         b"99999999999999999999",
     ];
     let mut input = random.one_of(corpus).clone();
-    for _ in 0..random.below(4) + 1 {
+    for _ in 0..=random.below(4) {
         let at = random.below(input.len() + 1);
         let length = random.below(16).min(input.len() - at);
         let put = match random.below(5) {
             0 => vec![],
-            1 => vec![random.below(256) as u8],
+            1 => vec![u8::try_from(random.below(256)).unwrap_or_default()],
             2 => random.one_of(&TELLING).to_vec(),
             3 => input[at..at + length].repeat(2),
             _ => {

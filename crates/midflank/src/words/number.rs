@@ -95,16 +95,30 @@ pub fn difference(millimetres: f64, unit: LengthUnit) -> String {
     }
 }
 
+/// How many decimals show so many digits of a number, `least` to 9; of nothing and of what is no number the least will do.
+fn decimals_for(number: f64, digits: i32, least: usize) -> usize {
+    if !number.is_normal() {
+        return least;
+    }
+    let (mut decimals, mut scaled) = (digits - 1, number.abs());
+    while scaled >= 10.0 {
+        scaled /= 10.0;
+        decimals -= 1;
+    }
+    while scaled < 1.0 && decimals < 9 {
+        scaled *= 10.0;
+        decimals += 1;
+    }
+    usize::try_from(decimals).unwrap_or(0).clamp(least, 9)
+}
+
 /// The same with at least two digits, so that two of which one is a tenth smaller read as two numbers.
 pub fn uncertainty(millimetres: f64, unit: LengthUnit) -> String {
     let (number, least, symbol) = match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => (millimetres / 25.4, 5.0, "in"),
-        LengthUnit::Millimetre | LengthUnit::Micrometre => (millimetres * 1000.0, 1.0, "µm"),
+        LengthUnit::Inch | LengthUnit::Microinch => (millimetres / 25.4, 5, "in"),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => (millimetres * 1000.0, 1, "µm"),
     };
-    let decimals = (1.0 - number.abs().log10().floor()).clamp(least, 9.0);
-    // Of nothing and of what is no number the least will do.
-    let decimals = if number.is_normal() { decimals } else { least };
-    format!("{} {symbol}", fixed(number, decimals as usize))
+    format!("{} {symbol}", fixed(number, decimals_for(number, 2, least)))
 }
 
 /// A difference with its sign.
@@ -247,9 +261,7 @@ pub fn stated_length(millimetres: f64, unit: LengthUnit) -> String {
     if !number.is_finite() {
         return given(number);
     }
-    // Of nothing the logarithm has no end, and the digits have.
-    let decimals = (5.0 - number.abs().log10().floor()).clamp(0.0, 9.0);
-    format!("{} {unit}", short(number, decimals as usize))
+    format!("{} {unit}", short(number, decimals_for(number, 6, 0)))
 }
 
 /// What a cause does to a reading: micrometres to a tenth, or inches to a millionth.

@@ -79,7 +79,7 @@ fn facts(value: &Value) -> Value {
             .filter(|(key, _)| {
                 !matches!(
                     key.as_str(),
-                    "sources" | "cautions" | "at_hand" | "wait" | "others" | "taken"
+                    "sources" | "cautions" | "at_hand" | "wait" | "others" | "taken" | "instead"
                 )
             })
             .map(|(key, value)| (key.clone(), facts(value)))
