@@ -91,7 +91,7 @@ fn a_pair_is_added_changed_and_set_apart() {
     browser.keys(ENTER);
     browser.wait_for("lapped and calibrated");
     // A new certificate does not bring it back into use.
-    browser.wait_for("quarantined as doubtful");
+    browser.wait_for("quarantined");
     for width in [320, 640, 768] {
         browser.size(width, 640);
         let fits = "return document.documentElement.scrollWidth <= innerWidth";
