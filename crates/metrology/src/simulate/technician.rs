@@ -9,8 +9,8 @@ use super::thread::{Spot, VirtualPart, symmetric};
 use super::wires::VirtualWires;
 use crate::inspection::{
     Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
-    Overrides, Part, Place, Prior, RuleName, Standard, StandardForm, State, Target, Temperature,
-    ThreadDiameter, WireSet, Zero,
+    Overrides, Part, Place, Prior, Room, RuleName, Standard, StandardForm, State, Target,
+    Temperature, ThreadDiameter, WireSet, Zero,
 };
 use crate::limits::Limits;
 use crate::material;
@@ -449,7 +449,10 @@ impl Bench {
             struck: Vec::new(),
             left: Vec::new(),
             scope: None,
-            room: None,
+            room: set_up.thermometer.is_none().then(|| Room {
+                part_material: Some(set_up.material.to_owned()),
+                ..Room::default()
+            }),
             wires: self.wire_set(set_up)?,
             overrides: Overrides::default(),
             service: None,
