@@ -53,7 +53,7 @@ impl Shown {
 }
 
 /// Says a sentence: `say!("bench.line-too-long", limit = 400)`. Values are shown as they are: numbers come from
-/// [`number`].
+/// `number`.
 #[macro_export]
 macro_rules! say {
     ($key:literal) => {
