@@ -166,9 +166,26 @@ fn nothing_is_shown_that_the_catalogue_does_not_hold() {
         &["ledger", "show", "1"],
         &["equipment", "list"],
         &["report", "1"],
+        &["setup", "M10x1.5-6g"],
+        &["setup", "M64x1.5-6g"],
     ] {
         let run = disguised(&bench, arguments);
         look(&arguments.join(" "), &format!("{}{}", run.out, run.err));
+    }
+    for thread in ["M8", "1/2-14 NPT"] {
+        let file = bench.path("profile.svg");
+        let drawn = disguised(
+            &bench,
+            &[
+                "limits",
+                thread,
+                "--replace",
+                "--svg",
+                file.to_str().unwrap(),
+            ],
+        );
+        assert_eq!(drawn.status, 0, "{}", drawn.err);
+        look(thread, &text_of(&fs::read_to_string(&file).unwrap()));
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
@@ -182,7 +199,7 @@ fn pieces() -> usize {
 /// What a technician types as it stands: keys, commands, rules, words of a feature.
 const TYPED: &str = "retake back drop next new more end zero anew limits wires gauges identify iso guard band four \
     simple probability stringent relaxed false accept pressure lifting aircraft electrical medical safety Enter Esc none \
-    budget tolerance keys look old nonsense nothing furlong dropped wiped read again all the same demonstration BSW";
+    budget tolerance keys look old nonsense furlong dropped wiped reread identical demonstration BSW";
 /// Choices by the names that they have in a job file.
 const CODES: &str = "bottom-to-opposite-side depth-from-crown depth-from-edge";
 
@@ -322,7 +339,7 @@ fn no_page_of_a_job_shows_what_the_catalogue_does_not_hold() {
         "limits M8",
         "limits M8x9",
         "wires M10x1.5-6g",
-        "wires nothing",
+        "wires furlong",
         "gauges M10x1.5-6H",
         "gauges 1/4-20 UNC-2A",
         "identify 0.247in 20tpi",
@@ -353,10 +370,7 @@ fn no_page_of_a_job_shows_what_the_catalogue_does_not_hold() {
     }
     watched.enter_all(&mut window, &["", "10.009", "10.009", "10.009"]);
     watched.try_line(&mut window, "short");
-    watched.enter_all(
-        &mut window,
-        &["wiped and read again, all the same", "A. Quill"],
-    );
+    watched.enter_all(&mut window, &["wiped, reread, identical", "A. Quill"]);
     watched.try_line(&mut window, "x");
     let entry = between(&window.page, "/record/", "\"").to_owned();
     // The next part, ended early and gone on with.

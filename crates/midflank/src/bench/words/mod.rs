@@ -559,8 +559,8 @@ pub fn corrections() -> &'static str {
     say!("bench.corrections")
 }
 
-pub fn conforms() -> &'static str {
-    say!("bench.conforms")
+pub fn conforms(probability: &str) -> String {
+    say!("bench.conforms", probability = probability)
 }
 
 pub fn warnings_title() -> &'static str {

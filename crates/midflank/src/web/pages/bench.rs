@@ -259,8 +259,10 @@ fn shown(parts: &Parts) -> Markup {
                 section class="details" aria-label=(words::budget()) {
                     @match &parts.result {
                         Some(result) => {
-                            p { (words::conforms()) " " strong { (number::probability(result.decision.conformance_probability)) } ". "
-                                (verdict::decided(result)) }
+                            p {
+                                (words::conforms(&number::probability(result.decision.conformance_probability))) " "
+                                (verdict::decided(result))
+                            }
                             @if let Some(feature) = &result.feature { h2 { (words::findings()) } (findings(result, feature)) }
                             h2 { (words::corrections()) } (corrections(result))
                             h2 { (words::budget()) } (budget(result))

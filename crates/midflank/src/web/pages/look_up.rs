@@ -8,6 +8,7 @@ use crate::bench::{LookUp, words};
 use crate::cli::{identify, wires};
 use crate::report::gauges::table;
 use crate::report::limits::both_units;
+use crate::report::sentence;
 
 /// Columns of what the command line writes as well.
 const WIDTH: usize = 72;
@@ -20,7 +21,7 @@ pub fn shown(wanted: &LookUp) -> Markup {
     | LookUp::Identify(text)) = wanted;
     html! {
         section class="details looked-up" role="status" aria-label=(words::looked_up()) {
-            @if text.is_empty() { p { (words::how_to_look_up()) "." } } @else {
+            @if text.is_empty() { p { (sentence(words::how_to_look_up())) } } @else {
                 @match wanted {
                     LookUp::Limits(text) => (limits(text)),
                     LookUp::Wires(text) => (tables(wires::cards(text, WIDTH))),

@@ -32,7 +32,7 @@ fn of(parts: &Parts, class: &str, on_what: impl Fn(&Inspected) -> Markup) -> Mar
                     (word(result))
                     (numbers(result))
                     (standing(parts, result))
-                    p class="reason" { (result.say(&result.decision.reason)) (on_what(result)) }
+                    p class="reason" { (sentence(&result.say(&result.decision.reason))) (on_what(result)) }
                     (required(result))
                     @if let Some(settle) = &result.settle { p class="settles" { (words::settles(result, settle)) } }
                     (picture::tolerance_bar(result))
