@@ -28,6 +28,7 @@ fn undisguised(text: &str, known: &BTreeSet<String>) -> BTreeSet<String> {
 fn known(bench: &Bench) -> BTreeSet<String> {
     let mut all: BTreeSet<String> = [
         "UTC", "AWG", "midflank", "build", "kPa", "MPa", "DOCTYPE", "html", "lbf", "typed", "inf",
+        "NPT",
     ]
     .map(str::to_owned)
     .into();
