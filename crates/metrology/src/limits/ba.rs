@@ -10,9 +10,9 @@
 //!
 //! Millimetres; Machinery's Handbook, 31st ed., p. 2115, and BS 93:2008, annex B, as a page quotes it,
 //! agree (its sign of the nut's effective tolerance is read as plus). Each limit is rounded to
-//! 0.001 mm, ties to even; how BS 93 rounds in its tables was not seen.
+//! 0.001 mm, ties to even; how BS 93 rounds in its tables was not seen, so that a limit half way between two is disputed.
 
-use super::{Identity, Limits, Note, ThreadLimits};
+use super::{Dispute, DisputeReason, DisputedLimit, Identity, Limits, Note, ThreadLimits};
 use crate::designation::ba::BaClass;
 use crate::designation::{BaThread, Form, Kind, ThreadError};
 use crate::source::{Confidence, Source};
@@ -45,11 +45,21 @@ pub(crate) fn limits(thread: &BaThread) -> Result<ThreadLimits, ThreadError> {
             Length::from_tenth_nanometres(size.pitch.tenth_nanometres() * thousandths / 1000);
         part + Length::from_micrometres(micrometres)
     };
-    let below = |upper: Length, rule| {
-        Limits::between((upper - tolerance(rule)).round_to(MICROMETRE), upper)
+    let mut disputes = Vec::new();
+    let mut rounded = |exact: Length, limit| {
+        let taken = exact.round_to(MICROMETRE);
+        if (exact - taken).abs().times(2) == MICROMETRE {
+            disputes.push(Dispute {
+                limit,
+                taken,
+                other: exact + exact - taken,
+                reason: DisputeReason::HalfWay,
+            });
+        }
+        taken
     };
-    let above = |lower: Length, rule| {
-        Limits::between(lower, (lower + tolerance(rule)).round_to(MICROMETRE))
+    let mut below = |upper: Length, rule, limit| {
+        Limits::between(rounded(upper - tolerance(rule), limit), upper)
     };
     if let Some(class) = thread.class {
         let (rules, allowance): ([Rule; 3], i32) = match (class, size.number) {
@@ -60,14 +70,20 @@ pub(crate) fn limits(thread: &BaThread) -> Result<ThreadLimits, ThreadError> {
         let allowance = Length::from_micrometres(allowance);
         let [major, pitch, minor] = rules;
         result.allowance = allowance;
-        result.major = below(size.major - allowance, major);
-        result.pitch_diameter = below(size.pitch_diameter - allowance, pitch);
-        result.minor = below(size.minor - allowance, minor);
+        result.major = below(size.major - allowance, major, DisputedLimit::MajorMin);
+        let upper = size.pitch_diameter - allowance;
+        result.pitch_diameter = below(upper, pitch, DisputedLimit::PitchMin);
+        result.minor = below(size.minor - allowance, minor, DisputedLimit::MinorMin);
     } else {
+        let mut above = |lower: Length, rule, limit| {
+            Limits::between(lower, rounded(lower + tolerance(rule), limit))
+        };
         result.major = Limits::at_least(size.major);
-        result.pitch_diameter = above(size.pitch_diameter, (120, 30));
-        result.minor = above(size.minor, (375, 0));
+        let lower = size.pitch_diameter;
+        result.pitch_diameter = above(lower, (120, 30), DisputedLimit::PitchMax);
+        result.minor = above(size.minor, (375, 0), DisputedLimit::MinorMax);
     }
+    result.disputes = disputes;
     result.hand = thread.hand;
     result.assumed.clone_from(&thread.assumed);
     result.confidence = Confidence::FormulaBacked;

@@ -70,6 +70,8 @@ crate::messages! {
         PrintedAllowance "printed-allowance",
         /// The rule of larger sizes.
         LargeSizeRule "large-size-rule",
+        /// Half way between two, and no printed table was seen that shows how it rounds.
+        HalfWay "half-way",
         /// No rule gives the printed value.
         Unexplained "unexplained",
         /// A national standard prints it.

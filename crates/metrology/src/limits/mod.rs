@@ -179,6 +179,8 @@ impl ThreadLimits {
 pub enum Engagement {
     /// A length: Unified tolerances are calculated with it.
     Length(Length),
+    /// So many pitches.
+    Pitches(u8),
     /// A group of ISO 965-1; the lengths are where its table has them.
     Group {
         /// Short, normal or long.

@@ -92,7 +92,11 @@ pub(crate) fn limits(thread: &UnifiedThread) -> Result<ThreadLimits, ThreadError
         included_angle: Angle::from_degrees(60.0),
         class: thread.class_text(),
         allowance: inches(allowance)?,
-        engagement: Some(Engagement::Length(inches(engagement)?)),
+        engagement: Some(if engagement == table_length && in_pitches(thread) {
+            Engagement::Pitches(PITCHES)
+        } else {
+            Engagement::Length(inches(engagement)?)
+        }),
         major: sizes.major.limits()?,
         pitch_diameter: sizes.pitch.limits()?,
         minor: sizes.minor.limits()?,
@@ -164,8 +168,15 @@ fn table_engagement(thread: &UnifiedThread, basic: &Basic) -> Decimal {
     if serves_diameter(thread) {
         basic.diameter
     } else {
-        Decimal::from(9) * basic.pitch
+        Decimal::from(PITCHES) * basic.pitch
     }
+}
+
+/// Pitches of engagement of the series that do not go by the diameter.
+const PITCHES: u8 = 9;
+
+fn in_pitches(thread: &UnifiedThread) -> bool {
+    !serves_diameter(thread) && exception(thread, "engagement").is_none()
 }
 
 fn serves_diameter(thread: &UnifiedThread) -> bool {

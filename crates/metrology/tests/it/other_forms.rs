@@ -109,6 +109,41 @@ fn basic_whitworth_diameters() {
     }
 }
 
+/// Limits of BA threads that lie exactly half way between two micrometres, 14 of them: both roundings are told. Major minima
+/// of 4.5785, 2.7205, 1.4225 and 0.7425 mm by hand, 2 BA close: 4.70 − 0.15 × 0.81.
+#[test]
+fn ties_of_ba_threads_are_disputed() {
+    use metrology::limits::{DisputeReason, DisputedLimit};
+    let mut found = Vec::new();
+    for number in 0..=16 {
+        for class in ["close", "normal", "internal"] {
+            let Ok(thread) = parse(&format!("{number} BA {class}")) else {
+                continue;
+            };
+            for dispute in thread.limits().unwrap().disputes {
+                assert_eq!(dispute.reason, DisputeReason::HalfWay);
+                let apart = (dispute.taken - dispute.other).abs();
+                assert_eq!(apart, Length::from_micrometres(1));
+                assert_eq!(dispute.taken.tenth_nanometres() / 10_000 % 2, 0);
+                let twice = dispute.taken + dispute.other;
+                found.push((number, class, dispute.limit, twice.tenth_nanometres() / 2));
+            }
+        }
+    }
+    assert_eq!(found.len(), 14, "{found:?}");
+    for (number, class, exact) in [
+        (2, "close", 45_785_000),
+        (6, "close", 27_205_000),
+        (11, "normal", 14_225_000),
+        (16, "normal", 7_425_000),
+    ] {
+        assert!(
+            found.contains(&(number, class, DisputedLimit::MajorMin, exact)),
+            "{number} BA {class}: {found:?}"
+        );
+    }
+}
+
 /// Basic diameters of pipe threads from D and P, of BA from p, of NPT from the pipe: formula against table.
 #[test]
 fn tables_agree_with_their_formulas() {

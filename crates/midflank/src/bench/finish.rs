@@ -19,7 +19,7 @@ pub fn record(ledger: &Ledger, state: &State) -> Result<Entry, Failure> {
     if let Some(made) = made_before(ledger, number)? {
         return Ok(made);
     }
-    let result = inspect(&job).map_err(|error| Failure::input(words::job_error(&error)))?;
+    let result = inspect(&job).map_err(|error| Failure::input(words::job_error(&error, state)))?;
     let mut draft = record::draft(&job, &Inspected::of(&job, &result), None)?;
     draft.events = events(ledger, number, state.number)?;
     // A job that stopped between its record and its end is found by this, and not recorded twice.

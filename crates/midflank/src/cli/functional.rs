@@ -162,6 +162,7 @@ fn engagement(arguments: &Arguments, limits: &ThreadLimits) -> Result<Option<f64
     }
     Ok(given.or(match limits.engagement {
         Some(Engagement::Length(length)) => Some(length.mm()),
+        Some(Engagement::Pitches(pitches)) => Some(f64::from(pitches) * limits.pitch.mm()),
         _ => None,
     }))
 }

@@ -117,6 +117,9 @@ impl<'a> ThreadDocument<'a> {
         let (engagement, engagement_group) = match thread.engagement {
             None => (None, None),
             Some(Engagement::Length(stated)) => (Some(length(stated)), None),
+            Some(Engagement::Pitches(pitches)) => {
+                (Some(f64::from(pitches) * thread.pitch.in_unit(unit)), None)
+            }
             Some(Engagement::Group { group, over, up_to }) => (
                 None,
                 Some(EngagementGroup {

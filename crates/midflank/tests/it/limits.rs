@@ -6,6 +6,22 @@ use crate::bench::Bench;
 use crate::said::assert_says;
 
 /// The document that the contract prints, key by key (values: ASME B1.1).
+/// Nine pitches of 36 to the inch are a quarter of one, to the last digit.
+#[test]
+fn engagement_has_the_digits_of_its_unit() {
+    let bench = Bench::new();
+    for (designation, inches) in [
+        ("10-36 UNS-2A", 0.25),
+        ("10-48 UNS-2B", 0.1875),
+        ("1/2-28 UNEF-2A", 9.0 * (1.0 / 28.0)),
+        ("1/4-20 UNC-2A", 0.25),
+        ("10-36 UNS-2A LE 0.6", 0.6),
+    ] {
+        let limits = bench.run(&["limits", designation, "--json"]).json();
+        assert_eq!(limits["engagement"], inches, "{designation}");
+    }
+}
+
 #[test]
 fn answers_as_promised() {
     let document = Bench::new()

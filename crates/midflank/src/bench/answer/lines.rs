@@ -23,7 +23,7 @@ pub(super) fn stated_first(line: &str) -> Result<Answer, Refusal> {
     }
     if let Some(stated) = stated::read(line)? {
         let limits = stated::measured(None, &stated.section())?;
-        Target::of(&limits).map_err(|error| job_refusal(&error))?;
+        Target::of(&limits).map_err(|error| job_refusal(&error, &State::default()))?;
         if stated.feature.is_some() {
             return Ok(one(Event::Feature { stated }));
         }
@@ -64,7 +64,7 @@ pub(super) fn can_be_measured(
         let error = Target::of(characteristic).err();
         return Err(error.map_or_else(
             || Refusal::new(words::not_complete()),
-            |error| job_refusal(&error),
+            |error| job_refusal(&error, &with),
         ));
     }
     match fit::trial(&with) {
@@ -73,7 +73,7 @@ pub(super) fn can_be_measured(
             | JobError::Feature { .. }
             | JobError::ExpectedOutsideRange { .. }
             | JobError::Number { .. }),
-        )) => Err(job_refusal(&error)),
+        )) => Err(job_refusal(&error, &with)),
         _ => Ok(()),
     }
 }
@@ -86,9 +86,9 @@ pub(super) fn required(text: &str, missing: &str) -> Result<String, Refusal> {
     optional(text).ok_or_else(|| Refusal::new(missing))
 }
 
-pub(super) fn job_refusal(error: &JobError) -> Refusal {
+pub(super) fn job_refusal(error: &JobError, state: &State) -> Refusal {
     Refusal {
-        message: words::job_error(error),
+        message: words::job_error(error, state),
         suggestions: match error {
             JobError::Designation { error } => error.suggestions().to_vec(),
             _ => Vec::new(),

@@ -392,7 +392,7 @@ impl Table<'_> {
         let mut with = self.state.clone();
         with.temperature = Some(temperature.clone());
         match fit::trial(&with) {
-            Some(Err(error)) => Err(job_refusal(&error)),
+            Some(Err(error)) => Err(job_refusal(&error, &with)),
             _ => Ok(one(Event::Temperature { temperature })),
         }
     }
@@ -402,10 +402,11 @@ impl Table<'_> {
         if let Some(standard) = &self.state.standard
             && (reading.value() - standard.size.value()).abs() > FAR_FROM_STANDARD
         {
-            return Err(job_refusal(&JobError::ZeroFarFromStandard {
+            let error = JobError::ZeroFarFromStandard {
                 reading,
                 standard: standard.size.clone(),
-            }));
+            };
+            return Err(job_refusal(&error, self.state));
         }
         let closure = Event::Closure { when, reading, by };
         Ok(Answer::Events(if again {

@@ -199,9 +199,11 @@ pub fn choice(question: &Question, choice: &str) -> &'static str {
     }
 }
 
-/// What is wrong with the job on the bench.
-pub fn job_error(error: &JobError) -> String {
-    crate::words::on_page(error, crate::words::Shown::in_unit(LengthUnit::Millimetre))
+/// What is wrong with the job on the bench, in the unit of its drawing.
+pub fn job_error(error: &JobError, state: &State) -> String {
+    let drawing = state.target.as_ref();
+    let unit = drawing.map_or(LengthUnit::Millimetre, |target| target.unit);
+    crate::words::on_page(error, crate::words::Shown::in_unit(unit))
 }
 
 pub fn sent_twice(text: &str) -> String {
