@@ -81,7 +81,7 @@ fn mutated(corpus: &[Vec<u8>], random: &mut Random) -> Vec<u8> {
         b"99999999999999999999",
     ];
     let mut input = random.one_of(corpus).clone();
-    for _ in 0..random.below(4) + 1 {
+    for _ in 0..=random.below(4) {
         let at = random.below(input.len() + 1);
         let length = random.below(16).min(input.len() - at);
         let put = match random.below(5) {
