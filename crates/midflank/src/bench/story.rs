@@ -19,6 +19,7 @@ pub struct Story {
 
 impl Story {
     /// From the beginning; the equipment goes into this ledger.
+    #[allow(clippy::unwrap_used, reason = "without it there is nothing to test")]
     pub fn begin(ledger: &Ledger) -> Self {
         demonstration::seed(ledger).unwrap();
         Self {

@@ -85,6 +85,10 @@ fn make(path: &Path, options: &OpenOptions) -> Result<()> {
     let passing = Passing::beside(path).map_err(|error| unwritable(path, &error))?;
     let connection = connect_to_write(passing.path(), &options.clone().begin_new(true))
         .map_err(|error| with_path(error, path))?;
+    // The log stays behind with the passing name. Closing copies it too, and says nothing where that fails.
+    connection
+        .query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))
+        .map_err(|error| told(path, options, &error))?;
     connection
         .close()
         .map_err(|(_, error)| told(path, options, &error))?;
