@@ -53,7 +53,8 @@ pub fn contact_angle(job: &Job, target: &Target) -> Named {
     let within = Distribution::Rectangular {
         half_width: contact_angle_left(thread, minutes),
     };
-    Named::new(Quantity::ContactAngle, 0.0, within).noted(Note::HalfAngles { within: minutes })
+    let stated = job.contacts.half_angle_limit.is_some();
+    Named::new(Quantity::ContactAngle, 0.0, within).noted(half_angles_note(minutes, stated))
 }
 
 /// How far the half angle of each contact may be off, minutes of arc: as stated, or as usual.
@@ -107,8 +108,8 @@ fn made(job: &Job) -> Made {
     job.prior.made.unwrap_or(usual)
 }
 
-/// The note of a line that rests on [`flanks_within`].
-pub fn flanks_note((within, stated): (f64, bool)) -> Note {
+/// The note of a line that rests on half angles within so many minutes of arc, stated or as usual.
+pub const fn half_angles_note(within: f64, stated: bool) -> Note {
     if stated {
         Note::HalfAngles { within }
     } else {
@@ -149,7 +150,7 @@ pub fn flank_angle(job: &Job, target: &Target) -> Named {
         _ => (0.0, 2.0 / 3.0 * most),
     };
     let spread = Distribution::Rectangular { half_width };
-    Named::new(Quantity::FlankAngle, estimate, spread).noted(flanks_note(within))
+    Named::new(Quantity::FlankAngle, estimate, spread).noted(half_angles_note(within.0, within.1))
 }
 
 /// What measured half angles of the part add to the reading, each contact standing out by the mean of what either flank

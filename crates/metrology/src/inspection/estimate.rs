@@ -14,7 +14,7 @@ use super::propagation::{Propagation, propagate};
 use super::scatter::{Known, KnownFrom, Scatter, TypeA};
 use super::settle::Averaged;
 use super::size;
-use super::suspicion::Near;
+use super::suspicion::{Near, on_standard};
 use super::target::Target;
 use super::thermal::thermal;
 use super::zero_inputs::{drift, unset_zero, zero_allowance, zero_reading};
@@ -74,6 +74,8 @@ pub struct Estimate {
     sampled: bool,
     /// Form between places that is allowed for until the readings show more.
     usual_form: Option<Pooled>,
+    /// That form was stated.
+    form_stated: bool,
 }
 
 impl Estimate {
@@ -135,7 +137,8 @@ impl Estimate {
             );
             set(Quantity::ZeroReading, zero_allowance(job, standard)?);
         }
-        set(Quantity::Drift, drift(&zero, drift_limit));
+        let stated = job.prior.drift_limit.is_some();
+        set(Quantity::Drift, drift(&zero, drift_limit, stated));
         set(Quantity::Standard, setting_standard(job, standard));
         for (quantity, input) in instrument(job, curve.as_ref(), scatter.mean) {
             set(quantity, input);
@@ -174,6 +177,7 @@ impl Estimate {
             over_wires: job.wires.is_some(),
             sampled: target.is_sampled(),
             usual_form: usual_form(job, target),
+            form_stated: job.prior.form.is_some(),
         })
     }
 
@@ -354,20 +358,34 @@ impl Estimate {
         } else {
             LineName::from(Quantity::FormSeen)
         };
-        for (quantity, name, type_a) in [
+        let known_from = match self.scatter.known_from {
+            KnownFrom::Usual => Note::RepeatabilityUsual,
+            KnownFrom::Readings | KnownFrom::ZeroReadings => Note::Readings,
+        };
+        let form_from = match self
+            .usual_form
+            .filter(|usual| self.scatter.has_usual_form(*usual))
+        {
+            Some(usual) if !self.form_stated => Note::FormUsual {
+                usual: usual.standard_deviation,
+            },
+            _ => Note::Readings,
+        };
+        for (quantity, name, type_a, note) in [
             (
                 Quantity::Repeatability,
                 Quantity::Repeatability.into(),
                 repeatability,
+                known_from,
             ),
-            (Quantity::FormSeen, name, form),
+            (Quantity::FormSeen, name, form, form_from),
         ] {
             if let Some((standard_uncertainty, degrees_of_freedom)) = type_a {
                 set(
                     quantity,
                     Named::normal(name, 0.0, standard_uncertainty)
                         .with_degrees_of_freedom(degrees_of_freedom)
-                        .noted(Note::Readings),
+                        .noted(note),
                 );
             }
         }
@@ -597,20 +615,9 @@ impl Estimate {
 
     /// Readings on the standard that look like mistakes.
     pub fn zero_flags(&self, job: &Job) -> Vec<(Entered, Suspicion)> {
-        // A tenth of a millimetre about the certified size: no zero is off by more without something being wrong.
-        let reach = Length::from_micrometres(50);
-        let plausible = Plausible {
-            limits: Limits::between(self.standard - reach, self.standard + reach),
-            whose: Near::CertifiedSize,
-            form: Form::None,
-        };
         [&job.zero.before, &job.zero.after]
             .into_iter()
-            .flat_map(|check| {
-                check
-                    .iter()
-                    .zip(examine(check, plausible, None, Length::ZERO))
-            })
+            .flat_map(|check| check.iter().zip(on_standard(check, self.standard)))
             .filter_map(|(reading, flag)| Some((reading.clone(), flag?)))
             .collect()
     }

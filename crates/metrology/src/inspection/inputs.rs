@@ -173,9 +173,9 @@ pub fn instrument(job: &Job, curve: Option<&ErrorCurve>, reading: f64) -> Vec<(Q
             let certificate = Distribution::Normal {
                 standard_uncertainty: distribution::normal(expanded, *k),
             };
-            let periodic = match periodic_error {
-                Some(stated) => stated.value().mm(),
-                None => PERIODIC_ERROR,
+            let (periodic, note) = match periodic_error {
+                Some(stated) => (stated.value().mm(), Note::BetweenPoints),
+                None => (PERIODIC_ERROR, Note::BetweenPointsUsual),
             };
             let bend = curve.map_or(0.0, ErrorCurve::interpolation_limit);
             // Part and standard both lie between points, each within the bend: the difference is triangular, ± 2 bend
@@ -195,7 +195,7 @@ pub fn instrument(job: &Job, curve: Option<&ErrorCurve>, reading: f64) -> Vec<(Q
                 ),
                 (
                     Quantity::Interpolation,
-                    Named::new(Quantity::Interpolation, 0.0, between).noted(Note::BetweenPoints),
+                    Named::new(Quantity::Interpolation, 0.0, between).noted(note),
                 ),
             ]
         }

@@ -72,6 +72,12 @@ pub struct Job {
 }
 
 impl Job {
+    /// Whether a flagged reading was looked into and left, with a reason.
+    pub fn left_standing(&self, reading: &Entered) -> bool {
+        let size = reading.value();
+        self.left.iter().any(|left| left.reading.value() == size)
+    }
+
     /// What the part is made of: steel where nobody says.
     pub fn part_material(&self) -> &str {
         let read = self.temperature.as_ref().map(|read| &read.part_material);

@@ -73,7 +73,7 @@ pub use job::{
     Standard, StandardForm, Struck, Temperature, ThreadDiameter, WireSet, Zero,
 };
 pub use model::Quantity;
-pub use note::{Formula, LineName, Note, OwnName, WireDiameter};
+pub use note::{DEFAULTS, Formula, LineName, Note, OwnName, WireDiameter};
 pub use over_wires::{WiresUnfit, best_wires, reading_at as reading_over_wires, takes_wires};
 pub use plan::{Pieces, Places, Plan, Question, Spread, places, plan, sits};
 pub use plausible::{FAR_FROM_STANDARD, small, too_hot};
@@ -81,12 +81,15 @@ pub use propagation::Propagation;
 pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};
 pub use size::{COVERAGE, Size};
 pub use state::{Caution, Overrides, Service, State, StateError};
-pub use suspicion::{Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine};
+pub use suspicion::{
+    Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine, on_standard,
+};
 pub use target::{Measured, Target};
 pub use warning::{
     BLOCKING, Instead, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck,
 };
-pub use withheld::{Withheld, scope};
+pub use warnings::ZERO_FAR;
+pub use withheld::{LetStand, Withheld, scope};
 
 use crate::correction::{Correction, ZeroError, zero_error};
 use crate::decision::{Decision, Rule, Verdict};
@@ -343,14 +346,21 @@ pub fn compute(job: &Job) -> Result<Inspection, JobError> {
     };
     inspection.withheld = withheld::withheld(job, &inspection);
     let governing = inspection.governing();
-    let settle = settle::settle(
+    let computed = settle::settle(
         governing,
         &inspection.target,
         rule,
         estimate.averaged(governing.place),
         estimate.resolution.mm(),
-    )?
-    .map(|settle| settle.after_slips(&inspection.readings, inspection.without_flagged.as_ref()));
+    )?;
+    let settle = match &inspection.withheld {
+        None | Some(Withheld::Flagged { .. }) => computed
+            .or_else(|| inspection.withheld.as_ref().map(Settle::let_stand))
+            .map(|settle| {
+                settle.after_slips(&inspection.readings, inspection.without_flagged.as_ref())
+            }),
+        Some(why) => Some(Settle::let_stand(why)),
+    };
     let monte_carlo = job
         .monte_carlo
         .map(|how| estimate.propagate(governing, how, inspection.target.unit))

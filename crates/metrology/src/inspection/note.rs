@@ -109,6 +109,8 @@ crate::messages! {
         PermissibleErrorTwice "permissible-error-twice",
         /// Bend of the error curve and periodic error of the screw.
         BetweenPoints "between-points",
+        /// Bend of the error curve, and the usual periodic error of the screw.
+        BetweenPointsUsual "between-points-usual",
         /// Stated with the job.
         Stated "stated",
         /// Stated, less the height of the arc.
@@ -119,7 +121,9 @@ crate::messages! {
         ZeroAllowance "zero-allowance",
         /// Half the change between the zero checks.
         HalfTheChange "half-the-change",
-        /// No closing zero check: the drift limit.
+        /// No closing zero check: the usual drift limit.
+        DriftLimitUsual "drift-limit-usual",
+        /// No closing zero check: the drift limit, as stated.
         DriftLimit "drift-limit",
         /// Read with a thermometer.
         Thermometer "thermometer",
@@ -173,6 +177,19 @@ crate::messages! {
         CustomaryForce "customary-force" { force: f64 as Newton, confidence: Confidence as code, wires: WireDiameter as code },
     }
 }
+
+/// The codes of notes that name a default of the program: what nobody stated, and no laboratory has approved.
+pub const DEFAULTS: [&str; 9] = [
+    "note.half-angles-usual",
+    "note.pitch-usual",
+    "note.wear-usual",
+    "note.line-contact-usual",
+    "note.room-usual",
+    "note.repeatability-usual",
+    "note.form-usual",
+    "note.drift-limit-usual",
+    "note.between-points-usual",
+];
 
 crate::codes! {
     /// What the certificate of wires states.

@@ -4,7 +4,7 @@
 //! the spread of readings is below a picometre).
 
 use super::JobError;
-use super::contact_inputs::{flanks_note, flanks_within};
+use super::contact_inputs::{flanks_within, half_angles_note};
 use super::conversion::Conversion;
 use super::field::Field;
 use super::fitness::positive;
@@ -199,8 +199,9 @@ fn flanks_at_wires(job: &Job, groove: &Groove, half_angle_mm: f64) -> Named {
             },
         );
     }
-    let known = flanks_within(job);
-    Named::new(OwnName::FlanksAtWires, 0.0, within(known.0)).noted(flanks_note(known))
+    let (minutes, stated) = flanks_within(job);
+    let spread = within(minutes);
+    Named::new(OwnName::FlanksAtWires, 0.0, spread).noted(half_angles_note(minutes, stated))
 }
 
 /// What half angles of the part off by so many minutes change the size by, millimetres; none for the best wire.

@@ -113,27 +113,36 @@ impl Scatter {
     /// Two or three places that agree by luck prove no form: up to the `usual` form between places the spread counts
     /// together with that, each with its degrees of freedom; a larger one counts alone.
     pub fn form_of_mean(&self, usual: Option<Pooled>) -> Option<TypeA> {
+        let seen = self.form_seen()?;
+        let form = match usual {
+            Some(usual) if self.has_usual_form(usual) => Pooled::of(&[seen, usual])?,
+            _ => seen,
+        };
+        Some((
+            form.standard_uncertainty_of_mean(self.place_means.len()),
+            form.degrees_of_freedom,
+        ))
+    }
+
+    /// Whether the places show no more form than is usual.
+    pub fn has_usual_form(&self, usual: Pooled) -> bool {
+        self.form_seen()
+            .is_some_and(|seen| seen.standard_deviation <= usual.standard_deviation)
+    }
+
+    /// What the spread between places holds beyond repeatability.
+    fn form_seen(&self) -> Option<Pooled> {
         let between = self.between_places?;
-        let whole = between.standard_uncertainty_of_mean(self.place_means.len());
+        let places = self.place_means.len();
+        let whole = between.standard_uncertainty_of_mean(places);
         let repeatability = self.repeatability_of_mean().map_or(0.0, |(u, _)| u);
         let rest = (whole * whole - repeatability * repeatability)
             .max(0.0)
             .sqrt();
-        let places = self.place_means.len();
-        let seen = Pooled {
+        Some(Pooled {
             standard_deviation: rest * (places as f64).sqrt(),
             ..between
-        };
-        let form = match usual {
-            Some(usual) if seen.standard_deviation <= usual.standard_deviation => {
-                Pooled::of(&[seen, usual])?
-            }
-            _ => seen,
-        };
-        Some((
-            form.standard_uncertainty_of_mean(places),
-            form.degrees_of_freedom,
-        ))
+        })
     }
 
     /// Scatter of the mean at one place: repeatability, or (where it is not known on its own) the spread of all

@@ -8,6 +8,7 @@
 use super::model::Quantity;
 use super::note::LineName;
 use super::target::Target;
+use super::withheld::{LetStand, Withheld};
 use super::{Basis, BudgetLine, JobError, Outcome, ReadingResult, Rule};
 use crate::decision::Verdict;
 use crate::message::{Message, Say};
@@ -65,6 +66,8 @@ crate::messages! {
         SeveralLines "several-lines" { from: f64 as Uncertainty, needed: f64 as Uncertainty, lines: Vec<Begin> as all_said },
         /// Readings that look like mistakes, by their numbers.
         TakeAgain "take-again" { n: usize as count, readings: Vec<usize> as counts, without: Option<Without> as said_if },
+        /// The verdict is withheld.
+        LetStand "let-stand" { what: LetStand as code },
         /// All readings look like mistakes.
         TakeAllAgain "take-all-again" { without: Option<Without> as said_if },
     }
@@ -175,6 +178,8 @@ pub enum Way {
     TakeAgain(Vec<usize>),
     /// No single line is enough; these come first.
     SeveralLines(Vec<Quantity>),
+    /// The verdict is withheld: what withholds it is to be put right.
+    LetStand,
     /// Nothing at hand.
     Nothing,
 }
@@ -188,6 +193,7 @@ impl Way {
             Self::ReadingsAndLine { .. } => "readings-and-line",
             Self::TakeAgain(_) => "take-again",
             Self::SeveralLines(_) => "several-lines",
+            Self::LetStand => "let-stand",
             Self::Nothing => "nothing",
         }
     }
@@ -287,6 +293,17 @@ pub fn settle(
 }
 
 impl Settle {
+    /// What lets a withheld verdict stand.
+    pub const fn let_stand(why: &Withheld) -> Self {
+        Self {
+            way: Way::LetStand,
+            needed: 0.0,
+            told: Settling::LetStand {
+                what: why.let_stand(),
+            },
+        }
+    }
+
     /// The same, or where readings look like slips the advice to take those again: a mistake is not averaged away.
     pub fn after_slips(self, readings: &[ReadingResult], without: Option<&Outcome>) -> Self {
         let again: Vec<usize> = (0..readings.len())

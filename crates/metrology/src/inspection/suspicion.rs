@@ -219,6 +219,19 @@ pub fn examine(
         .collect()
 }
 
+/// How far from the certified size no zero is off without something being wrong (common practice, no source).
+const REACH: Length = Length::from_micrometres(50);
+
+/// Examines readings on a standard of this certified size.
+pub fn on_standard(readings: &[Entered], certified: Length) -> Vec<Option<Suspicion>> {
+    let plausible = Plausible {
+        limits: Limits::between(certified - REACH, certified + REACH),
+        whose: Near::CertifiedSize,
+        form: Form::None,
+    };
+    examine(readings, plausible, None, Length::ZERO)
+}
+
 /// Everything within one tolerance of the band between the limits: a bad part is plausible, another thread is not.
 fn plausible_band(plausible: Plausible) -> Option<Expected> {
     let (lower, upper) = (plausible.limits.lower?, plausible.limits.upper?);

@@ -25,9 +25,8 @@ const WARM: f64 = 2.0;
 const SETTLED: f64 = 0.5;
 /// Difference of temperature that no part is signed for at, kelvins (common practice, no source).
 const HOT: f64 = 10.0;
-/// Zero further from the certified size than this is asked about where nothing is known of it, micrometres (common
-/// practice, no source).
-const ZERO_FAR: i32 = 10;
+/// Zero further from the certified size than this is asked about where nothing is known of it (common practice, no source).
+pub const ZERO_FAR: Length = Length::from_micrometres(10);
 /// How many standard uncertainties the zero may stand from where the pair last stood (common practice, no source).
 const ZERO_STEP: f64 = 3.0;
 /// The share of U from which that is worth a word (common practice, no source).
@@ -217,12 +216,10 @@ fn zero_far(job: &Job, estimate: &Estimate) -> Option<Warning> {
                 standard,
             })
         }
-        None => {
-            (found.abs() > Length::from_micrometres(ZERO_FAR).mm()).then_some(Warning::ZeroFar {
-                by: found,
-                standard,
-            })
-        }
+        None => (found.abs() > ZERO_FAR.mm()).then_some(Warning::ZeroFar {
+            by: found,
+            standard,
+        }),
     }
 }
 

@@ -7,11 +7,11 @@
 //! effects beside the budget, larger than the margin   no verdict at all
 //! ```
 
+use super::Inspection;
 use super::feature::Feature;
 use super::job::{Job, Scope, ThreadDiameter};
 use super::target::Target;
 use super::warning::Warning;
-use super::{Inspection, ReadingResult};
 use crate::decision::Verdict;
 use rust_decimal::prelude::ToPrimitive;
 
@@ -29,7 +29,31 @@ crate::messages! {
     }
 }
 
+crate::codes! {
+    /// What lets a withheld verdict stand.
+    pub enum LetStand "let-stand" {
+        /// The flagged reading taken again, or left with a reason.
+        Reading "reading",
+        /// More places, or one place asked for.
+        Places "places",
+        /// What the warning asks for.
+        Warning "warning",
+        /// What the largest effect is about, stated, measured or avoided.
+        Effect "effect",
+    }
+}
+
 impl Withheld {
+    /// What lets the verdict stand.
+    pub const fn let_stand(&self) -> LetStand {
+        match self {
+            Self::Flagged { .. } => LetStand::Reading,
+            Self::OnePlace => LetStand::Places,
+            Self::Blocked { .. } => LetStand::Warning,
+            Self::Effects { .. } => LetStand::Effect,
+        }
+    }
+
     /// The code of what withholds it: of the flag, of the warning, of the largest effect, or `one-place`.
     pub fn because(&self) -> &str {
         match self {
@@ -53,29 +77,29 @@ pub const fn scope(job: &Job) -> Scope {
 /// Why the verdict of an inspection is withheld, if it is.
 pub fn withheld(job: &Job, inspection: &Inspection) -> Option<Withheld> {
     let verdict = inspection.computed_verdict();
-    if matches!(verdict, Verdict::Undecided | Verdict::Unusable) {
+    if verdict == Verdict::Unusable {
         return None;
     }
-    flagged(job, &inspection.readings)
-        .or_else(|| one_place(job, &inspection.target))
-        .or_else(|| blocked(verdict, &inspection.warnings))
-        .or_else(|| effects(inspection))
+    // Both hold whatever the numbers say: more readings of the same kind would not settle an open verdict either.
+    let open = flagged(job, inspection).or_else(|| one_place(job, &inspection.target));
+    if open.is_some() || verdict == Verdict::Undecided {
+        return open;
+    }
+    blocked(verdict, &inspection.warnings).or_else(|| effects(inspection))
 }
 
-/// The first flagged reading that nobody answered.
-pub fn flagged(job: &Job, readings: &[ReadingResult]) -> Option<Withheld> {
-    let mut left: Vec<_> = job.left.iter().map(|one| one.reading.value()).collect();
-    readings.iter().find_map(|reading| {
-        let flag = reading.flag.as_ref()?;
-        let size = reading.as_read.value();
-        if let Some(answered) = left.iter().position(|value| *value == size) {
-            left.swap_remove(answered);
-            return None;
-        }
-        Some(Withheld::Flagged {
-            because: flag.kind().key().to_owned(),
-            reading: reading.as_read.text().to_owned(),
-        })
+/// The first flagged reading, on the standard or on the part, that nobody answered.
+fn flagged(job: &Job, inspection: &Inspection) -> Option<Withheld> {
+    let on_standard = inspection.zero_flags.iter();
+    let on_standard = on_standard.map(|(reading, flag)| (reading, flag));
+    let on_part = inspection.readings.iter();
+    let on_part = on_part.filter_map(|one| Some((&one.as_read, one.flag.as_ref()?)));
+    let (reading, flag) = on_standard
+        .chain(on_part)
+        .find(|(reading, _)| !job.left_standing(reading))?;
+    Some(Withheld::Flagged {
+        because: flag.kind().key().to_owned(),
+        reading: reading.text().to_owned(),
     })
 }
 

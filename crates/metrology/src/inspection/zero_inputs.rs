@@ -63,10 +63,11 @@ pub fn zero_allowance(job: &Job, standard: Length) -> Result<Named, JobError> {
 
 /// How far the zero may have been from its mean while the part was read: half of what it moved, or, where it was not
 /// checked again, the drift that is put up with.
-pub fn drift(zero: &ZeroError, limit: Length) -> Named {
+pub fn drift(zero: &ZeroError, limit: Length, stated: bool) -> Named {
     let (half_width, note) = match zero.drift() {
         Some(drift) => (drift.abs() / 2.0, Note::HalfTheChange),
-        None => (limit.mm(), Note::DriftLimit),
+        None if stated => (limit.mm(), Note::DriftLimit),
+        None => (limit.mm(), Note::DriftLimitUsual),
     };
     Named::new(
         Quantity::Drift,

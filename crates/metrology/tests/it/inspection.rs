@@ -1028,7 +1028,23 @@ fn a_verdict_is_withheld() {
     assert_eq!(because(flagged.clone()), withheld("far-from-rest"));
     let left =
         json!([{ "reading": "8.956mm", "reason": { "text": "a burr, measured again beside it" } }]);
-    assert_eq!(because(with(flagged, &[("/left", left)])).1, None);
+    assert_eq!(because(with(flagged.clone(), &[("/left", left)])).1, None);
+    // Open by its numbers too, and still for the flag.
+    let open = [("/standard/expanded_uncertainty", json!("100um"))];
+    let open = with(flagged, &open);
+    assert_eq!(because(open), withheld("far-from-rest"));
+
+    // So is one on the standard.
+    let slip = json!({ "before": ["25.003mm", "25.503mm", "25.003mm"], "after": ["25.003mm", "25.003mm"] });
+    let slipped = with(good(places.clone()), &[("/zero", slip)]);
+    assert!(run(slipped.clone()).unwrap().zero_flags.len() == 1);
+    assert_eq!(because(slipped.clone()), withheld("thimble-turn"));
+    let left =
+        json!([{ "reading": "25.503mm", "reason": { "text": "read off wrongly, block checked" } }]);
+    assert_ne!(
+        because(with(slipped, &[("/left", left)])).1.as_deref(),
+        Some("thimble-turn")
+    );
 
     // A zero that moved blocks the signature, and so the acceptance.
     let zero = json!({ "before": ["25.003mm", "25.003mm"], "after": ["25.010mm", "25.010mm"] });

@@ -2,8 +2,8 @@
 
 use metrology::decision::Verdict;
 use metrology::inspection::{
-    AtHand, Inspection, Job, LineAdvice, More, Owned, Quantity, Settling, Together, Way, Without,
-    at_hand, inspect,
+    AtHand, Inspection, Job, LetStand, LineAdvice, More, Owned, Quantity, Settling, Together, Way,
+    Without, at_hand, inspect,
 };
 use metrology::units::Entered;
 use serde_json::{Value, json};
@@ -26,6 +26,7 @@ fn json_job(readings: &[&str], changes: &[(&str, Value)]) -> Job {
         "standard": { "id": "s", "size": "10mm", "expanded_uncertainty": "0um", "coverage_factor": 2.0, "form": "plain" },
         "zero": { "before": ["10.000mm", "10.000mm"], "after": ["10.000mm", "10.000mm"] },
         "readings": [{ "readings": readings }],
+        "scope": "place",
         "temperature": { "part": 20.0, "standard": 20.0, "standard_uncertainty": 0.0, "part_material": "steel", "standard_material": "steel" },
         "prior": {},
         "rule": { "name": "iso14253-1", "parameter": null, "assumed": false }
@@ -120,6 +121,19 @@ fn nothing_and_no_need() {
     assert_eq!(on_the_limit.told.code(), "settle.too-near");
     assert_eq!(near(10.0).settle, None);
     assert_eq!(near(10.02).settle, None);
+}
+
+/// More readings at one place would settle nothing where the part is meant: more places are asked for.
+#[test]
+fn one_place_asks_for_more_places() {
+    let readings = ["10.010432mm", "10.006968mm", "10.010432mm", "10.006968mm"];
+    let found = job(&readings, &[("/scope", Value::Null)]);
+    assert_eq!(found.withheld.unwrap().because(), "one-place");
+    let told = found.settle.unwrap().told;
+    let places = Settling::LetStand {
+        what: LetStand::Places,
+    };
+    assert_eq!(told, places);
 }
 
 /// An acceptance without proof is told what would prove it; a rejection by the guard band alone what would lift it.

@@ -9,6 +9,7 @@ use metrology::inspection::{
     Temperature, WireSet, Zero, examine, inspect, takes_wires,
 };
 use metrology::limits::Limits;
+use metrology::message::Value;
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::details::{self, Answers};
@@ -572,16 +573,29 @@ impl State {
         })
     }
 
-    /// Flagged readings that were looked into and left.
+    /// Flagged readings that were looked into and left: of the part, and of a zero check that was taken in spite of a doubt.
     fn left_standing(&self) -> Vec<Left> {
-        self.readings
-            .iter()
-            .filter(|reading| reading.flag.is_some() && reading.stands)
-            .map(|reading| Left {
-                reading: reading.shown.clone(),
-                reason: notes::left_standing(),
-            })
-            .collect()
+        let on_part = self.readings.iter();
+        let on_part = on_part.filter(|reading| reading.flag.is_some() && reading.stands);
+        let on_part = on_part.map(|reading| Left {
+            reading: reading.shown.clone(),
+            reason: notes::left_standing(),
+        });
+        let checks = [&self.before, &self.after];
+        let certified = self.standard.as_ref().map(|standard| standard.size.value());
+        let on_standard = checks.into_iter().filter_map(|check| {
+            let reason = check.accepted.as_ref()?;
+            Some(
+                check
+                    .flagged(certified?)
+                    .into_iter()
+                    .map(move |reading| Left {
+                        reading,
+                        reason: Value::text(reason),
+                    }),
+            )
+        });
+        on_part.chain(on_standard.flatten()).collect()
     }
 
     /// What was read and taken again: kept as it was, and not counted.

@@ -1,17 +1,13 @@
 //! A check of the zero: three closures on the setting standard, and what they are worth.
 
 use metrology::correction::{ZeroError, zero_error};
-use metrology::inspection::{Form, Near, Plausible, Prior, Suspicion, drift_limit, examine};
-use metrology::limits::Limits;
+use metrology::inspection::{Prior, ZERO_FAR, drift_limit, on_standard};
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::event::By;
 
 /// How many closures make a check (common practice, no source).
 pub const CLOSURES: usize = 3;
-
-/// No zero is off by more than this without something being wrong: 0.05 mm (common practice, no source).
-const REACH: Length = Length::from_micrometres(50);
 
 /// One closure.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,6 +54,16 @@ impl Check {
             closure.set_aside = true;
         }
         self.accepted = None;
+    }
+
+    /// The readings that look like slips.
+    pub fn flagged(&self, certified: Length) -> Vec<Entered> {
+        let standing = self.standing();
+        let flags = on_standard(&standing, certified);
+        let flagged = standing.into_iter().zip(flags);
+        flagged
+            .filter_map(|(reading, flag)| flag.map(|_| reading))
+            .collect()
     }
 
     /// Largest less smallest of the closures that count.
@@ -122,17 +128,21 @@ fn doubt(
     unit: LengthUnit,
     before: Option<&Check>,
 ) -> Option<Doubt> {
-    if let Some(slip) = slips(standing, certified).into_iter().flatten().next() {
+    if let Some(slip) = on_standard(standing, certified)
+        .into_iter()
+        .flatten()
+        .next()
+    {
         return Some(Doubt::Slip {
             message: crate::words::error(&slip),
         });
     }
     let all: Vec<Length> = standing.iter().map(Entered::value).collect();
     let error = zero_error(&all, &[], certified)?.value;
-    if error.abs() > REACH.mm() {
+    if error.abs() > ZERO_FAR.mm() {
         return Some(Doubt::Far {
             error,
-            limit: REACH,
+            limit: ZERO_FAR,
         });
     }
     let limit = usual_drift_limit(unit);
@@ -153,16 +163,6 @@ fn doubt(
     let earlier: Vec<Length> = before?.standing().iter().map(Entered::value).collect();
     let drift = zero_error(&earlier, &all, certified)?.drift()?;
     (drift.abs() > limit.mm()).then_some(Doubt::Drift { drift, limit })
-}
-
-/// What each closure looks like, if it looks like a slip.
-pub fn slips(standing: &[Entered], certified: Length) -> Vec<Option<Suspicion>> {
-    let plausible = Plausible {
-        limits: Limits::between(certified - REACH, certified + REACH),
-        whose: Near::CertifiedSize,
-        form: Form::None,
-    };
-    examine(standing, plausible, None, Length::ZERO)
 }
 
 #[cfg(test)]

@@ -124,6 +124,8 @@ pub struct ZeroFlag {
     pub as_read: String,
     pub kind: String,
     pub message: Message,
+    /// It was looked into and left, with a reason.
+    pub left: bool,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -139,6 +141,8 @@ pub struct Reading {
 pub struct Flag {
     pub kind: String,
     pub message: Message,
+    /// It was looked into and left, with a reason.
+    pub left: bool,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -262,6 +266,7 @@ impl Inspected {
                         as_read: reading.text().to_owned(),
                         kind: flag.kind().key().to_owned(),
                         message: flag.message(),
+                        left: job.left_standing(reading),
                     })
                     .collect(),
             },
@@ -282,6 +287,7 @@ impl Inspected {
                         .map(|flag| Flag {
                             kind: flag.kind().key().to_owned(),
                             message: flag.message(),
+                            left: job.left_standing(&reading.as_read),
                         })
                         .collect(),
                 })
@@ -372,6 +378,12 @@ impl Correction {
 }
 
 impl BudgetLine {
+    /// Whether it rests on a default of the program that nobody stated or approved.
+    pub fn is_default(&self) -> bool {
+        let code = self.note.as_ref().map(|note| &*note.code);
+        code.is_some_and(|code| inspection::DEFAULTS.contains(&code))
+    }
+
     /// What people call it.
     pub fn label(&self) -> String {
         let subject = match OwnName::of(&self.name) {
@@ -442,7 +454,7 @@ fn settle(found: &inspection::Settle, unit: LengthUnit) -> Settle {
             settle.contribution = Some(from_mm(*from, unit));
             settle.contribution_needed = Some(from_mm(*to, unit));
         }
-        Way::Nothing | Way::TakeAgain(_) => {}
+        Way::Nothing | Way::TakeAgain(_) | Way::LetStand => {}
     }
     settle
 }

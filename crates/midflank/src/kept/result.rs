@@ -71,11 +71,11 @@ kept! { ZeroError of now::ZeroError {
     flags: Vec<ZeroFlag>,
 } }
 
-kept! { ZeroFlag of now::ZeroFlag { as_read: String, kind: String, message: Message } }
+kept! { ZeroFlag of now::ZeroFlag { as_read: String, kind: String, message: Message, left: bool } }
 
 kept! { Reading of now::Reading { as_read: String, corrected: f64, place: Option<Message>, flags: Vec<Flag> } }
 
-kept! { Flag of now::Flag { kind: String, message: Message } }
+kept! { Flag of now::Flag { kind: String, message: Message, left: bool } }
 
 kept! { Correction of now::Correction { name: String, value: f64, standard_uncertainty: f64, source: Message } }
 

@@ -226,7 +226,7 @@ pub fn doubt(result: &Inspected) -> Option<String> {
         .readings
         .iter()
         .enumerate()
-        .filter(|(_, reading)| !reading.flags.is_empty())
+        .filter(|(_, reading)| reading.flags.iter().any(|flag| !flag.left))
         .map(|(index, _)| (index + 1).to_string())
         .collect();
     let readings = (!flagged.is_empty()).then(|| {
@@ -236,7 +236,8 @@ pub fn doubt(result: &Inspected) -> Option<String> {
             readings = words::list(flagged)
         )
     });
-    let zero = (!result.zero_error.flags.is_empty()).then(|| say!("doubt.zero-reading").to_owned());
+    let open = result.zero_error.flags.iter().any(|flag| !flag.left);
+    let zero = open.then(|| say!("doubt.zero-reading").to_owned());
     let warned = BLOCKING
         .into_iter()
         .filter(|code| result.warns(code))

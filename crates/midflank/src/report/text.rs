@@ -14,6 +14,7 @@ use super::{
     worst_words,
 };
 use crate::document::Inspected;
+use crate::document::inspection::BudgetLine;
 use crate::{say, words};
 
 /// The widest line.
@@ -416,9 +417,10 @@ impl Text {
         );
         let (lines, smaller) = budget_lines(result);
         for line in lines {
+            let mark = if line.is_default() { " *" } else { "" };
             self.line(&format!(
                 "  {:<36} {:>12} {:>6} % {:>6}",
-                line.label(),
+                format!("{}{mark}", line.label()),
                 number::fixed(line.contribution, places),
                 number::fixed(line.share * 100.0, 1),
                 degrees(line.degrees_of_freedom)
@@ -427,6 +429,7 @@ impl Text {
         if smaller > 0 {
             self.line(&format!("  {}", say!("report.budget-smaller", n = smaller)));
         }
+        let default = result.budget.iter().any(BudgetLine::is_default);
         self.line(&format!(
             "  {:<36} {:>12} {:>8} {:>6}",
             say!("report.text-combined"),
@@ -434,6 +437,9 @@ impl Text {
             "",
             degrees(result.size.degrees_of_freedom)
         ));
+        if default {
+            self.line(&format!("  {}", say!("report.budget-default")));
+        }
     }
 
     fn warnings(&mut self, result: &Inspected) {

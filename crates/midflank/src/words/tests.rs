@@ -187,6 +187,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Field::DECLARED,
     metrology::inspection::Ideal::DECLARED,
     metrology::inspection::JobError::DECLARED,
+    metrology::inspection::LetStand::DECLARED,
     metrology::inspection::Made::DECLARED,
     metrology::inspection::NotUsable::DECLARED,
     metrology::inspection::Right::DECLARED,

@@ -8,7 +8,8 @@ use crate::bench::{Bench, root};
 use crate::facts::{DISGUISE, disguised, jobs, workshop};
 use crate::web::feature_jobs::JOBS;
 use crate::web::support::{
-    Answer, Bench as Served, Folder, SET_UP, TO_THE_RECORD, Window, ZERO, between, form, request,
+    Answer, Bench as Served, Folder, OVER_WIRES, SET_UP, TO_THE_RECORD, Window, ZERO, between,
+    form, request,
 };
 
 /// Words that stand in a text beside the disguised sentences. What has digits in it is a number, a hash or an identity.
@@ -287,22 +288,6 @@ impl Watched {
         assert!(seen.is_empty(), "{}", seen.join("\n"));
     }
 }
-
-/// From the part to the zero, over wires.
-const OVER_WIRES: [&str; 12] = [
-    "M10x1.5-6g",
-    "screw",
-    "",
-    "w-1 / 1 of 3",
-    "",
-    "",
-    "mic-04",
-    "fl-6",
-    "w-0866",
-    "block-10",
-    "",
-    "",
-];
 
 /// Every page of a job at the bench, from the first question to the record, and the pages around it.
 #[test]

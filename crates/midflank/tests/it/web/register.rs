@@ -1,7 +1,7 @@
 //! What one owns, by plain form posts.
 
 use super::support::{
-    Answer, Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, Window, ZERO, between, form,
+    Answer, Bench, Folder, OVER_WIRES, READINGS, SET_UP, TO_THE_RECORD, Window, ZERO, between, form,
 };
 use crate::said::{assert_says, assert_silent};
 
@@ -403,20 +403,7 @@ fn wires_that_were_set_apart_measure_no_next_part() {
     let folder = Folder::new("wires-apart");
     let bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
-    window.enter_all(&[
-        "M10x1.5-6g",
-        "screw",
-        "",
-        "w-1 / 1 of 3",
-        "",
-        "",
-        "mic-04",
-        "fl-6",
-        "w-0866",
-        "block-10",
-        "",
-        "",
-    ]);
+    window.enter_all(&OVER_WIRES);
     window.enter_all(&ZERO);
     window.enter_all(&["10.229", "10.230", "10.227", "10.231", "10.226", "10.228"]);
     window.enter_all(&TO_THE_RECORD);

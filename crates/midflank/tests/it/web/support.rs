@@ -378,6 +378,21 @@ pub const SET_UP: [&str; 11] = [
     "",
     "21.4 20.9 brass",
 ];
+/// From the part to the zero, over wires.
+pub const OVER_WIRES: [&str; 12] = [
+    "M10x1.5-6g",
+    "screw",
+    "",
+    "w-1 / 1 of 3",
+    "",
+    "",
+    "mic-04",
+    "fl-6",
+    "w-0866",
+    "block-10",
+    "",
+    "",
+];
 /// From the verdict through the closing check to the record.
 pub const TO_THE_RECORD: [&str; 5] = ["", "10.002", "10.002", "10.001", "A. Quill"];
 /// From a record to the next part, with the set-up kept.
