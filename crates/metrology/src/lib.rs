@@ -35,4 +35,5 @@ pub mod source;
 mod tables;
 pub mod uncertainty;
 pub mod units;
+pub mod validation;
 pub mod wires;

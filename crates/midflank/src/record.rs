@@ -20,6 +20,7 @@ use serde::Serialize;
 
 use crate::cli::{Failure, Output, now};
 use crate::document::Inspected;
+use crate::document::validated::Validated;
 use crate::kept::{self, Keep, Unreadable};
 use crate::register::{EQUIPMENT, Equipment};
 use crate::station;
@@ -34,6 +35,10 @@ pub fn to_second(at: Timestamp) -> Timestamp {
 pub const INSPECTION: &str = "inspection";
 /// Under this role an entry names the job at the bench that it was made from.
 pub const BENCH_JOB: &str = "bench-job";
+/// The kind of entry that holds a validation of the program.
+pub const VALIDATION: &str = "validation";
+/// Under this role a validation names the method that it is of.
+const METHOD: &str = "method";
 /// The kind of entry that only puts words to an earlier one.
 pub const NOTE: &str = "note";
 
@@ -46,7 +51,7 @@ pub const PROGRAM: &str = concat!(
 );
 
 /// Digest of the published tables that are compiled in; `build.rs` says how it is made.
-const TABLES: &str = env!("MIDFLANK_TABLES");
+pub const TABLES: &str = env!("MIDFLANK_TABLES");
 
 /// Opens the ledger to record in, and makes it on first use, saying so: a mistyped path begins a new one.
 pub fn open(path: Option<&Path>) -> Result<Ledger, Failure> {
@@ -226,6 +231,35 @@ fn subjects(job: &Job, result: &Inspected) -> BTreeSet<Subject> {
         .collect()
 }
 
+/// The entry of a validation.
+pub fn validation_draft(validated: &Validated, person: &str) -> Result<Draft, Failure> {
+    Ok(Draft {
+        results: kept::write(kept::VALIDATION, validated).map_err(Failure::outside)?,
+        subjects: validation_subjects(validated),
+        ..blank(VALIDATION, person)?
+    })
+}
+
+fn validation_subjects(validated: &Validated) -> BTreeSet<Subject> {
+    BTreeSet::from([Subject::new(METHOD, validated.method.to_string())])
+}
+
+/// The validation that an entry holds.
+pub fn validation(entry: &Entry) -> Result<Validated, Unreadable> {
+    kept::read(kept::VALIDATION, &entry.content.results)
+}
+
+/// The last validation of a method that stands on the record.
+pub fn last_validation(ledger: &Ledger, method: u32) -> Result<Option<Entry>, ledger::Error> {
+    let filter = Filter {
+        kind: Some(VALIDATION.to_owned()),
+        standing: true,
+        ..Filter::touching(METHOD, method.to_string())
+    };
+    let listing = ledger.list(&filter, &Page::first(Order::NewestFirst, 1))?;
+    Ok(listing.entries.into_iter().next())
+}
+
 /// Puts an inspection on the record.
 pub fn append(
     ledger: &Ledger,
@@ -278,6 +312,7 @@ pub fn read(entry: &Entry) -> Result<(Job, Inspected), Failure> {
             id = id,
             what = match entry.content.kind.as_str() {
                 NOTE => say!("record.a-note"),
+                VALIDATION => say!("record.a-validation"),
                 EQUIPMENT => say!("record.of-the-register"),
                 kind => kind,
             }
@@ -308,6 +343,13 @@ pub fn recompute(entry: &Entry) -> Computed {
         // Nothing is computed from a description or a note; that they read as such is all there is to check.
         EQUIPMENT => kept::read::<Equipment>(kept::EQUIPMENT, &content.inputs)
             .map(|piece| computed(not_empty(&[RESULTS, EDITIONS], content), piece.subjects())),
+        // What another build gave cannot be computed by this one.
+        VALIDATION => validation(entry).map(|validated| {
+            computed(
+                not_empty(&[INPUTS, EDITIONS], content),
+                validation_subjects(&validated),
+            )
+        }),
         NOTE => Ok(computed(
             not_empty(&[INPUTS, RESULTS, EDITIONS], content),
             content.subjects.clone(),
@@ -359,16 +401,24 @@ fn not_empty(documents: &[Document], content: &Draft) -> Vec<Difference> {
         .collect()
 }
 
+/// The method that the results of an inspection name.
+pub fn method_of(entry: &Entry) -> Option<u32> {
+    let results = kept::content(kept::RESULT, &entry.content.results).ok()?;
+    (entry.content.kind == INSPECTION)
+        .then(|| number_of_method(&results))
+        .flatten()
+}
+
+fn number_of_method(results: &serde_json::Value) -> Option<u32> {
+    u32::try_from(results.get("method")?.as_u64()?).ok()
+}
+
 fn inspection_again(entry: &Entry) -> Result<Computed, Unreadable> {
     let job: Job = kept::read(kept::JOB, &entry.content.inputs)?;
     let stored = kept::content(kept::RESULT, &entry.content.results)?;
-    let number = stored
-        .get("method")
-        .and_then(serde_json::Value::as_u64)
-        .and_then(|number| u32::try_from(number).ok())
-        .ok_or_else(|| Unreadable::Missing {
-            key: "method".to_owned(),
-        })?;
+    let number = number_of_method(&stored).ok_or_else(|| Unreadable::Missing {
+        key: "method".to_owned(),
+    })?;
     let Some(method) = method::of(number) else {
         return Ok(not_computed(NotComputed::MethodUnknown { method: number }));
     };

@@ -41,7 +41,7 @@ fn decided(y: &str, u: &str, lower: &str, upper: &str, under: &str) -> Decision 
 /// Each bound is met exactly and missed by the smallest length; the rows are worked by hand.
 #[test]
 fn verdicts_at_the_bounds() {
-    let table = include_str!("fixtures/decision_bounds.csv");
+    let table = include_str!("../../src/validation/cases/decision_bounds.csv");
     let mut rows = csv::Reader::from_reader(table.as_bytes());
     let mut count = 0;
     for row in rows.records() {

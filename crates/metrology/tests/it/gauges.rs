@@ -25,7 +25,7 @@ fn gauge<'a>(set: &'a GaugeSet, name: &str) -> &'a Gauge {
 
 #[test]
 fn every_worked_example() {
-    const ROWS: &str = include_str!("fixtures/gauges.csv");
+    const ROWS: &str = include_str!("../../src/validation/cases/gauges.csv");
     let mut rows = 0;
     for row in csv::Reader::from_reader(ROWS.as_bytes())
         .records()

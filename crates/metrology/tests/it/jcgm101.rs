@@ -22,7 +22,7 @@ struct Published {
 
 /// The row of an example, case and method.
 fn published(example: &str, case: &str, method: &str) -> Published {
-    let table = include_str!("fixtures/jcgm101_results.csv");
+    let table = include_str!("../../src/validation/cases/jcgm101_results.csv");
     let mut rows = csv::Reader::from_reader(table.as_bytes());
     let row = rows
         .records()

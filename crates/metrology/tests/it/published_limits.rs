@@ -6,8 +6,8 @@ use metrology::designation::parse;
 use metrology::limits::{Limits, ThreadLimits};
 use metrology::units::{Length, LengthUnit};
 
-const UNIFIED: &str = include_str!("fixtures/unified_limits.csv");
-const METRIC: &str = include_str!("fixtures/metric_limits.csv");
+const UNIFIED: &str = include_str!("../../src/validation/cases/unified_limits.csv");
+const METRIC: &str = include_str!("../../src/validation/cases/metric_limits.csv");
 
 fn limits(designation: &str) -> ThreadLimits {
     parse(designation)
@@ -110,7 +110,7 @@ fn every_published_metric_row() {
 /// misprints. The remark says which.
 #[test]
 fn single_published_cells_and_no_known_misprint() {
-    const CELLS: &str = include_str!("fixtures/published_cells.csv");
+    const CELLS: &str = include_str!("../../src/validation/cases/published_cells.csv");
     let mut rows = 0;
     for row in csv::Reader::from_reader(CELLS.as_bytes())
         .records()

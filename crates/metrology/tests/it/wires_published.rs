@@ -17,7 +17,10 @@ fn external(form_deg: f64, pitch: f64, lead: f64) -> Groove {
 
 #[test]
 fn three_wires_agree_with_the_contact_equations_solved_in_40_digits() {
-    for row in numbers(include_str!("fixtures/wire_exact_contact.csv"), 7) {
+    for row in numbers(
+        include_str!("../../src/validation/cases/wire_exact_contact.csv"),
+        7,
+    ) {
         let groove = external(row[0], row[1], row[2]);
         let got = reading_from_size(&groove, Arrangement::OverWires, row[3], row[4]).unwrap();
         near(got.reading_mm, row[5], 4e-15 * row[5]);
@@ -29,7 +32,7 @@ fn three_wires_agree_with_the_contact_equations_solved_in_40_digits() {
 
 #[test]
 fn the_published_formulas_give_their_published_values() {
-    let text = include_str!("fixtures/wire_exact_contact.csv");
+    let text = include_str!("../../src/validation/cases/wire_exact_contact.csv");
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     for (row, record) in numbers(text, 8).iter().zip(reader.records()) {
         let formula = if record.unwrap()[8].starts_with("small-lead") {
@@ -63,7 +66,10 @@ fn every_step_of_the_contact_agrees() {
 
 #[test]
 fn two_balls_in_an_internal_thread() {
-    for row in numbers(include_str!("fixtures/two_balls_exact_contact.csv"), 7) {
+    for row in numbers(
+        include_str!("../../src/validation/cases/two_balls_exact_contact.csv"),
+        7,
+    ) {
         let angle = Angle::from_degrees(row[0]);
         let groove = Groove::symmetric(Side::Internal, angle, row[1], row[2]);
         let got = reading_from_size(&groove, Arrangement::BallCentres, row[3], row[4]).unwrap();
@@ -77,7 +83,10 @@ fn two_balls_in_an_internal_thread() {
 /// The published table is for a 1 inch axial pitch and contact at the pitch line.
 #[test]
 fn large_lead_acme_table_in_print() {
-    for row in numbers(include_str!("fixtures/acme_large_lead.csv"), 4) {
+    for row in numbers(
+        include_str!("../../src/validation/cases/acme_large_lead.csv"),
+        4,
+    ) {
         let lead = row[1];
         let d2 = lead / (PI * libm::tan(row[0].to_radians()));
         let groove = external(29.0, 1.0, lead);

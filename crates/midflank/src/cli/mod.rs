@@ -26,6 +26,7 @@ mod setup;
 mod simulate;
 mod stream;
 mod thread;
+mod validate;
 pub mod wires;
 
 use std::path::PathBuf;
@@ -91,6 +92,8 @@ enum Command {
     Decide(decide::Arguments),
     /// Simulate whole jobs with known true sizes: do the intervals hold them, do the rules keep their promise?
     Simulate(simulate::Arguments),
+    /// Compute published cases with this program and compare, on the record with --record
+    Validate(validate::Arguments),
     /// The record: list, show, verify, amend, witness, back up
     Ledger(ledger::Arguments),
     /// Print a record as text, or write it as one HTML file
@@ -134,6 +137,7 @@ pub fn run() -> ExitCode {
         Command::Pull(arguments) => pull::run(arguments, &mut output),
         Command::Decide(arguments) => decide::run(arguments, ledger, &mut output),
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),
+        Command::Validate(arguments) => validate::run(arguments, ledger, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, ledger, &mut output),
         Command::Report(arguments) => report::run(arguments, ledger, &mut output),
     };

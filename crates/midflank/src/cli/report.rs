@@ -9,7 +9,7 @@ use super::Failure;
 use super::output::{Output, width};
 use crate::files;
 use crate::record;
-use crate::report::{Record, Report, html, text};
+use crate::report::{Record, Report, html, text, validated};
 use crate::say;
 
 /// Print a record as text, or write it as one HTML file
@@ -36,6 +36,10 @@ pub fn run(
     record::intact(&entry)?;
     if entry.content.kind == record::NOTE {
         return note(&ledger, &entry, output);
+    }
+    if entry.content.kind == record::VALIDATION {
+        let validated = record::validation(&entry).map_err(Failure::outside)?;
+        return output.text(&validated::answer(&validated, width()));
     }
     let (job, result) = record::read(&entry)?;
     let report = Report {

@@ -18,6 +18,7 @@ mod risk;
 pub mod setup;
 mod simulated;
 mod thread;
+pub mod validated;
 mod wires;
 
 pub use coating::CoatedThreadDocument;

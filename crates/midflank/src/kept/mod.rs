@@ -13,6 +13,7 @@ mod event;
 mod feature;
 mod job;
 mod result;
+mod validated;
 
 use std::collections::BTreeMap;
 
@@ -32,6 +33,7 @@ pub use equipment::EQUIPMENT;
 pub use event::EVENT;
 pub use job::JOB;
 pub use result::RESULT;
+pub use validated::VALIDATION;
 
 metrology::messages! {
     /// Why a stored text cannot be read.

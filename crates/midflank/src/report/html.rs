@@ -325,6 +325,9 @@ fn foot(report: &Report) -> Markup {
                     person = record.person,
                     program = record.program
                 )) }
+                @if let Some((method, validation)) = &record.validation {
+                    p { (say!("report.foot-validated", method = method, validation = validation)) }
+                }
                 p class="hash" { (record.hash) }
             }
             p { (say!("report.foot-end-of-report")) }

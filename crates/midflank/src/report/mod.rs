@@ -19,6 +19,7 @@ pub mod setup;
 pub mod simulated;
 pub mod small;
 pub mod text;
+pub mod validated;
 pub mod wires;
 
 use jiff::Timestamp;
@@ -27,7 +28,7 @@ use metrology::inspection::{BLOCKING, Basis, Characteristic, Job, ThreadDiameter
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
 
-use crate::record::NOTE;
+use crate::record::{self, NOTE};
 use crate::words;
 use crate::words::number;
 
@@ -60,6 +61,8 @@ pub struct Record {
     pub amends: Option<(String, String)>,
     /// What took its place.
     pub superseded: Option<Superseded>,
+    /// The method that computed it, and the last validation of that on the record, in words.
+    pub validation: Option<(u32, String)>,
 }
 
 /// The entry that took the place of another.
@@ -133,6 +136,11 @@ impl Superseded {
 impl Record {
     /// What a report shows of an entry, with what took its place.
     pub fn of(ledger: &Ledger, entry: &Entry) -> Result<Self, ledger::Error> {
+        let method = record::method_of(entry);
+        let validation = match method {
+            Some(method) => record::last_validation(ledger, method)?,
+            None => None,
+        };
         Ok(Self {
             id: entry.id().to_string(),
             hash: entry.hash.to_string(),
@@ -145,8 +153,22 @@ impl Record {
                 .as_ref()
                 .map(|amendment| (amendment.entry.to_string(), amendment.reason.clone())),
             superseded: Superseded::by(&ledger.amendments_of(&entry.id().into())?),
+            validation: method.zip(validation.and_then(|entry| validated_in_words(&entry))),
         })
     }
+}
+
+/// Which validation that is, when, of which build, and how it came out.
+fn validated_in_words(entry: &Entry) -> Option<String> {
+    let validated = record::validation(entry).ok()?;
+    Some(say!(
+        "validate.last",
+        entry = entry.id(),
+        date = entry.content.recorded_at.strftime("%Y-%m-%d"),
+        program = validated.program,
+        agree = validated.cases - validated.disagreeing,
+        cases = validated.cases
+    ))
 }
 
 /// The caution on every report: a person decides, not a program.

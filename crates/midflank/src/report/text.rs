@@ -83,6 +83,9 @@ pub fn report(report: &Report, width: usize) -> String {
     if let Some(record) = &report.record {
         text.blank();
         text.field(say!("report.text-computed-by"), &record.program);
+        if let Some((_, validation)) = &record.validation {
+            text.field(say!("report.field-validated"), validation);
+        }
         text.field(say!("report.field-hash"), "");
         text.line(&format!("  {}", record.hash));
     }

@@ -37,6 +37,7 @@ const FILES: &[&str] = &[
     include_str!("en/simulate.txt"),
     include_str!("en/uncertainty.txt"),
     include_str!("en/units.txt"),
+    include_str!("en/validate.txt"),
     include_str!("en/warning.txt"),
     include_str!("en/wires.txt"),
 ];

@@ -121,6 +121,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::uncertainty::monte_carlo::Undrawable::DECLARED,
     metrology::uncertainty::report::Part::DECLARED,
     metrology::uncertainty::report::RoundingError::DECLARED,
+    metrology::validation::CaseSet::DECLARED,
     metrology::wires::Approximation::DECLARED,
     metrology::wires::SeatError::DECLARED,
     crate::cli::pull::Pulled::DECLARED,

@@ -39,5 +39,6 @@ mod simulate;
 mod slips;
 mod threads;
 mod transcripts;
+mod validate;
 mod web;
 mod wires;

@@ -6,7 +6,7 @@ use crate::said::assert_says;
 /// The exact contact to 1e-9, from equations solved to 40 digits (the fixture of the calculation crate).
 #[test]
 fn a_batch_of_exact_contacts() {
-    let fixture = root().join("crates/metrology/tests/it/fixtures/wire_exact_contact.csv");
+    let fixture = root().join("crates/metrology/src/validation/cases/wire_exact_contact.csv");
     let mut reader = csv::Reader::from_path(fixture).unwrap();
     let headers = reader.headers().unwrap().clone();
     let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();

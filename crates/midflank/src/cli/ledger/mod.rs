@@ -202,6 +202,18 @@ fn one_line(entry: &Entry) -> String {
                 )
             },
         ),
+        record::VALIDATION => record::validation(entry).map_or_else(
+            |_| record::VALIDATION.to_owned(),
+            |validated| {
+                let line = say!(
+                    "validate.listed",
+                    method = validated.method,
+                    agree = validated.cases - validated.disagreeing,
+                    cases = validated.cases
+                );
+                format!("{} {line}", record::VALIDATION)
+            },
+        ),
         kind => format!(
             "{kind:<9} {}",
             entry

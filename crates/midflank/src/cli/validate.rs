@@ -1,0 +1,70 @@
+//! `midflank validate`: does the program, as it is installed, give what is published?
+
+use std::num::NonZeroUsize;
+use std::path::Path;
+use std::thread;
+
+use clap::Args;
+use metrology::validation::validate;
+
+use super::Failure;
+use super::output::{Output, width};
+use crate::document::validated::Validated;
+use crate::record;
+use crate::report::validated::answer;
+use crate::say;
+
+/// Compute published cases with this program and compare, on the record with --record
+#[derive(Args)]
+pub struct Arguments {
+    /// Put the result on the record: reports name the last validation of their method
+    #[arg(long)]
+    record: bool,
+    /// Who validates
+    #[arg(long, value_name = "NAME")]
+    person: Option<String>,
+    /// Answer in JSON
+    #[arg(long)]
+    json: bool,
+}
+
+pub fn run(
+    arguments: &Arguments,
+    ledger: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let person = arguments.person.as_deref().unwrap_or_default().trim();
+    if arguments.record && person.is_empty() {
+        return Err(Failure::input(say!("validate.no-person")));
+    }
+    let threads = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
+    let validated = Validated::of(record::PROGRAM, record::TABLES, &validate(threads));
+    // Recorded before it is shown, also where it failed: that is what the next reader must know.
+    let entry = if arguments.record {
+        let draft = record::validation_draft(&validated, person)?;
+        Some(record::open(ledger)?.append(&draft)?)
+    } else {
+        None
+    };
+    let answered = if arguments.json {
+        output.json(&validated)
+    } else {
+        output.text(&answer(&validated, width()))
+    };
+    if let Some(entry) = entry {
+        answered
+            .and_then(|()| record::acknowledge(&entry, arguments.json, output))
+            .and_then(|()| output.finish())
+            .map_err(|failure| failure.although_recorded(&entry.id().to_string()))?;
+    } else {
+        answered?;
+    }
+    if validated.disagreeing == 0 {
+        return Ok(());
+    }
+    Err(Failure::outside(say!(
+        "validate.failed",
+        disagreeing = validated.disagreeing,
+        cases = validated.cases
+    )))
+}
