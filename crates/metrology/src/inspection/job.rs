@@ -78,6 +78,14 @@ impl Job {
         self.left.iter().any(|left| left.reading.value() == size)
     }
 
+    /// Every temperature that was read or stated: of part, standard and instrument, or of the room.
+    pub fn temperatures(&self) -> impl Iterator<Item = Celsius> {
+        let read = self.temperature.iter();
+        let read = read.flat_map(|read| [Some(read.part), Some(read.standard), read.instrument]);
+        let room = self.room.as_ref().and_then(|room| room.range);
+        read.flatten().chain(room.into_iter().flatten())
+    }
+
     /// What the part is made of: steel where nobody says.
     pub fn part_material(&self) -> &str {
         let read = self.temperature.as_ref().map(|read| &read.part_material);

@@ -251,7 +251,7 @@ impl Inspection {
 
     /// What the numbers alone say of the part: the verdict on the size, or that on a requirement beside it where it is
     /// stricter.
-    fn computed_verdict(&self) -> Verdict {
+    pub fn computed_verdict(&self) -> Verdict {
         self.stricter_requirements()
             .into_iter()
             .map(|requirement| requirement.verdict)

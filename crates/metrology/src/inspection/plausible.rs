@@ -24,8 +24,16 @@ pub fn check(job: &Job) -> Result<(), JobError> {
             reading: struck.reading.clone(),
         });
     }
+    if let Some(left) = job.left.iter().find(|left| left.reason.is_blank()) {
+        return Err(JobError::LeftWithoutReason {
+            reading: left.reading.clone(),
+        });
+    }
     errors(job)?;
-    temperatures(job)
+    // Degrees Fahrenheit.
+    job.temperatures()
+        .map(Celsius::degrees)
+        .try_for_each(too_hot)
 }
 
 /// Refuses readings that were not read on this micrometer and this standard, once both are known to be fit.
@@ -130,18 +138,6 @@ fn readings(job: &Job) -> Result<(), JobError> {
             to,
         }
     })
-}
-
-/// Degrees Fahrenheit.
-fn temperatures(job: &Job) -> Result<(), JobError> {
-    let Some(read) = &job.temperature else {
-        return Ok(());
-    };
-    let all = [Some(read.part), Some(read.standard), read.instrument];
-    all.into_iter()
-        .flatten()
-        .map(Celsius::degrees)
-        .try_for_each(too_hot)
 }
 
 /// Refuses a temperature that no part is measured at; more likely it was read in degrees Fahrenheit.

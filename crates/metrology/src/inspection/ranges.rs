@@ -216,18 +216,15 @@ fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
 }
 
 fn temperature(job: &Job) -> Result<(), JobError> {
-    let Some(read) = &job.temperature else {
-        return Ok(());
-    };
-    within(
-        Field::TemperatureUncertainty,
-        read.standard_uncertainty,
-        &(0.0..=20.0),
-        Right::Kelvins,
-    )?;
-    [Some(read.part), Some(read.standard), read.instrument]
-        .into_iter()
-        .flatten()
+    if let Some(read) = &job.temperature {
+        within(
+            Field::TemperatureUncertainty,
+            read.standard_uncertainty,
+            &(0.0..=20.0),
+            Right::Kelvins,
+        )?;
+    }
+    job.temperatures()
         .map(Celsius::degrees)
         .try_for_each(|degrees| within(Field::Temperature, degrees, &CELSIUS, Right::Celsius))
 }

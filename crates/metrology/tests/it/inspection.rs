@@ -377,6 +377,27 @@ fn bad_input_is_refused_with_what_would_be_right() {
             )],
             &["job.struck-without-reason"][..],
         ),
+        (
+            vec![(
+                "/left",
+                json!([{ "reading": "8.928mm", "reason": { "text": " " } }]),
+            )],
+            &["job.left-without-reason"][..],
+        ),
+        (
+            vec![
+                ("/temperature", Value::Null),
+                ("/room", json!({ "range": [68.0, 72.0] })),
+            ],
+            &["job.too-hot"][..],
+        ),
+        (
+            vec![
+                ("/temperature", Value::Null),
+                ("/room", json!({ "range": [-40.0, 20.0] })),
+            ],
+            &["job.number", "field.temperature", "right.celsius"][..],
+        ),
         (vec![("/readings", json!([]))], &["job.no-readings"][..]),
         (
             vec![("/readings", json!([{ "readings": [] }]))],

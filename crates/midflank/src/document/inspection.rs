@@ -340,7 +340,7 @@ fn whole(mut decided: Decided, result: &Inspection) -> Decided {
         decided.because = Some(withheld.because().to_owned());
         decided.reason = Stricter::Withheld {
             why: withheld.message(),
-            numbers: result.governing().decision.verdict,
+            numbers: result.computed_verdict(),
         }
         .message();
         result.verdict().key().clone_into(&mut decided.decision);

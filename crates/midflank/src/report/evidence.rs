@@ -3,8 +3,9 @@
 use crate::say;
 use jiff::civil::Date;
 use metrology::inspection::{Characteristic, Feature, InstrumentErrors, Job, PitchEntry, WireSet};
+use metrology::message::Value;
 use metrology::units::Entered;
-use serde_json::Value;
+use serde_json::Value as Json;
 
 use crate::document::Inspected;
 use crate::words;
@@ -27,15 +28,26 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
     {
         rows.insert(0, (say!("report.evidence-feature"), stated));
     }
+    if let Some(scope) = job.scope {
+        rows.push((say!("report.evidence-scope"), words::word(&scope)));
+    }
+    if let Some(made) = job.prior.made {
+        rows.push((say!("report.evidence-made"), words::word(&made)));
+    }
+    let because = |reading: &Entered, reason: &Value| {
+        say!(
+            "report.struck-out",
+            reading = reading.text(),
+            reason = words::value(reason, result.shown())
+        )
+    };
     for struck in &job.struck {
-        rows.push((
-            say!("report.evidence-struck-out"),
-            say!(
-                "report.struck-out",
-                reading = struck.reading.text(),
-                reason = words::value(&struck.reason, result.shown())
-            ),
-        ));
+        let words = because(&struck.reading, &struck.reason);
+        rows.push((say!("report.evidence-struck-out"), words));
+    }
+    for left in &job.left {
+        let words = because(&left.reading, &left.reason);
+        rows.push((say!("report.evidence-left"), words));
     }
     if let Some(temperature) = &job.temperature {
         rows.push((
@@ -51,20 +63,20 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
                 u = number::short(temperature.standard_uncertainty, 3)
             ),
         ));
-        // The coefficients as they were when the result was computed, from its budget.
-        let expansion: Vec<String> = result
-            .budget
-            .iter()
-            .filter(|line| line.unit == "1/K")
-            .filter_map(|line| {
-                let note = result.say(line.note.as_ref()?);
-                let of = format!("expansion.{}", line.quantity);
-                Some(words::line(&of, &[("note", &note)]))
-            })
-            .collect();
-        if !expansion.is_empty() {
-            rows.push((say!("report.evidence-expansion"), expansion.join("; ")));
-        }
+    }
+    // The coefficients as they were when the result was computed, from its budget.
+    let expansion: Vec<String> = result
+        .budget
+        .iter()
+        .filter(|line| line.unit == "1/K")
+        .filter_map(|line| {
+            let note = result.say(line.note.as_ref()?);
+            let of = format!("expansion.{}", line.quantity);
+            Some(words::line(&of, &[("note", &note)]))
+        })
+        .collect();
+    if !expansion.is_empty() {
+        rows.push((say!("report.evidence-expansion"), expansion.join("; ")));
     }
     if let Some(hardness) = job.part.hardness_hv {
         let hardness = say!("report.hardness", vickers = number::short(hardness, 1));
@@ -95,7 +107,7 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
 /// All that was stated of a feature beside its limits, under the names that a job file has for it: with it the result can
 /// be reckoned again from the paper alone.
 fn stated(feature: &Feature) -> Option<String> {
-    let Value::Object(named) = serde_json::to_value(feature).ok()? else {
+    let Json::Object(named) = serde_json::to_value(feature).ok()? else {
         return None;
     };
     let mut fields = Vec::new();
@@ -115,15 +127,15 @@ fn field_words(key: &str) -> String {
     words::named("stated", &key.replace('_', "-"))
 }
 
-fn add_words(name: &str, value: &Value, all: &mut Vec<String>) {
+fn add_words(name: &str, value: &Json, all: &mut Vec<String>) {
     match value {
-        Value::Null => {}
-        Value::Object(fields) => {
+        Json::Null => {}
+        Json::Object(fields) => {
             for (key, value) in fields {
                 add_words(&field_words(key), value, all);
             }
         }
-        Value::Array(items) => {
+        Json::Array(items) => {
             let items: Vec<String> = items.iter().map(plainly).collect();
             all.push(format!("{} {}", name.trim(), items.join(" ")));
         }
@@ -131,7 +143,7 @@ fn add_words(name: &str, value: &Value, all: &mut Vec<String>) {
     }
 }
 
-fn plainly(value: &Value) -> String {
+fn plainly(value: &Json) -> String {
     match value.as_str() {
         // A length stands with its unit apart, as everywhere on a report.
         Some(text) => {

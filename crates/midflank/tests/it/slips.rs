@@ -1,7 +1,7 @@
 //! Slips that a newcomer made at the bench and that once went through without a word.
 
 use crate::bench::{Bench, demo};
-use crate::said::{assert_says, warns};
+use crate::said::{assert_says, assert_silent, warns};
 
 fn inspect(bench: &Bench, changes: &[(&str, &str)]) -> crate::bench::Run {
     let job = bench.demo("1-rating-screw.toml", changes);
@@ -36,6 +36,34 @@ fn zero_readings_that_spread() {
 fn a_reading_that_lost_its_last_digits() {
     let run = inspect(&Bench::new(), &[("\"8.928\"", "\"8.9\"")]);
     assert_says(&run.out, "doubt.readings");
+}
+
+/// Recorded once it is answered, and then the answer stands on the report in the place of the caution.
+#[test]
+fn a_flagged_reading_is_answered_before_it_is_recorded() {
+    let bench = Bench::new();
+    let slip = ("\"8.928\"", "\"8.9\"");
+    let job = bench.demo("1-rating-screw.toml", &[slip]);
+    let ledger = bench.path("ledger.db");
+    let record = |job: &str| {
+        let ledger = ledger.to_str().unwrap();
+        bench.run(&["inspect", job, "--record", "--new", "--ledger", ledger])
+    };
+    record(job.to_str().unwrap()).refused(&["withheld.flagged"]);
+
+    let left = |reason: &str| {
+        let left =
+            format!("[[readings.left]]\nreading = \"8.9\"\nreason = \"{reason}\"\n\n[temperature]");
+        bench.demo("1-rating-screw.toml", &[slip, ("[temperature]", &left)])
+    };
+    record(left(" ").to_str().unwrap()).refused(&["job.left-without-reason"]);
+    let run = record(left("a dent, seen under the glass").to_str().unwrap());
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert!(run.out.starts_with("ACCEPT\n"), "{}", run.out);
+    assert_silent(&run.out, "doubt.do-not-sign");
+    let report = bench.run(&["report", "1", "--ledger", ledger.to_str().unwrap()]);
+    let answer = "8.9mm: a dent, seen under the glass";
+    assert!(report.out.contains(answer), "{}", report.out);
 }
 
 #[test]
