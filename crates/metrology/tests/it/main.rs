@@ -19,6 +19,7 @@ mod decision_properties;
 mod decision_rules;
 mod designations;
 mod elastic;
+mod elastic_numerical;
 mod features_properties;
 mod gauges;
 mod gum_h1;
