@@ -3,6 +3,7 @@
 //! The numbers are invented and meant to be usual. Every influence is drawn from what the job states about it, so
 //! that a budget which tells the truth covers 95 %.
 
+use crate::inspection::Scope;
 use crate::units::LengthUnit;
 
 crate::codes! {
@@ -54,6 +55,12 @@ crate::codes! {
         AluminiumUnread "aluminium-unread",
         /// Errors of indication that are independent at part and standard.
         IndependentErrors "independent-errors",
+        /// One place that the job asks for, read once.
+        OnePlace "one-place",
+        /// One place that the job asks for, read four times by a hand that nobody knows.
+        OnePlaceNoPrior "one-place-no-prior",
+        /// Two places read once each, by a hand that nobody knows.
+        TwoReadings "two-readings",
     }
 }
 
@@ -134,6 +141,8 @@ pub struct SetUp {
     pub places: usize,
     /// Readings at each.
     pub readings: usize,
+    /// What the job asks about.
+    pub scope: Scope,
     /// Readings on the standard before the job.
     pub before: usize,
     /// Readings on the standard after the job.
@@ -181,6 +190,7 @@ const WELL_KNOWN: SetUp = SetUp {
     prior: Some(29),
     places: 4,
     readings: 2,
+    scope: Scope::Part,
     before: 3,
     after: 3,
     drift: 1.0,
@@ -198,7 +208,7 @@ const WELL_KNOWN: SetUp = SetUp {
 };
 
 /// All of them.
-pub const SET_UPS: [SetUp; 22] = [
+pub const SET_UPS: [SetUp; 25] = [
     WELL_KNOWN,
     SetUp {
         name: SetUpName::QuarterInchPlug,
@@ -418,6 +428,29 @@ pub const SET_UPS: [SetUp; 22] = [
         material: "steel",
         independent: true,
         ..WELL_KNOWN
+    },
+    SetUp {
+        name: SetUpName::OnePlace,
+        places: 1,
+        readings: 1,
+        scope: Scope::Place,
+        local: 3.0,
+        material: "steel",
+        ..WELL_KNOWN
+    },
+    SetUp {
+        name: SetUpName::OnePlaceNoPrior,
+        prior: None,
+        places: 1,
+        readings: 4,
+        scope: Scope::Place,
+        local: 3.0,
+        material: "steel",
+        ..WELL_KNOWN
+    },
+    SetUp {
+        readings: 1,
+        ..few_places(SetUpName::TwoReadings, 2, 3.0)
     },
 ];
 

@@ -2,7 +2,7 @@
 
 use super::trial::{Judged, Trial};
 use super::{Aim, RULES, SET_UPS, SetUpName};
-use crate::decision::{Rule, Verdict};
+use crate::decision::Verdict;
 
 /// How often intervals of 95 % held the truth, and how measured sizes lay about it.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -19,6 +19,8 @@ pub struct Coverage {
     pub spread: f64,
     /// Mean standard uncertainty, millimetres.
     pub standard_uncertainty: f64,
+    /// Median of the expanded uncertainty, millimetres.
+    pub expanded_uncertainty: f64,
 }
 
 /// How often something happened.
@@ -42,6 +44,11 @@ pub struct SetUpResult {
     /// The true mean is at a limit, the least bit outside, and proven to conform by ISO 14253-1: what no set-up may do
     /// more often than 5 % of the time.
     pub proven_at_limit: Count,
+    /// The same, accepted by the probability rule at 95 %.
+    pub probable_at_limit: Count,
+    /// The true mean is in the middle between the limits, and ISO 14253-1 leaves it undecided, on the mean or on the worst
+    /// place.
+    pub undecided_in_the_middle: Count,
 }
 
 /// One decision rule, with the default of its parameter.
@@ -116,6 +123,7 @@ impl Coverage {
 
     fn of<'a>(judged: impl Iterator<Item = &'a Judged>) -> Self {
         let mut sum = Self::default();
+        let mut expanded = Vec::new();
         for one in judged {
             let ratio = one.error / one.standard_uncertainty;
             sum.of += 1;
@@ -124,32 +132,39 @@ impl Coverage {
             sum.towards_limit += one.towards_limit / one.standard_uncertainty;
             sum.spread += ratio * ratio;
             sum.standard_uncertainty += one.standard_uncertainty;
+            expanded.push(one.expanded_uncertainty);
         }
+        expanded.sort_by(f64::total_cmp);
         let n = f64::from(sum.of.max(1));
         Self {
             bias: sum.bias / n,
             towards_limit: sum.towards_limit / n,
             spread: (sum.spread / n).sqrt(),
             standard_uncertainty: sum.standard_uncertainty / n,
+            expanded_uncertainty: expanded.get(expanded.len() / 2).copied().unwrap_or(0.0),
             ..sum
         }
     }
 }
 
 fn set_up_result(name: SetUpName, trials: &[&Trial]) -> SetUpResult {
-    let iso14253_1 = RULES.iter().position(|rule| *rule == Rule::Iso14253_1);
     // A slip is a blunder, not an uncertainty: such jobs are for the flags.
     let good = || trials.iter().filter(|trial| trial.slip.is_none());
+    let verdicts = |key: &str, aim: Aim| {
+        let index = RULES.iter().position(|rule| rule.key() == key);
+        good()
+            .filter(move |trial| trial.aim == aim)
+            .filter_map(move |trial| trial.verdicts.get(index?).copied())
+    };
+    let accepted = |(mean, _): (Verdict, Verdict)| mean == Verdict::Accept;
+    let undecided = |(mean, worst)| [mean, worst].contains(&Verdict::Undecided);
     SetUpResult {
         name,
         mean: Coverage::of(good().map(|trial| &trial.mean)),
         worst_place: Coverage::of(good().filter_map(|trial| trial.worst.as_ref())),
-        proven_at_limit: Count::of(
-            good()
-                .filter(|trial| trial.aim == Aim::MeanAtLimit)
-                .filter_map(|trial| trial.verdicts.get(iso14253_1?))
-                .map(|(mean, _)| *mean == Verdict::Accept),
-        ),
+        proven_at_limit: Count::of(verdicts("iso14253-1", Aim::MeanAtLimit).map(accepted)),
+        probable_at_limit: Count::of(verdicts("probability", Aim::MeanAtLimit).map(accepted)),
+        undecided_in_the_middle: Count::of(verdicts("iso14253-1", Aim::Middle).map(undecided)),
     }
 }
 

@@ -9,7 +9,7 @@ use super::thread::{Spot, VirtualPart, symmetric};
 use super::wires::VirtualWires;
 use crate::inspection::{
     Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
-    Overrides, Part, Place, Prior, Room, RuleName, Standard, StandardForm, State, Target,
+    Overrides, Part, Place, Prior, Room, RuleName, Scope, Standard, StandardForm, State, Target,
     Temperature, ThreadDiameter, WireSet, Zero,
 };
 use crate::limits::Limits;
@@ -24,6 +24,8 @@ const UM: f64 = 1e-3;
 pub enum Aim {
     /// Anywhere a process puts it: normal, centred between the limits, standard deviation a quarter of the tolerance.
     Process,
+    /// The mean in the middle between the limits.
+    Middle,
     /// The mean at a limit, and the least bit outside it.
     MeanAtLimit,
     /// The worst of the places that are measured at a limit, and the least bit outside it.
@@ -34,7 +36,7 @@ pub enum Aim {
 pub struct VirtualJob {
     /// What the technician wrote down.
     pub job: Job,
-    /// The true mean.
+    /// The true size that the verdict is about: the mean of the part, or the size at the one place that is asked for.
     pub mean: f64,
     /// The true size at each place measured.
     pub places: Vec<f64>,
@@ -61,7 +63,13 @@ pub fn virtual_job(
         .map(|_| VirtualPart::spot(set_up, random))
         .collect();
     let deviations: Vec<f64> = spots.iter().map(|spot| part.deviation(*spot)).collect();
-    part.mean = mean(aim, target.limits, &deviations, random)?;
+    let (claimed, aim) = match set_up.scope {
+        Scope::Part => (0.0, aim),
+        // The one place is all that there is to be worst.
+        Scope::Place if aim == Aim::WorstAtLimit => (deviations.iter().sum(), Aim::MeanAtLimit),
+        Scope::Place => (deviations.iter().sum(), aim),
+    };
+    part.mean = mean(aim, target.limits, &deviations, random)? - claimed;
     let bench = Bench::draw(set_up, &target, &part, random)?;
     let unit = set_up.unit;
     let show = |shown: f64| entered(shown, unit, set_up.decimals);
@@ -129,7 +137,7 @@ pub fn virtual_job(
             readings,
             random,
         )?,
-        mean: part.mean,
+        mean: part.mean + claimed,
         places: deviations
             .iter()
             .map(|deviation| part.mean + deviation)
@@ -171,6 +179,7 @@ fn mean(
     let smallest = deviations.iter().copied().fold(f64::MAX, f64::min);
     Ok(match (aim, above) {
         (Aim::Process, _) => f64::midpoint(lower, upper) + (upper - lower) / 4.0 * random.normal(),
+        (Aim::Middle, _) => f64::midpoint(lower, upper),
         (Aim::MeanAtLimit, true) => upper + LEAST,
         (Aim::MeanAtLimit, false) => lower - LEAST,
         (Aim::WorstAtLimit, true) => upper + LEAST - largest,
@@ -448,7 +457,7 @@ impl Bench {
             notes: Vec::new(),
             struck: Vec::new(),
             left: Vec::new(),
-            scope: None,
+            scope: (set_up.scope == Scope::Place).then_some(Scope::Place),
             room: set_up.thermometer.is_none().then(|| Room {
                 part_material: Some(set_up.material.to_owned()),
                 ..Room::default()

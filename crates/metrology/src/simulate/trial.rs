@@ -12,7 +12,7 @@ use crate::units::Length;
 pub struct Judged {
     /// Measured minus true.
     pub error: f64,
-    /// The same, above zero where it is towards the limit that is nearest (or beyond it).
+    /// The same, above zero where it is towards the limit that the true size is nearest to (or beyond it).
     pub towards_limit: f64,
     /// As stated.
     pub standard_uncertainty: f64,
@@ -37,7 +37,12 @@ pub struct Trial {
     pub false_flags: Count,
 }
 
-const AIMS: [Aim; 3] = [Aim::Process, Aim::MeanAtLimit, Aim::WorstAtLimit];
+const AIMS: [Aim; 4] = [
+    Aim::Process,
+    Aim::MeanAtLimit,
+    Aim::WorstAtLimit,
+    Aim::Middle,
+];
 
 /// Makes and measures job number `index`; set-ups and aims take turns.
 pub fn trial(settings: &Settings, index: u32) -> Result<Trial, SimulationError> {
@@ -62,7 +67,7 @@ pub fn trial(settings: &Settings, index: u32) -> Result<Trial, SimulationError> 
     );
     let judged = |outcome: &Outcome, truth: f64| Judged {
         error: outcome.size.value - truth,
-        towards_limit: (outcome.size.value - truth) * (outcome.size.value - middle).signum(),
+        towards_limit: (outcome.size.value - truth) * (truth - middle).signum(),
         standard_uncertainty: outcome.size.standard_uncertainty,
         expanded_uncertainty: outcome.size.expanded_uncertainty,
     };

@@ -29,6 +29,10 @@ pub struct SetUp {
     pub worst_place: Held,
     /// The mean at a limit, the least bit outside, and proven to conform by ISO 14253-1.
     pub proven_at_limit: Count,
+    /// The same, accepted by the probability rule.
+    pub probable_at_limit: Count,
+    /// The mean in the middle between the limits, and left undecided by ISO 14253-1.
+    pub undecided_in_the_middle: Count,
 }
 
 /// How often intervals held the true size.
@@ -43,6 +47,8 @@ pub struct Held {
     /// Root mean square of (measured minus true)/u.
     pub spread: f64,
     pub standard_uncertainty: f64,
+    /// Median, for 95 %.
+    pub expanded_uncertainty: f64,
 }
 
 /// How often something happened, as a fraction.
@@ -90,6 +96,8 @@ fn set_up(result: &simulate::SetUpResult) -> SetUp {
         mean: coverage(result.mean),
         worst_place: coverage(result.worst_place),
         proven_at_limit: share(result.proven_at_limit),
+        probable_at_limit: share(result.probable_at_limit),
+        undecided_in_the_middle: share(result.undecided_in_the_middle),
     }
 }
 
@@ -101,6 +109,7 @@ fn coverage(found: simulate::Coverage) -> Held {
         towards_limit: found.towards_limit,
         spread: found.spread,
         standard_uncertainty: found.standard_uncertainty,
+        expanded_uncertainty: found.expanded_uncertainty,
     }
 }
 

@@ -27,7 +27,10 @@ metrology::codes! {
         ToLimit "to-limit",
         Deviation "deviation",
         Uncertainty "uncertainty",
+        Expanded "expanded",
         Proven "proven",
+        Probable "probable",
+        Open "open",
     }
 }
 
@@ -64,10 +67,10 @@ fn percent(share: Count) -> String {
     number::fixed(share.share * 100.0, 2)
 }
 
-/// Rows of the coverage table: name, of what, intervals, coverage, bias, towards the limit, spread, mean u, and how often
-/// ISO 14253-1 is deceived at the limit.
-fn coverage_rows(document: &Simulated) -> Vec<[String; 9]> {
-    let row = |name: &str, of: HeldSize, found: Held, proven: String| {
+/// Rows of the coverage table: name, of what, intervals, coverage, bias, towards the limit, spread, mean u, median U, how often
+/// ISO 14253-1 and the probability rule are deceived at the limit, and how often the first leaves a good part undecided.
+fn coverage_rows(document: &Simulated) -> Vec<[String; 12]> {
+    let row = |name: &str, of: HeldSize, found: Held, [proven, probable, open]: [String; 3]| {
         [
             name.to_owned(),
             words::word(&of),
@@ -77,7 +80,10 @@ fn coverage_rows(document: &Simulated) -> Vec<[String; 9]> {
             number::signed(found.towards_limit, 2),
             number::fixed(found.spread, 2),
             number::fixed(found.standard_uncertainty * 1000.0, 2),
+            number::fixed(found.expanded_uncertainty * 1000.0, 2),
             proven,
+            probable,
+            open,
         ]
     };
     document
@@ -85,21 +91,20 @@ fn coverage_rows(document: &Simulated) -> Vec<[String; 9]> {
         .iter()
         .chain([&document.all])
         .flat_map(|set_up| {
-            [
-                row(
-                    &set_up.label,
-                    HeldSize::Mean,
-                    set_up.mean,
-                    percent(set_up.proven_at_limit),
-                ),
-                row(
-                    &set_up.label,
-                    HeldSize::WorstPlace,
-                    set_up.worst_place,
-                    String::new(),
-                ),
-            ]
+            let rates = [
+                percent(set_up.proven_at_limit),
+                percent(set_up.probable_at_limit),
+                percent(set_up.undecided_in_the_middle),
+            ];
+            let mean = row(&set_up.label, HeldSize::Mean, set_up.mean, rates);
+            // Where one place is asked for there is no worst.
+            let worst = (set_up.worst_place.intervals > 0).then(|| {
+                let (of, found) = (HeldSize::WorstPlace, set_up.worst_place);
+                row(&set_up.label, of, found, Default::default())
+            });
+            [Some(mean), worst]
         })
+        .flatten()
         .collect()
 }
 
@@ -142,7 +147,7 @@ pub fn text(document: &Simulated) -> String {
         words::word(&CoverageColumn::Deviation),
         words::word(&CoverageColumn::Uncertainty)
     );
-    for [name, of, _, held, _, _, deviation, u, _] in coverage_rows(document) {
+    for [name, of, _, held, _, _, deviation, u, ..] in coverage_rows(document) {
         let _ = writeln!(out, "  {name:<37} {of:<11} {held:>7} {deviation:>7} {u:>7}");
     }
     rules(document, &mut out);
