@@ -344,6 +344,18 @@ pub fn compute(job: &Job) -> Result<Inspection, JobError> {
         settle: None,
         withheld: None,
     };
+    inspection.monte_carlo = job
+        .monte_carlo
+        .map(|how| estimate.propagate(inspection.governing(), how, inspection.target.unit))
+        .transpose()?;
+    let trials = inspection.monte_carlo.iter().map(|found| found.validation);
+    let differ = trials.filter(|check| !check.valid);
+    let warned: Vec<Warning> = differ
+        .map(|check| Warning::TrialsDiffer {
+            up_to: check.low.max(check.high),
+        })
+        .collect();
+    inspection.warnings.extend(warned);
     inspection.withheld = withheld::withheld(job, &inspection);
     let governing = inspection.governing();
     let computed = settle::settle(
@@ -361,12 +373,7 @@ pub fn compute(job: &Job) -> Result<Inspection, JobError> {
             }),
         Some(why) => Some(Settle::let_stand(why)),
     };
-    let monte_carlo = job
-        .monte_carlo
-        .map(|how| estimate.propagate(governing, how, inspection.target.unit))
-        .transpose()?;
     inspection.settle = settle;
-    inspection.monte_carlo = monte_carlo;
     Ok(inspection)
 }
 

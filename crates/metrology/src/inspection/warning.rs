@@ -57,6 +57,8 @@ crate::messages! {
         CoarseDisplay "coarse-display" { share: f64 as Share },
         /// The model is not linear over the uncertainty of its inputs.
         NotLinear "not-linear" { second_order: f64 as Difference, first_order: f64 as Difference },
+        /// The interval of the Monte Carlo trials ends elsewhere than that of the budget, by up to so much.
+        TrialsDiffer "trials-differ" { up_to: f64 as Difference },
         /// Fewer than three readings.
         FewReadings "few-readings" { n: usize as count },
         /// Every reading is the same to the last digit.

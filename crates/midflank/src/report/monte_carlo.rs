@@ -3,6 +3,7 @@
 use metrology::uncertainty::report::round_f64;
 
 use crate::document::Inspected;
+use crate::document::inspection::BudgetLine;
 use crate::say;
 use crate::words::number;
 
@@ -51,12 +52,33 @@ pub fn sentences(result: &Inspected) -> Option<[String; 2]> {
             permitted = permitted
         )
     } else {
-        say!(
+        let differs = say!(
             "monte-carlo.differs",
             lower = at_lower,
             upper = at_upper,
             permitted = permitted
-        )
+        );
+        match least_known(&result.budget) {
+            Some((line, freedom)) => say!(
+                "monte-carlo.differs-by",
+                differs = differs,
+                line = line.label(),
+                freedom = number::short(freedom, 1)
+            ),
+            None => differs,
+        }
     };
     Some([interval, verdict])
+}
+
+/// The line with the largest part in the effective degrees of freedom, u⁴/ν (JCGM 100:2008, G.4.1), and its own: the budget
+/// takes an uncertainty from few readings for better known than the trials do.
+fn least_known(budget: &[BudgetLine]) -> Option<(&BudgetLine, f64)> {
+    budget
+        .iter()
+        .filter_map(|line| Some((line, line.degrees_of_freedom?)))
+        .max_by(|(one, few), (other, many)| {
+            let part = |line: &BudgetLine, freedom: f64| line.contribution.powi(4) / freedom;
+            part(one, *few).total_cmp(&part(other, *many))
+        })
 }

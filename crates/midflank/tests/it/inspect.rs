@@ -413,3 +413,34 @@ fn what_is_at_hand_to_settle_it() {
     let verified = bench.run(&["ledger", "verify"]);
     assert_eq!(verified.status, 0, "{}{}", verified.out, verified.err);
 }
+
+/// Four degrees of freedom carry the budget of this job: the trials do not confirm it, and the report names the line. A size
+/// that lies nearer to the end of its zone than the two intervals lie apart stays open.
+#[test]
+fn a_budget_that_the_trials_do_not_confirm() {
+    let bench = Bench::new();
+    let run = |changes: &[(&str, &str)]| {
+        let job = bench.demo("4-winding-square.toml", changes);
+        let job = job.to_str().unwrap();
+        let run = |more: &[&str]| bench.run(&[&["inspect", job], more].concat());
+        (
+            run(&["--monte-carlo"]).out,
+            run(&["--monte-carlo", "--json"]).json(),
+            run(&["--json"]).json(),
+        )
+    };
+    let (text, trials, _) = run(&[]);
+    assert_says(&text, "monte-carlo.differs-by");
+    assert!(warns(&trials, "trials-differ"), "{trials}");
+    assert_eq!(trials["decision"]["decision"], "accept");
+
+    // Up by 61 µm.
+    let near = [
+        ("[\"10.226\", \"10.227\"]", "[\"10.287\", \"10.288\"]"),
+        ("[\"10.228\", \"10.227\"]", "[\"10.289\", \"10.288\"]"),
+    ];
+    let (_, trials, budget) = run(&near);
+    assert_eq!(budget["decision"]["decision"], "accept");
+    assert_eq!(trials["decision"]["decision"], "undecided");
+    assert_eq!(trials["decision"]["because"], "trials-differ");
+}
