@@ -249,6 +249,16 @@ impl Inspection {
         }
     }
 
+    /// Whether the verdict waits for a good closing zero check.
+    pub fn is_provisional(&self) -> bool {
+        self.warnings.iter().any(|warning| {
+            matches!(
+                warning,
+                Warning::ZeroOpen { .. } | Warning::ZeroMoved { .. }
+            )
+        })
+    }
+
     /// What the numbers alone say of the part: the verdict on the size, or that on a requirement beside it where it is
     /// stricter.
     pub fn computed_verdict(&self) -> Verdict {

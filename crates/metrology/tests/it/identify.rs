@@ -404,17 +404,3 @@ fn far_from_everything_is_still_answered() {
             .all(|ranked| (0.0..=1.0).contains(&ranked.probability))
     );
 }
-
-/// Without optimisation, on a busy machine, still well within what a person notices; the first call makes the tables.
-#[test]
-fn is_quick() {
-    let evidence = bolt(vec![seen(Quantity::Major, 9.7, 0.05)]);
-    identify(&evidence, &Prior::Unstated).unwrap();
-    let start = std::time::Instant::now();
-    for _ in 0..10 {
-        identify(&evidence, &Prior::Unstated).unwrap();
-    }
-    let each = start.elapsed() / 10;
-    assert!(each.as_millis() < 100, "{each:?}");
-    println!("identify: {each:?}");
-}

@@ -1,5 +1,7 @@
 //! `midflank decide`: a verdict with what supports it.
 
+use std::ops::Not;
+
 use metrology::decision::{self, Decision};
 use metrology::message::{Message, Say};
 use metrology::units::LengthUnit;
@@ -31,6 +33,9 @@ pub struct Decided {
     /// Where the verdict that the numbers alone would give is withheld: the code of what withholds it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub because: Option<String>,
+    /// It waits for a good closing zero check.
+    #[serde(skip_serializing_if = "Not::not")]
+    pub provisional: bool,
 }
 
 impl Decided {
@@ -55,6 +60,7 @@ impl Decided {
             unit,
             reason: decision.reason.message(),
             because: None,
+            provisional: false,
         }
     }
 }

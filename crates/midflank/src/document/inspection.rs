@@ -336,6 +336,7 @@ impl Inspected {
 /// The verdict on the part: bounds, margin and probability stay those of the size; a requirement beside it that is
 /// stricter takes the word, and says why.
 fn whole(mut decided: Decided, result: &Inspection) -> Decided {
+    decided.provisional = result.is_provisional();
     if let Some(withheld) = &result.withheld {
         decided.because = Some(withheld.because().to_owned());
         decided.reason = Stricter::Withheld {

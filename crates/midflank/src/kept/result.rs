@@ -113,6 +113,7 @@ kept! { Decided of decision::Decided {
     unit: String,
     reason: Message,
     because: Option<String>,
+    provisional: bool,
 } }
 
 kept! { Bounds of decision::Bounds { lower: Option<f64>, upper: Option<f64> } }

@@ -120,6 +120,7 @@ fn verdict(result: &Inspected) -> Markup {
             div class="word" { (picture::mark(&result.decision.decision)) p { (verdict_words(&result.decision.decision)) } }
             p class="size" { (value) " " span class="unit" { (result.unit) } " ± " (expanded) " " span class="unit" { (result.unit) } }
             @if let Some(doubt) = doubt(result) { p class="doubt" { strong { (doubt) } } }
+            @else if result.decision.provisional { p class="doubt" { (say!("report.provisional")) } }
             p { (result.say(&result.decision.reason)) }
             @for caution in &result.cautions { p class="caution" { (result.say(caution)) } }
             @if let Some(settle) = &result.settle { p { (settles(result, settle)) } }

@@ -146,6 +146,8 @@ impl Text {
         self.line(&verdict_words(&result.decision.decision));
         if let Some(doubt) = doubt(result) {
             self.paragraph(&doubt);
+        } else if result.decision.provisional {
+            self.paragraph(say!("report.provisional"));
         }
         let sample = job.part.sample.as_ref().map_or(String::new(), |sample| {
             say!("report.of-sample", sample = sample)

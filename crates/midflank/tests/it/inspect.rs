@@ -414,6 +414,31 @@ fn what_is_at_hand_to_settle_it() {
     assert_eq!(verified.status, 0, "{}{}", verified.out, verified.err);
 }
 
+/// Until zero was checked again, and was where it had been.
+#[test]
+fn provisional_until_a_good_closing_check() {
+    let bench = Bench::new();
+    let after = "after = [\"10.002\", \"10.002\", \"10.001\"]";
+    let run = |now: &str| {
+        let job = bench.demo("1-rating-screw.toml", &[(after, now)]);
+        bench
+            .run(&["inspect", job.to_str().unwrap(), "--json"])
+            .json()["decision"]
+            .clone()
+    };
+    assert_eq!(run(after).get("provisional"), None);
+    let open = run("");
+    assert_eq!(
+        (&open["decision"], &open["provisional"]),
+        (&"accept".into(), &true.into())
+    );
+    let moved = run("after = [\"10.012\", \"10.012\", \"10.011\"]");
+    assert_eq!(
+        (&moved["decision"], &moved["provisional"]),
+        (&"undecided".into(), &true.into())
+    );
+}
+
 /// Four degrees of freedom carry the budget of this job: the trials do not confirm it, and the report names the line. A size
 /// that lies nearer to the end of its zone than the two intervals lie apart stays open.
 #[test]
