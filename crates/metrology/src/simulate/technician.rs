@@ -383,6 +383,8 @@ impl Bench {
                 resolution: None,
                 certificate: None,
                 due: None,
+                certificate_date: None,
+                drift: None,
                 errors: self.errors(set_up, random)?,
                 force: match set_up.feature {
                     Feature::OverWires { wires, .. } => Some(wires.force),
@@ -399,6 +401,8 @@ impl Bench {
                 half_angle_limit: (kind == ContactKind::VAndCone).then_some(set_up.contact_angle),
                 members: None,
                 tip_radius: None,
+                flatness: None,
+                parallelism: None,
                 face: None,
                 thickness: None,
                 force: None,
@@ -414,6 +418,8 @@ impl Bench {
                 coverage_factor: 2.0,
                 form,
                 certificate: None,
+                certificate_date: None,
+                drift: None,
                 due: None,
                 state: State::default(),
             },
@@ -457,6 +463,8 @@ impl Bench {
             overrides: Overrides::default(),
             service: None,
             monte_carlo: None,
+            held: None,
+            approved: Vec::new(),
         })
     }
 
