@@ -568,16 +568,14 @@ crate::codes! {
     }
 }
 
-crate::codes! {
-    /// How a part is held while it is measured.
-    #[derive(Serialize, Deserialize)]
-    #[serde(rename_all = "kebab-case")]
-    pub enum Held "held" {
-        /// In the hand, which warms one side of it.
-        Hand "hand",
-        /// On a table or in a stand, come to the temperature of the room.
-        Table "table",
-    }
+/// How a part is held while it is measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Held {
+    /// In the hand, which warms one side of it.
+    Hand,
+    /// On a table or in a stand, come to the temperature of the room.
+    Table,
 }
 
 crate::codes! {

@@ -148,7 +148,7 @@ mod tests {
     #[test]
     fn of_a_curve_what_the_zero_leaves() {
         let um = Length::from_micrometres;
-        let curve = |year, errors: [i64; 3]| Certificate {
+        let curve = |year, errors: [i32; 3]| Certificate {
             date: date(year, 3, 1),
             number: None,
             found: Found::Curve(

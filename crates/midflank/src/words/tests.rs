@@ -11,7 +11,6 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Warning::DECLARED,
     metrology::inspection::DefaultName::DECLARED,
     metrology::inspection::Decides::DECLARED,
-    metrology::inspection::Held::DECLARED,
     metrology::inspection::Taken::DECLARED,
     metrology::inspection::Measured::DECLARED,
     metrology::inspection::OtherThread::DECLARED,
