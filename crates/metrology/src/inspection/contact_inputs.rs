@@ -108,14 +108,12 @@ pub fn made(job: &Job) -> Made {
 
 /// The note of a line that rests on the half angles of the part: stated, approved or as usual.
 pub fn flanks_note(job: &Job) -> Note {
-    match job.prior.flank_angle {
-        Some(within) => Note::HalfAngles { within },
-        None => {
-            let usual = usual_flanks(job);
-            let within = usual.value();
-            usual.note(Note::HalfAnglesUsual { within })
-        }
+    if let Some(within) = job.prior.flank_angle {
+        return Note::HalfAngles { within };
     }
+    let usual = usual_flanks(job);
+    let within = usual.value();
+    usual.note(Note::HalfAnglesUsual { within })
 }
 
 /// What half-angle errors of the part's flanks add to the reading.

@@ -155,13 +155,10 @@ impl Estimate {
         }
         set(Quantity::Drift, drift(&zero, drift_limit, job));
         set(Quantity::Standard, setting_standard(job, standard));
-        set(Quantity::StandardDrift, since_certificate::of_standard(job));
-        set(
-            Quantity::MicrometerDrift,
-            since_certificate::of_micrometer(job, scatter.mean),
-        );
-        set(Quantity::Faces, faces(job));
-        for (quantity, input) in instrument(job, curve.as_ref(), scatter.mean) {
+        for (quantity, input) in instrument(job, curve.as_ref(), scatter.mean)
+            .into_iter()
+            .chain(of_equipment(job, scatter.mean))
+        {
             set(quantity, input);
         }
         set(Quantity::FormUnseen, form_unseen(job, target));
@@ -169,7 +166,6 @@ impl Estimate {
         set(Quantity::FlankAngle, flank_angle(job, target));
         set(Quantity::ContactLead, contact_lead(job, target)?);
         set(Quantity::PitchError, pitch_error(job, target));
-        set(Quantity::ContactWear, contact_wear(job));
         let conversion = Conversion::of(
             job,
             target,
@@ -198,14 +194,7 @@ impl Estimate {
             over_wires: job.wires.is_some(),
             sampled: target.is_sampled(),
             usual_form: usual_form(job, target),
-            form_note: match &job.prior.form {
-                Some(_) => Note::Readings,
-                None => {
-                    let usual = job.usual(DefaultName::Form);
-                    let value = usual.value();
-                    usual.note(Note::FormUsual { usual: value })
-                }
-            },
+            form_note: form_note(job),
             repeatability_note: repeatability_default(job, target).note(Note::RepeatabilityUsual),
             own: job.prior.own.clone().map(|own| (own, job.day())),
         })
@@ -656,6 +645,29 @@ impl Estimate {
             .filter_map(|(reading, flag)| Some((reading.clone(), flag?)))
             .collect()
     }
+}
+
+/// What contacts, standard and screw are beside their certificates.
+fn of_equipment(job: &Job, reading: f64) -> [(Quantity, Named); 4] {
+    [
+        (Quantity::ContactWear, contact_wear(job)),
+        (Quantity::Faces, faces(job)),
+        (Quantity::StandardDrift, since_certificate::of_standard(job)),
+        (
+            Quantity::MicrometerDrift,
+            since_certificate::of_micrometer(job, reading),
+        ),
+    ]
+}
+
+/// What the line of form between places says where that is as usual.
+fn form_note(job: &Job) -> Note {
+    if job.prior.form.is_some() {
+        return Note::Readings;
+    }
+    let form = job.usual(DefaultName::Form);
+    let usual = form.value();
+    form.note(Note::FormUsual { usual })
 }
 
 /// The readings of each place, millimetres as shown.
