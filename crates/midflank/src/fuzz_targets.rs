@@ -24,11 +24,12 @@ use metrology::designation;
 use metrology::inspection::{Job, inspect};
 use metrology::units::LengthUnit;
 
+use crate::approvals::Approving;
 use crate::bench::story::Story;
 use crate::bench::{Answer, By, Event};
 use crate::document::{Inspected, ThreadDocument};
 use crate::job_file;
-use crate::kept::{self, EQUIPMENT, EVENT, JOB, Keep, RESULT};
+use crate::kept::{self, APPROVAL, EQUIPMENT, EVENT, JOB, Keep, RESULT};
 use crate::register::{Equipment, Kind, Shelf};
 use crate::report;
 use crate::web::answer::Answered;
@@ -102,6 +103,9 @@ pub fn stored(data: &[u8]) {
     }
     if let Ok(piece) = kept::read::<Equipment>(EQUIPMENT, text) {
         reads_back(EQUIPMENT, &piece);
+    }
+    if let Ok(approving) = kept::read::<Approving>(APPROVAL, text) {
+        reads_back(APPROVAL, &approving);
     }
 }
 

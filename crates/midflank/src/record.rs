@@ -18,6 +18,7 @@ use metrology::message::Message;
 use metrology::method;
 use serde::Serialize;
 
+use crate::approvals::{APPROVAL, Approving};
 use crate::cli::{Failure, Output, now};
 use crate::document::Inspected;
 use crate::document::validated::Validated;
@@ -313,6 +314,7 @@ pub fn read(entry: &Entry) -> Result<(Job, Inspected), Failure> {
             what = match entry.content.kind.as_str() {
                 NOTE => say!("record.a-note"),
                 VALIDATION => say!("record.a-validation"),
+                APPROVAL => say!("record.an-approval"),
                 EQUIPMENT => say!("record.of-the-register"),
                 kind => kind,
             }
@@ -348,6 +350,12 @@ pub fn recompute(entry: &Entry) -> Computed {
             computed(
                 not_empty(&[INPUTS, EDITIONS], content),
                 validation_subjects(&validated),
+            )
+        }),
+        APPROVAL => kept::read::<Approving>(kept::APPROVAL, &content.inputs).map(|approving| {
+            computed(
+                not_empty(&[RESULTS, EDITIONS], content),
+                approving.subjects(),
             )
         }),
         NOTE => Ok(computed(

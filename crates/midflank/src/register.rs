@@ -3,7 +3,9 @@
 //! A piece is an entry of kind [`EQUIPMENT`] whose inputs are an [`Equipment`]. Nothing is edited: a change (a new
 //! certificate, another state) is a new entry that amends the earlier one, and the latest standing entry of an
 //! identity is what holds. Another contact in a pair is no change of the pair but another pair, with an identity
-//! and a zero of its own.
+//! and a zero of its own. The certificates of a piece stay in its earlier entries, and tell how it drifts.
+
+mod certificates;
 
 use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeSet;
@@ -16,11 +18,14 @@ use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
 use metrology::inspection::{Contacts, Instrument, Owned, Standard, State, WireSet};
 use serde::{Deserialize, Serialize};
 
+use crate::approvals::Approvals;
 use crate::cli::Failure;
 use crate::kept;
 use crate::record;
 use crate::words::number::{degrees, entered};
 use crate::{given, say, words};
+
+pub use certificates::{Certificate, Found, drift};
 
 /// The kind of entry that holds a piece of equipment.
 pub const EQUIPMENT: &str = "equipment";
@@ -239,6 +244,25 @@ pub struct Registered {
     pub is_change: bool,
     /// Who recorded it.
     pub person: String,
+    /// Its certificates by their dates, the first first, where it has had several descriptions.
+    pub certificates: Vec<Certificate>,
+}
+
+impl Registered {
+    /// The piece with what its certificates show of its drift, where nothing is stated of that.
+    pub fn with_history(&self) -> Equipment {
+        let mut piece = self.equipment.clone();
+        match &mut piece {
+            Equipment::Instrument(Instrument { drift, .. })
+            | Equipment::Standard(Standard { drift, .. })
+                if drift.is_none() =>
+            {
+                *drift = certificates::drift(&self.certificates);
+            }
+            _ => {}
+        }
+        piece
+    }
 }
 
 /// All that is registered today.
@@ -260,11 +284,14 @@ impl Register {
         while let Some(next) = page {
             let listing = ledger.list(&filter, &next)?;
             for entry in &listing.entries {
-                let piece = registered(entry)?;
+                let mut piece = registered(entry)?;
                 if register
                     .find(piece.equipment.kind(), piece.equipment.id())
                     .is_none()
                 {
+                    if piece.is_change {
+                        piece.certificates = certificates::of(ledger, piece.entry)?;
+                    }
                     register.pieces.push(piece);
                 }
             }
@@ -280,11 +307,11 @@ impl Register {
     pub fn owned(&self) -> Owned {
         let mut owned = Owned::default();
         for piece in self.pieces() {
-            match &piece.equipment {
-                Equipment::Instrument(piece) => owned.instruments.push(piece.clone()),
-                Equipment::Contacts(piece) => owned.contacts.push(piece.clone()),
-                Equipment::Standard(piece) => owned.standards.push(piece.clone()),
-                Equipment::Wires(piece) => owned.wires.push(piece.clone()),
+            match piece.with_history() {
+                Equipment::Instrument(piece) => owned.instruments.push(piece),
+                Equipment::Contacts(piece) => owned.contacts.push(piece),
+                Equipment::Standard(piece) => owned.standards.push(piece),
+                Equipment::Wires(piece) => owned.wires.push(piece),
                 Equipment::Balls(_) => {}
             }
         }
@@ -356,6 +383,7 @@ pub fn registered(entry: &Entry) -> Result<Registered, Failure> {
         recorded_at: entry.content.recorded_at,
         is_change: entry.content.amends.is_some(),
         person: entry.content.actor.name.clone(),
+        certificates: Vec::new(),
     })
 }
 
@@ -497,6 +525,7 @@ fn draft(piece: &Equipment, person: &str) -> Result<Draft, Failure> {
 pub struct Shelf {
     ledger: Option<PathBuf>,
     register: OnceCell<Result<Register, String>>,
+    approvals: OnceCell<Approvals>,
     remarks: RefCell<Vec<String>>,
 }
 
@@ -506,6 +535,7 @@ impl Shelf {
         Self {
             ledger: ledger.map(Path::to_owned),
             register: OnceCell::new(),
+            approvals: OnceCell::new(),
             remarks: RefCell::default(),
         }
     }
@@ -516,6 +546,22 @@ impl Shelf {
             .get_or_init(|| self.open())
             .as_ref()
             .map_err(Clone::clone)
+    }
+
+    /// What the laboratory has approved. A job is not stopped by a ledger that cannot be read: the program's defaults hold.
+    pub fn approvals(&self) -> &Approvals {
+        self.approvals.get_or_init(|| {
+            let read = |path: PathBuf| {
+                let there = path.exists().then(|| record::open_to_read(Some(&path)));
+                there.map_or_else(
+                    || Ok(Approvals::default()),
+                    |ledger| Approvals::read(&ledger?),
+                )
+            };
+            record::place(self.ledger.as_deref())
+                .and_then(read)
+                .unwrap_or_default()
+        })
     }
 
     /// Keeps something that whoever takes from the shelf should know.
@@ -533,7 +579,7 @@ impl Shelf {
         Ok(self
             .register()?
             .find(kind, id)
-            .map(|piece| piece.equipment.clone()))
+            .map(Registered::with_history))
     }
 
     fn open(&self) -> Result<Register, String> {

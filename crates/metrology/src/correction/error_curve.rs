@@ -105,6 +105,27 @@ impl ErrorCurve {
             })
             .fold(0.0, f64::max)
     }
+
+    /// The widest part of one turn of the screw that no point lies in, as a fraction of the turn (millimetres): 1 where all
+    /// points fall on whole turns, and the periodic error of the screw shows in none.
+    pub fn widest_gap(&self, turn_mm: f64) -> f64 {
+        let mut phases: Vec<f64> = self
+            .points
+            .iter()
+            .map(|(at, _)| at.mm() / turn_mm)
+            .map(|turns| turns - libm::floor(turns))
+            .collect();
+        phases.sort_by(f64::total_cmp);
+        let around = phases.first().map(|first| first + 1.0);
+        phases.extend(around);
+        phases
+            .windows(2)
+            .filter_map(|two| match two {
+                [one, next] => Some(next - one),
+                _ => None,
+            })
+            .fold(0.0, f64::max)
+    }
 }
 
 #[cfg(test)]
@@ -129,6 +150,17 @@ mod tests {
         assert_eq!(factor(3800, 3800), 0.0);
         assert!((factor(0, 2500) - 2f64.sqrt()).abs() < 1e-12);
         assert!((factor(3800, 0) - 1.5f64.sqrt()).abs() < 1e-12);
+    }
+
+    #[test]
+    fn points_all_around_the_turn_show_the_periodic_error() {
+        let curve =
+            |at: &[i32]| ErrorCurve::new(at.iter().map(|at| (um(*at), um(0))).collect()).unwrap();
+        let iso = curve(&[
+            0, 2500, 5100, 7700, 10_300, 12_900, 15_000, 17_600, 20_200, 22_800, 25_000,
+        ]);
+        assert!((iso.widest_gap(0.5) - 0.2).abs() < 1e-9);
+        assert!((curve(&[0, 5000, 10_000, 25_000]).widest_gap(0.5) - 1.0).abs() < 1e-9);
     }
 
     #[test]

@@ -105,6 +105,7 @@ fn question(job: &Job, result: &Inspection) -> Option<Question> {
         None
     };
     Some(Question {
+        approved: job.approved.clone(),
         characteristic: job.characteristic.clone(),
         at: job.measured_at,
         repeatability,

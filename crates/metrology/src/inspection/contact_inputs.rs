@@ -2,6 +2,7 @@
 //! force, and wear that a zero on each other hides.
 
 use super::JobError;
+use super::approval::{DefaultName, Usual};
 use super::job::{ContactKind, Flanks, Job, Made, StandardForm, ThreadDiameter};
 use super::model::Quantity;
 use super::note::{Named, Note, OwnName};
@@ -15,23 +16,6 @@ use crate::material::Elastic;
 use crate::uncertainty::Distribution;
 use crate::units::{Angle, Force};
 use crate::wires::Side;
-
-/// Half angle of each contact taken as known within this, minutes of arc, where the job does not state it
-/// (common practice, no source).
-const HALF_ANGLE_LIMIT: f64 = 4.0;
-/// Half angles of the part's flanks taken as known within this, minutes of arc, by how the thread was made, where the job
-/// states nothing (common practice, no source; ground threads are made to the flank tolerances of gauges).
-const FLANKS_GROUND: f64 = 10.0;
-const FLANKS_ROLLED: f64 = 15.0;
-const FLANKS_CUT: f64 = 30.0;
-/// Pitch between neighbouring threads taken as known within this, millimetres (common practice, no source).
-const PITCH_GROUND: f64 = 0.001;
-const PITCH_USUAL: f64 = 0.003;
-/// Measuring force of a micrometer where none is stated, newtons: the middle of 5 to 10 (common practice, no source).
-const USUAL_FORCE: f64 = 7.5;
-/// What wear of both contacts may have taken where zero is set with them closed on each other, millimetres (common
-/// practice, no source).
-const HIDDEN_WEAR: f64 = 0.003;
 
 /// What half-angle errors of V and cone add to the reading, as a spread about nothing.
 ///
@@ -53,13 +37,20 @@ pub fn contact_angle(job: &Job, target: &Target) -> Named {
     let within = Distribution::Rectangular {
         half_width: contact_angle_left(thread, minutes),
     };
-    let stated = job.contacts.half_angle_limit.is_some();
-    Named::new(Quantity::ContactAngle, 0.0, within).noted(half_angles_note(minutes, stated))
+    let note = match job.contacts.half_angle_limit {
+        Some(within) => Note::HalfAngles { within },
+        None => job
+            .usual(DefaultName::HalfAngleLimit)
+            .note(Note::HalfAnglesUsual { within: minutes }),
+    };
+    Named::new(Quantity::ContactAngle, 0.0, within).noted(note)
 }
 
 /// How far the half angle of each contact may be off, minutes of arc: as stated, or as usual.
 pub fn half_angle_limit(job: &Job) -> f64 {
-    job.contacts.half_angle_limit.unwrap_or(HALF_ANGLE_LIMIT)
+    job.contacts
+        .half_angle_limit
+        .unwrap_or_else(|| job.usual(DefaultName::HalfAngleLimit).value())
 }
 
 /// What is left of the contacts' angle errors, at most, where zero is set on anything but a plug of the same thread,
@@ -87,19 +78,26 @@ pub fn reach(thread: &ThreadLimits) -> Reach {
     }
 }
 
-/// How far the half angles of the part's flanks may be off, minutes of arc, and whether that was stated.
+/// The default of a thread's half angles, by how it was made.
+fn usual_flanks(job: &Job) -> Usual<'_> {
+    job.usual(match made(job) {
+        Made::Ground => DefaultName::FlankAngleGround,
+        Made::Rolled => DefaultName::FlankAngleRolled,
+        Made::Cut => DefaultName::FlankAngleCut,
+    })
+}
+
+/// How far the half angles of the part's flanks may be off, minutes of arc, and whether that was stated or approved.
 pub fn flanks_within(job: &Job) -> (f64, bool) {
-    match (job.prior.flank_angle, made(job)) {
-        (Some(stated), _) => (stated, true),
-        (None, Made::Ground) => (FLANKS_GROUND, false),
-        (None, Made::Rolled) => (FLANKS_ROLLED, false),
-        (None, Made::Cut) => (FLANKS_CUT, false),
+    match job.prior.flank_angle {
+        Some(stated) => (stated, true),
+        None => (usual_flanks(job).value(), usual_flanks(job).is_approved()),
     }
 }
 
 /// How the thread was made: as stated, else rolled, as most are; over wires ground, as the threads are that one takes wires
 /// for (common practice, no source).
-fn made(job: &Job) -> Made {
+pub fn made(job: &Job) -> Made {
     let usual = if job.wires.is_some() {
         Made::Ground
     } else {
@@ -108,13 +106,14 @@ fn made(job: &Job) -> Made {
     job.prior.made.unwrap_or(usual)
 }
 
-/// The note of a line that rests on half angles within so many minutes of arc, stated or as usual.
-pub const fn half_angles_note(within: f64, stated: bool) -> Note {
-    if stated {
-        Note::HalfAngles { within }
-    } else {
-        Note::HalfAnglesUsual { within }
+/// The note of a line that rests on the half angles of the part: stated, approved or as usual.
+pub fn flanks_note(job: &Job) -> Note {
+    if let Some(within) = job.prior.flank_angle {
+        return Note::HalfAngles { within };
     }
+    let usual = usual_flanks(job);
+    let within = usual.value();
+    usual.note(Note::HalfAnglesUsual { within })
 }
 
 /// What half-angle errors of the part's flanks add to the reading.
@@ -150,7 +149,7 @@ pub fn flank_angle(job: &Job, target: &Target) -> Named {
         _ => (0.0, 2.0 / 3.0 * most),
     };
     let spread = Distribution::Rectangular { half_width };
-    Named::new(Quantity::FlankAngle, estimate, spread).noted(half_angles_note(within.0, within.1))
+    Named::new(Quantity::FlankAngle, estimate, spread).noted(flanks_note(job))
 }
 
 /// What measured half angles of the part add to the reading, each contact standing out by the mean of what either flank
@@ -186,23 +185,16 @@ pub fn pitch_error(job: &Job, target: &Target) -> Named {
     if !shown || target.diameter != ThreadDiameter::PitchDiameter {
         return nothing;
     }
-    let (within, note) = match (&job.prior.pitch_error, made(job)) {
-        (Some(stated), _) => {
-            let within = stated.value().mm();
-            (within, Note::PitchStated { within })
-        }
-        (None, Made::Ground) => (
-            PITCH_GROUND,
-            Note::PitchUsual {
-                within: PITCH_GROUND,
-            },
-        ),
-        (None, _) => (
-            PITCH_USUAL,
-            Note::PitchUsual {
-                within: PITCH_USUAL,
-            },
-        ),
+    let (within, note) = if let Some(stated) = &job.prior.pitch_error {
+        let within = stated.value().mm();
+        (within, Note::PitchStated { within })
+    } else {
+        let usual = job.usual(match made(job) {
+            Made::Ground => DefaultName::PitchErrorGround,
+            Made::Rolled | Made::Cut => DefaultName::PitchError,
+        });
+        let within = usual.value();
+        (within, usual.note(Note::PitchUsual { within }))
     };
     let half_angle = thread.included_angle.radians() / 2.0;
     let spread = Distribution::Rectangular {
@@ -227,7 +219,8 @@ pub fn flanks_pressed(job: &Job, target: &Target) -> Result<Option<Named>, JobEr
         return Ok(None);
     }
     let stated = job.contacts.force.or(job.instrument.force);
-    let newtons = stated.unwrap_or(USUAL_FORCE);
+    let usual = job.usual(DefaultName::Force);
+    let newtons = stated.unwrap_or_else(|| usual.value());
     let elastic = |name: &str| {
         Elastic::named(name).ok_or_else(|| JobError::NoElasticConstants {
             material: name.to_owned(),
@@ -248,7 +241,7 @@ pub fn flanks_pressed(job: &Job, target: &Target) -> Result<Option<Named>, JobEr
     let within = Distribution::Rectangular { half_width: loss };
     let note = match stated {
         Some(force) => Note::LineContact { force },
-        None => Note::LineContactUsual { force: newtons },
+        None => usual.note(Note::LineContactUsual { force: newtons }),
     };
     Ok(Some(
         Named::new(OwnName::FlanksPressed, loss, within).noted(note),
@@ -260,12 +253,10 @@ pub fn contact_wear(job: &Job) -> Named {
     if job.contacts.kind != ContactKind::VAndCone || job.standard.form != StandardForm::Closed {
         return Named::normal(Quantity::ContactWear, 0.0, 0.0);
     }
-    let within = Distribution::Rectangular {
-        half_width: HIDDEN_WEAR,
-    };
-    Named::new(Quantity::ContactWear, 0.0, within).noted(Note::WearUsual {
-        within: HIDDEN_WEAR,
-    })
+    let usual = job.usual(DefaultName::HiddenWear);
+    let within = usual.value();
+    let spread = Distribution::Rectangular { half_width: within };
+    Named::new(Quantity::ContactWear, 0.0, spread).noted(usual.note(Note::WearUsual { within }))
 }
 
 /// What the lead angle adds to the reading where zero was set without lead, on a rod: the cone is lifted in the

@@ -1,18 +1,24 @@
 //! From the readings of a job to the inputs of the model, and from those to an outcome.
 
+use jiff::civil::Date;
+
+use super::approval::DefaultName;
 use super::contact_inputs::{contact_angle, contact_lead, contact_wear, flank_angle, pitch_error};
 use super::conversion::Conversion;
+use super::faces::faces;
 use super::inputs::{
     all_readings, error_curve, form_unseen, instrument, left_by_harmonic, one_reading, prior,
-    setting_standard, step, usual_form, usual_repeatability, values,
+    repeatability_default, setting_standard, step, usual_form, usual_repeatability, values,
 };
 use super::job::{Job, MonteCarlo, Prior};
 use super::local::{Opposite, opposites};
 use super::model::{INPUTS, Quantity};
 use super::note::{Formula, LineName, Named, Note, OwnName};
+use super::own::{OwnUncertainty, compared};
 use super::propagation::{Propagation, propagate};
 use super::scatter::{Known, KnownFrom, Scatter, TypeA};
 use super::settle::Averaged;
+use super::since_certificate;
 use super::size;
 use super::suspicion::{Near, on_standard};
 use super::target::Target;
@@ -29,20 +35,27 @@ use crate::uncertainty::statistics::Pooled;
 use crate::uncertainty::{Budget, Distribution, Input, Model};
 use crate::units::{Entered, Length, LengthUnit};
 
-/// Zero drift put up with where the job does not say: 2 µm, or 0.0001 in on an inch instrument (common practice, no
-/// source).
-const DRIFT_LIMIT: (Length, Length) = (
-    Length::from_micrometres(2),
-    Length::from_ten_thousandths_inch(1),
-);
+/// Zero drift put up with on an inch instrument where the job does not say (common practice, no source).
+const DRIFT_LIMIT_INCH: Length = Length::from_ten_thousandths_inch(1);
+/// The same on a metric one.
+const DRIFT_LIMIT: Length = Length::from_micrometres(2);
 
 /// The zero drift that is put up with: as stated, or the usual one of the instrument's unit.
 pub fn drift_limit(prior: &Prior, unit: LengthUnit) -> Length {
     match &prior.drift_limit {
         Some(limit) => limit.value(),
-        None if unit == LengthUnit::Inch => DRIFT_LIMIT.1,
-        None => DRIFT_LIMIT.0,
+        None if unit == LengthUnit::Inch => DRIFT_LIMIT_INCH,
+        None => DRIFT_LIMIT,
     }
+}
+
+/// The zero drift that a job puts up with: as stated, as approved, or the usual one.
+fn drift_limit_of(job: &Job, unit: LengthUnit) -> Result<Length, JobError> {
+    let usual = job.usual(DefaultName::DriftLimit);
+    if job.prior.drift_limit.is_none() && usual.is_approved() {
+        return Ok(Length::nearest_mm(usual.value())?);
+    }
+    Ok(drift_limit(&job.prior, unit))
 }
 
 /// Which size is asked for.
@@ -74,8 +87,11 @@ pub struct Estimate {
     sampled: bool,
     /// Form between places that is allowed for until the readings show more.
     usual_form: Option<Pooled>,
-    /// That form was stated.
-    form_stated: bool,
+    /// What the line says where form is as usual, and where repeatability is.
+    form_note: Note,
+    repeatability_note: Note,
+    /// The laboratory's own uncertainty, and the day that its approval is held against.
+    own: Option<(OwnUncertainty, Date)>,
 }
 
 impl Estimate {
@@ -111,7 +127,7 @@ impl Estimate {
                 .max()
                 .unwrap_or_default(),
         };
-        let drift_limit = drift_limit(&job.prior, unit);
+        let drift_limit = drift_limit_of(job, unit)?;
         let curve = error_curve(job)?;
         let thermal = thermal(job)?;
         let mut common = Quantity::ALL.map(|quantity| Named::normal(quantity, 0.0, 0.0));
@@ -137,10 +153,12 @@ impl Estimate {
             );
             set(Quantity::ZeroReading, zero_allowance(job, standard)?);
         }
-        let stated = job.prior.drift_limit.is_some();
-        set(Quantity::Drift, drift(&zero, drift_limit, stated));
+        set(Quantity::Drift, drift(&zero, drift_limit, job));
         set(Quantity::Standard, setting_standard(job, standard));
-        for (quantity, input) in instrument(job, curve.as_ref(), scatter.mean) {
+        for (quantity, input) in instrument(job, curve.as_ref(), scatter.mean)
+            .into_iter()
+            .chain(of_equipment(job, scatter.mean))
+        {
             set(quantity, input);
         }
         set(Quantity::FormUnseen, form_unseen(job, target));
@@ -148,7 +166,6 @@ impl Estimate {
         set(Quantity::FlankAngle, flank_angle(job, target));
         set(Quantity::ContactLead, contact_lead(job, target)?);
         set(Quantity::PitchError, pitch_error(job, target));
-        set(Quantity::ContactWear, contact_wear(job));
         let conversion = Conversion::of(
             job,
             target,
@@ -177,7 +194,9 @@ impl Estimate {
             over_wires: job.wires.is_some(),
             sampled: target.is_sampled(),
             usual_form: usual_form(job, target),
-            form_stated: job.prior.form.is_some(),
+            form_note: form_note(job),
+            repeatability_note: repeatability_default(job, target).note(Note::RepeatabilityUsual),
+            own: job.prior.own.clone().map(|own| (own, job.day())),
         })
     }
 
@@ -249,7 +268,10 @@ impl Estimate {
             Of::Mean => Budget::of_model(&self.conversion.model, &inputs, &[]),
             Of::Place(_) => Budget::of_model_first_order(&self.conversion.model, &inputs, &[]),
         }?;
-        let size = Size::of(&budget)?;
+        let program = Size::of(&budget)?;
+        let own = self.own.as_ref();
+        let own = own.map(|(own, used)| compared(own, *used, program));
+        let size = own.map_or(program, |own| own.size());
         let (second_order, matters) = (budget.second_order, budget.second_order_matters());
         let mut lines: Vec<BudgetLine> = Quantity::ALL
             .into_iter()
@@ -274,6 +296,7 @@ impl Estimate {
             second_order: second_order.filter(|_| matters),
             budget: lines,
             size,
+            own,
         })
     }
 
@@ -302,7 +325,7 @@ impl Estimate {
         propagate(
             self.conversion.model,
             &numbers(&self.inputs(of)?),
-            &outcome.size,
+            outcome.by_budget(),
             how,
             unit,
         )
@@ -359,17 +382,15 @@ impl Estimate {
             LineName::from(Quantity::FormSeen)
         };
         let known_from = match self.scatter.known_from {
-            KnownFrom::Usual => Note::RepeatabilityUsual,
+            KnownFrom::Usual => self.repeatability_note.clone(),
             KnownFrom::Readings | KnownFrom::ZeroReadings => Note::Readings,
         };
         let form_from = match self
             .usual_form
             .filter(|usual| self.scatter.has_usual_form(*usual))
         {
-            Some(usual) if !self.form_stated => Note::FormUsual {
-                usual: usual.standard_deviation,
-            },
-            _ => Note::Readings,
+            Some(_) => self.form_note.clone(),
+            None => Note::Readings,
         };
         for (quantity, name, type_a, note) in [
             (
@@ -438,6 +459,7 @@ impl Estimate {
             Quantity::ZeroReading,
             Quantity::ZeroResolution,
             Quantity::Standard,
+            Quantity::StandardDrift,
         ])
     }
 
@@ -457,6 +479,7 @@ impl Estimate {
             Quantity::ZeroReading,
             Quantity::ZeroResolution,
             Quantity::Standard,
+            Quantity::StandardDrift,
         ])
     }
 
@@ -466,6 +489,7 @@ impl Estimate {
             Quantity::ZeroReading,
             Quantity::ZeroResolution,
             Quantity::Standard,
+            Quantity::StandardDrift,
             Quantity::Drift,
         ]);
         let mut corrections = vec![self.zero.correction(zero_uncertainty)];
@@ -621,6 +645,29 @@ impl Estimate {
             .filter_map(|(reading, flag)| Some((reading.clone(), flag?)))
             .collect()
     }
+}
+
+/// What contacts, standard and screw are beside their certificates.
+fn of_equipment(job: &Job, reading: f64) -> [(Quantity, Named); 4] {
+    [
+        (Quantity::ContactWear, contact_wear(job)),
+        (Quantity::Faces, faces(job)),
+        (Quantity::StandardDrift, since_certificate::of_standard(job)),
+        (
+            Quantity::MicrometerDrift,
+            since_certificate::of_micrometer(job, reading),
+        ),
+    ]
+}
+
+/// What the line of form between places says where that is as usual.
+fn form_note(job: &Job) -> Note {
+    if job.prior.form.is_some() {
+        return Note::Readings;
+    }
+    let form = job.usual(DefaultName::Form);
+    let usual = form.value();
+    form.note(Note::FormUsual { usual })
 }
 
 /// The readings of each place, millimetres as shown.

@@ -39,6 +39,16 @@ crate::codes! {
         DriftLimit "drift-limit",
         /// What form may add where nothing was measured.
         Form "form",
+        /// Flatness of a measuring face.
+        Flatness "flatness",
+        /// Parallelism of the measuring faces.
+        Parallelism "parallelism",
+        /// What a piece changes by in a year.
+        YearlyDrift "yearly-drift",
+        /// The laboratory's own expanded uncertainty.
+        OwnUncertainty "own-uncertainty",
+        /// A value approved in the place of a default.
+        ApprovedValue "approved-value",
         /// How far a zero that was not set may be off.
         ZeroAllowance "zero-allowance",
         /// Pitches that a pair is marked for.

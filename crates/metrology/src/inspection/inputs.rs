@@ -1,6 +1,7 @@
 //! What readings and certificates give to the model, one input a function.
 
 use super::JobError;
+use super::approval::{DefaultName, Usual};
 use super::feature::Feature;
 use super::job::{ContactKind, InstrumentErrors, Job};
 use super::model::Quantity;
@@ -13,9 +14,9 @@ use crate::uncertainty::statistics::Pooled;
 use crate::uncertainty::{Distribution, distribution};
 use crate::units::{Entered, Length, LengthUnit};
 
-/// Periodic error of a micrometer screw between the points of its curve, millimetres, where it was not measured
-/// (common practice, no source).
-const PERIODIC_ERROR: f64 = 0.0005;
+/// Points of a curve that leave no more than this part of a turn of the screw without one show its periodic error: the
+/// points 2.5, 5.1, 7.7 mm and so on of ISO 3611 lie a fifth of a turn apart (common practice, no source).
+const WIDEST_GAP: f64 = 0.25;
 
 /// Every reading of the part, in order.
 pub fn all_readings(job: &Job) -> Result<Vec<Entered>, JobError> {
@@ -50,26 +51,27 @@ pub fn prior(job: &Job) -> Option<Pooled> {
 
 /// Degrees of freedom that a usual repeatability is given: known to about a fifth (JCGM 100:2008, G.4.2).
 pub const USUAL_DEGREES_OF_FREEDOM: f64 = 10.0;
-/// Standard deviation of the size between places of one part, millimetres, where nothing is stated (common practice, no
-/// source).
-const USUAL_FORM: f64 = 0.003;
 /// What that weighs beside two or three places, and beside more, which tell the form themselves: degrees of freedom,
 /// chosen so that intervals hold up to that form (docs/simulated-bench.md).
 const FEW_PLACES: (usize, f64, f64) = (3, 3.0, 1.0);
 
-/// Standard deviation of one reading with such a set-up, where nothing is known (common practice, no source).
-pub fn usual_repeatability(job: &Job, target: &Target) -> Pooled {
-    let standard_deviation = match (&target.feature, job.contacts.kind) {
+/// The default of repeatability with such a set-up.
+pub fn repeatability_default<'a>(job: &'a Job, target: &Target) -> Usual<'a> {
+    job.usual(match (&target.feature, job.contacts.kind) {
         // Wires roll and settle anew at every reading, as V and cone do.
-        _ if job.wires.is_some() => 0.0015,
-        (Some(Feature::SoftThickness(_)), _) => 0.005,
-        (_, ContactKind::Flat | ContactKind::SmallFlat) => 0.001,
-        (_, ContactKind::VAndCone) => 0.0015,
-        (_, ContactKind::BladeAndPoint) => 0.003,
-        _ => 0.002,
-    };
+        _ if job.wires.is_some() => DefaultName::RepeatabilityWires,
+        (Some(Feature::SoftThickness(_)), _) => DefaultName::RepeatabilitySoft,
+        (_, ContactKind::Flat | ContactKind::SmallFlat) => DefaultName::RepeatabilityFlat,
+        (_, ContactKind::VAndCone) => DefaultName::RepeatabilityVAndCone,
+        (_, ContactKind::BladeAndPoint) => DefaultName::RepeatabilityBladeAndPoint,
+        _ => DefaultName::RepeatabilityOther,
+    })
+}
+
+/// Standard deviation of one reading with such a set-up, where nothing is known: as approved, or as usual.
+pub fn usual_repeatability(job: &Job, target: &Target) -> Pooled {
     Pooled {
-        standard_deviation,
+        standard_deviation: repeatability_default(job, target).value(),
         degrees_of_freedom: USUAL_DEGREES_OF_FREEDOM,
     }
 }
@@ -82,9 +84,10 @@ pub fn usual_form(job: &Job, target: &Target) -> Option<Pooled> {
     let (few, beside_few, beside_more) = FEW_PLACES;
     let stated = job.prior.form.as_ref();
     Some(Pooled {
-        standard_deviation: stated.map_or(USUAL_FORM, |form| {
-            distribution::rectangular(form.value().mm())
-        }),
+        standard_deviation: stated.map_or_else(
+            || job.usual(DefaultName::Form).value(),
+            |form| distribution::rectangular(form.value().mm()),
+        ),
         degrees_of_freedom: if job.readings.len() <= few {
             beside_few
         } else {
@@ -131,7 +134,7 @@ pub fn error_curve(job: &Job) -> Result<Option<ErrorCurve>, JobError> {
 }
 
 /// One turn of the thimble, millimetres: 0.5 mm, or 0.025 in on an inch micrometer.
-fn turn(job: &Job) -> f64 {
+pub fn turn(job: &Job) -> f64 {
     match job.instrument.range[1].unit() {
         LengthUnit::Inch | LengthUnit::Microinch => 0.635,
         LengthUnit::Millimetre | LengthUnit::Micrometre => 0.5,
@@ -173,18 +176,29 @@ pub fn instrument(job: &Job, curve: Option<&ErrorCurve>, reading: f64) -> Vec<(Q
             let certificate = Distribution::Normal {
                 standard_uncertainty: distribution::normal(expanded, *k),
             };
+            let usual = job.usual(DefaultName::PeriodicError);
             let (periodic, note) = match periodic_error {
                 Some(stated) => (stated.value().mm(), Note::BetweenPoints),
-                None => (PERIODIC_ERROR, Note::BetweenPointsUsual),
+                None => (usual.value(), usual.note(Note::BetweenPointsUsual)),
             };
             let bend = curve.map_or(0.0, ErrorCurve::interpolation_limit);
             // Part and standard both lie between points, each within the bend: the difference is triangular, ± 2 bend
             // (JCGM 100:2008, 4.3.9). The periodic error is a sine of unknown phase; where part and standard lie half a
             // turn apart, it counts twice: arcsine, ± 2 periodic. Taken together as rectangular.
-            let u = libm::hypot(
+            let beside = libm::hypot(
                 distribution::triangular(2.0 * bend),
                 distribution::arcsine(2.0 * periodic),
             );
+            // Points all around the turn show the periodic error themselves: as an unevenness of the curve, which between
+            // two points comes to half of the second difference, four times the bend of a smooth curve.
+            let held = distribution::triangular(8.0 * bend);
+            let shown = periodic_error.is_none()
+                && curve.is_some_and(|curve| curve.widest_gap(turn(job)) <= WIDEST_GAP);
+            let (u, note) = if shown && held < beside {
+                (held, Note::BetweenPointsHeld)
+            } else {
+                (beside, note)
+            };
             let between = Distribution::Rectangular {
                 half_width: u * 3.0_f64.sqrt(),
             };

@@ -7,8 +7,11 @@ use jiff::{Timestamp, civil::Date};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
+use super::approval::Approved;
 use super::feature::Feature;
 use super::field::Field;
+use super::own::OwnUncertainty;
+use super::since_certificate::YearlyDrift;
 use super::state::{Overrides, Service, State};
 use crate::message::Value;
 use crate::units::{Celsius, Entered};
@@ -57,6 +60,12 @@ pub struct Job {
     /// The room and the materials, where no temperatures were read.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub room: Option<Room>,
+    /// How the part was held while it was measured, where that was stated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub held: Option<Held>,
+    /// Values that the laboratory approved in the place of the program's defaults.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub approved: Vec<Approved>,
     /// What is to be known of the job beside its numbers: as it was typed, or a code.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<Value>,
@@ -221,6 +230,12 @@ pub struct Instrument {
     pub certificate: Option<String>,
     /// Due date of its calibration.
     pub due: Option<Date>,
+    /// Date of the certificate.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub certificate_date: Option<Date>,
+    /// How much its error curve changes in a year.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub drift: Option<YearlyDrift>,
     /// What is known of its errors.
     pub errors: InstrumentErrors,
     /// Measuring force of its ratchet or friction drive, newtons.
@@ -286,6 +301,12 @@ pub struct Contacts {
     /// Radius of a sphere, a point's tip or a knife edge.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tip_radius: Option<Entered>,
+    /// Flatness of each measuring face.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub flatness: Option<Entered>,
+    /// Parallelism of the measuring faces.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub parallelism: Option<Entered>,
     /// Width of the face that touches: diameter of a flat or disc, length of a blade.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub face: Option<Entered>,
@@ -320,6 +341,8 @@ impl Contacts {
             half_angle_limit: None,
             members: None,
             tip_radius: None,
+            flatness: None,
+            parallelism: None,
             face: None,
             thickness: None,
             material: None,
@@ -434,6 +457,12 @@ pub struct Standard {
     pub form: StandardForm,
     /// Certificate.
     pub certificate: Option<String>,
+    /// Date of the certificate.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub certificate_date: Option<Date>,
+    /// How much its size changes in a year.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub drift: Option<YearlyDrift>,
     /// Due date of its calibration.
     pub due: Option<Date>,
     /// Whether it may be used.
@@ -545,6 +574,16 @@ crate::codes! {
         /// The one place that was measured.
         Place "place",
     }
+}
+
+/// How a part is held while it is measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Held {
+    /// In the hand, which warms one side of it.
+    Hand,
+    /// On a table or in a stand, come to the temperature of the room.
+    Table,
 }
 
 crate::codes! {
@@ -667,6 +706,9 @@ pub struct Prior {
     /// How far the pitch between neighbouring threads may be off.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pitch_error: Option<Entered>,
+    /// The laboratory's own uncertainty of the size by this set-up.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub own: Option<OwnUncertainty>,
 }
 
 /// The agreed decision rule, as named in the contract or on the drawing.

@@ -11,6 +11,7 @@
 //! corrected and with its uncertainty, can be held against limits.
 
 mod advice;
+mod approval;
 mod at_hand;
 mod contact_fit;
 mod contact_inputs;
@@ -18,6 +19,7 @@ mod contact_pressure;
 mod conversion;
 mod error;
 mod estimate;
+mod faces;
 mod feature;
 mod feature_error;
 mod feature_warnings;
@@ -31,12 +33,14 @@ mod lookalike;
 mod model;
 mod note;
 mod over_wires;
+mod own;
 mod plan;
 mod plausible;
 mod propagation;
 mod ranges;
 mod scatter;
 mod settle;
+mod since_certificate;
 mod size;
 mod state;
 mod suspicion;
@@ -51,6 +55,7 @@ pub use advice::{
     Advice, GOOD_SHARE, Ideal, LARGEST_SHARE, NotUsable, Owned, Refused, SetUp, UsualContacts,
     Wanted, Wrong, advise, ideal,
 };
+pub use approval::{Amount, Approval, Approved, DefaultName, DefaultUnit, Taken};
 pub use at_hand::{AtHand, Together, at_hand};
 pub use contact_fit::{ContactsUnfit, Misfit, middle};
 pub use error::{JobError, StandardUnfit};
@@ -68,17 +73,19 @@ pub use findings::{
 };
 pub use fitness::{not_negative, pitch, positive};
 pub use job::{
-    Characteristic, ContactKind, Contacts, CurvePoint, Flanks, Instrument, InstrumentErrors, Job,
-    Left, Made, MonteCarlo, Part, PitchEntry, Place, PlaceName, Prior, Room, RuleName, Scope,
+    Characteristic, ContactKind, Contacts, CurvePoint, Flanks, Held, Instrument, InstrumentErrors,
+    Job, Left, Made, MonteCarlo, Part, PitchEntry, Place, PlaceName, Prior, Room, RuleName, Scope,
     Standard, StandardForm, Struck, Temperature, ThreadDiameter, WireSet, Zero,
 };
 pub use model::Quantity;
 pub use note::{DEFAULTS, Formula, LineName, Note, OwnName, WireDiameter};
 pub use over_wires::{WiresUnfit, best_wires, reading_at as reading_over_wires, takes_wires};
+pub use own::{Compared, Decides, OwnUncertainty};
 pub use plan::{Pieces, Places, Plan, Question, Spread, places, plan, sits};
 pub use plausible::{FAR_FROM_STANDARD, small, too_hot};
 pub use propagation::Propagation;
 pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};
+pub use since_certificate::YearlyDrift;
 pub use size::{COVERAGE, Size};
 pub use state::{Caution, Overrides, Service, State, StateError};
 pub use suspicion::{
@@ -158,6 +165,8 @@ pub struct Outcome {
     pub place: Option<usize>,
     /// The corrected size.
     pub size: Size,
+    /// The laboratory's own uncertainty beside the budget's, where one is stated.
+    pub own: Option<Compared>,
     /// Its uncertainty budget, largest share first.
     pub budget: Vec<BudgetLine>,
     /// The decision on it.
@@ -165,6 +174,13 @@ pub struct Outcome {
     /// Standard uncertainty with the second-order terms of the model, millimetres, where they matter (JCGM 100:2008,
     /// 5.1.2 note).
     pub second_order: Option<f64>,
+}
+
+impl Outcome {
+    /// The size with the uncertainty of the budget, also where the laboratory's decides.
+    pub fn by_budget(&self) -> &Size {
+        self.own.as_ref().map_or(&self.size, |own| &own.program)
+    }
 }
 
 /// One line of the budget of a size.

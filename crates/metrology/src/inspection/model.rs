@@ -7,14 +7,15 @@ use crate::correction::{Temperatures, to_reference_temperature};
 use crate::uncertainty::{Model, Scalar};
 
 /// How many input quantities the model has.
-pub const INPUTS: usize = 28;
+pub const INPUTS: usize = 32;
 
 /// A reading on the part compared with readings on a setting standard:
 ///
-/// `L = [S (1 + αs θs) + D (1 + αm θm)] / (1 + αp θp)` with
-/// `D = (x + δr + δf + δo + δq) − (z + δz + δd) − (c + δi + δm) − (h + f + l + e + w)`
+/// `L = [(S + δs) (1 + αs θs) + D (1 + αm θm)] / (1 + αp θp)` with
+/// `D = (x + δr + δf + δo + δq) − (z + δz + δd) − (c + δi + δm + δp + δv) − (h + f + l + e + w)`
 ///
-/// in the order of [`Quantity`], each temperature being that of the body and the room together, `θ + r`; and from that to the size that the drawing states:
+/// in the order of [`Quantity`], each temperature being that of the body and the room together, `θ + r`, of the part with
+/// what the hand adds, `θ + r + δθ`; and from that to the size that the drawing states:
 /// `Y = σ (L + g + p) + a + b`, with `σ` = 1 and the rest nothing for a thread and for any size read directly.
 ///
 /// # Correlations
@@ -69,12 +70,18 @@ pub enum Quantity {
     Drift,
     /// `S`: certified size of the standard.
     Standard,
+    /// `δs`: what the standard has changed by since its certificate.
+    StandardDrift,
     /// `c`: error curve at the part less error curve at the standard.
     Curve,
     /// `δi`: error between the points of the curve.
     Interpolation,
     /// `δm`: error of indication where no curve is used.
     Indication,
+    /// `δp`: faces that are not flat and parallel, where a curve is used.
+    Faces,
+    /// `δv`: what the error curve has changed by since its certificate.
+    MicrometerDrift,
     /// `h`: what the half-angle errors of the contacts add to the reading, V and cone together.
     ContactAngle,
     /// `f`: what half-angle errors of the part's flanks add to it.
@@ -97,6 +104,8 @@ pub enum Quantity {
     RoomTemperature,
     /// `θp`.
     PartTemperature,
+    /// `δθ`: the mean of a part in the hand above what was taken for it.
+    PartGradient,
     /// `θs`.
     StandardTemperature,
     /// `θm`.
@@ -121,9 +130,12 @@ impl Quantity {
         Self::ZeroResolution,
         Self::Drift,
         Self::Standard,
+        Self::StandardDrift,
         Self::Curve,
         Self::Interpolation,
         Self::Indication,
+        Self::Faces,
+        Self::MicrometerDrift,
         Self::ContactAngle,
         Self::FlankAngle,
         Self::ContactLead,
@@ -135,6 +147,7 @@ impl Quantity {
         Self::SecondCompanion,
         Self::RoomTemperature,
         Self::PartTemperature,
+        Self::PartGradient,
         Self::StandardTemperature,
         Self::InstrumentTemperature,
         Self::PartExpansion,
@@ -147,6 +160,7 @@ impl Quantity {
         match self {
             Self::RoomTemperature
             | Self::PartTemperature
+            | Self::PartGradient
             | Self::StandardTemperature
             | Self::InstrumentTemperature => Some("K"),
             Self::PartExpansion | Self::StandardExpansion | Self::InstrumentExpansion => {
@@ -168,9 +182,12 @@ crate::codes! {
         ZeroResolution "zero-resolution",
         Drift "drift",
         Standard "standard",
+        StandardDrift "standard-drift",
         Curve "curve",
         Interpolation "interpolation",
         Indication "indication",
+        Faces "faces",
+        MicrometerDrift "micrometer-drift",
         ContactAngle "contact-angle",
         FlankAngle "flank-angle",
         ContactLead "contact-lead",
@@ -182,6 +199,7 @@ crate::codes! {
         SecondCompanion "second-companion",
         RoomTemperature "room-temperature",
         PartTemperature "part-temperature",
+        PartGradient "part-gradient",
         StandardTemperature "standard-temperature",
         InstrumentTemperature "instrument-temperature",
         PartExpansion "part-expansion",
@@ -202,9 +220,12 @@ impl Model<INPUTS> for Comparison {
             zero_resolution,
             drift,
             standard,
+            standard_drift,
             curve,
             interpolation,
             indication,
+            faces,
+            micrometer_drift,
             contact_angle,
             flank_angle,
             contact_lead,
@@ -216,6 +237,7 @@ impl Model<INPUTS> for Comparison {
             second_companion,
             room,
             part_temperature,
+            part_gradient,
             standard_temperature,
             instrument_temperature,
             part_expansion,
@@ -224,18 +246,19 @@ impl Model<INPUTS> for Comparison {
         ] = inputs;
         let shown = reading + repeatability + form_seen + form_unseen + resolution;
         let zero = zero_reading + zero_resolution + drift;
-        let screw = curve + interpolation + indication;
+        let screw = curve + interpolation + indication + faces + micrometer_drift;
         let contacts = contact_angle + flank_angle + contact_lead + pitch_error + contact_wear;
         let difference = shown - zero - screw - contacts;
         let temperatures = Temperatures {
-            part: part_temperature + room,
+            part: part_temperature + room + part_gradient,
             standard: standard_temperature + room,
             instrument: instrument_temperature + room,
             part_expansion,
             standard_expansion,
             instrument_expansion,
         };
-        let measured = to_reference_temperature(standard, difference, &temperatures);
+        let measured =
+            to_reference_temperature(standard + standard_drift, difference, &temperatures);
         (measured + contact_geometry + deformation) * T::constant(self.scale)
             + companion
             + second_companion

@@ -2,8 +2,10 @@
 
 use std::borrow::Cow;
 
+use jiff::civil::Date;
+
 use super::model::Quantity;
-use crate::message::Coded;
+use crate::message::{Coded, Value};
 use crate::source::{Confidence, Source};
 use crate::uncertainty::{Distribution, Input};
 use crate::units::Entered;
@@ -111,6 +113,22 @@ crate::messages! {
         BetweenPoints "between-points",
         /// Bend of the error curve, and the usual periodic error of the screw.
         BetweenPointsUsual "between-points-usual",
+        /// Bend of the error curve, whose points lie all around the turn of the screw and so show its periodic error.
+        BetweenPointsHeld "between-points-held",
+        /// Flatness of each face and parallelism of both, as stated.
+        Faces "faces" { flatness: f64 as Difference, parallelism: f64 as Difference },
+        /// The same as usual.
+        FacesUsual "faces-usual" { flatness: f64 as Difference, parallelism: f64 as Difference },
+        /// Change in a year, as stated, times the age of the certificate.
+        SinceCertificate "since-certificate" { rate: f64 as Difference, days: u32 as whole },
+        /// The same, as the history of certificates shows it.
+        SinceCertificates "since-certificates" { n: u32 as whole, rate: f64 as Difference, days: u32 as whole },
+        /// The same, as usual.
+        SinceCertificateUsual "since-certificate-usual" { rate: f64 as Difference, days: u32 as whole },
+        /// A part warmed by the hand, as usual.
+        InHandUsual "in-hand-usual" { within: f64 as Kelvin },
+        /// In the place of a default a value that a laboratory approved.
+        Approved "approved" { value: Value as itself, person: String as Text, on: Date as Date, due: Date as Date },
         /// Stated with the job.
         Stated "stated",
         /// Stated, less the height of the arc.
@@ -179,7 +197,7 @@ crate::messages! {
 }
 
 /// The codes of notes that name a default of the program: what nobody stated, and no laboratory has approved.
-pub const DEFAULTS: [&str; 9] = [
+pub const DEFAULTS: [&str; 12] = [
     "note.half-angles-usual",
     "note.pitch-usual",
     "note.wear-usual",
@@ -189,6 +207,9 @@ pub const DEFAULTS: [&str; 9] = [
     "note.form-usual",
     "note.drift-limit-usual",
     "note.between-points-usual",
+    "note.faces-usual",
+    "note.since-certificate-usual",
+    "note.in-hand-usual",
 ];
 
 crate::codes! {

@@ -4,7 +4,7 @@
 //! the spread of readings is below a picometre).
 
 use super::JobError;
-use super::contact_inputs::{flanks_within, half_angles_note};
+use super::contact_inputs::{flanks_note, flanks_within};
 use super::conversion::Conversion;
 use super::field::Field;
 use super::fitness::positive;
@@ -199,9 +199,9 @@ fn flanks_at_wires(job: &Job, groove: &Groove, half_angle_mm: f64) -> Named {
             },
         );
     }
-    let (minutes, stated) = flanks_within(job);
+    let (minutes, _) = flanks_within(job);
     let spread = within(minutes);
-    Named::new(OwnName::FlanksAtWires, 0.0, spread).noted(half_angles_note(minutes, stated))
+    Named::new(OwnName::FlanksAtWires, 0.0, spread).noted(flanks_note(job))
 }
 
 /// What half angles of the part off by so many minutes change the size by, millimetres; none for the best wire.

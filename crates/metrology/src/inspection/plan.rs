@@ -6,6 +6,7 @@
 
 use jiff::Timestamp;
 
+use super::approval::Approved;
 use super::contact_fit::middle;
 use super::conversion::Conversion;
 use super::estimate::{Estimate, Of};
@@ -42,6 +43,8 @@ pub struct Question {
     pub material: Option<String>,
     /// How far the half angles of the part's flanks may be off, minutes of arc, where it is known.
     pub flank_angle: Option<f64>,
+    /// Values that the laboratory approved in the place of defaults.
+    pub approved: Vec<Approved>,
 }
 
 /// What is put together for a measurement.
@@ -257,6 +260,8 @@ fn without_readings(question: &Question, pieces: &Pieces) -> Result<Job, JobErro
         room: None,
         wires: wires.cloned(),
         monte_carlo: None,
+        held: None,
+        approved: question.approved.clone(),
         prior: Prior {
             degrees_of_freedom: Some(USUAL_DEGREES_OF_FREEDOM),
             flank_angle: question.flank_angle,

@@ -146,6 +146,10 @@ fn prior(job: &Job) -> Result<(), JobError> {
         positive(Field::Repeatability, repeatability)?;
     }
     all_positive([(Field::DriftLimit, prior.drift_limit.as_ref())])?;
+    if let Some(own) = &prior.own {
+        positive(Field::OwnUncertainty, &own.expanded_uncertainty)?;
+        coverage_factor(Field::OwnUncertainty, own.coverage_factor)?;
+    }
     none_negative([(Field::Form, prior.form.as_ref())])
 }
 
@@ -160,6 +164,15 @@ fn equipment(job: &Job) -> Result<(), JobError> {
                 .as_ref()
                 .filter(|_| job.zero.before.is_empty()),
         ),
+    ])?;
+    let yearly =
+        |drift: &'_ Option<super::YearlyDrift>| drift.as_ref().map(|one| one.per_year.clone());
+    let drifts = [yearly(&job.instrument.drift), yearly(&job.standard.drift)];
+    none_negative([
+        (Field::YearlyDrift, drifts[0].as_ref()),
+        (Field::YearlyDrift, drifts[1].as_ref()),
+        (Field::Flatness, job.contacts.flatness.as_ref()),
+        (Field::Parallelism, job.contacts.parallelism.as_ref()),
     ])?;
     let standard = &job.standard;
     not_negative(Field::StandardUncertainty, &standard.expanded_uncertainty)?;

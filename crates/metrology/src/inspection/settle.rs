@@ -7,6 +7,7 @@
 
 use super::model::Quantity;
 use super::note::LineName;
+use super::own::Decides;
 use super::target::Target;
 use super::withheld::{LetStand, Withheld};
 use super::{Basis, BudgetLine, JobError, Outcome, ReadingResult, Rule};
@@ -64,6 +65,8 @@ crate::messages! {
         },
         /// No line alone.
         SeveralLines "several-lines" { from: f64 as Uncertainty, needed: f64 as Uncertainty, lines: Vec<Begin> as all_said },
+        /// The laboratory's own uncertainty decides, which no line of the budget changes.
+        Own "own" { from: f64 as Uncertainty, needed: f64 as Uncertainty },
         /// Readings that look like mistakes, by their numbers.
         TakeAgain "take-again" { n: usize as count, readings: Vec<usize> as counts, without: Option<Without> as said_if },
         /// The verdict is withheld.
@@ -140,6 +143,12 @@ crate::codes! {
         LessForce "less-force",
         /// Of another size.
         OtherSize "other-size",
+        /// Of what has changed since a certificate.
+        Certificates "certificates",
+        /// Of faces that are not flat and parallel.
+        Faces "faces",
+        /// Of a part in the hand.
+        OnTable "on-table",
         /// Of flank angles.
         FlankAngles "flank-angles",
         /// Of temperatures.
@@ -229,6 +238,11 @@ pub fn settle(
             needed,
         };
         (Way::Nothing, told)
+    } else if outcome
+        .own
+        .is_some_and(|own| own.decides != Decides::Program)
+    {
+        (Way::Nothing, Settling::Own { from, needed })
     } else if let Some(n) = more_readings(outcome, needed, averaged, resolution) {
         let told = Settling::More {
             more: more(outcome, averaged, n),
@@ -482,6 +496,8 @@ const fn advice(quantity: Quantity) -> LineAdvice {
         Quantity::ZeroReading => LineAdvice::MoreZeroReadings,
         Quantity::Drift => LineAdvice::ZeroCheckNear,
         Quantity::Standard => LineAdvice::BetterStandard,
+        Quantity::StandardDrift | Quantity::MicrometerDrift => LineAdvice::Certificates,
+        Quantity::Faces => LineAdvice::Faces,
         Quantity::Curve => LineAdvice::BetterCurve,
         Quantity::Interpolation => LineAdvice::PeriodicError,
         Quantity::Indication => LineAdvice::ErrorCurve,
@@ -493,6 +509,7 @@ const fn advice(quantity: Quantity) -> LineAdvice {
         Quantity::PitchError => LineAdvice::Pitch,
         Quantity::ContactWear => LineAdvice::ZeroOnStandard,
         Quantity::RoomTemperature => LineAdvice::Thermometer,
+        Quantity::PartGradient => LineAdvice::OnTable,
         Quantity::PartTemperature
         | Quantity::StandardTemperature
         | Quantity::InstrumentTemperature => LineAdvice::Soak,

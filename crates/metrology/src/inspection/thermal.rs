@@ -1,7 +1,8 @@
 //! What temperatures and materials give to the model.
 
 use super::JobError;
-use super::job::Job;
+use super::approval::DefaultName;
+use super::job::{Held, Job};
 use super::model::Quantity;
 use super::note::{Named, Note};
 use crate::correction::Temperatures;
@@ -12,8 +13,6 @@ use crate::units::Celsius;
 /// Difference of temperature between part and standard that is allowed for when none was read, kelvins (common
 /// practice, no source).
 const UNREAD_TEMPERATURE: f64 = 1.0;
-/// The room where nobody says, degrees Celsius (common practice, no source).
-const USUAL_ROOM: (f64, f64) = (12.0, 28.0);
 
 /// From what to what temperature the room is, degrees Celsius, and whether that was stated; `None` where the temperatures
 /// of the bodies were read.
@@ -24,7 +23,7 @@ pub fn room(job: &Job) -> Option<((f64, f64), bool)> {
     let stated = job.room.as_ref().and_then(|room| room.range);
     Some(match stated {
         Some([from, to]) => ((from.degrees(), to.degrees()), true),
-        None => (USUAL_ROOM, false),
+        None => (job.usual(DefaultName::Room).range(), false),
     })
 }
 
@@ -41,8 +40,22 @@ fn room_temperature(job: &Job) -> Named {
     Named::new(quantity, middle, within).noted(if stated {
         Note::RoomStated { from, to }
     } else {
-        Note::RoomUsual { from, to }
+        job.usual(DefaultName::Room)
+            .note(Note::RoomUsual { from, to })
     })
+}
+
+/// How far the mean temperature of a part in the hand may be from what was read at one place of it, or allowed for: none
+/// for a part that has come to the temperature of the table it lies on.
+fn part_gradient(job: &Job) -> Named {
+    let quantity = Quantity::PartGradient;
+    if job.held == Some(Held::Table) {
+        return Named::normal(quantity, 0.0, 0.0);
+    }
+    let usual = job.usual(DefaultName::HandGradient);
+    let within = usual.value();
+    let spread = Distribution::Rectangular { half_width: within };
+    Named::new(quantity, 0.0, spread).noted(usual.note(Note::InHandUsual { within }))
 }
 
 /// Temperatures and expansions with what is known of them.
@@ -51,6 +64,7 @@ pub struct Thermal {
     standard: (f64, Distribution, &'static material::Material),
     instrument: (f64, Distribution, &'static material::Material),
     room: Named,
+    gradient: Named,
 }
 
 impl Thermal {
@@ -66,7 +80,7 @@ impl Thermal {
         }
     }
 
-    pub fn inputs(&self) -> [(Quantity, Named); 7] {
+    pub fn inputs(&self) -> [(Quantity, Named); 8] {
         let temperature = |quantity, body: &(f64, Distribution, _)| {
             let read = self.room.note.is_none().then_some(Note::Thermometer);
             let read = Named::new(quantity, body.0, body.1).noted(read);
@@ -87,6 +101,7 @@ impl Thermal {
         [
             (Quantity::RoomTemperature, self.room.clone()),
             temperature(Quantity::PartTemperature, &self.part),
+            (Quantity::PartGradient, self.gradient.clone()),
             temperature(Quantity::StandardTemperature, &self.standard),
             temperature(Quantity::InstrumentTemperature, &self.instrument),
             expansion(Quantity::PartExpansion, self.part.2),
@@ -120,6 +135,7 @@ pub fn thermal(job: &Job) -> Result<Thermal, JobError> {
             standard: (0.0, exact, of(job.standard_material())?),
             instrument: (0.0, exact, steel),
             room: room_temperature(job),
+            gradient: part_gradient(job),
         });
     };
     let u = read.standard_uncertainty;
@@ -136,5 +152,6 @@ pub fn thermal(job: &Job) -> Result<Thermal, JobError> {
             steel,
         ),
         room: room_temperature(job),
+        gradient: part_gradient(job),
     })
 }

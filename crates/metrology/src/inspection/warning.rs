@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 
+use super::approval::DefaultName;
 use super::feature::KeyseatConvention;
 use super::model::Quantity;
 use super::state::State;
@@ -45,6 +46,10 @@ crate::messages! {
         Overridden "overridden" { what: Overridden as code, reason: String as Text },
         /// Equipment past its due date, used for a stated reason.
         Overdue "overdue" { what: Piece as code, id: String as Text, due: Date as Date, used: Date as Date },
+        /// An approved value whose review is overdue: the program's default was taken.
+        ApprovalOverdue "approval-overdue" { what: DefaultName as code, person: String as Text, due: Date as Date, used: Date as Date },
+        /// An approved uncertainty whose review is overdue: the larger decided.
+        OwnOverdue "own-overdue" { person: String as Text, due: Date as Date, used: Date as Date },
         /// Equipment out of use, used for a stated reason.
         OutOfUse "out-of-use" { what: Piece as code, id: String as Text, state: State as code },
         /// Equipment without a due date.

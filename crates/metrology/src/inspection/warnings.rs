@@ -7,8 +7,8 @@ use super::settle::PROVEN;
 use super::target::Target;
 use super::warning::{Unmarked, Wait, Warning, ZeroCheck};
 use super::{
-    Outcome, ReadingResult, contact_inputs, feature_warnings, fitness, lookalike, over_wires,
-    thermal,
+    Outcome, ReadingResult, approval, contact_inputs, feature_warnings, fitness, lookalike,
+    over_wires, own, thermal,
 };
 use crate::decision::{Rule, Verdict};
 use crate::elastic::measuring_force;
@@ -69,10 +69,12 @@ pub fn warnings(
     all.extend(gap(job, target));
     all.extend(feature_warnings::of(job, target));
     all.extend(fitness::warnings(job));
+    all.extend(approval::overdue(job, mean));
+    all.extend(own::overdue(job));
     all.extend(fraction_of_tolerance(target, estimate, mean));
     all.extend(mean.second_order.map(|second_order| Warning::NotLinear {
         second_order,
-        first_order: mean.size.standard_uncertainty,
+        first_order: mean.by_budget().standard_uncertainty,
     }));
     if readings.len() < 3 {
         all.push(Warning::FewReadings { n: readings.len() });

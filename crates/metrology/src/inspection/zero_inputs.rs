@@ -1,5 +1,6 @@
 //! What the zero gives to the model: its readings, its drift, or an allowance where none was set.
 
+use super::approval::DefaultName;
 use super::job::Job;
 use super::model::Quantity;
 use super::note::{Named, Note};
@@ -63,11 +64,12 @@ pub fn zero_allowance(job: &Job, standard: Length) -> Result<Named, JobError> {
 
 /// How far the zero may have been from its mean while the part was read: half of what it moved, or, where it was not
 /// checked again, the drift that is put up with.
-pub fn drift(zero: &ZeroError, limit: Length, stated: bool) -> Named {
+pub fn drift(zero: &ZeroError, limit: Length, job: &Job) -> Named {
+    let usual = job.usual(DefaultName::DriftLimit);
     let (half_width, note) = match zero.drift() {
         Some(drift) => (drift.abs() / 2.0, Note::HalfTheChange),
-        None if stated => (limit.mm(), Note::DriftLimit),
-        None => (limit.mm(), Note::DriftLimitUsual),
+        None if job.prior.drift_limit.is_some() => (limit.mm(), Note::DriftLimit),
+        None => (limit.mm(), usual.note(Note::DriftLimitUsual)),
     };
     Named::new(
         Quantity::Drift,

@@ -8,9 +8,9 @@ use super::set_up::{Feature, SetUp, ThreadStandard};
 use super::thread::{Spot, VirtualPart, symmetric};
 use super::wires::VirtualWires;
 use crate::inspection::{
-    Characteristic, ContactKind, Contacts, CurvePoint, Instrument, InstrumentErrors, Job,
-    Overrides, Part, Place, Prior, Room, RuleName, Scope, Standard, StandardForm, State, Target,
-    Temperature, ThreadDiameter, WireSet, Zero,
+    Characteristic, ContactKind, Contacts, CurvePoint, DefaultName, Instrument, InstrumentErrors,
+    Job, Overrides, Part, Place, Prior, Room, RuleName, Scope, Standard, StandardForm, State,
+    Target, Temperature, ThreadDiameter, WireSet, Zero,
 };
 use crate::limits::Limits;
 use crate::material;
@@ -197,6 +197,11 @@ enum Between {
     Wires(VirtualWires),
 }
 
+/// A default of the program in millimetres or kelvins: what is drawn lies anywhere within it.
+const fn usual(name: DefaultName) -> f64 {
+    name.value()
+}
+
 /// Equipment and room of one job, as they truly are.
 struct Bench {
     micrometer: VirtualMicrometer,
@@ -205,6 +210,10 @@ struct Bench {
     standard: (f64, f64),
     /// Kelvins above 20 °C: part, standard, micrometer.
     temperatures: [f64; 3],
+    /// The same where the thermometer touches: the hand warms the rest of the part.
+    read: [f64; 3],
+    /// What faces out of parallel, and the screw since its certificate, add on the part and not on the standard.
+    on_part: f64,
     /// Per kelvin: part, standard, micrometer.
     expansions: [f64; 3],
     turn: f64,
@@ -251,6 +260,23 @@ impl Bench {
         // Made within some micrometres of nominal, certified with the stated uncertainty.
         let certified = ((nominal + 3.0 * UM * symmetric(random)) * 1e5).round() / 1e5;
         let standard = certified + set_up.standard / 2.0 * UM * random.normal();
+        // A year after its certificate.
+        let standard = standard + usual(DefaultName::StandardDrift) * symmetric(random);
+        let on_part = match (set_up.curve, &between) {
+            (None, _) => 0.0,
+            (Some(_), between) => {
+                let far = (part.mean - nominal).abs() > turn;
+                let screw = usual(DefaultName::MicrometerDrift) * symmetric(random);
+                let parallelism = usual(DefaultName::Parallelism) / 2.0 * symmetric(random);
+                let flatness = usual(DefaultName::Flatness) * symmetric(random);
+                let faces = match between {
+                    Between::VAndCone(..) => 0.0,
+                    Between::Faces | Between::Wires(_) => parallelism + flatness,
+                };
+                faces + if far { screw } else { 0.0 }
+            }
+        };
+        let in_the_hand = usual(DefaultName::HandGradient) * symmetric(random);
         let room = set_up.room * symmetric(random);
         let apart = if set_up.thermometer.is_some() {
             0.5
@@ -268,12 +294,15 @@ impl Bench {
             expansion("steel")?,
             expansion("steel")?,
         ];
-        let temperatures = [room + apart * symmetric(random), room, room];
+        let read = [room + apart * symmetric(random), room, room];
+        let temperatures = [read[0] + in_the_hand, room, room];
         Ok(Self {
             micrometer,
             between,
             standard: (standard, certified),
             temperatures,
+            read,
+            on_part,
             expansions,
             turn,
             scale,
@@ -326,7 +355,7 @@ impl Bench {
             // The wires lie on the bench beside the standard, and are of the same steel.
             Between::Wires(wires) => wires.over(size, grown, self.grown(1))?,
         };
-        Ok(self.shown(set_up, distance, true, drift, random))
+        Ok(self.shown(set_up, distance + self.on_part, true, drift, random))
     }
 
     /// The job as written down: what is known, not what is.
@@ -392,6 +421,8 @@ impl Bench {
                 resolution: None,
                 certificate: None,
                 due: None,
+                certificate_date: None,
+                drift: None,
                 errors: self.errors(set_up, random)?,
                 force: match set_up.feature {
                     Feature::OverWires { wires, .. } => Some(wires.force),
@@ -408,6 +439,8 @@ impl Bench {
                 half_angle_limit: (kind == ContactKind::VAndCone).then_some(set_up.contact_angle),
                 members: None,
                 tip_radius: None,
+                flatness: None,
+                parallelism: None,
                 face: None,
                 thickness: None,
                 force: None,
@@ -423,6 +456,8 @@ impl Bench {
                 coverage_factor: 2.0,
                 form,
                 certificate: None,
+                certificate_date: None,
+                drift: None,
                 due: None,
                 state: State::default(),
             },
@@ -430,7 +465,7 @@ impl Bench {
             readings,
             temperature: set_up.thermometer.map(|u| {
                 let mut read = |which: usize| {
-                    let truth = self.temperatures.get(which).copied().unwrap_or(0.0);
+                    let truth = self.read.get(which).copied().unwrap_or(0.0);
                     Celsius::new(20.0 + truth + u * random.normal())
                 };
                 Temperature {
@@ -466,6 +501,8 @@ impl Bench {
             overrides: Overrides::default(),
             service: None,
             monte_carlo: None,
+            held: None,
+            approved: Vec::new(),
         })
     }
 

@@ -28,6 +28,7 @@ mod identify;
 mod identify_simulated;
 mod inspection;
 mod jcgm101;
+mod laboratory;
 mod other_forms;
 mod published_limits;
 mod rows;

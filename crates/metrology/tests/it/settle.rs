@@ -23,7 +23,8 @@ fn json_job(readings: &[&str], changes: &[(&str, Value)]) -> Job {
             "errors": { "within": { "maximum_permissible_error": "0um" } }
         },
         "contacts": { "id": "flat", "kind": "flat" },
-        "standard": { "id": "s", "size": "10mm", "expanded_uncertainty": "0um", "coverage_factor": 2.0, "form": "plain" },
+        "standard": { "id": "s", "size": "10mm", "expanded_uncertainty": "0um", "coverage_factor": 2.0, "form": "plain", "drift": { "per_year": "0um", "certificates": null } },
+        "held": "table",
         "zero": { "before": ["10.000mm", "10.000mm"], "after": ["10.000mm", "10.000mm"] },
         "readings": [{ "readings": readings }],
         "scope": "place",

@@ -163,7 +163,8 @@ fn wires_that_lie_are_found_out() {
         assert!((shift + 0.003).abs() < 2e-5, "{shift}");
         held += u32::from((found.value - made.mean).abs() <= found.expanded_uncertainty);
     }
-    assert!(held < 60, "{held}");
+    // Less often than with U = 3 µm, since drift and faces are allowed for.
+    assert!(held < 75, "{held}");
 }
 
 /// 20,000 jobs a set-up with another seed: every share within three standard errors of the difference.

@@ -112,6 +112,7 @@ pub fn plan(state: &State) -> Option<Result<Plan, JobError>> {
 
 fn planned(state: &State, target: &Target, set_up: &SetUp) -> Option<Result<Plan, JobError>> {
     let question = inspection::Question {
+        approved: state.laboratory.approved.clone(),
         characteristic: state.characteristic.clone()?,
         // Whether a piece is in date is judged apart, in words of its own.
         at: Timestamp::UNIX_EPOCH,
@@ -193,6 +194,8 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
         overrides: Overrides::default(),
         service: None,
         monte_carlo: None,
+        held: None,
+        approved: state.laboratory.approved.clone(),
     };
     Some(inspect(&job))
 }
@@ -258,6 +261,8 @@ fn ideal_instrument(target: &Target) -> Option<Instrument> {
         resolution: None,
         certificate: None,
         due: None,
+        certificate_date: None,
+        drift: None,
         errors: InstrumentErrors::Within {
             maximum_permissible_error: nothing,
         },
@@ -350,6 +355,8 @@ fn ideal_standard(instrument: &Instrument, contacts: ContactKind) -> Option<Stan
             _ => StandardForm::Plain,
         },
         certificate: None,
+        certificate_date: None,
+        drift: None,
         due: None,
         state: InUse::Active,
     })

@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
     Characteristic, ContactKind, Contacts, Form, Inspection, Instrument, Job, JobError, Left, Near,
-    Overrides, Part, Place, Plausible, Prior, RuleName, Service, Standard, Struck, Target,
-    Temperature, WireSet, Zero, examine, inspect, takes_wires,
+    Overrides, OwnUncertainty, Part, Place, Plausible, Prior, RuleName, Service, Standard, Struck,
+    Target, Temperature, WireSet, Zero, examine, inspect, takes_wires,
 };
 use metrology::limits::Limits;
 use metrology::message::Value;
@@ -22,6 +22,7 @@ use super::said;
 use super::stated::Stated;
 use super::words;
 use super::zero::{CLOSURES, Check, Closure, Progress};
+use crate::approvals::{Approvals, SetUp};
 use crate::record::to_second;
 
 /// The same reading again within this time is asked about: a cable that sends twice (a proposal, no source).
@@ -75,6 +76,8 @@ pub struct State {
     pub person: Option<String>,
     pub person_before: Option<String>,
     pub end: Option<End>,
+    /// What the laboratory has approved.
+    pub laboratory: Approvals,
     /// Answers that can be taken back, the latest last.
     pub(super) answered: Vec<u64>,
     /// The answer that was just taken back, as the line that would give it again.
@@ -564,13 +567,31 @@ impl State {
             scope: None,
             room: None,
             temperature: self.temperature.clone()?,
-            prior: Prior::default(),
+            prior: Prior {
+                own: self.own_uncertainty(),
+                ..Prior::default()
+            },
             rule: self.rule.clone()?,
             notes: notes::of(self),
             overrides: Overrides::default(),
             service: self.service.flatten(),
             monte_carlo: None,
+            held: None,
+            approved: self.laboratory.approved.clone(),
         })
+    }
+
+    /// The laboratory's approved uncertainty of the characteristic by the chosen set-up.
+    fn own_uncertainty(&self) -> Option<OwnUncertainty> {
+        let wires = self.wires.as_ref().filter(|_| self.over_wires());
+        self.laboratory
+            .own(&SetUp::of(
+                self.characteristic.as_ref()?,
+                self.instrument.as_ref()?,
+                self.contacts.as_ref()?,
+                wires,
+            ))
+            .cloned()
     }
 
     /// Flagged readings that were looked into and left: of the part, and of a zero check that was taken in spite of a doubt.

@@ -13,7 +13,9 @@ use super::output::Output;
 use crate::given::Line;
 use crate::job_file::{self, JobFileError};
 use crate::record;
-use crate::register::{self, Added, Equipment, Kind, Register, Registered, Shelf};
+use crate::register::{
+    self, Added, Certificate, Equipment, Found, Kind, Register, Registered, Shelf, drift,
+};
 use crate::{say, words};
 
 metrology::codes! {
@@ -118,6 +120,33 @@ struct PieceDocument<'a> {
     change: Option<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     history: Option<Vec<Event>>,
+    /// Its dated certificates, the first first; where it has had several.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    certificates: Vec<CertificateDocument<'a>>,
+    /// What they show of its drift.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    drift_per_year: Option<String>,
+}
+
+/// One certificate of a piece.
+#[derive(Serialize)]
+struct CertificateDocument<'a> {
+    date: jiff::civil::Date,
+    certificate: Option<&'a str>,
+    size: Option<&'a str>,
+}
+
+impl<'a> CertificateDocument<'a> {
+    fn of(certificate: &'a Certificate) -> Self {
+        Self {
+            date: certificate.date,
+            certificate: certificate.number.as_deref(),
+            size: match &certificate.found {
+                Found::Size(size) => Some(size.text()),
+                Found::Curve(_) | Found::Nothing => None,
+            },
+        }
+    }
 }
 
 /// One entry in the life of a piece.
@@ -148,6 +177,13 @@ impl<'a> PieceDocument<'a> {
             person: &piece.person,
             change: None,
             history: None,
+            certificates: piece
+                .certificates
+                .iter()
+                .map(CertificateDocument::of)
+                .collect(),
+            drift_per_year: drift(&piece.certificates)
+                .map(|drift| drift.per_year.text().to_owned()),
         })
     }
 }
@@ -379,6 +415,29 @@ fn show(
     output.line(&one_line(&piece.equipment)?)?;
     if let Some(certificate) = piece.equipment.certificate() {
         output.line(&say!("register.certificate", certificate = certificate))?;
+    }
+    if !piece.certificates.is_empty() {
+        output.line(say!("register.certificates"))?;
+    }
+    for certificate in &piece.certificates {
+        let document = CertificateDocument::of(certificate);
+        output.line(&format!(
+            "  {}  {:<14} {}",
+            document.date,
+            document.certificate.unwrap_or_default(),
+            document.size.unwrap_or_default()
+        ))?;
+    }
+    if let Some(shown) = drift(&piece.certificates) {
+        let rate = words::number::entered(&shown.per_year);
+        output.line(&format!(
+            "  {}",
+            say!(
+                "register.shows-drift",
+                rate = rate,
+                n = piece.certificates.len()
+            )
+        ))?;
     }
     output.line(say!("register.history"))?;
     let first = say!("register.first-recorded");

@@ -7,6 +7,7 @@ mod bench;
 mod contacts;
 mod correct;
 mod decide;
+mod default;
 mod demo;
 mod equipment;
 mod failure;
@@ -84,6 +85,8 @@ enum Command {
     Inspect(inspect::Arguments),
     /// What you own: micrometers, pairs of contacts, setting standards, wires, balls
     Equipment(equipment::Arguments),
+    /// Defaults of the program, and what the laboratory has approved in their place
+    Default(default::Arguments),
     /// Which of what you own to measure a feature with, and what each wrong choice would cost
     Setup(Box<setup::Arguments>),
     /// The least pull force of a crimp by the standard that the contract names
@@ -133,6 +136,7 @@ pub fn run() -> ExitCode {
         Command::Correct(arguments) => correct::run(arguments, &mut output),
         Command::Inspect(arguments) => inspect::run(arguments, ledger, &mut output),
         Command::Equipment(arguments) => equipment::run(arguments, ledger, &mut output),
+        Command::Default(arguments) => default::run(arguments, ledger, &mut output),
         Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),
         Command::Decide(arguments) => decide::run(arguments, ledger, &mut output),

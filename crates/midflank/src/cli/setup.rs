@@ -133,14 +133,15 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     if !(arguments.within > 0.0 && arguments.within <= 20.0) {
         return Err(Failure::input("--within: write kelvins, such as 0.5"));
     }
+    let shelf = Shelf::beside(path);
     let question = Question {
         characteristic,
         at: super::now()?,
         repeatability,
         material: arguments.material.clone(),
         flank_angle: None,
+        approved: shelf.approvals().approved.clone(),
     };
-    let shelf = Shelf::beside(path);
     let owned = shelf.register().map_err(Failure::Outside)?.owned();
     let advice = advise(&question, &owned).map_err(|error| Failure::refused(&error))?;
     let around = Around {

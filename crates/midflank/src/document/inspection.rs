@@ -1,5 +1,6 @@
 //! `midflank inspect`: the whole of one measurement.
 
+use jiff::civil::Date;
 use metrology::correction::{self, CorrectionName};
 use metrology::decision::Verdict;
 use metrology::inspection::{self, Inspection, Job, OwnName, Scope, Way};
@@ -33,6 +34,9 @@ pub struct Inspected {
     /// What the readings cover.
     pub scope: Scope,
     pub size: Size,
+    /// The laboratory's own uncertainty beside that of the budget; where one is stated.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub uncertainty: Option<Uncertainty>,
     pub budget: Vec<BudgetLine>,
     pub decision: Decided,
     pub mean: Outcome,
@@ -160,6 +164,28 @@ pub struct Size {
     pub degrees_of_freedom: Option<f64>,
     pub coverage_factor: f64,
     pub expanded_uncertainty: f64,
+}
+
+/// Two uncertainties of one size, and whose decides.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Uncertainty {
+    /// `program` (the larger), `laboratory` (the larger) or `approved`.
+    pub decides: String,
+    /// By the budget.
+    pub program: Size,
+    /// The laboratory's, at k = 2.
+    pub laboratory: Size,
+    /// Where the laboratory found it.
+    pub source: String,
+    pub approval: Option<Approval>,
+}
+
+/// Who approved it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Approval {
+    pub person: String,
+    pub approved_on: Date,
+    pub review_due: Date,
 }
 
 /// One line of the budget; `standard_uncertainty` is in `unit`, `contribution` in the document's.
@@ -304,6 +330,7 @@ impl Inspected {
                 .collect(),
             decided_on: result.decided_on().message(),
             size: size(&governing.size, unit),
+            uncertainty: uncertainty(job, governing, unit),
             budget: governing
                 .budget
                 .iter()
@@ -371,6 +398,15 @@ metrology::messages! {
     }
 }
 
+impl Inspected {
+    /// Standard uncertainty and degrees of freedom of the budget, also where the laboratory's uncertainty decides.
+    pub fn by_budget(&self) -> &Size {
+        self.uncertainty
+            .as_ref()
+            .map_or(&self.size, |both| &both.program)
+    }
+}
+
 impl Correction {
     /// What people call it.
     pub fn label(&self) -> String {
@@ -393,6 +429,25 @@ impl BudgetLine {
         };
         words::named(subject, &self.name)
     }
+}
+
+fn uncertainty(
+    job: &Job,
+    governing: &inspection::Outcome,
+    unit: LengthUnit,
+) -> Option<Uncertainty> {
+    let (compared, own) = (governing.own.as_ref()?, job.prior.own.as_ref()?);
+    Some(Uncertainty {
+        decides: compared.decides.key().to_owned(),
+        program: size(&compared.program, unit),
+        laboratory: size(&compared.laboratory, unit),
+        source: own.source.clone(),
+        approval: own.approval.as_ref().map(|approval| Approval {
+            person: approval.person.clone(),
+            approved_on: approval.on,
+            review_due: approval.review_due,
+        }),
+    })
 }
 
 fn size(size: &inspection::Size, unit: LengthUnit) -> Size {

@@ -7,7 +7,7 @@
 use std::path::Path;
 
 use metrology::inspection::{
-    Contacts, Field, Instrument, InstrumentErrors, Standard, StandardForm, WireSet,
+    Contacts, Field, Instrument, InstrumentErrors, Standard, StandardForm, WireSet, YearlyDrift,
 };
 use metrology::units::Entered;
 use serde::Deserialize;
@@ -295,6 +295,16 @@ fn force(source: &Source, force: Option<&Typed>) -> Result<Option<f64>, JobFileE
     source.number_if(force, given::FORCE)
 }
 
+/// What a piece is stated to change by in a year.
+fn yearly(source: &Source, typed: Option<&Typed>) -> Result<Option<YearlyDrift>, JobFileError> {
+    source.optional(typed, |source, typed| {
+        Ok(YearlyDrift {
+            per_year: source.small(Field::YearlyDrift, typed)?,
+            certificates: None,
+        })
+    })
+}
+
 fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, JobFileError> {
     let errors = match (&keys.maximum_permissible_error, &keys.error_curve) {
         (Some(limit), None) => InstrumentErrors::Within {
@@ -322,6 +332,8 @@ fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, J
         resolution: source.optional(keys.resolution.as_ref(), Source::step)?,
         certificate: keys.certificate.clone(),
         due: source.optional(keys.due.as_ref(), Source::date)?,
+        certificate_date: source.optional(keys.certificate_date.as_ref(), Source::date)?,
+        drift: yearly(source, keys.drift_per_year.as_ref())?,
         errors,
         force: force(source, keys.force.as_ref())?,
         spindle_turns: keys.spindle_turns,
@@ -346,6 +358,12 @@ fn contacts(source: &Source, keys: &shape::Contacts) -> Result<Contacts, JobFile
             .number_if(keys.half_angle_limit.as_ref(), given::HALF_ANGLE_LIMIT)?,
         members: keys.members.clone(),
         tip_radius: size(Field::TipRadius, &keys.tip_radius)?,
+        flatness: source.optional(keys.flatness.as_ref(), |source, typed| {
+            source.small(Field::Flatness, typed)
+        })?,
+        parallelism: source.optional(keys.parallelism.as_ref(), |source, typed| {
+            source.small(Field::Parallelism, typed)
+        })?,
         face: size(Field::Face, &keys.face)?,
         thickness: size(Field::Thickness, &keys.thickness)?,
         material: keys.material.clone(),
@@ -398,6 +416,8 @@ fn standard(
         coverage_factor,
         form,
         certificate: keys.certificate.clone(),
+        certificate_date: source.optional(keys.certificate_date.as_ref(), Source::date)?,
+        drift: yearly(source, keys.drift_per_year.as_ref())?,
         due: source.optional(keys.due.as_ref(), Source::date)?,
         state: keys.state.unwrap_or_default(),
     })

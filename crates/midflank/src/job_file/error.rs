@@ -113,6 +113,8 @@ metrology::messages! {
         FlankAnglesAlone "flank-angles-alone",
         /// A repeatability without its degrees of freedom.
         NoDegreesOfFreedom "no-degrees-of-freedom",
+        /// Not all of an uncertainty of the laboratory's own: it, its coverage factor, where it was found.
+        OwnUncertaintyAlone "own-uncertainty-alone",
         /// Two features.
         TwoFeatures "two-features",
         /// A designation beside a feature.

@@ -61,6 +61,7 @@ fn as_written(key: &str) -> &str {
     match key {
         "within" => "maximum_permissible_error",
         "curve" => "error_curve",
+        "drift" => "drift_per_year",
         key => key,
     }
 }

@@ -22,12 +22,13 @@ use std::path::Path;
 use jiff::Timestamp;
 use metrology::decision::Rule;
 use metrology::inspection::{
-    Characteristic, Flanks, Job, Left, Overrides, Prior, Room, RuleName, StandardForm, Struck,
-    Temperature, Zero,
+    Characteristic, Field, Flanks, Job, Left, Overrides, OwnUncertainty, Prior, Room, RuleName,
+    StandardForm, Struck, Temperature, Zero,
 };
 use metrology::message::{Say as _, Value};
 use metrology::units::{Celsius, Entered};
 
+use crate::approvals::SetUp;
 use crate::given;
 use crate::register::Shelf;
 use shape::JobFile;
@@ -135,6 +136,20 @@ fn build(
         Some(keys) => temperature(source, keys)?,
         None => None,
     };
+    let instrument = equipment::instrument_of_job(source, &file.instrument, shelf)?;
+    let contacts = equipment::contacts_of_job(source, &file.contacts, shelf)?;
+    let wires = match &file.wires {
+        Some(keys) => Some(equipment::wires_of_job(source, keys, shelf)?),
+        None => None,
+    };
+    let set_up = SetUp::of(&measured, &instrument, &contacts, wires.as_ref());
+    let approved = shelf.approvals();
+    let mut prior = match &file.prior {
+        Some(keys) => prior(source, keys)?,
+        None => Prior::default(),
+    };
+    // What is approved takes the place of what is only stated.
+    prior.own = approved.own(&set_up).cloned().or(prior.own);
     Ok(Job {
         part: file.part.clone(),
         person: file.person.clone(),
@@ -142,12 +157,9 @@ fn build(
             .optional(file.measured_at.as_ref(), Source::timestamp)?
             .unwrap_or(now),
         characteristic: measured,
-        instrument: equipment::instrument_of_job(source, &file.instrument, shelf)?,
-        contacts: equipment::contacts_of_job(source, &file.contacts, shelf)?,
-        wires: match &file.wires {
-            Some(keys) => Some(equipment::wires_of_job(source, keys, shelf)?),
-            None => None,
-        },
+        instrument,
+        contacts,
+        wires,
         standard: equipment::standard_of_job(source, &file.standard, usual_form, shelf)?,
         zero: Zero {
             before: source.readings(&file.zero.before)?,
@@ -171,10 +183,9 @@ fn build(
             _ => None,
         },
         temperature: read,
-        prior: match &file.prior {
-            Some(keys) => prior(source, keys)?,
-            None => Prior::default(),
-        },
+        prior,
+        held: file.temperature.as_ref().and_then(|keys| keys.held),
+        approved: approved.approved.clone(),
         rule: match &file.decision {
             Some(keys) => rule(source, keys)?,
             // Proof of conformity carries the uncertainty where nothing was agreed: ISO 14253-1:2017, default rule.
@@ -260,7 +271,37 @@ fn prior(source: &Source, keys: &shape::Prior) -> Result<Prior, JobFileError> {
         flanks: flanks(source, keys)?,
         made: keys.made,
         pitch_error: source.optional(keys.pitch_error.as_ref(), Source::length)?,
+        own: own(source, keys)?,
     })
+}
+
+/// An uncertainty of the laboratory's own, with its coverage factor and where it was found.
+fn own(source: &Source, keys: &shape::Prior) -> Result<Option<OwnUncertainty>, JobFileError> {
+    let (Some(expanded), Some(k), Some(found)) = (
+        &keys.expanded_uncertainty,
+        &keys.coverage_factor,
+        &keys.source,
+    ) else {
+        let stated = [
+            ("expanded_uncertainty", &keys.expanded_uncertainty),
+            ("coverage_factor", &keys.coverage_factor),
+            ("source", &keys.source),
+        ];
+        let missing = stated.iter().find(|(_, typed)| typed.is_none());
+        let given = stated.iter().find_map(|(_, typed)| typed.as_ref());
+        return match (given, missing) {
+            (Some(given), Some((key, _))) => Err(source
+                .wrong_at(given, Wrong::OwnUncertaintyAlone)
+                .about(key)),
+            _ => Ok(None),
+        };
+    };
+    Ok(Some(OwnUncertainty {
+        expanded_uncertainty: source.small(Field::OwnUncertainty, expanded)?,
+        coverage_factor: source.number(k, given::COVERAGE_FACTOR)?,
+        source: source.text(found),
+        approval: None,
+    }))
 }
 
 /// What was read with a thermometer; none where only the room or the materials are stated.

@@ -1,7 +1,7 @@
 //! The keys of a job file, section by section. Unknown keys are refused, so that a misspelt one is not lost.
 
 use metrology::inspection::{ContactKind, StandardForm, ThreadDiameter};
-use metrology::inspection::{Made, Part, Scope, Service, State};
+use metrology::inspection::{Held, Made, Part, Scope, Service, State};
 use serde::Deserialize;
 use toml::Spanned;
 
@@ -74,6 +74,8 @@ pub struct Instrument {
     pub range: Option<[Typed; 2]>,
     pub resolution: Option<Typed>,
     pub certificate: Option<String>,
+    pub certificate_date: Option<Typed>,
+    pub drift_per_year: Option<Typed>,
     pub due: Option<Typed>,
     pub maximum_permissible_error: Option<Typed>,
     pub error_curve: Option<ErrorCurve>,
@@ -87,6 +89,8 @@ impl Instrument {
         self.range.is_none()
             && self.resolution.is_none()
             && self.certificate.is_none()
+            && self.certificate_date.is_none()
+            && self.drift_per_year.is_none()
             && self.due.is_none()
             && self.maximum_permissible_error.is_none()
             && self.error_curve.is_none()
@@ -119,6 +123,8 @@ pub struct Contacts {
     #[serde(default, deserialize_with = "identity::pair")]
     pub members: Option<[String; 2]>,
     pub tip_radius: Option<Typed>,
+    pub flatness: Option<Typed>,
+    pub parallelism: Option<Typed>,
     pub face: Option<Typed>,
     pub thickness: Option<Typed>,
     pub material: Option<String>,
@@ -135,6 +141,8 @@ impl Contacts {
             && self.pitch_range.is_none()
             && self.half_angle_limit.is_none()
             && self.tip_radius.is_none()
+            && self.flatness.is_none()
+            && self.parallelism.is_none()
             && self.face.is_none()
             && self.thickness.is_none()
             && self.material.is_none()
@@ -156,6 +164,8 @@ pub struct Standard {
     pub coverage_factor: Option<Typed>,
     pub form: Option<StandardForm>,
     pub certificate: Option<String>,
+    pub certificate_date: Option<Typed>,
+    pub drift_per_year: Option<Typed>,
     pub due: Option<Typed>,
     pub state: Option<State>,
 }
@@ -196,6 +206,8 @@ impl Standard {
             && self.coverage_factor.is_none()
             && self.form.is_none()
             && self.certificate.is_none()
+            && self.certificate_date.is_none()
+            && self.drift_per_year.is_none()
             && self.due.is_none()
             && self.state.is_none()
     }
@@ -265,6 +277,8 @@ pub struct Temperature {
     pub standard_uncertainty: Option<Typed>,
     pub part_material: Option<String>,
     pub standard_material: Option<String>,
+    /// In the hand or on a table.
+    pub held: Option<Held>,
     /// Where nothing was read: the lowest and the highest temperature of the room.
     pub room: Option<[Typed; 2]>,
 }
@@ -281,6 +295,9 @@ pub struct Prior {
     pub flank_angles_within: Option<Typed>,
     pub made: Option<Made>,
     pub pitch_error: Option<Typed>,
+    pub expanded_uncertainty: Option<Typed>,
+    pub coverage_factor: Option<Typed>,
+    pub source: Option<Typed>,
 }
 
 #[derive(Deserialize)]

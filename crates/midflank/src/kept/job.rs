@@ -29,6 +29,8 @@ kept! { Job of now::Job {
     temperature: Option<Temperature>,
     prior: Prior,
     rule: RuleName,
+    held: Option<Held>,
+    approved: Vec<Approved>,
     notes: Vec<Said>,
     overrides: Overrides,
     service: Option<Service>,
@@ -63,6 +65,8 @@ kept! { Instrument of now::Instrument {
     resolution: Option<String>,
     certificate: Option<String>,
     due: Option<Date>,
+    certificate_date: Option<Date>,
+    drift: Option<YearlyDrift>,
     errors: InstrumentErrors,
     force: Option<f64>,
     spindle_turns: Option<bool>,
@@ -84,6 +88,8 @@ kept! { Contacts of now::Contacts {
     half_angle_limit: Option<f64>,
     members: Option<[String; 2]>,
     tip_radius: Option<String>,
+    flatness: Option<String>,
+    parallelism: Option<String>,
     face: Option<String>,
     thickness: Option<String>,
     material: Option<String>,
@@ -106,6 +112,8 @@ kept! { Standard of now::Standard {
     coverage_factor: f64,
     form: StandardForm,
     certificate: Option<String>,
+    certificate_date: Option<Date>,
+    drift: Option<YearlyDrift>,
     due: Option<Date>,
     state: State,
 } }
@@ -168,7 +176,32 @@ kept! { Prior of now::Prior {
     flanks: Option<Flanks>,
     made: Option<Made>,
     pitch_error: Option<String>,
+    own: Option<OwnUncertainty>,
 } }
+
+kept! { OwnUncertainty of now::OwnUncertainty {
+    expanded_uncertainty: String,
+    coverage_factor: f64,
+    source: String,
+    approval: Option<Approval>,
+} }
+
+kept! { Approval of now::Approval { evidence: String, person: String, on: Date, review_due: Date } }
+
+kept! { Approved of now::Approved { what: DefaultName, value: Amount, approval: Approval } }
+
+kept! { Amount of enum now::Amount { Length(length: String), Number(number: f64), Range(range: [f64; 2]) } }
+
+kept! { DefaultName of enum now::DefaultName {
+    FlankAngleGround, FlankAngleRolled, FlankAngleCut, PitchErrorGround, PitchError, HalfAngleLimit, Force, HiddenWear,
+    RepeatabilityFlat, RepeatabilityVAndCone, RepeatabilityWires, RepeatabilityBladeAndPoint, RepeatabilitySoft,
+    RepeatabilityOther, Form, Room, DriftLimit, PeriodicError, Flatness, Parallelism, StandardDrift, MicrometerDrift,
+    HandGradient,
+} }
+
+kept! { YearlyDrift of now::YearlyDrift { per_year: String, certificates: Option<u32> } }
+
+kept! { Held of enum now::Held { Hand, Table } }
 
 kept! { RuleName of now::RuleName { name: String, parameter: Option<String>, assumed: bool } }
 

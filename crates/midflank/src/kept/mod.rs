@@ -7,6 +7,7 @@
 //! A key that a schema does not know is ignored, so that a later build may add one. A key that is missing is a fault:
 //! [`missing`] finds it.
 
+mod approval;
 mod compare;
 mod equipment;
 mod event;
@@ -28,6 +29,7 @@ use serde_json::Value;
 
 use compare::missing;
 
+pub use approval::APPROVAL;
 pub use compare::differences;
 pub use equipment::EQUIPMENT;
 pub use event::EVENT;

@@ -1,5 +1,6 @@
 //! The stored form of the result of an inspection, schema 1: numbers and codes, no sentence.
 
+use jiff::civil::Date;
 use metrology::message::Message;
 
 use super::job::Scope;
@@ -22,6 +23,7 @@ kept! { Inspected of now::Inspected {
     decided_on: Message,
     scope: Scope,
     size: Size,
+    uncertainty: Option<Uncertainty>,
     budget: Vec<BudgetLine>,
     decision: Decided,
     mean: Outcome,
@@ -86,6 +88,16 @@ kept! { Size of now::Size {
     coverage_factor: f64,
     expanded_uncertainty: f64,
 } }
+
+kept! { Uncertainty of now::Uncertainty {
+    decides: String,
+    program: Size,
+    laboratory: Size,
+    source: String,
+    approval: Option<Approval>,
+} }
+
+kept! { Approval of now::Approval { person: String, approved_on: Date, review_due: Date } }
 
 kept! { BudgetLine of now::BudgetLine {
     quantity: String,

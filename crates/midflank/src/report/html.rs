@@ -4,8 +4,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::{
     Report, budget_lines, capitalised, caution, doubt, evidence, finding_value, fine_decimals,
-    length, limits_from, place_words, rule_words, scope, settles, size, verdict_word,
-    verdict_words, worst_words,
+    length, limits_from, own_uncertainty, place_words, rule_words, scope, settles, size,
+    verdict_word, verdict_words, worst_words,
 };
 use super::{feature_picture, picture};
 use crate::document::{FeatureDocument, Inspected};
@@ -127,6 +127,7 @@ fn verdict(result: &Inspected) -> Markup {
             (picture::tolerance_bar(result))
             dl class="facts" {
                 div { dt { (say!("report.verdict-limits")) } dd { (say!("report.from-to-unit", from = limit(result.limits.min), to = limit(result.limits.max), unit = result.unit)) } }
+                @if let Some(both) = own_uncertainty(result) { div { dt { (say!("report.verdict-uncertainty")) } dd { (both) } } }
                 div { dt { (say!("report.verdict-margin")) } dd { (length(result.decision.margin, places, result.unit)) } }
                 div { dt { (say!("report.verdict-decided-on")) } dd { (result.say(&result.decided_on)) } }
                 div { dt { (say!("report.verdict-rule")) } dd {
@@ -280,8 +281,8 @@ pub fn budget(result: &Inspected) -> Markup {
             tfoot {
               @if smaller > 0 { tr { td colspan="5" { (say!("report.budget-smaller", n = smaller)) } } }
               tr {
-                th scope="row" { (say!("report.budget-combined")) } td class="number" { (number::fixed(result.size.standard_uncertainty, places)) }
-                td {} td class="number" { (degrees(result.size.degrees_of_freedom)) } td { ("JCGM 100:2008") }
+                th scope="row" { (say!("report.budget-combined")) } td class="number" { (number::fixed(result.by_budget().standard_uncertainty, places)) }
+                td {} td class="number" { (degrees(result.by_budget().degrees_of_freedom)) } td { ("JCGM 100:2008") }
             } }
         }
     }

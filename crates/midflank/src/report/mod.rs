@@ -32,7 +32,7 @@ use crate::record::{self, NOTE};
 use crate::words;
 use crate::words::number;
 
-use crate::document::{BudgetLine, Finding, Inspected, Settle};
+use crate::document::{BudgetLine, Finding, Inspected, Settle, inspection};
 use crate::say;
 
 /// All that a report is made from.
@@ -362,6 +362,32 @@ pub fn worst_words(result: &Inspected) -> String {
 /// The rule that a verdict was made under.
 pub fn rule_words(result: &Inspected) -> String {
     words::named("rule", &result.decision.rule)
+}
+
+/// Both uncertainties where the laboratory has one of its own, and which of them decides.
+pub fn own_uncertainty(result: &Inspected) -> Option<String> {
+    let both = result.uncertainty.as_ref()?;
+    let expanded = |one: &inspection::Size| {
+        let (_, expanded, _) = size(one.value, one.expanded_uncertainty);
+        format!("{expanded} {}", result.unit)
+    };
+    let (program, laboratory) = (expanded(&both.program), expanded(&both.laboratory));
+    let decides = match &both.approval {
+        Some(approval) if both.decides == "approved" => say!(
+            "report.decides-approved",
+            person = approval.person,
+            on = approval.approved_on,
+            due = approval.review_due
+        ),
+        _ => words::named("decides", &both.decides),
+    };
+    Some(say!(
+        "report.both-uncertainties",
+        program = program,
+        laboratory = laboratory,
+        source = both.source,
+        decides = decides
+    ))
 }
 
 /// Where the limits come from.

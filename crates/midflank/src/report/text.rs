@@ -10,8 +10,8 @@ use super::monte_carlo;
 use super::small::indented;
 use super::{
     Report, budget_lines, caution, doubt, evidence, fine_decimals, length, limits_from,
-    place_words, rule_words, scope, sentence, settles, size, unnamed, verdict_word, verdict_words,
-    worst_words,
+    own_uncertainty, place_words, rule_words, scope, sentence, settles, size, unnamed,
+    verdict_word, verdict_words, worst_words,
 };
 use crate::document::Inspected;
 use crate::document::inspection::BudgetLine;
@@ -210,6 +210,9 @@ impl Text {
                 number::fixed(result.size.coverage_factor, 2)
             ),
         );
+        if let Some(both) = own_uncertainty(result) {
+            self.field(say!("report.field-uncertainty"), &both);
+        }
         self.field(
             say!("report.field-limits"),
             &format!("{} to {max} {unit}", align(&min)),
@@ -438,9 +441,9 @@ impl Text {
         self.line(&format!(
             "  {:<36} {:>12} {:>8} {:>6}",
             say!("report.text-combined"),
-            number::fixed(result.size.standard_uncertainty, places),
+            number::fixed(result.by_budget().standard_uncertainty, places),
             "",
-            degrees(result.size.degrees_of_freedom)
+            degrees(result.by_budget().degrees_of_freedom)
         ));
         if default {
             self.line(&format!("  {}", say!("report.budget-default")));

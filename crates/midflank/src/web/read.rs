@@ -8,6 +8,7 @@ use jiff::Timestamp;
 use ledger::{Filter, Ledger, Mark, Order, Page};
 
 use super::app::lock;
+use crate::approvals::Approvals;
 use crate::bench::{Event, State};
 use crate::cli::Failure;
 use crate::kept;
@@ -20,6 +21,8 @@ pub struct Books {
     head: Option<Mark>,
     /// What one owns.
     pub register: Register,
+    /// What the laboratory has approved.
+    pub approvals: Approvals,
     /// Who recorded last.
     pub last_person: Option<String>,
 }
@@ -49,6 +52,7 @@ impl Read {
         let books = Arc::new(Books {
             head,
             register: Register::read(ledger)?,
+            approvals: Approvals::read(ledger)?,
             last_person: last_person(ledger)?,
         });
         *kept = Some(Arc::clone(&books));
@@ -76,11 +80,13 @@ impl Read {
             })?;
             kept.events.push((new.number, new.at, event));
         }
-        Ok(if kept.events.is_empty() {
+        let mut state = if kept.events.is_empty() {
             State::default()
         } else {
             State::of(job, &kept.events)
-        })
+        };
+        state.laboratory = self.books(ledger)?.approvals.clone();
+        Ok(state)
     }
 }
 

@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 
 /// The files of the catalogue; the order carries no meaning.
 const FILES: &[&str] = &[
+    include_str!("en/approval.txt"),
     include_str!("en/bench.txt"),
     include_str!("en/coating.txt"),
     include_str!("en/command.txt"),

@@ -9,6 +9,9 @@ use super::*;
 /// Codes that the calculation declares, with the names of their values. One line an enum.
 const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Warning::DECLARED,
+    metrology::inspection::DefaultName::DECLARED,
+    metrology::inspection::Decides::DECLARED,
+    metrology::inspection::Taken::DECLARED,
     metrology::inspection::Measured::DECLARED,
     metrology::inspection::OtherThread::DECLARED,
     metrology::inspection::Instead::DECLARED,

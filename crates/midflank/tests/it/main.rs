@@ -23,6 +23,7 @@ mod forged;
 mod functional;
 mod given;
 mod inspect;
+mod laboratory;
 mod ledger;
 mod limits;
 #[path = "../../../../scripts/long.rs"]

@@ -363,7 +363,7 @@ impl Table<'_> {
                 piece,
                 unfit: Some(why),
             }) => Err(Refusal::new(words::unfit(piece.equipment.id(), why))),
-            Some(choice) => match choice.piece.equipment.clone() {
+            Some(choice) => match choice.piece.with_history() {
                 Equipment::Instrument(instrument) => Ok(one(Event::Instrument { instrument })),
                 Equipment::Contacts(contacts) => Ok(one(Event::Contacts { contacts })),
                 Equipment::Standard(standard) => Ok(one(Event::Standard { standard })),

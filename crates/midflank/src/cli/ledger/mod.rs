@@ -13,6 +13,7 @@ use serde::Serialize;
 
 use super::Failure;
 use super::output::{Output, width};
+use crate::approvals;
 use crate::record;
 use crate::register;
 use crate::report::text;
@@ -212,6 +213,16 @@ fn one_line(entry: &Entry) -> String {
                     cases = validated.cases
                 );
                 format!("{} {line}", record::VALIDATION)
+            },
+        ),
+        approvals::APPROVAL => approvals::approving(entry).map_or_else(
+            |_| approvals::APPROVAL.to_owned(),
+            |approving| {
+                format!(
+                    "{} {}",
+                    approvals::APPROVAL,
+                    super::default::told(&approving)
+                )
             },
         ),
         kind => format!(

@@ -56,6 +56,7 @@ const fn needed(field: Field) -> Field {
 
 pub const ID: Field = needed(field("id", "", Written::Text));
 const CERTIFICATE: Field = field("certificate", "K-2231", Written::Text);
+const CERTIFICATE_DATE: Field = field("certificate_date", "2026-09-30", Written::Text);
 const DUE: Field = field("due", "2027-09-30", Written::Text);
 const FORCE: Field = field("force", "7.5", Written::Number);
 const MATERIAL: Field = field("material", "steel", Written::Text);
@@ -95,6 +96,8 @@ const INSTRUMENT: &[Field] = &[
     FORCE,
     field("spindle_turns", "", Written::Flag),
     CERTIFICATE,
+    CERTIFICATE_DATE,
+    field("drift_per_year", "0.5um", Written::Text),
     DUE,
 ];
 const CONTACTS: &[Field] = &[
@@ -106,6 +109,8 @@ const CONTACTS: &[Field] = &[
     field("half_angle_limit", "3", Written::Number),
     field("tip_radius", "1.5", Written::Text),
     field("face", "6.35", Written::Text),
+    field("flatness", "0.6um", Written::Text),
+    field("parallelism", "2um", Written::Text),
     field("thickness", "0.75", Written::Text),
     MATERIAL,
     FORCE,
@@ -119,6 +124,8 @@ const STANDARD: &[Field] = &[
     UNCERTAINTY,
     FACTOR,
     CERTIFICATE,
+    CERTIFICATE_DATE,
+    field("drift_per_year", "0.2um", Written::Text),
     DUE,
 ];
 const WIRES: &[Field] = &[

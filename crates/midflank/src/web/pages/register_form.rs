@@ -214,6 +214,10 @@ pub fn filled(equipment: &Equipment) -> Result<Typed, Failure> {
             _ if field.key == "maximum_permissible_error" => {
                 limit.map_or(String::new(), |value| text_of(value, ""))
             }
+            _ if field.key == "drift_per_year" => item
+                .get("drift")
+                .and_then(|drift| drift.get("per_year"))
+                .map_or(String::new(), |value| text_of(value, "")),
             _ => item
                 .get(field.key)
                 .map_or(String::new(), |value| text_of(value, "")),

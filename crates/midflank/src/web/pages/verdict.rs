@@ -10,7 +10,8 @@ use crate::bench::zero::CLOSURES;
 use crate::bench::{notes, words};
 use crate::document::{Finding, Inspected};
 use crate::report::{
-    capitalised, doubt, finding_value, picture, range, sentence, size, verdict_words, worst_words,
+    capitalised, doubt, finding_value, own_uncertainty, picture, range, sentence, size,
+    verdict_words, worst_words,
 };
 use crate::words::number;
 
@@ -175,5 +176,6 @@ fn numbers(result: &Inspected) -> Markup {
             (value) " ± " (expanded) " " span class="unit" { (result.unit) }
             span class="against" { (words::limits()) " " (limits) " " (result.unit) }
         }
+        @if let Some(both) = own_uncertainty(result) { p class="reason" { (sentence(&both)) } }
     }
 }

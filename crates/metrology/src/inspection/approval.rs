@@ -1,0 +1,365 @@
+//! What a laboratory answers for: values that it approved in the place of the program's defaults, and an uncertainty of its
+//! own.
+
+use jiff::civil::Date;
+use jiff::tz::Offset;
+use serde::{Deserialize, Serialize};
+
+use super::job::{Job, Made};
+use super::note::Note;
+use super::warning::Warning;
+use super::{Outcome, contact_inputs};
+use crate::message::Value;
+use crate::units::Entered;
+
+crate::codes! {
+    /// A value that the program takes where nobody states one. Each is common practice and a laboratory may approve its own.
+    #[derive(Serialize, Deserialize)]
+    #[serde(rename_all = "kebab-case")]
+    pub enum DefaultName "default" {
+        /// Half angles of ground threads, minutes of arc.
+        FlankAngleGround "flank-angle-ground",
+        /// Half angles of rolled threads, minutes of arc.
+        FlankAngleRolled "flank-angle-rolled",
+        /// Half angles of cut threads, minutes of arc.
+        FlankAngleCut "flank-angle-cut",
+        /// Pitch between neighbouring ground threads.
+        PitchErrorGround "pitch-error-ground",
+        /// Pitch between neighbouring threads that are not ground.
+        PitchError "pitch-error",
+        /// Half angles of V and cone, minutes of arc.
+        HalfAngleLimit "half-angle-limit",
+        /// Measuring force under V and cone, newtons.
+        Force "force",
+        /// Wear that a zero on each other hides.
+        HiddenWear "hidden-wear",
+        /// Repeatability between flat faces.
+        RepeatabilityFlat "repeatability-flat",
+        /// Repeatability of V and cone.
+        RepeatabilityVAndCone "repeatability-v-and-cone",
+        /// Repeatability over wires.
+        RepeatabilityWires "repeatability-wires",
+        /// Repeatability of blade and point.
+        RepeatabilityBladeAndPoint "repeatability-blade-and-point",
+        /// Repeatability on soft sheet.
+        RepeatabilitySoft "repeatability-soft",
+        /// Repeatability of other contacts.
+        RepeatabilityOther "repeatability-other",
+        /// Standard deviation between places of a part.
+        Form "form",
+        /// Lowest and highest temperature of the room, degrees Celsius.
+        Room "room",
+        /// Drift of the zero during a job.
+        DriftLimit "drift-limit",
+        /// Half the periodic error of the screw.
+        PeriodicError "periodic-error",
+        /// Flatness of one measuring face.
+        Flatness "flatness",
+        /// Parallelism of the measuring faces.
+        Parallelism "parallelism",
+        /// Drift of a setting standard in a year.
+        StandardDrift "standard-drift",
+        /// Drift of the error curve of a micrometer in a year.
+        MicrometerDrift "micrometer-drift",
+        /// Temperature within a part that is held in the hand, kelvins.
+        HandGradient "hand-gradient",
+    }
+}
+
+/// What the value of a default is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DefaultUnit {
+    /// A length.
+    Length,
+    /// Minutes of arc.
+    Minutes,
+    /// Newtons.
+    Newtons,
+    /// Kelvins.
+    Kelvins,
+    /// Two temperatures, degrees Celsius.
+    Temperatures,
+}
+
+impl DefaultName {
+    /// What its value is.
+    pub const fn unit(self) -> DefaultUnit {
+        match self {
+            Self::FlankAngleGround
+            | Self::FlankAngleRolled
+            | Self::FlankAngleCut
+            | Self::HalfAngleLimit => DefaultUnit::Minutes,
+            Self::Force => DefaultUnit::Newtons,
+            Self::HandGradient => DefaultUnit::Kelvins,
+            Self::Room => DefaultUnit::Temperatures,
+            _ => DefaultUnit::Length,
+        }
+    }
+
+    /// The program's own value: millimetres, or the unit above; of the room, the half-width about 20 °C. Each is common
+    /// practice without a source unless it says otherwise.
+    pub const fn value(self) -> f64 {
+        match self {
+            // Ground threads are made to the flank tolerances of gauges.
+            Self::FlankAngleGround => 10.0,
+            Self::FlankAngleRolled => 15.0,
+            Self::FlankAngleCut => 30.0,
+            Self::PitchErrorGround | Self::RepeatabilityFlat => 0.001,
+            Self::PitchError | Self::HiddenWear | Self::RepeatabilityBladeAndPoint | Self::Form => {
+                0.003
+            }
+            Self::HalfAngleLimit => 4.0,
+            // The middle of 5 to 10.
+            Self::Force => 7.5,
+            Self::RepeatabilityVAndCone | Self::RepeatabilityWires => 0.0015,
+            Self::RepeatabilitySoft => 0.005,
+            // Parallelism: DIN 863-1 for ranges up to 50 mm, read in a reprint.
+            Self::RepeatabilityOther | Self::DriftLimit | Self::Parallelism => 0.002,
+            Self::Room => 8.0,
+            Self::PeriodicError | Self::MicrometerDrift => 0.0005,
+            // Two interference bands: DIN 863-1, from memory; ISO 3611:2010 leaves the value to the maker.
+            Self::Flatness => 0.0006,
+            Self::StandardDrift => 0.0002,
+            Self::HandGradient => 0.5,
+        }
+    }
+
+    /// The code of the note that a line has where this was taken.
+    const fn note(self) -> &'static str {
+        match self {
+            Self::FlankAngleGround
+            | Self::FlankAngleRolled
+            | Self::FlankAngleCut
+            | Self::HalfAngleLimit => "note.half-angles-usual",
+            Self::PitchErrorGround | Self::PitchError => "note.pitch-usual",
+            Self::Force => "note.line-contact-usual",
+            Self::HiddenWear => "note.wear-usual",
+            Self::RepeatabilityFlat
+            | Self::RepeatabilityVAndCone
+            | Self::RepeatabilityWires
+            | Self::RepeatabilityBladeAndPoint
+            | Self::RepeatabilitySoft
+            | Self::RepeatabilityOther => "note.repeatability-usual",
+            Self::Form => "note.form-usual",
+            Self::Room => "note.room-usual",
+            Self::DriftLimit => "note.drift-limit-usual",
+            Self::PeriodicError => "note.between-points-usual",
+            Self::Flatness | Self::Parallelism => "note.faces-usual",
+            Self::StandardDrift | Self::MicrometerDrift => "note.since-certificate-usual",
+            Self::HandGradient => "note.in-hand-usual",
+        }
+    }
+}
+
+/// Who approved what, on what evidence, and until when.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Approval {
+    /// What the value rests on: a study, a report, a certificate.
+    pub evidence: String,
+    /// Who approved it.
+    pub person: String,
+    /// When.
+    pub on: Date,
+    /// From the day after this one it counts no more.
+    pub review_due: Date,
+}
+
+impl Approval {
+    /// Whether its review is overdue for a measurement of this day.
+    pub fn is_overdue(&self, used: Date) -> bool {
+        used > self.review_due
+    }
+}
+
+/// An approved value.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Amount {
+    /// A length.
+    Length(Entered),
+    /// Minutes of arc, newtons or kelvins.
+    Number(f64),
+    /// Two temperatures, degrees Celsius.
+    Range([f64; 2]),
+}
+
+/// A value that a laboratory approved in the place of a default.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Approved {
+    /// Of which.
+    pub what: DefaultName,
+    /// The value.
+    pub value: Amount,
+    /// By whom.
+    pub approval: Approval,
+}
+
+crate::messages! {
+    /// An approved value as a note shows it.
+    pub enum Taken "taken" {
+        /// Temperatures of a room.
+        Room "room" { from: f64 as Number, to: f64 as Number },
+    }
+}
+
+impl DefaultName {
+    /// The program's own value as it is shown.
+    pub fn shown(self) -> Value {
+        let usual = Usual {
+            name: self,
+            approved: None,
+        };
+        usual.shown()
+    }
+}
+
+impl Usual<'_> {
+    /// The value as it is shown.
+    pub fn shown(&self) -> Value {
+        let number = self.value();
+        match self.name.unit() {
+            DefaultUnit::Length => Value::Difference(number),
+            DefaultUnit::Minutes => Value::Minutes(number),
+            DefaultUnit::Newtons => Value::Newton(number),
+            DefaultUnit::Kelvins => Value::Kelvin(number),
+            DefaultUnit::Temperatures => {
+                let (from, to) = self.range();
+                Value::said(Taken::Room { from, to })
+            }
+        }
+    }
+}
+
+impl Approved {
+    /// The value as it is shown.
+    pub fn shown(&self) -> Value {
+        let approved = Some(self);
+        let name = self.what;
+        Usual { name, approved }.shown()
+    }
+
+    /// Whether the value is one that this default can have.
+    pub const fn fits(&self) -> bool {
+        matches!(
+            (&self.value, self.what.unit()),
+            (Amount::Length(_), DefaultUnit::Length)
+                | (Amount::Range(_), DefaultUnit::Temperatures)
+                | (
+                    Amount::Number(_),
+                    DefaultUnit::Minutes | DefaultUnit::Newtons | DefaultUnit::Kelvins
+                )
+        )
+    }
+}
+
+/// The value that a job takes for a default: the laboratory's where it is approved, else the program's.
+pub struct Usual<'a> {
+    name: DefaultName,
+    approved: Option<&'a Approved>,
+}
+
+impl Usual<'_> {
+    /// A length in millimetres, or a number.
+    pub fn value(&self) -> f64 {
+        match self.approved.map(|approved| &approved.value) {
+            Some(Amount::Length(length)) => length.value().mm(),
+            Some(Amount::Number(number)) => *number,
+            Some(Amount::Range(_)) | None => self.name.value(),
+        }
+    }
+
+    /// The two temperatures of a room, degrees Celsius.
+    pub fn range(&self) -> (f64, f64) {
+        match self.approved.map(|approved| &approved.value) {
+            Some(Amount::Range([from, to])) => (*from, *to),
+            _ => (20.0 - self.value(), 20.0 + self.value()),
+        }
+    }
+
+    /// Whether a laboratory approved it.
+    pub const fn is_approved(&self) -> bool {
+        self.approved.is_some()
+    }
+
+    /// What the line says: who approved the value, or what is usual.
+    pub fn note(&self, usual: Note) -> Note {
+        match self.approved {
+            None => usual,
+            Some(approved) => Note::Approved {
+                value: approved.shown(),
+                person: approved.approval.person.clone(),
+                on: approved.approval.on,
+                due: approved.approval.review_due,
+            },
+        }
+    }
+}
+
+impl Job {
+    /// The day of the measurement, as due dates are held against.
+    pub fn day(&self) -> Date {
+        Offset::UTC.to_datetime(self.measured_at).date()
+    }
+
+    /// What is taken for a default.
+    pub fn usual(&self, name: DefaultName) -> Usual<'_> {
+        let approved = self
+            .approved
+            .iter()
+            .filter(|approved| approved.what == name && approved.fits())
+            .find(|approved| !approved.approval.is_overdue(self.day()));
+        Usual { name, approved }
+    }
+}
+
+/// Approved values whose review is overdue, where the line that they are about now has the program's.
+pub fn overdue(job: &Job, outcome: &Outcome) -> Vec<Warning> {
+    let used = job.day();
+    let taken = |name: DefaultName| {
+        let mut notes = outcome.budget.iter().filter_map(|line| line.note.as_ref());
+        notes.any(|note| note.code() == name.note()) && !of_another_making(name, job)
+    };
+    job.approved
+        .iter()
+        .filter(|approved| approved.approval.is_overdue(used) && taken(approved.what))
+        .map(|approved| Warning::ApprovalOverdue {
+            what: approved.what,
+            person: approved.approval.person.clone(),
+            due: approved.approval.review_due,
+            used,
+        })
+        .collect()
+}
+
+/// Whether a default is of threads that are made otherwise.
+fn of_another_making(name: DefaultName, job: &Job) -> bool {
+    let made = contact_inputs::made(job);
+    match name {
+        DefaultName::FlankAngleGround | DefaultName::PitchErrorGround => made != Made::Ground,
+        DefaultName::FlankAngleRolled => made != Made::Rolled,
+        DefaultName::FlankAngleCut => made != Made::Cut,
+        DefaultName::PitchError => made == Made::Ground,
+        _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::inspection::DEFAULTS;
+
+    #[test]
+    fn every_marked_default_can_be_approved() {
+        for note in DEFAULTS {
+            assert!(
+                DefaultName::EVERY.iter().any(|name| name.note() == note),
+                "{note}"
+            );
+        }
+        for name in DefaultName::EVERY {
+            assert!(DEFAULTS.contains(&name.note()), "{}", name.key());
+        }
+    }
+}

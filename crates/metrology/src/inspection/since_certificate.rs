@@ -1,0 +1,111 @@
+//! What may have changed in standard and micrometer since they were calibrated.
+
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+
+use super::approval::DefaultName;
+use super::inputs::turn;
+use super::job::{InstrumentErrors, Job, StandardForm};
+use super::model::Quantity;
+use super::note::{Named, Note};
+use crate::uncertainty::Distribution;
+use crate::units::Entered;
+
+/// Age of a certificate whose date is not known, days: the usual interval of calibration (common practice, no source).
+const USUAL_AGE: u32 = 365;
+/// Days of a year.
+const YEAR: f64 = 365.25;
+
+/// How much a piece changes in a year.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct YearlyDrift {
+    /// By so much, either way.
+    pub per_year: Entered,
+    /// How many certificates of the piece show it; none where it was stated.
+    pub certificates: Option<u32>,
+}
+
+/// Days between a certificate and a measurement; none before it.
+fn age(certified: Date, used: Date) -> u32 {
+    let days = certified.until(used).map_or(0, |span| span.get_days());
+    u32::try_from(days).unwrap_or(0)
+}
+
+/// Either way, by the rate times the age of the certificate.
+fn line(
+    job: &Job,
+    quantity: Quantity,
+    name: DefaultName,
+    drift: Option<&YearlyDrift>,
+    certified: Option<Date>,
+) -> Named {
+    let usual = job.usual(name);
+    let known = drift.map(|drift| drift.per_year.value().mm());
+    let rate = known.unwrap_or_else(|| usual.value());
+    let days = certified.map_or(USUAL_AGE, |certified| age(certified, job.day()));
+    let note = match drift {
+        None => usual.note(Note::SinceCertificateUsual { rate, days }),
+        Some(YearlyDrift {
+            certificates: Some(n),
+            ..
+        }) => Note::SinceCertificates { n: *n, rate, days },
+        Some(_) => Note::SinceCertificate { rate, days },
+    };
+    let within = Distribution::Rectangular {
+        half_width: rate * f64::from(days) / YEAR,
+    };
+    Named::new(quantity, 0.0, within).noted(note)
+}
+
+/// What the setting standard may have changed by. Contacts closed on each other have no certificate.
+pub fn of_standard(job: &Job) -> Named {
+    let quantity = Quantity::StandardDrift;
+    let standard = &job.standard;
+    if standard.form == StandardForm::Closed {
+        return Named::normal(quantity, 0.0, 0.0);
+    }
+    let name = DefaultName::StandardDrift;
+    line(
+        job,
+        quantity,
+        name,
+        standard.drift.as_ref(),
+        standard.certificate_date,
+    )
+}
+
+/// What the error curve of the micrometer may have changed by, between part and standard.
+///
+/// The zero takes out what the whole screw has in common, and within one turn of the thimble little else is left. A
+/// maximum permissible error holds until the next calibration and so holds this already.
+pub fn of_micrometer(job: &Job, reading: f64) -> Named {
+    let quantity = Quantity::MicrometerDrift;
+    let near = (reading - job.standard.size.value().mm()).abs() <= turn(job);
+    if near || matches!(job.instrument.errors, InstrumentErrors::Within { .. }) {
+        return Named::normal(quantity, 0.0, 0.0);
+    }
+    let instrument = &job.instrument;
+    let name = DefaultName::MicrometerDrift;
+    line(
+        job,
+        quantity,
+        name,
+        instrument.drift.as_ref(),
+        instrument.certificate_date,
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    #[test]
+    fn the_age_of_a_certificate() {
+        let certified = date(2025, 3, 1);
+        assert_eq!(age(certified, date(2026, 3, 1)), 365);
+        assert_eq!(age(certified, certified), 0);
+        assert_eq!(age(certified, date(2024, 3, 1)), 0);
+    }
+}

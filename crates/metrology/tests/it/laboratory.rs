@@ -1,0 +1,239 @@
+//! What a careful laboratory allows for, and what it answers for itself: lines worked by hand.
+
+use metrology::inspection::{
+    DEFAULTS, Decides, Inspection, Job, Note, Quantity, Warning, Way, inspect,
+};
+use serde_json::{Value, json};
+
+/// A pin of 24 mm, zero on a plain standard of 10 mm, a curve with U = 0.4 µm at points that fall on whole turns.
+fn pin() -> Value {
+    json!({
+        "part": { "name": "pin" },
+        "measured_at": "2026-03-01T09:40:00Z",
+        "characteristic": { "stated": { "name": "diameter", "lower": "23.9mm", "upper": "24.1mm" } },
+        "instrument": {
+            "id": "mic-04", "range": ["0mm", "25mm"], "resolution": "0.001mm",
+            "errors": { "curve": {
+                "points": [{ "at": "0mm", "error": "0um" }, { "at": "10mm", "error": "0um" }, { "at": "20mm", "error": "0um" }, { "at": "25mm", "error": "0um" }],
+                "expanded_uncertainty": "0.4um", "coverage_factor": 2.0, "periodic_error": null
+            } }
+        },
+        "contacts": { "id": "flat", "kind": "flat" },
+        "standard": { "id": "s", "size": "10mm", "expanded_uncertainty": "0.2um", "coverage_factor": 2.0, "form": "plain" },
+        "zero": { "before": ["10.000mm", "10.000mm"], "after": ["10.000mm", "10.000mm"] },
+        "readings": [{ "readings": ["24.000mm", "24.001mm"] }, { "readings": ["24.001mm", "24.000mm"] }],
+        "temperature": { "part": 20.0, "standard": 20.0, "standard_uncertainty": 0.0, "part_material": "steel", "standard_material": "steel" },
+        "prior": {},
+        "rule": { "name": "iso14253-1", "parameter": null, "assumed": false }
+    })
+}
+
+fn with(changes: &[(&str, Value)]) -> Inspection {
+    let mut job = pin();
+    for (pointer, value) in changes {
+        let (parent, key) = pointer.rsplit_once('/').unwrap();
+        job.pointer_mut(parent).unwrap()[key] = value.clone();
+    }
+    inspect(&serde_json::from_value::<Job>(job).unwrap()).unwrap()
+}
+
+/// Contribution of a line in micrometres, and its note.
+fn line(found: &Inspection, quantity: Quantity) -> Option<(f64, Note)> {
+    let mut lines = found.mean.budget.iter();
+    let line = lines.find(|line| line.quantity == quantity)?;
+    Some((line.line.contribution * 1000.0, line.note.clone().unwrap()))
+}
+
+fn close(found: f64, expected: f64) {
+    assert!((found - expected).abs() < 2e-4, "{found} for {expected}");
+}
+
+fn approval(due: &str) -> Value {
+    json!({ "evidence": "study 12", "person": "A. Quill", "on": "2026-01-15", "review_due": due })
+}
+
+#[test]
+fn faces_count_beside_a_curve_and_are_held_by_a_maximum_permissible_error() {
+    // √(1² + 0.6²)/√3 µm.
+    let (u, note) = line(&with(&[]), Quantity::Faces).unwrap();
+    close(u, 1.36_f64.sqrt() / 3_f64.sqrt());
+    assert!(DEFAULTS.contains(&note.code()));
+    let stated = [
+        ("/contacts/flatness", json!("0.3um")),
+        ("/contacts/parallelism", json!("0.8um")),
+    ];
+    let (u, note) = line(&with(&stated), Quantity::Faces).unwrap();
+    close(u, 0.5 / 3_f64.sqrt());
+    assert!(matches!(note, Note::Faces { .. }));
+    let limit = json!({ "within": { "maximum_permissible_error": "2um" } });
+    let found = with(&[("/instrument/errors", limit)]);
+    assert_eq!(line(&found, Quantity::Faces), None);
+    assert_eq!(line(&found, Quantity::MicrometerDrift), None);
+    // Spheres have no faces.
+    let pair = json!({ "id": "p", "kind": "point", "tip_radius": "0.3mm" });
+    assert_eq!(line(&with(&[("/contacts", pair)]), Quantity::Faces), None);
+}
+
+#[test]
+fn standard_and_micrometer_drift_since_their_certificates() {
+    let days = |days: f64| days / 365.25 / 3_f64.sqrt();
+    // No date: a year is allowed for.
+    let found = with(&[]);
+    close(
+        line(&found, Quantity::StandardDrift).unwrap().0,
+        0.2 * days(365.0),
+    );
+    close(
+        line(&found, Quantity::MicrometerDrift).unwrap().0,
+        0.5 * days(365.0),
+    );
+    // 59 days before the measurement of 1 March.
+    let stated = json!({ "per_year": "1um", "certificates": null });
+    let found = with(&[
+        ("/standard/certificate_date", json!("2026-01-01")),
+        ("/standard/drift", stated),
+        ("/instrument/certificate_date", json!("2024-03-01")),
+        (
+            "/instrument/drift",
+            json!({ "per_year": "0.3um", "certificates": 3 }),
+        ),
+    ]);
+    let (u, note) = line(&found, Quantity::StandardDrift).unwrap();
+    close(u, days(59.0));
+    assert!(matches!(note, Note::SinceCertificate { days: 59, .. }));
+    let (u, note) = line(&found, Quantity::MicrometerDrift).unwrap();
+    close(u, 0.3 * days(730.0));
+    assert!(matches!(note, Note::SinceCertificates { n: 3, .. }));
+    // Within one turn of the thimble the zero takes the drift of the screw out.
+    let near = [
+        ("/standard/size", json!("24mm")),
+        (
+            "/zero",
+            json!({ "before": ["24.000mm", "24.000mm"], "after": ["24.000mm", "24.000mm"] }),
+        ),
+    ];
+    assert_eq!(line(&with(&near), Quantity::MicrometerDrift), None);
+}
+
+#[test]
+fn a_part_in_the_hand_is_warmer_than_one_on_a_table() {
+    // 0.5 K/√3 of 24 mm of steel, 11.5e-6.
+    let (u, _) = line(&with(&[]), Quantity::PartGradient).unwrap();
+    close(u, 0.5 / 3_f64.sqrt() * 24.0 * 11.5e-3);
+    let table = with(&[("/held", json!("table"))]);
+    assert_eq!(line(&table, Quantity::PartGradient), None);
+    let hand = with(&[("/held", json!("hand"))]);
+    assert!(line(&hand, Quantity::PartGradient).is_some());
+}
+
+#[test]
+fn a_curve_that_holds_the_periodic_error_does_not_count_it_again() {
+    // Points on whole turns: 0.5 µm at part and standard, arcsine ± 1 µm.
+    let (u, note) = line(&with(&[]), Quantity::Interpolation).unwrap();
+    close(u, 1.0 / 2_f64.sqrt());
+    assert_eq!(note, Note::BetweenPointsUsual);
+    // The points of ISO 3611, of which one stands 0.4 µm out: what they show of it, second difference 0.8 µm, triangular.
+    let at = [0.0, 2.5, 5.1, 7.7, 10.3, 12.9, 15.0, 17.6, 20.2, 22.8, 25.0];
+    let points: Vec<Value> = at
+        .iter()
+        .map(|at| json!({ "at": format!("{at}mm"), "error": if *at == 12.9 { "0.4um" } else { "0um" } }))
+        .collect();
+    let curve = |periodic: Value| json!({ "curve": { "points": points, "expanded_uncertainty": "0.4um", "coverage_factor": 2.0, "periodic_error": periodic } });
+    let held = with(&[("/instrument/errors", curve(Value::Null))]);
+    let (u, note) = line(&held, Quantity::Interpolation).unwrap();
+    close(u, 0.8 / 6_f64.sqrt());
+    assert_eq!(note, Note::BetweenPointsHeld);
+    // What is stated counts as stated.
+    let stated = with(&[("/instrument/errors", curve(json!("0.5um")))]);
+    let (u, _) = line(&stated, Quantity::Interpolation).unwrap();
+    assert!(u > 0.7);
+}
+
+#[test]
+fn of_two_uncertainties_the_larger_decides_unless_the_laboratorys_is_approved() {
+    let own = |expanded: &str, k: f64, approval: Value| {
+        let own = json!({ "expanded_uncertainty": expanded, "coverage_factor": k, "source": "budget 7", "approval": approval });
+        with(&[("/prior/own", own)])
+    };
+    let program = with(&[]).mean.size;
+    assert_eq!(with(&[]).mean.own, None);
+    let small = own("0.5um", 2.0, Value::Null);
+    assert_eq!(small.mean.own.unwrap().decides, Decides::Program);
+    assert_eq!(small.mean.size, program);
+    let large = own("30um", 3.0, Value::Null);
+    assert_eq!(large.mean.own.unwrap().decides, Decides::Laboratory);
+    close(large.mean.size.expanded_uncertainty * 1000.0, 20.0);
+    close(large.mean.size.standard_uncertainty * 1000.0, 10.0);
+    // The guard band is that of the laboratory's uncertainty: 1.645 · 10 µm.
+    let guard: f64 = large
+        .mean
+        .decision
+        .guard_band
+        .unwrap()
+        .to_string()
+        .parse()
+        .unwrap();
+    assert!((guard * 1000.0 - 16.45).abs() < 0.06, "{guard}");
+    // The budget stays the program's.
+    assert_eq!(large.mean.by_budget(), &program);
+    let approved = own("0.5um", 2.0, approval("2026-12-31"));
+    assert_eq!(approved.mean.own.unwrap().decides, Decides::Approved);
+    close(approved.mean.size.expanded_uncertainty * 1000.0, 0.5);
+    // Due on the day itself is not overdue; the day before is.
+    let today = own("0.5um", 2.0, approval("2026-03-01"));
+    assert_eq!(today.mean.own.unwrap().decides, Decides::Approved);
+    let late = own("0.5um", 2.0, approval("2026-02-28"));
+    assert_eq!(late.mean.own.unwrap().decides, Decides::Program);
+    assert!(
+        late.warnings
+            .iter()
+            .any(|one| matches!(one, Warning::OwnOverdue { .. }))
+    );
+}
+
+#[test]
+fn no_better_line_is_advised_where_the_laboratorys_uncertainty_decides() {
+    let own = json!({ "expanded_uncertainty": "30um", "coverage_factor": 2.0, "source": "budget 7", "approval": null });
+    let limits = json!({ "stated": { "name": "diameter", "lower": "23.98mm", "upper": "24.1mm" } });
+    let found = with(&[("/prior/own", own), ("/characteristic", limits)]);
+    assert_eq!(found.settle.unwrap().way, Way::Nothing);
+}
+
+#[test]
+fn an_approved_value_takes_the_place_of_a_default_until_its_review_is_due() {
+    let approved = |what: &str, value: Value, due: &str| {
+        let one = json!({ "what": what, "value": value, "approval": approval(due) });
+        with(&[("/approved", json!([one]))])
+    };
+    let found = approved("form", json!({ "length": "0.5um" }), "2026-12-31");
+    let (u, note) = line(&found, Quantity::FormSeen).unwrap();
+    let (usual, _) = line(&with(&[]), Quantity::FormSeen).unwrap();
+    assert!(u < usual / 2.0, "{u} {usual}");
+    assert!(
+        matches!(note, Note::Approved { ref person, .. } if person == "A. Quill"),
+        "{note:?}"
+    );
+    let late = approved("form", json!({ "length": "0.5um" }), "2026-02-28");
+    close(line(&late, Quantity::FormSeen).unwrap().0, usual);
+    assert!(
+        late.warnings
+            .iter()
+            .any(|one| matches!(one, Warning::ApprovalOverdue { .. }))
+    );
+    // One that this job does not use is no matter.
+    let other = approved("force", json!({ "number": 5.0 }), "2026-02-28");
+    assert!(
+        !other
+            .warnings
+            .iter()
+            .any(|one| matches!(one, Warning::ApprovalOverdue { .. }))
+    );
+    // A number is no length.
+    let wrong = approved("form", json!({ "number": 0.5 }), "2026-12-31");
+    close(line(&wrong, Quantity::FormSeen).unwrap().0, usual);
+    let gradient = approved("hand-gradient", json!({ "number": 0.1 }), "2026-12-31");
+    close(
+        line(&gradient, Quantity::PartGradient).unwrap().0,
+        0.1 / 3_f64.sqrt() * 24.0 * 11.5e-3,
+    );
+}

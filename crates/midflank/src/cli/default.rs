@@ -1,0 +1,424 @@
+//! `midflank default`: what the program takes where nobody states a value, and what the laboratory has approved instead.
+
+use std::path::Path;
+
+use clap::builder::PossibleValuesParser;
+use clap::{Args, Subcommand};
+use jiff::civil::Date;
+use metrology::inspection::{
+    Amount, Approval, Approved, DefaultName, DefaultUnit, FeatureKind, Field, OwnUncertainty,
+    ThreadDiameter, positive, small,
+};
+use metrology::units::{Entered, LengthUnit};
+use serde::Serialize;
+
+use super::Failure;
+use super::output::Output;
+use crate::approvals::{self, Approvals, Approving, SIZE, SetUp, SetUpUncertainty, Standing};
+use crate::bench::fit::today;
+use crate::given::{self, Line, Permitted};
+use crate::record;
+use crate::say;
+use crate::words::number::{entered, given as number};
+use crate::words::{self, Shown};
+
+/// Defaults of the program, and what the laboratory has approved in their place
+#[derive(Args)]
+pub struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// List every default with the program's value and the approved one, and uncertainties of one's own
+    List {
+        /// Answer in JSON, one a line
+        #[arg(long)]
+        json: bool,
+    },
+    /// Approve a value in the place of a default; a value that is approved already is replaced by a new entry
+    Approve {
+        /// Which default, by its name in the list
+        #[arg(value_parser = PossibleValuesParser::new(DefaultName::EVERY.iter().map(|name| name.key())))]
+        name: String,
+        /// The value: a length with its unit (2um), a number in the unit of the list, of the room two (18..24)
+        #[arg(long)]
+        value: String,
+        #[command(flatten)]
+        approval: ApprovalArguments,
+    },
+    /// Approve an expanded uncertainty of the laboratory's own for a set-up: it decides there
+    Uncertainty {
+        /// The micrometer
+        #[arg(long, value_name = "ID", value_parser = Line)]
+        instrument: String,
+        /// Its contacts, or the wires where there are any
+        #[arg(long, value_name = "ID", value_parser = Line)]
+        with: String,
+        /// Which diameter of a thread, which feature, or `size` for a size with stated limits
+        #[arg(long, value_name = "CHARACTERISTIC", value_parser = PossibleValuesParser::new(characteristics()))]
+        of: String,
+        /// Expanded uncertainty, with its unit
+        #[arg(long, value_name = "LEN")]
+        value: String,
+        /// Its coverage factor
+        #[arg(long, value_name = "K", default_value_t = 2.0, value_parser = given::COVERAGE_FACTOR)]
+        coverage_factor: f64,
+        #[command(flatten)]
+        approval: ApprovalArguments,
+    },
+}
+
+/// Who approves, on what evidence, until when.
+#[derive(Args)]
+struct ApprovalArguments {
+    /// What the value rests on: a study, a report, a certificate
+    #[arg(long, value_name = "TEXT", value_parser = Line)]
+    evidence: String,
+    /// Who approves
+    #[arg(long, value_name = "NAME", value_parser = Line)]
+    person: String,
+    /// The last day on which it counts without a review, as 2027-06-30
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    review_due: Date,
+    /// Answer in JSON
+    #[arg(long)]
+    json: bool,
+}
+
+fn parse_date(text: &str) -> Result<Date, String> {
+    text.parse()
+        .map_err(|_| say!("approval.no-date", text = text))
+}
+
+/// What an uncertainty of one's own can be of.
+fn characteristics() -> Vec<&'static str> {
+    let diameters = ThreadDiameter::EVERY.iter().map(|one| one.key());
+    let features = FeatureKind::EVERY.iter().map(|one| one.key());
+    diameters.chain(features).chain([SIZE]).collect()
+}
+
+pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
+    match &arguments.command {
+        Command::List { json } => list(*json, path, output),
+        Command::Approve {
+            name,
+            value,
+            approval,
+        } => {
+            let what = DefaultName::of(name)
+                .ok_or_else(|| Failure::Input(say!("approval.no-name", name = name)))?;
+            let approved = Approved {
+                what,
+                value: amount(what, value)?,
+                approval: approval.read()?,
+            };
+            approval.keep(&Approving::Default(approved), path, output)
+        }
+        Command::Uncertainty {
+            instrument,
+            with,
+            of,
+            value,
+            coverage_factor,
+            approval,
+        } => {
+            let read = approval.read()?;
+            let own = OwnUncertainty {
+                expanded_uncertainty: length(Field::OwnUncertainty, value)?,
+                coverage_factor: *coverage_factor,
+                source: read.evidence.clone(),
+                approval: Some(read),
+            };
+            let set_up = SetUp {
+                instrument: instrument.trim().to_owned(),
+                with: with.trim().to_owned(),
+                characteristic: of.clone(),
+            };
+            let uncertainty = SetUpUncertainty { set_up, own };
+            approval.keep(&Approving::Uncertainty(uncertainty), path, output)
+        }
+    }
+}
+
+impl ApprovalArguments {
+    fn read(&self) -> Result<Approval, Failure> {
+        for (option, text) in [("--evidence", &self.evidence), ("--person", &self.person)] {
+            if text.trim().is_empty() {
+                return Err(Failure::Input(say!("approval.missing", option = option)));
+            }
+        }
+        let on = today(super::now()?);
+        if self.review_due <= on {
+            return Err(Failure::Input(say!(
+                "approval.review-past",
+                due = self.review_due,
+                today = on
+            )));
+        }
+        Ok(Approval {
+            evidence: self.evidence.trim().to_owned(),
+            person: self.person.trim().to_owned(),
+            on,
+            review_due: self.review_due,
+        })
+    }
+
+    /// Recorded before it is shown.
+    fn keep(
+        &self,
+        approving: &Approving,
+        path: Option<&Path>,
+        output: &mut Output,
+    ) -> Result<(), Failure> {
+        let entry = approvals::record(&record::open(path)?, approving, self.person.trim())?;
+        let standing = Standing {
+            approving: approving.clone(),
+            entry: entry.id(),
+        };
+        let answered = if self.json {
+            output.json(&ApprovalDocument::of(&standing)?)
+        } else {
+            output.line(&told(approving))
+        };
+        answered
+            .and_then(|()| record::acknowledge(&entry, self.json, output))
+            .and_then(|()| output.finish())
+            .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
+    }
+}
+
+/// A value in the unit of a default.
+fn amount(what: DefaultName, text: &str) -> Result<Amount, Failure> {
+    let within = |permitted: Permitted, text: &str| {
+        permitted
+            .read("--value", text)
+            .map_err(|error| Failure::refused(&error))
+    };
+    Ok(match what.unit() {
+        DefaultUnit::Length => Amount::Length(length(Field::ApprovedValue, text)?),
+        DefaultUnit::Minutes => Amount::Number(within(given::HALF_ANGLE_LIMIT, text)?),
+        DefaultUnit::Newtons => Amount::Number(within(given::FORCE, text)?),
+        DefaultUnit::Kelvins => Amount::Number(within(given::KELVINS, text)?),
+        DefaultUnit::Temperatures => {
+            let two = text
+                .split_once("..")
+                .ok_or_else(|| Failure::input(say!("approval.two-temperatures")))?;
+            let from = within(given::TEMPERATURE, two.0)?;
+            let to = within(given::TEMPERATURE, two.1)?;
+            if from > to {
+                return Err(Failure::input(say!("approval.two-temperatures")));
+            }
+            Amount::Range([from, to])
+        }
+    })
+}
+
+/// A length above zero that can be an uncertainty.
+fn length(field: Field, text: &str) -> Result<Entered, Failure> {
+    let entered = Entered::parse(text, None).map_err(|error| Failure::refused(&error))?;
+    positive(field, &entered).map_err(|error| Failure::refused(&error))?;
+    small(field, &entered).map_err(|error| Failure::refused(&error))?;
+    Ok(entered)
+}
+
+/// One approval as a document; lengths as they were entered.
+#[derive(Serialize)]
+struct ApprovalDocument {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    name: Option<&'static str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    set_up: Option<SetUpDocument>,
+    value: serde_json::Value,
+    unit: Option<&'static str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    coverage_factor: Option<f64>,
+    evidence: String,
+    person: String,
+    approved_on: Date,
+    review_due: Date,
+    overdue: bool,
+    entry: String,
+}
+
+/// What an uncertainty is for.
+#[derive(Serialize)]
+struct SetUpDocument {
+    instrument: String,
+    with: String,
+    characteristic: String,
+}
+
+/// A default as a document.
+#[derive(Serialize)]
+struct DefaultDocument {
+    name: &'static str,
+    /// Millimetres of a length; of the room, the half-width about 20 °C.
+    program: f64,
+    unit: &'static str,
+    approved: Option<ApprovalDocument>,
+}
+
+/// The unit of a default's number as people write it; of a length that of the program's value.
+const fn unit(what: DefaultName) -> &'static str {
+    match what.unit() {
+        DefaultUnit::Length => "mm",
+        DefaultUnit::Minutes => "'",
+        DefaultUnit::Newtons => "N",
+        DefaultUnit::Kelvins => "K",
+        DefaultUnit::Temperatures => "degC",
+    }
+}
+
+impl ApprovalDocument {
+    fn of(standing: &Standing) -> Result<Self, Failure> {
+        let overdue = is_overdue(standing)?;
+        let entry = standing.entry.to_string();
+        let (approval, rest) = match &standing.approving {
+            Approving::Default(approved) => {
+                let (value, unit) = match &approved.value {
+                    Amount::Length(length) => (length.text().into(), None),
+                    Amount::Number(number) => ((*number).into(), Some(unit(approved.what))),
+                    Amount::Range([from, to]) => {
+                        (serde_json::json!([from, to]), Some(unit(approved.what)))
+                    }
+                };
+                (
+                    Some(&approved.approval),
+                    (Some(approved.what.key()), None, value, unit, None),
+                )
+            }
+            Approving::Uncertainty(SetUpUncertainty { set_up, own }) => {
+                let set_up = SetUpDocument {
+                    instrument: set_up.instrument.clone(),
+                    with: set_up.with.clone(),
+                    characteristic: set_up.characteristic.clone(),
+                };
+                let value = own.expanded_uncertainty.text().into();
+                (
+                    own.approval.as_ref(),
+                    (None, Some(set_up), value, None, Some(own.coverage_factor)),
+                )
+            }
+        };
+        let (name, set_up, value, unit, coverage_factor) = rest;
+        Ok(Self {
+            name,
+            set_up,
+            value,
+            unit,
+            coverage_factor,
+            evidence: approval.map_or_else(String::new, |one| one.evidence.clone()),
+            person: approval.map_or_else(String::new, |one| one.person.clone()),
+            approved_on: approval.map_or(Date::ZERO, |one| one.on),
+            review_due: approval.map_or(Date::ZERO, |one| one.review_due),
+            overdue,
+            entry,
+        })
+    }
+}
+
+/// Whether the review of an approval is overdue today.
+fn is_overdue(standing: &Standing) -> Result<bool, Failure> {
+    let today = today(super::now()?);
+    let approval = approval_of(&standing.approving);
+    Ok(approval.is_some_and(|approval| approval.is_overdue(today)))
+}
+
+const fn approval_of(approving: &Approving) -> Option<&Approval> {
+    match approving {
+        Approving::Default(approved) => Some(&approved.approval),
+        Approving::Uncertainty(SetUpUncertainty { own, .. }) => own.approval.as_ref(),
+    }
+}
+
+/// How lengths are shown where there is no drawing.
+const SHOWN: Shown = Shown {
+    unit: LengthUnit::Millimetre,
+    decimals: 4,
+};
+
+/// Who approved what, in words.
+pub fn told(approving: &Approving) -> String {
+    let value = match approving {
+        Approving::Default(approved) => words::value(&approved.shown(), SHOWN),
+        Approving::Uncertainty(SetUpUncertainty { own, .. }) => say!(
+            "approval.uncertainty",
+            value = entered(&own.expanded_uncertainty),
+            k = number(own.coverage_factor)
+        ),
+    };
+    let Some(approval) = approval_of(approving) else {
+        return value;
+    };
+    say!(
+        "approval.by",
+        value = value,
+        person = approval.person,
+        on = approval.on,
+        due = approval.review_due,
+        evidence = approval.evidence
+    )
+}
+
+/// The same, and whether its review is overdue.
+fn stands(standing: &Standing) -> Result<String, Failure> {
+    let told = told(&standing.approving);
+    Ok(if is_overdue(standing)? {
+        say!("approval.overdue", told = told, entry = standing.entry)
+    } else {
+        say!("approval.stands", told = told, entry = standing.entry)
+    })
+}
+
+fn list(json: bool, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
+    let place = record::place(path)?;
+    let approvals = if place.exists() {
+        Approvals::read(&record::open_to_read(Some(&place))?)?
+    } else {
+        Approvals::default()
+    };
+    for name in DefaultName::EVERY {
+        let standing = approvals.standing.iter().find(
+            |one| matches!(&one.approving, Approving::Default(approved) if approved.what == *name),
+        );
+        if json {
+            output.json(&DefaultDocument {
+                name: name.key(),
+                program: name.value(),
+                unit: unit(*name),
+                approved: standing.map(ApprovalDocument::of).transpose()?,
+            })?;
+            continue;
+        }
+        let value = words::value(&name.shown(), SHOWN);
+        let key = format!("{:<30}", name.key());
+        output.line(&match standing {
+            None => say!("approval.listed", name = key, value = value),
+            Some(standing) => say!(
+                "approval.listed-approved",
+                name = key,
+                told = stands(standing)?,
+                value = value
+            ),
+        })?;
+    }
+    for standing in &approvals.standing {
+        let Approving::Uncertainty(SetUpUncertainty { set_up, .. }) = &standing.approving else {
+            continue;
+        };
+        if json {
+            output.json(&ApprovalDocument::of(standing)?)?;
+        } else {
+            output.line(&say!(
+                "approval.listed-uncertainty",
+                instrument = set_up.instrument,
+                with = set_up.with,
+                characteristic = set_up.characteristic,
+                told = stands(standing)?
+            ))?;
+        }
+    }
+    Ok(())
+}
