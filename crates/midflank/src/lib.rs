@@ -6,6 +6,7 @@ mod cli;
 mod clock;
 mod document;
 mod files;
+mod form;
 #[cfg(any(test, fuzzing))]
 pub mod fuzz_targets;
 mod given;

@@ -15,11 +15,14 @@ use std::path::{Path, PathBuf};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
-use metrology::inspection::{Contacts, Instrument, Owned, Standard, State, WireSet};
+use metrology::inspection::{
+    Characteristic, Contacts, FormHistory, Instrument, Owned, Part, Standard, State, WireSet,
+};
 use serde::{Deserialize, Serialize};
 
 use crate::approvals::Approvals;
 use crate::cli::Failure;
+use crate::form;
 use crate::kept;
 use crate::record;
 use crate::words::number::{degrees, entered};
@@ -526,6 +529,7 @@ pub struct Shelf {
     ledger: Option<PathBuf>,
     register: OnceCell<Result<Register, String>>,
     approvals: OnceCell<Approvals>,
+    forms: RefCell<Vec<(Part, Characteristic, Option<FormHistory>)>>,
     remarks: RefCell<Vec<String>>,
 }
 
@@ -536,6 +540,7 @@ impl Shelf {
             ledger: ledger.map(Path::to_owned),
             register: OnceCell::new(),
             approvals: OnceCell::new(),
+            forms: RefCell::default(),
             remarks: RefCell::default(),
         }
     }
@@ -562,6 +567,27 @@ impl Shelf {
                 .and_then(read)
                 .unwrap_or_default()
         })
+    }
+
+    /// The form of a part that its earlier records show, looked up once for all jobs of a run. A job is not stopped by a
+    /// ledger that cannot be read: the default holds.
+    pub fn form(&self, part: &Part, characteristic: &Characteristic) -> Option<FormHistory> {
+        let same = |known: &&(Part, Characteristic, Option<FormHistory>)| {
+            known.0.name == part.name
+                && known.0.drawing == part.drawing
+                && known.1 == *characteristic
+        };
+        if let Some((.., found)) = self.forms.borrow().iter().find(same) {
+            return *found;
+        }
+        let path = record::place(self.ledger.as_deref()).ok()?;
+        let found = path
+            .exists()
+            .then(|| record::open_to_read(Some(&path)))
+            .and_then(|ledger| form::history(&ledger.ok()?, part, characteristic).ok()?);
+        let mut known = self.forms.borrow_mut();
+        known.push((part.clone(), characteristic.clone(), found));
+        found
     }
 
     /// Keeps something that whoever takes from the shelf should know.

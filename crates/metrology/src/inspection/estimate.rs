@@ -665,6 +665,12 @@ fn form_note(job: &Job) -> Note {
     if job.prior.form.is_some() {
         return Note::Readings;
     }
+    if let Some(history) = job.prior.form_history {
+        return Note::FormHistory {
+            seen: history.standard_deviation,
+            records: history.records,
+        };
+    }
     let form = job.usual(DefaultName::Form);
     let usual = form.value();
     form.note(Note::FormUsual { usual })

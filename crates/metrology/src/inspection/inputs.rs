@@ -76,10 +76,17 @@ pub fn usual_repeatability(job: &Job, target: &Target) -> Pooled {
     }
 }
 
-/// Form between places that is allowed for: as stated, or as usual. None for samples, each of which is a piece of its own.
+/// Form between places that is allowed for: as stated, as
+/// earlier records of the part show it, or as usual. None for samples, each of which is a piece of its own.
 pub fn usual_form(job: &Job, target: &Target) -> Option<Pooled> {
     if target.is_sampled() {
         return None;
+    }
+    if let (None, Some(history)) = (&job.prior.form, job.prior.form_history) {
+        return Some(Pooled {
+            standard_deviation: history.standard_deviation,
+            degrees_of_freedom: history.degrees_of_freedom,
+        });
     }
     let (few, beside_few, beside_more) = FEW_PLACES;
     let stated = job.prior.form.as_ref();

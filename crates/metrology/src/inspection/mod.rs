@@ -73,9 +73,9 @@ pub use findings::{
 };
 pub use fitness::{not_negative, pitch, positive};
 pub use job::{
-    Characteristic, ContactKind, Contacts, CurvePoint, Flanks, Held, Instrument, InstrumentErrors,
-    Job, Left, Made, MonteCarlo, Part, PitchEntry, Place, PlaceName, Prior, Room, RuleName, Scope,
-    Standard, StandardForm, Struck, Temperature, ThreadDiameter, WireSet, Zero,
+    Characteristic, ContactKind, Contacts, CurvePoint, Flanks, FormHistory, Held, Instrument,
+    InstrumentErrors, Job, Left, Made, MonteCarlo, Part, PitchEntry, Place, PlaceName, Prior, Room,
+    RuleName, Scope, Standard, StandardForm, Struck, Temperature, ThreadDiameter, WireSet, Zero,
 };
 pub use model::Quantity;
 pub use note::{DEFAULTS, Formula, LineName, Note, OwnName, WireDiameter};

@@ -173,6 +173,8 @@ crate::messages! {
         RepeatabilityUsual "repeatability-usual",
         /// Form between places as usual, and as the readings show it.
         FormUsual "form-usual" { usual: f64 as Difference },
+        /// Form between places, as earlier records of the part show it.
+        FormHistory "form-history" { seen: f64 as Difference, records: u32 as whole },
         /// Flanks fully or half engaged.
         Engagement "engagement",
         /// A sphere kept near the line of centres, smallest reading taken.

@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
-    Characteristic, ContactKind, Contacts, Form, Inspection, Instrument, Job, JobError, Left, Near,
-    Overrides, OwnUncertainty, Part, Place, Plausible, Prior, RuleName, Service, Standard, Struck,
-    Target, Temperature, WireSet, Zero, examine, inspect, takes_wires,
+    Characteristic, ContactKind, Contacts, Form, FormHistory, Inspection, Instrument, Job,
+    JobError, Left, Near, Overrides, OwnUncertainty, Part, Place, Plausible, Prior, RuleName,
+    Service, Standard, Struck, Target, Temperature, WireSet, Zero, examine, inspect, takes_wires,
 };
 use metrology::limits::Limits;
 use metrology::message::Value;
@@ -78,6 +78,8 @@ pub struct State {
     pub end: Option<End>,
     /// What the laboratory has approved.
     pub laboratory: Approvals,
+    /// Form of the part that its earlier records show.
+    pub form_history: Option<FormHistory>,
     /// Answers that can be taken back, the latest last.
     pub(super) answered: Vec<u64>,
     /// The answer that was just taken back, as the line that would give it again.
@@ -569,6 +571,7 @@ impl State {
             temperature: self.temperature.clone()?,
             prior: Prior {
                 own: self.own_uncertainty(),
+                form_history: self.form_history,
                 ..Prior::default()
             },
             rule: self.rule.clone()?,

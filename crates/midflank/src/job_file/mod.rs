@@ -150,6 +150,9 @@ fn build(
     };
     // What is approved takes the place of what is only stated.
     prior.own = approved.own(&set_up).cloned().or(prior.own);
+    if prior.form.is_none() {
+        prior.form_history = shelf.form(&file.part, &measured);
+    }
     Ok(Job {
         part: file.part.clone(),
         person: file.person.clone(),
@@ -272,6 +275,7 @@ fn prior(source: &Source, keys: &shape::Prior) -> Result<Prior, JobFileError> {
         made: keys.made,
         pitch_error: source.optional(keys.pitch_error.as_ref(), Source::length)?,
         own: own(source, keys)?,
+        form_history: None,
     })
 }
 

@@ -177,7 +177,10 @@ kept! { Prior of now::Prior {
     made: Option<Made>,
     pitch_error: Option<String>,
     own: Option<OwnUncertainty>,
+    form_history: Option<FormHistory>,
 } }
+
+kept! { FormHistory of now::FormHistory { standard_deviation: f64, degrees_of_freedom: f64, records: u32 } }
 
 kept! { OwnUncertainty of now::OwnUncertainty {
     expanded_uncertainty: String,

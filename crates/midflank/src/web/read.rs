@@ -6,11 +6,13 @@ use std::sync::{Arc, Mutex};
 
 use jiff::Timestamp;
 use ledger::{Filter, Ledger, Mark, Order, Page};
+use metrology::inspection::{Characteristic, FormHistory, Part};
 
 use super::app::lock;
 use crate::approvals::Approvals;
 use crate::bench::{Event, State};
 use crate::cli::Failure;
+use crate::form;
 use crate::kept;
 use crate::record;
 use crate::register::Register;
@@ -34,10 +36,19 @@ struct Events {
     events: Vec<(u64, Timestamp, Event)>,
 }
 
+/// The form of the part under the contacts, and which records it is of.
+struct Form {
+    head: Option<Mark>,
+    part: Part,
+    characteristic: Characteristic,
+    history: Option<FormHistory>,
+}
+
 /// What was read last.
 #[derive(Default)]
 pub struct Read {
     books: Mutex<Option<Arc<Books>>>,
+    form: Mutex<Option<Form>>,
     events: Mutex<Events>,
 }
 
@@ -85,8 +96,45 @@ impl Read {
         } else {
             State::of(job, &kept.events)
         };
-        state.laboratory = self.books(ledger)?.approvals.clone();
+        let books = self.books(ledger)?;
+        state.laboratory = books.approvals.clone();
+        state.form_history = self.form(ledger, books.head.as_ref(), &state)?;
         Ok(state)
+    }
+
+    /// What earlier records show of the form of the part; read again where an entry was added.
+    fn form(
+        &self,
+        ledger: &Ledger,
+        head: Option<&Mark>,
+        state: &State,
+    ) -> Result<Option<FormHistory>, Failure> {
+        let (Some(name), Some(drawing), Some(characteristic)) =
+            (&state.name, &state.drawing, &state.characteristic)
+        else {
+            return Ok(None);
+        };
+        let part = Part {
+            name: name.clone(),
+            drawing: drawing.clone(),
+            ..Part::default()
+        };
+        let mut kept = lock(&self.form);
+        if let Some(known) = kept.as_ref().filter(|known| {
+            known.head.as_ref() == head
+                && known.part == part
+                && known.characteristic == *characteristic
+        }) {
+            return Ok(known.history);
+        }
+        let history = form::history(ledger, &part, characteristic)?;
+        *kept = Some(Form {
+            head: head.cloned(),
+            part,
+            characteristic: characteristic.clone(),
+            history,
+        });
+        Ok(history)
     }
 }
 

@@ -20,6 +20,7 @@ mod facts;
 mod features;
 mod files;
 mod forged;
+mod form;
 mod functional;
 mod given;
 mod inspect;

@@ -1,0 +1,49 @@
+//! Form between places of a part, as its earlier records show it.
+
+use ledger::{Filter, Ledger, Order, Page};
+use metrology::inspection::{Characteristic, FormHistory, Job, Part};
+
+use crate::cli::Failure;
+use crate::document::Inspected;
+use crate::record;
+
+/// The latest records of a part are looked at, so many.
+const RECORDS: u32 = 100;
+
+/// What the standing records of the same part, drawing and characteristic tell; nothing where they are too few.
+pub fn history(
+    ledger: &Ledger,
+    part: &Part,
+    characteristic: &Characteristic,
+) -> Result<Option<FormHistory>, Failure> {
+    let filter = Filter {
+        kind: Some(record::INSPECTION.to_owned()),
+        standing: true,
+        ..Filter::touching("part", part.name.trim())
+    };
+    let listing = ledger.list(&filter, &Page::first(Order::NewestFirst, RECORDS))?;
+    let mut records = Vec::new();
+    for entry in &listing.entries {
+        // What cannot be read is told by `ledger verify`; it tells nothing of form.
+        if let Ok((job, result)) = record::read(entry)
+            && job.characteristic == *characteristic
+            && job.part.drawing == part.drawing
+        {
+            records.push(place_means(&job, &result));
+        }
+    }
+    Ok(FormHistory::of(&records))
+}
+
+/// The mean of the corrected readings at each place, millimetres.
+fn place_means(job: &Job, result: &Inspected) -> Vec<f64> {
+    let mut corrected = result
+        .readings
+        .iter()
+        .map(|reading| reading.corrected * result.unit.tenth_nanometres() as f64 / 1e7);
+    let mut mean = |n: usize| corrected.by_ref().take(n).sum::<f64>() / n as f64;
+    job.readings
+        .iter()
+        .map(|place| mean(place.readings.len()))
+        .collect()
+}

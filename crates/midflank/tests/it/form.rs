@@ -1,0 +1,47 @@
+//! Form between places: from the default, from earlier records of the part, or as stated.
+
+use crate::bench::Bench;
+use crate::said::assert_says;
+
+/// The note and the contribution of the line of form.
+fn form(bench: &Bench, changes: &[(&str, &str)]) -> (String, f64) {
+    let job = bench.demo("1-rating-screw.toml", changes);
+    let document = bench
+        .run(&["inspect", job.to_str().unwrap(), "--json"])
+        .json();
+    let budget = document["budget"].as_array().unwrap().clone();
+    let line = budget
+        .into_iter()
+        .find(|line| line["quantity"] == "form-seen")
+        .unwrap_or_else(|| panic!("no line of form: {document}"));
+    let note = line["note"].as_str().unwrap().to_owned();
+    (note, line["contribution"].as_f64().unwrap())
+}
+
+/// Four places within 3.3 µm show less than the default of 3 µm; two records of the same part, drawing and characteristic
+/// (six degrees of freedom, 1.7 µm between places) take its place, of another drawing they do not, nor beside what is stated.
+#[test]
+fn records_of_the_part_take_the_place_of_the_default() {
+    let bench = Bench::new();
+    let (note, usual) = form(&bench, &[]);
+    assert_says(&note, "note.form-usual");
+    for sample in ["sample = \"2\"", "sample = \"3\""] {
+        let job = bench.demo("1-rating-screw.toml", &[("sample = \"1\"", sample)]);
+        let run = bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+    let (note, known) = form(&bench, &[]);
+    assert_says(&note, "note.form-history");
+    assert!(known < usual, "{known} of {usual}");
+    let other = form(&bench, &[("TC-0412 rev C", "TC-0412 rev D")]);
+    assert_says(&other.0, "note.form-usual");
+    assert_eq!(other.1, usual);
+    let stated = form(&bench, &[("[prior]", "[prior]\nform = \"2um\"")]);
+    assert_says(&stated.0, "note.readings");
+
+    // What was known then stays with the record.
+    let job = bench.demo("1-rating-screw.toml", &[]);
+    bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
+    let verified = bench.run(&["ledger", "verify"]);
+    assert_eq!(verified.status, 0, "{}", verified.out);
+}
