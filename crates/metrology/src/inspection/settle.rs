@@ -138,6 +138,8 @@ crate::codes! {
         OtherContacts "other-contacts",
         /// Of deformation.
         LessForce "less-force",
+        /// Of the plane of a taper thread.
+        PlaneNearer "plane-nearer",
         /// Of another size.
         OtherSize "other-size",
         /// Of flank angles.
@@ -488,6 +490,7 @@ const fn advice(quantity: Quantity) -> LineAdvice {
         Quantity::ContactAngle | Quantity::ContactLead => LineAdvice::ThreadPlug,
         Quantity::ContactGeometry => LineAdvice::OtherContacts,
         Quantity::Deformation => LineAdvice::LessForce,
+        Quantity::MeasuringPlane => LineAdvice::PlaneNearer,
         Quantity::Companion | Quantity::SecondCompanion => LineAdvice::OtherSize,
         Quantity::FlankAngle => LineAdvice::FlankAngles,
         Quantity::PitchError => LineAdvice::Pitch,

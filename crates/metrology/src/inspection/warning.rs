@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use super::feature::KeyseatConvention;
 use super::model::Quantity;
 use super::state::State;
+use crate::coating::CoatingAssumed;
 use crate::designation::Assumed;
 use crate::limits::Dispute;
 use crate::message::Value;
@@ -87,6 +88,8 @@ crate::messages! {
         RuleAssumed "rule-assumed" { rule: String as Text },
         /// The designation left something open.
         Assumed "assumed" { taken: Assumed as said },
+        /// A coating left something open.
+        CoatingAssumed "coating-assumed" { taken: CoatingAssumed as said },
         /// Sources differ in a limit.
         Disputed "disputed" { dispute: Dispute as said },
     }

@@ -26,7 +26,10 @@
 use super::flank::Flank;
 use super::groove::{CheckedGroove, length};
 use super::seat::seat_in;
-use super::{Arrangement, Feeler, Groove, Seat, SeatError, Side, WireReading, size_from_reading};
+use super::{
+    Approximation, Arrangement, Comparison, Feeler, Groove, Seat, SeatError, Side, WireReading,
+    simple_reading_mm, size_from_reading,
+};
 use crate::range::Measure;
 
 /// Steps of the search for the size of a reading; each leaves less than a thousandth of what was missing.
@@ -93,6 +96,27 @@ impl TaperGroove {
         }
         let (single, _) = self.reading(&checked, size, wire_mm)?;
         self.described(&checked, single, reading_mm)
+    }
+
+    /// The formulas in print, for a parallel thread and for a taper one, beside the exact reading `exact_mm`.
+    pub fn compare(
+        &self,
+        pitch_diameter_mm: f64,
+        wire_mm: f64,
+        exact_mm: f64,
+    ) -> Result<Vec<Comparison>, SeatError> {
+        let simple = simple_reading_mm(&self.groove, pitch_diameter_mm, wire_mm)?;
+        let leaning = (simple - wire_mm) * self.cosine() + wire_mm;
+        let row = |(formula, reading_mm)| Comparison {
+            formula,
+            reading_mm,
+            difference_mm: reading_mm - exact_mm,
+        };
+        let rows = [
+            (Approximation::Simple, simple),
+            (Approximation::Taper, leaning),
+        ];
+        Ok(rows.into_iter().map(row).collect())
     }
 
     /// Each flank with its own lead, and the pitch that puts the sharp bottom of the groove where it is.
@@ -195,8 +219,7 @@ mod tests {
             (0.25, 3.0, 0.215_379),
             (0.2, 3.0, 0.172_303),
         ] {
-            let groove =
-                Groove::symmetric(Side::External, Angle::from_degrees(60.0), pitch, pitch);
+            let groove = Groove::symmetric(Side::External, Angle::from_degrees(60.0), pitch, pitch);
             let taper = inches_a_foot / 12.0;
             let (_, depth) = factors(&TaperGroove { groove, taper }.checked().unwrap());
             assert!((depth - height).abs() < 6e-7, "{depth} {height}");
@@ -213,7 +236,10 @@ mod tests {
         let printed = 1.000_488_16 * 21.345 + 0.866_025_40 * pitch - 3.000_488_16 * wire;
         let left_out = pitch / 2.0 / 32.0 / 32.0 * libm::tan(30f64.to_radians());
         let size = found.over.pitch_diameter_mm;
-        assert!((size - (printed - left_out)).abs() < 2e-7, "{size} {printed}");
+        assert!(
+            (size - (printed - left_out)).abs() < 2e-7,
+            "{size} {printed}"
+        );
         assert!((left_out - 0.51e-3).abs() < 0.01e-3);
         let rounded = 1.000_49 * 21.345 + 0.866_03 * pitch - 3.000_49 * wire;
         assert!((size - rounded).abs() < 0.6e-3, "{size} {rounded}");
@@ -282,8 +308,14 @@ mod tests {
         while step > 1e-13 {
             let mut moved = false;
             for (dr, dt) in [
-                (1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0),
-                (1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0),
+                (1.0, 0.0),
+                (-1.0, 0.0),
+                (0.0, 1.0),
+                (0.0, -1.0),
+                (1.0, 1.0),
+                (1.0, -1.0),
+                (-1.0, 1.0),
+                (-1.0, -1.0),
             ] {
                 let (r_next, theta_next) = (r + dr * step, theta + dt * step * 0.1);
                 let next = distance(r_next, theta_next);

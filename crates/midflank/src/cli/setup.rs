@@ -194,6 +194,7 @@ impl Arguments {
                         ));
                     }
                 },
+                terms: None,
             });
         };
         let (lower, upper) = self.limits(key)?;

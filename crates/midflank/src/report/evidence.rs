@@ -6,6 +6,7 @@ use metrology::inspection::{Characteristic, Feature, InstrumentErrors, Job, Pitc
 use metrology::units::Entered;
 use serde_json::Value;
 
+use super::limits_from;
 use crate::document::Inspected;
 use crate::words;
 use crate::words::number;
@@ -26,6 +27,9 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
         && let Some(stated) = stated(feature)
     {
         rows.insert(0, (say!("report.evidence-feature"), stated));
+    }
+    if let Characteristic::Thread { terms: Some(_), .. } = &job.characteristic {
+        rows.insert(0, (say!("report.evidence-limits"), limits_from(result)));
     }
     for struck in &job.struck {
         rows.push((

@@ -10,6 +10,9 @@ use super::*;
 const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Warning::DECLARED,
     metrology::inspection::Measured::DECLARED,
+    metrology::inspection::CoatingState::DECLARED,
+    metrology::inspection::LimitsTold::DECLARED,
+    metrology::inspection::TermsError::DECLARED,
     metrology::inspection::OtherThread::DECLARED,
     metrology::inspection::Instead::DECLARED,
     metrology::inspection::Wait::DECLARED,
