@@ -474,15 +474,7 @@ impl Estimate {
             Quantity::Drift,
         ]);
         let mut corrections = vec![self.zero.correction(zero_uncertainty)];
-        let as_read = self.scatter.mean - self.carried_mean();
-        if as_read != self.scatter.mean {
-            corrections.push(Correction {
-                name: CorrectionName::AlongTaper,
-                value: self.scatter.mean - as_read,
-                standard_uncertainty: 0.0,
-                source: Source::Geometry,
-            });
-        }
+        corrections.extend(geometric(CorrectionName::AlongTaper, self.carried_mean()));
         let inputs = numbers(&self.inputs(Of::Mean)?);
         let mut difference = self.scatter.mean - self.zero.value - self.standard.mm();
         for (name, quantities, source, always) in [
@@ -556,35 +548,37 @@ impl Estimate {
                 });
             }
         }
-        if self.over_wires
-            && let Some(Named { input, .. }) = self.common.get(Quantity::Companion as usize)
-        {
-            if let Some(Formula::OverWires {
-                taper_correction, ..
-            }) = self.formula()
-                && *taper_correction != 0.0
-            {
-                corrections.push(Correction {
-                    name: CorrectionName::Taper,
-                    value: *taper_correction,
-                    standard_uncertainty: 0.0,
-                    source: Source::Geometry,
-                });
-            }
-            // All of the way from the size over wires to the pitch diameter, which is the rest of the model.
-            let sum = as_read
-                + corrections
-                    .iter()
-                    .map(|correction| correction.value)
-                    .sum::<f64>();
-            corrections.push(Correction {
-                name: CorrectionName::ToPitchDiameter,
-                value: budget.value - sum,
-                standard_uncertainty: input.standard_uncertainty(),
-                source: Source::Iso16239,
-            });
-        }
+        corrections.extend(self.to_pitch_diameter(budget.value, &corrections));
         Ok(corrections)
+    }
+
+    /// From the size over wires to the pitch diameter: what the taper has of it, and the rest of the model.
+    fn to_pitch_diameter(&self, size: f64, so_far: &[Correction]) -> Vec<Correction> {
+        let Some(Named { input, .. }) = self.common.get(Quantity::Companion as usize) else {
+            return Vec::new();
+        };
+        if !self.over_wires {
+            return Vec::new();
+        }
+        let mut corrections = Vec::new();
+        if let Some(Formula::OverWires {
+            taper_correction, ..
+        }) = self.formula()
+        {
+            corrections.extend(geometric(CorrectionName::Taper, *taper_correction));
+        }
+        let sum: f64 = so_far
+            .iter()
+            .chain(&corrections)
+            .map(|correction| correction.value)
+            .sum();
+        corrections.push(Correction {
+            name: CorrectionName::ToPitchDiameter,
+            value: size - (self.scatter.mean - self.carried_mean() + sum),
+            standard_uncertainty: input.standard_uncertainty(),
+            source: Source::Iso16239,
+        });
+        corrections
     }
 
     /// The share of the mean reading that carrying along a taper thread has; each place counts alike.
@@ -668,6 +662,16 @@ impl Estimate {
             .filter_map(|(reading, flag)| Some((reading.clone(), flag?)))
             .collect()
     }
+}
+
+/// A correction that follows from the taper alone; none where there is none.
+fn geometric(name: CorrectionName, value: f64) -> Option<Correction> {
+    (value != 0.0).then_some(Correction {
+        name,
+        value,
+        standard_uncertainty: 0.0,
+        source: Source::Geometry,
+    })
 }
 
 /// The readings of each place, millimetres as shown, those of a taper thread carried to its plane.

@@ -13,9 +13,9 @@ use metrology::material;
 use metrology::message::Value;
 use metrology::units::{Angle, Entered, Force, Length, LengthUnit};
 use metrology::wires::{
-    Arrangement, FormHeights, Groove, SeatError, Side, TaperGroove, TaperReading, UsableWires,
-    WireReading, best_wire_mm, choose_wire, compare, reading_from_size, size_from_reading,
-    usable_wires,
+    Arrangement, Comparison, FormHeights, Groove, SeatError, Side, TaperGroove, TaperReading,
+    UsableWires, WireReading, best_wire_mm, choose_wire, compare, reading_from_size,
+    size_from_reading, usable_wires,
 };
 use serde::Serialize;
 
@@ -346,7 +346,6 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
     let wrong = |error: SeatError| Wrong::shown(&WiresError::Geometry { error }, unit);
     let groove = &question.groove;
     let side = groove.side;
-    let arrangement = Arrangement::usual(side);
     let best = best_wire_mm(groove).map_err(wrong)?;
     let angle = Angle::from_radians(groove.upper_flank.radians() * 2.0);
     let heights = match question.form {
@@ -376,21 +375,10 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
             largest = fine_length(usable.largest_mm, unit)
         ));
     }
-    let taper = question.plane.as_ref().map(|_| TaperGroove {
-        groove: *groove,
-        taper: Taper::RATIO,
-    });
-    let from_reading = |over: f64| match &taper {
-        Some(taper) => taper.size_from_reading(over, wire),
-        None => size_from_reading(groove, arrangement, over, wire).map(parallel),
-    };
-    let from_size = |d2: f64| match &taper {
-        Some(taper) => taper.reading_from_size(d2, wire),
-        None => reading_from_size(groove, arrangement, d2, wire).map(parallel),
-    };
+    let over = Over::of(groove, wire, question.plane.is_some());
     let found = match (question.over_wires, question.pitch_diameter) {
-        (Some(over), _) => from_reading(over).map_err(wrong)?,
-        (None, Some(d2)) => from_size(d2).map_err(wrong)?,
+        (Some(reading), _) => over.size(reading).map_err(wrong)?,
+        (None, Some(d2)) => over.reading(d2).map_err(wrong)?,
         (None, None) => {
             return Err(WiresError::MissingPitchDiameter {
                 option: "--pitch-diameter",
@@ -400,13 +388,7 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
         }
     };
     let reading = found.over;
-    let limits = match (question.limits.lower, question.limits.upper) {
-        (Some(lower), Some(upper)) => Some((
-            from_size(lower.mm()).map_err(wrong)?.over.reading_mm,
-            from_size(upper.mm()).map_err(wrong)?.over.reading_mm,
-        )),
-        _ => None,
-    };
+    let limits = over.limits(question.limits).map_err(wrong)?;
     let elastic_correction = match arguments.force {
         Some(newtons) if side == Side::External => Some(elastic(
             newtons,
@@ -417,24 +399,19 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
         )?),
         _ => None,
     };
-    if let Some(over) = question.over_wires {
+    if let Some(shown) = question.over_wires {
         notes.extend(against(reading.pitch_diameter_mm, question.limits, unit));
         if let Some(add) = elastic_correction {
-            let corrected = from_reading(over + add).map_err(wrong)?.over;
+            let corrected = over.size(shown + add).map_err(wrong)?.over;
             let size = fine_length(corrected.pitch_diameter_mm, unit);
             notes.push(say!("wires.with-deformation", size = size));
         }
     }
-    let (size, over) = (reading.pitch_diameter_mm, reading.reading_mm);
-    let comparison = match &taper {
-        Some(taper) => taper.compare(size, wire, over),
-        None => compare(groove, size, wire, over),
-    }
-    .map_err(wrong)?;
-    if let Some(plane) = &question.plane {
+    let comparison = over.compare(&reading).map_err(wrong)?;
+    notes.extend(question.plane.as_ref().map(|plane| {
         let at = number::entered(plane);
-        notes.push(say!("wires.in-plane", at = at));
-    }
+        say!("wires.in-plane", at = at)
+    }));
     if arguments.force.is_some() {
         notes.extend(customary_force(groove, unit));
     }
@@ -463,6 +440,61 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
         notes,
     };
     Ok((wires, side))
+}
+
+/// Wires or balls in a groove, both ways.
+struct Over<'a> {
+    groove: &'a Groove,
+    /// The same of a taper thread.
+    taper: Option<TaperGroove>,
+    wire: f64,
+}
+
+impl<'a> Over<'a> {
+    fn of(groove: &'a Groove, wire: f64, tapers: bool) -> Self {
+        Self {
+            groove,
+            taper: tapers.then_some(TaperGroove {
+                groove: *groove,
+                taper: Taper::RATIO,
+            }),
+            wire,
+        }
+    }
+
+    fn size(&self, reading: f64) -> Result<TaperReading, SeatError> {
+        let usual = Arrangement::usual(self.groove.side);
+        match &self.taper {
+            Some(taper) => taper.size_from_reading(reading, self.wire),
+            None => size_from_reading(self.groove, usual, reading, self.wire).map(parallel),
+        }
+    }
+
+    fn reading(&self, size: f64) -> Result<TaperReading, SeatError> {
+        let usual = Arrangement::usual(self.groove.side);
+        match &self.taper {
+            Some(taper) => taper.reading_from_size(size, self.wire),
+            None => reading_from_size(self.groove, usual, size, self.wire).map(parallel),
+        }
+    }
+
+    /// Readings at the limits of the pitch diameter, where it has both.
+    fn limits(&self, limits: Limits) -> Result<Option<(f64, f64)>, SeatError> {
+        let (Some(lower), Some(upper)) = (limits.lower, limits.upper) else {
+            return Ok(None);
+        };
+        let at = |limit: Length| self.reading(limit.mm()).map(|found| found.over.reading_mm);
+        Ok(Some((at(lower)?, at(upper)?)))
+    }
+
+    /// What published formulas give for the same size.
+    fn compare(&self, reading: &WireReading) -> Result<Vec<Comparison>, SeatError> {
+        let (size, exact) = (reading.pitch_diameter_mm, reading.reading_mm);
+        match &self.taper {
+            Some(taper) => taper.compare(size, self.wire, exact),
+            None => compare(self.groove, size, self.wire, exact),
+        }
+    }
 }
 
 /// A reading of a parallel thread, which has no taper to correct for.
