@@ -122,7 +122,7 @@ crate::messages! {
         /// Basic pitch diameter at the plane, and what a turn of the gauge is as a diameter.
         AtPlane "at-plane" { at: Entered as Entered, tolerance: Length as thickness },
         /// Limits that hold in the state that the part is in.
-        AsHeld "as-held" { state: CoatingState as code, thickness: String as Text },
+        AsHeld "as-held" { state: CoatingState as code, least: Length as thickness, most: Length as thickness },
         /// Limits of one state carried to the other.
         Carried "carried" {
             state: CoatingState as code, hold: CoatingState as code, least: Length as thickness, most: Length as thickness,
@@ -410,7 +410,8 @@ fn coated(
             state: [thread.pitch_diameter, thread.major, thread.minor],
             told: LimitsTold::AsHeld {
                 state: terms.state,
-                thickness: terms.thickness.clone(),
+                least: thickness.least,
+                most: thickness.most,
             },
             assumed: Vec::new(),
         });
