@@ -21,7 +21,7 @@
 //! tapers of 1:6 and 1:4.
 //!
 //! Left out: wires of opposite lean do not lie quite flat between two parallel faces, and the place of rest moves a
-//! little about the axis; of the order of E t² tan² λ, 0.01 µm for 1/2-14 NPT.
+//! little about the axis; of the order of E t² tan² λ, 0.02 µm for 1/2-14 NPT.
 
 use super::flank::Flank;
 use super::groove::{CheckedGroove, length};
