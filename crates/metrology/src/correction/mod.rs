@@ -44,6 +44,10 @@ crate::codes! {
         ContactGeometry "contact-geometry",
         /// What the measuring force takes away.
         MeasuringForce "measuring-force",
+        /// From the planes that were measured on a taper thread to the plane asked for.
+        AlongTaper "along-taper",
+        /// The faces lean with a taper thread.
+        Taper "taper",
         /// The way from the size over wires to the pitch diameter.
         ToPitchDiameter "to-pitch-diameter",
     }

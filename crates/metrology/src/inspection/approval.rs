@@ -49,6 +49,8 @@ crate::codes! {
         Form "form",
         /// Lowest and highest temperature of the room, degrees Celsius.
         Room "room",
+        /// How far the plane of a taper thread may lie from where it is stated, either way.
+        Plane "plane",
         /// Drift of the zero during a job.
         DriftLimit "drift-limit",
         /// Half the periodic error of the screw.
@@ -116,6 +118,8 @@ impl DefaultName {
             // Parallelism: DIN 863-1 for ranges up to 50 mm, read in a reprint.
             Self::RepeatabilityOther | Self::DriftLimit | Self::Parallelism => 0.002,
             Self::Room => 8.0,
+            // A steel rule.
+            Self::Plane => 0.5,
             Self::PeriodicError | Self::MicrometerDrift => 0.0005,
             // Two interference bands: DIN 863-1, from memory; ISO 3611:2010 leaves the value to the maker.
             Self::Flatness => 0.0006,
@@ -142,6 +146,7 @@ impl DefaultName {
             | Self::RepeatabilityOther => "note.repeatability-usual",
             Self::Form => "note.form-usual",
             Self::Room => "note.room-usual",
+            Self::Plane => "note.plane-usual",
             Self::DriftLimit => "note.drift-limit-usual",
             Self::PeriodicError => "note.between-points-usual",
             Self::Flatness | Self::Parallelism => "note.faces-usual",

@@ -104,6 +104,8 @@ crate::messages! {
         CrestsOnly "crests-only" { diameter: ThreadDiameter as code },
         /// Contacts that sit on no thread.
         OffThread "off-thread" { kind: ContactKind as code },
+        /// Contacts without wires on a taper thread.
+        OnTaper "on-taper" { kind: ContactKind as code },
         /// A pair of another included angle than the thread, degrees.
         OtherAngle "other-angle" { pair: f64 as number, thread: f64 as number },
         /// A thread whose grooves face grooves.

@@ -5,6 +5,7 @@ use super::feature_error::FeatureError;
 use super::field::{Field, Right};
 use super::job::ThreadDiameter;
 use super::over_wires::WiresUnfit;
+use super::terms::TermsError;
 use super::warning::{Overridden, Warning};
 
 use crate::contacts::MisfitError;
@@ -30,6 +31,8 @@ crate::messages! {
         TaperWithoutPosition "taper-without-position" {
             designation: String as Text, diameter: ThreadDiameter as code, positions: Vec<Place> as codes,
         },
+        /// What the drawing says beside the designation, and cannot be so.
+        Terms "terms" { error: TermsError as said },
         /// A stated size without limits.
         NoStatedLimits "no-stated-limits",
         /// A lower limit above the upper one.

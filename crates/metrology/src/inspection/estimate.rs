@@ -14,6 +14,7 @@ use super::job::{Job, MonteCarlo, Prior};
 use super::local::{Opposite, opposites};
 use super::model::{INPUTS, Quantity};
 use super::note::{Formula, LineName, Named, Note, OwnName};
+use super::over_wires;
 use super::own::{OwnUncertainty, compared};
 use super::propagation::{Propagation, propagate};
 use super::scatter::{Known, KnownFrom, Scatter, TypeA};
@@ -83,6 +84,8 @@ pub struct Estimate {
     pub resolution: Length,
     temperatures: Temperatures<f64>,
     over_wires: bool,
+    /// What carries the readings of each place along a taper thread to its plane, millimetres.
+    carried: Vec<f64>,
     /// Each place is another piece.
     sampled: bool,
     /// Form between places that is allowed for until the readings show more.
@@ -107,7 +110,8 @@ impl Estimate {
             Some(zero) => zero,
             None => unset_zero(job)?,
         };
-        let places = in_millimetres(job);
+        let carried = over_wires::carried(job, target);
+        let places = in_millimetres(job, &carried);
         let known = Known {
             prior,
             zero: zero.scatter,
@@ -182,6 +186,7 @@ impl Estimate {
         Ok(Self {
             zero,
             scatter,
+            carried,
             place_names: job.readings.iter().map(super::Place::name).collect(),
             opposites: opposites(job, target),
             common,
@@ -493,6 +498,7 @@ impl Estimate {
             Quantity::Drift,
         ]);
         let mut corrections = vec![self.zero.correction(zero_uncertainty)];
+        corrections.extend(geometric(CorrectionName::AlongTaper, self.carried_mean()));
         let inputs = numbers(&self.inputs(Of::Mean)?);
         let mut difference = self.scatter.mean - self.zero.value - self.standard.mm();
         for (name, quantities, source, always) in [
@@ -566,23 +572,45 @@ impl Estimate {
                 });
             }
         }
-        if self.over_wires
-            && let Some(Named { input, .. }) = self.common.get(Quantity::Companion as usize)
-        {
-            // All of the way from the size over wires to the pitch diameter, which is the rest of the model.
-            let sum = self.scatter.mean
-                + corrections
-                    .iter()
-                    .map(|correction| correction.value)
-                    .sum::<f64>();
-            corrections.push(Correction {
-                name: CorrectionName::ToPitchDiameter,
-                value: budget.value - sum,
-                standard_uncertainty: input.standard_uncertainty(),
-                source: Source::Iso16239,
-            });
-        }
+        corrections.extend(self.to_pitch_diameter(budget.value, &corrections));
         Ok(corrections)
+    }
+
+    /// From the size over wires to the pitch diameter: what the taper has of it, and the rest of the model.
+    fn to_pitch_diameter(&self, size: f64, so_far: &[Correction]) -> Vec<Correction> {
+        let Some(Named { input, .. }) = self.common.get(Quantity::Companion as usize) else {
+            return Vec::new();
+        };
+        if !self.over_wires {
+            return Vec::new();
+        }
+        let mut corrections = Vec::new();
+        if let Some(Formula::OverWires {
+            taper_correction, ..
+        }) = self.formula()
+        {
+            corrections.extend(geometric(CorrectionName::Taper, *taper_correction));
+        }
+        let sum: f64 = so_far
+            .iter()
+            .chain(&corrections)
+            .map(|correction| correction.value)
+            .sum();
+        corrections.push(Correction {
+            name: CorrectionName::ToPitchDiameter,
+            value: size - (self.scatter.mean - self.carried_mean() + sum),
+            standard_uncertainty: input.standard_uncertainty(),
+            source: Source::Iso16239,
+        });
+        corrections
+    }
+
+    /// The share of the mean reading that carrying along a taper thread has; each place counts alike.
+    fn carried_mean(&self) -> f64 {
+        match self.carried.len() {
+            0 => 0.0,
+            places => self.carried.iter().sum::<f64>() / places as f64,
+        }
     }
 
     fn temperatures_stated(&self) -> bool {
@@ -596,25 +624,37 @@ impl Estimate {
         let readings = all_readings(job)?;
         let zero = Length::nearest_mm(self.zero.value)?;
         let limits = self.conversion.as_read(target.limits)?;
-        let as_shown = Limits {
-            lower: limits.lower.map(|limit| limit + zero),
-            upper: limits.upper.map(|limit| limit + zero),
+        // As the micrometer would show them where this much is carried to the plane of a taper thread.
+        let as_shown = |carried: f64| {
+            let by = Length::nearest_mm(carried)?;
+            Ok::<Limits, JobError>(Limits {
+                lower: limits.lower.map(|limit| limit + zero - by),
+                upper: limits.upper.map(|limit| limit + zero - by),
+            })
         };
         let known = self
             .scatter
             .repeatability
             .map(|pooled| pooled.standard_deviation);
         let known = known.map(Length::nearest_mm).transpose()?;
-        let flags = examine(
-            &readings,
-            Plausible {
-                limits: as_shown,
+        let flags_of = |readings: &[Entered], carried: f64| {
+            let plausible = Plausible {
+                limits: as_shown(carried)?,
                 whose: Near::Limits,
                 form: target.form(),
-            },
-            known,
-            zero,
-        );
+            };
+            Ok::<_, JobError>(examine(readings, plausible, known, zero))
+        };
+        let flags = if self.carried.iter().all(|carried| *carried == 0.0) {
+            flags_of(&readings, 0.0)?
+        } else {
+            // Planes of a taper thread differ by more than readings do: each is looked at by itself.
+            let mut flags = Vec::with_capacity(readings.len());
+            for (place, carried) in job.readings.iter().zip(&self.carried) {
+                flags.extend(flags_of(&place.readings, *carried)?);
+            }
+            flags
+        };
         let places = job
             .readings
             .iter()
@@ -626,7 +666,8 @@ impl Estimate {
             .zip(flags)
             .zip(places)
             .map(|((as_read, flag), place)| {
-                let shown = as_read.value().mm();
+                let carried = self.carried.get(place).copied().unwrap_or_default();
+                let shown = as_read.value().mm() + carried;
                 Ok(ReadingResult {
                     place,
                     as_read,
@@ -676,13 +717,25 @@ fn form_note(job: &Job) -> Note {
     form.note(Note::FormUsual { usual })
 }
 
-/// The readings of each place, millimetres as shown.
-fn in_millimetres(job: &Job) -> Vec<Vec<f64>> {
-    let place = |place: &super::Place| {
+/// A correction that follows from the taper alone; none where there is none.
+fn geometric(name: CorrectionName, value: f64) -> Option<Correction> {
+    (value != 0.0).then_some(Correction {
+        name,
+        value,
+        standard_uncertainty: 0.0,
+        source: Source::Geometry,
+    })
+}
+
+/// The readings of each place, millimetres as shown, those of a taper thread carried to its plane.
+fn in_millimetres(job: &Job, carried: &[f64]) -> Vec<Vec<f64>> {
+    let place = |(place, carried): (&super::Place, &f64)| {
         let readings = place.readings.iter();
-        readings.map(|reading| reading.value().mm()).collect()
+        readings
+            .map(|reading| reading.value().mm() + carried)
+            .collect()
     };
-    job.readings.iter().map(place).collect()
+    job.readings.iter().zip(carried).map(place).collect()
 }
 
 /// The numbers of inputs, without their names and notes.

@@ -115,6 +115,8 @@ crate::codes! {
         PullUncertainty "pull-uncertainty",
         /// Vickers hardness of the part.
         Hardness "hardness",
+        /// How far the plane of a taper thread may lie from where it is stated.
+        PlaneWithin "plane-within",
         /// Largest permitted ovality.
         OvalityLimit "ovality-limit",
         /// Largest permitted taper.

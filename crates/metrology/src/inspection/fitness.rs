@@ -159,6 +159,11 @@ fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
     if let Some(wires) = &job.wires {
         return over_wires::check(job, wires, target);
     }
+    if target.plane.is_some() {
+        return unfit(ContactsUnfit::OnTaper {
+            kind: job.contacts.kind,
+        });
+    }
     thread_contacts(&job.contacts, target)?;
     if target.thread.is_none() {
         return plain_size(job);

@@ -13,6 +13,7 @@ use super::field::Field;
 use super::own::OwnUncertainty;
 use super::since_certificate::YearlyDrift;
 use super::state::{Overrides, Service, State};
+use super::terms::Terms;
 use crate::message::Value;
 use crate::units::{Celsius, Entered};
 
@@ -172,6 +173,9 @@ pub enum Characteristic {
         designation: String,
         /// Which of the three diameters.
         diameter: ThreadDiameter,
+        /// What the drawing says beside it: limits of its own, a coating, the plane of a taper thread.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        terms: Option<Box<Terms>>,
     },
     /// A size with limits stated on the drawing.
     Stated {

@@ -45,6 +45,7 @@ mod size;
 mod state;
 mod suspicion;
 mod target;
+mod terms;
 mod thermal;
 mod warning;
 mod warnings;
@@ -92,6 +93,7 @@ pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine, on_standard,
 };
 pub use target::{Measured, Target};
+pub use terms::{AtPlane, CoatingState, CoatingTerms, LimitsTold, Plane, Terms, TermsError};
 pub use warning::{
     BLOCKING, Instead, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck,
 };
@@ -322,6 +324,12 @@ pub fn check(job: &Job) -> Result<(), JobError> {
     let target = Target::of(&job.characteristic)?;
     rule(job)?;
     plausible::check(job)?;
+    if let Characteristic::Thread {
+        terms: Some(terms), ..
+    } = &job.characteristic
+    {
+        terms::check(&job.readings, terms, &target)?;
+    }
     fitness::check(job, &target)?;
     plausible::check_readings(job)?;
     ranges::check_readings(job)?;

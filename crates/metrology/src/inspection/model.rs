@@ -7,7 +7,7 @@ use crate::correction::{Temperatures, to_reference_temperature};
 use crate::uncertainty::{Model, Scalar};
 
 /// How many input quantities the model has.
-pub const INPUTS: usize = 32;
+pub const INPUTS: usize = 33;
 
 /// A reading on the part compared with readings on a setting standard:
 ///
@@ -16,7 +16,7 @@ pub const INPUTS: usize = 32;
 ///
 /// in the order of [`Quantity`], each temperature being that of the body and the room together, `θ + r`, of the part with
 /// what the hand adds, `θ + r + δθ`; and from that to the size that the drawing states:
-/// `Y = σ (L + g + p) + a + b`, with `σ` = 1 and the rest nothing for a thread and for any size read directly.
+/// `Y = σ (L + g + p + k) + a + b`, with `σ` = 1 and the rest nothing for a thread and for any size read directly.
 ///
 /// # Correlations
 ///
@@ -96,6 +96,8 @@ pub enum Quantity {
     ContactGeometry,
     /// `p`: what is added for what the measuring force takes away.
     Deformation,
+    /// `k`: what is added for the place of the measuring plane on a taper thread.
+    MeasuringPlane,
     /// `a`: another size that the one asked for is reckoned from.
     Companion,
     /// `b`: a second such size.
@@ -143,6 +145,7 @@ impl Quantity {
         Self::ContactWear,
         Self::ContactGeometry,
         Self::Deformation,
+        Self::MeasuringPlane,
         Self::Companion,
         Self::SecondCompanion,
         Self::RoomTemperature,
@@ -195,6 +198,7 @@ crate::codes! {
         ContactWear "contact-wear",
         ContactGeometry "contact-geometry",
         Deformation "deformation",
+        MeasuringPlane "measuring-plane",
         Companion "companion",
         SecondCompanion "second-companion",
         RoomTemperature "room-temperature",
@@ -233,6 +237,7 @@ impl Model<INPUTS> for Comparison {
             contact_wear,
             contact_geometry,
             deformation,
+            measuring_plane,
             companion,
             second_companion,
             room,
@@ -259,7 +264,7 @@ impl Model<INPUTS> for Comparison {
         };
         let measured =
             to_reference_temperature(standard + standard_drift, difference, &temperatures);
-        (measured + contact_geometry + deformation) * T::constant(self.scale)
+        (measured + contact_geometry + deformation + measuring_plane) * T::constant(self.scale)
             + companion
             + second_companion
     }

@@ -159,6 +159,10 @@ crate::messages! {
         PitchUsual "pitch-usual" { within: f64 as Difference },
         /// Pitch between neighbouring threads within so much, as stated.
         PitchStated "pitch-stated" { within: f64 as Difference },
+        /// The plane on a taper thread within so much of where it is stated, which nobody stated.
+        PlaneUsual "plane-usual" { within: f64 as Length },
+        /// The same, as stated.
+        PlaneStated "plane-stated" { within: f64 as Length },
         /// Wear that a zero on each other hides, as usual.
         WearUsual "wear-usual" { within: f64 as Difference },
         /// Line contact on the flanks under a force that was stated.
@@ -199,9 +203,10 @@ crate::messages! {
 }
 
 /// The codes of notes that name a default of the program: what nobody stated, and no laboratory has approved.
-pub const DEFAULTS: [&str; 12] = [
+pub const DEFAULTS: [&str; 13] = [
     "note.half-angles-usual",
     "note.pitch-usual",
+    "note.plane-usual",
     "note.wear-usual",
     "note.line-contact-usual",
     "note.room-usual",
@@ -247,8 +252,10 @@ crate::messages! {
         FreeByPressure "free-by-pressure" { pressure: f64 as Kilopascal, dwell: f64 as Number },
         /// Free thickness of soft sheet pressed by a sphere.
         FreeByIndentation "free-by-indentation" { dwell: f64 as Number },
-        /// Pitch diameter over wires; `lead_angle` in degrees.
-        OverWires "over-wires" { wires: Entered as Entered, lead_correction: f64 as Shift, lead_angle: f64 as Number },
+        /// Pitch diameter over wires; `lead_angle` in degrees; no taper correction on a parallel thread.
+        OverWires "over-wires" {
+            wires: Entered as Entered, lead_correction: f64 as Shift, lead_angle: f64 as Number, taper_correction: f64 as Shift,
+        },
     }
 }
 

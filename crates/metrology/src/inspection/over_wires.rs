@@ -4,6 +4,7 @@
 //! the spread of readings is below a picometre).
 
 use super::JobError;
+use super::approval::DefaultName;
 use super::contact_inputs::{flanks_note, flanks_within};
 use super::conversion::Conversion;
 use super::field::Field;
@@ -14,15 +15,16 @@ use super::model::{Comparison, Quantity};
 use super::note::{Formula, Named, Note, OwnName, WireDiameter};
 use super::state::State;
 use super::target::Target;
+use super::terms::{self, AtPlane};
 use crate::designation::{Hand, Kind};
 use crate::elastic::{OverWires, WireConvention, measuring_force, reading_correction};
-use crate::limits::ThreadLimits;
+use crate::limits::{Taper, ThreadLimits};
 use crate::material::Elastic;
 use crate::uncertainty::{Distribution, distribution};
 use crate::units::{Angle, Entered, Force, LengthUnit};
 use crate::wires::{
-    Arrangement, FormHeights, Groove, Side, best_wire_mm, reading_from_size, sensitivities,
-    size_from_reading, usable_wires,
+    Arrangement, FormHeights, Groove, SeatError, Side, TaperGroove, WireReading, best_wire_mm,
+    reading_from_size, sensitivities, size_from_reading, usable_wires,
 };
 
 /// Faces of a micrometer on the wires, millimetres (common practice, no source).
@@ -128,6 +130,12 @@ pub fn reading_at(wires: &WireSet, target: &Target, pitch_diameter: f64) -> Resu
         return Ok(pitch_diameter);
     };
     let wire = wires.diameter.value().mm();
+    if let Some(taper) = tapered(thread) {
+        return Ok(taper
+            .reading_from_size(pitch_diameter, wire)?
+            .over
+            .reading_mm);
+    }
     let arrangement = Arrangement::OverWires;
     let seat = reading_from_size(&groove(thread), arrangement, pitch_diameter, wire)?;
     Ok(seat.reading_mm)
@@ -145,9 +153,11 @@ pub fn conversion(
     };
     let groove = groove(thread);
     let wire = wires.diameter.value().mm();
-    let size = |over: f64| size_from_reading(&groove, Arrangement::OverWires, over, wire);
-    let here = size(reading)?;
-    let slope = (size(reading + STEP)?.pitch_diameter_mm - size(reading - STEP)?.pitch_diameter_mm)
+    let taper = tapered(thread);
+    let size = |over: f64| size_over(&groove, taper.as_ref(), over, wire);
+    let (here, taper_correction) = size(reading)?;
+    let slope = (size(reading + STEP)?.0.pitch_diameter_mm
+        - size(reading - STEP)?.0.pitch_diameter_mm)
         / (2.0 * STEP);
     let sensitivity = sensitivities(&groove, wire)?;
     let expanded = wires.expanded_uncertainty.value().mm();
@@ -163,6 +173,9 @@ pub fn conversion(
     )];
     let flanks = flanks_at_wires(job, &groove, sensitivity.half_angle_mm);
     inputs.push((Quantity::SecondCompanion, flanks));
+    if let (Some(taper), Some(plane)) = (&taper, &target.plane) {
+        inputs.push((Quantity::MeasuringPlane, on_cone(job, taper, plane)));
+    }
     let (force, stated) = deformation(job, wires, thread, here.pitch_diameter_mm)?;
     let within = Distribution::Rectangular {
         half_width: force.abs() * ELASTIC_WITHIN,
@@ -178,9 +191,64 @@ pub fn conversion(
             wires: wires.diameter.clone(),
             lead_correction: -here.lead_correction_mm,
             lead_angle: here.lead_angle.degrees(),
+            taper_correction,
         }),
         by_place: true,
     })
+}
+
+/// The size of a reading over wires, and what the taper has of it; nothing on a parallel thread.
+fn size_over(
+    groove: &Groove,
+    taper: Option<&TaperGroove>,
+    over: f64,
+    wire: f64,
+) -> Result<(WireReading, f64), SeatError> {
+    match taper {
+        None => Ok((
+            size_from_reading(groove, Arrangement::OverWires, over, wire)?,
+            0.0,
+        )),
+        Some(taper) => {
+            let found = taper.size_from_reading(over, wire)?;
+            Ok((found.over, found.taper_correction_mm))
+        }
+    }
+}
+
+/// The groove with its taper, of a thread that has one.
+fn tapered(thread: &ThreadLimits) -> Option<TaperGroove> {
+    thread.taper.as_ref().map(|_| TaperGroove {
+        groove: groove(thread),
+        taper: Taper::RATIO,
+    })
+}
+
+/// What the plane's place on the cone leaves open.
+fn on_cone(job: &Job, taper: &TaperGroove, plane: &AtPlane) -> Named {
+    let usual = job.usual(DefaultName::Plane);
+    let (within, note) = match plane.within {
+        Some(within) => (within, Note::PlaneStated { within }),
+        None => {
+            let within = usual.value();
+            (within, usual.note(Note::PlaneUsual { within }))
+        }
+    };
+    let spread = Distribution::Rectangular {
+        half_width: within * taper.taper * taper.cosine(),
+    };
+    Named::new(Quantity::MeasuringPlane, 0.0, spread).noted(note)
+}
+
+/// What to add to the readings of each place so that they are those of the plane, millimetres; nothing on a parallel
+/// thread.
+pub fn carried(job: &Job, target: &Target) -> Vec<f64> {
+    let cosine = target.thread.as_ref().and_then(tapered);
+    let cosine = cosine.map_or(1.0, |taper| taper.cosine());
+    terms::carried(&job.readings, target)
+        .into_iter()
+        .map(|diameter| diameter * cosine)
+        .collect()
 }
 
 /// What the half angles of the part do at these wires: as measured, or within what is known of them.

@@ -141,6 +141,8 @@ crate::codes! {
         OtherContacts "other-contacts",
         /// Of deformation.
         LessForce "less-force",
+        /// Of the plane of a taper thread.
+        PlaneNearer "plane-nearer",
         /// Of another size.
         OtherSize "other-size",
         /// Of what has changed since a certificate.
@@ -504,6 +506,7 @@ const fn advice(quantity: Quantity) -> LineAdvice {
         Quantity::ContactAngle | Quantity::ContactLead => LineAdvice::ThreadPlug,
         Quantity::ContactGeometry => LineAdvice::OtherContacts,
         Quantity::Deformation => LineAdvice::LessForce,
+        Quantity::MeasuringPlane => LineAdvice::PlaneNearer,
         Quantity::Companion | Quantity::SecondCompanion => LineAdvice::OtherSize,
         Quantity::FlankAngle => LineAdvice::FlankAngles,
         Quantity::PitchError => LineAdvice::Pitch,

@@ -4,7 +4,8 @@ use super::JobError;
 use super::feature::Feature;
 use super::job::{Characteristic, ThreadDiameter};
 use super::suspicion::Form;
-use crate::designation;
+use super::terms::{self, AtPlane, LimitsTold, Terms};
+use crate::coating::CoatingAssumed;
 use crate::limits::{Limits, ThreadLimits};
 use crate::message::{Coded, Value};
 use crate::units::{Entered, LengthUnit};
@@ -27,6 +28,12 @@ pub struct Target {
     pub thread: Option<ThreadLimits>,
     /// The feature, where it is another than a thread.
     pub feature: Option<Feature>,
+    /// The plane of a taper thread.
+    pub plane: Option<AtPlane>,
+    /// What the limits of a thread rest on beside the standard of its designation.
+    pub told: Vec<LimitsTold>,
+    /// What was taken of a coating where the drawing leaves it open.
+    pub assumed: Vec<CoatingAssumed>,
 }
 
 crate::messages! {
@@ -34,6 +41,8 @@ crate::messages! {
     pub enum Measured "characteristic" {
         /// A diameter of a thread.
         Diameter "diameter" { thread: String as Text, diameter: ThreadDiameter as code },
+        /// The same at a plane of a taper thread, from its small end.
+        DiameterAt "diameter-at" { thread: String as Text, diameter: ThreadDiameter as code, plane: Entered as Entered },
         /// A size or feature, by what the drawing calls it.
         Named "named" { name: Value as itself },
     }
@@ -42,12 +51,17 @@ crate::messages! {
 impl Target {
     /// What is measured.
     pub fn characteristic(&self) -> Measured {
-        match &self.thread {
-            Some(_) => Measured::Diameter {
+        match (&self.thread, &self.plane) {
+            (Some(_), None) => Measured::Diameter {
                 thread: self.name.clone(),
                 diameter: self.diameter,
             },
-            None => Measured::Named {
+            (Some(_), Some(plane)) => Measured::DiameterAt {
+                thread: self.name.clone(),
+                diameter: self.diameter,
+                plane: plane.at.clone(),
+            },
+            (None, _) => Measured::Named {
                 name: self.own_name(),
             },
         }
@@ -78,40 +92,10 @@ impl Target {
             Characteristic::Thread {
                 designation,
                 diameter,
+                terms,
             } => {
-                let thread = designation::parse(designation)?.limits()?;
-                let limits = match diameter {
-                    ThreadDiameter::PitchDiameter => thread.pitch_diameter,
-                    ThreadDiameter::MajorDiameter => thread.major,
-                    ThreadDiameter::MinorDiameter => thread.minor,
-                };
-                if let Some(taper) = &thread.taper {
-                    let places = taper.positions.iter().map(|place| place.name);
-                    return Err(JobError::TaperWithoutPosition {
-                        designation: thread.designation,
-                        diameter: *diameter,
-                        positions: places.collect(),
-                    });
-                }
-                if limits == Limits::default() {
-                    return Err(JobError::NoLimits {
-                        designation: thread.designation,
-                        diameter: *diameter,
-                    });
-                }
-                Ok(Self {
-                    name: thread.designation.clone(),
-                    unit: thread.unit,
-                    decimals: if thread.unit == LengthUnit::Inch {
-                        4
-                    } else {
-                        3
-                    },
-                    limits,
-                    diameter: *diameter,
-                    thread: Some(thread),
-                    feature: None,
-                })
+                let nothing = Terms::default();
+                terms::target(designation, *diameter, terms.as_deref().unwrap_or(&nothing))
             }
             Characteristic::Stated { name, lower, upper }
             | Characteristic::Feature {
@@ -131,10 +115,7 @@ impl Target {
                 }
                 Ok(Self {
                     name: name.clone(),
-                    unit: match first.unit() {
-                        LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
-                        LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
-                    },
+                    unit: first.unit().of_drawing(),
                     decimals: [lower, upper]
                         .into_iter()
                         .flatten()
@@ -151,6 +132,9 @@ impl Target {
                         Characteristic::Feature { feature, .. } => Some((**feature).clone()),
                         _ => None,
                     },
+                    plane: None,
+                    told: Vec::new(),
+                    assumed: Vec::new(),
                 })
             }
         }
@@ -168,6 +152,7 @@ mod tests {
             let refused = Target::of(&Characteristic::Thread {
                 designation: designation.to_owned(),
                 diameter: ThreadDiameter::PitchDiameter,
+                terms: None,
             });
             let Err(JobError::TaperWithoutPosition { positions, .. }) = refused else {
                 panic!("{designation} has limits");
@@ -180,6 +165,7 @@ mod tests {
         let parallel = Target::of(&Characteristic::Thread {
             designation: "Rp 1/4".to_owned(),
             diameter: ThreadDiameter::PitchDiameter,
+            terms: None,
         });
         assert!(parallel.is_ok());
     }

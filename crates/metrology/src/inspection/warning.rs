@@ -6,6 +6,7 @@ use super::approval::DefaultName;
 use super::feature::KeyseatConvention;
 use super::model::Quantity;
 use super::state::State;
+use crate::coating::CoatingAssumed;
 use crate::designation::Assumed;
 use crate::limits::Dispute;
 use crate::message::Value;
@@ -94,6 +95,8 @@ crate::messages! {
         RuleAssumed "rule-assumed" { rule: String as Text },
         /// The designation left something open.
         Assumed "assumed" { taken: Assumed as said },
+        /// A coating left something open.
+        CoatingAssumed "coating-assumed" { taken: CoatingAssumed as said },
         /// Sources differ in a limit.
         Disputed "disputed" { dispute: Dispute as said },
     }

@@ -98,6 +98,9 @@ pub fn warnings(
             rule: job.rule.name.clone(),
         });
     }
+    all.extend(target.assumed.iter().map(|taken| Warning::CoatingAssumed {
+        taken: taken.clone(),
+    }));
     if let Some(thread) = &target.thread {
         all.extend(thread.assumed.iter().map(|taken| Warning::Assumed {
             taken: taken.clone(),

@@ -58,6 +58,15 @@ crate::codes! {
 }
 
 impl Taper {
+    /// By what the diameter grows over a length along the axis: NPT and R alike.
+    pub const RATIO: f64 = 1.0 / 16.0;
+
+    /// How far the pitch diameter may be off, to either side, at every plane: a thread that stands off by some turns is
+    /// larger or smaller all along. None where the standard says nothing of it.
+    pub fn tolerance(&self) -> Option<Length> {
+        self.positions.iter().find_map(|place| place.tolerance)
+    }
+
     /// From small-end diameter, height and pitch; the positions of the standard follow with [`with`](Self::with).
     pub(crate) const fn new(height: Length, pitch: Length) -> Self {
         Self {

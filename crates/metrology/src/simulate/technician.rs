@@ -153,6 +153,7 @@ fn characteristic(set_up: &SetUp) -> Result<Characteristic, SimulationError> {
             Characteristic::Thread {
                 designation: designation.to_owned(),
                 diameter: ThreadDiameter::PitchDiameter,
+                terms: None,
             }
         }
         Feature::Plain { lower, upper } => Characteristic::Stated {

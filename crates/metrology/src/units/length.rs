@@ -68,6 +68,14 @@ impl LengthUnit {
         }
     }
 
+    /// The unit that a drawing states sizes in: millimetre or inch.
+    pub const fn of_drawing(self) -> Self {
+        match self {
+            Self::Millimetre | Self::Micrometre => Self::Millimetre,
+            Self::Inch | Self::Microinch => Self::Inch,
+        }
+    }
+
     /// The unit that small differences are told in beside this one: micrometre or microinch.
     pub const fn small(self) -> Self {
         match self {

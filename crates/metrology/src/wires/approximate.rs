@@ -30,6 +30,10 @@ pub enum Approximation {
     /// to its base cylinder, an approximation for a straight axial profile. External only, whole numbers of starts.
     /// Source: [`Handbook31`](crate::source::Source::Handbook31) p. 2133, formula (4), from memory.
     Involute,
+    /// Of a taper thread, lead angle neglected: M = [d2 − (P/2) cot α + W cosec α] cos β + W.
+    /// Source: NBS Handbook H28 (1957), as wire tables quote it for NPT. Only of a
+    /// [`TaperGroove`](super::TaperGroove).
+    Taper,
 }
 
 crate::codes! {
@@ -39,11 +43,12 @@ crate::codes! {
         NormalSection "normal-section",
         LocalLead "local-lead",
         Involute "involute",
+        Taper "taper",
     }
 }
 
 impl Approximation {
-    /// Every formula, the plainest first.
+    /// Every formula for a parallel thread, the plainest first.
     pub const ALL: [Self; 5] = [
         Self::Simple,
         Self::SmallLead,
@@ -89,7 +94,7 @@ impl Approximation {
             Self::Involute if groove.side == Side::External => {
                 involute_reading(groove, pitch_diameter_mm, wire_mm)
             }
-            Self::Involute => None,
+            Self::Involute | Self::Taper => None,
         })
     }
 }

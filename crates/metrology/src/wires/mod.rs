@@ -6,6 +6,7 @@
 //! seat/           a free wire, a held one or a ball at rest between two flanks, forwards and backwards
 //! reading.rs      readings over three wires, two, one, unequal ones, under wires, between balls
 //! size.rs         best wire, smallest, largest; choosing among the wires one owns
+//! taper.rs        three wires on a taper thread
 //! sensitivity.rs  what each input does to the pitch diameter: lines of an uncertainty budget
 //! approximate.rs  the published approximations, only to compare with
 //! ```
@@ -34,6 +35,7 @@ mod reading;
 mod seat;
 mod sensitivity;
 mod size;
+mod taper;
 
 pub use approximate::{Approximation, Comparison, compare, simple_reading_mm};
 pub use groove::{FlankLimits, Groove, Hand, Side};
@@ -48,3 +50,4 @@ pub use size::{
     FormHeights, UsableWires, WireChoice, best_wire_mm, choose_wire, flank_angle_sensitivity_mm,
     pitch_line_wire_mm, usable_wires, usable_wires_exact, wire_touching_at,
 };
+pub use taper::{TaperGroove, TaperReading};

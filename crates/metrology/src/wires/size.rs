@@ -33,6 +33,8 @@ impl FormHeights {
     pub const ACME: Self = Self::flats(0.25, None);
     /// 29° Stub Acme, 0.15 P over the pitch line (crest 0.4224 P). ASME B1.8.
     pub const STUB_ACME: Self = Self::flats(0.15, None);
+    /// 60° pipe thread, 0.8 P high. ASME B1.20.1.
+    pub const NPT: Self = Self::flats(0.4, Some(0.4));
     /// 55°, depth 0.640327 P, radius 0.137329 P at crest and root.
     pub const WHITWORTH: Self = Self {
         crest: 0.3201635,
@@ -59,6 +61,7 @@ impl FormHeights {
     pub fn of_form(form: Form, side: Side, included_angle: Angle) -> Option<Self> {
         match form {
             Form::StubAcme => Some(Self::STUB_ACME),
+            Form::Npt => Some(Self::NPT),
             _ => Self::of_standard_form(side, included_angle),
         }
     }

@@ -40,6 +40,7 @@ fn measured(characteristic: &Characteristic) -> String {
         Characteristic::Thread {
             designation,
             diameter,
+            ..
         } => match input::of_diameter(*diameter) {
             Some(word) => format!("{designation} {word}"),
             None => designation.clone(),

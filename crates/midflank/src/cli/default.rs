@@ -197,6 +197,10 @@ fn amount(what: DefaultName, text: &str) -> Result<Amount, Failure> {
             .map_err(|error| Failure::refused(&error))
     };
     Ok(match what.unit() {
+        // A place, and no error of a measurement.
+        DefaultUnit::Length if what == DefaultName::Plane => {
+            Amount::Length(entered_length(Field::ApprovedValue, text)?)
+        }
         DefaultUnit::Length => Amount::Length(length(Field::ApprovedValue, text)?),
         DefaultUnit::Minutes => Amount::Number(within(given::HALF_ANGLE_LIMIT, text)?),
         DefaultUnit::Newtons => Amount::Number(within(given::FORCE, text)?),
@@ -217,9 +221,15 @@ fn amount(what: DefaultName, text: &str) -> Result<Amount, Failure> {
 
 /// A length above zero that can be an uncertainty.
 fn length(field: Field, text: &str) -> Result<Entered, Failure> {
+    let entered = entered_length(field, text)?;
+    small(field, &entered).map_err(|error| Failure::refused(&error))?;
+    Ok(entered)
+}
+
+/// A length above zero.
+fn entered_length(field: Field, text: &str) -> Result<Entered, Failure> {
     let entered = Entered::parse(text, None).map_err(|error| Failure::refused(&error))?;
     positive(field, &entered).map_err(|error| Failure::refused(&error))?;
-    small(field, &entered).map_err(|error| Failure::refused(&error))?;
     Ok(entered)
 }
 

@@ -195,6 +195,7 @@ impl Arguments {
                         ));
                     }
                 },
+                terms: None,
             });
         };
         let (lower, upper) = self.limits(key)?;

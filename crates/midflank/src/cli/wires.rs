@@ -7,13 +7,15 @@ use metrology::designation::{self, Form};
 use metrology::elastic::{
     ElasticError, OverWires, WireConvention, measuring_force, reading_correction,
 };
-use metrology::limits::Limits;
+use metrology::inspection::{Characteristic, JobError, Plane, Target, Terms, ThreadDiameter};
+use metrology::limits::{Limits, Taper, ThreadLimits};
 use metrology::material;
 use metrology::message::Value;
-use metrology::units::{Angle, Entered, Force, LengthUnit};
+use metrology::units::{Angle, Entered, Force, Length, LengthUnit};
 use metrology::wires::{
-    Arrangement, FormHeights, Groove, SeatError, Side, UsableWires, best_wire_mm, choose_wire,
-    compare, reading_from_size, reading_limits, size_from_reading, usable_wires,
+    Arrangement, Comparison, FormHeights, Groove, SeatError, Side, TaperGroove, TaperReading,
+    UsableWires, WireReading, best_wire_mm, choose_wire, compare, reading_from_size,
+    size_from_reading, usable_wires,
 };
 use serde::Serialize;
 
@@ -54,6 +56,10 @@ pub struct Arguments {
     /// Two balls in an internal thread, for a thread by its geometry
     #[arg(long, requires = "angle")]
     internal: bool,
+    /// Plane of a taper thread: its distance from the small end, or a name such as hand-tight or gauge-plane [default:
+    /// the plane that the standard gauges]
+    #[arg(long, value_name = "LEN|PLANE", requires = "designations")]
+    at: Option<String>,
     /// Pitch diameter [default: the basic one of the designation]
     #[arg(long, value_name = "LEN", conflicts_with = "over_wires")]
     pitch_diameter: Option<String>,
@@ -95,6 +101,8 @@ struct Question {
     /// Of a designation; by geometry only the angle is known.
     form: Option<Form>,
     groove: Groove,
+    /// Of a taper thread: the plane, from the small end.
+    plane: Option<Entered>,
     wire: Option<f64>,
     owned: Vec<f64>,
     pitch_diameter: Option<f64>,
@@ -126,6 +134,8 @@ metrology::messages! {
         Number "number" { error: NumberError as said },
         Unit "unit" { text: String as Text },
         Kind "kind" { text: String as Text },
+        AtOnParallel "at-on-parallel" { option: &'static str as text },
+        InternalTaper "internal-taper",
     }
 }
 
@@ -214,15 +224,67 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
     if pitch_diameter.is_none() && arguments.over_wires.is_none() {
         notes.push(say!("wires.basic").to_owned());
     }
+    let (plane, basic, limits) = match &thread.taper {
+        Some(taper) => {
+            let plane = plane(&thread, taper, arguments.at.as_deref())?;
+            (Some(plane.at), Some(plane.basic.mm()), plane.limits)
+        }
+        None if arguments.at.is_some() => {
+            return Err(WiresError::AtOnParallel { option: "--at" }.into());
+        }
+        None => (None, basic_pitch_diameter(&thread), thread.pitch_diameter),
+    };
     Ok(Question {
         unit: thread.unit,
         form: Some(thread.form),
         groove,
-        pitch_diameter: pitch_diameter.or_else(|| basic_pitch_diameter(&thread)),
-        limits: thread.pitch_diameter,
+        plane,
+        pitch_diameter: pitch_diameter.or(basic),
+        limits,
         designation: Some(thread.designation),
         notes,
         ..asked(arguments, thread.unit)?
+    })
+}
+
+/// A plane of a taper thread with its pitch diameter.
+struct InPlane {
+    at: Entered,
+    basic: Length,
+    limits: Limits,
+}
+
+/// The plane that was asked for, or the one that the standard has a tolerance for.
+fn plane(thread: &ThreadLimits, taper: &Taper, at: Option<&str>) -> Result<InPlane, Wrong> {
+    if side(thread.kind) == Side::Internal {
+        return Err(WiresError::InternalTaper.into());
+    }
+    let gauged = taper.positions.iter().find(|at| at.tolerance.is_some());
+    let gauged = gauged.map_or("", |position| position.name.key());
+    let wrong = |error: &JobError| Wrong::new("plane", words::error(error));
+    let target = Target::of(&Characteristic::Thread {
+        designation: thread.designation.clone(),
+        diameter: ThreadDiameter::PitchDiameter,
+        terms: Some(Box::new(Terms {
+            plane: Some(Plane {
+                at: at.unwrap_or(gauged).to_owned(),
+                within: None,
+            }),
+            ..Terms::default()
+        })),
+    })
+    .map_err(|error| wrong(&error))?;
+    let at = match target.plane {
+        Some(plane) => plane.at,
+        None => Entered::of(Length::ZERO, thread.unit),
+    };
+    let basic = taper
+        .at(at.value(), thread.unit)
+        .map_err(|error| Wrong::new("plane", words::error(&error)))?;
+    Ok(InPlane {
+        at,
+        basic: basic.pitch_diameter,
+        limits: target.limits,
     })
 }
 
@@ -269,6 +331,7 @@ fn asked(arguments: &Arguments, unit: LengthUnit) -> Result<Question, Wrong> {
         unit,
         form: None,
         groove: Groove::symmetric(Side::External, Angle::from_degrees(60.0), 1.0, 1.0),
+        plane: None,
         wire: length(arguments.wire.as_ref(), None)?,
         owned,
         pitch_diameter: None,
@@ -283,7 +346,6 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
     let wrong = |error: SeatError| Wrong::shown(&WiresError::Geometry { error }, unit);
     let groove = &question.groove;
     let side = groove.side;
-    let arrangement = Arrangement::usual(side);
     let best = best_wire_mm(groove).map_err(wrong)?;
     let angle = Angle::from_radians(groove.upper_flank.radians() * 2.0);
     let heights = match question.form {
@@ -313,9 +375,10 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
             largest = fine_length(usable.largest_mm, unit)
         ));
     }
-    let reading = match (question.over_wires, question.pitch_diameter) {
-        (Some(over), _) => size_from_reading(groove, arrangement, over, wire).map_err(wrong)?,
-        (None, Some(d2)) => reading_from_size(groove, arrangement, d2, wire).map_err(wrong)?,
+    let over = Over::of(groove, wire, question.plane.is_some());
+    let found = match (question.over_wires, question.pitch_diameter) {
+        (Some(reading), _) => over.size(reading).map_err(wrong)?,
+        (None, Some(d2)) => over.reading(d2).map_err(wrong)?,
         (None, None) => {
             return Err(WiresError::MissingPitchDiameter {
                 option: "--pitch-diameter",
@@ -324,12 +387,8 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
             .into());
         }
     };
-    let limits = match (question.limits.lower, question.limits.upper) {
-        (Some(lower), Some(upper)) => Some(
-            reading_limits(groove, arrangement, (lower.mm(), upper.mm()), wire).map_err(wrong)?,
-        ),
-        _ => None,
-    };
+    let reading = found.over;
+    let limits = over.limits(question.limits).map_err(wrong)?;
     let elastic_correction = match arguments.force {
         Some(newtons) if side == Side::External => Some(elastic(
             newtons,
@@ -340,18 +399,19 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
         )?),
         _ => None,
     };
-    if let Some(over) = question.over_wires {
+    if let Some(shown) = question.over_wires {
         notes.extend(against(reading.pitch_diameter_mm, question.limits, unit));
         if let Some(add) = elastic_correction {
-            let arrangement = Arrangement::usual(side);
-            let corrected =
-                size_from_reading(groove, arrangement, over + add, wire).map_err(wrong)?;
+            let corrected = over.size(shown + add).map_err(wrong)?.over;
             let size = fine_length(corrected.pitch_diameter_mm, unit);
             notes.push(say!("wires.with-deformation", size = size));
         }
     }
-    let comparison =
-        compare(groove, reading.pitch_diameter_mm, wire, reading.reading_mm).map_err(wrong)?;
+    let comparison = over.compare(&reading).map_err(wrong)?;
+    notes.extend(question.plane.as_ref().map(|plane| {
+        let at = number::entered(plane);
+        say!("wires.in-plane", at = at)
+    }));
     if arguments.force.is_some() {
         notes.extend(customary_force(groove, unit));
     }
@@ -369,6 +429,9 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
         best,
         usable: usable.map(|usable| (usable.smallest_mm, usable.largest_mm)),
         reading,
+        plane: question
+            .plane
+            .map(|plane| (mm(&plane), found.taper_correction_mm)),
         elastic_correction,
         straight,
         limits,
@@ -377,6 +440,69 @@ fn solve(question: Question, arguments: &Arguments) -> Result<(Wires, Side), Wro
         notes,
     };
     Ok((wires, side))
+}
+
+/// Wires or balls in a groove, both ways.
+struct Over<'a> {
+    groove: &'a Groove,
+    /// The same of a taper thread.
+    taper: Option<TaperGroove>,
+    wire: f64,
+}
+
+impl<'a> Over<'a> {
+    fn of(groove: &'a Groove, wire: f64, tapers: bool) -> Self {
+        Self {
+            groove,
+            taper: tapers.then_some(TaperGroove {
+                groove: *groove,
+                taper: Taper::RATIO,
+            }),
+            wire,
+        }
+    }
+
+    fn size(&self, reading: f64) -> Result<TaperReading, SeatError> {
+        let usual = Arrangement::usual(self.groove.side);
+        match &self.taper {
+            Some(taper) => taper.size_from_reading(reading, self.wire),
+            None => size_from_reading(self.groove, usual, reading, self.wire).map(parallel),
+        }
+    }
+
+    fn reading(&self, size: f64) -> Result<TaperReading, SeatError> {
+        let usual = Arrangement::usual(self.groove.side);
+        match &self.taper {
+            Some(taper) => taper.reading_from_size(size, self.wire),
+            None => reading_from_size(self.groove, usual, size, self.wire).map(parallel),
+        }
+    }
+
+    /// Readings at the limits of the pitch diameter, where it has both.
+    fn limits(&self, limits: Limits) -> Result<Option<(f64, f64)>, SeatError> {
+        let (Some(lower), Some(upper)) = (limits.lower, limits.upper) else {
+            return Ok(None);
+        };
+        let at = |limit: Length| self.reading(limit.mm()).map(|found| found.over.reading_mm);
+        Ok(Some((at(lower)?, at(upper)?)))
+    }
+
+    /// What published formulas give for the same size.
+    fn compare(&self, reading: &WireReading) -> Result<Vec<Comparison>, SeatError> {
+        let (size, exact) = (reading.pitch_diameter_mm, reading.reading_mm);
+        match &self.taper {
+            Some(taper) => taper.compare(size, self.wire, exact),
+            None => compare(self.groove, size, self.wire, exact),
+        }
+    }
+}
+
+/// A reading of a parallel thread, which has no taper to correct for.
+const fn parallel(over: WireReading) -> TaperReading {
+    TaperReading {
+        over,
+        taper_correction_mm: 0.0,
+    }
 }
 
 /// How far opposite grooves are offset, and how far two balls in them are apart in a straight line, which is more than square
@@ -538,6 +664,7 @@ fn of_row(row: &Row<'_>) -> Result<Question, WiresError> {
         unit,
         form: None,
         groove: Groove::symmetric(side, angle, pitch, lead),
+        plane: None,
         wire: length_if("wire_diameter")?,
         owned: Vec::new(),
         pitch_diameter: Some(length("pitch_diameter")?),

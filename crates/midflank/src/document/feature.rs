@@ -1,6 +1,7 @@
 //! What the readings of a feature tell beside its size.
 
-use metrology::inspection::{self, Feature, FindingUnit, Inspection};
+use metrology::inspection::{self, Feature, FindingUnit, Inspection, LimitsTold, Target};
+use metrology::limits::ThreadLimits;
 use metrology::message::{Message, Say};
 use metrology::source::Source;
 use metrology::units::LengthUnit;
@@ -135,12 +136,28 @@ pub fn limits_from(feature: Option<&Feature>) -> LimitsFrom {
     }
 }
 
-/// The calm line for parts where a wrong acceptance hurts.
-pub fn cautions(job: &inspection::Job, feature: Option<&Feature>) -> Vec<Message> {
-    let electrical =
-        matches!(feature, Some(Feature::CrimpHeight(_))).then_some(inspection::Service::Electrical);
+/// Where the limits of a thread come from: its standards, unless the drawing has limits of its own.
+pub fn limits_of_thread(thread: &ThreadLimits, told: &[LimitsTold]) -> Vec<Message> {
+    let own = told
+        .iter()
+        .any(|told| matches!(told, LimitsTold::Own { .. } | LimitsTold::OwnOfJob));
+    let published = |source: &_| LimitsFrom::Published { source: *source }.message();
+    let standards = thread.sources.iter().filter(|_| !own).map(published);
+    standards.chain(told.iter().map(Say::message)).collect()
+}
+
+/// The calm line for parts where a wrong acceptance hurts: what the job says, wires in crimps, and joints that taper
+/// threads make tight.
+pub fn cautions(job: &inspection::Job, target: &Target) -> Vec<Message> {
+    let electrical = matches!(target.feature, Some(Feature::CrimpHeight(_)))
+        .then_some(inspection::Service::Electrical);
+    let pressure = target.plane.as_ref().map(|_| inspection::Service::Pressure);
     let mut services: Vec<inspection::Service> = job.service.into_iter().collect();
-    services.extend(electrical.filter(|service| job.service != Some(*service)));
+    services.extend(
+        electrical
+            .or(pressure)
+            .filter(|service| job.service != Some(*service)),
+    );
     services
         .into_iter()
         .map(|service| Message::of(metrology::message::Coded::code(&service.caution())))

@@ -9,7 +9,7 @@ use metrology::method;
 use metrology::units::LengthUnit;
 use serde::Serialize;
 
-use super::feature::{self, FeatureDocument, LimitsFrom, Method};
+use super::feature::{self, FeatureDocument, Method};
 use super::{Decided, MaxMin, finite, from_mm};
 use crate::words::{self, Shown};
 
@@ -238,8 +238,12 @@ impl Inspected {
             Some(Value::Code(code)) => code.split_once('.').map(|(_, key)| key.to_owned()),
             _ => None,
         };
+        let plane = match self.characteristic.value("plane") {
+            Some(Value::Entered(at)) => format!(" at {}", at.text()),
+            _ => String::new(),
+        };
         match (text("thread"), text("diameter")) {
-            (Some(thread), Some(diameter)) => format!("{thread} {diameter}"),
+            (Some(thread), Some(diameter)) => format!("{thread} {diameter}{plane}"),
             _ => text("name").unwrap_or_default(),
         }
     }
@@ -272,11 +276,7 @@ impl Inspected {
             limits: MaxMin::of(result.target.limits, unit),
             sources: result.target.thread.as_ref().map_or_else(
                 || vec![feature::limits_from(result.target.feature.as_ref()).message()],
-                |thread| {
-                    let published =
-                        |source: &_| LimitsFrom::Published { source: *source }.message();
-                    thread.sources.iter().map(published).collect()
-                },
+                |thread| feature::limits_of_thread(thread, &result.target.told),
             ),
             zero_error: ZeroError {
                 value: length(result.zero_error.value),
@@ -349,7 +349,7 @@ impl Inspected {
                 .map(|rest| outcome(rest, unit)),
             warnings: result.warnings.iter().map(Say::message).collect(),
             feature: FeatureDocument::of(result, unit),
-            cautions: feature::cautions(job, result.target.feature.as_ref()),
+            cautions: feature::cautions(job, &result.target),
             settle: result.settle.as_ref().map(|found| settle(found, unit)),
             monte_carlo: result
                 .monte_carlo

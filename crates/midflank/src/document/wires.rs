@@ -17,6 +17,8 @@ pub struct Wires {
     /// Smallest and largest usable; `None` where the angle belongs to no standard form.
     pub usable: Option<(f64, f64)>,
     pub reading: WireReading,
+    /// Of a taper thread: its plane from the small end, and what the taper adds to the pitch diameter.
+    pub plane: Option<(f64, f64)>,
     pub elastic_correction: Option<f64>,
     /// Of balls in grooves that do not face each other: how far apart these lie along the axis, and the centres in a straight
     /// line.
@@ -48,6 +50,12 @@ pub struct WiresDocument<'a> {
     over_wires_straight: Option<f64>,
     lead_angle_deg: f64,
     lead_correction: f64,
+    /// Of a taper thread: the plane of the single wire, from the small end.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    plane: Option<f64>,
+    /// What a formula for a parallel thread would miss of the pitch diameter there.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    taper_correction: Option<f64>,
     contact_radius: f64,
     wire_inclination_deg: f64,
     elastic_correction: Option<f64>,
@@ -91,6 +99,8 @@ impl<'a> WiresDocument<'a> {
             over_wires_straight: wires.straight.map(|(_, straight)| length(straight)),
             lead_angle_deg: reading.lead_angle.degrees(),
             lead_correction: length(reading.lead_correction_mm),
+            plane: wires.plane.map(|(at, _)| length(at)),
+            taper_correction: wires.plane.map(|(_, correction)| length(correction)),
             contact_radius: length(reading.seat.upper.radius_mm),
             wire_inclination_deg: reading.seat.inclination.degrees(),
             elastic_correction: wires.elastic_correction.map(length),

@@ -105,6 +105,16 @@ metrology::messages! {
         MixedUnits "mixed-units" { one: Entered as Entered, other: Entered as Entered },
         /// Neither a thread nor limits nor a feature.
         NothingMeasured "nothing-measured",
+        /// A name beside a designation.
+        NameBesideDesignation "name-beside-designation",
+        /// Where limits come from, and no limits.
+        OriginAlone "origin-alone",
+        /// How far a plane may be off, and no plane.
+        PlaneWithinAlone "plane-within-alone",
+        /// A coating, and no word of the state that is meant.
+        NoCoatingState "no-coating-state",
+        /// A key that belongs to threads.
+        OfThreads "of-threads" { key: String as Text },
         /// A range of the room beside temperatures that were read.
         RoomBesideReadings "room-beside-readings",
         /// A room whose highest temperature is below its lowest.

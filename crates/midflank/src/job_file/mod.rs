@@ -13,6 +13,7 @@ mod place;
 mod reader;
 mod readings;
 mod shape;
+mod thread;
 mod typed;
 
 use std::fs::File;
@@ -217,6 +218,7 @@ fn characteristic(
     measure: &shape::Measure,
 ) -> Result<Characteristic, JobFileError> {
     if let Some(feature) = features::feature(source, measure)? {
+        thread::only_of_threads(source, measure)?;
         return Ok(feature);
     }
     let stated = measure.name.is_some()
@@ -224,11 +226,9 @@ fn characteristic(
         || measure.upper.is_some()
         || measure.nominal.is_some();
     match &measure.designation {
-        Some(designation) if !stated => Ok(Characteristic::Thread {
-            designation: designation.clone(),
-            diameter: measure.diameter.unwrap_or_default(),
-        }),
+        Some(designation) => thread::thread(source, measure, designation),
         None if stated => {
+            thread::only_of_threads(source, measure)?;
             let (lower, upper) = features::limits(source, measure)?;
             Ok(Characteristic::Stated {
                 name: measure.name.clone().unwrap_or_default(),
@@ -236,7 +236,7 @@ fn characteristic(
                 upper,
             })
         }
-        _ => Err(source.wrong_in("measure", Wrong::NothingMeasured)),
+        None => Err(source.wrong_in("measure", Wrong::NothingMeasured)),
     }
 }
 

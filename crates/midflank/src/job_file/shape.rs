@@ -6,7 +6,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use super::typed::Typed;
-use super::{features, identity};
+use super::{features, identity, thread};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -42,6 +42,10 @@ pub struct Measure {
     pub upper: Option<Typed>,
     pub nominal: Option<Typed>,
     pub tolerance: Option<Typed>,
+    pub origin: Option<String>,
+    pub plane: Option<Typed>,
+    pub plane_within: Option<Typed>,
+    pub coating: Option<thread::CoatingKeys>,
     #[serde(rename = "plain-diameter")]
     pub plain_diameter: Option<features::PlainDiameterKeys>,
     #[serde(rename = "tube-wall")]

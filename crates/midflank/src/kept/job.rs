@@ -52,10 +52,28 @@ kept! { Part of now::Part {
 } }
 
 kept! { Characteristic of enum now::Characteristic {
-    Thread { designation: String, diameter: ThreadDiameter },
+    Thread { designation: String, diameter: ThreadDiameter, terms: Option<Terms> },
     Stated { name: String, lower: Option<String>, upper: Option<String> },
     Feature { name: String, lower: Option<String>, upper: Option<String>, feature: Feature },
 } }
+
+kept! { Terms of now::Terms {
+    lower: Option<String>,
+    upper: Option<String>,
+    origin: Option<String>,
+    coating: Option<CoatingTerms>,
+    plane: Option<Plane>,
+} }
+
+kept! { CoatingTerms of now::CoatingTerms {
+    thickness: String,
+    state: CoatingState,
+    limits_hold: Option<CoatingState>,
+} }
+
+kept! { CoatingState of enum now::CoatingState { BeforeCoating, AfterCoating } }
+
+kept! { Plane of now::Plane { at: String, within: Option<String> } }
 
 kept! { ThreadDiameter of enum now::ThreadDiameter { PitchDiameter, MajorDiameter, MinorDiameter } }
 
@@ -199,7 +217,7 @@ kept! { DefaultName of enum now::DefaultName {
     FlankAngleGround, FlankAngleRolled, FlankAngleCut, PitchErrorGround, PitchError, HalfAngleLimit, Force, HiddenWear,
     RepeatabilityFlat, RepeatabilityVAndCone, RepeatabilityWires, RepeatabilityBladeAndPoint, RepeatabilitySoft,
     RepeatabilityOther, Form, Room, DriftLimit, PeriodicError, Flatness, Parallelism, StandardDrift, MicrometerDrift,
-    HandGradient,
+    HandGradient, Plane,
 } }
 
 kept! { YearlyDrift of now::YearlyDrift { per_year: String, certificates: Option<u32> } }

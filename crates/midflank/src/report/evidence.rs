@@ -7,6 +7,7 @@ use metrology::message::Value;
 use metrology::units::Entered;
 use serde_json::Value as Json;
 
+use super::limits_from;
 use crate::document::Inspected;
 use crate::words;
 use crate::words::number;
@@ -27,6 +28,9 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
         && let Some(stated) = stated(feature)
     {
         rows.insert(0, (say!("report.evidence-feature"), stated));
+    }
+    if let Characteristic::Thread { terms: Some(_), .. } = &job.characteristic {
+        rows.insert(0, (say!("report.evidence-limits"), limits_from(result)));
     }
     if let Some(scope) = job.scope {
         rows.push((say!("report.evidence-scope"), words::word(&scope)));

@@ -118,6 +118,9 @@ fn rows(wires: &Wires, side: Side, out: &mut String) {
     if let Some((_, straight)) = wires.straight {
         row(&say!("wires.straight"), length(straight));
     }
+    if let Some((_, correction)) = wires.plane {
+        row(&say!("wires.for-taper"), length(correction));
+    }
     row(&say!("wires.for-lead"), length(reading.lead_correction_mm));
     row(
         &say!("wires.lead-angle"),

@@ -193,7 +193,7 @@ fn wrong_job_files() {
                 "designation = \"M10x1.5-6g\" ",
                 "designation = \"M10x1.5-6g\"\nname = \"x\" ",
             )],
-            &["jobfile.nothing-measured"],
+            &["jobfile.name-beside-designation"],
         ),
         (
             &[("size = \"9.9994\" ", "size = \"30\" ")],

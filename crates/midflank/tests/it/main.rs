@@ -39,6 +39,7 @@ mod setup;
 mod shown;
 mod simulate;
 mod slips;
+mod thread_terms;
 mod threads;
 mod transcripts;
 mod validate;

@@ -105,6 +105,7 @@ fn thread(line: &str) -> Characteristic {
     Characteristic::Thread {
         designation: designation.to_owned(),
         diameter,
+        terms: None,
     }
 }
 

@@ -348,6 +348,7 @@ mod tests {
         Target::of(&Characteristic::Thread {
             designation: designation.into(),
             diameter: ThreadDiameter::PitchDiameter,
+            terms: None,
         })
         .unwrap()
     }

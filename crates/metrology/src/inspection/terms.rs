@@ -1,0 +1,504 @@
+//! What a drawing says of a thread beside its designation: limits of its own, a coating, the plane of a taper thread.
+//!
+//! Geometry and every correction come from the designation; the limits come from whoever states them last:
+//!
+//! ```text
+//! the standard, at the plane of a taper thread -> the drawing's own limits -> moved by the coating
+//! ```
+
+use serde::{Deserialize, Serialize};
+
+use super::JobError;
+use super::field::Field;
+use super::job::{Place as MeasuredPlace, ThreadDiameter};
+use super::target::Target;
+use crate::coating::{
+    self, Coated, CoatingAssumed, CoatingError, Conflict, Thickness, ThicknessError, coat,
+};
+use crate::designation;
+use crate::limits::{Limits, Place, Taper, TaperError, ThreadLimits};
+use crate::message::Value;
+use crate::source::Source;
+use crate::units::{Entered, EntryError, Length, LengthUnit};
+
+/// What the drawing says of a thread beside its designation.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Terms {
+    /// Smallest permitted size, where the drawing states limits of its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lower: Option<Entered>,
+    /// Largest permitted size.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub upper: Option<Entered>,
+    /// Where these limits are from, as typed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub origin: Option<String>,
+    /// The coating of the thread.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub coating: Option<CoatingTerms>,
+    /// Where along a taper thread the diameter is measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub plane: Option<Plane>,
+}
+
+/// A coating, and what is meant by it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CoatingTerms {
+    /// Thickness on each surface, as typed: `5um..8um`.
+    pub thickness: String,
+    /// The state in which the part is measured.
+    pub state: CoatingState,
+    /// The state that the limits hold in, where it is stated: else own limits hold in the state of the part, those of a
+    /// class as its standard says.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub limits_hold: Option<CoatingState>,
+}
+
+crate::codes! {
+    /// Before or after coating.
+    #[derive(Serialize, Deserialize)]
+    #[serde(rename_all = "kebab-case")]
+    pub enum CoatingState "coated" {
+        /// Uncoated.
+        BeforeCoating "before-coating",
+        /// Coated.
+        AfterCoating "after-coating",
+    }
+}
+
+impl From<CoatingState> for coating::State {
+    fn from(state: CoatingState) -> Self {
+        match state {
+            CoatingState::BeforeCoating => Self::Before,
+            CoatingState::AfterCoating => Self::After,
+        }
+    }
+}
+
+impl From<coating::State> for CoatingState {
+    fn from(state: coating::State) -> Self {
+        match state {
+            coating::State::Before => Self::BeforeCoating,
+            coating::State::After => Self::AfterCoating,
+        }
+    }
+}
+
+/// A plane of a taper thread.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Plane {
+    /// Distance from the small end, or the standard's name of the plane (`hand-tight`), as typed.
+    pub at: String,
+    /// How far the plane may lie from there, either way.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub within: Option<Entered>,
+}
+
+/// The plane of a taper thread that a size is of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AtPlane {
+    /// From the small end of the basic thread.
+    pub at: Entered,
+    /// How far it may lie from there, either way, millimetres, where that is stated.
+    pub within: Option<f64>,
+}
+
+crate::messages! {
+    /// What the limits of a thread rest on beside the standard of its designation.
+    pub enum LimitsTold "limits-told" {
+        /// The drawing's own, and where it has them from.
+        Own "own" { origin: String as Text },
+        /// The drawing's own, and nobody says from where.
+        OwnOfJob "own-of-job",
+        /// Basic pitch diameter at the plane, and what a turn of the gauge is as a diameter.
+        AtPlane "at-plane" { at: Entered as Entered, tolerance: Length as thickness },
+        /// Limits that hold in the state that the part is in.
+        AsHeld "as-held" { state: CoatingState as code, least: Length as thickness, most: Length as thickness },
+        /// Limits of one state carried to the other.
+        Carried "carried" {
+            state: CoatingState as code, hold: CoatingState as code, least: Length as thickness, most: Length as thickness,
+            source: Source as source,
+        },
+    }
+}
+
+crate::messages! {
+    /// What cannot be with a thread and what the drawing says beside its designation.
+    pub enum TermsError "terms" {
+        /// A plane of a thread without taper.
+        PlaneOnParallel "plane-on-parallel" { designation: String as Text },
+        /// Another diameter of a taper thread than the pitch diameter.
+        TaperDiameter "taper-diameter" { designation: String as Text, diameter: ThreadDiameter as code },
+        /// Neither a length nor a plane that the standard names.
+        NoSuchPlane "no-such-plane" { plane: String as Text, known: Vec<Place> as codes, error: EntryError as said },
+        /// A plane beyond the thread.
+        Outside "plane-outside" { error: TaperError as said },
+        /// A plane where the standard has no limits: they end at `last`, or it states none at all.
+        NoLimitsThere "no-limits-there" { designation: String as Text, at: Entered as Entered, last: Entered as Entered },
+        /// Places of a taper thread of which one does not say where it lies.
+        PlaceNowhere "place-nowhere" { number: usize as count },
+        /// Turned places of a taper thread at one distance from its end.
+        SamePlane "same-plane" { along: String as Text, rises: f64 as Size },
+        /// A coating that is none.
+        Thickness "thickness" { error: ThicknessError as said },
+        /// A coating of which no limits can be told.
+        Coating "coating" { error: CoatingError as said },
+        /// The same, and the drawing must say which state its limits hold in.
+        StateUnknown "state-unknown" { error: CoatingError as said },
+        /// A coating that does not fit the limits.
+        Conflict "conflict" { conflict: Conflict as said },
+        /// Own limits of the bare thread, and the coated one is measured.
+        OwnBeforeOnly "own-before-only",
+    }
+}
+
+impl From<TermsError> for JobError {
+    fn from(error: TermsError) -> Self {
+        Self::Terms { error }
+    }
+}
+
+impl Terms {
+    /// Whether the drawing says nothing beside the designation.
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// The drawing's own limits.
+    fn own(&self) -> Result<Option<Limits>, JobError> {
+        if let (Some(lower), Some(upper)) = (&self.lower, &self.upper)
+            && lower.value() > upper.value()
+        {
+            return Err(JobError::LimitsReversed {
+                lower: lower.clone(),
+                upper: upper.clone(),
+            });
+        }
+        let limits = Limits {
+            lower: self.lower.as_ref().map(Entered::value),
+            upper: self.upper.as_ref().map(Entered::value),
+        };
+        Ok((limits != Limits::default()).then_some(limits))
+    }
+
+    fn told_of_own(&self) -> LimitsTold {
+        match &self.origin {
+            Some(origin) => LimitsTold::Own {
+                origin: origin.clone(),
+            },
+            None => LimitsTold::OwnOfJob,
+        }
+    }
+}
+
+/// The target of a thread: its limits looked up, taken from the drawing, or moved by a coating.
+pub fn target(
+    designation: &str,
+    diameter: ThreadDiameter,
+    terms: &Terms,
+) -> Result<Target, JobError> {
+    let mut thread = designation::parse(designation)?.limits()?;
+    let own = terms.own()?;
+    let plane = at_plane(&thread, diameter, terms)?;
+    let mut told = Vec::new();
+    let held = match (own, &plane) {
+        (Some(own), _) => {
+            told.push(terms.told_of_own());
+            // What tables print otherwise does not touch limits that are not theirs.
+            thread.disputes.clear();
+            own
+        }
+        (None, Some(plane)) => {
+            let (limits, tolerance) = limits_at(&thread, plane)?;
+            told.push(LimitsTold::AtPlane {
+                at: plane.at.clone(),
+                tolerance,
+            });
+            limits
+        }
+        (None, None) => of(&thread, diameter),
+    };
+    if held == Limits::default() {
+        return Err(JobError::NoLimits {
+            designation: thread.designation,
+            diameter,
+        });
+    }
+    *of_mut(&mut thread, diameter) = held;
+    let mut assumed = Vec::new();
+    if let Some(coating) = &terms.coating {
+        let coated = coated(&thread, coating, own.is_some())?;
+        *of_mut(&mut thread, diameter) = coated.limits(diameter);
+        told.push(coated.told);
+        assumed = coated.assumed;
+    }
+    let limits = of(&thread, diameter);
+    let stated = [&terms.lower, &terms.upper].into_iter().flatten();
+    let decimals = match own {
+        Some(_) => stated.clone().map(Entered::decimals).max().unwrap_or(3),
+        None if terms.is_empty() => usual_decimals(thread.unit),
+        // Sixteenths and coatings are not round.
+        None => usual_decimals(thread.unit) + 1,
+    };
+    Ok(Target {
+        name: thread.designation.clone(),
+        unit: stated
+            .map(Entered::unit)
+            .next()
+            .map_or(thread.unit, LengthUnit::of_drawing),
+        decimals,
+        limits,
+        diameter,
+        thread: Some(thread),
+        feature: None,
+        plane,
+        told,
+        assumed,
+    })
+}
+
+const fn usual_decimals(unit: LengthUnit) -> u32 {
+    match unit {
+        LengthUnit::Inch => 4,
+        _ => 3,
+    }
+}
+
+const fn of(thread: &ThreadLimits, diameter: ThreadDiameter) -> Limits {
+    match diameter {
+        ThreadDiameter::PitchDiameter => thread.pitch_diameter,
+        ThreadDiameter::MajorDiameter => thread.major,
+        ThreadDiameter::MinorDiameter => thread.minor,
+    }
+}
+
+const fn of_mut(thread: &mut ThreadLimits, diameter: ThreadDiameter) -> &mut Limits {
+    match diameter {
+        ThreadDiameter::PitchDiameter => &mut thread.pitch_diameter,
+        ThreadDiameter::MajorDiameter => &mut thread.major,
+        ThreadDiameter::MinorDiameter => &mut thread.minor,
+    }
+}
+
+/// The plane of a taper thread, which it needs, and which no other thread has.
+fn at_plane(
+    thread: &ThreadLimits,
+    diameter: ThreadDiameter,
+    terms: &Terms,
+) -> Result<Option<AtPlane>, JobError> {
+    let designation = || thread.designation.clone();
+    let (taper, plane) = match (&thread.taper, &terms.plane) {
+        (None, None) => return Ok(None),
+        (None, Some(_)) => {
+            let designation = designation();
+            return Err(TermsError::PlaneOnParallel { designation }.into());
+        }
+        (Some(taper), None) => {
+            let places = taper.positions.iter().map(|place| place.name);
+            return Err(JobError::TaperWithoutPosition {
+                designation: designation(),
+                diameter,
+                positions: places.collect(),
+            });
+        }
+        (Some(taper), Some(plane)) => (taper, plane),
+    };
+    if diameter != ThreadDiameter::PitchDiameter {
+        let designation = designation();
+        return Err(TermsError::TaperDiameter {
+            designation,
+            diameter,
+        }
+        .into());
+    }
+    Ok(Some(AtPlane {
+        at: named_or_stated(taper, &plane.at, thread.unit)?,
+        within: plane.within.as_ref().map(|within| within.value().mm()),
+    }))
+}
+
+/// A plane by the name that the standard has for it, or by its distance from the small end.
+fn named_or_stated(taper: &Taper, plane: &str, unit: LengthUnit) -> Result<Entered, TermsError> {
+    let plane = plane.trim();
+    let name = plane.to_lowercase().replace(' ', "-");
+    let mut positions = taper.positions.iter();
+    if let Some(position) = positions.find(|position| position.name.key() == name) {
+        return Ok(Entered::of(position.at, unit));
+    }
+    let at = Entered::parse(plane, None).map_err(|error| TermsError::NoSuchPlane {
+        plane: plane.to_owned(),
+        known: taper.positions.iter().map(|place| place.name).collect(),
+        error,
+    })?;
+    taper
+        .at(at.value(), unit)
+        .map_err(|error| TermsError::Outside { error })?;
+    Ok(at)
+}
+
+/// Limits of the pitch diameter at a plane, and what it may be off by: the gauge may stand off by so many turns, and
+/// where it does the whole cone is larger or smaller by a sixteenth of that.
+///
+/// Behind the last plane that the standard names the thread runs out, and has no limits.
+fn limits_at(thread: &ThreadLimits, plane: &AtPlane) -> Result<(Limits, Length), TermsError> {
+    let taper = thread.taper.as_ref();
+    let last = taper.and_then(|taper| taper.positions.last());
+    let last = last.map_or(Length::ZERO, |last| last.at);
+    let none = || TermsError::NoLimitsThere {
+        designation: thread.designation.clone(),
+        at: plane.at.clone(),
+        last: Entered::of(last, thread.unit),
+    };
+    let taper = taper
+        .filter(|_| plane.at.value() <= last)
+        .ok_or_else(none)?;
+    let tolerance = taper.tolerance().ok_or_else(none)?;
+    let basic = taper
+        .at(plane.at.value(), thread.unit)
+        .map_err(|error| TermsError::Outside { error })?
+        .pitch_diameter;
+    Ok((
+        Limits::between(basic - tolerance, basic + tolerance),
+        tolerance,
+    ))
+}
+
+/// Limits of a thread in the state that it is measured in.
+struct CoatedLimits {
+    /// The thread in that state.
+    state: [Limits; 3],
+    told: LimitsTold,
+    assumed: Vec<CoatingAssumed>,
+}
+
+impl CoatedLimits {
+    const fn limits(&self, diameter: ThreadDiameter) -> Limits {
+        let [pitch_diameter, major, minor] = self.state;
+        match diameter {
+            ThreadDiameter::PitchDiameter => pitch_diameter,
+            ThreadDiameter::MajorDiameter => major,
+            ThreadDiameter::MinorDiameter => minor,
+        }
+    }
+}
+
+fn coated(
+    thread: &ThreadLimits,
+    terms: &CoatingTerms,
+    own: bool,
+) -> Result<CoatedLimits, TermsError> {
+    let thickness =
+        Thickness::parse(&terms.thickness).map_err(|error| TermsError::Thickness { error })?;
+    let hold = terms.limits_hold.or(own.then_some(terms.state));
+    if own && hold == Some(terms.state) {
+        // Limits for this very state: how thick the coating is does not matter to them.
+        return Ok(CoatedLimits {
+            state: [thread.pitch_diameter, thread.major, thread.minor],
+            told: LimitsTold::AsHeld {
+                state: terms.state,
+                least: thickness.least,
+                most: thickness.most,
+            },
+            assumed: Vec::new(),
+        });
+    }
+    if own && terms.state == CoatingState::AfterCoating {
+        return Err(TermsError::OwnBeforeOnly);
+    }
+    let coated = coat(thread, thickness, hold.map(Into::into)).map_err(|error| match error {
+        CoatingError::StateUnknown { .. } => TermsError::StateUnknown { error },
+        CoatingError::NoLimits { .. } => TermsError::Coating { error },
+    })?;
+    if let Some(conflict) = coated.conflict {
+        return Err(TermsError::Conflict { conflict });
+    }
+    Ok(in_state(coated, terms.state))
+}
+
+/// The limits of one state of a coated thread.
+fn in_state(coated: Coated, state: CoatingState) -> CoatedLimits {
+    let diameters = match state {
+        CoatingState::BeforeCoating => coated.before,
+        CoatingState::AfterCoating => coated.after,
+    };
+    CoatedLimits {
+        state: [diameters.pitch_diameter, diameters.major, diameters.minor],
+        told: LimitsTold::Carried {
+            state,
+            hold: coated.limits_hold.into(),
+            least: coated.thickness.least,
+            most: coated.thickness.most,
+            source: coated.source,
+        },
+        assumed: coated.assumed,
+    }
+}
+
+/// How far a reading at each place is carried along the taper to reach the plane, in diameter, millimetres.
+///
+/// A place that does not say where it lies is in the plane.
+pub fn carried(places: &[MeasuredPlace], target: &Target) -> Vec<f64> {
+    let Some(plane) = &target.plane else {
+        return vec![0.0; places.len()];
+    };
+    places
+        .iter()
+        .map(|place| match distance(place) {
+            Some(along) => (plane.at.value() - along).mm() * Taper::RATIO,
+            None => 0.0,
+        })
+        .collect()
+}
+
+/// The distance from the small end that a place states; a bare number is in the unit of its readings.
+fn distance(place: &MeasuredPlace) -> Option<Length> {
+    let unit = place.readings.first().map(Entered::unit);
+    match &place.along {
+        Some(Value::Text(along)) => Some(Entered::parse(along, unit).ok()?.value()),
+        _ => None,
+    }
+}
+
+/// Refuses what is stated of the plane and the places of a taper thread and cannot be so.
+///
+/// The groove climbs one pitch a turn: turned by a quarter, the next one is a quarter of a pitch away, which is 28 µm of
+/// diameter at 14 threads an inch. So each of several places says where it lies.
+pub fn check(places: &[MeasuredPlace], terms: &Terms, target: &Target) -> Result<(), JobError> {
+    if let Some(within) = terms.plane.as_ref().and_then(|plane| plane.within.as_ref()) {
+        super::fitness::not_negative(Field::PlaneWithin, within)?;
+    }
+    let (Some(_), Some(thread)) = (&target.plane, &target.thread) else {
+        return Ok(());
+    };
+    if let [_, _, ..] = places
+        && let Some(nowhere) = places.iter().position(|place| distance(place).is_none())
+    {
+        let number = nowhere + 1;
+        return Err(TermsError::PlaceNowhere { number }.into());
+    }
+    for (index, place) in places.iter().enumerate() {
+        let turned = |other: &MeasuredPlace| match (place.angle, other.angle) {
+            (Some(one), Some(other)) => (one - other).abs().rem_euclid(360.0),
+            _ => 0.0,
+        };
+        let same = places.iter().skip(index + 1).find(|other| {
+            let turn = turned(other);
+            turn.min(360.0 - turn) > 1.0 && distance(place) == distance(other)
+        });
+        if let Some(other) = same {
+            let along = match &other.along {
+                Some(Value::Text(along)) => along.clone(),
+                _ => String::new(),
+            };
+            return Err(TermsError::SamePlane {
+                along,
+                rises: thread.pitch.mm() * turned(other) / 360.0,
+            }
+            .into());
+        }
+    }
+    Ok(())
+}

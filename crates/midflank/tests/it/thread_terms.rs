@@ -1,0 +1,350 @@
+//! Threads of which the drawing says more than a designation: the plane of a taper thread, limits of its own, a coating.
+
+use serde_json::Value;
+
+use crate::bench::{Bench, changed, demo};
+use crate::said::{assert_says, warns};
+
+/// One of a list by its code or quantity.
+fn named<'a>(list: &'a Value, key: &str, name: &str) -> &'a Value {
+    let all = list.as_array().unwrap();
+    all.iter()
+        .find(|one| one[key] == name)
+        .unwrap_or_else(|| panic!("no {name} in {list}"))
+}
+
+fn number(value: &Value) -> f64 {
+    value
+        .as_f64()
+        .unwrap_or_else(|| panic!("no number: {value}"))
+}
+
+fn taper(from: &str, to: &str) -> crate::bench::Run {
+    Bench::new().inspect(&changed("taper-thread", from, to))
+}
+
+fn plated(from: &str, to: &str) -> crate::bench::Run {
+    Bench::new().inspect(&changed("before-plating", from, to))
+}
+
+/// What the drawing says of limits, in place of those of the example.
+fn with_limits(limits: &str, coating: &str) -> crate::bench::Run {
+    let text = changed(
+        "before-plating",
+        "lower = \"8.820\"                      # limits of the drawing\nupper = \"8.940\"\norigin = \"TC-0431 rev D, note 6: before plating\"\n",
+        limits,
+    );
+    let (before, rest) = text.split_once("[measure.coating]").unwrap();
+    let (_, after) = rest.split_once("[instrument]").unwrap();
+    Bench::new().inspect(&format!("{before}{coating}\n[instrument]{after}"))
+}
+
+/// One place of 1/2-14 NPT: what a formula for parallel threads misses, 9.9 µm by the formula in print and 0.5 µm less
+/// exactly.
+#[test]
+fn a_half_inch_npt_over_three_wires_at_a_plane() {
+    let text = demo("taper-thread");
+    let (before, _) = text
+        .split_once("[[readings.place]]\nalong = \"4.51\"")
+        .unwrap();
+    let (_, after) = text.split_once("[temperature]").unwrap();
+    let one = format!("{before}[temperature]{after}").replace(
+        "values = [\"21.083\", \"21.084\"]",
+        "values = [\"21.083\", \"21.083\"]",
+    );
+    let one = one.replace("plane = \"4.06\"", "scope = \"place\"\nplane = \"4.06\"");
+    let result = Bench::new().inspect(&one).json();
+    assert_eq!(
+        result["characteristic"],
+        "1/2-14 NPT, pitch diameter 4.06 mm from the small end"
+    );
+    let inch = 25.4;
+    let taper = number(&named(&result["corrections"], "name", "taper")["value"]) * inch * 1e3;
+    assert!((taper - 9.27).abs() < 0.05, "{taper} µm");
+    // By the formula in print, with the lead of 0.67 µm taken off the corrected size over the wires.
+    let add = |name| number(&named(&result["corrections"], "name", name)["value"]) * inch;
+    let over = 21.083 + add("zero") + add("temperature") + add("measuring-force");
+    let pitch = inch / 14.0;
+    let printed = 1.00049 * over + 0.86603 * pitch - 3.00049 * 1.0475;
+    let size = number(&result["size"]["value"]) * inch;
+    assert!(
+        (printed - size - 1.17e-3).abs() < 0.1e-3,
+        "{printed} {size}"
+    );
+    // E0 + 4.06 mm/16 and a turn of the gauge over 16 (ASME B1.20.1).
+    let basic = 0.75843 + 4.06 / inch / 16.0;
+    for (bound, limit) in [("min", basic - 0.00446), ("max", basic + 0.00446)] {
+        assert!((number(&result["limits"][bound]) - limit).abs() < 1e-8);
+    }
+    let plane = named(&result["budget"], "quantity", "measuring-plane");
+    let contribution = number(&plane["contribution"]) * inch;
+    assert!(
+        (contribution - 0.2 / 16.0 / 3f64.sqrt()).abs() < 2e-5,
+        "{contribution}"
+    );
+    assert_eq!(result["decision"]["decision"], "accept");
+    assert!(
+        result["cautions"].to_string().contains("pressure"),
+        "{}",
+        result["cautions"]
+    );
+}
+
+/// Readings a quarter turn apart lie a quarter of a pitch apart, 28 µm of diameter: carried to the plane they agree.
+#[test]
+fn places_of_a_taper_thread_are_carried_to_its_plane() {
+    let result = Bench::new().inspect(&demo("taper-thread")).json();
+    let corrected: Vec<f64> = result["readings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|reading| number(&reading["corrected"]) * 25.4)
+        .collect();
+    assert!(
+        (corrected[0] - corrected[2]).abs() < 0.5e-3,
+        "{corrected:?}"
+    );
+    let sum: f64 = result["corrections"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|correction| number(&correction["value"]))
+        .sum();
+    let mean = (21.083 + 21.084 + 21.111 + 21.112) / 4.0 / 25.4;
+    let size = number(&result["mean"]["size"]["value"]);
+    assert!((mean + sum - size).abs() < 1e-9, "{} {size}", mean + sum);
+}
+
+#[test]
+fn the_place_of_the_plane_is_never_taken_for_exact() {
+    let result = taper("plane_within = \"0.2\"", "# plane_within = \"0.2\"").json();
+    let plane = named(&result["budget"], "quantity", "measuring-plane");
+    let contribution = number(&plane["contribution"]) * 25.4;
+    assert!(
+        (contribution - 0.5 / 16.0 / 3f64.sqrt()).abs() < 5e-5,
+        "{contribution}"
+    );
+    assert_says(&plane["note"].to_string(), "note.plane-usual");
+}
+
+#[test]
+fn a_plane_by_the_name_of_the_standard() {
+    let result = taper("plane = \"4.06\"", "plane = \"hand-tight\"").json();
+    assert!((number(&result["limits"]["max"]) - 0.78289).abs() < 1e-9);
+    // 13 µm of every millimetre that R 1/2 is off its gauge plane; basic 19.793 ± 1.8/16 mm (ISO 7-1).
+    let text = changed("taper-thread", "1/2-14 NPT external", "R 1/2");
+    let text = text.replace("plane = \"4.06\"", "plane = \"gauge-plane\"");
+    let limits = Bench::new().inspect(&text).json()["limits"].clone();
+    assert!(
+        (number(&limits["min"]) - (19.793 - 0.1125)).abs() < 1e-9,
+        "{limits}"
+    );
+}
+
+#[test]
+fn what_a_taper_thread_needs_is_asked_for() {
+    taper("plane = \"4.06\"", "# plane").refused(&["jobfile.plane-within-alone"]);
+    let text = demo("taper-thread");
+    let without = text.lines().filter(|line| !line.starts_with("plane"));
+    let without: String = without.map(|line| format!("{line}\n")).collect();
+    Bench::new()
+        .inspect(&without)
+        .refused(&["job.taper-without-position", "taper-place.hand-tight"]);
+    taper("plane = \"4.06\"", "plane = \"mid-length\"").refused(&["terms.no-such-plane"]);
+    taper("plane = \"4.06\"", "plane = \"25\"").refused(&["taper.outside"]);
+    taper("plane = \"4.06\"", "plane = \"15\"").refused(&["terms.no-limits-there"]);
+    taper(
+        "plane = \"4.06\"",
+        "diameter = \"major-diameter\"\nplane = \"4.06\"",
+    )
+    .refused(&["terms.taper-diameter"]);
+    taper("NPT external", "NPT internal").refused(&["wires-unfit.not-pitch-diameter"]);
+    taper("along = \"4.51\"", "along = \"near the end\"").refused(&["terms.place-nowhere"]);
+    taper("along = \"4.51\"", "along = \"4.06\"").refused(&["terms.same-plane"]);
+    taper("plane_within = \"0.2\"", "plane_within = \"-0.2\"")
+        .refused(&["job.negative", "field.plane-within"]);
+    taper("1/2-14 NPT external", "M20-6g").refused(&["terms.plane-on-parallel"]);
+}
+
+/// V and cone, and flat faces without wires, show nothing of a taper thread.
+#[test]
+fn a_taper_thread_is_measured_over_wires_alone() {
+    let text = demo("taper-thread");
+    let (before, rest) = text.split_once("[wires]").unwrap();
+    let (_, after) = rest.split_once("[standard]").unwrap();
+    let bare = format!("{before}[standard]{after}");
+    Bench::new()
+        .inspect(&bare)
+        .refused(&["contacts-unfit.on-taper"]);
+    let text = bare
+        .replace(
+            "kind = \"flat\"",
+            "kind = \"v-and-cone\"\nincluded_angle = 60",
+        )
+        .replace("form = \"plain\"", "form = \"v-and-cone-rod\"");
+    Bench::new()
+        .inspect(&text)
+        .refused(&["contacts-unfit.on-taper"]);
+    // Nor with a reason.
+    let text = format!("{text}\n[override]\ncontacts = \"nothing else at hand\"\n");
+    Bench::new()
+        .inspect(&text)
+        .refused(&["contacts-unfit.on-taper"]);
+}
+
+/// Behind the last plane of the standard the drawing's own limits are needed, and taken.
+#[test]
+fn own_limits_of_a_taper_thread() {
+    let result = taper(
+        "plane = \"4.06\"",
+        "plane = \"4.06\"\nlower = \"19.45\"\nupper = \"19.60\"\norigin = \"gauge drawing 7\"",
+    )
+    .json();
+    assert_eq!(result["unit"], "mm");
+    assert_eq!(number(&result["limits"]["min"]), 19.45);
+    named(&result["budget"], "quantity", "measuring-plane");
+}
+
+/// Limits before plating: lead correction, contact-angle line and flank warning are there as with the limits of the class.
+#[test]
+fn an_m10_with_the_drawings_own_limits_before_plating() {
+    let own = Bench::new().inspect(&demo("before-plating")).json();
+    assert_eq!(number(&own["limits"]["min"]), 8.82);
+    assert_eq!(number(&own["limits"]["max"]), 8.94);
+    let lead = number(&named(&own["corrections"], "name", "lead-angle")["value"]);
+    assert!((lead - -1.03e-3).abs() < 0.05e-3, "{lead}");
+    named(&own["budget"], "quantity", "contact-angle");
+    named(&own["budget"], "quantity", "flank-angle");
+    assert!(warns(&own, "nominal-flanks"), "{}", own["warnings"]);
+    let sources = own["sources"].to_string();
+    assert!(sources.contains("TC-0431 rev D, note 6"), "{sources}");
+    assert_says(&sources, "limits-told.as-held");
+
+    let class = with_limits("", "").json();
+    assert!((number(&class["limits"]["max"]) - 8.994).abs() < 1e-9);
+    let size = |result: &Value| number(&result["size"]["value"]);
+    assert!((size(&own) - size(&class)).abs() < 0.05e-3, "{own} {class}");
+}
+
+/// 4 t of pitch diameter: limits that hold after coating, of a thread measured before it.
+#[test]
+fn own_limits_after_coating_of_a_bare_thread() {
+    let coating = "[measure.coating]\nthickness = \"5um..8um\"\nstate = \"before-coating\"\nlimits_hold = \"after-coating\"\n";
+    let own = "lower = \"8.820\"\nupper = \"8.940\"\n";
+    let result = with_limits(own, coating).json();
+    assert!((number(&result["limits"]["min"]) - (8.820 - 4.0 * 0.005)).abs() < 1e-9);
+    assert!((number(&result["limits"]["max"]) - (8.940 - 4.0 * 0.008)).abs() < 1e-9);
+    let turned = coating
+        .replace("after", "X")
+        .replace("before", "after")
+        .replace('X', "before");
+    with_limits(own, &turned).refused(&["terms.own-before-only"]);
+}
+
+/// Without limits of its own the class counts, as `midflank limits --coating` has it: up to basic size after coating.
+#[test]
+fn a_class_before_and_after_coating() {
+    let coating =
+        |state| format!("[measure.coating]\nthickness = \"5um..7um\"\nstate = \"{state}\"\n");
+    let before = with_limits("", &coating("before-coating")).json();
+    let after = with_limits("", &coating("after-coating")).json();
+    let bench = Bench::new();
+    let command = bench
+        .run(&["limits", "M10x1.5-6g", "--coating", "5um..7um", "--json"])
+        .json();
+    for (result, state) in [(&before, "before"), (&after, "after")] {
+        for bound in ["min", "max"] {
+            let expected = number(&command["coating"][state]["pitch_diameter"][bound]);
+            assert!(
+                (number(&result["limits"][bound]) - expected).abs() < 1e-9,
+                "{state} {bound}"
+            );
+        }
+        assert!(warns(result, "coating-assumed"), "{}", result["warnings"]);
+    }
+    with_limits("", &coating("before-coating").replace("7um", "12um"))
+        .refused(&["coating-conflict.coating-too-thick"]);
+}
+
+/// Nobody can tell from a part whether it is coated.
+#[test]
+fn what_a_coating_and_own_limits_need_is_asked_for() {
+    plated("state = \"before-coating\"", "# state").refused(&["jobfile.no-coating-state"]);
+    plated("thickness = \"5um..8um\"", "thickness = \"8um..5um\"")
+        .refused(&["coating-thickness.backwards"]);
+    plated(
+        "designation = \"M10x1.5-6g\"",
+        "designation = \"M10x1.5-6g\"\nname = \"bolt\"",
+    )
+    .refused(&["jobfile.name-beside-designation"]);
+    plated("designation = \"M10x1.5-6g\"", "name = \"bolt\"").refused(&["jobfile.of-threads"]);
+    plated("lower = \"8.820\"", "lower = \"8.990\"").refused(&["job.limits-reversed"]);
+    with_limits("origin = \"note 6\"\n", "").refused(&["jobfile.origin-alone"]);
+}
+
+/// Both kinds stand on the record, and are computed again to the bit.
+#[test]
+fn threads_with_terms_are_recorded_and_verified() {
+    let bench = Bench::new();
+    for name in ["taper-thread", "before-plating"] {
+        let file = bench.file("job.toml", &demo(name));
+        let run = bench.run(&["inspect", &file, "--record"]);
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+    let run = bench.run(&["ledger", "verify"]);
+    assert_eq!(run.status, 0, "{}{}", run.out, run.err);
+    let run = bench.run(&["report", "2"]);
+    assert_says(&run.out, "limits-told.own");
+}
+
+#[test]
+fn wires_of_a_taper_thread_name_the_plane() {
+    let bench = Bench::new();
+    let there = bench
+        .run(&[
+            "wires",
+            "1/2-14 NPT",
+            "--at",
+            "4.064mm",
+            "--wire",
+            "1.0475mm",
+            "--json",
+        ])
+        .json();
+    assert!((number(&there["plane"]) - 0.16).abs() < 1e-9);
+    assert!((number(&there["pitch_diameter"]) - 0.76843).abs() < 1e-9);
+    let over = format!("{}in", there["over_wires"]);
+    let back = bench
+        .run(&[
+            "wires",
+            "1/2-14 NPT",
+            "--at",
+            "4.064mm",
+            "--wire",
+            "1.0475mm",
+            "--over-wires",
+            &over,
+            "--json",
+        ])
+        .json();
+    assert!((number(&back["pitch_diameter"]) - 0.76843).abs() < 1e-12);
+    let limits = &there["over_wires_limits"];
+    let width = number(&limits["max"]) - number(&limits["min"]);
+    assert!((width - 2.0 * 0.00446).abs() < 1e-5, "{width}");
+    // Hand-tight where nobody says.
+    let usual = bench.run(&["wires", "1/2-14 NPT", "--json"]).json();
+    assert!((number(&usual["pitch_diameter"]) - 0.77843).abs() < 1e-9);
+    assert_says(&bench.run(&["wires", "R 1/2"]).out, "wires.in-plane");
+    for (arguments, code) in [
+        (
+            &["wires", "M10-6g", "--at", "4mm"][..],
+            "wires-error.at-on-parallel",
+        ),
+        (&["wires", "Rc 1/2"], "wires-error.internal-taper"),
+        (&["wires", "R 1/2", "--at", "end"], "terms.no-such-plane"),
+    ] {
+        let run = bench.run(arguments);
+        assert_ne!(run.status, 0);
+        assert_says(&run.err, code);
+    }
+}
