@@ -179,6 +179,12 @@ pub enum Error {
         /// The one to amend instead.
         latest: EntryId,
     },
+    /// An entry of the same is there: nothing was recorded.
+    #[error("entry {entry} is the same")]
+    AlreadyThere {
+        /// The first such entry.
+        entry: EntryId,
+    },
     /// The draft or event cannot be recorded.
     #[error(transparent)]
     Draft(#[from] DraftError),
@@ -254,6 +260,7 @@ impl Error {
             Self::Ambiguous { .. } => "ambiguous",
             Self::NotAnEntryRef(_) => "not-an-entry",
             Self::AlreadyAmended { .. } => "already-amended",
+            Self::AlreadyThere { .. } => "already-there",
             Self::Draft(_) => "draft",
             Self::OtherEvents(_) => "other-events",
             Self::JobWentOn { .. } => "job-went-on",

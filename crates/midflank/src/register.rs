@@ -19,7 +19,7 @@ use serde::{Deserialize, Serialize};
 use crate::cli::Failure;
 use crate::kept;
 use crate::record;
-use crate::words::number::{degrees, entered};
+use crate::words::number::{self, degrees, entered};
 use crate::{given, say, words};
 
 /// The kind of entry that holds a piece of equipment.
@@ -219,7 +219,7 @@ impl Equipment {
                 members
                     .iter()
                     .filter(|member| !member.trim().is_empty())
-                    .map(|member| Subject::new("contact", member.trim())),
+                    .map(|member| Subject::new(record::CONTACT, member.trim())),
             );
         }
         subjects
@@ -520,7 +520,10 @@ impl Shelf {
 
     /// Keeps something that whoever takes from the shelf should know.
     pub fn remark(&self, words: String) {
-        self.remarks.borrow_mut().push(words);
+        let mut remarks = self.remarks.borrow_mut();
+        if !remarks.contains(&words) {
+            remarks.push(words);
+        }
     }
 
     /// What was remarked since this was last asked.
@@ -528,12 +531,9 @@ impl Shelf {
         self.remarks.take()
     }
 
-    /// The piece of this kind and identity.
-    pub fn find(&self, kind: Kind, id: &str) -> Result<Option<Equipment>, String> {
-        Ok(self
-            .register()?
-            .find(kind, id)
-            .map(|piece| piece.equipment.clone()))
+    /// The shelf as it stood at a moment.
+    pub const fn at(&self, at: Timestamp) -> Stock<'_> {
+        Stock { shelf: self, at }
     }
 
     fn open(&self) -> Result<Register, String> {
@@ -544,5 +544,88 @@ impl Shelf {
         }
         let ledger = record::open_to_read(Some(&path)).map_err(words)?;
         Register::read(&ledger).map_err(words)
+    }
+
+    /// All that the register ever said of a piece, the first first.
+    fn history(&self, kind: Kind, id: &str) -> Result<Vec<Registered>, Failure> {
+        let ledger = record::open_to_read(self.ledger.as_deref())?;
+        let filter = Filter {
+            kind: Some(EQUIPMENT.to_owned()),
+            ..Filter::touching(kind.key(), id.trim())
+        };
+        let mut all = Vec::new();
+        let mut page = Some(Page::first(Order::OldestFirst, 1000));
+        while let Some(next) = page {
+            let listing = ledger.list(&filter, &next)?;
+            for entry in &listing.entries {
+                all.push(registered(entry)?);
+            }
+            page = listing.next;
+        }
+        Ok(all)
+    }
+}
+
+/// The shelf at the moment of a measurement: it is judged by the certificate that held then.
+pub struct Stock<'a> {
+    shelf: &'a Shelf,
+    at: Timestamp,
+}
+
+impl Stock<'_> {
+    /// Keeps something that whoever takes from the shelf should know.
+    pub fn remark(&self, words: String) {
+        self.shelf.remark(words);
+    }
+
+    /// The registered identity that one which is not registered differs from by letter case alone.
+    pub fn alike(&self, kind: Kind, id: &str) -> Option<&str> {
+        self.shelf.register().ok()?.alike(kind, id)
+    }
+
+    /// The piece of this kind and identity, as the register described it at that moment.
+    pub fn find(&self, kind: Kind, id: &str) -> Result<Option<Equipment>, String> {
+        let Some(today) = self.shelf.register()?.find(kind, id) else {
+            return Ok(None);
+        };
+        if today.recorded_at <= self.at {
+            return Ok(Some(today.equipment.clone()));
+        }
+        let words = |failure: Failure| failure.to_string();
+        let line = self.shelf.history(kind, id).map_err(words)?;
+        Ok(Some(self.chosen(&line, today)))
+    }
+
+    /// The description that held, of all there were.
+    fn chosen(&self, line: &[Registered], today: &Registered) -> Equipment {
+        // Of the time before the register nothing is known: what it knew first holds.
+        let held = line.iter().rposition(|piece| piece.recorded_at <= self.at);
+        let from = line.get(held.unwrap_or(0)..).unwrap_or_default();
+        let Some(first) = from.first() else {
+            return today.equipment.clone();
+        };
+        let certificate = first.equipment.certificate();
+        // What was written later of the same certificate puts its description right.
+        let last = from
+            .iter()
+            .rfind(|piece| piece.equipment.certificate() == certificate)
+            .unwrap_or(first);
+        let now = today.equipment.certificate();
+        if certificate != now {
+            let said = |certificate: Option<&str>| match certificate {
+                Some(certificate) => certificate.to_owned(),
+                None => say!("jobfile.no-certificate").to_owned(),
+            };
+            self.remark(say!(
+                "jobfile.earlier-certificate",
+                kind = words::word(&today.equipment.kind()),
+                id = today.equipment.id(),
+                measured = number::time(self.at),
+                then = said(certificate),
+                now = said(now)
+            ));
+        }
+        // What is out of use today is not used unasked, whenever that was.
+        last.equipment.clone().with_state(today.equipment.state())
     }
 }

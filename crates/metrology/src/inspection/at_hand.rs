@@ -107,6 +107,7 @@ fn question(job: &Job, result: &Inspection) -> Option<Question> {
     Some(Question {
         characteristic: job.characteristic.clone(),
         at: job.measured_at,
+        on: job.measured_on,
         repeatability,
         material: job
             .temperature

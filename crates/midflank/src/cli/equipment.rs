@@ -4,7 +4,6 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use jiff::Timestamp;
-use jiff::tz::Offset;
 use metrology::inspection::{State, StateError};
 use serde::Serialize;
 
@@ -14,7 +13,7 @@ use crate::given::Line;
 use crate::job_file::{self, JobFileError};
 use crate::record;
 use crate::register::{self, Added, Equipment, Kind, Register, Registered, Shelf};
-use crate::{say, words};
+use crate::{say, station, words};
 
 metrology::codes! {
     /// What came of handing a piece to the register.
@@ -154,7 +153,7 @@ impl<'a> PieceDocument<'a> {
 
 /// Whether its calibration was due before today.
 fn overdue(equipment: &Equipment) -> Result<bool, Failure> {
-    let today = Offset::UTC.to_datetime(super::now()?).date();
+    let today = station::day(super::now()?);
     Ok(equipment.due().is_some_and(|due| due < today))
 }
 

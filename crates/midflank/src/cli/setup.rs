@@ -19,6 +19,7 @@ use crate::given;
 use crate::job_file::{NAMES, named};
 use crate::register::Shelf;
 use crate::report::setup::words;
+use crate::station;
 use crate::words;
 
 /// Which of what you own to measure a feature with, and what each wrong choice would cost
@@ -133,9 +134,11 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     if !(arguments.within > 0.0 && arguments.within <= 20.0) {
         return Err(Failure::input("--within: write kelvins, such as 0.5"));
     }
+    let now = super::now()?;
     let question = Question {
         characteristic,
-        at: super::now()?,
+        at: now,
+        on: station::day(now),
         repeatability,
         material: arguments.material.clone(),
         flank_angle: None,
