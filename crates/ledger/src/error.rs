@@ -185,6 +185,12 @@ pub enum Error {
         /// The first such entry.
         entry: EntryId,
     },
+    /// Something was recorded in between; nothing of this was.
+    #[error("the ledger went on to entry {last}")]
+    WentOn {
+        /// The newest entry; 0 in an empty ledger.
+        last: u64,
+    },
     /// The draft or event cannot be recorded.
     #[error(transparent)]
     Draft(#[from] DraftError),
@@ -261,6 +267,7 @@ impl Error {
             Self::NotAnEntryRef(_) => "not-an-entry",
             Self::AlreadyAmended { .. } => "already-amended",
             Self::AlreadyThere { .. } => "already-there",
+            Self::WentOn { .. } => "went-on",
             Self::Draft(_) => "draft",
             Self::OtherEvents(_) => "other-events",
             Self::JobWentOn { .. } => "job-went-on",

@@ -127,6 +127,12 @@ impl Ledger {
         self.store.append(draft)
     }
 
+    /// Records drafts, all or none, where nothing was recorded since `head` was the newest entry; otherwise the error is
+    /// [`Error::WentOn`].
+    pub fn append_all(&self, drafts: &[Draft], head: Option<Mark>) -> Result<Vec<Entry>> {
+        self.store.append_all(drafts, head)
+    }
+
     /// Records a draft unless the same is there: an entry of its kind that touches `among`, and whose inputs are the same
     /// by `alike`. Of two programs that try so at once only one records. Otherwise the error is
     /// [`Error::AlreadyThere`].

@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use ledger::{Amendment, Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
 use metrology::inspection::{Contacts, Instrument, Owned, Standard, State, WireSet};
 use serde::{Deserialize, Serialize};
 
@@ -381,12 +381,10 @@ pub fn add(
     person: &str,
     reason: Option<&str>,
 ) -> Result<Vec<Added>, Failure> {
-    let register = Register::read(ledger)?;
-    let pieces: Vec<Equipment> = pieces
-        .iter()
-        .map(|piece| as_it_stands(&register, piece))
-        .collect();
-    record_all(ledger, &register, &pieces, person, reason)
+    record_all(ledger, person, reason, |register| {
+        let piece = |piece| as_it_stands(register, piece);
+        pieces.iter().map(piece).collect()
+    })
 }
 
 /// Puts a piece of the register into a state, also back into use.
@@ -405,25 +403,51 @@ pub fn put(
         }
         .into());
     }
-    let register = Register::read(ledger)?;
-    let pieces = [piece.clone().with_state(state)];
-    record_all(ledger, &register, &pieces, person, Some(reason))
+    let now = piece.clone().with_state(state);
+    record_all(ledger, person, Some(reason), |_| vec![now.clone()])
 }
 
-/// Nothing is recorded unless all can be.
+/// How often a change is tried that others keep getting in front of.
+const TRIES: u32 = 50;
+
+/// Records pieces as they are to be by the register, all or none.
 fn record_all(
     ledger: &Ledger,
-    register: &Register,
-    pieces: &[Equipment],
     person: &str,
     reason: Option<&str>,
+    pieces: impl Fn(&Register) -> Vec<Equipment>,
 ) -> Result<Vec<Added>, Failure> {
     given::on_one_line("person", person)
         .and_then(|()| given::on_lines("reason", reason.unwrap_or_default()))
         .map_err(|error| Failure::refused(&error))?;
+    let mut tries = 0;
+    loop {
+        // What the register says holds only as long as nobody else records.
+        let head = ledger.head()?;
+        let register = Register::read(ledger)?;
+        let pieces = pieces(&register);
+        let drafts = drafts(&register, &pieces, person, reason)?;
+        let new: Vec<Draft> = drafts.iter().flatten().cloned().collect();
+        if new.is_empty() {
+            return added(&register, &pieces, &drafts, &[]);
+        }
+        match ledger.append_all(&new, head) {
+            Err(ledger::Error::WentOn { .. }) if tries < TRIES => tries += 1,
+            entries => return added(&register, &pieces, &drafts, &entries?),
+        }
+    }
+}
+
+/// What is to be recorded of each piece; nothing where the register says the same already.
+fn drafts(
+    register: &Register,
+    pieces: &[Equipment],
+    person: &str,
+    reason: Option<&str>,
+) -> Result<Vec<Option<Draft>>, Failure> {
     let mut drafts = Vec::new();
     for piece in pieces {
-        let draft = draft(piece, person)?;
+        let mut draft = draft(piece, person)?;
         draft
             .check()
             .map_err(|error| Failure::input(words::ledger::draft(&error)))?;
@@ -431,32 +455,50 @@ fn record_all(
             return Err(Refusal::alike(piece.kind(), piece.id(), known).into());
         }
         let before = register.find(piece.kind(), piece.id());
-        if let Some(before) = before.filter(|before| before.equipment != *piece) {
+        if before.is_some_and(|before| before.equipment == *piece) {
+            drafts.push(None);
+            continue;
+        }
+        if let Some(before) = before {
             may_change(&before.equipment, piece)?;
-            if reason.is_none_or(|reason| reason.trim().is_empty()) {
+            let Some(reason) = reason.filter(|reason| !reason.trim().is_empty()) else {
                 return Err(Refusal::OtherValues {
                     kind: piece.kind(),
                     id: piece.id().to_owned(),
                     entry: before.entry.to_string(),
                 }
                 .into());
-            }
+            };
+            draft.amends = Some(Amendment {
+                entry: before.entry,
+                reason: reason.to_owned(),
+            });
         }
-        drafts.push((draft, before));
+        drafts.push(Some(draft));
     }
+    Ok(drafts)
+}
+
+/// What came of each piece, from the entries that were recorded.
+fn added(
+    register: &Register,
+    pieces: &[Equipment],
+    drafts: &[Option<Draft>],
+    entries: &[Entry],
+) -> Result<Vec<Added>, Failure> {
+    let mut entries = entries.iter();
     let mut added = Vec::new();
-    for ((draft, before), piece) in drafts.into_iter().zip(pieces) {
-        added.push(match before {
-            None => Added::New(registered(&ledger.append(&draft)?)?),
-            Some(before) if before.equipment == *piece => Added::Unchanged(before.clone()),
-            Some(before) => Added::Changed {
-                now: registered(&ledger.amend(
-                    &before.entry.into(),
-                    reason.unwrap_or_default(),
-                    draft,
-                )?)?,
+    for (piece, draft) in pieces.iter().zip(drafts) {
+        let before = register.find(piece.kind(), piece.id());
+        let entry = draft.as_ref().and_then(|_| entries.next());
+        let now = entry.map(registered).transpose()?;
+        added.extend(match (now, before) {
+            (Some(now), Some(before)) => Some(Added::Changed {
+                now,
                 before: before.entry,
-            },
+            }),
+            (Some(now), None) => Some(Added::New(now)),
+            (None, before) => before.cloned().map(Added::Unchanged),
         });
     }
     Ok(added)

@@ -16,7 +16,11 @@ pub(crate) trait Store: Send + Sync {
     /// Checks the draft, chains it to the newest entry and keeps it; returns once it is on the disk.
     fn append(&self, draft: &Draft) -> Result<Entry>;
 
-    /// The same, where no entry touches `among` whose inputs are the same by `alike`; otherwise nothing is kept
+    /// The same of several, all or none, where `head` is still the newest entry
+    /// ([`Error::WentOn`](crate::Error::WentOn)).
+    fn append_all(&self, drafts: &[Draft], head: Option<Mark>) -> Result<Vec<Entry>>;
+
+    /// The same of one, where no entry touches `among` whose inputs are the same by `alike`; otherwise nothing is kept
     /// ([`Error::AlreadyThere`](crate::Error::AlreadyThere)).
     fn append_once(
         &self,

@@ -99,6 +99,8 @@ metrology::messages! {
         NoTime "no-time" { text: String as Text },
         /// A time that the clock on the wall never shows, or twice.
         NotOneTime "not-one-time" { text: String as Text, zone: String as Text },
+        /// A time before 1970, as no clock shows it.
+        TimeTooEarly "time-too-early" { text: String as Text },
         /// A time that is to come.
         TimeAhead "time-ahead" { text: String as Text },
         /// No date.

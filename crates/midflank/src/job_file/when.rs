@@ -56,6 +56,10 @@ pub fn measured(
         return Ok((clock.measured, None));
     };
     let at = stated(source, typed, shelf)?;
+    if at < Timestamp::UNIX_EPOCH {
+        let text = source.text(typed);
+        return Err(source.wrong_at(typed, Wrong::TimeTooEarly { text }));
+    }
     let ahead = at.duration_since(clock.now);
     if ahead > AHEAD {
         let text = source.text(typed);

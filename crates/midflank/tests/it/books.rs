@@ -220,6 +220,7 @@ fn times_without_offset_are_of_here() {
         ("\"2026-03-09T09:40:00+26:00\"", "jobfile.no-time"),
         ("\"2026-03-09T09:40:00[Nowhere/Land]\"", "jobfile.no-time"),
         ("09:40:00", "jobfile.no-time"),
+        ("0206-03-09T09:40:00Z", "jobfile.time-too-early"),
     ] {
         let (run, _) = run(stated);
         assert_eq!(run.status, 2, "{stated}: {}", run.out);
@@ -401,4 +402,47 @@ fn wires_without_a_due_date_warn() {
     };
     assert!(!warned("due = 2026-09-30"));
     assert!(warned(""));
+}
+
+/// A device or a pipe seems empty, and is no ledger that was lost.
+#[cfg(unix)]
+#[test]
+fn what_is_no_file_is_no_ledger() {
+    let bench = Bench::new();
+    let job = bench.demo(SCREW, &[]);
+    let job = job.to_str().unwrap();
+    for begin in [&["--new"][..], &[]] {
+        let arguments = [
+            begin,
+            &["--ledger", "/dev/null", "inspect", job, "--record"],
+        ]
+        .concat();
+        let run = bench.run(&arguments);
+        assert_eq!(run.status, 1);
+        assert_says(&run.err, "ledger.not-a-database");
+    }
+}
+
+/// Of people who register the same things at once each gets an answer, and nothing is there twice or in part.
+#[test]
+fn equipment_is_added_once_and_whole() {
+    let bench = Bench::new();
+    let file = bench.file("equipment.toml", &demo("equipment"));
+    let job = bench.demo(SCREW, &[]);
+    assert_eq!(record(&bench, job.to_str().unwrap()).status, 0);
+    thread::scope(|scope| {
+        for _ in 0..4 {
+            scope.spawn(|| {
+                let added = bench.run(&["equipment", "add", &file]);
+                assert_eq!(added.status, 0, "{}", added.err);
+            });
+        }
+    });
+    let pieces = bench
+        .run(&["equipment", "list", "--json"])
+        .out
+        .lines()
+        .count();
+    assert_eq!(entries(&bench).len(), pieces + 1);
+    assert_verifies(&bench);
 }

@@ -15,7 +15,7 @@ use rusqlite::{Connection, ErrorCode, Transaction, TransactionBehavior, ffi};
 use super::{EventExtent, EventRow, Extent, Row, Store};
 use crate::disk::FileId;
 use crate::{
-    BenchEvent, Damage, Draft, Entry, EntryId, EntryRef, Error, Filter, Hash, Listing,
+    BenchEvent, Damage, Draft, Entry, EntryId, EntryRef, Error, Filter, Hash, Listing, Mark,
     NewBenchEvent, NotALedger, Obstacle, OpenOptions, Page, Result, StorageFault, Subject,
 };
 
@@ -123,6 +123,21 @@ impl Store for SqliteStore {
     fn append(&self, draft: &Draft) -> Result<Entry> {
         draft.check()?;
         self.write(|transaction| append::append(self, transaction, draft))
+    }
+
+    fn append_all(&self, drafts: &[Draft], head: Option<Mark>) -> Result<Vec<Entry>> {
+        for draft in drafts {
+            draft.check()?;
+        }
+        self.write(|transaction| {
+            let found = read::extent(self, transaction)?.head;
+            if found != head {
+                let last = found.map_or(0, |found| found.sequence);
+                return Err(Error::WentOn { last });
+            }
+            let append = |draft| append::append(self, transaction, draft);
+            drafts.iter().map(append).collect()
+        })
     }
 
     fn append_once(
