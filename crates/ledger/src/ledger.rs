@@ -171,6 +171,11 @@ impl Ledger {
         })
     }
 
+    /// Whether the ledger that is open to record in is still the file at its path, and whole.
+    pub fn in_place(&self) -> Result<()> {
+        self.store.in_place()
+    }
+
     /// The entry of that name.
     pub fn get(&self, name: &EntryRef) -> Result<Entry> {
         self.store.get(name)

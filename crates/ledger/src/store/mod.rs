@@ -37,6 +37,9 @@ pub(crate) trait Store: Send + Sync {
         alike: &dyn Fn(&str) -> bool,
     ) -> Result<Option<EntryId>>;
 
+    /// Whether the open file is the one at its path, and whole.
+    fn in_place(&self) -> Result<()>;
+
     /// The one entry of that name.
     fn get(&self, name: &EntryRef) -> Result<Entry>;
 

@@ -179,6 +179,11 @@ impl Store for SqliteStore {
         self.read(|connection| read::alike(self, connection, kind, among, 0, alike))
     }
 
+    fn in_place(&self) -> Result<()> {
+        let needed = guard::whole(&self.path, &*self.writer()?)?;
+        guard::in_place(self, needed)
+    }
+
     fn get(&self, name: &EntryRef) -> Result<Entry> {
         self.read(|connection| read::get(self, connection, name))
     }
