@@ -179,6 +179,18 @@ pub enum Error {
         /// The one to amend instead.
         latest: EntryId,
     },
+    /// An entry of the same is there: nothing was recorded.
+    #[error("entry {entry} is the same")]
+    AlreadyThere {
+        /// The first such entry.
+        entry: EntryId,
+    },
+    /// Something was recorded in between; nothing of this was.
+    #[error("the ledger went on to entry {last}")]
+    WentOn {
+        /// The newest entry; 0 in an empty ledger.
+        last: u64,
+    },
     /// The draft or event cannot be recorded.
     #[error(transparent)]
     Draft(#[from] DraftError),
@@ -254,6 +266,8 @@ impl Error {
             Self::Ambiguous { .. } => "ambiguous",
             Self::NotAnEntryRef(_) => "not-an-entry",
             Self::AlreadyAmended { .. } => "already-amended",
+            Self::AlreadyThere { .. } => "already-there",
+            Self::WentOn { .. } => "went-on",
             Self::Draft(_) => "draft",
             Self::OtherEvents(_) => "other-events",
             Self::JobWentOn { .. } => "job-went-on",

@@ -15,6 +15,8 @@ pub struct Filter {
     pub since: Option<Timestamp>,
     /// Recorded before this time.
     pub until: Option<Timestamp>,
+    /// Or, whenever they were recorded, touching something between these.
+    pub or_between: Option<Between>,
     /// Recorded by this person, as the name was written.
     pub person: Option<String>,
     /// With every one of these words, in either case, in the name or number of the person, the reason of an amendment
@@ -33,6 +35,17 @@ impl Filter {
             ..Self::default()
         }
     }
+}
+
+/// Things of one role whose identities lie between two, in the order of their letters: days, written as 2026-03-09.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Between {
+    /// The role.
+    pub role: String,
+    /// The first identity; none for no bound.
+    pub first: Option<String>,
+    /// The last one; none for no bound.
+    pub last: Option<String>,
 }
 
 /// In which order entries are listed.

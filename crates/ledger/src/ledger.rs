@@ -10,8 +10,9 @@ use jiff::Timestamp;
 use crate::disk::Passing;
 use crate::store::{Store, sqlite::SqliteStore};
 use crate::{
-    Amendment, BenchEvent, Computed, Draft, Entry, EntryRef, Error, Filter, Listing, Mark,
-    NewBenchEvent, Obstacle, Order, Page, Result, VerifyOptions, VerifyReport, Witness, verify,
+    Amendment, BenchEvent, Computed, Draft, Entry, EntryId, EntryRef, Error, Filter, Listing, Mark,
+    NewBenchEvent, Obstacle, Order, Page, Result, Subject, VerifyOptions, VerifyReport, Witness,
+    verify,
 };
 
 /// How to open a ledger. Default: it must exist, and may be written.
@@ -126,6 +127,34 @@ impl Ledger {
         self.store.append(draft)
     }
 
+    /// Records drafts, all or none, where nothing was recorded since `head` was the newest entry; otherwise the error is
+    /// [`Error::WentOn`].
+    pub fn append_all(&self, drafts: &[Draft], head: Option<Mark>) -> Result<Vec<Entry>> {
+        self.store.append_all(drafts, head)
+    }
+
+    /// Records a draft unless the same is there: an entry of its kind that touches `among`, and whose inputs are the same
+    /// by `alike`. Of two programs that try so at once only one records. Otherwise the error is
+    /// [`Error::AlreadyThere`].
+    pub fn append_once(
+        &self,
+        draft: &Draft,
+        among: &Subject,
+        alike: impl Fn(&str) -> bool,
+    ) -> Result<Entry> {
+        self.store.append_once(draft, among, &alike)
+    }
+
+    /// The first entry of a kind that touches `among` and whose inputs are the same by `alike`.
+    pub fn find_alike(
+        &self,
+        kind: &str,
+        among: &Subject,
+        alike: impl Fn(&str) -> bool,
+    ) -> Result<Option<EntryId>> {
+        self.store.find_alike(kind, among, &alike)
+    }
+
     /// Records a draft in the place of an earlier entry, which stays as it is; the person and time of the
     /// draft say who and when, `reason` says why.
     ///
@@ -140,6 +169,11 @@ impl Ledger {
             }),
             ..draft
         })
+    }
+
+    /// Whether the ledger that is open to record in is still the file at its path, and whole.
+    pub fn in_place(&self) -> Result<()> {
+        self.store.in_place()
     }
 
     /// The entry of that name.

@@ -105,7 +105,7 @@ pub use damage::{Damage, Unreadable};
 pub use draft::{Amendment, Draft, DraftError, LONGEST_DOCUMENT, MOST_SUBJECTS, Subject};
 pub use entry::{Entry, EntryId, EntryRef, Mark, NotAnEntryRef};
 pub use error::{Error, NotALedger, Obstacle, Result};
-pub use filter::{Filter, Listing, Order, Page};
+pub use filter::{Between, Filter, Listing, Order, Page};
 pub use hash::{Hash, NotAHash};
 pub use ledger::{Ledger, OpenOptions};
 pub use text::{Field, LONGEST_NAME};

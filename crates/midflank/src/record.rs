@@ -7,10 +7,11 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use etcetera::BaseStrategy;
+use jiff::civil::Date;
 use jiff::{Timestamp, Unit};
 use ledger::{
-    Actor, Computed, Difference, Draft, Entry, Field, Filter, Identified, JobEvents, Ledger,
-    NotComputed, OpenOptions, Order, Page, Recomputed, Subject,
+    Actor, Between, Computed, Difference, Draft, Entry, EntryId, Field, Filter, Identified,
+    JobEvents, Ledger, NotComputed, OpenOptions, Order, Page, Recomputed, Subject,
 };
 use metrology::designation::{self, Form};
 use metrology::inspection::{Characteristic, Job};
@@ -36,6 +37,8 @@ pub fn to_second(at: Timestamp) -> Timestamp {
 pub const INSPECTION: &str = "inspection";
 /// Under this role an entry names the job at the bench that it was made from.
 pub const BENCH_JOB: &str = "bench-job";
+/// Under this role an entry names each of a pair of contacts.
+pub const CONTACT: &str = "contact";
 /// The kind of entry that holds a validation of the program.
 pub const VALIDATION: &str = "validation";
 /// Under this role a validation names the method that it is of.
@@ -198,6 +201,90 @@ struct Editions<'a> {
     tables_sha256: &'a str,
 }
 
+metrology::messages! {
+    /// What the record says of how it came about.
+    pub enum RecordNote "record-note" {
+        /// The time of the measurement is ahead of the computer's.
+        Ahead "ahead" { seconds: u32 as whole },
+        /// The same job is on the record, and was recorded again on purpose.
+        Again "again" { entry: String as Text },
+    }
+}
+
+/// Under this role an entry names the day of the measurement.
+const MEASURED: &str = "measured";
+
+/// What was measured or recorded from one day to another, both included, by the time zone of this computer.
+pub fn in_days(since: Option<Date>, until: Option<Date>) -> Filter {
+    let day = |day: Option<Date>| day.map(|day| day.to_string());
+    Filter {
+        since: since.and_then(station::midnight),
+        until: until
+            .and_then(|until| until.tomorrow().ok())
+            .and_then(station::midnight),
+        or_between: Some(Between {
+            role: MEASURED.to_owned(),
+            first: day(since),
+            last: day(until),
+        }),
+        ..Filter::default()
+    }
+}
+
+/// The entry of the same job, if there is one: the same inputs but for what was noted when it was recorded again and, where
+/// the time of the measurement was `taken_from_clock`, that.
+pub fn same_job(
+    ledger: &Ledger,
+    draft: &Draft,
+    taken_from_clock: bool,
+) -> Result<Option<EntryId>, Failure> {
+    let (part, alike) = alike(draft, taken_from_clock)?;
+    Ok(ledger.find_alike(INSPECTION, &part, alike)?)
+}
+
+/// Puts a job on the record that is not there yet.
+pub fn append_once(
+    ledger: &Ledger,
+    draft: &Draft,
+    taken_from_clock: bool,
+) -> Result<Entry, Failure> {
+    let (part, alike) = alike(draft, taken_from_clock)?;
+    Ok(ledger.append_once(draft, &part, alike)?)
+}
+
+/// Where entries of the same job stand, and whether inputs are those of the draft.
+fn alike(
+    draft: &Draft,
+    taken_from_clock: bool,
+) -> Result<(Subject, impl Fn(&str) -> bool + use<>), Failure> {
+    let part = draft.subject("part").unwrap_or_default();
+    let part = Subject::new("part", part);
+    let compared = move |inputs: &str| -> Option<serde_json::Value> {
+        let mut job = kept::content(kept::JOB, inputs).ok()?;
+        let keys = job.as_object_mut()?;
+        if taken_from_clock {
+            keys.remove("measured_at");
+            keys.remove("measured_on");
+        }
+        // What the ledger itself gave the job: it may know more by now.
+        keys.remove("approved");
+        if let Some(prior) = keys.get_mut("prior").and_then(|prior| prior.as_object_mut()) {
+            prior.remove("form_history");
+            prior.remove("own");
+        }
+        if let Some(notes) = keys.get_mut("notes").and_then(|notes| notes.as_array_mut()) {
+            notes.retain(|note| {
+                let code = note.pointer("/message/code").and_then(|code| code.as_str());
+                !code.is_some_and(|code| code.starts_with("record-note."))
+            });
+        }
+        Some(job)
+    };
+    let own = compared(&draft.inputs).ok_or_else(|| Failure::outside(&draft.inputs))?;
+    let alike = move |inputs: &str| compared(inputs).is_some_and(|other| other == own);
+    Ok((part, alike))
+}
+
 fn json_text(value: &impl Serialize) -> Result<String, Failure> {
     serde_json::to_string(value).map_err(Failure::outside)
 }
@@ -224,8 +311,13 @@ fn subjects(job: &Job, result: &Inspected) -> BTreeSet<Subject> {
         ("characteristic", Some(&measured)),
         ("verdict", Some(&result.decision.decision)),
     ];
+    let day = job.measured_on.to_string();
+    // Either of a pair leads to what was measured with it.
+    let members = job.contacts.members.iter().flatten();
     stated
         .into_iter()
+        .chain([(MEASURED, Some(&day))])
+        .chain(members.map(|member| (CONTACT, Some(member))))
         .filter_map(|(role, identity)| Some((role, identity?.trim())))
         .filter(|(_, identity)| !identity.is_empty())
         .map(|(role, identity)| Subject::new(role, identity))

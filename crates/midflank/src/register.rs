@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use ledger::{Amendment, Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
 use metrology::inspection::{
     Characteristic, Contacts, FormHistory, Instrument, Owned, Part, Standard, State, WireSet,
 };
@@ -25,7 +25,7 @@ use crate::cli::Failure;
 use crate::form;
 use crate::kept;
 use crate::record;
-use crate::words::number::{degrees, entered};
+use crate::words::number::{self, degrees, entered};
 use crate::{given, say, words};
 
 pub use certificates::{Certificate, Found, drift};
@@ -227,7 +227,7 @@ impl Equipment {
                 members
                     .iter()
                     .filter(|member| !member.trim().is_empty())
-                    .map(|member| Subject::new("contact", member.trim())),
+                    .map(|member| Subject::new(record::CONTACT, member.trim())),
             );
         }
         subjects
@@ -254,7 +254,11 @@ pub struct Registered {
 impl Registered {
     /// The piece with what its certificates show of its drift, where nothing is stated of that.
     pub fn with_history(&self) -> Equipment {
-        let mut piece = self.equipment.clone();
+        self.drifting(self.equipment.clone())
+    }
+
+    /// A description of the piece with the drift that all its certificates show.
+    fn drifting(&self, mut piece: Equipment) -> Equipment {
         match &mut piece {
             Equipment::Instrument(Instrument { drift, .. })
             | Equipment::Standard(Standard { drift, .. })
@@ -412,12 +416,10 @@ pub fn add(
     person: &str,
     reason: Option<&str>,
 ) -> Result<Vec<Added>, Failure> {
-    let register = Register::read(ledger)?;
-    let pieces: Vec<Equipment> = pieces
-        .iter()
-        .map(|piece| as_it_stands(&register, piece))
-        .collect();
-    record_all(ledger, &register, &pieces, person, reason)
+    record_all(ledger, person, reason, |register| {
+        let piece = |piece| as_it_stands(register, piece);
+        pieces.iter().map(piece).collect()
+    })
 }
 
 /// Puts a piece of the register into a state, also back into use.
@@ -436,25 +438,51 @@ pub fn put(
         }
         .into());
     }
-    let register = Register::read(ledger)?;
-    let pieces = [piece.clone().with_state(state)];
-    record_all(ledger, &register, &pieces, person, Some(reason))
+    let now = piece.clone().with_state(state);
+    record_all(ledger, person, Some(reason), |_| vec![now.clone()])
 }
 
-/// Nothing is recorded unless all can be.
+/// How often a change is tried that others keep getting in front of.
+const TRIES: u32 = 50;
+
+/// Records pieces as they are to be by the register, all or none.
 fn record_all(
     ledger: &Ledger,
-    register: &Register,
-    pieces: &[Equipment],
     person: &str,
     reason: Option<&str>,
+    pieces: impl Fn(&Register) -> Vec<Equipment>,
 ) -> Result<Vec<Added>, Failure> {
     given::on_one_line("person", person)
         .and_then(|()| given::on_lines("reason", reason.unwrap_or_default()))
         .map_err(|error| Failure::refused(&error))?;
+    let mut tries = 0;
+    loop {
+        // What the register says holds only as long as nobody else records.
+        let head = ledger.head()?;
+        let register = Register::read(ledger)?;
+        let pieces = pieces(&register);
+        let drafts = drafts(&register, &pieces, person, reason)?;
+        let new: Vec<Draft> = drafts.iter().flatten().cloned().collect();
+        if new.is_empty() {
+            return added(&register, &pieces, &drafts, &[]);
+        }
+        match ledger.append_all(&new, head) {
+            Err(ledger::Error::WentOn { .. }) if tries < TRIES => tries += 1,
+            entries => return added(&register, &pieces, &drafts, &entries?),
+        }
+    }
+}
+
+/// What is to be recorded of each piece; nothing where the register says the same already.
+fn drafts(
+    register: &Register,
+    pieces: &[Equipment],
+    person: &str,
+    reason: Option<&str>,
+) -> Result<Vec<Option<Draft>>, Failure> {
     let mut drafts = Vec::new();
     for piece in pieces {
-        let draft = draft(piece, person)?;
+        let mut draft = draft(piece, person)?;
         draft
             .check()
             .map_err(|error| Failure::input(words::ledger::draft(&error)))?;
@@ -462,32 +490,50 @@ fn record_all(
             return Err(Refusal::alike(piece.kind(), piece.id(), known).into());
         }
         let before = register.find(piece.kind(), piece.id());
-        if let Some(before) = before.filter(|before| before.equipment != *piece) {
+        if before.is_some_and(|before| before.equipment == *piece) {
+            drafts.push(None);
+            continue;
+        }
+        if let Some(before) = before {
             may_change(&before.equipment, piece)?;
-            if reason.is_none_or(|reason| reason.trim().is_empty()) {
+            let Some(reason) = reason.filter(|reason| !reason.trim().is_empty()) else {
                 return Err(Refusal::OtherValues {
                     kind: piece.kind(),
                     id: piece.id().to_owned(),
                     entry: before.entry.to_string(),
                 }
                 .into());
-            }
+            };
+            draft.amends = Some(Amendment {
+                entry: before.entry,
+                reason: reason.to_owned(),
+            });
         }
-        drafts.push((draft, before));
+        drafts.push(Some(draft));
     }
+    Ok(drafts)
+}
+
+/// What came of each piece, from the entries that were recorded.
+fn added(
+    register: &Register,
+    pieces: &[Equipment],
+    drafts: &[Option<Draft>],
+    entries: &[Entry],
+) -> Result<Vec<Added>, Failure> {
+    let mut entries = entries.iter();
     let mut added = Vec::new();
-    for ((draft, before), piece) in drafts.into_iter().zip(pieces) {
-        added.push(match before {
-            None => Added::New(registered(&ledger.append(&draft)?)?),
-            Some(before) if before.equipment == *piece => Added::Unchanged(before.clone()),
-            Some(before) => Added::Changed {
-                now: registered(&ledger.amend(
-                    &before.entry.into(),
-                    reason.unwrap_or_default(),
-                    draft,
-                )?)?,
+    for (piece, draft) in pieces.iter().zip(drafts) {
+        let before = register.find(piece.kind(), piece.id());
+        let entry = draft.as_ref().and_then(|_| entries.next());
+        let now = entry.map(registered).transpose()?;
+        added.extend(match (now, before) {
+            (Some(now), Some(before)) => Some(Added::Changed {
+                now,
                 before: before.entry,
-            },
+            }),
+            (Some(now), None) => Some(Added::New(now)),
+            (None, before) => before.cloned().map(Added::Unchanged),
         });
     }
     Ok(added)
@@ -592,7 +638,10 @@ impl Shelf {
 
     /// Keeps something that whoever takes from the shelf should know.
     pub fn remark(&self, words: String) {
-        self.remarks.borrow_mut().push(words);
+        let mut remarks = self.remarks.borrow_mut();
+        if !remarks.contains(&words) {
+            remarks.push(words);
+        }
     }
 
     /// What was remarked since this was last asked.
@@ -600,12 +649,9 @@ impl Shelf {
         self.remarks.take()
     }
 
-    /// The piece of this kind and identity.
-    pub fn find(&self, kind: Kind, id: &str) -> Result<Option<Equipment>, String> {
-        Ok(self
-            .register()?
-            .find(kind, id)
-            .map(Registered::with_history))
+    /// The shelf as it stood at a moment.
+    pub const fn at(&self, at: Timestamp) -> Stock<'_> {
+        Stock { shelf: self, at }
     }
 
     fn open(&self) -> Result<Register, String> {
@@ -616,5 +662,98 @@ impl Shelf {
         }
         let ledger = record::open_to_read(Some(&path)).map_err(words)?;
         Register::read(&ledger).map_err(words)
+    }
+
+    /// All that the register ever said of a piece, the first first.
+    fn history(&self, kind: Kind, id: &str) -> Result<Vec<Registered>, Failure> {
+        let ledger = record::open_to_read(self.ledger.as_deref())?;
+        let filter = Filter {
+            kind: Some(EQUIPMENT.to_owned()),
+            ..Filter::touching(kind.key(), id.trim())
+        };
+        let mut all = Vec::new();
+        let mut page = Some(Page::first(Order::OldestFirst, 1000));
+        while let Some(next) = page {
+            let listing = ledger.list(&filter, &next)?;
+            for entry in &listing.entries {
+                all.push(registered(entry)?);
+            }
+            page = listing.next;
+        }
+        Ok(all)
+    }
+}
+
+/// The shelf at the moment of a measurement: it is judged by the certificate that held then.
+pub struct Stock<'a> {
+    shelf: &'a Shelf,
+    at: Timestamp,
+}
+
+impl Stock<'_> {
+    /// What the laboratory has approved.
+    pub fn approvals(&self) -> &Approvals {
+        self.shelf.approvals()
+    }
+
+    /// The form of a part that its earlier records show.
+    pub fn form(&self, part: &Part, characteristic: &Characteristic) -> Option<FormHistory> {
+        self.shelf.form(part, characteristic)
+    }
+
+    /// Keeps something that whoever takes from the shelf should know.
+    pub fn remark(&self, words: String) {
+        self.shelf.remark(words);
+    }
+
+    /// The registered identity that one which is not registered differs from by letter case alone.
+    pub fn alike(&self, kind: Kind, id: &str) -> Option<&str> {
+        self.shelf.register().ok()?.alike(kind, id)
+    }
+
+    /// The piece of this kind and identity, as the register described it at that moment.
+    pub fn find(&self, kind: Kind, id: &str) -> Result<Option<Equipment>, String> {
+        let Some(today) = self.shelf.register()?.find(kind, id) else {
+            return Ok(None);
+        };
+        if today.recorded_at <= self.at {
+            return Ok(Some(today.with_history()));
+        }
+        let words = |failure: Failure| failure.to_string();
+        let line = self.shelf.history(kind, id).map_err(words)?;
+        Ok(Some(self.chosen(&line, today)))
+    }
+
+    /// The description that held, of all there were.
+    fn chosen(&self, line: &[Registered], today: &Registered) -> Equipment {
+        // Of the time before the register nothing is known: what it knew first holds.
+        let held = line.iter().rposition(|piece| piece.recorded_at <= self.at);
+        let from = line.get(held.unwrap_or(0)..).unwrap_or_default();
+        let Some(first) = from.first() else {
+            return today.with_history();
+        };
+        let certificate = first.equipment.certificate();
+        // What was written later of the same certificate puts its description right.
+        let last = from
+            .iter()
+            .rfind(|piece| piece.equipment.certificate() == certificate)
+            .unwrap_or(first);
+        let now = today.equipment.certificate();
+        if certificate != now {
+            let said = |certificate: Option<&str>| match certificate {
+                Some(certificate) => certificate.to_owned(),
+                None => say!("jobfile.no-certificate").to_owned(),
+            };
+            self.remark(say!(
+                "jobfile.earlier-certificate",
+                kind = words::word(&today.equipment.kind()),
+                id = today.equipment.id(),
+                measured = number::time(self.at),
+                then = said(certificate),
+                now = said(now)
+            ));
+        }
+        // What is out of use today is not used unasked, whenever that was.
+        today.drifting(last.equipment.clone().with_state(today.equipment.state()))
     }
 }

@@ -5,8 +5,8 @@ use std::path::Path;
 use jiff::Timestamp;
 
 use crate::{
-    BenchEvent, Draft, Entry, EntryRef, Filter, Hash, Listing, Mark, NewBenchEvent, Page, Result,
-    StorageFault, Unreadable,
+    BenchEvent, Draft, Entry, EntryId, EntryRef, Filter, Hash, Listing, Mark, NewBenchEvent, Page,
+    Result, StorageFault, Subject, Unreadable,
 };
 
 pub(crate) mod sqlite;
@@ -15,6 +15,30 @@ pub(crate) mod sqlite;
 pub(crate) trait Store: Send + Sync {
     /// Checks the draft, chains it to the newest entry and keeps it; returns once it is on the disk.
     fn append(&self, draft: &Draft) -> Result<Entry>;
+
+    /// The same of several, all or none, where `head` is still the newest entry
+    /// ([`Error::WentOn`](crate::Error::WentOn)).
+    fn append_all(&self, drafts: &[Draft], head: Option<Mark>) -> Result<Vec<Entry>>;
+
+    /// The same of one, where no entry touches `among` whose inputs are the same by `alike`; otherwise nothing is kept
+    /// ([`Error::AlreadyThere`](crate::Error::AlreadyThere)).
+    fn append_once(
+        &self,
+        draft: &Draft,
+        among: &Subject,
+        alike: &dyn Fn(&str) -> bool,
+    ) -> Result<Entry>;
+
+    /// The first entry of a kind that touches `among` and whose inputs are the same by `alike`.
+    fn find_alike(
+        &self,
+        kind: &str,
+        among: &Subject,
+        alike: &dyn Fn(&str) -> bool,
+    ) -> Result<Option<EntryId>>;
+
+    /// Whether the open file is the one at its path, and whole.
+    fn in_place(&self) -> Result<()>;
 
     /// The one entry of that name.
     fn get(&self, name: &EntryRef) -> Result<Entry>;

@@ -2,7 +2,6 @@
 //! the reason and what it would cost.
 
 use jiff::civil::Date;
-use jiff::tz::Offset;
 
 use super::contact_fit::{self, ContactsUnfit, middle, opening};
 use super::feature::{Feature, Thickness};
@@ -276,7 +275,7 @@ fn usable<'a, T: Piece>(
     pieces: &'a [T],
     refused: &mut Vec<Refused>,
 ) -> Vec<&'a T> {
-    let today = Offset::UTC.to_datetime(question.at).date();
+    let today = question.on;
     let mut good = Vec::new();
     for piece in pieces {
         let why = match (piece.state(), piece.due()) {

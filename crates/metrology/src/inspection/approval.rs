@@ -2,7 +2,6 @@
 //! own.
 
 use jiff::civil::Date;
-use jiff::tz::Offset;
 use serde::{Deserialize, Serialize};
 
 use super::job::{Job, Made};
@@ -303,25 +302,20 @@ impl Usual<'_> {
 }
 
 impl Job {
-    /// The day of the measurement, as due dates are held against.
-    pub fn day(&self) -> Date {
-        Offset::UTC.to_datetime(self.measured_at).date()
-    }
-
     /// What is taken for a default.
     pub fn usual(&self, name: DefaultName) -> Usual<'_> {
         let approved = self
             .approved
             .iter()
             .filter(|approved| approved.what == name && approved.fits())
-            .find(|approved| !approved.approval.is_overdue(self.day()));
+            .find(|approved| !approved.approval.is_overdue(self.measured_on));
         Usual { name, approved }
     }
 }
 
 /// Approved values whose review is overdue, where the line that they are about now has the program's.
 pub fn overdue(job: &Job, outcome: &Outcome) -> Vec<Warning> {
-    let used = job.day();
+    let used = job.measured_on;
     let taken = |name: DefaultName| {
         let mut notes = outcome.budget.iter().filter_map(|line| line.note.as_ref());
         notes.any(|note| note.code() == name.note()) && !of_another_making(name, job)

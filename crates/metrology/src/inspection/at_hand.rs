@@ -108,6 +108,7 @@ fn question(job: &Job, result: &Inspection) -> Option<Question> {
         approved: job.approved.clone(),
         characteristic: job.characteristic.clone(),
         at: job.measured_at,
+        on: job.measured_on,
         repeatability,
         material: job
             .temperature

@@ -201,7 +201,7 @@ impl Estimate {
             usual_form: usual_form(job, target),
             form_note: form_note(job),
             repeatability_note: repeatability_default(job, target).note(Note::RepeatabilityUsual),
-            own: job.prior.own.clone().map(|own| (own, job.day())),
+            own: job.prior.own.clone().map(|own| (own, job.measured_on)),
         })
     }
 

@@ -1,8 +1,6 @@
 //! Is the equipment fit for this job? What makes a result meaningless is refused; what a person may decide to live
 //! with is said on the report.
 
-use jiff::tz::Offset;
-
 use super::contact_fit::{self, ContactsUnfit};
 use super::error::StandardUnfit;
 use super::field::Field;
@@ -97,7 +95,7 @@ fn equipment(job: &Job) -> Result<(), JobError> {
 
 /// Everything that speaks against the equipment of a job.
 fn blocks(job: &Job) -> Vec<Warning> {
-    let used = Offset::UTC.to_datetime(job.measured_at).date();
+    let used = job.measured_on;
     let instrument = &job.instrument;
     let contacts = &job.contacts;
     let standard = &job.standard;
@@ -332,10 +330,15 @@ pub fn warnings(job: &Job) -> Vec<Warning> {
     if overrides.equipment.is_some() {
         all.extend(blocks(job));
     }
+    let wires = job.wires.as_ref();
+    let wires = wires.map(|wires| (Piece::Wires, &wires.id, wires.due));
     for (what, id, due) in [
         (Piece::Micrometer, &job.instrument.id, job.instrument.due),
         (Piece::Standard, &job.standard.id, job.standard.due),
-    ] {
+    ]
+    .into_iter()
+    .chain(wires)
+    {
         if due.is_none() {
             let id = id.clone();
             all.push(Warning::NoDueDate { what, id });

@@ -27,6 +27,8 @@ pub struct Job {
     pub person: Option<String>,
     /// When the readings were taken.
     pub measured_at: Timestamp,
+    /// The day that was at the bench, by which due dates are judged.
+    pub measured_on: Date,
     /// What is measured, and against which limits.
     pub characteristic: Characteristic,
     /// The micrometer.

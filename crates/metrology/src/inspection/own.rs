@@ -88,7 +88,7 @@ pub fn compared(own: &OwnUncertainty, used: Date, program: Size) -> Compared {
 /// That the review of the laboratory's uncertainty is overdue.
 pub fn overdue(job: &Job) -> Option<Warning> {
     let approval = job.prior.own.as_ref()?.approval.as_ref()?;
-    let used = job.day();
+    let used = job.measured_on;
     approval.is_overdue(used).then(|| Warning::OwnOverdue {
         person: approval.person.clone(),
         due: approval.review_due,

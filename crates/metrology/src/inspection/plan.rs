@@ -5,6 +5,7 @@
 //! to have is not in it.
 
 use jiff::Timestamp;
+use jiff::civil::Date;
 
 use super::approval::Approved;
 use super::contact_fit::middle;
@@ -35,8 +36,10 @@ const TEMPERATURE_UNCERTAINTY: f64 = 0.5;
 pub struct Question {
     /// What, and its limits.
     pub characteristic: Characteristic,
-    /// The day, for due dates.
+    /// The moment.
     pub at: Timestamp,
+    /// The day at the bench, for due dates.
+    pub on: Date,
     /// Standard deviation of one reading, where it is known from earlier series.
     pub repeatability: Option<Entered>,
     /// Material of the part, where it is known.
@@ -234,6 +237,7 @@ fn without_readings(question: &Question, pieces: &Pieces) -> Result<Job, JobErro
         part: Part::default(),
         person: None,
         measured_at: question.at,
+        measured_on: question.on,
         characteristic: question.characteristic.clone(),
         instrument,
         contacts: contacts.clone(),

@@ -43,7 +43,7 @@ fn line(
     let usual = job.usual(name);
     let known = drift.map(|drift| drift.per_year.value().mm());
     let rate = known.unwrap_or_else(|| usual.value());
-    let days = certified.map_or(USUAL_AGE, |certified| age(certified, job.day()));
+    let days = certified.map_or(USUAL_AGE, |certified| age(certified, job.measured_on));
     let note = match drift {
         None => usual.note(Note::SinceCertificateUsual { rate, days }),
         Some(YearlyDrift {

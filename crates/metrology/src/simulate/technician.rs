@@ -1,6 +1,7 @@
 //! The virtual technician: puts part, equipment and a room together, reads the display, and writes a job down.
 
 use jiff::Timestamp;
+use jiff::civil::Date;
 
 use super::SimulationError;
 use super::equipment::{VirtualContacts, VirtualMicrometer, measured_thread};
@@ -412,6 +413,7 @@ impl Bench {
             },
             person: Some("virtual technician".to_owned()),
             measured_at: Timestamp::UNIX_EPOCH,
+            measured_on: Date::constant(1970, 1, 1),
             characteristic,
             instrument: Instrument {
                 id: "virtual micrometer".to_owned(),

@@ -26,6 +26,7 @@ fn m10() -> Value {
         "part": { "name": "bracket screw" },
         "person": "A. Quill",
         "measured_at": "2026-03-09T09:40:00Z",
+        "measured_on": "2026-03-09",
         "characteristic": { "thread": { "designation": "M10x1.5-6g", "diameter": "pitch-diameter" } },
         "instrument": {
             "id": "mic-04", "range": ["0mm", "50mm"], "due": "2027-01-01",

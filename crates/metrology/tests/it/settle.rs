@@ -17,6 +17,7 @@ fn json_job(readings: &[&str], changes: &[(&str, Value)]) -> Job {
     let mut job = json!({
         "part": { "name": "pin" },
         "measured_at": "2026-03-09T09:40:00Z",
+        "measured_on": "2026-03-09",
         "characteristic": { "stated": { "name": "diameter", "lower": "9.99mm", "upper": "10.01mm" } },
         "instrument": {
             "id": "m", "range": ["0mm", "25mm"], "resolution": "0.000001mm",

@@ -6,7 +6,6 @@
 use crate::words::Shown;
 use jiff::Timestamp;
 use jiff::civil::Date;
-use jiff::tz::Offset;
 use metrology::features::pressing::face_for_pressure;
 use metrology::inspection::{
     self, ContactKind, Contacts, Feature, Inspection, Instrument, InstrumentErrors, Job, JobError,
@@ -18,6 +17,7 @@ use metrology::units::{Entered, Length, LengthUnit};
 use super::state::State;
 use super::words;
 use crate::register::Equipment;
+use crate::station;
 
 /// Why a piece cannot be used for this job; none where it can.
 pub fn unfit(state: &State, piece: &Equipment, today: Date) -> Option<String> {
@@ -116,6 +116,7 @@ fn planned(state: &State, target: &Target, set_up: &SetUp) -> Option<Result<Plan
         characteristic: state.characteristic.clone()?,
         // Whether a piece is in date is judged apart, in words of its own.
         at: Timestamp::UNIX_EPOCH,
+        on: Date::constant(1970, 1, 1),
         repeatability: None,
         material: None,
         flank_angle: None,
@@ -158,6 +159,7 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
         },
         person: None,
         measured_at: Timestamp::UNIX_EPOCH,
+        measured_on: Date::constant(1970, 1, 1),
         characteristic: state.characteristic.clone()?,
         instrument,
         contacts,
@@ -230,9 +232,9 @@ pub fn expected(state: &State) -> Option<(f64, Option<f64>)> {
     ))
 }
 
-/// Today, where the bench stands by the clock of UTC.
+/// Today, where the bench stands.
 pub fn today(now: Timestamp) -> Date {
-    Offset::UTC.to_datetime(now).date()
+    station::day(now)
 }
 
 const fn usual_step(unit: LengthUnit) -> Length {

@@ -5,6 +5,7 @@ use metrology::message::Value;
 use super::event::When;
 use super::places::Spot;
 use super::state::{Reading, State};
+use crate::record::to_second;
 
 metrology::messages! {
     /// What stands beside the readings of a job.
@@ -19,6 +20,8 @@ metrology::messages! {
         LeftOut "left-out" { places: Value as itself },
         /// A place, and others after it.
         Places "places" { first: Value as itself, more: Value as itself },
+        /// The clock of the computer went back in between.
+        WentBack "went-back" { from: String as Text, to: String as Text },
         /// Why a flagged reading counts all the same.
         LeftStanding "left-standing",
         /// Why an earlier reading does not count.
@@ -47,6 +50,10 @@ pub fn of(state: &State) -> Vec<Value> {
         told.push(JobNote::ZeroKept);
     }
     told.extend(left_out(state));
+    if let Some((from, to)) = state.went_back {
+        let [from, to] = [from, to].map(|at| to_second(at).to_string());
+        told.push(JobNote::WentBack { from, to });
+    }
     told.into_iter().map(Value::said).collect()
 }
 

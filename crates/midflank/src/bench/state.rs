@@ -24,6 +24,7 @@ use super::words;
 use super::zero::{CLOSURES, Check, Closure, Progress};
 use crate::approvals::{Approvals, SetUp};
 use crate::record::to_second;
+use crate::station;
 
 /// The same reading again within this time is asked about: a cable that sends twice (a proposal, no source).
 const SENT_TWICE: SignedDuration = SignedDuration::from_millis(300);
@@ -84,6 +85,9 @@ pub struct State {
     pub(super) answered: Vec<u64>,
     /// The answer that was just taken back, as the line that would give it again.
     pub said_before: Option<String>,
+    /// When something happened last, and where the clock went back in between: from when, and to when.
+    pub last_at: Option<Timestamp>,
+    pub went_back: Option<(Timestamp, Timestamp)>,
 }
 
 /// How a job ended.
@@ -135,6 +139,9 @@ impl State {
             .collect();
         for (number, at, event) in events {
             state.number = *number;
+            if let Some(before) = state.last_at.replace(*at).filter(|before| before > at) {
+                state.went_back = Some((before, *at));
+            }
             if !taken_back.contains(number) {
                 if event.may_be_taken_back() {
                     state.answered.push(*number);
@@ -546,6 +553,7 @@ impl State {
             },
             person: self.person.clone(),
             measured_at: to_second(self.readings.first()?.at),
+            measured_on: station::day(self.readings.first()?.at),
             characteristic: self.characteristic.clone()?,
             instrument: self.instrument.clone()?,
             contacts: self.contacts.clone()?,

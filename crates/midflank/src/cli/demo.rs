@@ -4,6 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use ledger::{Filter, Ledger};
 
 use super::Failure;
 use super::inspect::{compute, read};
@@ -41,6 +42,13 @@ const JOBS: [&str; 3] = [
     "3-dial-bolt.toml",
 ];
 
+/// The parts that they measure.
+const PARTS: [&str; 3] = [
+    "pendulum rating screw",
+    "escapement cock screw",
+    "dial bolt",
+];
+
 /// The whole job on three invented parts: zero, readings, corrections, uncertainty, verdict, record
 #[derive(Args)]
 pub struct Arguments {
@@ -62,10 +70,12 @@ pub fn run(
     let ledger_path = ledger.map_or_else(|| folder.join("demo.db"), Path::to_owned);
     write_files(&folder)?;
     let ledger = record::open(Some(&ledger_path))?;
+    only_the_demo(&ledger)?;
+    let now = super::now()?;
     let mut summary = Vec::new();
     for name in JOBS {
         let path = folder.join(name);
-        let job = read(&path, &Shelf::beside(Some(&ledger_path)))?;
+        let job = read(&path, now, &Shelf::beside(Some(&ledger_path)))?;
         let result = compute(&path, &job)?;
         let entry = record::append(&ledger, &job, &result, None)?;
         output.line(&"=".repeat(width().min(text::WIDTH)))?;
@@ -95,6 +105,19 @@ pub fn run(
         output.line(&format!("  midflank {command}"))?;
     }
     Ok(())
+}
+
+/// Refuses a ledger with records of other work, also where it was named: invented parts do not belong among real ones.
+fn only_the_demo(ledger: &Ledger) -> Result<(), Failure> {
+    let mut others = ledger.count(&Filter::default())?;
+    for part in PARTS {
+        others = others.saturating_sub(ledger.count(&Filter::touching("part", part))?);
+    }
+    if others == 0 {
+        return Ok(());
+    }
+    let path = ledger.path().display();
+    Err(Failure::input(say!("command.demo-other-work", path = path)))
 }
 
 /// Lays the job files out; a file that somebody changed is left as it is.

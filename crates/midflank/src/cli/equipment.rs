@@ -4,7 +4,6 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use jiff::Timestamp;
-use jiff::tz::Offset;
 use metrology::inspection::{State, StateError};
 use serde::Serialize;
 
@@ -16,7 +15,7 @@ use crate::record;
 use crate::register::{
     self, Added, Certificate, Equipment, Found, Kind, Register, Registered, Shelf, drift,
 };
-use crate::{say, words};
+use crate::{say, station, words};
 
 metrology::codes! {
     /// What came of handing a piece to the register.
@@ -190,7 +189,7 @@ impl<'a> PieceDocument<'a> {
 
 /// Whether its calibration was due before today.
 fn overdue(equipment: &Equipment) -> Result<bool, Failure> {
-    let today = Offset::UTC.to_datetime(super::now()?).date();
+    let today = station::day(super::now()?);
     Ok(equipment.due().is_some_and(|due| due < today))
 }
 

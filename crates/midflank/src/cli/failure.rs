@@ -106,6 +106,7 @@ impl From<ledger::Error> for Failure {
             | E::Ambiguous { .. }
             | E::NotAnEntryRef(_)
             | E::AlreadyAmended { .. }
+            | E::AlreadyThere { .. }
             | E::Draft(_)
             | E::TooManyWords { .. }
             | E::BackupExists(_) => Self::input(words::ledger::error(&error)),

@@ -4,16 +4,17 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use jiff::Timestamp;
+use ledger::Entry;
 use metrology::inspection::{Inspection, Job, MonteCarlo, Target, Withheld, at_hand, inspect};
+use metrology::message::Value;
 use metrology::units::LengthUnit;
 
 use super::Failure;
 use super::output::Output;
 use crate::document::Inspected;
 use crate::given::{Line, escaped};
-use crate::job_file::{self, JobFileError};
-use crate::record;
+use crate::job_file::{self, Clock, JobFileError};
+use crate::record::{self, RecordNote};
 use crate::register::Shelf;
 use crate::report::text;
 use crate::say;
@@ -21,6 +22,7 @@ use crate::words::{self, Shown};
 
 /// Measure by a job file: from readings to a verdict, and on the record with --record
 #[derive(Args)]
+#[allow(clippy::struct_excessive_bools, reason = "options")]
 pub struct Arguments {
     /// Job files; each is one characteristic of one part
     #[arg(value_name = "JOB.toml", required = true)]
@@ -28,6 +30,9 @@ pub struct Arguments {
     /// Put the result on the record
     #[arg(long)]
     record: bool,
+    /// Record it although the same job is on the record: it was measured once more, with the very same readings
+    #[arg(long, requires = "record")]
+    again: bool,
     /// Who records it [default: who measured]
     #[arg(long, value_name = "NAME", value_parser = Line)]
     person: Option<String>,
@@ -53,10 +58,26 @@ pub fn run(
     ledger: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
+    let mut recorded = 0;
+    let done = each(arguments, ledger, &mut recorded, output);
+    let all = arguments.jobs.len();
+    if arguments.record && all > 1 {
+        let went_in = say!("ledger.went-in", n = recorded, all = all);
+        let _ = writeln!(io::stderr(), "midflank: {went_in}");
+    }
+    done
+}
+
+fn each(
+    arguments: &Arguments,
+    ledger: Option<&Path>,
+    recorded: &mut usize,
+    output: &mut Output,
+) -> Result<(), Failure> {
     let mut all_answered = true;
     let shelf = Shelf::beside(ledger);
     for (index, path) in arguments.jobs.iter().enumerate() {
-        match one(arguments, path, &shelf, ledger, index, output) {
+        match one(arguments, path, &shelf, ledger, (index, recorded), output) {
             // The others are still answered.
             Err(Failure::Input(message)) if arguments.jobs.len() > 1 => {
                 all_answered = false;
@@ -79,10 +100,11 @@ fn one(
     path: &Path,
     shelf: &Shelf,
     ledger: Option<&Path>,
-    index: usize,
+    (index, recorded): (usize, &mut usize),
     output: &mut Output,
 ) -> Result<(), Failure> {
-    let mut job = read(path, shelf)?;
+    let now = super::now()?;
+    let mut job = read(path, now, shelf)?;
     if job.person.is_none() {
         job.person.clone_from(&arguments.person);
     }
@@ -99,9 +121,12 @@ fn one(
     }
     // Recorded before it is shown: an answer that is on the screen is on the disk.
     let entry = if arguments.record {
-        let draft = record::draft(&job, &result, arguments.person.as_deref())
+        // A time that the file does not state is that of this run, and another each time.
+        let from_clock = job.measured_at == now;
+        let entry = put(arguments, ledger, &mut job, &result, from_clock)
             .map_err(|failure| failure.about(path))?;
-        Some(record::open(ledger)?.append(&draft)?)
+        *recorded += 1;
+        Some(entry)
     } else {
         None
     };
@@ -123,6 +148,27 @@ fn one(
     }
 }
 
+/// Puts a job on the record; the same one only where that is asked for, and then the record says so.
+fn put(
+    arguments: &Arguments,
+    ledger: Option<&Path>,
+    job: &mut Job,
+    result: &Inspected,
+    from_clock: bool,
+) -> Result<Entry, Failure> {
+    let draft = |job: &Job| record::draft(job, result, arguments.person.as_deref());
+    let first = draft(job)?;
+    let ledger = record::open(ledger)?;
+    if !arguments.again {
+        return record::append_once(&ledger, &first, from_clock);
+    }
+    if let Some(same) = record::same_job(&ledger, &first, from_clock)? {
+        let entry = same.to_string();
+        job.notes.push(Value::said(RecordNote::Again { entry }));
+    }
+    Ok(ledger.append(&draft(job)?)?)
+}
+
 fn answer(
     arguments: &Arguments,
     job: &Job,
@@ -140,18 +186,9 @@ fn answer(
     output.text(&text::answer(job, result, width))
 }
 
-/// Reads a job file; now, to the second, is when it was measured if it does not say.
-pub fn read(path: &Path, shelf: &Shelf) -> Result<Job, Failure> {
-    read_measured_at(path, super::now()?, shelf)
-}
-
-/// Reads a job file; `measured_at` is when it was measured if it does not say.
-pub fn read_measured_at(
-    path: &Path,
-    measured_at: Timestamp,
-    shelf: &Shelf,
-) -> Result<Job, Failure> {
-    let job = job_file::read(path, measured_at, shelf);
+/// Reads a job file at a moment.
+pub fn read(path: &Path, clock: impl Into<Clock>, shelf: &Shelf) -> Result<Job, Failure> {
+    let job = job_file::read(path, clock, shelf);
     // What the register holds today is no input of the result, and so stands beside it and not in it.
     for remark in shelf.remarks() {
         let warning = say!("command.warning", what = remark);

@@ -19,6 +19,7 @@ use crate::given;
 use crate::job_file::{NAMES, named};
 use crate::register::Shelf;
 use crate::report::setup::words;
+use crate::station;
 use crate::words;
 
 /// Which of what you own to measure a feature with, and what each wrong choice would cost
@@ -134,9 +135,11 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         return Err(Failure::input("--within: write kelvins, such as 0.5"));
     }
     let shelf = Shelf::beside(path);
+    let now = super::now()?;
     let question = Question {
         characteristic,
-        at: super::now()?,
+        at: now,
+        on: station::day(now),
         repeatability,
         material: arguments.material.clone(),
         flank_angle: None,

@@ -14,6 +14,8 @@ metrology::messages! {
         Control "control" { field: String as Text, character: String as Text },
         /// A character that turns the direction of writing, so that a text reads otherwise than it was written.
         Direction "direction" { field: String as Text, character: String as Text },
+        /// A character that does not show, so that two names look the same and are not.
+        Hidden "hidden" { field: String as Text, character: String as Text },
     }
 }
 
@@ -21,6 +23,25 @@ metrology::messages! {
 /// bidirectional algorithm (UAX #9). Letters that run from right to left need none of them.
 const fn turns_direction(letter: char) -> bool {
     matches!(letter, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
+/// Whether a character shows nothing of its own and joins no letters either: soft hyphen, marks of direction, blanks and
+/// joiners without width, separators of lines and paragraphs, byte order mark, tags. The joiners that Persian and Indic
+/// scripts need (U+200C, U+200D) are letters to their readers.
+const fn is_hidden(letter: char) -> bool {
+    matches!(
+        letter,
+        '\u{ad}'
+            | '\u{61c}'
+            | '\u{180e}'
+            | '\u{200b}'
+            | '\u{200e}'..='\u{200f}'
+            | '\u{2028}'..='\u{2029}'
+            | '\u{2060}'..='\u{2064}'
+            | '\u{feff}'
+            | '\u{fff9}'..='\u{fffb}'
+            | '\u{e0000}'..='\u{e007f}'
+    )
 }
 
 /// Checks a name, an identity, a certificate: no line break either.
@@ -35,13 +56,16 @@ pub fn on_lines(field: &str, text: &str) -> Result<(), TextError> {
 }
 
 fn check(field: &str, mut letters: impl Iterator<Item = char>) -> Result<(), TextError> {
-    let hidden = letters.find(|letter| letter.is_control() || turns_direction(*letter));
+    let hidden = letters
+        .find(|letter| letter.is_control() || turns_direction(*letter) || is_hidden(*letter));
     let Some(letter) = hidden else { return Ok(()) };
     let (field, character) = (field.to_owned(), format!("U+{:04X}", u32::from(letter)));
     Err(if letter.is_control() {
         TextError::Control { field, character }
-    } else {
+    } else if turns_direction(letter) {
         TextError::Direction { field, character }
+    } else {
+        TextError::Hidden { field, character }
     })
 }
 
@@ -75,6 +99,7 @@ mod tests {
             "\u{5d0}\u{5d1}\u{5d2} 12",
             "\u{627}\u{628}",
             "Ω µ°′",
+            "\u{646}\u{200c}\u{647}",
         ] {
             assert_eq!(on_one_line("name", text), Ok(()));
         }
@@ -88,6 +113,16 @@ mod tests {
                 matches!(error, Err(TextError::Direction { .. })),
                 "{text:?}"
             );
+        }
+        for text in [
+            "cs\u{200b}-118",
+            "\u{feff}4",
+            "4\u{200f}",
+            "a\u{2028}b",
+            "4\u{e0041}",
+        ] {
+            let error = on_lines("note", text);
+            assert!(matches!(error, Err(TextError::Hidden { .. })), "{text:?}");
         }
         assert_eq!(on_lines("note", "one\r\ntwo\n"), Ok(()));
     }

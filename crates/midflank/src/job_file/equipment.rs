@@ -17,7 +17,7 @@ use super::error::Wrong;
 use super::held::contradictions;
 use super::typed::{Source, Typed};
 use super::{JobFileError, from_toml, read_text, shape};
-use crate::register::{Equipment, Kind, Refusal, Shelf, is_alike};
+use crate::register::{Equipment, Kind, Refusal, Stock, is_alike};
 use crate::{given, say, words};
 
 /// The keys of an equipment file.
@@ -110,7 +110,7 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
 pub fn instrument_of_job(
     source: &Source,
     keys: &shape::Instrument,
-    shelf: &Shelf,
+    shelf: &Stock,
 ) -> Result<Instrument, JobFileError> {
     let described = (!keys.is_identity_alone())
         .then(|| instrument(source, keys).map(Equipment::Instrument))
@@ -125,7 +125,7 @@ pub fn instrument_of_job(
 pub fn contacts_of_job(
     source: &Source,
     keys: &shape::Contacts,
-    shelf: &Shelf,
+    shelf: &Stock,
 ) -> Result<Contacts, JobFileError> {
     let described = (!keys.is_identity_alone())
         .then(|| contacts(source, keys).map(Equipment::Contacts))
@@ -171,7 +171,7 @@ pub fn standard_of_job(
     source: &Source,
     keys: &shape::Standard,
     usual_form: StandardForm,
-    shelf: &Shelf,
+    shelf: &Stock,
 ) -> Result<Standard, JobFileError> {
     let described = (!keys.is_identity_alone())
         .then(|| standard(source, keys, usual_form).map(Equipment::Standard))
@@ -186,7 +186,7 @@ pub fn standard_of_job(
 pub fn wires_of_job(
     source: &Source,
     keys: &shape::Wires,
-    shelf: &Shelf,
+    shelf: &Stock,
 ) -> Result<WireSet, JobFileError> {
     let described = (!keys.is_identity_alone())
         .then(|| wires(source, keys).map(Equipment::Wires))
@@ -204,7 +204,7 @@ fn of_job(
     kind: Kind,
     id: &Spanned<String>,
     described: Option<Equipment>,
-    shelf: &Shelf,
+    shelf: &Stock,
 ) -> Result<Equipment, JobFileError> {
     spelled(source, kind, id, shelf)?;
     let Some(described) = described else {
@@ -236,13 +236,9 @@ fn spelled(
     source: &Source,
     kind: Kind,
     id: &Spanned<String>,
-    shelf: &Shelf,
+    shelf: &Stock,
 ) -> Result<(), JobFileError> {
-    let alike = shelf
-        .register()
-        .ok()
-        .and_then(|register| register.alike(kind, id.get_ref()));
-    match alike {
+    match shelf.alike(kind, id.get_ref()) {
         Some(known) => Err(source.wrong_at(id, Refusal::alike(kind, id.get_ref(), known))),
         None => Ok(()),
     }
@@ -250,7 +246,7 @@ fn spelled(
 
 /// What the register says of a piece that the job describes in full. A job that needs nothing of the register is
 /// not stopped by one that cannot be read.
-fn known(shelf: &Shelf, kind: Kind, id: &str) -> Option<Equipment> {
+fn known(shelf: &Stock, kind: Kind, id: &str) -> Option<Equipment> {
     shelf.find(kind, id).unwrap_or_default()
 }
 
@@ -258,7 +254,7 @@ fn registered(
     source: &Source,
     kind: Kind,
     id: &Spanned<String>,
-    shelf: &Shelf,
+    shelf: &Stock,
 ) -> Result<Equipment, JobFileError> {
     shelf
         .find(kind, id.get_ref())

@@ -97,6 +97,12 @@ metrology::messages! {
         NoUnit "no-unit" { text: String as Text },
         /// No time.
         NoTime "no-time" { text: String as Text },
+        /// A time that the clock on the wall never shows, or twice.
+        NotOneTime "not-one-time" { text: String as Text, zone: String as Text },
+        /// A time before 1970, as no clock shows it.
+        TimeTooEarly "time-too-early" { text: String as Text },
+        /// A time that is to come.
+        TimeAhead "time-ahead" { text: String as Text },
         /// No date.
         NoDate "no-date" { text: String as Text },
         /// No number.

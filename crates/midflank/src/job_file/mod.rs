@@ -15,12 +15,12 @@ mod readings;
 mod shape;
 mod thread;
 mod typed;
+mod when;
 
 use std::fs::File;
 use std::io::Read as _;
 use std::path::Path;
 
-use jiff::Timestamp;
 use metrology::decision::Rule;
 use metrology::inspection::{
     Characteristic, Field, Flanks, Job, Left, Overrides, OwnUncertainty, Prior, Room, RuleName,
@@ -40,15 +40,15 @@ pub use error::{JobFileError, Wrong};
 pub use features::{NAMES, named};
 #[cfg(any(test, fuzzing))]
 pub use readings::parse as parse_readings;
+pub use when::{Clock, Measured};
 
 #[cfg(test)]
 pub use held::Contradiction;
 
-/// Reads a job file; `now` is when it was measured if the file does not say, and what it names by identity alone
-/// comes from the shelf.
-pub fn read(path: &Path, now: Timestamp, shelf: &Shelf) -> Result<Job, JobFileError> {
+/// Reads a job file at a moment; what it names by identity alone comes from the shelf.
+pub fn read(path: &Path, clock: impl Into<Clock>, shelf: &Shelf) -> Result<Job, JobFileError> {
     let text = read_text(path)?;
-    parse(path, &text, now, shelf)
+    parse(path, &text, clock, shelf)
 }
 
 /// The largest file that is read, in megabytes: room for the most readings that a job may have, each with its place.
@@ -82,10 +82,15 @@ fn read_text(path: &Path) -> Result<String, JobFileError> {
 }
 
 /// Takes the text of a job file; a CSV it names is read from the folder of `path`.
-pub fn parse(path: &Path, text: &str, now: Timestamp, shelf: &Shelf) -> Result<Job, JobFileError> {
+pub fn parse(
+    path: &Path,
+    text: &str,
+    clock: impl Into<Clock>,
+    shelf: &Shelf,
+) -> Result<Job, JobFileError> {
     let file: JobFile = from_toml(path, text)?;
     let source = Source::new(path, text, file.unit.as_ref())?;
-    build(&source, &file, now, shelf)
+    build(&source, &file, clock.into(), shelf)
 }
 
 /// What is measured, from a text that holds `unit` and the `[measure]` sections alone; the error is a sentence without
@@ -122,9 +127,11 @@ fn from_toml<T: serde::de::DeserializeOwned>(path: &Path, text: &str) -> Result<
 fn build(
     source: &Source,
     file: &JobFile,
-    now: Timestamp,
+    clock: Clock,
     shelf: &Shelf,
 ) -> Result<Job, JobFileError> {
+    let (measured_when, note) = when::measured(source, file.measured_at.as_ref(), clock, shelf)?;
+    let shelf = &shelf.at(measured_when.at);
     let measured = characteristic(source, &file.measure)?;
     // Contacts of features sit on plain standards, those of threads on V and cone.
     let usual_form = match measured {
@@ -157,9 +164,8 @@ fn build(
     Ok(Job {
         part: file.part.clone(),
         person: file.person.clone(),
-        measured_at: source
-            .optional(file.measured_at.as_ref(), Source::timestamp)?
-            .unwrap_or(now),
+        measured_at: measured_when.at,
+        measured_on: measured_when.on,
         characteristic: measured,
         instrument,
         contacts,
@@ -199,7 +205,7 @@ fn build(
                 assumed: true,
             },
         },
-        notes: file.note.iter().map(Value::text).collect(),
+        notes: file.note.iter().map(Value::text).chain(note).collect(),
         monte_carlo: None,
         overrides: file
             .overrides
@@ -492,12 +498,7 @@ mod tests {
         for (from, to, section, field, code) in cases {
             assert!(DEMO.contains(from), "{from}");
             let text = DEMO.replacen(from, to, 1);
-            let error = parse(
-                Path::new("job.toml"),
-                &text,
-                Timestamp::UNIX_EPOCH,
-                &nowhere,
-            );
+            let error = parse(Path::new("job.toml"), &text, jiff::Timestamp::MAX, &nowhere);
             let Err(JobFileError::Wrong(fault)) = error else {
                 panic!("{to} is taken");
             };
@@ -524,7 +525,7 @@ mod tests {
             let start = (0..=at).rev().find(|at| DEMO.is_char_boundary(*at)).unwrap_or(0);
             let end = (start + cut..=DEMO.len()).find(|at| DEMO.is_char_boundary(*at)).unwrap_or(DEMO.len());
             let text = format!("{}{put}{}", &DEMO[..start], &DEMO[end..]);
-            match parse(Path::new("job.toml"), &text, Timestamp::UNIX_EPOCH, &Shelf::beside(Some(Path::new("nowhere.db")))) {
+            match parse(Path::new("job.toml"), &text, jiff::Timestamp::MAX, &Shelf::beside(Some(Path::new("nowhere.db")))) {
                 Ok(job) => {
                     if let Ok(result) = inspect(&job) {
                         let document = crate::document::Inspected::of(&job, &result);

@@ -3,7 +3,7 @@
 use std::fmt;
 use std::path::{Path, PathBuf};
 
-use jiff::{Timestamp, civil::Date};
+use jiff::civil::Date;
 use metrology::units::{Entered, LengthUnit};
 use rust_decimal::Decimal;
 use serde::de::{self, Visitor};
@@ -125,12 +125,6 @@ impl<'a> Source<'a> {
             (Err(wrong), Some(first)) => Err(self.wrong_at(first, wrong)),
             _ => Ok(readings),
         }
-    }
-
-    pub fn timestamp(&self, typed: &Typed) -> Result<Timestamp, JobFileError> {
-        let text = self.text(typed);
-        text.parse()
-            .map_err(|_| self.wrong_at(typed, Wrong::NoTime { text }))
     }
 
     pub fn date(&self, typed: &Typed) -> Result<Date, JobFileError> {

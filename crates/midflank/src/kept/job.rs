@@ -15,6 +15,7 @@ kept! { Job of now::Job {
     part: Part,
     person: Option<String>,
     measured_at: Timestamp,
+    measured_on: Date,
     characteristic: Characteristic,
     instrument: Instrument,
     contacts: Contacts,

@@ -32,7 +32,7 @@ fn demos() -> Vec<PathBuf> {
 static JOBS: LazyLock<Vec<Job>> = LazyLock::new(|| {
     let nowhere = std::env::temp_dir().join("midflank-no-ledger-here.db");
     let shelf = Shelf::beside(Some(&nowhere));
-    let at = "2026-03-04T05:06:07Z".parse().unwrap();
+    let at = "2096-03-04T05:06:07Z".parse::<Timestamp>().unwrap();
     demos()
         .iter()
         .filter_map(|path| job_file::read(path, at, &shelf).ok())

@@ -71,7 +71,10 @@ pub fn serve(ledger: Option<&Path>, options: Options, output: &mut Output) -> Re
         .map_err(Failure::outside)?;
     let app = runtime.block_on(open(ledger, options, output))?;
     runtime.shutdown_timeout(Duration::ZERO);
+    let in_place = app.ledger.in_place();
     drop(app);
+    // A file that is gone holds nothing.
+    in_place?;
     output.line(say!("command.bench-closed"))
 }
 

@@ -76,6 +76,8 @@ pub fn error(error: &Error) -> String {
         Error::AlreadyAmended { entry, latest } => {
             say!("ledger.already-amended", entry = entry, latest = latest)
         }
+        Error::AlreadyThere { entry } => say!("ledger.already-there", entry = entry),
+        Error::WentOn { .. } => say!("ledger.went-on").to_owned(),
         Error::Draft(error) => draft(error),
         Error::OtherEvents(events) => {
             say!(

@@ -162,6 +162,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::PlaceName::DECLARED,
     crate::bench::event::When::DECLARED,
     crate::bench::notes::JobNote::DECLARED,
+    crate::record::RecordNote::DECLARED,
     crate::bench::places::Numbered::DECLARED,
     crate::bench::places::Station::DECLARED,
     metrology::inspection::RequirementReason::DECLARED,

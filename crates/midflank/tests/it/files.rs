@@ -148,7 +148,7 @@ fn what_was_recorded_is_told_where_the_answer_is_lost() {
     let bench = Bench::new();
     let job = bench.demo("1-rating-screw.toml", &[]);
     let full = || fs::File::options().write(true).open("/dev/full").unwrap();
-    for (count, form) in [&["--record"][..], &["--record", "--json"]]
+    for (count, form) in [&["--record"][..], &["--record", "--again", "--json"]]
         .into_iter()
         .enumerate()
     {

@@ -16,7 +16,7 @@ fn recorded(bench: &Bench, name: &str) -> PathBuf {
     let run = on(
         bench,
         &path,
-        &["inspect", job.to_str().unwrap(), "--record"],
+        &["inspect", job.to_str().unwrap(), "--record", "--again"],
     );
     assert_eq!(run.status, 0, "{}", run.err);
     path
@@ -287,7 +287,11 @@ fn a_ledger_that_was_emptied_is_begun_anew_only_by_request() {
     assert_eq!(run.status, 0, "{}", run.err);
     assert_says(&run.err, "ledger.began");
     // On a ledger that is there it changes nothing.
-    let run = on(&bench, &path, &["inspect", job, "--record", "--new"]);
+    let run = on(
+        &bench,
+        &path,
+        &["inspect", job, "--record", "--again", "--new"],
+    );
     assert_eq!(run.status, 0, "{}", run.err);
     assert_eq!(verified(&bench, &path, &[]).1["entries"], 2);
 }

@@ -9,7 +9,7 @@ use crate::said::{assert_silent, heard, says};
 
 fn recorded(bench: &Bench) -> String {
     let job = bench.demo("1-rating-screw.toml", &[]);
-    let run = bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
+    let run = bench.run(&["inspect", job.to_str().unwrap(), "--record", "--again"]);
     assert_eq!(run.status, 0, "{}", run.err);
     run.out
         .lines()
@@ -367,7 +367,8 @@ fn amending_does_not_move_the_measurement() {
     let job = bench.demo("1-rating-screw.toml", &change);
     bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
     let measured = |id: &str| {
-        bench.run(&["ledger", "show", id, "--json"]).json()["inputs"]["measured_at"].clone()
+        bench.run(&["ledger", "show", id, "--json"]).json()["inputs"]["content"]["measured_at"]
+            .clone()
     };
     std::thread::sleep(Duration::from_millis(1100));
     bench.run(&[
@@ -391,11 +392,11 @@ fn killed_while_recording() {
     let bench = Bench::new();
     let job = bench.demo("1-rating-screw.toml", &[]);
     let many = vec![job.to_str().unwrap(); 40];
-    let arguments = [&["inspect", "--record"], &many[..]].concat();
+    let arguments = [&["inspect", "--record", "--again"], &many[..]].concat();
     let mut acknowledged = Vec::new();
     // How long some records take on this machine today, so that the kills fall among them.
     let started = std::time::Instant::now();
-    bench.run(&["inspect", "--record", many[0], many[0], many[0]]);
+    bench.run(&["inspect", "--record", "--again", many[0], many[0], many[0]]);
     let mut span = started.elapsed().min(Duration::from_millis(150));
     // A small generator with a fixed seed, so that a failure can be repeated as nearly as a kill can.
     let mut state = 0x9e37_79b9_u32;

@@ -12,6 +12,7 @@
 )]
 
 mod bench;
+mod books;
 mod contacts;
 mod correct;
 mod decide;

@@ -15,8 +15,8 @@ use rusqlite::{Connection, ErrorCode, Transaction, TransactionBehavior, ffi};
 use super::{EventExtent, EventRow, Extent, Row, Store};
 use crate::disk::FileId;
 use crate::{
-    BenchEvent, Damage, Draft, Entry, EntryRef, Error, Filter, Hash, Listing, NewBenchEvent,
-    NotALedger, Obstacle, OpenOptions, Page, Result, StorageFault,
+    BenchEvent, Damage, Draft, Entry, EntryId, EntryRef, Error, Filter, Hash, Listing, Mark,
+    NewBenchEvent, NotALedger, Obstacle, OpenOptions, Page, Result, StorageFault, Subject,
 };
 
 mod append;
@@ -123,6 +123,65 @@ impl Store for SqliteStore {
     fn append(&self, draft: &Draft) -> Result<Entry> {
         draft.check()?;
         self.write(|transaction| append::append(self, transaction, draft))
+    }
+
+    fn append_all(&self, drafts: &[Draft], head: Option<Mark>) -> Result<Vec<Entry>> {
+        for draft in drafts {
+            draft.check()?;
+        }
+        self.write(|transaction| {
+            let found = read::extent(self, transaction)?.head;
+            if found != head {
+                let last = found.map_or(0, |found| found.sequence);
+                return Err(Error::WentOn { last });
+            }
+            let append = |draft| append::append(self, transaction, draft);
+            drafts.iter().map(append).collect()
+        })
+    }
+
+    fn append_once(
+        &self,
+        draft: &Draft,
+        among: &Subject,
+        alike: &dyn Fn(&str) -> bool,
+    ) -> Result<Entry> {
+        draft.check()?;
+        let found = |connection: &Connection, above| match read::alike(
+            self,
+            connection,
+            &draft.kind,
+            among,
+            above,
+            alike,
+        )? {
+            Some(entry) => Err(Error::AlreadyThere { entry }),
+            None => Ok(()),
+        };
+        // Most is looked through before anybody is kept waiting; then what came in the meantime.
+        let seen = self.read(|connection| {
+            let last = read::extent(self, connection)?.head;
+            found(connection, 0)?;
+            Ok(last.map_or(0, |last| last.sequence))
+        })?;
+        self.write(|transaction| {
+            found(transaction, seen)?;
+            append::append(self, transaction, draft)
+        })
+    }
+
+    fn find_alike(
+        &self,
+        kind: &str,
+        among: &Subject,
+        alike: &dyn Fn(&str) -> bool,
+    ) -> Result<Option<EntryId>> {
+        self.read(|connection| read::alike(self, connection, kind, among, 0, alike))
+    }
+
+    fn in_place(&self) -> Result<()> {
+        let needed = guard::whole(&self.path, &*self.writer()?)?;
+        guard::in_place(self, needed)
     }
 
     fn get(&self, name: &EntryRef) -> Result<Entry> {

@@ -19,6 +19,13 @@ use crate::{Error, NotALedger, Obstacle, OpenOptions, Result};
 pub(super) fn connect(path: &Path, options: &OpenOptions) -> Result<Connection> {
     match fs::metadata(path) {
         Ok(found) if found.is_dir() => return Err(Error::IsFolder(path.to_owned())),
+        // A device or a pipe, which would also seem empty.
+        Ok(found) if !found.is_file() => {
+            return Err(Error::NotALedger {
+                path: path.to_owned(),
+                why: NotALedger::NotSqlite,
+            });
+        }
         Ok(found) if found.len() == 0 => {
             no_stray_log(path)?;
             if !options.begin_new {

@@ -1,5 +1,7 @@
 //! A filter as SQL.
 
+use std::fmt::Write as _;
+
 use rusqlite::types::Value;
 
 use super::read::to_i64;
@@ -170,12 +172,7 @@ impl Conditions {
         if let Some(kind) = &filter.kind {
             self.add("e.kind = ?", [kind.clone().into()]);
         }
-        if let Some(since) = filter.since {
-            self.add("e.recorded_at >= ?", [encoding::time(since).into()]);
-        }
-        if let Some(until) = filter.until {
-            self.add("e.recorded_at < ?", [encoding::time(until).into()]);
-        }
+        self.time(filter);
         if let Some(person) = &filter.person {
             self.add("e.actor_name = ?", [person.clone().into()]);
         }
@@ -186,6 +183,39 @@ impl Conditions {
             );
         }
         self.on_entry = self.terms.len() > before;
+    }
+
+    /// When it was recorded, or what of one role it touches.
+    fn time(&mut self, filter: &Filter) {
+        let recorded = [
+            ("e.recorded_at >= ?", filter.since),
+            ("e.recorded_at < ?", filter.until),
+        ];
+        let mut terms = Vec::new();
+        for (term, time) in recorded {
+            if let Some(time) = time {
+                terms.push(term);
+                self.values.push(encoding::time(time).into());
+            }
+        }
+        if terms.is_empty() {
+            return;
+        }
+        let mut term = terms.join(" AND ");
+        if let Some(between) = &filter.or_between {
+            term = format!(
+                "({term} OR e.sequence IN (SELECT d.sequence FROM subject d WHERE d.role = ?"
+            );
+            self.values.push(between.role.clone().into());
+            for (compare, bound) in [(">=", &between.first), ("<=", &between.last)] {
+                if let Some(bound) = bound {
+                    let _ = write!(term, " AND d.identity {compare} ?");
+                    self.values.push(bound.clone().into());
+                }
+            }
+            term.push_str("))");
+        }
+        self.terms.push(term);
     }
 
     fn add<const N: usize>(&mut self, term: &str, values: [Value; N]) {

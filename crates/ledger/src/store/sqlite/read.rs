@@ -8,7 +8,8 @@ use super::query::Query;
 use super::row::{COLUMNS, amending, decode};
 use super::{SqliteStore, row, search};
 use crate::{
-    Damage, Entry, EntryId, EntryRef, Error, Filter, Listing, Mark, Order, Page, Result, Unreadable,
+    Damage, Entry, EntryId, EntryRef, Error, Filter, Listing, Mark, Order, Page, Result, Subject,
+    Unreadable,
 };
 
 /// How many candidates an ambiguous name is told with.
@@ -46,6 +47,36 @@ pub(super) fn extent(store: &SqliteStore, connection: &Connection) -> Result<Ext
         head,
         issued: issued.map_or(0, to_u64),
     })
+}
+
+/// The first entry above a sequence number that is of a kind, touches something, and whose inputs are the same.
+pub(super) fn alike(
+    store: &SqliteStore,
+    connection: &Connection,
+    kind: &str,
+    among: &Subject,
+    above: u64,
+    alike: &dyn Fn(&str) -> bool,
+) -> Result<Option<EntryId>> {
+    let found = || -> rusqlite::Result<Option<i64>> {
+        // CROSS JOIN: from the thing to its entries, in order.
+        let mut statement = connection.prepare_cached(
+            "SELECT e.sequence, e.inputs FROM subject s CROSS JOIN entry e ON e.sequence = s.sequence
+             WHERE s.role = ?1 AND s.identity = ?2 AND s.sequence > ?3 AND e.kind = ?4 ORDER BY s.sequence",
+        )?;
+        let mut rows = statement.query(params![among.role, among.identity, to_i64(above), kind])?;
+        while let Some(row) = rows.next()? {
+            // What is no text, in a ledger someone tampered with, is the same as nothing.
+            if row.get_ref(1)?.as_str().is_ok_and(alike) {
+                return Ok(Some(row.get(0)?));
+            }
+        }
+        Ok(None)
+    };
+    match found().map_err(|error| store.told(&error))? {
+        Some(sequence) => Ok(mark_at(store, connection, sequence)?.map(Mark::id)),
+        None => Ok(None),
+    }
 }
 
 /// The entry at a sequence number, without its content.

@@ -6,7 +6,9 @@ use clap::Args;
 use ledger::{Draft, Entry, EntryRef, Ledger};
 
 use crate::cli::{Failure, Output, inspect};
+use crate::clock;
 use crate::given::Line;
+use crate::job_file::{Clock, Measured};
 use crate::record;
 use crate::register::Shelf;
 use crate::say;
@@ -86,7 +88,14 @@ impl Amend {
     /// part is checked, since a wrong number is easily typed.
     fn remeasured(&self, file: &Path, old: &Entry, shelf: &Shelf) -> Result<Draft, Failure> {
         let (old_job, old_result) = record::read(old)?;
-        let mut job = inspect::read_measured_at(file, old_job.measured_at, shelf)?;
+        let clock = Clock {
+            now: clock::now()?,
+            measured: Measured {
+                at: old_job.measured_at,
+                on: old_job.measured_on,
+            },
+        };
+        let mut job = inspect::read(file, clock, shelf)?;
         if job.person.is_none() {
             job.person = old_job.person;
         }

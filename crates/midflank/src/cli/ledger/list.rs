@@ -5,9 +5,7 @@ use std::path::Path;
 
 use clap::Args;
 use clap::builder::PossibleValuesParser;
-use jiff::Timestamp;
 use jiff::civil::Date;
-use jiff::tz::Offset;
 use ledger::{Filter, Ledger, Order, Page, Subject};
 use metrology::decision::Verdict;
 
@@ -32,7 +30,7 @@ pub struct List {
     /// Measured with this micrometer
     #[arg(long)]
     instrument: Option<String>,
-    /// Measured with these contacts
+    /// Measured with these contacts: a pair, or one of a pair
     #[arg(long)]
     contacts: Option<String>,
     /// Zeroed on this standard
@@ -41,12 +39,12 @@ pub struct List {
     /// With this verdict
     #[arg(long, value_parser = PossibleValuesParser::new(VERDICTS.map(Verdict::key)))]
     verdict: Option<String>,
-    /// Recorded on this day (UTC) or later
-    #[arg(long, value_name = "DATE", value_parser = midnight)]
-    since: Option<Timestamp>,
-    /// Recorded before this day (UTC)
-    #[arg(long, value_name = "DATE", value_parser = midnight)]
-    until: Option<Timestamp>,
+    /// Measured or recorded on this day or later, by the time zone of this computer
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    since: Option<Date>,
+    /// Measured or recorded on this day or earlier
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    until: Option<Date>,
     /// With these words in who recorded, why, or what it touches; a word of one or two letters at the beginning of a
     /// name
     #[arg(long)]
@@ -62,11 +60,9 @@ pub struct List {
     json: bool,
 }
 
-/// The beginning of a day, UTC.
-fn midnight(text: &str) -> Result<Timestamp, String> {
-    let day = text.parse::<Date>().ok();
-    day.and_then(|day| Offset::UTC.to_timestamp(day.at(0, 0, 0, 0)).ok())
-        .ok_or_else(|| say!("jobfile.no-date", text = text))
+fn day(text: &str) -> Result<Date, String> {
+    let day = text.parse();
+    day.map_err(|_| say!("jobfile.no-date", text = text))
 }
 
 /// Every verdict that an entry can have.
@@ -83,7 +79,7 @@ impl List {
     /// Lists page by page, so that a ledger of any length is no more than a page in memory.
     pub fn run(&self, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
         let ledger = record::open_to_read(path)?;
-        let filter = self.filter();
+        let filter = self.filter(&ledger)?;
         // A program that reads the list cannot see that it was cut short.
         let limit = self
             .limit
@@ -112,7 +108,7 @@ impl List {
         Ok(())
     }
 
-    fn filter(&self) -> Filter {
+    fn filter(&self, ledger: &Ledger) -> Result<Filter, Failure> {
         let stated = [
             ("part", &self.part),
             ("lot", &self.lot),
@@ -121,17 +117,29 @@ impl List {
             ("standard", &self.standard),
             ("verdict", &self.verdict),
         ];
-        Filter {
-            subjects: stated
-                .into_iter()
-                .filter_map(|(role, identity)| Some(Subject::new(role, identity.as_ref()?.trim())))
-                .collect(),
-            since: self.since,
-            until: self.until,
+        let mut subjects: Vec<Subject> = stated
+            .into_iter()
+            .filter_map(|(role, identity)| Some(Subject::new(role, identity.as_ref()?.trim())))
+            .collect();
+        for subject in subjects
+            .iter_mut()
+            .filter(|subject| subject.role == "contacts")
+        {
+            // What is no pair may be one of a pair.
+            let member = Subject::new(record::CONTACT, &subject.identity);
+            let known = |subject: &Subject| {
+                ledger.count(&Filter::touching(&subject.role, &subject.identity))
+            };
+            if known(subject)? == 0 && known(&member)? > 0 {
+                *subject = member;
+            }
+        }
+        Ok(Filter {
+            subjects,
             text: self.text.clone(),
             standing: self.standing,
-            ..Filter::default()
-        }
+            ..record::in_days(self.since, self.until)
+        })
     }
 
     /// A name that no entry has is more likely mistyped than never used: a recall must not end there.

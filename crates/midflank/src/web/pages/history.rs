@@ -2,7 +2,6 @@
 
 use axum::http::StatusCode;
 use jiff::civil::Date;
-use jiff::tz::Offset;
 use ledger::{Entry, Filter, Listing, Order, Page, Subject};
 use maud::{Markup, html};
 use metrology::inspection::Job;
@@ -77,17 +76,12 @@ impl Asked {
                 text => text.parse().map(Some).map_err(|_| words::no_date(text)),
             }
         };
-        let start = |day: Option<Date>| {
-            day.and_then(|day| Offset::UTC.to_timestamp(day.at(0, 0, 0, 0)).ok())
-        };
         Ok(Filter {
             subjects,
             kind: Some(INSPECTION.to_owned()),
-            since: start(day(&self.since)?),
-            until: start(day(&self.until)?.and_then(|day| day.tomorrow().ok())),
             person: said(&self.person),
             text: said(&self.words),
-            standing: false,
+            ..record::in_days(day(&self.since)?, day(&self.until)?)
         })
     }
 

@@ -348,6 +348,7 @@ fn honest(folder: &Folder, desk: &Desk) -> (Books, PathBuf, String) {
                 "inspect",
                 job.to_str().unwrap(),
                 "--record",
+                "--again",
                 "--person",
                 "B",
             ],

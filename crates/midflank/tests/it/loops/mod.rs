@@ -4,6 +4,7 @@ mod calls;
 mod crash;
 mod forgery;
 mod search;
+mod verify;
 
 use std::path::{Path, PathBuf};
 

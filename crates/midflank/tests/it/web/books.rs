@@ -1,6 +1,7 @@
 //! What the bench leaves in the ledger, and a ledger that goes while the bench is open.
 
 use ledger::{Ledger, OpenOptions};
+use rustix::process::Signal;
 use serde_json::Value;
 
 use super::support::{Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO};
@@ -70,7 +71,7 @@ fn an_event_altered_by_hand_is_found_and_the_job_not_gone_on_with() {
 #[test]
 fn nothing_is_taken_once_the_ledger_is_another_file() {
     let folder = Folder::new("replaced");
-    let bench = Bench::start(&folder, 0, &[]);
+    let mut bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
     window.enter_all(&SET_UP);
     let path = folder.path().join("ledger.db");
@@ -84,6 +85,10 @@ fn nothing_is_taken_once_the_ledger_is_another_file() {
         Ledger::open_read_only(&path).unwrap().latest_job().unwrap(),
         None
     );
+    // Nor is it said at the end that all is there.
+    let (status, said) = bench.stop(Signal::INT);
+    assert_eq!(status, Some(1), "{said}");
+    assert_silent(&said, "command.bench-closed");
 }
 
 #[test]
