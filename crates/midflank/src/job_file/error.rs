@@ -4,13 +4,13 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use metrology::message::{Message, Say};
-use metrology::units::Entered;
+use metrology::units::{Entered, LengthUnit};
 
 use super::place;
 use crate::given::{NumberError, TextError};
 use crate::register::{self, Kind};
 use crate::say;
-use crate::words;
+use crate::words::{self, Shown};
 
 /// A file that cannot be taken.
 #[derive(Debug)]
@@ -220,12 +220,21 @@ impl JobFileError {
 
     /// What is wrong, without the place.
     pub fn sentence(&self) -> String {
+        self.worded(words::message)
+    }
+
+    /// The same on a page, which shows neither file nor keys.
+    pub fn on_page(&self) -> String {
+        self.worded(words::on_page)
+    }
+
+    fn worded(&self, said: fn(&Reason, Shown) -> String) -> String {
         match self {
             Self::Read { path, source } => {
                 say!("command.cannot-read", file = path.display(), why = source)
             }
             Self::Register(words) => words.clone(),
-            Self::Wrong(fault) => words::error(&fault.reason),
+            Self::Wrong(fault) => said(&fault.reason, Shown::in_unit(LengthUnit::Millimetre)),
         }
     }
 

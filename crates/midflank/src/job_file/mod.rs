@@ -86,9 +86,8 @@ pub fn parse(path: &Path, text: &str, now: Timestamp, shelf: &Shelf) -> Result<J
     build(&source, &file, now, shelf)
 }
 
-/// What is measured, from a text that holds `unit` and the `[measure]` sections alone; the error is a sentence without
-/// a place, for whoever asked for the sections one by one.
-pub fn measured(text: &str) -> Result<Characteristic, String> {
+/// What is measured, from a text that holds `unit` and the `[measure]` sections alone.
+pub fn measured(text: &str) -> Result<Characteristic, JobFileError> {
     /// The part of a job file that says what is measured.
     #[derive(serde::Deserialize)]
     #[serde(deny_unknown_fields)]
@@ -97,12 +96,9 @@ pub fn measured(text: &str) -> Result<Characteristic, String> {
         measure: shape::Measure,
     }
     let path = Path::new("");
-    let read = || {
-        let file: Measured = from_toml(path, text)?;
-        let source = Source::new(path, text, file.unit.as_ref())?;
-        characteristic(&source, &file.measure)
-    };
-    read().map_err(|error: JobFileError| error.sentence())
+    let file: Measured = from_toml(path, text)?;
+    let source = Source::new(path, text, file.unit.as_ref())?;
+    characteristic(&source, &file.measure)
 }
 
 /// The keys of a TOML text, or the place that is wrong.
