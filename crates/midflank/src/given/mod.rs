@@ -37,6 +37,8 @@ pub const WALL_ANGLE: Permitted = Permitted::new(0.0, 80.0, "°");
 pub const FORCE: Permitted = Permitted::new(0.01, 100.0, " N");
 /// A pull force or its uncertainty, newtons.
 pub const PULL_FORCE: Permitted = Permitted::new(0.0, 1e6, " N");
+/// Vickers hardness of a part, lead to hard metal (common practice, no source).
+pub const HARDNESS: Permitted = Permitted::new(3.0, 3000.0, " HV");
 /// A temperature, degrees Celsius. One that was read in degrees Fahrenheit is told as that, by its own sentence.
 pub const TEMPERATURE: Permitted = Permitted::new(-50.0, 150.0, " °C");
 /// A difference or an uncertainty of temperature, kelvins.

@@ -22,8 +22,8 @@ use std::path::Path;
 use jiff::Timestamp;
 use metrology::decision::Rule;
 use metrology::inspection::{
-    Characteristic, Flanks, Job, Left, Overrides, Prior, Room, RuleName, StandardForm, Struck,
-    Temperature, Zero,
+    Characteristic, Flanks, Job, Left, Overrides, Part, Prior, Room, RuleName, StandardForm,
+    Struck, Temperature, Zero,
 };
 use metrology::message::{Say as _, Value};
 use metrology::units::{Celsius, Entered};
@@ -132,7 +132,7 @@ fn build(
         None => None,
     };
     Ok(Job {
-        part: file.part.clone(),
+        part: part(source, &file.part)?,
         person: file.person.clone(),
         measured_at: source
             .optional(file.measured_at.as_ref(), Source::timestamp)?
@@ -191,6 +191,20 @@ fn build(
                 contacts: given.contacts.clone(),
             }),
         service: file.service,
+    })
+}
+
+fn part(source: &Source, keys: &shape::Part) -> Result<Part, JobFileError> {
+    Ok(Part {
+        name: keys.name.clone(),
+        drawing: keys.drawing.clone(),
+        order: keys.order.clone(),
+        lot: keys.lot.clone(),
+        sample: keys.sample.clone(),
+        piece: keys.piece.clone(),
+        serial: keys.serial.clone(),
+        characteristic: keys.characteristic.clone(),
+        hardness_hv: source.number_if(keys.hardness_hv.as_ref(), given::HARDNESS)?,
     })
 }
 

@@ -48,11 +48,6 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
     })
 }
 
-/// A number as TOML writes it. One that no double holds is none, and is refused by its range.
-fn plain(number: &str) -> f64 {
-    number.replace('_', "").parse().unwrap_or(f64::NAN)
-}
-
 /// What is wrong where the text is no TOML, told by what stands there.
 fn not_toml(text: &str, at: Option<Range<usize>>) -> Trouble {
     let at = at.unwrap_or_default();
@@ -195,11 +190,11 @@ impl<'de> Deserializer<'de> for At<'_, '_> {
     fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Trouble> {
         let done = match self.value.get_ref() {
             DeValue::String(_) => visitor.visit_str(self.string()?),
-            DeValue::Boolean(flag) => visitor.visit_bool(*flag),
-            // Digits are kept by whoever asks for the text of a number; a day has its text.
-            DeValue::Integer(number) => visitor.visit_f64(plain(number.as_str())),
-            DeValue::Float(number) => visitor.visit_f64(plain(number.as_str())),
-            DeValue::Datetime(_) => visitor.visit_unit(),
+            // Whoever asks for such a value takes it as it stands in the file.
+            DeValue::Boolean(_)
+            | DeValue::Integer(_)
+            | DeValue::Float(_)
+            | DeValue::Datetime(_) => visitor.visit_unit(),
             DeValue::Array(_) => self.deserialize_seq(visitor),
             DeValue::Table(table) => self.table(table, visitor),
         };

@@ -40,14 +40,6 @@ impl<'de> Deserialize<'de> for Scalar {
                 Ok(Scalar::Text(text.to_owned()))
             }
 
-            fn visit_f64<E: de::Error>(self, _: f64) -> Result<Scalar, E> {
-                Ok(Scalar::Bare)
-            }
-
-            fn visit_bool<E: de::Error>(self, _: bool) -> Result<Scalar, E> {
-                Ok(Scalar::Bare)
-            }
-
             fn visit_unit<E: de::Error>(self) -> Result<Scalar, E> {
                 Ok(Scalar::Bare)
             }
