@@ -41,6 +41,8 @@ pub const PULL_FORCE: Permitted = Permitted::new(0.0, 1e6, " N");
 pub const HARDNESS: Permitted = Permitted::new(3.0, 3000.0, " HV");
 /// A temperature, degrees Celsius. One that was read in degrees Fahrenheit is told as that, by its own sentence.
 pub const TEMPERATURE: Permitted = Permitted::new(-50.0, 150.0, " °C");
+/// A temperature of a part or of the room that a part is left to come to, degrees Celsius.
+pub const TEMPERATURE_AT_BENCH: Permitted = Permitted::new(-40.0, 120.0, " °C");
 /// A difference or an uncertainty of temperature, kelvins.
 pub const KELVINS: Permitted = Permitted::new(0.0, 20.0, " K");
 /// To within how much of the room a part comes, kelvins.

@@ -42,10 +42,10 @@ pub fn report(report: &Report, width: usize) -> String {
         text.field(say!("report.field-record"), &record.id);
         text.field(
             say!("report.field-recorded"),
-            &format!(
-                "{} by {}",
-                record.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
-                record.person
+            &say!(
+                "report.measured-by",
+                at = number::time(record.recorded_at),
+                person = record.person
             ),
         );
         if let Some((id, reason)) = &record.amends {
@@ -210,7 +210,12 @@ impl Text {
         );
         self.field(
             say!("report.field-limits"),
-            &format!("{} to {max} {unit}", align(&min)),
+            &say!(
+                "report.from-to-unit",
+                from = align(&min),
+                to = max,
+                unit = unit
+            ),
         );
         let side = match (result.limits.min, result.limits.max) {
             (Some(min), Some(max)) if (result.size.value - min) < (max - result.size.value) => {
