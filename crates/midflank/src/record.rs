@@ -18,7 +18,7 @@ use metrology::message::Message;
 use metrology::method;
 use serde::Serialize;
 
-use crate::cli::{Failure, Output, now};
+use crate::cli::{Failure, Output, now, warn};
 use crate::document::Inspected;
 use crate::document::validated::Validated;
 use crate::kept::{self, Keep, Unreadable};
@@ -442,12 +442,10 @@ fn inspection_again(entry: &Entry) -> Result<Computed, Unreadable> {
 /// Says beside the answer what is to be known of an entry that was just recorded.
 pub fn remark(entry: &Entry) {
     if let Some(remark) = entry.remark() {
-        let remark = words::ledger::remark(&remark);
-        let _ = writeln!(
-            io::stderr(),
-            "midflank: {}",
-            say!("command.warning", what = remark)
-        );
+        warn(&say!(
+            "command.warning",
+            what = words::ledger::remark(&remark)
+        ));
     }
 }
 

@@ -1,6 +1,6 @@
 //! `midflank inspect`: one measurement by its job file.
 
-use std::io::{self, Write};
+use std::io;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -9,9 +9,9 @@ use metrology::inspection::{Inspection, Job, MonteCarlo, Target, Withheld, at_ha
 use metrology::units::LengthUnit;
 
 use super::Failure;
-use super::output::Output;
+use super::output::{Output, warn};
 use crate::document::Inspected;
-use crate::given::{Line, escaped};
+use crate::given::Line;
 use crate::job_file::{self, JobFileError};
 use crate::record;
 use crate::register::Shelf;
@@ -154,8 +154,7 @@ pub fn read_measured_at(
     let job = job_file::read(path, measured_at, shelf);
     // What the register holds today is no input of the result, and so stands beside it and not in it.
     for remark in shelf.remarks() {
-        let warning = say!("command.warning", what = remark);
-        let _ = writeln!(io::stderr(), "midflank: {}", escaped(&warning));
+        warn(&say!("command.warning", what = remark));
     }
     job.map_err(|error| match &error {
         JobFileError::Read { path, source } => read_failure(path, source),

@@ -22,7 +22,7 @@ use super::lines::{Row, each_line, each_row};
 use super::output::{Output, width};
 use super::thread::{basic_pitch_diameter, mm, side};
 use crate::document::{Wires, WiresDocument};
-use crate::given::{self, NumberError, Permitted, escaped};
+use crate::given::{self, NumberError, Permitted};
 use crate::report::wires::{card, fine_length};
 use crate::say;
 use crate::words::{self, Shown, number};
@@ -497,8 +497,7 @@ fn tell(
             })
             .map(|()| false),
         Err(Wrong { message, .. }) => {
-            output.finish()?;
-            eprintln!("midflank: {}", escaped(&format!("{input}: {message}")));
+            output.aside(&format!("midflank: {input}: {message}\n"))?;
             Ok(false)
         }
     }
