@@ -8,7 +8,8 @@ use metrology::limits::{Limits, ThreadLimits};
 use metrology::units::{Length, LengthUnit};
 
 use super::limits::assumed;
-use super::text::{WIDTH, wrap};
+use super::small::item;
+use super::text::WIDTH;
 use crate::say;
 use crate::words::{self, Shown, number};
 
@@ -80,9 +81,7 @@ pub fn coating_lines(
     notes.extend(assumed(&coated.assumed));
     notes.extend(coated.notes.iter().map(words::word));
     for note in notes {
-        for (index, line) in wrap(&note, width - 4).iter().enumerate() {
-            let _ = writeln!(out, "  {} {line}", if index == 0 { "-" } else { " " });
-        }
+        out += &item(&note, width);
     }
     out
 }

@@ -7,7 +7,8 @@ use metrology::limits::Limits;
 use metrology::units::{Length, LengthUnit};
 
 use super::limits::assumed;
-use super::text::{WIDTH, wrap};
+use super::small::{indented, item};
+use super::text::WIDTH;
 use crate::say;
 use crate::words::{self, number};
 
@@ -51,9 +52,7 @@ pub fn table(set: &GaugeSet, unit: Option<LengthUnit>, width: usize) -> String {
         if let Some(line) = form_errors(gauge, unit) {
             let _ = writeln!(out, "    {line}");
         }
-        for line in wrap(&words::word(&gauge.direction), width - 4) {
-            let _ = writeln!(out, "    {line}");
-        }
+        out += &indented("    ", &words::word(&gauge.direction), width);
     }
     out.push('\n');
     let mut notes: Vec<String> = assumed(&set.assumed).collect();
@@ -61,9 +60,7 @@ pub fn table(set: &GaugeSet, unit: Option<LengthUnit>, width: usize) -> String {
     let confidence = words::word(&set.confidence);
     notes.push(say!("gauges.confidence", confidence = confidence));
     for note in notes {
-        for (index, line) in wrap(&note, width - 4).iter().enumerate() {
-            let _ = writeln!(out, "  {} {line}", if index == 0 { "-" } else { " " });
-        }
+        out += &item(&note, width);
     }
     out
 }

@@ -10,7 +10,7 @@ use metrology::source::Confidence;
 use metrology::units::{Length, LengthUnit};
 
 use super::range;
-use super::text::wrap;
+use super::small::item;
 use crate::document::disputes;
 use crate::words::{self, number};
 
@@ -68,9 +68,7 @@ pub fn table(thread: &ThreadLimits, unit: Option<LengthUnit>, width: usize) -> S
     let disputes = disputes(thread).into_iter();
     notes.extend(disputes.map(|dispute| say!("limits-table.disputed", dispute = dispute)));
     for note in notes {
-        for (index, line) in wrap(&note, width - 4).iter().enumerate() {
-            let _ = writeln!(out, "  {} {line}", if index == 0 { "-" } else { " " });
-        }
+        out += &item(&note, width);
     }
     out
 }
