@@ -291,7 +291,7 @@ impl Gathered {
                 (None, None) => self.assumed.push(say!(
                     "identify.taken-over",
                     turns = turns_in_words(turns),
-                    uncertainty = format!("{} mm", number::short(UNCERTAINTY_LENGTH, 4))
+                    uncertainty = number::short_length(UNCERTAINTY_LENGTH, LengthUnit::Millimetre)
                 )),
                 (None, Some(_)) => {}
             }

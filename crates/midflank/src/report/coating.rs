@@ -100,7 +100,7 @@ fn pair(limits: Limits, unit: LengthUnit) -> String {
     let Shown { unit, decimals } = coating_shown(unit);
     let text = |limit: Option<Length>| {
         limit.map_or("-".to_owned(), |limit| {
-            number::localized(&limit.to_fixed(unit, decimals))
+            number::rounded(limit, unit, decimals)
         })
     };
     format!("{:>10} {:>10}", text(limits.lower), text(limits.upper))

@@ -46,7 +46,7 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
                 standard = number::short(temperature.standard.degrees(), 3),
                 instrument = temperature.instrument.map_or_else(
                     || say!("report.as-the-standard").to_owned(),
-                    |read| format!("{} °C", number::short(read.degrees(), 3))
+                    |read| number::celsius(read.degrees(), 3)
                 ),
                 u = number::short(temperature.standard_uncertainty, 3)
             ),

@@ -96,9 +96,9 @@ fn text(limit: Option<Length>, unit: LengthUnit, own: LengthUnit) -> String {
         // A thread gauge to 0.0001 in or 0.1 um at least, a plain gauge as fine as its class.
         let least = if unit == LengthUnit::Inch { 4 } else { 3 };
         let decimals = limit.decimal(unit).scale().clamp(least, 6);
-        number::localized(&limit.to_fixed(unit, decimals))
+        number::rounded(limit, unit, decimals)
     } else {
         let decimals = if unit == LengthUnit::Inch { 6 } else { 5 };
-        number::localized(&limit.to_fixed(unit, decimals))
+        number::rounded(limit, unit, decimals)
     }
 }

@@ -92,7 +92,7 @@ pub fn both_units(thread: &ThreadLimits) -> Markup {
                         @for unit in [own, own.other()] {
                             td class="number" { (text(limits.lower, unit, own)) } td class="number" { (text(limits.upper, unit, own)) }
                         }
-                        td class="number" { @if let Some(tolerance) = limits.tolerance() { (tolerance.to_fixed(own, decimals(own, own))) } }
+                        td class="number" { @if let Some(tolerance) = limits.tolerance() { (number::rounded(tolerance, own, decimals(own, own))) } }
                     }
                 }
             }
@@ -168,7 +168,7 @@ fn positions(out: &mut String, taper: &Taper, first: LengthUnit) {
             say!("limits-table.at-tolerance")
         );
         for position in &taper.positions {
-            let text = |length: Length| number::localized(&length.to_fixed(unit, digits(unit)));
+            let text = |length: Length| number::rounded(length, unit, digits(unit));
             let off = position.tolerance.map_or(String::new(), |tolerance| {
                 format!("   \u{b1}{}", text(tolerance))
             });
@@ -219,13 +219,13 @@ pub const fn decimals(unit: LengthUnit, own: LengthUnit) -> u32 {
 
 fn text(limit: Option<Length>, unit: LengthUnit, own: LengthUnit) -> String {
     limit.map_or("-".to_owned(), |limit| {
-        number::localized(&limit.to_fixed(unit, decimals(unit, own)))
+        number::rounded(limit, unit, decimals(unit, own))
     })
 }
 
 fn tolerance(limits: Limits, unit: LengthUnit, own: LengthUnit) -> String {
     limits.tolerance().map_or(String::new(), |tolerance| {
-        let tolerance = number::localized(&tolerance.to_fixed(unit, decimals(unit, own)));
+        let tolerance = number::rounded(tolerance, unit, decimals(unit, own));
         say!("limits-table.tolerance", tolerance = tolerance)
     })
 }

@@ -7,7 +7,7 @@ use metrology::units::LengthUnit;
 
 use super::small::{indented, item};
 use super::text::WIDTH;
-use crate::document::{Refused, SetUp, SetUpDocument};
+use crate::document::{Refused, SetUp, SetUpDocument, to_mm};
 use crate::say;
 use crate::words::{self, number};
 
@@ -91,7 +91,8 @@ fn set_up(out: &mut String, set_up: &SetUp, unit: LengthUnit, width: usize) {
             instrument = instrument
         ),
     };
-    let expanded = small(set_up.expanded_uncertainty, unit);
+    let small = |length: f64| number::effect(to_mm(length, unit), unit);
+    let expanded = small(set_up.expanded_uncertainty);
     let judgement = words::word(&set_up.judgement).to_uppercase();
     let headline = match set_up.share_of_tolerance {
         Some(part) => say!(
@@ -122,7 +123,7 @@ fn set_up(out: &mut String, set_up: &SetUp, unit: LengthUnit, width: usize) {
     let largest: Vec<_> = set_up
         .largest
         .iter()
-        .map(|(name, contribution)| format!("{name} {}", small(*contribution, unit)))
+        .map(|(name, contribution)| format!("{name} {}", small(*contribution)))
         .collect();
     for detail in [
         say!(
@@ -141,7 +142,7 @@ fn set_up(out: &mut String, set_up: &SetUp, unit: LengthUnit, width: usize) {
         say!(
             "setup.largest-lines",
             lines = largest.join("; "),
-            repeatability = small(set_up.repeatability, unit)
+            repeatability = small(set_up.repeatability)
         ),
     ] {
         *out += &indented("   ", &detail, width);
@@ -175,21 +176,11 @@ fn refusals(out: &mut String, title: &str, refused: &[Refused], unit: LengthUnit
     }
 }
 
-/// A small length as one says it at the bench.
-fn small(length: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => number::length(length, 6, LengthUnit::Inch),
-        LengthUnit::Millimetre | LengthUnit::Micrometre => {
-            format!("{} µm", number::fixed(length * 1000.0, 1))
-        }
-    }
-}
-
+/// What a wrong choice is off by, with its sign.
 fn signed(length: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => format!("{} in", number::signed(length, 5)),
-        LengthUnit::Millimetre | LengthUnit::Micrometre => {
-            format!("{} mm", number::signed(length, 3))
-        }
-    }
+    let decimals = match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => 5,
+        LengthUnit::Millimetre | LengthUnit::Micrometre => 3,
+    };
+    number::signed_length(length, decimals, unit)
 }

@@ -9,9 +9,8 @@ use super::bar::Bar;
 use super::monte_carlo;
 use super::small::indented;
 use super::{
-    Report, budget_lines, caution, doubt, evidence, fine_decimals, length, limits_from,
-    place_words, rule_words, scope, sentence, settles, size, unnamed, verdict_word, verdict_words,
-    worst_words,
+    Report, budget_lines, caution, doubt, evidence, fine_decimals, limits_from, place_words,
+    rule_words, scope, sentence, settles, size, unnamed, verdict_word, verdict_words, worst_words,
 };
 use crate::document::Inspected;
 use crate::document::inspection::BudgetLine;
@@ -228,14 +227,14 @@ impl Text {
             say!("report.field-margin"),
             &say!(
                 "report.text-margin",
-                length = length(result.decision.margin, places, unit),
+                length = number::length(result.decision.margin, places, unit),
                 side = side
             ),
         );
         let guard = result.decision.guard_band.map_or(String::new(), |guard| {
             say!(
                 "report.text-guard-band",
-                length = length(guard, places.max(decimals), unit)
+                length = number::length(guard, places.max(decimals), unit)
             )
         });
         self.field(

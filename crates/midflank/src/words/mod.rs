@@ -164,7 +164,7 @@ fn worded(value: &Value, shown: Shown, reader: Reader) -> String {
         Value::Entered(entered) => number::entered(entered),
         Value::Degrees(degrees) => number::degrees(*degrees),
         Value::Minutes(minutes) => number::minutes_of_arc(*minutes),
-        Value::Celsius(celsius) => format!("{} °C", number::short(*celsius, 1)),
+        Value::Celsius(celsius) => number::celsius(*celsius, 1),
         Value::Kelvin(kelvin) => number::kelvin(*kelvin),
         Value::Newton(newton) => format!("{} N", number::short(*newton, 1)),
         Value::Kilopascal(kpa) => format!("{} kPa", number::short(*kpa, 1)),

@@ -130,7 +130,7 @@ impl Lobing {
                 option = "--vee",
                 vee = vee,
                 n = lobes,
-                better = format!("{}°", number::short(better, 2))
+                better = number::short_degrees(better, 2)
             ),
             None => say!(
                 "correct-refused.blind-everywhere",

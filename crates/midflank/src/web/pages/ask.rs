@@ -97,7 +97,7 @@ fn target_limits(target: &Target) -> Markup {
                                     th scope="row" { (unit) }
                                     @for limit in [target.limits.lower, target.limits.upper] {
                                         td class="number" { @match limit {
-                                            Some(limit) => (number::localized(&limit.to_fixed(unit, decimals(unit, own)))), None => "–" } }
+                                            Some(limit) => (number::rounded(limit, unit, decimals(unit, own))), None => "–" } }
                                     }
                                 }
                             }
