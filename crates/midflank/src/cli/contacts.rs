@@ -155,8 +155,8 @@ fn solve(arguments: &Arguments) -> Result<Contacts, Failure> {
         .map_err(|error| Failure::refused_in(&error, limits.unit))?;
     add_wear(arguments, &part, &mut contacts)?;
     if arguments.groove_wider.is_some() || arguments.ridge_thicker.is_some() {
-        let wider = optional_length("groove-wider", arguments.groove_wider.as_ref())?;
-        let thicker = optional_length("ridge-thicker", arguments.ridge_thicker.as_ref())?;
+        let wider = optional_length("--groove-wider", arguments.groove_wider.as_ref())?;
+        let thicker = optional_length("--ridge-thicker", arguments.ridge_thicker.as_ref())?;
         let (wider, thicker) = (wider.unwrap_or(0.0), thicker.unwrap_or(0.0));
         contacts.width = Some(
             local_width(&part, wider, thicker)
@@ -195,7 +195,7 @@ fn pair(
         pair.vee = Vee {
             root_half_width_mm: root,
             mouth_half_width_mm: mouth,
-            relief_depth_mm: optional_length("v-relief", arguments.v_relief.as_ref())?
+            relief_depth_mm: optional_length("--v-relief", arguments.v_relief.as_ref())?
                 .unwrap_or(0.0),
             ..pair.vee
         };
@@ -209,7 +209,7 @@ fn marked_range(arguments: &Arguments) -> Result<Option<(f64, f64)>, Failure> {
         return Ok(None);
     }
     let [one, other] = exactly(
-        "pitch-range",
+        "--pitch-range",
         &arguments.pitch_range,
         "1mm,1.75mm or 24tpi,14tpi",
     )?;
@@ -220,7 +220,7 @@ fn marked_range(arguments: &Arguments) -> Result<Option<(f64, f64)>, Failure> {
 /// A pitch as it is marked: a length, or threads per inch.
 fn pitch(text: &str) -> Result<f64, Failure> {
     let Some(count) = text.trim().strip_suffix("tpi") else {
-        return length("pitch-range", text);
+        return length("--pitch-range", text);
     };
     given::PER_INCH
         .read("--pitch-range", count)
@@ -236,7 +236,7 @@ fn zero(arguments: &Arguments, nominal: &MeasuredThread) -> Result<Zero, Failure
             zero = format!("--zero {zero}")
         ))
     };
-    let longer_by_mm = optional_length("standard-longer", arguments.standard_longer.as_ref())?;
+    let longer_by_mm = optional_length("--standard-longer", arguments.standard_longer.as_ref())?;
     if longer_by_mm.is_some() && arguments.zero != ZeroSet::Standard {
         return Err(wrong("standard-longer", "standard"));
     }
@@ -283,8 +283,8 @@ fn add_wear(
     if arguments.wear.is_empty() {
         return Ok(());
     }
-    let [cone, vee] = exactly("wear", &arguments.wear, "2um,1um (cone, then V)")?;
-    let effect = wear(part, length("wear", cone)?, length("wear", vee)?)
+    let [cone, vee] = exactly("--wear", &arguments.wear, "2um,1um (cone, then V)")?;
+    let effect = wear(part, length("--wear", cone)?, length("--wear", vee)?)
         .map_err(|error| Failure::refused_in(&error, contacts.unit))?;
     if arguments.zero == ZeroSet::Master {
         contacts.notes.push(words::word(&ContactsNote::WearInZero));

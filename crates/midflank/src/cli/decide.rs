@@ -14,6 +14,7 @@ use super::Failure;
 use super::lines::{self, each_row};
 use super::output::Output;
 use super::risks::{ProcessArguments, tell};
+use super::thread::entered_in;
 use crate::document::{Decided, DecidedWithRisk, in_words, warning};
 use crate::process::Stated;
 use crate::report::verdict_words;
@@ -246,10 +247,7 @@ impl Row {
                     .map_err(|()| say!("decide.unit", text = text))?,
             ),
         };
-        let length = |name: &str, text: &str| {
-            Entered::parse(text, unit)
-                .map_err(|error| format!("{name}: {}", crate::words::error(&error)))
-        };
+        let length = |column: &str, text: &str| entered_in(column, text, unit);
         let limit = |name: &str, text: &str| match text {
             "" => Ok(None),
             text => length(name, text).map(Some),
@@ -351,8 +349,7 @@ fn decimals(limit: &Entered, unit: LengthUnit) -> u32 {
 
 /// Limits moved in by a length.
 fn stated_guard_band(text: &str) -> Result<Rule, String> {
-    let width = Entered::parse(text, None)
-        .map_err(|error| format!("guard_band: {}", words::error(&error)))?
+    let width = entered_in("--guard-band", text, None)?
         .value()
         .decimal(LengthUnit::Millimetre);
     Ok(Rule::StatedGuardBand { width })

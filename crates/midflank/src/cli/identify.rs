@@ -13,6 +13,7 @@ use metrology::units::{Entered, Length, LengthUnit};
 use super::Failure;
 use super::limits::parse_unit;
 use super::output::{Output, width};
+use super::thread::entered_in;
 use crate::document::IdentificationDocument;
 use crate::document::identification::turns_in_words;
 use crate::given::{self, Permitted};
@@ -325,13 +326,7 @@ impl Gathered {
     }
 
     fn length(&mut self, name: &str, text: &str) -> Result<Entered, String> {
-        let entered = Entered::parse(text, None).map_err(|error| {
-            say!(
-                "identify.option",
-                option = name,
-                error = words::error(&error)
-            )
-        })?;
+        let entered = entered_in(name, text, None)?;
         let unit = match entered.unit() {
             LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
             LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,

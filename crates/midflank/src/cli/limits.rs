@@ -8,13 +8,14 @@ use clap::Args;
 use metrology::coating::{CoatingError, State, Thickness, coat};
 use metrology::designation::{self, ThreadError};
 use metrology::limits::ThreadLimits;
-use metrology::units::{Entered, LengthUnit};
+use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::Failure;
 use super::lines::each_line;
 use super::output::{Output, width};
 use super::stream::answer_stream;
+use super::thread::entered_in;
 use crate::document::{CoatedThreadDocument, ThreadDocument};
 use crate::files;
 use crate::report::coating::{coating_lines, coating_shown};
@@ -249,7 +250,7 @@ fn add_position(thread: &mut ThreadLimits, at: &str) -> Result<(), String> {
     let Some(taper) = &mut thread.taper else {
         return Err(say!("limits.at-needs-taper").into());
     };
-    let at = Entered::parse(at, Some(unit)).map_err(|error| words::error(&error))?;
+    let at = entered_in("--at", at, Some(unit))?;
     let position = taper
         .at(at.value(), unit)
         .map_err(|error| words::error(&error))?;

@@ -10,7 +10,7 @@ use metrology::elastic::{
 use metrology::limits::Limits;
 use metrology::material;
 use metrology::message::Value;
-use metrology::units::{Angle, Entered, Force, LengthUnit};
+use metrology::units::{Angle, Force, LengthUnit};
 use metrology::wires::{
     Arrangement, FormHeights, Groove, SeatError, Side, UsableWires, best_wire_mm, choose_wire,
     compare, reading_from_size, reading_limits, size_from_reading, usable_wires,
@@ -20,7 +20,7 @@ use serde::Serialize;
 use super::Failure;
 use super::lines::{Row, each_line, each_row};
 use super::output::{Output, width};
-use super::thread::{basic_pitch_diameter, mm, side};
+use super::thread::{basic_pitch_diameter, entered_in, mm, side};
 use crate::document::{Wires, WiresDocument};
 use crate::given::{self, NumberError, Permitted};
 use crate::report::wires::{card, fine_length};
@@ -210,7 +210,11 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
         groove = groove.left_hand();
     }
     let mut notes = words::errors(&thread.assumed);
-    let pitch_diameter = length(arguments.pitch_diameter.as_ref(), Some(thread.unit))?;
+    let pitch_diameter = length(
+        "--pitch-diameter",
+        arguments.pitch_diameter.as_ref(),
+        Some(thread.unit),
+    )?;
     if pitch_diameter.is_none() && arguments.over_wires.is_none() {
         notes.push(say!("wires.basic").to_owned());
     }
@@ -227,14 +231,14 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
 }
 
 fn by_geometry(angle: f64, pitch: &str, arguments: &Arguments) -> Result<Question, Wrong> {
-    let entered = Entered::parse(pitch, None)
-        .map_err(|error| Wrong::new("length", format!("--pitch: {}", words::error(&error))))?;
+    let entered =
+        entered_in("--pitch", pitch, None).map_err(|message| Wrong::new("length", message))?;
     let unit = match entered.unit() {
         LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
         LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
     };
     let pitch = mm(&entered);
-    let lead = length(arguments.lead.as_ref(), None)?.unwrap_or(pitch);
+    let lead = length("--lead", arguments.lead.as_ref(), None)?.unwrap_or(pitch);
     let side = if arguments.internal {
         Side::Internal
     } else {
@@ -242,7 +246,7 @@ fn by_geometry(angle: f64, pitch: &str, arguments: &Arguments) -> Result<Questio
     };
     Ok(Question {
         groove: Groove::symmetric(side, Angle::from_degrees(angle), pitch, lead),
-        pitch_diameter: length(arguments.pitch_diameter.as_ref(), None)?,
+        pitch_diameter: length("--pitch-diameter", arguments.pitch_diameter.as_ref(), None)?,
         ..asked(arguments, unit)?
     })
 }
@@ -253,13 +257,9 @@ fn asked(arguments: &Arguments, unit: LengthUnit) -> Result<Question, Wrong> {
         .owned
         .iter()
         .map(|text| {
-            let owned = length(Some(text), None).map(Option::unwrap_or_default);
+            let owned = length("--owned", Some(text), None).map(Option::unwrap_or_default);
             owned.map_err(|wrong| {
-                let message = say!(
-                    "wires-error.owned",
-                    error = wrong.message,
-                    option = "--owned"
-                );
+                let message = say!("wires-error.owned", error = wrong.message);
                 Wrong { message, ..wrong }
             })
         })
@@ -269,10 +269,10 @@ fn asked(arguments: &Arguments, unit: LengthUnit) -> Result<Question, Wrong> {
         unit,
         form: None,
         groove: Groove::symmetric(Side::External, Angle::from_degrees(60.0), 1.0, 1.0),
-        wire: length(arguments.wire.as_ref(), None)?,
+        wire: length("--wire", arguments.wire.as_ref(), None)?,
         owned,
         pitch_diameter: None,
-        over_wires: length(arguments.over_wires.as_ref(), None)?,
+        over_wires: length("--over-wires", arguments.over_wires.as_ref(), None)?,
         limits: Limits::default(),
         notes: Vec::new(),
     })
@@ -474,10 +474,14 @@ fn elastic(
 }
 
 /// A length in millimetres, not rounded to anything.
-fn length(text: Option<&String>, unit: Option<LengthUnit>) -> Result<Option<f64>, Wrong> {
+fn length(
+    option: &str,
+    text: Option<&String>,
+    unit: Option<LengthUnit>,
+) -> Result<Option<f64>, Wrong> {
     let Some(text) = text else { return Ok(None) };
     let entered =
-        Entered::parse(text, unit).map_err(|error| Wrong::new("length", words::error(&error)))?;
+        entered_in(option, text, unit).map_err(|message| Wrong::new("length", message))?;
     Ok(Some(mm(&entered)))
 }
 
