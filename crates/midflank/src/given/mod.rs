@@ -5,7 +5,9 @@ mod number;
 mod text;
 
 pub use number::{NumberError, Permitted, Whole};
-pub use text::{Line, TextError, escaped, on_lines, on_one_line};
+#[cfg(test)]
+pub use text::TextError;
+pub use text::{Line, escaped, on_lines, on_one_line};
 
 use std::ffi::OsStr;
 

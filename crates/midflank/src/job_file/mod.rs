@@ -105,11 +105,15 @@ pub fn measured(text: &str) -> Result<Characteristic, JobFileError> {
 fn from_toml<T: serde::de::DeserializeOwned>(path: &Path, text: &str) -> Result<T, JobFileError> {
     reader::read(text).map_err(|trouble| {
         let offset = trouble.at.unwrap_or_default().start;
-        let error = JobFileError::at(path, text, offset, trouble.reason);
-        match trouble.key {
-            Some(key) => error.about(&key),
-            None => error,
-        }
+        let Some(key) = trouble.missing else {
+            return JobFileError::at(path, text, offset, trouble.reason);
+        };
+        let (section, _) = place::named(text, offset);
+        let wrong = Wrong::MissingKey {
+            key: key.clone(),
+            section: section.unwrap_or_default(),
+        };
+        JobFileError::at(path, text, offset, wrong).about(&key)
     })
 }
 

@@ -4,13 +4,14 @@ use std::fmt;
 use std::path::{Path, PathBuf};
 
 use jiff::{Timestamp, civil::Date};
+use metrology::message::Say;
 use metrology::units::{Entered, LengthUnit};
 use rust_decimal::Decimal;
 use serde::de::{self, Visitor};
 use serde::{Deserialize, Deserializer};
 use toml::Spanned;
 
-use super::error::{Reason, Wrong};
+use super::error::Wrong;
 use super::{JobFileError, one_unit, place};
 use crate::given::{NumberError, Permitted, Whole};
 
@@ -80,17 +81,17 @@ impl<'a> Source<'a> {
     }
 
     /// Something wrong with the whole file.
-    pub fn wrong(&self, reason: impl Into<Reason>) -> JobFileError {
+    pub fn wrong(&self, reason: impl Say) -> JobFileError {
         JobFileError::at(&self.path, self.text, 0, reason)
     }
 
     /// Something wrong with a section, such as `measure.keyseat`.
-    pub fn wrong_in(&self, section: &str, reason: impl Into<Reason>) -> JobFileError {
+    pub fn wrong_in(&self, section: &str, reason: impl Say) -> JobFileError {
         let offset = place::of_section(self.text, section);
         JobFileError::at(&self.path, self.text, offset, reason)
     }
 
-    pub fn wrong_at<T>(&self, typed: &Spanned<T>, reason: impl Into<Reason>) -> JobFileError {
+    pub fn wrong_at<T>(&self, typed: &Spanned<T>, reason: impl Say) -> JobFileError {
         JobFileError::at(&self.path, self.text, typed.span().start, reason)
     }
 
@@ -103,8 +104,7 @@ impl<'a> Source<'a> {
     }
 
     pub fn length(&self, typed: &Typed) -> Result<Entered, JobFileError> {
-        Entered::parse(&self.text(typed), self.unit)
-            .map_err(|error| self.wrong_at(typed, Reason::said(&error)))
+        Entered::parse(&self.text(typed), self.unit).map_err(|error| self.wrong_at(typed, error))
     }
 
     /// A list of readings of one size, all in one unit.
