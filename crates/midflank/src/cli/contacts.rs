@@ -11,7 +11,9 @@ use metrology::units::Angle;
 use super::Failure;
 use super::output::{Output, width};
 use super::thread::{angle_or, exactly, length, optional_length, thread};
-use crate::document::{self, Contacts, ContactsDocument, ContactsNote, Fit, Sensitivity, Unknown};
+use crate::document::{
+    Contacts, ContactsDocument, ContactsNote, Fit, Sensitivity, Unknown, ZeroSet,
+};
 use crate::given;
 use crate::report::contacts::answer;
 use crate::say;
@@ -85,14 +87,6 @@ enum Turning {
     Locked,
 }
 
-#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum ZeroSet {
-    Closed,
-    #[value(alias = "rod")]
-    Standard,
-    Master,
-}
-
 pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     let contacts = solve(arguments)?;
     if arguments.json {
@@ -118,7 +112,7 @@ fn solve(arguments: &Arguments) -> Result<Contacts, Failure> {
             marked,
             ..Fit::default()
         },
-        zero: arguments.zero.set(),
+        zero: arguments.zero,
         effects: Vec::new(),
         width: None,
         sensitivities: Vec::new(),
@@ -263,16 +257,6 @@ fn zero(arguments: &Arguments, nominal: &MeasuredThread) -> Result<Zero, Failure
             },
         },
     })
-}
-
-impl ZeroSet {
-    const fn set(self) -> document::ZeroSet {
-        match self {
-            Self::Closed => document::ZeroSet::Closed,
-            Self::Standard => document::ZeroSet::Standard,
-            Self::Master => document::ZeroSet::Master,
-        }
-    }
 }
 
 fn add_wear(
