@@ -43,7 +43,7 @@ pub fn designation(data: &[u8]) {
     let thread = match designation::parse(text) {
         Ok(thread) => thread,
         Err(error) => {
-            assert!(!words::error(&error).is_empty());
+            assert!(!words::said(&error).is_empty());
             return;
         }
     };

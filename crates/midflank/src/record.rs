@@ -323,7 +323,7 @@ pub fn read(entry: &Entry) -> Result<(Job, Inspected), Failure> {
             "record.unreadable",
             what = words::ledger::field(what),
             id = id,
-            why = words::error(&error),
+            why = words::said(&error),
             program = entry.content.program
         ))
     };
@@ -360,7 +360,7 @@ pub fn recompute(entry: &Entry) -> Computed {
     };
     found.unwrap_or_else(|error| {
         not_computed(NotComputed::Unreadable {
-            detail: words::error(&error),
+            detail: words::said(&error),
         })
     })
 }

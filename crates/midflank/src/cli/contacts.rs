@@ -116,7 +116,7 @@ fn solve(arguments: &Arguments) -> Result<Contacts, Failure> {
         effects: Vec::new(),
         width: None,
         sensitivities: Vec::new(),
-        notes: crate::words::errors(&limits.assumed),
+        notes: crate::words::all_said(&limits.assumed),
     };
     let engaged = marked
         .map_or(Ok(()), |(from, to)| {

@@ -234,7 +234,7 @@ impl Row {
     /// Decides, or says what is wrong with the row.
     fn decide(&self, process: Option<&Stated>) -> Result<Answer, String> {
         let rule = Rule::parse(&self.rule, number("rule_parameter", &self.rule_parameter)?)
-            .map_err(|error| words::error(&error))?;
+            .map_err(|error| words::said(&error))?;
         self.under(rule, process)
     }
 
@@ -257,7 +257,7 @@ impl Row {
         let upper = limit("upper", &self.upper)?;
         let u = length("standard_uncertainty", &self.standard_uncertainty)?;
         let mut uncertainty = MeasurementUncertainty::in_unit(u.number(), u.unit())
-            .map_err(|error| words::error(&error))?;
+            .map_err(|error| words::said(&error))?;
         if let Some(k) = number("coverage_factor", &self.coverage_factor)? {
             uncertainty = uncertainty.with_coverage_factor(k);
         }
@@ -296,7 +296,7 @@ impl Row {
             Some(stated) => {
                 let process = stated
                     .within(lower.as_ref(), upper.as_ref())
-                    .map_err(|error| words::error(&error))?;
+                    .map_err(|error| words::said(&error))?;
                 DecidedWithRisk::of(
                     &decision,
                     value.value(),
@@ -333,7 +333,7 @@ fn degrees_of_freedom(text: &str) -> Result<Option<f64>, String> {
         text => given::DEGREES_OF_FREEDOM
             .read("degrees_of_freedom", text)
             .map(Some)
-            .map_err(|error| words::error(&error)),
+            .map_err(|error| words::said(&error)),
     }
 }
 

@@ -31,7 +31,7 @@ impl Failure {
 
     /// What was given is wrong, as the calculation says it.
     pub fn refused(error: &impl Say) -> Self {
-        Self::Input(words::error(error))
+        Self::Input(words::said(error))
     }
 
     /// The same, with its lengths in the unit of the answer.

@@ -134,7 +134,7 @@ fn solve(arguments: &Arguments) -> Result<Functional, Failure> {
             size.value(),
             maximum_material,
         ),
-        notes: crate::words::errors(&limits.assumed),
+        notes: crate::words::all_said(&limits.assumed),
     })
 }
 

@@ -285,8 +285,7 @@ impl Gathered {
                 Some(text) => self.uncertainty("--over-uncertainty", text)?,
                 None => UNCERTAINTY_LENGTH,
             };
-            let mut seen =
-                pitch_from_count(turns, over, u).map_err(|error| words::error(&error))?;
+            let mut seen = pitch_from_count(turns, over, u).map_err(|error| words::said(&error))?;
             match (stated, &asked.over_uncertainty) {
                 (Some(stated), _) => seen.standard_uncertainty = stated,
                 (None, None) => self.assumed.push(say!(
@@ -373,7 +372,7 @@ fn is_standard_pitch(mm: f64) -> bool {
 fn plain(permitted: Permitted, name: &str, text: &str) -> Result<f64, String> {
     permitted
         .read(name, text)
-        .map_err(|error| words::error(&error))
+        .map_err(|error| words::said(&error))
 }
 
 fn whole(name: &str, text: &str) -> Result<u32, String> {

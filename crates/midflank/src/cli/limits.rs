@@ -62,7 +62,7 @@ pub fn parse_unit(text: &str) -> Result<LengthUnit, String> {
 
 /// A thickness or a range of it.
 fn parse_coating(text: &str) -> Result<Thickness, String> {
-    Thickness::parse(text).map_err(|error| words::error(&error))
+    Thickness::parse(text).map_err(|error| words::said(&error))
 }
 
 /// `before` or `after` coating.
@@ -171,9 +171,9 @@ fn answer_coated(
         Err(error) => {
             let message = match error {
                 CoatingError::StateUnknown { .. } => {
-                    say!("limits.coating-state-unknown", error = words::error(&error))
+                    say!("limits.coating-state-unknown", error = words::said(&error))
                 }
-                CoatingError::NoLimits { .. } => words::error(&error),
+                CoatingError::NoLimits { .. } => words::said(&error),
             };
             return refuse_words(text, "coating", message, arguments.json, output);
         }
@@ -203,7 +203,7 @@ pub fn refuse(
     if json {
         let refused = RefusedError {
             kind: error.kind(),
-            message: words::error(error),
+            message: words::said(error),
             at: error.at().map(|range| (range.start, range.end)),
             suggestions: error.suggestions(),
         };
@@ -253,7 +253,7 @@ fn add_position(thread: &mut ThreadLimits, at: &str) -> Result<(), String> {
     let at = entered_in("--at", at, Some(unit))?;
     let position = taper
         .at(at.value(), unit)
-        .map_err(|error| words::error(&error))?;
+        .map_err(|error| words::said(&error))?;
     taper.positions.push(position);
     taper.positions.sort_by_key(|position| position.at);
     Ok(())
@@ -261,7 +261,7 @@ fn add_position(thread: &mut ThreadLimits, at: &str) -> Result<(), String> {
 
 /// The designation with the wrong place marked under it, and the message.
 fn pointed(text: &str, error: &ThreadError) -> String {
-    let mut told = format!("midflank: {}\n", words::error(error));
+    let mut told = format!("midflank: {}\n", words::said(error));
     if let Some(range) = error
         .at()
         .filter(|range| !text.contains(char::is_control) && range.start <= text.len())

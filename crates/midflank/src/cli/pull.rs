@@ -117,7 +117,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         },
         least_newtons: least.newtons,
         least_lbf: least.newtons / NEWTONS_PER_LBF,
-        row: words::error(&least.basis),
+        row: words::said(&least.basis),
         source: words::source(least.source).to_owned(),
         confidence: least.confidence,
         forces,

@@ -90,7 +90,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         ],
         repeatability_mm,
         reconciliation,
-        notes: crate::words::errors(&limits.assumed),
+        notes: crate::words::all_said(&limits.assumed),
     };
     if arguments.json {
         output.json(&ReconcileDocument::of(&reconciled))

@@ -171,7 +171,7 @@ impl Arguments {
             designation::parse(&self.feature).map_err(|error| {
                 Failure::Input(say!(
                     "setup-refused.no-feature",
-                    why = crate::words::error(&error),
+                    why = crate::words::said(&error),
                     known = NAMES.map(|(key, _)| key).join(", ")
                 ))
             })?;

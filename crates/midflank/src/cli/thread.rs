@@ -15,7 +15,7 @@ pub fn thread(text: &str) -> Result<(ThreadLimits, MeasuredThread), Failure> {
     let limits = designation::parse(text)
         .and_then(|thread| thread.limits())
         .map_err(|error| {
-            let error = words::error(&error);
+            let error = words::said(&error);
             Failure::Input(say!("thread.refused", designation = text, error = error))
         })?;
     let pitch_diameter_mm = basic_pitch_diameter(&limits)
@@ -54,7 +54,7 @@ pub const fn answer_unit(unit: LengthUnit) -> LengthUnit {
 /// A length given with an option or in a column; one without a unit is in this one, where there is one.
 pub fn entered_in(option: &str, text: &str, unit: Option<LengthUnit>) -> Result<Entered, String> {
     Entered::parse(text, unit).map_err(|error| {
-        let error = words::error(&error);
+        let error = words::said(&error);
         say!("command.option", option = option, error = error)
     })
 }

@@ -198,7 +198,7 @@ pub fn cards(designation: &str, width: usize) -> Result<Vec<String>, String> {
 fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> {
     let thread = designation::parse(text)
         .and_then(|thread| thread.limits())
-        .map_err(|error| Wrong::new(error.kind(), words::error(&error)))?;
+        .map_err(|error| Wrong::new(error.kind(), words::said(&error)))?;
     let side = side(thread.kind);
     let mut groove = Groove::symmetric(
         side,
@@ -209,7 +209,7 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
     if thread.hand == designation::Hand::Left {
         groove = groove.left_hand();
     }
-    let mut notes = words::errors(&thread.assumed);
+    let mut notes = words::all_said(&thread.assumed);
     let pitch_diameter = length(
         "--pitch-diameter",
         arguments.pitch_diameter.as_ref(),

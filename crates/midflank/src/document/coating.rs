@@ -85,7 +85,7 @@ impl<'a> CoatedThreadDocument<'a> {
                 greatest_thickness: coated.room.map(length),
                 fits: conflict.is_none(),
                 conflict: conflict.map(worded),
-                assumed: words::errors(&coated.assumed),
+                assumed: words::all_said(&coated.assumed),
                 notes: coated.notes.iter().map(words::word).collect(),
                 source: crate::words::source(coated.source),
                 confidence: coated.confidence,

@@ -131,6 +131,6 @@ fn named(option: Option<&Arg>) -> String {
 }
 
 fn refused(error: &impl Say) -> Error {
-    let sentence = format!("{}\n", words::error(error));
+    let sentence = format!("{}\n", words::said(error));
     Error::raw(ErrorKind::ValueValidation, sentence)
 }

@@ -56,7 +56,7 @@ pub fn table(set: &GaugeSet, unit: Option<LengthUnit>, width: usize) -> String {
     }
     out.push('\n');
     let mut notes: Vec<String> = assumed(&set.assumed).collect();
-    notes.extend(words::errors(&set.notes));
+    notes.extend(words::all_said(&set.notes));
     let confidence = words::word(&set.confidence);
     notes.push(say!("gauges.confidence", confidence = confidence));
     for note in notes {

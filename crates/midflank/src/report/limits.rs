@@ -64,7 +64,7 @@ pub fn table(thread: &ThreadLimits, unit: Option<LengthUnit>, width: usize) -> S
     let mut notes = vec![say!("limits-table.by", sources = sources.join(", "))];
     notes.extend(assumed(&thread.assumed));
     notes.extend(weakness(thread.confidence));
-    notes.extend(words::errors(&thread.notes));
+    notes.extend(words::all_said(&thread.notes));
     let disputes = disputes(thread).into_iter();
     notes.extend(disputes.map(|dispute| say!("limits-table.disputed", dispute = dispute)));
     for note in notes {
@@ -103,7 +103,7 @@ pub fn both_units(thread: &ThreadLimits) -> Markup {
 /// What was left open and what was taken, a line each.
 pub fn assumed(all: &[impl Say]) -> impl Iterator<Item = String> {
     all.iter()
-        .map(|taken| say!("limits-table.assumed", taken = words::error(taken)))
+        .map(|taken| say!("limits-table.assumed", taken = words::said(taken)))
 }
 
 /// What a reader must know of numbers that were not seen in print.

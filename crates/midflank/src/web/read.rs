@@ -71,7 +71,7 @@ impl Read {
                     "page.event-unreadable",
                     event = new.number,
                     job = job,
-                    why = crate::words::error(&error)
+                    why = crate::words::said(&error)
                 ))
             })?;
             kept.events.push((new.number, new.at, event));

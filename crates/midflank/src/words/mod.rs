@@ -135,14 +135,14 @@ fn sentence(message: &Message, shown: Shown, reader: Reader) -> String {
     })
 }
 
-/// A refusal in words, for one that names no lengths but those that were entered.
-pub fn error(what: &impl Say) -> String {
+/// What a message says that names no lengths but those that were entered.
+pub fn said(what: &impl Say) -> String {
     message(what, Shown::in_unit(LengthUnit::Millimetre))
 }
 
-/// Several sentences that name no lengths but those that were entered.
-pub fn errors(all: &[impl Say]) -> Vec<String> {
-    all.iter().map(error).collect()
+/// Several of these.
+pub fn all_said(all: &[impl Say]) -> Vec<String> {
+    all.iter().map(said).collect()
 }
 
 /// A value in words.

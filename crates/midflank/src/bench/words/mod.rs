@@ -6,6 +6,8 @@ use crate::say;
 use crate::words::number;
 use jiff::civil::Date;
 use metrology::inspection::{Feature, JobError};
+use metrology::message::Say;
+use metrology::source::Source;
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::answer::Command;
@@ -604,12 +606,18 @@ pub fn most() -> &'static str {
     say!("bench.most")
 }
 
-pub fn assumed() -> &'static str {
-    say!("bench.assumed")
+/// What the designation left open, and what was taken.
+pub fn assumed(taken: &impl Say) -> String {
+    say!("bench.assumed", taken = crate::words::said(taken))
 }
 
-pub fn by() -> &'static str {
-    say!("bench.by")
+/// Where the limits are from.
+pub fn by(sources: &[Source]) -> String {
+    let named: Vec<_> = sources
+        .iter()
+        .map(|source| crate::words::source(*source))
+        .collect();
+    say!("bench.by", sources = named.join(", "))
 }
 
 pub fn due() -> &'static str {

@@ -85,7 +85,7 @@ fn target_limits(target: &Target) -> Markup {
             @match &target.thread {
                 Some(thread) => {
                     (both_units(thread))
-                    @for taken in thread.assumed.iter() { p class="soft" { (words::assumed()) " " (crate::words::error(taken)) "." } }
+                    @for taken in thread.assumed.iter() { p class="soft" { (words::assumed(taken)) } }
                     @for dispute in thread.disputes.iter() { p class="doubt" { (crate::words::message(dispute, Shown::in_unit(own))) } }
                 }
                 None => {
