@@ -18,10 +18,11 @@ use super::stream::answer_stream;
 use super::thread::entered_in;
 use crate::document::{CoatedThreadDocument, ThreadDocument};
 use crate::files;
-use crate::report::coating::{coating_lines, coating_shown};
+use crate::report::coating::coating_lines;
 use crate::report::limits::table;
 use crate::report::profile::drawing;
-use crate::{say, words};
+use crate::say;
+use crate::words::{self, Shown};
 
 /// Limits of size of a thread
 #[derive(Args)]
@@ -184,7 +185,7 @@ fn answer_coated(
         output.text(&table(thread, arguments.unit, width()))?;
         output.text(&coating_lines(thread, &coated, arguments.unit, width()))?;
         if let Some(conflict) = &coated.conflict {
-            let shown = coating_shown(arguments.unit.unwrap_or(thread.unit));
+            let shown = Shown::of_coating(arguments.unit.unwrap_or(thread.unit));
             let fault = words::message(&conflict.short(), shown);
             let told = say!("limits.refused-for", input = text, error = fault);
             output.aside(&format!("midflank: {told}\n"))?;

@@ -72,7 +72,7 @@ pub fn coating_lines(
     }
     let mut notes: Vec<String> = vec![match (&coated.conflict, coated.room) {
         (Some(conflict), _) => {
-            let conflict = words::message(conflict, coating_shown(unit));
+            let conflict = words::message(conflict, Shown::of_coating(unit));
             say!("coating-table.does-not-fit", conflict = conflict)
         }
         (None, Some(room)) => say!("coating-table.fits-up-to", thickness = thin(room)),
@@ -86,18 +86,8 @@ pub fn coating_lines(
     out
 }
 
-/// How limits before and after coating are shown: a digit finer than the standard's own, as computed limits are not
-/// round.
-pub const fn coating_shown(unit: LengthUnit) -> Shown {
-    let decimals = match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => 5,
-        LengthUnit::Millimetre | LengthUnit::Micrometre => 4,
-    };
-    Shown { unit, decimals }
-}
-
 fn pair(limits: Limits, unit: LengthUnit) -> String {
-    let Shown { unit, decimals } = coating_shown(unit);
+    let Shown { unit, decimals } = Shown::of_coating(unit);
     let text = |limit: Option<Length>| {
         limit.map_or("-".to_owned(), |limit| {
             number::rounded(limit, unit, decimals)

@@ -43,6 +43,15 @@ impl Shown {
         Self { unit, decimals }
     }
 
+    /// Limits before and after coating: a digit finer than the standard's own, as computed limits are not round.
+    pub const fn of_coating(unit: LengthUnit) -> Self {
+        let decimals = match unit {
+            LengthUnit::Inch | LengthUnit::Microinch => 5,
+            LengthUnit::Millimetre | LengthUnit::Micrometre => 4,
+        };
+        Self { unit, decimals }
+    }
+
     /// As the limits of what is measured are written.
     pub const fn of(target: &Target) -> Self {
         Self {
