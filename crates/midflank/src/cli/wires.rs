@@ -21,7 +21,7 @@ use super::Failure;
 use super::lines::{Row, each_line, each_row};
 use super::output::{Output, width};
 use super::thread::{basic_pitch_diameter, entered_in, mm, side};
-use crate::document::{Wires, WiresDocument};
+use crate::document::{Wires, WiresDocument, to_mm};
 use crate::given::{self, NumberError, Permitted};
 use crate::report::wires::{card, fine_length};
 use crate::say;
@@ -517,9 +517,7 @@ fn of_row(row: &Row<'_>) -> Result<Question, WiresError> {
             .read(column, row.field(column))
             .map_err(|error| WiresError::Number { error })
     };
-    let length = |column: &str| {
-        Ok::<_, WiresError>(number(given::LENGTH, column)? * unit.tenth_nanometres() as f64 / 1e7)
-    };
+    let length = |column: &str| Ok::<_, WiresError>(to_mm(number(given::LENGTH, column)?, unit));
     let length_if = |column: &str| match row.field(column) {
         "" => Ok(None),
         _ => length(column).map(Some),
