@@ -124,13 +124,6 @@ pub fn form(data: &[u8]) {
         && let Ok(piece) = register_form::piece(kind, &form)
     {
         reads_back(EQUIPMENT, &piece);
-        if form
-            .values()
-            .any(|text| text.contains(|c: char| c.is_control() && c != '\n'))
-        {
-            // They became blanks, and blanks at an end are left out the second time.
-            return;
-        }
         // The form to change it by describes the same piece.
         let filled = register_form::filled(&piece).unwrap();
         let again = register_form::piece(kind, &filled);

@@ -391,7 +391,7 @@ impl Text {
 
     fn corrections(&mut self, result: &Inspected) {
         let places = fine_decimals(result.unit);
-        self.title(&say!("report.text-corrections", result = result.unit));
+        self.title(&say!("report.text-corrections", unit = result.unit));
         let _ = writeln!(
             self.out,
             "  {:<22} {:>11} {:>10}",
@@ -413,7 +413,7 @@ impl Text {
 
     fn budget(&mut self, result: &Inspected) {
         let places = fine_decimals(result.unit);
-        self.title(&say!("report.text-budget", result = result.unit));
+        self.title(&say!("report.text-budget", unit = result.unit));
         let _ = writeln!(
             self.out,
             "  {:<36} {:>12} {:>8} {:>6}",
