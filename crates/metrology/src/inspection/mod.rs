@@ -351,7 +351,7 @@ pub fn compute(job: &Job) -> Result<Inspection, JobError> {
         &inspection.target,
         rule,
         estimate.averaged(governing.place),
-        estimate.resolution.mm(),
+        |more| estimate.with_more(governing, more, &inspection.target, rule),
     )?;
     let settle = match &inspection.withheld {
         None | Some(Withheld::Flagged { .. }) => computed
