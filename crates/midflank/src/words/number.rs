@@ -214,6 +214,11 @@ pub fn signed_degrees(degrees: f64, decimals: usize) -> String {
     format!("{}°", signed_short(degrees, decimals))
 }
 
+/// A force in newtons: to a tenth, and a small one to its first digit, so that "no more than" is never "0 N".
+pub fn newtons(newtons: f64) -> String {
+    format!("{} N", short(newtons, decimals_for(newtons, 1, 1)))
+}
+
 /// A temperature with at most so many decimals.
 pub fn celsius(celsius: f64, decimals: usize) -> String {
     format!("{} °C", short(celsius, decimals))
@@ -346,6 +351,8 @@ mod tests {
         assert_eq!(uncertainty(0.000_27, LengthUnit::Inch), "0.000011 in");
         assert_eq!(probability(0.949_999), "94.99 %");
         assert_eq!(risk(0.949_999), "95.00 %");
+        assert_eq!(newtons(7.5), "7.5 N");
+        assert_eq!(newtons(0.031), "0.03 N");
         assert_eq!(given(1e-6), "0.000001");
         assert_eq!(given(-0.0), "0");
         assert_eq!(signed_short(0.5, 4), "+0.5");
