@@ -219,9 +219,7 @@ impl Inspection {
             None => &self.mean,
         }
     }
-}
 
-impl Inspection {
     /// What the verdict is about: the size of the mean or of a place, and findings that have limits of their own.
     pub fn decided_on(&self) -> Basis {
         let size = self.governing().of.clone();

@@ -10,7 +10,7 @@ use super::note::LineName;
 use super::target::Target;
 use super::withheld::{LetStand, Withheld};
 use super::{Basis, BudgetLine, JobError, Outcome, ReadingResult, Rule, Size};
-use crate::decision::Verdict;
+use crate::decision::{PROVEN, Verdict};
 use crate::message::{Message, Say};
 
 /// More readings than anyone takes: five times as many as were taken, and at least this many more.
@@ -18,10 +18,6 @@ const MOST_MORE: usize = 20;
 /// A standard uncertainty that would have to fall to less than this fraction of what it is: another way of measuring,
 /// not a better line (common practice, no source).
 const OUT_OF_REACH: f64 = 0.2;
-/// An acceptance with less than this probability of conformity is near enough to a limit to be told what would prove
-/// it (the 95 % of ISO 14253-1:2017).
-pub const PROVEN: f64 = 0.95;
-
 /// What is advised makes the standard uncertainty at least a tenth smaller, also where less would do: the size does not
 /// stay where it is to the last digit, and "from 3.0 to 3.0" helps nobody (common practice, no source).
 const WORTH_DOING: f64 = 0.9;
@@ -395,6 +391,7 @@ fn open<'a>(
         Verdict::Reject if !decision.margin.is_negative() => {
             Box::new(move |size| Ok(at(size, rule)? == Verdict::Accept))
         }
+        // Near enough to a limit to be told what would prove it.
         Verdict::Accept if decision.conformance_probability < PROVEN => {
             Box::new(move |size| Ok(at(size, Rule::Iso14253_1)? == Verdict::Accept))
         }
