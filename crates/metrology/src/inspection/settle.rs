@@ -229,8 +229,8 @@ pub fn settle(
     // A mean of more is known with more degrees of freedom too, so that it need not be known as closely.
     let needed_with = |with: &Outcome| Ok(largest(with.size)?.min(WORTH_DOING * from));
     let enough = |more| {
-        let with = with_more(more)?;
-        Ok(with.size.standard_uncertainty <= needed_with(&with)?)
+        let size = with_more(more)?.size;
+        Ok(size.standard_uncertainty <= WORTH_DOING * from && settled(size)?)
     };
     if decides > 0.0
         && let Some(n) = fewest(most, enough)?
