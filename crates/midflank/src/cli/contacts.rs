@@ -205,7 +205,7 @@ fn marked_range(arguments: &Arguments) -> Result<Option<(f64, f64)>, Failure> {
     let [one, other] = exactly(
         "--pitch-range",
         &arguments.pitch_range,
-        "1mm,1.75mm or 24tpi,14tpi",
+        say!("contacts-refused.pitch-range-as"),
     )?;
     let (one, other) = (pitch(one)?, pitch(other)?);
     Ok(Some((one.min(other), one.max(other))))
@@ -267,7 +267,7 @@ fn add_wear(
     if arguments.wear.is_empty() {
         return Ok(());
     }
-    let [cone, vee] = exactly("--wear", &arguments.wear, "2um,1um (cone, then V)")?;
+    let [cone, vee] = exactly("--wear", &arguments.wear, say!("contacts-refused.wear-as"))?;
     let effect = wear(part, length("--wear", cone)?, length("--wear", vee)?)
         .map_err(|error| Failure::refused_in(&error, contacts.unit))?;
     if arguments.zero == ZeroSet::Master {

@@ -60,7 +60,7 @@ pub struct Arguments {
     /// Wire or ball diameter [default: the best]
     #[arg(long, value_name = "LEN")]
     wire: Option<String>,
-    /// Wires that one owns, separated by commas: the best of them is taken
+    /// Wires you own, separated by commas: the best of them is taken
     #[arg(
         long,
         value_name = "LEN,LEN",
@@ -71,7 +71,7 @@ pub struct Arguments {
     /// A reading over the wires: the pitch diameter is solved for
     #[arg(long, value_name = "LEN")]
     over_wires: Option<String>,
-    /// Measuring force in newtons: adds what to add to the reading for the deformation
+    /// Measuring force in newtons: the answer then has the correction for the deformation
     #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = given::FORCE)]
     force: Option<f64>,
     /// Material of the part, for the deformation
