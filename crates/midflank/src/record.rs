@@ -1,6 +1,5 @@
 //! Inspections on the record: what an entry holds, and how it is computed again.
 
-use crate::say;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io::{self, Write};
@@ -23,6 +22,7 @@ use crate::document::Inspected;
 use crate::document::validated::Validated;
 use crate::kept::{self, Keep, Unreadable};
 use crate::register::{EQUIPMENT, Equipment};
+use crate::say;
 use crate::station;
 use crate::words;
 

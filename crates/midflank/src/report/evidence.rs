@@ -1,12 +1,12 @@
 //! What a result rests on, as rows of name and words: equipment, zero readings, temperatures. The same in every format.
 
-use crate::say;
 use jiff::civil::Date;
 use metrology::inspection::{Characteristic, Feature, InstrumentErrors, Job, PitchEntry, WireSet};
 use metrology::units::Entered;
 use serde_json::Value;
 
 use crate::document::Inspected;
+use crate::say;
 use crate::words;
 use crate::words::number;
 

@@ -1,6 +1,5 @@
 //! Limits of a thread as a table to read at the bench, in both units.
 
-use crate::say;
 use std::fmt::Write as _;
 
 use maud::{Markup, html};
@@ -12,6 +11,7 @@ use metrology::units::{Length, LengthUnit};
 use super::range;
 use super::small::item;
 use crate::document::disputes;
+use crate::say;
 use crate::words::{self, number};
 
 /// The table; the unit asked for, or else that of the designation, comes first.

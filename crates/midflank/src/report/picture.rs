@@ -2,12 +2,12 @@
 //!
 //! Colours come from the page's variables and never stand alone: shape, place and words say the same.
 
-use crate::say;
 use maud::{Markup, html};
 
 use super::bar::Bar;
 use super::{range, size, verdict_words};
 use crate::document::Inspected;
+use crate::say;
 use crate::words::number;
 
 /// The verdict as a shape: disc with a tick, square with a bar, open diamond.

@@ -1,6 +1,5 @@
 //! A result as plain text: the verdict first, at most 78 columns, nothing carried by colour.
 
-use crate::words::number;
 use std::fmt::Write as _;
 
 use metrology::inspection::Job;
@@ -14,6 +13,7 @@ use super::{
 };
 use crate::document::Inspected;
 use crate::document::inspection::BudgetLine;
+use crate::words::number;
 use crate::{say, words};
 
 /// The widest line.

@@ -2,8 +2,6 @@
 //!
 //! Both carry the same form and give the same page; what may be taken is judged in one place.
 
-use crate::say;
-use crate::words::number;
 use std::sync::Arc;
 
 use axum::Extension;
@@ -26,6 +24,8 @@ use super::reply::{self, Asked, page, redirect};
 use super::routes::{Shared, blocking};
 use crate::bench::{By, Refusal, View, words};
 use crate::cli::{Failure, warn};
+use crate::say;
+use crate::words::number;
 
 /// A line at the question that a window shows.
 #[derive(Deserialize)]

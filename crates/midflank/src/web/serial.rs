@@ -5,7 +5,6 @@
 //! is in the unit of the job; a line with another unit than the job's is refused, as a typed one is. Anything else on
 //! the line is said on the page and not taken.
 
-use crate::say;
 use std::fs::File;
 use std::io::{self, Read};
 use std::str::FromStr;
@@ -16,6 +15,7 @@ use std::time::Duration;
 use super::app::App;
 use crate::bench::{By, words};
 use crate::cli::{Failure, warn};
+use crate::say;
 
 /// The longest line listened to, in bytes; what is longer is no reading.
 const LONGEST_LINE: usize = 64;

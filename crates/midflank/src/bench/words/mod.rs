@@ -2,8 +2,6 @@
 
 mod detail;
 
-use crate::say;
-use crate::words::number;
 use jiff::civil::Date;
 use metrology::inspection::{Feature, JobError};
 use metrology::message::Say;
@@ -19,6 +17,8 @@ use super::stated::Stated;
 use super::zero::{CLOSURES, Doubt};
 use crate::document::{Inspected, Settle, to_mm};
 use crate::report::{range, sentence};
+use crate::say;
+use crate::words::number;
 
 /// What stands before the size that one reading gives: a reading of a wall gives an inside diameter, one over wires a pitch
 /// diameter, any other the same size, corrected.
