@@ -19,8 +19,8 @@ use crate::document::{Around, SetUpDocument};
 use crate::given;
 use crate::job_file::{NAMES, named};
 use crate::register::Shelf;
-use crate::report::setup::words;
-use crate::say;
+use crate::report::setup;
+use crate::{say, words};
 
 /// Which of what you own to measure a feature with, and what each wrong choice would cost
 ///
@@ -140,7 +140,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     if arguments.json {
         output.json(&document)
     } else {
-        output.text(&words(&document, width()))
+        output.text(&setup::words(&document, width()))
     }
 }
 
@@ -171,7 +171,7 @@ impl Arguments {
             designation::parse(&self.feature).map_err(|error| {
                 Failure::Input(say!(
                     "setup-refused.no-feature",
-                    why = crate::words::said(&error),
+                    why = words::said(&error),
                     known = NAMES.map(|(key, _)| key).join(", ")
                 ))
             })?;
@@ -190,7 +190,7 @@ impl Arguments {
         let (lower, upper) = self.limits(key)?;
         let feature = self.feature_of(key, lower.as_ref().or(upper.as_ref()))?;
         Ok(Characteristic::Feature {
-            name: crate::words::word(&feature),
+            name: words::word(&feature),
             lower,
             upper,
             feature: Box::new(feature),
