@@ -104,6 +104,33 @@ fn the_advised_number_is_the_fewest_that_settles_it() {
     }
 }
 
+/// The same of places that were read once each: their spread holds form and, as is usual for the set-up, repeatability.
+#[test]
+fn the_advised_number_of_places_is_the_fewest_that_settles_it() {
+    for (room, count) in [(0.0016, 4), (0.0015, 5), (0.0013, 6)] {
+        let measured = |count: usize| {
+            let places: Vec<Value> = scattered(10.01 - room, 0.002, count)
+                .into_iter()
+                .map(|reading| json!({ "readings": [reading] }))
+                .collect();
+            job(
+                &[],
+                &[("/readings", json!(places)), ("/scope", Value::Null)],
+            )
+        };
+        let found = measured(count);
+        assert_eq!(found.mean.decision.verdict, Verdict::Undecided, "{room}");
+        let settle = found.settle.unwrap();
+        assert_eq!(settle.told.code(), "settle.more", "{settle:?}");
+        let Way::MoreReadings(more) = settle.way else {
+            panic!("{settle:?}");
+        };
+        let with = |more| measured(count + more).mean.decision.verdict;
+        assert_eq!(with(more), Verdict::Accept, "{room}: {more}");
+        assert_eq!(with(more - 1), Verdict::Undecided, "{room}: {more}");
+    }
+}
+
 /// The same readings, tight, and a standard of U = 2 µm (u = 1): t₉₅ is 1.6449 for so many degrees of freedom. Needed
 /// contribution √((1.3/1.6449)² − u_A² − u_0²) with u_A = 0.1 µm and the zero readings
 /// u_0 = 0.2·√(3/5)·√(1/2 + 1/2)/2 = 0.0775 µm: 0.7801 µm.
