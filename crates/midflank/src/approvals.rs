@@ -170,7 +170,7 @@ pub fn approving(entry: &Entry) -> Result<Approving, Failure> {
             "approval.unreadable",
             entry = entry.id(),
             program = entry.content.program,
-            why = words::error(&error)
+            why = words::said(&error)
         ))
     })
 }

@@ -44,7 +44,7 @@ pub fn designation(data: &[u8]) {
     let thread = match designation::parse(text) {
         Ok(thread) => thread,
         Err(error) => {
-            assert!(!words::error(&error).is_empty());
+            assert!(!words::said(&error).is_empty());
             return;
         }
     };
@@ -128,13 +128,6 @@ pub fn form(data: &[u8]) {
         && let Ok(piece) = register_form::piece(kind, &form)
     {
         reads_back(EQUIPMENT, &piece);
-        if form
-            .values()
-            .any(|text| text.contains(|c: char| c.is_control() && c != '\n'))
-        {
-            // They became blanks, and blanks at an end are left out the second time.
-            return;
-        }
         // The form to change it by describes the same piece.
         let filled = register_form::filled(&piece).unwrap();
         let again = register_form::piece(kind, &filled);

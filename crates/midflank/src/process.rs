@@ -9,7 +9,7 @@ use metrology::inspection::Quantity;
 use metrology::units::{Entered, LengthUnit};
 
 use crate::cli::Failure;
-use crate::document::Inspected;
+use crate::document::{Inspected, from_mm, to_mm};
 use crate::given::{GAMMA_RATE, GAMMA_SHAPE, NumberError};
 use crate::record;
 use crate::say;
@@ -98,17 +98,15 @@ impl Stated {
     /// Reads `gamma:SHAPE,RATE`.
     pub fn parse(text: &str) -> Result<Self, ProcessError> {
         let numbers = text.trim().strip_prefix("gamma:");
-        let Some((shape, rate)) = numbers.and_then(|numbers| numbers.split_once(',')) else {
+        let Some((shape, rate)) = numbers
+            .and_then(|numbers| numbers.split_once(','))
+            // With a decimal comma there would be more of them.
+            .filter(|(_, rate)| !rate.contains(','))
+        else {
             return Err(ProcessError::Form {
                 given: text.to_owned(),
             });
         };
-        // With a decimal comma there would be more of them.
-        if rate.contains(',') {
-            return Err(ProcessError::Form {
-                given: text.to_owned(),
-            });
-        }
         let number = |why| ProcessError::Number { why };
         Ok(Self::Gamma {
             shape: GAMMA_SHAPE.read("shape", shape).map_err(number)?,
@@ -134,7 +132,7 @@ impl Stated {
             // Without any limit nothing is decided.
             (None, None) => LengthUnit::Millimetre,
         };
-        let per_millimetre = rate * 1e7 / unit.tenth_nanometres() as f64;
+        let per_millimetre = from_mm(rate, unit);
         let why = |why| ProcessError::Risk { why };
         Ok(Process {
             made: risk::Process::gamma(shape, per_millimetre).map_err(why)?,
@@ -186,7 +184,7 @@ impl Process {
                         other = result.measured()
                     )));
                 }
-                sizes.push(millimetres(result.mean.size.value, result.unit));
+                sizes.push(to_mm(result.mean.size.value, result.unit));
                 variances.push(variance(&result));
             }
             page = listing.next;
@@ -209,10 +207,6 @@ impl Process {
     }
 }
 
-fn millimetres(length: f64, unit: LengthUnit) -> f64 {
-    length * unit.tenth_nanometres() as f64 / 1e7
-}
-
 /// What the measurement of one part adds to the spread of many, square millimetres.
 fn variance(result: &Inspected) -> f64 {
     result
@@ -221,7 +215,7 @@ fn variance(result: &Inspected) -> f64 {
         .filter(|line| {
             Quantity::of(&line.quantity).is_some_and(|known| FROM_PART_TO_PART.contains(&known))
         })
-        .map(|line| millimetres(line.contribution, result.unit))
+        .map(|line| to_mm(line.contribution, result.unit))
         .map(|contribution| contribution * contribution)
         .sum()
 }

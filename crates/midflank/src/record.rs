@@ -1,6 +1,5 @@
 //! Inspections on the record: what an entry holds, and how it is computed again.
 
-use crate::say;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io::{self, Write};
@@ -20,11 +19,12 @@ use metrology::method;
 use serde::Serialize;
 
 use crate::approvals::{APPROVAL, Approving};
-use crate::cli::{Failure, Output, now};
+use crate::cli::{Failure, Output, now, warn};
 use crate::document::Inspected;
 use crate::document::validated::Validated;
 use crate::kept::{self, Keep, Unreadable};
 use crate::register::{EQUIPMENT, Equipment};
+use crate::say;
 use crate::station;
 use crate::words;
 
@@ -268,7 +268,10 @@ fn alike(
         }
         // What the ledger itself gave the job: it may know more by now.
         keys.remove("approved");
-        if let Some(prior) = keys.get_mut("prior").and_then(|prior| prior.as_object_mut()) {
+        if let Some(prior) = keys
+            .get_mut("prior")
+            .and_then(|prior| prior.as_object_mut())
+        {
             prior.remove("form_history");
             prior.remove("own");
         }
@@ -417,7 +420,7 @@ pub fn read(entry: &Entry) -> Result<(Job, Inspected), Failure> {
             "record.unreadable",
             what = words::ledger::field(what),
             id = id,
-            why = words::error(&error),
+            why = words::said(&error),
             program = entry.content.program
         ))
     };
@@ -460,7 +463,7 @@ pub fn recompute(entry: &Entry) -> Computed {
     };
     found.unwrap_or_else(|error| {
         not_computed(NotComputed::Unreadable {
-            detail: words::error(&error),
+            detail: words::said(&error),
         })
     })
 }
@@ -542,12 +545,10 @@ fn inspection_again(entry: &Entry) -> Result<Computed, Unreadable> {
 /// Says beside the answer what is to be known of an entry that was just recorded.
 pub fn remark(entry: &Entry) {
     if let Some(remark) = entry.remark() {
-        let remark = words::ledger::remark(&remark);
-        let _ = writeln!(
-            io::stderr(),
-            "midflank: {}",
-            say!("command.warning", what = remark)
-        );
+        warn(&say!(
+            "command.warning",
+            what = words::ledger::remark(&remark)
+        ));
     }
 }
 

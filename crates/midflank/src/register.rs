@@ -369,7 +369,7 @@ impl Refusal {
 
 impl From<Refusal> for Failure {
     fn from(refusal: Refusal) -> Self {
-        let sentence = words::error(&refusal);
+        let sentence = words::said(&refusal);
         match refusal {
             Refusal::Unreadable { .. } => Self::Outside(sentence),
             _ => Self::Input(sentence),

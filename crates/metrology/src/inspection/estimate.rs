@@ -216,8 +216,7 @@ impl Estimate {
     }
 
     /// Reading and scatter of those places that have a size of their own: each of them, or each two that are opposite.
-    fn local(&self, place: usize) -> Option<(f64, Option<TypeA>)> {
-        let scatter = &self.scatter;
+    fn local(&self, place: usize, scatter: &Scatter) -> Option<(f64, Option<TypeA>)> {
         if self.conversion.by_place {
             let reading = scatter.place_means.get(place).copied()?;
             return Some((reading, scatter.at_place(place)));
@@ -230,12 +229,13 @@ impl Estimate {
 
     /// The place with the least room to a limit, where more than one was measured and has a size of its own.
     pub fn worst_place(&self, limits: Limits) -> Result<Option<usize>, JobError> {
-        let local = (0..).map_while(|place| self.local(place));
+        let local = (0..).map_while(|place| self.local(place, &self.scatter));
         let local: Vec<f64> = local.map(|(reading, _)| reading).collect();
         if local.len() < 2 && self.places() <= 2 {
             return Ok(None);
         }
-        let mut at = self.inputs(Of::Mean)?.map(|named| named.input.estimate);
+        let inputs = self.inputs(Of::Mean, &self.scatter)?;
+        let mut at = inputs.map(|named| named.input.estimate);
         let mut worst: Option<(usize, f64)> = None;
         for (place, mean) in local.into_iter().enumerate() {
             let room = size::room(self.corrected(&mut at, mean)?, limits);
@@ -266,13 +266,48 @@ impl Estimate {
 
     /// Corrected size, budget and decision for the mean or for one place.
     pub fn outcome(&self, of: Of, target: &Target, rule: Rule) -> Result<Outcome, JobError> {
-        let named = self.inputs(of)?;
+        let named = self.inputs(of, &self.scatter)?;
         let inputs = numbers(&named);
         // The model bends alike for the mean and for each place; once is enough.
         let budget = match of {
             Of::Mean => Budget::of_model(&self.conversion.model, &inputs, &[]),
             Of::Place(_) => Budget::of_model_first_order(&self.conversion.model, &inputs, &[]),
         }?;
+        self.told(of, named, budget, target, rule)
+    }
+
+    /// The same of an outcome if there were so many more of what it averages over, which scatter as those that were
+    /// taken and leave the size where it is.
+    pub fn with_more(
+        &self,
+        outcome: &Outcome,
+        more: usize,
+        target: &Target,
+        rule: Rule,
+    ) -> Result<Outcome, JobError> {
+        let of = outcome.place.map_or(Of::Mean, Of::Place);
+        let scatter = match of {
+            Of::Mean if self.places() > 1 => self.scatter.with_places(more),
+            Of::Mean => self.scatter.with_readings(&[0], more),
+            Of::Place(place) => match self.opposites.get(place) {
+                Some(pair) => self.scatter.with_readings(&pair.places, more),
+                None => self.scatter.with_readings(&[place], more),
+            },
+        };
+        let named = self.inputs(of, &scatter)?;
+        let inputs = numbers(&named);
+        let budget = Budget::of_model_first_order(&self.conversion.model, &inputs, &[])?;
+        self.told(of, named, budget, target, rule)
+    }
+
+    fn told(
+        &self,
+        of: Of,
+        named: [Named; INPUTS],
+        budget: Budget,
+        target: &Target,
+        rule: Rule,
+    ) -> Result<Outcome, JobError> {
         let program = Size::of(&budget)?;
         let own = self.own.as_ref();
         let own = own.map(|(own, used)| compared(own, *used, program));
@@ -329,7 +364,7 @@ impl Estimate {
         let of = outcome.place.map_or(Of::Mean, Of::Place);
         propagate(
             self.conversion.model,
-            &numbers(&self.inputs(of)?),
+            &numbers(&self.inputs(of, &self.scatter)?),
             outcome.by_budget(),
             how,
             unit,
@@ -361,17 +396,18 @@ impl Estimate {
     }
 
     /// The inputs of the model for one basis.
-    fn inputs(&self, of: Of) -> Result<[Named; INPUTS], JobError> {
+    fn inputs(&self, of: Of, scatter: &Scatter) -> Result<[Named; INPUTS], JobError> {
         let mut inputs = self.common.clone();
         let (reading, repeatability, form) = match of {
             Of::Mean => (
-                self.scatter.mean,
-                self.scatter.repeatability_of_mean(),
-                self.scatter.form_of_mean(self.usual_form),
+                scatter.mean,
+                scatter.repeatability_of_mean(),
+                scatter.form_of_mean(self.usual_form),
             ),
             Of::Place(place) => {
-                let (reading, scatter) = self.local(place).ok_or(JobError::EmptyPlace)?;
-                (reading, scatter, None)
+                let local = self.local(place, scatter);
+                let (reading, type_a) = local.ok_or(JobError::EmptyPlace)?;
+                (reading, type_a, None)
             }
         };
         let mut set = |quantity: Quantity, input: Named| inputs[quantity as usize] = input;
@@ -379,20 +415,20 @@ impl Estimate {
             Quantity::Reading,
             Named::normal(Quantity::Reading, reading, 0.0),
         );
-        let name = if self.scatter.repeatability.is_none() && of == Of::Mean {
+        let name = if scatter.repeatability.is_none() && of == Of::Mean {
             OwnName::Scatter.into()
         } else if self.sampled {
             OwnName::ScatterOfSamples.into()
         } else {
             LineName::from(Quantity::FormSeen)
         };
-        let known_from = match self.scatter.known_from {
+        let known_from = match scatter.known_from {
             KnownFrom::Usual => self.repeatability_note.clone(),
             KnownFrom::Readings | KnownFrom::ZeroReadings => Note::Readings,
         };
         let form_from = match self
             .usual_form
-            .filter(|usual| self.scatter.has_usual_form(*usual))
+            .filter(|usual| scatter.has_usual_form(*usual))
         {
             Some(_) => self.form_note.clone(),
             None => Note::Readings,
@@ -499,7 +535,7 @@ impl Estimate {
         ]);
         let mut corrections = vec![self.zero.correction(zero_uncertainty)];
         corrections.extend(geometric(CorrectionName::AlongTaper, self.carried_mean()));
-        let inputs = numbers(&self.inputs(Of::Mean)?);
+        let inputs = numbers(&self.inputs(Of::Mean, &self.scatter)?);
         let mut difference = self.scatter.mean - self.zero.value - self.standard.mm();
         for (name, quantities, source, always) in [
             (
@@ -660,7 +696,9 @@ impl Estimate {
             .iter()
             .enumerate()
             .flat_map(|(place, one)| std::iter::repeat_n(place, one.readings.len()));
-        let mut at = self.inputs(Of::Mean)?.map(|named| named.input.estimate);
+        let mut at = self
+            .inputs(Of::Mean, &self.scatter)?
+            .map(|named| named.input.estimate);
         readings
             .into_iter()
             .zip(flags)

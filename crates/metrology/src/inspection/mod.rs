@@ -237,9 +237,7 @@ impl Inspection {
             None => &self.mean,
         }
     }
-}
 
-impl Inspection {
     /// What the verdict is about: the size of the mean or of a place, and findings that have limits of their own.
     pub fn decided_on(&self) -> Basis {
         let size = self.governing().of.clone();
@@ -397,7 +395,7 @@ pub fn compute(job: &Job) -> Result<Inspection, JobError> {
         &inspection.target,
         rule,
         estimate.averaged(governing.place),
-        estimate.resolution.mm(),
+        |more| estimate.with_more(governing, more, &inspection.target, rule),
     )?;
     let settle = match &inspection.withheld {
         None | Some(Withheld::Flagged { .. }) => computed

@@ -182,6 +182,46 @@ impl Scatter {
             .max_by(|one, other| one.standard_deviation.total_cmp(&other.standard_deviation))
     }
 
+    /// With so many more readings, shared out among these places, that scatter as those that were taken.
+    pub fn with_readings(&self, at: &[usize], more: usize) -> Self {
+        let mut with = self.clone();
+        for (index, place) in at.iter().enumerate() {
+            if let Some(count) = with.place_counts.get_mut(*place) {
+                *count += (more + at.len() - 1 - index) / at.len();
+            }
+        }
+        with.knows_more(more);
+        with
+    }
+
+    /// With so many more places, read as often and as different from each other as those that were measured.
+    pub fn with_places(&self, more: usize) -> Self {
+        let mut with = self.clone();
+        let counts: Vec<usize> = self
+            .place_counts
+            .iter()
+            .copied()
+            .cycle()
+            .take(more)
+            .collect();
+        with.knows_more(counts.iter().map(|count| count - 1).sum());
+        with.place_counts.extend(counts);
+        with.place_means.resize(with.place_counts.len(), self.mean);
+        if let Some(between) = &mut with.between_places {
+            between.degrees_of_freedom += more as f64;
+        }
+        with
+    }
+
+    /// So many more repeats tell the repeatability, where it is repeats that tell it.
+    fn knows_more(&mut self, repeats: usize) {
+        if self.known_from == KnownFrom::Readings
+            && let Some(pooled) = &mut self.repeatability
+        {
+            pooled.degrees_of_freedom += repeats as f64;
+        }
+    }
+
     fn mean_weight(&self) -> f64 {
         let sum: f64 = self
             .place_counts

@@ -10,8 +10,8 @@ use super::note::LineName;
 use super::own::Decides;
 use super::target::Target;
 use super::withheld::{LetStand, Withheld};
-use super::{Basis, BudgetLine, JobError, Outcome, ReadingResult, Rule};
-use crate::decision::Verdict;
+use super::{Basis, BudgetLine, JobError, Outcome, ReadingResult, Rule, Size};
+use crate::decision::{PROVEN, Verdict};
 use crate::message::{Message, Say};
 
 /// More readings than anyone takes: five times as many as were taken, and at least this many more.
@@ -19,13 +19,14 @@ const MOST_MORE: usize = 20;
 /// A standard uncertainty that would have to fall to less than this fraction of what it is: another way of measuring,
 /// not a better line (common practice, no source).
 const OUT_OF_REACH: f64 = 0.2;
-/// An acceptance with less than this probability of conformity is near enough to a limit to be told what would prove
-/// it (the 95 % of ISO 14253-1:2017).
-pub const PROVEN: f64 = 0.95;
-
 /// What is advised makes the standard uncertainty at least a tenth smaller, also where less would do: the size does not
 /// stay where it is to the last digit, and "from 3.0 to 3.0" helps nobody (common practice, no source).
 const WORTH_DOING: f64 = 0.9;
+
+/// A line can be halved, perhaps quartered; not made to vanish (common practice, no source).
+const HALVED: f64 = 0.5;
+/// The least that is left of a line.
+const LEAST_LEFT: f64 = 0.25;
 
 /// The lines that more readings make smaller.
 const SCATTER: [Quantity; 2] = [Quantity::Repeatability, Quantity::FormSeen];
@@ -219,20 +220,43 @@ pub enum Averaged {
     Places(usize),
 }
 
-/// What would settle the verdict on an outcome, which is a mean over `averaged`, with a display of this resolution in
-/// millimetres. `None` where it is settled.
+/// What would settle the verdict on an outcome, which is a mean over `averaged`; `with_more` is the outcome if there
+/// were so many more of them. `None` where it is settled.
 pub fn settle(
     outcome: &Outcome,
     target: &Target,
     rule: Rule,
     averaged: Averaged,
-    resolution: f64,
+    with_more: impl Fn(usize) -> Result<Outcome, JobError>,
 ) -> Result<Option<Settle>, JobError> {
-    let Some(decides) = needed(outcome, target, rule)? else {
+    let Some(settled) = open(outcome, target, rule)? else {
         return Ok(None);
     };
     let from = outcome.size.standard_uncertainty;
+    let largest = |size: Size| largest_uncertainty(size, from, &settled);
+    let decides = largest(outcome.size)?;
     let needed = decides.min(WORTH_DOING * from);
+    let most = most_more(averaged);
+    // A mean of more is known with more degrees of freedom too, so that it need not be known as closely.
+    let needed_with = |with: &Outcome| Ok(largest(with.size)?.min(WORTH_DOING * from));
+    let enough = |more| {
+        let size = with_more(more)?.size;
+        Ok(size.standard_uncertainty <= WORTH_DOING * from && settled(size)?)
+    };
+    if decides > 0.0
+        && let Some(n) = fewest(most, enough)?
+    {
+        let decides = largest(with_more(n)?.size)?;
+        return Ok(Some(Settle {
+            way: Way::MoreReadings(n),
+            needed: decides,
+            told: Settling::More {
+                more: more(outcome, averaged, n),
+                from,
+                needed: decides.min(WORTH_DOING * from),
+            },
+        }));
+    }
     let (way, told) = if needed < OUT_OF_REACH * from {
         let told = Settling::TooNear {
             distance: outcome.size.room(target.limits).abs(),
@@ -245,13 +269,6 @@ pub fn settle(
         .is_some_and(|own| own.decides != Decides::Program)
     {
         (Way::Nothing, Settling::Own { from, needed })
-    } else if let Some(n) = more_readings(outcome, needed, averaged, resolution) {
-        let told = Settling::More {
-            more: more(outcome, averaged, n),
-            from,
-            needed,
-        };
-        (Way::MoreReadings(n), told)
     } else if let Some((line, line_to)) = smaller_line(outcome, needed) {
         let (quantity, line_from) = (line.quantity, line.line.contribution);
         let told = Settling::Line {
@@ -266,9 +283,7 @@ pub fn settle(
             to: line_to,
         };
         (way, told)
-    } else if let Some((n, line, line_to)) =
-        readings_and_line(outcome, needed, averaged, resolution)
-    {
+    } else if let Some((n, line, line_to, needed)) = together(most, &with_more, needed_with)? {
         let (quantity, line_from) = (line.quantity, line.line.contribution);
         let told = Settling::MoreAndLine {
             more: more(outcome, averaged, n),
@@ -369,48 +384,92 @@ fn more(outcome: &Outcome, averaged: Averaged, n: usize) -> More {
     }
 }
 
-/// The largest standard uncertainty that settles it, 0 where only certainty would; `None` where it is settled, or no
-/// uncertainty ever settles it.
-fn needed(outcome: &Outcome, target: &Target, rule: Rule) -> Result<Option<f64>, JobError> {
+/// Whether a size settles what is open.
+type Settled<'a> = Box<dyn Fn(Size) -> Result<bool, JobError> + 'a>;
+
+/// Whether another uncertainty of the size settles what is open; `None` where nothing is, or no uncertainty ever
+/// settles it.
+fn open<'a>(
+    outcome: &Outcome,
+    target: &'a Target,
+    rule: Rule,
+) -> Result<Option<Settled<'a>>, JobError> {
     let decision = &outcome.decision;
-    let wanted: Box<dyn Fn(f64) -> Result<bool, JobError>> = {
-        let at = |u: f64, rule: Rule| {
-            let mut size = outcome.size;
-            size.standard_uncertainty = u;
-            size.decide(target, rule).map(|decision| decision.verdict)
-        };
-        match decision.verdict {
-            Verdict::Undecided
-            | Verdict::ConditionalAccept
-            | Verdict::ConditionalReject
-            | Verdict::Unusable => {
-                Box::new(move |u| Ok(matches!(at(u, rule)?, Verdict::Accept | Verdict::Reject)))
-            }
-            // Within the limits, and rejected for the guard band alone.
-            Verdict::Reject if !decision.margin.is_negative() => {
-                Box::new(move |u| Ok(at(u, rule)? == Verdict::Accept))
-            }
-            Verdict::Accept if decision.conformance_probability < PROVEN => {
-                Box::new(move |u| Ok(at(u, Rule::Iso14253_1)? == Verdict::Accept))
-            }
-            Verdict::Accept | Verdict::Reject => return Ok(None),
+    let at = move |size: Size, rule: Rule| size.decide(target, rule).map(|found| found.verdict);
+    let settled: Settled = match decision.verdict {
+        Verdict::Undecided
+        | Verdict::ConditionalAccept
+        | Verdict::ConditionalReject
+        | Verdict::Unusable => {
+            Box::new(move |size| Ok(matches!(at(size, rule)?, Verdict::Accept | Verdict::Reject)))
         }
+        // Within the limits, and rejected for the guard band alone.
+        Verdict::Reject if !decision.margin.is_negative() => {
+            Box::new(move |size| Ok(at(size, rule)? == Verdict::Accept))
+        }
+        // Near enough to a limit to be told what would prove it.
+        Verdict::Accept if decision.conformance_probability < PROVEN => {
+            Box::new(move |size| Ok(at(size, Rule::Iso14253_1)? == Verdict::Accept))
+        }
+        Verdict::Accept | Verdict::Reject => return Ok(None),
     };
-    let u = outcome.size.standard_uncertainty;
-    if !wanted(0.0)? {
-        // One limit missing, or the size outside the limits and accepted: no measurement changes that.
-        return Ok((decision.verdict != Verdict::Unusable).then_some(0.0));
+    // One limit missing, or the size outside the limits and accepted: no measurement changes that.
+    let never = decision.verdict == Verdict::Unusable && !settled(certain(outcome.size))?;
+    Ok((!never).then_some(settled))
+}
+
+/// The same size without any uncertainty.
+const fn certain(size: Size) -> Size {
+    Size {
+        standard_uncertainty: 0.0,
+        ..size
     }
-    let (mut enough, mut too_much) = (0.0, u);
+}
+
+/// The largest standard uncertainty, up to this one, that settles a size with these degrees of freedom; 0 where only
+/// certainty would.
+fn largest_uncertainty(
+    size: Size,
+    most: f64,
+    settled: impl Fn(Size) -> Result<bool, JobError>,
+) -> Result<f64, JobError> {
+    if !settled(certain(size))? {
+        return Ok(0.0);
+    }
+    let (mut enough, mut too_much) = (0.0, most);
     for _ in 0..60 {
         let middle = f64::midpoint(enough, too_much);
-        if wanted(middle)? {
+        let with = Size {
+            standard_uncertainty: middle,
+            ..size
+        };
+        if settled(with)? {
             enough = middle;
         } else {
             too_much = middle;
         }
     }
-    Ok(Some(enough))
+    Ok(enough)
+}
+
+/// The fewest, up to so many, that are enough: what is enough stays enough with more.
+fn fewest(
+    most: usize,
+    enough: impl Fn(usize) -> Result<bool, JobError>,
+) -> Result<Option<usize>, JobError> {
+    if !enough(most)? {
+        return Ok(None);
+    }
+    let (mut too_few, mut found) = (0, most);
+    while found - too_few > 1 {
+        let middle = usize::midpoint(too_few, found);
+        if enough(middle)? {
+            found = middle;
+        } else {
+            too_few = middle;
+        }
+    }
+    Ok(Some(found))
 }
 
 /// The most more readings or places that are asked for.
@@ -419,73 +478,57 @@ fn most_more(averaged: Averaged) -> usize {
     (5 * count).max(MOST_MORE)
 }
 
-/// The square of the standard uncertainty with so many more readings, all else being equal.
-///
-/// What averages out is the type A part, `u_A² n/n'`; the display keeps at least its own `d²/12`, since the larger of the
-/// two counts.
-fn square_with(outcome: &Outcome, averaged: Averaged, resolution: f64, more: usize) -> f64 {
-    let (Averaged::Readings(count) | Averaged::Places(count)) = averaged;
-    let square = |wanted: &[Quantity]| -> f64 {
-        outcome
-            .budget
-            .iter()
-            .filter(|line| wanted.contains(&line.quantity))
-            .map(|line| line.line.contribution * line.line.contribution)
-            .sum()
-    };
-    let scatter = square(&SCATTER);
-    let step = resolution * resolution / 12.0;
+/// The fewest more readings with which one line is enough, that line, what its contribution would have to be, and the
+/// standard uncertainty of the whole: with the line halved if that will do, else down to a quarter.
+fn together(
+    most: usize,
+    with_more: impl Fn(usize) -> Result<Outcome, JobError>,
+    needed: impl Fn(&Outcome) -> Result<f64, JobError>,
+) -> Result<Option<(usize, BudgetLine, f64, f64)>, JobError> {
+    for least in [HALVED, LEAST_LEFT] {
+        let with = |more| {
+            let with = with_more(more)?;
+            let needed = needed(&with)?;
+            let found = line_beside(&with, needed, least);
+            Ok(found.map(|(line, to)| (more, line.clone(), to, needed)))
+        };
+        if let Some(n) = fewest(most, |more| Ok(with(more)?.is_some()))? {
+            return with(n);
+        }
+    }
+    Ok(None)
+}
+
+/// The first line beside the scatter that is enough when it is made smaller, but not below this part of what it is, and
+/// what its contribution would have to be.
+fn line_beside(outcome: &Outcome, needed: f64, least: f64) -> Option<(&BudgetLine, f64)> {
+    outcome
+        .budget
+        .iter()
+        .filter(|line| !SCATTER.contains(&line.quantity) && line.quantity != Quantity::Resolution)
+        .find_map(|line| smaller(outcome, line, needed, least))
+}
+
+/// A line that is enough alone when it is made smaller, but not below this part of what it is, and what its contribution
+/// would have to be.
+fn smaller<'a>(
+    outcome: &Outcome,
+    line: &'a BudgetLine,
+    needed: f64,
+    least: f64,
+) -> Option<(&'a BudgetLine, f64)> {
     let u = outcome.size.standard_uncertainty;
-    let rest = u * u - scatter - square(&[Quantity::Resolution]);
-    let averaged = scatter * count as f64 / (count + more) as f64;
-    rest + averaged.max(step.min(scatter))
-}
-
-/// How many more readings bring the standard uncertainty down far enough.
-fn more_readings(
-    outcome: &Outcome,
-    needed: f64,
-    averaged: Averaged,
-    resolution: f64,
-) -> Option<usize> {
-    (1..=most_more(averaged))
-        .find(|more| square_with(outcome, averaged, resolution, *more) <= needed * needed)
-}
-
-/// The fewest more readings with which one line is enough, that line, and what its contribution would have to be:
-/// halved if that will do, else down to a quarter.
-fn readings_and_line(
-    outcome: &Outcome,
-    needed: f64,
-    averaged: Averaged,
-    resolution: f64,
-) -> Option<(usize, &BudgetLine, f64)> {
-    let lines = || {
-        outcome.budget.iter().filter(|line| {
-            !SCATTER.contains(&line.quantity) && line.quantity != Quantity::Resolution
-        })
-    };
-    [2.0, 4.0].into_iter().find_map(|divided| {
-        (1..=most_more(averaged)).find_map(|more| {
-            let square = square_with(outcome, averaged, resolution, more);
-            lines().find_map(|line| {
-                let own = line.line.contribution;
-                let left = needed * needed - (square - own * own);
-                (left > own * own / (divided * divided)).then(|| (more, line, left.sqrt()))
-            })
-        })
-    })
+    let own = line.line.contribution;
+    let left = needed * needed - (u * u - own * own);
+    (left > own * own * least * least).then(|| (line, left.sqrt()))
 }
 
 /// The line with the largest share that can do it alone, and what its contribution would have to be.
 fn smaller_line(outcome: &Outcome, needed: f64) -> Option<(&BudgetLine, f64)> {
-    let u = outcome.size.standard_uncertainty;
-    outcome.budget.iter().find_map(|line| {
-        let own = line.line.contribution;
-        let left = needed * needed - (u * u - own * own);
-        // A line can be halved, perhaps quartered; not made to vanish.
-        (left > own * own / 16.0).then(|| (line, left.sqrt()))
-    })
+    outcome
+        .budget
+        .iter()
+        .find_map(|line| smaller(outcome, line, needed, LEAST_LEFT))
 }
 
 /// What makes a line smaller.

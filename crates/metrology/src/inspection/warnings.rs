@@ -3,21 +3,17 @@
 use super::estimate::Estimate;
 use super::feature::{Feature, KeyseatConvention};
 use super::job::{ContactKind, Job, StandardForm, ThreadDiameter};
-use super::settle::PROVEN;
 use super::target::Target;
 use super::warning::{Unmarked, Wait, Warning, ZeroCheck};
 use super::{
     Outcome, ReadingResult, approval, contact_inputs, feature_warnings, fitness, lookalike,
     over_wires, own, thermal,
 };
-use crate::decision::{Rule, Verdict};
+use crate::decision::{LARGE_SHARE, PROVEN, Rule, Verdict};
 use crate::elastic::measuring_force;
 use crate::features::keyseat::chord_height;
 use crate::soak;
 use crate::units::{Entered, Length};
-
-/// The share of the tolerance that 2U may take before it is worth a word: one half (common practice, no source).
-const LARGE_SHARE: f64 = 0.5;
 
 /// Difference of temperature from which a part is told to lie, kelvins (common practice, no source).
 const WARM: f64 = 2.0;
@@ -228,8 +224,8 @@ fn zero_far(job: &Job, estimate: &Estimate) -> Option<Warning> {
     }
 }
 
-/// The guard band of 1.65 u is that of many readings (ISO 14253-1:2017, normal distribution); the probability of
-/// conformity counts with those there are.
+/// The guard band is there for one limit at a time (ISO 14253-1:2017); near two limits that lie close together the
+/// probability of conformity is less than it proves.
 fn proven(rule: Rule, outcome: &Outcome) -> Option<Warning> {
     let probability = outcome.decision.conformance_probability;
     (rule == Rule::Iso14253_1

@@ -719,9 +719,17 @@ mod tests {
                 &["3", "60", "1", "7.01", ""],
                 "at least 3",
             ),
+            (
+                "lobed-shaft",
+                "lobed 11.98 to 12.00 mm",
+                &["3", "180", "1", "7.01 7.02 7.03", "", ""],
+                "179",
+            ),
         ] {
             let message = taken(feature, line, answers).unwrap_err().message;
             assert!(message.contains(part), "{line}: {message}");
+            // Nobody at the bench writes keys.
+            assert!(!message.contains("v_angle"), "{line}: {message}");
         }
     }
 

@@ -3,7 +3,6 @@
 //! Both are asked of the very calculation that will judge the job: it is given a trial with what is chosen so far, ideal
 //! pieces for the rest, and readings in the middle between the limits.
 
-use crate::words::Shown;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use metrology::features::pressing::face_for_pressure;
@@ -18,6 +17,7 @@ use super::state::State;
 use super::words;
 use crate::register::Equipment;
 use crate::station;
+use crate::words::Shown;
 
 /// Why a piece cannot be used for this job; none where it can.
 pub fn unfit(state: &State, piece: &Equipment, today: Date) -> Option<String> {

@@ -109,7 +109,7 @@ mod tests {
                 by: By::Keyboard,
             });
         };
-        let missing = |state: &State| words::error(&left_out(state).unwrap());
+        let missing = |state: &State| words::said(&left_out(state).unwrap());
         read(&mut state, &one);
         state.happens(&Event::ReadingsEnded);
         assert!(missing(&state).ends_with("two; three"));

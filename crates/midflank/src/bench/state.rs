@@ -400,7 +400,7 @@ impl State {
             reading.flag = match suspicion {
                 Some(suspicion) => Some(Flag {
                     kind: suspicion.kind().key(),
-                    message: crate::words::error(&suspicion),
+                    message: crate::words::said(&suspicion),
                 }),
                 None if twice => Some(Flag {
                     kind: "sent-twice",

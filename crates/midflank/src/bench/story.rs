@@ -1,6 +1,6 @@
 //! For tests and fuzzing: a job told line by line, with the equipment of the demonstration.
 
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, reason = "without it there is nothing to test")]
 
 use jiff::{SignedDuration, Timestamp};
 use ledger::Ledger;
@@ -19,7 +19,6 @@ pub struct Story {
 
 impl Story {
     /// From the beginning; the equipment goes into this ledger.
-    #[allow(clippy::unwrap_used, reason = "without it there is nothing to test")]
     pub fn begin(ledger: &Ledger) -> Self {
         demonstration::seed(ledger).unwrap();
         Self {

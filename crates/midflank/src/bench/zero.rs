@@ -134,7 +134,7 @@ fn doubt(
         .next()
     {
         return Some(Doubt::Slip {
-            message: crate::words::error(&slip),
+            message: crate::words::said(&slip),
         });
     }
     let all: Vec<Length> = standing.iter().map(Entered::value).collect();

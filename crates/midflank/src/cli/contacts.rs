@@ -11,7 +11,9 @@ use metrology::units::Angle;
 use super::Failure;
 use super::output::{Output, width};
 use super::thread::{angle_or, exactly, length, optional_length, thread};
-use crate::document::{self, Contacts, ContactsDocument, ContactsNote, Fit, Sensitivity, Unknown};
+use crate::document::{
+    Contacts, ContactsDocument, ContactsNote, Fit, Sensitivity, Unknown, ZeroSet,
+};
 use crate::given;
 use crate::report::contacts::answer;
 use crate::say;
@@ -85,14 +87,6 @@ enum Turning {
     Locked,
 }
 
-#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum ZeroSet {
-    Closed,
-    #[value(alias = "rod")]
-    Standard,
-    Master,
-}
-
 pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     let contacts = solve(arguments)?;
     if arguments.json {
@@ -118,11 +112,11 @@ fn solve(arguments: &Arguments) -> Result<Contacts, Failure> {
             marked,
             ..Fit::default()
         },
-        zero: arguments.zero.set(),
+        zero: arguments.zero,
         effects: Vec::new(),
         width: None,
         sensitivities: Vec::new(),
-        notes: crate::words::errors(&limits.assumed),
+        notes: crate::words::all_said(&limits.assumed),
     };
     let engaged = marked
         .map_or(Ok(()), |(from, to)| {
@@ -155,8 +149,8 @@ fn solve(arguments: &Arguments) -> Result<Contacts, Failure> {
         .map_err(|error| Failure::refused_in(&error, limits.unit))?;
     add_wear(arguments, &part, &mut contacts)?;
     if arguments.groove_wider.is_some() || arguments.ridge_thicker.is_some() {
-        let wider = optional_length("groove-wider", arguments.groove_wider.as_ref())?;
-        let thicker = optional_length("ridge-thicker", arguments.ridge_thicker.as_ref())?;
+        let wider = optional_length("--groove-wider", arguments.groove_wider.as_ref())?;
+        let thicker = optional_length("--ridge-thicker", arguments.ridge_thicker.as_ref())?;
         let (wider, thicker) = (wider.unwrap_or(0.0), thicker.unwrap_or(0.0));
         contacts.width = Some(
             local_width(&part, wider, thicker)
@@ -195,7 +189,7 @@ fn pair(
         pair.vee = Vee {
             root_half_width_mm: root,
             mouth_half_width_mm: mouth,
-            relief_depth_mm: optional_length("v-relief", arguments.v_relief.as_ref())?
+            relief_depth_mm: optional_length("--v-relief", arguments.v_relief.as_ref())?
                 .unwrap_or(0.0),
             ..pair.vee
         };
@@ -209,9 +203,9 @@ fn marked_range(arguments: &Arguments) -> Result<Option<(f64, f64)>, Failure> {
         return Ok(None);
     }
     let [one, other] = exactly(
-        "pitch-range",
+        "--pitch-range",
         &arguments.pitch_range,
-        "1mm,1.75mm or 24tpi,14tpi",
+        say!("contacts-refused.pitch-range-as"),
     )?;
     let (one, other) = (pitch(one)?, pitch(other)?);
     Ok(Some((one.min(other), one.max(other))))
@@ -220,7 +214,7 @@ fn marked_range(arguments: &Arguments) -> Result<Option<(f64, f64)>, Failure> {
 /// A pitch as it is marked: a length, or threads per inch.
 fn pitch(text: &str) -> Result<f64, Failure> {
     let Some(count) = text.trim().strip_suffix("tpi") else {
-        return length("pitch-range", text);
+        return length("--pitch-range", text);
     };
     given::PER_INCH
         .read("--pitch-range", count)
@@ -236,7 +230,7 @@ fn zero(arguments: &Arguments, nominal: &MeasuredThread) -> Result<Zero, Failure
             zero = format!("--zero {zero}")
         ))
     };
-    let longer_by_mm = optional_length("standard-longer", arguments.standard_longer.as_ref())?;
+    let longer_by_mm = optional_length("--standard-longer", arguments.standard_longer.as_ref())?;
     if longer_by_mm.is_some() && arguments.zero != ZeroSet::Standard {
         return Err(wrong("standard-longer", "standard"));
     }
@@ -265,16 +259,6 @@ fn zero(arguments: &Arguments, nominal: &MeasuredThread) -> Result<Zero, Failure
     })
 }
 
-impl ZeroSet {
-    const fn set(self) -> document::ZeroSet {
-        match self {
-            Self::Closed => document::ZeroSet::Closed,
-            Self::Standard => document::ZeroSet::Standard,
-            Self::Master => document::ZeroSet::Master,
-        }
-    }
-}
-
 fn add_wear(
     arguments: &Arguments,
     part: &MeasuredThread,
@@ -283,8 +267,8 @@ fn add_wear(
     if arguments.wear.is_empty() {
         return Ok(());
     }
-    let [cone, vee] = exactly("wear", &arguments.wear, "2um,1um (cone, then V)")?;
-    let effect = wear(part, length("wear", cone)?, length("wear", vee)?)
+    let [cone, vee] = exactly("--wear", &arguments.wear, say!("contacts-refused.wear-as"))?;
+    let effect = wear(part, length("--wear", cone)?, length("--wear", vee)?)
         .map_err(|error| Failure::refused_in(&error, contacts.unit))?;
     if arguments.zero == ZeroSet::Master {
         contacts.notes.push(words::word(&ContactsNote::WearInZero));

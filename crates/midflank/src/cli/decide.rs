@@ -14,6 +14,7 @@ use super::Failure;
 use super::lines::{self, each_row};
 use super::output::Output;
 use super::risks::{ProcessArguments, tell};
+use super::thread::entered_in;
 use crate::document::{Decided, DecidedWithRisk, in_words, warning};
 use crate::process::Stated;
 use crate::report::verdict_words;
@@ -233,7 +234,7 @@ impl Row {
     /// Decides, or says what is wrong with the row.
     fn decide(&self, process: Option<&Stated>) -> Result<Answer, String> {
         let rule = Rule::parse(&self.rule, number("rule_parameter", &self.rule_parameter)?)
-            .map_err(|error| words::error(&error))?;
+            .map_err(|error| words::said(&error))?;
         self.under(rule, process)
     }
 
@@ -246,10 +247,7 @@ impl Row {
                     .map_err(|()| say!("decide.unit", text = text))?,
             ),
         };
-        let length = |name: &str, text: &str| {
-            Entered::parse(text, unit)
-                .map_err(|error| format!("{name}: {}", crate::words::error(&error)))
-        };
+        let length = |column: &str, text: &str| entered_in(column, text, unit);
         let limit = |name: &str, text: &str| match text {
             "" => Ok(None),
             text => length(name, text).map(Some),
@@ -259,7 +257,7 @@ impl Row {
         let upper = limit("upper", &self.upper)?;
         let u = length("standard_uncertainty", &self.standard_uncertainty)?;
         let mut uncertainty = MeasurementUncertainty::in_unit(u.number(), u.unit())
-            .map_err(|error| words::error(&error))?;
+            .map_err(|error| words::said(&error))?;
         if let Some(k) = number("coverage_factor", &self.coverage_factor)? {
             uncertainty = uncertainty.with_coverage_factor(k);
         }
@@ -298,7 +296,7 @@ impl Row {
             Some(stated) => {
                 let process = stated
                     .within(lower.as_ref(), upper.as_ref())
-                    .map_err(|error| words::error(&error))?;
+                    .map_err(|error| words::said(&error))?;
                 DecidedWithRisk::of(
                     &decision,
                     value.value(),
@@ -335,7 +333,7 @@ fn degrees_of_freedom(text: &str) -> Result<Option<f64>, String> {
         text => given::DEGREES_OF_FREEDOM
             .read("degrees_of_freedom", text)
             .map(Some)
-            .map_err(|error| words::error(&error)),
+            .map_err(|error| words::said(&error)),
     }
 }
 
@@ -351,8 +349,7 @@ fn decimals(limit: &Entered, unit: LengthUnit) -> u32 {
 
 /// Limits moved in by a length.
 fn stated_guard_band(text: &str) -> Result<Rule, String> {
-    let width = Entered::parse(text, None)
-        .map_err(|error| format!("guard_band: {}", words::error(&error)))?
+    let width = entered_in("--guard-band", text, None)?
         .value()
         .decimal(LengthUnit::Millimetre);
     Ok(Rule::StatedGuardBand { width })

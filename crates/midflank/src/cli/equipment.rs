@@ -98,7 +98,7 @@ enum Command {
 /// A state by its key.
 fn parse_state(text: &str) -> Result<State, String> {
     text.parse()
-        .map_err(|error: StateError| words::error(&error))
+        .map_err(|error: StateError| words::said(&error))
 }
 
 /// A piece as a document.

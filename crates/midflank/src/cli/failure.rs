@@ -1,16 +1,14 @@
 //! How a run ends when it does not end well.
 
-use metrology::units::LengthUnit;
-
-use crate::words::{self, Shown};
-use std::io::{self, Write};
 use std::path::Path;
 use std::process::ExitCode;
 
 use metrology::message::Say;
+use metrology::units::LengthUnit;
 
-use crate::given::escaped;
+use super::output::warn;
 use crate::say;
+use crate::words::{self, Shown};
 
 /// Why a command did not do what was asked.
 #[derive(Debug)]
@@ -33,7 +31,7 @@ impl Failure {
 
     /// What was given is wrong, as the calculation says it.
     pub fn refused(error: &impl Say) -> Self {
-        Self::Input(words::error(error))
+        Self::Input(words::said(error))
     }
 
     /// The same, with its lengths in the unit of the answer.
@@ -82,8 +80,7 @@ impl Failure {
             Self::SomeLines => return ExitCode::from(2),
             Self::NobodyReads => return ExitCode::SUCCESS,
         };
-        // A standard error that is closed leaves nobody to tell.
-        let _ = writeln!(io::stderr(), "midflank: {}", escaped(&message));
+        warn(&message);
         ExitCode::from(status)
     }
 }

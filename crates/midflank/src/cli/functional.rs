@@ -65,14 +65,14 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
 
 fn solve(arguments: &Arguments) -> Result<Functional, Failure> {
     let (limits, thread) = thread(&arguments.designation)?;
-    let size = entered("size", &arguments.size)?;
+    let size = entered("--size", &arguments.size)?;
     let engagement_mm = engagement(arguments, &limits)?;
     let pitch_error_mm = pitch_error(arguments, &thread, engagement_mm)?;
     let half_angle_errors = if arguments.half_angle_errors.is_empty() {
         (0.0, 0.0)
     } else {
         let &[one, other] = exactly(
-            "half-angle-errors",
+            "--half-angle-errors",
             &arguments.half_angle_errors,
             "0.5,-0.3",
         )?;
@@ -134,7 +134,7 @@ fn solve(arguments: &Arguments) -> Result<Functional, Failure> {
             size.value(),
             maximum_material,
         ),
-        notes: crate::words::errors(&limits.assumed),
+        notes: crate::words::all_said(&limits.assumed),
     })
 }
 
@@ -153,7 +153,7 @@ fn permitted(
 }
 
 fn engagement(arguments: &Arguments, limits: &ThreadLimits) -> Result<Option<f64>, Failure> {
-    let given = optional_length("engagement", arguments.engagement.as_ref())?;
+    let given = optional_length("--engagement", arguments.engagement.as_ref())?;
     if given.is_some_and(|length| !(1e-3..=1e5).contains(&length)) {
         return Err(Failure::Input(say!(
             "functional-refused.engagement",
@@ -172,8 +172,8 @@ fn pitch_error(
     thread: &MeasuredThread,
     engagement_mm: Option<f64>,
 ) -> Result<f64, Failure> {
-    let whole = optional_length("pitch-error", arguments.pitch_error.as_ref())?;
-    let each = optional_length("error-per-pitch", arguments.error_per_pitch.as_ref())?;
+    let whole = optional_length("--pitch-error", arguments.pitch_error.as_ref())?;
+    let each = optional_length("--error-per-pitch", arguments.error_per_pitch.as_ref())?;
     match (whole, each, engagement_mm) {
         (Some(whole), _, _) => Ok(whole),
         (None, None, _) => Ok(0.0),

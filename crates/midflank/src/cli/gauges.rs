@@ -55,7 +55,7 @@ fn answer(text: &str, arguments: &Arguments, output: &mut Output) -> Result<bool
             return refuse_words(
                 text,
                 error.kind(),
-                words::error(&error),
+                words::said(&error),
                 arguments.json,
                 output,
             );

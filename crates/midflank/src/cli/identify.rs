@@ -13,6 +13,7 @@ use metrology::units::{Entered, Length, LengthUnit};
 use super::Failure;
 use super::limits::parse_unit;
 use super::output::{Output, width};
+use super::thread::entered_in;
 use crate::document::IdentificationDocument;
 use crate::document::identification::turns_in_words;
 use crate::given::{self, Permitted};
@@ -284,14 +285,13 @@ impl Gathered {
                 Some(text) => self.uncertainty("--over-uncertainty", text)?,
                 None => UNCERTAINTY_LENGTH,
             };
-            let mut seen =
-                pitch_from_count(turns, over, u).map_err(|error| words::error(&error))?;
+            let mut seen = pitch_from_count(turns, over, u).map_err(|error| words::said(&error))?;
             match (stated, &asked.over_uncertainty) {
                 (Some(stated), _) => seen.standard_uncertainty = stated,
                 (None, None) => self.assumed.push(say!(
                     "identify.taken-over",
                     turns = turns_in_words(turns),
-                    uncertainty = format!("{} mm", number::short(UNCERTAINTY_LENGTH, 4))
+                    uncertainty = number::short_length(UNCERTAINTY_LENGTH, LengthUnit::Millimetre)
                 )),
                 (None, Some(_)) => {}
             }
@@ -325,13 +325,7 @@ impl Gathered {
     }
 
     fn length(&mut self, name: &str, text: &str) -> Result<Entered, String> {
-        let entered = Entered::parse(text, None).map_err(|error| {
-            say!(
-                "identify.option",
-                option = name,
-                error = words::error(&error)
-            )
-        })?;
+        let entered = entered_in(name, text, None)?;
         let unit = match entered.unit() {
             LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
             LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
@@ -378,7 +372,7 @@ fn is_standard_pitch(mm: f64) -> bool {
 fn plain(permitted: Permitted, name: &str, text: &str) -> Result<f64, String> {
     permitted
         .read(name, text)
-        .map_err(|error| words::error(&error))
+        .map_err(|error| words::said(&error))
 }
 
 fn whole(name: &str, text: &str) -> Result<u32, String> {

@@ -1,6 +1,6 @@
 //! `midflank inspect`: one measurement by its job file.
 
-use std::io::{self, Write};
+use std::io;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -10,9 +10,9 @@ use metrology::message::Value;
 use metrology::units::LengthUnit;
 
 use super::Failure;
-use super::output::Output;
+use super::output::{Output, warn};
 use crate::document::Inspected;
-use crate::given::{Line, escaped};
+use crate::given::Line;
 use crate::job_file::{self, Clock, JobFileError};
 use crate::record::{self, RecordNote};
 use crate::register::Shelf;
@@ -62,8 +62,7 @@ pub fn run(
     let done = each(arguments, ledger, &mut recorded, output);
     let all = arguments.jobs.len();
     if arguments.record && all > 1 {
-        let went_in = say!("ledger.went-in", n = recorded, all = all);
-        let _ = writeln!(io::stderr(), "midflank: {went_in}");
+        warn(&say!("ledger.went-in", n = recorded, all = all));
     }
     done
 }
@@ -191,8 +190,7 @@ pub fn read(path: &Path, clock: impl Into<Clock>, shelf: &Shelf) -> Result<Job, 
     let job = job_file::read(path, clock, shelf);
     // What the register holds today is no input of the result, and so stands beside it and not in it.
     for remark in shelf.remarks() {
-        let warning = say!("command.warning", what = remark);
-        let _ = writeln!(io::stderr(), "midflank: {}", escaped(&warning));
+        warn(&say!("command.warning", what = remark));
     }
     job.map_err(|error| match &error {
         JobFileError::Read { path, source } => read_failure(path, source),

@@ -8,19 +8,21 @@ use clap::Args;
 use metrology::coating::{CoatingError, State, Thickness, coat};
 use metrology::designation::{self, ThreadError};
 use metrology::limits::ThreadLimits;
-use metrology::units::{Entered, LengthUnit};
+use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::Failure;
 use super::lines::each_line;
 use super::output::{Output, width};
 use super::stream::answer_stream;
+use super::thread::entered_in;
 use crate::document::{CoatedThreadDocument, ThreadDocument};
 use crate::files;
-use crate::report::coating::{coating_lines, coating_shown};
+use crate::report::coating::coating_lines;
 use crate::report::limits::table;
 use crate::report::profile::drawing;
-use crate::{say, words};
+use crate::say;
+use crate::words::{self, Shown};
 
 /// Limits of size of a thread
 #[derive(Args)]
@@ -61,7 +63,7 @@ pub fn parse_unit(text: &str) -> Result<LengthUnit, String> {
 
 /// A thickness or a range of it.
 fn parse_coating(text: &str) -> Result<Thickness, String> {
-    Thickness::parse(text).map_err(|error| words::error(&error))
+    Thickness::parse(text).map_err(|error| words::said(&error))
 }
 
 /// `before` or `after` coating.
@@ -170,9 +172,9 @@ fn answer_coated(
         Err(error) => {
             let message = match error {
                 CoatingError::StateUnknown { .. } => {
-                    say!("limits.coating-state-unknown", error = words::error(&error))
+                    say!("limits.coating-state-unknown", error = words::said(&error))
                 }
-                CoatingError::NoLimits { .. } => words::error(&error),
+                CoatingError::NoLimits { .. } => words::said(&error),
             };
             return refuse_words(text, "coating", message, arguments.json, output);
         }
@@ -183,7 +185,7 @@ fn answer_coated(
         output.text(&table(thread, arguments.unit, width()))?;
         output.text(&coating_lines(thread, &coated, arguments.unit, width()))?;
         if let Some(conflict) = &coated.conflict {
-            let shown = coating_shown(arguments.unit.unwrap_or(thread.unit));
+            let shown = Shown::of_coating(arguments.unit.unwrap_or(thread.unit));
             let fault = words::message(&conflict.short(), shown);
             let told = say!("limits.refused-for", input = text, error = fault);
             output.aside(&format!("midflank: {told}\n"))?;
@@ -202,7 +204,7 @@ pub fn refuse(
     if json {
         let refused = RefusedError {
             kind: error.kind(),
-            message: words::error(error),
+            message: words::said(error),
             at: error.at().map(|range| (range.start, range.end)),
             suggestions: error.suggestions(),
         };
@@ -249,10 +251,10 @@ fn add_position(thread: &mut ThreadLimits, at: &str) -> Result<(), String> {
     let Some(taper) = &mut thread.taper else {
         return Err(say!("limits.at-needs-taper").into());
     };
-    let at = Entered::parse(at, Some(unit)).map_err(|error| words::error(&error))?;
+    let at = entered_in("--at", at, Some(unit))?;
     let position = taper
         .at(at.value(), unit)
-        .map_err(|error| words::error(&error))?;
+        .map_err(|error| words::said(&error))?;
     taper.positions.push(position);
     taper.positions.sort_by_key(|position| position.at);
     Ok(())
@@ -260,7 +262,7 @@ fn add_position(thread: &mut ThreadLimits, at: &str) -> Result<(), String> {
 
 /// The designation with the wrong place marked under it, and the message.
 fn pointed(text: &str, error: &ThreadError) -> String {
-    let mut told = format!("midflank: {}\n", words::error(error));
+    let mut told = format!("midflank: {}\n", words::said(error));
     if let Some(range) = error
         .at()
         .filter(|range| !text.contains(char::is_control) && range.start <= text.len())

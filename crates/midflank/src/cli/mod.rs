@@ -43,7 +43,7 @@ pub use crate::clock::now;
 #[cfg(test)]
 pub use equipment::Change;
 pub use failure::Failure;
-pub use output::Output;
+pub use output::{Output, warn};
 
 /// For the inspection bench: is this thread within its limits, by what rule, how sure, and where is that written down?
 #[derive(Parser)]

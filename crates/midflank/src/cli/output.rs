@@ -123,6 +123,12 @@ impl Output {
     }
 }
 
+/// Says something of this program on standard error at once, with what would steer a terminal made visible.
+pub fn warn(text: &str) {
+    // A standard error that is closed leaves nobody to tell.
+    let _ = writeln!(io::stderr(), "midflank: {}", escaped(text));
+}
+
 /// A pipe whose reader has gone is no failure; a full disk is.
 fn write_failure(error: io::Error) -> Failure {
     match error.kind() {

@@ -81,10 +81,10 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     let size = conductor.as_ref().map(Conductor::size).transpose();
     let gauge = size.map_err(|error| Failure::refused(&error))?;
     let standard = arguments.standard.as_deref().unwrap_or_default();
-    let force = |text: &str| pull_force::force(text).map_err(|error| refused(&error));
+    let refused = |error: PullError| Failure::refused(&error);
+    let force = |text: &str| pull_force::force(text).map_err(refused);
     let strength = arguments.wire_strength.as_deref().map(force).transpose()?;
-    let least =
-        pull_force::least(standard, gauge, area, strength).map_err(|error| refused(&error))?;
+    let least = pull_force::least(standard, gauge, area, strength).map_err(refused)?;
     let forces = arguments
         .forces
         .iter()
@@ -117,7 +117,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         },
         least_newtons: least.newtons,
         least_lbf: least.newtons / NEWTONS_PER_LBF,
-        row: words::error(&least.basis),
+        row: words::said(&least.basis),
         source: words::source(least.source).to_owned(),
         confidence: least.confidence,
         forces,
@@ -128,10 +128,6 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         return output.json(&answer);
     }
     tell(&answer, output)
-}
-
-fn refused(error: &PullError) -> Failure {
-    Failure::refused(error)
 }
 
 fn wire(arguments: &Arguments) -> Result<(Option<Conductor>, f64), Failure> {

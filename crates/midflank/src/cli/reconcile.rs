@@ -58,7 +58,7 @@ pub struct Arguments {
 
 pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     let (limits, thread) = thread(&arguments.designation)?;
-    let repeatability_mm = length("repeatability", &arguments.repeatability)?;
+    let repeatability_mm = length("--repeatability", &arguments.repeatability)?;
     let result = |option: &str, method: &str, text: &str| {
         Ok::<_, Failure>(Measured {
             method: parse_method(
@@ -90,7 +90,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         ],
         repeatability_mm,
         reconciliation,
-        notes: crate::words::errors(&limits.assumed),
+        notes: crate::words::all_said(&limits.assumed),
     };
     if arguments.json {
         output.json(&ReconcileDocument::of(&reconciled))
@@ -158,7 +158,7 @@ fn wire(thread: &MeasuredThread, unit: LengthUnit, arguments: &Arguments) -> Res
     let included = Angle::from_radians(2.0 * thread.half_angle.radians());
     let lead = thread.pitch_mm * f64::from(thread.starts);
     let groove = Groove::symmetric(thread.side, included, thread.pitch_mm, lead);
-    let Some(wire) = optional_length("wire", arguments.wire.as_ref())? else {
+    let Some(wire) = optional_length("--wire", arguments.wire.as_ref())? else {
         return best_wire_mm(&groove).map_err(|error| Failure::refused_in(&error, unit));
     };
     if let Some(heights) = FormHeights::of_standard_form(thread.side, included) {

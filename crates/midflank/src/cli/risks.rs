@@ -3,10 +3,10 @@
 use std::path::Path;
 
 use clap::Args;
-use metrology::units::Entered;
 
 use super::Failure;
 use super::output::Output;
+use super::thread::entered;
 use crate::document::DecidedWithRisk;
 use crate::process::{Kind, Process, Selection, Stated};
 use crate::report::size;
@@ -67,12 +67,8 @@ impl ProcessArguments {
         let (Some(mean), Some(sd)) = (&self.process_mean, &self.process_sd) else {
             return Ok(None);
         };
-        let length = |name: &str, text: &str| {
-            Entered::parse(text, None)
-                .map(|length| length.value().mm())
-                .map_err(|error| Failure::Input(format!("{name}: {}", crate::words::error(&error))))
-        };
-        let process = Process::normal(length("process-mean", mean)?, length("process-sd", sd)?)
+        let length = |option, text: &str| entered(option, text).map(|length| length.value().mm());
+        let process = Process::normal(length("--process-mean", mean)?, length("--process-sd", sd)?)
             .map_err(|error| Failure::refused(&error))?;
         Ok(Some(Stated::Known(process)))
     }

@@ -14,13 +14,13 @@ use metrology::units::{Entered, Length, LengthUnit};
 
 use super::Failure;
 use super::output::{Output, width};
+use super::thread::entered;
 use crate::document::{Around, SetUpDocument};
 use crate::given;
 use crate::job_file::{NAMES, named};
 use crate::register::Shelf;
-use crate::report::setup::words;
-use crate::station;
-use crate::words;
+use crate::report::setup;
+use crate::{say, station, words};
 
 /// Which of what you own to measure a feature with, and what each wrong choice would cost
 ///
@@ -98,11 +98,11 @@ pub struct Arguments {
     #[arg(long, value_parser = given::Line)]
     material: Option<String>,
     /// Temperature of the part now, degrees Celsius
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::TEMPERATURE)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::TEMPERATURE_AT_BENCH)]
     part_temperature: Option<f64>,
     /// Temperature of the standard and the room, degrees Celsius
     #[arg(
-        value_parser = given::TEMPERATURE,
+        value_parser = given::TEMPERATURE_AT_BENCH,
         long,
         value_name = "DEG",
         default_value_t = 20.0,
@@ -118,22 +118,8 @@ pub struct Arguments {
 }
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
-    let characteristic = arguments.characteristic().map_err(Failure::Input)?;
-    let repeatability =
-        length("--repeatability", arguments.repeatability.as_ref()).map_err(Failure::Input)?;
-    for (name, temperature) in [
-        ("--part-temperature", arguments.part_temperature),
-        ("--room-temperature", Some(arguments.room_temperature)),
-    ] {
-        if temperature.is_some_and(|degrees| !(-40.0..=120.0).contains(&degrees)) {
-            return Err(Failure::input(format!(
-                "{name}: write degrees Celsius, as at the bench"
-            )));
-        }
-    }
-    if !(arguments.within > 0.0 && arguments.within <= 20.0) {
-        return Err(Failure::input("--within: write kelvins, such as 0.5"));
-    }
+    let characteristic = arguments.characteristic()?;
+    let repeatability = length("--repeatability", arguments.repeatability.as_ref())?;
     let shelf = Shelf::beside(path);
     let now = super::now()?;
     let question = Question {
@@ -157,34 +143,40 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     if arguments.json {
         output.json(&document)
     } else {
-        output.text(&words(&document, width()))
+        output.text(&setup::words(&document, width()))
     }
 }
 
-/// An option with a length and its unit.
-fn length(name: &str, text: Option<&String>) -> Result<Option<Entered>, String> {
-    text.map(|text| {
-        Entered::parse(text, None)
-            .map_err(|error| format!("{name}: {}", crate::words::error(&error)))
-    })
-    .transpose()
+/// A length that may be left out.
+fn length(option: &str, text: Option<&String>) -> Result<Option<Entered>, Failure> {
+    text.map(|text| entered(option, text)).transpose()
+}
+
+/// A feature that cannot be advised on without this.
+fn lacks(feature: &str, option: &str, what: &str) -> Failure {
+    Failure::Input(say!(
+        "setup-refused.lacks",
+        feature = feature,
+        option = option,
+        what = what
+    ))
 }
 
 impl Arguments {
-    fn needed(&self, name: &str, text: Option<&String>, what: &str) -> Result<Entered, String> {
-        length(name, text)?.ok_or_else(|| format!("{} needs {name}: {what}", self.feature.trim()))
+    fn needed(&self, option: &str, text: Option<&String>, what: &str) -> Result<Entered, Failure> {
+        length(option, text)?.ok_or_else(|| lacks(self.feature.trim(), option, what))
     }
 
-    fn characteristic(&self) -> Result<Characteristic, String> {
+    fn characteristic(&self) -> Result<Characteristic, Failure> {
         let key = named(&self.feature);
         let Some(key) = key else {
             // Not a feature: a thread, or nothing we know.
             designation::parse(&self.feature).map_err(|error| {
-                format!(
-                    "{}; a feature would be one of {}",
-                    crate::words::error(&error),
-                    NAMES.map(|(key, _)| key).join(", ")
-                )
+                Failure::Input(say!(
+                    "setup-refused.no-feature",
+                    why = words::said(&error),
+                    known = NAMES.map(|(key, _)| key).join(", ")
+                ))
             })?;
             return Ok(Characteristic::Thread {
                 designation: self.feature.clone(),
@@ -193,9 +185,7 @@ impl Arguments {
                     "major-diameter" | "major" => ThreadDiameter::MajorDiameter,
                     "minor-diameter" | "minor" => ThreadDiameter::MinorDiameter,
                     other => {
-                        return Err(format!(
-                            "--diameter: `{other}` is none of pitch-diameter, major-diameter, minor-diameter"
-                        ));
+                        return Err(Failure::Input(say!("setup-refused.diameter", text = other)));
                     }
                 },
                 terms: None,
@@ -204,14 +194,14 @@ impl Arguments {
         let (lower, upper) = self.limits(key)?;
         let feature = self.feature_of(key, lower.as_ref().or(upper.as_ref()))?;
         Ok(Characteristic::Feature {
-            name: crate::words::word(&feature),
+            name: words::word(&feature),
             lower,
             upper,
             feature: Box::new(feature),
         })
     }
 
-    fn limits(&self, key: &str) -> Result<(Option<Entered>, Option<Entered>), String> {
+    fn limits(&self, key: &str) -> Result<(Option<Entered>, Option<Entered>), Failure> {
         let lower = length("--lower", self.lower.as_ref())?;
         let upper = length("--upper", self.upper.as_ref())?;
         let nominal = length("--nominal", self.nominal.as_ref())?;
@@ -225,35 +215,34 @@ impl Arguments {
                     };
                     let decimals = nominal.decimals().max(tolerance.decimals()).max(4);
                     Entered::parse(&format!("{}{unit}", limit.to_fixed(unit, decimals)), None)
-                        .map_err(|error| crate::words::error(&error))
+                        .map_err(|error| Failure::refused(&error))
                 };
                 Ok((
                     Some(text(nominal.value() - tolerance.value())?),
                     Some(text(nominal.value() + tolerance.value())?),
                 ))
             }
-            (None, None, None, None) if key == "crimp-height" => Err(
-                "the limits of a crimp height are those of the terminal maker's sheet and are never assumed; give --nominal \
-                 and --tolerance, or --lower and --upper, from it"
-                    .into(),
-            ),
-            (None, None, None, None) => Err(format!(
-                "{key} needs its limits from the drawing: --lower and --upper, or --nominal and --tolerance"
-            )),
+            (None, None, None, None) if key == "crimp-height" => {
+                Err(Failure::input(say!("setup-refused.no-crimp-limits")))
+            }
+            (None, None, None, None) => Err(Failure::Input(say!(
+                "setup-refused.no-limits",
+                feature = key
+            ))),
             (lower, upper, None, None) => Ok((lower, upper)),
-            _ => Err("give --nominal with --tolerance, or --lower and --upper, not a mixture".into()),
+            _ => Err(Failure::input(say!("setup-refused.mixed-limits"))),
         }
     }
 
-    fn feature_of(&self, key: &str, limit: Option<&Entered>) -> Result<Feature, String> {
+    fn feature_of(&self, key: &str, limit: Option<&Entered>) -> Result<Feature, Failure> {
         let optional = |name, text: &Option<String>| length(name, text.as_ref());
-        let exact = Entered::parse("0mm", None).map_err(|error| crate::words::error(&error))?;
+        let exact = Entered::parse("0mm", None).map_err(|error| Failure::refused(&error))?;
         let groove = || {
-            Ok::<Groove, String>(Groove {
+            Ok::<Groove, Failure>(Groove {
                 width: self.needed(
                     "--width",
                     self.width.as_ref(),
-                    "width of the groove, with its unit",
+                    say!("setup-refused.groove-width"),
                 )?,
                 root_radius: optional("--root-radius", &self.root_radius)?,
                 wall_angle: self.wall_angle,
@@ -261,13 +250,7 @@ impl Arguments {
                 land_diameter: None,
             })
         };
-        let bore = || {
-            self.needed(
-                "--bore",
-                self.bore.as_ref(),
-                "inside diameter, with its unit",
-            )
-        };
+        let bore = || self.needed("--bore", self.bore.as_ref(), say!("setup-refused.bore"));
         Ok(match key {
             "tube-wall" => Feature::TubeWall(TubeWall {
                 bore: bore()?,
@@ -280,7 +263,7 @@ impl Arguments {
                 outside_diameter: self.needed(
                     "--outside-diameter",
                     self.outside_diameter.as_ref(),
-                    "outside diameter at the same section, with its unit",
+                    say!("setup-refused.outside-diameter"),
                 )?,
                 outside_diameter_uncertainty: exact,
             }),
@@ -288,11 +271,8 @@ impl Arguments {
             "groove-diameter" => Feature::GrooveDiameter(groove()?),
             "undercut" => Feature::Undercut(groove()?),
             "groove-width" => {
-                let disc = self.needed(
-                    "--discs",
-                    self.discs.as_ref(),
-                    "thickness of each disc, with its unit",
-                )?;
+                let disc =
+                    self.needed("--discs", self.discs.as_ref(), say!("setup-refused.discs"))?;
                 Feature::GrooveWidth(GrooveWidth {
                     anvil_disc: disc.clone(),
                     spindle_disc: disc,
@@ -303,7 +283,7 @@ impl Arguments {
                 groove_width: self.needed(
                     "--width",
                     self.width.as_ref(),
-                    "width of the groove beside the land, with its unit",
+                    say!("setup-refused.land"),
                 )?,
             }),
             "keyseat" => self.keyseat(exact)?,
@@ -316,14 +296,14 @@ impl Arguments {
                     },
                     None,
                 )
-                .map_err(|error| crate::words::error(&error))?;
+                .map_err(|error| Failure::refused(&error))?;
                 Feature::LobedShaft(LobedShaft {
                     lobes: self
                         .lobes
-                        .ok_or("lobed-shaft needs --lobes: peaks counted in one turn on a V")?,
+                        .ok_or_else(|| lacks(key, "--lobes", say!("setup-refused.lobes")))?,
                     v_angle: self
                         .v_angle
-                        .ok_or("lobed-shaft needs --v-angle: included angle of the V, degrees")?,
+                        .ok_or_else(|| lacks(key, "--v-angle", say!("setup-refused.v-angle")))?,
                     v_scale: Some(VScale::Distance),
                     v_readings: vec![shown; 3],
                     roundness_limit: None,
@@ -335,9 +315,9 @@ impl Arguments {
                 } else {
                     Thickness::Free
                 },
-                modulus_mpa: self.modulus.ok_or(
-                    "soft-thickness needs --modulus: Young's modulus in compression, megapascals",
-                )?,
+                modulus_mpa: self
+                    .modulus
+                    .ok_or_else(|| lacks(key, "--modulus", say!("setup-refused.modulus")))?,
                 modulus_relative_limit: 0.3,
                 dwell_seconds: 5.0,
                 pressure_kpa: self.pressure,
@@ -348,14 +328,10 @@ impl Arguments {
         })
     }
 
-    fn keyseat(&self, exact: Entered) -> Result<Feature, String> {
+    fn keyseat(&self, exact: Entered) -> Result<Feature, Failure> {
         let asked = || {
-            format!(
-                "keyseat needs --convention, as drawings state its depth in different ways: one of {}",
-                KeyseatConvention::ALL
-                    .map(KeyseatConvention::key)
-                    .join(", ")
-            )
+            let known = KeyseatConvention::ALL.map(KeyseatConvention::key);
+            Failure::Input(say!("setup-refused.convention", known = known.join(", ")))
         };
         let said = self.convention.as_deref().ok_or_else(asked)?;
         Ok(Feature::Keyseat(Keyseat {
@@ -366,34 +342,31 @@ impl Arguments {
             shaft_diameter: self.needed(
                 "--shaft",
                 self.shaft.as_ref(),
-                "diameter of the shaft, with its unit",
+                say!("setup-refused.shaft"),
             )?,
             shaft_diameter_uncertainty: exact.clone(),
-            width: self.needed(
-                "--width",
-                self.width.as_ref(),
-                "width of the seat, with its unit",
-            )?,
+            width: self.needed("--width", self.width.as_ref(), say!("setup-refused.seat"))?,
             width_uncertainty: exact,
         }))
     }
 
-    fn crimp(&self) -> Result<Feature, String> {
+    fn crimp(&self) -> Result<Feature, Failure> {
         let wire = match (&self.awg, &self.mm2) {
             (Some(awg), _) => {
-                wire_size::conductor(awg).map_err(|error| words::error(&error))?;
+                wire_size::conductor(awg).map_err(|error| Failure::refused(&error))?;
                 Wire::Awg(awg.clone())
             }
             (None, Some(area)) => {
-                wire_size::area(area).map_err(|error| words::error(&error))?;
+                wire_size::area(area).map_err(|error| Failure::refused(&error))?;
                 Wire::Mm2(area.clone())
             }
             (None, None) => {
-                return Err("crimp-height needs the wire: --awg 18 or --mm2 0.75".into());
+                return Err(Failure::input(say!("setup-refused.no-wire")));
             }
         };
         Ok(Feature::CrimpHeight(CrimpHeight {
-            sheet: "of the terminal maker".to_owned(),
+            // The advice does not depend on it.
+            sheet: "-".to_owned(),
             wire,
             compression: None,
             pull: None,

@@ -15,7 +15,7 @@ pub fn thread(text: &str) -> Result<(ThreadLimits, MeasuredThread), Failure> {
     let limits = designation::parse(text)
         .and_then(|thread| thread.limits())
         .map_err(|error| {
-            let error = words::error(&error);
+            let error = words::said(&error);
             Failure::Input(say!("thread.refused", designation = text, error = error))
         })?;
     let pitch_diameter_mm = basic_pitch_diameter(&limits)
@@ -51,22 +51,27 @@ pub const fn answer_unit(unit: LengthUnit) -> LengthUnit {
     }
 }
 
-/// A length that must carry its unit.
-pub fn entered(name: &str, text: &str) -> Result<Entered, Failure> {
-    Entered::parse(text, None).map_err(|error| {
-        let error = words::error(&error);
-        Failure::Input(say!("thread.option", option = name, error = error))
+/// A length given with an option or in a column; one without a unit is in this one, where there is one.
+pub fn entered_in(option: &str, text: &str, unit: Option<LengthUnit>) -> Result<Entered, String> {
+    Entered::parse(text, unit).map_err(|error| {
+        let error = words::said(&error);
+        say!("command.option", option = option, error = error)
     })
 }
 
+/// One that must carry its unit.
+pub fn entered(option: &str, text: &str) -> Result<Entered, Failure> {
+    entered_in(option, text, None).map_err(Failure::Input)
+}
+
 /// A length in millimetres, not rounded to anything.
-pub fn length(name: &str, text: &str) -> Result<f64, Failure> {
-    entered(name, text).map(|entered| mm(&entered))
+pub fn length(option: &str, text: &str) -> Result<f64, Failure> {
+    entered(option, text).map(|entered| mm(&entered))
 }
 
 /// A length that may be left out.
-pub fn optional_length(name: &str, text: Option<&String>) -> Result<Option<f64>, Failure> {
-    text.map(|text| length(name, text)).transpose()
+pub fn optional_length(option: &str, text: Option<&String>) -> Result<Option<f64>, Failure> {
+    text.map(|text| length(option, text)).transpose()
 }
 
 /// Millimetres, not rounded to anything.
@@ -77,14 +82,14 @@ pub fn mm(entered: &Entered) -> f64 {
 
 /// Exactly so many of a list, or the sentence that says what to write.
 pub fn exactly<'a, T, const N: usize>(
-    name: &str,
+    option: &str,
     list: &'a [T],
     example: &str,
 ) -> Result<&'a [T; N], Failure> {
     list.try_into().map_err(|_| {
         Failure::Input(say!(
             "thread.wrong-count",
-            option = name,
+            option = option,
             given = list.len(),
             wanted = N,
             example = example

@@ -22,9 +22,9 @@ use serde::Serialize;
 use super::Failure;
 use super::lines::{Row, each_line, each_row};
 use super::output::{Output, width};
-use super::thread::{basic_pitch_diameter, mm, side};
-use crate::document::{Wires, WiresDocument};
-use crate::given::{self, NumberError, Permitted, escaped};
+use super::thread::{basic_pitch_diameter, entered_in, mm, side};
+use crate::document::{Wires, WiresDocument, to_mm};
+use crate::given::{self, NumberError, Permitted};
 use crate::report::wires::{card, fine_length};
 use crate::say;
 use crate::words::{self, Shown, number};
@@ -66,7 +66,7 @@ pub struct Arguments {
     /// Wire or ball diameter [default: the best]
     #[arg(long, value_name = "LEN")]
     wire: Option<String>,
-    /// Wires that one owns, separated by commas: the best of them is taken
+    /// Wires you own, separated by commas: the best of them is taken
     #[arg(
         long,
         value_name = "LEN,LEN",
@@ -77,7 +77,7 @@ pub struct Arguments {
     /// A reading over the wires: the pitch diameter is solved for
     #[arg(long, value_name = "LEN")]
     over_wires: Option<String>,
-    /// Measuring force in newtons: adds what to add to the reading for the deformation
+    /// Measuring force in newtons: the answer then has the correction for the deformation
     #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = given::FORCE)]
     force: Option<f64>,
     /// Material of the part, for the deformation
@@ -208,7 +208,7 @@ pub fn cards(designation: &str, width: usize) -> Result<Vec<String>, String> {
 fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> {
     let thread = designation::parse(text)
         .and_then(|thread| thread.limits())
-        .map_err(|error| Wrong::new(error.kind(), words::error(&error)))?;
+        .map_err(|error| Wrong::new(error.kind(), words::said(&error)))?;
     let side = side(thread.kind);
     let mut groove = Groove::symmetric(
         side,
@@ -219,8 +219,12 @@ fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> 
     if thread.hand == designation::Hand::Left {
         groove = groove.left_hand();
     }
-    let mut notes = words::errors(&thread.assumed);
-    let pitch_diameter = length(arguments.pitch_diameter.as_ref(), Some(thread.unit))?;
+    let mut notes = words::all_said(&thread.assumed);
+    let pitch_diameter = length(
+        "--pitch-diameter",
+        arguments.pitch_diameter.as_ref(),
+        Some(thread.unit),
+    )?;
     if pitch_diameter.is_none() && arguments.over_wires.is_none() {
         notes.push(say!("wires.basic").to_owned());
     }
@@ -261,7 +265,7 @@ fn plane(thread: &ThreadLimits, taper: &Taper, at: Option<&str>) -> Result<InPla
     }
     let gauged = taper.positions.iter().find(|at| at.tolerance.is_some());
     let gauged = gauged.map_or("", |position| position.name.key());
-    let wrong = |error: &JobError| Wrong::new("plane", words::error(error));
+    let wrong = |error: &JobError| Wrong::new("plane", words::said(error));
     let target = Target::of(&Characteristic::Thread {
         designation: thread.designation.clone(),
         diameter: ThreadDiameter::PitchDiameter,
@@ -280,7 +284,7 @@ fn plane(thread: &ThreadLimits, taper: &Taper, at: Option<&str>) -> Result<InPla
     };
     let basic = taper
         .at(at.value(), thread.unit)
-        .map_err(|error| Wrong::new("plane", words::error(&error)))?;
+        .map_err(|error| Wrong::new("plane", words::said(&error)))?;
     Ok(InPlane {
         at,
         basic: basic.pitch_diameter,
@@ -289,14 +293,14 @@ fn plane(thread: &ThreadLimits, taper: &Taper, at: Option<&str>) -> Result<InPla
 }
 
 fn by_geometry(angle: f64, pitch: &str, arguments: &Arguments) -> Result<Question, Wrong> {
-    let entered = Entered::parse(pitch, None)
-        .map_err(|error| Wrong::new("length", format!("--pitch: {}", words::error(&error))))?;
+    let entered =
+        entered_in("--pitch", pitch, None).map_err(|message| Wrong::new("length", message))?;
     let unit = match entered.unit() {
         LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
         LengthUnit::Millimetre | LengthUnit::Micrometre => LengthUnit::Millimetre,
     };
     let pitch = mm(&entered);
-    let lead = length(arguments.lead.as_ref(), None)?.unwrap_or(pitch);
+    let lead = length("--lead", arguments.lead.as_ref(), None)?.unwrap_or(pitch);
     let side = if arguments.internal {
         Side::Internal
     } else {
@@ -304,7 +308,7 @@ fn by_geometry(angle: f64, pitch: &str, arguments: &Arguments) -> Result<Questio
     };
     Ok(Question {
         groove: Groove::symmetric(side, Angle::from_degrees(angle), pitch, lead),
-        pitch_diameter: length(arguments.pitch_diameter.as_ref(), None)?,
+        pitch_diameter: length("--pitch-diameter", arguments.pitch_diameter.as_ref(), None)?,
         ..asked(arguments, unit)?
     })
 }
@@ -315,13 +319,9 @@ fn asked(arguments: &Arguments, unit: LengthUnit) -> Result<Question, Wrong> {
         .owned
         .iter()
         .map(|text| {
-            let owned = length(Some(text), None).map(Option::unwrap_or_default);
+            let owned = length("--owned", Some(text), None).map(Option::unwrap_or_default);
             owned.map_err(|wrong| {
-                let message = say!(
-                    "wires-error.owned",
-                    error = wrong.message,
-                    option = "--owned"
-                );
+                let message = say!("wires-error.owned", error = wrong.message);
                 Wrong { message, ..wrong }
             })
         })
@@ -332,10 +332,10 @@ fn asked(arguments: &Arguments, unit: LengthUnit) -> Result<Question, Wrong> {
         form: None,
         groove: Groove::symmetric(Side::External, Angle::from_degrees(60.0), 1.0, 1.0),
         plane: None,
-        wire: length(arguments.wire.as_ref(), None)?,
+        wire: length("--wire", arguments.wire.as_ref(), None)?,
         owned,
         pitch_diameter: None,
-        over_wires: length(arguments.over_wires.as_ref(), None)?,
+        over_wires: length("--over-wires", arguments.over_wires.as_ref(), None)?,
         limits: Limits::default(),
         notes: Vec::new(),
     })
@@ -600,10 +600,14 @@ fn elastic(
 }
 
 /// A length in millimetres, not rounded to anything.
-fn length(text: Option<&String>, unit: Option<LengthUnit>) -> Result<Option<f64>, Wrong> {
+fn length(
+    option: &str,
+    text: Option<&String>,
+    unit: Option<LengthUnit>,
+) -> Result<Option<f64>, Wrong> {
     let Some(text) = text else { return Ok(None) };
     let entered =
-        Entered::parse(text, unit).map_err(|error| Wrong::new("length", words::error(&error)))?;
+        entered_in(option, text, unit).map_err(|message| Wrong::new("length", message))?;
     Ok(Some(mm(&entered)))
 }
 
@@ -623,8 +627,7 @@ fn tell(
             })
             .map(|()| false),
         Err(Wrong { message, .. }) => {
-            output.finish()?;
-            eprintln!("midflank: {}", escaped(&format!("{input}: {message}")));
+            output.aside(&format!("midflank: {input}: {message}\n"))?;
             Ok(false)
         }
     }
@@ -640,9 +643,7 @@ fn of_row(row: &Row<'_>) -> Result<Question, WiresError> {
             .read(column, row.field(column))
             .map_err(|error| WiresError::Number { error })
     };
-    let length = |column: &str| {
-        Ok::<_, WiresError>(number(given::LENGTH, column)? * unit.tenth_nanometres() as f64 / 1e7)
-    };
+    let length = |column: &str| Ok::<_, WiresError>(to_mm(number(given::LENGTH, column)?, unit));
     let length_if = |column: &str| match row.field(column) {
         "" => Ok(None),
         _ => length(column).map(Some),

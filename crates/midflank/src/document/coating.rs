@@ -7,8 +7,7 @@ use metrology::units::LengthUnit;
 use serde::Serialize;
 
 use super::{MaxMin, ThreadDocument, from_length};
-use crate::report::coating::coating_shown;
-use crate::words;
+use crate::words::{self, Shown};
 
 /// The limits of a thread, which hold in the state `coating.limits_hold`, with the limits of both states.
 ///
@@ -70,7 +69,7 @@ impl<'a> CoatedThreadDocument<'a> {
             minor: MaxMin::of(state.minor, own),
         };
         let conflict = coated.conflict.as_ref();
-        let worded = |conflict: &Conflict| words::message(conflict, coating_shown(own));
+        let worded = |conflict: &Conflict| words::message(conflict, Shown::of_coating(own));
         Self {
             thread: ThreadDocument::of(thread, unit),
             coating: CoatingDocument {
@@ -85,7 +84,7 @@ impl<'a> CoatedThreadDocument<'a> {
                 greatest_thickness: coated.room.map(length),
                 fits: conflict.is_none(),
                 conflict: conflict.map(worded),
-                assumed: words::errors(&coated.assumed),
+                assumed: words::all_said(&coated.assumed),
                 notes: coated.notes.iter().map(words::word).collect(),
                 source: crate::words::source(coated.source),
                 confidence: coated.confidence,

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::from_mm;
 use super::thread::MaxMin;
+use crate::say;
 use crate::words::{self, Shown};
 
 /// What is said of one pair on one thread; lengths in millimetres.
@@ -37,26 +38,10 @@ pub struct Fit {
 
 metrology::codes! {
     /// How zero was set.
+    #[derive(clap::ValueEnum)]
     pub enum ZeroSet "zero-set" {
         Closed "closed",
-        Standard "standard",
-        Master "master",
-    }
-}
-
-metrology::codes! {
-    /// What setting zero takes out of the reading.
-    pub enum TakenOut "zero-takes-out" {
-        Closed "closed",
-        Standard "standard",
-        Master "master",
-    }
-}
-
-metrology::codes! {
-    /// What setting zero leaves in the reading.
-    pub enum Left "zero-leaves" {
-        Closed "closed",
+        #[value(alias = "rod")]
         Standard "standard",
         Master "master",
     }
@@ -87,19 +72,21 @@ metrology::codes! {
 }
 
 impl ZeroSet {
-    pub const fn takes_out(self) -> TakenOut {
+    /// What setting zero takes out of the reading.
+    pub fn takes_out(self) -> &'static str {
         match self {
-            Self::Closed => TakenOut::Closed,
-            Self::Standard => TakenOut::Standard,
-            Self::Master => TakenOut::Master,
+            Self::Closed => say!("zero-takes-out.closed"),
+            Self::Standard => say!("zero-takes-out.standard"),
+            Self::Master => say!("zero-takes-out.master"),
         }
     }
 
-    pub const fn leaves(self) -> Left {
+    /// What it leaves in the reading.
+    pub fn leaves(self) -> &'static str {
         match self {
-            Self::Closed => Left::Closed,
-            Self::Standard => Left::Standard,
-            Self::Master => Left::Master,
+            Self::Closed => say!("zero-leaves.closed"),
+            Self::Standard => say!("zero-leaves.standard"),
+            Self::Master => say!("zero-leaves.master"),
         }
     }
 }
@@ -173,8 +160,8 @@ pub struct ContactsDocument<'a> {
     tip_clearance: Option<f64>,
     crest_clearance: Option<f64>,
     zero: &'static str,
-    zero_takes_out: String,
-    zero_leaves: String,
+    zero_takes_out: &'static str,
+    zero_leaves: &'static str,
     correction: Option<f64>,
     effects: Vec<EffectDocument>,
     width_effect: Option<EffectDocument>,
@@ -231,8 +218,8 @@ impl<'a> ContactsDocument<'a> {
             tip_clearance: contacts.fit.clearances.map(|(tip, _)| length(tip)),
             crest_clearance: contacts.fit.clearances.map(|(_, crest)| length(crest)),
             zero: contacts.zero.key(),
-            zero_takes_out: words::word(&contacts.zero.takes_out()),
-            zero_leaves: words::word(&contacts.zero.leaves()),
+            zero_takes_out: contacts.zero.takes_out(),
+            zero_leaves: contacts.zero.leaves(),
             correction: contacts.correction_mm().map(length),
             effects: contacts
                 .effects

@@ -54,8 +54,8 @@ impl<'a> GaugesDocument<'a> {
                 .iter()
                 .map(|gauge| GaugeDocument::of(gauge, unit))
                 .collect(),
-            assumed: words::errors(&set.assumed),
-            notes: words::errors(&set.notes),
+            assumed: words::all_said(&set.assumed),
+            notes: words::all_said(&set.notes),
             sources: set
                 .sources
                 .iter()

@@ -166,7 +166,7 @@ impl IdentificationDocument {
                 .iter()
                 .map(|other| LookAlikeDocument {
                     designation: other.designation.clone(),
-                    told_by: words::errors(&other.differences).join("; "),
+                    told_by: words::all_said(&other.differences).join("; "),
                 })
                 .collect(),
             assumed,

@@ -88,6 +88,11 @@ pub fn from_mm(millimetres: f64, unit: LengthUnit) -> f64 {
     millimetres * 1e7 / unit.tenth_nanometres() as f64
 }
 
+/// Back to millimetres.
+pub fn to_mm(length: f64, unit: LengthUnit) -> f64 {
+    length * unit.tenth_nanometres() as f64 / 1e7
+}
+
 /// An exact number of millimetres, in the document's unit: the nearest number to the exact quotient.
 pub fn from_exact_mm(millimetres: Decimal, unit: LengthUnit) -> f64 {
     let tenths = millimetres * Decimal::from(10_000_000);

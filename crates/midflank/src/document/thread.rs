@@ -157,14 +157,14 @@ impl<'a> ThreadDocument<'a> {
             root_radius: (thread.root_radius != Limits::default())
                 .then(|| MaxMin::of(thread.root_radius, unit)),
             major_min_hot_rolled: thread.hot_rolled_major_min.map(length),
-            assumed: words::errors(&thread.assumed),
+            assumed: words::all_said(&thread.assumed),
             sources: thread
                 .sources
                 .iter()
                 .map(|source| crate::words::source(*source))
                 .collect(),
             confidence: thread.confidence,
-            notes: words::errors(&thread.notes),
+            notes: words::all_said(&thread.notes),
             disputes: disputes(thread),
         }
     }

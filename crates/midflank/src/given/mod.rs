@@ -5,7 +5,9 @@ mod number;
 mod text;
 
 pub use number::{NumberError, Permitted, Whole};
-pub use text::{Line, TextError, escaped, on_lines, on_one_line};
+#[cfg(test)]
+pub use text::TextError;
+pub use text::{Line, escaped, on_lines, on_one_line};
 
 use std::ffi::OsStr;
 
@@ -37,8 +39,12 @@ pub const WALL_ANGLE: Permitted = Permitted::new(0.0, 80.0, "°");
 pub const FORCE: Permitted = Permitted::new(0.01, 100.0, " N");
 /// A pull force or its uncertainty, newtons.
 pub const PULL_FORCE: Permitted = Permitted::new(0.0, 1e6, " N");
+/// Vickers hardness of a part, lead to hard metal (common practice, no source).
+pub const HARDNESS: Permitted = Permitted::new(3.0, 3000.0, " HV");
 /// A temperature, degrees Celsius. One that was read in degrees Fahrenheit is told as that, by its own sentence.
 pub const TEMPERATURE: Permitted = Permitted::new(-50.0, 150.0, " °C");
+/// A temperature of a part or of the room that a part is left to come to, degrees Celsius.
+pub const TEMPERATURE_AT_BENCH: Permitted = Permitted::new(-40.0, 120.0, " °C");
 /// A difference or an uncertainty of temperature, kelvins.
 pub const KELVINS: Permitted = Permitted::new(0.0, 20.0, " K");
 /// To within how much of the room a part comes, kelvins.
@@ -125,6 +131,6 @@ fn named(option: Option<&Arg>) -> String {
 }
 
 fn refused(error: &impl Say) -> Error {
-    let sentence = format!("{}\n", words::error(error));
+    let sentence = format!("{}\n", words::said(error));
     Error::raw(ErrorKind::ValueValidation, sentence)
 }

@@ -43,25 +43,32 @@ impl Permitted {
 
     /// Reads a number, with a point or a comma; `field` is the key, column or option that it was given as.
     pub fn read(&self, field: &str, text: &str) -> Result<f64, NumberError> {
-        let plain = text.trim().replace(',', ".").replace('\u{2212}', "-");
-        match plain.parse::<f64>() {
-            // What is not finite is in no range.
-            Ok(number) if (self.from..=self.to).contains(&number) => Ok(number),
-            Ok(_) => Err(NumberError::Outside {
-                field: field.to_owned(),
-                text: text.trim().to_owned(),
-                from: self.from,
-                to: self.to,
-                unit: self.unit.to_owned(),
-            }),
-            Err(_) => Err(NumberError::NotANumber {
-                field: field.to_owned(),
-                text: text.trim().to_owned(),
-                from: self.from,
-                to: self.to,
-                unit: self.unit.to_owned(),
-            }),
+        let text = text.trim();
+        let parsed = text.replace(',', ".").replace('\u{2212}', "-").parse();
+        // What is not finite is in no range.
+        if let Ok(number) = parsed
+            && (self.from..=self.to).contains(&number)
+        {
+            return Ok(number);
         }
+        let (field, text) = (field.to_owned(), text.to_owned());
+        let (from, to, unit) = (self.from, self.to, self.unit.to_owned());
+        Err(match parsed {
+            Ok(_) => NumberError::Outside {
+                field,
+                text,
+                from,
+                to,
+                unit,
+            },
+            Err(_) => NumberError::NotANumber {
+                field,
+                text,
+                from,
+                to,
+                unit,
+            },
+        })
     }
 }
 

@@ -4,16 +4,17 @@
 
 use metrology::correction::ErrorCurve;
 use metrology::inspection::{self, CurvePoint, Field, JobError, PitchEntry};
+use metrology::message::Say as _;
 use metrology::units::{Entered, Length};
 use toml::Spanned;
 
 use super::JobFileError;
-use super::error::{Reason, Wrong};
+use super::error::Wrong;
 use super::typed::{Source, Typed};
 
 impl Source<'_> {
     fn refused<T>(&self, at: &Spanned<T>, error: &JobError) -> JobFileError {
-        self.wrong_at(at, Reason::said(error))
+        self.wrong_at(at, error.message())
     }
 
     /// A length that an inspection would take.
@@ -82,7 +83,7 @@ impl Source<'_> {
         let curve: Vec<CurvePoint> = points.iter().map(read).collect::<Result<_, _>>()?;
         let values = curve.iter().map(|one| (one.at.value(), one.error.value()));
         match (ErrorCurve::new(values.collect()), points.first()) {
-            (Err(error), Some([first, _])) => Err(self.wrong_at(first, Reason::said(&error))),
+            (Err(error), Some([first, _])) => Err(self.wrong_at(first, error)),
             _ => Ok(curve),
         }
     }

@@ -215,7 +215,7 @@ fn of_job(
     };
     let contradictions = contradictions(&described, &known);
     if !contradictions.is_empty() {
-        let what = contradictions.iter().map(words::error).collect::<Vec<_>>();
+        let what = contradictions.iter().map(words::said).collect::<Vec<_>>();
         shelf.remark(say!(
             "jobfile.contradiction",
             file = source.path().display(),

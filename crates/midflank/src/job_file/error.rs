@@ -4,13 +4,12 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use metrology::message::{Message, Say};
-use metrology::units::Entered;
+use metrology::units::{Entered, LengthUnit};
 
 use super::place;
-use crate::given::{NumberError, TextError};
-use crate::register::{self, Kind};
+use crate::register::Kind;
 use crate::say;
-use crate::words;
+use crate::words::{self, Shown};
 
 /// A file that cannot be taken.
 #[derive(Debug)]
@@ -42,16 +41,7 @@ pub struct Fault {
     /// The key, or the column of a file of readings.
     pub field: Option<String>,
     /// What is wrong and what would be right.
-    pub reason: Reason,
-}
-
-/// A sentence about a file.
-#[derive(Clone, Debug)]
-pub enum Reason {
-    /// Of this module.
-    File(Box<Wrong>),
-    /// Of the calculation, the register or the intake.
-    Other(Message),
+    pub reason: Message,
 }
 
 metrology::messages! {
@@ -192,39 +182,28 @@ metrology::messages! {
 
 impl JobFileError {
     /// Something wrong at a byte of a file of sections and keys.
-    pub fn at(path: &Path, text: &str, offset: usize, reason: impl Into<Reason>) -> Self {
+    pub fn at(path: &Path, text: &str, offset: usize, reason: impl Say) -> Self {
         let (line, column) = place::line_and_column(text, offset);
         let (section, field) = place::named(text, offset);
-        let mut reason = reason.into();
-        if let Reason::File(wrong) = &mut reason
-            && let Wrong::MissingKey { section: of, .. } = &mut **wrong
-        {
-            *of = section.clone().unwrap_or_default();
-        }
         Self::Wrong(Box::new(Fault {
             path: path.to_owned(),
             line,
             column: Some(column),
             section,
             field,
-            reason,
+            reason: reason.message(),
         }))
     }
 
     /// Something wrong on a line of a file of readings, in this column of it.
-    pub fn on_line(
-        path: &Path,
-        line: usize,
-        column: Option<&str>,
-        reason: impl Into<Reason>,
-    ) -> Self {
+    pub fn on_line(path: &Path, line: usize, column: Option<&str>, reason: impl Say) -> Self {
         Self::Wrong(Box::new(Fault {
             path: path.to_owned(),
             line,
             column: None,
             section: None,
             field: column.map(str::to_owned),
-            reason: reason.into(),
+            reason: reason.message(),
         }))
     }
 
@@ -238,12 +217,21 @@ impl JobFileError {
 
     /// What is wrong, without the place.
     pub fn sentence(&self) -> String {
+        self.worded(words::message)
+    }
+
+    /// The same on a page, which shows neither file nor keys.
+    pub fn on_page(&self) -> String {
+        self.worded(words::on_page)
+    }
+
+    fn worded(&self, said: fn(&Message, Shown) -> String) -> String {
         match self {
             Self::Read { path, source } => {
                 say!("command.cannot-read", file = path.display(), why = source)
             }
             Self::Register(words) => words.clone(),
-            Self::Wrong(fault) => words::error(&fault.reason),
+            Self::Wrong(fault) => said(&fault.reason, Shown::in_unit(LengthUnit::Millimetre)),
         }
     }
 
@@ -261,51 +249,5 @@ impl JobFileError {
             },
             Self::Read { .. } | Self::Register(_) => sentence,
         }
-    }
-}
-
-impl Reason {
-    /// What the calculation says.
-    pub fn said(error: &impl Say) -> Self {
-        Self::Other(error.message())
-    }
-}
-
-impl Say for Reason {
-    fn message(&self) -> Message {
-        match self {
-            Self::File(wrong) => wrong.message(),
-            Self::Other(message) => message.clone(),
-        }
-    }
-}
-
-impl From<Wrong> for Reason {
-    fn from(wrong: Wrong) -> Self {
-        Self::File(Box::new(wrong))
-    }
-}
-
-impl From<TextError> for Reason {
-    fn from(error: TextError) -> Self {
-        Self::Other(error.message())
-    }
-}
-
-impl From<NumberError> for Reason {
-    fn from(error: NumberError) -> Self {
-        Self::Other(error.message())
-    }
-}
-
-impl From<Message> for Reason {
-    fn from(message: Message) -> Self {
-        Self::Other(message)
-    }
-}
-
-impl From<register::Refusal> for Reason {
-    fn from(error: register::Refusal) -> Self {
-        Self::Other(error.message())
     }
 }

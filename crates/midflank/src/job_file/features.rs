@@ -11,7 +11,7 @@ use metrology::units::{Entered, Length, LengthUnit};
 use serde::Deserialize;
 
 use super::JobFileError;
-use super::error::{Reason, Wrong};
+use super::error::Wrong;
 use super::shape::Measure;
 use super::typed::{Source, Typed};
 use crate::given;
@@ -281,7 +281,7 @@ pub fn limits(
                     7
                 };
                 Entered::parse(&format!("{}{unit}", limit.to_fixed(unit, decimals)), None)
-                    .map_err(|error| source.wrong_at(nominal, Reason::said(&error)))
+                    .map_err(|error| source.wrong_at(nominal, error))
             };
             Ok((
                 Some(text(middle.value() - half.value())?),
@@ -355,13 +355,12 @@ fn crimp_height(source: &Source, keys: &CrimpHeightKeys) -> Result<CrimpHeight, 
     let wire = match (&keys.awg, &keys.mm2) {
         (Some(awg), None) => {
             let text = source.text(awg);
-            wire_size::conductor(&text)
-                .map_err(|error| source.wrong_at(awg, Reason::said(&error)))?;
+            wire_size::conductor(&text).map_err(|error| source.wrong_at(awg, error))?;
             Wire::Awg(text)
         }
         (None, Some(mm2)) => {
             let text = source.text(mm2);
-            wire_size::area(&text).map_err(|error| source.wrong_at(mm2, Reason::said(&error)))?;
+            wire_size::area(&text).map_err(|error| source.wrong_at(mm2, error))?;
             Wire::Mm2(text)
         }
         _ => return Err(lacks(Wrong::NoWire).about("awg")),
@@ -408,15 +407,12 @@ fn pull(source: &Source, keys: &PullKeys) -> Result<Pull, JobFileError> {
         .filter(|standard| !standard.trim().is_empty())
         .ok_or_else(|| {
             source
-                .wrong_in(
-                    "measure.crimp-height.pull",
-                    Reason::said(&pull_force::PullError::NotNamed),
-                )
+                .wrong_in("measure.crimp-height.pull", pull_force::PullError::NotNamed)
                 .about("standard")
         })?;
     let force = |typed: &Typed| {
         let text = source.text(typed);
-        pull_force::force(&text).map_err(|error| source.wrong_at(typed, Reason::said(&error)))?;
+        pull_force::force(&text).map_err(|error| source.wrong_at(typed, error))?;
         Ok(text)
     };
     Ok(Pull {

@@ -23,8 +23,8 @@ use std::path::Path;
 
 use metrology::decision::Rule;
 use metrology::inspection::{
-    Characteristic, Field, Flanks, Job, Left, Overrides, OwnUncertainty, Prior, Room, RuleName,
-    StandardForm, Struck, Temperature, Zero,
+    Characteristic, Field, Flanks, Job, Left, Overrides, OwnUncertainty, Part, Prior, Room,
+    RuleName, StandardForm, Struck, Temperature, Zero,
 };
 use metrology::message::{Say as _, Value};
 use metrology::units::{Celsius, Entered};
@@ -93,9 +93,8 @@ pub fn parse(
     build(&source, &file, clock.into(), shelf)
 }
 
-/// What is measured, from a text that holds `unit` and the `[measure]` sections alone; the error is a sentence without
-/// a place, for whoever asked for the sections one by one.
-pub fn measured(text: &str) -> Result<Characteristic, String> {
+/// What is measured, from a text that holds `unit` and the `[measure]` sections alone.
+pub fn measured(text: &str) -> Result<Characteristic, JobFileError> {
     /// The part of a job file that says what is measured.
     #[derive(serde::Deserialize)]
     #[serde(deny_unknown_fields)]
@@ -104,23 +103,24 @@ pub fn measured(text: &str) -> Result<Characteristic, String> {
         measure: shape::Measure,
     }
     let path = Path::new("");
-    let read = || {
-        let file: Measured = from_toml(path, text)?;
-        let source = Source::new(path, text, file.unit.as_ref())?;
-        characteristic(&source, &file.measure)
-    };
-    read().map_err(|error: JobFileError| error.sentence())
+    let file: Measured = from_toml(path, text)?;
+    let source = Source::new(path, text, file.unit.as_ref())?;
+    characteristic(&source, &file.measure)
 }
 
 /// The keys of a TOML text, or the place that is wrong.
 fn from_toml<T: serde::de::DeserializeOwned>(path: &Path, text: &str) -> Result<T, JobFileError> {
     reader::read(text).map_err(|trouble| {
         let offset = trouble.at.unwrap_or_default().start;
-        let error = JobFileError::at(path, text, offset, trouble.reason);
-        match trouble.key {
-            Some(key) => error.about(&key),
-            None => error,
-        }
+        let Some(key) = trouble.missing else {
+            return JobFileError::at(path, text, offset, trouble.reason);
+        };
+        let (section, _) = place::named(text, offset);
+        let wrong = Wrong::MissingKey {
+            key: key.clone(),
+            section: section.unwrap_or_default(),
+        };
+        JobFileError::at(path, text, offset, wrong).about(&key)
     })
 }
 
@@ -158,11 +158,12 @@ fn build(
     };
     // What is approved takes the place of what is only stated.
     prior.own = approved.own(&set_up).cloned().or(prior.own);
+    let part = part(source, &file.part)?;
     if prior.form.is_none() {
-        prior.form_history = shelf.form(&file.part, &measured);
+        prior.form_history = shelf.form(&part, &measured);
     }
     Ok(Job {
-        part: file.part.clone(),
+        part,
         person: file.person.clone(),
         measured_at: measured_when.at,
         measured_on: measured_when.on,
@@ -216,6 +217,20 @@ fn build(
                 contacts: given.contacts.clone(),
             }),
         service: file.service,
+    })
+}
+
+fn part(source: &Source, keys: &shape::Part) -> Result<Part, JobFileError> {
+    Ok(Part {
+        name: keys.name.clone(),
+        drawing: keys.drawing.clone(),
+        order: keys.order.clone(),
+        lot: keys.lot.clone(),
+        sample: keys.sample.clone(),
+        piece: keys.piece.clone(),
+        serial: keys.serial.clone(),
+        characteristic: keys.characteristic.clone(),
+        hardness_hv: source.number_if(keys.hardness_hv.as_ref(), given::HARDNESS)?,
     })
 }
 

@@ -6,6 +6,7 @@
 use std::fmt::Display;
 use std::ops::Range;
 
+use metrology::message::{Message, Say};
 use serde::de::value::{MapDeserializer, SeqDeserializer, StrDeserializer};
 use serde::de::{self, DeserializeOwned, IntoDeserializer, Visitor};
 use serde::{Deserializer, forward_to_deserialize_any};
@@ -13,7 +14,7 @@ use serde_spanned::de::{SpannedDeserializer, is_spanned};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::error::{Reason, Wrong};
+use super::error::Wrong;
 use crate::given;
 
 /// The one key whose text may have several lines.
@@ -23,8 +24,9 @@ const ON_LINES: &str = "note";
 #[derive(Debug)]
 pub struct Trouble {
     pub at: Option<Range<usize>>,
-    pub key: Option<String>,
-    pub reason: Reason,
+    /// The key that is missing there.
+    pub missing: Option<String>,
+    pub reason: Message,
 }
 
 /// Reads a file; an error without a place is about the whole of it.
@@ -40,17 +42,12 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
     .map_err(|mut trouble| {
         // At the top stand sections; what else may stand there may be left out.
         if trouble.at.is_none()
-            && let Some(section) = trouble.key.take()
+            && let Some(section) = trouble.missing.take()
         {
-            trouble.reason = Wrong::MissingSection { section }.into();
+            trouble.reason = Wrong::MissingSection { section }.message();
         }
         trouble
     })
-}
-
-/// A number as TOML writes it. One that no double holds is none, and is refused by its range.
-fn plain(number: &str) -> f64 {
-    number.replace('_', "").parse().unwrap_or(f64::NAN)
 }
 
 /// What is wrong where the text is no TOML, told by what stands there.
@@ -75,8 +72,8 @@ fn not_toml(text: &str, at: Option<Range<usize>>) -> Trouble {
     };
     Trouble {
         at: Some(at),
-        key: None,
-        reason: reason.into(),
+        missing: None,
+        reason: reason.message(),
     }
 }
 
@@ -125,11 +122,11 @@ impl<'a, 'd> At<'a, 'd> {
         self.trouble(reason(self.written()))
     }
 
-    fn trouble(&self, reason: impl Into<Reason>) -> Trouble {
+    fn trouble(&self, reason: impl Say) -> Trouble {
         Trouble {
             at: Some(self.value.span()),
-            key: None,
-            reason: reason.into(),
+            missing: None,
+            reason: reason.message(),
         }
     }
 
@@ -195,11 +192,11 @@ impl<'de> Deserializer<'de> for At<'_, '_> {
     fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Trouble> {
         let done = match self.value.get_ref() {
             DeValue::String(_) => visitor.visit_str(self.string()?),
-            DeValue::Boolean(flag) => visitor.visit_bool(*flag),
-            // Digits are kept by whoever asks for the text of a number; a day has its text.
-            DeValue::Integer(number) => visitor.visit_f64(plain(number.as_str())),
-            DeValue::Float(number) => visitor.visit_f64(plain(number.as_str())),
-            DeValue::Datetime(_) => visitor.visit_unit(),
+            // Whoever asks for such a value takes it as it stands in the file.
+            DeValue::Boolean(_)
+            | DeValue::Integer(_)
+            | DeValue::Float(_)
+            | DeValue::Datetime(_) => visitor.visit_unit(),
             DeValue::Array(_) => self.deserialize_seq(visitor),
             DeValue::Table(table) => self.table(table, visitor),
         };
@@ -330,8 +327,8 @@ impl From<Wrong> for Trouble {
     fn from(wrong: Wrong) -> Self {
         Self {
             at: None,
-            key: None,
-            reason: wrong.into(),
+            missing: None,
+            reason: wrong.message(),
         }
     }
 }
@@ -348,12 +345,9 @@ impl de::Error for Trouble {
 
     fn missing_field(field: &'static str) -> Self {
         Self {
-            key: Some(field.to_owned()),
-            ..Wrong::MissingKey {
-                key: field.to_owned(),
-                section: String::new(),
-            }
-            .into()
+            missing: Some(field.to_owned()),
+            // Of which section is known where the place is looked up.
+            ..Wrong::NotValue.into()
         }
     }
 

@@ -8,10 +8,10 @@ use std::collections::HashMap;
 use std::path::Path;
 
 use metrology::inspection::Place;
-use metrology::message::Value;
+use metrology::message::{Message, Say as _, Value};
 use metrology::units::{Entered, LengthUnit};
 
-use super::error::{Reason, Wrong};
+use super::error::Wrong;
 use super::shape::Readings;
 use super::typed::Source;
 use super::{JobFileError, one_unit, read_text};
@@ -153,9 +153,8 @@ fn without_header(
         .enumerate()
         .filter(|(_, line)| !line.trim().is_empty())
         .map(|(index, line)| {
-            let reading = Entered::parse(line, unit).map_err(|error| {
-                JobFileError::on_line(path, index + 1, None, Reason::said(&error))
-            })?;
+            let reading = Entered::parse(line, unit)
+                .map_err(|error| JobFileError::on_line(path, index + 1, None, error))?;
             Ok((
                 index + 1,
                 Row {
@@ -218,22 +217,22 @@ fn with_header(
             record.get(index).filter(|text| !text.is_empty())
         };
         let wrong =
-            |column, reason: Reason| JobFileError::on_line(path, line, Some(column), reason);
+            |column, reason: Message| JobFileError::on_line(path, line, Some(column), reason);
         let unit = match field("unit") {
             Some(text) => Some(text.parse().map_err(|()| {
                 let text = text.to_owned();
-                wrong("unit", Wrong::NoUnit { text }.into())
+                wrong("unit", Wrong::NoUnit { text }.message())
             })?),
             None => unit,
         };
         let reading = Entered::parse(field("reading").unwrap_or_default(), unit)
-            .map_err(|error| wrong("reading", Reason::said(&error)))?;
+            .map_err(|error| wrong("reading", error.message()))?;
         let angle = field("angle")
             .map(|text| given::ANGLE.read("angle", text))
             .transpose()
-            .map_err(|error| wrong("angle", error.into()))?;
+            .map_err(|error| wrong("angle", error.message()))?;
         if let Some(along) = field("along") {
-            given::on_one_line("along", along).map_err(|error| wrong("along", error.into()))?;
+            given::on_one_line("along", along).map_err(|error| wrong("along", error.message()))?;
         }
         rows.push((
             line,

@@ -1,7 +1,7 @@
 //! The keys of a job file, section by section. Unknown keys are refused, so that a misspelt one is not lost.
 
 use metrology::inspection::{ContactKind, StandardForm, ThreadDiameter};
-use metrology::inspection::{Held, Made, Part, Scope, Service, State};
+use metrology::inspection::{Held, Made, Scope, Service, State};
 use serde::Deserialize;
 use toml::Spanned;
 
@@ -29,6 +29,20 @@ pub struct JobFile {
     #[serde(rename = "override")]
     pub overrides: Option<Overrides>,
     pub service: Option<Service>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Part {
+    pub name: String,
+    pub drawing: Option<String>,
+    pub order: Option<String>,
+    pub lot: Option<String>,
+    pub sample: Option<String>,
+    pub piece: Option<String>,
+    pub serial: Option<String>,
+    pub characteristic: Option<String>,
+    pub hardness_hv: Option<Typed>,
 }
 
 #[derive(Deserialize)]

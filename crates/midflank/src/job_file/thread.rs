@@ -5,7 +5,7 @@ use metrology::inspection::{Characteristic, CoatingState, CoatingTerms, Plane, T
 use serde::Deserialize;
 
 use super::JobFileError;
-use super::error::{Reason, Wrong};
+use super::error::Wrong;
 use super::features;
 use super::shape::Measure;
 use super::typed::{Source, Typed};
@@ -100,8 +100,7 @@ fn coating(source: &Source, measure: &Measure) -> Result<Option<CoatingTerms>, J
         return Ok(None);
     };
     let thickness = source.text(&keys.thickness);
-    Thickness::parse(&thickness)
-        .map_err(|error| source.wrong_at(&keys.thickness, Reason::said(&error)))?;
+    Thickness::parse(&thickness).map_err(|error| source.wrong_at(&keys.thickness, error))?;
     let Some(state) = keys.state else {
         return Err(source
             .wrong_in("measure.coating", Wrong::NoCoatingState)

@@ -4,13 +4,14 @@ use std::fmt;
 use std::path::{Path, PathBuf};
 
 use jiff::civil::Date;
+use metrology::message::Say;
 use metrology::units::{Entered, LengthUnit};
 use rust_decimal::Decimal;
 use serde::de::{self, Visitor};
 use serde::{Deserialize, Deserializer};
 use toml::Spanned;
 
-use super::error::{Reason, Wrong};
+use super::error::Wrong;
 use super::{JobFileError, one_unit, place};
 use crate::given::{NumberError, Permitted, Whole};
 
@@ -38,14 +39,6 @@ impl<'de> Deserialize<'de> for Scalar {
 
             fn visit_str<E: de::Error>(self, text: &str) -> Result<Scalar, E> {
                 Ok(Scalar::Text(text.to_owned()))
-            }
-
-            fn visit_f64<E: de::Error>(self, _: f64) -> Result<Scalar, E> {
-                Ok(Scalar::Bare)
-            }
-
-            fn visit_bool<E: de::Error>(self, _: bool) -> Result<Scalar, E> {
-                Ok(Scalar::Bare)
             }
 
             fn visit_unit<E: de::Error>(self) -> Result<Scalar, E> {
@@ -88,17 +81,17 @@ impl<'a> Source<'a> {
     }
 
     /// Something wrong with the whole file.
-    pub fn wrong(&self, reason: impl Into<Reason>) -> JobFileError {
+    pub fn wrong(&self, reason: impl Say) -> JobFileError {
         JobFileError::at(&self.path, self.text, 0, reason)
     }
 
     /// Something wrong with a section, such as `measure.keyseat`.
-    pub fn wrong_in(&self, section: &str, reason: impl Into<Reason>) -> JobFileError {
+    pub fn wrong_in(&self, section: &str, reason: impl Say) -> JobFileError {
         let offset = place::of_section(self.text, section);
         JobFileError::at(&self.path, self.text, offset, reason)
     }
 
-    pub fn wrong_at<T>(&self, typed: &Spanned<T>, reason: impl Into<Reason>) -> JobFileError {
+    pub fn wrong_at<T>(&self, typed: &Spanned<T>, reason: impl Say) -> JobFileError {
         JobFileError::at(&self.path, self.text, typed.span().start, reason)
     }
 
@@ -111,8 +104,7 @@ impl<'a> Source<'a> {
     }
 
     pub fn length(&self, typed: &Typed) -> Result<Entered, JobFileError> {
-        Entered::parse(&self.text(typed), self.unit)
-            .map_err(|error| self.wrong_at(typed, Reason::said(&error)))
+        Entered::parse(&self.text(typed), self.unit).map_err(|error| self.wrong_at(typed, error))
     }
 
     /// A list of readings of one size, all in one unit.

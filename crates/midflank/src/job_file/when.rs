@@ -70,7 +70,7 @@ pub fn measured(
         .filter(|ahead| *ahead > 0);
     let note = seconds.map(|seconds| {
         let note = RecordNote::Ahead { seconds };
-        shelf.remark(crate::words::error(&note));
+        shelf.remark(crate::words::said(&note));
         Value::said(note)
     });
     Ok((at.into(), note))

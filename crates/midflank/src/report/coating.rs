@@ -8,7 +8,8 @@ use metrology::limits::{Limits, ThreadLimits};
 use metrology::units::{Length, LengthUnit};
 
 use super::limits::assumed;
-use super::text::{WIDTH, wrap};
+use super::small::item;
+use super::text::WIDTH;
 use crate::say;
 use crate::words::{self, Shown, number};
 
@@ -71,7 +72,7 @@ pub fn coating_lines(
     }
     let mut notes: Vec<String> = vec![match (&coated.conflict, coated.room) {
         (Some(conflict), _) => {
-            let conflict = words::message(conflict, coating_shown(unit));
+            let conflict = words::message(conflict, Shown::of_coating(unit));
             say!("coating-table.does-not-fit", conflict = conflict)
         }
         (None, Some(room)) => say!("coating-table.fits-up-to", thickness = thin(room)),
@@ -80,28 +81,16 @@ pub fn coating_lines(
     notes.extend(assumed(&coated.assumed));
     notes.extend(coated.notes.iter().map(words::word));
     for note in notes {
-        for (index, line) in wrap(&note, width - 4).iter().enumerate() {
-            let _ = writeln!(out, "  {} {line}", if index == 0 { "-" } else { " " });
-        }
+        out += &item(&note, width);
     }
     out
 }
 
-/// How limits before and after coating are shown: a digit finer than the standard's own, as computed limits are not
-/// round.
-pub const fn coating_shown(unit: LengthUnit) -> Shown {
-    let decimals = match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => 5,
-        LengthUnit::Millimetre | LengthUnit::Micrometre => 4,
-    };
-    Shown { unit, decimals }
-}
-
 fn pair(limits: Limits, unit: LengthUnit) -> String {
-    let Shown { unit, decimals } = coating_shown(unit);
+    let Shown { unit, decimals } = Shown::of_coating(unit);
     let text = |limit: Option<Length>| {
         limit.map_or("-".to_owned(), |limit| {
-            number::localized(&limit.to_fixed(unit, decimals))
+            number::rounded(limit, unit, decimals)
         })
     };
     format!("{:>10} {:>10}", text(limits.lower), text(limits.upper))

@@ -44,18 +44,8 @@ pub fn answer(contacts: &Contacts, width: usize) -> String {
         out += &headed(say!("contacts.fit"), HEAD, &fit, width);
     }
     let zero = contacts.zero;
-    out += &headed(
-        say!("contacts.zero-takes"),
-        HEAD,
-        &words::word(&zero.takes_out()),
-        width,
-    );
-    out += &headed(
-        say!("contacts.zero-leaves"),
-        HEAD,
-        &words::word(&zero.leaves()),
-        width,
-    );
+    out += &headed(say!("contacts.zero-takes"), HEAD, zero.takes_out(), width);
+    out += &headed(say!("contacts.zero-leaves"), HEAD, zero.leaves(), width);
     let _ = writeln!(out, "\n{}", say!("contacts.for-the-budget"));
     let step = match unit {
         LengthUnit::Inch | LengthUnit::Microinch => 0.00254,

@@ -1,6 +1,5 @@
 //! What a result rests on, as rows of name and words: equipment, zero readings, temperatures. The same in every format.
 
-use crate::say;
 use jiff::civil::Date;
 use metrology::inspection::{Characteristic, Feature, InstrumentErrors, Job, PitchEntry, WireSet};
 use metrology::message::Value;
@@ -9,6 +8,7 @@ use serde_json::Value as Json;
 
 use super::limits_from;
 use crate::document::Inspected;
+use crate::say;
 use crate::words;
 use crate::words::number;
 
@@ -62,7 +62,7 @@ pub fn rows(job: &Job, result: &Inspected) -> Vec<(&'static str, String)> {
                 standard = number::short(temperature.standard.degrees(), 3),
                 instrument = temperature.instrument.map_or_else(
                     || say!("report.as-the-standard").to_owned(),
-                    |read| format!("{} °C", number::short(read.degrees(), 3))
+                    |read| number::celsius(read.degrees(), 3)
                 ),
                 u = number::short(temperature.standard_uncertainty, 3)
             ),

@@ -1,12 +1,12 @@
 //! A feature as it was measured, in section: what touches where, and what the readings say. Small differences are
 //! drawn large, and the picture says so.
 
-use crate::words::number;
-use crate::{say, words};
 use maud::{Markup, html};
 use metrology::inspection::{Characteristic, Feature, Job, Keyseat, KeyseatConvention, LobedShaft};
 
 use crate::document::{FeatureDocument, Inspected};
+use crate::words::number;
+use crate::{say, words};
 
 /// The picture, where one helps.
 pub fn feature(job: &Job, result: &Inspected) -> Option<Markup> {

@@ -219,6 +219,6 @@ fn costs(functional: &Functional) -> String {
 /// The errors of the two half angles, degrees.
 fn half_angles(functional: &Functional) -> (String, String) {
     let (one, other) = functional.half_angle_errors;
-    let degrees = |error: f64| format!("{}°", number::signed_short(error, 4));
+    let degrees = |error: f64| number::signed_degrees(error, 4);
     (degrees(one), degrees(other))
 }

@@ -7,7 +7,8 @@ use metrology::limits::Limits;
 use metrology::units::{Length, LengthUnit};
 
 use super::limits::assumed;
-use super::text::{WIDTH, wrap};
+use super::small::{indented, item};
+use super::text::WIDTH;
 use crate::say;
 use crate::words::{self, number};
 
@@ -51,19 +52,15 @@ pub fn table(set: &GaugeSet, unit: Option<LengthUnit>, width: usize) -> String {
         if let Some(line) = form_errors(gauge, unit) {
             let _ = writeln!(out, "    {line}");
         }
-        for line in wrap(&words::word(&gauge.direction), width - 4) {
-            let _ = writeln!(out, "    {line}");
-        }
+        out += &indented("    ", &words::word(&gauge.direction), width);
     }
     out.push('\n');
     let mut notes: Vec<String> = assumed(&set.assumed).collect();
-    notes.extend(words::errors(&set.notes));
+    notes.extend(words::all_said(&set.notes));
     let confidence = words::word(&set.confidence);
     notes.push(say!("gauges.confidence", confidence = confidence));
     for note in notes {
-        for (index, line) in wrap(&note, width - 4).iter().enumerate() {
-            let _ = writeln!(out, "  {} {line}", if index == 0 { "-" } else { " " });
-        }
+        out += &item(&note, width);
     }
     out
 }
@@ -99,9 +96,9 @@ fn text(limit: Option<Length>, unit: LengthUnit, own: LengthUnit) -> String {
         // A thread gauge to 0.0001 in or 0.1 um at least, a plain gauge as fine as its class.
         let least = if unit == LengthUnit::Inch { 4 } else { 3 };
         let decimals = limit.decimal(unit).scale().clamp(least, 6);
-        number::localized(&limit.to_fixed(unit, decimals))
+        number::rounded(limit, unit, decimals)
     } else {
         let decimals = if unit == LengthUnit::Inch { 6 } else { 5 };
-        number::localized(&limit.to_fixed(unit, decimals))
+        number::rounded(limit, unit, decimals)
     }
 }

@@ -4,8 +4,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::{
     Report, budget_lines, capitalised, caution, doubt, evidence, finding_value, fine_decimals,
-    length, limits_from, own_uncertainty, place_words, rule_words, scope, settles, size,
-    verdict_word, verdict_words, worst_words,
+    limits_from, own_uncertainty, place_words, rule_words, scope, settles, size, verdict_word,
+    verdict_words, worst_words,
 };
 use super::{feature_picture, picture};
 use crate::document::{FeatureDocument, Inspected};
@@ -128,11 +128,11 @@ fn verdict(result: &Inspected) -> Markup {
             dl class="facts" {
                 div { dt { (say!("report.verdict-limits")) } dd { (say!("report.from-to-unit", from = limit(result.limits.min), to = limit(result.limits.max), unit = result.unit)) } }
                 @if let Some(both) = own_uncertainty(result) { div { dt { (say!("report.verdict-uncertainty")) } dd { (both) } } }
-                div { dt { (say!("report.verdict-margin")) } dd { (length(result.decision.margin, places, result.unit)) } }
+                div { dt { (say!("report.verdict-margin")) } dd { (number::length(result.decision.margin, places, result.unit)) } }
                 div { dt { (say!("report.verdict-decided-on")) } dd { (result.say(&result.decided_on)) } }
                 div { dt { (say!("report.verdict-rule")) } dd {
                     @match result.decision.guard_band {
-                        Some(guard) => { (say!("report.rule-with-guard-band", rule = rule_words(result), guard = length(guard, places.max(decimals), result.unit))) },
+                        Some(guard) => { (say!("report.rule-with-guard-band", rule = rule_words(result), guard = number::length(guard, places.max(decimals), result.unit))) },
                         None => { (rule_words(result)) }
                     }
                 } }
@@ -273,7 +273,7 @@ pub fn budget(result: &Inspected) -> Markup {
                 @for line in lines {
                     tr {
                         td { (line.label()) } td class="number" { (number::fixed(line.contribution, places)) }
-                        td class="number" { (format!("{} %", number::fixed(line.share * 100.0, 1))) }
+                        td class="number" { (number::fixed_percent(line.share, 1)) }
                         td class="number" { (degrees(line.degrees_of_freedom)) } td { @if let Some(note) = &line.note { (result.say(note)) } }
                     }
                 }

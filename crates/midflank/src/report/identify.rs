@@ -5,7 +5,8 @@ use std::fmt::Write as _;
 use metrology::designation::Kind;
 use metrology::identify::Evidence;
 
-use super::text::{WIDTH, wrap};
+use super::small::{self, indented, item};
+use super::text::WIDTH;
 use crate::document::IdentificationDocument;
 use crate::document::identification::in_words;
 use crate::say;
@@ -52,20 +53,13 @@ pub fn answer(evidence: &Evidence, found: &IdentificationDocument, width: usize)
     }
     out.push('\n');
     for note in &found.assumed {
-        for (index, line) in wrap(&say!("limits-table.assumed", taken = note), width - 4)
-            .iter()
-            .enumerate()
-        {
-            let _ = writeln!(out, "  {} {line}", if index == 0 { "-" } else { " " });
-        }
+        out += &item(&say!("limits-table.assumed", taken = note), width);
     }
     out
 }
 
 fn paragraph(out: &mut String, words: &str, width: usize) {
-    for line in wrap(words, width - 2) {
-        let _ = writeln!(out, "  {line}");
-    }
+    *out += &indented("  ", words, width);
 }
 
 fn headline(out: &mut String, evidence: &Evidence, found: &IdentificationDocument, width: usize) {
@@ -94,9 +88,7 @@ fn headline(out: &mut String, evidence: &Evidence, found: &IdentificationDocumen
             probability = probability
         )
     };
-    for line in wrap(&words, width) {
-        let _ = writeln!(out, "{line}");
-    }
+    *out += &small::paragraph(&words, width);
 }
 
 fn measured(out: &mut String, evidence: &Evidence, found: &IdentificationDocument, width: usize) {
@@ -156,9 +148,7 @@ fn candidates(out: &mut String, evidence: &Evidence, found: &IdentificationDocum
             ),
         );
     }
-    for line in wrap(say!("identify.off-is"), WIDTH - 2) {
-        let _ = writeln!(out, "  {line}");
-    }
+    paragraph(out, say!("identify.off-is"), WIDTH);
 }
 
 /// One decimal, and no endless numbers for what is far off.

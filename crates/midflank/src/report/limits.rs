@@ -1,6 +1,5 @@
 //! Limits of a thread as a table to read at the bench, in both units.
 
-use crate::say;
 use std::fmt::Write as _;
 
 use maud::{Markup, html};
@@ -10,8 +9,9 @@ use metrology::source::Confidence;
 use metrology::units::{Length, LengthUnit};
 
 use super::range;
-use super::text::wrap;
+use super::small::item;
 use crate::document::disputes;
+use crate::say;
 use crate::words::{self, number};
 
 /// The table; the unit asked for, or else that of the designation, comes first.
@@ -64,13 +64,11 @@ pub fn table(thread: &ThreadLimits, unit: Option<LengthUnit>, width: usize) -> S
     let mut notes = vec![say!("limits-table.by", sources = sources.join(", "))];
     notes.extend(assumed(&thread.assumed));
     notes.extend(weakness(thread.confidence));
-    notes.extend(words::errors(&thread.notes));
+    notes.extend(words::all_said(&thread.notes));
     let disputes = disputes(thread).into_iter();
     notes.extend(disputes.map(|dispute| say!("limits-table.disputed", dispute = dispute)));
     for note in notes {
-        for (index, line) in wrap(&note, width - 4).iter().enumerate() {
-            let _ = writeln!(out, "  {} {line}", if index == 0 { "-" } else { " " });
-        }
+        out += &item(&note, width);
     }
     out
 }
@@ -94,7 +92,7 @@ pub fn both_units(thread: &ThreadLimits) -> Markup {
                         @for unit in [own, own.other()] {
                             td class="number" { (text(limits.lower, unit, own)) } td class="number" { (text(limits.upper, unit, own)) }
                         }
-                        td class="number" { @if let Some(tolerance) = limits.tolerance() { (tolerance.to_fixed(own, decimals(own, own))) } }
+                        td class="number" { @if let Some(tolerance) = limits.tolerance() { (number::rounded(tolerance, own, decimals(own, own))) } }
                     }
                 }
             }
@@ -105,7 +103,7 @@ pub fn both_units(thread: &ThreadLimits) -> Markup {
 /// What was left open and what was taken, a line each.
 pub fn assumed(all: &[impl Say]) -> impl Iterator<Item = String> {
     all.iter()
-        .map(|taken| say!("limits-table.assumed", taken = words::error(taken)))
+        .map(|taken| say!("limits-table.assumed", taken = words::said(taken)))
 }
 
 /// What a reader must know of numbers that were not seen in print.
@@ -170,7 +168,7 @@ fn positions(out: &mut String, taper: &Taper, first: LengthUnit) {
             say!("limits-table.at-tolerance")
         );
         for position in &taper.positions {
-            let text = |length: Length| number::localized(&length.to_fixed(unit, digits(unit)));
+            let text = |length: Length| number::rounded(length, unit, digits(unit));
             let off = position.tolerance.map_or(String::new(), |tolerance| {
                 format!("   \u{b1}{}", text(tolerance))
             });
@@ -221,13 +219,13 @@ pub const fn decimals(unit: LengthUnit, own: LengthUnit) -> u32 {
 
 fn text(limit: Option<Length>, unit: LengthUnit, own: LengthUnit) -> String {
     limit.map_or("-".to_owned(), |limit| {
-        number::localized(&limit.to_fixed(unit, decimals(unit, own)))
+        number::rounded(limit, unit, decimals(unit, own))
     })
 }
 
 fn tolerance(limits: Limits, unit: LengthUnit, own: LengthUnit) -> String {
     limits.tolerance().map_or(String::new(), |tolerance| {
-        let tolerance = number::localized(&tolerance.to_fixed(unit, decimals(unit, own)));
+        let tolerance = number::rounded(tolerance, unit, decimals(unit, own));
         say!("limits-table.tolerance", tolerance = tolerance)
     })
 }

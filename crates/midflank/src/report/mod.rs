@@ -207,11 +207,6 @@ pub fn scope(job: &Job) -> Option<&'static str> {
     }
 }
 
-/// A length with its unit.
-pub fn length(value: f64, decimals: usize, unit: LengthUnit) -> String {
-    format!("{} {unit}", number::fixed(value, decimals))
-}
-
 /// A size and its expanded uncertainty, rounded together (JCGM 100:2008, 7.2.6), and the decimals they have.
 pub fn size(value: f64, expanded: f64) -> (String, String, usize) {
     match round_f64(value, expanded) {
@@ -273,12 +268,12 @@ pub fn doubt(result: &Inspected) -> Option<String> {
 pub fn finding_value(finding: &Finding) -> String {
     let value = finding.value;
     match finding.unit.as_str() {
-        "mm" => format!("{} mm", number::fixed(value, 4)),
-        "in" => format!("{} in", number::fixed(value, 5)),
+        "mm" => number::length(value, 4, LengthUnit::Millimetre),
+        "in" => number::length(value, 5, LengthUnit::Inch),
         "" if value.abs() < 0.1 => number::fixed(value, 6),
         "" => number::fixed(value, 4),
-        "°" if value.abs() < 0.1 => format!("{}°", number::fixed(value, 5)),
-        "°" => format!("{}°", number::fixed(value, 2)),
+        "°" if value.abs() < 0.1 => number::fixed_degrees(value, 5),
+        "°" => number::fixed_degrees(value, 2),
         unit @ ("%" | "N" | "kPa") => format!("{} {unit}", number::fixed(value, 1)),
         unit => format!("{} {unit}", number::fixed(value, 4)),
     }

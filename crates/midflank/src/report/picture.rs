@@ -2,12 +2,12 @@
 //!
 //! Colours come from the page's variables and never stand alone: shape, place and words say the same.
 
-use crate::say;
 use maud::{Markup, html};
 
 use super::bar::Bar;
-use super::{length, range, size, verdict_words};
+use super::{range, size, verdict_words};
 use crate::document::Inspected;
+use crate::say;
 use crate::words::number;
 
 /// The verdict as a shape: disc with a tick, square with a bar, open diamond.
@@ -164,7 +164,7 @@ pub fn readings(result: &Inspected) -> Markup {
             @for (index, reading) in result.readings.iter().enumerate() {
                 circle cx=(n(x(index))) cy=(n(y(reading.corrected))) r="6"
                     class=(if reading.flags.is_empty() { "dot" } else { "dot flagged" }) {
-                    title { (index + 1) ": " (length(reading.corrected, decimals + 1, result.unit)) }
+                    title { (index + 1) ": " (number::length(reading.corrected, decimals + 1, result.unit)) }
                 }
                 @if count <= 40 {
                     text x=(n(x(index))) y="218" text-anchor="middle" class="soft" { (index + 1) }

@@ -293,7 +293,7 @@ fn taper_text(taper: &Taper, name: ThreadDiameter, unit: LengthUnit) -> (String,
     };
     let text = |unit: LengthUnit| {
         let decimals = if unit == LengthUnit::Inch { 5 } else { 4 };
-        let size = number::localized(&diameter.to_fixed(unit, decimals));
+        let size = number::rounded(diameter, unit, decimals);
         format!("{size} {unit}")
     };
     (
@@ -317,9 +317,9 @@ fn sizes(thread: &ThreadLimits) -> String {
                 .map(|place| {
                     say!(
                         "profile.taper-place",
-                        at = number::localized(&place.at.to_fixed(unit, 4)),
+                        at = number::rounded(place.at, unit, 4),
                         place = words::word(&place.name),
-                        size = number::localized(&place.pitch_diameter.to_fixed(unit, 5)),
+                        size = number::rounded(place.pitch_diameter, unit, 5),
                         unit = unit
                     )
                 })

@@ -121,7 +121,7 @@ fn first_words(reconciled: &Reconcile) -> String {
             say!(
                 "reconcile.look-first",
                 cause = words::word(&cause.name),
-                result = words::word(&cause.carrier)
+                carrier = words::word(&cause.carrier)
             )
         },
     )

@@ -5,8 +5,9 @@ use std::fmt::Write as _;
 use metrology::inspection::ContactKind;
 use metrology::units::LengthUnit;
 
-use super::text::{WIDTH, wrap};
-use crate::document::{Refused, SetUp, SetUpDocument};
+use super::small::{indented, item};
+use super::text::WIDTH;
+use crate::document::{Refused, SetUp, SetUpDocument, to_mm};
 use crate::say;
 use crate::words::{self, number};
 
@@ -38,28 +39,24 @@ pub fn words(document: &SetUpDocument, width: usize) -> String {
     if !document.wanted.is_empty() {
         let _ = writeln!(out, "\n{}", say!("setup.good-enough"));
         for wanted in &document.wanted {
-            fold(&mut out, wanted, "  - ", width);
+            out += &item(wanted, width);
         }
     }
     let _ = writeln!(out, "\n{}", say!("setup.readings", n = document.readings));
-    fold(&mut out, &document.places, "  ", width);
+    out += &indented("  ", &document.places, width);
     if let Some(soak) = &document.soak {
-        fold(
-            &mut out,
-            &say!(
-                "setup.soak",
-                material = soak.material,
-                half = number::fixed(soak.time_constant_minutes * std::f64::consts::LN_2, 0),
-                from = number::fixed(soak.from_kelvins, 1),
-                to = number::fixed(soak.to_kelvins, 1),
-                minutes = number::fixed(soak.minutes, 0)
-            ),
-            "  ",
-            width,
+        let words = say!(
+            "setup.soak",
+            material = soak.material,
+            half = number::fixed(soak.time_constant_minutes * std::f64::consts::LN_2, 0),
+            from = number::fixed(soak.from_kelvins, 1),
+            to = number::fixed(soak.to_kelvins, 1),
+            minutes = number::fixed(soak.minutes, 0)
         );
+        out += &indented("  ", &words, width);
     }
     for advice in &document.advice {
-        fold(&mut out, advice, "  ", width);
+        out += &indented("  ", advice, width);
     }
     refusals(
         &mut out,
@@ -94,7 +91,8 @@ fn set_up(out: &mut String, set_up: &SetUp, unit: LengthUnit, width: usize) {
             instrument = instrument
         ),
     };
-    let expanded = small(set_up.expanded_uncertainty, unit);
+    let small = |length: f64| number::effect(to_mm(length, unit), unit);
+    let expanded = small(set_up.expanded_uncertainty);
     let judgement = words::word(&set_up.judgement).to_uppercase();
     let headline = match set_up.share_of_tolerance {
         Some(part) => say!(
@@ -112,7 +110,7 @@ fn set_up(out: &mut String, set_up: &SetUp, unit: LengthUnit, width: usize) {
         ),
     };
     out.push('\n');
-    fold(out, &headline, &format!("{}. ", set_up.rank), width);
+    *out += &indented(&format!("{}. ", set_up.rank), &headline, width);
     // As the display shows it, whatever the unit of the drawing.
     let display = set_up.display_unit;
     let places = if display == LengthUnit::Inch { 5 } else { 4 };
@@ -125,7 +123,7 @@ fn set_up(out: &mut String, set_up: &SetUp, unit: LengthUnit, width: usize) {
     let largest: Vec<_> = set_up
         .largest
         .iter()
-        .map(|(name, contribution)| format!("{name} {}", small(*contribution, unit)))
+        .map(|(name, contribution)| format!("{name} {}", small(*contribution)))
         .collect();
     for detail in [
         say!(
@@ -144,10 +142,10 @@ fn set_up(out: &mut String, set_up: &SetUp, unit: LengthUnit, width: usize) {
         say!(
             "setup.largest-lines",
             lines = largest.join("; "),
-            repeatability = small(set_up.repeatability, unit)
+            repeatability = small(set_up.repeatability)
         ),
     ] {
-        fold(out, &detail, "   ", width);
+        *out += &indented("   ", &detail, width);
     }
 }
 
@@ -168,42 +166,21 @@ fn refusals(out: &mut String, title: &str, refused: &[Refused], unit: LengthUnit
         };
         let pairs: Vec<_> = off.iter().map(named).collect();
         let told = say!("setup.off-thread", pairs = pairs.join(", "));
-        fold(out, &told, "  - ", width);
+        *out += &item(&told, width);
     }
     for one in refused.iter().filter(|one| one.off_thread.is_none()) {
         let by = one
             .error
             .map_or(String::new(), |error| format!(" [{}]", signed(error, unit)));
-        fold(out, &format!("{}{by}: {}", one.id, one.why), "  - ", width);
+        *out += &item(&format!("{}{by}: {}", one.id, one.why), width);
     }
 }
 
-/// A small length as one says it at the bench.
-fn small(length: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => number::length(length, 6, LengthUnit::Inch),
-        LengthUnit::Millimetre | LengthUnit::Micrometre => {
-            format!("{} µm", number::fixed(length * 1000.0, 1))
-        }
-    }
-}
-
+/// What a wrong choice is off by, with its sign.
 fn signed(length: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => format!("{} in", number::signed(length, 5)),
-        LengthUnit::Millimetre | LengthUnit::Micrometre => {
-            format!("{} mm", number::signed(length, 3))
-        }
-    }
-}
-
-/// Words folded, the first line led by a mark and the others set in under it.
-fn fold(out: &mut String, words: &str, mark: &str, width: usize) {
-    let indent = " ".repeat(mark.chars().count());
-    for (index, line) in wrap(words, width.saturating_sub(indent.len()))
-        .iter()
-        .enumerate()
-    {
-        let _ = writeln!(out, "{}{line}", if index == 0 { mark } else { &indent });
-    }
+    let decimals = match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => 5,
+        LengthUnit::Millimetre | LengthUnit::Micrometre => 3,
+    };
+    number::signed_length(length, decimals, unit)
 }

@@ -1,6 +1,5 @@
 //! A result as plain text: the verdict first, at most 78 columns, nothing carried by colour.
 
-use crate::words::number;
 use std::fmt::Write as _;
 
 use metrology::inspection::Job;
@@ -9,12 +8,13 @@ use super::bar::Bar;
 use super::monte_carlo;
 use super::small::indented;
 use super::{
-    Report, budget_lines, caution, doubt, evidence, fine_decimals, length, limits_from,
-    own_uncertainty, place_words, rule_words, scope, sentence, settles, size, unnamed,
-    verdict_word, verdict_words, worst_words,
+    Report, budget_lines, caution, doubt, evidence, fine_decimals, limits_from, own_uncertainty,
+    place_words, rule_words, scope, sentence, settles, size, unnamed, verdict_word, verdict_words,
+    worst_words,
 };
 use crate::document::Inspected;
 use crate::document::inspection::BudgetLine;
+use crate::words::number;
 use crate::{say, words};
 
 /// The widest line.
@@ -42,10 +42,10 @@ pub fn report(report: &Report, width: usize) -> String {
         text.field(say!("report.field-record"), &record.id);
         text.field(
             say!("report.field-recorded"),
-            &format!(
-                "{} by {}",
-                record.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
-                record.person
+            &say!(
+                "report.measured-by",
+                at = number::time(record.recorded_at),
+                person = record.person
             ),
         );
         if let Some((id, reason)) = &record.amends {
@@ -215,7 +215,12 @@ impl Text {
         }
         self.field(
             say!("report.field-limits"),
-            &format!("{} to {max} {unit}", align(&min)),
+            &say!(
+                "report.from-to-unit",
+                from = align(&min),
+                to = max,
+                unit = unit
+            ),
         );
         let side = match (result.limits.min, result.limits.max) {
             (Some(min), Some(max)) if (result.size.value - min) < (max - result.size.value) => {
@@ -228,14 +233,14 @@ impl Text {
             say!("report.field-margin"),
             &say!(
                 "report.text-margin",
-                length = length(result.decision.margin, places, unit),
+                length = number::length(result.decision.margin, places, unit),
                 side = side
             ),
         );
         let guard = result.decision.guard_band.map_or(String::new(), |guard| {
             say!(
                 "report.text-guard-band",
-                length = length(guard, places.max(decimals), unit)
+                length = number::length(guard, places.max(decimals), unit)
             )
         });
         self.field(
@@ -392,7 +397,7 @@ impl Text {
 
     fn corrections(&mut self, result: &Inspected) {
         let places = fine_decimals(result.unit);
-        self.title(&say!("report.text-corrections", result = result.unit));
+        self.title(&say!("report.text-corrections", unit = result.unit));
         let _ = writeln!(
             self.out,
             "  {:<22} {:>11} {:>10}",
@@ -414,7 +419,7 @@ impl Text {
 
     fn budget(&mut self, result: &Inspected) {
         let places = fine_decimals(result.unit);
-        self.title(&say!("report.text-budget", result = result.unit));
+        self.title(&say!("report.text-budget", unit = result.unit));
         let _ = writeln!(
             self.out,
             "  {:<36} {:>12} {:>8} {:>6}",

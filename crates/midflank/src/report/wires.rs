@@ -90,7 +90,7 @@ pub fn card(wires: &Wires, side: Side, width: usize) -> String {
 fn rows(wires: &Wires, side: Side, out: &mut String) {
     let unit = wires.unit;
     let length = |mm: f64| fine_length(mm, unit);
-    let degrees = |degrees: f64| format!("{} °", number::fixed(degrees, 4));
+    let degrees = |degrees: f64| number::fixed_degrees(degrees, 4);
     let reading = &wires.reading;
     let mut row = |name: &dyn Display, value: String| {
         let _ = writeln!(out, "  {:<34} {value:>16}", name.to_string());

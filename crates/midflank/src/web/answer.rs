@@ -2,8 +2,6 @@
 //!
 //! Both carry the same form and give the same page; what may be taken is judged in one place.
 
-use crate::say;
-use crate::words::number;
 use std::sync::Arc;
 
 use axum::Extension;
@@ -25,7 +23,9 @@ use super::pages;
 use super::reply::{self, Asked, page, redirect};
 use super::routes::{Shared, blocking};
 use crate::bench::{By, Refusal, View, words};
-use crate::cli::Failure;
+use crate::cli::{Failure, warn};
+use crate::say;
+use crate::words::number;
 
 /// A line at the question that a window shows.
 #[derive(Deserialize)]
@@ -187,7 +187,7 @@ async fn listen(mut socket: WebSocket, app: Arc<App>, comma: bool) {
         // In place: handing the work to another thread and back costs as much as half of the work.
         let markup = tokio::task::block_in_place(|| {
             number::with_comma(comma, || answer(&app, &form)).unwrap_or_else(|failure| {
-                reply::tell(&failure.to_string());
+                warn(&failure.to_string());
                 pages::message(words::not_taken(), words::failed())
             })
         });

@@ -1,6 +1,5 @@
 //! Who may speak with the bench: this computer, by its own pages. Set once, before any page.
 
-use crate::say;
 use std::sync::Arc;
 
 use axum::extract::{Request, State};
@@ -13,6 +12,7 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
 use super::app::App;
+use crate::say;
 
 /// Nothing from elsewhere, nothing inline, in nobody's frame.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; \

@@ -86,7 +86,7 @@ async fn open(ledger: Ledger, options: Options, output: &mut Output) -> Result<A
         .map_err(|error| {
             Failure::outside(say!(
                 "page.cannot-listen",
-                options = options.port,
+                port = options.port,
                 error = error
             ))
         })?;

@@ -1,7 +1,6 @@
 //! What every answer needs from the ledger, read once and kept while it holds. The ledger is only ever added to, so what
 //! was read stays true; what was added since is asked for each time, also where another program added it.
 
-use crate::say;
 use std::sync::{Arc, Mutex};
 
 use jiff::Timestamp;
@@ -16,6 +15,7 @@ use crate::form;
 use crate::kept;
 use crate::record;
 use crate::register::Register;
+use crate::say;
 
 /// What the entries of the ledger say that a job at the bench needs.
 pub struct Books {
@@ -86,7 +86,7 @@ impl Read {
                     "page.event-unreadable",
                     event = new.number,
                     job = job,
-                    why = crate::words::error(&error)
+                    why = crate::words::said(&error)
                 ))
             })?;
             kept.events.push((new.number, new.at, event));

@@ -197,7 +197,7 @@ fn put(app: &App, piece: &Registered, form: &Typed) -> Result<Option<Wrong>, Fai
     let told = own_form(app, form).and_then(|()| said(form, true));
     match (told, asked.parse()) {
         (Err(wrong), _) => Ok(Some(wrong)),
-        (Ok(_), Err(error)) => Ok(Some(Wrong::at("state", crate::words::error(&error)))),
+        (Ok(_), Err(error)) => Ok(Some(Wrong::at("state", crate::words::said(&error)))),
         (Ok(said), Ok(state)) => {
             let reason = said.reason.unwrap_or_default();
             taken(app.register(|ledger| {

@@ -1,7 +1,5 @@
 //! Answers of the server that are the same for every page.
 
-use std::io::Write as _;
-
 use axum::extract::rejection::FormRejection;
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
@@ -73,10 +71,4 @@ pub fn failed() -> Response {
         StatusCode::INTERNAL_SERVER_ERROR,
         pages::message(words::not_taken(), words::failed()),
     )
-}
-
-/// Says where the program runs what the page does not say.
-pub fn tell(what: &str) {
-    // A standard error that is closed leaves nobody to tell.
-    let _ = writeln!(std::io::stderr(), "midflank: {what}");
 }

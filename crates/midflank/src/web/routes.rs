@@ -25,7 +25,7 @@ use super::pages::{self, history};
 use super::register;
 use super::reply::{self, Asked, page};
 use crate::bench::View;
-use crate::cli::Failure;
+use crate::cli::{Failure, warn};
 use crate::words::number;
 
 pub type Shared = State<Arc<App>>;
@@ -201,11 +201,11 @@ pub async fn blocking(
     match done {
         Ok(Ok(response)) => response,
         Ok(Err(failure)) => {
-            reply::tell(&failure.to_string());
+            warn(&failure.to_string());
             reply::failed()
         }
         Err(error) => {
-            reply::tell(&error.to_string());
+            warn(&error.to_string());
             reply::failed()
         }
     }

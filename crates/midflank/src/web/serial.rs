@@ -5,7 +5,6 @@
 //! is in the unit of the job; a line with another unit than the job's is refused, as a typed one is. Anything else on
 //! the line is said on the page and not taken.
 
-use crate::say;
 use std::fs::File;
 use std::io::{self, Read};
 use std::str::FromStr;
@@ -14,9 +13,9 @@ use std::thread;
 use std::time::Duration;
 
 use super::app::App;
-use super::reply::tell;
 use crate::bench::{By, words};
-use crate::cli::Failure;
+use crate::cli::{Failure, warn};
+use crate::say;
 
 /// The longest line listened to, in bytes; what is longer is no reading.
 const LONGEST_LINE: usize = 64;
@@ -141,7 +140,7 @@ fn hear(text: &str, app: &App) {
     };
     let done = app.came(&reading, By::Serial);
     if let Err(failure) = done {
-        tell(&failure.to_string());
+        warn(&failure.to_string());
         app.notify(Some(words::failed().to_owned()));
     }
 }

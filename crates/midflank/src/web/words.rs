@@ -1,9 +1,9 @@
 //! Texts of the register's pages; those of the job are in [`bench::words`](crate::bench::words).
 
-use crate::say;
 use metrology::inspection::{ContactKind, StandardForm, State};
 
 use crate::register::Kind;
+use crate::say;
 
 pub fn equipment() -> &'static str {
     say!("page.equipment")

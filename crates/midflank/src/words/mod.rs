@@ -43,6 +43,15 @@ impl Shown {
         Self { unit, decimals }
     }
 
+    /// Limits before and after coating: a digit finer than the standard's own, as computed limits are not round.
+    pub const fn of_coating(unit: LengthUnit) -> Self {
+        let decimals = match unit {
+            LengthUnit::Inch | LengthUnit::Microinch => 5,
+            LengthUnit::Millimetre | LengthUnit::Micrometre => 4,
+        };
+        Self { unit, decimals }
+    }
+
     /// As the limits of what is measured are written.
     pub const fn of(target: &Target) -> Self {
         Self {
@@ -135,14 +144,14 @@ fn sentence(message: &Message, shown: Shown, reader: Reader) -> String {
     })
 }
 
-/// A refusal in words, for one that names no lengths but those that were entered.
-pub fn error(what: &impl Say) -> String {
+/// What a message says that names no lengths but those that were entered.
+pub fn said(what: &impl Say) -> String {
     message(what, Shown::in_unit(LengthUnit::Millimetre))
 }
 
-/// Several sentences that name no lengths but those that were entered.
-pub fn errors(all: &[impl Say]) -> Vec<String> {
-    all.iter().map(error).collect()
+/// Several of these.
+pub fn all_said(all: &[impl Say]) -> Vec<String> {
+    all.iter().map(said).collect()
 }
 
 /// A value in words.
@@ -164,9 +173,9 @@ fn worded(value: &Value, shown: Shown, reader: Reader) -> String {
         Value::Entered(entered) => number::entered(entered),
         Value::Degrees(degrees) => number::degrees(*degrees),
         Value::Minutes(minutes) => number::minutes_of_arc(*minutes),
-        Value::Celsius(celsius) => format!("{} °C", number::short(*celsius, 1)),
+        Value::Celsius(celsius) => number::celsius(*celsius, 1),
         Value::Kelvin(kelvin) => number::kelvin(*kelvin),
-        Value::Newton(newton) => format!("{} N", number::short(*newton, 1)),
+        Value::Newton(newton) => number::newtons(*newton),
         Value::Kilopascal(kpa) => format!("{} kPa", number::short(*kpa, 1)),
         Value::Megapascal(mpa) => format!("{} MPa", number::fixed(*mpa, 0)),
         Value::SquareMillimetre(area) => format!("{} mm²", number::fixed(*area, 4)),

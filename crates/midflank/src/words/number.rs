@@ -6,7 +6,7 @@
 use std::cell::Cell;
 
 use metrology::decision::{Drawing, Told};
-use metrology::units::{Entered, LengthUnit};
+use metrology::units::{Entered, Length, LengthUnit};
 use rust_decimal::Decimal;
 
 use super::Shown;
@@ -73,6 +73,26 @@ pub fn short(value: f64, decimals: usize) -> String {
 /// A number in the unit of a document, with its unit.
 pub fn length(value: f64, decimals: usize, unit: LengthUnit) -> String {
     format!("{} {unit}", fixed(value, decimals))
+}
+
+/// The same with its sign.
+pub fn signed_length(value: f64, decimals: usize, unit: LengthUnit) -> String {
+    format!("{} {unit}", signed(value, decimals))
+}
+
+/// An exact length in a unit, rounded once, without the unit.
+pub fn rounded(length: Length, unit: LengthUnit, decimals: u32) -> String {
+    localized(&length.to_fixed(unit, decimals))
+}
+
+/// What a micrometer shows, given in millimetres: to a micrometre, or a ten-thousandth of an inch.
+pub fn display(millimetres: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Inch | LengthUnit::Microinch => length(millimetres / 25.4, 4, LengthUnit::Inch),
+        LengthUnit::Millimetre | LengthUnit::Micrometre => {
+            length(millimetres, 3, LengthUnit::Millimetre)
+        }
+    }
 }
 
 /// A computed size given in millimetres: to a tenth of a micrometre, or a hundred-thousandth of an inch.
@@ -176,7 +196,32 @@ pub fn time(at: jiff::Timestamp) -> String {
 
 /// An angle in degrees.
 pub fn degrees(degrees: f64) -> String {
-    format!("{}°", short(degrees, 1))
+    short_degrees(degrees, 1)
+}
+
+/// An angle in degrees with at most so many decimals.
+pub fn short_degrees(degrees: f64, decimals: usize) -> String {
+    format!("{}°", short(degrees, decimals))
+}
+
+/// An angle in degrees with so many decimals.
+pub fn fixed_degrees(degrees: f64, decimals: usize) -> String {
+    format!("{}°", fixed(degrees, decimals))
+}
+
+/// What an angle is off by, degrees, with its sign and at most so many decimals.
+pub fn signed_degrees(degrees: f64, decimals: usize) -> String {
+    format!("{}°", signed_short(degrees, decimals))
+}
+
+/// A force in newtons: to a tenth, and a small one to its first digit, so that "no more than" is never "0 N".
+pub fn newtons(newtons: f64) -> String {
+    format!("{} N", short(newtons, decimals_for(newtons, 1, 1)))
+}
+
+/// A temperature with at most so many decimals.
+pub fn celsius(celsius: f64, decimals: usize) -> String {
+    format!("{} °C", short(celsius, decimals))
 }
 
 /// A difference of temperature, with its sign.
@@ -186,7 +231,7 @@ pub fn kelvin(kelvin: f64) -> String {
 
 /// An angle in degrees with up to four decimals, as it was measured or is computed.
 pub fn fine_degrees(degrees: f64) -> String {
-    format!("{}°", short(degrees, 4))
+    short_degrees(degrees, 4)
 }
 
 /// An angle in minutes of arc.
@@ -202,7 +247,12 @@ pub fn percent(share: f64) -> String {
 
 /// A part of a whole in whole percents.
 pub fn whole_percent(part: f64) -> String {
-    format!("{} %", fixed(part * 100.0, 0))
+    fixed_percent(part, 0)
+}
+
+/// A part of a whole in percent with so many decimals.
+pub fn fixed_percent(part: f64, decimals: usize) -> String {
+    format!("{} %", fixed(part * 100.0, decimals))
 }
 
 /// A probability in percent that never claims certainty. Cut, not rounded: 94.999 % is not 95 %.
@@ -301,6 +351,8 @@ mod tests {
         assert_eq!(uncertainty(0.000_27, LengthUnit::Inch), "0.000011 in");
         assert_eq!(probability(0.949_999), "94.99 %");
         assert_eq!(risk(0.949_999), "95.00 %");
+        assert_eq!(newtons(7.5), "7.5 N");
+        assert_eq!(newtons(0.031), "0.03 N");
         assert_eq!(given(1e-6), "0.000001");
         assert_eq!(given(-0.0), "0");
         assert_eq!(signed_short(0.5, 4), "+0.5");

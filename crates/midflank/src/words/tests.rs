@@ -135,8 +135,6 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     crate::cli::wires::WiresError::DECLARED,
     crate::document::ContactsNote::DECLARED,
     crate::document::Instead::DECLARED,
-    crate::document::contacts::Left::DECLARED,
-    crate::document::contacts::TakenOut::DECLARED,
     crate::document::Unknown::DECLARED,
     crate::document::Why::DECLARED,
     crate::document::ZeroSet::DECLARED,

@@ -407,7 +407,7 @@ fn a_ball_that_dents_the_part_is_told() {
         &on("steel", "7.5", "hardness_hv = 700").json(),
         "marks"
     ));
-    on("steel", "7.5", "hardness_hv = 62000").refused(&["field.hardness", "right.vickers"]);
+    on("steel", "7.5", "hardness_hv = 62000").refused(&["number-given.outside", "3000 HV"]);
 }
 
 /// An inch drawing is answered in inches, also where the size is reckoned from others.

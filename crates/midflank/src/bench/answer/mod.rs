@@ -231,7 +231,7 @@ impl Table<'_> {
                 }
                 None => Err(Refusal::new(match Entered::parse(text, self.state.unit) {
                     Err(error @ EntryError::LetterForDigit { .. }) => {
-                        words::no_reading(&crate::words::error(&error))
+                        words::no_reading(&crate::words::said(&error))
                     }
                     _ => words::not_understood(text),
                 })),
@@ -425,7 +425,7 @@ impl Table<'_> {
             return Err(Refusal::new(words::reading_missing()));
         }
         let reading = Entered::parse(line, Some(unit))
-            .map_err(|error| Refusal::new(words::no_reading(&crate::words::error(&error))))?;
+            .map_err(|error| Refusal::new(words::no_reading(&crate::words::said(&error))))?;
         if reading.unit() != unit {
             return Err(Refusal::new(words::other_unit(reading.text(), unit)));
         }

@@ -2,10 +2,10 @@
 
 mod detail;
 
-use crate::say;
-use crate::words::number;
 use jiff::civil::Date;
 use metrology::inspection::{Feature, JobError};
+use metrology::message::Say;
+use metrology::source::Source;
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::answer::Command;
@@ -15,8 +15,10 @@ use super::question::{Question, Step};
 use super::state::State;
 use super::stated::Stated;
 use super::zero::{CLOSURES, Doubt};
-use crate::document::{Inspected, Settle};
+use crate::document::{Inspected, Settle, to_mm};
 use crate::report::{range, sentence};
+use crate::say;
+use crate::words::number;
 
 /// What stands before the size that one reading gives: a reading of a wall gives an inside diameter, one over wires a pitch
 /// diameter, any other the same size, corrected.
@@ -269,20 +271,8 @@ pub fn spaced(entered: &Entered) -> String {
     format!("{}\u{202f}{unit}", number::localized(digits))
 }
 
-/// A small difference as one says it at the bench.
-pub fn small(millimetres: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => {
-            format!("{} in", number::fixed(millimetres / 25.4, 5))
-        }
-        LengthUnit::Millimetre | LengthUnit::Micrometre => {
-            format!("{} µm", number::fixed(millimetres * 1000.0, 1))
-        }
-    }
-}
-
-pub fn small_length(length: Length, unit: LengthUnit) -> String {
-    small(length.mm(), unit)
+fn small_length(length: Length, unit: LengthUnit) -> String {
+    number::difference(length.mm(), unit)
 }
 
 pub fn step(step: Step) -> &'static str {
@@ -317,8 +307,7 @@ pub fn question(state: &State, question: &Question) -> String {
                     format!("{} ({certified})", standard.id)
                 } else {
                     let decimals = if shown == LengthUnit::Inch { 5 } else { 4 };
-                    let converted =
-                        number::localized(&standard.size.value().to_fixed(shown, decimals));
+                    let converted = number::rounded(standard.size.value(), shown, decimals);
                     format!("{} ({certified}, {converted}\u{202f}{shown})", standard.id)
                 }
             })
@@ -441,13 +430,13 @@ pub fn doubt(doubt: &Doubt, unit: LengthUnit) -> String {
         ),
         Doubt::Far { error, limit } => say!(
             "bench.doubt-far",
-            error = small(*error, unit),
+            error = number::difference(*error, unit),
             limit = small_length(*limit, unit)
         ),
         Doubt::Slip { message } => say!("bench.doubt-slip", message = message),
         Doubt::Drift { drift, limit } => say!(
             "bench.doubt-drift",
-            drift = small(*drift, unit),
+            drift = number::difference(*drift, unit),
             limit = small_length(*limit, unit)
         ),
     }
@@ -617,12 +606,18 @@ pub fn most() -> &'static str {
     say!("bench.most")
 }
 
-pub fn assumed() -> &'static str {
-    say!("bench.assumed")
+/// What the designation left open, and what was taken.
+pub fn assumed(taken: &impl Say) -> String {
+    say!("bench.assumed", taken = crate::words::said(taken))
 }
 
-pub fn by() -> &'static str {
-    say!("bench.by")
+/// Where the limits are from.
+pub fn by(sources: &[Source]) -> String {
+    let named: Vec<_> = sources
+        .iter()
+        .map(|source| crate::words::source(*source))
+        .collect();
+    say!("bench.by", sources = named.join(", "))
 }
 
 pub fn due() -> &'static str {
@@ -747,19 +742,15 @@ pub fn decided_on(what: &str) -> String {
 
 /// What the micrometer will show in the middle of the limits, and how often it is read.
 pub fn will_show(millimetres: f64, unit: LengthUnit, readings: usize) -> String {
-    let about = match unit {
-        LengthUnit::Inch | LengthUnit::Microinch => {
-            format!("{} in", number::fixed(millimetres / 25.4, 4))
-        }
-        LengthUnit::Millimetre | LengthUnit::Micrometre => {
-            format!("{} mm", number::fixed(millimetres, 3))
-        }
-    };
+    let about = number::display(millimetres, unit);
     say!("bench.will-show", readings = readings, about = about)
 }
 
 pub fn expected(expanded: f64, unit: LengthUnit) -> String {
-    say!("bench.expected", expanded = small(expanded, unit))
+    say!(
+        "bench.expected",
+        expanded = number::difference(expanded, unit)
+    )
 }
 
 /// The part of the tolerance that the uncertainty takes.
@@ -778,7 +769,7 @@ pub fn zero_error(error: f64, unit: LengthUnit) -> String {
     let sign = if error > 0.0 { "+" } else { "" };
     say!(
         "bench.zero-error",
-        error = format!("{sign}{}", small(error, unit))
+        error = format!("{sign}{}", number::difference(error, unit))
     )
 }
 
@@ -790,7 +781,7 @@ pub fn drift(drift: f64, unit: LengthUnit) -> String {
     let sign = if drift > 0.0 { "+" } else { "" };
     say!(
         "bench.drift",
-        drift = format!("{sign}{}", small(drift, unit))
+        drift = format!("{sign}{}", number::difference(drift, unit))
     )
 }
 
@@ -801,10 +792,10 @@ pub fn range_of_readings(result: &Inspected) -> String {
         values().fold(f64::INFINITY, f64::min),
         values().fold(f64::NEG_INFINITY, f64::max),
     );
-    let millimetres = (high - low) * result.unit.tenth_nanometres() as f64 * 1e-7;
+    let millimetres = to_mm(high - low, result.unit);
     say!(
         "bench.range-of-readings",
-        range = small(millimetres, result.unit)
+        range = number::difference(millimetres, result.unit)
     )
 }
 

@@ -27,10 +27,10 @@ pub struct OffAxis {
 
 impl OffAxis {
     pub fn correct(&self) -> Result<Correct, Failure> {
-        let (unit, diameter) = leading("diameter", &self.diameter)?;
+        let (unit, diameter) = leading("--diameter", &self.diameter)?;
         plain(
             unit,
-            off_axis(diameter, length("offset", &self.offset)?),
+            off_axis(diameter, length("--offset", &self.offset)?),
             Why::OffAxis,
             Instead::LargestAcross,
         )
@@ -49,7 +49,7 @@ pub struct LeaningLine {
 
 impl LeaningLine {
     pub fn correct(&self) -> Result<Correct, Failure> {
-        let (unit, diameter) = leading("diameter", &self.diameter)?;
+        let (unit, diameter) = leading("--diameter", &self.diameter)?;
         plain(
             unit,
             leaning_line(diameter, Angle::from_degrees(self.tilt)),
@@ -74,12 +74,12 @@ pub struct TiltedFaces {
 
 impl TiltedFaces {
     pub fn correct(&self) -> Result<Correct, Failure> {
-        let (unit, between) = leading("length", &self.length)?;
+        let (unit, between) = leading("--length", &self.length)?;
         plain(
             unit,
             tilted_faces(
                 between,
-                length("face", &self.face)?,
+                length("--face", &self.face)?,
                 Angle::from_degrees(self.tilt),
             ),
             Why::TiltedFaces,
@@ -103,9 +103,9 @@ pub struct Parallelism {
 
 impl Parallelism {
     pub fn correct(&self) -> Result<Correct, Failure> {
-        let (unit, face) = leading("face", &self.face)?;
-        let error = length("error", &self.error)?;
-        let distance = length("distance", &self.distance)?;
+        let (unit, face) = leading("--face", &self.face)?;
+        let error = length("--error", &self.error)?;
+        let distance = length("--distance", &self.distance)?;
         if !(face > 0.0 && distance.abs() <= face) {
             return Err(Failure::Input(say!(
                 "correct-refused.distance",
@@ -147,10 +147,10 @@ pub struct OppositeGrooves {
 
 impl OppositeGrooves {
     pub fn correct(&self) -> Result<Correct, Failure> {
-        let (unit, distance) = leading("distance", &self.distance)?;
+        let (unit, distance) = leading("--distance", &self.distance)?;
         plain(
             unit,
-            opposite_grooves(distance, length("pitch", &self.pitch)?),
+            opposite_grooves(distance, length("--pitch", &self.pitch)?),
             Why::OppositeGrooves,
             Instead::SquareDistance,
         )

@@ -42,13 +42,13 @@ pub struct Lobing {
 
 impl Lobing {
     pub fn correct(&self) -> Result<Correct, Failure> {
-        let (unit, two_point) = leading("two-point", &self.two_point)?;
+        let (unit, two_point) = leading("--two-point", &self.two_point)?;
         let included = Angle::from_degrees(self.vee);
         let factor = vee_lobing_factor(included, self.lobes)
             .map_err(|error| Failure::refused_in(&error, unit))?;
         let size_factor =
             vee_size_factor(included).map_err(|error| Failure::refused_in(&error, unit))?;
-        let read = length("variation", &self.variation)?;
+        let read = length("--variation", &self.variation)?;
         let shows_diameters = self.scale == VScale::Diameter.key();
         let variation = if shows_diameters {
             read * size_factor / 2.0
@@ -130,7 +130,7 @@ impl Lobing {
                 option = "--vee",
                 vee = vee,
                 n = lobes,
-                better = format!("{}°", number::short(better, 2))
+                better = number::short_degrees(better, 2)
             ),
             None => say!(
                 "correct-refused.blind-everywhere",

@@ -50,9 +50,9 @@ pub struct Temperature {
 
 impl Temperature {
     pub fn correct(&self) -> Result<Correct, Failure> {
-        let (unit, size) = leading("size", &self.size)?;
+        let (unit, size) = leading("--size", &self.size)?;
         let standard_size =
-            optional_length("standard-size", self.standard_size.as_ref())?.unwrap_or(size);
+            optional_length("--standard-size", self.standard_size.as_ref())?.unwrap_or(size);
         let instrument = self.instrument.unwrap_or(self.standard);
         for degrees in self.part.iter().chain([&self.standard, &instrument]) {
             too_hot(*degrees).map_err(|error| Failure::refused(&error))?;

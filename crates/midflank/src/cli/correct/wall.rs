@@ -19,10 +19,10 @@ pub struct FlatInBore {
 
 impl FlatInBore {
     pub fn correct(&self) -> Result<Correct, Failure> {
-        let (unit, bore) = leading("bore", &self.bore)?;
+        let (unit, bore) = leading("--bore", &self.bore)?;
         plain(
             unit,
-            flat_in_bore(bore / 2.0, length("face", &self.face)?),
+            flat_in_bore(bore / 2.0, length("--face", &self.face)?),
             Why::FlatInBore,
             Instead::SmallerBall,
         )
@@ -44,11 +44,11 @@ pub struct BallInBore {
 
 impl BallInBore {
     pub fn correct(&self) -> Result<Correct, Failure> {
-        let (unit, bore) = leading("bore", &self.bore)?;
-        let ball = length("ball", &self.ball)?;
+        let (unit, bore) = leading("--bore", &self.bore)?;
+        let ball = length("--ball", &self.ball)?;
         plain(
             unit,
-            ball_off_centre(bore / 2.0, ball / 2.0, length("offset", &self.offset)?),
+            ball_off_centre(bore / 2.0, ball / 2.0, length("--offset", &self.offset)?),
             Why::BallInBore,
             Instead::SmallestReading,
         )

@@ -85,7 +85,7 @@ fn target_limits(target: &Target) -> Markup {
             @match &target.thread {
                 Some(thread) => {
                     (both_units(thread))
-                    @for taken in thread.assumed.iter() { p class="soft" { (words::assumed()) " " (crate::words::error(taken)) "." } }
+                    @for taken in thread.assumed.iter() { p class="soft" { (words::assumed(taken)) } }
                     @for dispute in thread.disputes.iter() { p class="doubt" { (crate::words::message(dispute, Shown::in_unit(own))) } }
                 }
                 None => {
@@ -97,7 +97,7 @@ fn target_limits(target: &Target) -> Markup {
                                     th scope="row" { (unit) }
                                     @for limit in [target.limits.lower, target.limits.upper] {
                                         td class="number" { @match limit {
-                                            Some(limit) => (number::localized(&limit.to_fixed(unit, decimals(unit, own)))), None => "–" } }
+                                            Some(limit) => (number::rounded(limit, unit, decimals(unit, own))), None => "–" } }
                                     }
                                 }
                             }

@@ -1,7 +1,5 @@
 //! The job on the bench: one question, one field, and what belongs beside it.
 
-use crate::say;
-use crate::words::number;
 use maud::{Markup, html};
 use metrology::inspection::{Inspection, Job, at_hand};
 
@@ -13,9 +11,11 @@ use crate::clock::now;
 use crate::document::Inspected;
 use crate::register::Register;
 use crate::report::html::{budget, corrections, findings};
+use crate::say;
 use crate::web::app::App;
 use crate::web::figure;
 use crate::web::reply::Asked;
+use crate::words::number;
 
 /// What this answer shows beside the job.
 #[derive(Clone, Default)]

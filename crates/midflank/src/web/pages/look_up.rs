@@ -39,10 +39,10 @@ fn limits(text: &str) -> Markup {
             Ok(thread) => {
                 h2 { (thread.designation) " " span class="soft" { (crate::words::word(&thread.kind)) } }
                 (both_units(&thread))
-                @for taken in thread.assumed.iter() { p class="soft" { (words::assumed()) " " (crate::words::error(taken)) "." } }
-                p class="soft" { (words::by()) " " (thread.sources.iter().map(|source| crate::words::source(*source)).collect::<Vec<_>>().join(", ")) "." }
+                @for taken in thread.assumed.iter() { p class="soft" { (words::assumed(taken)) } }
+                p class="soft" { (words::by(&thread.sources)) }
             }
-            Err(error) => p class="refusal" { (crate::words::error(&error)) }
+            Err(error) => p class="refusal" { (crate::words::said(&error)) }
         }
     }
 }
@@ -60,8 +60,8 @@ fn tables(answer: Result<Vec<String>, String>) -> Markup {
 fn gauge_tables(text: &str) -> Result<Vec<String>, String> {
     let thread = designation::parse(text)
         .and_then(|thread| thread.limits())
-        .map_err(|error| crate::words::error(&error))?;
-    let set = gauges(&thread, None).map_err(|error| crate::words::error(&error))?;
+        .map_err(|error| crate::words::said(&error))?;
+    let set = gauges(&thread, None).map_err(|error| crate::words::said(&error))?;
     Ok([set.unit, set.unit.other()]
         .into_iter()
         .map(|unit| table(&set, Some(unit), WIDTH))

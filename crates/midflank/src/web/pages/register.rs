@@ -9,13 +9,14 @@ use super::history::{self, encoded};
 use super::reading_page;
 use super::register_form::{self, Shown, Typed, Wrong};
 use super::zero_checks::zero_error;
+use crate::bench::fit;
 use crate::bench::words as bench_words;
-use crate::bench::{fit, words::small};
 use crate::cli::{Failure, now};
 use crate::record::{self, INSPECTION};
 use crate::register::{self, Equipment, Kind, Registered};
 use crate::web::app::App;
 use crate::web::words;
+use crate::words::number;
 
 /// Results of a page.
 const ROWS: u32 = 50;
@@ -127,7 +128,7 @@ fn last_zero(app: &App, pair: &Equipment, none: &str) -> Result<Markup, Failure>
     };
     let error = zero_error(&result) / 1000.0;
     Ok(html! {
-        (small(error, result.unit)) ", " (job.measured_at.strftime("%Y-%m-%d")) " " span translate="no" { (job.standard.id) }
+        (number::difference(error, result.unit)) ", " (job.measured_at.strftime("%Y-%m-%d")) " " span translate="no" { (job.standard.id) }
     })
 }
 

@@ -69,25 +69,29 @@ pub fn piece(kind: Kind, form: &Typed) -> Result<Equipment, Wrong> {
             field: None,
             message: words::needed(ID.label()),
         }),
-        Err(JobFileError::Wrong(fault)) => {
-            let (section, key) = (fault.section.as_deref(), fault.field.as_deref());
-            let named = fields
-                .iter()
-                .find(|field| field.stands_at(section, key))
-                .map(|field| field.key);
-            let at = lines
-                .get(fault.line.saturating_sub(1))
-                .and_then(|(key, _)| *key);
-            Err(Wrong {
-                field: named.or(at),
-                message: crate::words::error(&fault.reason),
-            })
-        }
         Err(error) => Err(Wrong {
-            field: None,
-            message: error.sentence(),
+            field: at_field(&error, fields, &lines),
+            message: error.on_page(),
         }),
     }
+}
+
+/// The field that is complained of.
+fn at_field(
+    error: &JobFileError,
+    fields: &[Field],
+    lines: &[(Option<&'static str>, String)],
+) -> Option<&'static str> {
+    let JobFileError::Wrong(fault) = error else {
+        return None;
+    };
+    let (section, key) = (fault.section.as_deref(), fault.field.as_deref());
+    let named = fields
+        .iter()
+        .find(|field| field.stands_at(section, key))
+        .map(|field| field.key);
+    let (at, _) = lines.get(fault.line.saturating_sub(1))?;
+    named.or(*at)
 }
 
 impl Field {

@@ -14,6 +14,7 @@ use crate::web::app::App;
 use crate::web::chart::{self, Level};
 use crate::web::control::{self, Individuals, Series};
 use crate::web::words as own_words;
+use crate::words::number;
 
 /// The zero error found before a job in micrometres, whatever unit the job was in.
 pub fn zero_error(result: &Inspected) -> f64 {
@@ -31,7 +32,7 @@ pub fn page(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
         .iter()
         .map(|(_, _, result)| zero_error(result))
         .collect();
-    let show = |micrometres: f64| words::small(micrometres / 1000.0, unit);
+    let show = |micrometres: f64| number::difference(micrometres / 1000.0, unit);
     let restarts = restarts(app, &records)?;
     let starts: Vec<usize> = restarts.iter().map(|(index, _)| *index).collect();
     let series = control::series(&errors, &starts);
