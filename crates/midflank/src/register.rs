@@ -26,7 +26,7 @@ use crate::form;
 use crate::kept;
 use crate::record;
 use crate::words::number::{self, degrees, entered};
-use crate::{given, say, words};
+use crate::{given, say, station, words};
 
 pub use certificates::{Certificate, Found, drift};
 
@@ -716,7 +716,7 @@ impl Stock<'_> {
         let Some(today) = self.shelf.register()?.find(kind, id) else {
             return Ok(None);
         };
-        if today.recorded_at <= self.at {
+        if self.knew(today) {
             return Ok(Some(today.with_history()));
         }
         let words = |failure: Failure| failure.to_string();
@@ -724,10 +724,17 @@ impl Stock<'_> {
         Ok(Some(self.chosen(&line, today)))
     }
 
+    /// Whether a description held at that moment: on the register by then, or by a certificate of an earlier day.
+    fn knew(&self, piece: &Registered) -> bool {
+        let dated = certificates::certificate(&piece.equipment);
+        piece.recorded_at <= self.at
+            || dated.is_some_and(|certificate| certificate.date <= station::day(self.at))
+    }
+
     /// The description that held, of all there were.
     fn chosen(&self, line: &[Registered], today: &Registered) -> Equipment {
         // Of the time before the register nothing is known: what it knew first holds.
-        let held = line.iter().rposition(|piece| piece.recorded_at <= self.at);
+        let held = line.iter().rposition(|piece| self.knew(piece));
         let from = line.get(held.unwrap_or(0)..).unwrap_or_default();
         let Some(first) = from.first() else {
             return today.with_history();

@@ -117,13 +117,12 @@ impl DefaultName {
             // Parallelism: DIN 863-1 for ranges up to 50 mm, read in a reprint.
             Self::RepeatabilityOther | Self::DriftLimit | Self::Parallelism => 0.002,
             Self::Room => 8.0,
-            // A steel rule.
-            Self::Plane => 0.5,
             Self::PeriodicError | Self::MicrometerDrift => 0.0005,
             // Two interference bands: DIN 863-1, from memory; ISO 3611:2010 leaves the value to the maker.
             Self::Flatness => 0.0006,
             Self::StandardDrift => 0.0002,
-            Self::HandGradient => 0.5,
+            // The plane: a steel rule.
+            Self::HandGradient | Self::Plane => 0.5,
         }
     }
 

@@ -122,15 +122,7 @@ impl Estimate {
         if let Some(left) = left_by_harmonic(job, target, &scatter) {
             scatter.between_places = Some(left);
         }
-        let resolution = match &job.instrument.resolution {
-            Some(step) => step.value(),
-            None => readings
-                .iter()
-                .chain(&job.zero.before)
-                .map(Entered::resolution)
-                .max()
-                .unwrap_or_default(),
-        };
+        let resolution = resolution(job, &readings);
         let drift_limit = drift_limit_of(job, unit)?;
         let curve = error_curve(job)?;
         let thermal = thermal(job)?;
@@ -737,6 +729,16 @@ fn of_equipment(job: &Job, reading: f64) -> [(Quantity, Named); 4] {
             since_certificate::of_micrometer(job, reading),
         ),
     ]
+}
+
+/// The step of the display: as stated, or the coarsest that was read.
+fn resolution(job: &Job, readings: &[Entered]) -> Length {
+    let read = || {
+        let all = readings.iter().chain(&job.zero.before);
+        all.map(Entered::resolution).max().unwrap_or_default()
+    };
+    let stated = job.instrument.resolution.as_ref();
+    stated.map_or_else(read, Entered::value)
 }
 
 /// What the line of form between places says where that is as usual.

@@ -227,13 +227,12 @@ fn tapered(thread: &ThreadLimits) -> Option<TaperGroove> {
 /// What the plane's place on the cone leaves open.
 fn on_cone(job: &Job, taper: &TaperGroove, plane: &AtPlane) -> Named {
     let usual = job.usual(DefaultName::Plane);
-    let (within, note) = match plane.within {
-        Some(within) => (within, Note::PlaneStated { within }),
-        None => {
-            let within = usual.value();
-            (within, usual.note(Note::PlaneUsual { within }))
-        }
+    let taken = || {
+        let within = usual.value();
+        (within, usual.note(Note::PlaneUsual { within }))
     };
+    let stated = |within| (within, Note::PlaneStated { within });
+    let (within, note) = plane.within.map_or_else(taken, stated);
     let spread = Distribution::Rectangular {
         half_width: within * taper.taper * taper.cosine(),
     };

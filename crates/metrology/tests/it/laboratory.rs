@@ -10,6 +10,7 @@ fn pin() -> Value {
     json!({
         "part": { "name": "pin" },
         "measured_at": "2026-03-01T09:40:00Z",
+        "measured_on": "2026-03-01",
         "characteristic": { "stated": { "name": "diameter", "lower": "23.9mm", "upper": "24.1mm" } },
         "instrument": {
             "id": "mic-04", "range": ["0mm", "25mm"], "resolution": "0.001mm",

@@ -78,7 +78,8 @@ fn least_known(budget: &[BudgetLine]) -> Option<(&BudgetLine, f64)> {
         .iter()
         .filter_map(|line| Some((line, line.degrees_of_freedom?)))
         .max_by(|(one, few), (other, many)| {
-            let part = |line: &BudgetLine, freedom: f64| line.contribution.powi(4) / freedom;
+            let square = |line: &BudgetLine| line.contribution * line.contribution;
+            let part = |line: &BudgetLine, freedom: f64| square(line) * square(line) / freedom;
             part(one, *few).total_cmp(&part(other, *many))
         })
 }

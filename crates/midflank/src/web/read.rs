@@ -129,7 +129,7 @@ impl Read {
         }
         let history = form::history(ledger, &part, characteristic)?;
         *kept = Some(Form {
-            head: head.cloned(),
+            head: head.copied(),
             part,
             characteristic: characteristic.clone(),
             history,

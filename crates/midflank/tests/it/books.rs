@@ -267,6 +267,8 @@ fn a_measurement_is_judged_by_the_certificate_of_its_time() {
     let (certificate, run) = measure(before);
     assert_eq!(certificate, "K-2231");
     assert_says(&run.err, "jobfile.earlier-certificate");
+    // Entries are dated to the nearest second, and the job to the one that has passed.
+    thread::sleep(std::time::Duration::from_millis(1600));
     let (certificate, run) = measure(Timestamp::now());
     assert_eq!(certificate, "K-3000");
     assert_silent(&run.err, "jobfile.earlier-certificate");

@@ -1,7 +1,7 @@
 //! What a laboratory answers for: approved defaults, uncertainties of its own, the certificates of a piece.
 
 use crate::bench::Bench;
-use crate::said::{assert_says, assert_silent, warns};
+use crate::said::{assert_says, assert_silent};
 
 fn approve(bench: &Bench, name: &str, value: &str, due: &str) -> crate::bench::Run {
     bench.run(&[
@@ -83,27 +83,6 @@ fn an_approved_default_counts_is_named_and_verifies_for_ever() {
         "note.approved",
     );
     assert_says(&bench.run(&["ledger", "list"]).out, "approval.by");
-}
-
-#[test]
-fn an_overdue_approval_is_said_and_not_used() {
-    let bench = Bench::new();
-    // Approved today, and due in the future, but not for a measurement after that.
-    assert_eq!(
-        approve(&bench, "flank-angle-rolled", "8", "2098-12-31").status,
-        0
-    );
-    let late = [
-        ("measured_at = 2026-03-09", "measured_at = 2099-03-09"),
-        ("due = 2026-09-30", "due = 2100-09-30"),
-        ("due = 2026-11-15", "due = 2100-11-15"),
-    ];
-    let job = bench.demo("1-rating-screw.toml", &late);
-    let result = bench
-        .run(&["inspect", job.to_str().unwrap(), "--json"])
-        .json();
-    assert!(warns(&result, "approval-overdue"), "{result}");
-    assert_says(note_of(&result, "flank-angle"), "note.half-angles-usual");
 }
 
 #[test]
