@@ -7,8 +7,8 @@ use crate::cli::Failure;
 use crate::document::Inspected;
 use crate::record;
 
-/// The latest records of a part are looked at, so many.
-const RECORDS: u32 = 100;
+/// So many of the latest records of a part are looked at: enough to know it by, and read while somebody waits.
+const RECORDS: u32 = 20;
 
 /// What the standing records of the same part, drawing and characteristic tell; nothing where they are too few.
 pub fn history(
