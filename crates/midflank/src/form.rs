@@ -1,6 +1,9 @@
 //! Form between places of a part, as its earlier records show it.
 
-use ledger::{Filter, Ledger, Order, Page};
+use std::collections::BTreeSet;
+
+use jiff::Timestamp;
+use ledger::{Filter, Ledger, Order, Page, Subject};
 use metrology::inspection::{Characteristic, FormHistory, Job, Part};
 
 use crate::cli::Failure;
@@ -10,24 +13,39 @@ use crate::record;
 /// So many of the latest records of a part are looked at: enough to know it by, and read while somebody waits.
 const RECORDS: u32 = 20;
 
-/// What the standing records of the same part, drawing and characteristic tell; nothing where they are too few.
+/// What the standing records of the same part, drawing and characteristic tell that were measured before; nothing where they
+/// are too few. A measurement that was recorded twice counts once.
 pub fn history(
     ledger: &Ledger,
     part: &Part,
     characteristic: &Characteristic,
+    before: Timestamp,
 ) -> Result<Option<FormHistory>, Failure> {
+    let stated = [
+        ("part", Some(&part.name)),
+        ("drawing", part.drawing.as_ref()),
+    ];
+    let stated = stated.into_iter();
     let filter = Filter {
         kind: Some(record::INSPECTION.to_owned()),
         standing: true,
-        ..Filter::touching("part", part.name.trim())
+        subjects: stated
+            .filter_map(|(role, identity)| Some(Subject::new(role, identity?.trim())))
+            .collect(),
+        ..Filter::default()
     };
     let listing = ledger.list(&filter, &Page::first(Order::NewestFirst, RECORDS))?;
     let mut records = Vec::new();
+    let mut seen = BTreeSet::new();
     for entry in &listing.entries {
         // What cannot be read is told by `ledger verify`; it tells nothing of form.
-        if let Ok((job, result)) = record::read(entry)
+        let Ok((job, result)) = record::read(entry) else {
+            continue;
+        };
+        if job.measured_at < before
             && job.characteristic == *characteristic
             && job.part.drawing == part.drawing
+            && seen.insert((job.measured_at, job.part.sample.clone()))
         {
             records.push(place_means(&job, &result));
         }

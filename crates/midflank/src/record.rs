@@ -268,13 +268,20 @@ fn alike(
         }
         // What the ledger itself gave the job: it may know more by now.
         keys.remove("approved");
-        if let Some(prior) = keys
-            .get_mut("prior")
-            .and_then(|prior| prior.as_object_mut())
-        {
-            prior.remove("form_history");
-            prior.remove("own");
-        }
+        let mut section = |name: &str, key: &str, known: &str| {
+            let section = keys
+                .get_mut(name)
+                .and_then(|section| section.as_object_mut());
+            let section = section.filter(|section| {
+                let value = section.get(key).and_then(|value| value.get(known));
+                value.is_some_and(|known| !known.is_null())
+            });
+            section.and_then(|section| section.remove(key));
+        };
+        section("prior", "form_history", "records");
+        section("prior", "own", "approval");
+        section("instrument", "drift", "certificates");
+        section("standard", "drift", "certificates");
         if let Some(notes) = keys.get_mut("notes").and_then(|notes| notes.as_array_mut()) {
             notes.retain(|note| {
                 let code = note.pointer("/message/code").and_then(|code| code.as_str());

@@ -570,12 +570,15 @@ fn draft(piece: &Equipment, person: &str) -> Result<Draft, Failure> {
     })
 }
 
+/// The form of which part by its drawing, of which characteristic, and before when.
+type FormAsked = (String, Option<String>, Characteristic, Timestamp);
+
 /// The register, read when it is first asked: a job that describes all its equipment needs no ledger.
 pub struct Shelf {
     ledger: Option<PathBuf>,
     register: OnceCell<Result<Register, String>>,
     approvals: OnceCell<Approvals>,
-    forms: RefCell<Vec<(Part, Characteristic, Option<FormHistory>)>>,
+    forms: RefCell<Vec<(FormAsked, Option<FormHistory>)>>,
     remarks: RefCell<Vec<String>>,
 }
 
@@ -599,41 +602,52 @@ impl Shelf {
             .map_err(Clone::clone)
     }
 
-    /// What the laboratory has approved. A job is not stopped by a ledger that cannot be read: the program's defaults hold.
+    /// What the laboratory has approved. A job is not stopped by a ledger that cannot be read: the program's defaults hold,
+    /// and that is said.
     pub fn approvals(&self) -> &Approvals {
-        self.approvals.get_or_init(|| {
-            let read = |path: PathBuf| {
-                let there = path.exists().then(|| record::open_to_read(Some(&path)));
-                there.map_or_else(
-                    || Ok(Approvals::default()),
-                    |ledger| Approvals::read(&ledger?),
-                )
-            };
-            record::place(self.ledger.as_deref())
-                .and_then(read)
-                .unwrap_or_default()
-        })
+        self.approvals
+            .get_or_init(|| self.look(Approvals::read).unwrap_or_default())
     }
 
-    /// The form of a part that its earlier records show, looked up once for all jobs of a run. A job is not stopped by a
-    /// ledger that cannot be read: the default holds.
-    pub fn form(&self, part: &Part, characteristic: &Characteristic) -> Option<FormHistory> {
-        let same = |known: &&(Part, Characteristic, Option<FormHistory>)| {
-            known.0.name == part.name
-                && known.0.drawing == part.drawing
-                && known.1 == *characteristic
-        };
-        if let Some((.., found)) = self.forms.borrow().iter().find(same) {
+    /// The form of a part that records of earlier measurements show, looked up once for all jobs of a run.
+    pub fn form(
+        &self,
+        part: &Part,
+        characteristic: &Characteristic,
+        before: Timestamp,
+    ) -> Option<FormHistory> {
+        let asked = (
+            part.name.clone(),
+            part.drawing.clone(),
+            characteristic.clone(),
+            before,
+        );
+        if let Some((_, found)) = self
+            .forms
+            .borrow()
+            .iter()
+            .find(|(known, _)| *known == asked)
+        {
             return *found;
         }
-        let path = record::place(self.ledger.as_deref()).ok()?;
-        let found = path
-            .exists()
-            .then(|| record::open_to_read(Some(&path)))
-            .and_then(|ledger| form::history(&ledger.ok()?, part, characteristic).ok()?);
-        let mut known = self.forms.borrow_mut();
-        known.push((part.clone(), characteristic.clone(), found));
+        let found = self
+            .look(|ledger| form::history(ledger, part, characteristic, before))
+            .flatten();
+        self.forms.borrow_mut().push((asked, found));
         found
+    }
+
+    /// Looks something up in the ledger, where there is one; that it cannot be read is remarked.
+    fn look<T>(&self, read: impl FnOnce(&Ledger) -> Result<T, Failure>) -> Option<T> {
+        let place = record::place(self.ledger.as_deref());
+        let looked = place.and_then(|path| {
+            let there = path.exists().then(|| record::open_to_read(Some(&path)));
+            there.transpose()?.map(|ledger| read(&ledger)).transpose()
+        });
+        looked.unwrap_or_else(|failure| {
+            self.remark(say!("approval.ledger-unread", why = failure));
+            None
+        })
     }
 
     /// Keeps something that whoever takes from the shelf should know.
@@ -698,7 +712,7 @@ impl Stock<'_> {
 
     /// The form of a part that its earlier records show.
     pub fn form(&self, part: &Part, characteristic: &Characteristic) -> Option<FormHistory> {
-        self.shelf.form(part, characteristic)
+        self.shelf.form(part, characteristic, self.at)
     }
 
     /// Keeps something that whoever takes from the shelf should know.

@@ -145,7 +145,7 @@ pub fn flank_angle(job: &Job, target: &Target) -> Named {
     let most = flank_angle_effect(thread, within.0);
     let (estimate, half_width) = match job.standard.form {
         StandardForm::ThreadPlug => (0.0, most),
-        _ if within.1 => (5.0 / 16.0 * most, 0.4 * most),
+        _ if job.prior.flank_angle.is_some() => (5.0 / 16.0 * most, 0.4 * most),
         _ => (0.0, 2.0 / 3.0 * most),
     };
     let spread = Distribution::Rectangular { half_width };

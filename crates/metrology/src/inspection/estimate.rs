@@ -7,8 +7,9 @@ use super::contact_inputs::{contact_angle, contact_lead, contact_wear, flank_ang
 use super::conversion::Conversion;
 use super::faces::faces;
 use super::inputs::{
-    all_readings, error_curve, form_unseen, instrument, left_by_harmonic, one_reading, prior,
-    repeatability_default, setting_standard, step, usual_form, usual_repeatability, values,
+    all_readings, error_curve, form_history, form_unseen, instrument, left_by_harmonic,
+    one_reading, prior, repeatability_default, setting_standard, step, usual_form,
+    usual_repeatability, values,
 };
 use super::job::{Job, MonteCarlo, Prior};
 use super::local::{Opposite, opposites};
@@ -191,7 +192,7 @@ impl Estimate {
             over_wires: job.wires.is_some(),
             sampled: target.is_sampled(),
             usual_form: usual_form(job, target),
-            form_note: form_note(job),
+            form_note: form_note(job, target),
             repeatability_note: repeatability_default(job, target).note(Note::RepeatabilityUsual),
             own: job.prior.own.clone().map(|own| (own, job.measured_on)),
         })
@@ -742,11 +743,11 @@ fn resolution(job: &Job, readings: &[Entered]) -> Length {
 }
 
 /// What the line of form between places says where that is as usual.
-fn form_note(job: &Job) -> Note {
+fn form_note(job: &Job, target: &Target) -> Note {
     if job.prior.form.is_some() {
         return Note::Readings;
     }
-    if let Some(history) = job.prior.form_history {
+    if let Some(history) = form_history(job, target) {
         return Note::FormHistory {
             seen: history.standard_deviation,
             records: history.records,

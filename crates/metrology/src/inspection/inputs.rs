@@ -3,10 +3,11 @@
 use super::JobError;
 use super::approval::{DefaultName, Usual};
 use super::feature::Feature;
-use super::job::{ContactKind, InstrumentErrors, Job};
+use super::job::{ContactKind, FormHistory, InstrumentErrors, Job};
 use super::model::Quantity;
 use super::note::{Named, Note, OwnName};
 use super::scatter::Scatter;
+use super::suspicion::Form;
 use super::target::Target;
 use crate::correction::ErrorCurve;
 use crate::features::tube_wall::eccentricity;
@@ -76,13 +77,23 @@ pub fn usual_repeatability(job: &Job, target: &Target) -> Pooled {
     }
 }
 
+/// What earlier records tell of form between places: where nobody states it and a laboratory has approved no larger one, and
+/// where the places differ by form alone, not by an eccentricity that is measured.
+pub fn form_history(job: &Job, target: &Target) -> Option<FormHistory> {
+    let usual = job.usual(DefaultName::Form);
+    job.prior
+        .form_history
+        .filter(|_| job.prior.form.is_none() && target.form() != Form::Measured)
+        .filter(|history| !usual.is_approved() || history.standard_deviation > usual.value())
+}
+
 /// Form between places that is allowed for: as stated, as
 /// earlier records of the part show it, or as usual. None for samples, each of which is a piece of its own.
 pub fn usual_form(job: &Job, target: &Target) -> Option<Pooled> {
     if target.is_sampled() {
         return None;
     }
-    if let (None, Some(history)) = (&job.prior.form, job.prior.form_history) {
+    if let Some(history) = form_history(job, target) {
         return Some(Pooled {
             standard_deviation: history.standard_deviation,
             degrees_of_freedom: history.degrees_of_freedom,

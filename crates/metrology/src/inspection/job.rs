@@ -733,8 +733,9 @@ pub struct FormHistory {
 }
 
 impl FormHistory {
-    /// Fewer degrees of freedom tell less than the default does (a proposal, no source).
-    const LEAST: f64 = 5.0;
+    /// Fewer degrees of freedom tell less than the default does, and fewer records may all be of one odd piece (a proposal,
+    /// no source).
+    const LEAST: (f64, usize) = (9.0, 3);
 
     /// Pooled from the place means of each record, millimetres; nothing where there are too few to tell.
     ///
@@ -751,7 +752,8 @@ impl FormHistory {
         });
         let squares: f64 = squares.sum();
         let degrees_of_freedom = several().map(|places| places.len() - 1).sum::<usize>() as f64;
-        (degrees_of_freedom >= Self::LEAST).then(|| Self {
+        let enough = degrees_of_freedom >= Self::LEAST.0 && several().count() >= Self::LEAST.1;
+        enough.then(|| Self {
             standard_deviation: (squares / degrees_of_freedom).sqrt(),
             degrees_of_freedom,
             records: u32::try_from(several().count()).unwrap_or(u32::MAX),

@@ -127,7 +127,7 @@ impl Read {
         }) {
             return Ok(known.history);
         }
-        let history = form::history(ledger, &part, characteristic)?;
+        let history = form::history(ledger, &part, characteristic, Timestamp::MAX)?;
         *kept = Some(Form {
             head: head.copied(),
             part,

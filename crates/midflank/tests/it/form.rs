@@ -18,17 +18,26 @@ fn form(bench: &Bench, changes: &[(&str, &str)]) -> (String, f64) {
     (note, line["contribution"].as_f64().unwrap())
 }
 
-/// Four places within 3.3 µm show less than the default of 3 µm; two records of the same part, drawing and characteristic
-/// (six degrees of freedom, 1.7 µm between places) take its place, of another drawing they do not, nor beside what is stated.
+/// Four places within 3.3 µm show less than the default of 3 µm; four records of the same part, drawing and characteristic
+/// (twelve degrees of freedom, 1.7 µm between places) that were measured before take its place. One piece recorded again and
+/// again does not, nor do records of another drawing, nor any beside what is stated or approved and larger.
 #[test]
 fn records_of_the_part_take_the_place_of_the_default() {
     let bench = Bench::new();
     let (note, usual) = form(&bench, &[]);
     assert_says(&note, "note.form-usual");
-    for sample in ["sample = \"2\"", "sample = \"3\""] {
-        let job = bench.demo("1-rating-screw.toml", &[("sample = \"1\"", sample)]);
-        let run = bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
+    let record = |day: u32| {
+        let at = format!("measured_at = 2026-03-0{day}");
+        let job = bench.demo("1-rating-screw.toml", &[("measured_at = 2026-03-09", &at)]);
+        let run = bench.run(&["inspect", job.to_str().unwrap(), "--record", "--again"]);
         assert_eq!(run.status, 0, "{}", run.err);
+    };
+    for _ in 0..4 {
+        record(1);
+    }
+    assert_says(&form(&bench, &[]).0, "note.form-usual");
+    for day in [2, 3, 4] {
+        record(day);
     }
     let (note, known) = form(&bench, &[]);
     assert_says(&note, "note.form-history");
@@ -38,6 +47,22 @@ fn records_of_the_part_take_the_place_of_the_default() {
     assert_eq!(other.1, usual);
     let stated = form(&bench, &[("[prior]", "[prior]\nform = \"2um\"")]);
     assert_says(&stated.0, "note.readings");
+    let before = [("measured_at = 2026-03-09", "measured_at = 2026-02-09")];
+    assert_says(&form(&bench, &before).0, "note.form-usual");
+    let approve = [
+        "default",
+        "approve",
+        "form",
+        "--value",
+        "8um",
+        "--evidence",
+        "study 4",
+        "--person",
+        "A. Quill",
+    ];
+    let approved = bench.run(&[&approve[..], &["--review-due", "2099-12-31"]].concat());
+    assert_eq!(approved.status, 0, "{}", approved.err);
+    assert_says(&form(&bench, &[]).0, "note.approved");
 
     // What was known then stays with the record.
     let job = bench.demo("1-rating-screw.toml", &[]);
