@@ -578,7 +578,7 @@ pub struct Shelf {
     ledger: Option<PathBuf>,
     register: OnceCell<Result<Register, String>>,
     approvals: OnceCell<Approvals>,
-    forms: RefCell<Vec<(FormAsked, Option<FormHistory>)>>,
+    form: RefCell<Option<(FormAsked, Option<FormHistory>)>>,
     remarks: RefCell<Vec<String>>,
 }
 
@@ -589,7 +589,7 @@ impl Shelf {
             ledger: ledger.map(Path::to_owned),
             register: OnceCell::new(),
             approvals: OnceCell::new(),
-            forms: RefCell::default(),
+            form: RefCell::default(),
             remarks: RefCell::default(),
         }
     }
@@ -609,7 +609,7 @@ impl Shelf {
             .get_or_init(|| self.look(Approvals::read).unwrap_or_default())
     }
 
-    /// The form of a part that records of earlier measurements show, looked up once for all jobs of a run.
+    /// The form of a part that records of earlier measurements show, looked up once for jobs of one moment.
     pub fn form(
         &self,
         part: &Part,
@@ -622,18 +622,15 @@ impl Shelf {
             characteristic.clone(),
             before,
         );
-        if let Some((_, found)) = self
-            .forms
-            .borrow()
-            .iter()
-            .find(|(known, _)| *known == asked)
+        if let Some((known, found)) = &*self.form.borrow()
+            && *known == asked
         {
             return *found;
         }
         let found = self
             .look(|ledger| form::history(ledger, part, characteristic, before))
             .flatten();
-        self.forms.borrow_mut().push((asked, found));
+        self.form.replace(Some((asked, found)));
         found
     }
 
