@@ -3,8 +3,11 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
+use super::Outcome;
 use super::approval::Approval;
 use super::job::Job;
+use super::model::Quantity;
+use super::note::Note;
 use super::size::Size;
 use super::warning::Warning;
 use crate::units::Entered;
@@ -59,8 +62,8 @@ impl Compared {
     }
 }
 
-/// The size that the budget gives, with the laboratory's uncertainty beside it: the larger decides, unless the laboratory's is approved and its review not overdue. Of a coverage factor other than 2, `U` counts as
-/// `2 U/k`.
+/// The size that the budget gives, with the laboratory's uncertainty beside it: the larger decides, unless the laboratory's
+/// is approved and its review not overdue. Of a coverage factor other than 2, `U` counts as `2 U/k`.
 pub fn compared(own: &OwnUncertainty, used: Date, program: Size) -> Compared {
     let standard_uncertainty = own.expanded_uncertainty.value().mm() / own.coverage_factor;
     let laboratory = Size {
@@ -83,6 +86,21 @@ pub fn compared(own: &OwnUncertainty, used: Date, program: Size) -> Compared {
         laboratory,
         decides,
     }
+}
+
+/// That these readings show more than the laboratory's uncertainty holds which decides: their own scatter, at k = 2.
+pub fn exceeded(outcome: &Outcome) -> Option<Warning> {
+    let own = outcome.own.filter(|own| own.decides == Decides::Approved)?;
+    let shown = outcome.budget.iter().filter(|line| {
+        matches!(line.quantity, Quantity::Repeatability | Quantity::FormSeen)
+            && line.note == Some(Note::Readings)
+    });
+    let squares: f64 = shown
+        .map(|line| line.line.contribution * line.line.contribution)
+        .sum();
+    let shown = COMPARED_AT * squares.sqrt();
+    let own = own.laboratory.expanded_uncertainty;
+    (shown > own).then_some(Warning::OwnExceeded { shown, own })
 }
 
 /// That the review of the laboratory's uncertainty is overdue.

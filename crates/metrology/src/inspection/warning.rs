@@ -49,6 +49,8 @@ crate::messages! {
         Overdue "overdue" { what: Piece as code, id: String as Text, due: Date as Date, used: Date as Date },
         /// An approved value whose review is overdue: the program's default was taken.
         ApprovalOverdue "approval-overdue" { what: DefaultName as code, person: String as Text, due: Date as Date, used: Date as Date },
+        /// These readings scatter by more than the approved uncertainty that decides.
+        OwnExceeded "own-exceeded" { shown: f64 as Difference, own: f64 as Difference },
         /// An approved uncertainty whose review is overdue: the larger decided.
         OwnOverdue "own-overdue" { person: String as Text, due: Date as Date, used: Date as Date },
         /// Equipment out of use, used for a stated reason.

@@ -67,6 +67,7 @@ pub fn warnings(
     all.extend(fitness::warnings(job));
     all.extend(approval::overdue(job, mean));
     all.extend(own::overdue(job));
+    all.extend(own::exceeded(mean));
     all.extend(fraction_of_tolerance(target, estimate, mean));
     all.extend(mean.second_order.map(|second_order| Warning::NotLinear {
         second_order,

@@ -165,6 +165,8 @@ fn bound(warning: &Warning, inspection: &Inspection) -> Option<f64> {
     match warning {
         // Angle errors of the contacts that another plug does not take out; ends of the interval that the trials moved.
         Warning::OtherPlug { up_to, .. } | Warning::TrialsDiffer { up_to } => Some(*up_to),
+        // Scatter that the uncertainty which decides does not hold.
+        Warning::OwnExceeded { shown, own } => Some(shown - own),
         // Sources differ in a limit of this size.
         Warning::Disputed { dispute } => {
             let limits = inspection.target.limits;

@@ -1,5 +1,6 @@
 //! What a careful laboratory allows for, and what it answers for itself: lines worked by hand.
 
+use metrology::decision::Verdict;
 use metrology::inspection::{
     DEFAULTS, Decides, Inspection, Job, Note, Quantity, Warning, Way, inspect,
 };
@@ -237,4 +238,39 @@ fn an_approved_value_takes_the_place_of_a_default_until_its_review_is_due() {
         line(&gradient, Quantity::PartGradient).unwrap().0,
         0.1 / 3_f64.sqrt() * 24.0 * 11.5e-3,
     );
+}
+
+/// Two places 9 µm apart: 6.4 µm of form, 4.5 µm in their mean, which an approved U of 0.5 µm does not hold.
+#[test]
+fn an_approved_uncertainty_does_not_decide_against_what_the_readings_show() {
+    let own = json!({ "expanded_uncertainty": "0.5um", "coverage_factor": 2.0, "source": "budget 7", "approval": approval("2026-12-31") });
+    let apart =
+        json!([{ "readings": ["24.000mm", "24.001mm"] }, { "readings": ["24.009mm", "24.010mm"] }]);
+    let limits = |upper: &str| json!({ "stated": { "name": "diameter", "lower": "23.9mm", "upper": upper } });
+    let found = |upper: &str| {
+        let changes = [
+            ("/prior/own", own.clone()),
+            ("/readings", apart.clone()),
+            ("/characteristic", limits(upper)),
+        ];
+        with(&changes)
+    };
+    let far = found("24.1mm");
+    let warned = far.warnings.iter().find_map(|warning| match warning {
+        Warning::OwnExceeded { shown, own } => Some((shown * 1000.0, own * 1000.0)),
+        _ => None,
+    });
+    let (shown, held) = warned.unwrap();
+    assert!(
+        (shown - 9.0).abs() < 0.3 && (held - 0.5).abs() < 1e-6,
+        "{shown} {held}"
+    );
+    assert_eq!(
+        (far.withheld.clone(), far.verdict()),
+        (None, Verdict::Accept)
+    );
+    let near = found("24.012mm");
+    assert_eq!(near.computed_verdict(), Verdict::Accept);
+    assert_eq!(near.verdict(), Verdict::Undecided);
+    assert_eq!(near.withheld.unwrap().because(), "own-exceeded");
 }
