@@ -245,7 +245,7 @@ fn an_approved_value_takes_the_place_of_a_default_until_its_review_is_due() {
 fn an_approved_uncertainty_does_not_decide_against_what_the_readings_show() {
     let own = json!({ "expanded_uncertainty": "0.5um", "coverage_factor": 2.0, "source": "budget 7", "approval": approval("2026-12-31") });
     let apart =
-        json!([{ "readings": ["24.000mm", "24.001mm"] }, { "readings": ["24.006mm", "24.007mm"] }]);
+        json!([{ "readings": ["24.000mm", "24.000mm"] }, { "readings": ["24.006mm", "24.006mm"] }]);
     let limits = |upper: &str| json!({ "stated": { "name": "diameter", "lower": "23.9mm", "upper": upper } });
     let found = |upper: &str| {
         let changes = [
