@@ -42,7 +42,13 @@ pub fn history(
         let Ok((job, result)) = record::read(entry) else {
             continue;
         };
-        if job.measured_at < before
+        // A reading that looked like a mistake is no form, though somebody left it.
+        let flagged = result
+            .readings
+            .iter()
+            .any(|reading| !reading.flags.is_empty());
+        if !flagged
+            && job.measured_at < before
             && job.characteristic == *characteristic
             && job.part.drawing == part.drawing
             && seen.insert((job.measured_at, job.part.sample.clone()))

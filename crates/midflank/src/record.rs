@@ -282,12 +282,8 @@ fn alike(
         section("prior", "own", "approval");
         section("instrument", "drift", "certificates");
         section("standard", "drift", "certificates");
-        if let Some(notes) = keys.get_mut("notes").and_then(|notes| notes.as_array_mut()) {
-            notes.retain(|note| {
-                let code = note.pointer("/message/code").and_then(|code| code.as_str());
-                !code.is_some_and(|code| code.starts_with("record-note."))
-            });
-        }
+        // A remark makes no other measurement.
+        keys.remove("notes");
         Some(job)
     };
     let own = compared(&draft.inputs).ok_or_else(|| Failure::outside(&draft.inputs))?;

@@ -60,6 +60,8 @@ crate::messages! {
         StruckWithoutReason "struck-without-reason" { reading: Entered as Entered },
         /// A flagged reading left for no reason.
         LeftWithoutReason "left-without-reason" { reading: Entered as Entered },
+        /// A reading left that is none of the readings.
+        LeftNotRead "left-not-read" { reading: Entered as Entered },
         /// `4` for `4um`.
         TooLarge "too-large" { field: Field as code, value: Entered as Entered, probably: Value as itself },
         /// A zero reading far from the certified size.

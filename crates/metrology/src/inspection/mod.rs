@@ -401,7 +401,11 @@ pub fn compute(job: &Job) -> Result<Inspection, JobError> {
         None | Some(Withheld::Flagged { .. }) => computed
             .or_else(|| inspection.withheld.as_ref().map(Settle::let_stand))
             .map(|settle| {
-                settle.after_slips(&inspection.readings, inspection.without_flagged.as_ref())
+                settle.after_slips(
+                    job,
+                    &inspection.readings,
+                    inspection.without_flagged.as_ref(),
+                )
             }),
         Some(why) => Some(Settle::let_stand(why)),
     };

@@ -2,7 +2,7 @@
 
 use super::JobError;
 use super::field::Field;
-use super::job::{InstrumentErrors, Job};
+use super::job::{InstrumentErrors, Job, Left};
 use crate::message::Value;
 use crate::units::{Celsius, Entered, Length, LengthUnit};
 
@@ -26,6 +26,18 @@ pub fn check(job: &Job) -> Result<(), JobError> {
     }
     if let Some(left) = job.left.iter().find(|left| left.reason.is_blank()) {
         return Err(JobError::LeftWithoutReason {
+            reading: left.reading.clone(),
+        });
+    }
+    let part = job.readings.iter().flat_map(|place| &place.readings);
+    let read: Vec<Length> = part
+        .chain(&job.zero.before)
+        .chain(&job.zero.after)
+        .map(Entered::value)
+        .collect();
+    let not_read = |left: &&Left| !read.contains(&left.reading.value());
+    if let Some(left) = job.left.iter().find(not_read) {
+        return Err(JobError::LeftNotRead {
             reading: left.reading.clone(),
         });
     }

@@ -5,6 +5,7 @@
 //! several lines; or nothing, where the size lies on the limit itself. A reading that looks like a slip is taken again
 //! before any of these. What is owned may hold a better set-up: [`at_hand`](super::at_hand).
 
+use super::job::Job;
 use super::model::Quantity;
 use super::note::LineName;
 use super::own::Decides;
@@ -336,13 +337,17 @@ impl Settle {
     }
 
     /// The same, or where readings look like slips the advice to take those again: a mistake is not averaged away.
-    pub fn after_slips(self, readings: &[ReadingResult], without: Option<&Outcome>) -> Self {
+    pub fn after_slips(
+        self,
+        job: &Job,
+        readings: &[ReadingResult],
+        without: Option<&Outcome>,
+    ) -> Self {
+        let unanswered = |reading: &ReadingResult| {
+            reading.flag.is_some() && !job.left_standing(&reading.as_read)
+        };
         let again: Vec<usize> = (0..readings.len())
-            .filter(|index| {
-                readings
-                    .get(*index)
-                    .is_some_and(|reading| reading.flag.is_some())
-            })
+            .filter(|index| readings.get(*index).is_some_and(unanswered))
             .collect();
         let n = again.len();
         if n == 0 {

@@ -39,6 +39,7 @@ struct Events {
 /// The form of the part under the contacts, and which records it is of.
 struct Form {
     head: Option<Mark>,
+    before: Timestamp,
     part: Part,
     characteristic: Characteristic,
     history: Option<FormHistory>,
@@ -119,17 +120,22 @@ impl Read {
             drawing: drawing.clone(),
             ..Part::default()
         };
+        // The record of this very job is none of its history.
+        let first = state.readings.first();
+        let before = first.map_or(Timestamp::MAX, |first| record::to_second(first.at));
         let mut kept = lock(&self.form);
         if let Some(known) = kept.as_ref().filter(|known| {
             known.head.as_ref() == head
+                && known.before == before
                 && known.part == part
                 && known.characteristic == *characteristic
         }) {
             return Ok(known.history);
         }
-        let history = form::history(ledger, &part, characteristic, Timestamp::MAX)?;
+        let history = form::history(ledger, &part, characteristic, before)?;
         *kept = Some(Form {
             head: head.copied(),
+            before,
             part,
             characteristic: characteristic.clone(),
             history,

@@ -39,6 +39,16 @@ fn records_of_the_part_take_the_place_of_the_default() {
     for day in [2, 3, 4] {
         record(day);
     }
+    // A slip that was left is no form of the part.
+    let left = "[[readings.left]]\nreading = \"8.4\"\nreason = \"left\"\n\n[temperature]";
+    let slip = [
+        ("2026-03-09", "2026-03-05"),
+        ("\"8.928\"", "\"8.4\""),
+        ("[temperature]", left),
+    ];
+    let slip = bench.demo("1-rating-screw.toml", &slip);
+    let run = bench.run(&["inspect", slip.to_str().unwrap(), "--record"]);
+    assert_eq!(run.status, 0, "{}", run.err);
     let (note, known) = form(&bench, &[]);
     assert_says(&note, "note.form-history");
     assert!(known < usual, "{known} of {usual}");

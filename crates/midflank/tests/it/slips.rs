@@ -57,6 +57,10 @@ fn a_flagged_reading_is_answered_before_it_is_recorded() {
         bench.demo("1-rating-screw.toml", &[slip, ("[temperature]", &left)])
     };
     record(left(" ").to_str().unwrap()).refused(&["job.left-without-reason"]);
+    // Its number is no reading.
+    let number = "[[readings.left]]\nreading = \"4\"\nreason = \"a dent\"\n\n[temperature]";
+    let number = bench.demo("1-rating-screw.toml", &[slip, ("[temperature]", number)]);
+    record(number.to_str().unwrap()).refused(&["job.left-not-read"]);
     let run = record(left("a dent, seen under the glass").to_str().unwrap());
     assert_eq!(run.status, 0, "{}", run.err);
     assert!(run.out.starts_with("ACCEPT\n"), "{}", run.out);
