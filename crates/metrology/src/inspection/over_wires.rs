@@ -21,7 +21,7 @@ use crate::elastic::{OverWires, WireConvention, measuring_force, reading_correct
 use crate::limits::{Taper, ThreadLimits};
 use crate::material::Elastic;
 use crate::uncertainty::{Distribution, distribution};
-use crate::units::{Angle, Entered, Force, LengthUnit};
+use crate::units::{Angle, Entered, Force, Length, LengthUnit};
 use crate::wires::{
     Arrangement, FormHeights, Groove, SeatError, Side, TaperGroove, WireReading, best_wire_mm,
     reading_from_size, sensitivities, size_from_reading, usable_wires,
@@ -101,7 +101,10 @@ pub fn check(job: &Job, wires: &WireSet, target: &Target) -> Result<(), JobError
             kind: job.contacts.kind,
         });
     }
-    if job.standard.form != StandardForm::Plain {
+    // Flat faces closed on each other are zeroed as on a standard of no length: wear is the same for both.
+    let closed =
+        job.standard.form == StandardForm::Closed && job.standard.size.value() == Length::ZERO;
+    if job.standard.form != StandardForm::Plain && !closed {
         return refuse(WiresUnfit::NotPlain {
             standard: job.standard.id.clone(),
         });

@@ -325,6 +325,17 @@ fn over_three_wires() {
     assert_eq!(kind.code(), "wires-unfit.not-flat");
     let form = refused(&[("/standard/form", json!("v-and-cone-rod"))]);
     assert_eq!(form.code(), "wires-unfit.not-plain");
+    // Faces closed on each other, as a micrometer of 0 to 25 mm is set: the same zero error, the same size.
+    let zero = |reading: f64| json!(vec![format!("{:.4}mm", reading); 2]);
+    let apart = result.zero_error.value;
+    let closed = over_wires(&[
+        ("/standard/form", json!("closed")),
+        ("/standard/size", json!("0mm")),
+        ("/zero/before", zero(apart)),
+        ("/zero/after", zero(apart)),
+    ]);
+    let closed = closed.unwrap().mean.size.value;
+    assert!((closed - result.mean.size.value).abs() < 2e-3, "{closed}");
     let diameter = refused(&[("/characteristic/thread/diameter", json!("major-diameter"))]);
     assert_eq!(diameter.code(), "wires-unfit.not-pitch-diameter");
 }
