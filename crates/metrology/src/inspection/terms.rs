@@ -113,6 +113,8 @@ crate::messages! {
         Own "own" { origin: String as Text },
         /// The drawing's own, and nobody says from where.
         OwnOfJob "own-of-job",
+        /// The limit that the drawing does not state.
+        OtherOfClass "other-of-class",
         /// Basic pitch diameter at the plane, and what a turn of the gauge is as a diameter.
         AtPlane "at-plane" { at: Entered as Entered, tolerance: Length as thickness },
         /// Limits that hold in the state that the part is in.
@@ -207,9 +209,21 @@ pub fn target(
     let held = match (own, &plane) {
         (Some(own), _) => {
             told.push(terms.told_of_own());
+            let class = match &plane {
+                Some(plane) => limits_at(&thread, plane).ok().map(|(limits, _)| limits),
+                None => Some(of(&thread, diameter)),
+            };
             // What tables print otherwise does not touch limits that are not theirs.
             thread.disputes.clear();
-            own
+            let class = class.unwrap_or_default();
+            let whole = Limits {
+                lower: own.lower.or(class.lower),
+                upper: own.upper.or(class.upper),
+            };
+            if whole != own {
+                told.push(LimitsTold::OtherOfClass);
+            }
+            whole
         }
         (None, Some(plane)) => {
             let (limits, tolerance) = limits_at(&thread, plane)?;
@@ -231,7 +245,18 @@ pub fn target(
     let mut assumed = Vec::new();
     if let Some(coating) = &terms.coating {
         let coated = coated(&thread, coating, own.is_some())?;
-        *of_mut(&mut thread, diameter) = coated.limits(diameter);
+        let moved = coated.limits(diameter);
+        // What another source says of a limit moves with it.
+        for (from, to) in [(held.lower, moved.lower), (held.upper, moved.upper)] {
+            if let (Some(from), Some(to)) = (from, to) {
+                let of_limit = thread.disputes.iter_mut().filter(|one| one.taken == from);
+                of_limit.for_each(|dispute| {
+                    dispute.taken = to;
+                    dispute.other = dispute.other + to - from;
+                });
+            }
+        }
+        *of_mut(&mut thread, diameter) = moved;
         told.push(coated.told);
         assumed = coated.assumed;
     }
@@ -473,11 +498,22 @@ pub fn check(places: &[MeasuredPlace], terms: &Terms, target: &Target) -> Result
     let (Some(_), Some(thread)) = (&target.plane, &target.thread) else {
         return Ok(());
     };
-    if let [_, _, ..] = places
-        && let Some(nowhere) = places.iter().position(|place| distance(place).is_none())
-    {
+    // One place that says nothing lies in the plane.
+    let nowhere = |place: &MeasuredPlace| {
+        distance(place).is_none() && (places.len() > 1 || place.along.is_some())
+    };
+    if let Some(nowhere) = places.iter().position(nowhere) {
         let number = nowhere + 1;
         return Err(TermsError::PlaceNowhere { number }.into());
+    }
+    for along in places.iter().filter_map(distance) {
+        let on_thread = thread
+            .taper
+            .as_ref()
+            .map(|taper| taper.at(along, thread.unit));
+        if let Some(Err(error)) = on_thread {
+            return Err(TermsError::Outside { error }.into());
+        }
     }
     for (index, place) in places.iter().enumerate() {
         let turned = |other: &MeasuredPlace| match (place.angle, other.angle) {

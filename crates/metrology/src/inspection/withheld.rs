@@ -13,6 +13,8 @@ use super::job::{Job, Scope, ThreadDiameter};
 use super::target::Target;
 use super::warning::Warning;
 use crate::decision::Verdict;
+use crate::limits::Dispute;
+use crate::units::Length;
 use rust_decimal::prelude::ToPrimitive;
 
 crate::messages! {
@@ -135,6 +137,10 @@ fn blocked(verdict: Verdict, warnings: &[Warning]) -> Option<Withheld> {
 /// What is known beside the budget, added up, against the margin of the verdict: the least of the mean and the worst place,
 /// where both have it.
 fn effects(inspection: &Inspection) -> Option<Withheld> {
+    // A requirement beside the size decides, and has bounds of its own.
+    if !inspection.stricter_requirements().is_empty() {
+        return None;
+    }
     let verdict = inspection.governing().decision.verdict;
     let margin = [Some(&inspection.mean), inspection.worst_place.as_ref()]
         .into_iter()
@@ -168,11 +174,7 @@ fn bound(warning: &Warning, inspection: &Inspection) -> Option<f64> {
         // Scatter that the uncertainty which decides does not hold.
         Warning::OwnExceeded { shown, own } => Some(shown - own),
         // Sources differ in a limit of this size.
-        Warning::Disputed { dispute } => {
-            let limits = inspection.target.limits;
-            let judged = [limits.lower, limits.upper].contains(&Some(dispute.taken));
-            judged.then(|| (dispute.taken - dispute.other).abs().mm())
-        }
+        Warning::Disputed { dispute } => disputed(dispute, inspection),
         // What the second order of the model adds to U.
         Warning::NotLinear {
             second_order,
@@ -183,6 +185,27 @@ fn bound(warning: &Warning, inspection: &Inspection) -> Option<f64> {
         }
         _ => None,
     }
+}
+
+/// How much nearer another source's value brings the limit that the size is nearest to: stricter for what is accepted, looser
+/// for what is rejected. The other limit hurts no part as well.
+fn disputed(dispute: &Dispute, inspection: &Inspection) -> Option<f64> {
+    let governing = inspection.governing();
+    let limits = inspection.target.limits;
+    let size = governing.size.value;
+    let from =
+        |limit: Option<Length>| limit.map_or(f64::INFINITY, |limit| (size - limit.mm()).abs());
+    let (nearest, inwards) = if from(limits.lower) <= from(limits.upper) {
+        (limits.lower, 1.0)
+    } else {
+        (limits.upper, -1.0)
+    };
+    let stricter = inwards * (dispute.other - dispute.taken).mm();
+    let against = match governing.decision.verdict {
+        Verdict::Reject | Verdict::ConditionalReject => -stricter,
+        _ => stricter,
+    };
+    (nearest == Some(dispute.taken) && against > 0.0).then_some(against)
 }
 
 /// The code of a warning without its subject.

@@ -348,3 +348,24 @@ fn wires_of_a_taper_thread_name_the_plane() {
         assert_says(&run.err, code);
     }
 }
+
+/// A limit that the drawing does not state is that of the class, and none is lost: a thread a quarter of a millimetre under
+/// every 6g is rejected.
+#[test]
+fn the_limit_that_the_drawing_does_not_state_is_that_of_the_class() {
+    let result = with_limits("upper = \"8.940\"\n", "").json();
+    assert_eq!(number(&result["limits"]["max"]), 8.940);
+    assert_eq!(number(&result["limits"]["min"]), 8.862);
+    let both = with_limits("lower = \"8.820\"\n", "").json();
+    assert_eq!(number(&both["limits"]["min"]), 8.820);
+    assert_eq!(number(&both["limits"]["max"]), 8.994);
+}
+
+/// What lies beyond the thread, or says nothing of where it lies, is carried nowhere.
+#[test]
+fn places_of_a_taper_thread_lie_on_it() {
+    for along in ["45.1", "-4.51", "near the end"] {
+        let run = taper("along = \"4.51\"", &format!("along = \"{along}\""));
+        assert_eq!(run.status, 2, "{along}: {}", run.out);
+    }
+}
