@@ -254,17 +254,22 @@ pub struct Registered {
 impl Registered {
     /// The piece with what its certificates show of its drift, where nothing is stated of that.
     pub fn with_history(&self) -> Equipment {
-        self.drifting(self.equipment.clone())
+        self.drifting(self.equipment.clone(), Date::MAX)
     }
 
-    /// A description of the piece with the drift that all its certificates show.
-    fn drifting(&self, mut piece: Equipment) -> Equipment {
+    /// A description of the piece with the drift that its certificates up to a day show.
+    fn drifting(&self, mut piece: Equipment, until: Date) -> Equipment {
         match &mut piece {
             Equipment::Instrument(Instrument { drift, .. })
             | Equipment::Standard(Standard { drift, .. })
                 if drift.is_none() =>
             {
-                *drift = certificates::drift(&self.certificates);
+                let known = self.certificates.iter();
+                let known: Vec<Certificate> = known
+                    .filter(|certificate| certificate.date <= until)
+                    .cloned()
+                    .collect();
+                *drift = certificates::drift(&known);
             }
             _ => {}
         }
@@ -728,7 +733,8 @@ impl Stock<'_> {
             return Ok(None);
         };
         if self.knew(today) {
-            return Ok(Some(today.with_history()));
+            let day = station::day(self.at);
+            return Ok(Some(today.drifting(today.equipment.clone(), day)));
         }
         let words = |failure: Failure| failure.to_string();
         let line = self.shelf.history(kind, id).map_err(words)?;
@@ -750,14 +756,18 @@ impl Stock<'_> {
         let Some(first) = from.first() else {
             return today.with_history();
         };
+        let dated =
+            |piece: &Registered| certificates::certificate(&piece.equipment).map(|one| one.date);
         let certificate = first.equipment.certificate();
         // What was written later of the same certificate puts its description right.
         let last = from
             .iter()
-            .rfind(|piece| piece.equipment.certificate() == certificate)
+            .rfind(|piece| {
+                piece.equipment.certificate() == certificate && dated(piece) == dated(first)
+            })
             .unwrap_or(first);
         let now = today.equipment.certificate();
-        if certificate != now {
+        if certificate != now || dated(first) != dated(today) {
             let said = |certificate: Option<&str>| match certificate {
                 Some(certificate) => certificate.to_owned(),
                 None => say!("jobfile.no-certificate").to_owned(),
@@ -772,6 +782,7 @@ impl Stock<'_> {
             ));
         }
         // What is out of use today is not used unasked, whenever that was.
-        today.drifting(last.equipment.clone().with_state(today.equipment.state()))
+        let held = last.equipment.clone().with_state(today.equipment.state());
+        today.drifting(held, station::day(self.at))
     }
 }

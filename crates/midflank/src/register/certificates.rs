@@ -34,7 +34,7 @@ pub enum Found {
     Nothing,
 }
 
-/// The dated certificates of a piece, the first first; of descriptions with one date the last.
+/// The dated certificates of a piece, the first first; of descriptions with one date or one number the last.
 pub fn of(ledger: &Ledger, entry: EntryId) -> Result<Vec<Certificate>, Failure> {
     let mut found: Vec<Certificate> = Vec::new();
     for entry in ledger.history(&entry.into())? {
@@ -42,7 +42,11 @@ pub fn of(ledger: &Ledger, entry: EntryId) -> Result<Vec<Certificate>, Failure> 
             continue;
         }
         if let Some(certificate) = certificate(&registered(&entry)?.equipment) {
-            found.retain(|known| known.date != certificate.date);
+            let same = |known: &Certificate| {
+                known.date == certificate.date
+                    || (known.number.is_some() && known.number == certificate.number)
+            };
+            found.retain(|known| !same(known));
             found.push(certificate);
         }
     }
@@ -75,12 +79,16 @@ pub fn certificate(piece: &Equipment) -> Option<Certificate> {
     })
 }
 
+/// Over less time the uncertainties of two certificates pass for drift, days (a proposal, no source).
+const APART: i32 = 180;
+
 /// The largest change between neighbouring certificates for the time between them; none where there are not two to
-/// compare. The uncertainties of the certificates are in it, so that it is rather too large than too small.
+/// compare. The uncertainties of the certificates are in it; two that agree by luck show too little.
 pub fn drift(certificates: &[Certificate]) -> Option<YearlyDrift> {
     let rates = certificates.windows(2).filter_map(|two| match two {
         [one, next] => {
             let days = one.date.until(next.date).ok()?.get_days();
+            (days >= APART).then_some(())?;
             Some(change(&one.found, &next.found)? / f64::from(days) * YEAR)
         }
         _ => None,
