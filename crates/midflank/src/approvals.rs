@@ -93,7 +93,11 @@ impl Approving {
 
     /// Whether both approve the same thing.
     fn is_of_the_same(&self, other: &Self) -> bool {
-        self.subjects() == other.subjects()
+        match (self, other) {
+            (Self::Default(one), Self::Default(other)) => one.what == other.what,
+            (Self::Uncertainty(one), Self::Uncertainty(other)) => one.set_up == other.set_up,
+            _ => false,
+        }
     }
 }
 

@@ -196,22 +196,30 @@ fn amount(what: DefaultName, text: &str) -> Result<Amount, Failure> {
             .read("--value", text)
             .map_err(|error| Failure::refused(&error))
     };
+    let above_zero = |permitted: Permitted| {
+        let number = within(permitted, text)?;
+        if number > 0.0 {
+            Ok(Amount::Number(number))
+        } else {
+            Err(Failure::input(say!("approval.of-nothing")))
+        }
+    };
     Ok(match what.unit() {
         // A place, and no error of a measurement.
         DefaultUnit::Length if what == DefaultName::Plane => {
             Amount::Length(entered_length(Field::ApprovedValue, text)?)
         }
         DefaultUnit::Length => Amount::Length(length(Field::ApprovedValue, text)?),
-        DefaultUnit::Minutes => Amount::Number(within(given::HALF_ANGLE_LIMIT, text)?),
-        DefaultUnit::Newtons => Amount::Number(within(given::FORCE, text)?),
-        DefaultUnit::Kelvins => Amount::Number(within(given::KELVINS, text)?),
+        DefaultUnit::Minutes => above_zero(given::HALF_ANGLE_LIMIT)?,
+        DefaultUnit::Newtons => above_zero(given::FORCE)?,
+        DefaultUnit::Kelvins => above_zero(given::KELVINS)?,
         DefaultUnit::Temperatures => {
             let two = text
                 .split_once("..")
                 .ok_or_else(|| Failure::input(say!("approval.two-temperatures")))?;
             let from = within(given::TEMPERATURE, two.0)?;
             let to = within(given::TEMPERATURE, two.1)?;
-            if from > to {
+            if from >= to {
                 return Err(Failure::input(say!("approval.two-temperatures")));
             }
             Amount::Range([from, to])

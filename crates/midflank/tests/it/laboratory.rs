@@ -93,6 +93,8 @@ fn an_approval_wants_its_unit_evidence_person_and_a_day_to_come() {
     approve(&bench, "flank-angle-cut", "300", "2099-12-31").refused(&["--value"]);
     approve(&bench, "room", "18", "2099-12-31").refused(&["approval.two-temperatures"]);
     approve(&bench, "room", "22..18", "2099-12-31").refused(&["approval.two-temperatures"]);
+    approve(&bench, "room", "20..20", "2099-12-31").refused(&["approval.two-temperatures"]);
+    approve(&bench, "flank-angle-cut", "0", "2099-12-31").refused(&["approval.of-nothing"]);
     approve(&bench, "form", "2um", "2020-12-31").refused(&["approval.review-past"]);
     approve(&bench, "luck", "2um", "2099-12-31").refused(&["luck"]);
     let blank = bench.run(&[
