@@ -4,9 +4,10 @@ use std::collections::BTreeSet;
 
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
-    Characteristic, ContactKind, Contacts, Form, FormHistory, Inspection, Instrument, Job,
-    JobError, Left, Near, Overrides, OwnUncertainty, Part, Place, Plausible, Prior, RuleName,
-    Service, Standard, Struck, Target, Temperature, WireSet, Zero, examine, inspect, takes_wires,
+    Amount, Characteristic, ContactKind, Contacts, DefaultName, Form, FormHistory, Inspection,
+    Instrument, Job, JobError, Left, Near, Overrides, OwnUncertainty, Part, Place, Plausible,
+    Prior, RuleName, Service, Standard, Struck, Target, Temperature, WireSet, Zero, examine,
+    inspect, takes_wires,
 };
 use metrology::limits::Limits;
 use metrology::message::Value;
@@ -21,7 +22,7 @@ use super::question::Question;
 use super::said;
 use super::stated::Stated;
 use super::words;
-use super::zero::{CLOSURES, Check, Closure, Progress};
+use super::zero::{CLOSURES, Check, Closure, Progress, usual_drift_limit};
 use crate::approvals::{Approvals, SetUp};
 use crate::record::to_second;
 use crate::station;
@@ -438,11 +439,24 @@ impl State {
     /// How far a check of the zero is; none before there is a standard.
     pub fn progress(&self, when: When) -> Option<Progress> {
         let certified = self.standard.as_ref()?.size.value();
-        let unit = self.unit?;
+        let limit = self.drift_limit()?;
         Some(match when {
-            When::Before => self.before.progress(certified, unit, None),
-            When::After => self.after.progress(certified, unit, Some(&self.before)),
+            When::Before => self.before.progress(certified, limit, None),
+            When::After => self.after.progress(certified, limit, Some(&self.before)),
         })
+    }
+
+    /// The drift of the zero that is put up with, as the result will have it: the laboratory's where it is approved.
+    fn drift_limit(&self) -> Option<Length> {
+        let day = self.readings.first().map(|first| station::day(first.at));
+        let approved = self.laboratory.approved.iter().find(|approved| {
+            approved.what == DefaultName::DriftLimit
+                && !day.is_some_and(|day| approved.approval.is_overdue(day))
+        });
+        match approved.map(|approved| &approved.value) {
+            Some(Amount::Length(limit)) => Some(limit.value()),
+            _ => Some(usual_drift_limit(self.unit?)),
+        }
     }
 
     /// The one thing that is asked now.

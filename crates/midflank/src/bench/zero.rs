@@ -74,7 +74,7 @@ impl Check {
     }
 
     /// How far the check is.
-    pub fn progress(&self, certified: Length, unit: LengthUnit, before: Option<&Self>) -> Progress {
+    pub fn progress(&self, certified: Length, limit: Length, before: Option<&Self>) -> Progress {
         let standing = self.standing();
         if standing.len() < CLOSURES {
             return Progress::Closing {
@@ -84,7 +84,7 @@ impl Check {
         if self.accepted.is_some() {
             return Progress::Done;
         }
-        match doubt(&standing, certified, unit, before) {
+        match doubt(&standing, certified, limit, before) {
             None => Progress::Done,
             Some(doubt) => Progress::InDoubt(doubt),
         }
@@ -125,7 +125,7 @@ pub fn usual_drift_limit(unit: LengthUnit) -> Length {
 fn doubt(
     standing: &[Entered],
     certified: Length,
-    unit: LengthUnit,
+    limit: Length,
     before: Option<&Check>,
 ) -> Option<Doubt> {
     if let Some(slip) = on_standard(standing, certified)
@@ -145,7 +145,6 @@ fn doubt(
             limit: ZERO_FAR,
         });
     }
-    let limit = usual_drift_limit(unit);
     let step = standing
         .iter()
         .map(Entered::resolution)
@@ -188,7 +187,11 @@ mod tests {
     }
 
     fn progress(texts: &[&str], before: Option<&Check>) -> Progress {
-        check(texts).progress(certified(), LengthUnit::Millimetre, before)
+        check(texts).progress(
+            certified(),
+            usual_drift_limit(LengthUnit::Millimetre),
+            before,
+        )
     }
 
     #[test]
@@ -201,6 +204,18 @@ mod tests {
             progress(&["10.001mm", "10.002mm", "10.001mm"], None),
             Progress::Done
         );
+    }
+
+    /// A spread of 4 µm, over the usual 2 µm and within an approved 5 µm.
+    #[test]
+    fn the_limit_is_the_one_that_the_result_has() {
+        let check = check(&["9.998mm", "10.002mm", "10.000mm"]);
+        let progress = |micrometres| {
+            let limit = Length::from_micrometres(micrometres);
+            check.progress(certified(), limit, None)
+        };
+        assert!(matches!(progress(2), Progress::InDoubt(_)));
+        assert_eq!(progress(5), Progress::Done);
     }
 
     #[test]
