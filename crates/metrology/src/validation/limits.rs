@@ -4,7 +4,7 @@ use csv::StringRecord;
 
 use super::{Comparison, cell, half_digit, rows};
 use crate::designation::parse;
-use crate::gauges::{GaugeClass, gauges};
+use crate::gauges::{Gauge, GaugeClass, gauges};
 use crate::limits::{Limits, ThreadLimits};
 use crate::units::{Length, LengthUnit};
 
@@ -129,7 +129,7 @@ pub(super) fn gauges_of_examples() -> Vec<Comparison> {
                 } else {
                     limits.lower
                 };
-                limit.map(|limit| in_unit(limit, unit))
+                limit.map(|limit| limit.in_unit(unit))
             });
             all.push(Comparison::of_numbers(
                 format!("{designation} {gauge} {quantity} {end}"),
@@ -150,17 +150,7 @@ fn gauge_limits(
 ) -> Option<(Limits, LengthUnit)> {
     let set = gauges(thread, class).ok()?;
     let gauge = set.gauges.iter().find(|one| one.name.key() == gauge)?;
-    let limits = match quantity {
-        "major" => gauge.major,
-        "pitch_diameter" => gauge.pitch_diameter,
-        "minor" => gauge.minor,
-        "wear_limit" => Limits {
-            lower: gauge.wear_limit,
-            upper: gauge.wear_limit,
-        },
-        _ => return None,
-    };
-    Some((limits, set.unit))
+    Some((of_gauge(gauge, quantity)?, set.unit))
 }
 
 fn limits(designation: &str) -> Option<ThreadLimits> {
@@ -169,7 +159,13 @@ fn limits(designation: &str) -> Option<ThreadLimits> {
 
 /// A limit in the unit of its thread.
 fn answered(thread: &ThreadLimits, name: &str) -> Option<f64> {
-    let length = match name {
+    limit(thread, name)?.map(|length| length.in_unit(thread.unit))
+}
+
+/// A limit of a thread by the name that the files of cases have for it: none where there is no such name, and in it none
+/// where the standard sets no such limit.
+pub fn limit(thread: &ThreadLimits, name: &str) -> Option<Option<Length>> {
+    Some(match name {
         "allowance" => Some(thread.allowance),
         "major_max" => thread.major.upper,
         "major_min" => thread.major.lower,
@@ -179,11 +175,20 @@ fn answered(thread: &ThreadLimits, name: &str) -> Option<f64> {
         "minor_min" => thread.minor.lower,
         "hot_rolled" => thread.hot_rolled_major_min,
         "rounded_root" => thread.rounded_root_minor_max,
-        _ => None,
-    };
-    length.map(|length| in_unit(length, thread.unit))
+        _ => return None,
+    })
 }
 
-fn in_unit(length: Length, unit: LengthUnit) -> f64 {
-    length.tenth_nanometres() as f64 / unit.tenth_nanometres() as f64
+/// The limits of a quantity of a gauge, by the name that the file of cases has for it.
+pub fn of_gauge(gauge: &Gauge, quantity: &str) -> Option<Limits> {
+    match quantity {
+        "major" => Some(gauge.major),
+        "pitch_diameter" => Some(gauge.pitch_diameter),
+        "minor" => Some(gauge.minor),
+        "wear_limit" => Some(Limits {
+            lower: gauge.wear_limit,
+            upper: gauge.wear_limit,
+        }),
+        _ => None,
+    }
 }

@@ -5,7 +5,8 @@
 //! for it (what the trials of a Monte Carlo run scatter, what another document multiplies after rounding).
 
 mod decisions;
-mod limits;
+pub mod examples;
+pub mod limits;
 mod uncertainty;
 mod wires;
 

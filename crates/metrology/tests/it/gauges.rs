@@ -5,6 +5,7 @@ use metrology::gauges::{Gauge, GaugeClass, GaugeError, GaugeSet, gauges};
 use metrology::limits::{Limits, ThreadLimits};
 use metrology::source::{Confidence, Source};
 use metrology::units::{Length, LengthUnit};
+use metrology::validation::limits::of_gauge;
 
 fn limits(designation: &str) -> ThreadLimits {
     parse(designation)
@@ -40,16 +41,8 @@ fn every_worked_example() {
         let gauge = gauge(&set, &row[2]);
         let length = |text: &str| Length::from_decimal(text.parse().unwrap(), set.unit).unwrap();
         let expected = Limits::between(length(&row[5]), length(&row[4]));
-        let answered = match &row[3] {
-            "major" => gauge.major,
-            "pitch_diameter" => gauge.pitch_diameter,
-            "minor" => gauge.minor,
-            "wear_limit" => Limits {
-                lower: gauge.wear_limit,
-                upper: gauge.wear_limit,
-            },
-            other => panic!("{other} is no quantity"),
-        };
+        let answered =
+            of_gauge(gauge, &row[3]).unwrap_or_else(|| panic!("{} is no quantity", &row[3]));
         assert_eq!(answered, expected, "{} {} {}", &row[0], &row[2], &row[3]);
         row[6].parse::<Source>().unwrap();
         rows += 1;

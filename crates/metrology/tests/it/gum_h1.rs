@@ -2,86 +2,11 @@
 
 #![allow(clippy::unwrap_used, reason = "a helper that fails is a failed test")]
 
-use metrology::uncertainty::statistics::Pooled;
-use metrology::uncertainty::{
-    Budget, Distribution, Input, Model, Scalar, coverage_factor, distribution,
-};
+use metrology::uncertainty::{Budget, Input};
+use metrology::validation::examples::{EndGauge, NM, end_gauge_of_gum};
 
-/// l = l_S + d - l_S (δα θ + α_S δθ), with d = d̄ + d1 + d2 and θ = θ̄ + Δ (H.1.1 formula H.3b, H.1.3.2,
-/// H.1.3.4). Lengths in mm.
-struct EndGauge;
-
-impl Model<9> for EndGauge {
-    fn evaluate<S: Scalar>(&self, inputs: [S; 9]) -> S {
-        let [
-            standard,
-            mean,
-            random,
-            systematic,
-            expansion,
-            room,
-            cycle,
-            d_expansion,
-            d_temperature,
-        ] = inputs;
-        let difference = mean + random + systematic;
-        let temperature = room + cycle;
-        standard + difference - standard * (d_expansion * temperature + expansion * d_temperature)
-    }
-}
-
-const NM: f64 = 1e-6;
-
-/// The inputs from their published origin: nothing rounded on the way.
-fn inputs() -> [Input; 9] {
-    let normal =
-        |name, estimate, u, nu| Input::normal(name, estimate, u).with_degrees_of_freedom(nu);
-    let comparator = Pooled {
-        standard_deviation: 13.0 * NM,
-        degrees_of_freedom: 24.0,
-    };
-    let t_95 = coverage_factor(0.95, 5.0).unwrap();
-    [
-        // H.1.3.1: U = 0.075 µm at k = 3, 18 degrees of freedom.
-        normal("lS", 50.000623, distribution::normal(75.0 * NM, 3.0), 18.0),
-        // H.1.3.2: mean of 5 with a pooled s = 13 nm of 25 readings; certificate ± 0.01 µm at 95 % from 6
-        // readings (t = 2.57, here unrounded); ± 0.02 µm at three sigma, reliable to 25 %.
-        normal(
-            "dbar",
-            215.0 * NM,
-            comparator.standard_uncertainty_of_mean(5),
-            24.0,
-        ),
-        normal("d1", 0.0, distribution::normal(10.0 * NM, t_95), 5.0),
-        normal(
-            "d2",
-            0.0,
-            distribution::normal(20.0 * NM, 3.0),
-            distribution::degrees_of_freedom(0.25),
-        ),
-        // H.1.3.3.
-        Input::new(
-            "alphaS",
-            11.5e-6,
-            Distribution::Rectangular { half_width: 2e-6 },
-        ),
-        // H.1.3.4.
-        normal("thetabar", -0.1, 0.2, f64::INFINITY),
-        Input::new("Delta", 0.0, Distribution::Arcsine { half_width: 0.5 }),
-        // H.1.3.5 and H.1.3.6, reliable to 10 % and 50 % (H.1.6).
-        Input::new(
-            "dalpha",
-            0.0,
-            Distribution::Rectangular { half_width: 1e-6 },
-        )
-        .with_degrees_of_freedom(distribution::degrees_of_freedom(0.10)),
-        Input::new(
-            "dtheta",
-            0.0,
-            Distribution::Rectangular { half_width: 0.05 },
-        )
-        .with_degrees_of_freedom(distribution::degrees_of_freedom(0.50)),
-    ]
+fn inputs() -> [Input; 10] {
+    end_gauge_of_gum().unwrap()
 }
 
 fn budget() -> Budget {

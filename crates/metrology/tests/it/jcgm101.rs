@@ -8,8 +8,9 @@ use metrology::uncertainty::monte_carlo::{
     Interval, Kind, MonteCarloError, Outcome, Precision, Settings, Simulation, numerical_tolerance,
     validate,
 };
-use metrology::uncertainty::{
-    Budget, Correlation, Distribution, Input, Model, Scalar, coverage_factor,
+use metrology::uncertainty::{Budget, Correlation, Input, Model, Scalar, coverage_factor};
+use metrology::validation::examples::{
+    ComparisonLoss, EndGauge, Sum, Weight, gauge_block, rectangular, weighing,
 };
 
 /// One row of the published tables.
@@ -87,25 +88,6 @@ impl Published {
     }
 }
 
-/// 9.2: Y = X1 + X2 + X3 + X4.
-struct Sum;
-
-impl Model<4> for Sum {
-    fn evaluate<S: Scalar>(&self, [a, b, c, d]: [S; 4]) -> S {
-        a + b + c + d
-    }
-}
-
-fn rectangular(name: &'static str, standard_uncertainty: f64) -> Input {
-    Input::new(
-        name,
-        0.0,
-        Distribution::Rectangular {
-            half_width: standard_uncertainty * 3.0_f64.sqrt(),
-        },
-    )
-}
-
 #[test]
 fn sum_of_normals() {
     let inputs = ["a", "b", "c", "d"].map(|name| Input::normal(name, 0.0, 1.0));
@@ -176,34 +158,9 @@ fn one_dominant_rectangular() {
     assert!(!validate(budget.value, half, outcome.symmetric, tolerance).valid);
 }
 
-/// 9.3: difference of a weight's conventional mass from nominal, mg; densities in kg/m³.
-struct Weight;
-
-impl Model<5> for Weight {
-    fn evaluate<S: Scalar>(&self, [reference, added, air, weight, standard]: [S; 5]) -> S {
-        let one = S::constant(1.0);
-        (reference + added) * ((air - 1.2) * (one / weight - one / standard) + 1.0) - 100_000.0
-    }
-}
-
 #[test]
 fn mass_calibration() {
-    // Table 5.
-    let within = |name, low: f64, high: f64| {
-        let half_width = (high - low) / 2.0;
-        Input::new(
-            name,
-            f64::midpoint(low, high),
-            Distribution::Rectangular { half_width },
-        )
-    };
-    let inputs = [
-        Input::normal("m_R", 100_000.0, 0.050),
-        Input::normal("delta m_R", 1.234, 0.020),
-        within("rho_a", 1.10, 1.30),
-        within("rho_W", 7000.0, 9000.0),
-        within("rho_R", 7950.0, 8050.0),
-    ];
+    let inputs = weighing();
     let outcome = trials(&Weight, &inputs, &[], 0.95, 200_000);
     // The ends of the shortest interval scatter by 1 % of its width.
     published("9.3", "mass", "adaptive MCM").check(
@@ -236,15 +193,6 @@ fn mass_calibration() {
     // 9.3.2.4: with δ = 0.005 the first order fails, the higher order is validated.
     let valid = |u: f64| validate(budget.value, k * u, outcome.shortest, 0.005).valid;
     assert!(!valid(first) && valid(second));
-}
-
-/// 9.4: comparison loss in microwave power meter calibration, δY = X1² + X2².
-struct ComparisonLoss;
-
-impl Model<2> for ComparisonLoss {
-    fn evaluate<S: Scalar>(&self, [x1, x2]: [S; 2]) -> S {
-        x1 * x1 + x2 * x2
-    }
 }
 
 #[test]
@@ -297,59 +245,9 @@ fn comparison_loss() {
     }
 }
 
-/// 9.5: gauge block, deviation from nominal in nm.
-struct GaugeBlock;
-
-impl Model<10> for GaugeBlock {
-    fn evaluate<S: Scalar>(&self, inputs: [S; 10]) -> S {
-        let [
-            standard,
-            mean,
-            random,
-            systematic,
-            expansion,
-            room,
-            cycle,
-            d_expansion,
-            d_temperature,
-            nominal,
-        ] = inputs;
-        let thermal = d_expansion * (room + cycle) + expansion * d_temperature;
-        standard + mean + random + systematic - standard * thermal - nominal
-    }
-}
-
 #[test]
-fn gauge_block() {
-    // Table 10 and 9.5.2; δα is inexact by 0.1e-6 (only that gives the published interval).
-    let t = |name, estimate, u, nu| Input::normal(name, estimate, u).with_degrees_of_freedom(nu);
-    let inexact = |name, half_width, inexactness| {
-        Input::new(
-            name,
-            0.0,
-            Distribution::CurvilinearTrapezoid {
-                half_width,
-                inexactness,
-            },
-        )
-    };
-    let inputs = [
-        t("L_s", 50_000_623.0, 25.0, 18.0),
-        t("D", 215.0, 6.0, 24.0),
-        t("d1", 0.0, 4.0, 5.0),
-        t("d2", 0.0, 7.0, 8.0),
-        Input::new(
-            "alpha_s",
-            11.5e-6,
-            Distribution::Rectangular { half_width: 2e-6 },
-        ),
-        Input::normal("theta_0", -0.1, 0.2),
-        Input::new("Delta", 0.0, Distribution::Arcsine { half_width: 0.5 }),
-        inexact("delta alpha", 1e-6, 0.1e-6),
-        inexact("delta theta", 0.050, 0.025),
-        Input::normal("L_nom", 50_000_000.0, 0.0),
-    ];
-    let outcome = trials(&GaugeBlock, &inputs, &[], 0.99, 400_000);
+fn gauge_block_by_trials() {
+    let outcome = trials(&EndGauge, &gauge_block(), &[], 0.99, 400_000);
     published("9.5", "gauge block", "adaptive MCM").check(
         outcome.value,
         outcome.standard_uncertainty,

@@ -6,6 +6,7 @@ use metrology::designation::{Form, parse, standard_threads};
 use metrology::limits::{DisputedLimit, Note, Place, ThreadLimits};
 use metrology::source::Confidence;
 use metrology::units::{Length, LengthUnit};
+use metrology::validation::limits::limit;
 
 const ROWS: &str = include_str!("fixtures/other_limits.csv");
 const CELLS: &str = include_str!("fixtures/other_cells.csv");
@@ -16,27 +17,14 @@ fn limits(designation: &str) -> ThreadLimits {
         .unwrap_or_else(|error| panic!("{designation}: {error}"))
 }
 
-fn cell(thread: &ThreadLimits, name: &str) -> Option<Length> {
-    match name {
-        "allowance" => Some(thread.allowance),
-        "major_max" => thread.major.upper,
-        "major_min" => thread.major.lower,
-        "pitch_max" => thread.pitch_diameter.upper,
-        "pitch_min" => thread.pitch_diameter.lower,
-        "minor_max" => thread.minor.upper,
-        "minor_min" => thread.minor.lower,
-        other => panic!("{other} is no cell"),
-    }
-}
-
 fn check(thread: &ThreadLimits, name: &str, published: &str) {
     let published = match published {
         "" => None,
         number => Some(Length::from_decimal(number.parse().unwrap(), thread.unit).unwrap()),
     };
     assert_eq!(
-        cell(thread, name),
-        published,
+        limit(thread, name),
+        Some(published),
         "{} {name}",
         thread.designation
     );

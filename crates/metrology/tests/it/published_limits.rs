@@ -5,6 +5,7 @@
 use metrology::designation::parse;
 use metrology::limits::{Limits, ThreadLimits};
 use metrology::units::{Length, LengthUnit};
+use metrology::validation::limits::limit;
 
 const UNIFIED: &str = include_str!("../../src/validation/cases/unified_limits.csv");
 const METRIC: &str = include_str!("../../src/validation/cases/metric_limits.csv");
@@ -117,18 +118,7 @@ fn single_published_cells_and_no_known_misprint() {
         .map(Result::unwrap)
     {
         let thread = limits(&row[0]);
-        let answered = match &row[1] {
-            "allowance" => Some(thread.allowance),
-            "major_max" => thread.major.upper,
-            "major_min" => thread.major.lower,
-            "pitch_max" => thread.pitch_diameter.upper,
-            "pitch_min" => thread.pitch_diameter.lower,
-            "minor_max" => thread.minor.upper,
-            "minor_min" => thread.minor.lower,
-            "hot_rolled" => thread.hot_rolled_major_min,
-            "rounded_root" => thread.rounded_root_minor_max,
-            other => panic!("{other} is no cell"),
-        };
+        let answered = limit(&thread, &row[1]).unwrap_or_else(|| panic!("{} is no cell", &row[1]));
         let slack = i32::from(row[4].ends_with("within 0.001"));
         check(
             &format!("{} {}", &row[0], &row[1]),
