@@ -7,7 +7,7 @@ use ledger::{Filter, Ledger, Order, Page, Subject};
 use metrology::inspection::{Characteristic, FormHistory, Job, Part};
 
 use crate::cli::Failure;
-use crate::document::Inspected;
+use crate::document::{Inspected, to_mm};
 use crate::record;
 
 /// So many of the latest records of a part are looked at: enough to know it by, and read while somebody waits.
@@ -64,7 +64,7 @@ fn place_means(job: &Job, result: &Inspected) -> Vec<f64> {
     let mut corrected = result
         .readings
         .iter()
-        .map(|reading| reading.corrected * result.unit.tenth_nanometres() as f64 / 1e7);
+        .map(|reading| to_mm(reading.corrected, result.unit));
     let mut mean = |n: usize| corrected.by_ref().take(n).sum::<f64>() / n as f64;
     job.readings
         .iter()

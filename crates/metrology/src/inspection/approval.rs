@@ -9,7 +9,7 @@ use super::note::Note;
 use super::warning::Warning;
 use super::{Outcome, contact_inputs};
 use crate::message::Value;
-use crate::units::Entered;
+use crate::units::{Entered, Length};
 
 crate::codes! {
     /// A value that the program takes where nobody states one. Each is common practice and a laboratory may approve its own.
@@ -263,7 +263,24 @@ pub struct Usual<'a> {
     approved: Option<&'a Approved>,
 }
 
-impl Usual<'_> {
+impl<'a> Usual<'a> {
+    /// What is taken on a day, of what a laboratory approved.
+    pub fn among(approved: &'a [Approved], name: DefaultName, used: Date) -> Self {
+        let approved = approved
+            .iter()
+            .filter(|approved| approved.what == name && approved.fits())
+            .find(|approved| !approved.approval.is_overdue(used));
+        Self { name, approved }
+    }
+
+    /// The approved length, where one is.
+    pub fn approved_length(&self) -> Option<Length> {
+        match self.approved.map(|approved| &approved.value) {
+            Some(Amount::Length(length)) => Some(length.value()),
+            _ => None,
+        }
+    }
+
     /// A length in millimetres, or a number.
     pub fn value(&self) -> f64 {
         match self.approved.map(|approved| &approved.value) {
@@ -303,12 +320,7 @@ impl Usual<'_> {
 impl Job {
     /// What is taken for a default.
     pub fn usual(&self, name: DefaultName) -> Usual<'_> {
-        let approved = self
-            .approved
-            .iter()
-            .filter(|approved| approved.what == name && approved.fits())
-            .find(|approved| !approved.approval.is_overdue(self.measured_on));
-        Usual { name, approved }
+        Usual::among(&self.approved, name, self.measured_on)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::approval::DefaultName;
+use super::approval::{DefaultName, Usual};
 use super::contact_inputs::{contact_angle, contact_lead, contact_wear, flank_angle, pitch_error};
 use super::conversion::Conversion;
 use super::faces::faces;
@@ -11,7 +11,7 @@ use super::inputs::{
     one_reading, prior, repeatability_default, setting_standard, step, usual_form,
     usual_repeatability, values,
 };
-use super::job::{Job, MonteCarlo, Prior};
+use super::job::{Job, MonteCarlo};
 use super::local::{Opposite, opposites};
 use super::model::{INPUTS, Quantity};
 use super::note::{Formula, LineName, Named, Note, OwnName};
@@ -42,22 +42,13 @@ const DRIFT_LIMIT_INCH: Length = Length::from_ten_thousandths_inch(1);
 /// The same on a metric one.
 const DRIFT_LIMIT: Length = Length::from_micrometres(2);
 
-/// The zero drift that is put up with: as stated, or the usual one of the instrument's unit.
-pub fn drift_limit(prior: &Prior, unit: LengthUnit) -> Length {
-    match &prior.drift_limit {
-        Some(limit) => limit.value(),
+/// The zero drift that is put up with: as stated, as approved, or the usual one of the instrument's unit.
+pub fn drift_limit(stated: Option<&Entered>, usual: &Usual<'_>, unit: LengthUnit) -> Length {
+    match stated.map(Entered::value).or(usual.approved_length()) {
+        Some(limit) => limit,
         None if unit == LengthUnit::Inch => DRIFT_LIMIT_INCH,
         None => DRIFT_LIMIT,
     }
-}
-
-/// The zero drift that a job puts up with: as stated, as approved, or the usual one.
-fn drift_limit_of(job: &Job, unit: LengthUnit) -> Result<Length, JobError> {
-    let usual = job.usual(DefaultName::DriftLimit);
-    if job.prior.drift_limit.is_none() && usual.is_approved() {
-        return Ok(Length::nearest_mm(usual.value())?);
-    }
-    Ok(drift_limit(&job.prior, unit))
 }
 
 /// Which size is asked for.
@@ -124,7 +115,11 @@ impl Estimate {
             scatter.between_places = Some(left);
         }
         let resolution = resolution(job, &readings);
-        let drift_limit = drift_limit_of(job, unit)?;
+        let drift_limit = drift_limit(
+            job.prior.drift_limit.as_ref(),
+            &job.usual(DefaultName::DriftLimit),
+            unit,
+        );
         let curve = error_curve(job)?;
         let thermal = thermal(job)?;
         let mut common = Quantity::ALL.map(|quantity| Named::normal(quantity, 0.0, 0.0));
@@ -487,7 +482,7 @@ impl Estimate {
         }
     }
 
-    /// Standard uncertainty of the zero error, millimetres: its readings, their resolution, and the standard.
+    /// Standard uncertainty of the zero error, millimetres: its readings, their resolution, the standard and its drift.
     pub fn zero_uncertainty(&self) -> f64 {
         self.together(&[
             Quantity::ZeroReading,
@@ -505,16 +500,6 @@ impl Estimate {
             .map(|u| u * u)
             .sum::<f64>()
             .sqrt()
-    }
-
-    /// How well the zero that was found is known: readings, display and certificate, standard uncertainty in millimetres.
-    pub fn zero_found_within(&self) -> f64 {
-        self.together(&[
-            Quantity::ZeroReading,
-            Quantity::ZeroResolution,
-            Quantity::Standard,
-            Quantity::StandardDrift,
-        ])
     }
 
     /// What is added to the mean reading, one effect at a time.

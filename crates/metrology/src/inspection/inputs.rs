@@ -87,8 +87,8 @@ pub fn form_history(job: &Job, target: &Target) -> Option<FormHistory> {
         .filter(|history| !usual.is_approved() || history.standard_deviation > usual.value())
 }
 
-/// Form between places that is allowed for: as stated, as
-/// earlier records of the part show it, or as usual. None for samples, each of which is a piece of its own.
+/// Form between places that is allowed for: as stated, as earlier records of the part show it, or as usual. None for
+/// samples, each of which is a piece of its own.
 pub fn usual_form(job: &Job, target: &Target) -> Option<Pooled> {
     if target.is_sampled() {
         return None;

@@ -15,6 +15,7 @@ use super::since_certificate::YearlyDrift;
 use super::state::{Overrides, Service, State};
 use super::terms::Terms;
 use crate::message::Value;
+use crate::uncertainty::statistics::{Pooled, Sample};
 use crate::units::{Celsius, Entered};
 
 /// One characteristic of one part, measured once.
@@ -739,24 +740,17 @@ impl FormHistory {
 
     /// Pooled from the place means of each record, millimetres; nothing where there are too few to tell.
     ///
-    /// `s² = Σ Σ (x − x̄)² / Σ (m − 1)` over records of `m` places (JCGM 100:2008, 4.2.4). What the readings scatter at one
-    /// place is in it, which is on the safe side.
+    /// What the readings scatter at one place is in it, which is on the safe side.
     pub fn of(records: &[Vec<f64>]) -> Option<Self> {
-        let several = || records.iter().filter(|places| places.len() > 1);
-        let squares = several().map(|places| {
-            let mean = places.iter().sum::<f64>() / places.len() as f64;
-            places
-                .iter()
-                .map(|place| (place - mean) * (place - mean))
-                .sum::<f64>()
-        });
-        let squares: f64 = squares.sum();
-        let degrees_of_freedom = several().map(|places| places.len() - 1).sum::<usize>() as f64;
-        let enough = degrees_of_freedom >= Self::LEAST.0 && several().count() >= Self::LEAST.1;
+        let samples = records.iter().filter_map(|places| Sample::of(places));
+        let samples: Vec<Pooled> = samples.map(Pooled::from).collect();
+        let pooled = Pooled::of(&samples)?;
+        let (degrees_of_freedom, least) = Self::LEAST;
+        let enough = pooled.degrees_of_freedom >= degrees_of_freedom && samples.len() >= least;
         enough.then(|| Self {
-            standard_deviation: (squares / degrees_of_freedom).sqrt(),
-            degrees_of_freedom,
-            records: u32::try_from(several().count()).unwrap_or(u32::MAX),
+            standard_deviation: pooled.standard_deviation,
+            degrees_of_freedom: pooled.degrees_of_freedom,
+            records: u32::try_from(samples.len()).unwrap_or(u32::MAX),
         })
     }
 }

@@ -56,7 +56,7 @@ pub use advice::{
     Advice, GOOD_SHARE, Ideal, LARGEST_SHARE, NotUsable, Owned, Refused, SetUp, UsualContacts,
     Wanted, Wrong, advise, ideal,
 };
-pub use approval::{Amount, Approval, Approved, DefaultName, DefaultUnit, Taken};
+pub use approval::{Amount, Approval, Approved, DefaultName, DefaultUnit, Taken, Usual};
 pub use at_hand::{AtHand, Together, at_hand};
 pub use contact_fit::{ContactsUnfit, Misfit, middle};
 pub use error::{JobError, StandardUnfit};
@@ -380,14 +380,16 @@ pub fn compute(job: &Job) -> Result<Inspection, JobError> {
         .monte_carlo
         .map(|how| estimate.propagate(inspection.governing(), how, inspection.target.unit))
         .transpose()?;
-    let trials = inspection.monte_carlo.iter().map(|found| found.validation);
+    let trials = inspection
+        .monte_carlo
+        .as_ref()
+        .map(|found| found.validation);
     let differ = trials.filter(|check| !check.valid);
-    let warned: Vec<Warning> = differ
-        .map(|check| Warning::TrialsDiffer {
+    inspection
+        .warnings
+        .extend(differ.map(|check| Warning::TrialsDiffer {
             up_to: check.low.max(check.high),
-        })
-        .collect();
-    inspection.warnings.extend(warned);
+        }));
     inspection.withheld = withheld::withheld(job, &inspection);
     let governing = inspection.governing();
     let computed = settle::settle(

@@ -210,7 +210,7 @@ fn zero_far(job: &Job, estimate: &Estimate) -> Option<Warning> {
     match &job.zero.last {
         Some(last) => {
             let from = last.value().mm();
-            let limit = ZERO_STEP * estimate.zero_found_within();
+            let limit = ZERO_STEP * estimate.zero_uncertainty();
             ((found - from).abs() > limit).then_some(Warning::ZeroStepped {
                 by: found - from,
                 from,

@@ -64,13 +64,13 @@ pub fn virtual_job(
         .map(|_| VirtualPart::spot(set_up, random))
         .collect();
     let deviations: Vec<f64> = spots.iter().map(|spot| part.deviation(*spot)).collect();
-    let (claimed, aim) = match set_up.scope {
-        Scope::Part => (0.0, aim),
-        // The one place is all that there is to be worst.
-        Scope::Place if aim == Aim::WorstAtLimit => (deviations.iter().sum(), Aim::MeanAtLimit),
-        Scope::Place => (deviations.iter().sum(), aim),
+    // Where one place is asked for, its size is all that there is, the mean and the worst.
+    let claimed = match set_up.scope {
+        Scope::Part => 0.0,
+        Scope::Place => deviations.iter().sum(),
     };
-    part.mean = mean(aim, target.limits, &deviations, random)? - claimed;
+    let apart: Vec<f64> = deviations.iter().map(|one| one - claimed).collect();
+    part.mean = mean(aim, target.limits, &apart, random)? - claimed;
     let bench = Bench::draw(set_up, &target, &part, random)?;
     let unit = set_up.unit;
     let show = |shown: f64| entered(shown, unit, set_up.decimals);

@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
-    Amount, Characteristic, ContactKind, Contacts, DefaultName, Form, FormHistory, Inspection,
-    Instrument, Job, JobError, Left, Near, Overrides, OwnUncertainty, Part, Place, Plausible,
-    Prior, RuleName, Service, Standard, Struck, Target, Temperature, WireSet, Zero, examine,
+    Characteristic, ContactKind, Contacts, DefaultName, Form, FormHistory, Inspection, Instrument,
+    Job, JobError, Left, Near, Overrides, OwnUncertainty, Part, Place, Plausible, Prior, RuleName,
+    Service, Standard, Struck, Target, Temperature, Usual, WireSet, Zero, drift_limit, examine,
     inspect, takes_wires,
 };
 use metrology::limits::Limits;
@@ -22,7 +23,7 @@ use super::question::Question;
 use super::said;
 use super::stated::Stated;
 use super::words;
-use super::zero::{CLOSURES, Check, Closure, Progress, usual_drift_limit};
+use super::zero::{CLOSURES, Check, Closure, Progress};
 use crate::approvals::{Approvals, SetUp};
 use crate::record::to_second;
 use crate::station;
@@ -448,15 +449,11 @@ impl State {
 
     /// The drift of the zero that is put up with, as the result will have it: the laboratory's where it is approved.
     fn drift_limit(&self) -> Option<Length> {
-        let day = self.readings.first().map(|first| station::day(first.at));
-        let approved = self.laboratory.approved.iter().find(|approved| {
-            approved.what == DefaultName::DriftLimit
-                && !day.is_some_and(|day| approved.approval.is_overdue(day))
-        });
-        match approved.map(|approved| &approved.value) {
-            Some(Amount::Length(limit)) => Some(limit.value()),
-            _ => Some(usual_drift_limit(self.unit?)),
-        }
+        // Before the first reading nothing that is approved counts as overdue.
+        let first = self.readings.first();
+        let day = first.map_or(Date::MIN, |first| station::day(first.at));
+        let usual = Usual::among(&self.laboratory.approved, DefaultName::DriftLimit, day);
+        Some(drift_limit(None, &usual, self.unit?))
     }
 
     /// The one thing that is asked now.

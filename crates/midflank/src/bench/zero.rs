@@ -1,8 +1,8 @@
 //! A check of the zero: three closures on the setting standard, and what they are worth.
 
 use metrology::correction::{ZeroError, zero_error};
-use metrology::inspection::{Prior, ZERO_FAR, drift_limit, on_standard};
-use metrology::units::{Entered, Length, LengthUnit};
+use metrology::inspection::{ZERO_FAR, on_standard};
+use metrology::units::{Entered, Length};
 
 use super::event::By;
 
@@ -117,11 +117,6 @@ pub enum Progress {
     Done,
 }
 
-/// The drift that is put up with where nothing is stated.
-pub fn usual_drift_limit(unit: LengthUnit) -> Length {
-    drift_limit(&Prior::default(), unit)
-}
-
 fn doubt(
     standing: &[Entered],
     certified: Length,
@@ -187,11 +182,7 @@ mod tests {
     }
 
     fn progress(texts: &[&str], before: Option<&Check>) -> Progress {
-        check(texts).progress(
-            certified(),
-            usual_drift_limit(LengthUnit::Millimetre),
-            before,
-        )
+        check(texts).progress(certified(), Length::from_micrometres(2), before)
     }
 
     #[test]
