@@ -16,7 +16,7 @@ use crate::coating::{
     self, Coated, CoatingAssumed, CoatingError, Conflict, Thickness, ThicknessError, coat,
 };
 use crate::designation;
-use crate::limits::{Limits, Place, Taper, TaperError, ThreadLimits};
+use crate::limits::{Dispute, DisputedLimit, Limits, Place, Taper, TaperError, ThreadLimits};
 use crate::message::Value;
 use crate::source::Source;
 use crate::units::{Entered, EntryError, Length, LengthUnit};
@@ -196,8 +196,69 @@ impl Terms {
     }
 }
 
-/// The target of a thread: its limits looked up, taken from the drawing, or moved by a coating.
+/// One of two limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// The smallest size.
+    Lower,
+    /// The largest size.
+    Upper,
+}
+
+/// Which limit of this diameter a dispute is about; none where it is about another.
+pub fn side_of(dispute: &Dispute, diameter: ThreadDiameter) -> Option<Side> {
+    let (lower, upper) = match diameter {
+        ThreadDiameter::PitchDiameter => (DisputedLimit::PitchMin, DisputedLimit::PitchMax),
+        ThreadDiameter::MajorDiameter => (DisputedLimit::MajorMin, DisputedLimit::MajorMax),
+        ThreadDiameter::MinorDiameter => (DisputedLimit::MinorMin, DisputedLimit::MinorMax),
+    };
+    let about = |limit| dispute.limit == limit;
+    about(lower)
+        .then_some(Side::Lower)
+        .or(about(upper).then_some(Side::Upper))
+}
+
+/// The target of a thread: its limits looked up, taken from the drawing, or moved by a coating. Of one limit on the drawing
+/// the other is that of the class, as its own standard has it in the state that is measured.
 pub fn target(
+    designation: &str,
+    diameter: ThreadDiameter,
+    terms: &Terms,
+) -> Result<Target, JobError> {
+    let mut target = as_stated(designation, diameter, terms)?;
+    let missing = match (&terms.lower, &terms.upper) {
+        (None, Some(_)) => Side::Lower,
+        (Some(_), None) => Side::Upper,
+        _ => return Ok(target),
+    };
+    let mut of_class = Terms {
+        lower: None,
+        upper: None,
+        origin: None,
+        ..terms.clone()
+    };
+    if let Some(coating) = &mut of_class.coating {
+        coating.limits_hold = None;
+    }
+    let class = as_stated(designation, diameter, &of_class)?;
+    match missing {
+        Side::Lower => target.limits.lower = class.limits.lower,
+        Side::Upper => target.limits.upper = class.limits.upper,
+    }
+    if let (Some(thread), Some(of_class)) = (&mut target.thread, class.thread) {
+        *of_mut(thread, diameter) = target.limits;
+        let kept = of_class.disputes.into_iter();
+        thread.disputes = kept
+            .filter(|dispute| side_of(dispute, diameter) == Some(missing))
+            .collect();
+    }
+    target.told.push(LimitsTold::OtherOfClass);
+    target.assumed.extend(class.assumed);
+    Ok(target)
+}
+
+/// The limits that the drawing states, or else those of the class, in the state that is measured.
+fn as_stated(
     designation: &str,
     diameter: ThreadDiameter,
     terms: &Terms,
@@ -209,21 +270,9 @@ pub fn target(
     let held = match (own, &plane) {
         (Some(own), _) => {
             told.push(terms.told_of_own());
-            let class = match &plane {
-                Some(plane) => limits_at(&thread, plane).ok().map(|(limits, _)| limits),
-                None => Some(of(&thread, diameter)),
-            };
             // What tables print otherwise does not touch limits that are not theirs.
             thread.disputes.clear();
-            let class = class.unwrap_or_default();
-            let whole = Limits {
-                lower: own.lower.or(class.lower),
-                upper: own.upper.or(class.upper),
-            };
-            if whole != own {
-                told.push(LimitsTold::OtherOfClass);
-            }
-            whole
+            own
         }
         (None, Some(plane)) => {
             let (limits, tolerance) = limits_at(&thread, plane)?;
@@ -247,13 +296,15 @@ pub fn target(
         let coated = coated(&thread, coating, own.is_some())?;
         let moved = coated.limits(diameter);
         // What another source says of a limit moves with it.
-        for (from, to) in [(held.lower, moved.lower), (held.upper, moved.upper)] {
+        for dispute in &mut thread.disputes {
+            let (from, to) = match side_of(dispute, diameter) {
+                Some(Side::Lower) => (held.lower, moved.lower),
+                Some(Side::Upper) => (held.upper, moved.upper),
+                None => continue,
+            };
             if let (Some(from), Some(to)) = (from, to) {
-                let of_limit = thread.disputes.iter_mut().filter(|one| one.taken == from);
-                of_limit.for_each(|dispute| {
-                    dispute.taken = to;
-                    dispute.other = dispute.other + to - from;
-                });
+                dispute.taken = dispute.taken + to - from;
+                dispute.other = dispute.other + to - from;
             }
         }
         *of_mut(&mut thread, diameter) = moved;

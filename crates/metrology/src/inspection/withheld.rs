@@ -11,6 +11,7 @@ use super::Inspection;
 use super::feature::Feature;
 use super::job::{Job, Scope, ThreadDiameter};
 use super::target::Target;
+use super::terms::{Side, side_of};
 use super::warning::Warning;
 use crate::decision::Verdict;
 use crate::limits::Dispute;
@@ -196,16 +197,17 @@ fn disputed(dispute: &Dispute, inspection: &Inspection) -> Option<f64> {
     let from =
         |limit: Option<Length>| limit.map_or(f64::INFINITY, |limit| (size - limit.mm()).abs());
     let (nearest, inwards) = if from(limits.lower) <= from(limits.upper) {
-        (limits.lower, 1.0)
+        (Side::Lower, 1.0)
     } else {
-        (limits.upper, -1.0)
+        (Side::Upper, -1.0)
     };
     let stricter = inwards * (dispute.other - dispute.taken).mm();
     let against = match governing.decision.verdict {
         Verdict::Reject | Verdict::ConditionalReject => -stricter,
         _ => stricter,
     };
-    (nearest == Some(dispute.taken) && against > 0.0).then_some(against)
+    let judged = side_of(dispute, inspection.target.diameter) == Some(nearest);
+    (judged && against > 0.0).then_some(against)
 }
 
 /// The code of a warning without its subject.

@@ -1158,3 +1158,35 @@ fn what_one_ought_to_know_of_zero_display_pair_and_heat() {
     assert_eq!(warned(&heat(23.0), "warning.part-far"), None);
     assert!(matches!(run(heat(-23.0)), Err(JobError::Number { .. })));
 }
+
+/// 5/8-11 UNC-2A has 0.5644 in here and 0.5643 in other tables at most, 0.5589 and 0.5588 in at least. 0.5643 in, less a
+/// little, is accepted by both; 0.56438 in by one of them; and at the lower limit the other value is the looser one.
+#[test]
+fn a_dispute_counts_at_the_limit_that_the_size_is_near() {
+    let thread =
+        json!({ "thread": { "designation": "5/8-11 UNC-2A", "diameter": "pitch-diameter" } });
+    let pair = json!({ "id": "vc-60", "kind": "v-and-cone", "included_angle": 60.0, "half_angle_limit": 3.0 });
+    let zero = json!({ "before": ["25.000mm", "25.000mm"], "after": ["25.000mm", "25.000mm"] });
+    let because = |reading: &str| {
+        let place = json!({ "readings": [reading] });
+        let changes = [
+            ("/characteristic", thread.clone()),
+            ("/contacts", pair.clone()),
+            ("/readings", json!([place, place, place])),
+            ("/zero", zero.clone()),
+            ("/rule/name", json!("simple")),
+        ];
+        let found = run(with(m10(), &changes)).unwrap();
+        assert!(
+            found
+                .warnings
+                .iter()
+                .any(|one| one.code() == "warning.disputed")
+        );
+        assert_eq!(found.computed_verdict(), Verdict::Accept);
+        found.withheld.map(|why| why.because().to_owned())
+    };
+    assert_eq!(because("14.3332mm"), None);
+    assert_eq!(because("14.3350mm").as_deref(), Some("disputed"));
+    assert_eq!(because("14.1970mm"), None);
+}

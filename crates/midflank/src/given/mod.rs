@@ -51,6 +51,8 @@ pub const KELVINS: Permitted = Permitted::new(0.0, 20.0, " K");
 pub const WITHIN_KELVINS: Permitted = Permitted::new(0.001, 20.0, " K");
 /// Degrees of freedom.
 pub const DEGREES_OF_FREEDOM: Permitted = Permitted::new(1.0, 1e9, "");
+/// Degrees of freedom of earlier series, as a job takes them.
+pub const EARLIER_DEGREES_OF_FREEDOM: Permitted = Permitted::new(1.0, 1e6, "");
 /// A coverage factor.
 pub const COVERAGE_FACTOR: Permitted = Permitted::new(0.5, 10.0, "");
 /// The limit of an eccentricity, percent of the wall.

@@ -287,8 +287,10 @@ fn prior(source: &Source, keys: &shape::Prior) -> Result<Prior, JobFileError> {
     }
     Ok(Prior {
         repeatability: source.optional(keys.repeatability.as_ref(), Source::length)?,
-        degrees_of_freedom: source
-            .number_if(keys.degrees_of_freedom.as_ref(), given::DEGREES_OF_FREEDOM)?,
+        degrees_of_freedom: source.number_if(
+            keys.degrees_of_freedom.as_ref(),
+            given::EARLIER_DEGREES_OF_FREEDOM,
+        )?,
         form: source.optional(keys.form.as_ref(), Source::length)?,
         drift_limit: source.optional(keys.drift_limit.as_ref(), Source::length)?,
         flank_angle: source.number_if(keys.flank_angle.as_ref(), given::HALF_ANGLE_LIMIT)?,

@@ -369,3 +369,18 @@ fn places_of_a_taper_thread_lie_on_it() {
         assert_eq!(run.status, 2, "{along}: {}", run.out);
     }
 }
+
+/// After plating the class reaches to the basic size, 9.026 mm (ISO 965-1), whichever state the other limit holds in.
+#[test]
+fn the_class_limit_beside_one_of_the_drawing_is_that_of_the_coated_thread() {
+    let coating = |more: &str| {
+        format!("[measure.coating]\nthickness = \"5um..8um\"\nstate = \"after-coating\"\n{more}")
+    };
+    let class = with_limits("", &coating("")).json();
+    assert_eq!(number(&class["limits"]["max"]), 9.026);
+    for hold in ["", "limits_hold = \"after-coating\"\n"] {
+        let one = with_limits("lower = \"8.820\"\n", &coating(hold)).json();
+        assert_eq!(number(&one["limits"]["min"]), 8.820);
+        assert_eq!(number(&one["limits"]["max"]), 9.026);
+    }
+}
