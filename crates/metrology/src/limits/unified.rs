@@ -20,9 +20,9 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::unified_published::{disputes, exception};
 use super::{Engagement, Limits, Note, ThreadLimits};
-use crate::designation::unified::{Class, Series};
-use crate::designation::{Assumed, Fault, Form, Kind, ThreadError, UnifiedThread};
 use crate::source::{Confidence, Source};
+use crate::thread::unified::{Class, Series};
+use crate::thread::{Assumed, Fault, Form, Kind, ThreadError, UnifiedThread};
 use crate::units::{Angle, Entered, Length, LengthUnit, Pitch, ThreadsPerInch, round_to_even};
 
 /// A constant as printed.

@@ -11,8 +11,8 @@ use serde::Deserialize;
 
 use super::unified::inches;
 use super::{Dispute, DisputeReason, DisputedLimit, ThreadLimits};
-use crate::designation::UnifiedThread;
 use crate::tables;
+use crate::thread::UnifiedThread;
 use crate::units::{Entered, Length, LengthUnit, ThreadsPerInch};
 
 /// A published value that is taken against the general rule.

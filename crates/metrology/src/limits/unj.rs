@@ -15,8 +15,8 @@ use rust_decimal::Decimal;
 
 use super::unified::{Basic, inches, minor_tolerance, printed, to};
 use super::{Limits, Note, ThreadLimits};
-use crate::designation::{Form, Kind, ThreadError, UnjThread};
 use crate::source::{Confidence, Source};
+use crate::thread::{Form, Kind, ThreadError, UnjThread};
 use crate::units::LengthUnit;
 
 /// 9/8 H: internal minor diameter. [`Source::SaeAs8879`]

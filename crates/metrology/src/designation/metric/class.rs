@@ -2,14 +2,14 @@
 
 use super::build::{plain, size_text};
 use super::read::Parts;
-use super::{EngagementGroup, MetricClass, MetricThread};
-use crate::designation::Kind;
-use crate::designation::assumed::Assumed;
-use crate::designation::error::ThreadError;
-use crate::designation::fault::{ClassNotDefined, Element, Fault, KnownClasses};
 use crate::designation::tail::{self, Tail};
 use crate::designation::text::Cursor;
 use crate::limits::metric::{defines_grade, has_deviation};
+use crate::thread::Assumed;
+use crate::thread::Kind;
+use crate::thread::ThreadError;
+use crate::thread::metric::{EngagementGroup, MetricClass, MetricThread};
+use crate::thread::{ClassNotDefined, Element, Fault, KnownClasses};
 use crate::units::Length;
 
 /// Deviation letters that ISO 965-1 has.

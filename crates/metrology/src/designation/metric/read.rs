@@ -2,15 +2,15 @@
 
 use super::build::{build, plain, size_text};
 use super::class::{ClassWhenOpen, default_class, is_class, is_class_letter, read_class};
-use super::{EngagementGroup, MetricClass, MetricThread};
-use crate::designation::Form;
-use crate::designation::error::ThreadError;
-use crate::designation::fault::{
-    Begins, Covered, Element, Fault, KnownClasses, LeadMismatch, MissingPitch, UnitOf,
-};
-use crate::designation::sizes::metric_size;
 use crate::designation::tail::{self, MOST_STARTS, Tail};
 use crate::designation::text::{Cursor, Number};
+use crate::thread::Form;
+use crate::thread::ThreadError;
+use crate::thread::metric::metric_size;
+use crate::thread::metric::{EngagementGroup, MetricClass, MetricThread};
+use crate::thread::{
+    Begins, Covered, Element, Fault, KnownClasses, LeadMismatch, MissingPitch, UnitOf,
+};
 use crate::units::{Length, LengthUnit};
 
 /// What was read before it is put together.

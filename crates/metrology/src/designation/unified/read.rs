@@ -5,20 +5,17 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::build::build;
 use super::class::{is_class, read_class};
-use super::size::{
-    Meaning, bare_number, count_of_pitch, fraction, mixed, mixed_count, number_size,
-    size_and_count, ten_thousandths, whole,
-};
+use super::size::{count_of_pitch, fraction, mixed, mixed_count, ten_thousandths, whole};
 use super::stated::{Stated, read_stated};
-use super::{Class, Series, UnifiedThread};
-use crate::designation::error::ThreadError;
-use crate::designation::fault::{
-    Begins, Element, Fault, GivenPitch, KnownClasses, LeadMismatch, UnitOf,
-};
-use crate::designation::sizes::{UnifiedSize, unified_size, unified_sizes_near};
 use crate::designation::tail::{self, MOST_STARTS, Tail};
 use crate::designation::text::{Cursor, Number};
-use crate::designation::{Form, Kind};
+use crate::thread::ThreadError;
+use crate::thread::unified::{
+    Class, Meaning, Series, UnifiedThread, bare_number, number_size, size_and_count,
+};
+use crate::thread::unified::{UnifiedSize, unified_size, unified_sizes_near};
+use crate::thread::{Begins, Element, Fault, GivenPitch, KnownClasses, LeadMismatch, UnitOf};
+use crate::thread::{Form, Kind};
 use crate::units::{LengthUnit, ThreadsPerInch};
 
 /// Whether a Unified designation can begin like this.
