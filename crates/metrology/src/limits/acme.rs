@@ -24,7 +24,7 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::unified::{decimal, inches, printed, to};
+use super::inch::{decimal, inches, printed, to};
 use super::{Engagement, Identity, Limits, Note, ThreadLimits};
 use crate::source::{Confidence, Source};
 use crate::thread::acme::sizes;

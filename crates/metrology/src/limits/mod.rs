@@ -8,6 +8,7 @@ pub(crate) mod acme;
 pub(crate) mod ba;
 mod dispute;
 pub(crate) mod g_pipe;
+mod inch;
 pub(crate) mod metric;
 pub(crate) mod metric_tables;
 pub(crate) mod mj;

@@ -12,8 +12,8 @@
 
 use rust_decimal::Decimal;
 
+use super::inch::{inches, printed, to};
 use super::taper::Taper;
-use super::unified::{inches, printed, to};
 use super::{Identity, Note, Place, ThreadLimits};
 use crate::source::{Confidence, Source};
 use crate::thread::{Form, Kind, NptThread, ThreadError};

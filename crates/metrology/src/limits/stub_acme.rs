@@ -7,7 +7,7 @@
 use rust_decimal::Decimal;
 
 use super::acme::{Basic, above, below, common};
-use super::unified::{inches, printed, to};
+use super::inch::{inches, printed, to};
 use super::{Note, ThreadLimits};
 use crate::source::Source;
 use crate::thread::{AcmeThread, Form, Kind, ThreadError};

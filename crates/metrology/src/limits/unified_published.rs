@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use serde::Deserialize;
 
-use super::unified::inches;
+use super::inch::inches;
 use super::{Dispute, DisputeReason, DisputedLimit, ThreadLimits};
 use crate::tables;
 use crate::thread::UnifiedThread;

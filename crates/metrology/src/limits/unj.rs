@@ -13,7 +13,8 @@
 
 use rust_decimal::Decimal;
 
-use super::unified::{Basic, inches, minor_tolerance, printed, to};
+use super::inch::{inches, printed, to};
+use super::unified::{Basic, minor_tolerance};
 use super::{Limits, Note, ThreadLimits};
 use crate::source::{Confidence, Source};
 use crate::thread::{Form, Kind, ThreadError, UnjThread};

@@ -1,7 +1,7 @@
 //! Puts the elements of a metric designation together and checks them against the tables.
 
 use super::class::{check_class, class_of};
-use super::read::Parts;
+use super::parts::{Parts, plain, size_text};
 use crate::designation::tail::Tail;
 use crate::designation::text::Cursor;
 use crate::limits::metric::{engagement_group, is_tabulated_pitch};
@@ -152,12 +152,4 @@ fn check_engagement(c: Cursor<'_>, tail: &Tail, thread: &MetricThread) -> Result
         }),
         _ => Ok(()),
     }
-}
-
-pub(super) fn plain(length: Length) -> String {
-    length.decimal(LengthUnit::Millimetre).to_string()
-}
-
-pub(super) fn size_text(diameter: Length, pitch: Length) -> String {
-    format!("M{}x{}", plain(diameter), plain(pitch))
 }

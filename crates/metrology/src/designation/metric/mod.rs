@@ -2,6 +2,7 @@
 
 mod build;
 mod class;
+mod parts;
 mod read;
 
 pub(super) use read::{read, read_with};

@@ -5,7 +5,7 @@ use std::fmt;
 use rust_decimal::Decimal;
 
 use super::class::{check_class, class_of};
-use super::read::{Elements, Parts, Size};
+use super::parts::{Elements, Parts, Size};
 use super::size::{DIAMETERS, rounded_size, with_count};
 use super::stated::check_stated;
 use crate::designation::tail::Tail;

@@ -1,6 +1,6 @@
 //! Classes of Unified threads.
 
-use super::read::{Elements, Parts};
+use super::parts::{Elements, Parts};
 use crate::designation::tail::{self, Tail};
 use crate::designation::text::Cursor;
 use crate::thread::Assumed;

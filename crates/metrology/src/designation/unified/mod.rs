@@ -5,6 +5,7 @@
 
 mod build;
 mod class;
+mod parts;
 mod read;
 pub(super) mod size;
 mod stated;

@@ -3,7 +3,7 @@
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
 
-use super::read::Parts;
+use super::parts::Parts;
 use crate::designation::text::{Cursor, Number};
 use crate::thread::Fault;
 use crate::thread::ThreadError;
