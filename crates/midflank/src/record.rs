@@ -280,8 +280,13 @@ fn alike(
         };
         section("prior", "form_history", "records");
         section("prior", "own", "approval");
-        section("instrument", "drift", "certificates");
-        section("standard", "drift", "certificates");
+        if let Some(zero) = keys.get_mut("zero").and_then(|zero| zero.as_object_mut())
+            && zero
+                .remove("last_record")
+                .is_some_and(|record| !record.is_null())
+        {
+            zero.remove("last");
+        }
         // A remark makes no other measurement.
         keys.remove("notes");
         Some(job)

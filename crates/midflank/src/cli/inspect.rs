@@ -114,9 +114,10 @@ fn one(
     });
     let (inspection, mut result) = computed(path, &job)?;
     if arguments.record
-        && let Some(flagged @ Withheld::Flagged { .. }) = &inspection.withheld
+        && let Some(open @ (Withheld::Flagged { .. } | Withheld::Zero { .. })) =
+            &inspection.withheld
     {
-        return Err(Failure::refused(flagged).about(path));
+        return Err(Failure::refused(open).about(path));
     }
     // Recorded before it is shown: an answer that is on the screen is on the disk.
     let entry = if arguments.record {
