@@ -114,10 +114,9 @@ fn one(
     });
     let (inspection, mut result) = computed(path, &job)?;
     if arguments.record
-        && let Some(open @ (Withheld::Flagged { .. } | Withheld::Zero { .. })) =
-            &inspection.withheld
+        && let Some(flagged @ Withheld::Flagged { .. }) = &inspection.withheld
     {
-        return Err(Failure::refused(open).about(path));
+        return Err(Failure::refused(flagged).about(path));
     }
     // Recorded before it is shown: an answer that is on the screen is on the disk.
     let entry = if arguments.record {
