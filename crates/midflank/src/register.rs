@@ -24,6 +24,7 @@ use crate::approvals::Approvals;
 use crate::cli::Failure;
 use crate::form;
 use crate::kept;
+use crate::last_zero::{LastZero, Zeroed};
 use crate::record;
 use crate::words::number::{self, degrees, entered};
 use crate::{given, say, station, words};
@@ -639,6 +640,12 @@ impl Shelf {
         found
     }
 
+    /// Where the zero last stood before a moment.
+    pub fn last_zero(&self, zeroed: &Zeroed, before: Timestamp) -> Option<LastZero> {
+        self.look(|ledger| LastZero::of(ledger, zeroed, before))
+            .flatten()
+    }
+
     /// Looks something up in the ledger, where there is one; that it cannot be read is remarked.
     fn look<T>(&self, read: impl FnOnce(&Ledger) -> Result<T, Failure>) -> Option<T> {
         let place = record::place(self.ledger.as_deref());
@@ -715,6 +722,11 @@ impl Stock<'_> {
     /// The form of a part that its earlier records show.
     pub fn form(&self, part: &Part, characteristic: &Characteristic) -> Option<FormHistory> {
         self.shelf.form(part, characteristic, self.at)
+    }
+
+    /// Where the zero of a set-up last stood.
+    pub fn last_zero(&self, zeroed: &Zeroed) -> Option<LastZero> {
+        self.shelf.last_zero(zeroed, self.at)
     }
 
     /// Keeps something that whoever takes from the shelf should know.

@@ -8,8 +8,8 @@ use super::converted::Conversion;
 use super::faces::faces;
 use super::inputs::{
     all_readings, error_curve, form_history, form_unseen, instrument, left_by_harmonic,
-    one_reading, prior, repeatability_default, setting_standard, step, usual_form,
-    usual_repeatability, values,
+    one_reading, prior, repeatability_default, repeatability_on_standard, setting_standard, step,
+    usual_form, usual_repeatability, values,
 };
 use super::job::{Job, MonteCarlo};
 use super::local::{Opposite, opposites};
@@ -129,7 +129,7 @@ impl Estimate {
             &zero,
             standard,
             prior,
-            &scatter,
+            (&scatter, &repeatability_on_standard(job)),
             (before.len(), after.len()),
         );
         let zero_scatter = zero_input.input.standard_uncertainty();

@@ -62,11 +62,22 @@ pub fn repeatability_default<'a>(job: &'a Job, target: &Target) -> Usual<'a> {
         // Wires roll and settle anew at every reading, as V and cone do.
         _ if job.wires.is_some() => DefaultName::RepeatabilityWires,
         (Some(Feature::SoftThickness(_)), _) => DefaultName::RepeatabilitySoft,
-        (_, ContactKind::Flat | ContactKind::SmallFlat) => DefaultName::RepeatabilityFlat,
-        (_, ContactKind::VAndCone) => DefaultName::RepeatabilityVAndCone,
-        (_, ContactKind::BladeAndPoint) => DefaultName::RepeatabilityBladeAndPoint,
-        _ => DefaultName::RepeatabilityOther,
+        (_, kind) => of_contacts(kind),
     })
+}
+
+/// The default of repeatability on a setting standard, which is hard, and where no wires are.
+pub fn repeatability_on_standard(job: &Job) -> Usual<'_> {
+    job.usual(of_contacts(job.contacts.kind))
+}
+
+const fn of_contacts(kind: ContactKind) -> DefaultName {
+    match kind {
+        ContactKind::Flat | ContactKind::SmallFlat => DefaultName::RepeatabilityFlat,
+        ContactKind::VAndCone => DefaultName::RepeatabilityVAndCone,
+        ContactKind::BladeAndPoint => DefaultName::RepeatabilityBladeAndPoint,
+        _ => DefaultName::RepeatabilityOther,
+    }
 }
 
 /// Standard deviation of one reading with such a set-up, where nothing is known: as approved, or as usual.

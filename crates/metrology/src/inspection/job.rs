@@ -89,6 +89,12 @@ impl Job {
         self.left.iter().any(|left| left.reading.value() == size)
     }
 
+    /// Whether a zero that is not where it stood was looked into: a reading of it was left with a reason.
+    pub fn zero_left_standing(&self) -> bool {
+        let mut readings = self.zero.before.iter().chain(&self.zero.after);
+        readings.any(|reading| self.left_standing(reading))
+    }
+
     /// Every temperature that was read or stated: of part, standard and instrument, or of the room.
     pub fn temperatures(&self) -> impl Iterator<Item = Celsius> {
         let read = self.temperature.iter();
@@ -547,6 +553,9 @@ pub struct Zero {
     /// The zero error that this pair last showed in this micrometer.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub last: Option<Entered>,
+    /// The record that shows it; none where it is stated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub last_record: Option<u64>,
 }
 
 /// A reading that was struck out and taken again; nothing is lost, and the report says why.

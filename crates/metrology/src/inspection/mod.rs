@@ -106,7 +106,7 @@ pub use target::{Measured, Target};
 pub use warning::{
     BLOCKING, Instead, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck,
 };
-pub use warnings::ZERO_FAR;
+pub use warnings::zero_in_doubt;
 pub use withheld::{LetStand, Withheld, scope};
 
 use crate::correction::{Correction, ZeroError, zero_error};

@@ -248,6 +248,7 @@ fn without_readings(question: &Question, pieces: &Pieces) -> Result<Job, JobErro
             contacts: None,
             allowance: None,
             last: None,
+            last_record: None,
         },
         readings: Vec::new(),
         temperature: question.material.as_ref().map(|material| Temperature {

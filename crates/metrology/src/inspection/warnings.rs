@@ -22,7 +22,7 @@ const SETTLED: f64 = 0.5;
 /// Difference of temperature that no part is signed for at, kelvins (common practice, no source).
 const HOT: f64 = 10.0;
 /// Zero further from the certified size than this is asked about where nothing is known of it (common practice, no source).
-pub const ZERO_FAR: Length = Length::from_micrometres(10);
+const ZERO_FAR: Length = Length::from_micrometres(10);
 /// How many standard uncertainties the zero may stand from where the pair last stood (common practice, no source).
 const ZERO_STEP: f64 = 3.0;
 /// The share of U from which that is worth a word (common practice, no source).
@@ -201,6 +201,14 @@ fn zero(job: &Job, estimate: &Estimate) -> Vec<Warning> {
         }
     }
     all
+}
+
+/// What is asked of the zero of a job whose other readings may not be taken yet; nothing where it is answered, or where the
+/// job cannot be computed.
+pub fn zero_in_doubt(job: &Job) -> Option<Warning> {
+    let target = Target::of(&job.characteristic).ok()?;
+    let estimate = Estimate::of(job, &target).ok()?;
+    zero_far(job, &estimate).filter(|_| !job.zero_left_standing())
 }
 
 /// A zero that is not where it stood is asked about: what moved it has moved the readings before as well.

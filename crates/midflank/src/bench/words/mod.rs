@@ -428,10 +428,9 @@ pub fn doubt(doubt: &Doubt, unit: LengthUnit) -> String {
             range = small_length(*spread, unit),
             limit = small_length(*limit, unit)
         ),
-        Doubt::Far { error, limit } => say!(
+        Doubt::Far { warning } => say!(
             "bench.doubt-far",
-            error = number::difference(*error, unit),
-            limit = small_length(*limit, unit)
+            warning = crate::words::on_page(warning, crate::words::Shown::in_unit(unit))
         ),
         Doubt::Slip { message } => say!("bench.doubt-slip", message = message),
         Doubt::Drift { drift, limit } => say!(

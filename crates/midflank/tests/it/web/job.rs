@@ -1,6 +1,6 @@
 //! The whole job by plain form posts.
 
-use super::support::{Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO, between};
+use super::support::{Bench, Folder, NEXT, READINGS, SET_UP, TO_THE_RECORD, ZERO, between};
 use crate::shown::text_of;
 
 #[test]
@@ -220,6 +220,40 @@ fn a_doubtful_zero_stands_only_for_a_reason() {
     let id = between(&window.page, "/record/", "\"").to_owned();
     let record = bench.get(&format!("/record/{id}")).body;
     assert!(record.contains("both readings agree within"), "{record}");
+}
+
+/// Another standard between the contacts than the one that was chosen, and a zero that moved since the last record with the
+/// same micrometer, pair and standard: both are asked about before anything is read.
+#[test]
+fn a_zero_that_is_not_where_it_stood_is_asked_about() {
+    let folder = Folder::new("far");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    for far in ["10.101", "9.899"] {
+        window.enter_all(&[far; 3]);
+        assert_eq!(window.enter(""), 422, "{far}");
+    }
+    window.enter_all(&["10.013", "10.013", "10.012"]);
+    window.shows("from the certified size of rod-10");
+    window.enter_all(&["the display was preset by hand, and rod-10 is engraved"]);
+    window.enter_all(&["8.940", "8.941", "8.938", "8.942", "8.937", "8.939"]);
+    window.enter_all(&["", "10.013", "10.013", "10.012", "A. Quill"]);
+    let id = between(&window.page, "/record/", "\"").to_owned();
+    let record = bench.get(&format!("/record/{id}")).body;
+    assert!(record.contains("preset by hand"), "{record}");
+    assert!(record.contains("ACCEPT"), "{record}");
+    window.enter_all(&NEXT);
+    window.enter_all(&["/zero"]);
+    window.enter_all(&ZERO);
+    window.shows("from where this pair last stood");
+    assert_eq!(window.enter(""), 422);
+    window.enter_all(&["set to the rod this morning"]);
+    assert!(
+        window.question().starts_with("Reading 1"),
+        "{}",
+        window.question()
+    );
 }
 
 #[test]
