@@ -4,8 +4,8 @@ use std::fs;
 
 use ledger::{Error, Ledger, Obstacle};
 
+use crate::books::{Folder, back_up, draft, verify};
 use crate::child::Recorder;
-use crate::common::{Folder, back_up, draft, verify};
 
 #[test]
 fn a_backup_is_a_ledger_with_the_same_head() {

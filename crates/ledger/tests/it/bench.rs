@@ -2,7 +2,7 @@
 
 use ledger::{Actor, Error, Ledger, NewBenchEvent};
 
-use crate::common::{Folder, draft, verify};
+use crate::books::{Folder, draft, verify};
 
 pub fn event(text: &str) -> NewBenchEvent {
     NewBenchEvent {

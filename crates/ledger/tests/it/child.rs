@@ -8,7 +8,7 @@ use std::time::Duration;
 
 use ledger::OpenOptions;
 
-use crate::common::draft;
+use crate::books::draft;
 
 const PATH: &str = "LEDGER_TEST_PATH";
 const NAME: &str = "LEDGER_TEST_NAME";

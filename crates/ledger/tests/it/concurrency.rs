@@ -6,8 +6,8 @@ use std::time::Instant;
 
 use ledger::{Error, Filter, Ledger};
 
+use crate::books::{Folder, draft, verify};
 use crate::child::Recorder;
-use crate::common::{Folder, draft, verify};
 use crate::long::{rounds, tell};
 
 #[test]

@@ -8,7 +8,7 @@ use ledger::{BenchEvent, Entry, Error, Ledger, Order, Page, Recomputed, VerifyOp
 use rusqlite::Connection;
 
 use crate::bench::event;
-use crate::common::{Folder, back_up, draft};
+use crate::books::{Folder, back_up, draft};
 use crate::long::{Random, rounds, tell};
 
 const PAGE: usize = 4096;

@@ -9,7 +9,7 @@ use ledger::{
 };
 
 use crate::bench::event;
-use crate::common::{Folder, back_up, draft, verify};
+use crate::books::{Folder, back_up, draft, verify};
 
 fn now() -> jiff::Timestamp {
     "2026-03-04T05:06:07Z".parse().unwrap()

@@ -8,7 +8,7 @@ use ledger::{
 use rusqlite::{Connection, params};
 
 use crate::bench::event;
-use crate::common::{Folder, draft, verify};
+use crate::books::{Folder, draft, verify};
 use crate::tampering::tamper;
 
 fn now() -> jiff::Timestamp {

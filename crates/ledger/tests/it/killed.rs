@@ -5,8 +5,8 @@ use std::time::{Duration, Instant};
 
 use ledger::Ledger;
 
+use crate::books::{Folder, verify};
 use crate::child::{Acknowledged, Recorder};
-use crate::common::{Folder, verify};
 use crate::long::{Random, rounds, tell};
 
 /// Ledgers of a long run, and how often two recorders are killed on each.

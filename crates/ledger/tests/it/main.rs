@@ -13,8 +13,8 @@
 
 mod backup;
 mod bench;
+mod books;
 mod child;
-mod common;
 mod concurrency;
 mod damage;
 mod encoding;

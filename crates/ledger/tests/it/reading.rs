@@ -7,7 +7,7 @@ use ledger::{
     Subject,
 };
 
-use crate::common::{Folder, draft, verify};
+use crate::books::{Folder, draft, verify};
 
 fn named(text: &str) -> EntryRef {
     text.parse().unwrap()

@@ -10,7 +10,7 @@ use ledger::{
 };
 use rusqlite::Connection;
 
-use crate::common::{Folder, draft, verify};
+use crate::books::{Folder, draft, verify};
 
 /// Six entries, the fifth amending the third.
 pub fn six(path: &Path) {

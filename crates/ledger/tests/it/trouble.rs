@@ -9,7 +9,7 @@ use ledger::{Error, Filter, Ledger, Obstacle, OpenOptions};
 use rusqlite::Connection;
 
 use crate::bench::event;
-use crate::common::{Folder, back_up, draft, verify};
+use crate::books::{Folder, back_up, draft, verify};
 
 #[test]
 fn a_locked_ledger_is_waited_for_and_then_told() {

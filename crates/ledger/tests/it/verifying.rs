@@ -9,7 +9,7 @@ use ledger::{
     Error, FaultKind, Ledger, NotComputed, Place, Progress, Recomputed, RemarkKind, VerifyOptions,
 };
 
-use crate::common::{Folder, draft, verify};
+use crate::books::{Folder, draft, verify};
 
 fn of(count: u64, folder: &Folder) -> Ledger {
     let ledger = Ledger::open(folder.join("l.db")).unwrap();

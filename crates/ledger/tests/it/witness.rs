@@ -2,7 +2,7 @@
 
 use ledger::{FaultKind, Ledger, Place, Recomputed, VerifyOptions, VerifyReport, Witness};
 
-use crate::common::{Folder, draft, verify};
+use crate::books::{Folder, draft, verify};
 use crate::tampering::{has, six, tamper};
 
 fn held_against(ledger: &Ledger, witness: Witness) -> VerifyReport {

@@ -29,14 +29,6 @@ pub fn gives(state: &State) -> &'static str {
     }
 }
 
-/// A choice that is offered, explained.
-pub fn choice(question: &Question, choice: &str) -> &'static str {
-    match question {
-        Question::Detail(_) => detail::choice(choice),
-        _ => "",
-    }
-}
-
 pub fn step(step: Step) -> &'static str {
     match step {
         Step::Part => say!("bench.step-part"),

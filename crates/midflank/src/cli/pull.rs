@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use crate::failure::Failure;
 use crate::output::{Output, width};
-use crate::report::text::wrap;
+use crate::report::small::wrap;
 use crate::say;
 use crate::words::{self, number};
 

@@ -12,6 +12,7 @@ mod identity;
 mod place;
 mod reader;
 mod readings;
+mod section_keys;
 mod shape;
 mod thread;
 mod typed;

@@ -14,6 +14,7 @@ mod figure;
 mod guard;
 mod locale;
 pub mod pages;
+mod pass;
 mod read;
 mod register;
 mod reply;

@@ -1,13 +1,12 @@
 //! What every answer needs from the ledger, read once and kept while it holds. The ledger is only ever added to, so what
 //! was read stays true; what was added since is asked for each time, also where another program added it.
 
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
 use ledger::{Filter, Ledger, Mark, Order, Page};
 use metrology::inspection::{Characteristic, FormHistory, Part};
 
-use super::app::lock;
 use crate::approvals::Approvals;
 use crate::bench::{Event, State};
 use crate::clock;
@@ -193,4 +192,8 @@ fn last_person(ledger: &Ledger) -> Result<Option<String>, Failure> {
         .into_iter()
         .next()
         .map(|entry| entry.content.actor.name))
+}
+
+pub fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }

@@ -10,12 +10,13 @@ use axum::response::{IntoResponse as _, Response};
 use serde::Deserialize;
 
 use super::app::App;
+use super::app::Shared;
 use super::pages;
 use super::pages::register::{self as page, StateForm};
 use super::pages::register_form::{self, Shown, Typed, Wrong};
 use super::reply;
-use super::routes::{Shared, blocking};
-use super::{answer::same, words};
+use super::reply::blocking;
+use super::{pass::same, words};
 use crate::bench::words as bench_words;
 use crate::failure::Failure;
 use crate::register::{self, Kind, Registered};

@@ -7,7 +7,8 @@ use super::lines::next_sample;
 use crate::bench::details::{self, Detail};
 use crate::bench::question::Question;
 use crate::bench::state::State;
-use crate::bench::{asked, fit, words};
+use crate::bench::words::detail;
+use crate::bench::{fit, words};
 use crate::register::{Equipment, Kind, Registered};
 
 /// Of what is fit, what suits best comes first, and then what leaves most of the tolerance; Enter takes the first.
@@ -103,7 +104,7 @@ impl<'a> Table<'a> {
                 ..
             }) => choices
                 .iter()
-                .map(|choice| (*choice, asked::choice(&question, choice)))
+                .map(|choice| (*choice, explained(&question, choice)))
                 .collect(),
             _ => Vec::new(),
         }
@@ -213,5 +214,13 @@ fn choose(state: &mut State, equipment: &Equipment) {
         Equipment::Standard(item) => state.standard = Some(item.clone()),
         Equipment::Wires(item) => state.wires = Some(item.clone()),
         Equipment::Balls(_) => {}
+    }
+}
+
+/// A choice that is offered, explained.
+fn explained(question: &Question, choice: &str) -> &'static str {
+    match question {
+        Question::Detail(_) => detail::choice(choice),
+        _ => "",
     }
 }

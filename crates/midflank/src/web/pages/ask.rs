@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use metrology::inspection::Target;
 use metrology::units::LengthUnit;
 
-use super::bench::{Parts, hidden, letter_keys};
+use super::parts::{Parts, hidden, letter_keys};
 use crate::bench::answer::Offer;
 use crate::bench::{Question, State, Step, asked, fit, words};
 use crate::report::limits::{both_units, decimals};

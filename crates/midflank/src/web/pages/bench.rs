@@ -3,11 +3,11 @@
 use maud::{Markup, html};
 use metrology::inspection::{Inspection, Job, at_hand};
 
+use super::Asked;
+pub use super::parts::Shown;
+use super::parts::{Parts, hidden};
 use super::{ask, document, look_up, readings, verdict, ways};
-use crate::bench::answer::{Choice, Offer};
-use crate::bench::{
-    Command, LookUp, Question, Refusal, State, Step, Table, View, asked, fit, words,
-};
+use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, words};
 use crate::clock::now;
 use crate::document::Inspected;
 use crate::failure::Failure;
@@ -16,49 +16,7 @@ use crate::report::html::{budget, corrections, findings};
 use crate::say;
 use crate::web::app::App;
 use crate::web::figure;
-use crate::web::reply::Asked;
 use crate::words::number;
-
-/// What this answer shows beside the job.
-#[derive(Clone, Default)]
-pub struct Shown {
-    pub view: Option<View>,
-    /// What was looked up.
-    pub look_up: Option<LookUp>,
-    /// Why the last line was not taken.
-    pub refusal: Option<Refusal>,
-    /// The line, to be put right where it is made of words.
-    pub line: String,
-}
-
-impl Shown {
-    pub fn refuse(&mut self, refusal: Refusal, line: &str) {
-        self.refusal = Some(refusal);
-        line.trim().clone_into(&mut self.line);
-    }
-}
-
-/// All that the parts of the page are made from.
-pub struct Parts<'a> {
-    pub app: &'a App,
-    pub state: &'a State,
-    pub question: Question,
-    pub table: Table<'a>,
-    /// What there is to choose from, and what Enter alone takes: asked for once, since each is a plan of its own.
-    pub choices: Vec<Choice<'a>>,
-    pub offer: Option<Offer>,
-    pub shown: &'a Shown,
-    pub asked: &'a Asked,
-    /// What the job gives so far, where it gives something.
-    pub result: Option<Inspected>,
-}
-
-impl Parts<'_> {
-    /// Whether something stands where otherwise the work so far would.
-    pub fn shows_something(&self) -> bool {
-        self.shown.look_up.is_some() || matches!(self.shown.view, Some(View::Budget | View::Keys))
-    }
-}
 
 /// The page of a job, or what stands in its body where our script asks.
 pub fn page(
@@ -353,24 +311,4 @@ fn foot(parts: &Parts) -> Markup {
             }
         }
     }
-}
-
-/// What every form carries: whose it is, and which state it answers.
-pub fn hidden(parts: &Parts) -> Markup {
-    html! {
-        input type="hidden" name="token" value=(parts.app.token);
-        input type="hidden" name="job" value=(parts.state.job.unwrap_or(0));
-        input type="hidden" name="after" value=(parts.state.number);
-        @if let Some(view) = parts.shown.view { input type="hidden" name="show" value=(view.word()); }
-        @if parts.asked.own_address { input type="hidden" name="at" value="job"; }
-    }
-}
-
-/// The single keys that act in an empty field.
-pub fn letter_keys(parts: &Parts) -> String {
-    if parts.question.takes_words() {
-        return String::new();
-    }
-    let commands = parts.table.commands().into_iter().filter_map(Command::key);
-    commands.chain(View::ALL.map(View::key)).collect()
 }

@@ -5,7 +5,7 @@ use metrology::message::Say;
 use metrology::units::LengthUnit;
 
 use super::ask::share;
-use super::bench::Parts;
+use super::parts::Parts;
 use crate::bench::event::When;
 use crate::bench::zero::Check;
 use crate::bench::{Spot, Step, asked, words};

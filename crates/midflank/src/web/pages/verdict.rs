@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use metrology::decision::Verdict;
 use metrology::message::Say;
 
-use super::bench::Parts;
+use super::parts::Parts;
 use crate::bench::state::End;
 use crate::bench::zero::CLOSURES;
 use crate::bench::{notes, words};
