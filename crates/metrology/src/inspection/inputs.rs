@@ -98,10 +98,10 @@ pub fn form_history(job: &Job, target: &Target) -> Option<FormHistory> {
         .filter(|history| !usual.is_approved() || history.standard_deviation > usual.value())
 }
 
-/// Form between places that is allowed for: as stated, as earlier records of the part show it, or as usual. None for
-/// samples, each of which is a piece of its own.
+/// Form between places that is allowed for: as earlier records of the part show it, or as usual. None for samples, each of
+/// which is a piece of its own, nor where a form is stated, which has a line of its own.
 pub fn usual_form(job: &Job, target: &Target) -> Option<Pooled> {
-    if target.is_sampled() {
+    if target.is_sampled() || job.prior.form.is_some() {
         return None;
     }
     if let Some(history) = form_history(job, target) {
@@ -111,12 +111,8 @@ pub fn usual_form(job: &Job, target: &Target) -> Option<Pooled> {
         });
     }
     let (few, beside_few, beside_more) = FEW_PLACES;
-    let stated = job.prior.form.as_ref();
     Some(Pooled {
-        standard_deviation: stated.map_or_else(
-            || job.usual(DefaultName::Form).value(),
-            |form| distribution::rectangular(form.value().mm()),
-        ),
+        standard_deviation: job.usual(DefaultName::Form).value(),
         degrees_of_freedom: if job.readings.len() <= few {
             beside_few
         } else {

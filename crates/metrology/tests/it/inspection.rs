@@ -1228,3 +1228,16 @@ fn a_zero_that_is_not_where_it_stood_is_answered_first() {
         assert_eq!(run(answered).unwrap().withheld, None, "{because}");
     }
 }
+
+/// What form may add is stated with 6 µm: a line of its own, 6/√3 µm, and what the places show stands alone, √(3² − 1.5²)/√3.
+#[test]
+fn a_stated_form_counts_once() {
+    let stated = run(with(m10(), &[("/prior", json!({ "form": "0.006mm" }))])).unwrap();
+    let line = |quantity: Quantity| {
+        let mut lines = stated.mean.budget.iter();
+        let line = lines.find(|line| line.quantity == quantity).unwrap();
+        line.line.standard_uncertainty * 1000.0
+    };
+    close(line(Quantity::FormUnseen), 6.0 / 3f64.sqrt(), 1e-6);
+    close(line(Quantity::FormSeen), 6.75f64.sqrt() / 3f64.sqrt(), 1e-6);
+}
