@@ -1,77 +1,16 @@
 //! The ledger as the rest of the program sees it.
 
-use std::fs;
-use std::io;
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
 use jiff::Timestamp;
 
-use crate::disk::Passing;
 use crate::store::{Store, sqlite::SqliteStore};
 use crate::{
-    Amendment, BenchEvent, Computed, Draft, Entry, EntryId, EntryRef, Error, Filter, Listing, Mark,
-    NewBenchEvent, Obstacle, Order, Page, Result, Subject, VerifyOptions, VerifyReport, Witness,
-    verify,
+    Amendment, BenchEvent, Draft, Entry, EntryId, EntryRef, Filter, Listing, Mark, NewBenchEvent,
+    OpenOptions, Order, Page, Result, Subject, Witness,
 };
 
-/// How to open a ledger. Default: it must exist, and may be written.
-#[derive(Clone, Debug)]
-pub struct OpenOptions {
-    pub(crate) create: bool,
-    pub(crate) begin_new: bool,
-    pub(crate) read_only: bool,
-    pub(crate) patience: Duration,
-}
-
-impl Default for OpenOptions {
-    fn default() -> Self {
-        Self {
-            create: false,
-            begin_new: false,
-            read_only: false,
-            patience: Duration::from_secs(5),
-        }
-    }
-}
-
 impl OpenOptions {
-    /// The default.
-    pub fn new() -> Self {
-        Self::default()
-    }
-
-    /// Whether a missing ledger is made, and the folders above it.
-    #[must_use]
-    pub fn create(mut self, create: bool) -> Self {
-        self.create = create;
-        self
-    }
-
-    /// Whether a ledger is begun in a file that is there and empty. Without it such a file is refused
-    /// ([`Error::Empty`]): it may be a ledger that was lost.
-    #[must_use]
-    pub fn begin_new(mut self, begin_new: bool) -> Self {
-        self.begin_new = begin_new;
-        self
-    }
-
-    /// Whether it is only read: nothing is created and nothing changed, also where the disk would let us.
-    #[must_use]
-    pub fn read_only(mut self, read_only: bool) -> Self {
-        self.read_only = read_only;
-        self.create &= !read_only;
-        self.begin_new &= !read_only;
-        self
-    }
-
-    /// How long to wait while another program holds the ledger; 5 s if not set.
-    #[must_use]
-    pub fn patience(mut self, patience: Duration) -> Self {
-        self.patience = patience;
-        self
-    }
-
     /// Opens the SQLite file at a path.
     pub fn open(&self, path: impl AsRef<Path>) -> Result<Ledger> {
         let path = path.as_ref();
@@ -121,21 +60,21 @@ impl Ledger {
     }
 
     /// Records a draft. When this returns an entry, the entry is on the disk; when it returns an error,
-    /// nothing was recorded. (After [`Error::Disk`] look at the latest entry first: a disk that fails in the
+    /// nothing was recorded. (After [`Error::Disk`](crate::Error::Disk) look at the latest entry first: a disk that fails in the
     /// very act of keeping it may have kept it.)
     pub fn append(&self, draft: &Draft) -> Result<Entry> {
         self.store.append(draft)
     }
 
     /// Records drafts, all or none, where nothing was recorded since `head` was the newest entry; otherwise the error is
-    /// [`Error::WentOn`].
+    /// [`Error::WentOn`](crate::Error::WentOn).
     pub fn append_all(&self, drafts: &[Draft], head: Option<Mark>) -> Result<Vec<Entry>> {
         self.store.append_all(drafts, head)
     }
 
     /// Records a draft unless the same is there: an entry of its kind that touches `among`, and whose inputs are the same
     /// by `alike`. Of two programs that try so at once only one records. Otherwise the error is
-    /// [`Error::AlreadyThere`].
+    /// [`Error::AlreadyThere`](crate::Error::AlreadyThere).
     pub fn append_once(
         &self,
         draft: &Draft,
@@ -159,7 +98,7 @@ impl Ledger {
     /// draft say who and when, `reason` says why.
     ///
     /// An entry is amended once. To put it right again, amend its latest amendment: so there is always one
-    /// answer to what stands. Otherwise [`Error::AlreadyAmended`] names the one to amend.
+    /// answer to what stands. Otherwise [`Error::AlreadyAmended`](crate::Error::AlreadyAmended) names the one to amend.
     pub fn amend(&self, name: &EntryRef, reason: &str, draft: Draft) -> Result<Entry> {
         let entry = self.store.get(name)?.id();
         self.store.append(&Draft {
@@ -250,7 +189,7 @@ impl Ledger {
     }
 
     /// Adds events to a job, all or none. `after` is the number of the event they are to follow: when another came
-    /// in between, or the job has ended, nothing is added and the error is [`Error::JobWentOn`]. On the disk when
+    /// in between, or the job has ended, nothing is added and the error is [`Error::JobWentOn`](crate::Error::JobWentOn). On the disk when
     /// this returns.
     pub fn add_to_job(
         &self,
@@ -284,61 +223,8 @@ impl Ledger {
     pub fn open_jobs(&self, limit: u32) -> Result<Vec<u64>> {
         self.store.open_bench_jobs(limit)
     }
-
-    /// Copies the books, as they stand at one moment, to a new file, while others go on recording. Returns what the
-    /// verification of the copy found.
-    ///
-    /// The copy is written under a passing name, put on the disk, verified as [`verify`] does, and only then given
-    /// its name; so a file of that name is a good backup. A copy with a fault is not kept
-    /// ([`Error::BackupFaulty`]); entries by a method the program does not know are in the report. The copy is itself a
-    /// ledger and may be opened.
-    pub fn back_up<C: Into<Computed>>(
-        &self,
-        to: impl AsRef<Path>,
-        options: &VerifyOptions<'_>,
-        recompute: impl Fn(&Entry) -> C + Sync,
-    ) -> Result<VerifyReport> {
-        let to = to.as_ref();
-        if to.is_dir() {
-            return Err(Error::IsFolder(to.to_owned()));
-        }
-        if fs::symlink_metadata(to).is_ok() {
-            return Err(Error::BackupExists(to.to_owned()));
-        }
-        self.store.may_be_named(to)?;
-        let passing = Passing::beside(to).map_err(|error| io_error(to, &error))?;
-        self.store.copy_to(passing.path())?;
-        let report = {
-            let copy = Self::open_read_only(passing.path())?;
-            verify(&copy, options, recompute)?
-        };
-        if let Some(first) = report.faults.first() {
-            return Err(Error::BackupFaulty {
-                path: to.to_owned(),
-                first: Box::new(first.clone()),
-                more: report.faults.len() - 1,
-            });
-        }
-        passing
-            .take_name(to)
-            .map_err(|error| io_error(to, &error))?;
-        Ok(report)
-    }
 }
 
 fn check_events(events: &[NewBenchEvent]) -> Result<()> {
     Ok(events.iter().try_for_each(NewBenchEvent::check)?)
-}
-
-fn io_error(to: &Path, error: &io::Error) -> Error {
-    let path = to.to_owned();
-    match error.kind() {
-        io::ErrorKind::AlreadyExists => Error::BackupExists(path),
-        io::ErrorKind::IsADirectory => Error::IsFolder(path),
-        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => Error::DiskFull(path),
-        _ => Error::Unwritable {
-            path,
-            why: Obstacle::from(error),
-        },
-    }
 }

@@ -2,9 +2,9 @@
 
 use jiff::civil::Date;
 
-use super::approval::{DefaultName, Usual};
+use super::approval::{DefaultName, OwnUncertainty, Usual};
 use super::contact_inputs::{contact_angle, contact_lead, contact_wear, flank_angle, pitch_error};
-use super::conversion::Conversion;
+use super::converted::Conversion;
 use super::faces::faces;
 use super::inputs::{
     all_readings, error_curve, form_history, form_unseen, instrument, left_by_harmonic,
@@ -16,7 +16,7 @@ use super::local::{Opposite, opposites};
 use super::model::{INPUTS, Quantity};
 use super::note::{Formula, LineName, Named, Note, OwnName};
 use super::over_wires;
-use super::own::{OwnUncertainty, compared};
+use super::own::compared;
 use super::propagation::{Propagation, propagate};
 use super::scatter::{Known, KnownFrom, Scatter, TypeA};
 use super::settle::Averaged;

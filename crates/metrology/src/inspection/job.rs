@@ -7,13 +7,11 @@ use jiff::{Timestamp, civil::Date};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
-use super::approval::Approved;
+use super::approval::{Approved, DefaultName, OwnUncertainty, Usual};
+use super::drawing_terms::Terms;
 use super::feature::Feature;
 use super::field::Field;
-use super::own::OwnUncertainty;
-use super::since_certificate::YearlyDrift;
 use super::state::{Overrides, Service, State};
-use super::terms::Terms;
 use crate::message::Value;
 use crate::uncertainty::statistics::{Pooled, Sample};
 use crate::units::{Celsius, Entered};
@@ -775,4 +773,21 @@ pub struct RuleName {
     pub parameter: Option<Decimal>,
     /// Whether it was agreed, or taken because none was named.
     pub assumed: bool,
+}
+
+impl Job {
+    /// What is taken for a default.
+    pub fn usual(&self, name: DefaultName) -> Usual<'_> {
+        Usual::among(&self.approved, name, self.measured_on)
+    }
+}
+
+/// How much a piece changes in a year.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct YearlyDrift {
+    /// By so much, either way.
+    pub per_year: Entered,
+    /// How many certificates of the piece show it; none where it was stated.
+    pub certificates: Option<u32>,
 }

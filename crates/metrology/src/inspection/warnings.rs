@@ -6,8 +6,8 @@ use super::job::{ContactKind, Job, StandardForm, ThreadDiameter};
 use super::target::Target;
 use super::warning::{Unmarked, Wait, Warning, ZeroCheck};
 use super::{
-    Outcome, ReadingResult, approval, contact_inputs, feature_warnings, fitness, lookalike,
-    over_wires, own, thermal,
+    Outcome, ReadingResult, contact_inputs, feature_warnings, fitness, lookalike, over_wires,
+    overdue, own, thermal,
 };
 use crate::decision::{LARGE_SHARE, PROVEN, Rule, Verdict};
 use crate::elastic::measuring_force;
@@ -65,8 +65,8 @@ pub fn warnings(
     all.extend(gap(job, target));
     all.extend(feature_warnings::of(job, target));
     all.extend(fitness::warnings(job));
-    all.extend(approval::overdue(job, mean));
-    all.extend(own::overdue(job));
+    all.extend(overdue::defaults(job, mean));
+    all.extend(overdue::own(job));
     all.extend(own::exceeded(mean));
     all.extend(fraction_of_tolerance(target, estimate, mean));
     all.extend(mean.second_order.map(|second_order| Warning::NotLinear {

@@ -4,9 +4,9 @@ use jiff::Timestamp;
 use rusqlite::{Connection, OptionalExtension, Transaction, params};
 
 use super::super::{EventExtent, EventRow};
-use super::read::{to_i64, to_u64};
+use super::row::{to_i64, to_u64};
 use super::{SqliteStore, row};
-use crate::{BenchEvent, Damage, Error, Hash, NewBenchEvent, Result, Unreadable, encoding};
+use crate::{BenchEvent, Damage, Error, Hash, NewBenchEvent, Result, Unreadable, encoding, time};
 
 /// The columns of an event, in the order [`decode`] reads them.
 const COLUMNS: &str =
@@ -69,7 +69,7 @@ fn insert(connection: &Connection, id: u64, event: &BenchEvent) -> rusqlite::Res
             to_i64(id),
             to_i64(event.job),
             to_i64(event.number),
-            encoding::time(event.at),
+            time::written(event.at),
             event.ends,
             event.actor.id,
             event.actor.name,

@@ -4,10 +4,9 @@ use std::fmt::Write as _;
 
 use rusqlite::types::Value;
 
-use super::read::to_i64;
-use super::row::COLUMNS;
+use super::row::{COLUMNS, to_i64};
 use super::search::Words;
-use crate::{Filter, Order, Page, Result, Subject, encoding};
+use crate::{Filter, Order, Page, Result, Subject, time};
 
 /// A statement and its values. The text depends only on which conditions are set, never on their values.
 pub(super) struct Query {
@@ -195,7 +194,7 @@ impl Conditions {
         for (term, time) in recorded {
             if let Some(time) = time {
                 terms.push(term);
-                self.values.push(encoding::time(time).into());
+                self.values.push(time::written(time).into());
             }
         }
         if terms.is_empty() {

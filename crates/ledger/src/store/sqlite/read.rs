@@ -5,7 +5,7 @@ use rusqlite::{Connection, OptionalExtension, params, params_from_iter};
 
 use super::super::{Extent, Row};
 use super::query::Query;
-use super::row::{COLUMNS, amending, decode};
+use super::row::{COLUMNS, amending, decode, to_i64, to_u64};
 use super::{SqliteStore, row, search};
 use crate::{
     Damage, Entry, EntryId, EntryRef, Error, Filter, Listing, Mark, Order, Page, Result, Subject,
@@ -14,15 +14,6 @@ use crate::{
 
 /// How many candidates an ambiguous name is told with.
 const CANDIDATES: i64 = 5;
-
-/// SQLite counts in `i64`. Beyond its range there is no entry, and none is found.
-pub(super) fn to_i64(sequence: u64) -> i64 {
-    i64::try_from(sequence).unwrap_or(i64::MAX)
-}
-
-pub(super) fn to_u64(sequence: i64) -> u64 {
-    u64::try_from(sequence).unwrap_or(0)
-}
 
 /// The newest entry and the highest number given out.
 pub(super) fn extent(store: &SqliteStore, connection: &Connection) -> Result<Extent> {

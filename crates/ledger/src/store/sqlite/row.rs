@@ -7,10 +7,9 @@ use jiff::Timestamp;
 use rusqlite::Connection;
 
 use super::super::Row;
-use super::read::to_u64;
 use crate::{
     Actor, Amendment, Draft, Entry, EntryId, Hash, Identified, JobEvents, Mark, Subject,
-    Unreadable, encoding,
+    Unreadable, encoding, time,
 };
 
 /// The columns of an entry `e`, in the order [`read_entry`] reads them.
@@ -181,7 +180,7 @@ pub(super) fn time(row: &rusqlite::Row<'_>, index: usize, column: &'static str) 
     found
         .parse()
         .ok()
-        .filter(|time| encoding::time(*time) == found)
+        .filter(|time| time::written(*time) == found)
         .ok_or(Unreadable::Time { column, found })
 }
 
@@ -240,4 +239,13 @@ fn events(row: &rusqlite::Row<'_>) -> Read<Option<JobEvents>> {
         })),
         _ => Err(Unreadable::Incomplete { column }),
     }
+}
+
+/// SQLite counts in `i64`. Beyond its range there is no entry, and none is found.
+pub(super) fn to_i64(sequence: u64) -> i64 {
+    i64::try_from(sequence).unwrap_or(i64::MAX)
+}
+
+pub(super) fn to_u64(sequence: i64) -> u64 {
+    u64::try_from(sequence).unwrap_or(0)
 }
