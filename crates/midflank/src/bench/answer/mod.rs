@@ -120,13 +120,8 @@ impl Table<'_> {
             Question::Temperature => self.temperature(line),
             Question::Closure { when, .. } => self.closure(line, when, false, by),
             Question::ZeroDoubt { when, .. } => match line {
-                reason if is_word && reason.len() >= SHORTEST_REASON => {
-                    Ok(one(Event::ZeroAccepted {
-                        when,
-                        reason: reason.to_owned(),
-                    }))
-                }
-                _ if is_word || line.is_empty() => Err(Refusal::new(words::reason_missing())),
+                _ if is_word || line.is_empty() => reason(line, words::reason_missing())
+                    .map(|reason| one(Event::ZeroAccepted { when, reason })),
                 _ => self.closure(line, when, true, by),
             },
             Question::Reading { index } => {
@@ -136,14 +131,16 @@ impl Table<'_> {
                 };
                 Ok(one(Event::Reading { spot, reading, by }))
             }
-            Question::Again { of } | Question::Flagged { of } => match line {
-                "" => Ok(one(Event::StandsAsRead { of })),
-                _ => Ok(one(Event::Retaken {
-                    of,
-                    reading: self.reading(line)?,
-                    by,
-                })),
-            },
+            Question::Again { of } if line.is_empty() => Ok(one(Event::StandsAsRead { of })),
+            Question::Flagged { of } if is_word || line.is_empty() => {
+                reason(line, words::flag_unanswered())
+                    .map(|reason| one(Event::LeftAsRead { of, reason }))
+            }
+            Question::Again { of } | Question::Flagged { of } => Ok(one(Event::Retaken {
+                of,
+                reading: self.reading(line)?,
+                by,
+            })),
             Question::Verdict => match line {
                 "" => Ok(one(Event::VerdictSeen)),
                 _ => Err(Refusal::new(words::at_verdict())),
@@ -440,6 +437,14 @@ impl Table<'_> {
         }
         Ok(reading)
     }
+}
+
+/// Words that say why something in doubt may stand.
+fn reason(line: &str, missing: &str) -> Result<String, Refusal> {
+    if line.chars().count() < SHORTEST_REASON {
+        return Err(Refusal::new(missing));
+    }
+    Ok(line.to_owned())
 }
 
 fn one(event: Event) -> Answer {
