@@ -117,7 +117,7 @@ pub fn instrument_of_job(
         .transpose()?;
     match of_job(source, Kind::Instrument, &keys.id, described, shelf)? {
         Equipment::Instrument(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Instrument, &keys.id)),
+        _ => Err(unregistered(source, Kind::Instrument, &keys.id, shelf)),
     }
 }
 
@@ -135,7 +135,7 @@ pub fn contacts_of_job(
     }
     match of_job(source, Kind::Contacts, &keys.id, described, shelf)? {
         Equipment::Contacts(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Contacts, &keys.id)),
+        _ => Err(unregistered(source, Kind::Contacts, &keys.id, shelf)),
     }
 }
 
@@ -178,7 +178,7 @@ pub fn standard_of_job(
         .transpose()?;
     match of_job(source, Kind::Standard, &keys.id, described, shelf)? {
         Equipment::Standard(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Standard, &keys.id)),
+        _ => Err(unregistered(source, Kind::Standard, &keys.id, shelf)),
     }
 }
 
@@ -193,7 +193,7 @@ pub fn wires_of_job(
         .transpose()?;
     match of_job(source, Kind::Wires, &keys.id, described, shelf)? {
         Equipment::Wires(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Wires, &keys.id)),
+        _ => Err(unregistered(source, Kind::Wires, &keys.id, shelf)),
     }
 }
 
@@ -259,16 +259,28 @@ fn registered(
     shelf
         .find(kind, id.get_ref())
         .map_err(JobFileError::Register)?
-        .ok_or_else(|| unregistered(source, kind, id))
+        .ok_or_else(|| unregistered(source, kind, id, shelf))
 }
 
-fn unregistered(source: &Source, kind: Kind, id: &Spanned<String>) -> JobFileError {
-    let wrong = Wrong::Unregistered {
-        kind,
-        section: kind.key().to_owned(),
-        id: id.get_ref().clone(),
+fn unregistered(
+    source: &Source,
+    kind: Kind,
+    named: &Spanned<String>,
+    shelf: &Stock,
+) -> JobFileError {
+    let (section, id) = (kind.key().to_owned(), named.get_ref().clone());
+    let known = shelf.nearest(kind, &id);
+    let wrong = if known.is_empty() {
+        Wrong::Unregistered { kind, section, id }
+    } else {
+        Wrong::UnregisteredNear {
+            kind,
+            section,
+            id,
+            known,
+        }
     };
-    source.wrong_at(id, wrong)
+    source.wrong_at(named, wrong)
 }
 
 /// A key that a full description needs.

@@ -340,6 +340,17 @@ impl Table<'_> {
         }))
     }
 
+    /// What can be chosen and has nearly that identity.
+    fn meant(&self, id: &str, choices: &[Choice]) -> Vec<String> {
+        let kind = choices.first().map(|choice| choice.piece.equipment.kind());
+        let mut nearest = self.register.nearest(kind, id);
+        nearest.retain(|known| {
+            let mut fit = choices.iter().filter(|choice| choice.unfit.is_none());
+            fit.any(|choice| choice.id().trim() == known)
+        });
+        nearest
+    }
+
     fn choose(&self, line: &str) -> Result<Answer, Refusal> {
         let choices = self.choices();
         let by_number = line
@@ -355,7 +366,10 @@ impl Table<'_> {
         };
         match chosen {
             None if line.is_empty() => Err(Refusal::new(words::nothing_fit())),
-            None => Err(Refusal::new(words::no_such_piece(line))),
+            None => Err(Refusal {
+                message: words::no_such_piece(line),
+                suggestions: self.meant(line, &choices),
+            }),
             Some(Choice {
                 piece,
                 unfit: Some(why),
