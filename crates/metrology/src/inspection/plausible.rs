@@ -3,6 +3,7 @@
 use super::JobError;
 use super::field::Field;
 use super::job::{InstrumentErrors, Job, Left};
+use super::other_unit::BEYOND_RANGE;
 use crate::message::Value;
 use crate::units::{Celsius, Entered, Length, LengthUnit};
 
@@ -113,15 +114,14 @@ fn zero(job: &Job) -> Result<(), JobError> {
     }
 }
 
-/// A micrometer shows no more than its range and a turn beyond.
+/// Refuses what the micrometer cannot show.
 fn readings(job: &Job) -> Result<(), JobError> {
     let [smallest, largest] = &job.instrument.range;
-    let turn = Length::from_micrometres(700);
     let shown = |reading: &&Entered| {
         // Below zero has a sentence of its own.
         reading.value().is_negative()
-            || (reading.value() >= smallest.value() - turn
-                && reading.value() <= largest.value() + turn)
+            || (reading.value() >= smallest.value() - BEYOND_RANGE
+                && reading.value() <= largest.value() + BEYOND_RANGE)
     };
     let all = job.readings.iter().flat_map(|place| &place.readings);
     let Some((index, reading)) = all.enumerate().find(|(_, reading)| !shown(reading)) else {

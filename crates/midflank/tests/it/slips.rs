@@ -70,6 +70,38 @@ fn a_flagged_reading_is_answered_before_it_is_recorded() {
     assert!(report.out.contains(answer), "{}", report.out);
 }
 
+/// One mistake is one error, whether the micrometer could have shown such readings or not.
+#[test]
+fn readings_that_are_all_in_the_other_unit() {
+    let bench = Bench::new();
+    let screw = std::fs::read_to_string(bench.demo("1-rating-screw.toml", &[])).unwrap();
+    let whole_job = screw.replace("unit = \"mm\"", "unit = \"in\"");
+    bench.inspect(&whole_job).refused(&["job.other-unit", "mm"]);
+
+    let (before, after) = screw.split_once("# Readings on the part").unwrap();
+    let (_, after) = after.split_once("[temperature]").unwrap();
+    let read = |readings: &str| {
+        let job = format!("{before}[readings]\nfile = \"cable.csv\"\n\n[temperature]{after}");
+        bench.write("cable.csv", readings);
+        bench.inspect(&job)
+    };
+    for (readings, meant) in [
+        (
+            "0.35154\n0.35157\n0.35150\n",
+            "all 3 readings look like in, and the file says mm",
+        ),
+        (
+            "reading,unit\n8.929,in\n8.930,in\n",
+            "all 2 readings look like mm, and the file says in",
+        ),
+    ] {
+        read(readings).refused(&["job.other-unit", meant]);
+    }
+    // One of them is a slip of its own.
+    let run = read("0.35154\n8.930\n8.929\n");
+    assert_says(&run.out, "doubt.readings");
+}
+
 #[test]
 fn half_a_tube() {
     let run = Bench::new().inspect(&demo("tube-wall").replace(
