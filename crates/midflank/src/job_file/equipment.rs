@@ -398,6 +398,9 @@ fn certified(
     ))
 }
 
+/// No uncertainty at all is the same by any coverage factor.
+const COVERAGE_FACTOR_OF_NOTHING: f64 = 2.0;
+
 fn standard(
     source: &Source,
     keys: &shape::Standard,
@@ -405,21 +408,32 @@ fn standard(
 ) -> Result<Standard, JobFileError> {
     let id = &keys.id;
     let form = keys.form.unwrap_or(usual_form);
-    let size = needed(source, id, "size", keys.size.as_ref())?;
-    let (expanded_uncertainty, coverage_factor) = certified(
-        source,
-        id,
-        Field::StandardUncertainty,
-        keys.expanded_uncertainty.as_ref(),
-        keys.coverage_factor.as_ref(),
-    )?;
+    let expanded = keys.expanded_uncertainty.as_ref();
+    let factor = keys.coverage_factor.as_ref();
+    let uncertainty = Field::StandardUncertainty;
+    let (size, expanded_uncertainty, coverage_factor) = match (form, &keys.size) {
+        // Contacts on each other have the size 0, and no certificate says so.
+        (StandardForm::Closed, stated) => {
+            let nothing = source.nothing(id)?;
+            let size = source.optional(stated.as_ref(), |source, size| {
+                source.not_negative(Field::StandardSize, size)
+            })?;
+            let (expanded, factor) = match (expanded, factor) {
+                (None, None) => (nothing.clone(), COVERAGE_FACTOR_OF_NOTHING),
+                _ => certified(source, id, uncertainty, expanded, factor)?,
+            };
+            (size.unwrap_or(nothing), expanded, factor)
+        }
+        (_, size) => {
+            let size = needed(source, id, "size", size.as_ref())?;
+            let (expanded, factor) = certified(source, id, uncertainty, expanded, factor)?;
+            let size = source.positive(Field::StandardSize, size)?;
+            (size, expanded, factor)
+        }
+    };
     Ok(Standard {
         id: id.get_ref().clone(),
-        size: match form {
-            // Contacts on each other have none.
-            StandardForm::Closed => source.not_negative(Field::StandardSize, size)?,
-            _ => source.positive(Field::StandardSize, size)?,
-        },
+        size,
         expanded_uncertainty,
         coverage_factor,
         form,

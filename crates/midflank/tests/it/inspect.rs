@@ -1,7 +1,25 @@
 //! `midflank inspect`: the demo jobs, and every way a job file can be wrong.
 
 use crate::bench::{Bench, demo};
-use crate::said::{assert_says, says, warns};
+use crate::said::{assert_says, assert_silent, says, warns};
+
+/// Contacts closed on each other have no certificate, and none is asked for.
+#[test]
+fn zero_on_closed_contacts_needs_no_certificate() {
+    let bench = Bench::new();
+    let screw = std::fs::read_to_string(bench.demo("1-rating-screw.toml", &[])).unwrap();
+    let (before, after) = screw.split_once("[standard]").unwrap();
+    let (_, after) = after.split_once("[zero]").unwrap();
+    let closed = format!("{before}[standard]\nid = \"closed\"\nform = \"closed\"\n\n[zero]{after}")
+        .replace("\"10.00", "\"0.00");
+    let job = bench.file("closed.toml", &closed);
+    let run = bench.run(&["inspect", &job]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_says(&run.out, "warning.closed-zero");
+    assert_silent(&run.out, "warning.no-due-date");
+    let evidence = "closed, contacts closed on each other\n";
+    assert!(run.out.contains(evidence), "{}", run.out);
+}
 
 #[test]
 fn the_verdict_comes_first_in_78_columns() {
