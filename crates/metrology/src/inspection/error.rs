@@ -58,6 +58,8 @@ crate::messages! {
         NoPart "no-part",
         /// A reading struck out for no reason.
         StruckWithoutReason "struck-without-reason" { reading: Entered as Entered },
+        /// A reading that was struck for a typed reason, counts all the same and looks like a mistake.
+        StruckCounts "struck-counts" { reading: Entered as Entered },
         /// A flagged reading left for no reason.
         LeftWithoutReason "left-without-reason" { reading: Entered as Entered },
         /// A reading left that is none of the readings.

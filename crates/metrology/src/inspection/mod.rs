@@ -314,6 +314,7 @@ pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
     check(job)?;
     let inspection = compute(job)?;
     other_unit::check_fit(job, &inspection)?;
+    plausible::check_struck(job, &inspection)?;
     Ok(inspection)
 }
 

@@ -102,6 +102,26 @@ fn readings_that_are_all_in_the_other_unit() {
     assert_says(&run.out, "doubt.readings");
 }
 
+/// What was struck and stands all the same counts: told, and refused where it looks like a mistake as well.
+#[test]
+fn a_struck_reading_that_still_counts() {
+    let bench = Bench::new();
+    let struck = |reading: &str, changes: &[(&str, &str)]| {
+        let struck = format!(
+            "[[readings.struck]]\nreading = \"{reading}\"\nreason = \"taken again\"\n\n[temperature]"
+        );
+        let changes = [changes, &[("[temperature]", &struck)]].concat();
+        let job = bench.demo("1-rating-screw.toml", &changes);
+        bench.run(&["inspect", job.to_str().unwrap()])
+    };
+    let slip = ("\"8.928\"", "\"8.428\", \"8.928\"");
+    struck("8.428", &[slip]).refused(&["job.struck-counts", "8.428 mm"]);
+    let run = struck("8.931", &[]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_says(&run.out, "warning.struck-counts");
+    assert_silent(&struck("8.431", &[]).out, "warning.struck-counts");
+}
+
 #[test]
 fn half_a_tube() {
     let run = Bench::new().inspect(&demo("tube-wall").replace(

@@ -262,6 +262,20 @@ fn an_undecided_part_is_told_what_would_settle_it() {
     );
 }
 
+/// Limits of a class that nobody wrote are shown with what was taken.
+#[test]
+fn a_class_that_was_taken_stands_beside_the_verdict_on_the_page() {
+    let folder = Folder::new("class");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&["M10x1.5"]);
+    window.enter_all(&SET_UP[1..]);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS);
+    window.shows("ACCEPT");
+    window.shows("<p class=\"standing\">Class not stated: 6g taken, the default of ISO 965-1.</p>");
+}
+
 #[test]
 fn killed_in_the_middle_it_goes_on_where_it_stood() {
     let folder = Folder::new("killed");
