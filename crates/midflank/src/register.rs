@@ -6,6 +6,7 @@
 //! and a zero of its own. The certificates of a piece stay in its earlier entries, and tell how it drifts.
 
 mod certificates;
+mod nearest;
 
 use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeSet;
@@ -737,6 +738,12 @@ impl Stock<'_> {
     /// The registered identity that one which is not registered differs from by letter case alone.
     pub fn alike(&self, kind: Kind, id: &str) -> Option<&str> {
         self.shelf.register().ok()?.alike(kind, id)
+    }
+
+    /// The registered identities that may have been meant.
+    pub fn nearest(&self, kind: Kind, id: &str) -> Vec<String> {
+        let register = self.shelf.register();
+        register.map_or_else(|_| Vec::new(), |register| register.nearest(Some(kind), id))
     }
 
     /// The piece of this kind and identity, as the register described it at that moment.

@@ -220,6 +220,8 @@ impl Usual<'_> {
     pub fn shown(&self) -> Value {
         let number = self.value();
         match self.name.unit() {
+            // A place on the part, and no error of a size.
+            DefaultUnit::Length if self.name == DefaultName::Plane => Value::Length(number),
             DefaultUnit::Length => Value::Difference(number),
             DefaultUnit::Minutes => Value::Minutes(number),
             DefaultUnit::Newtons => Value::Newton(number),

@@ -568,6 +568,13 @@ pub struct Struck {
     pub reason: Value,
 }
 
+impl Struck {
+    /// Whether somebody typed the reason; at the bench it is the program that notes it.
+    pub const fn was_typed(&self) -> bool {
+        matches!(self.reason, Value::Text(_))
+    }
+}
+
 /// A reading that looks like a mistake, was looked into and left standing.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

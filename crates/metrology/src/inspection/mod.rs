@@ -36,6 +36,7 @@ mod look_up;
 mod lookalike;
 mod model;
 mod note;
+mod other_unit;
 mod over_wires;
 mod overdue;
 mod own;
@@ -320,7 +321,10 @@ fn strictness(verdict: Verdict) -> u8 {
 /// Does the whole job: checks what a person may have mistyped or must not do, then computes.
 pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
     check(job)?;
-    compute(job)
+    let inspection = compute(job)?;
+    other_unit::check_fit(job, &inspection)?;
+    plausible::check_struck(job, &inspection)?;
+    Ok(inspection)
 }
 
 /// Refuses what could be computed and must not be signed: numbers that cannot be meant, equipment that is not fit, rules
@@ -338,6 +342,7 @@ pub fn check(job: &Job) -> Result<(), JobError> {
         terms::check(&job.readings, terms, &target)?;
     }
     fitness::check(job, &target)?;
+    other_unit::check(job)?;
     plausible::check_readings(job)?;
     ranges::check_readings(job)?;
     ranges::check(job, &target)

@@ -210,6 +210,16 @@ fn tapered(thread: &ThreadLimits) -> Option<TaperGroove> {
     })
 }
 
+/// How far the plane of a taper thread may lie from where it is stated, and by how much that changes its diameter,
+/// millimetres; where the program's default is taken for it.
+pub fn plane_usual(job: &Job, target: &Target) -> Option<(f64, f64)> {
+    let taper = target.thread.as_ref().and_then(tapered)?;
+    let stated = target.plane.as_ref()?.within.is_some();
+    let usual = job.usual(DefaultName::Plane);
+    let within = usual.value();
+    (!stated && !usual.is_approved()).then_some((within, within * taper.taper))
+}
+
 /// What the plane's place on the cone leaves open.
 fn on_cone(job: &Job, taper: &TaperGroove, plane: &AtPlane) -> Named {
     let usual = job.usual(DefaultName::Plane);

@@ -25,8 +25,8 @@ const HOT: f64 = 10.0;
 const ZERO_FAR: Length = Length::from_micrometres(10);
 /// How many standard uncertainties the zero may stand from where the pair last stood (common practice, no source).
 const ZERO_STEP: f64 = 3.0;
-/// The share of U from which that is worth a word (common practice, no source).
-const FLANKS_MATTER: f64 = 0.1;
+/// The share of U from which what nobody stated is worth a word (common practice, no source).
+const WORTH_A_WORD: f64 = 0.1;
 /// Degrees between two walls beyond which what lies there was not measured (common practice, no source).
 const LARGEST_GAP: f64 = 120.5;
 
@@ -77,6 +77,7 @@ pub fn warnings(
         all.push(Warning::FewReadings { n: readings.len() });
     }
     all.extend(alike(job));
+    all.extend(struck_counts(job));
     if let Some(((from, to), _)) = thermal::room(job) {
         let material = job.part_material().to_owned();
         all.push(Warning::NoTemperature { from, to, material });
@@ -87,6 +88,7 @@ pub fn warnings(
     all.extend(finer_than_display(job, estimate));
     all.extend(unknown_force(job, target));
     all.extend(nominal_flanks(job, target, mean));
+    all.extend(plane_usual(job, target, mean));
     if target.feature.is_some() && !estimate.repeatability_known() {
         all.push(Warning::RepeatabilityUnknown);
     }
@@ -370,8 +372,31 @@ fn nominal_flanks(job: &Job, target: &Target, mean: &Outcome) -> Option<Warning>
         }
         None => return None,
     };
-    (change > FLANKS_MATTER * mean.size.expanded_uncertainty)
+    (change > WORTH_A_WORD * mean.size.expanded_uncertainty)
         .then_some(Warning::NominalFlanks { off, up_to: change })
+}
+
+/// A plane of a taper thread that nobody said how well is known, where that carries weight.
+fn plane_usual(job: &Job, target: &Target, mean: &Outcome) -> Option<Warning> {
+    let (within, up_to) = over_wires::plane_usual(job, target)?;
+    (up_to > WORTH_A_WORD * mean.size.expanded_uncertainty)
+        .then_some(Warning::PlaneUsual { within, up_to })
+}
+
+/// A reading that was struck for a reason that somebody typed, and counts all the same. At the bench it is known by its
+/// place which reading was taken again.
+fn struck_counts(job: &Job) -> Vec<Warning> {
+    let counts = |value| {
+        let mut readings = job.readings.iter().flat_map(|place| &place.readings);
+        readings.any(|reading| reading.value() == value)
+    };
+    job.struck
+        .iter()
+        .filter(|struck| struck.was_typed() && counts(struck.reading.value()))
+        .map(|struck| Warning::StruckCounts {
+            reading: struck.reading.clone(),
+        })
+        .collect()
 }
 
 /// The same digits many times over are rarely a measurement.

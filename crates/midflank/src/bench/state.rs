@@ -117,8 +117,8 @@ pub struct Reading {
     pub earlier: Vec<Entered>,
     /// What it looks like, if it looks like a mistake.
     pub flag: Option<Flag>,
-    /// It was looked at and stands in spite of the flag.
-    pub stands: bool,
+    /// Why it was left as read in spite of its flag.
+    pub left: Option<String>,
 }
 
 /// What a reading looks like.
@@ -217,7 +217,7 @@ impl State {
                 by: *by,
                 earlier: Vec::new(),
                 flag: None,
-                stands: false,
+                left: None,
             }),
             Event::Retaking { of } => self.retaking = Some(*of),
             Event::Retaken { of, reading, by } => {
@@ -226,13 +226,13 @@ impl State {
                     let before = std::mem::replace(&mut found.shown, reading.clone());
                     found.earlier.push(before);
                     (found.number, found.at, found.by) = (number, at, *by);
-                    found.stands = false;
+                    found.left = None;
                 }
             }
-            Event::StandsAsRead { of } => {
-                self.retaking = None;
+            Event::StandsAsRead { .. } => self.retaking = None,
+            Event::LeftAsRead { of, reason } => {
                 if let Some(found) = self.reading_mut(*of) {
-                    found.stands = true;
+                    found.left = Some(reason.clone());
                 }
             }
             Event::More { spots } => {
@@ -555,7 +555,7 @@ impl State {
         }
         self.readings
             .iter()
-            .find(|reading| reading.flag.is_some() && !reading.stands)
+            .find(|reading| reading.flag.is_some() && reading.left.is_none())
             .map(|flagged| Question::Flagged { of: flagged.number })
     }
 
@@ -656,11 +656,12 @@ impl State {
 
     /// Flagged readings that were looked into and left: of the part, and of a zero check that was taken in spite of a doubt.
     fn left_standing(&self) -> Vec<Left> {
-        let on_part = self.readings.iter();
-        let on_part = on_part.filter(|reading| reading.flag.is_some() && reading.stands);
-        let on_part = on_part.map(|reading| Left {
-            reading: reading.shown.clone(),
-            reason: notes::left_standing(),
+        let flagged = self.readings.iter().filter(|one| one.flag.is_some());
+        let on_part = flagged.filter_map(|one| {
+            Some(Left {
+                reading: one.shown.clone(),
+                reason: Value::text(one.left.as_ref()?),
+            })
         });
         let checks = [(When::Before, &self.before), (When::After, &self.after)];
         let certified = self.standard.as_ref().map(|standard| standard.size.value());
