@@ -4,102 +4,15 @@
 //! An approval is an entry of kind [`APPROVAL`]. Nothing is edited: another value is a new entry that amends the earlier
 //! one, and `ledger amend` withdraws one. A job takes what stands on the day that it is read and keeps it with its numbers.
 
-use std::collections::BTreeSet;
+use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page};
+use metrology::inspection::{Approved, OwnUncertainty};
 
-use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
-use metrology::inspection::{
-    Approved, Characteristic, Contacts, Instrument, OwnUncertainty, WireSet,
-};
-
-use crate::cli::Failure;
+use crate::approving::APPROVALS;
+pub use crate::approving::{APPROVAL, Approving, SIZE, SetUp, SetUpUncertainty};
+use crate::failure::Failure;
 use crate::kept;
 use crate::record;
 use crate::words;
-
-/// The kind of entry that holds an approval.
-pub const APPROVAL: &str = "approval";
-/// The subject that every such entry touches, so that they are found without reading the rest.
-const APPROVALS: (&str, &str) = ("register", "approvals");
-
-/// What is approved.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Approving {
-    /// A value in the place of a default.
-    Default(Approved),
-    /// An uncertainty of the laboratory's own.
-    Uncertainty(SetUpUncertainty),
-}
-
-/// An uncertainty of the laboratory's own, and what it is for.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SetUpUncertainty {
-    /// By which set-up.
-    pub set_up: SetUp,
-    /// How much, and who approved it.
-    pub own: OwnUncertainty,
-}
-
-/// A set-up and what is measured with it, by identities.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct SetUp {
-    /// The micrometer.
-    pub instrument: String,
-    /// Its wires where there are any, else its contacts.
-    pub with: String,
-    /// Which diameter of a thread, which feature, or `size`.
-    pub characteristic: String,
-}
-
-/// What a size with stated limits is called that is neither of a thread nor of a feature.
-pub const SIZE: &str = "size";
-
-impl SetUp {
-    /// The set-up of a job.
-    pub fn of(
-        characteristic: &Characteristic,
-        instrument: &Instrument,
-        contacts: &Contacts,
-        wires: Option<&WireSet>,
-    ) -> Self {
-        let characteristic = match characteristic {
-            Characteristic::Thread { diameter, .. } => diameter.key(),
-            Characteristic::Stated { .. } => SIZE,
-            Characteristic::Feature { feature, .. } => feature.kind().key(),
-        };
-        let with = wires.map_or(&contacts.id, |wires| &wires.id);
-        Self {
-            instrument: instrument.id.trim().to_owned(),
-            with: with.trim().to_owned(),
-            characteristic: characteristic.to_owned(),
-        }
-    }
-}
-
-impl Approving {
-    /// What it is found by.
-    pub fn subjects(&self) -> BTreeSet<Subject> {
-        let what = match self {
-            Self::Default(approved) => Subject::new("default", approved.what.key()),
-            Self::Uncertainty(SetUpUncertainty { set_up, .. }) => Subject::new(
-                "own-uncertainty",
-                format!(
-                    "{} {} {}",
-                    set_up.instrument, set_up.with, set_up.characteristic
-                ),
-            ),
-        };
-        BTreeSet::from([Subject::new(APPROVALS.0, APPROVALS.1), what])
-    }
-
-    /// Whether both approve the same thing.
-    fn is_of_the_same(&self, other: &Self) -> bool {
-        match (self, other) {
-            (Self::Default(one), Self::Default(other)) => one.what == other.what,
-            (Self::Uncertainty(one), Self::Uncertainty(other)) => one.set_up == other.set_up,
-            _ => false,
-        }
-    }
-}
 
 /// An approval, and the entry that holds it.
 #[derive(Clone, Debug, PartialEq)]

@@ -6,8 +6,8 @@ use jiff::Timestamp;
 use ledger::{Filter, Ledger, Order, Page, Subject};
 use metrology::inspection::{Characteristic, FormHistory, Job, Part};
 
-use crate::cli::Failure;
 use crate::document::{Inspected, to_mm};
+use crate::failure::Failure;
 use crate::record;
 
 /// So many of the latest records of a part are looked at: enough to know it by, and read while somebody waits.

@@ -42,7 +42,7 @@ pub fn unfit(state: &State, piece: &Equipment, today: Date) -> Option<String> {
         Equipment::Balls(_) => return None,
     }
     match trial(&with)? {
-        Err(error) => Some(words::job_error(&error, state)),
+        Err(error) => Some(words::job_error(&error, state.drawing_unit())),
         Ok(result) if matches!(piece, Equipment::Standard(_)) => result
             .warnings
             .iter()

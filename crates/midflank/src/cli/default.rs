@@ -12,11 +12,13 @@ use metrology::inspection::{
 use metrology::units::{Entered, LengthUnit};
 use serde::Serialize;
 
-use super::Failure;
-use super::output::Output;
 use crate::approvals::{self, Approvals, Approving, SIZE, SetUp, SetUpUncertainty, Standing};
 use crate::bench::fit::today;
+use crate::cli::recorded;
+use crate::clock;
+use crate::failure::Failure;
 use crate::given::{self, Line, Permitted};
+use crate::output::Output;
 use crate::record;
 use crate::say;
 use crate::words::number::{entered, given as number};
@@ -149,7 +151,7 @@ impl ApprovalArguments {
                 return Err(Failure::Input(say!("approval.missing", option = option)));
             }
         }
-        let on = today(super::now()?);
+        let on = today(clock::now()?);
         if self.review_due <= on {
             return Err(Failure::Input(say!(
                 "approval.review-past",
@@ -183,7 +185,7 @@ impl ApprovalArguments {
             output.line(&told(approving))
         };
         answered
-            .and_then(|()| record::acknowledge(&entry, self.json, output))
+            .and_then(|()| recorded::acknowledge(&entry, self.json, output))
             .and_then(|()| output.finish())
             .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
     }
@@ -339,7 +341,7 @@ impl ApprovalDocument {
 
 /// Whether the review of an approval is overdue today.
 fn is_overdue(standing: &Standing) -> Result<bool, Failure> {
-    let today = today(super::now()?);
+    let today = today(clock::now()?);
     let approval = approval_of(&standing.approving);
     Ok(approval.is_some_and(|approval| approval.is_overdue(today)))
 }

@@ -7,9 +7,10 @@ use std::thread;
 use clap::Args;
 use metrology::validation::validate;
 
-use super::Failure;
-use super::output::{Output, width};
+use crate::cli::recorded;
 use crate::document::validated::Validated;
+use crate::failure::Failure;
+use crate::output::{Output, width};
 use crate::record;
 use crate::report::validated::answer;
 use crate::say;
@@ -53,7 +54,7 @@ pub fn run(
     };
     if let Some(entry) = entry {
         answered
-            .and_then(|()| record::acknowledge(&entry, arguments.json, output))
+            .and_then(|()| recorded::acknowledge(&entry, arguments.json, output))
             .and_then(|()| output.finish())
             .map_err(|failure| failure.although_recorded(&entry.id().to_string()))?;
     } else {

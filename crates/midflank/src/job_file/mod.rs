@@ -29,7 +29,7 @@ use metrology::inspection::{
 use metrology::message::{Say as _, Value};
 use metrology::units::{Celsius, Entered};
 
-use crate::approvals::SetUp;
+use crate::approving::SetUp;
 use crate::given;
 use crate::last_zero::{LastZero, Zeroed};
 use crate::register::Shelf;

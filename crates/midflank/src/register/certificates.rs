@@ -7,7 +7,7 @@ use metrology::inspection::{InstrumentErrors, YearlyDrift};
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::{EQUIPMENT, Equipment, registered};
-use crate::cli::Failure;
+use crate::failure::Failure;
 
 /// Days of a year.
 const YEAR: f64 = 365.25;

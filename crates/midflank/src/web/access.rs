@@ -19,7 +19,7 @@ use super::connections::Connection;
 use super::pages;
 use super::reply;
 use super::routes::Shared;
-use crate::cli::Failure;
+use crate::failure::Failure;
 use crate::say;
 
 /// Where the first address leads, before its token.

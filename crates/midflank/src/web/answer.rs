@@ -23,7 +23,8 @@ use super::pages;
 use super::reply::{self, Asked, page, redirect};
 use super::routes::{Shared, blocking};
 use crate::bench::{By, Refusal, View, words};
-use crate::cli::{Failure, warn};
+use crate::failure::Failure;
+use crate::output::warn;
 use crate::say;
 use crate::words::number;
 

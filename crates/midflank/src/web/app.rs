@@ -12,8 +12,8 @@ use super::read::{Books, Read};
 use crate::bench::{
     Answer, By, Event, LookUp, Question, Refusal, State, Table, View, finish, fit, words,
 };
-use crate::cli::Failure;
 use crate::clock;
+use crate::failure::Failure;
 use crate::kept;
 use crate::record;
 use crate::register::Added;

@@ -7,7 +7,8 @@ use ledger::Ledger;
 use metrology::inspection::State;
 
 use crate::bench::fit::today;
-use crate::cli::{Failure, now};
+use crate::clock::now;
+use crate::failure::Failure;
 use crate::job_file;
 use crate::register::{self, Equipment, Register, Shelf};
 

@@ -30,12 +30,12 @@ use std::time::{Duration, Instant};
 use ledger::Ledger;
 use tokio::net::TcpListener;
 
-use crate::cli::{Failure, Output};
+use crate::failure::Failure;
+use crate::output::Output;
 use crate::record;
 use crate::say;
 use app::App;
 
-pub use control::Signal;
 pub use serial::Line;
 
 /// How the bench page is started.

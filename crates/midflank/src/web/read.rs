@@ -10,7 +10,8 @@ use metrology::inspection::{Characteristic, FormHistory, Part};
 use super::app::lock;
 use crate::approvals::Approvals;
 use crate::bench::{Event, State};
-use crate::cli::Failure;
+use crate::clock;
+use crate::failure::Failure;
 use crate::form;
 use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
@@ -128,7 +129,7 @@ impl Read {
         };
         // The record of this very job is none before it.
         let first = state.readings.first();
-        let before = first.map_or(Timestamp::MAX, |first| record::to_second(first.at));
+        let before = first.map_or(Timestamp::MAX, |first| clock::to_second(first.at));
         let asked = (head.copied(), zeroed, before);
         let mut kept = lock(&self.zero);
         if let Some((_, last)) = kept.as_ref().filter(|(known, _)| *known == asked) {
@@ -158,7 +159,7 @@ impl Read {
         };
         // The record of this very job is none of its history.
         let first = state.readings.first();
-        let before = first.map_or(Timestamp::MAX, |first| record::to_second(first.at));
+        let before = first.map_or(Timestamp::MAX, |first| clock::to_second(first.at));
         let mut kept = lock(&self.form);
         if let Some(known) = kept.as_ref().filter(|known| {
             known.head.as_ref() == head

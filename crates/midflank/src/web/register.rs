@@ -17,7 +17,7 @@ use super::reply;
 use super::routes::{Shared, blocking};
 use super::{answer::same, words};
 use crate::bench::words as bench_words;
-use crate::cli::Failure;
+use crate::failure::Failure;
 use crate::register::{self, Kind, Registered};
 
 /// What an address may ask for.

@@ -25,7 +25,8 @@ use super::pages::{self, history};
 use super::register;
 use super::reply::{self, Asked, page};
 use crate::bench::View;
-use crate::cli::{Failure, warn};
+use crate::failure::Failure;
+use crate::output::warn;
 use crate::words::number;
 
 pub type Shared = State<Arc<App>>;

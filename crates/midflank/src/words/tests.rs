@@ -132,7 +132,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::wires::SeatError::DECLARED,
     crate::cli::pull::Pulled::DECLARED,
     crate::kept::Unreadable::DECLARED,
-    crate::cli::wires::WiresError::DECLARED,
+    crate::look_up::wires::WiresError::DECLARED,
     crate::document::ContactsNote::DECLARED,
     crate::document::Instead::DECLARED,
     crate::document::Unknown::DECLARED,

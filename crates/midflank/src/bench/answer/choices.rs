@@ -7,7 +7,7 @@ use super::lines::next_sample;
 use crate::bench::details::{self, Detail};
 use crate::bench::question::Question;
 use crate::bench::state::State;
-use crate::bench::{fit, words};
+use crate::bench::{asked, fit, words};
 use crate::register::{Equipment, Kind, Registered};
 
 /// Of what is fit, what suits best comes first, and then what leaves most of the tolerance; Enter takes the first.
@@ -103,7 +103,7 @@ impl<'a> Table<'a> {
                 ..
             }) => choices
                 .iter()
-                .map(|choice| (*choice, words::choice(&question, choice)))
+                .map(|choice| (*choice, asked::choice(&question, choice)))
                 .collect(),
             _ => Vec::new(),
         }

@@ -11,9 +11,9 @@ use jiff::Timestamp;
 use ledger::{Entry, EntryRef, NotAnEntryRef, VerifyOptions};
 use serde::Serialize;
 
-use super::Failure;
-use super::output::{Output, width};
 use crate::approvals;
+use crate::failure::Failure;
+use crate::output::{Output, width};
 use crate::record;
 use crate::register;
 use crate::report::text;

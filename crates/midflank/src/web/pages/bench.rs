@@ -5,10 +5,12 @@ use metrology::inspection::{Inspection, Job, at_hand};
 
 use super::{ask, document, look_up, readings, verdict, ways};
 use crate::bench::answer::{Choice, Offer};
-use crate::bench::{Command, LookUp, Question, Refusal, State, Step, Table, View, fit, words};
-use crate::cli::Failure;
+use crate::bench::{
+    Command, LookUp, Question, Refusal, State, Step, Table, View, asked, fit, words,
+};
 use crate::clock::now;
 use crate::document::Inspected;
+use crate::failure::Failure;
 use crate::register::Register;
 use crate::report::html::{budget, corrections, findings};
 use crate::say;
@@ -115,7 +117,7 @@ fn answered(job: &Job, result: &Inspection, at_hand_of: Option<&Register>) -> In
 
 fn title(parts: &Parts) -> String {
     let name = parts.state.name.as_deref().unwrap_or(words::new_job());
-    super::titled(&format!("{name}: {}", words::step(parts.question.step())))
+    super::titled(&format!("{name}: {}", asked::step(parts.question.step())))
 }
 
 fn content(parts: &Parts, stamp: &str) -> Markup {
@@ -180,7 +182,7 @@ fn top(parts: &Parts) -> Markup {
                 }
                 @if state.target.is_none() {
                     @match &state.feature {
-                        Some(stated) => { strong translate="no" { (stated.name) } " " (words::stated(stated)) }
+                        Some(stated) => { strong translate="no" { (stated.name) } " " (asked::stated(stated)) }
                         None => strong { (words::new_job()) }
                     }
                 }
@@ -198,8 +200,8 @@ fn steps(parts: &Parts) -> Markup {
         nav class="steps" aria-label=(words::steps()) {
             ol {
                 @for step in Step::ALL {
-                    @if step == now { li aria-current="step" { (words::step(step)) } }
-                    @else { li class=(if step < now { "done" } else { "to-come" }) { (words::step(step)) } }
+                    @if step == now { li aria-current="step" { (asked::step(step)) } }
+                    @else { li class=(if step < now { "done" } else { "to-come" }) { (asked::step(step)) } }
                 }
             }
         }
@@ -292,14 +294,14 @@ fn all_keys() -> Markup {
                         tr {
                             td { @if let Some(key) = command.key() { kbd { (key.to_ascii_uppercase()) } } @else { "–" } }
                             td { kbd { "/" (command.word()) } }
-                            td { (words::command(command)) }
+                            td { (asked::command(command)) }
                         }
                     }
                     @for view in View::ALL {
                         tr {
                             td { kbd { (view.key().to_ascii_uppercase()) } }
                             td { kbd { "/" (view.word()) } }
-                            td { (words::view(view)) }
+                            td { (asked::view(view)) }
                         }
                     }
                 }
@@ -330,7 +332,7 @@ fn foot(parts: &Parts) -> Markup {
         footer class="keys" {
             form method="post" action="/answer" aria-label=(words::keys()) {
                 (hidden(parts))
-                span class="key" { kbd { (say!("page.enter-key")) } " " (words::enter_does(&parts.question)) }
+                span class="key" { kbd { (say!("page.enter-key")) } " " (asked::enter_does(&parts.question)) }
                 @for command in commands {
                     @let key = command.key().filter(|_| letters);
                     button class="key" name="line" value=(format!("/{}", command.word())) {
@@ -339,13 +341,13 @@ fn foot(parts: &Parts) -> Markup {
                             (Some(key), _) => (key.to_ascii_uppercase()),
                             (None, _) => { "/" (command.word()) }
                         } }
-                        " " (words::command(command))
+                        " " (asked::command(command))
                     }
                 }
                 @for one in views {
                     button class="key" name="line" value=(format!("/{}", one.word())) aria-pressed=(if view(one) { "true" } else { "false" }) {
                         kbd { @if letters { (one.key().to_ascii_uppercase()) } @else { "/" (one.word()) } }
-                        " " (words::view(one))
+                        " " (asked::view(one))
                     }
                 }
             }

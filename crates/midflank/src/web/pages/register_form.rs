@@ -9,7 +9,7 @@ use maud::{Markup, html};
 use serde_json::Value;
 
 use super::register_fields::{Field, ID, Written, fields};
-use crate::cli::Failure;
+use crate::failure::Failure;
 use crate::job_file::{self, JobFileError};
 use crate::register::{Equipment, Kind};
 use crate::say;

@@ -153,7 +153,7 @@ pub fn short(parts: &Parts) -> Markup {
 fn trouble(parts: &Parts) -> Markup {
     html! {
         @if let Some(Err(error)) = parts.state.inspect() {
-            section class="verdict" { p class="refusal" role="alert" { (words::job_error(&error, parts.state)) } }
+            section class="verdict" { p class="refusal" role="alert" { (words::job_error(&error, parts.state.drawing_unit())) } }
         }
     }
 }
