@@ -2,13 +2,15 @@
 //! the ledger.
 //!
 //! An approval is an entry of kind [`APPROVAL`]. Nothing is edited: another value is a new entry that amends the earlier
-//! one, and `ledger amend` withdraws one. A job takes what stands on the day that it is read and keeps it with its numbers.
+//! one, and `ledger amend` withdraws one with all that it took the place of. A job takes of each the last that was given by
+//! the day of its measurement and keeps it with its numbers.
 
 use std::collections::BTreeSet;
 
+use jiff::civil::Date;
 use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
 use metrology::inspection::{
-    Approved, Characteristic, Contacts, Instrument, OwnUncertainty, WireSet,
+    Approval, Approved, Characteristic, Contacts, Instrument, OwnUncertainty, WireSet,
 };
 
 use crate::cli::Failure;
@@ -76,19 +78,28 @@ impl SetUp {
 }
 
 impl Approving {
-    /// What it is found by.
+    /// What it is found by: of a set-up each part by itself, so that no two read alike.
     pub fn subjects(&self) -> BTreeSet<Subject> {
-        let what = match self {
-            Self::Default(approved) => Subject::new("default", approved.what.key()),
-            Self::Uncertainty(SetUpUncertainty { set_up, .. }) => Subject::new(
-                "own-uncertainty",
-                format!(
-                    "{} {} {}",
-                    set_up.instrument, set_up.with, set_up.characteristic
-                ),
-            ),
-        };
-        BTreeSet::from([Subject::new(APPROVALS.0, APPROVALS.1), what])
+        let mut subjects = BTreeSet::from([Subject::new(APPROVALS.0, APPROVALS.1)]);
+        match self {
+            Self::Default(approved) => {
+                subjects.insert(Subject::new("default", approved.what.key()));
+            }
+            Self::Uncertainty(SetUpUncertainty { set_up, .. }) => subjects.extend([
+                Subject::new("own-uncertainty", &set_up.characteristic),
+                Subject::new("own-uncertainty-instrument", &set_up.instrument),
+                Subject::new("own-uncertainty-with", &set_up.with),
+            ]),
+        }
+        subjects
+    }
+
+    /// Who approved it, and when.
+    pub const fn approval(&self) -> Option<&Approval> {
+        match self {
+            Self::Default(approved) => Some(&approved.approval),
+            Self::Uncertainty(SetUpUncertainty { own, .. }) => own.approval.as_ref(),
+        }
     }
 
     /// Whether both approve the same thing.
@@ -110,15 +121,13 @@ pub struct Standing {
     pub entry: EntryId,
 }
 
-/// All that stands approved.
+/// All that is approved.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Approvals {
-    /// Values in the place of defaults, as a job keeps them.
-    pub approved: Vec<Approved>,
-    /// Uncertainties of set-ups.
-    pub own: Vec<SetUpUncertainty>,
-    /// Both with their entries, the latest first.
+    /// What stands, the latest first.
     pub standing: Vec<Standing>,
+    /// The same with what each took the place of: the latest first of each.
+    given: Vec<Approving>,
 }
 
 impl Approvals {
@@ -134,25 +143,19 @@ impl Approvals {
         while let Some(next) = page {
             let listing = ledger.list(&filter, &next)?;
             for entry in &listing.entries {
-                all.take(Standing {
+                let standing = Standing {
                     approving: approving(entry)?,
                     entry: entry.id(),
-                });
+                };
+                if all.same(&standing.approving).is_none() {
+                    all.given.push(standing.approving.clone());
+                    all.given.extend(before(ledger, entry)?);
+                    all.standing.push(standing);
+                }
             }
             page = listing.next;
         }
         Ok(all)
-    }
-
-    fn take(&mut self, standing: Standing) {
-        if self.same(&standing.approving).is_some() {
-            return;
-        }
-        match &standing.approving {
-            Approving::Default(approved) => self.approved.push(approved.clone()),
-            Approving::Uncertainty(own) => self.own.push(own.clone()),
-        }
-        self.standing.push(standing);
     }
 
     fn same(&self, approving: &Approving) -> Option<&Standing> {
@@ -160,10 +163,51 @@ impl Approvals {
         standing.find(|known| known.approving.is_of_the_same(approving))
     }
 
+    /// What is in force on a day: of each the last that was given by then, also where its review is overdue.
+    pub fn in_force(&self, day: Date) -> InForce<'_> {
+        let mut all: Vec<&Approving> = Vec::new();
+        for approving in &self.given {
+            let is_given = approving.approval().is_some_and(|one| one.is_given(day));
+            if is_given && !all.iter().any(|known| known.is_of_the_same(approving)) {
+                all.push(approving);
+            }
+        }
+        InForce(all)
+    }
+}
+
+/// What an approval took the place of, the latest first.
+fn before(ledger: &Ledger, entry: &Entry) -> Result<Vec<Approving>, Failure> {
+    if entry.content.amends.is_none() {
+        return Ok(Vec::new());
+    }
+    let history = ledger.history(&entry.id().into())?;
+    let earlier = history.iter().rev().skip(1);
+    earlier
+        .take_while(|entry| entry.content.kind == APPROVAL)
+        .map(approving)
+        .collect()
+}
+
+/// What is in force on a day.
+pub struct InForce<'a>(Vec<&'a Approving>);
+
+impl InForce<'_> {
+    /// Values in the place of defaults, as a job keeps them.
+    pub fn defaults(&self) -> Vec<Approved> {
+        let approved = self.0.iter().filter_map(|approving| match approving {
+            Approving::Default(approved) => Some(approved.clone()),
+            Approving::Uncertainty(_) => None,
+        });
+        approved.collect()
+    }
+
     /// The laboratory's uncertainty for a set-up.
     pub fn own(&self, set_up: &SetUp) -> Option<&OwnUncertainty> {
-        let found = self.own.iter().find(|own| own.set_up == *set_up)?;
-        Some(&found.own)
+        self.0.iter().find_map(|approving| match approving {
+            Approving::Uncertainty(own) if own.set_up == *set_up => Some(&own.own),
+            _ => None,
+        })
     }
 }
 

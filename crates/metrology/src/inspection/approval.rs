@@ -4,10 +4,10 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::job::{Job, Made};
+use super::Outcome;
+use super::job::Job;
 use super::note::Note;
 use super::warning::Warning;
-use super::{Outcome, contact_inputs};
 use crate::message::Value;
 use crate::units::{Entered, Length};
 
@@ -30,6 +30,8 @@ crate::codes! {
         HalfAngleLimit "half-angle-limit",
         /// Measuring force under V and cone, newtons.
         Force "force",
+        /// Measuring force over wires, newtons.
+        ForceWires "force-wires",
         /// Wear that a zero on each other hides.
         HiddenWear "hidden-wear",
         /// Repeatability between flat faces.
@@ -48,6 +50,8 @@ crate::codes! {
         Form "form",
         /// Lowest and highest temperature of the room, degrees Celsius.
         Room "room",
+        /// Difference of temperature between part and standard where none was read, kelvins.
+        PartToStandard "part-to-standard",
         /// How far the plane of a taper thread may lie from where it is stated, either way.
         Plane "plane",
         /// Drift of the zero during a job.
@@ -90,15 +94,16 @@ impl DefaultName {
             | Self::FlankAngleRolled
             | Self::FlankAngleCut
             | Self::HalfAngleLimit => DefaultUnit::Minutes,
-            Self::Force => DefaultUnit::Newtons,
-            Self::HandGradient => DefaultUnit::Kelvins,
+            Self::Force | Self::ForceWires => DefaultUnit::Newtons,
+            Self::HandGradient | Self::PartToStandard => DefaultUnit::Kelvins,
             Self::Room => DefaultUnit::Temperatures,
             _ => DefaultUnit::Length,
         }
     }
 
     /// The program's own value: millimetres, or the unit above; of the room, the half-width about 20 °C. Each is common
-    /// practice without a source unless it says otherwise.
+    /// practice without a source unless it says otherwise. Of one that [goes by the pitch](Self::goes_by_pitch) it is that of
+    /// the coarsest pitches.
     pub const fn value(self) -> f64 {
         match self {
             // Ground threads are made to the flank tolerances of gauges.
@@ -112,6 +117,8 @@ impl DefaultName {
             Self::HalfAngleLimit => 4.0,
             // The middle of 5 to 10.
             Self::Force => 7.5,
+            // 40 ozf: ASME B1.2, from memory; for each pitch see `measuring_force`.
+            Self::ForceWires => 11.12,
             Self::RepeatabilityVAndCone | Self::RepeatabilityWires => 0.0015,
             Self::RepeatabilitySoft => 0.005,
             // Parallelism: DIN 863-1 for ranges up to 50 mm, read in a reprint.
@@ -121,36 +128,15 @@ impl DefaultName {
             // Two interference bands: DIN 863-1, from memory; ISO 3611:2010 leaves the value to the maker.
             Self::Flatness => 0.0006,
             Self::StandardDrift => 0.0002,
+            Self::PartToStandard => 1.0,
             // The plane: a steel rule.
             Self::HandGradient | Self::Plane => 0.5,
         }
     }
 
-    /// The code of the note that a line has where this was taken.
-    const fn note(self) -> &'static str {
-        match self {
-            Self::FlankAngleGround
-            | Self::FlankAngleRolled
-            | Self::FlankAngleCut
-            | Self::HalfAngleLimit => "note.half-angles-usual",
-            Self::PitchErrorGround | Self::PitchError => "note.pitch-usual",
-            Self::Force => "note.line-contact-usual",
-            Self::HiddenWear => "note.wear-usual",
-            Self::RepeatabilityFlat
-            | Self::RepeatabilityVAndCone
-            | Self::RepeatabilityWires
-            | Self::RepeatabilityBladeAndPoint
-            | Self::RepeatabilitySoft
-            | Self::RepeatabilityOther => "note.repeatability-usual",
-            Self::Form => "note.form-usual",
-            Self::Room => "note.room-usual",
-            Self::Plane => "note.plane-usual",
-            Self::DriftLimit => "note.drift-limit-usual",
-            Self::PeriodicError => "note.between-points-usual",
-            Self::Flatness | Self::Parallelism => "note.faces-usual",
-            Self::StandardDrift | Self::MicrometerDrift => "note.since-certificate-usual",
-            Self::HandGradient => "note.in-hand-usual",
-        }
+    /// Whether the program takes another value for each pitch.
+    pub const fn goes_by_pitch(self) -> bool {
+        matches!(self, Self::ForceWires)
     }
 }
 
@@ -162,13 +148,23 @@ pub struct Approval {
     pub evidence: String,
     /// Who approved it.
     pub person: String,
-    /// When.
+    /// When: it counts for what is measured from this day on.
     pub on: Date,
     /// From the day after this one it counts no more.
     pub review_due: Date,
 }
 
 impl Approval {
+    /// Whether it was given by this day.
+    pub fn is_given(&self, used: Date) -> bool {
+        self.on <= used
+    }
+
+    /// Whether it counts for a measurement of this day: given by then, and its review not overdue.
+    pub fn counts(&self, used: Date) -> bool {
+        self.is_given(used) && !self.is_overdue(used)
+    }
+
     /// Whether its review is overdue for a measurement of this day.
     pub fn is_overdue(&self, used: Date) -> bool {
         used > self.review_due
@@ -204,12 +200,17 @@ crate::messages! {
     pub enum Taken "taken" {
         /// Temperatures of a room.
         Room "room" { from: f64 as Number, to: f64 as Number },
+        /// The program's force, which goes by the pitch.
+        ByPitch "by-pitch",
     }
 }
 
 impl DefaultName {
     /// The program's own value as it is shown.
     pub fn shown(self) -> Value {
+        if self.goes_by_pitch() {
+            return Value::said(Taken::ByPitch);
+        }
         let usual = Usual {
             name: self,
             approved: None,
@@ -264,13 +265,18 @@ pub struct Usual<'a> {
 }
 
 impl<'a> Usual<'a> {
-    /// What is taken on a day, of what a laboratory approved.
+    /// What is taken for a measurement of a day, of what a laboratory approved.
     pub fn among(approved: &'a [Approved], name: DefaultName, used: Date) -> Self {
         let approved = approved
             .iter()
             .filter(|approved| approved.what == name && approved.fits())
-            .find(|approved| !approved.approval.is_overdue(used));
+            .find(|approved| approved.approval.counts(used));
         Self { name, approved }
+    }
+
+    /// Of which default it is.
+    pub const fn name(&self) -> DefaultName {
+        self.name
     }
 
     /// The approved length, where one is.
@@ -324,16 +330,12 @@ impl Job {
     }
 }
 
-/// Approved values whose review is overdue, where the line that they are about now has the program's.
+/// Approved values whose review is overdue, where a line of the budget now has the program's.
 pub fn overdue(job: &Job, outcome: &Outcome) -> Vec<Warning> {
     let used = job.measured_on;
-    let taken = |name: DefaultName| {
-        let mut notes = outcome.budget.iter().filter_map(|line| line.note.as_ref());
-        notes.any(|note| note.code() == name.note()) && !of_another_making(name, job)
-    };
     job.approved
         .iter()
-        .filter(|approved| approved.approval.is_overdue(used) && taken(approved.what))
+        .filter(|approved| approved.approval.is_overdue(used) && outcome.took(approved.what))
         .map(|approved| Warning::ApprovalOverdue {
             what: approved.what,
             person: approved.approval.person.clone(),
@@ -343,16 +345,44 @@ pub fn overdue(job: &Job, outcome: &Outcome) -> Vec<Warning> {
         .collect()
 }
 
-/// Whether a default is of threads that are made otherwise.
-fn of_another_making(name: DefaultName, job: &Job) -> bool {
-    let made = contact_inputs::made(job);
-    match name {
-        DefaultName::FlankAngleGround | DefaultName::PitchErrorGround => made != Made::Ground,
-        DefaultName::FlankAngleRolled => made != Made::Rolled,
-        DefaultName::FlankAngleCut => made != Made::Cut,
-        DefaultName::PitchError => made == Made::Ground,
-        _ => false,
+crate::messages! {
+    /// What a budget rests on beside the job: what others have answered for or measured before.
+    pub enum RestsOn "rests-on" {
+        /// An approved value in the place of a default.
+        Approved "approved" {
+            what: DefaultName as code, value: Value as itself, person: String as Text, on: Date as Date, due: Date as Date,
+            evidence: String as Text,
+        },
+        /// Earlier records of the part, by their names, which show its form.
+        FormRecords "form-records" { records: Vec<String> as texts },
     }
+}
+
+/// What a budget rests on, in the order of its lines.
+pub fn rests_on(job: &Job, outcome: &Outcome) -> Vec<RestsOn> {
+    let mut all = Vec::new();
+    for line in &outcome.budget {
+        for name in &line.defaults {
+            if let Some(approved) = job.usual(*name).approved {
+                all.push(RestsOn::Approved {
+                    what: approved.what,
+                    value: approved.shown(),
+                    person: approved.approval.person.clone(),
+                    on: approved.approval.on,
+                    due: approved.approval.review_due,
+                    evidence: approved.approval.evidence.clone(),
+                });
+            }
+        }
+        if let (Some(Note::FormHistory { .. }), Some(history)) =
+            (&line.note, &job.prior.form_history)
+        {
+            all.push(RestsOn::FormRecords {
+                records: history.records.clone(),
+            });
+        }
+    }
+    all
 }
 
 #[cfg(test)]
@@ -360,16 +390,45 @@ mod tests {
     use super::*;
     use crate::inspection::DEFAULTS;
 
+    /// The code of the note that a line has where this was taken.
+    const fn code(name: DefaultName) -> &'static str {
+        match name {
+            DefaultName::FlankAngleGround
+            | DefaultName::FlankAngleRolled
+            | DefaultName::FlankAngleCut
+            | DefaultName::HalfAngleLimit => "note.half-angles-usual",
+            DefaultName::PitchErrorGround | DefaultName::PitchError => "note.pitch-usual",
+            DefaultName::Force => "note.line-contact-usual",
+            DefaultName::ForceWires => "note.customary-force",
+            DefaultName::HiddenWear => "note.wear-usual",
+            DefaultName::RepeatabilityFlat
+            | DefaultName::RepeatabilityVAndCone
+            | DefaultName::RepeatabilityWires
+            | DefaultName::RepeatabilityBladeAndPoint
+            | DefaultName::RepeatabilitySoft
+            | DefaultName::RepeatabilityOther => "note.repeatability-usual",
+            DefaultName::Form => "note.form-usual",
+            DefaultName::Room => "note.room-usual",
+            DefaultName::PartToStandard => "note.part-to-standard-usual",
+            DefaultName::Plane => "note.plane-usual",
+            DefaultName::DriftLimit => "note.drift-limit-usual",
+            DefaultName::PeriodicError => "note.between-points-usual",
+            DefaultName::Flatness | DefaultName::Parallelism => "note.faces-usual",
+            DefaultName::StandardDrift | DefaultName::MicrometerDrift => "note.since-certificate-usual",
+            DefaultName::HandGradient => "note.in-hand-usual",
+        }
+    }
+
     #[test]
     fn every_marked_default_can_be_approved() {
         for note in DEFAULTS {
             assert!(
-                DefaultName::EVERY.iter().any(|name| name.note() == note),
+                DefaultName::EVERY.iter().any(|name| code(*name) == note),
                 "{note}"
             );
         }
         for name in DefaultName::EVERY {
-            assert!(DEFAULTS.contains(&name.note()), "{}", name.key());
+            assert!(DEFAULTS.contains(&code(*name)), "{}", name.key());
         }
     }
 }

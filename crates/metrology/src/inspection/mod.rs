@@ -56,7 +56,7 @@ pub use advice::{
     Advice, GOOD_SHARE, Ideal, LARGEST_SHARE, NotUsable, Owned, Refused, SetUp, UsualContacts,
     Wanted, Wrong, advise, ideal,
 };
-pub use approval::{Amount, Approval, Approved, DefaultName, DefaultUnit, Taken, Usual};
+pub use approval::{Amount, Approval, Approved, DefaultName, DefaultUnit, RestsOn, Taken, Usual, rests_on};
 pub use at_hand::{AtHand, Together, at_hand};
 pub use contact_fit::{ContactsUnfit, Misfit, middle};
 pub use error::{JobError, StandardUnfit};
@@ -81,7 +81,7 @@ pub use job::{
 pub use model::Quantity;
 pub use note::{DEFAULTS, Formula, LineName, Note, OwnName, WireDiameter};
 pub use over_wires::{WiresUnfit, best_wires, reading_at as reading_over_wires, takes_wires};
-pub use own::{Compared, Decides, OwnUncertainty};
+pub use own::{Compared, Decides, NotFoundAt, OwnUncertainty};
 pub use plan::{Pieces, Places, Plan, Question, Spread, places, plan, sits};
 pub use plausible::{FAR_FROM_STANDARD, small, too_hot};
 pub use propagation::Propagation;
@@ -179,6 +179,12 @@ pub struct Outcome {
 }
 
 impl Outcome {
+    /// Whether a line of its budget rests on this default.
+    pub fn took(&self, name: DefaultName) -> bool {
+        let mut lines = self.budget.iter();
+        lines.any(|line| line.defaults.contains(&name))
+    }
+
     /// The size with the uncertainty of the budget, also where the laboratory's decides.
     pub fn by_budget(&self) -> &Size {
         self.own.as_ref().map_or(&self.size, |own| &own.program)
@@ -194,6 +200,8 @@ pub struct BudgetLine {
     pub name: LineName,
     /// Where its numbers come from, where that is told.
     pub note: Option<Note>,
+    /// The defaults that its numbers rest on: the laboratory's where it is approved, else the program's.
+    pub defaults: Vec<DefaultName>,
     /// Its uncertainty, sensitivity and share; lengths in millimetres.
     pub line: Line,
 }
@@ -350,7 +358,11 @@ pub fn compute(job: &Job) -> Result<Inspection, JobError> {
     let worst_place = local::worst(job, &target, &estimate, rule)?;
     let readings = estimate.readings(job, &target)?;
     let without_flagged = without_flagged(job, &readings, &target, rule)?;
-    let warnings = warnings::warnings(job, &target, &estimate, &readings, &mean);
+    let outcomes = warnings::Outcomes {
+        mean: &mean,
+        worst_place: worst_place.as_ref(),
+    };
+    let warnings = warnings::warnings(job, &target, &estimate, &readings, &outcomes);
     let findings = findings::findings(&findings::Readings {
         job,
         target: &target,

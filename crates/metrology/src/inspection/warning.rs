@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use super::approval::DefaultName;
 use super::feature::KeyseatConvention;
 use super::model::Quantity;
+use super::own::NotFoundAt;
 use super::state::State;
 use crate::coating::CoatingAssumed;
 use crate::designation::Assumed;
@@ -53,6 +54,8 @@ crate::messages! {
         OwnExceeded "own-exceeded" { shown: f64 as Difference, own: f64 as Difference },
         /// An approved uncertainty whose review is overdue: the larger decided.
         OwnOverdue "own-overdue" { person: String as Text, due: Date as Date, used: Date as Date },
+        /// An approved uncertainty that was found at other sizes or temperatures: the larger decided.
+        OwnNotHeld "own-not-held" { person: String as Text, why: NotFoundAt as said },
         /// Equipment out of use, used for a stated reason.
         OutOfUse "out-of-use" { what: Piece as code, id: String as Text, state: State as code },
         /// Equipment without a due date.
@@ -71,8 +74,8 @@ crate::messages! {
         FewReadings "few-readings" { n: usize as count },
         /// Every reading is the same to the last digit.
         AllAlike "all-alike" { n: usize as count, reading: Entered as Entered },
-        /// No temperatures were read: what is allowed for instead, degrees Celsius.
-        NoTemperature "no-temperature" { from: f64 as Number, to: f64 as Number, material: String as Text },
+        /// No temperatures were read: what is allowed for instead, degrees Celsius, and kelvins between part and standard.
+        NoTemperature "no-temperature" { from: f64 as Number, to: f64 as Number, apart: f64 as Kelvin, material: String as Text },
         /// The part is some kelvins from the standard, and still changing.
         PartWarm "part-warm" { by: f64 as Kelvin, wait: Option<Wait> as said_if },
         /// The part is far from the temperature of the standard.

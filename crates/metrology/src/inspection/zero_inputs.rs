@@ -66,15 +66,13 @@ pub fn zero_allowance(job: &Job, standard: Length) -> Result<Named, JobError> {
 /// checked again, the drift that is put up with.
 pub fn drift(zero: &ZeroError, limit: Length, job: &Job) -> Named {
     let usual = job.usual(DefaultName::DriftLimit);
-    let (half_width, note) = match zero.drift() {
-        Some(drift) => (drift.abs() / 2.0, Note::HalfTheChange),
-        None if job.prior.drift_limit.is_some() => (limit.mm(), Note::DriftLimit),
-        None => (limit.mm(), usual.note(Note::DriftLimitUsual)),
+    let within = |half_width: f64| {
+        let spread = Distribution::Rectangular { half_width };
+        Named::new(Quantity::Drift, 0.0, spread)
     };
-    Named::new(
-        Quantity::Drift,
-        0.0,
-        Distribution::Rectangular { half_width },
-    )
-    .noted(note)
+    match zero.drift() {
+        Some(drift) => within(drift.abs() / 2.0).noted(Note::HalfTheChange),
+        None if job.prior.drift_limit.is_some() => within(limit.mm()).noted(Note::DriftLimit),
+        None => within(limit.mm()).by(&usual, Note::DriftLimitUsual),
+    }
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
-    Characteristic, ContactKind, Contacts, DefaultName, Form, FormHistory, Inspection, Instrument,
+    Approved, Characteristic, ContactKind, Contacts, DefaultName, Form, FormHistory, Inspection, Instrument,
     Job, JobError, Left, Near, Overrides, OwnUncertainty, Part, Place, Plausible, Prior, RuleName,
     Service, Standard, Struck, Target, Temperature, Usual, WireSet, Zero, drift_limit, examine,
     inspect, takes_wires,
@@ -81,6 +81,8 @@ pub struct State {
     pub end: Option<End>,
     /// What the laboratory has approved.
     pub laboratory: Approvals,
+    /// Today, as the job is looked at.
+    pub today: Date,
     /// Form of the part that its earlier records show.
     pub form_history: Option<FormHistory>,
     /// Answers that can be taken back, the latest last.
@@ -447,12 +449,21 @@ impl State {
         })
     }
 
+    /// The day of the measurement, by which approvals count: that of the first reading, and today before there is one.
+    pub fn day(&self) -> Date {
+        let first = self.readings.first();
+        first.map_or(self.today, |first| station::day(first.at))
+    }
+
+    /// Values that the laboratory approved in the place of defaults, as they stand for this measurement.
+    pub fn approved(&self) -> Vec<Approved> {
+        self.laboratory.in_force(self.day()).defaults()
+    }
+
     /// The drift of the zero that is put up with, as the result will have it: the laboratory's where it is approved.
     fn drift_limit(&self) -> Option<Length> {
-        // Before the first reading nothing that is approved counts as overdue.
-        let first = self.readings.first();
-        let day = first.map_or(Date::MIN, |first| station::day(first.at));
-        let usual = Usual::among(&self.laboratory.approved, DefaultName::DriftLimit, day);
+        let approved = self.approved();
+        let usual = Usual::among(&approved, DefaultName::DriftLimit, self.day());
         Some(drift_limit(None, &usual, self.unit?))
     }
 
@@ -590,7 +601,7 @@ impl State {
             temperature: self.temperature.clone()?,
             prior: Prior {
                 own: self.own_uncertainty(),
-                form_history: self.form_history,
+                form_history: self.form_history.clone(),
                 ..Prior::default()
             },
             rule: self.rule.clone()?,
@@ -599,7 +610,7 @@ impl State {
             service: self.service.flatten(),
             monte_carlo: None,
             held: None,
-            approved: self.laboratory.approved.clone(),
+            approved: self.approved(),
         })
     }
 
@@ -607,6 +618,7 @@ impl State {
     fn own_uncertainty(&self) -> Option<OwnUncertainty> {
         let wires = self.wires.as_ref().filter(|_| self.over_wires());
         self.laboratory
+            .in_force(self.day())
             .own(&SetUp::of(
                 self.characteristic.as_ref()?,
                 self.instrument.as_ref()?,

@@ -9,8 +9,9 @@ use metrology::inspection::{Characteristic, FormHistory, Part};
 
 use super::app::lock;
 use crate::approvals::Approvals;
-use crate::bench::{Event, State};
+use crate::bench::{Event, State, fit};
 use crate::cli::Failure;
+use crate::clock;
 use crate::form;
 use crate::kept;
 use crate::record;
@@ -99,6 +100,7 @@ impl Read {
         };
         let books = self.books(ledger)?;
         state.laboratory = books.approvals.clone();
+        state.today = fit::today(clock::now()?);
         state.form_history = self.form(ledger, books.head.as_ref(), &state)?;
         Ok(state)
     }
@@ -130,7 +132,7 @@ impl Read {
                 && known.part == part
                 && known.characteristic == *characteristic
         }) {
-            return Ok(known.history);
+            return Ok(known.history.clone());
         }
         let history = form::history(ledger, &part, characteristic, before)?;
         *kept = Some(Form {
@@ -138,7 +140,7 @@ impl Read {
             before,
             part,
             characteristic: characteristic.clone(),
-            history,
+            history: history.clone(),
         });
         Ok(history)
     }
