@@ -19,8 +19,8 @@ use std::str::from_utf8;
 use std::sync::LazyLock;
 
 use jiff::Timestamp;
-use ledger::Ledger;
 use jiff::civil::Date;
+use ledger::Ledger;
 use metrology::designation;
 use metrology::inspection::{Job, inspect};
 use metrology::units::LengthUnit;

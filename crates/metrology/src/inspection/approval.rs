@@ -414,7 +414,9 @@ mod tests {
             DefaultName::DriftLimit => "note.drift-limit-usual",
             DefaultName::PeriodicError => "note.between-points-usual",
             DefaultName::Flatness | DefaultName::Parallelism => "note.faces-usual",
-            DefaultName::StandardDrift | DefaultName::MicrometerDrift => "note.since-certificate-usual",
+            DefaultName::StandardDrift | DefaultName::MicrometerDrift => {
+                "note.since-certificate-usual"
+            }
             DefaultName::HandGradient => "note.in-hand-usual",
         }
     }

@@ -56,7 +56,9 @@ pub use advice::{
     Advice, GOOD_SHARE, Ideal, LARGEST_SHARE, NotUsable, Owned, Refused, SetUp, UsualContacts,
     Wanted, Wrong, advise, ideal,
 };
-pub use approval::{Amount, Approval, Approved, DefaultName, DefaultUnit, RestsOn, Taken, Usual, rests_on};
+pub use approval::{
+    Amount, Approval, Approved, DefaultName, DefaultUnit, RestsOn, Taken, Usual, rests_on,
+};
 pub use at_hand::{AtHand, Together, at_hand};
 pub use contact_fit::{ContactsUnfit, Misfit, middle};
 pub use error::{JobError, StandardUnfit};

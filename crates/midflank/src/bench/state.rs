@@ -5,10 +5,10 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
-    Approved, Characteristic, ContactKind, Contacts, DefaultName, Form, FormHistory, Inspection, Instrument,
-    Job, JobError, Left, Near, Overrides, OwnUncertainty, Part, Place, Plausible, Prior, RuleName,
-    Service, Standard, Struck, Target, Temperature, Usual, WireSet, Zero, drift_limit, examine,
-    inspect, takes_wires,
+    Approved, Characteristic, ContactKind, Contacts, DefaultName, Form, FormHistory, Inspection,
+    Instrument, Job, JobError, Left, Near, Overrides, OwnUncertainty, Part, Place, Plausible,
+    Prior, RuleName, Service, Standard, Struck, Target, Temperature, Usual, WireSet, Zero,
+    drift_limit, examine, inspect, takes_wires,
 };
 use metrology::limits::Limits;
 use metrology::message::Value;

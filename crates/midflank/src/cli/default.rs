@@ -246,7 +246,8 @@ fn two_temperatures(option: &str, text: &str) -> Result<[f64; 2], Failure> {
 /// The smallest and the largest size that an uncertainty holds for.
 fn two_sizes(text: &str) -> Result<[Entered; 2], Failure> {
     let size = |text: &str| -> Result<Entered, Failure> {
-        let entered = Entered::parse(text.trim(), None).map_err(|error| Failure::refused(&error))?;
+        let entered =
+            Entered::parse(text.trim(), None).map_err(|error| Failure::refused(&error))?;
         not_negative(Field::ApprovedSize, &entered).map_err(|error| Failure::refused(&error))?;
         Ok(entered)
     };

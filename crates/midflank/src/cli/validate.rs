@@ -39,10 +39,7 @@ pub fn run(
         return Err(Failure::input(say!("validate.no-person")));
     }
     // What stands in the way of a record is told before minutes of computing.
-    let record = arguments
-        .record
-        .then(|| record::open(ledger))
-        .transpose()?;
+    let record = arguments.record.then(|| record::open(ledger)).transpose()?;
     let threads = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
     let validated = Validated::of(record::PROGRAM, record::TABLES, &validate(threads));
     // Recorded before it is shown, also where it failed: that is what the next reader must know.

@@ -82,7 +82,10 @@ pub fn parse(path: &Path, text: &str, today: Date) -> Result<Listed, JobFileErro
         Ok(())
     };
     for keys in &file.instrument {
-        add(&keys.id, Equipment::Instrument(instrument(&source, keys, until)?))?;
+        add(
+            &keys.id,
+            Equipment::Instrument(instrument(&source, keys, until)?),
+        )?;
     }
     for keys in &file.contacts {
         add(&keys.id, Equipment::Contacts(contacts(&source, keys)?))?;

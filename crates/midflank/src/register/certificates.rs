@@ -54,7 +54,9 @@ pub fn of(ledger: &Ledger, entry: EntryId) -> Result<Vec<Certificate>, Failure> 
 pub fn is_same(one: &Equipment, other: &Equipment) -> bool {
     let number = |piece: &Equipment| {
         let number = piece.certificate().map(str::trim);
-        number.filter(|number| !number.is_empty()).map(str::to_owned)
+        number
+            .filter(|number| !number.is_empty())
+            .map(str::to_owned)
     };
     let dates = (one.certificate_date(), other.certificate_date());
     match (number(one), number(other), dates) {
@@ -199,12 +201,7 @@ mod tests {
 
     #[test]
     fn a_change_within_half_a_year_counts_as_one_of_half_a_year() {
-        let of = |next| {
-            rate(&[
-                size(date(2025, 3, 1), "25.0003mm"),
-                size(next, "25.0007mm"),
-            ])
-        };
+        let of = |next| rate(&[size(date(2025, 3, 1), "25.0003mm"), size(next, "25.0007mm")]);
         // 0.4 µm: in nine days and in 92 as in 180.
         close(of(date(2025, 3, 10)), 0.4 * YEAR / 180.0);
         close(of(date(2025, 6, 1)), 0.4 * YEAR / 180.0);
