@@ -236,3 +236,82 @@ pub fn record(ledger: &Ledger, approving: &Approving, person: &str) -> Result<En
         Some(before) => ledger.amend(&before.entry.into(), crate::say!("approval.anew"), draft)?,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+    use metrology::inspection::{Amount, DefaultName};
+    use metrology::units::Entered;
+
+    fn own(instrument: &str, with: &str) -> Approving {
+        Approving::Uncertainty(SetUpUncertainty {
+            set_up: SetUp {
+                instrument: instrument.to_owned(),
+                with: with.to_owned(),
+                characteristic: SIZE.to_owned(),
+            },
+            own: OwnUncertainty {
+                expanded_uncertainty: Entered::parse("3um", None).unwrap(),
+                coverage_factor: 2.0,
+                source: "comparison 4".to_owned(),
+                approval: None,
+                sizes: None,
+                room: None,
+            },
+        })
+    }
+
+    #[test]
+    fn set_ups_whose_identities_hold_blanks_have_subjects_of_their_own() {
+        let (one, other) = (own("a b", "c"), own("a", "b c"));
+        assert!(!one.is_of_the_same(&other));
+        let shared: Vec<Subject> = one
+            .subjects()
+            .intersection(&other.subjects())
+            .cloned()
+            .collect();
+        let common = [
+            Subject::new("own-uncertainty", SIZE),
+            Subject::new(APPROVALS.0, APPROVALS.1),
+        ];
+        assert_eq!(shared, common);
+    }
+
+    fn form(value: f64, on: Date, review_due: Date) -> Approving {
+        Approving::Default(Approved {
+            what: DefaultName::Form,
+            value: Amount::Number(value),
+            approval: Approval {
+                evidence: "study 12".to_owned(),
+                person: "A. Quill".to_owned(),
+                on,
+                review_due,
+            },
+        })
+    }
+
+    /// Approved in January 2025, put right in March, and renewed in January 2026.
+    #[test]
+    fn the_last_that_was_given_by_the_day_is_in_force() {
+        let given = vec![
+            form(3.0, date(2026, 1, 10), date(2026, 12, 31)),
+            form(2.0, date(2025, 3, 10), date(2025, 6, 30)),
+            form(1.0, date(2025, 1, 10), date(2025, 12, 31)),
+        ];
+        let approvals = Approvals {
+            given,
+            ..Approvals::default()
+        };
+        let on = |day: Date| -> Vec<Amount> {
+            let defaults = approvals.in_force(day).defaults();
+            defaults.into_iter().map(|one| one.value).collect()
+        };
+        assert_eq!(on(date(2025, 1, 9)), []);
+        assert_eq!(on(date(2025, 1, 10)), [Amount::Number(1.0)]);
+        assert_eq!(on(date(2025, 3, 10)), [Amount::Number(2.0)]);
+        // Its review is overdue by then: the one before it, which was due later, does not come back.
+        assert_eq!(on(date(2025, 9, 1)), [Amount::Number(2.0)]);
+        assert_eq!(on(date(2026, 1, 10)), [Amount::Number(3.0)]);
+    }
+}
