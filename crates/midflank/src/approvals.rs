@@ -158,6 +158,15 @@ impl Approvals {
         Ok(all)
     }
 
+    /// These, the latest first of each.
+    #[cfg(test)]
+    pub const fn of(given: Vec<Approving>) -> Self {
+        Self {
+            standing: Vec::new(),
+            given,
+        }
+    }
+
     fn same(&self, approving: &Approving) -> Option<&Standing> {
         let mut standing = self.standing.iter();
         standing.find(|known| known.approving.is_of_the_same(approving))
@@ -299,10 +308,7 @@ mod tests {
             form(2.0, date(2025, 3, 10), date(2025, 6, 30)),
             form(1.0, date(2025, 1, 10), date(2025, 12, 31)),
         ];
-        let approvals = Approvals {
-            given,
-            ..Approvals::default()
-        };
+        let approvals = Approvals::of(given);
         let on = |day: Date| -> Vec<Amount> {
             let defaults = approvals.in_force(day).defaults();
             defaults.into_iter().map(|one| one.value).collect()

@@ -227,7 +227,7 @@ impl Usual<'_> {
             DefaultUnit::Length => Value::Difference(number),
             DefaultUnit::Minutes => Value::Minutes(number),
             DefaultUnit::Newtons => Value::Newton(number),
-            DefaultUnit::Kelvins => Value::Kelvin(number),
+            DefaultUnit::Kelvins => Value::Kelvins(number),
             DefaultUnit::Temperatures => {
                 let (from, to) = self.range();
                 Value::said(Taken::Room { from, to })

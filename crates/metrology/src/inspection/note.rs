@@ -127,7 +127,7 @@ crate::messages! {
         /// The same, as usual.
         SinceCertificateUsual "since-certificate-usual" { rate: f64 as Difference, days: u32 as whole },
         /// A part warmed by the hand, as usual.
-        InHandUsual "in-hand-usual" { within: f64 as Kelvin },
+        InHandUsual "in-hand-usual" { within: f64 as Kelvins },
         /// In the place of a default a value that a laboratory approved.
         Approved "approved" { value: Value as itself, person: String as Text, on: Date as Date, due: Date as Date },
         /// Stated with the job.
@@ -153,7 +153,7 @@ crate::messages! {
         /// Half angles within so much.
         HalfAngles "half-angles" { within: f64 as Minutes },
         /// No thermometer was read: part and standard apart by so much, as usual.
-        PartToStandardUsual "part-to-standard-usual" { within: f64 as Kelvin },
+        PartToStandardUsual "part-to-standard-usual" { within: f64 as Kelvins },
         /// Half angles within so much, which nobody stated: as usual for threads made so.
         HalfAnglesUsual "half-angles-usual" { within: f64 as Minutes },
         /// Half angles as they were measured, within so much.

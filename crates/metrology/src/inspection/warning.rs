@@ -75,7 +75,7 @@ crate::messages! {
         /// Every reading is the same to the last digit.
         AllAlike "all-alike" { n: usize as count, reading: Entered as Entered },
         /// No temperatures were read: what is allowed for instead, degrees Celsius, and kelvins between part and standard.
-        NoTemperature "no-temperature" { from: f64 as Number, to: f64 as Number, apart: f64 as Kelvin, material: String as Text },
+        NoTemperature "no-temperature" { from: f64 as Number, to: f64 as Number, apart: f64 as Kelvins, material: String as Text },
         /// The part is some kelvins from the standard, and still changing.
         PartWarm "part-warm" { by: f64 as Kelvin, wait: Option<Wait> as said_if },
         /// The part is far from the temperature of the standard.

@@ -718,3 +718,41 @@ impl State {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use jiff::civil::date;
+    use metrology::inspection::{Amount, Approval};
+
+    use super::*;
+    use crate::approvals::Approving;
+
+    /// An approved drift limit of 5 µm from January to June: before and after it the zero is held to the usual 2 µm.
+    #[test]
+    fn before_the_first_reading_approvals_count_by_today() {
+        let approved = Approved {
+            what: DefaultName::DriftLimit,
+            value: Amount::Length(Entered::parse("5um", None).unwrap()),
+            approval: Approval {
+                evidence: "study 12".to_owned(),
+                person: "A. Quill".to_owned(),
+                on: date(2026, 1, 10),
+                review_due: date(2026, 6, 30),
+            },
+        };
+        let limit = |today: Date| {
+            let state = State {
+                laboratory: Approvals::of(vec![Approving::Default(approved.clone())]),
+                unit: Some(LengthUnit::Millimetre),
+                today,
+                ..State::default()
+            };
+            state.drift_limit().unwrap()
+        };
+        let um = Length::from_micrometres;
+        assert_eq!(limit(date(2026, 1, 9)), um(2));
+        assert_eq!(limit(date(2026, 1, 10)), um(5));
+        assert_eq!(limit(date(2026, 6, 30)), um(5));
+        assert_eq!(limit(date(2026, 7, 1)), um(2));
+    }
+}

@@ -56,6 +56,9 @@ fn an_approved_default_counts_is_named_and_verifies_for_ever() {
     assert_silent(note, "note.half-angles-usual");
     let u = |result: &serde_json::Value| result["size"]["expanded_uncertainty"].as_f64().unwrap();
     assert!(u(&after) < u(&before));
+    assert_eq!(after["rests_on"][0]["code"], "approved");
+    assert_eq!(after["rests_on"][0]["what"], "flank-angle-rolled");
+    assert_eq!(after["rests_on"][0]["evidence"], "study 12");
     // The report says on what evidence.
     let text = bench.run(&["inspect", job]).out;
     let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
