@@ -29,7 +29,7 @@ pub enum Approving {
     /// A value in the place of a default.
     Default(Approved),
     /// An uncertainty of the laboratory's own.
-    Uncertainty(SetUpUncertainty),
+    Uncertainty(Box<SetUpUncertainty>),
 }
 
 /// An uncertainty of the laboratory's own, and what it is for.
@@ -85,20 +85,20 @@ impl Approving {
             Self::Default(approved) => {
                 subjects.insert(Subject::new("default", approved.what.key()));
             }
-            Self::Uncertainty(SetUpUncertainty { set_up, .. }) => subjects.extend([
-                Subject::new("own-uncertainty", &set_up.characteristic),
-                Subject::new("own-uncertainty-instrument", &set_up.instrument),
-                Subject::new("own-uncertainty-with", &set_up.with),
+            Self::Uncertainty(own) => subjects.extend([
+                Subject::new("own-uncertainty", &own.set_up.characteristic),
+                Subject::new("own-uncertainty-instrument", &own.set_up.instrument),
+                Subject::new("own-uncertainty-with", &own.set_up.with),
             ]),
         }
         subjects
     }
 
     /// Who approved it, and when.
-    pub const fn approval(&self) -> Option<&Approval> {
+    pub fn approval(&self) -> Option<&Approval> {
         match self {
             Self::Default(approved) => Some(&approved.approval),
-            Self::Uncertainty(SetUpUncertainty { own, .. }) => own.approval.as_ref(),
+            Self::Uncertainty(uncertainty) => uncertainty.own.approval.as_ref(),
         }
     }
 
@@ -254,7 +254,7 @@ mod tests {
     use metrology::units::Entered;
 
     fn own(instrument: &str, with: &str) -> Approving {
-        Approving::Uncertainty(SetUpUncertainty {
+        Approving::Uncertainty(Box::new(SetUpUncertainty {
             set_up: SetUp {
                 instrument: instrument.to_owned(),
                 with: with.to_owned(),
@@ -268,7 +268,7 @@ mod tests {
                 sizes: None,
                 room: None,
             },
-        })
+        }))
     }
 
     #[test]

@@ -749,7 +749,7 @@ impl FormHistory {
         let pooled = Pooled::of(&samples)?;
         let (degrees_of_freedom, least) = Self::LEAST;
         let enough = pooled.degrees_of_freedom >= degrees_of_freedom && samples.len() >= least;
-        enough.then(|| Self {
+        enough.then_some(Self {
             standard_deviation: pooled.standard_deviation,
             degrees_of_freedom: pooled.degrees_of_freedom,
             records,

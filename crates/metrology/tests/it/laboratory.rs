@@ -386,7 +386,11 @@ fn the_drift_of_few_certificates_is_at_least_the_default() {
 #[test]
 fn part_and_standard_lie_apart_by_an_approved_temperature_where_none_was_read() {
     let unread = ("/temperature", Value::Null);
-    let (usual, note) = line(&with(&[unread.clone()]), Quantity::PartTemperature).unwrap();
+    let (usual, note) = line(
+        &with(std::slice::from_ref(&unread)),
+        Quantity::PartTemperature,
+    )
+    .unwrap();
     close(usual, 1.0 / 3_f64.sqrt() * 24.0 * 11.5e-3);
     assert!(DEFAULTS.contains(&note.code()), "{note:?}");
     let approved = approve(

@@ -150,7 +150,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
                 characteristic: of.clone(),
             };
             let uncertainty = SetUpUncertainty { set_up, own };
-            approval.keep(&Approving::Uncertainty(uncertainty), path, output)
+            approval.keep(&Approving::Uncertainty(Box::new(uncertainty)), path, output)
         }
     }
 }
@@ -347,7 +347,8 @@ impl ApprovalDocument {
                     (Some(approved.what.key()), None, value, unit, None),
                 )
             }
-            Approving::Uncertainty(SetUpUncertainty { set_up, own }) => {
+            Approving::Uncertainty(one) => {
+                let SetUpUncertainty { set_up, own } = &**one;
                 let set_up = SetUpDocument {
                     instrument: set_up.instrument.clone(),
                     with: set_up.with.clone(),
@@ -363,7 +364,8 @@ impl ApprovalDocument {
         let (name, set_up, value, unit, coverage_factor) = rest;
         let (sizes, room) = match &standing.approving {
             Approving::Default(_) => (None, None),
-            Approving::Uncertainty(SetUpUncertainty { own, .. }) => {
+            Approving::Uncertainty(one) => {
+                let own = &one.own;
                 let sizes = own.sizes.as_ref();
                 let sizes = sizes.map(|sizes| sizes.each_ref().map(|size| size.text().to_owned()));
                 (sizes, own.room)
@@ -404,7 +406,7 @@ const SHOWN: Shown = Shown {
 pub fn told(approving: &Approving) -> String {
     let value = match approving {
         Approving::Default(approved) => words::value(&approved.shown(), SHOWN),
-        Approving::Uncertainty(SetUpUncertainty { own, .. }) => uncertainty(own),
+        Approving::Uncertainty(one) => uncertainty(&one.own),
     };
     let Some(approval) = approving.approval() else {
         return value;
@@ -480,9 +482,10 @@ fn list(json: bool, path: Option<&Path>, output: &mut Output) -> Result<(), Fail
         })?;
     }
     for standing in &approvals.standing {
-        let Approving::Uncertainty(SetUpUncertainty { set_up, .. }) = &standing.approving else {
+        let Approving::Uncertainty(own) = &standing.approving else {
             continue;
         };
+        let set_up = &own.set_up;
         if json {
             output.json(&ApprovalDocument::of(standing)?)?;
         } else {
