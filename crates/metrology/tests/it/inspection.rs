@@ -921,6 +921,17 @@ fn nor_are_they_over_wires_of_the_best_size() {
         };
         close(force, 11.1, 0.05);
         assert_ne!(confidence, Confidence::Solid);
+        // One that the laboratory approved is known, and named by who approved it.
+        let approval = json!({ "evidence": "study 12", "person": "A. Quill", "on": "2000-01-01", "review_due": "2099-12-31" });
+        let approved =
+            json!([{ "what": "force-wires", "value": { "number": 2.0 }, "approval": approval }]);
+        let approved = with(unknown, &[("/approved", approved)]);
+        assert_eq!(warned(&approved, "warning.force-assumed"), None);
+        let found = inspect(&serde_json::from_value(approved).unwrap()).unwrap();
+        let mut lines = found.mean.budget.iter();
+        let line = lines.find(|line| line.quantity == Quantity::Deformation);
+        let note = line.unwrap().note.clone().unwrap();
+        assert_eq!(note.code(), "note.approved");
     }
 }
 

@@ -72,7 +72,7 @@ impl State {
             temperature: self.temperature.clone()?,
             prior: Prior {
                 own: self.own_uncertainty(),
-                form_history: self.form_history,
+                form_history: self.form_history.clone(),
                 ..Prior::default()
             },
             rule: self.rule.clone()?,
@@ -81,7 +81,7 @@ impl State {
             service: self.service.flatten(),
             monte_carlo: None,
             held: None,
-            approved: self.laboratory.approved.clone(),
+            approved: self.approved(),
         })
     }
 
@@ -89,6 +89,7 @@ impl State {
     fn own_uncertainty(&self) -> Option<OwnUncertainty> {
         let wires = self.wires.as_ref().filter(|_| self.over_wires());
         self.laboratory
+            .in_force(self.day())
             .own(&SetUp::of(
                 self.characteristic.as_ref()?,
                 self.instrument.as_ref()?,

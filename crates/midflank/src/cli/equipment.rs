@@ -239,7 +239,8 @@ fn add(
     output: &mut Output,
 ) -> Result<(), Failure> {
     // The whole file is read before the ledger is touched.
-    let listed = job_file::read_equipment(file).map_err(|error| match &error {
+    let today = station::day(clock::now()?);
+    let listed = job_file::read_equipment(file, today).map_err(|error| match &error {
         JobFileError::Read { source, .. } => super::inspect::read_failure(file, source),
         _ => Failure::input(error.told()),
     })?;

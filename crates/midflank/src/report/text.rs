@@ -456,6 +456,9 @@ impl Text {
         if default {
             self.line(&format!("  {}", say!("report.budget-default")));
         }
+        for what in &result.rests_on {
+            self.folded(&result.say(what));
+        }
     }
 
     fn warnings(&mut self, result: &Inspected) {
