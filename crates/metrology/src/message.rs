@@ -60,6 +60,8 @@ pub enum Value {
     Celsius(f64),
     /// A difference of temperature, kelvins.
     Kelvin(f64),
+    /// How far temperatures may lie apart, kelvins, without a sign.
+    Kelvins(f64),
     /// A force, newtons.
     Newton(f64),
     /// A pressure, kilopascals.

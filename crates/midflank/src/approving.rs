@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use ledger::Subject;
 use metrology::inspection::{
-    Approved, Characteristic, Contacts, Instrument, OwnUncertainty, WireSet,
+    Approval, Approved, Characteristic, Contacts, Instrument, OwnUncertainty, WireSet,
 };
 
 /// The kind of entry that holds an approval.
@@ -18,7 +18,7 @@ pub enum Approving {
     /// A value in the place of a default.
     Default(Approved),
     /// An uncertainty of the laboratory's own.
-    Uncertainty(SetUpUncertainty),
+    Uncertainty(Box<SetUpUncertainty>),
 }
 
 /// An uncertainty of the laboratory's own, and what it is for.
@@ -67,19 +67,28 @@ impl SetUp {
 }
 
 impl Approving {
-    /// What it is found by.
+    /// What it is found by: of a set-up each part by itself, so that no two read alike.
     pub fn subjects(&self) -> BTreeSet<Subject> {
-        let what = match self {
-            Self::Default(approved) => Subject::new("default", approved.what.key()),
-            Self::Uncertainty(SetUpUncertainty { set_up, .. }) => Subject::new(
-                "own-uncertainty",
-                format!(
-                    "{} {} {}",
-                    set_up.instrument, set_up.with, set_up.characteristic
-                ),
-            ),
-        };
-        BTreeSet::from([Subject::new(APPROVALS.0, APPROVALS.1), what])
+        let mut subjects = BTreeSet::from([Subject::new(APPROVALS.0, APPROVALS.1)]);
+        match self {
+            Self::Default(approved) => {
+                subjects.insert(Subject::new("default", approved.what.key()));
+            }
+            Self::Uncertainty(own) => subjects.extend([
+                Subject::new("own-uncertainty", &own.set_up.characteristic),
+                Subject::new("own-uncertainty-instrument", &own.set_up.instrument),
+                Subject::new("own-uncertainty-with", &own.set_up.with),
+            ]),
+        }
+        subjects
+    }
+
+    /// Who approved it, and when.
+    pub fn approval(&self) -> Option<&Approval> {
+        match self {
+            Self::Default(approved) => Some(&approved.approval),
+            Self::Uncertainty(uncertainty) => uncertainty.own.approval.as_ref(),
+        }
     }
 
     /// Whether both approve the same thing.

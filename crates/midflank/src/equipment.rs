@@ -124,6 +124,15 @@ impl Equipment {
         }
     }
 
+    /// The date of its certificate.
+    pub const fn certificate_date(&self) -> Option<Date> {
+        match self {
+            Self::Instrument(piece) => piece.certificate_date,
+            Self::Standard(piece) => piece.certificate_date,
+            Self::Contacts(_) | Self::Wires(_) | Self::Balls(_) => None,
+        }
+    }
+
     /// The same in another state.
     pub fn with_state(mut self, state: State) -> Self {
         match &mut self {

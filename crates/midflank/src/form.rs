@@ -53,7 +53,7 @@ pub fn history(
             && job.part.drawing == part.drawing
             && seen.insert((job.measured_at, job.part.sample.clone()))
         {
-            records.push(place_means(&job, &result));
+            records.push((entry.id().to_string(), place_means(&job, &result)));
         }
     }
     Ok(FormHistory::of(&records))

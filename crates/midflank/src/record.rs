@@ -205,7 +205,7 @@ metrology::messages! {
 }
 
 /// Under this role an entry names the day of the measurement.
-const MEASURED: &str = "measured";
+pub const MEASURED: &str = "measured";
 
 /// What was measured or recorded from one day to another, both included, by the time zone of this computer.
 pub fn in_days(since: Option<Date>, until: Option<Date>) -> Filter {

@@ -6,6 +6,7 @@
 //! and a zero of its own. The certificates of a piece stay in its earlier entries, and tell how it drifts.
 
 mod certificates;
+mod nearest;
 
 use std::cell::{OnceCell, RefCell};
 use std::path::{Path, PathBuf};
@@ -28,6 +29,7 @@ use crate::words::number::{self};
 use crate::{given, say, station, words};
 
 pub use crate::equipment::{EQUIPMENT, Equipment, Kind};
+use certificates::is_same;
 pub use certificates::{Certificate, Found, drift};
 
 metrology::messages! {
@@ -442,12 +444,12 @@ impl Shelf {
         if let Some((known, found)) = &*self.form.borrow()
             && *known == asked
         {
-            return *found;
+            return found.clone();
         }
         let found = self
             .look(|ledger| form::history(ledger, part, characteristic, before))
             .flatten();
-        self.form.replace(Some((asked, found)));
+        self.form.replace(Some((asked, found.clone())));
         found
     }
 
@@ -525,6 +527,11 @@ pub struct Stock<'a> {
 }
 
 impl Stock<'_> {
+    /// The day of the measurement.
+    pub fn day(&self) -> Date {
+        station::day(self.at)
+    }
+
     /// What the laboratory has approved.
     pub fn approvals(&self) -> &Approvals {
         self.shelf.approvals()
@@ -550,13 +557,19 @@ impl Stock<'_> {
         self.shelf.register().ok()?.alike(kind, id)
     }
 
+    /// The registered identities that may have been meant.
+    pub fn nearest(&self, kind: Kind, id: &str) -> Vec<String> {
+        let register = self.shelf.register();
+        register.map_or_else(|_| Vec::new(), |register| register.nearest(Some(kind), id))
+    }
+
     /// The piece of this kind and identity, as the register described it at that moment.
     pub fn find(&self, kind: Kind, id: &str) -> Result<Option<Equipment>, String> {
         let Some(today) = self.shelf.register()?.find(kind, id) else {
             return Ok(None);
         };
-        if self.knew(today) {
-            let day = station::day(self.at);
+        if self.held(today, today) {
+            let day = self.day();
             return Ok(Some(today.drifting(today.equipment.clone(), day)));
         }
         let words = |failure: Failure| failure.to_string();
@@ -564,33 +577,29 @@ impl Stock<'_> {
         Ok(Some(self.chosen(&line, today)))
     }
 
-    /// Whether a description held at that moment: on the register by then, or by a certificate of an earlier day.
-    fn knew(&self, piece: &Registered) -> bool {
-        let dated = certificates::certificate(&piece.equipment);
-        piece.recorded_at <= self.at
-            || dated.is_some_and(|certificate| certificate.date <= station::day(self.at))
+    /// Whether a description held at that moment, which another puts right: on the register by then, or by a certificate of an
+    /// earlier day.
+    fn held(&self, piece: &Registered, right: &Registered) -> bool {
+        let dated = right.equipment.certificate_date();
+        piece.recorded_at <= self.at || dated.is_some_and(|date| date <= self.day())
     }
 
     /// The description that held, of all there were.
     fn chosen(&self, line: &[Registered], today: &Registered) -> Equipment {
+        // What was written later of the same certificate puts its description right.
+        let right = |piece: &Registered| {
+            let same = |later: &&Registered| is_same(&later.equipment, &piece.equipment);
+            line.iter().rfind(same).unwrap_or(today)
+        };
+        let held = line.iter().rfind(|piece| self.held(piece, right(piece)));
         // Of the time before the register nothing is known: what it knew first holds.
-        let held = line.iter().rposition(|piece| self.knew(piece));
-        let from = line.get(held.unwrap_or(0)..).unwrap_or_default();
-        let Some(first) = from.first() else {
+        let Some(piece) = held.or(line.first()) else {
             return today.with_history();
         };
-        let dated =
-            |piece: &Registered| certificates::certificate(&piece.equipment).map(|one| one.date);
-        let certificate = first.equipment.certificate();
-        // What was written later of the same certificate puts its description right.
-        let last = from
-            .iter()
-            .rfind(|piece| {
-                piece.equipment.certificate() == certificate && dated(piece) == dated(first)
-            })
-            .unwrap_or(first);
+        let last = right(piece);
+        let certificate = last.equipment.certificate();
         let now = today.equipment.certificate();
-        if certificate != now || dated(first) != dated(today) {
+        if !is_same(&last.equipment, &today.equipment) {
             let said = |certificate: Option<&str>| match certificate {
                 Some(certificate) => certificate.to_owned(),
                 None => say!("jobfile.no-certificate").to_owned(),
@@ -606,6 +615,6 @@ impl Stock<'_> {
         }
         // What is out of use today is not used unasked, whenever that was.
         let held = last.equipment.clone().with_state(today.equipment.state());
-        today.drifting(held, station::day(self.at))
+        today.drifting(held, self.day())
     }
 }

@@ -34,11 +34,11 @@ mod unj;
 mod whitworth;
 
 pub use crate::thread::{
-    AcmeThread, Assumed, BaThread, Begins, ClassNotDefined, Covered, Element, EngagementFault,
-    Fault, Form, GPipeThread, GivenPitch, Hand, Kind, KnownClasses, KnownName, KnownPitches,
-    KnownSizes, LeadMismatch, MetricThread, MissingPitch, MjThread, NptThread, RPipeThread,
-    SeriesOf, StandardThread, StatedDiameter, StatedLimit, Thread, ThreadError, TrapezoidalThread,
-    UnifiedThread, UnitOf, UnjThread, WhitworthThread, standard_threads,
+    AcmeThread, Assumed, BaThread, Begins, CLASSES_TAKEN, ClassNotDefined, Covered, Element,
+    EngagementFault, Fault, Form, GPipeThread, GivenPitch, Hand, Kind, KnownClasses, KnownName,
+    KnownPitches, KnownSizes, LeadMismatch, MetricThread, MissingPitch, MjThread, NptThread,
+    RPipeThread, SeriesOf, StandardThread, StatedDiameter, StatedLimit, Thread, ThreadError,
+    TrapezoidalThread, UnifiedThread, UnitOf, UnjThread, WhitworthThread, standard_threads,
 };
 use recognise::recognise;
 use text::{Cursor, Text};

@@ -37,13 +37,14 @@ pub fn contact_angle(job: &Job, target: &Target) -> Named {
     let within = Distribution::Rectangular {
         half_width: contact_angle_left(thread, minutes),
     };
-    let note = match job.contacts.half_angle_limit {
-        Some(within) => Note::HalfAngles { within },
-        None => job
-            .usual(DefaultName::HalfAngleLimit)
-            .note(Note::HalfAnglesUsual { within: minutes }),
-    };
-    Named::new(Quantity::ContactAngle, 0.0, within).noted(note)
+    let named = Named::new(Quantity::ContactAngle, 0.0, within);
+    match job.contacts.half_angle_limit {
+        Some(within) => named.noted(Note::HalfAngles { within }),
+        None => named.by(
+            &job.usual(DefaultName::HalfAngleLimit),
+            Note::HalfAnglesUsual { within: minutes },
+        ),
+    }
 }
 
 /// How far the half angle of each contact may be off, minutes of arc: as stated, or as usual.
@@ -106,14 +107,14 @@ pub fn made(job: &Job) -> Made {
     job.prior.made.unwrap_or(usual)
 }
 
-/// The note of a line that rests on the half angles of the part: stated, approved or as usual.
-pub fn flanks_note(job: &Job) -> Note {
+/// A line that rests on the half angles of the part: stated, approved or as usual.
+pub fn by_flanks(named: Named, job: &Job) -> Named {
     if let Some(within) = job.prior.flank_angle {
-        return Note::HalfAngles { within };
+        return named.noted(Note::HalfAngles { within });
     }
     let usual = usual_flanks(job);
     let within = usual.value();
-    usual.note(Note::HalfAnglesUsual { within })
+    named.by(&usual, Note::HalfAnglesUsual { within })
 }
 
 /// What half-angle errors of the part's flanks add to the reading.
@@ -149,7 +150,7 @@ pub fn flank_angle(job: &Job, target: &Target) -> Named {
         _ => (0.0, 2.0 / 3.0 * most),
     };
     let spread = Distribution::Rectangular { half_width };
-    Named::new(Quantity::FlankAngle, estimate, spread).noted(flanks_note(job))
+    by_flanks(Named::new(Quantity::FlankAngle, estimate, spread), job)
 }
 
 /// What measured half angles of the part add to the reading, each contact standing out by the mean of what either flank
@@ -185,22 +186,22 @@ pub fn pitch_error(job: &Job, target: &Target) -> Named {
     if !shown || target.diameter != ThreadDiameter::PitchDiameter {
         return nothing;
     }
-    let (within, note) = if let Some(stated) = &job.prior.pitch_error {
-        let within = stated.value().mm();
-        (within, Note::PitchStated { within })
-    } else {
-        let usual = job.usual(match made(job) {
-            Made::Ground => DefaultName::PitchErrorGround,
-            Made::Rolled | Made::Cut => DefaultName::PitchError,
-        });
-        let within = usual.value();
-        (within, usual.note(Note::PitchUsual { within }))
-    };
     let half_angle = thread.included_angle.radians() / 2.0;
-    let spread = Distribution::Rectangular {
-        half_width: within / (2.0 * libm::tan(half_angle)),
+    let of = |within: f64| {
+        let half_width = within / (2.0 * libm::tan(half_angle));
+        let spread = Distribution::Rectangular { half_width };
+        Named::new(Quantity::PitchError, 0.0, spread)
     };
-    Named::new(Quantity::PitchError, 0.0, spread).noted(note)
+    if let Some(stated) = &job.prior.pitch_error {
+        let within = stated.value().mm();
+        return of(within).noted(Note::PitchStated { within });
+    }
+    let usual = job.usual(match made(job) {
+        Made::Ground => DefaultName::PitchErrorGround,
+        Made::Rolled | Made::Cut => DefaultName::PitchError,
+    });
+    let within = usual.value();
+    of(within).by(&usual, Note::PitchUsual { within })
 }
 
 /// What the measuring force takes from a reading under V and cone where zero was set on a rod or on each other: to be
@@ -239,13 +240,11 @@ pub fn flanks_pressed(job: &Job, target: &Target) -> Result<Option<Named>, JobEr
     let loss = cone_in_groove(&flank, force, contacts, part)?.correction_mm
         + v_over_ridge(&flank, force, contacts, part)?.correction_mm;
     let within = Distribution::Rectangular { half_width: loss };
-    let note = match stated {
-        Some(force) => Note::LineContact { force },
-        None => usual.note(Note::LineContactUsual { force: newtons }),
-    };
-    Ok(Some(
-        Named::new(OwnName::FlanksPressed, loss, within).noted(note),
-    ))
+    let named = Named::new(OwnName::FlanksPressed, loss, within);
+    Ok(Some(match stated {
+        Some(force) => named.noted(Note::LineContact { force }),
+        None => named.by(&usual, Note::LineContactUsual { force: newtons }),
+    }))
 }
 
 /// Wear of V and cone that a zero on each other does not show: what one has lost, the other follows.
@@ -256,7 +255,7 @@ pub fn contact_wear(job: &Job) -> Named {
     let usual = job.usual(DefaultName::HiddenWear);
     let within = usual.value();
     let spread = Distribution::Rectangular { half_width: within };
-    Named::new(Quantity::ContactWear, 0.0, spread).noted(usual.note(Note::WearUsual { within }))
+    Named::new(Quantity::ContactWear, 0.0, spread).by(&usual, Note::WearUsual { within })
 }
 
 /// What the lead angle adds to the reading where zero was set without lead, on a rod: the cone is lifted in the

@@ -16,7 +16,7 @@ use crate::limits::{Place, TaperError};
 use crate::message::Value;
 use crate::uncertainty::monte_carlo::MonteCarloError;
 use crate::uncertainty::{BudgetError, CoverageError};
-use crate::units::{Entered, EntryError, LengthError};
+use crate::units::{Entered, EntryError, LengthError, LengthUnit};
 use crate::wires::SeatError;
 
 crate::messages! {
@@ -57,6 +57,8 @@ crate::messages! {
         NoPart "no-part",
         /// A reading struck out for no reason.
         StruckWithoutReason "struck-without-reason" { reading: Entered as Entered },
+        /// A reading that was struck for a typed reason, counts all the same and looks like a mistake.
+        StruckCounts "struck-counts" { reading: Entered as Entered },
         /// A flagged reading left for no reason.
         LeftWithoutReason "left-without-reason" { reading: Entered as Entered },
         /// A reading left that is none of the readings.
@@ -65,6 +67,10 @@ crate::messages! {
         TooLarge "too-large" { field: Field as code, value: Entered as Entered, probably: Value as itself },
         /// A zero reading far from the certified size.
         ZeroFarFromStandard "zero-far-from-standard" { reading: Entered as Entered, standard: Entered as Entered },
+        /// All readings in another unit than they are given in.
+        OtherUnit "other-unit" {
+            n: usize as count, reading: Entered as Entered, unit: LengthUnit as Unit, other: LengthUnit as Unit,
+        },
         /// A reading that the micrometer cannot show.
         ReadingOutsideRange "reading-outside-range" {
             number: usize as count, reading: Entered as Entered, instrument: String as Text, from: Entered as Entered,

@@ -302,13 +302,11 @@ pub fn warnings(job: &Job) -> Vec<Warning> {
     }
     let wires = job.wires.as_ref();
     let wires = wires.map(|wires| (Piece::Wires, &wires.id, wires.due));
-    for (what, id, due) in [
-        (Piece::Micrometer, &job.instrument.id, job.instrument.due),
-        (Piece::Standard, &job.standard.id, job.standard.due),
-    ]
-    .into_iter()
-    .chain(wires)
-    {
+    // Contacts closed on each other have no certificate.
+    let standard = Some(&job.standard).filter(|one| one.form != StandardForm::Closed);
+    let standard = standard.map(|one| (Piece::Standard, &one.id, one.due));
+    let micrometer = (Piece::Micrometer, &job.instrument.id, job.instrument.due);
+    for (what, id, due) in [micrometer].into_iter().chain(standard).chain(wires) {
         if due.is_none() {
             let id = id.clone();
             all.push(Warning::NoDueDate { what, id });

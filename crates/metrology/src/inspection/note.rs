@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use jiff::civil::Date;
 
+use super::approval::{DefaultName, Usual};
 use super::model::Quantity;
 use crate::message::{Coded, Value};
 use crate::source::{Confidence, Source};
@@ -126,7 +127,7 @@ crate::messages! {
         /// The same, as usual.
         SinceCertificateUsual "since-certificate-usual" { rate: f64 as Difference, days: u32 as whole },
         /// A part warmed by the hand, as usual.
-        InHandUsual "in-hand-usual" { within: f64 as Kelvin },
+        InHandUsual "in-hand-usual" { within: f64 as Kelvins },
         /// In the place of a default a value that a laboratory approved.
         Approved "approved" { value: Value as itself, person: String as Text, on: Date as Date, due: Date as Date },
         /// Stated with the job.
@@ -151,6 +152,8 @@ crate::messages! {
         },
         /// Half angles within so much.
         HalfAngles "half-angles" { within: f64 as Minutes },
+        /// No thermometer was read: part and standard apart by so much, as usual.
+        PartToStandardUsual "part-to-standard-usual" { within: f64 as Kelvins },
         /// Half angles within so much, which nobody stated: as usual for threads made so.
         HalfAnglesUsual "half-angles-usual" { within: f64 as Minutes },
         /// Half angles as they were measured, within so much.
@@ -203,13 +206,15 @@ crate::messages! {
 }
 
 /// The codes of notes that name a default of the program: what nobody stated, and no laboratory has approved.
-pub const DEFAULTS: [&str; 13] = [
+pub const DEFAULTS: [&str; 15] = [
     "note.half-angles-usual",
     "note.pitch-usual",
     "note.plane-usual",
     "note.wear-usual",
     "note.line-contact-usual",
+    "note.customary-force",
     "note.room-usual",
+    "note.part-to-standard-usual",
     "note.repeatability-usual",
     "note.form-usual",
     "note.drift-limit-usual",
@@ -268,6 +273,8 @@ pub struct Named {
     pub input: Input,
     /// Where they come from, where that is told.
     pub note: Option<Note>,
+    /// The defaults that they rest on: the laboratory's where it is approved, else the program's.
+    pub defaults: Vec<DefaultName>,
 }
 
 impl Named {
@@ -278,6 +285,7 @@ impl Named {
             name,
             input: Input::new(name.code(), estimate, distribution),
             note: None,
+            defaults: Vec::new(),
         }
     }
 
@@ -292,6 +300,17 @@ impl Named {
     /// The same with where its numbers come from.
     pub fn noted(mut self, note: impl Into<Option<Note>>) -> Self {
         self.note = note.into();
+        self
+    }
+
+    /// The same by a default, whose line says this where it is the program's.
+    pub fn by(self, usual: &Usual, note: Note) -> Self {
+        self.noted(usual.note(note)).resting_on([usual.name()])
+    }
+
+    /// The same resting on these defaults.
+    pub fn resting_on(mut self, defaults: impl IntoIterator<Item = DefaultName>) -> Self {
+        self.defaults = defaults.into_iter().collect();
         self
     }
 

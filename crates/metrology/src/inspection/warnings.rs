@@ -25,15 +25,15 @@ const HOT: f64 = 10.0;
 const ZERO_FAR: Length = Length::from_micrometres(10);
 /// How many standard uncertainties the zero may stand from where the pair last stood (common practice, no source).
 const ZERO_STEP: f64 = 3.0;
-/// The share of U from which that is worth a word (common practice, no source).
-const FLANKS_MATTER: f64 = 0.1;
+/// The share of U from which what nobody stated is worth a word (common practice, no source).
+const WORTH_A_WORD: f64 = 0.1;
 /// Degrees between two walls beyond which what lies there was not measured (common practice, no source).
 const LARGEST_GAP: f64 = 120.5;
 
 /// Over wires the force presses the wires into the flanks; where none is stated, one is taken that nobody measured.
 fn unknown_force(job: &Job, target: &Target) -> Option<Warning> {
     let thread = target.thread.as_ref().filter(|_| job.wires.is_some())?;
-    if job.contacts.force.or(job.instrument.force).is_some() {
+    if over_wires::force_is_known(job) {
         return None;
     }
     let advice = measuring_force(thread.pitch.mm())?;
@@ -43,14 +43,21 @@ fn unknown_force(job: &Job, target: &Target) -> Option<Warning> {
     })
 }
 
+/// The sizes that a verdict may be about.
+pub struct Outcomes<'a> {
+    pub mean: &'a Outcome,
+    pub worst_place: Option<&'a Outcome>,
+}
+
 /// All of them, what matters most first.
 pub fn warnings(
     job: &Job,
     target: &Target,
     estimate: &Estimate,
     readings: &[ReadingResult],
-    mean: &Outcome,
+    outcomes: &Outcomes,
 ) -> Vec<Warning> {
+    let mean = outcomes.mean;
     let mut all = Vec::new();
     all.extend(flagged(readings));
     if mean.decision.verdict == Verdict::Reject
@@ -67,6 +74,8 @@ pub fn warnings(
     all.extend(fitness::warnings(job));
     all.extend(overdue::defaults(job, mean));
     all.extend(overdue::own(job));
+    let sizes = [Some(mean), outcomes.worst_place];
+    all.extend(overdue::own_not_found_at(job, sizes.into_iter().flatten()));
     all.extend(own::exceeded(mean));
     all.extend(fraction_of_tolerance(target, estimate, mean));
     all.extend(mean.second_order.map(|second_order| Warning::NotLinear {
@@ -77,9 +86,16 @@ pub fn warnings(
         all.push(Warning::FewReadings { n: readings.len() });
     }
     all.extend(alike(job));
+    all.extend(struck_counts(job));
     if let Some(((from, to), _)) = thermal::room(job) {
         let material = job.part_material().to_owned();
-        all.push(Warning::NoTemperature { from, to, material });
+        let apart = thermal::unread(job).value();
+        all.push(Warning::NoTemperature {
+            from,
+            to,
+            apart,
+            material,
+        });
     }
     all.extend(heat(job, mean));
     all.extend(other_plug(job, target));
@@ -87,6 +103,7 @@ pub fn warnings(
     all.extend(finer_than_display(job, estimate));
     all.extend(unknown_force(job, target));
     all.extend(nominal_flanks(job, target, mean));
+    all.extend(plane_usual(job, target, mean));
     if target.feature.is_some() && !estimate.repeatability_known() {
         all.push(Warning::RepeatabilityUnknown);
     }
@@ -370,8 +387,31 @@ fn nominal_flanks(job: &Job, target: &Target, mean: &Outcome) -> Option<Warning>
         }
         None => return None,
     };
-    (change > FLANKS_MATTER * mean.size.expanded_uncertainty)
+    (change > WORTH_A_WORD * mean.size.expanded_uncertainty)
         .then_some(Warning::NominalFlanks { off, up_to: change })
+}
+
+/// A plane of a taper thread that nobody said how well is known, where that carries weight.
+fn plane_usual(job: &Job, target: &Target, mean: &Outcome) -> Option<Warning> {
+    let (within, up_to) = over_wires::plane_usual(job, target)?;
+    (up_to > WORTH_A_WORD * mean.size.expanded_uncertainty)
+        .then_some(Warning::PlaneUsual { within, up_to })
+}
+
+/// A reading that was struck for a reason that somebody typed, and counts all the same. At the bench it is known by its
+/// place which reading was taken again.
+fn struck_counts(job: &Job) -> Vec<Warning> {
+    let counts = |value| {
+        let mut readings = job.readings.iter().flat_map(|place| &place.readings);
+        readings.any(|reading| reading.value() == value)
+    };
+    job.struck
+        .iter()
+        .filter(|struck| struck.was_typed() && counts(struck.reading.value()))
+        .map(|struck| Warning::StruckCounts {
+            reading: struck.reading.clone(),
+        })
+        .collect()
 }
 
 /// The same digits many times over are rarely a measurement.

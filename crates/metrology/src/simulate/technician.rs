@@ -284,7 +284,7 @@ impl Bench {
         let apart = if set_up.thermometer.is_some() {
             0.5
         } else {
-            1.0
+            usual(DefaultName::PartToStandard)
         };
         let mut expansion = |name: &str| {
             let material = material::named(name)

@@ -20,7 +20,7 @@ pub mod whitworth;
 use std::fmt;
 
 pub use acme::AcmeThread;
-pub use assumed::Assumed;
+pub use assumed::{Assumed, CLASSES_TAKEN};
 pub use ba::BaThread;
 pub use error::ThreadError;
 pub use fault::{

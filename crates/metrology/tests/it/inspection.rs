@@ -921,6 +921,17 @@ fn nor_are_they_over_wires_of_the_best_size() {
         };
         close(force, 11.1, 0.05);
         assert_ne!(confidence, Confidence::Solid);
+        // One that the laboratory approved is known, and named by who approved it.
+        let approval = json!({ "evidence": "study 12", "person": "A. Quill", "on": "2000-01-01", "review_due": "2099-12-31" });
+        let approved =
+            json!([{ "what": "force-wires", "value": { "number": 2.0 }, "approval": approval }]);
+        let approved = with(unknown, &[("/approved", approved)]);
+        assert_eq!(warned(&approved, "warning.force-assumed"), None);
+        let found = inspect(&serde_json::from_value(approved).unwrap()).unwrap();
+        let mut lines = found.mean.budget.iter();
+        let line = lines.find(|line| line.quantity == Quantity::Deformation);
+        let note = line.unwrap().note.clone().unwrap();
+        assert_eq!(note.code(), "note.approved");
     }
 }
 
@@ -1227,4 +1238,17 @@ fn a_zero_that_is_not_where_it_stood_is_answered_first() {
         answered["left"] = json!([{ "reading": reading, "reason": { "text": "pair remounted" } }]);
         assert_eq!(run(answered).unwrap().withheld, None, "{because}");
     }
+}
+
+/// What form may add is stated with 6 µm: a line of its own, 6/√3 µm, and what the places show stands alone, √(3² − 1.5²)/√3.
+#[test]
+fn a_stated_form_counts_once() {
+    let stated = run(with(m10(), &[("/prior", json!({ "form": "0.006mm" }))])).unwrap();
+    let line = |quantity: Quantity| {
+        let mut lines = stated.mean.budget.iter();
+        let line = lines.find(|line| line.quantity == quantity).unwrap();
+        line.line.standard_uncertainty * 1000.0
+    };
+    close(line(Quantity::FormUnseen), 6.0 / 3f64.sqrt(), 1e-6);
+    close(line(Quantity::FormSeen), 6.75f64.sqrt() / 3f64.sqrt(), 1e-6);
 }

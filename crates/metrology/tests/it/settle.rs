@@ -216,10 +216,10 @@ fn near_limit_verdicts_of_other_rules() {
 }
 
 /// u_A = 1 µm from four readings and a standard of u = 0.8 µm, with 1.3 µm of room: no number of readings does it (0.8 is
-/// left, and 1.3/1.645 needed), nor a standard without error (1 is left). With n readings u² = 4/n + 0.64 µm² and
-/// ν = (n − 1) u⁴ n²/16. Ten: ν = 60.8, t₉₅ = 1.6703, u must fall to 0.7783 µm, which leaves the standard
-/// √(0.7783² − 0.4) = 0.4536 µm, more than the half of it. Nine: ν = 47.6, t₉₅ = 1.6775 leave it 0.395 µm, less. So six
-/// more.
+/// left, and 1.3/1.645 needed), nor a standard without error (1 is left). With n readings and a standard of s,
+/// u² = 4/n + s² µm² and ν = (n − 1) u⁴ n²/16. Ten: s = 0.4021 µm, just more than the half of it, gives u = 0.7495 µm,
+/// ν = 17.75, t₉₅ = 1.7348 and t₉₅ u = 1.3002. Nine: s = 0.4 µm, the half, gives u = 0.7774 µm, ν = 14.8, t₉₅ u = 1.364. So
+/// six more.
 #[test]
 fn readings_and_a_line_together() {
     let found = job(
@@ -238,7 +238,7 @@ fn readings_and_a_line_together() {
     };
     assert_eq!((more, quantity), (6, Quantity::Standard));
     assert!((from * 1000.0 - 0.8).abs() < 1e-6);
-    assert!((to * 1000.0 - 0.4536).abs() < 1e-3, "{to}");
+    assert!((to * 1000.0 - 0.4021).abs() < 1e-3, "{to}");
     assert!(
         matches!(
             settle.told,
@@ -249,6 +249,19 @@ fn readings_and_a_line_together() {
         ),
         "{settle:?}"
     );
+    // Done as advised it is settled; with a standard a little worse it is not.
+    for (expanded, verdict) in [
+        ("0.8000um", Verdict::Accept),
+        ("0.8200um", Verdict::Undecided),
+    ] {
+        let readings = scattered(10.0087, 0.002, 10);
+        let readings: Vec<&str> = readings.iter().map(String::as_str).collect();
+        let done = job(
+            &readings,
+            &[("/standard/expanded_uncertainty", json!(expanded))],
+        );
+        assert_eq!(done.mean.decision.verdict, verdict, "{expanded}");
+    }
 }
 
 /// A reading a thimble turn (0.5 mm) off is not averaged away: it is taken again.

@@ -145,9 +145,8 @@ pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
         (Question::Person, Some(offer)) => Some(say!("bench.enter-records-as", offer = offer)),
         (_, Some(offer)) => Some(say!("bench.enter-takes-offer", offer = offer)),
         (Question::ZeroDoubt { .. }, _) => Some(say!("bench.enter-zero-doubt").to_owned()),
-        (Question::Again { .. } | Question::Flagged { .. }, _) => {
-            Some(say!("bench.enter-leaves-reading").to_owned())
-        }
+        (Question::Again { .. }, _) => Some(say!("bench.enter-leaves-reading").to_owned()),
+        (Question::Flagged { .. }, _) => Some(say!("bench.enter-flagged").to_owned()),
         (Question::Verdict, _) => Some(say!("bench.enter-to-closing-check").to_owned()),
         (Question::Finish, _) => Some(say!("bench.enter-makes-record").to_owned()),
         (Question::Recorded, _) => Some(say!("bench.enter-next-part").to_owned()),

@@ -5,8 +5,9 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
-    Characteristic, ContactKind, Contacts, DefaultName, FormHistory, Instrument, RuleName, Service,
-    Standard, Target, Temperature, Usual, Warning, WireSet, drift_limit, takes_wires,
+    Approved, Characteristic, ContactKind, Contacts, DefaultName, FormHistory, Instrument,
+    RuleName, Service, Standard, Target, Temperature, Usual, Warning, WireSet, drift_limit,
+    takes_wires,
 };
 use metrology::units::{Entered, Length, LengthUnit};
 
@@ -73,6 +74,8 @@ pub struct State {
     pub end: Option<End>,
     /// What the laboratory has approved.
     pub laboratory: Approvals,
+    /// Today, as the job is looked at.
+    pub today: Date,
     /// Form of the part that its earlier records show.
     pub form_history: Option<FormHistory>,
     /// Where the zero of the set-up last stood.
@@ -108,8 +111,8 @@ pub struct Reading {
     pub earlier: Vec<Entered>,
     /// What it looks like, if it looks like a mistake.
     pub flag: Option<Flag>,
-    /// It was looked at and stands in spite of the flag.
-    pub stands: bool,
+    /// Why it was left as read in spite of its flag.
+    pub left: Option<String>,
 }
 
 /// What a reading looks like.
@@ -208,7 +211,7 @@ impl State {
                 by: *by,
                 earlier: Vec::new(),
                 flag: None,
-                stands: false,
+                left: None,
             }),
             Event::Retaking { of } => self.retaking = Some(*of),
             Event::Retaken { of, reading, by } => {
@@ -217,13 +220,13 @@ impl State {
                     let before = std::mem::replace(&mut found.shown, reading.clone());
                     found.earlier.push(before);
                     (found.number, found.at, found.by) = (number, at, *by);
-                    found.stands = false;
+                    found.left = None;
                 }
             }
-            Event::StandsAsRead { of } => {
-                self.retaking = None;
+            Event::StandsAsRead { .. } => self.retaking = None,
+            Event::LeftAsRead { of, reason } => {
                 if let Some(found) = self.reading_mut(*of) {
-                    found.stands = true;
+                    found.left = Some(reason.clone());
                 }
             }
             Event::More { spots } => {
@@ -405,12 +408,21 @@ impl State {
         self.zero_far(when)
     }
 
+    /// The day of the measurement, by which approvals count: that of the first reading, and today before there is one.
+    pub fn day(&self) -> Date {
+        let first = self.readings.first();
+        first.map_or(self.today, |first| station::day(first.at))
+    }
+
+    /// Values that the laboratory approved in the place of defaults, as they stand for this measurement.
+    pub fn approved(&self) -> Vec<Approved> {
+        self.laboratory.in_force(self.day()).defaults()
+    }
+
     /// The drift of the zero that is put up with, as the result will have it: the laboratory's where it is approved.
     fn drift_limit(&self) -> Option<Length> {
-        // Before the first reading nothing that is approved counts as overdue.
-        let first = self.readings.first();
-        let day = first.map_or(Date::MIN, |first| station::day(first.at));
-        let usual = Usual::among(&self.laboratory.approved, DefaultName::DriftLimit, day);
+        let approved = self.approved();
+        let usual = Usual::among(&approved, DefaultName::DriftLimit, self.day());
         Some(drift_limit(None, &usual, self.unit?))
     }
 
@@ -476,7 +488,7 @@ impl State {
         }
         self.readings
             .iter()
-            .find(|reading| reading.flag.is_some() && !reading.stands)
+            .find(|reading| reading.flag.is_some() && reading.left.is_none())
             .map(|flagged| Question::Flagged { of: flagged.number })
     }
 
@@ -536,5 +548,43 @@ impl State {
             },
             person: self.person.clone()?,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use jiff::civil::date;
+    use metrology::inspection::{Amount, Approval};
+
+    use super::*;
+    use crate::approvals::Approving;
+
+    /// An approved drift limit of 5 µm from January to June: before and after it the zero is held to the usual 2 µm.
+    #[test]
+    fn before_the_first_reading_approvals_count_by_today() {
+        let approved = Approved {
+            what: DefaultName::DriftLimit,
+            value: Amount::Length(Entered::parse("5um", None).unwrap()),
+            approval: Approval {
+                evidence: "study 12".to_owned(),
+                person: "A. Quill".to_owned(),
+                on: date(2026, 1, 10),
+                review_due: date(2026, 6, 30),
+            },
+        };
+        let limit = |today: Date| {
+            let state = State {
+                laboratory: Approvals::of(vec![Approving::Default(approved.clone())]),
+                unit: Some(LengthUnit::Millimetre),
+                today,
+                ..State::default()
+            };
+            state.drift_limit().unwrap()
+        };
+        let um = Length::from_micrometres;
+        assert_eq!(limit(date(2026, 1, 9)), um(2));
+        assert_eq!(limit(date(2026, 1, 10)), um(5));
+        assert_eq!(limit(date(2026, 6, 30)), um(5));
+        assert_eq!(limit(date(2026, 7, 1)), um(2));
     }
 }

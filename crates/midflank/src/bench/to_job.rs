@@ -72,7 +72,7 @@ impl State {
             temperature: self.temperature.clone()?,
             prior: Prior {
                 own: self.own_uncertainty(),
-                form_history: self.form_history,
+                form_history: self.form_history.clone(),
                 ..Prior::default()
             },
             rule: self.rule.clone()?,
@@ -81,7 +81,7 @@ impl State {
             service: self.service.flatten(),
             monte_carlo: None,
             held: None,
-            approved: self.laboratory.approved.clone(),
+            approved: self.approved(),
         })
     }
 
@@ -89,6 +89,7 @@ impl State {
     fn own_uncertainty(&self) -> Option<OwnUncertainty> {
         let wires = self.wires.as_ref().filter(|_| self.over_wires());
         self.laboratory
+            .in_force(self.day())
             .own(&SetUp::of(
                 self.characteristic.as_ref()?,
                 self.instrument.as_ref()?,
@@ -100,11 +101,12 @@ impl State {
 
     /// Flagged readings that were looked into and left: of the part, and of a zero check that was taken in spite of a doubt.
     fn left_standing(&self) -> Vec<Left> {
-        let on_part = self.readings.iter();
-        let on_part = on_part.filter(|reading| reading.flag.is_some() && reading.stands);
-        let on_part = on_part.map(|reading| Left {
-            reading: reading.shown.clone(),
-            reason: notes::left_standing(),
+        let flagged = self.readings.iter().filter(|one| one.flag.is_some());
+        let on_part = flagged.filter_map(|one| {
+            Some(Left {
+                reading: one.shown.clone(),
+                reason: Value::text(one.left.as_ref()?),
+            })
         });
         let checks = [(When::Before, &self.before), (When::After, &self.after)];
         let certified = self.standard.as_ref().map(|standard| standard.size.value());

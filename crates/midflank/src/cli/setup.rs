@@ -123,14 +123,15 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     let repeatability = length("--repeatability", arguments.repeatability.as_ref())?;
     let shelf = Shelf::beside(path);
     let now = clock::now()?;
+    let today = station::day(now);
     let question = Question {
         characteristic,
         at: now,
-        on: station::day(now),
+        on: today,
         repeatability,
         material: arguments.material.clone(),
         flank_angle: None,
-        approved: shelf.approvals().approved.clone(),
+        approved: shelf.approvals().in_force(today).defaults(),
     };
     let owned = shelf.register().map_err(Failure::Outside)?.owned();
     let advice = advise(&question, &owned).map_err(|error| Failure::refused(&error))?;

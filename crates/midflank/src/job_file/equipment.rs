@@ -6,6 +6,7 @@
 
 use std::path::Path;
 
+use jiff::civil::Date;
 use metrology::inspection::{
     Contacts, Field, Instrument, InstrumentErrors, Standard, StandardForm, WireSet, YearlyDrift,
 };
@@ -46,13 +47,13 @@ pub struct Listed {
     pub pieces: Vec<Equipment>,
 }
 
-/// Reads an equipment file.
-pub fn read(path: &Path) -> Result<Listed, JobFileError> {
-    parse(path, &read_text(path)?)
+/// Reads an equipment file on a day.
+pub fn read(path: &Path, today: Date) -> Result<Listed, JobFileError> {
+    parse(path, &read_text(path)?, today)
 }
 
-/// Takes the text of an equipment file.
-pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
+/// Takes the text of an equipment file on a day.
+pub fn parse(path: &Path, text: &str, today: Date) -> Result<Listed, JobFileError> {
     let file: EquipmentFile = from_toml(path, text).map_err(|error| {
         // A whole job has each piece once, and what was read with it.
         if from_toml::<shape::JobFile>(path, text).is_ok() {
@@ -62,6 +63,7 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
         }
     })?;
     let source = Source::new(path, text, file.unit.as_ref())?;
+    let until = Until::Today(today);
     let mut pieces = Vec::new();
     let mut add = |id: &Spanned<String>, piece: Equipment| {
         if piece.id().trim().is_empty() {
@@ -80,7 +82,10 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
         Ok(())
     };
     for keys in &file.instrument {
-        add(&keys.id, Equipment::Instrument(instrument(&source, keys)?))?;
+        add(
+            &keys.id,
+            Equipment::Instrument(instrument(&source, keys, until)?),
+        )?;
     }
     for keys in &file.contacts {
         add(&keys.id, Equipment::Contacts(contacts(&source, keys)?))?;
@@ -88,7 +93,7 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
     for keys in &file.standard {
         add(
             &keys.id,
-            Equipment::Standard(standard(&source, keys, StandardForm::default())?),
+            Equipment::Standard(standard(&source, keys, StandardForm::default(), until)?),
         )?;
     }
     for keys in &file.wires {
@@ -113,11 +118,11 @@ pub fn instrument_of_job(
     shelf: &Stock,
 ) -> Result<Instrument, JobFileError> {
     let described = (!keys.is_identity_alone())
-        .then(|| instrument(source, keys).map(Equipment::Instrument))
+        .then(|| instrument(source, keys, Until::Measured(shelf.day())).map(Equipment::Instrument))
         .transpose()?;
     match of_job(source, Kind::Instrument, &keys.id, described, shelf)? {
         Equipment::Instrument(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Instrument, &keys.id)),
+        _ => Err(unregistered(source, Kind::Instrument, &keys.id, shelf)),
     }
 }
 
@@ -135,7 +140,7 @@ pub fn contacts_of_job(
     }
     match of_job(source, Kind::Contacts, &keys.id, described, shelf)? {
         Equipment::Contacts(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Contacts, &keys.id)),
+        _ => Err(unregistered(source, Kind::Contacts, &keys.id, shelf)),
     }
 }
 
@@ -174,11 +179,14 @@ pub fn standard_of_job(
     shelf: &Stock,
 ) -> Result<Standard, JobFileError> {
     let described = (!keys.is_identity_alone())
-        .then(|| standard(source, keys, usual_form).map(Equipment::Standard))
+        .then(|| {
+            let until = Until::Measured(shelf.day());
+            standard(source, keys, usual_form, until).map(Equipment::Standard)
+        })
         .transpose()?;
     match of_job(source, Kind::Standard, &keys.id, described, shelf)? {
         Equipment::Standard(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Standard, &keys.id)),
+        _ => Err(unregistered(source, Kind::Standard, &keys.id, shelf)),
     }
 }
 
@@ -193,7 +201,7 @@ pub fn wires_of_job(
         .transpose()?;
     match of_job(source, Kind::Wires, &keys.id, described, shelf)? {
         Equipment::Wires(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Wires, &keys.id)),
+        _ => Err(unregistered(source, Kind::Wires, &keys.id, shelf)),
     }
 }
 
@@ -259,16 +267,28 @@ fn registered(
     shelf
         .find(kind, id.get_ref())
         .map_err(JobFileError::Register)?
-        .ok_or_else(|| unregistered(source, kind, id))
+        .ok_or_else(|| unregistered(source, kind, id, shelf))
 }
 
-fn unregistered(source: &Source, kind: Kind, id: &Spanned<String>) -> JobFileError {
-    let wrong = Wrong::Unregistered {
-        kind,
-        section: kind.key().to_owned(),
-        id: id.get_ref().clone(),
+fn unregistered(
+    source: &Source,
+    kind: Kind,
+    named: &Spanned<String>,
+    shelf: &Stock,
+) -> JobFileError {
+    let (section, id) = (kind.key().to_owned(), named.get_ref().clone());
+    let known = shelf.nearest(kind, &id);
+    let wrong = if known.is_empty() {
+        Wrong::Unregistered { kind, section, id }
+    } else {
+        Wrong::UnregisteredNear {
+            kind,
+            section,
+            id,
+            known,
+        }
     };
-    source.wrong_at(id, wrong)
+    source.wrong_at(named, wrong)
 }
 
 /// A key that a full description needs.
@@ -297,11 +317,48 @@ fn yearly(source: &Source, typed: Option<&Typed>) -> Result<Option<YearlyDrift>,
         Ok(YearlyDrift {
             per_year: source.small(Field::YearlyDrift, typed)?,
             certificates: None,
+            apart: None,
         })
     })
 }
 
-fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, JobFileError> {
+/// The latest date of a certificate, and why.
+#[derive(Clone, Copy)]
+enum Until {
+    /// Today, on the register.
+    Today(Date),
+    /// The day of the measurement, in a job.
+    Measured(Date),
+}
+
+/// No certificate of equipment in use is older: a date before it is a slip (common practice, no source).
+const EARLIEST_CERTIFICATE: Date = Date::constant(1950, 1, 1);
+
+fn certificate_date(
+    source: &Source,
+    typed: Option<&Typed>,
+    until: Until,
+) -> Result<Option<Date>, JobFileError> {
+    source.optional(typed, |source, typed| {
+        let date = source.date(typed)?;
+        let earliest = EARLIEST_CERTIFICATE;
+        let wrong = match until {
+            _ if date < earliest => Wrong::CertificateTooEarly { date, earliest },
+            Until::Today(today) if date > today => Wrong::CertificateAhead { date, today },
+            Until::Measured(measured) if date > measured => {
+                Wrong::CertificateAfter { date, measured }
+            }
+            _ => return Ok(date),
+        };
+        Err(source.wrong_at(typed, wrong))
+    })
+}
+
+fn instrument(
+    source: &Source,
+    keys: &shape::Instrument,
+    until: Until,
+) -> Result<Instrument, JobFileError> {
     let errors = match (&keys.maximum_permissible_error, &keys.error_curve) {
         (Some(limit), None) => InstrumentErrors::Within {
             maximum_permissible_error: source.small(Field::MaximumPermissibleError, limit)?,
@@ -328,7 +385,7 @@ fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, J
         resolution: source.optional(keys.resolution.as_ref(), Source::step)?,
         certificate: keys.certificate.clone(),
         due: source.optional(keys.due.as_ref(), Source::date)?,
-        certificate_date: source.optional(keys.certificate_date.as_ref(), Source::date)?,
+        certificate_date: certificate_date(source, keys.certificate_date.as_ref(), until)?,
         drift: yearly(source, keys.drift_per_year.as_ref())?,
         errors,
         force: force(source, keys.force.as_ref())?,
@@ -386,33 +443,48 @@ fn certified(
     ))
 }
 
+/// No uncertainty at all is the same by any coverage factor.
+const COVERAGE_FACTOR_OF_NOTHING: f64 = 2.0;
+
 fn standard(
     source: &Source,
     keys: &shape::Standard,
     usual_form: StandardForm,
+    until: Until,
 ) -> Result<Standard, JobFileError> {
     let id = &keys.id;
     let form = keys.form.unwrap_or(usual_form);
-    let size = needed(source, id, "size", keys.size.as_ref())?;
-    let (expanded_uncertainty, coverage_factor) = certified(
-        source,
-        id,
-        Field::StandardUncertainty,
-        keys.expanded_uncertainty.as_ref(),
-        keys.coverage_factor.as_ref(),
-    )?;
+    let expanded = keys.expanded_uncertainty.as_ref();
+    let factor = keys.coverage_factor.as_ref();
+    let uncertainty = Field::StandardUncertainty;
+    let (size, expanded_uncertainty, coverage_factor) = match (form, &keys.size) {
+        // Contacts on each other have the size 0, and no certificate says so.
+        (StandardForm::Closed, stated) => {
+            let nothing = source.nothing(id)?;
+            let size = source.optional(stated.as_ref(), |source, size| {
+                source.not_negative(Field::StandardSize, size)
+            })?;
+            let (expanded, factor) = match (expanded, factor) {
+                (None, None) => (nothing.clone(), COVERAGE_FACTOR_OF_NOTHING),
+                _ => certified(source, id, uncertainty, expanded, factor)?,
+            };
+            (size.unwrap_or(nothing), expanded, factor)
+        }
+        (_, size) => {
+            let size = needed(source, id, "size", size.as_ref())?;
+            let (expanded, factor) = certified(source, id, uncertainty, expanded, factor)?;
+            let size = source.positive(Field::StandardSize, size)?;
+            (size, expanded, factor)
+        }
+    };
     Ok(Standard {
         id: id.get_ref().clone(),
-        size: match form {
-            // Contacts on each other have none.
-            StandardForm::Closed => source.not_negative(Field::StandardSize, size)?,
-            _ => source.positive(Field::StandardSize, size)?,
-        },
+        size,
         expanded_uncertainty,
         coverage_factor,
         form,
         certificate: keys.certificate.clone(),
-        certificate_date: source.optional(keys.certificate_date.as_ref(), Source::date)?,
+        certificate_date: certificate_date(source, keys.certificate_date.as_ref(), until)?,
         drift: yearly(source, keys.drift_per_year.as_ref())?,
         due: source.optional(keys.due.as_ref(), Source::date)?,
         state: keys.state.unwrap_or_default(),

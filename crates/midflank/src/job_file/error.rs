@@ -3,6 +3,7 @@
 use std::io;
 use std::path::{Path, PathBuf};
 
+use jiff::civil::Date;
 use metrology::message::{Message, Say};
 use metrology::units::{Entered, LengthUnit};
 
@@ -95,6 +96,12 @@ metrology::messages! {
         TimeAhead "time-ahead" { text: String as Text },
         /// No date.
         NoDate "no-date" { text: String as Text },
+        /// A certificate from before there were any of this kind.
+        CertificateTooEarly "certificate-too-early" { date: Date as Date, earliest: Date as Date },
+        /// A certificate that is to come.
+        CertificateAhead "certificate-ahead" { date: Date as Date, today: Date as Date },
+        /// A certificate from after the measurement.
+        CertificateAfter "certificate-after" { date: Date as Date, measured: Date as Date },
         /// No number.
         NoNumber "no-number" { text: String as Text },
         /// Readings in two units.
@@ -169,6 +176,8 @@ metrology::messages! {
         },
         /// An identity alone that the register has not.
         Unregistered "unregistered" { kind: Kind as code, section: String as Text, id: String as Text },
+        /// The same, where the register has an identity that is nearly that.
+        UnregisteredNear "unregistered-near" { kind: Kind as code, section: String as Text, id: String as Text, known: Vec<String> as one_of },
         /// A description that is not whole.
         NotDescribed "not-described" { id: String as Text, key: String as Text },
         /// Neither kind of errors of a micrometer, or both.

@@ -153,7 +153,7 @@ fn build(
         None => None,
     };
     let set_up = SetUp::of(&measured, &instrument, &contacts, wires.as_ref());
-    let approved = shelf.approvals();
+    let approved = shelf.approvals().in_force(measured_when.on);
     let mut prior = match &file.prior {
         Some(keys) => prior(source, keys)?,
         None => Prior::default(),
@@ -209,7 +209,7 @@ fn build(
         temperature: read,
         prior,
         held: file.temperature.as_ref().and_then(|keys| keys.held),
-        approved: approved.approved.clone(),
+        approved: approved.defaults(),
         rule: match &file.decision {
             Some(keys) => rule(source, keys)?,
             // Proof of conformity carries the uncertainty where nothing was agreed: ISO 14253-1:2017, default rule.
@@ -341,6 +341,8 @@ fn own(source: &Source, keys: &shape::Prior) -> Result<Option<OwnUncertainty>, J
         coverage_factor: source.number(k, given::COVERAGE_FACTOR)?,
         source: source.text(found),
         approval: None,
+        sizes: None,
+        room: None,
     }))
 }
 

@@ -64,6 +64,7 @@ fn pieces(now: Timestamp) -> Result<Vec<Equipment>, Failure> {
     let listed = job_file::parse_equipment(
         Path::new("demo"),
         include_str!("../../../../demo/features/equipment.toml"),
+        today(now),
     );
     let listed = listed.map_err(|error| Failure::outside(error.told()))?;
     for piece in listed.pieces {

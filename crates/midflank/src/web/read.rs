@@ -8,7 +8,7 @@ use ledger::{Filter, Ledger, Mark, Order, Page};
 use metrology::inspection::{Characteristic, FormHistory, Part};
 
 use crate::approvals::Approvals;
-use crate::bench::{Event, State};
+use crate::bench::{Event, State, fit};
 use crate::clock;
 use crate::failure::Failure;
 use crate::form;
@@ -104,6 +104,7 @@ impl Read {
         };
         let books = self.books(ledger)?;
         state.laboratory = books.approvals.clone();
+        state.today = fit::today(clock::now()?);
         state.form_history = self.form(ledger, books.head.as_ref(), &state)?;
         state.last_zero = self.last_zero(ledger, books.head.as_ref(), &state)?;
         Ok(state)
@@ -166,7 +167,7 @@ impl Read {
                 && known.part == part
                 && known.characteristic == *characteristic
         }) {
-            return Ok(known.history);
+            return Ok(known.history.clone());
         }
         let history = form::history(ledger, &part, characteristic, before)?;
         *kept = Some(Form {
@@ -174,7 +175,7 @@ impl Read {
             before,
             part,
             characteristic: characteristic.clone(),
-            history,
+            history: history.clone(),
         });
         Ok(history)
     }

@@ -18,8 +18,10 @@ use super::reply;
 use super::reply::blocking;
 use super::{pass::same, words};
 use crate::bench::words as bench_words;
+use crate::clock;
 use crate::failure::Failure;
 use crate::register::{self, Kind, Registered};
+use crate::station;
 
 /// What an address may ask for.
 #[derive(Default, Deserialize)]
@@ -145,7 +147,8 @@ fn record(
     if let Err(wrong) = own_form(app, form) {
         return Ok(Err(wrong));
     }
-    let piece = match register_form::piece(kind, form) {
+    let today = station::day(clock::now()?);
+    let piece = match register_form::piece(kind, form, today) {
         Ok(piece) => piece,
         Err(wrong) => return Ok(Err(wrong)),
     };

@@ -10,6 +10,8 @@ use super::*;
 const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Warning::DECLARED,
     metrology::inspection::DefaultName::DECLARED,
+    metrology::inspection::RestsOn::DECLARED,
+    metrology::inspection::NotFoundAt::DECLARED,
     metrology::inspection::Decides::DECLARED,
     metrology::inspection::Taken::DECLARED,
     metrology::inspection::Measured::DECLARED,

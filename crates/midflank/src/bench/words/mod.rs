@@ -53,6 +53,10 @@ pub fn reason_missing() -> &'static str {
     say!("bench.reason-missing")
 }
 
+pub fn flag_unanswered() -> &'static str {
+    say!("bench.flag-unanswered")
+}
+
 pub fn reading_missing() -> &'static str {
     say!("bench.reading-missing")
 }
@@ -438,8 +442,8 @@ pub fn set_aside() -> &'static str {
     say!("bench.set-aside")
 }
 
-pub fn stands() -> &'static str {
-    say!("bench.stands")
+pub fn stands(reason: &str) -> String {
+    say!("bench.stands", reason = reason)
 }
 
 pub fn verdict() -> &'static str {

@@ -199,6 +199,28 @@ fn a_turn_of_the_thimble_is_asked_about_and_taken_again() {
     );
 }
 
+/// A flagged reading is left for a reason that is typed, and Enter alone leaves nothing.
+#[test]
+fn enter_alone_lets_no_flagged_reading_stand() {
+    let folder = Folder::new("flagged");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&["8.929", "8.930", "8.427"]);
+    // A reading that was to be taken again may stay as it was; that answers no flag.
+    window.enter_all(&["r", "", "8.931", "8.926", "8.928"]);
+    for line in ["", "ok", "r"] {
+        assert_eq!(window.enter(line), 422, "{line}");
+        window.shows("Read this place again, or write in a few words why the reading may stand");
+    }
+    window.enter_all(&["seen twice, a dent"]);
+    window.enter_all(&TO_THE_RECORD);
+    let id = between(&window.page, "/record/", "\"").to_owned();
+    let record = bench.get(&format!("/record/{id}")).body;
+    assert!(record.contains("8.427mm: seen twice, a dent"), "{record}");
+}
+
 /// A check in doubt stands only for a reason, and the record tells it.
 #[test]
 fn a_doubtful_zero_stands_only_for_a_reason() {
@@ -272,6 +294,20 @@ fn an_undecided_part_is_told_what_would_settle_it() {
         "{}",
         window.question()
     );
+}
+
+/// Limits of a class that nobody wrote are shown with what was taken.
+#[test]
+fn a_class_that_was_taken_stands_beside_the_verdict_on_the_page() {
+    let folder = Folder::new("class");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&["M10x1.5"]);
+    window.enter_all(&SET_UP[1..]);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS);
+    window.shows("ACCEPT");
+    window.shows("<p class=\"standing\">Class not stated: 6g taken, the default of ISO 965-1.</p>");
 }
 
 #[test]
