@@ -4,7 +4,6 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::note::Note;
 use crate::message::Value;
 use crate::units::{Entered, Length};
 
@@ -311,19 +310,6 @@ impl<'a> Usual<'a> {
     /// Whether a laboratory approved it.
     pub const fn is_approved(&self) -> bool {
         self.approved.is_some()
-    }
-
-    /// What the line says: who approved the value, or what is usual.
-    pub fn note(&self, usual: Note) -> Note {
-        match self.approved {
-            None => usual,
-            Some(approved) => Note::Approved {
-                value: approved.shown(),
-                person: approved.approval.person.clone(),
-                on: approved.approval.on,
-                due: approved.approval.review_due,
-            },
-        }
     }
 }
 

@@ -320,3 +320,18 @@ impl Named {
         self
     }
 }
+
+impl Usual<'_> {
+    /// What the line says: who approved the value, or what is usual.
+    pub fn note(&self, usual: Note) -> Note {
+        match self.approved() {
+            None => usual,
+            Some(approved) => Note::Approved {
+                value: approved.shown(),
+                person: approved.approval.person.clone(),
+                on: approved.approval.on,
+                due: approved.approval.review_due,
+            },
+        }
+    }
+}
