@@ -5,7 +5,7 @@ use super::JobError;
 use super::approval::{DefaultName, Usual};
 use super::job::{ContactKind, Flanks, Job, Made, StandardForm, ThreadDiameter};
 use super::model::Quantity;
-use super::note::{Named, Note, OwnName};
+use super::note::{MadeAs, Named, Note, OwnName};
 use super::target::Target;
 use crate::contacts::{
     Freedom, MeasuredThread, Reach, angle_sensitivity_mm, flank_angle_offset_mm, lead_offset_mm,
@@ -41,7 +41,10 @@ pub fn contact_angle(job: &Job, target: &Target) -> Named {
         Some(within) => Note::HalfAngles { within },
         None => job
             .usual(DefaultName::HalfAngleLimit)
-            .note(Note::HalfAnglesUsual { within: minutes }),
+            .note(Note::HalfAnglesUsual {
+                within: minutes,
+                made: None,
+            }),
     };
     Named::new(Quantity::ContactAngle, 0.0, within).noted(note)
 }
@@ -95,15 +98,19 @@ pub fn flanks_within(job: &Job) -> (f64, bool) {
     }
 }
 
-/// How the thread was made: as stated, else rolled, as most are; over wires ground, as the threads are that one takes wires
-/// for (common practice, no source).
+/// How the thread was made: as stated, else rolled, as most are (common practice, no source). What it is measured with
+/// tells nothing of that.
 pub fn made(job: &Job) -> Made {
-    let usual = if job.wires.is_some() {
-        Made::Ground
-    } else {
-        Made::Rolled
-    };
-    job.prior.made.unwrap_or(usual)
+    job.prior.made.unwrap_or(Made::Rolled)
+}
+
+/// The same as it is told, with who says so.
+pub fn made_as(job: &Job) -> MadeAs {
+    let made = made(job);
+    match job.prior.made {
+        Some(_) => MadeAs::Stated { made },
+        None => MadeAs::Taken { made },
+    }
 }
 
 /// The note of a line that rests on the half angles of the part: stated, approved or as usual.
@@ -113,7 +120,8 @@ pub fn flanks_note(job: &Job) -> Note {
     }
     let usual = usual_flanks(job);
     let within = usual.value();
-    usual.note(Note::HalfAnglesUsual { within })
+    let made = Some(made_as(job));
+    usual.note(Note::HalfAnglesUsual { within, made })
 }
 
 /// What half-angle errors of the part's flanks add to the reading.
@@ -194,7 +202,8 @@ pub fn pitch_error(job: &Job, target: &Target) -> Named {
             Made::Rolled | Made::Cut => DefaultName::PitchError,
         });
         let within = usual.value();
-        (within, usual.note(Note::PitchUsual { within }))
+        let made = made_as(job);
+        (within, usual.note(Note::PitchUsual { within, made }))
     };
     let half_angle = thread.included_angle.radians() / 2.0;
     let spread = Distribution::Rectangular {
