@@ -5,7 +5,7 @@ use super::JobError;
 use super::approval::{DefaultName, Usual};
 use super::job::{ContactKind, Flanks, Job, Made, StandardForm, ThreadDiameter};
 use super::model::Quantity;
-use super::note::{Named, Note, OwnName};
+use super::note::{MadeAs, Named, Note, OwnName};
 use super::target::Target;
 use crate::contacts::{
     Freedom, MeasuredThread, Reach, angle_sensitivity_mm, flank_angle_offset_mm, lead_offset_mm,
@@ -42,7 +42,10 @@ pub fn contact_angle(job: &Job, target: &Target) -> Named {
         Some(within) => named.noted(Note::HalfAngles { within }),
         None => named.by(
             &job.usual(DefaultName::HalfAngleLimit),
-            Note::HalfAnglesUsual { within: minutes },
+            Note::HalfAnglesUsual {
+                within: minutes,
+                made: None,
+            },
         ),
     }
 }
@@ -96,15 +99,19 @@ pub fn flanks_within(job: &Job) -> (f64, bool) {
     }
 }
 
-/// How the thread was made: as stated, else rolled, as most are; over wires ground, as the threads are that one takes wires
-/// for (common practice, no source).
+/// How the thread was made: as stated, else rolled, as most are (common practice, no source). What it is measured with
+/// tells nothing of that.
 pub fn made(job: &Job) -> Made {
-    let usual = if job.wires.is_some() {
-        Made::Ground
-    } else {
-        Made::Rolled
-    };
-    job.prior.made.unwrap_or(usual)
+    job.prior.made.unwrap_or(Made::Rolled)
+}
+
+/// The same as it is told, with who says so.
+pub fn made_as(job: &Job) -> MadeAs {
+    let made = made(job);
+    match job.prior.made {
+        Some(_) => MadeAs::Stated { made },
+        None => MadeAs::Taken { made },
+    }
 }
 
 /// A line that rests on the half angles of the part: stated, approved or as usual.
@@ -114,7 +121,8 @@ pub fn by_flanks(named: Named, job: &Job) -> Named {
     }
     let usual = usual_flanks(job);
     let within = usual.value();
-    named.by(&usual, Note::HalfAnglesUsual { within })
+    let made = Some(made_as(job));
+    named.by(&usual, Note::HalfAnglesUsual { within, made })
 }
 
 /// What half-angle errors of the part's flanks add to the reading.
@@ -201,7 +209,8 @@ pub fn pitch_error(job: &Job, target: &Target) -> Named {
         Made::Rolled | Made::Cut => DefaultName::PitchError,
     });
     let within = usual.value();
-    of(within).by(&usual, Note::PitchUsual { within })
+    let made = made_as(job);
+    of(within).by(&usual, Note::PitchUsual { within, made })
 }
 
 /// What the measuring force takes from a reading under V and cone where zero was set on a rod or on each other: to be

@@ -92,7 +92,7 @@ pub use job::{
     YearlyDrift, Zero,
 };
 pub use model::Quantity;
-pub use note::{DEFAULTS, Formula, LineName, Note, OwnName, WireDiameter};
+pub use note::{DEFAULTS, Formula, LineName, MadeAs, Note, OwnName, WireDiameter};
 pub use over_wires::{best_wires, reading_at as reading_over_wires, takes_wires};
 pub use own::{Compared, Decides};
 pub use plan::{Pieces, Places, Plan, Question, Spread, places, plan, sits};

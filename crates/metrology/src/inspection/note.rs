@@ -5,6 +5,7 @@ use std::borrow::Cow;
 use jiff::civil::Date;
 
 use super::approval::{DefaultName, Usual};
+use super::job::Made;
 use super::model::Quantity;
 use crate::message::{Coded, Value};
 use crate::source::{Confidence, Source};
@@ -94,6 +95,16 @@ impl From<OwnName> for LineName {
 }
 
 crate::messages! {
+    /// How a thread was made, beside what is allowed for of threads made so.
+    pub enum MadeAs "made-as" {
+        /// Nobody said.
+        Taken "taken" { made: Made as code },
+        /// As the job states it.
+        Stated "stated" { made: Made as code },
+    }
+}
+
+crate::messages! {
     /// Where the numbers of a line come from.
     pub enum Note "note" {
         /// Type A, from the readings on the part.
@@ -154,12 +165,12 @@ crate::messages! {
         HalfAngles "half-angles" { within: f64 as Minutes },
         /// No thermometer was read: part and standard apart by so much, as usual.
         PartToStandardUsual "part-to-standard-usual" { within: f64 as Kelvins },
-        /// Half angles within so much, which nobody stated: as usual for threads made so.
-        HalfAnglesUsual "half-angles-usual" { within: f64 as Minutes },
+        /// Half angles within so much, which nobody stated: of contacts, or as usual for threads made so.
+        HalfAnglesUsual "half-angles-usual" { within: f64 as Minutes, made: Option<MadeAs> as said_if },
         /// Half angles as they were measured, within so much.
         HalfAnglesMeasured "half-angles-measured" { within: f64 as Minutes },
         /// Pitch between neighbouring threads within so much, which nobody stated.
-        PitchUsual "pitch-usual" { within: f64 as Difference },
+        PitchUsual "pitch-usual" { within: f64 as Difference, made: MadeAs as said },
         /// Pitch between neighbouring threads within so much, as stated.
         PitchStated "pitch-stated" { within: f64 as Difference },
         /// The plane on a taper thread within so much of where it is stated, which nobody stated.

@@ -4,6 +4,7 @@ use jiff::civil::Date;
 
 use super::approval::{DefaultName, NotFoundAt};
 use super::feature::KeyseatConvention;
+use super::job::Made;
 use super::model::Quantity;
 use super::state::State;
 use crate::coating::CoatingAssumed;
@@ -94,7 +95,7 @@ crate::messages! {
         /// A measuring force over wires that nobody stated.
         ForceAssumed "force-assumed" { force: f64 as Newton, confidence: Confidence as code },
         /// Flank angles taken as nominal where that matters.
-        NominalFlanks "nominal-flanks" { off: f64 as Minutes, up_to: f64 as Difference },
+        NominalFlanks "nominal-flanks" { off: f64 as Minutes, up_to: f64 as Difference, made: Made as code },
         /// The place of the plane on a taper thread within the default, where that matters.
         PlaneUsual "plane-usual" { within: f64 as Length, up_to: f64 as Difference },
         /// The scatter of one reading is not known.

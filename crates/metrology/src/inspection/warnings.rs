@@ -387,8 +387,11 @@ fn nominal_flanks(job: &Job, target: &Target, mean: &Outcome) -> Option<Warning>
         }
         None => return None,
     };
-    (change > WORTH_A_WORD * mean.size.expanded_uncertainty)
-        .then_some(Warning::NominalFlanks { off, up_to: change })
+    (change > WORTH_A_WORD * mean.size.expanded_uncertainty).then(|| Warning::NominalFlanks {
+        off,
+        up_to: change,
+        made: contact_inputs::made(job),
+    })
 }
 
 /// A plane of a taper thread that nobody said how well is known, where that carries weight.

@@ -157,6 +157,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::More::DECLARED,
     metrology::inspection::Near::DECLARED,
     metrology::inspection::Note::DECLARED,
+    metrology::inspection::MadeAs::DECLARED,
     metrology::inspection::OffTo::DECLARED,
     metrology::inspection::OwnName::DECLARED,
     metrology::inspection::PlaceName::DECLARED,
