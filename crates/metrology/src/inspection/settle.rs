@@ -565,14 +565,15 @@ fn smaller<'a>(
 /// and the degrees of freedom are fewer (Welch and Satterthwaite, JCGM 100:2008, G.4.1).
 fn with_contribution(size: Size, line: &BudgetLine, to: f64) -> Size {
     let own = line.line.contribution;
-    let variance = size.standard_uncertainty.powi(2);
-    let with = (variance - own * own + to * to).max(0.0);
-    let fourth = |u: f64| u.powi(4) / line.line.degrees_of_freedom;
-    let sum = variance.powi(2) / size.degrees_of_freedom - fourth(own) + fourth(to);
+    let squared = |u: f64| u * u;
+    let variance = squared(size.standard_uncertainty);
+    let with = (variance - squared(own) + squared(to)).max(0.0);
+    let fourth = |u: f64| squared(squared(u)) / line.line.degrees_of_freedom;
+    let sum = squared(variance) / size.degrees_of_freedom - fourth(own) + fourth(to);
     Size {
         standard_uncertainty: with.sqrt(),
         degrees_of_freedom: if sum > 0.0 {
-            with.powi(2) / sum
+            squared(with) / sum
         } else {
             f64::INFINITY
         },

@@ -11,6 +11,8 @@
     clippy::result_large_err
 )]
 
+#[cfg(unix)]
+mod archive;
 mod bench;
 mod books;
 mod contacts;
