@@ -67,7 +67,9 @@ pub fn at_hand(job: &Job, result: &Inspection, owned: &Owned) -> Option<AtHand> 
     let all = with_used(job, owned);
     let better = with_better_standards(job, owned);
     let mut other = together_of(&question, target, &all);
-    let on_better = better.iter().flat_map(|owned| together_of(&question, target, owned));
+    let on_better = better
+        .iter()
+        .flat_map(|owned| together_of(&question, target, owned));
     other.extend(on_better.filter(|one| one.pieces.wires.is_some() == job.wires.is_some()));
     other.retain(|one| changes(&one.pieces, job) > 0);
     let Some(best) = least(other.iter()) else {
@@ -93,7 +95,11 @@ pub fn at_hand(job: &Job, result: &Inspection, owned: &Owned) -> Option<AtHand> 
     }
     // The fewest pieces to take from the drawer; of those the best.
     let enough = |one: &&Combination| one.standard_uncertainty() <= needed;
-    let fewest = other.iter().filter(enough).map(|one| changes(&one.pieces, job)).min();
+    let fewest = other
+        .iter()
+        .filter(enough)
+        .map(|one| changes(&one.pieces, job))
+        .min();
     let easiest = other.iter().filter(enough);
     let easiest = easiest.filter(|one| Some(changes(&one.pieces, job)) == fewest);
     let easiest = least(easiest).unwrap_or(best);

@@ -7,8 +7,8 @@
 
 use std::collections::HashMap;
 
-use super::advice::{Drawer, NotUsable, SetUp, by_uncertainty};
 use super::JobError;
+use super::advice::{Drawer, NotUsable, SetUp, by_uncertainty};
 use super::job::{Contacts, Instrument, InstrumentErrors, Standard, WireSet};
 use super::plan::{Pieces, Plan};
 use super::size::{COVERAGE, Size};
@@ -114,10 +114,7 @@ pub fn combined<'a>(
         let like = |other: &&Contacts| {
             (other.kind, other.force.is_some()) == (pair.kind, pair.force.is_some())
         };
-        match kinds
-            .iter_mut()
-            .find(|kind| kind.first().is_some_and(like))
-        {
+        match kinds.iter_mut().find(|kind| kind.first().is_some_and(like)) {
             Some(kind) => kind.push(pair),
             None => kinds.push(vec![pair]),
         }

@@ -177,12 +177,7 @@ impl Budget {
         Ok(Self {
             value,
             standard_uncertainty: variance.sqrt(),
-            degrees_of_freedom: effective_degrees_of_freedom(
-                variance,
-                components,
-                &parts,
-                &groups,
-            ),
+            degrees_of_freedom: effective_degrees_of_freedom(variance, components, &parts, &groups),
             lines,
             second_order: None,
         })
