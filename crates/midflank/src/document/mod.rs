@@ -18,6 +18,7 @@ mod risk;
 pub mod setup;
 mod simulated;
 mod thread;
+mod thread_line;
 pub mod validated;
 mod wires;
 
@@ -44,6 +45,7 @@ pub use risk::DecidedWithRisk;
 pub use setup::{Around, Refused, SetUp, SetUpDocument};
 pub use simulated::{Count, Held, Simulated};
 pub use thread::{MaxMin, ThreadDocument, disputes};
+pub use thread_line::write_thread;
 pub use wires::{Wires, WiresDocument};
 
 use metrology::message::Message;
