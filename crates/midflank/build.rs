@@ -1,13 +1,21 @@
 //! Two digests that records keep: one of all published tables, so that a record says which numbers it was made with, and
 //! one of all sources, which names the build.
 //!
-//! Each is SHA-256 over its files in the order of their names: name, NUL, length in bytes as decimal text, NUL, content.
+//! And the table of all sentences, so that no start reads their files.
+//!
+//! Each digest is SHA-256 over its files in the order of their names: name, NUL, length in bytes as decimal text, NUL, content.
 
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
-use std::{fs, io};
+use std::{env, fs, io};
 
 use sha2::{Digest, Sha256};
+
+#[path = "src/words/key.rs"]
+mod key;
+
+/// Twice as many slots as there are sentences, or more, so that few share one; more than 65 000 sentences are not counted.
+const SLOTS_EACH: usize = 2;
 
 fn main() -> io::Result<()> {
     let tables = digest(&["data"], "csv")?;
@@ -21,7 +29,42 @@ fn main() -> io::Result<()> {
     ];
     let build = digest(&sources, "")?;
     println!("cargo::rustc-env=MIDFLANK_BUILD={}", &build[..8]);
-    Ok(())
+    sentences()
+}
+
+/// Writes `SENTENCES` and `SLOTS` of the catalogue: one line a key, `key = sentence`, comments after `#`.
+fn sentences() -> io::Result<()> {
+    let mut files = Vec::new();
+    collect(Path::new("src/words/en"), "txt", &mut files)?;
+    files.sort();
+    let texts: Vec<String> = files
+        .iter()
+        .map(fs::read_to_string)
+        .collect::<Result<_, _>>()?;
+    let all: Vec<(&str, &str)> = texts
+        .iter()
+        .flat_map(|text| text.lines())
+        .filter(|line| !line.starts_with('#'))
+        .filter_map(|line| line.split_once(" = "))
+        .map(|(key, sentence)| (key.trim(), sentence))
+        .collect();
+    let mut slots = vec![0_u16; (SLOTS_EACH * all.len()).next_power_of_two()];
+    for (index, (key, _)) in all.iter().enumerate() {
+        let mut place = key::number(key) % slots.len();
+        while slots[place] != 0 {
+            place = (place + 1) % slots.len();
+        }
+        slots[place] = u16::try_from(index + 1).map_err(io::Error::other)?;
+    }
+    let mut table = String::new();
+    let _ = writeln!(
+        table,
+        "static SENTENCES: [(&str, &str); {}] = {all:?};",
+        all.len()
+    );
+    let _ = writeln!(table, "static SLOTS: [u16; {}] = {slots:?};", slots.len());
+    let folder = env::var_os("OUT_DIR").ok_or_else(|| io::Error::other("no OUT_DIR"))?;
+    fs::write(Path::new(&folder).join("sentences.rs"), table)
 }
 
 /// The digest of all files under some folders whose names have this ending; of all of them where it is empty.

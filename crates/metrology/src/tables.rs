@@ -73,20 +73,23 @@ pub(crate) const HEAT: &str = include_str!("../../../data/heat.csv");
 /// Yield strength of materials in usual states.
 pub(crate) const YIELD_STRENGTH: &str = include_str!("../../../data/yield-strength.csv");
 
+/// As long as most lines are.
+const LONGEST: usize = 512;
+
 /// The rows of a table.
 ///
 /// A reader of any CSV is built at run time, which takes longer than to read these; their lines are cut here.
 pub(crate) fn rows<T: DeserializeOwned>(table: &'static str) -> Vec<T> {
-    let mut records = table
-        .lines()
-        .filter(|line| !line.is_empty())
-        .map(|line| fields(line).collect::<StringRecord>());
-    let Some(columns) = records.next() else {
-        return Vec::new();
-    };
-    records
-        .filter(|record| record.len() == columns.len())
-        .filter_map(|record| record.deserialize(Some(&columns)).ok())
+    let mut lines = table.lines().filter(|line| !line.is_empty());
+    let columns: StringRecord = lines.next().into_iter().flat_map(fields).collect();
+    let mut record = StringRecord::with_capacity(LONGEST, columns.len());
+    lines
+        .filter_map(|line| {
+            record.clear();
+            fields(line).for_each(|field| record.push_field(field));
+            let whole = record.len() == columns.len();
+            whole.then(|| record.deserialize(Some(&columns)).ok())?
+        })
         .collect()
 }
 

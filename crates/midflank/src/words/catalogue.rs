@@ -1,112 +1,48 @@
-//! The catalogue of sentences: read once, asked by code.
+//! The catalogue of sentences, asked by code. The build script makes a table of all files of `en`, so that a start reads none.
 
 use std::collections::HashMap;
-use std::hash::{BuildHasherDefault, Hasher};
 use std::sync::LazyLock;
 
-/// The files of the catalogue; the order carries no meaning.
-const FILES: &[&str] = &[
-    include_str!("en/approval.txt"),
-    include_str!("en/bench.txt"),
-    include_str!("en/coating.txt"),
-    include_str!("en/command.txt"),
-    include_str!("en/contacts.txt"),
-    include_str!("en/correct.txt"),
-    include_str!("en/decision.txt"),
-    include_str!("en/designation.txt"),
-    include_str!("en/effect.txt"),
-    include_str!("en/feature.txt"),
-    include_str!("en/functional.txt"),
-    include_str!("en/gauges.txt"),
-    include_str!("en/identify.txt"),
-    include_str!("en/inspection.txt"),
-    include_str!("en/jobfile.txt"),
-    include_str!("en/limits.txt"),
-    include_str!("en/list.txt"),
-    include_str!("en/number.txt"),
-    include_str!("en/page.txt"),
-    include_str!("en/pair.txt"),
-    include_str!("en/profile.txt"),
-    include_str!("en/pull.txt"),
-    include_str!("en/quantity.txt"),
-    include_str!("en/range.txt"),
-    include_str!("en/reconcile.txt"),
-    include_str!("en/record.txt"),
-    include_str!("en/refusal.txt"),
-    include_str!("en/register.txt"),
-    include_str!("en/report.txt"),
-    include_str!("en/setup.txt"),
-    include_str!("en/simulate.txt"),
-    include_str!("en/uncertainty.txt"),
-    include_str!("en/units.txt"),
-    include_str!("en/validate.txt"),
-    include_str!("en/warning.txt"),
-    include_str!("en/wires.txt"),
-];
+use super::key::number;
+
+// `SENTENCES`, each a key and its sentence, in the order of the files; `SLOTS`, which of them to look at for the number of
+// a key, one after the other up to an empty one: its place from one, or nought.
+include!(concat!(env!("OUT_DIR"), "/sentences.rs"));
 
 /// Set to anything, this shows every sentence wrapped and accented, so that what is no sentence of the catalogue stands
 /// out on a page. Only in builds for development.
 const DISGUISE: &str = "MIDFLANK_DISGUISE";
 
-/// More than there are sentences, so that the table is not moved while it is filled.
-const ROOM: usize = 3500;
-
-static SENTENCES: LazyLock<HashMap<&str, &str, BuildHasherDefault<OfKey>>> = LazyLock::new(|| {
-    let disguise = cfg!(debug_assertions) && std::env::var_os(DISGUISE).is_some();
-    let mut sentences = HashMap::with_capacity_and_hasher(ROOM, BuildHasherDefault::default());
-    sentences.extend(lines().map(|(key, sentence)| {
-        if disguise {
-            (key, &*Box::leak(disguised(sentence).into_boxed_str()))
-        } else {
-            (key, sentence)
-        }
-    }));
-    sentences
+static DISGUISED: LazyLock<Option<HashMap<&str, String>>> = LazyLock::new(|| {
+    std::env::var_os(DISGUISE)?;
+    let all = SENTENCES.iter();
+    Some(
+        all.map(|(key, sentence)| (*key, disguised(sentence)))
+            .collect(),
+    )
 });
-
-/// The number of a key in the table. Every start fills it with all keys, which are our own: no key is made to collide, and
-/// eight letters are taken at a time.
-#[derive(Default)]
-struct OfKey(u64);
-
-impl Hasher for OfKey {
-    fn write(&mut self, bytes: &[u8]) {
-        for letters in bytes.chunks(8) {
-            let mut word = [0; 8];
-            for (place, letter) in word.iter_mut().zip(letters) {
-                *place = *letter;
-            }
-            let mixed = self.0.rotate_left(5) ^ u64::from_le_bytes(word);
-            self.0 = mixed.wrapping_mul(0x9e37_79b9_7f4a_7c15);
-        }
-    }
-
-    fn finish(&self) -> u64 {
-        self.0 ^ (self.0 >> 32)
-    }
-}
 
 /// The sentence of a key.
 pub fn known(key: &str) -> Option<&'static str> {
-    SENTENCES.get(key).copied()
+    if cfg!(debug_assertions)
+        && let Some(disguised) = &*DISGUISED
+    {
+        return disguised.get(key).map(String::as_str);
+    }
+    let from = number(key) % SLOTS.len();
+    let (before, after) = SLOTS.split_at(from);
+    after
+        .iter()
+        .chain(before)
+        .map_while(|slot| SENTENCES.get(usize::from(*slot).checked_sub(1)?))
+        .find(|(known, _)| *known == key)
+        .map(|(_, sentence)| *sentence)
 }
 
 /// Every key, in the order of the files; a key written twice comes twice.
 #[cfg(test)]
 pub fn keys() -> impl Iterator<Item = &'static str> {
-    lines().map(|(key, _)| key)
-}
-
-/// Keys and sentences of all files.
-fn lines() -> impl Iterator<Item = (&'static str, &'static str)> {
-    FILES
-        .iter()
-        .flat_map(|file| file.lines())
-        .filter(|line| !line.starts_with('#'))
-        .filter_map(|line| {
-            let (key, sentence) = line.split_once('=')?;
-            Some((key.strip_suffix(' ')?.trim(), sentence.strip_prefix(' ')?))
-        })
+    SENTENCES.iter().map(|(key, _)| *key)
 }
 
 /// A sentence wrapped in brackets, its letters accented, its places left alone.
@@ -135,6 +71,17 @@ fn disguised(sentence: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_sentence_is_found() {
+        if std::env::var_os(DISGUISE).is_none() {
+            for (key, sentence) in SENTENCES {
+                assert_eq!(known(key), Some(sentence));
+            }
+        }
+        assert_eq!(known("no.such-key"), None);
+        assert_eq!(known(""), None);
+    }
 
     #[test]
     fn a_disguise_leaves_places_alone() {

@@ -10,6 +10,7 @@
 //! neither; [`on_page`] takes the line `code.page` where there is one, for a message and for all that it holds.
 
 mod catalogue;
+mod key;
 pub mod ledger;
 pub mod number;
 
