@@ -9,6 +9,9 @@ use crate::{
     Result, StorageFault, Subject, Unreadable,
 };
 
+mod jobs;
+mod row;
+mod search;
 pub(crate) mod sqlite;
 
 /// A place that keeps the books. No SQL, and no type of a database, passes this line.

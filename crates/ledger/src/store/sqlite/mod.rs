@@ -29,7 +29,6 @@ mod read;
 mod readers;
 mod row;
 mod schema;
-mod search;
 #[cfg(test)]
 mod tests;
 

@@ -3,10 +3,11 @@
 use jiff::Timestamp;
 use rusqlite::{Connection, OptionalExtension, params, params_from_iter};
 
-use super::super::{Extent, Row};
+use super::super::row::{self, ENTRY, to_i64, to_u64};
+use super::super::{Extent, Row, search};
+use super::SqliteStore;
 use super::query::Query;
-use super::row::{COLUMNS, amending, decode};
-use super::{SqliteStore, row, search};
+use super::row::{amending, decode};
 use crate::{
     Damage, Entry, EntryId, EntryRef, Error, Filter, Listing, Mark, Order, Page, Result, Subject,
     Unreadable,
@@ -14,15 +15,6 @@ use crate::{
 
 /// How many candidates an ambiguous name is told with.
 const CANDIDATES: i64 = 5;
-
-/// SQLite counts in `i64`. Beyond its range there is no entry, and none is found.
-pub(super) fn to_i64(sequence: u64) -> i64 {
-    i64::try_from(sequence).unwrap_or(i64::MAX)
-}
-
-pub(super) fn to_u64(sequence: i64) -> u64 {
-    u64::try_from(sequence).unwrap_or(0)
-}
 
 /// The newest entry and the highest number given out.
 pub(super) fn extent(store: &SqliteStore, connection: &Connection) -> Result<Extent> {
@@ -141,7 +133,7 @@ pub(super) fn get(store: &SqliteStore, connection: &Connection, name: &EntryRef)
     };
     let row = connection
         .prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM entry e WHERE e.sequence = ?1"
+            "SELECT {ENTRY} FROM entry e WHERE e.sequence = ?1"
         ))
         .and_then(|mut statement| decode(connection, statement.query([sequence])?, false))
         .map_err(told)?;
@@ -279,7 +271,7 @@ pub(super) fn people(
 /// The rows above a sequence number, whatever they hold.
 pub(super) fn rows(connection: &Connection, above: i64, limit: u32) -> rusqlite::Result<Vec<Row>> {
     let mut statement = connection.prepare_cached(&format!(
-        "SELECT {COLUMNS} FROM entry e WHERE e.sequence > ?1 ORDER BY e.sequence LIMIT ?2"
+        "SELECT {ENTRY} FROM entry e WHERE e.sequence > ?1 ORDER BY e.sequence LIMIT ?2"
     ))?;
     let mut rows = decode(connection, statement.query(params![above, limit])?, true)?;
     let mut words = connection.prepare_cached("SELECT text FROM search WHERE rowid = ?1")?;
