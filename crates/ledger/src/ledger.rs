@@ -8,11 +8,11 @@ use std::time::Duration;
 use jiff::Timestamp;
 
 use crate::disk::Passing;
-use crate::store::{Store, sqlite::SqliteStore};
+use crate::store::{Store, address, server, sqlite::SqliteStore};
 use crate::{
-    Amendment, BenchEvent, Computed, Draft, Entry, EntryId, EntryRef, Error, Filter, Listing, Mark,
-    NewBenchEvent, Obstacle, Order, Page, Result, Subject, VerifyOptions, VerifyReport, Witness,
-    verify,
+    AddressFault, Amendment, BenchEvent, Computed, Draft, Entry, EntryId, EntryRef, Error, Filter,
+    Listing, Mark, NewBenchEvent, Obstacle, Order, Page, Result, Subject, VerifyOptions,
+    VerifyReport, Witness, verify,
 };
 
 /// How to open a ledger. Default: it must exist, and may be written.
@@ -72,9 +72,16 @@ impl OpenOptions {
         self
     }
 
-    /// Opens the SQLite file at a path.
+    /// Opens the SQLite file at a path, or the ledger on a server at an address
+    /// (`postgres://USER@HOST:PORT,HOST:PORT/DATABASE?KEY=VALUE`), where the program has the feature `shop`.
     pub fn open(&self, path: impl AsRef<Path>) -> Result<Ledger> {
         let path = path.as_ref();
+        if let Some(url) = address::url(path) {
+            return Ok(Ledger {
+                path: address::shown(url),
+                store: server::open(url, self)?,
+            });
+        }
         Ok(Ledger {
             path: path.to_owned(),
             store: Box::new(SqliteStore::open(path, self)?),
@@ -115,7 +122,20 @@ impl Ledger {
         OpenOptions::new().read_only(true).open(path)
     }
 
-    /// Where it is.
+    /// Makes the tables of a ledger on a server, or brings them up to date, and lets `roles` record in them: add and read,
+    /// and never change, delete or empty. To be run by the owner of the database.
+    pub fn prepare_server(address: impl AsRef<Path>, roles: &[String]) -> Result<()> {
+        let path = address.as_ref();
+        match address::url(path) {
+            Some(url) => server::prepare(url, roles),
+            None => Err(Error::Address {
+                path: path.to_owned(),
+                why: AddressFault::Form,
+            }),
+        }
+    }
+
+    /// Where it is; of an address without the password.
     pub fn path(&self) -> &Path {
         &self.path
     }

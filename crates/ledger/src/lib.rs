@@ -94,6 +94,7 @@ mod error;
 mod filter;
 mod hash;
 mod ledger;
+mod server;
 mod store;
 mod text;
 mod verify;
@@ -108,6 +109,7 @@ pub use error::{Error, NotALedger, Obstacle, Result};
 pub use filter::{Between, Filter, Listing, Order, Page};
 pub use hash::{Hash, NotAHash};
 pub use ledger::{Ledger, OpenOptions};
+pub use server::{AddressFault, Server};
 pub use text::{Field, LONGEST_NAME};
 pub use verify::{
     Computed, Difference, Fault, FaultKind, NotComputed, NotRecomputed, Place, Progress,

@@ -9,9 +9,13 @@ use crate::{
     Result, StorageFault, Subject, Unreadable,
 };
 
+pub(crate) mod address;
 mod jobs;
+#[cfg(feature = "shop")]
+pub(crate) mod postgres;
 mod row;
 mod search;
+pub(crate) mod server;
 pub(crate) mod sqlite;
 
 /// A place that keeps the books. No SQL, and no type of a database, passes this line.

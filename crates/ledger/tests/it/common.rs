@@ -4,7 +4,9 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use ledger::{Actor, Draft, Ledger, Recomputed, Subject, VerifyOptions, VerifyReport};
+use ledger::{
+    Actor, Draft, Ledger, NewBenchEvent, Recomputed, Subject, VerifyOptions, VerifyReport,
+};
 
 /// A folder of its own for one test, removed at the end.
 pub struct Folder(PathBuf);
@@ -25,6 +27,11 @@ impl Folder {
 
     pub fn join(&self, name: &str) -> PathBuf {
         self.0.join(name)
+    }
+
+    /// Where a ledger of that name is.
+    pub fn ledger(&self, name: &str) -> PathBuf {
+        self.join(name)
     }
 }
 
@@ -56,6 +63,16 @@ pub fn draft(part: &str, instrument: &str) -> Draft {
             Subject::new("part", part),
             Subject::new("instrument", instrument),
         ]),
+    }
+}
+
+/// Something that happens in a job.
+pub fn event(text: &str) -> NewBenchEvent {
+    NewBenchEvent {
+        event: text.into(),
+        ends: false,
+        actor: Actor::typed(""),
+        station: "bench 2".into(),
     }
 }
 

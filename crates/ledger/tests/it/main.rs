@@ -11,21 +11,18 @@
     clippy::result_large_err
 )]
 
-mod backup;
-mod bench;
 mod child;
+#[cfg(feature = "shop")]
+mod cluster;
 mod common;
-mod concurrency;
 mod damage;
 mod encoding;
 mod file;
-mod jobs;
-mod killed;
 #[path = "../../../../scripts/long.rs"]
 #[allow(dead_code, reason = "others take what these tests do not")]
 mod long;
-mod reading;
+#[cfg(feature = "shop")]
+mod on_postgres;
+mod on_sqlite;
 mod tampering;
 mod trouble;
-mod verifying;
-mod witness;

@@ -248,7 +248,7 @@ impl Store for SqliteStore {
     }
 
     fn may_be_named(&self, path: &Path) -> Result<()> {
-        open::no_stray_log(path)
+        may_be_named(path)
     }
 
     fn copy_to(&self, path: &Path) -> Result<()> {
@@ -269,6 +269,11 @@ impl Drop for SqliteStore {
             open::empty_log(&writer, &self.options);
         }
     }
+}
+
+/// Whether a copy may get this name: not where a log lies beside it that belongs to another file.
+pub(crate) fn may_be_named(path: &Path) -> Result<()> {
+    open::no_stray_log(path)
 }
 
 /// Tells what an SQLite error means for the one who asked.

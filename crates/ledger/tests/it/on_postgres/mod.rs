@@ -1,0 +1,108 @@
+//! What holds for a ledger wherever it is kept: on a server.
+
+use std::cell::RefCell;
+use std::path::{Path, PathBuf};
+
+use postgres::SimpleQueryMessage;
+
+use crate::cluster::{Cluster, RECORDER};
+
+#[path = "../both/backup.rs"]
+mod backup;
+#[path = "../both/bench.rs"]
+mod bench;
+#[path = "../both/concurrency.rs"]
+mod concurrency;
+#[path = "../both/jobs.rs"]
+mod jobs;
+#[path = "../both/killed.rs"]
+mod killed;
+#[path = "../both/reading.rs"]
+mod reading;
+#[path = "../both/verifying.rs"]
+mod verifying;
+#[path = "../both/witness.rs"]
+mod witness;
+
+/// A folder for the files of a test, and databases for its ledgers.
+pub struct Folder {
+    files: crate::common::Folder,
+    ledgers: RefCell<Vec<(String, String)>>,
+}
+
+impl Folder {
+    pub fn new() -> Self {
+        Self {
+            files: crate::common::Folder::new(),
+            ledgers: RefCell::new(Vec::new()),
+        }
+    }
+
+    pub fn path(&self) -> &Path {
+        self.files.path()
+    }
+
+    pub fn join(&self, name: &str) -> PathBuf {
+        self.files.join(name)
+    }
+
+    /// Where a ledger of that name is: a database of its own.
+    pub fn ledger(&self, name: &str) -> PathBuf {
+        let cluster = Cluster::shared();
+        let mut ledgers = self.ledgers.borrow_mut();
+        if let Some((_, database)) = ledgers.iter().find(|(known, _)| known == name) {
+            return cluster.address(RECORDER, database);
+        }
+        let database = cluster.ledger();
+        ledgers.push((name.to_owned(), database.clone()));
+        cluster.address(RECORDER, &database)
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        for (_, database) in self.ledgers.borrow().iter() {
+            Cluster::shared().remove(database);
+        }
+    }
+}
+
+/// How the highest number of an entry that was ever given out is set.
+pub const SET_ISSUED: &str = "UPDATE issued SET entries = 4;";
+
+fn database(path: &Path) -> &str {
+    path.to_str().unwrap().rsplit('/').next().unwrap()
+}
+
+/// Changes the tables as someone who means to deceive: as the one who may do everything, and with no guard in the way.
+pub fn tamper(path: &Path, sql: &str) {
+    let mut admin = Cluster::shared().admin(database(path));
+    let sql = format!("SET search_path = midflank; SET session_replication_role = replica; {sql}");
+    admin.batch_execute(&sql).unwrap();
+}
+
+/// What a careless hand does, as the one who records and as the owner of the tables; whether both are refused.
+pub fn is_refused(path: &Path, sql: &str) -> bool {
+    [RECORDER, crate::cluster::OWNER].into_iter().all(|role| {
+        let mut admin = Cluster::shared().admin(database(path));
+        let settings = format!("SET ROLE {role}; SET search_path = midflank");
+        admin.batch_execute(&settings).unwrap();
+        admin.batch_execute(sql).is_err()
+    })
+}
+
+/// The rows of a query, as text.
+pub fn rows(path: &Path, sql: &str) -> Vec<Vec<String>> {
+    let mut admin = Cluster::shared().admin(database(path));
+    admin.batch_execute("SET search_path = midflank").unwrap();
+    let rows = admin.simple_query(sql).unwrap().into_iter();
+    rows.filter_map(|message| match message {
+        SimpleQueryMessage::Row(row) => Some(
+            (0..row.len())
+                .map(|index| row.get(index).unwrap_or_default().to_owned())
+                .collect(),
+        ),
+        _ => None,
+    })
+    .collect()
+}
