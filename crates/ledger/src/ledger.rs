@@ -3,12 +3,18 @@
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::Duration;
 
 use jiff::Timestamp;
 
 use crate::disk::Passing;
-use crate::store::{Store, address, server, sqlite::SqliteStore};
+use crate::store::{
+    Store, address,
+    copy::{Sound, difference},
+    server,
+    sqlite::SqliteStore,
+};
 use crate::{
     AddressFault, Amendment, BenchEvent, Computed, Draft, Entry, EntryId, EntryRef, Error, Filter,
     Listing, Mark, NewBenchEvent, Obstacle, Order, Page, Result, Subject, VerifyOptions,
@@ -84,7 +90,7 @@ impl OpenOptions {
         }
         Ok(Ledger {
             path: path.to_owned(),
-            store: Box::new(SqliteStore::open(path, self)?),
+            store: Arc::new(SqliteStore::open(path, self)?),
         })
     }
 }
@@ -95,7 +101,7 @@ impl OpenOptions {
 /// have the same ledger open and append to it.
 pub struct Ledger {
     path: PathBuf,
-    pub(crate) store: Box<dyn Store>,
+    pub(crate) store: Arc<dyn Store>,
 }
 
 impl std::fmt::Debug for Ledger {
@@ -332,17 +338,66 @@ impl Ledger {
             let copy = Self::open_read_only(passing.path())?;
             verify(&copy, options, recompute)?
         };
-        if let Some(first) = report.faults.first() {
-            return Err(Error::BackupFaulty {
-                path: to.to_owned(),
-                first: Box::new(first.clone()),
-                more: report.faults.len() - 1,
-            });
-        }
+        no_faults(to, &report)?;
         passing
             .take_name(to)
             .map_err(|error| io_error(to, &error))?;
         Ok(report)
+    }
+
+    /// Takes the books to an empty ledger on a server and proves that nothing changed: every row is read back and
+    /// compared, and all is verified as [`verify`] does, before anything is kept. All in one transaction, or nothing.
+    /// Returns what the verification found. This ledger stays as it is; where something was recorded in it meanwhile,
+    /// nothing is kept ([`Error::WentOn`]).
+    pub fn move_to<C: Into<Computed>>(
+        &self,
+        address: impl AsRef<Path>,
+        options: &VerifyOptions<'_>,
+        recompute: impl Fn(&Entry) -> C + Sync,
+    ) -> Result<VerifyReport> {
+        let Some(url) = address::url(address.as_ref()) else {
+            return Err(Error::Address {
+                path: address.as_ref().to_owned(),
+                why: AddressFault::Form,
+            });
+        };
+        let path = address::shown(url);
+        let from = Sound {
+            store: &*self.store,
+            path: &self.path,
+        };
+        let ends = || -> Result<(Option<Mark>, u64)> {
+            Ok((self.head()?, self.store.event_extent()?.issued))
+        };
+        let before = ends()?;
+        let moving = server::begin_move(url, &from)?;
+        let there = Self {
+            path: path.clone(),
+            store: moving.store(),
+        };
+        if let Some(place) = difference(&*self.store, &*there.store)? {
+            return Err(Error::MovedDiffers { path, place });
+        }
+        let report = verify(&there, options, recompute)?;
+        no_faults(&path, &report)?;
+        if ends()? != before || there.head()? != before.0 {
+            let last = self.head()?.map_or(0, |head| head.sequence);
+            return Err(Error::WentOn { last });
+        }
+        moving.commit()?;
+        Ok(report)
+    }
+}
+
+/// Refuses a copy that does not verify.
+fn no_faults(to: &Path, report: &VerifyReport) -> Result<()> {
+    match report.faults.first() {
+        None => Ok(()),
+        Some(first) => Err(Error::BackupFaulty {
+            path: to.to_owned(),
+            first: Box::new(first.clone()),
+            more: report.faults.len() - 1,
+        }),
     }
 }
 

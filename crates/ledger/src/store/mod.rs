@@ -10,6 +10,7 @@ use crate::{
 };
 
 pub(crate) mod address;
+pub(crate) mod copy;
 mod jobs;
 #[cfg(feature = "shop")]
 pub(crate) mod postgres;
@@ -93,6 +94,9 @@ pub(crate) trait Store: Send + Sync {
     /// Up to `limit` events after one (job and number), in order, for verification. Fewer where they are large; none only
     /// at the end.
     fn event_rows(&self, after: (i64, i64), limit: u32) -> Result<Vec<EventRow>>;
+
+    /// Up to `limit` events above a number among all, each with its own, in the order in which they were kept.
+    fn kept_events(&self, above: i64, limit: u32) -> Result<Vec<(i64, EventRow)>>;
 
     /// How many events there are.
     fn event_extent(&self) -> Result<EventExtent>;

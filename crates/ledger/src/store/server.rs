@@ -1,12 +1,32 @@
 //! A ledger on a server, where the program was built with the client of it.
 
+use std::sync::Arc;
+
+use super::Store;
+use crate::Result;
+
+/// Books that were taken in and can be read and verified, but are not committed yet.
+pub(crate) trait Moving {
+    /// Where to read them.
+    fn store(&self) -> Arc<dyn Store>;
+
+    /// Keeps them. They are gone where this is not done.
+    fn commit(&self) -> Result<()>;
+}
+
 #[cfg(feature = "shop")]
 mod built_in {
-    use super::super::{Store, postgres};
-    use crate::{OpenOptions, Result};
+    use super::super::copy::Sound;
+    use super::super::postgres;
+    use super::{Arc, Moving, Result, Store};
+    use crate::OpenOptions;
 
-    pub(crate) fn open(url: &str, options: &OpenOptions) -> Result<Box<dyn Store>> {
-        Ok(Box::new(postgres::PostgresStore::open(url, options)?))
+    pub(crate) fn open(url: &str, options: &OpenOptions) -> Result<Arc<dyn Store>> {
+        Ok(Arc::new(postgres::PostgresStore::open(url, options)?))
+    }
+
+    pub(crate) fn begin_move(url: &str, from: &Sound<'_>) -> Result<Box<dyn Moving>> {
+        postgres::begin_move(url, from)
     }
 
     pub(crate) fn prepare(url: &str, roles: &[String]) -> Result<()> {
@@ -16,10 +36,16 @@ mod built_in {
 
 #[cfg(not(feature = "shop"))]
 mod built_in {
-    use super::super::{Store, address};
-    use crate::{AddressFault, Error, OpenOptions, Result};
+    use super::super::address;
+    use super::super::copy::Sound;
+    use super::{Arc, Moving, Result, Store};
+    use crate::{AddressFault, Error, OpenOptions};
 
-    pub(crate) fn open(url: &str, _: &OpenOptions) -> Result<Box<dyn Store>> {
+    pub(crate) fn open(url: &str, _: &OpenOptions) -> Result<Arc<dyn Store>> {
+        Err(missing(url))
+    }
+
+    pub(crate) fn begin_move(url: &str, _: &Sound<'_>) -> Result<Box<dyn Moving>> {
         Err(missing(url))
     }
 
@@ -34,4 +60,4 @@ mod built_in {
     }
 }
 
-pub(crate) use built_in::{open, prepare};
+pub(crate) use built_in::{begin_move, open, prepare};

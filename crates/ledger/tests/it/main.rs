@@ -24,5 +24,4 @@ mod long;
 #[cfg(feature = "shop")]
 mod on_postgres;
 mod on_sqlite;
-mod tampering;
 mod trouble;

@@ -185,6 +185,20 @@ pub(super) fn rows(
     connection.sound(rows)
 }
 
+/// The events above a number among all, with theirs.
+pub(super) fn kept(
+    connection: &mut Connection,
+    above: i64,
+    limit: u32,
+) -> Result<Vec<(i64, EventRow)>> {
+    let found = connection.query(
+        &format!("SELECT {EVENT}, id FROM bench_event WHERE id > $1 ORDER BY id LIMIT $2"),
+        &[&above, &i64::from(limit)],
+    )?;
+    let rows = found.iter().map(|row| Ok((column(row, 10)?, decode(row)?)));
+    connection.sound(rows.collect())
+}
+
 /// How many events there are, and how many were kept.
 pub(super) fn extent(connection: &mut Connection) -> Result<EventExtent> {
     let row = connection.row(

@@ -9,6 +9,7 @@ use std::time::Instant;
 
 use jiff::Timestamp;
 
+use super::copy::Sound;
 use super::{EventExtent, EventRow, Extent, Row, Store, address, sqlite};
 use crate::{
     BenchEvent, Draft, Entry, EntryId, EntryRef, Error, Filter, Hash, Listing, Mark, NewBenchEvent,
@@ -19,6 +20,7 @@ mod append;
 mod bench;
 mod check;
 mod connection;
+mod moving;
 mod password;
 mod query;
 mod queue;
@@ -30,6 +32,7 @@ mod tls;
 
 use append::{Answer, Asked, When};
 use connection::{Connection, Place, may_pass};
+pub(crate) use moving::begin as begin_move;
 use queue::{Queue, Request};
 use settings::Settings;
 
@@ -40,10 +43,17 @@ const KEPT: usize = 4;
 pub(crate) struct PostgresStore {
     place: Place,
     settings: Arc<Settings>,
-    /// The connections that nobody uses now.
-    idle: Mutex<Vec<Connection>>,
+    readers: Readers,
     /// Begun when first something is recorded.
     queue: OnceLock<Queue>,
+}
+
+/// Connections to read by.
+enum Readers {
+    /// Those that nobody uses now.
+    Idle(Mutex<Vec<Connection>>),
+    /// One in a transaction, in which everything is read.
+    One(Mutex<Connection>),
 }
 
 impl PostgresStore {
@@ -59,25 +69,53 @@ impl PostgresStore {
         Ok(Self {
             place,
             settings: Arc::new(settings),
-            idle: Mutex::new(vec![first]),
+            readers: Readers::Idle(Mutex::new(vec![first])),
+            queue: OnceLock::new(),
+        })
+    }
+
+    /// What is to be seen within the transaction of a connection.
+    fn within(connection: Connection, place: Place, settings: Settings) -> Self {
+        Self {
+            place,
+            settings: Arc::new(settings),
+            readers: Readers::One(Mutex::new(connection)),
+            queue: OnceLock::new(),
+        }
+    }
+
+    /// The ledger as it stands at one moment.
+    fn snapshot(&self) -> Result<Self> {
+        let mut place = self.place.clone();
+        place.options.read_only = true;
+        let mut connection = connect(&self.settings, &place)?;
+        connection.run("BEGIN ISOLATION LEVEL REPEATABLE READ, READ ONLY")?;
+        Ok(Self {
+            place,
+            settings: Arc::clone(&self.settings),
+            readers: Readers::One(Mutex::new(connection)),
             queue: OnceLock::new(),
         })
     }
 
     /// Asks something of a connection that only reads; of another, where that was lost meanwhile.
     fn read<T>(&self, mut ask: impl FnMut(&mut Connection) -> Result<T>) -> Result<T> {
+        let idle = match &self.readers {
+            Readers::Idle(idle) => idle,
+            Readers::One(connection) => return ask(&mut held(connection)),
+        };
         let until = Instant::now() + self.place.options.patience;
         loop {
-            let kept = self.idle().pop();
+            let kept = held(idle).pop();
             let mut connection = match kept {
                 Some(connection) => connection,
                 None => Connection::open_patiently(&self.settings, &self.place, until)?,
             };
             match ask(&mut connection) {
                 // The others were lost with it.
-                Err(error) if may_pass(&error) && Instant::now() < until => self.idle().clear(),
+                Err(error) if may_pass(&error) && Instant::now() < until => held(idle).clear(),
                 answer => {
-                    let mut idle = self.idle();
+                    let mut idle = held(idle);
                     if idle.len() < KEPT {
                         idle.push(connection);
                     }
@@ -85,10 +123,6 @@ impl PostgresStore {
                 }
             }
         }
-    }
-
-    fn idle(&self) -> MutexGuard<'_, Vec<Connection>> {
-        self.idle.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// The queue of those who record.
@@ -108,6 +142,10 @@ impl PostgresStore {
         self.queue()?
             .ask(&self.place, |sender| Request::Entries(asked, sender))
     }
+}
+
+fn held<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// Makes the tables of a ledger or brings them up to date, as their owner, and lets the roles record.
@@ -245,6 +283,10 @@ impl Store for PostgresStore {
         self.read(|connection| bench::rows(connection, after, limit))
     }
 
+    fn kept_events(&self, above: i64, limit: u32) -> Result<Vec<(i64, EventRow)>> {
+        self.read(|connection| bench::kept(connection, above, limit))
+    }
+
     fn event_extent(&self) -> Result<EventExtent> {
         self.read(bench::extent)
     }
@@ -253,8 +295,12 @@ impl Store for PostgresStore {
         sqlite::may_be_named(path)
     }
 
-    fn copy_to(&self, _: &Path) -> Result<()> {
-        Err(Error::AnswerLost(self.place.path.clone()))
+    fn copy_to(&self, path: &Path) -> Result<()> {
+        let from = Sound {
+            store: &self.snapshot()?,
+            path: &self.place.path,
+        };
+        sqlite::fill(path, &from)
     }
 }
 

@@ -149,6 +149,22 @@ pub(super) fn rows(
     Ok(rows)
 }
 
+/// The events above a number among all, with theirs.
+pub(super) fn kept(
+    connection: &Connection,
+    above: i64,
+    limit: u32,
+) -> rusqlite::Result<Vec<(i64, EventRow)>> {
+    connection
+        .prepare_cached(&format!(
+            "SELECT {EVENT}, id FROM bench_event WHERE id > ?1 ORDER BY id LIMIT ?2"
+        ))?
+        .query_map(params![above, limit], |row| {
+            Ok((row.get(10)?, decode(row)?))
+        })?
+        .collect()
+}
+
 /// How many events there are, and how many were kept.
 pub(super) fn extent(connection: &Connection) -> rusqlite::Result<EventExtent> {
     let (_, issued) = last_of_all(connection)?;

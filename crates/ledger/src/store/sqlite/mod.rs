@@ -22,6 +22,8 @@ use crate::{
 mod append;
 mod bench;
 mod check;
+#[cfg(feature = "shop")]
+mod fill;
 mod guard;
 mod open;
 mod query;
@@ -32,6 +34,8 @@ mod schema;
 #[cfg(test)]
 mod tests;
 
+#[cfg(feature = "shop")]
+pub(crate) use fill::fill;
 use readers::Readers;
 
 /// An open file.
@@ -241,6 +245,10 @@ impl Store for SqliteStore {
 
     fn event_rows(&self, after: (i64, i64), limit: u32) -> Result<Vec<EventRow>> {
         self.ask(|connection| bench::rows(connection, after, limit))
+    }
+
+    fn kept_events(&self, above: i64, limit: u32) -> Result<Vec<(i64, EventRow)>> {
+        self.ask(|connection| bench::kept(connection, above, limit))
     }
 
     fn event_extent(&self) -> Result<EventExtent> {

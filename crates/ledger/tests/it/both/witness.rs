@@ -3,8 +3,7 @@
 use ledger::{FaultKind, Ledger, Place, Recomputed, VerifyOptions, VerifyReport, Witness};
 
 use super::{Folder, SET_ISSUED, tamper};
-use crate::common::{draft, verify};
-use crate::tampering::{has, six};
+use crate::common::{draft, has, six, verify};
 
 fn held_against(ledger: &Ledger, witness: Witness) -> VerifyReport {
     let options = VerifyOptions {

@@ -19,6 +19,9 @@ mod jobs;
 mod killed;
 #[path = "../both/reading.rs"]
 mod reading;
+mod server;
+#[path = "../both/tampering.rs"]
+mod tampering;
 #[path = "../both/verifying.rs"]
 mod verifying;
 #[path = "../both/witness.rs"]
@@ -74,11 +77,24 @@ fn database(path: &Path) -> &str {
     path.to_str().unwrap().rsplit('/').next().unwrap()
 }
 
+/// Columns of an entry that only this engine has.
+pub const MORE_COLUMNS: &str = ", search, key";
+
+/// Changes after which a row is no entry, which only this engine lets happen.
+pub const NO_ENTRY: &[&str] = &[];
+
 /// Changes the tables as someone who means to deceive: as the one who may do everything, and with no guard in the way.
 pub fn tamper(path: &Path, sql: &str) {
     let mut admin = Cluster::shared().admin(database(path));
-    let sql = format!("SET search_path = midflank; SET session_replication_role = replica; {sql}");
-    admin.batch_execute(&sql).unwrap();
+    admin
+        .batch_execute("SET search_path = midflank; SET session_replication_role = replica;")
+        .unwrap();
+    let checks = "SELECT format('ALTER TABLE %s DROP CONSTRAINT %I', conrelid::regclass, conname) FROM pg_constraint
+                  WHERE contype = 'c' AND connamespace = 'midflank'::regnamespace";
+    for row in admin.query(checks, &[]).unwrap() {
+        admin.batch_execute(row.get(0)).unwrap();
+    }
+    admin.batch_execute(sql).unwrap();
 }
 
 /// What a careless hand does, as the one who records and as the owner of the tables; whether both are refused.

@@ -5,7 +5,7 @@ use std::path::Path;
 use rusqlite::Connection;
 
 pub use crate::common::Folder;
-pub use crate::tampering::tamper;
+pub use guards::tamper;
 
 #[path = "../both/backup.rs"]
 mod backup;
@@ -13,12 +13,15 @@ mod backup;
 pub mod bench;
 #[path = "../both/concurrency.rs"]
 mod concurrency;
+mod guards;
 #[path = "../both/jobs.rs"]
 mod jobs;
 #[path = "../both/killed.rs"]
 mod killed;
 #[path = "../both/reading.rs"]
 mod reading;
+#[path = "../both/tampering.rs"]
+mod tampering;
 #[path = "../both/verifying.rs"]
 mod verifying;
 #[path = "../both/witness.rs"]
@@ -27,6 +30,12 @@ mod witness;
 /// How the highest number of an entry that was ever given out is set.
 pub const SET_ISSUED: &str = "UPDATE sqlite_sequence SET seq = 4 WHERE name = 'entry';
      DELETE FROM search WHERE rowid > 4;";
+
+/// Columns of an entry that only this engine has.
+pub const MORE_COLUMNS: &str = "";
+
+/// Changes after which a row is no entry, which only this engine lets happen.
+pub const NO_ENTRY: &[&str] = &["kind = CAST(x'ff' AS TEXT)"];
 
 /// What a careless hand does; whether it is refused.
 pub fn is_refused(path: &Path, sql: &str) -> bool {
