@@ -94,6 +94,7 @@ mod error;
 mod filter;
 mod hash;
 mod ledger;
+mod mounts;
 mod server;
 mod store;
 mod text;

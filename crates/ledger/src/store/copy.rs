@@ -71,11 +71,19 @@ impl Iterator for Events<'_> {
 }
 
 /// The entries and events of a store that is at this path. What cannot be read as such is damage, and ends it.
+#[cfg_attr(
+    not(feature = "shop"),
+    allow(dead_code, reason = "only another engine is copied so")
+)]
 pub(crate) struct Sound<'a> {
     pub store: &'a dyn Store,
     pub path: &'a Path,
 }
 
+#[cfg_attr(
+    not(feature = "shop"),
+    allow(dead_code, reason = "only another engine is copied so")
+)]
 impl<'a> Sound<'a> {
     fn damaged(&self, what: Damage) -> Error {
         let path = self.path.to_owned();

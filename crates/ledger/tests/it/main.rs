@@ -8,7 +8,9 @@
     clippy::too_many_lines,
     clippy::pedantic,
     clippy::disallowed_methods,
-    clippy::result_large_err
+    clippy::result_large_err,
+    // The tests in `both` run once for each engine.
+    clippy::duplicate_mod
 )]
 
 mod child;

@@ -136,7 +136,7 @@ pub(super) fn events(connection: &mut Connection, job: u64, after: u64) -> Resul
         &format!("SELECT {EVENT} FROM bench_event WHERE job = $1 AND number >= $2 ORDER BY number"),
         &[&to_i64(job), &to_i64(after)],
     )?;
-    let rows = rows.iter().map(|row| decode(row)).collect();
+    let rows = rows.iter().map(decode).collect();
     let rows = connection.sound(rows)?;
     connection.sound(jobs::chained(job, after, rows))
 }
@@ -181,7 +181,7 @@ pub(super) fn rows(
             &to_i64(BYTES_AT_A_TIME as u64),
         ],
     )?;
-    let rows = found.iter().map(|row| decode(row)).collect();
+    let rows = found.iter().map(decode).collect();
     connection.sound(rows)
 }
 

@@ -53,7 +53,7 @@ enum Readers {
     /// Those that nobody uses now.
     Idle(Mutex<Vec<Connection>>),
     /// One in a transaction, in which everything is read.
-    One(Mutex<Connection>),
+    One(Box<Mutex<Connection>>),
 }
 
 impl PostgresStore {
@@ -79,7 +79,7 @@ impl PostgresStore {
         Self {
             place,
             settings: Arc::new(settings),
-            readers: Readers::One(Mutex::new(connection)),
+            readers: Readers::One(Box::new(Mutex::new(connection))),
             queue: OnceLock::new(),
         }
     }
@@ -93,7 +93,7 @@ impl PostgresStore {
         Ok(Self {
             place,
             settings: Arc::clone(&self.settings),
-            readers: Readers::One(Mutex::new(connection)),
+            readers: Readers::One(Box::new(Mutex::new(connection))),
             queue: OnceLock::new(),
         })
     }
@@ -200,7 +200,7 @@ impl Store for PostgresStore {
             let when = When::NothingSince { among, seen };
             match self.record(vec![draft.clone()], when)? {
                 Answer::LookAgain => {}
-                recorded => return self.one(recorded),
+                recorded @ Answer::Recorded(_) => return self.one(recorded),
             }
         }
     }

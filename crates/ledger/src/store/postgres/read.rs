@@ -95,7 +95,8 @@ pub(super) fn alike(
 /// The entry that amends the one at a sequence number.
 pub(super) fn amended_by(connection: &mut Connection, sequence: i64) -> Result<Option<Mark>> {
     let row = connection.row(
-        "SELECT amends, sequence, hash FROM entry WHERE amends = $1 AND sequence > $1",
+        "SELECT amends, sequence, hash FROM entry WHERE amends = $1 AND sequence > $1
+         ORDER BY sequence LIMIT 1",
         &[&sequence],
     )?;
     row.map(|row| connection.sound(amending(&row))).transpose()
@@ -228,7 +229,7 @@ pub(super) fn rows(connection: &mut Connection, above: i64, limit: u32) -> Resul
                          FROM entry WHERE sequence > $1 ORDER BY sequence LIMIT $2) next) next
              JOIN entry e USING (sequence) WHERE next.before <= $3::bigint ORDER BY e.sequence"
         ),
-        &[&above, &i64::from(limit), &(BYTES_AT_A_TIME as i64)],
+        &[&above, &i64::from(limit), &to_i64(BYTES_AT_A_TIME as u64)],
     )?;
     let mut rows = decode(connection, &found)?;
     for (row, found) in rows.iter_mut().zip(&found) {

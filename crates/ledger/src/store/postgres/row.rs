@@ -78,10 +78,11 @@ fn subjects(
     Ok(all)
 }
 
-/// The entries that amend others.
+/// The entries that amend others; the first where there are several.
 fn amended(connection: &mut Connection, sequences: &[i64]) -> Result<BTreeMap<i64, Mark>> {
     let rows = connection.query(
-        "SELECT amends, sequence, hash FROM entry WHERE amends = ANY ($1) AND sequence > amends",
+        "SELECT amends, sequence, hash FROM entry WHERE amends = ANY ($1) AND sequence > amends
+         ORDER BY sequence DESC",
         &[&sequences],
     )?;
     let amending = rows.iter().map(|row| {

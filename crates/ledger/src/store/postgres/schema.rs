@@ -6,8 +6,8 @@ use crate::{Error, Result, Server};
 /// The migrations in their order. One that was released is never edited; a change of the tables is a further one.
 const MIGRATIONS: [(i64, &str); 1] = [(1, include_str!("migrations/0001_ledger.sql"))];
 
-/// The migration that this program needs.
-const NEWEST: i64 = MIGRATIONS.len() as i64;
+/// The migration that this program needs: the last one.
+const NEWEST: i64 = MIGRATIONS[MIGRATIONS.len() - 1].0;
 
 /// Held while the tables are changed.
 const LOCK: &str = "SELECT pg_advisory_xact_lock(1296452679, 1)";
@@ -75,13 +75,10 @@ fn migrate_within(connection: &mut Connection) -> Result<()> {
     if let Some(found) = found.filter(|found| *found > NEWEST) {
         return Err(newer(connection.place(), found));
     }
-    let found = match found {
-        Some(found) => found,
-        None => {
-            begin(connection)?;
-            0
-        }
-    };
+    if found.is_none() {
+        begin(connection)?;
+    }
+    let found = found.unwrap_or(0);
     for (number, sql) in MIGRATIONS.iter().filter(|(number, _)| *number > found) {
         connection.run(sql)?;
         connection.run(&format!("INSERT INTO migration (number) VALUES ({number})"))?;

@@ -80,6 +80,9 @@ fn database(path: &Path) -> &str {
 /// Columns of an entry that only this engine has.
 pub const MORE_COLUMNS: &str = ", search, key";
 
+/// What lets an entry be amended twice.
+pub const ALLOW_TWO_AMENDMENTS: &str = "DROP INDEX entry_by_amended;";
+
 /// Changes after which a row is no entry, which only this engine lets happen.
 pub const NO_ENTRY: &[&str] = &[];
 

@@ -309,7 +309,9 @@ impl Cutter {
         thread::spawn(move || {
             for client in listener.incoming() {
                 let (client, told) = (client.unwrap(), told.clone());
-                let server = TcpStream::connect(("127.0.0.1", server)).unwrap();
+                let Ok(server) = TcpStream::connect(("127.0.0.1", server)) else {
+                    continue;
+                };
                 let (from, to) = (server.try_clone().unwrap(), client.try_clone().unwrap());
                 thread::spawn(move || pass(from, to, |_| 0));
                 thread::spawn(move || {

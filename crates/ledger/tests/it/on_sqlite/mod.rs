@@ -34,6 +34,9 @@ pub const SET_ISSUED: &str = "UPDATE sqlite_sequence SET seq = 4 WHERE name = 'e
 /// Columns of an entry that only this engine has.
 pub const MORE_COLUMNS: &str = "";
 
+/// What lets an entry be amended twice.
+pub const ALLOW_TWO_AMENDMENTS: &str = "";
+
 /// Changes after which a row is no entry, which only this engine lets happen.
 pub const NO_ENTRY: &[&str] = &["kind = CAST(x'ff' AS TEXT)"];
 
