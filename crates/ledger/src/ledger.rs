@@ -141,6 +141,16 @@ impl Ledger {
         }
     }
 
+    /// Whether a path is the address of a ledger on a server.
+    pub fn is_address(path: &Path) -> bool {
+        address::url(path).is_some()
+    }
+
+    /// A path as it may be shown: of an address without the password.
+    pub fn shown(path: &Path) -> PathBuf {
+        address::url(path).map_or_else(|| path.to_owned(), address::shown)
+    }
+
     /// Where it is; of an address without the password.
     pub fn path(&self) -> &Path {
         &self.path
