@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use jiff::Timestamp;
 
-use crate::{Actor, EntryId, Field, Identified, JobEvents, encoding, text};
+use crate::{Actor, DraftError, EntryId, Field, Identified, JobEvents, text, time};
 
 /// The longest document (inputs, results, editions, words) taken, in bytes: 16 MiB.
 pub const LONGEST_DOCUMENT: usize = 16 << 20;
@@ -76,95 +76,6 @@ impl Subject {
     }
 }
 
-/// Why a draft or an event is refused. Nothing of it is recorded.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[non_exhaustive]
-pub enum DraftError {
-    /// A name or reason is missing.
-    #[error("{field} is empty")]
-    Empty {
-        /// Which field.
-        field: Field,
-    },
-    /// A field is too long.
-    #[error("{field} is {bytes} bytes long; at most {limit} are kept")]
-    TooLong {
-        /// Which field.
-        field: Field,
-        /// Its length in bytes.
-        bytes: usize,
-        /// The longest allowed.
-        limit: usize,
-    },
-    /// A name begins or ends with a space: it would not be found again by what people type.
-    #[error("{field} `{text}` begins or ends with a space")]
-    Padded {
-        /// Which field.
-        field: Field,
-        /// The name.
-        text: String,
-    },
-    /// A control character. A reason may have line breaks (LF or CR LF), a document tabs as well; a name has neither.
-    #[error("{field} holds the control character {character:?}")]
-    ControlCharacter {
-        /// Which field.
-        field: Field,
-        /// The character.
-        character: char,
-    },
-    /// A mark that embeds, overrides or isolates a direction of writing: U+202A to U+202E, U+2066 to U+2069.
-    #[error("{field} holds the direction mark {character:?}")]
-    DirectionCharacter {
-        /// Which field.
-        field: Field,
-        /// The character.
-        character: char,
-    },
-    /// More subjects than are kept.
-    #[error("{found} subjects; an entry touches at most {limit}")]
-    TooManySubjects {
-        /// How many.
-        found: usize,
-        /// The most allowed.
-        limit: usize,
-    },
-    /// A time before the year 0, which has no plain RFC 3339 form.
-    #[error("recorded_at {at} is outside the years 0 to 9999")]
-    Time {
-        /// The time.
-        at: Timestamp,
-    },
-    /// The time zone is not a plain name.
-    #[error("zone `{found}` is neither the name of a time zone nor an offset")]
-    Zone {
-        /// What was given.
-        found: String,
-    },
-    /// An entry said to be made from no events.
-    #[error("made from no events of job {job}")]
-    NoEvents {
-        /// The job.
-        job: u64,
-    },
-}
-
-impl DraftError {
-    /// A stable name for machines.
-    pub const fn code(&self) -> &'static str {
-        match self {
-            Self::Empty { .. } => "empty",
-            Self::TooLong { .. } => "too-long",
-            Self::Padded { .. } => "padded",
-            Self::ControlCharacter { .. } => "control-character",
-            Self::DirectionCharacter { .. } => "direction-character",
-            Self::TooManySubjects { .. } => "too-many-subjects",
-            Self::Time { .. } => "time-out-of-range",
-            Self::Zone { .. } => "zone",
-            Self::NoEvents { .. } => "no-events",
-        }
-    }
-}
-
 impl Draft {
     /// The thing that it touches in a role; the first by name where there are several.
     pub fn subject(&self, role: &str) -> Option<&str> {
@@ -204,7 +115,7 @@ impl Draft {
             text::name(Field::SubjectIdentity, &subject.identity)?;
         }
         // Years before 0 are written with a sign.
-        if encoding::time(self.recorded_at).starts_with('-') {
+        if time::written(self.recorded_at).starts_with('-') {
             return Err(DraftError::Time {
                 at: self.recorded_at,
             });

@@ -1,9 +1,8 @@
 #![doc = include_str!("../../../docs/ledger-encoding.md")]
 
-use jiff::Timestamp;
 use sha2::{Digest, Sha256};
 
-use crate::{Actor, BenchEvent, Draft, Hash};
+use crate::{Actor, BenchEvent, Draft, Hash, time};
 
 /// The name and version of the rule, hashed as the first field of every entry.
 pub const RULE: &str = "midflank-ledger-2";
@@ -40,17 +39,12 @@ pub fn event_hash(previous: &Hash, event: &BenchEvent) -> Hash {
         field(sink, &event.job.to_string());
         field(sink, &event.number.to_string());
         field(sink, &previous.to_string());
-        field(sink, &time(event.at));
+        field(sink, &time::written(event.at));
         field(sink, &event.event);
         field(sink, if event.ends { "1" } else { "0" });
         actor(sink, &event.actor);
         field(sink, &event.station);
     })
-}
-
-/// The one form in which a time is hashed and stored: UTC with nine decimals, which also sorts as text.
-pub(crate) fn time(at: Timestamp) -> String {
-    format!("{at:.9}")
 }
 
 type Sink<'a> = dyn FnMut(&[u8]) + 'a;
@@ -91,7 +85,7 @@ fn write(sequence: u64, previous: &Hash, draft: &Draft, sink: &mut Sink<'_>) {
     field(sink, RULE);
     field(sink, &sequence.to_string());
     field(sink, &previous.to_string());
-    field(sink, &time(draft.recorded_at));
+    field(sink, &time::written(draft.recorded_at));
     field(sink, &draft.zone);
     field(sink, &draft.kind);
     actor(sink, &draft.actor);

@@ -1,83 +1,17 @@
 //! The ledger as the rest of the program sees it.
 
-use std::fs;
-use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::time::Duration;
 
 use jiff::Timestamp;
 
-use crate::disk::Passing;
-use crate::store::{
-    Store, address,
-    copy::{Sound, difference},
-    server,
-    sqlite::SqliteStore,
-};
+use crate::store::{Store, address, server, sqlite::SqliteStore};
 use crate::{
-    AddressFault, Amendment, BenchEvent, Computed, Draft, Entry, EntryId, EntryRef, Error, Filter,
-    Listing, Mark, NewBenchEvent, Obstacle, Order, Page, Result, Subject, VerifyOptions,
-    VerifyReport, Witness, verify,
+    AddressFault, Amendment, BenchEvent, Draft, Entry, EntryId, EntryRef, Error, Filter, Listing,
+    Mark, NewBenchEvent, OpenOptions, Order, Page, Result, Subject, Witness,
 };
-
-/// How to open a ledger. Default: it must exist, and may be written.
-#[derive(Clone, Debug)]
-pub struct OpenOptions {
-    pub(crate) create: bool,
-    pub(crate) begin_new: bool,
-    pub(crate) read_only: bool,
-    pub(crate) patience: Duration,
-}
-
-impl Default for OpenOptions {
-    fn default() -> Self {
-        Self {
-            create: false,
-            begin_new: false,
-            read_only: false,
-            patience: Duration::from_secs(5),
-        }
-    }
-}
 
 impl OpenOptions {
-    /// The default.
-    pub fn new() -> Self {
-        Self::default()
-    }
-
-    /// Whether a missing ledger is made, and the folders above it.
-    #[must_use]
-    pub fn create(mut self, create: bool) -> Self {
-        self.create = create;
-        self
-    }
-
-    /// Whether a ledger is begun in a file that is there and empty. Without it such a file is refused
-    /// ([`Error::Empty`]): it may be a ledger that was lost.
-    #[must_use]
-    pub fn begin_new(mut self, begin_new: bool) -> Self {
-        self.begin_new = begin_new;
-        self
-    }
-
-    /// Whether it is only read: nothing is created and nothing changed, also where the disk would let us.
-    #[must_use]
-    pub fn read_only(mut self, read_only: bool) -> Self {
-        self.read_only = read_only;
-        self.create &= !read_only;
-        self.begin_new &= !read_only;
-        self
-    }
-
-    /// How long to wait while another program holds the ledger; 5 s if not set.
-    #[must_use]
-    pub fn patience(mut self, patience: Duration) -> Self {
-        self.patience = patience;
-        self
-    }
-
     /// Opens the SQLite file at a path, or the ledger on a server at an address
     /// (`postgres://USER@HOST:PORT,HOST:PORT/DATABASE?KEY=VALUE`), where the program has the feature `shop`.
     pub fn open(&self, path: impl AsRef<Path>) -> Result<Ledger> {
@@ -100,7 +34,7 @@ impl OpenOptions {
 /// May be shared between threads: who records takes turns, readers do not wait for anyone. Any number of programs may
 /// have the same ledger open and append to it.
 pub struct Ledger {
-    path: PathBuf,
+    pub(crate) path: PathBuf,
     pub(crate) store: Arc<dyn Store>,
 }
 
@@ -320,110 +254,8 @@ impl Ledger {
     pub fn open_jobs(&self, limit: u32) -> Result<Vec<u64>> {
         self.store.open_bench_jobs(limit)
     }
-
-    /// Copies the books, as they stand at one moment, to a new file, while others go on recording. Returns what the
-    /// verification of the copy found.
-    ///
-    /// The copy is written under a passing name, put on the disk, verified as [`verify`] does, and only then given
-    /// its name; so a file of that name is a good backup. A copy with a fault is not kept
-    /// ([`Error::BackupFaulty`]); entries by a method the program does not know are in the report. The copy is itself a
-    /// ledger and may be opened.
-    pub fn back_up<C: Into<Computed>>(
-        &self,
-        to: impl AsRef<Path>,
-        options: &VerifyOptions<'_>,
-        recompute: impl Fn(&Entry) -> C + Sync,
-    ) -> Result<VerifyReport> {
-        let to = to.as_ref();
-        if to.is_dir() {
-            return Err(Error::IsFolder(to.to_owned()));
-        }
-        if fs::symlink_metadata(to).is_ok() {
-            return Err(Error::BackupExists(to.to_owned()));
-        }
-        self.store.may_be_named(to)?;
-        let passing = Passing::beside(to).map_err(|error| io_error(to, &error))?;
-        self.store.copy_to(passing.path())?;
-        let report = {
-            let copy = Self::open_read_only(passing.path())?;
-            verify(&copy, options, recompute)?
-        };
-        no_faults(to, &report)?;
-        passing
-            .take_name(to)
-            .map_err(|error| io_error(to, &error))?;
-        Ok(report)
-    }
-
-    /// Takes the books to an empty ledger on a server and proves that nothing changed: every row is read back and
-    /// compared, and all is verified as [`verify`] does, before anything is kept. All in one transaction, or nothing.
-    /// Returns what the verification found. This ledger stays as it is; where something was recorded in it meanwhile,
-    /// nothing is kept ([`Error::WentOn`]).
-    pub fn move_to<C: Into<Computed>>(
-        &self,
-        address: impl AsRef<Path>,
-        options: &VerifyOptions<'_>,
-        recompute: impl Fn(&Entry) -> C + Sync,
-    ) -> Result<VerifyReport> {
-        let Some(url) = address::url(address.as_ref()) else {
-            return Err(Error::Address {
-                path: address.as_ref().to_owned(),
-                why: AddressFault::Form,
-            });
-        };
-        let path = address::shown(url);
-        let from = Sound {
-            store: &*self.store,
-            path: &self.path,
-        };
-        let ends = || -> Result<(Option<Mark>, u64)> {
-            Ok((self.head()?, self.store.event_extent()?.issued))
-        };
-        let before = ends()?;
-        let moving = server::begin_move(url, &from)?;
-        let there = Self {
-            path: path.clone(),
-            store: moving.store(),
-        };
-        if let Some(place) = difference(&*self.store, &*there.store)? {
-            return Err(Error::MovedDiffers { path, place });
-        }
-        let report = verify(&there, options, recompute)?;
-        no_faults(&path, &report)?;
-        if ends()? != before || there.head()? != before.0 {
-            let last = self.head()?.map_or(0, |head| head.sequence);
-            return Err(Error::WentOn { last });
-        }
-        moving.commit()?;
-        Ok(report)
-    }
-}
-
-/// Refuses a copy that does not verify.
-fn no_faults(to: &Path, report: &VerifyReport) -> Result<()> {
-    match report.faults.first() {
-        None => Ok(()),
-        Some(first) => Err(Error::BackupFaulty {
-            path: to.to_owned(),
-            first: Box::new(first.clone()),
-            more: report.faults.len() - 1,
-        }),
-    }
 }
 
 fn check_events(events: &[NewBenchEvent]) -> Result<()> {
     Ok(events.iter().try_for_each(NewBenchEvent::check)?)
-}
-
-fn io_error(to: &Path, error: &io::Error) -> Error {
-    let path = to.to_owned();
-    match error.kind() {
-        io::ErrorKind::AlreadyExists => Error::BackupExists(path),
-        io::ErrorKind::IsADirectory => Error::IsFolder(path),
-        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => Error::DiskFull(path),
-        _ => Error::Unwritable {
-            path,
-            why: Obstacle::from(error),
-        },
-    }
 }

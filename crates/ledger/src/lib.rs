@@ -84,36 +84,46 @@
 //! ```
 
 mod actor;
+mod back_up;
 mod bench;
+mod computed;
 mod damage;
 mod disk;
 mod draft;
 pub mod encoding;
 mod entry;
 mod error;
+mod fault;
 mod filter;
 mod hash;
 mod ledger;
 mod mounts;
+mod move_to;
+mod name;
+mod open_options;
+mod refusal;
 mod server;
 mod store;
 mod text;
+mod time;
 mod verify;
 mod witness;
 
 pub use actor::{Actor, Identified};
 pub use bench::{BenchEvent, JobEvents, LONGEST_EVENT, NewBenchEvent};
+pub use computed::{Computed, Difference, NotComputed, Recomputed};
 pub use damage::{Damage, Unreadable};
-pub use draft::{Amendment, Draft, DraftError, LONGEST_DOCUMENT, MOST_SUBJECTS, Subject};
-pub use entry::{Entry, EntryId, EntryRef, Mark, NotAnEntryRef};
+pub use draft::{Amendment, Draft, LONGEST_DOCUMENT, MOST_SUBJECTS, Subject};
+pub use entry::Entry;
 pub use error::{Error, NotALedger, Obstacle, Result};
+pub use fault::{Fault, FaultKind, Place, Remark, RemarkKind, StorageFault};
 pub use filter::{Between, Filter, Listing, Order, Page};
 pub use hash::{Hash, NotAHash};
-pub use ledger::{Ledger, OpenOptions};
+pub use ledger::Ledger;
+pub use name::{EntryId, EntryRef, Mark, NotAnEntryRef};
+pub use open_options::OpenOptions;
+pub use refusal::{DraftError, Field};
 pub use server::{AddressFault, Server};
-pub use text::{Field, LONGEST_NAME};
-pub use verify::{
-    Computed, Difference, Fault, FaultKind, NotComputed, NotRecomputed, Place, Progress,
-    Recomputed, Remark, RemarkKind, StorageFault, VerifyOptions, VerifyReport, verify,
-};
+pub use text::LONGEST_NAME;
+pub use verify::{NotRecomputed, Progress, VerifyOptions, VerifyReport, verify};
 pub use witness::{NotAWitness, Witness};

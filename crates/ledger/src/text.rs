@@ -1,75 +1,11 @@
 //! What names and texts may hold.
 
-use std::fmt;
-
-use crate::DraftError;
+use crate::{DraftError, Field};
 
 /// The longest name (kind, actor, station, program, role, identity) taken, in bytes.
 pub const LONGEST_NAME: usize = 1024;
 /// The longest time zone taken, in bytes.
 const LONGEST_ZONE: usize = 64;
-
-/// A field of a draft or of an event.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-#[non_exhaustive]
-pub enum Field {
-    /// What sort of entry.
-    Kind,
-    /// The number or login of who records.
-    ActorId,
-    /// The name of who records.
-    ActorName,
-    /// The bench or computer.
-    Station,
-    /// The time zone of the bench.
-    Zone,
-    /// The program.
-    Program,
-    /// The inputs.
-    Inputs,
-    /// The results.
-    Results,
-    /// The editions of the tables.
-    Editions,
-    /// The sentences as printed.
-    Words,
-    /// Why an entry is amended.
-    Reason,
-    /// What a subject is to the entry.
-    SubjectRole,
-    /// Which subject.
-    SubjectIdentity,
-    /// The text of an event.
-    Event,
-}
-
-impl Field {
-    /// A stable name for machines.
-    pub const fn code(self) -> &'static str {
-        match self {
-            Self::Kind => "kind",
-            Self::ActorId => "actor-id",
-            Self::ActorName => "actor-name",
-            Self::Station => "station",
-            Self::Zone => "zone",
-            Self::Program => "program",
-            Self::Inputs => "inputs",
-            Self::Results => "results",
-            Self::Editions => "editions",
-            Self::Words => "words",
-            Self::Reason => "reason",
-            Self::SubjectRole => "subject-role",
-            Self::SubjectIdentity => "subject-identity",
-            Self::Event => "event",
-        }
-    }
-}
-
-impl fmt::Display for Field {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.code())
-    }
-}
 
 /// A short text on one line that people search by.
 pub(crate) fn name(field: Field, text: &str) -> Result<(), DraftError> {

@@ -5,7 +5,7 @@ use std::str::FromStr;
 
 use jiff::Timestamp;
 
-use crate::{Hash, Mark, encoding};
+use crate::{Hash, Mark, time};
 
 /// How the line begins: its name and its version.
 const BEGINNING: &str = "midflank-ledger-witness 1";
@@ -51,7 +51,7 @@ impl Witness {
 
 impl fmt::Display for Witness {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (count, hash, at) = (self.count, self.hash, encoding::time(self.at));
+        let (count, hash, at) = (self.count, self.hash, time::written(self.at));
         write!(f, "{BEGINNING} {count} {hash} {at}")
     }
 }

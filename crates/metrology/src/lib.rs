@@ -33,6 +33,7 @@ pub mod simulate;
 pub mod soak;
 pub mod source;
 mod tables;
+pub mod thread;
 pub mod uncertainty;
 pub mod units;
 pub mod validation;

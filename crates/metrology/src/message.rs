@@ -4,6 +4,8 @@
 //! enum; the sentence of each code is kept by the program that shows it. So a sentence can be reworded or translated
 //! and no result, record or verdict changes.
 
+mod told;
+
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
@@ -12,9 +14,9 @@ use jiff::civil::Date;
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
-use crate::decision::Told;
 use crate::source::Source;
 use crate::units::{Entered, Length, LengthUnit};
+pub use told::Told;
 
 /// A code, and the values that its sentence names.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -403,6 +405,12 @@ macro_rules! codes {
             }
         }
     };
+}
+
+impl Coded for Source {
+    fn code(&self) -> Cow<'static, str> {
+        format!("source.{}", self.key()).into()
+    }
 }
 
 #[cfg(test)]

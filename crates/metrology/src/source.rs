@@ -3,11 +3,8 @@
 //! Documentation links to a variant, data files carry its [`key`](Source::key), and reports print its
 //! [title](Source::document). What could not be read in the document itself says so in its [`Confidence`].
 
-use std::borrow::Cow;
 use std::fmt;
 use std::str::FromStr;
-
-use crate::message::Coded;
 
 /// A published document, or the plain statement that there is none.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -358,12 +355,6 @@ impl Source {
             | Self::Memory => return None,
         };
         Some(title)
-    }
-}
-
-impl Coded for Source {
-    fn code(&self) -> Cow<'static, str> {
-        format!("source.{}", self.key()).into()
     }
 }
 

@@ -12,6 +12,7 @@ pub mod fuzz_targets;
 mod given;
 mod job_file;
 mod kept;
+mod last_zero;
 mod process;
 mod record;
 mod register;

@@ -229,7 +229,7 @@ metrology::messages! {
 }
 
 /// Under this role an entry names the day of the measurement.
-const MEASURED: &str = "measured";
+pub const MEASURED: &str = "measured";
 
 /// What was measured or recorded from one day to another, both included, by the time zone of this computer.
 pub fn in_days(since: Option<Date>, until: Option<Date>) -> Filter {
@@ -285,20 +285,15 @@ fn alike(
         }
         // What the ledger itself gave the job: it may know more by now.
         keys.remove("approved");
-        let mut section = |name: &str, key: &str, known: &str| {
-            let section = keys
-                .get_mut(name)
-                .and_then(|section| section.as_object_mut());
-            let section = section.filter(|section| {
-                let value = section.get(key).and_then(|value| value.get(known));
-                value.is_some_and(|known| !known.is_null())
-            });
-            section.and_then(|section| section.remove(key));
-        };
-        section("prior", "form_history", "records");
-        section("prior", "own", "approval");
-        section("instrument", "drift", "certificates");
-        section("standard", "drift", "certificates");
+        forget(keys, "prior", "form_history", |it| &it["records"]);
+        forget(keys, "prior", "own", |it| &it["approval"]);
+        forget(keys, "instrument", "drift", |it| &it["certificates"]);
+        forget(keys, "standard", "drift", |it| &it["certificates"]);
+        let from_record = |zero: &serde_json::Value| !zero["last_record"].is_null();
+        if keys.get("zero").is_some_and(from_record) {
+            forget(keys, "zero", "last", |it| it);
+            forget(keys, "zero", "last_record", |it| it);
+        }
         // A remark makes no other measurement.
         keys.remove("notes");
         Some(job)
@@ -306,6 +301,21 @@ fn alike(
     let own = compared(&draft.inputs).ok_or_else(|| Failure::outside(&draft.inputs))?;
     let alike = move |inputs: &str| compared(inputs).is_some_and(|other| other == own);
     Ok((part, alike))
+}
+
+/// Takes out what stands under a key of a section where the ledger gave it: as if it had known nothing.
+fn forget(
+    keys: &mut serde_json::Map<String, serde_json::Value>,
+    section: &str,
+    key: &str,
+    given: impl Fn(&serde_json::Value) -> &serde_json::Value,
+) {
+    let section = keys.get_mut(section);
+    if let Some(known) = section.and_then(|section| section.get_mut(key))
+        && !given(known).is_null()
+    {
+        *known = serde_json::Value::Null;
+    }
 }
 
 fn json_text(value: &impl Serialize) -> Result<String, Failure> {

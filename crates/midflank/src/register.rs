@@ -6,6 +6,7 @@
 //! and a zero of its own. The certificates of a piece stay in its earlier entries, and tell how it drifts.
 
 mod certificates;
+mod nearest;
 
 use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeSet;
@@ -24,6 +25,7 @@ use crate::approvals::Approvals;
 use crate::cli::Failure;
 use crate::form;
 use crate::kept;
+use crate::last_zero::{LastZero, Zeroed};
 use crate::record;
 use crate::words::number::{self, degrees, entered};
 use crate::{given, say, station, words};
@@ -639,6 +641,12 @@ impl Shelf {
         found
     }
 
+    /// Where the zero last stood before a moment.
+    pub fn last_zero(&self, zeroed: &Zeroed, before: Timestamp) -> Option<LastZero> {
+        self.look(|ledger| LastZero::of(ledger, zeroed, before))
+            .flatten()
+    }
+
     /// Looks something up in the ledger, where there is one; that it cannot be read is remarked.
     fn look<T>(&self, read: impl FnOnce(&Ledger) -> Result<T, Failure>) -> Option<T> {
         let place = record::place(self.ledger.as_deref());
@@ -717,6 +725,11 @@ impl Stock<'_> {
         self.shelf.form(part, characteristic, self.at)
     }
 
+    /// Where the zero of a set-up last stood.
+    pub fn last_zero(&self, zeroed: &Zeroed) -> Option<LastZero> {
+        self.shelf.last_zero(zeroed, self.at)
+    }
+
     /// Keeps something that whoever takes from the shelf should know.
     pub fn remark(&self, words: String) {
         self.shelf.remark(words);
@@ -725,6 +738,12 @@ impl Stock<'_> {
     /// The registered identity that one which is not registered differs from by letter case alone.
     pub fn alike(&self, kind: Kind, id: &str) -> Option<&str> {
         self.shelf.register().ok()?.alike(kind, id)
+    }
+
+    /// The registered identities that may have been meant.
+    pub fn nearest(&self, kind: Kind, id: &str) -> Vec<String> {
+        let register = self.shelf.register();
+        register.map_or_else(|_| Vec::new(), |register| register.nearest(Some(kind), id))
     }
 
     /// The piece of this kind and identity, as the register described it at that moment.

@@ -1,6 +1,7 @@
 //! What a place that keeps the books must be able to do, in the words of the ledger.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use jiff::Timestamp;
 
@@ -106,6 +107,15 @@ pub(crate) trait Store: Send + Sync {
 
     /// Copies the books as they stand at one moment to a new SQLite file, on the disk when this returns.
     fn copy_to(&self, path: &Path) -> Result<()>;
+}
+
+/// Books that were taken in and can be read and verified, but are not committed yet.
+pub(crate) trait Moving {
+    /// Where to read them.
+    fn store(&self) -> Arc<dyn Store>;
+
+    /// Keeps them. They are gone where this is not done.
+    fn commit(&self) -> Result<()>;
 }
 
 /// How far the books go.

@@ -8,7 +8,7 @@ use jiff::Timestamp;
 use super::EventRow;
 use crate::{
     Actor, Amendment, BenchEvent, Draft, Entry, EntryId, Hash, Identified, JobEvents, Unreadable,
-    encoding,
+    encoding, time,
 };
 
 /// The columns of an entry `e`, in the order [`entry`] reads them.
@@ -142,7 +142,7 @@ pub(crate) fn time(row: &impl Columns, index: usize, column: &'static str) -> Re
     found
         .parse()
         .ok()
-        .filter(|time| encoding::time(*time) == found)
+        .filter(|time| time::written(*time) == found)
         .ok_or(Unreadable::Time { column, found })
 }
 

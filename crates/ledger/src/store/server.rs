@@ -2,17 +2,8 @@
 
 use std::sync::Arc;
 
-use super::Store;
+use super::{Moving, Store};
 use crate::Result;
-
-/// Books that were taken in and can be read and verified, but are not committed yet.
-pub(crate) trait Moving {
-    /// Where to read them.
-    fn store(&self) -> Arc<dyn Store>;
-
-    /// Keeps them. They are gone where this is not done.
-    fn commit(&self) -> Result<()>;
-}
 
 #[cfg(feature = "shop")]
 mod built_in {

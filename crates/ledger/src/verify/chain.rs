@@ -5,11 +5,11 @@ use std::thread::available_parallelism;
 use std::time::{Duration, Instant};
 
 use super::pool::work_through;
-use super::{
-    Computed, Fault, FaultKind, NotComputed, NotRecomputed, Place, Progress, Recomputed,
-    StorageFault, VerifyOptions, VerifyReport,
+use super::{NotRecomputed, Progress, VerifyOptions, VerifyReport};
+use crate::{
+    Computed, Entry, Error, Fault, FaultKind, Hash, Ledger, Mark, NotComputed, Place, Recomputed,
+    Result, StorageFault, encoding, store::Row,
 };
-use crate::{Entry, Error, Hash, Ledger, Mark, Result, encoding, store::Row};
 
 /// How many entries are read at a time; the store gives fewer where they are large.
 const AT_A_TIME: u32 = 256;

@@ -1,7 +1,7 @@
 //! The events of jobs, each job a chain of its own.
 
-use super::{FaultKind, Place, StorageFault, VerifyOptions, VerifyReport};
-use crate::{Hash, Ledger, Result, encoding, store::EventRow};
+use super::{VerifyOptions, VerifyReport};
+use crate::{FaultKind, Hash, Ledger, Place, Result, StorageFault, encoding, store::EventRow};
 
 /// How many events are in memory at a time.
 const AT_A_TIME: u32 = 2_000;

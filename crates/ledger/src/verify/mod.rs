@@ -1,101 +1,18 @@
 //! Verification: reading the whole ledger again and telling every fault.
 
-use std::collections::BTreeSet;
 use std::num::NonZeroUsize;
 use std::ops::RangeInclusive;
+use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use crate::{Damage, Entry, EntryId, EntryRef, Error, Ledger, Mark, Result, Subject, Witness};
+use crate::{
+    Computed, Damage, Entry, EntryId, EntryRef, Error, Fault, FaultKind, Ledger, Mark, Place,
+    Remark, Result, StorageFault, Witness,
+};
 
 mod chain;
-mod fault;
 mod jobs;
 mod pool;
-
-pub use fault::{Fault, FaultKind, Place, Remark, RemarkKind, StorageFault};
-
-/// What the caller finds when it computes the results of an entry again from its inputs.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Recomputed {
-    /// The same results, or an entry without results to compute.
-    Same,
-    /// Something else follows from the documents: other results, or another kind, person or time than the entry has
-    /// beside them. A fault.
-    Differs(Vec<Difference>),
-    /// It could not be computed. A fault, unless the method is one that the caller says it may not know
-    /// ([`VerifyOptions::accept_methods`]).
-    NotComputed {
-        /// Why.
-        reason: NotComputed,
-    },
-}
-
-/// One value that is not what follows from the documents.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Difference {
-    /// Where: `decision.verdict`, `budget[2].contribution`.
-    pub path: String,
-    /// As stored.
-    pub stored: String,
-    /// As computed.
-    pub computed: String,
-}
-
-/// Why results could not be computed again.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum NotComputed {
-    /// The program does not know the method by which they were computed.
-    MethodUnknown {
-        /// Its number.
-        method: u32,
-    },
-    /// The calculation refuses the inputs.
-    Refused {
-        /// The code of the refusal.
-        code: String,
-    },
-    /// The documents cannot be read.
-    Unreadable {
-        /// Where and why.
-        detail: String,
-    },
-    /// The program knows no entries of this kind.
-    KindUnknown {
-        /// The kind.
-        kind: String,
-    },
-}
-
-impl NotComputed {
-    /// A stable name for machines.
-    pub const fn code(&self) -> &'static str {
-        match self {
-            Self::MethodUnknown { .. } => "method-unknown",
-            Self::Refused { .. } => "refused",
-            Self::Unreadable { .. } => "unreadable",
-            Self::KindUnknown { .. } => "kind-unknown",
-        }
-    }
-}
-
-/// All that a caller says of an entry, from its documents alone.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Computed {
-    /// The results.
-    pub results: Recomputed,
-    /// What an entry with these documents touches; it is compared with what this one touches. None where the caller
-    /// derives no subjects for this kind, or cannot read the documents.
-    pub subjects: Option<BTreeSet<Subject>>,
-}
-
-impl From<Recomputed> for Computed {
-    fn from(results: Recomputed) -> Self {
-        Self {
-            results,
-            subjects: None,
-        }
-    }
-}
 
 /// What a verification is to be held against, and how it is run. The default: nothing, and on every core.
 #[derive(Clone, Default)]
@@ -160,6 +77,18 @@ impl VerifyReport {
         self.faults.is_empty() && self.not_recomputed.iter().all(|entry| entry.accepted)
     }
 
+    /// Refuses the copy at a path where there is a fault in it.
+    pub(crate) fn refuse_copy(&self, path: &Path) -> Result<()> {
+        match self.faults.as_slice() {
+            [] => Ok(()),
+            [first, others @ ..] => Err(Error::BackupFaulty {
+                path: path.to_owned(),
+                first: Box::new(first.clone()),
+                more: others.len(),
+            }),
+        }
+    }
+
     fn fault(&mut self, place: Place, kind: FaultKind) {
         self.faults.push(Fault { place, kind });
     }
@@ -185,7 +114,7 @@ impl VerifyReport {
 /// finished or not, and the file itself.
 ///
 /// `recompute` gets every entry, from several threads and in no order, and says what follows from its documents: a
-/// [`Recomputed`] alone, or a [`Computed`] with the subjects. The ledger compares; what hangs on nothing that is hashed
+/// [`Recomputed`](crate::Recomputed) alone, or a [`Computed`] with the subjects. The ledger compares; what hangs on nothing that is hashed
 /// cannot be told right from wrong. It may use the ledger.
 ///
 /// A fault in the books is in the report; an error means that the ledger could not be read to the end (locked, disk

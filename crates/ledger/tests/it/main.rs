@@ -15,6 +15,8 @@
 
 mod child;
 #[cfg(feature = "shop")]
+#[path = "../../../../scripts/cluster.rs"]
+#[allow(dead_code, reason = "others take what these tests do not")]
 mod cluster;
 mod common;
 mod damage;

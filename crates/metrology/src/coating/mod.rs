@@ -14,8 +14,8 @@ mod said;
 mod thickness;
 
 pub use conflict::{Conflict, ConflictInShort, OtherClass, Room, Tighter};
-pub use rule::{Rule, State, rule};
-pub use said::{Basis, CoatingAssumed, CoatingError, CoatingNote, ThicknessError};
+pub use rule::{Basis, Rule, State, rule};
+pub use said::{CoatingAssumed, CoatingError, CoatingNote, ThicknessError};
 pub use thickness::Thickness;
 
 use crate::designation::{Form, Kind};

@@ -1,6 +1,6 @@
 //! Which state of a coated thread the limits of a class hold in, where the drawing is silent.
 
-use super::{Basis, OtherClass};
+use super::OtherClass;
 use crate::designation::{Form, Kind, parse};
 use crate::limits::ThreadLimits;
 use crate::source::{Confidence, Source};
@@ -93,4 +93,18 @@ pub(super) fn roomier(thread: &ThreadLimits, needed: Length) -> Option<OtherClas
             designation: other.designation,
             allowance: other.allowance,
         })
+}
+
+crate::codes! {
+    /// What says in which state the limits of a thread hold.
+    pub enum Basis "coating-basis" {
+        /// 2AG.
+        AllowanceKept "allowance-kept",
+        /// 2A.
+        ClassTwo "class-2a",
+        /// Unified without allowance.
+        NoAllowance "no-allowance",
+        /// M.
+        Metric "metric",
+    }
 }

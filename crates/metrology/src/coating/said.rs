@@ -1,6 +1,6 @@
 //! What is said of a coated thread: errors, what was taken, and which gauges go on it.
 
-use super::State;
+use super::{Basis, State};
 use crate::units::EntryError;
 
 crate::messages! {
@@ -42,20 +42,6 @@ crate::messages! {
         Exact "exact",
         /// The state that the limits hold in.
         State "state" { state: State as code, basis: Basis as code },
-    }
-}
-
-crate::codes! {
-    /// What says in which state the limits of a thread hold.
-    pub enum Basis "coating-basis" {
-        /// 2AG.
-        AllowanceKept "allowance-kept",
-        /// 2A.
-        ClassTwo "class-2a",
-        /// Unified without allowance.
-        NoAllowance "no-allowance",
-        /// M.
-        Metric "metric",
     }
 }
 

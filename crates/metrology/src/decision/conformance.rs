@@ -6,7 +6,7 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::zones::Bounds;
+use super::bounds::Bounds;
 use super::{DecisionError, MeasurementUncertainty};
 use crate::limits::Limits;
 use crate::uncertainty::report::shortest_decimal;

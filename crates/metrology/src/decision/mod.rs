@@ -13,11 +13,13 @@
 
 pub mod risk;
 
+mod bounds;
 mod conformance;
 mod drawing;
 mod error;
 mod margin;
 mod measured;
+mod named;
 mod process;
 mod reason;
 mod rule;
@@ -26,6 +28,8 @@ mod verdict;
 mod warning;
 mod zones;
 
+pub use crate::message::Told;
+pub use bounds::Bounds;
 pub use conformance::conformance_probability;
 pub use drawing::{Drawing, in_unit};
 pub use error::{DecisionError, Permitted};
@@ -33,10 +37,8 @@ pub use measured::MeasurementUncertainty;
 pub use process::{EstimateError, FEWEST, ProcessEstimate};
 pub use reason::{NoneAccepted, Range, Reason};
 pub use rule::Rule;
-pub use told::Told;
 pub use verdict::Verdict;
 pub use warning::{DecisionWarning, Improve, LARGE_SHARE, PROVEN};
-pub use zones::Bounds;
 
 use rust_decimal::Decimal;
 

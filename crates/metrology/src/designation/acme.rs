@@ -4,64 +4,19 @@
 //! `1/2-10 ACME-2G`, `0.500-10-ACME-2G`, `2.875-0.4P-0.8L-ACME-3C`, `1/2-10 STUB ACME-2G`. The class does not tell
 //! external from internal, so a word may follow.
 
-use std::fmt;
-use std::sync::LazyLock;
-
 use rust_decimal::Decimal;
-use rust_decimal::prelude::ToPrimitive;
-use serde::Deserialize;
 
-use super::assumed::Assumed;
-use super::error::ThreadError;
-use super::fault::{
+use super::inch::{Grammar, Piece, Reader, nearest};
+use super::text::Cursor;
+use crate::thread::Assumed;
+use crate::thread::Form;
+use crate::thread::ThreadError;
+use crate::thread::acme::{AcmeClass, AcmeThread, class, sizes};
+use crate::thread::inch::inch_text;
+use crate::thread::{
     Begins, ClassNotDefined, Covered, Fault, GivenPitch, KnownClasses, MissingPitch,
 };
-use super::inch::{Grammar, InchSize, Piece, Reader, nearest, write_tail};
-use super::text::Cursor;
-use super::unified::size::inch_text;
-use super::{Form, Hand, Kind};
-use crate::source::Confidence;
-use crate::tables;
-use crate::units::{Length, LengthUnit, ThreadsPerInch};
-
-/// An Acme or Stub Acme thread as its designation names it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct AcmeThread {
-    /// Stub Acme: 0.3 of the pitch high instead of one half.
-    pub(crate) stub: bool,
-    /// The basic major diameter in ten-thousandths of an inch.
-    pub(crate) diameter: u32,
-    pub(crate) count: ThreadsPerInch,
-    pub(crate) class: AcmeClass,
-    pub(crate) kind: Kind,
-    pub(crate) starts: u16,
-    pub(crate) hand: Hand,
-    pub(crate) engagement: Option<Length>,
-    pub(crate) assumed: Vec<Assumed>,
-}
-
-/// A class of Acme threads.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct AcmeClass {
-    /// 2, 3 or 4; 4 is the closest.
-    pub(crate) digit: u8,
-    /// C: the nut bears on the major diameter.
-    pub(crate) centralizing: bool,
-}
-
-const fn class(digit: u8, centralizing: bool) -> AcmeClass {
-    AcmeClass {
-        digit,
-        centralizing,
-    }
-}
-
-impl fmt::Display for AcmeClass {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let letter = if self.centralizing { 'C' } else { 'G' };
-        write!(f, "{}{letter}", self.digit)
-    }
-}
+use crate::units::ThreadsPerInch;
 
 /// The symbol tells whether it is the stub form.
 static ACME: Grammar<bool, AcmeClass> = Grammar {
@@ -82,32 +37,6 @@ static ACME: Grammar<bool, AcmeClass> = Grammar {
     ],
     known_classes: KnownClasses::Acme,
 };
-
-#[derive(Deserialize)]
-struct Row {
-    d_in: Decimal,
-    tpi: Decimal,
-    confidence: Confidence,
-}
-
-static SIZES: LazyLock<Vec<InchSize<()>>> = LazyLock::new(|| {
-    tables::rows(tables::ACME_SERIES)
-        .into_iter()
-        .filter_map(|row: Row| {
-            Some(InchSize {
-                diameter: (row.d_in * Decimal::from(10_000)).to_u32()?,
-                count: ThreadsPerInch::from_decimal(row.tpi).ok()?,
-                series: (),
-                confidence: row.confidence,
-            })
-        })
-        .collect()
-});
-
-/// The standard series.
-pub(crate) fn sizes() -> &'static [InchSize<()>] {
-    &SIZES
-}
 
 /// Smallest and largest diameter taken, in ten-thousandths of an inch; the series goes from 1/4 to 5.
 const DIAMETERS: std::ops::RangeInclusive<u32> = 1_250..=120_000;
@@ -172,8 +101,8 @@ fn count_of(
     assumed: &mut Vec<Assumed>,
 ) -> Result<ThreadsPerInch, ThreadError> {
     let symbol = if stub { "STUB ACME" } else { "ACME" };
-    let listed = SIZES.iter().find(|listed| listed.diameter == size.value);
-    let near: Vec<_> = nearest(&SIZES, size.value)
+    let listed = sizes().iter().find(|listed| listed.diameter == size.value);
+    let near: Vec<_> = nearest(sizes(), size.value)
         .iter()
         .map(|near| near.bare())
         .collect();
@@ -217,31 +146,4 @@ fn count_of(
         });
     }
     Ok(count.value)
-}
-
-/// As ASME B1.5 writes it; `internal` where it is.
-impl fmt::Display for AcmeThread {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if self.starts > 1 {
-            let size = Decimal::new(i64::from(self.diameter), 4).normalize();
-            let pitch = self.count.pitch_inch().normalize();
-            let lead = (Decimal::from(self.starts) / self.count.decimal())
-                .round_dp(8)
-                .normalize();
-            write!(f, "{size}-{pitch}P-{lead}L")?;
-        } else {
-            write!(f, "{}-{}", inch_text(self.diameter), self.count)?;
-        }
-        let symbol = if self.stub { "STUB ACME" } else { "ACME" };
-        write!(f, " {symbol}-{}", self.class)?;
-        write_tail(
-            f,
-            self.hand,
-            (self.kind == Kind::Internal).then_some(Kind::Internal),
-        )?;
-        match self.engagement {
-            Some(length) => write!(f, " LE {}", length.decimal(LengthUnit::Inch)),
-            None => Ok(()),
-        }
-    }
 }

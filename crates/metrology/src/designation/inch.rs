@@ -5,15 +5,15 @@
 
 use rust_decimal::Decimal;
 
-use super::assumed::Assumed;
-use super::error::ThreadError;
-use super::fault::{Begins, Element, Fault, GivenPitch, KnownClasses, LeadMismatch, UnitOf};
 use super::tail::{self, Tail};
 use super::text::Cursor;
-use super::unified::size::{
-    count_of_pitch, fraction, inch_text, mixed, mixed_count, ten_thousandths,
-};
-use super::{Form, Hand, Kind, unified};
+use super::unified;
+use super::unified::size::{count_of_pitch, fraction, mixed, mixed_count, ten_thousandths};
+use crate::thread::Assumed;
+use crate::thread::ThreadError;
+use crate::thread::inch::InchSize;
+use crate::thread::{Begins, Element, Fault, GivenPitch, KnownClasses, LeadMismatch, UnitOf};
+use crate::thread::{Form, Kind};
 use crate::units::{LengthUnit, ThreadsPerInch};
 
 /// The words of one form.
@@ -324,23 +324,6 @@ impl<T> Piece<'_, T> {
     }
 }
 
-/// A listed diameter with its count, of a series of its form.
-#[derive(Debug, PartialEq, Eq)]
-pub(crate) struct InchSize<S> {
-    /// In ten-thousandths of an inch.
-    pub diameter: u32,
-    pub count: ThreadsPerInch,
-    pub series: S,
-    pub confidence: crate::source::Confidence,
-}
-
-impl<S> InchSize<S> {
-    /// Size and count: `1 1/8-7`.
-    pub fn bare(&self) -> String {
-        format!("{}-{}", inch_text(self.diameter), self.count)
-    }
-}
-
 /// The sizes whose diameter is nearest, as many as share it.
 pub(super) fn nearest<S>(sizes: &[InchSize<S>], diameter: u32) -> Vec<&InchSize<S>> {
     let nearest = sizes
@@ -357,19 +340,4 @@ pub(super) fn nearest<S>(sizes: &[InchSize<S>], diameter: u32) -> Vec<&InchSize<
 pub(super) fn is_possible(diameter: u32, count: ThreadsPerInch) -> bool {
     count.decimal() * Decimal::new(i64::from(diameter), 4) >= Decimal::new(222, 2)
         && count <= ThreadsPerInch::whole(200)
-}
-
-/// What follows the class in every form: hand, starts, length of engagement, the word `internal` where needed.
-pub(super) fn write_tail(
-    f: &mut std::fmt::Formatter<'_>,
-    hand: Hand,
-    word: Option<Kind>,
-) -> std::fmt::Result {
-    if hand == Hand::Left {
-        f.write_str(" LH")?;
-    }
-    match word {
-        Some(kind) => write!(f, " {}", kind.key()),
-        None => Ok(()),
-    }
 }

@@ -3,9 +3,9 @@
 //! An answer as if such a word were a misspelt series would mislead; each is told what it is. The standards are named
 //! from memory.
 
-use super::error::ThreadError;
-use super::fault::{Fault, KnownName as Name};
 use super::text::Cursor;
+use crate::thread::ThreadError;
+use crate::thread::{Fault, KnownName as Name};
 
 /// Where the word has to stand to be meant.
 #[derive(Clone, Copy, PartialEq, Eq)]

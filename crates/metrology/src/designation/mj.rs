@@ -3,22 +3,15 @@
 //! `MJ8x1-4h6h`, `mj6 x 1 - 4H5H`. Diameter, pitch and class are written as for M threads, so the designation is
 //! read as one, without its J.
 
-use std::fmt;
-
-use super::Kind;
-use super::assumed::Assumed;
-use super::error::ThreadError;
-use super::fault::{Fault, KnownClasses};
-use super::metric::{self, MetricClass, MetricThread};
+use super::metric;
 use super::text::{Cursor, Text};
+use crate::thread::Assumed;
+use crate::thread::Kind;
+use crate::thread::MjThread;
+use crate::thread::ThreadError;
+use crate::thread::metric::MetricClass;
+use crate::thread::{Fault, KnownClasses};
 use crate::units::Length;
-
-/// An MJ thread as its designation names it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct MjThread {
-    /// The M thread with the same major and pitch diameters.
-    pub(crate) base: MetricThread,
-}
 
 /// 4h6h; in a nut 4H6H up to and including MJ5, 4H5H above. (ISO 5855-1, from memory.)
 fn default_class(kind: Kind, diameter: Length, _pitch: Length) -> (MetricClass, Assumed) {
@@ -63,11 +56,4 @@ pub(super) fn read(text: &Text<'_>) -> Result<MjThread, ThreadError> {
             .suggest([thread.replacen(&format!("-{typed}"), &format!("-{right}"), 1)]));
     }
     Ok(MjThread { base })
-}
-
-/// As ISO 5855-1 writes it.
-impl fmt::Display for MjThread {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.base.to_string().replacen('M', "MJ", 1))
-    }
 }

@@ -16,154 +16,32 @@
 //!   fit is refused with both names;
 //! * capital and small position letters are taken as written (`M10X1.5-6G` is internal).
 
-pub mod acme;
-mod assumed;
-pub mod ba;
-mod error;
-mod fault;
-pub mod g_pipe;
+mod acme;
+mod ba;
+mod g_pipe;
 mod inch;
 mod known_names;
-pub mod metric;
-pub mod mj;
-pub mod npt;
-pub mod r_pipe;
+mod metric;
+mod mj;
+mod npt;
+mod r_pipe;
 mod recognise;
-mod sizes;
 mod tail;
 mod text;
-pub mod trapezoidal;
-pub mod unified;
-pub mod unj;
-pub mod whitworth;
+mod trapezoidal;
+mod unified;
+mod unj;
+mod whitworth;
 
-use std::fmt;
-
-pub use acme::AcmeThread;
-pub use assumed::Assumed;
-pub use ba::BaThread;
-pub use error::ThreadError;
-pub use fault::{
-    Begins, ClassNotDefined, Covered, Element, EngagementFault, Fault, GivenPitch, KnownClasses,
-    KnownName, KnownPitches, KnownSizes, LeadMismatch, MissingPitch, SeriesOf, StatedDiameter,
-    StatedLimit, UnitOf,
+pub use crate::thread::{
+    AcmeThread, Assumed, BaThread, Begins, CLASSES_TAKEN, ClassNotDefined, Covered, Element,
+    EngagementFault, Fault, Form, GPipeThread, GivenPitch, Hand, Kind, KnownClasses, KnownName,
+    KnownPitches, KnownSizes, LeadMismatch, MetricThread, MissingPitch, MjThread, NptThread,
+    RPipeThread, SeriesOf, StandardThread, StatedDiameter, StatedLimit, Thread, ThreadError,
+    TrapezoidalThread, UnifiedThread, UnitOf, UnjThread, WhitworthThread, standard_threads,
 };
-pub use g_pipe::GPipeThread;
-pub use metric::MetricThread;
-pub use mj::MjThread;
-pub use npt::NptThread;
-pub use r_pipe::RPipeThread;
-pub use sizes::{StandardThread, standard_threads};
-pub use trapezoidal::TrapezoidalThread;
-pub use unified::UnifiedThread;
-pub use unj::UnjThread;
-pub use whitworth::WhitworthThread;
-
-use crate::limits::ThreadLimits;
 use recognise::recognise;
 use text::{Cursor, Text};
-
-/// A thread form with its own rules.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[non_exhaustive]
-pub enum Form {
-    /// Unified inch threads, UN and UNR.
-    Unified,
-    /// Unified with a mandatory root radius.
-    Unj,
-    /// ISO general purpose metric threads, M.
-    IsoMetric,
-    /// Metric with a mandatory root radius.
-    Mj,
-    /// ISO metric trapezoidal threads, Tr.
-    Trapezoidal,
-    /// BSW, BSF and Whit.S.
-    Whitworth,
-    /// Parallel pipe threads, G.
-    GPipe,
-    /// Taper pipe threads of ISO 7-1: R, Rc, Rp.
-    RPipe,
-    /// BA.
-    Ba,
-    /// Acme, general purpose and centralizing.
-    Acme,
-    /// Stub Acme.
-    StubAcme,
-    /// American taper pipe threads, NPT and NPTF.
-    Npt,
-}
-
-crate::codes! {
-    impl Form "thread-form" {
-        Unified "unified",
-        Unj "unj",
-        IsoMetric "iso-metric",
-        Mj "mj",
-        Trapezoidal "trapezoidal",
-        Whitworth "whitworth",
-        GPipe "g-pipe",
-        RPipe "r-pipe",
-        Ba "ba",
-        Acme "acme",
-        StubAcme "stub-acme",
-        Npt "npt",
-    }
-}
-
-/// The thread of a bolt or of a nut.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Kind {
-    /// On a bolt.
-    External,
-    /// In a nut.
-    Internal,
-}
-
-crate::codes! {
-    impl Kind "thread-kind" { External "external", Internal "internal" }
-}
-
-/// Which way a thread winds.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Hand {
-    /// Clockwise away from the viewer; not written.
-    #[default]
-    Right,
-    /// Written `LH`.
-    Left,
-}
-
-crate::codes! {
-    impl Hand "thread-hand" { Right "right", Left "left" }
-}
-
-/// A thread as a designation names it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum Thread {
-    /// Unified inch.
-    Unified(UnifiedThread),
-    /// UNJ.
-    Unj(UnjThread),
-    /// ISO metric.
-    IsoMetric(MetricThread),
-    /// MJ.
-    Mj(MjThread),
-    /// Trapezoidal.
-    Trapezoidal(TrapezoidalThread),
-    /// Whitworth.
-    Whitworth(WhitworthThread),
-    /// Parallel pipe.
-    GPipe(GPipeThread),
-    /// Taper pipe of ISO 7-1.
-    RPipe(RPipeThread),
-    /// BA.
-    Ba(BaThread),
-    /// Acme and Stub Acme.
-    Acme(AcmeThread),
-    /// American taper pipe.
-    Npt(NptThread),
-}
 
 /// Reads a thread designation, in any of the notations that people use.
 ///
@@ -214,79 +92,4 @@ fn missing_m(text: &str, cursor: Cursor<'_>) -> Option<ThreadError> {
     let size = cursor.next_piece().typed(0).to_owned();
     let error = cursor.error_here(Fault::MissingM { given: size });
     Some(error.suggest([metric]))
-}
-
-impl Thread {
-    /// The form.
-    pub const fn form(&self) -> Form {
-        match self {
-            Self::Unified(_) => Form::Unified,
-            Self::Unj(_) => Form::Unj,
-            Self::IsoMetric(_) => Form::IsoMetric,
-            Self::Mj(_) => Form::Mj,
-            Self::Trapezoidal(_) => Form::Trapezoidal,
-            Self::Whitworth(_) => Form::Whitworth,
-            Self::GPipe(_) => Form::GPipe,
-            Self::RPipe(_) => Form::RPipe,
-            Self::Ba(_) => Form::Ba,
-            Self::Acme(thread) if thread.stub => Form::StubAcme,
-            Self::Acme(_) => Form::Acme,
-            Self::Npt(_) => Form::Npt,
-        }
-    }
-
-    /// External or internal.
-    pub const fn kind(&self) -> Kind {
-        match self {
-            Self::Unified(thread) => thread.kind,
-            Self::Unj(thread) => thread.base.kind,
-            Self::IsoMetric(thread) => thread.class.kind(),
-            Self::Mj(thread) => thread.base.class.kind(),
-            Self::Trapezoidal(thread) => thread.class.kind(),
-            Self::Whitworth(thread) => thread.kind,
-            Self::GPipe(thread) => thread.kind(),
-            Self::RPipe(thread) => thread.shape.kind(),
-            Self::Ba(thread) => thread.kind(),
-            Self::Acme(thread) => thread.kind,
-            Self::Npt(thread) => thread.kind,
-        }
-    }
-
-    /// The limits of size; of a taper thread its diameters by axial position.
-    pub fn limits(&self) -> Result<ThreadLimits, ThreadError> {
-        use crate::limits;
-        match self {
-            Self::Unified(thread) => limits::unified::limits(thread),
-            Self::Unj(thread) => limits::unj::limits(thread),
-            Self::IsoMetric(thread) => limits::metric::limits(thread),
-            Self::Mj(thread) => limits::mj::limits(thread),
-            Self::Trapezoidal(thread) => limits::trapezoidal::limits(thread),
-            Self::Whitworth(thread) => limits::whitworth::limits(thread),
-            Self::GPipe(thread) => limits::g_pipe::limits(thread),
-            Self::RPipe(thread) => limits::r_pipe::limits(thread),
-            Self::Ba(thread) => limits::ba::limits(thread),
-            Self::Acme(thread) if thread.stub => limits::stub_acme::limits(thread),
-            Self::Acme(thread) => limits::acme::limits(thread),
-            Self::Npt(thread) => limits::npt::limits(thread),
-        }
-    }
-}
-
-/// In the notation of the standard.
-impl fmt::Display for Thread {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Unified(thread) => thread.fmt(f),
-            Self::Unj(thread) => thread.fmt(f),
-            Self::IsoMetric(thread) => thread.fmt(f),
-            Self::Mj(thread) => thread.fmt(f),
-            Self::Trapezoidal(thread) => thread.fmt(f),
-            Self::Whitworth(thread) => thread.fmt(f),
-            Self::GPipe(thread) => thread.fmt(f),
-            Self::RPipe(thread) => thread.fmt(f),
-            Self::Ba(thread) => thread.fmt(f),
-            Self::Acme(thread) => thread.fmt(f),
-            Self::Npt(thread) => thread.fmt(f),
-        }
-    }
 }

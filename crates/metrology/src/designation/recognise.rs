@@ -1,10 +1,10 @@
 //! Which form a designation is of: by the word it begins with, or by a word in it that only one form has.
 
-use super::error::ThreadError;
-use super::fault::Fault;
 use super::known_names::known_name;
 use super::text::Cursor;
 use super::{Form, unified};
+use crate::thread::Fault;
+use crate::thread::ThreadError;
 
 /// The form of a designation.
 pub(super) fn recognise(cursor: Cursor<'_>) -> Result<Form, ThreadError> {

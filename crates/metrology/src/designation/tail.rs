@@ -3,10 +3,10 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::error::ThreadError;
-use super::fault::{Element, EngagementFault, Fault, LeadMismatch};
 use super::text::Cursor;
-use super::{Hand, Kind};
+use crate::thread::ThreadError;
+use crate::thread::{Element, EngagementFault, Fault, LeadMismatch};
+use crate::thread::{Hand, Kind};
 use crate::units::{Length, LengthUnit};
 
 /// The elements read so far; each may be stated once.

@@ -7,8 +7,8 @@ use std::ops::Range;
 
 use rust_decimal::Decimal;
 
-use super::error::ThreadError;
-use super::fault::Fault;
+use crate::thread::Fault;
+use crate::thread::ThreadError;
 
 /// No designation is longer; what is longer is a slip of the clipboard.
 const LONGEST: usize = 160;

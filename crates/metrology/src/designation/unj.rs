@@ -3,23 +3,14 @@
 //! `0.2500-28 UNJF-3A`, `1/4-28 UNJF-3B`, `10-32 unjf 3a`. Size, count and series are those of Unified threads, so
 //! the designation is read as one, without its J.
 
-use std::fmt;
-
-use rust_decimal::Decimal;
-
-use super::Kind;
-use super::assumed::Assumed;
-use super::error::ThreadError;
-use super::fault::{Fault, KnownClasses};
 use super::text::{Cursor, Text};
-use super::unified::{self, Class, UnifiedThread};
-
-/// A UNJ thread as its designation names it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct UnjThread {
-    /// The Unified thread with the same major and pitch diameters.
-    pub(crate) base: UnifiedThread,
-}
+use super::unified;
+use crate::thread::Assumed;
+use crate::thread::Kind;
+use crate::thread::ThreadError;
+use crate::thread::UnjThread;
+use crate::thread::unified::Class;
+use crate::thread::{Fault, KnownClasses};
 
 /// The place of the J in the series of a UNJ designation.
 fn place_of_j(cursor: Cursor<'_>) -> Option<usize> {
@@ -70,21 +61,4 @@ pub(super) fn read(text: &Text<'_>, cursor: Cursor<'_>) -> Result<UnjThread, Thr
             .suggest([right]));
     }
     Ok(UnjThread { base })
-}
-
-/// As ASME B1.15 writes it, the size in decimals.
-impl fmt::Display for UnjThread {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let unified = self.base.to_string().replacen(" UN", " UNJ", 1);
-        match unified.strip_prefix(&self.base.size_and_count()) {
-            Some(rest) => write!(
-                f,
-                "{:.4}-{}{rest}",
-                Decimal::new(i64::from(self.base.diameter), 4),
-                self.base.count
-            ),
-            // Several starts are written in decimals already.
-            None => f.write_str(&unified),
-        }
-    }
 }

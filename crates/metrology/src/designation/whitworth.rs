@@ -3,98 +3,18 @@
 //! `3/8-16 BSW medium`, `1/4 - 26 bsf close`, `BSW 1/2`, `7/16-18 BSF normal`. The classes close and medium do not
 //! tell external from internal, so a word may follow; free is a bolt's, normal a nut's.
 
-use std::fmt;
-use std::sync::LazyLock;
-
 use rust_decimal::Decimal;
-use rust_decimal::prelude::ToPrimitive;
-use serde::Deserialize;
 
-use super::assumed::Assumed;
-use super::error::ThreadError;
-use super::fault::{
+use super::inch::{Grammar, Piece, Reader, is_possible, nearest};
+use super::text::Cursor;
+use crate::thread::Assumed;
+use crate::thread::ThreadError;
+use crate::thread::whitworth::{WhitworthClass, WhitworthSeries, WhitworthThread, sizes};
+use crate::thread::{
     Begins, Fault, GivenPitch, KnownClasses, KnownPitches, KnownSizes, MissingPitch,
 };
-use super::inch::{Grammar, InchSize, Piece, Reader, is_possible, nearest, write_tail};
-use super::text::Cursor;
-use super::unified::size::inch_text;
-use super::{Form, Hand, Kind};
-use crate::source::Confidence;
-use crate::tables;
-use crate::units::{Length, LengthUnit, ThreadsPerInch};
-
-/// A Whitworth thread as its designation names it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct WhitworthThread {
-    /// The basic major diameter in ten-thousandths of an inch.
-    pub(crate) diameter: u32,
-    pub(crate) count: ThreadsPerInch,
-    pub(crate) series: WhitworthSeries,
-    pub(crate) class: WhitworthClass,
-    pub(crate) kind: Kind,
-    pub(crate) starts: u16,
-    pub(crate) hand: Hand,
-    pub(crate) engagement: Option<Length>,
-    /// Basic pitch and minor diameter, where a table has them.
-    pub(crate) listed: Option<(Decimal, Decimal)>,
-    pub(crate) assumed: Vec<Assumed>,
-}
-
-/// A series of BS 84.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum WhitworthSeries {
-    /// BSW.
-    Coarse,
-    /// BSF.
-    Fine,
-    /// Whit.S.: special pitches.
-    Special,
-}
-
-/// A class of BS 84.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum WhitworthClass {
-    /// Bolts, and nuts for special use.
-    Close,
-    /// Bolts and nuts.
-    Medium,
-    /// Bolts.
-    Free,
-    /// Nuts.
-    Normal,
-}
-
-impl WhitworthSeries {
-    /// The symbol.
-    pub const fn symbol(self) -> &'static str {
-        match self {
-            Self::Coarse => "BSW",
-            Self::Fine => "BSF",
-            Self::Special => "Whit.S",
-        }
-    }
-}
-
-impl WhitworthClass {
-    /// As the standard writes it.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Close => "close",
-            Self::Medium => "medium",
-            Self::Free => "free",
-            Self::Normal => "normal",
-        }
-    }
-
-    /// The side that the class alone names.
-    const fn kind(self) -> Option<Kind> {
-        match self {
-            Self::Close | Self::Medium => None,
-            Self::Free => Some(Kind::External),
-            Self::Normal => Some(Kind::Internal),
-        }
-    }
-}
+use crate::thread::{Form, Kind};
+use crate::units::ThreadsPerInch;
 
 /// What a symbol says about the series; `None` for the bare name of the form.
 static GRAMMAR: Grammar<Option<WhitworthSeries>, WhitworthClass> = Grammar {
@@ -115,48 +35,6 @@ static GRAMMAR: Grammar<Option<WhitworthSeries>, WhitworthClass> = Grammar {
     ],
     known_classes: KnownClasses::Whitworth,
 };
-
-#[derive(Deserialize)]
-struct Row {
-    d_in: Decimal,
-    tpi: Decimal,
-    series: String,
-    pitch_diameter_in: Decimal,
-    minor_in: Decimal,
-    confidence: Confidence,
-}
-
-/// A listed size: the series, and basic pitch and minor diameter in inches.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Listed {
-    pub series: WhitworthSeries,
-    basic: (Decimal, Decimal),
-}
-
-static SIZES: LazyLock<Vec<InchSize<Listed>>> = LazyLock::new(|| {
-    tables::rows(tables::WHITWORTH_SERIES)
-        .into_iter()
-        .filter_map(|row: Row| {
-            Some(InchSize {
-                diameter: (row.d_in * Decimal::from(10_000)).to_u32()?,
-                count: ThreadsPerInch::from_decimal(row.tpi).ok()?,
-                series: Listed {
-                    series: match row.series.as_str() {
-                        "BSW" => WhitworthSeries::Coarse,
-                        _ => WhitworthSeries::Fine,
-                    },
-                    basic: (row.pitch_diameter_in, row.minor_in),
-                },
-                confidence: row.confidence,
-            })
-        })
-        .collect()
-});
-
-/// The BSW and BSF sizes.
-pub(crate) fn sizes() -> &'static [InchSize<Listed>] {
-    &SIZES
-}
 
 type Read<'t> = Reader<'t, Option<WhitworthSeries>, WhitworthClass>;
 
@@ -199,7 +77,7 @@ fn series_of(
 ) -> Result<Found, ThreadError> {
     let stated = read.symbol.flatten();
     // `1/4 Whit` without a count is the coarse thread, as at the bench, where there is one.
-    let matching = SIZES
+    let matching = sizes()
         .iter()
         .filter(|listed| {
             listed.diameter == size.value
@@ -266,7 +144,7 @@ fn series_of(
 /// The listed threads nearest to a size, of one series where one is stated.
 fn nearest_of(size: &Piece<'_, u32>, stated: Option<WhitworthSeries>) -> Vec<String> {
     let listed = stated.filter(|series| *series != WhitworthSeries::Special);
-    nearest(&SIZES, size.value)
+    nearest(sizes(), size.value)
         .iter()
         .filter(|near| listed.is_none_or(|series| series == near.series.series))
         .map(|near| format!("{} {}", near.bare(), near.series.series.symbol()))
@@ -280,7 +158,9 @@ fn not_listed(
     count: &Piece<'_, ThreadsPerInch>,
     stated: Option<WhitworthSeries>,
 ) -> ThreadError {
-    let of_size = SIZES.iter().filter(|listed| listed.diameter == size.value);
+    let of_size = sizes()
+        .iter()
+        .filter(|listed| listed.diameter == size.value);
     // The same size and count under the other symbol comes after those of the symbol that was written.
     let other = of_size
         .clone()
@@ -344,28 +224,4 @@ fn class_of(
         None => read.kind(assumed),
     };
     Ok((class.value, kind))
-}
-
-/// Size, count, series and class; `internal` where the class does not say it.
-impl fmt::Display for WhitworthThread {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "{}-{} {} {}",
-            inch_text(self.diameter),
-            self.count,
-            self.series.symbol(),
-            self.class.name()
-        )?;
-        if self.starts > 1 {
-            write!(f, " ({} starts)", self.starts)?;
-        }
-        let word =
-            (self.class.kind().is_none() && self.kind == Kind::Internal).then_some(Kind::Internal);
-        write_tail(f, self.hand, word)?;
-        match self.engagement {
-            Some(length) => write!(f, " LE {}", length.decimal(LengthUnit::Inch)),
-            None => Ok(()),
-        }
-    }
 }

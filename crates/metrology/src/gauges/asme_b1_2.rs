@@ -3,8 +3,7 @@
 //! Source: [ASME B1.2-1983](crate::source::Source::AsmeB1_2), from memory. Half and quarter of H are rounded to
 //! 0.0001 in before they are taken off, as gauge tables print them.
 
-use std::fmt;
-
+use super::GaugeClass;
 use super::{
     Direction, Gauge, GaugeError, GaugeName, GaugeNote, Gauged, LookedFor, Product, minus, plus,
     tables,
@@ -12,24 +11,6 @@ use super::{
 use crate::designation::Kind;
 use crate::limits::{Limits, ThreadLimits};
 use crate::units::{Length, Pitch};
-
-/// A gauge tolerance class of ASME B1.2.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum GaugeClass {
-    /// The finer class: setting plugs, and gauges to judge gauges by.
-    W,
-    /// Working gauges.
-    X,
-}
-
-impl fmt::Display for GaugeClass {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::W => "W",
-            Self::X => "X",
-        })
-    }
-}
 
 /// The screw gauges for one side of a Unified thread.
 pub(super) fn gauges(

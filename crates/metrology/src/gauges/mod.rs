@@ -9,12 +9,13 @@
 //! answer carries that mark.
 
 mod asme_b1_2;
+mod class;
 mod iso_1502;
 mod plain;
 mod said;
 mod tables;
 
-pub use asme_b1_2::GaugeClass;
+pub use class::GaugeClass;
 pub use plain::{PlainClass, PlainTolerance, plain_tolerance, share_class};
 pub use said::{Crest, Direction, GaugeError, GaugeName, GaugeNote, Gauged, LookedFor};
 

@@ -4,7 +4,7 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use super::asme_b1_2::GaugeClass;
+use super::GaugeClass;
 use crate::tables::rows;
 use crate::units::{Length, LengthUnit};
 

@@ -3,7 +3,7 @@
 use std::sync::LazyLock;
 
 use super::evidence::Quantity;
-use super::prior::{self, Weights};
+use super::weights::{Weights, taper};
 use crate::designation::{Form, Kind, StandardThread, parse, standard_threads};
 use crate::limits::{Limits, ThreadLimits};
 use crate::units::Length;
@@ -94,7 +94,7 @@ fn candidate(standard: &StandardThread, kind: Kind) -> Option<Candidate> {
     if limits.kind != kind {
         return None;
     }
-    let taper = prior::taper(standard.form.key());
+    let taper = taper(standard.form.key());
     let bands = if taper == 0.0 {
         Bands::parallel(&limits)
     } else {

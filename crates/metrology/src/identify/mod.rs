@@ -23,6 +23,7 @@ mod likelihood;
 mod lookalike;
 mod prior;
 mod rank;
+mod weights;
 
 pub use advice::{Advice, turns_to_tell_apart};
 pub use candidate::{Candidate, Expected, candidates};
@@ -31,8 +32,9 @@ pub use evidence::{
     pitch_from_count, usual_uncertainty,
 };
 pub use lookalike::{Difference, Growth, LookAlike};
-pub use prior::{Prior, Shop};
+pub use prior::Prior;
 pub use rank::{Group, Ranked, WELL_WITHIN};
+pub use weights::Shop;
 
 /// The answer.
 #[derive(Clone, Debug)]

@@ -4,10 +4,7 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::job::{Job, Made};
 use super::note::Note;
-use super::warning::Warning;
-use super::{Outcome, contact_inputs};
 use crate::message::Value;
 use crate::units::{Entered, Length};
 
@@ -127,7 +124,7 @@ impl DefaultName {
     }
 
     /// The code of the note that a line has where this was taken.
-    const fn note(self) -> &'static str {
+    pub const fn note(self) -> &'static str {
         match self {
             Self::FlankAngleGround
             | Self::FlankAngleRolled
@@ -223,6 +220,8 @@ impl Usual<'_> {
     pub fn shown(&self) -> Value {
         let number = self.value();
         match self.name.unit() {
+            // A place on the part, and no error of a size.
+            DefaultUnit::Length if self.name == DefaultName::Plane => Value::Length(number),
             DefaultUnit::Length => Value::Difference(number),
             DefaultUnit::Minutes => Value::Minutes(number),
             DefaultUnit::Newtons => Value::Newton(number),
@@ -317,42 +316,18 @@ impl<'a> Usual<'a> {
     }
 }
 
-impl Job {
-    /// What is taken for a default.
-    pub fn usual(&self, name: DefaultName) -> Usual<'_> {
-        Usual::among(&self.approved, name, self.measured_on)
-    }
-}
-
-/// Approved values whose review is overdue, where the line that they are about now has the program's.
-pub fn overdue(job: &Job, outcome: &Outcome) -> Vec<Warning> {
-    let used = job.measured_on;
-    let taken = |name: DefaultName| {
-        let mut notes = outcome.budget.iter().filter_map(|line| line.note.as_ref());
-        notes.any(|note| note.code() == name.note()) && !of_another_making(name, job)
-    };
-    job.approved
-        .iter()
-        .filter(|approved| approved.approval.is_overdue(used) && taken(approved.what))
-        .map(|approved| Warning::ApprovalOverdue {
-            what: approved.what,
-            person: approved.approval.person.clone(),
-            due: approved.approval.review_due,
-            used,
-        })
-        .collect()
-}
-
-/// Whether a default is of threads that are made otherwise.
-fn of_another_making(name: DefaultName, job: &Job) -> bool {
-    let made = contact_inputs::made(job);
-    match name {
-        DefaultName::FlankAngleGround | DefaultName::PitchErrorGround => made != Made::Ground,
-        DefaultName::FlankAngleRolled => made != Made::Rolled,
-        DefaultName::FlankAngleCut => made != Made::Cut,
-        DefaultName::PitchError => made == Made::Ground,
-        _ => false,
-    }
+/// An expanded uncertainty that a laboratory has found for the size by such a set-up.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OwnUncertainty {
+    /// As stated.
+    pub expanded_uncertainty: Entered,
+    /// Its coverage factor.
+    pub coverage_factor: f64,
+    /// Where it was found: a budget, a study, a comparison.
+    pub source: String,
+    /// Who approved it, where someone did.
+    pub approval: Option<Approval>,
 }
 
 #[cfg(test)]

@@ -3,15 +3,15 @@
 
 use super::contact_fit::{SIDEWAYS, SOFT_POISSON, middle, opening};
 use super::contact_pressure::{Marks, Touch};
+use super::converted::Conversion;
 use super::feature::{
     BoreToFlat, Feature, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, LobedShaft,
     SoftThickness, Thickness, VScale,
 };
-use super::feature_error::FeatureError;
+use super::feature_error::{FeatureError, too_wide};
 use super::job::{ContactKind, Job};
 use super::model::{Comparison, Quantity};
 use super::note::{Formula, Named, Note, OwnName};
-use super::ranges::too_wide;
 use super::target::Target;
 use super::{JobError, contact_inputs, over_wires};
 use crate::features::contact_geometry::{flat_in_bore, sphere_off_centre};
@@ -24,30 +24,6 @@ use crate::units::{Entered, Length, LengthUnit};
 
 /// How far an elastic deformation by these formulas may be off, as a fraction (common practice, no source).
 const ELASTIC_WITHIN: f64 = 0.3;
-
-/// The last step from reading to size.
-#[derive(Clone, Debug)]
-pub struct Conversion {
-    /// Factor of the model.
-    pub model: Comparison,
-    /// Inputs beside those of every job.
-    pub inputs: Vec<(Quantity, Named)>,
-    /// What it is; `None` where the reading is the size.
-    pub formula: Option<Formula>,
-    /// Whether one place on its own has a size.
-    pub by_place: bool,
-}
-
-impl Default for Conversion {
-    fn default() -> Self {
-        Self {
-            model: Comparison::DIRECT,
-            inputs: Vec::new(),
-            formula: None,
-            by_place: true,
-        }
-    }
-}
 
 impl Conversion {
     /// Of a job; `reading` is the mean reading less the zero error and `repeatability` the standard deviation of one

@@ -3,21 +3,20 @@
 use super::contact_fit::ContactsUnfit;
 use super::feature_error::FeatureError;
 use super::field::{Field, Right};
-use super::job::ThreadDiameter;
-use super::over_wires::WiresUnfit;
-use super::terms::TermsError;
+use super::job::{ContactKind, ThreadDiameter};
 use super::warning::{Overridden, Warning};
 
+use crate::coating::{CoatingError, Conflict, ThicknessError};
 use crate::contacts::MisfitError;
 use crate::correction::CurveError;
 use crate::decision::DecisionError;
 use crate::designation::ThreadError;
 use crate::elastic::ElasticError;
-use crate::limits::Place;
+use crate::limits::{Place, TaperError};
 use crate::message::Value;
 use crate::uncertainty::monte_carlo::MonteCarloError;
 use crate::uncertainty::{BudgetError, CoverageError};
-use crate::units::{Entered, EntryError, LengthError};
+use crate::units::{Entered, EntryError, LengthError, LengthUnit};
 use crate::wires::SeatError;
 
 crate::messages! {
@@ -58,6 +57,8 @@ crate::messages! {
         NoPart "no-part",
         /// A reading struck out for no reason.
         StruckWithoutReason "struck-without-reason" { reading: Entered as Entered },
+        /// A reading that was struck for a typed reason, counts all the same and looks like a mistake.
+        StruckCounts "struck-counts" { reading: Entered as Entered },
         /// A flagged reading left for no reason.
         LeftWithoutReason "left-without-reason" { reading: Entered as Entered },
         /// A reading left that is none of the readings.
@@ -66,6 +67,10 @@ crate::messages! {
         TooLarge "too-large" { field: Field as code, value: Entered as Entered, probably: Value as itself },
         /// A zero reading far from the certified size.
         ZeroFarFromStandard "zero-far-from-standard" { reading: Entered as Entered, standard: Entered as Entered },
+        /// All readings in another unit than they are given in.
+        OtherUnit "other-unit" {
+            n: usize as count, reading: Entered as Entered, unit: LengthUnit as Unit, other: LengthUnit as Unit,
+        },
         /// A reading that the micrometer cannot show.
         ReadingOutsideRange "reading-outside-range" {
             number: usize as count, reading: Entered as Entered, instrument: String as Text, from: Entered as Entered,
@@ -169,4 +174,59 @@ passed_on! {
     Designation ThreadError, Feature FeatureError, Curve CurveError, Result LengthError, Entry EntryError,
     Rule DecisionError, Budget BudgetError, Coverage CoverageError, MonteCarlo MonteCarloError, Contact MisfitError,
     Wires SeatError, Elastic ElasticError,
+}
+
+impl From<TermsError> for JobError {
+    fn from(error: TermsError) -> Self {
+        Self::Terms { error }
+    }
+}
+
+crate::messages! {
+    /// Why wires do not show what is measured, and what would.
+    pub enum WiresUnfit "wires-unfit" {
+        /// No thread is named.
+        NoThread "no-thread",
+        /// An internal thread, or another diameter.
+        NotPitchDiameter "not-pitch-diameter",
+        /// Contacts other than flat faces.
+        NotFlat "not-flat" { contacts: String as Text, kind: ContactKind as code },
+        /// A standard that is not for flat faces.
+        NotPlain "not-plain" { standard: String as Text },
+        /// A diameter that does not touch the flanks, and those that do.
+        Diameter "diameter" {
+            diameter: Entered as Entered, smallest: f64 as Size, largest: f64 as Size,
+            best: f64 as Size,
+        },
+    }
+}
+
+crate::messages! {
+    /// What cannot be with a thread and what the drawing says beside its designation.
+    pub enum TermsError "terms" {
+        /// A plane of a thread without taper.
+        PlaneOnParallel "plane-on-parallel" { designation: String as Text },
+        /// Another diameter of a taper thread than the pitch diameter.
+        TaperDiameter "taper-diameter" { designation: String as Text, diameter: ThreadDiameter as code },
+        /// Neither a length nor a plane that the standard names.
+        NoSuchPlane "no-such-plane" { plane: String as Text, known: Vec<Place> as codes, error: EntryError as said },
+        /// A plane beyond the thread.
+        Outside "plane-outside" { error: TaperError as said },
+        /// A plane where the standard has no limits: they end at `last`, or it states none at all.
+        NoLimitsThere "no-limits-there" { designation: String as Text, at: Entered as Entered, last: Entered as Entered },
+        /// Places of a taper thread of which one does not say where it lies.
+        PlaceNowhere "place-nowhere" { number: usize as count },
+        /// Turned places of a taper thread at one distance from its end.
+        SamePlane "same-plane" { along: String as Text, rises: f64 as Size },
+        /// A coating that is none.
+        Thickness "thickness" { error: ThicknessError as said },
+        /// A coating of which no limits can be told.
+        Coating "coating" { error: CoatingError as said },
+        /// The same, and the drawing must say which state its limits hold in.
+        StateUnknown "state-unknown" { error: CoatingError as said },
+        /// A coating that does not fit the limits.
+        Conflict "conflict" { conflict: Conflict as said },
+        /// Own limits of the bare thread, and the coated one is measured.
+        OwnBeforeOnly "own-before-only",
+    }
 }

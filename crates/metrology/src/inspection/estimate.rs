@@ -2,21 +2,21 @@
 
 use jiff::civil::Date;
 
-use super::approval::{DefaultName, Usual};
+use super::approval::{DefaultName, OwnUncertainty, Usual};
 use super::contact_inputs::{contact_angle, contact_lead, contact_wear, flank_angle, pitch_error};
-use super::conversion::Conversion;
+use super::converted::Conversion;
 use super::faces::faces;
 use super::inputs::{
     all_readings, error_curve, form_history, form_unseen, instrument, left_by_harmonic,
-    one_reading, prior, repeatability_default, setting_standard, step, usual_form,
-    usual_repeatability, values,
+    one_reading, prior, repeatability_default, repeatability_on_standard, setting_standard, step,
+    usual_form, usual_repeatability, values,
 };
 use super::job::{Job, MonteCarlo};
 use super::local::{Opposite, opposites};
 use super::model::{INPUTS, Quantity};
 use super::note::{Formula, LineName, Named, Note, OwnName};
 use super::over_wires;
-use super::own::{OwnUncertainty, compared};
+use super::own::compared;
 use super::propagation::{Propagation, propagate};
 use super::scatter::{Known, KnownFrom, Scatter, TypeA};
 use super::settle::Averaged;
@@ -129,7 +129,7 @@ impl Estimate {
             &zero,
             standard,
             prior,
-            &scatter,
+            (&scatter, &repeatability_on_standard(job)),
             (before.len(), after.len()),
         );
         let zero_scatter = zero_input.input.standard_uncertainty();

@@ -1,6 +1,6 @@
 //! What is wrong with a feature: its description, or what was read of it.
 
-use super::feature::{EccentricityDefinition, KeyseatConvention, VScale};
+use super::feature::{EccentricityDefinition, Keyseat, KeyseatConvention, VScale};
 use crate::features::pull_force::PullError;
 use crate::features::tube_wall::EccentricityError;
 use crate::features::wire_size::WireError;
@@ -74,5 +74,13 @@ crate::messages! {
         Pull "pull" { error: PullError as said },
         /// A pull test without forces.
         NoForces "no-forces",
+    }
+}
+
+/// A seat that does not fit its shaft.
+pub fn too_wide(seat: &Keyseat) -> FeatureError {
+    FeatureError::SeatTooWide {
+        width: seat.width.clone(),
+        shaft: seat.shaft_diameter.clone(),
     }
 }

@@ -1,6 +1,7 @@
 //! Is the equipment fit for this job? What makes a result meaningless is refused; what a person may decide to live
 //! with is said on the report.
 
+use super::checked::{not_negative, positive};
 use super::contact_fit::{self, ContactsUnfit};
 use super::error::StandardUnfit;
 use super::field::Field;
@@ -9,7 +10,7 @@ use super::state::State;
 use super::warning::{Overridden, Piece, Warning};
 use super::{JobError, Target, over_wires};
 use crate::designation::Kind;
-use crate::units::{Entered, Length, Pitch, ThreadsPerInch};
+use crate::units::{Length, Pitch, ThreadsPerInch};
 
 /// Refuses equipment that is not fit for the job, a job without a zero, and rules put aside for no reason.
 pub fn check(job: &Job, target: &Target) -> Result<(), JobError> {
@@ -285,37 +286,6 @@ pub fn pitch(entry: &PitchEntry) -> Result<Pitch, JobError> {
     }
 }
 
-/// A length above zero.
-pub fn positive(field: Field, entered: &Entered) -> Result<Length, JobError> {
-    match entered.value() {
-        value if value > Length::ZERO => Ok(value),
-        _ => Err(JobError::NotPositive {
-            field,
-            value: entered.clone(),
-        }),
-    }
-}
-
-/// A length of zero or above.
-pub fn not_negative(field: Field, entered: &Entered) -> Result<Length, JobError> {
-    match entered.value() {
-        value if value.is_negative() => Err(JobError::Negative {
-            field,
-            value: entered.clone(),
-        }),
-        value => Ok(value),
-    }
-}
-
-/// A coverage factor as certificates state it.
-pub fn coverage_factor(field: Field, k: f64) -> Result<f64, JobError> {
-    if k.is_finite() && (0.5..=10.0).contains(&k) {
-        Ok(k)
-    } else {
-        Err(JobError::CoverageFactor { field, k })
-    }
-}
-
 /// What the report says about dates, states and rules put aside.
 pub fn warnings(job: &Job) -> Vec<Warning> {
     let mut all = Vec::new();
@@ -332,13 +302,11 @@ pub fn warnings(job: &Job) -> Vec<Warning> {
     }
     let wires = job.wires.as_ref();
     let wires = wires.map(|wires| (Piece::Wires, &wires.id, wires.due));
-    for (what, id, due) in [
-        (Piece::Micrometer, &job.instrument.id, job.instrument.due),
-        (Piece::Standard, &job.standard.id, job.standard.due),
-    ]
-    .into_iter()
-    .chain(wires)
-    {
+    // Contacts closed on each other have no certificate.
+    let standard = Some(&job.standard).filter(|one| one.form != StandardForm::Closed);
+    let standard = standard.map(|one| (Piece::Standard, &one.id, one.due));
+    let micrometer = (Piece::Micrometer, &job.instrument.id, job.instrument.due);
+    for (what, id, due) in [micrometer].into_iter().chain(standard).chain(wires) {
         if due.is_none() {
             let id = id.clone();
             all.push(Warning::NoDueDate { what, id });

@@ -62,11 +62,22 @@ pub fn repeatability_default<'a>(job: &'a Job, target: &Target) -> Usual<'a> {
         // Wires roll and settle anew at every reading, as V and cone do.
         _ if job.wires.is_some() => DefaultName::RepeatabilityWires,
         (Some(Feature::SoftThickness(_)), _) => DefaultName::RepeatabilitySoft,
-        (_, ContactKind::Flat | ContactKind::SmallFlat) => DefaultName::RepeatabilityFlat,
-        (_, ContactKind::VAndCone) => DefaultName::RepeatabilityVAndCone,
-        (_, ContactKind::BladeAndPoint) => DefaultName::RepeatabilityBladeAndPoint,
-        _ => DefaultName::RepeatabilityOther,
+        (_, kind) => of_contacts(kind),
     })
+}
+
+/// The default of repeatability on a setting standard, which is hard, and where no wires are.
+pub fn repeatability_on_standard(job: &Job) -> Usual<'_> {
+    job.usual(of_contacts(job.contacts.kind))
+}
+
+const fn of_contacts(kind: ContactKind) -> DefaultName {
+    match kind {
+        ContactKind::Flat | ContactKind::SmallFlat => DefaultName::RepeatabilityFlat,
+        ContactKind::VAndCone => DefaultName::RepeatabilityVAndCone,
+        ContactKind::BladeAndPoint => DefaultName::RepeatabilityBladeAndPoint,
+        _ => DefaultName::RepeatabilityOther,
+    }
 }
 
 /// Standard deviation of one reading with such a set-up, where nothing is known: as approved, or as usual.
@@ -87,10 +98,10 @@ pub fn form_history(job: &Job, target: &Target) -> Option<FormHistory> {
         .filter(|history| !usual.is_approved() || history.standard_deviation > usual.value())
 }
 
-/// Form between places that is allowed for: as stated, as earlier records of the part show it, or as usual. None for
-/// samples, each of which is a piece of its own.
+/// Form between places that is allowed for: as earlier records of the part show it, or as usual. None for samples, each of
+/// which is a piece of its own, nor where a form is stated, which has a line of its own.
 pub fn usual_form(job: &Job, target: &Target) -> Option<Pooled> {
-    if target.is_sampled() {
+    if target.is_sampled() || job.prior.form.is_some() {
         return None;
     }
     if let Some(history) = form_history(job, target) {
@@ -100,12 +111,8 @@ pub fn usual_form(job: &Job, target: &Target) -> Option<Pooled> {
         });
     }
     let (few, beside_few, beside_more) = FEW_PLACES;
-    let stated = job.prior.form.as_ref();
     Some(Pooled {
-        standard_deviation: stated.map_or_else(
-            || job.usual(DefaultName::Form).value(),
-            |form| distribution::rectangular(form.value().mm()),
-        ),
+        standard_deviation: job.usual(DefaultName::Form).value(),
         degrees_of_freedom: if job.readings.len() <= few {
             beside_few
         } else {

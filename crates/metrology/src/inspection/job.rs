@@ -7,13 +7,11 @@ use jiff::{Timestamp, civil::Date};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
-use super::approval::Approved;
+use super::approval::{Approved, DefaultName, OwnUncertainty, Usual};
+use super::drawing_terms::Terms;
 use super::feature::Feature;
 use super::field::Field;
-use super::own::OwnUncertainty;
-use super::since_certificate::YearlyDrift;
 use super::state::{Overrides, Service, State};
-use super::terms::Terms;
 use crate::message::Value;
 use crate::uncertainty::statistics::{Pooled, Sample};
 use crate::units::{Celsius, Entered};
@@ -89,6 +87,12 @@ impl Job {
     pub fn left_standing(&self, reading: &Entered) -> bool {
         let size = reading.value();
         self.left.iter().any(|left| left.reading.value() == size)
+    }
+
+    /// Whether a zero that is not where it stood was looked into: a reading of it was left with a reason.
+    pub fn zero_left_standing(&self) -> bool {
+        let mut readings = self.zero.before.iter().chain(&self.zero.after);
+        readings.any(|reading| self.left_standing(reading))
     }
 
     /// Every temperature that was read or stated: of part, standard and instrument, or of the room.
@@ -549,6 +553,9 @@ pub struct Zero {
     /// The zero error that this pair last showed in this micrometer.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub last: Option<Entered>,
+    /// The record that shows it; none where it is stated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub last_record: Option<u64>,
 }
 
 /// A reading that was struck out and taken again; nothing is lost, and the report says why.
@@ -559,6 +566,13 @@ pub struct Struck {
     pub reading: Entered,
     /// Why it does not count: as it was typed, or a code.
     pub reason: Value,
+}
+
+impl Struck {
+    /// Whether somebody typed the reason; at the bench it is the program that notes it.
+    pub const fn was_typed(&self) -> bool {
+        matches!(self.reason, Value::Text(_))
+    }
 }
 
 /// A reading that looks like a mistake, was looked into and left standing.
@@ -766,4 +780,21 @@ pub struct RuleName {
     pub parameter: Option<Decimal>,
     /// Whether it was agreed, or taken because none was named.
     pub assumed: bool,
+}
+
+impl Job {
+    /// What is taken for a default.
+    pub fn usual(&self, name: DefaultName) -> Usual<'_> {
+        Usual::among(&self.approved, name, self.measured_on)
+    }
+}
+
+/// How much a piece changes in a year.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct YearlyDrift {
+    /// By so much, either way.
+    pub per_year: Entered,
+    /// How many certificates of the piece show it; none where it was stated.
+    pub certificates: Option<u32>,
 }

@@ -5,16 +5,11 @@
 
 use std::collections::HashMap;
 
-use super::estimate::{Estimate, Of};
 use super::feature::Feature;
 use super::job::{Job, Place};
 use super::state::Service;
 use super::target::Target;
-use super::{JobError, Outcome, strictness};
-use crate::decision::Rule;
-use crate::limits::Limits;
 use crate::message::Value;
-use crate::units::Length;
 
 /// Angles that differ from half a turn by no more than this are opposite, degrees (common practice, no source).
 const OPPOSITE: f64 = 0.5;
@@ -28,35 +23,6 @@ pub struct Opposite {
     pub from: f64,
     /// What was said of the section.
     pub along: Option<Value>,
-}
-
-/// The place, or the two opposite places, that the verdict on the part may hang on: the one with the least room to a
-/// limit, or where the least size governs, the least one unless another is judged more strictly.
-pub fn worst(
-    job: &Job,
-    target: &Target,
-    estimate: &Estimate,
-    rule: Rule,
-) -> Result<Option<Outcome>, JobError> {
-    let nearest = |limits| {
-        let place = estimate.worst_place(limits)?;
-        place
-            .map(|place| estimate.outcome(Of::Place(place), target, rule))
-            .transpose()
-    };
-    let worst = nearest(target.limits)?;
-    if !least_governs(job, target) {
-        return Ok(worst);
-    }
-    let least = nearest(Limits::at_least(Length::ZERO))?;
-    let strict = |outcome: &Outcome| strictness(outcome.decision.verdict);
-    Ok(worst.zip(least).map(|(worst, least)| {
-        if strict(&worst) > strict(&least) {
-            worst
-        } else {
-            least
-        }
-    }))
 }
 
 /// Whether the least size is what is asked for, and not the mean: a wall that holds pressure, or one with a least limit

@@ -13,10 +13,13 @@
 mod advice;
 mod approval;
 mod at_hand;
+mod checked;
 mod contact_fit;
 mod contact_inputs;
 mod contact_pressure;
 mod conversion;
+mod converted;
+mod drawing_terms;
 mod error;
 mod estimate;
 mod faces;
@@ -29,10 +32,13 @@ mod fitness;
 mod inputs;
 mod job;
 mod local;
+mod look_up;
 mod lookalike;
 mod model;
 mod note;
+mod other_unit;
 mod over_wires;
+mod overdue;
 mod own;
 mod plan;
 mod plausible;
@@ -50,16 +56,21 @@ mod thermal;
 mod warning;
 mod warnings;
 mod withheld;
+mod worst;
 mod zero_inputs;
 
 pub use advice::{
     Advice, GOOD_SHARE, Ideal, LARGEST_SHARE, NotUsable, Owned, Refused, SetUp, UsualContacts,
     Wanted, Wrong, advise, ideal,
 };
-pub use approval::{Amount, Approval, Approved, DefaultName, DefaultUnit, Taken, Usual};
+pub use approval::{
+    Amount, Approval, Approved, DefaultName, DefaultUnit, OwnUncertainty, Taken, Usual,
+};
 pub use at_hand::{AtHand, Together, at_hand};
+pub use checked::{not_negative, positive};
 pub use contact_fit::{ContactsUnfit, Misfit, middle};
-pub use error::{JobError, StandardUnfit};
+pub use drawing_terms::{AtPlane, CoatingState, CoatingTerms, LimitsTold, Plane, Terms};
+pub use error::{JobError, StandardUnfit, TermsError, WiresUnfit};
 pub use estimate::drift_limit;
 pub use feature::{
     BoreToFlat, Compression, CompressionDefinition, CrimpHeight, EccentricityDefinition, Feature,
@@ -72,32 +83,31 @@ pub use findings::{
     Definition, Finding, FindingBounds, FindingCode, FindingUnit, Requirement, RequirementReason,
     StatedUncertainty, Where,
 };
-pub use fitness::{not_negative, pitch, positive};
+pub use fitness::pitch;
 pub use job::{
     Characteristic, ContactKind, Contacts, CurvePoint, Flanks, FormHistory, Held, Instrument,
     InstrumentErrors, Job, Left, Made, MonteCarlo, Part, PitchEntry, Place, PlaceName, Prior, Room,
-    RuleName, Scope, Standard, StandardForm, Struck, Temperature, ThreadDiameter, WireSet, Zero,
+    RuleName, Scope, Standard, StandardForm, Struck, Temperature, ThreadDiameter, WireSet,
+    YearlyDrift, Zero,
 };
 pub use model::Quantity;
 pub use note::{DEFAULTS, Formula, LineName, Note, OwnName, WireDiameter};
-pub use over_wires::{WiresUnfit, best_wires, reading_at as reading_over_wires, takes_wires};
-pub use own::{Compared, Decides, OwnUncertainty};
+pub use over_wires::{best_wires, reading_at as reading_over_wires, takes_wires};
+pub use own::{Compared, Decides};
 pub use plan::{Pieces, Places, Plan, Question, Spread, places, plan, sits};
 pub use plausible::{FAR_FROM_STANDARD, small, too_hot};
 pub use propagation::Propagation;
 pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};
-pub use since_certificate::YearlyDrift;
 pub use size::{COVERAGE, Size};
 pub use state::{Caution, Overrides, Service, State, StateError};
 pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine, on_standard,
 };
 pub use target::{Measured, Target};
-pub use terms::{AtPlane, CoatingState, CoatingTerms, LimitsTold, Plane, Terms, TermsError};
 pub use warning::{
     BLOCKING, Instead, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck,
 };
-pub use warnings::ZERO_FAR;
+pub use warnings::zero_in_doubt;
 pub use withheld::{LetStand, Withheld, scope};
 
 use crate::correction::{Correction, ZeroError, zero_error};
@@ -311,7 +321,10 @@ fn strictness(verdict: Verdict) -> u8 {
 /// Does the whole job: checks what a person may have mistyped or must not do, then computes.
 pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
     check(job)?;
-    compute(job)
+    let inspection = compute(job)?;
+    other_unit::check_fit(job, &inspection)?;
+    plausible::check_struck(job, &inspection)?;
+    Ok(inspection)
 }
 
 /// Refuses what could be computed and must not be signed: numbers that cannot be meant, equipment that is not fit, rules
@@ -329,6 +342,7 @@ pub fn check(job: &Job) -> Result<(), JobError> {
         terms::check(&job.readings, terms, &target)?;
     }
     fitness::check(job, &target)?;
+    other_unit::check(job)?;
     plausible::check_readings(job)?;
     ranges::check_readings(job)?;
     ranges::check(job, &target)
@@ -347,7 +361,7 @@ pub fn compute(job: &Job) -> Result<Inspection, JobError> {
     let rule = rule(job)?;
     let estimate = Estimate::of(job, &target)?;
     let mean = estimate.outcome(estimate::Of::Mean, &target, rule)?;
-    let worst_place = local::worst(job, &target, &estimate, rule)?;
+    let worst_place = worst::worst(job, &target, &estimate, rule)?;
     let readings = estimate.readings(job, &target)?;
     let without_flagged = without_flagged(job, &readings, &target, rule)?;
     let warnings = warnings::warnings(job, &target, &estimate, &readings, &mean);

@@ -5,17 +5,19 @@
 
 use super::JobError;
 use super::approval::DefaultName;
+use super::checked::positive;
 use super::contact_inputs::{flanks_note, flanks_within};
-use super::conversion::Conversion;
+use super::converted::Conversion;
+use super::drawing_terms::AtPlane;
+use super::error::WiresUnfit;
 use super::field::Field;
-use super::fitness::positive;
 use super::inputs::certificate;
 use super::job::{ContactKind, Job, StandardForm, ThreadDiameter, WireSet};
 use super::model::{Comparison, Quantity};
 use super::note::{Formula, Named, Note, OwnName, WireDiameter};
 use super::state::State;
 use super::target::Target;
-use super::terms::{self, AtPlane};
+use super::terms;
 use crate::designation::{Hand, Kind};
 use crate::elastic::{OverWires, WireConvention, measuring_force, reading_correction};
 use crate::limits::{Taper, ThreadLimits};
@@ -60,25 +62,6 @@ pub fn best_wires(target: &Target) -> Option<WireSet> {
         due: None,
         state: State::Active,
     })
-}
-
-crate::messages! {
-    /// Why wires do not show what is measured, and what would.
-    pub enum WiresUnfit "wires-unfit" {
-        /// No thread is named.
-        NoThread "no-thread",
-        /// An internal thread, or another diameter.
-        NotPitchDiameter "not-pitch-diameter",
-        /// Contacts other than flat faces.
-        NotFlat "not-flat" { contacts: String as Text, kind: ContactKind as code },
-        /// A standard that is not for flat faces.
-        NotPlain "not-plain" { standard: String as Text },
-        /// A diameter that does not touch the flanks, and those that do.
-        Diameter "diameter" {
-            diameter: Entered as Entered, smallest: f64 as Size, largest: f64 as Size,
-            best: f64 as Size,
-        },
-    }
 }
 
 /// Refuses wires that cannot show this size.
@@ -225,6 +208,16 @@ fn tapered(thread: &ThreadLimits) -> Option<TaperGroove> {
         groove: groove(thread),
         taper: Taper::RATIO,
     })
+}
+
+/// How far the plane of a taper thread may lie from where it is stated, and by how much that changes its diameter,
+/// millimetres; where the program's default is taken for it.
+pub fn plane_usual(job: &Job, target: &Target) -> Option<(f64, f64)> {
+    let taper = target.thread.as_ref().and_then(tapered)?;
+    let stated = target.plane.as_ref()?.within.is_some();
+    let usual = job.usual(DefaultName::Plane);
+    let within = usual.value();
+    (!stated && !usual.is_approved()).then_some((within, within * taper.taper))
 }
 
 /// What the plane's place on the cone leaves open.

@@ -1,33 +1,16 @@
 //! A laboratory's own uncertainty for a set-up, held against the program's.
 
 use jiff::civil::Date;
-use serde::{Deserialize, Serialize};
 
 use super::Outcome;
-use super::approval::Approval;
-use super::job::Job;
+use super::approval::OwnUncertainty;
 use super::model::Quantity;
 use super::note::Note;
 use super::size::Size;
 use super::warning::Warning;
-use crate::units::Entered;
 
 /// Coverage factor that both are compared at (common practice: about 95 %).
 const COMPARED_AT: f64 = 2.0;
-
-/// An expanded uncertainty that a laboratory has found for the size by such a set-up.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct OwnUncertainty {
-    /// As stated.
-    pub expanded_uncertainty: Entered,
-    /// Its coverage factor.
-    pub coverage_factor: f64,
-    /// Where it was found: a budget, a study, a comparison.
-    pub source: String,
-    /// Who approved it, where someone did.
-    pub approval: Option<Approval>,
-}
 
 crate::codes! {
     /// Whose uncertainty a size is decided with.
@@ -101,15 +84,4 @@ pub fn exceeded(outcome: &Outcome) -> Option<Warning> {
     let shown = COMPARED_AT * squares.sqrt();
     let own = own.laboratory.expanded_uncertainty;
     (shown > own).then_some(Warning::OwnExceeded { shown, own })
-}
-
-/// That the review of the laboratory's uncertainty is overdue.
-pub fn overdue(job: &Job) -> Option<Warning> {
-    let approval = job.prior.own.as_ref()?.approval.as_ref()?;
-    let used = job.measured_on;
-    approval.is_overdue(used).then(|| Warning::OwnOverdue {
-        person: approval.person.clone(),
-        due: approval.review_due,
-        used,
-    })
 }

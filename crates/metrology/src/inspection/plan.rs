@@ -9,7 +9,7 @@ use jiff::civil::Date;
 
 use super::approval::Approved;
 use super::contact_fit::middle;
-use super::conversion::Conversion;
+use super::converted::Conversion;
 use super::estimate::{Estimate, Of};
 use super::feature::Feature;
 use super::field::Field;
@@ -21,7 +21,7 @@ use super::job::{
 use super::state::Overrides;
 use super::target::Target;
 use super::{BudgetLine, JobError, Size, contact_fit, over_wires};
-use super::{fitness, ranges};
+use super::{checked, fitness, ranges};
 use crate::decision::Rule;
 use crate::limits::Limits;
 use crate::units::{Celsius, Entered, Length, LengthUnit};
@@ -152,7 +152,7 @@ pub fn plan(question: &Question, target: &Target, pieces: &Pieces) -> Result<Pla
     } = *pieces;
     let mut job = without_readings(question, pieces)?;
     let repeatability = match &question.repeatability {
-        Some(stated) => fitness::positive(Field::Repeatability, stated)?.mm(),
+        Some(stated) => checked::positive(Field::Repeatability, stated)?.mm(),
         None => usual_repeatability(&job, target).standard_deviation,
     };
     job.prior.repeatability = Some(Entered::parse(&format!("{repeatability:.7}mm"), None)?);
@@ -248,6 +248,7 @@ fn without_readings(question: &Question, pieces: &Pieces) -> Result<Job, JobErro
             contacts: None,
             allowance: None,
             last: None,
+            last_record: None,
         },
         readings: Vec::new(),
         temperature: question.material.as_ref().map(|material| Temperature {

@@ -1,8 +1,9 @@
 //! Numbers that cannot be meant: caught before anything is computed, with what was probably meant.
 
-use super::JobError;
 use super::field::Field;
 use super::job::{InstrumentErrors, Job, Left};
+use super::other_unit::BEYOND_RANGE;
+use super::{Inspection, JobError};
 use crate::message::Value;
 use crate::units::{Celsius, Entered, Length, LengthUnit};
 
@@ -52,6 +53,23 @@ pub fn check(job: &Job) -> Result<(), JobError> {
 pub fn check_readings(job: &Job) -> Result<(), JobError> {
     zero(job)?;
     readings(job)
+}
+
+/// Refuses a reading that was struck as a mistake, stands all the same, and looks like one: it was to be taken out.
+pub fn check_struck(job: &Job, found: &Inspection) -> Result<(), JobError> {
+    let struck = |value| {
+        let mut typed = job.struck.iter().filter(|struck| struck.was_typed());
+        typed.any(|struck| struck.reading.value() == value)
+    };
+    let mut flagged = found.readings.iter().filter(|one| one.flag.is_some());
+    let counts =
+        flagged.find(|one| struck(one.as_read.value()) && !job.left_standing(&one.as_read));
+    match counts {
+        Some(one) => Err(JobError::StruckCounts {
+            reading: one.as_read.clone(),
+        }),
+        None => Ok(()),
+    }
 }
 
 /// `4` for `4um`: the commonest slip in a job file.
@@ -113,15 +131,14 @@ fn zero(job: &Job) -> Result<(), JobError> {
     }
 }
 
-/// A micrometer shows no more than its range and a turn beyond.
+/// Refuses what the micrometer cannot show.
 fn readings(job: &Job) -> Result<(), JobError> {
     let [smallest, largest] = &job.instrument.range;
-    let turn = Length::from_micrometres(700);
     let shown = |reading: &&Entered| {
         // Below zero has a sentence of its own.
         reading.value().is_negative()
-            || (reading.value() >= smallest.value() - turn
-                && reading.value() <= largest.value() + turn)
+            || (reading.value() >= smallest.value() - BEYOND_RANGE
+                && reading.value() <= largest.value() + BEYOND_RANGE)
     };
     let all = job.readings.iter().flat_map(|place| &place.readings);
     let Some((index, reading)) = all.enumerate().find(|(_, reading)| !shown(reading)) else {

@@ -3,16 +3,16 @@
 use std::ops::RangeInclusive;
 
 use super::JobError;
+use super::checked::{coverage_factor, not_negative, positive};
 use super::contact_fit::middle;
-use super::conversion::Conversion;
+use super::converted::Conversion;
 use super::feature::{
     BoreToFlat, CrimpHeight, EccentricityDefinition, Feature, Groove, GrooveWidth, InsideDiameter,
     Keyseat, KeyseatConvention, LobedShaft, PlainDiameter, SoftThickness, Thickness, TubeWall,
     VScale,
 };
-use super::feature_error::FeatureError;
+use super::feature_error::{FeatureError, too_wide};
 use super::field::{Field, Right};
-use super::fitness::{coverage_factor, not_negative, positive};
 use super::job::{ContactKind, InstrumentErrors, Job, StandardForm};
 use super::target::Target;
 use crate::features::keyseat::chord_height;
@@ -409,14 +409,6 @@ fn keyseat(seat: &Keyseat, target: &Target) -> Result<(), JobError> {
         (true, false) => Err(FeatureError::LooksLikeDepth { convention, shaft }.into()),
         (false, true) => Err(FeatureError::LooksLikeDistance { convention, shaft }.into()),
         _ => Ok(()),
-    }
-}
-
-/// A seat that does not fit its shaft.
-pub fn too_wide(seat: &Keyseat) -> FeatureError {
-    FeatureError::SeatTooWide {
-        width: seat.width.clone(),
-        shaft: seat.shaft_diameter.clone(),
     }
 }
 

@@ -238,12 +238,8 @@ pub fn settle(
     let decides = largest(outcome.size)?;
     let needed = decides.min(WORTH_DOING * from);
     let most = most_more(averaged);
-    // A mean of more is known with more degrees of freedom too, so that it need not be known as closely.
-    let needed_with = |with: &Outcome| Ok(largest(with.size)?.min(WORTH_DOING * from));
-    let enough = |more| {
-        let size = with_more(more)?.size;
-        Ok(size.standard_uncertainty <= WORTH_DOING * from && settled(size)?)
-    };
+    let does = |size: Size| Ok(size.standard_uncertainty <= WORTH_DOING * from && settled(size)?);
+    let enough = |more| does(with_more(more)?.size);
     if decides > 0.0
         && let Some(n) = fewest(most, enough)?
     {
@@ -270,7 +266,7 @@ pub fn settle(
         .is_some_and(|own| own.decides != Decides::Program)
     {
         (Way::Nothing, Settling::Own { from, needed })
-    } else if let Some((line, line_to)) = smaller_line(outcome, needed) {
+    } else if let Some((line, line_to, _)) = smaller_line(outcome, &does)? {
         let (quantity, line_from) = (line.quantity, line.line.contribution);
         let told = Settling::Line {
             line: line.name,
@@ -284,7 +280,7 @@ pub fn settle(
             to: line_to,
         };
         (way, told)
-    } else if let Some((n, line, line_to, needed)) = together(most, &with_more, needed_with)? {
+    } else if let Some((n, line, line_to, needed)) = together(most, &with_more, &does)? {
         let (quantity, line_from) = (line.quantity, line.line.contribution);
         let told = Settling::MoreAndLine {
             more: more(outcome, averaged, n),
@@ -483,19 +479,21 @@ fn most_more(averaged: Averaged) -> usize {
     (5 * count).max(MOST_MORE)
 }
 
+/// A line, what its contribution would have to be, and the standard uncertainty of the whole then.
+type Smaller<'a> = (&'a BudgetLine, f64, f64);
+
 /// The fewest more readings with which one line is enough, that line, what its contribution would have to be, and the
 /// standard uncertainty of the whole: with the line halved if that will do, else down to a quarter.
 fn together(
     most: usize,
     with_more: impl Fn(usize) -> Result<Outcome, JobError>,
-    needed: impl Fn(&Outcome) -> Result<f64, JobError>,
+    does: &impl Fn(Size) -> Result<bool, JobError>,
 ) -> Result<Option<(usize, BudgetLine, f64, f64)>, JobError> {
     for least in [HALVED, LEAST_LEFT] {
         let with = |more| {
             let with = with_more(more)?;
-            let needed = needed(&with)?;
-            let found = line_beside(&with, needed, least);
-            Ok(found.map(|(line, to)| (more, line.clone(), to, needed)))
+            let found = line_beside(&with, least, does)?;
+            Ok(found.map(|(line, to, u)| (more, line.clone(), to, u)))
         };
         if let Some(n) = fewest(most, |more| Ok(with(more)?.is_some()))? {
             return with(n);
@@ -504,36 +502,82 @@ fn together(
     Ok(None)
 }
 
-/// The first line beside the scatter that is enough when it is made smaller, but not below this part of what it is, and
-/// what its contribution would have to be.
-fn line_beside(outcome: &Outcome, needed: f64, least: f64) -> Option<(&BudgetLine, f64)> {
-    outcome
+/// The first line beside the scatter that is enough when it is made smaller, but not below this part of what it is.
+fn line_beside<'a>(
+    outcome: &'a Outcome,
+    least: f64,
+    does: &impl Fn(Size) -> Result<bool, JobError>,
+) -> Result<Option<Smaller<'a>>, JobError> {
+    let beside = outcome
         .budget
         .iter()
-        .filter(|line| !SCATTER.contains(&line.quantity) && line.quantity != Quantity::Resolution)
-        .find_map(|line| smaller(outcome, line, needed, least))
+        .filter(|line| !SCATTER.contains(&line.quantity) && line.quantity != Quantity::Resolution);
+    first(beside, |line| smaller(outcome, line, least, does))
 }
 
-/// A line that is enough alone when it is made smaller, but not below this part of what it is, and what its contribution
-/// would have to be.
+/// The line with the largest share that can do it alone.
+fn smaller_line<'a>(
+    outcome: &'a Outcome,
+    does: &impl Fn(Size) -> Result<bool, JobError>,
+) -> Result<Option<Smaller<'a>>, JobError> {
+    let lines = outcome.budget.iter();
+    first(lines, |line| smaller(outcome, line, LEAST_LEFT, does))
+}
+
+fn first<'a>(
+    lines: impl Iterator<Item = &'a BudgetLine>,
+    found: impl Fn(&'a BudgetLine) -> Result<Option<Smaller<'a>>, JobError>,
+) -> Result<Option<Smaller<'a>>, JobError> {
+    for line in lines {
+        if let Some(found) = found(line)? {
+            return Ok(Some(found));
+        }
+    }
+    Ok(None)
+}
+
+/// A line that is enough alone when it is made smaller, but not below this part of what it is: the largest contribution
+/// that is enough.
 fn smaller<'a>(
     outcome: &Outcome,
     line: &'a BudgetLine,
-    needed: f64,
     least: f64,
-) -> Option<(&'a BudgetLine, f64)> {
-    let u = outcome.size.standard_uncertainty;
-    let own = line.line.contribution;
-    let left = needed * needed - (u * u - own * own);
-    (left > own * own * least * least).then(|| (line, left.sqrt()))
+    does: &impl Fn(Size) -> Result<bool, JobError>,
+) -> Result<Option<Smaller<'a>>, JobError> {
+    let own = line.line.contribution.abs();
+    let at = |to: f64| with_contribution(outcome.size, line, to);
+    if !does(at(least * own))? {
+        return Ok(None);
+    }
+    let (mut enough, mut too_much) = (least * own, own);
+    for _ in 0..60 {
+        let middle = f64::midpoint(enough, too_much);
+        if does(at(middle))? {
+            enough = middle;
+        } else {
+            too_much = middle;
+        }
+    }
+    Ok(Some((line, enough, at(enough).standard_uncertainty)))
 }
 
-/// The line with the largest share that can do it alone, and what its contribution would have to be.
-fn smaller_line(outcome: &Outcome, needed: f64) -> Option<(&BudgetLine, f64)> {
-    outcome
-        .budget
-        .iter()
-        .find_map(|line| smaller(outcome, line, needed, LEAST_LEFT))
+/// A size whose budget has another contribution on one line: the scatter of few readings then weighs more beside the rest,
+/// and the degrees of freedom are fewer (Welch and Satterthwaite, JCGM 100:2008, G.4.1).
+fn with_contribution(size: Size, line: &BudgetLine, to: f64) -> Size {
+    let own = line.line.contribution;
+    let variance = size.standard_uncertainty.powi(2);
+    let with = (variance - own * own + to * to).max(0.0);
+    let fourth = |u: f64| u.powi(4) / line.line.degrees_of_freedom;
+    let sum = variance.powi(2) / size.degrees_of_freedom - fourth(own) + fourth(to);
+    Size {
+        standard_uncertainty: with.sqrt(),
+        degrees_of_freedom: if sum > 0.0 {
+            with.powi(2) / sum
+        } else {
+            f64::INFINITY
+        },
+        ..size
+    }
 }
 
 /// What makes a line smaller.

@@ -1,30 +1,18 @@
 //! What may have changed in standard and micrometer since they were calibrated.
 
 use jiff::civil::Date;
-use serde::{Deserialize, Serialize};
 
 use super::approval::DefaultName;
 use super::inputs::turn;
-use super::job::{InstrumentErrors, Job, StandardForm};
+use super::job::{InstrumentErrors, Job, StandardForm, YearlyDrift};
 use super::model::Quantity;
 use super::note::{Named, Note};
 use crate::uncertainty::Distribution;
-use crate::units::Entered;
 
 /// Age of a certificate whose date is not known, days: the usual interval of calibration (common practice, no source).
 const USUAL_AGE: u32 = 365;
 /// Days of a year.
 const YEAR: f64 = 365.25;
-
-/// How much a piece changes in a year.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct YearlyDrift {
-    /// By so much, either way.
-    pub per_year: Entered,
-    /// How many certificates of the piece show it; none where it was stated.
-    pub certificates: Option<u32>,
-}
 
 /// Fewer certificates may agree by luck: a smaller rate than the usual one is taken from so many on (a proposal, no source).
 const CERTIFICATES: u32 = 3;

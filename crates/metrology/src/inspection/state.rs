@@ -138,6 +138,8 @@ crate::codes! {
     pub enum Caution "caution" {
         /// Of a part under pressure.
         Pressure "pressure",
+        /// Of a taper thread, which makes a joint tight.
+        TaperThread "taper-thread",
         /// Of a part that lifts.
         Lifting "lifting",
         /// Of a part that flies.

@@ -433,7 +433,7 @@ fn explain(
 }
 
 /// The same digits read in the other system's unit.
-fn in_other_unit(reading: &Entered) -> Option<(LengthUnit, Length)> {
+pub fn in_other_unit(reading: &Entered) -> Option<(LengthUnit, Length)> {
     let other = reading.unit().other();
     let size = Length::from_decimal(reading.value().decimal(reading.unit()), other).ok()?;
     Some((other, size))

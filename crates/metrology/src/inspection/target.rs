@@ -1,10 +1,9 @@
 //! What is measured, and between which limits it must lie.
 
-use super::JobError;
+use super::drawing_terms::{AtPlane, LimitsTold};
 use super::feature::Feature;
-use super::job::{Characteristic, ThreadDiameter};
+use super::job::ThreadDiameter;
 use super::suspicion::Form;
-use super::terms::{self, AtPlane, LimitsTold, Terms};
 use crate::coating::CoatingAssumed;
 use crate::limits::{Limits, ThreadLimits};
 use crate::message::{Coded, Value};
@@ -85,65 +84,12 @@ impl Target {
     pub const fn is_sampled(&self) -> bool {
         matches!(self.feature, Some(Feature::CrimpHeight(_)))
     }
-
-    /// Looks the limits up, or takes those stated.
-    pub fn of(characteristic: &Characteristic) -> Result<Self, JobError> {
-        match characteristic {
-            Characteristic::Thread {
-                designation,
-                diameter,
-                terms,
-            } => {
-                let nothing = Terms::default();
-                terms::target(designation, *diameter, terms.as_deref().unwrap_or(&nothing))
-            }
-            Characteristic::Stated { name, lower, upper }
-            | Characteristic::Feature {
-                name, lower, upper, ..
-            } => {
-                let first = lower
-                    .as_ref()
-                    .or(upper.as_ref())
-                    .ok_or(JobError::NoStatedLimits)?;
-                if let (Some(lower), Some(upper)) = (lower, upper)
-                    && lower.value() > upper.value()
-                {
-                    return Err(JobError::LimitsReversed {
-                        lower: lower.clone(),
-                        upper: upper.clone(),
-                    });
-                }
-                Ok(Self {
-                    name: name.clone(),
-                    unit: first.unit().of_drawing(),
-                    decimals: [lower, upper]
-                        .into_iter()
-                        .flatten()
-                        .map(Entered::decimals)
-                        .max()
-                        .unwrap_or(3),
-                    limits: Limits {
-                        lower: lower.as_ref().map(Entered::value),
-                        upper: upper.as_ref().map(Entered::value),
-                    },
-                    diameter: ThreadDiameter::default(),
-                    thread: None,
-                    feature: match characteristic {
-                        Characteristic::Feature { feature, .. } => Some((**feature).clone()),
-                        _ => None,
-                    },
-                    plane: None,
-                    told: Vec::new(),
-                    assumed: Vec::new(),
-                })
-            }
-        }
-    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::inspection::{Characteristic, JobError};
 
     /// A diameter of a taper thread belongs to a place; without one there is nothing to decide against.
     #[test]

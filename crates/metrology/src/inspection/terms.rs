@@ -6,162 +6,17 @@
 //! the standard, at the plane of a taper thread -> the drawing's own limits -> moved by the coating
 //! ```
 
-use serde::{Deserialize, Serialize};
-
 use super::JobError;
+use super::drawing_terms::{AtPlane, CoatingState, CoatingTerms, LimitsTold, Terms};
+use super::error::TermsError;
 use super::field::Field;
 use super::job::{Place as MeasuredPlace, ThreadDiameter};
 use super::target::Target;
-use crate::coating::{
-    self, Coated, CoatingAssumed, CoatingError, Conflict, Thickness, ThicknessError, coat,
-};
+use crate::coating::{Coated, CoatingAssumed, CoatingError, Thickness, coat};
 use crate::designation;
-use crate::limits::{Dispute, DisputedLimit, Limits, Place, Taper, TaperError, ThreadLimits};
+use crate::limits::{Dispute, DisputedLimit, Limits, Taper, ThreadLimits};
 use crate::message::Value;
-use crate::source::Source;
-use crate::units::{Entered, EntryError, Length, LengthUnit};
-
-/// What the drawing says of a thread beside its designation.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Terms {
-    /// Smallest permitted size, where the drawing states limits of its own.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub lower: Option<Entered>,
-    /// Largest permitted size.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub upper: Option<Entered>,
-    /// Where these limits are from, as typed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub origin: Option<String>,
-    /// The coating of the thread.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub coating: Option<CoatingTerms>,
-    /// Where along a taper thread the diameter is measured.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub plane: Option<Plane>,
-}
-
-/// A coating, and what is meant by it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CoatingTerms {
-    /// Thickness on each surface, as typed: `5um..8um`.
-    pub thickness: String,
-    /// The state in which the part is measured.
-    pub state: CoatingState,
-    /// The state that the limits hold in, where it is stated: else own limits hold in the state of the part, those of a
-    /// class as its standard says.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub limits_hold: Option<CoatingState>,
-}
-
-crate::codes! {
-    /// Before or after coating.
-    #[derive(Serialize, Deserialize)]
-    #[serde(rename_all = "kebab-case")]
-    pub enum CoatingState "coated" {
-        /// Uncoated.
-        BeforeCoating "before-coating",
-        /// Coated.
-        AfterCoating "after-coating",
-    }
-}
-
-impl From<CoatingState> for coating::State {
-    fn from(state: CoatingState) -> Self {
-        match state {
-            CoatingState::BeforeCoating => Self::Before,
-            CoatingState::AfterCoating => Self::After,
-        }
-    }
-}
-
-impl From<coating::State> for CoatingState {
-    fn from(state: coating::State) -> Self {
-        match state {
-            coating::State::Before => Self::BeforeCoating,
-            coating::State::After => Self::AfterCoating,
-        }
-    }
-}
-
-/// A plane of a taper thread.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Plane {
-    /// Distance from the small end, or the standard's name of the plane (`hand-tight`), as typed.
-    pub at: String,
-    /// How far the plane may lie from there, either way.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub within: Option<Entered>,
-}
-
-/// The plane of a taper thread that a size is of.
-#[derive(Clone, Debug, PartialEq)]
-pub struct AtPlane {
-    /// From the small end of the basic thread.
-    pub at: Entered,
-    /// How far it may lie from there, either way, millimetres, where that is stated.
-    pub within: Option<f64>,
-}
-
-crate::messages! {
-    /// What the limits of a thread rest on beside the standard of its designation.
-    pub enum LimitsTold "limits-told" {
-        /// The drawing's own, and where it has them from.
-        Own "own" { origin: String as Text },
-        /// The drawing's own, and nobody says from where.
-        OwnOfJob "own-of-job",
-        /// The limit that the drawing does not state.
-        OtherOfClass "other-of-class",
-        /// Basic pitch diameter at the plane, and what a turn of the gauge is as a diameter.
-        AtPlane "at-plane" { at: Entered as Entered, tolerance: Length as thickness },
-        /// Limits that hold in the state that the part is in.
-        AsHeld "as-held" { state: CoatingState as code, least: Length as thickness, most: Length as thickness },
-        /// Limits of one state carried to the other.
-        Carried "carried" {
-            state: CoatingState as code, hold: CoatingState as code, least: Length as thickness, most: Length as thickness,
-            source: Source as source,
-        },
-    }
-}
-
-crate::messages! {
-    /// What cannot be with a thread and what the drawing says beside its designation.
-    pub enum TermsError "terms" {
-        /// A plane of a thread without taper.
-        PlaneOnParallel "plane-on-parallel" { designation: String as Text },
-        /// Another diameter of a taper thread than the pitch diameter.
-        TaperDiameter "taper-diameter" { designation: String as Text, diameter: ThreadDiameter as code },
-        /// Neither a length nor a plane that the standard names.
-        NoSuchPlane "no-such-plane" { plane: String as Text, known: Vec<Place> as codes, error: EntryError as said },
-        /// A plane beyond the thread.
-        Outside "plane-outside" { error: TaperError as said },
-        /// A plane where the standard has no limits: they end at `last`, or it states none at all.
-        NoLimitsThere "no-limits-there" { designation: String as Text, at: Entered as Entered, last: Entered as Entered },
-        /// Places of a taper thread of which one does not say where it lies.
-        PlaceNowhere "place-nowhere" { number: usize as count },
-        /// Turned places of a taper thread at one distance from its end.
-        SamePlane "same-plane" { along: String as Text, rises: f64 as Size },
-        /// A coating that is none.
-        Thickness "thickness" { error: ThicknessError as said },
-        /// A coating of which no limits can be told.
-        Coating "coating" { error: CoatingError as said },
-        /// The same, and the drawing must say which state its limits hold in.
-        StateUnknown "state-unknown" { error: CoatingError as said },
-        /// A coating that does not fit the limits.
-        Conflict "conflict" { conflict: Conflict as said },
-        /// Own limits of the bare thread, and the coated one is measured.
-        OwnBeforeOnly "own-before-only",
-    }
-}
-
-impl From<TermsError> for JobError {
-    fn from(error: TermsError) -> Self {
-        Self::Terms { error }
-    }
-}
+use crate::units::{Entered, Length, LengthUnit};
 
 impl Terms {
     /// Whether the drawing says nothing beside the designation.
@@ -544,7 +399,7 @@ fn distance(place: &MeasuredPlace) -> Option<Length> {
 /// diameter at 14 threads an inch. So each of several places says where it lies.
 pub fn check(places: &[MeasuredPlace], terms: &Terms, target: &Target) -> Result<(), JobError> {
     if let Some(within) = terms.plane.as_ref().and_then(|plane| plane.within.as_ref()) {
-        super::fitness::not_negative(Field::PlaneWithin, within)?;
+        super::checked::not_negative(Field::PlaneWithin, within)?;
     }
     let (Some(_), Some(thread)) = (&target.plane, &target.thread) else {
         return Ok(());

@@ -71,6 +71,8 @@ crate::messages! {
         FewReadings "few-readings" { n: usize as count },
         /// Every reading is the same to the last digit.
         AllAlike "all-alike" { n: usize as count, reading: Entered as Entered },
+        /// A reading that was struck stands among those that count.
+        StruckCounts "struck-counts" { reading: Entered as Entered },
         /// No temperatures were read: what is allowed for instead, degrees Celsius.
         NoTemperature "no-temperature" { from: f64 as Number, to: f64 as Number, material: String as Text },
         /// The part is some kelvins from the standard, and still changing.
@@ -91,6 +93,8 @@ crate::messages! {
         ForceAssumed "force-assumed" { force: f64 as Newton, confidence: Confidence as code },
         /// Flank angles taken as nominal where that matters.
         NominalFlanks "nominal-flanks" { off: f64 as Minutes, up_to: f64 as Difference },
+        /// The place of the plane on a taper thread within the default, where that matters.
+        PlaneUsual "plane-usual" { within: f64 as Length, up_to: f64 as Difference },
         /// The scatter of one reading is not known.
         RepeatabilityUnknown "repeatability-unknown",
         /// No decision rule was named.

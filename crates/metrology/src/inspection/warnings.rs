@@ -6,8 +6,8 @@ use super::job::{ContactKind, Job, StandardForm, ThreadDiameter};
 use super::target::Target;
 use super::warning::{Unmarked, Wait, Warning, ZeroCheck};
 use super::{
-    Outcome, ReadingResult, approval, contact_inputs, feature_warnings, fitness, lookalike,
-    over_wires, own, thermal,
+    Outcome, ReadingResult, contact_inputs, feature_warnings, fitness, lookalike, over_wires,
+    overdue, own, thermal,
 };
 use crate::decision::{LARGE_SHARE, PROVEN, Rule, Verdict};
 use crate::elastic::measuring_force;
@@ -22,11 +22,11 @@ const SETTLED: f64 = 0.5;
 /// Difference of temperature that no part is signed for at, kelvins (common practice, no source).
 const HOT: f64 = 10.0;
 /// Zero further from the certified size than this is asked about where nothing is known of it (common practice, no source).
-pub const ZERO_FAR: Length = Length::from_micrometres(10);
+const ZERO_FAR: Length = Length::from_micrometres(10);
 /// How many standard uncertainties the zero may stand from where the pair last stood (common practice, no source).
 const ZERO_STEP: f64 = 3.0;
-/// The share of U from which that is worth a word (common practice, no source).
-const FLANKS_MATTER: f64 = 0.1;
+/// The share of U from which what nobody stated is worth a word (common practice, no source).
+const WORTH_A_WORD: f64 = 0.1;
 /// Degrees between two walls beyond which what lies there was not measured (common practice, no source).
 const LARGEST_GAP: f64 = 120.5;
 
@@ -65,8 +65,8 @@ pub fn warnings(
     all.extend(gap(job, target));
     all.extend(feature_warnings::of(job, target));
     all.extend(fitness::warnings(job));
-    all.extend(approval::overdue(job, mean));
-    all.extend(own::overdue(job));
+    all.extend(overdue::defaults(job, mean));
+    all.extend(overdue::own(job));
     all.extend(own::exceeded(mean));
     all.extend(fraction_of_tolerance(target, estimate, mean));
     all.extend(mean.second_order.map(|second_order| Warning::NotLinear {
@@ -77,6 +77,7 @@ pub fn warnings(
         all.push(Warning::FewReadings { n: readings.len() });
     }
     all.extend(alike(job));
+    all.extend(struck_counts(job));
     if let Some(((from, to), _)) = thermal::room(job) {
         let material = job.part_material().to_owned();
         all.push(Warning::NoTemperature { from, to, material });
@@ -87,6 +88,7 @@ pub fn warnings(
     all.extend(finer_than_display(job, estimate));
     all.extend(unknown_force(job, target));
     all.extend(nominal_flanks(job, target, mean));
+    all.extend(plane_usual(job, target, mean));
     if target.feature.is_some() && !estimate.repeatability_known() {
         all.push(Warning::RepeatabilityUnknown);
     }
@@ -201,6 +203,14 @@ fn zero(job: &Job, estimate: &Estimate) -> Vec<Warning> {
         }
     }
     all
+}
+
+/// What is asked of the zero of a job whose other readings may not be taken yet; nothing where it is answered, or where the
+/// job cannot be computed.
+pub fn zero_in_doubt(job: &Job) -> Option<Warning> {
+    let target = Target::of(&job.characteristic).ok()?;
+    let estimate = Estimate::of(job, &target).ok()?;
+    zero_far(job, &estimate).filter(|_| !job.zero_left_standing())
 }
 
 /// A zero that is not where it stood is asked about: what moved it has moved the readings before as well.
@@ -362,8 +372,31 @@ fn nominal_flanks(job: &Job, target: &Target, mean: &Outcome) -> Option<Warning>
         }
         None => return None,
     };
-    (change > FLANKS_MATTER * mean.size.expanded_uncertainty)
+    (change > WORTH_A_WORD * mean.size.expanded_uncertainty)
         .then_some(Warning::NominalFlanks { off, up_to: change })
+}
+
+/// A plane of a taper thread that nobody said how well is known, where that carries weight.
+fn plane_usual(job: &Job, target: &Target, mean: &Outcome) -> Option<Warning> {
+    let (within, up_to) = over_wires::plane_usual(job, target)?;
+    (up_to > WORTH_A_WORD * mean.size.expanded_uncertainty)
+        .then_some(Warning::PlaneUsual { within, up_to })
+}
+
+/// A reading that was struck for a reason that somebody typed, and counts all the same. At the bench it is known by its
+/// place which reading was taken again.
+fn struck_counts(job: &Job) -> Vec<Warning> {
+    let counts = |value| {
+        let mut readings = job.readings.iter().flat_map(|place| &place.readings);
+        readings.any(|reading| reading.value() == value)
+    };
+    job.struck
+        .iter()
+        .filter(|struck| struck.was_typed() && counts(struck.reading.value()))
+        .map(|struck| Warning::StruckCounts {
+            reading: struck.reading.clone(),
+        })
+        .collect()
 }
 
 /// The same digits many times over are rarely a measurement.

@@ -3,6 +3,7 @@
 //! ```text
 //! a flagged reading that nobody answered              no verdict at all
 //! one place where the whole feature is meant          no verdict at all
+//! a zero that nobody answered for                     no verdict at all
 //! a warning that blocks the signature                 no acceptance
 //! effects beside the budget, larger than the margin   no verdict at all
 //! ```
@@ -25,6 +26,8 @@ crate::messages! {
         Flagged "flagged" { because: String as Text, reading: String as Text },
         /// One place stands for the whole feature.
         OnePlace "one-place",
+        /// The zero is not where it stood, or far off, and was neither set again nor left with a reason.
+        Zero "zero" { because: String as Text, warning: Warning as said },
         /// A warning says that nobody may sign.
         Blocked "blocked" { because: String as Text, warning: Warning as said },
         /// What is known beside the budget is more than the margin.
@@ -39,6 +42,8 @@ crate::codes! {
         Reading "reading",
         /// More places, or one place asked for.
         Places "places",
+        /// Zero set again, or its readings left with a reason.
+        Zero "zero",
         /// What the warning asks for.
         Warning "warning",
         /// What the largest effect is about, stated, measured or avoided.
@@ -52,6 +57,7 @@ impl Withheld {
         match self {
             Self::Flagged { .. } => LetStand::Reading,
             Self::OnePlace => LetStand::Places,
+            Self::Zero { .. } => LetStand::Zero,
             Self::Blocked { .. } => LetStand::Warning,
             Self::Effects { .. } => LetStand::Effect,
         }
@@ -61,6 +67,7 @@ impl Withheld {
     pub fn because(&self) -> &str {
         match self {
             Self::Flagged { because, .. }
+            | Self::Zero { because, .. }
             | Self::Blocked { because, .. }
             | Self::Effects { because, .. } => because,
             Self::OnePlace => "one-place",
@@ -83,8 +90,10 @@ pub fn withheld(job: &Job, inspection: &Inspection) -> Option<Withheld> {
     if verdict == Verdict::Unusable {
         return None;
     }
-    // Both hold whatever the numbers say: more readings of the same kind would not settle an open verdict either.
-    let open = flagged(job, inspection).or_else(|| one_place(job, &inspection.target));
+    // These hold whatever the numbers say: more readings of the same kind would not settle an open verdict either.
+    let open = flagged(job, inspection)
+        .or_else(|| one_place(job, &inspection.target))
+        .or_else(|| zero(job, &inspection.warnings));
     if open.is_some() || verdict == Verdict::Undecided {
         return open;
     }
@@ -121,6 +130,21 @@ fn one_place(job: &Job, target: &Target) -> Option<Withheld> {
     };
     let asked = job.scope == Some(Scope::Place);
     (all_around && !asked && scope(job) == Scope::Place).then_some(Withheld::OnePlace)
+}
+
+/// A zero that moved, or a wrong standard, shifts every reading by the same: nothing else would show it.
+fn zero(job: &Job, warnings: &[Warning]) -> Option<Withheld> {
+    let asked = |warning: &&Warning| {
+        matches!(
+            warning,
+            Warning::ZeroFar { .. } | Warning::ZeroStepped { .. }
+        )
+    };
+    let warning = warnings.iter().find(asked)?;
+    (!job.zero_left_standing()).then(|| Withheld::Zero {
+        because: key(warning),
+        warning: warning.clone(),
+    })
 }
 
 /// Nothing is accepted that nobody may sign.

@@ -1,6 +1,7 @@
 //! What the zero gives to the model: its readings, its drift, or an allowance where none was set.
 
-use super::approval::DefaultName;
+use super::approval::{DefaultName, Usual};
+use super::inputs::USUAL_DEGREES_OF_FREEDOM;
 use super::job::Job;
 use super::model::Quantity;
 use super::note::{Named, Note};
@@ -16,14 +17,31 @@ pub fn zero_reading(
     zero: &ZeroError,
     standard: Length,
     prior: Option<Pooled>,
-    part: &Scatter,
+    (part, usual): (&Scatter, &Usual),
     (before, after): (usize, usize),
 ) -> Named {
-    let groups: Vec<Pooled> = zero.scatter.into_iter().chain(prior).collect();
-    // A single closure on the standard scatters at least as a single reading on the part.
-    let pooled = Pooled::of(&groups)
-        .or(part.repeatability)
-        .or(part.between_places);
+    let (pooled, note) = match (prior, zero.scatter) {
+        (Some(prior), shown) => {
+            let groups: Vec<Pooled> = shown.into_iter().chain([prior]).collect();
+            (Pooled::of(&groups), Note::ZeroReadings)
+        }
+        // Zero readings that agree by luck prove nothing: the larger counts of what they show and what is usual.
+        (None, Some(shown)) if shown.standard_deviation >= usual.value() => {
+            (Some(shown), Note::ZeroReadings)
+        }
+        (None, Some(_)) => (
+            Some(Pooled {
+                standard_deviation: usual.value(),
+                degrees_of_freedom: USUAL_DEGREES_OF_FREEDOM,
+            }),
+            usual.note(Note::RepeatabilityUsual),
+        ),
+        // A single reading on the standard scatters at least as a single reading on the part.
+        (None, None) => (
+            part.repeatability.or(part.between_places),
+            Note::ZeroReadings,
+        ),
+    };
     let weight = match after {
         0 => (1.0 / before as f64).sqrt(),
         after => (1.0 / before as f64 + 1.0 / after as f64).sqrt() / 2.0,
@@ -36,7 +54,7 @@ pub fn zero_reading(
     });
     Named::normal(Quantity::ZeroReading, standard.mm() + zero.value, u)
         .with_degrees_of_freedom(dof)
-        .noted(Note::ZeroReadings)
+        .noted(note)
 }
 
 /// No zero was set, for a reason that is given: nothing is corrected, and what it may be off by is allowed for.

@@ -24,11 +24,11 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::unified::{decimal, inches, printed, to};
+use super::inch::{decimal, inches, printed, to};
 use super::{Engagement, Identity, Limits, Note, ThreadLimits};
-use crate::designation::acme::sizes;
-use crate::designation::{AcmeThread, Assumed, Form, Kind, ThreadError};
 use crate::source::{Confidence, Source};
+use crate::thread::acme::sizes;
+use crate::thread::{AcmeThread, Assumed, Form, Kind, ThreadError};
 use crate::units::{Angle, LengthUnit, Pitch, ThreadsPerInch};
 
 /// The numbers that Acme and Stub Acme share.

@@ -13,9 +13,9 @@
 //! 0.001 mm, ties to even; how BS 93 rounds in its tables was not seen, so that a limit half way between two is disputed.
 
 use super::{Dispute, DisputeReason, DisputedLimit, Identity, Limits, Note, ThreadLimits};
-use crate::designation::ba::BaClass;
-use crate::designation::{BaThread, Form, Kind, ThreadError};
 use crate::source::{Confidence, Source};
+use crate::thread::ba::BaClass;
+use crate::thread::{BaThread, Form, Kind, ThreadError};
 use crate::units::{Length, LengthUnit, Pitch};
 
 const MICROMETRE: Length = Length::from_micrometres(1);

@@ -8,9 +8,9 @@
 //! Whitworth form with P = 25.4/n rounded to 0.001 mm first; D2 = D - 0.640 327 P, D1 = D - 2 x 0.640 327 P.
 
 use super::{Identity, Limits, Note, ThreadLimits};
-use crate::designation::g_pipe::GClass;
-use crate::designation::{Form, GPipeThread, ThreadError};
 use crate::source::Source;
+use crate::thread::g_pipe::GClass;
+use crate::thread::{Form, GPipeThread, ThreadError};
 use crate::units::{LengthUnit, Pitch};
 
 /// The limits of a parallel pipe thread.

@@ -21,9 +21,9 @@ use super::metric_tables::{
     pitch_tolerance, range_index,
 };
 use super::{Engagement, Limits, Note, ThreadLimits};
-use crate::designation::metric::{EngagementGroup, MetricClass, Position};
-use crate::designation::{Assumed, ClassNotDefined, Fault, Form, Kind, MetricThread, ThreadError};
 use crate::source::{Confidence, Source};
+use crate::thread::metric::{EngagementGroup, MetricClass, Position};
+use crate::thread::{Assumed, ClassNotDefined, Fault, Form, Kind, MetricThread, ThreadError};
 use crate::units::{Angle, Entered, Length, LengthUnit, Pitch};
 
 /// One micrometre: the last digit of every limit.

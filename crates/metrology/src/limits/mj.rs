@@ -12,8 +12,8 @@
 
 use super::metric::less;
 use super::{Limits, Note, ThreadLimits};
-use crate::designation::{Form, Kind, MjThread, ThreadError};
 use crate::source::{Confidence, Source};
+use crate::thread::{Form, Kind, MjThread, ThreadError};
 use crate::units::Length;
 
 /// Parts of the pitch, in billionths. [`Source::Geometry`] from [`Source::Iso5855_1`]

@@ -8,6 +8,7 @@ pub(crate) mod acme;
 pub(crate) mod ba;
 mod dispute;
 pub(crate) mod g_pipe;
+mod inch;
 pub(crate) mod metric;
 pub(crate) mod metric_tables;
 pub(crate) mod mj;
@@ -23,9 +24,9 @@ mod unified_published;
 pub(crate) mod unj;
 pub(crate) mod whitworth;
 
-use crate::designation::metric::EngagementGroup;
-use crate::designation::{Assumed, Form, Hand, Kind};
 use crate::source::{Confidence, Source};
+use crate::thread::metric::EngagementGroup;
+use crate::thread::{Assumed, Form, Hand, Kind, Thread, ThreadError};
 use crate::units::{Angle, Length, LengthUnit, Pitch};
 pub use dispute::{Dispute, DisputeReason, DisputedLimit};
 pub use note::Note;
@@ -123,6 +124,26 @@ pub struct ThreadLimits {
     pub notes: Vec<Note>,
     /// Where published tables print another value.
     pub disputes: Vec<Dispute>,
+}
+
+impl Thread {
+    /// The limits of size; of a taper thread its diameters by axial position.
+    pub fn limits(&self) -> Result<ThreadLimits, ThreadError> {
+        match self {
+            Self::Unified(thread) => unified::limits(thread),
+            Self::Unj(thread) => unj::limits(thread),
+            Self::IsoMetric(thread) => metric::limits(thread),
+            Self::Mj(thread) => mj::limits(thread),
+            Self::Trapezoidal(thread) => trapezoidal::limits(thread),
+            Self::Whitworth(thread) => whitworth::limits(thread),
+            Self::GPipe(thread) => g_pipe::limits(thread),
+            Self::RPipe(thread) => r_pipe::limits(thread),
+            Self::Ba(thread) => ba::limits(thread),
+            Self::Acme(thread) if thread.stub => stub_acme::limits(thread),
+            Self::Acme(thread) => acme::limits(thread),
+            Self::Npt(thread) => npt::limits(thread),
+        }
+    }
 }
 
 /// What every form knows of its thread before it calculates.

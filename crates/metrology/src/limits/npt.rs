@@ -12,11 +12,11 @@
 
 use rust_decimal::Decimal;
 
+use super::inch::{inches, printed, to};
 use super::taper::Taper;
-use super::unified::{inches, printed, to};
 use super::{Identity, Note, Place, ThreadLimits};
-use crate::designation::{Form, Kind, NptThread, ThreadError};
 use crate::source::{Confidence, Source};
+use crate::thread::{Form, Kind, NptThread, ThreadError};
 use crate::units::{Length, LengthUnit, Pitch};
 
 /// The diameters of an NPT or NPTF thread.

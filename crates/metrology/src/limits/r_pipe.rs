@@ -7,9 +7,9 @@
 
 use super::taper::{Taper, sixteenth};
 use super::{Dispute, DisputeReason, DisputedLimit, Identity, Limits, Note, Place, ThreadLimits};
-use crate::designation::r_pipe::{PipeShape, TaperPipeSize};
-use crate::designation::{Form, RPipeThread, ThreadError};
 use crate::source::Source;
+use crate::thread::r_pipe::{PipeShape, TaperPipeSize};
+use crate::thread::{Form, RPipeThread, ThreadError};
 use crate::units::{Length, LengthUnit, Pitch};
 
 /// The diameters of an R or Rc thread, or the limits of an Rp thread.

@@ -7,10 +7,10 @@
 use rust_decimal::Decimal;
 
 use super::acme::{Basic, above, below, common};
-use super::unified::{inches, printed, to};
+use super::inch::{inches, printed, to};
 use super::{Note, ThreadLimits};
-use crate::designation::{AcmeThread, Form, Kind, ThreadError};
 use crate::source::Source;
+use crate::thread::{AcmeThread, Form, Kind, ThreadError};
 
 /// The limits of a Stub Acme thread.
 pub(crate) fn limits(thread: &AcmeThread) -> Result<ThreadLimits, ThreadError> {

@@ -20,9 +20,9 @@ use serde::Deserialize;
 use super::metric_tables::range_index;
 use super::preferred_numbers::{rounded, whole};
 use super::{Engagement, Identity, Limits, Note, ThreadLimits};
-use crate::designation::{Assumed, Fault, Form, Kind, ThreadError, TrapezoidalThread};
 use crate::source::{Confidence, Source};
 use crate::tables;
+use crate::thread::{Assumed, Fault, Form, Kind, ThreadError, TrapezoidalThread};
 use crate::units::{Length, LengthUnit, Pitch};
 
 /// What depends on the pitch alone; micrometres.

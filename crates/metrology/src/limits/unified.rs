@@ -18,17 +18,13 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
+use super::inch::{decimal, inches, printed, to};
 use super::unified_published::{disputes, exception};
 use super::{Engagement, Limits, Note, ThreadLimits};
-use crate::designation::unified::{Class, Series};
-use crate::designation::{Assumed, Fault, Form, Kind, ThreadError, UnifiedThread};
 use crate::source::{Confidence, Source};
-use crate::units::{Angle, Entered, Length, LengthUnit, Pitch, ThreadsPerInch, round_to_even};
-
-/// A constant as printed.
-pub(super) const fn printed(digits: u32, decimals: u32) -> Decimal {
-    Decimal::from_parts(digits, 0, 0, false, decimals)
-}
+use crate::thread::unified::{Class, Series};
+use crate::thread::{Assumed, Form, Kind, ThreadError, UnifiedThread};
+use crate::units::{Angle, Entered, LengthUnit, Pitch, ThreadsPerInch};
 
 /// 3/4 H: basic major to basic pitch diameter, on the diameter. [`Source::Geometry`]
 const PITCH_HEIGHT: Decimal = printed(64951905, 8);
@@ -36,21 +32,6 @@ const PITCH_HEIGHT: Decimal = printed(64951905, 8);
 const INTERNAL_HEIGHT: Decimal = printed(108253175, 8);
 /// 11/8 H: to the rounded root of UNR, max. [`Source::Handbook31`] p. 2011
 const ROUNDED_HEIGHT: Decimal = printed(119078493, 8);
-
-/// A rounded step of the calculation.
-pub(super) fn to(decimals: u32, value: Decimal) -> Decimal {
-    round_to_even(value, decimals)
-}
-
-/// A power, cut to 12 decimals: binary noise ends far behind, so that a tie at 4 to 6 decimals stays a tie.
-pub(super) fn decimal(power: f64) -> Decimal {
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "powers of sizes below 200 are far below the range"
-    )]
-    let scaled = (power * 1e12).round_ties_even() as i64;
-    Decimal::new(scaled, 12)
-}
 
 /// The limits of a Unified thread.
 pub(crate) fn limits(thread: &UnifiedThread) -> Result<ThreadLimits, ThreadError> {
@@ -334,10 +315,6 @@ impl Pair {
             upper: self.upper.map(inches).transpose()?,
         })
     }
-}
-
-pub(super) fn inches(value: Decimal) -> Result<Length, ThreadError> {
-    Length::from_decimal(value, LengthUnit::Inch).map_err(|_| ThreadError::new(Fault::Range))
 }
 
 fn confidence(thread: &UnifiedThread, basic: &Basic, stated_engagement: bool) -> Confidence {

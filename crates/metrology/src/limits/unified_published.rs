@@ -9,10 +9,10 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use serde::Deserialize;
 
-use super::unified::inches;
+use super::inch::inches;
 use super::{Dispute, DisputeReason, DisputedLimit, ThreadLimits};
-use crate::designation::UnifiedThread;
 use crate::tables;
+use crate::thread::UnifiedThread;
 use crate::units::{Entered, Length, LengthUnit, ThreadsPerInch};
 
 /// A published value that is taken against the general rule.

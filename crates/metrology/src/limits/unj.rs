@@ -13,10 +13,11 @@
 
 use rust_decimal::Decimal;
 
-use super::unified::{Basic, inches, minor_tolerance, printed, to};
+use super::inch::{inches, printed, to};
+use super::unified::{Basic, minor_tolerance};
 use super::{Limits, Note, ThreadLimits};
-use crate::designation::{Form, Kind, ThreadError, UnjThread};
 use crate::source::{Confidence, Source};
+use crate::thread::{Form, Kind, ThreadError, UnjThread};
 use crate::units::LengthUnit;
 
 /// 9/8 H: internal minor diameter. [`Source::SaeAs8879`]

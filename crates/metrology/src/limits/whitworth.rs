@@ -21,11 +21,11 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::unified::{decimal, inches, printed, to};
+use super::inch::{decimal, inches, printed, to};
 use super::{Engagement, Identity, Limits, Note, ThreadLimits};
-use crate::designation::whitworth::{WhitworthClass, WhitworthSeries};
-use crate::designation::{Form, Kind, ThreadError, WhitworthThread};
 use crate::source::Source;
+use crate::thread::whitworth::{WhitworthClass, WhitworthSeries};
+use crate::thread::{Form, Kind, ThreadError, WhitworthThread};
 use crate::units::{LengthUnit, Pitch, ThreadsPerInch};
 
 /// Basic depth over pitch: 2/3 of H. [`Source::Bs84`]

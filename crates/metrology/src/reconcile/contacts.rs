@@ -1,6 +1,6 @@
 //! The errors of a result with cone and V.
 
-use super::errors::Error;
+use super::error::Error;
 use super::{CauseName, Check, Facts, ReconcileError};
 use crate::contacts::{Freedom, MeasuredThread, Reach, angle_sensitivity_mm, lead_offset_mm};
 use crate::source::Confidence;

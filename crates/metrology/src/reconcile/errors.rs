@@ -1,21 +1,11 @@
 //! The error that a result may carry by each cause.
 
 use super::contacts::contact_errors;
+use super::error::Error;
 use super::wires::wire_errors;
 use super::{CauseName, Check, Facts, Measured, Method, ReconcileError};
 use crate::contacts::MeasuredThread;
 use crate::source::Confidence;
-
-/// The error that one result may carry by one cause.
-pub(super) struct Error {
-    pub name: CauseName,
-    pub expected: f64,
-    pub spread: f64,
-    pub check: Check,
-    pub confidence: Confidence,
-    /// Whether it is the same in both results when the equipment is.
-    pub of_equipment: bool,
-}
 
 /// All errors of one result.
 pub(super) fn errors(

@@ -15,6 +15,7 @@
 
 mod cause;
 mod contacts;
+mod error;
 mod errors;
 mod facts;
 #[cfg(test)]

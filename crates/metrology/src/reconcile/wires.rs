@@ -1,6 +1,6 @@
 //! The errors of a result over wires, or between balls.
 
-use super::errors::Error;
+use super::error::Error;
 use super::facts::STEEL;
 use super::{CauseName, Check, Facts, ReconcileError};
 use crate::contacts::MeasuredThread;

@@ -31,8 +31,9 @@ mod trial;
 mod wires;
 
 pub use set_up::{Feature, SET_UPS, SetUp, SetUpName, ThreadStandard, Wires};
-pub use tally::{Count, Coverage, Results, RuleResult, SetUpResult};
+pub use tally::{Coverage, Results, RuleResult, SetUpResult};
 pub use technician::{Aim, VirtualJob};
+pub use trial::Count;
 
 use std::fmt::Display;
 use std::num::NonZeroUsize;

@@ -1,6 +1,6 @@
 //! What the simulated jobs add up to.
 
-use super::trial::{Judged, Trial};
+use super::trial::{Count, Judged, Trial};
 use super::{Aim, RULES, SET_UPS, SetUpName};
 use crate::decision::Verdict;
 
@@ -21,15 +21,6 @@ pub struct Coverage {
     pub standard_uncertainty: f64,
     /// Median of the expanded uncertainty, millimetres.
     pub expanded_uncertainty: f64,
-}
-
-/// How often something happened.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Count {
-    /// That it happened.
-    pub times: u32,
-    /// That it could have.
-    pub of: u32,
 }
 
 /// One set-up.
@@ -91,24 +82,6 @@ pub struct Results {
     pub false_flags: Count,
     /// Mean conforms but a GO gauge would refuse, of the threads whose mean conforms.
     pub go_refuses: Count,
-}
-
-impl Count {
-    /// As a fraction; 0 of nothing.
-    pub fn share(self) -> f64 {
-        if self.of == 0 {
-            0.0
-        } else {
-            f64::from(self.times) / f64::from(self.of)
-        }
-    }
-
-    fn of(trials: impl Iterator<Item = bool>) -> Self {
-        trials.fold(Self::default(), |count, happened| Self {
-            times: count.times + u32::from(happened),
-            of: count.of + 1,
-        })
-    }
 }
 
 impl Coverage {

@@ -134,6 +134,7 @@ pub fn virtual_job(
                 contacts: None,
                 allowance: None,
                 last: None,
+                last_record: None,
             },
             readings,
             random,

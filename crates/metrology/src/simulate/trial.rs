@@ -1,7 +1,7 @@
 //! One simulated job, measured by the same `inspect` as any other, and held against the truth.
 
 use super::technician::{Aim, virtual_job};
-use super::{Count, RULES, SET_UPS, Settings, SimulationError};
+use super::{RULES, SET_UPS, Settings, SimulationError};
 use crate::decision::Verdict;
 use crate::inspection::{Outcome, inspect};
 use crate::uncertainty::monte_carlo::random::Generator;
@@ -122,4 +122,31 @@ pub fn trial(settings: &Settings, index: u32) -> Result<Trial, SimulationError> 
             of: u32::try_from(found.readings.len()).unwrap_or(u32::MAX),
         },
     })
+}
+
+/// How often something happened.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Count {
+    /// That it happened.
+    pub times: u32,
+    /// That it could have.
+    pub of: u32,
+}
+
+impl Count {
+    /// As a fraction; 0 of nothing.
+    pub fn share(self) -> f64 {
+        if self.of == 0 {
+            0.0
+        } else {
+            f64::from(self.times) / f64::from(self.of)
+        }
+    }
+
+    pub(super) fn of(trials: impl Iterator<Item = bool>) -> Self {
+        trials.fold(Self::default(), |count, happened| Self {
+            times: count.times + u32::from(happened),
+            of: count.of + 1,
+        })
+    }
 }

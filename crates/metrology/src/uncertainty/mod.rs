@@ -20,16 +20,15 @@ mod budget;
 mod correlation;
 mod coverage;
 mod input;
+mod normal;
 mod scalar;
 mod student;
 
 pub use budget::{Budget, BudgetError, Component, Expanded, Line, LineNumber};
 pub use correlation::{Correlation, CorrelationError};
-pub use coverage::{
-    CoverageError, coverage_factor, normal_cdf, normal_density, normal_quantile,
-    truncated_degrees_of_freedom,
-};
+pub use coverage::{CoverageError, coverage_factor, truncated_degrees_of_freedom};
 pub use distribution::Distribution;
 pub use input::Input;
+pub use normal::{normal_cdf, normal_density, normal_quantile};
 pub use scalar::{Dual, Model, Scalar};
 pub use student::{student_cdf, student_quantile};

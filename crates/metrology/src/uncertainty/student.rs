@@ -5,7 +5,7 @@
 
 use std::f64::consts::PI;
 
-use super::coverage::{normal_cdf, normal_quantile};
+use super::normal::{normal_cdf, normal_quantile};
 
 /// Above this many degrees of freedom a normal deviate stands in for t: good to twelve digits up to t = 8 there, and
 /// to nine where the tail is 1e-75.

@@ -4,6 +4,7 @@
 //! exact seat is in [`super::seat`]. All are for equal flanks and the simple form takes lead angle as zero.
 //! A reading of balls in an internal thread is the distance of their centres, of wires the distance of the faces.
 
+use super::flank::outward;
 use super::groove::CheckedGroove;
 use super::size::simple_factors_of;
 use super::{Groove, SeatError, Side};
@@ -151,13 +152,6 @@ pub fn compare(
         }
     }
     Ok(rows)
-}
-
-pub(super) const fn outward(side: Side) -> f64 {
-    match side {
-        Side::External => 1.0,
-        Side::Internal => -1.0,
-    }
 }
 
 /// With tan F = tan α/tan λ, R_b = (d2/2) cos F, tan H_b = cos F cot λ, inv x = tan x − x:

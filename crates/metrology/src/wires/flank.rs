@@ -27,7 +27,6 @@
 //!
 //! b measured along the axis. Again all depend on r alone, so a held wire is solved by the same code.
 
-use super::Side;
 use crate::root::bracketed;
 use crate::units::Angle;
 
@@ -287,4 +286,20 @@ struct Place {
     tan_theta: f64,
     centre: f64,
     centre_slope: f64,
+}
+
+/// On the outside of a part (screw, plug) or in a bore (nut, ring).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// External thread.
+    External,
+    /// Internal thread.
+    Internal,
+}
+
+pub(super) const fn outward(side: Side) -> f64 {
+    match side {
+        Side::External => 1.0,
+        Side::Internal => -1.0,
+    }
 }

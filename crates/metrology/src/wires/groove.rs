@@ -2,19 +2,10 @@
 
 use std::f64::consts::PI;
 
-use super::flank::Flank;
-use super::{Feeler, SeatError};
+use super::SeatError;
+use super::flank::{Flank, Side};
 use crate::range::{self, Measure, Within};
 use crate::units::Angle;
-
-/// On the outside of a part (screw, plug) or in a bore (nut, ring).
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Side {
-    /// External thread.
-    External,
-    /// Internal thread.
-    Internal,
-}
 
 /// The hand of the helix.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -230,4 +221,16 @@ impl FlankLimits {
             root_mm: Some(root_mm),
         }
     }
+}
+
+/// What lies in the groove.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Feeler {
+    /// A straight wire, free to lean, under a flat anvil. External threads only.
+    Wire,
+    /// A straight wire that a holder keeps at this angle to the plane square to the thread axis, positive in the
+    /// sense of a right-hand helix. Rides higher than a free one, by the square of the difference. External only.
+    HeldWire(Angle),
+    /// A ball.
+    Ball,
 }

@@ -29,6 +29,7 @@
 //! measuring force does is in [`crate::elastic`].
 
 mod approximate;
+mod error;
 mod flank;
 mod groove;
 mod reading;
@@ -38,12 +39,14 @@ mod size;
 mod taper;
 
 pub use approximate::{Approximation, Comparison, compare, simple_reading_mm};
-pub use groove::{FlankLimits, Groove, Hand, Side};
+pub use error::SeatError;
+pub use flank::Side;
+pub use groove::{Feeler, FlankLimits, Groove, Hand};
 pub use reading::{
     Arrangement, WireReading, reading_from_size, reading_limits, reading_over_unequal_wires,
     size_from_reading, size_from_reading_over_unequal_wires,
 };
-pub use seat::{Feeler, FlankContact, Seat, SeatError, seat, seat_from_centre};
+pub use seat::{FlankContact, Seat, seat, seat_from_centre};
 pub use sensitivity::{Sensitivities, sensitivities};
 pub(crate) use size::of_included_angle;
 pub use size::{

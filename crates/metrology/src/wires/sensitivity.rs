@@ -1,6 +1,6 @@
 //! What each input does to a pitch diameter from wires: the sensitivities of an uncertainty budget.
 
-use super::approximate::outward;
+use super::flank::outward;
 use super::groove::length;
 use super::size::simple_factors;
 use super::{Groove, SeatError, Side, flank_angle_sensitivity_mm};

@@ -1,6 +1,6 @@
 //! Which wire: best, smallest, largest, and the best of those one owns.
 
-use super::approximate::outward;
+use super::flank::outward;
 use super::groove::{CheckedGroove, length};
 use super::{Feeler, FlankLimits, Groove, SeatError, Side, seat};
 use crate::designation::Form;

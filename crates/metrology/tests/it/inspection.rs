@@ -4,8 +4,8 @@
 use metrology::correction::CorrectionName;
 use metrology::decision::Verdict;
 use metrology::inspection::{
-    Basis, ContactsUnfit, Inspection, Job, JobError, OtherThread, OwnName, Quantity, Suspicion,
-    Unmarked, Warning, WiresUnfit, check, compute, inspect,
+    Basis, ContactsUnfit, Inspection, Job, JobError, LetStand, OtherThread, OwnName, Quantity,
+    Suspicion, Unmarked, Warning, WiresUnfit, check, compute, inspect,
 };
 use metrology::message::{Message, Say, Value as Said};
 use metrology::source::Confidence;
@@ -92,15 +92,14 @@ fn zero_error_and_guard_band_on_m10() {
     );
     // µm: repeatability 1.5/√3, the usual one, more than the zero readings show. Form: the spread of 3 less that leaves
     // √(3² − 1.5²), which with the usual 3 (3 degrees of freedom) gives √((2·6.75 + 3·9)/5), over √3; zero
-    // 0.577 35·√(1/3+1/3)/2, which holds a part of the resolution and leaves √(1/12 − 0.2357²); standard 0.8/2; MPE at both
+    // 1.5·√(1/3+1/3)/2, the usual one again, which holds the resolution; standard 0.8/2; MPE at both
     // ends, triangular, 2·4/√6; angle: y = 3/8 H = 0.487 139, δ = 4′, 2yδ/sin 60° = 1.3090, half of it times √2/√3; lead
     // 1.0235/2/√3; flanks within 15′: 2·2yδ/sin 60° = 9.8175, two thirds of it over √3; pitch within 3: ½·3·cot 30°/√3;
     // force ± all of it; the standard 0.2 in the 365 days since its certificate; 0.5 K of a part in the hand.
-    let lines: [f64; 13] = [
+    let lines: [f64; 12] = [
         8.1f64.sqrt() / 3f64.sqrt(),
-        0.235_70,
+        1.5 * 0.5 * (2f64 / 3.0).sqrt(),
         1.5 / 3f64.sqrt(),
-        0.166_671,
         0.4,
         8.0 / 6f64.sqrt(),
         0.534_4,
@@ -117,9 +116,9 @@ fn zero_error_and_guard_band_on_m10() {
         expected,
         2e-4,
     );
-    // ν_eff = u⁴ / (1.643⁴/5 + 0.2357⁴/4 + 0.866⁴/10)
+    // ν_eff = u⁴ / (1.643⁴/5 + 0.6124⁴/10 + 0.866⁴/10)
     let nu = expected.powi(4)
-        / (lines[0].powi(4) / 5.0 + lines[1].powi(4) / 4.0 + lines[2].powi(4) / 10.0);
+        / (lines[0].powi(4) / 5.0 + lines[1].powi(4) / 10.0 + lines[2].powi(4) / 10.0);
     close(result.mean.size.degrees_of_freedom, nu, 1.0);
     // The mean has 10.2 µm of room, more than t u = 9.3 µm; the first reading alone has 7.2 µm.
     assert_eq!(result.mean.decision.verdict, Verdict::Accept);
@@ -1189,4 +1188,56 @@ fn a_dispute_counts_at_the_limit_that_the_size_is_near() {
     assert_eq!(because("14.3332mm"), None);
     assert_eq!(because("14.3350mm").as_deref(), Some("disputed"));
     assert_eq!(because("14.1970mm"), None);
+}
+
+/// Two zero readings that agree by luck: their repeatability is the usual 1.5 µm of V and cone, over √2, not nothing.
+#[test]
+fn zero_readings_that_agree_by_luck_prove_nothing() {
+    let zero = json!({ "before": ["25.003mm", "25.003mm"], "after": []});
+    let mut changes = vec![("/zero", zero)];
+    changes.push(("/prior", json!({})));
+    let result = run(with(m10(), &changes)).unwrap();
+    let line = |name: &str| {
+        let lines = result.mean.budget.iter();
+        lines
+            .filter(|line| line.name.key() == name)
+            .map(|line| line.line.standard_uncertainty * 1000.0)
+            .next()
+    };
+    close(line("zero-reading").unwrap(), 1.5 / 2f64.sqrt(), 1e-6);
+}
+
+/// A zero 12 µm off, of which nothing is known, and one 5 µm from where the pair last stood: no verdict until somebody has
+/// answered for it.
+#[test]
+fn a_zero_that_is_not_where_it_stood_is_answered_first() {
+    let off = json!({ "before": ["25.013mm", "25.013mm", "25.012mm"], "after": ["25.013mm", "25.013mm", "25.012mm"] });
+    let stepped = json!({
+        "before": ["25.003mm", "25.003mm", "25.004mm"], "after": ["25.003mm", "25.003mm", "25.004mm"], "last": "-0.002mm"
+    });
+    for (zero, reading, because) in [
+        (off, "25.012mm", "zero-far"),
+        (stepped, "25.003mm", "zero-stepped"),
+    ] {
+        let open = run(with(m10(), &[("/zero", zero.clone())])).unwrap();
+        let withheld = open.withheld.as_ref().unwrap();
+        assert_eq!(withheld.because(), because);
+        assert_eq!(withheld.let_stand(), LetStand::Zero);
+        let mut answered = with(m10(), &[("/zero", zero)]);
+        answered["left"] = json!([{ "reading": reading, "reason": { "text": "pair remounted" } }]);
+        assert_eq!(run(answered).unwrap().withheld, None, "{because}");
+    }
+}
+
+/// What form may add is stated with 6 µm: a line of its own, 6/√3 µm, and what the places show stands alone, √(3² − 1.5²)/√3.
+#[test]
+fn a_stated_form_counts_once() {
+    let stated = run(with(m10(), &[("/prior", json!({ "form": "0.006mm" }))])).unwrap();
+    let line = |quantity: Quantity| {
+        let mut lines = stated.mean.budget.iter();
+        let line = lines.find(|line| line.quantity == quantity).unwrap();
+        line.line.standard_uncertainty * 1000.0
+    };
+    close(line(Quantity::FormUnseen), 6.0 / 3f64.sqrt(), 1e-6);
+    close(line(Quantity::FormSeen), 6.75f64.sqrt() / 3f64.sqrt(), 1e-6);
 }

@@ -65,8 +65,10 @@ pub enum Event {
     Retaking { of: u64 },
     /// A reading was taken again: it stands in the place of an earlier one, which stays in the story.
     Retaken { of: u64, reading: Entered, by: By },
-    /// A reading that looks like a mistake stands as read.
+    /// A reading that was asked to be taken again stays as it was read; that answers no flag.
     StandsAsRead { of: u64 },
+    /// A reading that looks like a mistake is left as read, for a reason that stands on the record.
+    LeftAsRead { of: u64, reason: String },
     /// More places were added.
     More { spots: Vec<Spot> },
     /// The readings were ended before all places were measured.

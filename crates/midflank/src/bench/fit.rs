@@ -132,6 +132,11 @@ fn planned(state: &State, target: &Target, set_up: &SetUp) -> Option<Result<Plan
 
 /// What this job would give with the readings that are expected; none before it is known what is measured.
 pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
+    Some(trial_job(state)?.and_then(|job| inspect(&job)))
+}
+
+/// This job with the readings that are expected.
+pub fn trial_job(state: &State) -> Option<Result<Job, JobError>> {
     let target = state.target.as_ref()?;
     let set_up = SetUp::of(state, target)?;
     let plan = match planned(state, target, &set_up)? {
@@ -171,6 +176,7 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
             contacts: None,
             allowance: None,
             last: None,
+            last_record: None,
         },
         readings: state
             .plan
@@ -199,7 +205,7 @@ pub fn trial(state: &State) -> Option<Result<Inspection, JobError>> {
         held: None,
         approved: state.laboratory.approved.clone(),
     };
-    Some(inspect(&job))
+    Some(Ok(job))
 }
 
 /// A practised hand repeats a hard part within one step of the display (common practice, no source); on other features

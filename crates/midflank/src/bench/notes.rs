@@ -22,8 +22,6 @@ metrology::messages! {
         Places "places" { first: Value as itself, more: Value as itself },
         /// The clock of the computer went back in between.
         WentBack "went-back" { from: String as Text, to: String as Text },
-        /// Why a flagged reading counts all the same.
-        LeftStanding "left-standing",
         /// Why an earlier reading does not count.
         TakenAgain "taken-again" { place: Value as itself, now: String as Text },
     }
@@ -67,11 +65,6 @@ pub fn left_out(state: &State) -> Option<JobNote> {
         .rev()
         .reduce(|more, first| Value::said(JobNote::Places { first, more }))?;
     Some(JobNote::LeftOut { places })
-}
-
-/// Why a flagged reading counts all the same.
-pub fn left_standing() -> Value {
-    Value::said(JobNote::LeftStanding)
 }
 
 /// Why what was read before at a place does not count.

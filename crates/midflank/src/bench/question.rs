@@ -68,7 +68,7 @@ pub enum Question {
     Again {
         of: u64,
     },
-    /// All are taken; one that looks like a mistake is to be taken again or to stand.
+    /// All are taken; one that looks like a mistake is to be taken again, or left for a reason.
     Flagged {
         of: u64,
     },
@@ -113,7 +113,7 @@ impl Question {
         }
     }
 
-    /// Whether a number from the micrometer answers it: there a single letter is a key, and the serial line is heard.
+    /// Whether a number from the micrometer answers it, so that the serial line is heard.
     pub const fn takes_reading(&self) -> bool {
         matches!(
             self,
@@ -136,6 +136,9 @@ impl Question {
     /// Whether the field is for words, so that a letter is a letter.
     pub const fn takes_words(&self) -> bool {
         matches!(self.step(), Step::Part | Step::SetUp)
-            || matches!(self, Self::ZeroDoubt { .. } | Self::Person)
+            || matches!(
+                self,
+                Self::ZeroDoubt { .. } | Self::Flagged { .. } | Self::Person
+            )
     }
 }

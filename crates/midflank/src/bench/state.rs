@@ -7,8 +7,8 @@ use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
     Characteristic, ContactKind, Contacts, DefaultName, Form, FormHistory, Inspection, Instrument,
     Job, JobError, Left, Near, Overrides, OwnUncertainty, Part, Place, Plausible, Prior, RuleName,
-    Service, Standard, Struck, Target, Temperature, Usual, WireSet, Zero, drift_limit, examine,
-    inspect, takes_wires,
+    Service, Standard, Struck, Target, Temperature, Usual, Warning, WireSet, Zero, drift_limit,
+    examine, inspect, takes_wires, zero_in_doubt,
 };
 use metrology::limits::Limits;
 use metrology::message::Value;
@@ -25,6 +25,7 @@ use super::stated::Stated;
 use super::words;
 use super::zero::{CLOSURES, Check, Closure, Progress};
 use crate::approvals::{Approvals, SetUp};
+use crate::last_zero::LastZero;
 use crate::record::to_second;
 use crate::station;
 
@@ -83,6 +84,8 @@ pub struct State {
     pub laboratory: Approvals,
     /// Form of the part that its earlier records show.
     pub form_history: Option<FormHistory>,
+    /// Where the zero of the set-up last stood.
+    pub last_zero: Option<LastZero>,
     /// Answers that can be taken back, the latest last.
     pub(super) answered: Vec<u64>,
     /// The answer that was just taken back, as the line that would give it again.
@@ -114,8 +117,8 @@ pub struct Reading {
     pub earlier: Vec<Entered>,
     /// What it looks like, if it looks like a mistake.
     pub flag: Option<Flag>,
-    /// It was looked at and stands in spite of the flag.
-    pub stands: bool,
+    /// Why it was left as read in spite of its flag.
+    pub left: Option<String>,
 }
 
 /// What a reading looks like.
@@ -214,7 +217,7 @@ impl State {
                 by: *by,
                 earlier: Vec::new(),
                 flag: None,
-                stands: false,
+                left: None,
             }),
             Event::Retaking { of } => self.retaking = Some(*of),
             Event::Retaken { of, reading, by } => {
@@ -223,13 +226,13 @@ impl State {
                     let before = std::mem::replace(&mut found.shown, reading.clone());
                     found.earlier.push(before);
                     (found.number, found.at, found.by) = (number, at, *by);
-                    found.stands = false;
+                    found.left = None;
                 }
             }
-            Event::StandsAsRead { of } => {
-                self.retaking = None;
+            Event::StandsAsRead { .. } => self.retaking = None,
+            Event::LeftAsRead { of, reason } => {
                 if let Some(found) = self.reading_mut(*of) {
-                    found.stands = true;
+                    found.left = Some(reason.clone());
                 }
             }
             Event::More { spots } => {
@@ -441,10 +444,44 @@ impl State {
     pub fn progress(&self, when: When) -> Option<Progress> {
         let certified = self.standard.as_ref()?.size.value();
         let limit = self.drift_limit()?;
+        let asked = || self.zero_asked(when);
         Some(match when {
-            When::Before => self.before.progress(certified, limit, None),
-            When::After => self.after.progress(certified, limit, Some(&self.before)),
+            When::Before => self.before.progress(certified, limit, None, &asked),
+            When::After => {
+                let before = Some(&self.before);
+                self.after.progress(certified, limit, before, &asked)
+            }
         })
+    }
+
+    /// What is asked of a zero that is not where it stood, or far off, unless the reason given for the opening check has
+    /// answered it.
+    fn zero_asked(&self, when: When) -> Option<Warning> {
+        if when == When::After
+            && self.before.accepted.is_some()
+            && self.zero_far(When::Before).is_some()
+        {
+            return None;
+        }
+        self.zero_far(when)
+    }
+
+    /// The same without regard to reasons, as the readings that are expected would have it.
+    fn zero_far(&self, when: When) -> Option<Warning> {
+        let mut job = fit::trial_job(self)?.ok()?;
+        job.zero.before = self.before.standing();
+        job.zero.after = match when {
+            When::Before => Vec::new(),
+            When::After => self.after.standing(),
+        };
+        LastZero::tell(self.last_zero.as_ref(), &mut job.zero);
+        if let Some(at) = self.last_at {
+            job.measured_at = to_second(at);
+            job.measured_on = station::day(at);
+        }
+        job.prior.repeatability = None;
+        job.prior.degrees_of_freedom = None;
+        zero_in_doubt(&job)
     }
 
     /// The drift of the zero that is put up with, as the result will have it: the laboratory's where it is approved.
@@ -518,7 +555,7 @@ impl State {
         }
         self.readings
             .iter()
-            .find(|reading| reading.flag.is_some() && !reading.stands)
+            .find(|reading| reading.flag.is_some() && reading.left.is_none())
             .map(|flagged| Question::Flagged { of: flagged.number })
     }
 
@@ -579,7 +616,8 @@ impl State {
                 },
                 contacts: Some(self.contacts.clone()?.id),
                 allowance: None,
-                last: None,
+                last: self.last_zero.as_ref().map(|last| last.error.clone()),
+                last_record: self.last_zero.as_ref().map(|last| last.record),
             },
             readings,
             wires: self.wires.clone().filter(|_| self.over_wires()),
@@ -618,25 +656,25 @@ impl State {
 
     /// Flagged readings that were looked into and left: of the part, and of a zero check that was taken in spite of a doubt.
     fn left_standing(&self) -> Vec<Left> {
-        let on_part = self.readings.iter();
-        let on_part = on_part.filter(|reading| reading.flag.is_some() && reading.stands);
-        let on_part = on_part.map(|reading| Left {
-            reading: reading.shown.clone(),
-            reason: notes::left_standing(),
+        let flagged = self.readings.iter().filter(|one| one.flag.is_some());
+        let on_part = flagged.filter_map(|one| {
+            Some(Left {
+                reading: one.shown.clone(),
+                reason: Value::text(one.left.as_ref()?),
+            })
         });
-        let checks = [&self.before, &self.after];
+        let checks = [(When::Before, &self.before), (When::After, &self.after)];
         let certified = self.standard.as_ref().map(|standard| standard.size.value());
-        let on_standard = checks.into_iter().filter_map(|check| {
+        let on_standard = checks.into_iter().filter_map(|(when, check)| {
             let reason = check.accepted.as_ref()?;
-            Some(
-                check
-                    .flagged(certified?)
-                    .into_iter()
-                    .map(move |reading| Left {
-                        reading,
-                        reason: Value::text(reason),
-                    }),
-            )
+            let mut left = check.flagged(certified?);
+            if left.is_empty() && self.zero_far(when).is_some() {
+                left.extend(check.standing().into_iter().next());
+            }
+            Some(left.into_iter().map(move |reading| Left {
+                reading,
+                reason: Value::text(reason),
+            }))
         });
         on_part.chain(on_standard.flatten()).collect()
     }

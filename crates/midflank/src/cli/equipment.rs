@@ -359,7 +359,7 @@ fn one<'a>(
         .collect();
     match found.as_slice() {
         [piece] => Ok(piece),
-        [] => Err(Failure::input(unknown(register, id))),
+        [] => Err(Failure::input(unknown(register, kind, id))),
         several => {
             let kinds = several
                 .iter()
@@ -373,12 +373,13 @@ fn one<'a>(
     }
 }
 
-fn unknown(register: &Register, id: &str) -> String {
-    let mut ids = register.pieces().iter().map(|piece| piece.equipment.id());
-    match ids.find(|known| register::is_alike(known, id)) {
-        Some(known) => say!("register.unknown-alike", id = id, known = known),
-        None => say!("register.unknown", id = id),
+fn unknown(register: &Register, kind: Option<Kind>, id: &str) -> String {
+    let nearest = register.nearest(kind, id);
+    if nearest.is_empty() {
+        return say!("register.unknown", id = id);
     }
+    let known = words::choice(nearest.iter().map(|known| format!("`{known}`")));
+    say!("register.unknown-near", id = id, known = known)
 }
 
 fn show(

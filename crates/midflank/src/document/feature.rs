@@ -1,8 +1,10 @@
 //! What the readings of a feature tell beside its size.
 
-use metrology::inspection::{self, Feature, FindingUnit, Inspection, LimitsTold, Target};
+use metrology::inspection::{
+    self, Caution, Feature, FindingUnit, Inspection, LimitsTold, Service, Target,
+};
 use metrology::limits::ThreadLimits;
-use metrology::message::{Message, Say};
+use metrology::message::{Coded, Message, Say};
 use metrology::source::Source;
 use metrology::units::LengthUnit;
 use serde::Serialize;
@@ -149,17 +151,20 @@ pub fn limits_of_thread(thread: &ThreadLimits, told: &[LimitsTold]) -> Vec<Messa
 /// The calm line for parts where a wrong acceptance hurts: what the job says, wires in crimps, and joints that taper
 /// threads make tight.
 pub fn cautions(job: &inspection::Job, target: &Target) -> Vec<Message> {
-    let electrical = matches!(target.feature, Some(Feature::CrimpHeight(_)))
-        .then_some(inspection::Service::Electrical);
-    let pressure = target.plane.as_ref().map(|_| inspection::Service::Pressure);
-    let mut services: Vec<inspection::Service> = job.service.into_iter().collect();
-    services.extend(
-        electrical
-            .or(pressure)
-            .filter(|service| job.service != Some(*service)),
-    );
-    services
+    let of_feature = match target.feature {
+        Some(Feature::CrimpHeight(_)) => Some(Caution::Electrical),
+        _ => target.plane.as_ref().map(|_| Caution::TaperThread),
+    };
+    // What is said of a wall under pressure is not said of a taper thread.
+    let is_said = |service: &Service| match of_feature {
+        Some(Caution::TaperThread) => *service == Service::Pressure,
+        other => other == Some(service.caution()),
+    };
+    let of_job = job.service.filter(|service| !is_said(service));
+    of_job
+        .map(Service::caution)
         .into_iter()
-        .map(|service| Message::of(metrology::message::Coded::code(&service.caution())))
+        .chain(of_feature)
+        .map(|caution| Message::of(caution.code()))
         .collect()
 }

@@ -117,7 +117,7 @@ pub fn instrument_of_job(
         .transpose()?;
     match of_job(source, Kind::Instrument, &keys.id, described, shelf)? {
         Equipment::Instrument(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Instrument, &keys.id)),
+        _ => Err(unregistered(source, Kind::Instrument, &keys.id, shelf)),
     }
 }
 
@@ -135,7 +135,7 @@ pub fn contacts_of_job(
     }
     match of_job(source, Kind::Contacts, &keys.id, described, shelf)? {
         Equipment::Contacts(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Contacts, &keys.id)),
+        _ => Err(unregistered(source, Kind::Contacts, &keys.id, shelf)),
     }
 }
 
@@ -178,7 +178,7 @@ pub fn standard_of_job(
         .transpose()?;
     match of_job(source, Kind::Standard, &keys.id, described, shelf)? {
         Equipment::Standard(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Standard, &keys.id)),
+        _ => Err(unregistered(source, Kind::Standard, &keys.id, shelf)),
     }
 }
 
@@ -193,7 +193,7 @@ pub fn wires_of_job(
         .transpose()?;
     match of_job(source, Kind::Wires, &keys.id, described, shelf)? {
         Equipment::Wires(piece) => Ok(piece),
-        _ => Err(unregistered(source, Kind::Wires, &keys.id)),
+        _ => Err(unregistered(source, Kind::Wires, &keys.id, shelf)),
     }
 }
 
@@ -259,16 +259,28 @@ fn registered(
     shelf
         .find(kind, id.get_ref())
         .map_err(JobFileError::Register)?
-        .ok_or_else(|| unregistered(source, kind, id))
+        .ok_or_else(|| unregistered(source, kind, id, shelf))
 }
 
-fn unregistered(source: &Source, kind: Kind, id: &Spanned<String>) -> JobFileError {
-    let wrong = Wrong::Unregistered {
-        kind,
-        section: kind.key().to_owned(),
-        id: id.get_ref().clone(),
+fn unregistered(
+    source: &Source,
+    kind: Kind,
+    named: &Spanned<String>,
+    shelf: &Stock,
+) -> JobFileError {
+    let (section, id) = (kind.key().to_owned(), named.get_ref().clone());
+    let known = shelf.nearest(kind, &id);
+    let wrong = if known.is_empty() {
+        Wrong::Unregistered { kind, section, id }
+    } else {
+        Wrong::UnregisteredNear {
+            kind,
+            section,
+            id,
+            known,
+        }
     };
-    source.wrong_at(id, wrong)
+    source.wrong_at(named, wrong)
 }
 
 /// A key that a full description needs.
@@ -386,6 +398,9 @@ fn certified(
     ))
 }
 
+/// No uncertainty at all is the same by any coverage factor.
+const COVERAGE_FACTOR_OF_NOTHING: f64 = 2.0;
+
 fn standard(
     source: &Source,
     keys: &shape::Standard,
@@ -393,21 +408,32 @@ fn standard(
 ) -> Result<Standard, JobFileError> {
     let id = &keys.id;
     let form = keys.form.unwrap_or(usual_form);
-    let size = needed(source, id, "size", keys.size.as_ref())?;
-    let (expanded_uncertainty, coverage_factor) = certified(
-        source,
-        id,
-        Field::StandardUncertainty,
-        keys.expanded_uncertainty.as_ref(),
-        keys.coverage_factor.as_ref(),
-    )?;
+    let expanded = keys.expanded_uncertainty.as_ref();
+    let factor = keys.coverage_factor.as_ref();
+    let uncertainty = Field::StandardUncertainty;
+    let (size, expanded_uncertainty, coverage_factor) = match (form, &keys.size) {
+        // Contacts on each other have the size 0, and no certificate says so.
+        (StandardForm::Closed, stated) => {
+            let nothing = source.nothing(id)?;
+            let size = source.optional(stated.as_ref(), |source, size| {
+                source.not_negative(Field::StandardSize, size)
+            })?;
+            let (expanded, factor) = match (expanded, factor) {
+                (None, None) => (nothing.clone(), COVERAGE_FACTOR_OF_NOTHING),
+                _ => certified(source, id, uncertainty, expanded, factor)?,
+            };
+            (size.unwrap_or(nothing), expanded, factor)
+        }
+        (_, size) => {
+            let size = needed(source, id, "size", size.as_ref())?;
+            let (expanded, factor) = certified(source, id, uncertainty, expanded, factor)?;
+            let size = source.positive(Field::StandardSize, size)?;
+            (size, expanded, factor)
+        }
+    };
     Ok(Standard {
         id: id.get_ref().clone(),
-        size: match form {
-            // Contacts on each other have none.
-            StandardForm::Closed => source.not_negative(Field::StandardSize, size)?,
-            _ => source.positive(Field::StandardSize, size)?,
-        },
+        size,
         expanded_uncertainty,
         coverage_factor,
         form,

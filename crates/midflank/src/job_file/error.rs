@@ -169,6 +169,8 @@ metrology::messages! {
         },
         /// An identity alone that the register has not.
         Unregistered "unregistered" { kind: Kind as code, section: String as Text, id: String as Text },
+        /// The same, where the register has an identity that is nearly that.
+        UnregisteredNear "unregistered-near" { kind: Kind as code, section: String as Text, id: String as Text, known: Vec<String> as one_of },
         /// A description that is not whole.
         NotDescribed "not-described" { id: String as Text, key: String as Text },
         /// Neither kind of errors of a micrometer, or both.

@@ -31,6 +31,7 @@ use metrology::units::{Celsius, Entered};
 
 use crate::approvals::SetUp;
 use crate::given;
+use crate::last_zero::{LastZero, Zeroed};
 use crate::register::Shelf;
 use shape::JobFile;
 use typed::Source;
@@ -162,6 +163,23 @@ fn build(
     if prior.form.is_none() {
         prior.form_history = shelf.form(&part, &measured);
     }
+    let standard = equipment::standard_of_job(source, &file.standard, usual_form, shelf)?;
+    let mut zero = Zero {
+        before: source.readings(&file.zero.before)?,
+        after: source.readings(&file.zero.after)?,
+        contacts: file.zero.contacts.clone(),
+        allowance: source.optional(file.zero.allowance.as_ref(), Source::length)?,
+        last: source.optional(file.zero.last.as_ref(), Source::length)?,
+        last_record: None,
+    };
+    if zero.last.is_none() {
+        let zeroed = Zeroed {
+            instrument: instrument.id.clone(),
+            contacts: contacts.id.clone(),
+            standard: standard.id.clone(),
+        };
+        LastZero::tell(shelf.last_zero(&zeroed).as_ref(), &mut zero);
+    }
     Ok(Job {
         part,
         person: file.person.clone(),
@@ -171,14 +189,8 @@ fn build(
         instrument,
         contacts,
         wires,
-        standard: equipment::standard_of_job(source, &file.standard, usual_form, shelf)?,
-        zero: Zero {
-            before: source.readings(&file.zero.before)?,
-            after: source.readings(&file.zero.after)?,
-            contacts: file.zero.contacts.clone(),
-            allowance: source.optional(file.zero.allowance.as_ref(), Source::length)?,
-            last: source.optional(file.zero.last.as_ref(), Source::length)?,
-        },
+        standard,
+        zero,
         readings: readings::places(source, &file.readings)?,
         struck: with_reason(source, &file.readings.struck, |reading, reason| Struck {
             reading,

@@ -107,6 +107,12 @@ impl<'a> Source<'a> {
         Entered::parse(&self.text(typed), self.unit).map_err(|error| self.wrong_at(typed, error))
     }
 
+    /// A length of zero in the unit of the file, for what stands at a place.
+    pub fn nothing<T>(&self, at: &Spanned<T>) -> Result<Entered, JobFileError> {
+        let unit = self.unit.unwrap_or(LengthUnit::Millimetre);
+        Entered::parse("0", Some(unit)).map_err(|error| self.wrong_at(at, error))
+    }
+
     /// A list of readings of one size, all in one unit.
     pub fn readings(&self, typed: &[Typed]) -> Result<Vec<Entered>, JobFileError> {
         let readings = typed

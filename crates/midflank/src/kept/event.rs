@@ -36,6 +36,7 @@ kept! { Event of enum now::Event {
     Retaking { of: u64 },
     Retaken { of: u64, reading: String, by: By },
     StandsAsRead { of: u64 },
+    LeftAsRead { of: u64, reason: String },
     More { spots: Vec<Spot> },
     ReadingsEnded,
     VerdictSeen,

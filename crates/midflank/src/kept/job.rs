@@ -157,6 +157,7 @@ kept! { Zero of now::Zero {
     contacts: Option<String>,
     allowance: Option<String>,
     last: Option<String>,
+    last_record: Option<u64>,
 } }
 
 kept! { Place of now::Place { along: Option<Said>, angle: Option<f64>, readings: Vec<String> } }

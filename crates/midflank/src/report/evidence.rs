@@ -1,7 +1,9 @@
 //! What a result rests on, as rows of name and words: equipment, zero readings, temperatures. The same in every format.
 
 use jiff::civil::Date;
-use metrology::inspection::{Characteristic, Feature, InstrumentErrors, Job, PitchEntry, WireSet};
+use metrology::inspection::{
+    Characteristic, Feature, InstrumentErrors, Job, PitchEntry, StandardForm, WireSet,
+};
 use metrology::message::Value;
 use metrology::units::Entered;
 use serde_json::Value as Json;
@@ -234,6 +236,9 @@ fn contacts(job: &Job) -> String {
 
 fn standard(job: &Job) -> String {
     let standard = &job.standard;
+    if standard.form == StandardForm::Closed {
+        return joined([Some(standard.id.clone()), Some(words::word(&standard.form))]);
+    }
     joined([
         Some(standard.id.clone()),
         Some(words::word(&standard.form)),

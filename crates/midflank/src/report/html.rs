@@ -3,9 +3,9 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::{
-    Report, budget_lines, capitalised, caution, doubt, evidence, finding_value, fine_decimals,
-    limits_from, own_uncertainty, place_words, rule_words, scope, settles, size, verdict_word,
-    verdict_words, worst_words,
+    Report, budget_lines, capitalised, caution, class_taken, doubt, evidence, finding_value,
+    fine_decimals, limits_from, own_uncertainty, place_words, rule_words, scope, settles, size,
+    verdict_word, verdict_words, worst_words,
 };
 use super::{feature_picture, picture};
 use crate::document::{FeatureDocument, Inspected};
@@ -121,6 +121,7 @@ fn verdict(result: &Inspected) -> Markup {
             p class="size" { (value) " " span class="unit" { (result.unit) } " ± " (expanded) " " span class="unit" { (result.unit) } }
             @if let Some(doubt) = doubt(result) { p class="doubt" { strong { (doubt) } } }
             @else if result.decision.provisional { p class="doubt" { (say!("report.provisional")) } }
+            @if let Some(class) = class_taken(result) { p { (class) } }
             p { (result.say(&result.decision.reason)) }
             @for caution in &result.cautions { p class="caution" { (result.say(caution)) } }
             @if let Some(settle) = &result.settle { p { (settles(result, settle)) } }

@@ -24,7 +24,9 @@ pub mod wires;
 
 use jiff::Timestamp;
 use ledger::{Entry, Ledger};
+use metrology::designation::CLASSES_TAKEN;
 use metrology::inspection::{BLOCKING, Basis, Characteristic, Job, ThreadDiameter};
+use metrology::message::Value;
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
 
@@ -262,6 +264,18 @@ pub fn doubt(result: &Inspected) -> Option<String> {
         .map(|code| words::named("doubt", code));
     let all: Vec<String> = readings.into_iter().chain(zero).chain(warned).collect();
     (!all.is_empty()).then(|| say!("doubt.do-not-sign", why = all.join("; ")))
+}
+
+/// The class that was taken where the designation has none: it stands beside the verdict, whose limits rest on it.
+pub fn class_taken(result: &Inspected) -> Option<String> {
+    result.warnings.iter().find_map(|warning| {
+        let Some(Value::Message(taken)) = warning.value("taken") else {
+            return None;
+        };
+        CLASSES_TAKEN
+            .contains(&&*taken.code)
+            .then(|| sentence(&result.say(taken)))
+    })
 }
 
 /// A finding's value with its unit, to the digits that matter.

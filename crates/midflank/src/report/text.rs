@@ -8,9 +8,9 @@ use super::bar::Bar;
 use super::monte_carlo;
 use super::small::indented;
 use super::{
-    Report, budget_lines, caution, doubt, evidence, fine_decimals, limits_from, own_uncertainty,
-    place_words, rule_words, scope, sentence, settles, size, unnamed, verdict_word, verdict_words,
-    worst_words,
+    Report, budget_lines, caution, class_taken, doubt, evidence, fine_decimals, limits_from,
+    own_uncertainty, place_words, rule_words, scope, sentence, settles, size, unnamed,
+    verdict_word, verdict_words, worst_words,
 };
 use crate::document::Inspected;
 use crate::document::inspection::BudgetLine;
@@ -148,6 +148,9 @@ impl Text {
             self.paragraph(&doubt);
         } else if result.decision.provisional {
             self.paragraph(say!("report.provisional"));
+        }
+        if let Some(class) = class_taken(result) {
+            self.paragraph(&class);
         }
         let sample = job.part.sample.as_ref().map_or(String::new(), |sample| {
             say!("report.of-sample", sample = sample)

@@ -13,6 +13,7 @@ use crate::bench::{Event, State};
 use crate::cli::Failure;
 use crate::form;
 use crate::kept;
+use crate::last_zero::{LastZero, Zeroed};
 use crate::record;
 use crate::register::Register;
 use crate::say;
@@ -45,11 +46,15 @@ struct Form {
     history: Option<FormHistory>,
 }
 
+/// The newest entry, the set-up, and before when.
+type ZeroAsked = (Option<Mark>, Zeroed, Timestamp);
+
 /// What was read last.
 #[derive(Default)]
 pub struct Read {
     books: Mutex<Option<Arc<Books>>>,
     form: Mutex<Option<Form>>,
+    zero: Mutex<Option<(ZeroAsked, Option<LastZero>)>>,
     events: Mutex<Events>,
 }
 
@@ -100,7 +105,38 @@ impl Read {
         let books = self.books(ledger)?;
         state.laboratory = books.approvals.clone();
         state.form_history = self.form(ledger, books.head.as_ref(), &state)?;
+        state.last_zero = self.last_zero(ledger, books.head.as_ref(), &state)?;
         Ok(state)
+    }
+
+    /// Where the zero of the set-up last stood; read again where an entry was added.
+    fn last_zero(
+        &self,
+        ledger: &Ledger,
+        head: Option<&Mark>,
+        state: &State,
+    ) -> Result<Option<LastZero>, Failure> {
+        let (Some(instrument), Some(contacts), Some(standard)) =
+            (&state.instrument, &state.contacts, &state.standard)
+        else {
+            return Ok(None);
+        };
+        let zeroed = Zeroed {
+            instrument: instrument.id.clone(),
+            contacts: contacts.id.clone(),
+            standard: standard.id.clone(),
+        };
+        // The record of this very job is none before it.
+        let first = state.readings.first();
+        let before = first.map_or(Timestamp::MAX, |first| record::to_second(first.at));
+        let asked = (head.copied(), zeroed, before);
+        let mut kept = lock(&self.zero);
+        if let Some((_, last)) = kept.as_ref().filter(|(known, _)| *known == asked) {
+            return Ok(last.clone());
+        }
+        let last = LastZero::of(ledger, &asked.1, before)?;
+        *kept = Some((asked, last.clone()));
+        Ok(last)
     }
 
     /// What earlier records show of the form of the part; read again where an entry was added.

@@ -377,6 +377,92 @@ fn a_member_of_a_pair_finds_its_records() {
     assert_says(&none.out, "ledger.list-unknown");
 }
 
+/// Who mistypes an identity is offered those of the register that are nearly that.
+#[test]
+fn identities_that_are_nearly_registered_are_offered() {
+    let bench = Bench::new();
+    let file = bench.file(
+        "pairs.toml",
+        r#"
+person = "A. Quill"
+
+[[contacts]]
+id = "C-11"
+kind = "v-and-cone"
+included_angle = 60
+pitch_range = ["1mm", "2mm"]
+members = ["V-17", "K-9"]
+
+[[contacts]]
+id = "C-12"
+kind = "v-and-cone"
+included_angle = 60
+pitch_range = ["2mm", "3mm"]
+
+[[wires]]
+id = "W-0866"
+diameter = "0.8660mm"
+expanded_uncertainty = "0.0005mm"
+coverage_factor = 2
+certificate = "K-1"
+due = 2099-01-01
+"#,
+    );
+    let added = bench.run(&["equipment", "add", &file]);
+    assert_eq!(added.status, 0, "{}", added.err);
+    let list = |option: &str, id: &str| bench.run(&["ledger", "list", option, id]).out;
+    let case = list("--contacts", "c-11");
+    assert!(case.ends_with("did you mean `C-11`?\n"), "{case}");
+    let digit = list("--contacts", "c-13");
+    assert!(
+        digit.ends_with("did you mean `C-11` or `C-12`?\n"),
+        "{digit}"
+    );
+    let member = list("--contacts", "v-17");
+    assert!(member.ends_with("did you mean `V-17`?\n"), "{member}");
+    assert_silent(&list("--instrument", "C-11"), "ledger.list-near");
+    bench
+        .run(&["equipment", "show", "w0866"])
+        .refused(&["did you mean `W-0866`?"]);
+    let job = bench.demo(SCREW, &[]);
+    let text = fs::read_to_string(job).unwrap();
+    let (before, after) = text.split_once("[contacts]").unwrap();
+    let (_, after) = after.split_once("\n\n").unwrap();
+    let named = format!("{before}[contacts]\nid = \"C11\"\n\n{after}");
+    let job = bench.write("named.toml", &named);
+    bench
+        .run(&["inspect", job.to_str().unwrap()])
+        .refused(&["jobfile.unregistered-near", "did you mean C-11? If not"]);
+}
+
+/// The day of the measurement leads a line; the day of recording is told where it is another.
+#[test]
+fn a_list_tells_the_day_of_the_measurement() {
+    let bench = Bench::new();
+    let long = "a rating screw with a name that goes on and on, longer than any line of a list has room for";
+    let changes = [
+        ("sample = \"1\"", "lot = \"cs-118\"\nsample = \"1\""),
+        ("pendulum rating screw", long),
+    ];
+    for changes in [&changes[..0], &changes[..1], &changes[..]] {
+        let job = bench.demo(SCREW, changes);
+        let run = record(&bench, job.to_str().unwrap());
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+    let list = bench.run(&["ledger", "list"]).out;
+    let lines: Vec<&str> = list.lines().collect();
+    for line in &lines {
+        assert!(line.chars().count() < 120, "{line}");
+        assert!(line.contains(" 2026-03-09  A. Quill "), "{line}");
+    }
+    assert!(lines[2].contains("pitch diameter  rec. 2"), "{list}");
+    assert!(lines[2].contains("screw, sample 1, M10x1.5-6g"), "{list}");
+    assert!(lines[0].contains('…'), "{list}");
+    let json = bench.run(&["ledger", "list", "--json"]).out;
+    assert!(json.contains(r#"["measured","2026-03-09"]"#), "{json}");
+    assert!(json.contains(r#"["lot","cs-118"]"#), "{json}");
+}
+
 /// Nothing is known of when wires were to be calibrated: that is said as of every other piece.
 #[test]
 fn wires_without_a_due_date_warn() {

@@ -80,3 +80,47 @@ fn records_of_the_part_take_the_place_of_the_default() {
     let verified = bench.run(&["ledger", "verify"]);
     assert_eq!(verified.status, 0, "{}", verified.out);
 }
+
+/// A zero 5 µm from where the records of micrometer, pair and standard have it has no verdict until it is answered; the same job
+/// with another pair is none of them.
+#[test]
+fn a_zero_is_held_to_where_the_records_have_it() {
+    let bench = Bench::new();
+    let record = |changes: &[(&str, &str)]| {
+        let job = bench.demo("1-rating-screw.toml", changes);
+        bench.run(&["inspect", job.to_str().unwrap(), "--record", "--json"])
+    };
+    let earlier = ("measured_at = 2026-03-09", "measured_at = 2026-03-01");
+    let first = record(&[earlier]);
+    assert_eq!(first.status, 0, "{}", first.err);
+    let stepped = [
+        (
+            "before = [\"10.001\", \"10.002\", \"10.001\"]",
+            "before = [\"10.007\", \"10.007\", \"10.007\"]",
+        ),
+        (
+            "after = [\"10.002\", \"10.002\", \"10.001\"]",
+            "after = [\"10.007\", \"10.007\", \"10.007\"]",
+        ),
+    ];
+    let job = bench.demo("1-rating-screw.toml", &stepped);
+    let open = bench.run(&["inspect", job.to_str().unwrap(), "--json"]);
+    let decision = &open.json()["decision"];
+    assert_eq!(decision["decision"], "undecided");
+    assert_eq!(decision["because"], "zero-stepped");
+    let left = (
+        "[temperature]",
+        "[[readings.left]]\nreading = \"10.007\"\nreason = \"set to the rod anew\"\n\n[temperature]",
+    );
+    let [one, other] = stepped;
+    let answered = record(&[one, other, left]);
+    assert_eq!(answered.status, 0, "{}", answered.err);
+    assert_eq!(answered.json()["decision"]["decision"], "accept");
+    // The next one stands where that stood.
+    let next = record(&[
+        one,
+        other,
+        ("measured_at = 2026-03-09", "measured_at = 2026-03-10"),
+    ]);
+    assert_eq!(next.status, 0, "{}", next.err);
+}

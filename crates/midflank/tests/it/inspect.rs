@@ -1,7 +1,57 @@
 //! `midflank inspect`: the demo jobs, and every way a job file can be wrong.
 
 use crate::bench::{Bench, demo};
-use crate::said::{assert_says, says, warns};
+use crate::said::{assert_says, assert_silent, says, warns};
+
+/// Numbers without quotes keep their digits, in the result and on the record: 8.920 is not 8.92.
+#[test]
+fn digits_of_bare_numbers_are_kept() {
+    let bench = Bench::new();
+    let bare = [
+        ("\"8.929\", \"8.930\"", "8.920, 8.930"),
+        ("\"8.927\", \"8.928\"", "8.92, 8.9280"),
+        ("size = \"9.9994\"", "size = 9.99940"),
+    ];
+    let job = bench.demo("1-rating-screw.toml", &bare);
+    let job = job.to_str().unwrap();
+    let result = bench.run(&["inspect", job, "--json"]).json();
+    let read: Vec<&str> = (0..4)
+        .map(|index| result["readings"][index]["as_read"].as_str().unwrap())
+        .collect();
+    assert_eq!(read, ["8.920mm", "8.930mm", "8.92mm", "8.9280mm"]);
+    let left = "[[readings.left]]\nreading = 8.92\nreason = \"a dent\"\n\n[temperature]";
+    let left = [&bare[..], &[("[temperature]", left)]].concat();
+    let job = bench.demo("1-rating-screw.toml", &left);
+    let run = bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let report = bench.run(&["report", "1"]).out;
+    for digits in [
+        " 8.920mm ",
+        " 8.92mm ",
+        " 8.9280mm ",
+        "certified 9.99940 mm",
+    ] {
+        assert!(report.contains(digits), "{digits}: {report}");
+    }
+}
+
+/// Contacts closed on each other have no certificate, and none is asked for.
+#[test]
+fn zero_on_closed_contacts_needs_no_certificate() {
+    let bench = Bench::new();
+    let screw = std::fs::read_to_string(bench.demo("1-rating-screw.toml", &[])).unwrap();
+    let (before, after) = screw.split_once("[standard]").unwrap();
+    let (_, after) = after.split_once("[zero]").unwrap();
+    let closed = format!("{before}[standard]\nid = \"closed\"\nform = \"closed\"\n\n[zero]{after}")
+        .replace("\"10.00", "\"0.00");
+    let job = bench.file("closed.toml", &closed);
+    let run = bench.run(&["inspect", &job]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_says(&run.out, "warning.closed-zero");
+    assert_silent(&run.out, "warning.no-due-date");
+    let evidence = "closed, contacts closed on each other\n";
+    assert!(run.out.contains(evidence), "{}", run.out);
+}
 
 #[test]
 fn the_verdict_comes_first_in_78_columns() {

@@ -16,6 +16,7 @@ mod books;
 mod contacts;
 mod correct;
 mod decide;
+mod directions;
 mod equipment;
 mod facts;
 mod features;

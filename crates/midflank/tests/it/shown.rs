@@ -362,6 +362,8 @@ fn no_page_of_a_job_shows_what_the_catalogue_does_not_hold() {
     // The next part, ended early and gone on with.
     watched.enter_all(&mut window, &["", ""]);
     watched.enter_all(&mut window, &ZERO);
+    // 8 µm from where it stood at the end of the part before.
+    watched.enter_all(&mut window, &["wiped, closed anew"]);
     watched.enter_all(&mut window, &["8.929", "8.930", "8.927", "e", "m"]);
     for path in [
         "/history",

@@ -70,6 +70,58 @@ fn a_flagged_reading_is_answered_before_it_is_recorded() {
     assert!(report.out.contains(answer), "{}", report.out);
 }
 
+/// One mistake is one error, whether the micrometer could have shown such readings or not.
+#[test]
+fn readings_that_are_all_in_the_other_unit() {
+    let bench = Bench::new();
+    let screw = std::fs::read_to_string(bench.demo("1-rating-screw.toml", &[])).unwrap();
+    let whole_job = screw.replace("unit = \"mm\"", "unit = \"in\"");
+    bench.inspect(&whole_job).refused(&["job.other-unit", "mm"]);
+
+    let (before, after) = screw.split_once("# Readings on the part").unwrap();
+    let (_, after) = after.split_once("[temperature]").unwrap();
+    let read = |readings: &str| {
+        let job = format!("{before}[readings]\nfile = \"cable.csv\"\n\n[temperature]{after}");
+        bench.write("cable.csv", readings);
+        bench.inspect(&job)
+    };
+    for (readings, meant) in [
+        (
+            "0.35154\n0.35157\n0.35150\n",
+            "all 3 readings look like in, and the file says mm",
+        ),
+        (
+            "reading,unit\n8.929,in\n8.930,in\n",
+            "all 2 readings look like mm, and the file says in",
+        ),
+    ] {
+        read(readings).refused(&["job.other-unit", meant]);
+    }
+    // One of them is a slip of its own.
+    let run = read("0.35154\n8.930\n8.929\n");
+    assert_says(&run.out, "doubt.readings");
+}
+
+/// What was struck and stands all the same counts: told, and refused where it looks like a mistake as well.
+#[test]
+fn a_struck_reading_that_still_counts() {
+    let bench = Bench::new();
+    let struck = |reading: &str, changes: &[(&str, &str)]| {
+        let struck = format!(
+            "[[readings.struck]]\nreading = \"{reading}\"\nreason = \"taken again\"\n\n[temperature]"
+        );
+        let changes = [changes, &[("[temperature]", &struck)]].concat();
+        let job = bench.demo("1-rating-screw.toml", &changes);
+        bench.run(&["inspect", job.to_str().unwrap()])
+    };
+    let slip = ("\"8.928\"", "\"8.428\", \"8.928\"");
+    struck("8.428", &[slip]).refused(&["job.struck-counts", "8.428 mm"]);
+    let run = struck("8.931", &[]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_says(&run.out, "warning.struck-counts");
+    assert_silent(&struck("8.431", &[]).out, "warning.struck-counts");
+}
+
 #[test]
 fn half_a_tube() {
     let run = Bench::new().inspect(&demo("tube-wall").replace(

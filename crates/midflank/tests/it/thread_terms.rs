@@ -90,6 +90,57 @@ fn a_half_inch_npt_over_three_wires_at_a_plane() {
     );
 }
 
+/// A plane that nobody said how well is known makes nearly all of U: that is told, and goes with a stated limit.
+#[test]
+fn a_plane_within_the_default_is_warned_of() {
+    let bench = Bench::new();
+    let stated = demo("taper-thread");
+    let line = stated.lines().find(|line| line.starts_with("plane_within"));
+    let usual = bench.inspect(&stated.replace(line.unwrap(), ""));
+    assert!(warns(&usual.json(), "plane-usual"), "{}", usual.out);
+    assert!(
+        usual.out.contains("the plane within 0.019685 in"),
+        "{}",
+        usual.out
+    );
+    let result = bench.inspect(&stated).json();
+    assert!(!warns(&result, "plane-usual"));
+    let listed = bench.run(&["default", "list"]).out;
+    let plane = listed.lines().find(|line| line.starts_with("plane "));
+    assert!(plane.unwrap().contains(" 0.5 mm "), "{listed}");
+}
+
+/// A taper thread holds no pressure by a wall: it has a caution of its own, once.
+#[test]
+fn a_taper_thread_has_its_own_caution() {
+    let stated = demo("taper-thread");
+    let pressure = stated.replacen("\n[part]", "service = \"pressure\"\n\n[part]", 1);
+    for job in [stated, pressure] {
+        let result = Bench::new().inspect(&job).json();
+        let cautions = result["cautions"].as_array().unwrap();
+        assert_eq!(cautions.len(), 1, "{cautions:?}");
+        assert_says(cautions[0].as_str().unwrap(), "caution.taper-thread");
+    }
+}
+
+/// Limits that rest on a class nobody wrote: said beside the verdict, in text and on paper.
+#[test]
+fn a_class_that_was_taken_stands_beside_the_verdict() {
+    let bench = Bench::new();
+    let job = bench.demo("1-rating-screw.toml", &[("M10x1.5-6g", "M10x1.5")]);
+    let html = bench.path("report.html");
+    let run = bench.run(&["inspect", job.to_str().unwrap()]);
+    let said = "ACCEPT\nClass not stated: 6g taken, the default of ISO 965-1.\n";
+    assert!(run.out.starts_with(said), "{}", run.out);
+    let recorded = bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
+    assert_eq!(recorded.status, 0, "{}", recorded.err);
+    let written = bench.run(&["report", "1", "--html", html.to_str().unwrap()]);
+    assert_eq!(written.status, 0, "{}", written.err);
+    let page = std::fs::read_to_string(html).unwrap();
+    let (verdict, _) = page.split_once("</section>").unwrap();
+    assert!(verdict.contains("Class not stated: 6g taken"), "{verdict}");
+}
+
 /// Readings a quarter turn apart lie a quarter of a pitch apart, 28 µm of diameter: carried to the plane they agree.
 #[test]
 fn places_of_a_taper_thread_are_carried_to_its_plane() {

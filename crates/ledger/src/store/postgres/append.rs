@@ -8,11 +8,11 @@ use super::super::row::to_i64;
 use super::super::search;
 use super::bench;
 use super::connection::Connection;
-use super::queue::Done;
+use super::done::Done;
 use super::read;
 use crate::{
     Amendment, Damage, Draft, Entry, EntryId, EntryRef, Error, Hash, JobEvents, Mark, Result,
-    Subject, Unreadable, encoding,
+    Subject, Unreadable, encoding, time,
 };
 
 /// Held while entries are chained and put in, until the commit.
@@ -297,7 +297,7 @@ pub(super) fn insert(connection: &mut Connection, entries: &[Entry], key: &str) 
             &numbers(|entry| Some(entry.sequence)),
             &texts(|entry| entry.previous.to_string()),
             &texts(|entry| entry.hash.to_string()),
-            &texts(|entry| encoding::time(entry.content.recorded_at)),
+            &texts(|entry| time::written(entry.content.recorded_at)),
             &lent(|entry| &entry.content.zone),
             &lent(|entry| &entry.content.kind),
             &lent(|entry| &entry.content.actor.id),

@@ -7,10 +7,10 @@ use jiff::Timestamp;
 use super::super::row::{BYTES_AT_A_TIME, EVENT, event, to_i64, to_u64};
 use super::super::{EventExtent, EventRow, jobs};
 use super::connection::Connection;
-use super::queue::Done;
+use super::done::Done;
 use super::read::number;
 use super::row::column;
-use crate::{BenchEvent, Damage, Error, Hash, NewBenchEvent, Result, encoding};
+use crate::{BenchEvent, Damage, Error, Hash, NewBenchEvent, Result, time};
 
 /// Held while events are chained and put in, until the commit.
 pub(super) const LOCK: &str = "SELECT pg_advisory_xact_lock(1296452679, 3)";
@@ -104,7 +104,7 @@ pub(super) fn insert(
             &events.iter().map(|(id, _)| to_i64(*id)).collect::<Vec<_>>(),
             &numbers(|event| event.job),
             &numbers(|event| event.number),
-            &texts(|event| encoding::time(event.at)),
+            &texts(|event| time::written(event.at)),
             &numbers(|event| event.ends.into()),
             &lent(|event| &event.actor.id),
             &lent(|event| &event.actor.name),

@@ -20,8 +20,10 @@ mod append;
 mod bench;
 mod check;
 mod connection;
+mod done;
 mod moving;
 mod password;
+mod place;
 mod query;
 mod queue;
 mod read;
@@ -31,8 +33,9 @@ mod settings;
 mod tls;
 
 use append::{Answer, Asked, When};
-use connection::{Connection, Place, may_pass};
+use connection::{Connection, may_pass};
 pub(crate) use moving::begin as begin_move;
+use place::Place;
 use queue::{Queue, Request};
 use settings::Settings;
 

@@ -3,8 +3,7 @@
 use std::sync::Arc;
 
 use super::super::copy::Sound;
-use super::super::server::Moving;
-use super::super::{Store, row::size};
+use super::super::{Moving, Store, row::size};
 use super::settings::Settings;
 use super::{Connection, PostgresStore, append, bench, connect, place, schema};
 use crate::{BenchEvent, Entry, Error, OpenOptions, Result};

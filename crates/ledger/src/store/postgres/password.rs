@@ -4,8 +4,8 @@ use std::path::{Path, PathBuf};
 use std::{env, fs};
 
 use postgres::Config;
+use postgres::config::Host;
 
-use super::settings::hosts;
 use crate::AddressFault;
 
 /// The password for the first of the hosts that there is one for.
@@ -80,6 +80,22 @@ fn fields(line: &str) -> Vec<String> {
         }
     }
     fields
+}
+
+/// The hosts and ports of a configuration, as a file of passwords names them.
+pub(super) fn hosts(config: &Config) -> Vec<(String, String)> {
+    let ports = config.get_ports();
+    let named = config.get_hosts().iter().map(|host| match host {
+        Host::Tcp(name) => name.clone(),
+        #[cfg(unix)]
+        Host::Unix(folder) => folder.display().to_string(),
+    });
+    let numbered = config.get_hostaddrs().iter().map(ToString::to_string);
+    let hosts = named.chain(numbered).enumerate().map(|(index, host)| {
+        let port = ports.get(index).or_else(|| ports.first());
+        (host, port.unwrap_or(&5432).to_string())
+    });
+    hosts.collect()
 }
 
 #[cfg(test)]

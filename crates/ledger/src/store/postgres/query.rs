@@ -6,7 +6,7 @@ use postgres::types::ToSql;
 
 use super::super::row::{ENTRY, to_i64};
 use super::super::search::{Words, end_of};
-use crate::{Filter, Order, Page, Result, Subject, encoding};
+use crate::{Filter, Order, Page, Result, Subject, time};
 
 type Value = Box<dyn ToSql + Sync>;
 
@@ -155,7 +155,7 @@ impl Conditions {
         let mut terms = Vec::new();
         for (compare, time) in [(">=", filter.since), ("<", filter.until)] {
             if let Some(time) = time {
-                let time = self.value(encoding::time(time));
+                let time = self.value(time::written(time));
                 terms.push(format!("e.recorded_at {compare} {time}"));
             }
         }

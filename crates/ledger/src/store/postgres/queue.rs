@@ -12,7 +12,9 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread::{self, JoinHandle};
 use std::time::Instant;
 
-use super::connection::{Connection, Place, may_pass};
+use super::connection::{Connection, may_pass};
+use super::done::Done;
+use super::place::Place;
 use super::settings::Settings;
 use super::{append, bench};
 use crate::store::row::size;
@@ -74,18 +76,6 @@ impl Drop for Queue {
             let _ = thread.join();
         }
     }
-}
-
-/// What a transaction did, before it is committed.
-pub(super) enum Done<T> {
-    /// It added something; the statement finds the key of the transaction where it was committed.
-    Added {
-        answer: T,
-        look_up: String,
-        key: String,
-    },
-    /// There was nothing to add.
-    Nothing(T),
 }
 
 struct Recorder {

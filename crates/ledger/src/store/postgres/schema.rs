@@ -1,6 +1,7 @@
 //! The tables on the server: made and brought up to date by their owner, by numbered migrations.
 
-use super::connection::{Connection, Place};
+use super::connection::Connection;
+use super::place::Place;
 use crate::{Error, Result, Server};
 
 /// The migrations in their order. One that was released is never edited; a change of the tables is a further one.

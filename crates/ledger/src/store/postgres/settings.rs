@@ -4,11 +4,12 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use postgres::Config;
-use postgres::config::{Host, SslMode, TargetSessionAttrs};
+use postgres::config::{SslMode, TargetSessionAttrs};
 use tokio_postgres_rustls::MakeRustlsConnect;
 
 use super::super::address;
-use super::{Place, password, tls};
+use super::place::Place;
+use super::{password, tls};
 use crate::{AddressFault, OpenOptions, Result};
 
 /// A TCP connection that is not answered for so long is given up where nobody says otherwise.
@@ -146,25 +147,10 @@ fn unescaped(text: &str) -> std::result::Result<PathBuf, AddressFault> {
     Ok(Path::new(&path).to_owned())
 }
 
-/// The hosts and ports of a configuration, as a file of passwords names them.
-pub(super) fn hosts(config: &Config) -> Vec<(String, String)> {
-    let ports = config.get_ports();
-    let named = config.get_hosts().iter().map(|host| match host {
-        Host::Tcp(name) => name.clone(),
-        #[cfg(unix)]
-        Host::Unix(folder) => folder.display().to_string(),
-    });
-    let numbered = config.get_hostaddrs().iter().map(ToString::to_string);
-    let hosts = named.chain(numbered).enumerate().map(|(index, host)| {
-        let port = ports.get(index).or_else(|| ports.first());
-        (host, port.unwrap_or(&5432).to_string())
-    });
-    hosts.collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::store::postgres::password::hosts;
 
     fn read(url: &str) -> std::result::Result<Settings, AddressFault> {
         Settings::of(url, &OpenOptions::new())

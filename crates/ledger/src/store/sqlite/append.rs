@@ -7,7 +7,7 @@ use super::super::{row::to_i64, search};
 use super::{SqliteStore, bench, read};
 use crate::{
     Amendment, Damage, Draft, Entry, EntryId, EntryRef, Error, Hash, JobEvents, Mark, Result,
-    Subject, encoding,
+    Subject, encoding, time,
 };
 
 /// Appends a checked draft.
@@ -113,7 +113,7 @@ pub(super) fn insert(transaction: &Transaction<'_>, entry: &Entry) -> rusqlite::
             encoding::RULE,
             entry.previous.to_string(),
             entry.hash.to_string(),
-            encoding::time(content.recorded_at),
+            time::written(content.recorded_at),
             content.zone,
             content.kind,
             content.actor.id,

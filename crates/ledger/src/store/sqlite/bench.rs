@@ -6,7 +6,7 @@ use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use super::super::row::{self, EVENT, to_i64, to_u64};
 use super::super::{EventExtent, EventRow, jobs};
 use super::SqliteStore;
-use crate::{BenchEvent, Damage, Hash, NewBenchEvent, Result, encoding};
+use crate::{BenchEvent, Damage, Hash, NewBenchEvent, Result, time};
 
 /// Adds events to a job, all or none; `job` none begins the next one. `after` is the number of the event they follow.
 pub(super) fn add(
@@ -47,7 +47,7 @@ pub(super) fn insert(connection: &Connection, id: u64, event: &BenchEvent) -> ru
             to_i64(id),
             to_i64(event.job),
             to_i64(event.number),
-            encoding::time(event.at),
+            time::written(event.at),
             event.ends,
             event.actor.id,
             event.actor.name,

@@ -6,7 +6,7 @@ use rusqlite::types::Value;
 
 use super::super::row::{ENTRY, to_i64};
 use super::super::search::{Words, end_of};
-use crate::{Filter, Order, Page, Result, Subject, encoding};
+use crate::{Filter, Order, Page, Result, Subject, time};
 
 /// A statement and its values. The text depends only on which conditions are set, never on their values.
 pub(super) struct Query {
@@ -197,7 +197,7 @@ impl Conditions {
         for (term, time) in recorded {
             if let Some(time) = time {
                 terms.push(term);
-                self.values.push(encoding::time(time).into());
+                self.values.push(time::written(time).into());
             }
         }
         if terms.is_empty() {

@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 use std::path::{Path, PathBuf};
 
-use postgres::SimpleQueryMessage;
+use postgres::{Client, NoTls, SimpleQueryMessage};
 
 use crate::cluster::{Cluster, RECORDER};
 
@@ -73,6 +73,11 @@ impl Drop for Folder {
 /// How the highest number of an entry that was ever given out is set.
 pub const SET_ISSUED: &str = "UPDATE issued SET entries = 4;";
 
+/// A connection of the one who may do everything.
+fn admin(database: &str) -> Client {
+    Client::connect(&Cluster::shared().admin(database), NoTls).unwrap()
+}
+
 fn database(path: &Path) -> &str {
     path.to_str().unwrap().rsplit('/').next().unwrap()
 }
@@ -88,7 +93,7 @@ pub const NO_ENTRY: &[&str] = &[];
 
 /// Changes the tables as someone who means to deceive: as the one who may do everything, and with no guard in the way.
 pub fn tamper(path: &Path, sql: &str) {
-    let mut admin = Cluster::shared().admin(database(path));
+    let mut admin = admin(database(path));
     admin
         .batch_execute("SET search_path = midflank; SET session_replication_role = replica;")
         .unwrap();
@@ -103,7 +108,7 @@ pub fn tamper(path: &Path, sql: &str) {
 /// What a careless hand does, as the one who records and as the owner of the tables; whether both are refused.
 pub fn is_refused(path: &Path, sql: &str) -> bool {
     [RECORDER, crate::cluster::OWNER].into_iter().all(|role| {
-        let mut admin = Cluster::shared().admin(database(path));
+        let mut admin = admin(database(path));
         let settings = format!("SET ROLE {role}; SET search_path = midflank");
         admin.batch_execute(&settings).unwrap();
         admin.batch_execute(sql).is_err()
@@ -112,7 +117,7 @@ pub fn is_refused(path: &Path, sql: &str) -> bool {
 
 /// The rows of a query, as text.
 pub fn rows(path: &Path, sql: &str) -> Vec<Vec<String>> {
-    let mut admin = Cluster::shared().admin(database(path));
+    let mut admin = admin(database(path));
     admin.batch_execute("SET search_path = midflank").unwrap();
     let rows = admin.simple_query(sql).unwrap().into_iter();
     rows.filter_map(|message| match message {

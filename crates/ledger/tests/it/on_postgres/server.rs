@@ -13,7 +13,7 @@ use ledger::{
     Subject,
 };
 
-use super::{Folder, database, is_refused, tamper};
+use super::{Folder, admin, database, is_refused, tamper};
 use crate::cluster::{Cluster, OWNER, RECORDER, free_port};
 use crate::common::{draft, event, six, verify};
 
@@ -63,7 +63,7 @@ fn what_is_recorded_is_neither_changed_nor_deleted_by_any_role() {
     ] {
         assert!(is_refused(&path, sql), "{sql}");
     }
-    let mut admin = Cluster::shared().admin(database(&path));
+    let mut admin = admin(database(&path));
     for table in ["entry", "subject", "bench_event", "issued", "migration"] {
         for may in ["INSERT", "UPDATE", "DELETE", "TRUNCATE", "TRIGGER"] {
             let asked = format!("midflank.{table}");
@@ -162,10 +162,8 @@ fn who_may_not_make_the_extension_or_the_tables_is_told() {
     };
     let extension = "pg_trgm";
     assert_eq!(prepare(), Server::ExtensionMissing { extension });
-    let mut admin = cluster.admin(&empty);
-    admin.batch_execute("CREATE EXTENSION pg_trgm").unwrap();
+    cluster.sql(&empty, "CREATE EXTENSION pg_trgm");
     assert!(matches!(prepare(), Server::NotPermitted { .. }));
-    drop(admin);
     cluster.remove(&empty);
 }
 
@@ -277,14 +275,13 @@ fn of_several_hosts_the_one_that_answers_and_records_is_taken() {
             ..
         })
     ));
-    let mut admin = cluster.admin("postgres");
     let read_only = |on: &str| {
         format!(
             "ALTER DATABASE {} SET default_transaction_read_only = {on}",
             database(&path)
         )
     };
-    admin.batch_execute(&read_only("on")).unwrap();
+    cluster.sql("postgres", &read_only("on"));
     assert_eq!(server(impatient().open(&several)), Server::TakesNothing);
     let reader = OpenOptions::new().read_only(true).open(&standby).unwrap();
     assert_eq!(reader.count(&Filter::default()).unwrap(), 1);

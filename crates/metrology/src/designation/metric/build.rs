@@ -1,19 +1,17 @@
 //! Puts the elements of a metric designation together and checks them against the tables.
 
-use super::MetricThread;
 use super::class::{check_class, class_of};
-use super::read::Parts;
-use crate::designation::assumed::Assumed;
-use crate::designation::error::ThreadError;
-use crate::designation::fault::{
-    EngagementFault, Fault, GivenPitch, KnownPitches, LeadMismatch, MissingPitch,
-};
-use crate::designation::sizes::{
-    is_listed_metric, metric_size, metric_size_at_or_above, metric_size_near,
-};
+use super::parts::{Parts, plain, size_text};
 use crate::designation::tail::Tail;
 use crate::designation::text::Cursor;
 use crate::limits::metric::{engagement_group, is_tabulated_pitch};
+use crate::thread::Assumed;
+use crate::thread::ThreadError;
+use crate::thread::metric::MetricThread;
+use crate::thread::metric::{
+    is_listed_metric, metric_size, metric_size_at_or_above, metric_size_near,
+};
+use crate::thread::{EngagementFault, Fault, GivenPitch, KnownPitches, LeadMismatch, MissingPitch};
 use crate::units::{Entered, Length, LengthUnit};
 
 /// Puts the parts together and checks them against the tables.
@@ -154,12 +152,4 @@ fn check_engagement(c: Cursor<'_>, tail: &Tail, thread: &MetricThread) -> Result
         }),
         _ => Ok(()),
     }
-}
-
-pub(super) fn plain(length: Length) -> String {
-    length.decimal(LengthUnit::Millimetre).to_string()
-}
-
-pub(super) fn size_text(diameter: Length, pitch: Length) -> String {
-    format!("M{}x{}", plain(diameter), plain(pitch))
 }

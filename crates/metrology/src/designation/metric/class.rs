@@ -1,15 +1,14 @@
 //! Tolerance classes of metric threads.
 
-use super::build::{plain, size_text};
-use super::read::Parts;
-use super::{EngagementGroup, MetricClass, MetricThread};
-use crate::designation::Kind;
-use crate::designation::assumed::Assumed;
-use crate::designation::error::ThreadError;
-use crate::designation::fault::{ClassNotDefined, Element, Fault, KnownClasses};
+use super::parts::{Parts, plain, size_text};
 use crate::designation::tail::{self, Tail};
 use crate::designation::text::Cursor;
 use crate::limits::metric::{defines_grade, has_deviation};
+use crate::thread::Assumed;
+use crate::thread::Kind;
+use crate::thread::ThreadError;
+use crate::thread::metric::{EngagementGroup, MetricClass, MetricThread};
+use crate::thread::{ClassNotDefined, Element, Fault, KnownClasses};
 use crate::units::Length;
 
 /// Deviation letters that ISO 965-1 has.
@@ -165,9 +164,6 @@ fn grade_and_letter(c: &mut Cursor<'_>) -> Option<(u8, u8)> {
     *c = ahead;
     Some((digit - b'0', letter))
 }
-
-/// The class that stands for none, by kind, diameter and pitch, and what is said of it.
-pub(in crate::designation) type ClassWhenOpen = fn(Kind, Length, Length) -> (MetricClass, Assumed);
 
 /// The default of ISO 965-1 (from memory): 6H and 6g, up to M1.4 5H and 6h.
 pub(super) fn default_class(kind: Kind, diameter: Length, pitch: Length) -> (MetricClass, Assumed) {

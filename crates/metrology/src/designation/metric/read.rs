@@ -1,39 +1,17 @@
 //! Reads the elements of a metric designation, in the order they stand.
 
-use super::build::{build, plain, size_text};
-use super::class::{ClassWhenOpen, default_class, is_class, is_class_letter, read_class};
-use super::{EngagementGroup, MetricClass, MetricThread};
-use crate::designation::Form;
-use crate::designation::error::ThreadError;
-use crate::designation::fault::{
-    Begins, Covered, Element, Fault, KnownClasses, LeadMismatch, MissingPitch, UnitOf,
-};
-use crate::designation::sizes::metric_size;
+use super::build::build;
+use super::class::{default_class, is_class, is_class_letter, read_class};
+use super::parts::{ClassWhenOpen, Parts};
 use crate::designation::tail::{self, MOST_STARTS, Tail};
 use crate::designation::text::{Cursor, Number};
+use crate::thread::Form;
+use crate::thread::ThreadError;
+use crate::thread::metric::{EngagementGroup, MetricThread};
+use crate::thread::{
+    Begins, Covered, Element, Fault, KnownClasses, LeadMismatch, MissingPitch, UnitOf,
+};
 use crate::units::{Length, LengthUnit};
-
-/// What was read before it is put together.
-pub(super) struct Parts<'t> {
-    pub diameter: Length,
-    pub diameter_end: usize,
-    pub pitch: Option<Length>,
-    pub pitch_from: usize,
-    pub pitch_end: usize,
-    pub pitch_typed: &'t str,
-    pub lead_starts: Option<u16>,
-    pub class_when_open: ClassWhenOpen,
-    pub class: Option<MetricClass>,
-    /// The other class of a fit.
-    pub other: Option<MetricClass>,
-    pub class_from: usize,
-    pub class_end: usize,
-    pub class_typed: &'t str,
-    pub group: Option<EngagementGroup>,
-    pub group_from: usize,
-    /// `M10X1.5-6G`: typed in capitals throughout, so that the letter may not be meant.
-    pub capitals: bool,
-}
 
 /// Reads a metric designation.
 pub(in crate::designation) fn read(cursor: Cursor<'_>) -> Result<MetricThread, ThreadError> {
@@ -284,19 +262,6 @@ fn read_element<'t>(
         )
         .suggest([format!("{stem}{class}")])
     })
-}
-
-impl Parts<'_> {
-    /// Diameter and pitch: the beginning of a suggestion.
-    pub(super) fn stem(&self) -> String {
-        let pitch = self
-            .pitch
-            .or_else(|| metric_size(self.diameter).and_then(|size| size.coarse));
-        match pitch {
-            Some(pitch) => size_text(self.diameter, pitch),
-            None => format!("M{}", plain(self.diameter)),
-        }
-    }
 }
 
 /// A whole number of micrometres.

@@ -5,21 +5,21 @@ use std::fmt;
 use rust_decimal::Decimal;
 
 use super::class::{check_class, class_of};
-use super::read::{Elements, Parts, Size};
-use super::size::{
-    DIAMETERS, Meaning, bare_number, number_size, rounded_size, size_and_count, with_count,
-};
+use super::parts::{Elements, Parts, Size};
+use super::size::{DIAMETERS, rounded_size, with_count};
 use super::stated::check_stated;
-use super::{Series, StatedEngagement, UnifiedThread};
-use crate::designation::Hand;
-use crate::designation::assumed::Assumed;
-use crate::designation::error::ThreadError;
-use crate::designation::fault::{
-    Covered, EngagementFault, Fault, GivenPitch, LeadMismatch, MissingPitch, SeriesOf,
-};
-use crate::designation::sizes::{unified_size, unified_sizes_near};
 use crate::designation::tail::Tail;
 use crate::designation::text::Cursor;
+use crate::thread::Assumed;
+use crate::thread::Hand;
+use crate::thread::ThreadError;
+use crate::thread::unified::{
+    Meaning, Series, StatedEngagement, UnifiedThread, bare_number, number_size, size_and_count,
+};
+use crate::thread::unified::{unified_size, unified_sizes_near};
+use crate::thread::{
+    Covered, EngagementFault, Fault, GivenPitch, LeadMismatch, MissingPitch, SeriesOf,
+};
 use crate::units::{Entered, Length, LengthUnit, ThreadsPerInch};
 
 /// Puts the parts together and checks them against the series.

@@ -1,13 +1,13 @@
 //! Classes of Unified threads.
 
-use super::read::{Elements, Parts};
-use super::{Class, Series, UnifiedThread};
-use crate::designation::Kind;
-use crate::designation::assumed::Assumed;
-use crate::designation::error::ThreadError;
-use crate::designation::fault::{ClassNotDefined, Element, Fault, KnownClasses};
+use super::parts::{Elements, Parts};
 use crate::designation::tail::{self, Tail};
 use crate::designation::text::Cursor;
+use crate::thread::Assumed;
+use crate::thread::Kind;
+use crate::thread::ThreadError;
+use crate::thread::unified::{Class, Series, UnifiedThread};
+use crate::thread::{ClassNotDefined, Element, Fault, KnownClasses};
 use crate::units::ThreadsPerInch;
 
 /// A digit with A or B, as `2A`, `2AG`, `2 A`.

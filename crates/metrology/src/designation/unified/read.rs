@@ -5,20 +5,16 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::build::build;
 use super::class::{is_class, read_class};
-use super::size::{
-    Meaning, bare_number, count_of_pitch, fraction, mixed, mixed_count, number_size,
-    size_and_count, ten_thousandths, whole,
-};
-use super::stated::{Stated, read_stated};
-use super::{Class, Series, UnifiedThread};
-use crate::designation::error::ThreadError;
-use crate::designation::fault::{
-    Begins, Element, Fault, GivenPitch, KnownClasses, LeadMismatch, UnitOf,
-};
-use crate::designation::sizes::{UnifiedSize, unified_size, unified_sizes_near};
+use super::parts::{Elements, Parts, Size};
+use super::size::{count_of_pitch, fraction, mixed, mixed_count, ten_thousandths, whole};
+use super::stated::read_stated;
 use crate::designation::tail::{self, MOST_STARTS, Tail};
 use crate::designation::text::{Cursor, Number};
-use crate::designation::{Form, Kind};
+use crate::thread::Form;
+use crate::thread::ThreadError;
+use crate::thread::unified::{Series, UnifiedThread, number_size};
+use crate::thread::unified::{UnifiedSize, unified_sizes_near};
+use crate::thread::{Begins, Element, Fault, GivenPitch, KnownClasses, LeadMismatch, UnitOf};
 use crate::units::{LengthUnit, ThreadsPerInch};
 
 /// Whether a Unified designation can begin like this.
@@ -31,44 +27,6 @@ pub(in crate::designation) fn begins(mut cursor: Cursor<'_>) -> bool {
             .iter()
             .any(|name| word.eq_ignore_ascii_case(name))
         || Series::from_symbol(word).is_some()
-}
-
-/// A size as written.
-pub(super) enum Size {
-    /// In ten-thousandths of an inch.
-    Known(u32),
-    /// A whole number without a sign that tells its meaning.
-    Bare(u32),
-}
-
-/// What was read before it is put together.
-pub(super) struct Parts<'t> {
-    pub size: Size,
-    pub three_decimals: bool,
-    pub size_from: usize,
-    pub size_end: usize,
-    pub size_typed: &'t str,
-    pub count: Option<ThreadsPerInch>,
-    pub count_typed: &'t str,
-    pub count_from: usize,
-    pub count_end: usize,
-    pub lead_starts: Option<u16>,
-    /// With the place of the symbol.
-    pub series: Option<((Series, bool), usize, usize)>,
-}
-
-/// The elements that only Unified designations have.
-#[derive(Default)]
-pub(super) struct Elements {
-    pub class: Option<(Class, Kind, bool)>,
-    /// The class of the other thread of a fit, `2A/2B`.
-    pub other: Option<(Class, Kind, bool)>,
-    pub class_from: usize,
-    pub class_end: usize,
-    pub class_typed: String,
-    pub special_engagement: bool,
-    pub special_from: usize,
-    pub stated: Vec<Stated>,
 }
 
 /// Reads a Unified designation.
@@ -363,30 +321,6 @@ fn unexpected(c: Cursor<'_>, parts: &Parts<'_>, own: &Elements) -> ThreadError {
     } else {
         format!("{}-{}", parts.stem(), own.class_typed)
     }])
-}
-
-impl Parts<'_> {
-    /// Size, count and the series they belong to: the beginning of a suggestion.
-    pub(super) fn stem(&self) -> String {
-        let diameter = match self.size {
-            Size::Known(diameter) => diameter,
-            Size::Bare(number) => match bare_number(number, self.count) {
-                Some(Meaning::Number) => number_size(number).unwrap_or(0),
-                _ => number.saturating_mul(10_000),
-            },
-        };
-        let Some(count) = self.count else {
-            return self.size_typed.to_owned();
-        };
-        let listed = unified_size(diameter, count);
-        let series = listed.map_or(Series::Special, |size| size.series);
-        let root = self.series.is_some_and(|((_, root), ..)| root);
-        format!(
-            "{} {}",
-            size_and_count(diameter, count),
-            series.symbol(root)
-        )
-    }
 }
 
 fn refuse_minus(c: &mut Cursor<'_>, what: Element) -> Result<(), ThreadError> {

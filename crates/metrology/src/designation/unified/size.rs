@@ -3,112 +3,14 @@
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
 
-use super::Series;
-use super::read::Parts;
-use crate::designation::error::ThreadError;
-use crate::designation::fault::Fault;
-use crate::designation::sizes::{UnifiedSize, unified_size, unified_sizes};
+use super::parts::Parts;
 use crate::designation::text::{Cursor, Number};
+use crate::thread::Fault;
+use crate::thread::ThreadError;
+use crate::thread::inch::fraction_of_inch;
+use crate::thread::unified::Series;
+use crate::thread::unified::{UnifiedSize, unified_size, unified_sizes};
 use crate::units::ThreadsPerInch;
-
-/// Size and count: as listed, else as a fraction, else in decimals.
-pub(super) fn size_and_count(diameter: u32, count: ThreadsPerInch) -> String {
-    unified_size(diameter, count).map_or_else(
-        || format!("{}-{count}", size_text(diameter, count)),
-        UnifiedSize::bare,
-    )
-}
-
-/// A size that no table lists with this count.
-fn size_text(diameter: u32, count: ThreadsPerInch) -> String {
-    if let Some(number) = (0..=12).find(|&number| number_size(number) == Some(diameter)) {
-        return format!("#{number}");
-    }
-    let (inches, rest) = (diameter / 10_000, diameter % 10_000);
-    if rest == 0 {
-        return if bare_number(inches, Some(count)) == Some(Meaning::Inches) {
-            inches.to_string()
-        } else {
-            format!("{inches}.000")
-        };
-    }
-    inch_text(diameter)
-}
-
-/// A size in ten-thousandths of an inch: whole, as a fraction, or else in decimals.
-pub(in crate::designation) fn inch_text(diameter: u32) -> String {
-    let (inches, rest) = (diameter / 10_000, diameter % 10_000);
-    if rest == 0 {
-        return inches.to_string();
-    }
-    for denominator in [2, 4, 8, 16, 32, 64] {
-        let fraction = (1..denominator)
-            .step_by(2)
-            .find(|&numerator| fraction_of_inch(numerator, denominator) == Some(rest));
-        if let Some(numerator) = fraction {
-            return match inches {
-                0 => format!("{numerator}/{denominator}"),
-                _ => format!("{inches} {numerator}/{denominator}"),
-            };
-        }
-    }
-    Decimal::new(i64::from(diameter), 4).normalize().to_string()
-}
-
-/// In ten-thousandths of an inch, ties to even (ASME B1.30: the basic size is taken to four decimals).
-fn fraction_of_inch(numerator: u32, denominator: u32) -> Option<u32> {
-    let scaled = numerator.checked_mul(20_000)?.checked_div(denominator)?;
-    let exact = (numerator * 20_000).is_multiple_of(denominator);
-    Some(match (scaled % 2, exact) {
-        (1, true) if scaled / 2 % 2 == 0 => scaled / 2,
-        (1, _) => scaled / 2 + 1,
-        _ => scaled / 2,
-    })
-}
-
-/// The diameter of a number size in ten-thousandths of an inch: 0.060 + 0.013 x number.
-pub(super) fn number_size(number: u32) -> Option<u32> {
-    matches!(number, 0..=6 | 8 | 10 | 12).then(|| 600 + 130 * number)
-}
-
-/// What a bare whole number before the hyphen means.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Meaning {
-    Number,
-    Inches,
-}
-
-/// Reads `10-32` as number 10 and `2-12` as two inches; `None` where both are possible.
-///
-/// A standard pair decides. Otherwise a number size takes pitches up to 0.3 of its diameter (the coarsest
-/// standard one is 0.23), and no thread of an inch or more is finer than 32 per inch in any series.
-pub(super) fn bare_number(number: u32, count: Option<ThreadsPerInch>) -> Option<Meaning> {
-    let diameter = number_size(number);
-    let (Some(diameter), true) = (diameter, (1..=12).contains(&number)) else {
-        return Some(if number == 0 {
-            Meaning::Number
-        } else {
-            Meaning::Inches
-        });
-    };
-    let Some(count) = count else {
-        return (number > 6).then_some(Meaning::Number);
-    };
-    let listed = |diameter| unified_size(diameter, count).is_some();
-    match (listed(diameter), listed(number * 10_000)) {
-        (true, false) => return Some(Meaning::Number),
-        (false, true) => return Some(Meaning::Inches),
-        _ => {}
-    }
-    let count = count.decimal();
-    let as_number = count * Decimal::from(diameter) >= Decimal::from(33_333);
-    let as_inches = number <= 6 && count < Decimal::from(36);
-    match (as_number, as_inches) {
-        (true, false) => Some(Meaning::Number),
-        (false, _) => Some(Meaning::Inches),
-        (true, true) => None,
-    }
-}
 
 /// The listed thread of a size that was written to three decimals, `.312-18` for 5/16-18.
 pub(super) fn rounded_size(

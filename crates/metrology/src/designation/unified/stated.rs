@@ -3,11 +3,11 @@
 //! Special threads (UNS) are to carry them. Where they differ from the limits of the class, either the note or
 //! the designation is wrong, and nobody but the drawing's owner can say which.
 
-use super::UnifiedThread;
-use crate::designation::error::ThreadError;
-use crate::designation::fault::{Fault, StatedDiameter, StatedLimit};
 use crate::designation::text::Cursor;
 use crate::limits::{Limits, ThreadLimits};
+use crate::thread::ThreadError;
+use crate::thread::unified::UnifiedThread;
+use crate::thread::{Fault, StatedDiameter, StatedLimit};
 use crate::units::{Length, LengthUnit};
 
 /// The limits stated for one diameter, with their place.

@@ -9,6 +9,7 @@
 //! Source: [JCGM 101:2008](crate::source::Source::Jcgm101).
 
 mod adaptive;
+mod bits;
 mod interval;
 mod joint;
 pub(crate) mod random;

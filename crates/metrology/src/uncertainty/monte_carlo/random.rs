@@ -1,50 +1,33 @@
 //! Random numbers that are the same everywhere: integer arithmetic, and `libm` where a logarithm is needed.
 
-use rand_pcg::Pcg64Dxsm;
-use rand_pcg::rand_core::Rng;
-
+use super::bits::Bits;
 use super::ziggurat::Ziggurat;
 
 /// The random stream of one batch.
 pub(crate) struct Generator {
-    bits: Pcg64Dxsm,
+    bits: Bits,
     ziggurat: &'static Ziggurat,
 }
 
 impl Generator {
     /// The stream of batch `index` under a seed.
-    ///
-    /// Start and stream of each batch are scattered over the 2¹²⁸ possible ones, so that streams neither overlap
-    /// nor resemble each other.
     pub fn new(seed: u64, index: u64) -> Self {
-        let mut state = scattered(seed).wrapping_add(index.wrapping_mul(4));
-        let mut word = || {
-            state = state.wrapping_add(1);
-            u128::from(scattered(state))
-        };
-        let (start, stream) = (word() << 64 | word(), word() << 64 | word());
         Self {
-            bits: Pcg64Dxsm::new(start, stream),
+            bits: Bits::new(seed, index),
             ziggurat: Ziggurat::get(),
         }
-    }
-
-    /// 64 random bits.
-    #[inline]
-    pub fn bits(&mut self) -> u64 {
-        self.bits.next_u64()
     }
 
     /// Rectangular between 0 and 1, neither included (JCGM 101:2008, 6.4.2.4 asks for that).
     #[inline]
     pub fn uniform(&mut self) -> f64 {
-        ((self.bits() >> 12).cast_signed() as f64 + 0.5) * (1.0 / 4_503_599_627_370_496.0)
+        self.bits.uniform()
     }
 
     /// Standard normal.
     #[inline]
     pub fn normal(&mut self) -> f64 {
-        self.ziggurat.draw(self)
+        self.ziggurat.draw(&mut self.bits)
     }
 
     /// Student t with standard scale: a normal over the root of χ²/ν (JCGM 101:2008, 6.4.9.5).
@@ -73,14 +56,6 @@ impl Generator {
             }
         }
     }
-}
-
-/// One of the 2⁶⁴ numbers, for each another (the finalizer of SplitMix64; G. L. Steele and others, 2014).
-fn scattered(number: u64) -> u64 {
-    let mut z = number.wrapping_mul(0x9e37_79b9_7f4a_7c15);
-    z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-    z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-    z ^ (z >> 31)
 }
 
 #[cfg(test)]
@@ -116,7 +91,7 @@ mod tests {
 
     #[test]
     fn streams_differ_and_repeat() {
-        let first = |seed, index| Generator::new(seed, index).bits();
+        let first = |seed, index| Generator::new(seed, index).bits.next();
         assert_eq!(first(7, 3), first(7, 3));
         let mut seen: Vec<u64> = (0..100).flat_map(|i| [first(7, i), first(8, i)]).collect();
         seen.sort_unstable();
@@ -129,7 +104,7 @@ mod tests {
     fn the_stream_never_changes() {
         let mut random = Generator::new(2008, 0);
         // PCG64-DXSM and SplitMix64 written out again elsewhere, in whole numbers of any size, give the same.
-        assert_eq!(random.bits(), 18396256992139642413);
+        assert_eq!(random.bits.next(), 18396256992139642413);
         assert_eq!(random.normal().to_bits(), 13829185692660762563);
         assert_eq!(random.student(5.0).to_bits(), 4601338548182294117);
     }

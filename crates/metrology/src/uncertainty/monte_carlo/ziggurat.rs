@@ -8,7 +8,7 @@
 
 use std::sync::LazyLock;
 
-use super::random::Generator;
+use super::bits::Bits;
 
 const LAYERS: usize = 128;
 /// Where the tail begins.
@@ -50,9 +50,9 @@ impl Ziggurat {
 
     /// One standard normal number.
     #[inline]
-    pub fn draw(&self, random: &mut Generator) -> f64 {
+    pub fn draw(&self, random: &mut Bits) -> f64 {
         loop {
-            let bits = random.bits();
+            let bits = random.next();
             // Seven low bits choose the layer, the upper 53 the place from -1 to 1.
             let layer = (bits & 0x7f) as usize;
             let place = (bits >> 11).cast_signed() as f64 * (1.0 / 4_503_599_627_370_496.0) - 1.0;
@@ -69,7 +69,7 @@ impl Ziggurat {
     /// What few draws need: a place in a layer that the curve crosses. Kept apart, so that the others stay short.
     #[cold]
     #[inline(never)]
-    fn at_the_edge(&self, random: &mut Generator, layer: usize, place: f64) -> Option<f64> {
+    fn at_the_edge(&self, random: &mut Bits, layer: usize, place: f64) -> Option<f64> {
         if layer == 0 {
             return Some(tail(random).copysign(place));
         }
@@ -81,7 +81,7 @@ impl Ziggurat {
 }
 
 /// A normal number beyond the last layer (Marsaglia's method for the tail).
-fn tail(random: &mut Generator) -> f64 {
+fn tail(random: &mut Bits) -> f64 {
     loop {
         let x = -libm::log(random.uniform()) / TAIL;
         let y = -libm::log(random.uniform());
@@ -94,6 +94,7 @@ fn tail(random: &mut Generator) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::uncertainty::monte_carlo::random::Generator;
     use crate::uncertainty::normal_cdf;
 
     #[test]

@@ -17,30 +17,17 @@
 //! ```
 
 mod contact;
-mod error;
 mod settle;
 
+use super::SeatError;
+use super::flank::Side;
 use super::flank::Touch;
-use super::groove::{CheckedGroove, FlankLimits, Groove, Hand, Side, length};
+use super::groove::{CheckedGroove, Feeler, FlankLimits, Groove, Hand, length};
 use crate::range::Measure;
 use crate::root::bracketed;
 use crate::units::Angle;
 use contact::Pair;
 use settle::{settle_between_equal_flanks, settle_between_unequal_flanks};
-
-pub use error::SeatError;
-
-/// What lies in the groove.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Feeler {
-    /// A straight wire, free to lean, under a flat anvil. External threads only.
-    Wire,
-    /// A straight wire that a holder keeps at this angle to the plane square to the thread axis, positive in the
-    /// sense of a right-hand helix. Rides higher than a free one, by the square of the difference. External only.
-    HeldWire(Angle),
-    /// A ball.
-    Ball,
-}
 
 /// Where a flank is touched.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -3,8 +3,9 @@
 use super::SeatError;
 use super::contact::Pair;
 use crate::root::bracketed;
+use crate::wires::flank::Side;
 use crate::wires::flank::{Flank, Touch, beyond};
-use crate::wires::groove::{CheckedGroove, Side};
+use crate::wires::groove::CheckedGroove;
 
 /// Steps of Newton's method from a near start: each doubles the digits.
 const STEPS_NEAR: usize = 4;

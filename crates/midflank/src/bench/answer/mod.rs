@@ -120,13 +120,8 @@ impl Table<'_> {
             Question::Temperature => self.temperature(line),
             Question::Closure { when, .. } => self.closure(line, when, false, by),
             Question::ZeroDoubt { when, .. } => match line {
-                reason if is_word && reason.len() >= SHORTEST_REASON => {
-                    Ok(one(Event::ZeroAccepted {
-                        when,
-                        reason: reason.to_owned(),
-                    }))
-                }
-                _ if is_word || line.is_empty() => Err(Refusal::new(words::reason_missing())),
+                _ if is_word || line.is_empty() => reason(line, words::reason_missing())
+                    .map(|reason| one(Event::ZeroAccepted { when, reason })),
                 _ => self.closure(line, when, true, by),
             },
             Question::Reading { index } => {
@@ -136,14 +131,16 @@ impl Table<'_> {
                 };
                 Ok(one(Event::Reading { spot, reading, by }))
             }
-            Question::Again { of } | Question::Flagged { of } => match line {
-                "" => Ok(one(Event::StandsAsRead { of })),
-                _ => Ok(one(Event::Retaken {
-                    of,
-                    reading: self.reading(line)?,
-                    by,
-                })),
-            },
+            Question::Again { of } if line.is_empty() => Ok(one(Event::StandsAsRead { of })),
+            Question::Flagged { of } if is_word || line.is_empty() => {
+                reason(line, words::flag_unanswered())
+                    .map(|reason| one(Event::LeftAsRead { of, reason }))
+            }
+            Question::Again { of } | Question::Flagged { of } => Ok(one(Event::Retaken {
+                of,
+                reading: self.reading(line)?,
+                by,
+            })),
             Question::Verdict => match line {
                 "" => Ok(one(Event::VerdictSeen)),
                 _ => Err(Refusal::new(words::at_verdict())),
@@ -343,6 +340,17 @@ impl Table<'_> {
         }))
     }
 
+    /// What can be chosen and has nearly that identity.
+    fn meant(&self, id: &str, choices: &[Choice]) -> Vec<String> {
+        let kind = choices.first().map(|choice| choice.piece.equipment.kind());
+        let mut nearest = self.register.nearest(kind, id);
+        nearest.retain(|known| {
+            let mut fit = choices.iter().filter(|choice| choice.unfit.is_none());
+            fit.any(|choice| choice.id().trim() == known)
+        });
+        nearest
+    }
+
     fn choose(&self, line: &str) -> Result<Answer, Refusal> {
         let choices = self.choices();
         let by_number = line
@@ -358,7 +366,10 @@ impl Table<'_> {
         };
         match chosen {
             None if line.is_empty() => Err(Refusal::new(words::nothing_fit())),
-            None => Err(Refusal::new(words::no_such_piece(line))),
+            None => Err(Refusal {
+                message: words::no_such_piece(line),
+                suggestions: self.meant(line, &choices),
+            }),
             Some(Choice {
                 piece,
                 unfit: Some(why),
@@ -440,6 +451,14 @@ impl Table<'_> {
         }
         Ok(reading)
     }
+}
+
+/// Words that say why something in doubt may stand.
+fn reason(line: &str, missing: &str) -> Result<String, Refusal> {
+    if line.chars().count() < SHORTEST_REASON {
+        return Err(Refusal::new(missing));
+    }
+    Ok(line.to_owned())
 }
 
 fn one(event: Event) -> Answer {

@@ -76,6 +76,10 @@ pub fn reason_missing() -> &'static str {
     say!("bench.reason-missing")
 }
 
+pub fn flag_unanswered() -> &'static str {
+    say!("bench.flag-unanswered")
+}
+
 pub fn reading_missing() -> &'static str {
     say!("bench.reading-missing")
 }
@@ -391,9 +395,8 @@ pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
         (Question::Person, Some(offer)) => Some(say!("bench.enter-records-as", offer = offer)),
         (_, Some(offer)) => Some(say!("bench.enter-takes-offer", offer = offer)),
         (Question::ZeroDoubt { .. }, _) => Some(say!("bench.enter-zero-doubt").to_owned()),
-        (Question::Again { .. } | Question::Flagged { .. }, _) => {
-            Some(say!("bench.enter-leaves-reading").to_owned())
-        }
+        (Question::Again { .. }, _) => Some(say!("bench.enter-leaves-reading").to_owned()),
+        (Question::Flagged { .. }, _) => Some(say!("bench.enter-flagged").to_owned()),
         (Question::Verdict, _) => Some(say!("bench.enter-to-closing-check").to_owned()),
         (Question::Finish, _) => Some(say!("bench.enter-makes-record").to_owned()),
         (Question::Recorded, _) => Some(say!("bench.enter-next-part").to_owned()),
@@ -428,10 +431,9 @@ pub fn doubt(doubt: &Doubt, unit: LengthUnit) -> String {
             range = small_length(*spread, unit),
             limit = small_length(*limit, unit)
         ),
-        Doubt::Far { error, limit } => say!(
+        Doubt::Far { warning } => say!(
             "bench.doubt-far",
-            error = number::difference(*error, unit),
-            limit = small_length(*limit, unit)
+            warning = crate::words::on_page(warning, crate::words::Shown::in_unit(unit))
         ),
         Doubt::Slip { message } => say!("bench.doubt-slip", message = message),
         Doubt::Drift { drift, limit } => say!(
@@ -652,8 +654,8 @@ pub fn set_aside() -> &'static str {
     say!("bench.set-aside")
 }
 
-pub fn stands() -> &'static str {
-    say!("bench.stands")
+pub fn stands(reason: &str) -> String {
+    say!("bench.stands", reason = reason)
 }
 
 pub fn verdict() -> &'static str {

@@ -13,7 +13,9 @@ use super::{EntryDocument, one_line};
 use crate::cli::{Failure, Output};
 use crate::given::escaped;
 use crate::record;
+use crate::register::{Kind, Register};
 use crate::say;
+use crate::words;
 
 /// The most entries that a person is shown unasked.
 const SHOWN: u32 = 50;
@@ -149,22 +151,29 @@ impl List {
         filter: &Filter,
         output: &mut Output,
     ) -> Result<(), Failure> {
-        let mut words = say!("ledger.list-none").to_owned();
+        let mut told = say!("ledger.list-none").to_owned();
+        let register = Register::read(ledger)?;
         for Subject { role, identity } in &filter.subjects {
             if role != "verdict" && ledger.count(&Filter::touching(role, identity))? == 0 {
-                words = say!(
+                told = say!(
                     "ledger.list-unknown",
-                    words = words,
+                    words = told,
                     role = role,
                     identity = identity
                 );
+                let nearest = Kind::of(role)
+                    .map_or_else(Vec::new, |kind| register.nearest(Some(kind), identity));
+                if !nearest.is_empty() {
+                    let known = words::choice(nearest.iter().map(|known| format!("`{known}`")));
+                    told = say!("ledger.list-near", words = told, known = known);
+                }
             }
         }
         if self.json {
             // Standard output holds entries and nothing else.
-            let _ = writeln!(io::stderr(), "{}", escaped(&words));
+            let _ = writeln!(io::stderr(), "{}", escaped(&told));
             return Ok(());
         }
-        output.line(&words)
+        output.line(&told)
     }
 }

@@ -18,6 +18,7 @@ use crate::record;
 use crate::register;
 use crate::report::text;
 use crate::say;
+use crate::station;
 use crate::words;
 
 /// The record: list, show, verify, amend, witness, back up, move to a server
@@ -223,18 +224,65 @@ impl<'a> EntryDocument<'a> {
     }
 }
 
+/// Lines of a list are no longer than this, in characters.
+const LINE: usize = 119;
+
+/// An entry on one line, by the day of what was measured.
 fn one_line(entry: &Entry) -> String {
-    let subject = |role| entry.content.subject(role).unwrap_or_default();
-    let what = match entry.content.kind.as_str() {
-        record::INSPECTION => format!(
-            "{:<9} {}, {}",
-            subject("verdict"),
-            subject("part"),
-            record::read(entry).map_or_else(
-                |_| subject("characteristic").to_owned(),
-                |(_, result)| result.characteristic()
-            )
-        ),
+    let content = &entry.content;
+    let recorded = station::day(content.recorded_at).to_string();
+    let day = content.subject(record::MEASURED).unwrap_or(&recorded);
+    let mut after = String::new();
+    if day != recorded {
+        after += &format!("  {}", say!("ledger.list-recorded", day = recorded));
+    }
+    if let Some(id) = entry.amended_by {
+        after += &format!("  {}", say!("ledger.show-amended-by", entry = id));
+    }
+    if !entry.is_intact() {
+        after += &format!("  {}", say!("ledger.show-changed"));
+    }
+    let before = format!(
+        "{:<9} {day}  {:<10} ",
+        entry.id().to_string(),
+        content.actor.name
+    );
+    let room = LINE.saturating_sub(before.chars().count() + after.chars().count());
+    format!("{before}{}{after}", what(entry, room))
+}
+
+/// What an inspection is of, with its lot and sample where there is room for them.
+fn inspected(entry: &Entry, room: usize) -> String {
+    let subject = |role| entry.content.subject(role);
+    let characteristic = record::read(entry).map_or_else(
+        |_| subject("characteristic").unwrap_or_default().to_owned(),
+        |(_, result)| result.characteristic(),
+    );
+    let [verdict, part] = ["verdict", "part"].map(|role| subject(role).unwrap_or_default());
+    let lot = subject("lot").map_or(String::new(), |lot| say!("ledger.list-lot", lot = lot));
+    let sample = subject("sample").map_or(String::new(), |sample| {
+        say!("report.of-sample", sample = sample)
+    });
+    let line = |piece: &str| format!("{verdict:<9} {part}{piece}, {characteristic}");
+    [format!("{lot}{sample}"), sample]
+        .iter()
+        .map(|piece| line(piece))
+        .find(|line| line.chars().count() <= room)
+        .unwrap_or_else(|| cut(line(""), room))
+}
+
+/// A text that is no longer than the room for it.
+fn cut(text: String, room: usize) -> String {
+    if text.chars().count() <= room {
+        return text;
+    }
+    let kept: String = text.chars().take(room.saturating_sub(1)).collect();
+    format!("{kept}…")
+}
+
+fn what(entry: &Entry, room: usize) -> String {
+    match entry.content.kind.as_str() {
+        record::INSPECTION => inspected(entry, room),
         register::EQUIPMENT => register::registered(entry).map_or_else(
             |_| say!("ledger.equipment-unread").to_owned(),
             |piece| {
@@ -276,21 +324,7 @@ fn one_line(entry: &Entry) -> String {
                 .as_ref()
                 .map_or("", |amendment| &amendment.reason)
         ),
-    };
-    let amended = entry.amended_by.map_or(String::new(), |id| {
-        format!("  {}", say!("ledger.show-amended-by", entry = id))
-    });
-    let changed = if entry.is_intact() {
-        String::new()
-    } else {
-        format!("  {}", say!("ledger.show-changed"))
-    };
-    format!(
-        "{:<9} {}  {:<12} {what}{amended}{changed}",
-        entry.id().to_string(),
-        entry.content.recorded_at.strftime("%Y-%m-%d %H:%M"),
-        entry.content.actor.name,
-    )
+    }
 }
 
 fn show(

@@ -91,7 +91,7 @@ pub fn list(parts: &Parts) -> Markup {
                         @if let Some(corrected) = corrected(&reading.spot, reading.shown.text()) { ", " (words::gives(state)) " " (corrected) }
                     }
                     @if let Some(flag) = &reading.flag {
-                        " " span class="reason" { (flag.message) @if reading.stands { " " (words::stands()) } }
+                        " " span class="reason" { (flag.message) @if let Some(reason) = &reading.left { " " (words::stands(reason)) } }
                     }
                 }
             }

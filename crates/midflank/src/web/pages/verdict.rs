@@ -10,8 +10,8 @@ use crate::bench::zero::CLOSURES;
 use crate::bench::{notes, words};
 use crate::document::{Finding, Inspected};
 use crate::report::{
-    capitalised, doubt, finding_value, own_uncertainty, picture, range, sentence, size,
-    verdict_words, worst_words,
+    capitalised, class_taken, doubt, finding_value, own_uncertainty, picture, range, sentence,
+    size, verdict_words, worst_words,
 };
 use crate::words::number;
 
@@ -56,6 +56,7 @@ fn standing(parts: &Parts, result: &Inspected) -> Markup {
         .count();
     html! {
         @if let Some(doubt) = doubt(result) { p class="doubt" role="alert" { (doubt) "." } }
+        @if let Some(class) = class_taken(result) { p class="standing" { (class) } }
         @if let Some(left_out) = notes::left_out(parts.state) { p class="doubt" { (sentence(&result.say(&left_out.message()))) } }
         @if open || known > 0 {
             p class="standing" {

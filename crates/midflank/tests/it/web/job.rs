@@ -1,6 +1,6 @@
 //! The whole job by plain form posts.
 
-use super::support::{Bench, Folder, READINGS, SET_UP, TO_THE_RECORD, ZERO, between};
+use super::support::{Bench, Folder, NEXT, READINGS, SET_UP, TO_THE_RECORD, ZERO, between};
 use crate::shown::text_of;
 
 #[test]
@@ -199,6 +199,28 @@ fn a_turn_of_the_thimble_is_asked_about_and_taken_again() {
     );
 }
 
+/// A flagged reading is left for a reason that is typed, and Enter alone leaves nothing.
+#[test]
+fn enter_alone_lets_no_flagged_reading_stand() {
+    let folder = Folder::new("flagged");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    window.enter_all(&ZERO);
+    window.enter_all(&["8.929", "8.930", "8.427"]);
+    // A reading that was to be taken again may stay as it was; that answers no flag.
+    window.enter_all(&["r", "", "8.931", "8.926", "8.928"]);
+    for line in ["", "ok", "r"] {
+        assert_eq!(window.enter(line), 422, "{line}");
+        window.shows("Read this place again, or write in a few words why the reading may stand");
+    }
+    window.enter_all(&["seen twice, a dent"]);
+    window.enter_all(&TO_THE_RECORD);
+    let id = between(&window.page, "/record/", "\"").to_owned();
+    let record = bench.get(&format!("/record/{id}")).body;
+    assert!(record.contains("8.427mm: seen twice, a dent"), "{record}");
+}
+
 /// A check in doubt stands only for a reason, and the record tells it.
 #[test]
 fn a_doubtful_zero_stands_only_for_a_reason() {
@@ -222,6 +244,40 @@ fn a_doubtful_zero_stands_only_for_a_reason() {
     assert!(record.contains("both readings agree within"), "{record}");
 }
 
+/// Another standard between the contacts than the one that was chosen, and a zero that moved since the last record with the
+/// same micrometer, pair and standard: both are asked about before anything is read.
+#[test]
+fn a_zero_that_is_not_where_it_stood_is_asked_about() {
+    let folder = Folder::new("far");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&SET_UP);
+    for far in ["10.101", "9.899"] {
+        window.enter_all(&[far; 3]);
+        assert_eq!(window.enter(""), 422, "{far}");
+    }
+    window.enter_all(&["10.013", "10.013", "10.012"]);
+    window.shows("from the certified size of rod-10");
+    window.enter_all(&["the display was preset by hand, and rod-10 is engraved"]);
+    window.enter_all(&["8.940", "8.941", "8.938", "8.942", "8.937", "8.939"]);
+    window.enter_all(&["", "10.013", "10.013", "10.012", "A. Quill"]);
+    let id = between(&window.page, "/record/", "\"").to_owned();
+    let record = bench.get(&format!("/record/{id}")).body;
+    assert!(record.contains("preset by hand"), "{record}");
+    assert!(record.contains("ACCEPT"), "{record}");
+    window.enter_all(&NEXT);
+    window.enter_all(&["/zero"]);
+    window.enter_all(&ZERO);
+    window.shows("from where this pair last stood");
+    assert_eq!(window.enter(""), 422);
+    window.enter_all(&["set to the rod this morning"]);
+    assert!(
+        window.question().starts_with("Reading 1"),
+        "{}",
+        window.question()
+    );
+}
+
 #[test]
 fn an_undecided_part_is_told_what_would_settle_it() {
     let folder = Folder::new("undecided");
@@ -238,6 +294,20 @@ fn an_undecided_part_is_told_what_would_settle_it() {
         "{}",
         window.question()
     );
+}
+
+/// Limits of a class that nobody wrote are shown with what was taken.
+#[test]
+fn a_class_that_was_taken_stands_beside_the_verdict_on_the_page() {
+    let folder = Folder::new("class");
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    window.enter_all(&["M10x1.5"]);
+    window.enter_all(&SET_UP[1..]);
+    window.enter_all(&ZERO);
+    window.enter_all(&READINGS);
+    window.shows("ACCEPT");
+    window.shows("<p class=\"standing\">Class not stated: 6g taken, the default of ISO 965-1.</p>");
 }
 
 #[test]

@@ -5,8 +5,9 @@ use std::fmt;
 
 use jiff::Timestamp;
 
-use super::{Difference, NotComputed};
-use crate::{EntryId, EntryRef, Hash, JobEvents, Subject, Unreadable, Witness};
+use crate::{
+    Difference, EntryId, EntryRef, Hash, JobEvents, NotComputed, Subject, Unreadable, Witness,
+};
 
 /// Something that is not as it was recorded.
 #[derive(Clone, Debug, PartialEq, Eq)]

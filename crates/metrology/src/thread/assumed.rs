@@ -4,6 +4,19 @@ use rust_decimal::Decimal;
 
 use crate::units::Entered;
 
+/// The codes of a class that was taken: the limits rest on it, so that it is said beside a verdict.
+pub const CLASSES_TAKEN: [&str; 9] = [
+    "assumed.unified-class",
+    "assumed.unj-class",
+    "assumed.metric-class",
+    "assumed.mj-class",
+    "assumed.trapezoidal-class",
+    "assumed.whitworth-class",
+    "assumed.ba-class",
+    "assumed.acme-class",
+    "assumed.pipe-class",
+];
+
 crate::messages! {
     /// What a designation left open and what was taken.
     #[derive(Eq)]

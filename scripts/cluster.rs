@@ -9,7 +9,6 @@ use std::sync::{Mutex, OnceLock};
 use std::{env, fs};
 
 use ledger::Ledger;
-use postgres::{Client, NoTls};
 
 /// Who owns the tables, and who records.
 pub const OWNER: &str = "books_owner";
@@ -96,10 +95,9 @@ impl Cluster {
             .unwrap();
         file.write_all(settings.as_bytes()).unwrap();
         cluster.start_again();
-        let mut admin = cluster.admin("postgres");
         for role in [OWNER, RECORDER] {
             let sql = format!("CREATE ROLE {role} LOGIN PASSWORD '{PASSWORD}'");
-            admin.batch_execute(&sql).unwrap();
+            cluster.sql("postgres", &sql);
         }
         cluster
     }
@@ -140,11 +138,22 @@ impl Cluster {
         assert!(output.status.success(), "{command:?}: {said}\n{log}");
     }
 
-    /// A connection of the one who may do everything.
-    pub fn admin(&self, database: &str) -> Client {
+    /// How the one who may do everything is let in.
+    pub fn admin(&self, database: &str) -> String {
         let (folder, port) = (self.folder.display(), self.port);
-        let settings = format!("host={folder} port={port} user=postgres dbname={database}");
-        Client::connect(&settings, NoTls).unwrap()
+        format!("host={folder} port={port} user=postgres dbname={database}")
+    }
+
+    /// Runs statements as the one who may do everything; gives what they say.
+    pub fn sql(&self, database: &str, sql: &str) -> String {
+        let output = Command::new(binary("psql"))
+            .args(["-XqAt", "-v", "ON_ERROR_STOP=1", "-c", sql])
+            .arg(self.admin(database))
+            .output()
+            .unwrap();
+        let said = String::from_utf8_lossy(&output.stderr);
+        assert!(output.status.success(), "{sql}: {said}");
+        String::from_utf8(output.stdout).unwrap()
     }
 
     fn make_template(&self) {
@@ -155,7 +164,7 @@ impl Cluster {
 
     fn make_database(&self, name: &str, template: &str) {
         let sql = format!("CREATE DATABASE {name} OWNER {OWNER} TEMPLATE {template}");
-        self.admin("postgres").batch_execute(&sql).unwrap();
+        self.sql("postgres", &sql);
     }
 
     /// A new database without a ledger.
@@ -194,7 +203,7 @@ impl Cluster {
     /// Removes a database, whoever uses it.
     pub fn remove(&self, database: &str) {
         let sql = format!("DROP DATABASE {database} WITH (FORCE)");
-        let _ = self.admin("postgres").batch_execute(&sql);
+        self.sql("postgres", &sql);
     }
 }
 

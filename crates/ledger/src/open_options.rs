@@ -1,0 +1,61 @@
+//! How to open a ledger.
+
+use std::time::Duration;
+
+/// How to open a ledger. Default: it must exist, and may be written.
+#[derive(Clone, Debug)]
+pub struct OpenOptions {
+    pub(crate) create: bool,
+    pub(crate) begin_new: bool,
+    pub(crate) read_only: bool,
+    pub(crate) patience: Duration,
+}
+
+impl Default for OpenOptions {
+    fn default() -> Self {
+        Self {
+            create: false,
+            begin_new: false,
+            read_only: false,
+            patience: Duration::from_secs(5),
+        }
+    }
+}
+
+impl OpenOptions {
+    /// The default.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Whether a missing ledger is made, and the folders above it.
+    #[must_use]
+    pub fn create(mut self, create: bool) -> Self {
+        self.create = create;
+        self
+    }
+
+    /// Whether a ledger is begun in a file that is there and empty. Without it such a file is refused
+    /// ([`Error::Empty`](crate::Error::Empty)): it may be a ledger that was lost.
+    #[must_use]
+    pub fn begin_new(mut self, begin_new: bool) -> Self {
+        self.begin_new = begin_new;
+        self
+    }
+
+    /// Whether it is only read: nothing is created and nothing changed, also where the disk would let us.
+    #[must_use]
+    pub fn read_only(mut self, read_only: bool) -> Self {
+        self.read_only = read_only;
+        self.create &= !read_only;
+        self.begin_new &= !read_only;
+        self
+    }
+
+    /// How long to wait while another program holds the ledger; 5 s if not set.
+    #[must_use]
+    pub fn patience(mut self, patience: Duration) -> Self {
+        self.patience = patience;
+        self
+    }
+}
