@@ -256,4 +256,5 @@ fn long_events_are_read_a_few_at_a_time() {
         found.extend(rows.iter().map(|row| row.number));
     }
     assert_eq!(found, (1..=200).collect::<Vec<_>>());
+    std::fs::remove_dir_all(path.parent().unwrap()).unwrap();
 }

@@ -22,6 +22,7 @@ mod reading;
 mod server;
 #[path = "../both/tampering.rs"]
 mod tampering;
+mod torn;
 #[path = "../both/verifying.rs"]
 mod verifying;
 #[path = "../both/witness.rs"]
