@@ -6,7 +6,7 @@ use std::time::Instant;
 
 use ledger::{Error, Filter, Ledger};
 
-use super::Folder;
+use super::{BEGUN_BY_TWO, Folder};
 use crate::child::Recorder;
 use crate::common::{draft, verify};
 use crate::long::{rounds, tell};
@@ -59,9 +59,6 @@ fn processes_may_append_to_one_ledger_from_its_first_moment() {
         assert_eq!(ledger.count(&filter).unwrap(), 40);
     }
 }
-
-/// Ledgers of a long run that two processes begin at the same time.
-const BEGUN_BY_TWO: u32 = 4_000;
 
 #[test]
 fn two_processes_may_begin_one_ledger() {

@@ -83,6 +83,9 @@ fn database(path: &Path) -> &str {
     path.to_str().unwrap().rsplit('/').next().unwrap()
 }
 
+/// Ledgers of a long run that two processes begin at the same time.
+pub const BEGUN_BY_TWO: u32 = 200;
+
 /// Columns of an entry that only this engine has.
 pub const MORE_COLUMNS: &str = ", search, key";
 

@@ -31,6 +31,9 @@ mod witness;
 pub const SET_ISSUED: &str = "UPDATE sqlite_sequence SET seq = 4 WHERE name = 'entry';
      DELETE FROM search WHERE rowid > 4;";
 
+/// Ledgers of a long run that two processes begin at the same time.
+pub const BEGUN_BY_TWO: u32 = 4_000;
+
 /// Columns of an entry that only this engine has.
 pub const MORE_COLUMNS: &str = "";
 
