@@ -4,6 +4,7 @@
 //! enum; the sentence of each code is kept by the program that shows it. So a sentence can be reworded or translated
 //! and no result, record or verdict changes.
 
+mod beneath;
 mod told;
 
 use std::borrow::Cow;
@@ -59,6 +60,8 @@ pub enum Value {
     Celsius(f64),
     /// A difference of temperature, kelvins.
     Kelvin(f64),
+    /// How far temperatures may lie apart, kelvins, without a sign.
+    Kelvins(f64),
     /// A force, newtons.
     Newton(f64),
     /// A pressure, kilopascals.
@@ -295,6 +298,17 @@ macro_rules! messages {
             ),*
         }
 
+        $crate::messages! {
+            impl $name $subject {
+                $( $variant $code $({ $( $field as $value ),* })? ),*
+            }
+        }
+    };
+    (
+        impl $name:ident $subject:literal {
+            $( $variant:ident $code:literal $({ $( $field:ident as $value:ident ),* $(,)? })? ),* $(,)?
+        }
+    ) => {
         #[allow(dead_code, reason = "not every enum needs each of them")]
         impl $name {
             /// Every code with the names of its values.
@@ -405,12 +419,6 @@ macro_rules! codes {
             }
         }
     };
-}
-
-impl Coded for Source {
-    fn code(&self) -> Cow<'static, str> {
-        format!("source.{}", self.key()).into()
-    }
 }
 
 #[cfg(test)]

@@ -156,15 +156,6 @@ impl Confidence {
     }
 }
 
-crate::codes! {
-    impl Confidence "confidence" {
-        Weak "weak",
-        Secondary "secondary",
-        FormulaBacked "formula-backed",
-        Solid "solid",
-    }
-}
-
 impl Source {
     /// Every source, in the order of the bibliography.
     pub const ALL: &'static [Self] = &[

@@ -2,104 +2,19 @@
 //! the ledger.
 //!
 //! An approval is an entry of kind [`APPROVAL`]. Nothing is edited: another value is a new entry that amends the earlier
-//! one, and `ledger amend` withdraws one. A job takes what stands on the day that it is read and keeps it with its numbers.
+//! one, and `ledger amend` withdraws one with all that it took the place of. A job takes of each the last that was given by
+//! the day of its measurement and keeps it with its numbers.
 
-use std::collections::BTreeSet;
+use jiff::civil::Date;
+use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page};
+use metrology::inspection::{Approved, OwnUncertainty};
 
-use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
-use metrology::inspection::{
-    Approved, Characteristic, Contacts, Instrument, OwnUncertainty, WireSet,
-};
-
-use crate::cli::Failure;
+use crate::approving::APPROVALS;
+pub use crate::approving::{APPROVAL, Approving, SIZE, SetUp, SetUpUncertainty};
+use crate::failure::Failure;
 use crate::kept;
 use crate::record;
 use crate::words;
-
-/// The kind of entry that holds an approval.
-pub const APPROVAL: &str = "approval";
-/// The subject that every such entry touches, so that they are found without reading the rest.
-const APPROVALS: (&str, &str) = ("register", "approvals");
-
-/// What is approved.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Approving {
-    /// A value in the place of a default.
-    Default(Approved),
-    /// An uncertainty of the laboratory's own.
-    Uncertainty(SetUpUncertainty),
-}
-
-/// An uncertainty of the laboratory's own, and what it is for.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SetUpUncertainty {
-    /// By which set-up.
-    pub set_up: SetUp,
-    /// How much, and who approved it.
-    pub own: OwnUncertainty,
-}
-
-/// A set-up and what is measured with it, by identities.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct SetUp {
-    /// The micrometer.
-    pub instrument: String,
-    /// Its wires where there are any, else its contacts.
-    pub with: String,
-    /// Which diameter of a thread, which feature, or `size`.
-    pub characteristic: String,
-}
-
-/// What a size with stated limits is called that is neither of a thread nor of a feature.
-pub const SIZE: &str = "size";
-
-impl SetUp {
-    /// The set-up of a job.
-    pub fn of(
-        characteristic: &Characteristic,
-        instrument: &Instrument,
-        contacts: &Contacts,
-        wires: Option<&WireSet>,
-    ) -> Self {
-        let characteristic = match characteristic {
-            Characteristic::Thread { diameter, .. } => diameter.key(),
-            Characteristic::Stated { .. } => SIZE,
-            Characteristic::Feature { feature, .. } => feature.kind().key(),
-        };
-        let with = wires.map_or(&contacts.id, |wires| &wires.id);
-        Self {
-            instrument: instrument.id.trim().to_owned(),
-            with: with.trim().to_owned(),
-            characteristic: characteristic.to_owned(),
-        }
-    }
-}
-
-impl Approving {
-    /// What it is found by.
-    pub fn subjects(&self) -> BTreeSet<Subject> {
-        let what = match self {
-            Self::Default(approved) => Subject::new("default", approved.what.key()),
-            Self::Uncertainty(SetUpUncertainty { set_up, .. }) => Subject::new(
-                "own-uncertainty",
-                format!(
-                    "{} {} {}",
-                    set_up.instrument, set_up.with, set_up.characteristic
-                ),
-            ),
-        };
-        BTreeSet::from([Subject::new(APPROVALS.0, APPROVALS.1), what])
-    }
-
-    /// Whether both approve the same thing.
-    fn is_of_the_same(&self, other: &Self) -> bool {
-        match (self, other) {
-            (Self::Default(one), Self::Default(other)) => one.what == other.what,
-            (Self::Uncertainty(one), Self::Uncertainty(other)) => one.set_up == other.set_up,
-            _ => false,
-        }
-    }
-}
 
 /// An approval, and the entry that holds it.
 #[derive(Clone, Debug, PartialEq)]
@@ -110,15 +25,13 @@ pub struct Standing {
     pub entry: EntryId,
 }
 
-/// All that stands approved.
+/// All that is approved.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Approvals {
-    /// Values in the place of defaults, as a job keeps them.
-    pub approved: Vec<Approved>,
-    /// Uncertainties of set-ups.
-    pub own: Vec<SetUpUncertainty>,
-    /// Both with their entries, the latest first.
+    /// What stands, the latest first.
     pub standing: Vec<Standing>,
+    /// The same with what each took the place of: the latest first of each.
+    given: Vec<Approving>,
 }
 
 impl Approvals {
@@ -134,25 +47,28 @@ impl Approvals {
         while let Some(next) = page {
             let listing = ledger.list(&filter, &next)?;
             for entry in &listing.entries {
-                all.take(Standing {
+                let standing = Standing {
                     approving: approving(entry)?,
                     entry: entry.id(),
-                });
+                };
+                if all.same(&standing.approving).is_none() {
+                    all.given.push(standing.approving.clone());
+                    all.given.extend(before(ledger, entry)?);
+                    all.standing.push(standing);
+                }
             }
             page = listing.next;
         }
         Ok(all)
     }
 
-    fn take(&mut self, standing: Standing) {
-        if self.same(&standing.approving).is_some() {
-            return;
+    /// These, the latest first of each.
+    #[cfg(test)]
+    pub const fn of(given: Vec<Approving>) -> Self {
+        Self {
+            standing: Vec::new(),
+            given,
         }
-        match &standing.approving {
-            Approving::Default(approved) => self.approved.push(approved.clone()),
-            Approving::Uncertainty(own) => self.own.push(own.clone()),
-        }
-        self.standing.push(standing);
     }
 
     fn same(&self, approving: &Approving) -> Option<&Standing> {
@@ -160,10 +76,51 @@ impl Approvals {
         standing.find(|known| known.approving.is_of_the_same(approving))
     }
 
+    /// What is in force on a day: of each the last that was given by then, also where its review is overdue.
+    pub fn in_force(&self, day: Date) -> InForce<'_> {
+        let mut all: Vec<&Approving> = Vec::new();
+        for approving in &self.given {
+            let is_given = approving.approval().is_some_and(|one| one.is_given(day));
+            if is_given && !all.iter().any(|known| known.is_of_the_same(approving)) {
+                all.push(approving);
+            }
+        }
+        InForce(all)
+    }
+}
+
+/// What an approval took the place of, the latest first.
+fn before(ledger: &Ledger, entry: &Entry) -> Result<Vec<Approving>, Failure> {
+    if entry.content.amends.is_none() {
+        return Ok(Vec::new());
+    }
+    let history = ledger.history(&entry.id().into())?;
+    let earlier = history.iter().rev().skip(1);
+    earlier
+        .take_while(|entry| entry.content.kind == APPROVAL)
+        .map(approving)
+        .collect()
+}
+
+/// What is in force on a day.
+pub struct InForce<'a>(Vec<&'a Approving>);
+
+impl InForce<'_> {
+    /// Values in the place of defaults, as a job keeps them.
+    pub fn defaults(&self) -> Vec<Approved> {
+        let approved = self.0.iter().filter_map(|approving| match approving {
+            Approving::Default(approved) => Some(approved.clone()),
+            Approving::Uncertainty(_) => None,
+        });
+        approved.collect()
+    }
+
     /// The laboratory's uncertainty for a set-up.
     pub fn own(&self, set_up: &SetUp) -> Option<&OwnUncertainty> {
-        let found = self.own.iter().find(|own| own.set_up == *set_up)?;
-        Some(&found.own)
+        self.0.iter().find_map(|approving| match approving {
+            Approving::Uncertainty(own) if own.set_up == *set_up => Some(&own.own),
+            _ => None,
+        })
     }
 }
 
@@ -191,4 +148,81 @@ pub fn record(ledger: &Ledger, approving: &Approving, person: &str) -> Result<En
         None => ledger.append(&draft)?,
         Some(before) => ledger.amend(&before.entry.into(), crate::say!("approval.anew"), draft)?,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+    use ledger::Subject;
+    use metrology::inspection::{Amount, Approval, DefaultName};
+    use metrology::units::Entered;
+
+    fn own(instrument: &str, with: &str) -> Approving {
+        Approving::Uncertainty(Box::new(SetUpUncertainty {
+            set_up: SetUp {
+                instrument: instrument.to_owned(),
+                with: with.to_owned(),
+                characteristic: SIZE.to_owned(),
+            },
+            own: OwnUncertainty {
+                expanded_uncertainty: Entered::parse("3um", None).unwrap(),
+                coverage_factor: 2.0,
+                source: "comparison 4".to_owned(),
+                approval: None,
+                sizes: None,
+                room: None,
+            },
+        }))
+    }
+
+    #[test]
+    fn set_ups_whose_identities_hold_blanks_have_subjects_of_their_own() {
+        let (one, other) = (own("a b", "c"), own("a", "b c"));
+        assert!(!one.is_of_the_same(&other));
+        let shared: Vec<Subject> = one
+            .subjects()
+            .intersection(&other.subjects())
+            .cloned()
+            .collect();
+        let common = [
+            Subject::new("own-uncertainty", SIZE),
+            Subject::new(APPROVALS.0, APPROVALS.1),
+        ];
+        assert_eq!(shared, common);
+    }
+
+    fn form(value: f64, on: Date, review_due: Date) -> Approving {
+        Approving::Default(Approved {
+            what: DefaultName::Form,
+            value: Amount::Number(value),
+            approval: Approval {
+                evidence: "study 12".to_owned(),
+                person: "A. Quill".to_owned(),
+                on,
+                review_due,
+            },
+        })
+    }
+
+    /// Approved in January 2025, put right in March, and renewed in January 2026.
+    #[test]
+    fn the_last_that_was_given_by_the_day_is_in_force() {
+        let given = vec![
+            form(3.0, date(2026, 1, 10), date(2026, 12, 31)),
+            form(2.0, date(2025, 3, 10), date(2025, 6, 30)),
+            form(1.0, date(2025, 1, 10), date(2025, 12, 31)),
+        ];
+        let approvals = Approvals::of(given);
+        let on = |day: Date| -> Vec<Amount> {
+            let defaults = approvals.in_force(day).defaults();
+            defaults.into_iter().map(|one| one.value).collect()
+        };
+        assert_eq!(on(date(2025, 1, 9)), []);
+        assert_eq!(on(date(2025, 1, 10)), [Amount::Number(1.0)]);
+        assert_eq!(on(date(2025, 3, 10)), [Amount::Number(2.0)]);
+        // Its review is overdue by then: the one before it, which was due later, does not come back.
+        assert_eq!(on(date(2025, 9, 1)), [Amount::Number(2.0)]);
+        assert_eq!(on(date(2026, 1, 10)), [Amount::Number(3.0)]);
+    }
 }

@@ -4,12 +4,17 @@ use std::time::SystemTime;
 
 use jiff::{Timestamp, Unit};
 
-use crate::cli::Failure;
+use crate::failure::Failure;
 
 /// Now, to the second: entries are dated to that.
 pub fn now() -> Result<Timestamp, Failure> {
     let now = exactly()?;
     Ok(now.round(Unit::Second).unwrap_or(now))
+}
+
+/// Entries are dated to the second.
+pub fn to_second(at: Timestamp) -> Timestamp {
+    at.round(Unit::Second).unwrap_or(at)
 }
 
 /// Now, as finely as the clock goes.

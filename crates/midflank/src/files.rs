@@ -5,7 +5,7 @@ use std::fs::{self, File};
 use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 
-use crate::cli::Failure;
+use crate::failure::Failure;
 use crate::say;
 
 /// How every SQLite database begins (its file format, section 1.3).

@@ -6,8 +6,8 @@ use jiff::Timestamp;
 use ledger::{Filter, Ledger, Order, Page, Subject};
 use metrology::inspection::{Characteristic, FormHistory, Job, Part};
 
-use crate::cli::Failure;
 use crate::document::{Inspected, to_mm};
+use crate::failure::Failure;
 use crate::record;
 
 /// So many of the latest records of a part are looked at: enough to know it by, and read while somebody waits.
@@ -53,7 +53,7 @@ pub fn history(
             && job.part.drawing == part.drawing
             && seen.insert((job.measured_at, job.part.sample.clone()))
         {
-            records.push(place_means(&job, &result));
+            records.push((entry.id().to_string(), place_means(&job, &result)));
         }
     }
     Ok(FormHistory::of(&records))

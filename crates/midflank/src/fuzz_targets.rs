@@ -19,6 +19,7 @@ use std::str::from_utf8;
 use std::sync::LazyLock;
 
 use jiff::Timestamp;
+use jiff::civil::Date;
 use ledger::Ledger;
 use metrology::designation;
 use metrology::inspection::{Job, inspect};
@@ -125,12 +126,12 @@ pub fn form(data: &[u8]) {
     }
     if let Ok(form) = serde_urlencoded::from_bytes::<Typed>(data)
         && let Some(Ok(kind)) = form.get("piece").map(|kind| kind.parse::<Kind>())
-        && let Ok(piece) = register_form::piece(kind, &form)
+        && let Ok(piece) = register_form::piece(kind, &form, Date::MAX)
     {
         reads_back(EQUIPMENT, &piece);
         // The form to change it by describes the same piece.
         let filled = register_form::filled(&piece).unwrap();
-        let again = register_form::piece(kind, &filled);
+        let again = register_form::piece(kind, &filled, Date::MAX);
         assert_eq!(again.map_err(|wrong| wrong.message), Ok(piece));
     }
 }

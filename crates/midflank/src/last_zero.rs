@@ -6,7 +6,7 @@ use metrology::correction::zero_error;
 use metrology::inspection::{Job, Zero};
 use metrology::units::{Entered, Length};
 
-use crate::cli::Failure;
+use crate::failure::Failure;
 use crate::record;
 
 /// So many of the latest records are looked at for the one that was measured last.

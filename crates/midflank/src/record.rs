@@ -7,7 +7,6 @@ use std::path::{Path, PathBuf};
 
 use etcetera::BaseStrategy;
 use jiff::civil::Date;
-use jiff::{Timestamp, Unit};
 use ledger::{
     Actor, Between, Computed, Difference, Draft, Entry, EntryId, Field, Filter, Identified,
     JobEvents, Ledger, NotComputed, OpenOptions, Order, Page, Recomputed, Subject,
@@ -18,27 +17,21 @@ use metrology::message::Message;
 use metrology::method;
 use serde::Serialize;
 
-use crate::approvals::{APPROVAL, Approving};
-use crate::cli::{Failure, Output, now, warn};
+use crate::approving::{APPROVAL, Approving};
+use crate::clock::now;
 use crate::document::Inspected;
 use crate::document::validated::Validated;
+use crate::equipment::{CONTACT, EQUIPMENT, Equipment};
+use crate::failure::Failure;
 use crate::kept::{self, Keep, Unreadable};
-use crate::register::{EQUIPMENT, Equipment};
 use crate::say;
 use crate::station;
 use crate::words;
-
-/// Entries are dated to the second.
-pub fn to_second(at: Timestamp) -> Timestamp {
-    at.round(Unit::Second).unwrap_or(at)
-}
 
 /// The kind of entry that holds an inspection.
 pub const INSPECTION: &str = "inspection";
 /// Under this role an entry names the job at the bench that it was made from.
 pub const BENCH_JOB: &str = "bench-job";
-/// Under this role an entry names each of a pair of contacts.
-pub const CONTACT: &str = "contact";
 /// The kind of entry that holds a validation of the program.
 pub const VALIDATION: &str = "validation";
 /// Under this role a validation names the method that it is of.
@@ -570,27 +563,4 @@ fn inspection_again(entry: &Entry) -> Result<Computed, Unreadable> {
     let mut subjects = subjects(&job, &result);
     subjects.extend(entry.content.events.map(bench_job));
     Ok(computed(differences, subjects))
-}
-
-/// Says beside the answer what is to be known of an entry that was just recorded.
-pub fn remark(entry: &Entry) {
-    if let Some(remark) = entry.remark() {
-        warn(&say!(
-            "command.warning",
-            what = words::ledger::remark(&remark)
-        ));
-    }
-}
-
-/// Says on the screen what is on the disk.
-pub fn acknowledge(entry: &Entry, json: bool, output: &mut Output) -> Result<(), Failure> {
-    remark(entry);
-    let recorded = say!("ledger.recorded", entry = entry.id());
-    if json {
-        // Standard output holds the result and nothing else.
-        let _ = writeln!(io::stderr(), "{recorded}");
-        Ok(())
-    } else {
-        output.line(&recorded)
-    }
 }

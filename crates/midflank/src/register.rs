@@ -9,65 +9,28 @@ mod certificates;
 mod nearest;
 
 use std::cell::{OnceCell, RefCell};
-use std::collections::BTreeSet;
-use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::{Amendment, Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use ledger::{Amendment, Draft, Entry, EntryId, Filter, Ledger, Order, Page};
 use metrology::inspection::{
-    Characteristic, Contacts, FormHistory, Instrument, Owned, Part, Standard, State, WireSet,
+    Characteristic, FormHistory, Instrument, Owned, Part, Standard, State,
 };
-use serde::{Deserialize, Serialize};
 
 use crate::approvals::Approvals;
-use crate::cli::Failure;
+use crate::equipment::REGISTER;
+use crate::failure::Failure;
 use crate::form;
 use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
 use crate::record;
-use crate::words::number::{self, degrees, entered};
+use crate::words::number::{self};
 use crate::{given, say, station, words};
 
+pub use crate::equipment::{EQUIPMENT, Equipment, Kind};
+use certificates::is_same;
 pub use certificates::{Certificate, Found, drift};
-
-/// The kind of entry that holds a piece of equipment.
-pub const EQUIPMENT: &str = "equipment";
-/// The subject that every such entry touches, so that the register is found without reading the rest.
-const REGISTER: (&str, &str) = ("register", "equipment");
-
-/// A piece of equipment: `{"kind": "contacts", "item": {...}}`.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "kind", content = "item", rename_all = "kebab-case")]
-pub enum Equipment {
-    /// A micrometer.
-    Instrument(Instrument),
-    /// A pair of contacts.
-    Contacts(Contacts),
-    /// A setting standard.
-    Standard(Standard),
-    /// A set of measuring wires.
-    Wires(WireSet),
-    /// A set of measuring balls.
-    Balls(WireSet),
-}
-
-metrology::codes! {
-    /// The kinds of equipment. The key stands in files, and is the role of the subject under which inspections name a piece.
-    pub enum Kind "equipment-kind" {
-        /// A micrometer.
-        Instrument "instrument",
-        /// A pair of contacts.
-        Contacts "contacts",
-        /// A setting standard.
-        Standard "standard",
-        /// A set of wires.
-        Wires "wires",
-        /// A set of balls.
-        Balls "balls",
-    }
-}
 
 metrology::messages! {
     /// Why the register does not take a piece.
@@ -82,157 +45,6 @@ metrology::messages! {
         OtherPair "other-pair" { id: String as Text },
         /// An entry that this program cannot read.
         Unreadable "unreadable" { entry: String as Text, program: String as Text },
-    }
-}
-
-impl Serialize for Kind {
-    fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        to.serialize_str(self.key())
-    }
-}
-
-impl std::str::FromStr for Kind {
-    type Err = String;
-
-    fn from_str(text: &str) -> Result<Self, String> {
-        Self::of(text).ok_or_else(|| {
-            let known = Self::EVERY.iter().map(|kind| kind.key().to_owned());
-            say!(
-                "register.no-kind",
-                text = text,
-                known = words::choice(known)
-            )
-        })
-    }
-}
-
-impl Equipment {
-    /// Its kind.
-    pub const fn kind(&self) -> Kind {
-        match self {
-            Self::Instrument(_) => Kind::Instrument,
-            Self::Contacts(_) => Kind::Contacts,
-            Self::Standard(_) => Kind::Standard,
-            Self::Wires(_) => Kind::Wires,
-            Self::Balls(_) => Kind::Balls,
-        }
-    }
-
-    /// Its identity.
-    pub fn id(&self) -> &str {
-        match self {
-            Self::Instrument(piece) => &piece.id,
-            Self::Contacts(piece) => &piece.id,
-            Self::Standard(piece) => &piece.id,
-            Self::Wires(piece) | Self::Balls(piece) => &piece.id,
-        }
-    }
-
-    /// Whether it may be used.
-    pub const fn state(&self) -> State {
-        match self {
-            Self::Instrument(piece) => piece.state,
-            Self::Contacts(piece) => piece.state,
-            Self::Standard(piece) => piece.state,
-            Self::Wires(piece) | Self::Balls(piece) => piece.state,
-        }
-    }
-
-    /// Due date of its next calibration.
-    pub const fn due(&self) -> Option<Date> {
-        match self {
-            Self::Instrument(piece) => piece.due,
-            Self::Contacts(piece) => piece.due,
-            Self::Standard(piece) => piece.due,
-            Self::Wires(piece) | Self::Balls(piece) => piece.due,
-        }
-    }
-
-    /// Its certificate.
-    pub fn certificate(&self) -> Option<&str> {
-        match self {
-            Self::Instrument(piece) => piece.certificate.as_deref(),
-            Self::Contacts(piece) => piece.certificate.as_deref(),
-            Self::Standard(piece) => piece.certificate.as_deref(),
-            Self::Wires(piece) | Self::Balls(piece) => piece.certificate.as_deref(),
-        }
-    }
-
-    /// The same in another state.
-    pub fn with_state(mut self, state: State) -> Self {
-        match &mut self {
-            Self::Instrument(piece) => piece.state = state,
-            Self::Contacts(piece) => piece.state = state,
-            Self::Standard(piece) => piece.state = state,
-            Self::Wires(piece) | Self::Balls(piece) => piece.state = state,
-        }
-        self
-    }
-
-    /// The same piece, due at another day.
-    pub fn with_due(mut self, due: Option<Date>) -> Self {
-        match &mut self {
-            Self::Instrument(piece) => piece.due = due,
-            Self::Contacts(piece) => piece.due = due,
-            Self::Standard(piece) => piece.due = due,
-            Self::Wires(piece) | Self::Balls(piece) => piece.due = due,
-        }
-        self
-    }
-
-    /// What it is, in a few words.
-    pub fn words(&self) -> String {
-        match self {
-            Self::Instrument(piece) => say!(
-                "register.range",
-                from = entered(&piece.range[0]),
-                to = entered(&piece.range[1])
-            ),
-            Self::Contacts(piece) => {
-                let mut words = words::word(&piece.kind);
-                if let Some(angle) = piece.included_angle {
-                    let _ = write!(words, ", {}", degrees(angle));
-                }
-                for (what, size) in piece.sizes() {
-                    let _ = write!(words, ", {} {}", words::word(&what), entered(size));
-                }
-                if let Some([one, other]) = &piece.members {
-                    let _ = write!(words, " ({one} + {other})");
-                }
-                words
-            }
-            Self::Standard(piece) => say!(
-                "register.certified",
-                size = entered(&piece.size),
-                uncertainty = entered(&piece.expanded_uncertainty)
-            ),
-            Self::Wires(piece) | Self::Balls(piece) => say!(
-                "register.certified-diameter",
-                size = entered(&piece.diameter),
-                uncertainty = entered(&piece.expanded_uncertainty)
-            ),
-        }
-    }
-
-    pub fn subjects(&self) -> BTreeSet<Subject> {
-        let mut subjects = BTreeSet::from([
-            Subject::new(REGISTER.0, REGISTER.1),
-            Subject::new(self.kind().key(), self.id().trim()),
-            Subject::new("state", self.state().key()),
-        ]);
-        if let Self::Contacts(Contacts {
-            members: Some(members),
-            ..
-        }) = self
-        {
-            subjects.extend(
-                members
-                    .iter()
-                    .filter(|member| !member.trim().is_empty())
-                    .map(|member| Subject::new(record::CONTACT, member.trim())),
-            );
-        }
-        subjects
     }
 }
 
@@ -632,12 +444,12 @@ impl Shelf {
         if let Some((known, found)) = &*self.form.borrow()
             && *known == asked
         {
-            return *found;
+            return found.clone();
         }
         let found = self
             .look(|ledger| form::history(ledger, part, characteristic, before))
             .flatten();
-        self.form.replace(Some((asked, found)));
+        self.form.replace(Some((asked, found.clone())));
         found
     }
 
@@ -715,6 +527,11 @@ pub struct Stock<'a> {
 }
 
 impl Stock<'_> {
+    /// The day of the measurement.
+    pub fn day(&self) -> Date {
+        station::day(self.at)
+    }
+
     /// What the laboratory has approved.
     pub fn approvals(&self) -> &Approvals {
         self.shelf.approvals()
@@ -751,8 +568,8 @@ impl Stock<'_> {
         let Some(today) = self.shelf.register()?.find(kind, id) else {
             return Ok(None);
         };
-        if self.knew(today) {
-            let day = station::day(self.at);
+        if self.held(today, today) {
+            let day = self.day();
             return Ok(Some(today.drifting(today.equipment.clone(), day)));
         }
         let words = |failure: Failure| failure.to_string();
@@ -760,33 +577,29 @@ impl Stock<'_> {
         Ok(Some(self.chosen(&line, today)))
     }
 
-    /// Whether a description held at that moment: on the register by then, or by a certificate of an earlier day.
-    fn knew(&self, piece: &Registered) -> bool {
-        let dated = certificates::certificate(&piece.equipment);
-        piece.recorded_at <= self.at
-            || dated.is_some_and(|certificate| certificate.date <= station::day(self.at))
+    /// Whether a description held at that moment, which another puts right: on the register by then, or by a certificate of an
+    /// earlier day.
+    fn held(&self, piece: &Registered, right: &Registered) -> bool {
+        let dated = right.equipment.certificate_date();
+        piece.recorded_at <= self.at || dated.is_some_and(|date| date <= self.day())
     }
 
     /// The description that held, of all there were.
     fn chosen(&self, line: &[Registered], today: &Registered) -> Equipment {
+        // What was written later of the same certificate puts its description right.
+        let right = |piece: &Registered| {
+            let same = |later: &&Registered| is_same(&later.equipment, &piece.equipment);
+            line.iter().rfind(same).unwrap_or(today)
+        };
+        let held = line.iter().rfind(|piece| self.held(piece, right(piece)));
         // Of the time before the register nothing is known: what it knew first holds.
-        let held = line.iter().rposition(|piece| self.knew(piece));
-        let from = line.get(held.unwrap_or(0)..).unwrap_or_default();
-        let Some(first) = from.first() else {
+        let Some(piece) = held.or(line.first()) else {
             return today.with_history();
         };
-        let dated =
-            |piece: &Registered| certificates::certificate(&piece.equipment).map(|one| one.date);
-        let certificate = first.equipment.certificate();
-        // What was written later of the same certificate puts its description right.
-        let last = from
-            .iter()
-            .rfind(|piece| {
-                piece.equipment.certificate() == certificate && dated(piece) == dated(first)
-            })
-            .unwrap_or(first);
+        let last = right(piece);
+        let certificate = last.equipment.certificate();
         let now = today.equipment.certificate();
-        if certificate != now || dated(first) != dated(today) {
+        if !is_same(&last.equipment, &today.equipment) {
             let said = |certificate: Option<&str>| match certificate {
                 Some(certificate) => certificate.to_owned(),
                 None => say!("jobfile.no-certificate").to_owned(),
@@ -802,6 +615,6 @@ impl Stock<'_> {
         }
         // What is out of use today is not used unasked, whenever that was.
         let held = last.equipment.clone().with_state(today.equipment.state());
-        today.drifting(held, station::day(self.at))
+        today.drifting(held, self.day())
     }
 }

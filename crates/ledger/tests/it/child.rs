@@ -8,7 +8,7 @@ use std::time::Duration;
 
 use ledger::OpenOptions;
 
-use crate::common::{draft, event};
+use crate::books::{draft, event};
 
 const PATH: &str = "LEDGER_TEST_PATH";
 const NAME: &str = "LEDGER_TEST_NAME";

@@ -7,7 +7,7 @@ use ledger::{
 };
 use proptest::prelude::*;
 
-use crate::common::{Folder, draft};
+use crate::books::{Folder, draft};
 
 /// Computed with the Python of docs/ledger-encoding.md (hashlib), not with this crate.
 const EVENT: &str = "ff8bf8538cbff22ecd6255c259a7ff51b91fe13afedcfc120655f6576ec54497";

@@ -13,12 +13,12 @@
     clippy::duplicate_mod
 )]
 
+mod books;
 mod child;
 #[cfg(feature = "shop")]
 #[path = "../../../../scripts/cluster.rs"]
 #[allow(dead_code, reason = "others take what these tests do not")]
 mod cluster;
-mod common;
 mod damage;
 mod encoding;
 mod file;

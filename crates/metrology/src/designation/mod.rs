@@ -3,10 +3,10 @@
 //! [`parse`] reads a designation as people write it and gives a [`Thread`], or one [`ThreadError`] that points
 //! at the place and offers the nearest real thread. `parse(text)?.limits()?` gives the limits of size.
 //!
-//! One file or folder per form: the thread as read and its printing in the notation of the standard, the reader in
-//! the order of the elements, the check against the tables. A new form is one more module, one [`Form`], one
-//! [`Thread`] variant and a line in `recognise.rs`; a form that begins with a size in inches is told apart there by
-//! its word (`ACME`, `BSW`) before Unified is taken. What all forms share is in `tail.rs` (hand, starts, engagement,
+//! One file or folder per form: the reader in the order of the elements, the check against the tables. (The thread itself,
+//! and its printing in the notation of the standard, is in [`thread`](crate::thread).) A new form is one more module here
+//! and there, one [`Form`], one [`Thread`] variant and a line in `recognise.rs`; a form that begins with a size in inches is
+//! told apart there by its word (`ACME`, `BSW`) before Unified is taken. What all forms share is in `tail.rs` (hand, starts, engagement,
 //! the words `external` and `internal`) and `text.rs` (the many ways to write one sign); what those with a size in
 //! inches share, in `inch.rs`.
 //!

@@ -2,7 +2,8 @@
 //!
 //! * `evidence.rs`: what was measured, with its uncertainty, and what is refused;
 //! * `candidate.rs`: every standard thread of every form, with what each would measure;
-//! * `prior.rs`: how likely one meets it at all, by the kind of shop (common practice) or its records;
+//! * `weights.rs`: how often one meets it in each kind of shop (common practice);
+//! * `prior.rs`: how likely it is before anything is measured, by the kind of shop or its records;
 //! * `likelihood.rs`: how well a reading goes with what a thread would measure;
 //! * `rank.rs`: the two brought together, and whether anything fits at all;
 //! * `lookalike.rs`: rivals that no pitch measurement tells apart, and what does;

@@ -4,7 +4,6 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::note::Note;
 use crate::message::Value;
 use crate::units::{Entered, Length};
 
@@ -27,6 +26,8 @@ crate::codes! {
         HalfAngleLimit "half-angle-limit",
         /// Measuring force under V and cone, newtons.
         Force "force",
+        /// Measuring force over wires, newtons.
+        ForceWires "force-wires",
         /// Wear that a zero on each other hides.
         HiddenWear "hidden-wear",
         /// Repeatability between flat faces.
@@ -45,6 +46,8 @@ crate::codes! {
         Form "form",
         /// Lowest and highest temperature of the room, degrees Celsius.
         Room "room",
+        /// Difference of temperature between part and standard where none was read, kelvins.
+        PartToStandard "part-to-standard",
         /// How far the plane of a taper thread may lie from where it is stated, either way.
         Plane "plane",
         /// Drift of the zero during a job.
@@ -87,15 +90,16 @@ impl DefaultName {
             | Self::FlankAngleRolled
             | Self::FlankAngleCut
             | Self::HalfAngleLimit => DefaultUnit::Minutes,
-            Self::Force => DefaultUnit::Newtons,
-            Self::HandGradient => DefaultUnit::Kelvins,
+            Self::Force | Self::ForceWires => DefaultUnit::Newtons,
+            Self::HandGradient | Self::PartToStandard => DefaultUnit::Kelvins,
             Self::Room => DefaultUnit::Temperatures,
             _ => DefaultUnit::Length,
         }
     }
 
     /// The program's own value: millimetres, or the unit above; of the room, the half-width about 20 °C. Each is common
-    /// practice without a source unless it says otherwise.
+    /// practice without a source unless it says otherwise. Of one that [goes by the pitch](Self::goes_by_pitch) it is that of
+    /// the coarsest pitches.
     pub const fn value(self) -> f64 {
         match self {
             // Ground threads are made to the flank tolerances of gauges.
@@ -109,6 +113,8 @@ impl DefaultName {
             Self::HalfAngleLimit => 4.0,
             // The middle of 5 to 10.
             Self::Force => 7.5,
+            // 40 ozf: ASME B1.2, from memory; for each pitch see `measuring_force`.
+            Self::ForceWires => 11.12,
             Self::RepeatabilityVAndCone | Self::RepeatabilityWires => 0.0015,
             Self::RepeatabilitySoft => 0.005,
             // Parallelism: DIN 863-1 for ranges up to 50 mm, read in a reprint.
@@ -118,36 +124,15 @@ impl DefaultName {
             // Two interference bands: DIN 863-1, from memory; ISO 3611:2010 leaves the value to the maker.
             Self::Flatness => 0.0006,
             Self::StandardDrift => 0.0002,
+            Self::PartToStandard => 1.0,
             // The plane: a steel rule.
             Self::HandGradient | Self::Plane => 0.5,
         }
     }
 
-    /// The code of the note that a line has where this was taken.
-    pub const fn note(self) -> &'static str {
-        match self {
-            Self::FlankAngleGround
-            | Self::FlankAngleRolled
-            | Self::FlankAngleCut
-            | Self::HalfAngleLimit => "note.half-angles-usual",
-            Self::PitchErrorGround | Self::PitchError => "note.pitch-usual",
-            Self::Force => "note.line-contact-usual",
-            Self::HiddenWear => "note.wear-usual",
-            Self::RepeatabilityFlat
-            | Self::RepeatabilityVAndCone
-            | Self::RepeatabilityWires
-            | Self::RepeatabilityBladeAndPoint
-            | Self::RepeatabilitySoft
-            | Self::RepeatabilityOther => "note.repeatability-usual",
-            Self::Form => "note.form-usual",
-            Self::Room => "note.room-usual",
-            Self::Plane => "note.plane-usual",
-            Self::DriftLimit => "note.drift-limit-usual",
-            Self::PeriodicError => "note.between-points-usual",
-            Self::Flatness | Self::Parallelism => "note.faces-usual",
-            Self::StandardDrift | Self::MicrometerDrift => "note.since-certificate-usual",
-            Self::HandGradient => "note.in-hand-usual",
-        }
+    /// Whether the program takes another value for each pitch.
+    pub const fn goes_by_pitch(self) -> bool {
+        matches!(self, Self::ForceWires)
     }
 }
 
@@ -159,13 +144,23 @@ pub struct Approval {
     pub evidence: String,
     /// Who approved it.
     pub person: String,
-    /// When.
+    /// When: it counts for what is measured from this day on.
     pub on: Date,
     /// From the day after this one it counts no more.
     pub review_due: Date,
 }
 
 impl Approval {
+    /// Whether it was given by this day.
+    pub fn is_given(&self, used: Date) -> bool {
+        self.on <= used
+    }
+
+    /// Whether it counts for a measurement of this day: given by then, and its review not overdue.
+    pub fn counts(&self, used: Date) -> bool {
+        self.is_given(used) && !self.is_overdue(used)
+    }
+
     /// Whether its review is overdue for a measurement of this day.
     pub fn is_overdue(&self, used: Date) -> bool {
         used > self.review_due
@@ -201,12 +196,17 @@ crate::messages! {
     pub enum Taken "taken" {
         /// Temperatures of a room.
         Room "room" { from: f64 as Number, to: f64 as Number },
+        /// The program's force, which goes by the pitch.
+        ByPitch "by-pitch",
     }
 }
 
 impl DefaultName {
     /// The program's own value as it is shown.
     pub fn shown(self) -> Value {
+        if self.goes_by_pitch() {
+            return Value::said(Taken::ByPitch);
+        }
         let usual = Usual {
             name: self,
             approved: None,
@@ -225,7 +225,7 @@ impl Usual<'_> {
             DefaultUnit::Length => Value::Difference(number),
             DefaultUnit::Minutes => Value::Minutes(number),
             DefaultUnit::Newtons => Value::Newton(number),
-            DefaultUnit::Kelvins => Value::Kelvin(number),
+            DefaultUnit::Kelvins => Value::Kelvins(number),
             DefaultUnit::Temperatures => {
                 let (from, to) = self.range();
                 Value::said(Taken::Room { from, to })
@@ -263,13 +263,23 @@ pub struct Usual<'a> {
 }
 
 impl<'a> Usual<'a> {
-    /// What is taken on a day, of what a laboratory approved.
+    /// What is taken for a measurement of a day, of what a laboratory approved.
     pub fn among(approved: &'a [Approved], name: DefaultName, used: Date) -> Self {
         let approved = approved
             .iter()
             .filter(|approved| approved.what == name && approved.fits())
-            .find(|approved| !approved.approval.is_overdue(used));
+            .find(|approved| approved.approval.counts(used));
         Self { name, approved }
+    }
+
+    /// Of which default it is.
+    pub const fn name(&self) -> DefaultName {
+        self.name
+    }
+
+    /// The laboratory's, where it is approved.
+    pub const fn approved(&self) -> Option<&'a Approved> {
+        self.approved
     }
 
     /// The approved length, where one is.
@@ -301,19 +311,6 @@ impl<'a> Usual<'a> {
     pub const fn is_approved(&self) -> bool {
         self.approved.is_some()
     }
-
-    /// What the line says: who approved the value, or what is usual.
-    pub fn note(&self, usual: Note) -> Note {
-        match self.approved {
-            None => usual,
-            Some(approved) => Note::Approved {
-                value: approved.shown(),
-                person: approved.approval.person.clone(),
-                on: approved.approval.on,
-                due: approved.approval.review_due,
-            },
-        }
-    }
 }
 
 /// An expanded uncertainty that a laboratory has found for the size by such a set-up.
@@ -328,6 +325,25 @@ pub struct OwnUncertainty {
     pub source: String,
     /// Who approved it, where someone did.
     pub approval: Option<Approval>,
+    /// Smallest and largest size that it was found at; an approval counts within them alone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sizes: Option<[Entered; 2]>,
+    /// Lowest and highest temperature that it was found at, degrees Celsius; an approval counts where temperatures were read
+    /// and lie within them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub room: Option<[f64; 2]>,
+}
+
+crate::messages! {
+    /// What an approved uncertainty was not found at.
+    pub enum NotFoundAt "not-found-at" {
+        /// Such a size.
+        Size "size" { size: f64 as Size, from: Entered as Entered, to: Entered as Entered },
+        /// Such a temperature, degrees Celsius.
+        Temperature "temperature" { temperature: f64 as Number, from: f64 as Number, to: f64 as Number },
+        /// Temperatures that nobody read, degrees Celsius.
+        Unread "unread" { from: f64 as Number, to: f64 as Number },
+    }
 }
 
 #[cfg(test)]
@@ -335,16 +351,47 @@ mod tests {
     use super::*;
     use crate::inspection::DEFAULTS;
 
+    /// The code of the note that a line has where this was taken.
+    const fn code(name: DefaultName) -> &'static str {
+        match name {
+            DefaultName::FlankAngleGround
+            | DefaultName::FlankAngleRolled
+            | DefaultName::FlankAngleCut
+            | DefaultName::HalfAngleLimit => "note.half-angles-usual",
+            DefaultName::PitchErrorGround | DefaultName::PitchError => "note.pitch-usual",
+            DefaultName::Force => "note.line-contact-usual",
+            DefaultName::ForceWires => "note.customary-force",
+            DefaultName::HiddenWear => "note.wear-usual",
+            DefaultName::RepeatabilityFlat
+            | DefaultName::RepeatabilityVAndCone
+            | DefaultName::RepeatabilityWires
+            | DefaultName::RepeatabilityBladeAndPoint
+            | DefaultName::RepeatabilitySoft
+            | DefaultName::RepeatabilityOther => "note.repeatability-usual",
+            DefaultName::Form => "note.form-usual",
+            DefaultName::Room => "note.room-usual",
+            DefaultName::PartToStandard => "note.part-to-standard-usual",
+            DefaultName::Plane => "note.plane-usual",
+            DefaultName::DriftLimit => "note.drift-limit-usual",
+            DefaultName::PeriodicError => "note.between-points-usual",
+            DefaultName::Flatness | DefaultName::Parallelism => "note.faces-usual",
+            DefaultName::StandardDrift | DefaultName::MicrometerDrift => {
+                "note.since-certificate-usual"
+            }
+            DefaultName::HandGradient => "note.in-hand-usual",
+        }
+    }
+
     #[test]
     fn every_marked_default_can_be_approved() {
         for note in DEFAULTS {
             assert!(
-                DefaultName::EVERY.iter().any(|name| name.note() == note),
+                DefaultName::EVERY.iter().any(|name| code(*name) == note),
                 "{note}"
             );
         }
         for name in DefaultName::EVERY {
-            assert!(DEFAULTS.contains(&name.note()), "{}", name.key());
+            assert!(DEFAULTS.contains(&code(*name)), "{}", name.key());
         }
     }
 }

@@ -5,7 +5,7 @@ use super::JobError;
 use super::approval::{DefaultName, Usual};
 use super::job::{ContactKind, Flanks, Job, Made, StandardForm, ThreadDiameter};
 use super::model::Quantity;
-use super::note::{Named, Note, OwnName};
+use super::note::{MadeAs, Named, Note, OwnName};
 use super::target::Target;
 use crate::contacts::{
     Freedom, MeasuredThread, Reach, angle_sensitivity_mm, flank_angle_offset_mm, lead_offset_mm,
@@ -37,13 +37,17 @@ pub fn contact_angle(job: &Job, target: &Target) -> Named {
     let within = Distribution::Rectangular {
         half_width: contact_angle_left(thread, minutes),
     };
-    let note = match job.contacts.half_angle_limit {
-        Some(within) => Note::HalfAngles { within },
-        None => job
-            .usual(DefaultName::HalfAngleLimit)
-            .note(Note::HalfAnglesUsual { within: minutes }),
-    };
-    Named::new(Quantity::ContactAngle, 0.0, within).noted(note)
+    let named = Named::new(Quantity::ContactAngle, 0.0, within);
+    match job.contacts.half_angle_limit {
+        Some(within) => named.noted(Note::HalfAngles { within }),
+        None => named.by(
+            &job.usual(DefaultName::HalfAngleLimit),
+            Note::HalfAnglesUsual {
+                within: minutes,
+                made: None,
+            },
+        ),
+    }
 }
 
 /// How far the half angle of each contact may be off, minutes of arc: as stated, or as usual.
@@ -95,25 +99,30 @@ pub fn flanks_within(job: &Job) -> (f64, bool) {
     }
 }
 
-/// How the thread was made: as stated, else rolled, as most are; over wires ground, as the threads are that one takes wires
-/// for (common practice, no source).
+/// How the thread was made: as stated, else rolled, as most are (common practice, no source). What it is measured with
+/// tells nothing of that.
 pub fn made(job: &Job) -> Made {
-    let usual = if job.wires.is_some() {
-        Made::Ground
-    } else {
-        Made::Rolled
-    };
-    job.prior.made.unwrap_or(usual)
+    job.prior.made.unwrap_or(Made::Rolled)
 }
 
-/// The note of a line that rests on the half angles of the part: stated, approved or as usual.
-pub fn flanks_note(job: &Job) -> Note {
+/// The same as it is told, with who says so.
+pub fn made_as(job: &Job) -> MadeAs {
+    let made = made(job);
+    match job.prior.made {
+        Some(_) => MadeAs::Stated { made },
+        None => MadeAs::Taken { made },
+    }
+}
+
+/// A line that rests on the half angles of the part: stated, approved or as usual.
+pub fn by_flanks(named: Named, job: &Job) -> Named {
     if let Some(within) = job.prior.flank_angle {
-        return Note::HalfAngles { within };
+        return named.noted(Note::HalfAngles { within });
     }
     let usual = usual_flanks(job);
     let within = usual.value();
-    usual.note(Note::HalfAnglesUsual { within })
+    let made = Some(made_as(job));
+    named.by(&usual, Note::HalfAnglesUsual { within, made })
 }
 
 /// What half-angle errors of the part's flanks add to the reading.
@@ -149,7 +158,7 @@ pub fn flank_angle(job: &Job, target: &Target) -> Named {
         _ => (0.0, 2.0 / 3.0 * most),
     };
     let spread = Distribution::Rectangular { half_width };
-    Named::new(Quantity::FlankAngle, estimate, spread).noted(flanks_note(job))
+    by_flanks(Named::new(Quantity::FlankAngle, estimate, spread), job)
 }
 
 /// What measured half angles of the part add to the reading, each contact standing out by the mean of what either flank
@@ -185,22 +194,23 @@ pub fn pitch_error(job: &Job, target: &Target) -> Named {
     if !shown || target.diameter != ThreadDiameter::PitchDiameter {
         return nothing;
     }
-    let (within, note) = if let Some(stated) = &job.prior.pitch_error {
-        let within = stated.value().mm();
-        (within, Note::PitchStated { within })
-    } else {
-        let usual = job.usual(match made(job) {
-            Made::Ground => DefaultName::PitchErrorGround,
-            Made::Rolled | Made::Cut => DefaultName::PitchError,
-        });
-        let within = usual.value();
-        (within, usual.note(Note::PitchUsual { within }))
-    };
     let half_angle = thread.included_angle.radians() / 2.0;
-    let spread = Distribution::Rectangular {
-        half_width: within / (2.0 * libm::tan(half_angle)),
+    let of = |within: f64| {
+        let half_width = within / (2.0 * libm::tan(half_angle));
+        let spread = Distribution::Rectangular { half_width };
+        Named::new(Quantity::PitchError, 0.0, spread)
     };
-    Named::new(Quantity::PitchError, 0.0, spread).noted(note)
+    if let Some(stated) = &job.prior.pitch_error {
+        let within = stated.value().mm();
+        return of(within).noted(Note::PitchStated { within });
+    }
+    let usual = job.usual(match made(job) {
+        Made::Ground => DefaultName::PitchErrorGround,
+        Made::Rolled | Made::Cut => DefaultName::PitchError,
+    });
+    let within = usual.value();
+    let made = made_as(job);
+    of(within).by(&usual, Note::PitchUsual { within, made })
 }
 
 /// What the measuring force takes from a reading under V and cone where zero was set on a rod or on each other: to be
@@ -239,13 +249,11 @@ pub fn flanks_pressed(job: &Job, target: &Target) -> Result<Option<Named>, JobEr
     let loss = cone_in_groove(&flank, force, contacts, part)?.correction_mm
         + v_over_ridge(&flank, force, contacts, part)?.correction_mm;
     let within = Distribution::Rectangular { half_width: loss };
-    let note = match stated {
-        Some(force) => Note::LineContact { force },
-        None => usual.note(Note::LineContactUsual { force: newtons }),
-    };
-    Ok(Some(
-        Named::new(OwnName::FlanksPressed, loss, within).noted(note),
-    ))
+    let named = Named::new(OwnName::FlanksPressed, loss, within);
+    Ok(Some(match stated {
+        Some(force) => named.noted(Note::LineContact { force }),
+        None => named.by(&usual, Note::LineContactUsual { force: newtons }),
+    }))
 }
 
 /// Wear of V and cone that a zero on each other does not show: what one has lost, the other follows.
@@ -256,7 +264,7 @@ pub fn contact_wear(job: &Job) -> Named {
     let usual = job.usual(DefaultName::HiddenWear);
     let within = usual.value();
     let spread = Distribution::Rectangular { half_width: within };
-    Named::new(Quantity::ContactWear, 0.0, spread).noted(usual.note(Note::WearUsual { within }))
+    Named::new(Quantity::ContactWear, 0.0, spread).by(&usual, Note::WearUsual { within })
 }
 
 /// What the lead angle adds to the reading where zero was set without lead, on a rod: the cone is lifted in the

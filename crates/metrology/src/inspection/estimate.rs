@@ -1,8 +1,6 @@
 //! From the readings of a job to the inputs of the model, and from those to an outcome.
 
-use jiff::civil::Date;
-
-use super::approval::{DefaultName, OwnUncertainty, Usual};
+use super::approval::{DefaultName, Usual};
 use super::contact_inputs::{contact_angle, contact_lead, contact_wear, flank_angle, pitch_error};
 use super::converted::Conversion;
 use super::faces::faces;
@@ -16,7 +14,7 @@ use super::local::{Opposite, opposites};
 use super::model::{INPUTS, Quantity};
 use super::note::{Formula, LineName, Named, Note, OwnName};
 use super::over_wires;
-use super::own::compared;
+use super::own::{OwnOfJob, compared};
 use super::propagation::{Propagation, propagate};
 use super::scatter::{Known, KnownFrom, Scatter, TypeA};
 use super::settle::Averaged;
@@ -83,10 +81,10 @@ pub struct Estimate {
     /// Form between places that is allowed for until the readings show more.
     usual_form: Option<Pooled>,
     /// What the line says where form is as usual, and where repeatability is.
-    form_note: Note,
-    repeatability_note: Note,
-    /// The laboratory's own uncertainty, and the day that its approval is held against.
-    own: Option<(OwnUncertainty, Date)>,
+    form_note: (Note, Option<DefaultName>),
+    repeatability_note: (Note, DefaultName),
+    /// The laboratory's own uncertainty.
+    own: Option<OwnOfJob>,
 }
 
 impl Estimate {
@@ -188,8 +186,8 @@ impl Estimate {
             sampled: target.is_sampled(),
             usual_form: usual_form(job, target),
             form_note: form_note(job, target),
-            repeatability_note: repeatability_default(job, target).note(Note::RepeatabilityUsual),
-            own: job.prior.own.clone().map(|own| (own, job.measured_on)),
+            repeatability_note: repeatability_note(job, target),
+            own: OwnOfJob::of(job),
         })
     }
 
@@ -297,8 +295,7 @@ impl Estimate {
         rule: Rule,
     ) -> Result<Outcome, JobError> {
         let program = Size::of(&budget)?;
-        let own = self.own.as_ref();
-        let own = own.map(|(own, used)| compared(own, *used, program));
+        let own = self.own.as_ref().map(|own| compared(own, program));
         let size = own.map_or(program, |own| own.size());
         let (second_order, matters) = (budget.second_order, budget.second_order_matters());
         let mut lines: Vec<BudgetLine> = Quantity::ALL
@@ -310,6 +307,7 @@ impl Estimate {
                 quantity,
                 name: named.name,
                 note: named.note,
+                defaults: named.defaults,
                 line,
             })
             .collect();
@@ -411,17 +409,20 @@ impl Estimate {
             LineName::from(Quantity::FormSeen)
         };
         let known_from = match scatter.known_from {
-            KnownFrom::Usual => self.repeatability_note.clone(),
-            KnownFrom::Readings | KnownFrom::ZeroReadings => Note::Readings,
+            KnownFrom::Usual => {
+                let (note, name) = self.repeatability_note.clone();
+                (note, Some(name))
+            }
+            KnownFrom::Readings | KnownFrom::ZeroReadings => (Note::Readings, None),
         };
         let form_from = match self
             .usual_form
             .filter(|usual| scatter.has_usual_form(*usual))
         {
             Some(_) => self.form_note.clone(),
-            None => Note::Readings,
+            None => (Note::Readings, None),
         };
-        for (quantity, name, type_a, note) in [
+        for (quantity, name, type_a, (note, default)) in [
             (
                 Quantity::Repeatability,
                 Quantity::Repeatability.into(),
@@ -435,7 +436,8 @@ impl Estimate {
                     quantity,
                     Named::normal(name, 0.0, standard_uncertainty)
                         .with_degrees_of_freedom(degrees_of_freedom)
-                        .noted(note),
+                        .noted(note)
+                        .resting_on(default),
                 );
             }
         }
@@ -727,20 +729,27 @@ fn resolution(job: &Job, readings: &[Entered]) -> Length {
     stated.map_or_else(read, Entered::value)
 }
 
-/// What the line of form between places says where that is as usual.
-fn form_note(job: &Job, target: &Target) -> Note {
+/// What the line of repeatability says where that is as usual, and by which default.
+fn repeatability_note(job: &Job, target: &Target) -> (Note, DefaultName) {
+    let usual = repeatability_default(job, target);
+    (usual.note(Note::RepeatabilityUsual), usual.name())
+}
+
+/// What the line of form between places says where that is as usual, and by which default.
+fn form_note(job: &Job, target: &Target) -> (Note, Option<DefaultName>) {
     if job.prior.form.is_some() {
-        return Note::Readings;
+        return (Note::Readings, None);
     }
     if let Some(history) = form_history(job, target) {
-        return Note::FormHistory {
+        let note = Note::FormHistory {
             seen: history.standard_deviation,
-            records: history.records,
+            records: u32::try_from(history.records.len()).unwrap_or(u32::MAX),
         };
+        return (note, None);
     }
     let form = job.usual(DefaultName::Form);
     let usual = form.value();
-    form.note(Note::FormUsual { usual })
+    (form.note(Note::FormUsual { usual }), Some(form.name()))
 }
 
 /// A correction that follows from the taper alone; none where there is none.

@@ -1,6 +1,6 @@
 //! Measuring faces that are not quite flat and parallel, beside an error curve that was taken with whole faces.
 
-use super::approval::DefaultName;
+use super::approval::{DefaultName, Usual};
 use super::job::{ContactKind, InstrumentErrors, Job};
 use super::model::Quantity;
 use super::note::{Named, Note};
@@ -48,5 +48,7 @@ pub fn faces(job: &Job) -> Named {
     let within = Distribution::Rectangular {
         half_width: libm::hypot(parallelism / 2.0, flatness),
     };
-    Named::new(Quantity::Faces, 0.0, within).noted(note)
+    Named::new(Quantity::Faces, 0.0, within)
+        .noted(note)
+        .resting_on(taken().map(Usual::name))
 }

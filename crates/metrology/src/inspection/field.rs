@@ -49,6 +49,8 @@ crate::codes! {
         OwnUncertainty "own-uncertainty",
         /// A value approved in the place of a default.
         ApprovedValue "approved-value",
+        /// A size that an approved uncertainty holds for.
+        ApprovedSize "approved-size",
         /// How far a zero that was not set may be off.
         ZeroAllowance "zero-allowance",
         /// Pitches that a pair is marked for.

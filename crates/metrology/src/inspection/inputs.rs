@@ -90,10 +90,11 @@ pub fn usual_repeatability(job: &Job, target: &Target) -> Pooled {
 
 /// What earlier records tell of form between places: where nobody states it and a laboratory has approved no larger one, and
 /// where the places differ by form alone, not by an eccentricity that is measured.
-pub fn form_history(job: &Job, target: &Target) -> Option<FormHistory> {
+pub fn form_history<'a>(job: &'a Job, target: &Target) -> Option<&'a FormHistory> {
     let usual = job.usual(DefaultName::Form);
     job.prior
         .form_history
+        .as_ref()
         .filter(|_| job.prior.form.is_none() && target.form() != Form::Measured)
         .filter(|history| !usual.is_approved() || history.standard_deviation > usual.value())
 }
@@ -202,10 +203,9 @@ pub fn instrument(job: &Job, curve: Option<&ErrorCurve>, reading: f64) -> Vec<(Q
                 standard_uncertainty: distribution::normal(expanded, *k),
             };
             let usual = job.usual(DefaultName::PeriodicError);
-            let (periodic, note) = match periodic_error {
-                Some(stated) => (stated.value().mm(), Note::BetweenPoints),
-                None => (usual.value(), usual.note(Note::BetweenPointsUsual)),
-            };
+            let periodic = periodic_error
+                .as_ref()
+                .map_or_else(|| usual.value(), |stated| stated.value().mm());
             let bend = curve.map_or(0.0, ErrorCurve::interpolation_limit);
             // Part and standard both lie between points, each within the bend: the difference is triangular, ± 2 bend
             // (JCGM 100:2008, 4.3.9). The periodic error is a sine of unknown phase; where part and standard lie half a
@@ -219,23 +219,24 @@ pub fn instrument(job: &Job, curve: Option<&ErrorCurve>, reading: f64) -> Vec<(Q
             let held = distribution::triangular(8.0 * bend);
             let shown = periodic_error.is_none()
                 && curve.is_some_and(|curve| curve.widest_gap(turn(job)) <= WIDEST_GAP);
-            let (u, note) = if shown && held < beside {
-                (held, Note::BetweenPointsHeld)
-            } else {
-                (beside, note)
+            let between = |u: f64| {
+                let half_width = u * 3.0_f64.sqrt();
+                let within = Distribution::Rectangular { half_width };
+                Named::new(Quantity::Interpolation, 0.0, within)
             };
-            let between = Distribution::Rectangular {
-                half_width: u * 3.0_f64.sqrt(),
+            let between = if shown && held < beside {
+                between(held).noted(Note::BetweenPointsHeld)
+            } else if periodic_error.is_some() {
+                between(beside).noted(Note::BetweenPoints)
+            } else {
+                between(beside).by(&usual, Note::BetweenPointsUsual)
             };
             vec![
                 (
                     Quantity::Curve,
                     Named::new(Quantity::Curve, 0.0, certificate).noted(Note::CurveCertificate),
                 ),
-                (
-                    Quantity::Interpolation,
-                    Named::new(Quantity::Interpolation, 0.0, between).noted(note),
-                ),
+                (Quantity::Interpolation, between),
             ]
         }
     }

@@ -736,15 +736,15 @@ pub struct Prior {
 }
 
 /// Form between places of a part, as its earlier records show it.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FormHistory {
     /// Standard deviation between places, pooled over the records, millimetres.
     pub standard_deviation: f64,
     /// Its degrees of freedom.
     pub degrees_of_freedom: f64,
-    /// How many records.
-    pub records: u32,
+    /// The records, by their names.
+    pub records: Vec<String>,
 }
 
 impl FormHistory {
@@ -752,19 +752,21 @@ impl FormHistory {
     /// no source).
     const LEAST: (f64, usize) = (9.0, 3);
 
-    /// Pooled from the place means of each record, millimetres; nothing where there are too few to tell.
+    /// Pooled from the place means of each record, millimetres, beside its name; nothing where there are too few to tell.
     ///
     /// What the readings scatter at one place is in it, which is on the safe side.
-    pub fn of(records: &[Vec<f64>]) -> Option<Self> {
-        let samples = records.iter().filter_map(|places| Sample::of(places));
-        let samples: Vec<Pooled> = samples.map(Pooled::from).collect();
+    pub fn of(records: &[(String, Vec<f64>)]) -> Option<Self> {
+        let samples = records
+            .iter()
+            .filter_map(|(name, places)| Some((name.clone(), Pooled::from(Sample::of(places)?))));
+        let (records, samples): (Vec<String>, Vec<Pooled>) = samples.unzip();
         let pooled = Pooled::of(&samples)?;
         let (degrees_of_freedom, least) = Self::LEAST;
         let enough = pooled.degrees_of_freedom >= degrees_of_freedom && samples.len() >= least;
-        enough.then(|| Self {
+        enough.then_some(Self {
             standard_deviation: pooled.standard_deviation,
             degrees_of_freedom: pooled.degrees_of_freedom,
-            records: u32::try_from(samples.len()).unwrap_or(u32::MAX),
+            records,
         })
     }
 }
@@ -797,4 +799,7 @@ pub struct YearlyDrift {
     pub per_year: Entered,
     /// How many certificates of the piece show it; none where it was stated.
     pub certificates: Option<u32>,
+    /// How many of them lie half a year apart or more; none where it was stated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub apart: Option<u32>,
 }

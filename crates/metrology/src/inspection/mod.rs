@@ -44,6 +44,7 @@ mod plan;
 mod plausible;
 mod propagation;
 mod ranges;
+mod rests_on;
 mod scatter;
 mod settle;
 mod since_certificate;
@@ -64,7 +65,7 @@ pub use advice::{
     Wanted, Wrong, advise, ideal,
 };
 pub use approval::{
-    Amount, Approval, Approved, DefaultName, DefaultUnit, OwnUncertainty, Taken, Usual,
+    Amount, Approval, Approved, DefaultName, DefaultUnit, NotFoundAt, OwnUncertainty, Taken, Usual,
 };
 pub use at_hand::{AtHand, Together, at_hand};
 pub use checked::{not_negative, positive};
@@ -91,12 +92,13 @@ pub use job::{
     YearlyDrift, Zero,
 };
 pub use model::Quantity;
-pub use note::{DEFAULTS, Formula, LineName, Note, OwnName, WireDiameter};
+pub use note::{DEFAULTS, Formula, LineName, MadeAs, Note, OwnName, WireDiameter};
 pub use over_wires::{best_wires, reading_at as reading_over_wires, takes_wires};
 pub use own::{Compared, Decides};
 pub use plan::{Pieces, Places, Plan, Question, Spread, places, plan, sits};
 pub use plausible::{FAR_FROM_STANDARD, small, too_hot};
 pub use propagation::Propagation;
+pub use rests_on::{RestsOn, rests_on};
 pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};
 pub use size::{COVERAGE, Size};
 pub use state::{Caution, Overrides, Service, State, StateError};
@@ -189,6 +191,12 @@ pub struct Outcome {
 }
 
 impl Outcome {
+    /// Whether a line of its budget rests on this default.
+    pub fn took(&self, name: DefaultName) -> bool {
+        let mut lines = self.budget.iter();
+        lines.any(|line| line.defaults.contains(&name))
+    }
+
     /// The size with the uncertainty of the budget, also where the laboratory's decides.
     pub fn by_budget(&self) -> &Size {
         self.own.as_ref().map_or(&self.size, |own| &own.program)
@@ -204,6 +212,8 @@ pub struct BudgetLine {
     pub name: LineName,
     /// Where its numbers come from, where that is told.
     pub note: Option<Note>,
+    /// The defaults that its numbers rest on: the laboratory's where it is approved, else the program's.
+    pub defaults: Vec<DefaultName>,
     /// Its uncertainty, sensitivity and share; lengths in millimetres.
     pub line: Line,
 }
@@ -364,7 +374,11 @@ pub fn compute(job: &Job) -> Result<Inspection, JobError> {
     let worst_place = worst::worst(job, &target, &estimate, rule)?;
     let readings = estimate.readings(job, &target)?;
     let without_flagged = without_flagged(job, &readings, &target, rule)?;
-    let warnings = warnings::warnings(job, &target, &estimate, &readings, &mean);
+    let outcomes = warnings::Outcomes {
+        mean: &mean,
+        worst_place: worst_place.as_ref(),
+    };
+    let warnings = warnings::warnings(job, &target, &estimate, &readings, &outcomes);
     let findings = findings::findings(&findings::Readings {
         job,
         target: &target,

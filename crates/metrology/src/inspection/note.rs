@@ -4,6 +4,8 @@ use std::borrow::Cow;
 
 use jiff::civil::Date;
 
+use super::approval::{DefaultName, Usual};
+use super::job::Made;
 use super::model::Quantity;
 use crate::message::{Coded, Value};
 use crate::source::{Confidence, Source};
@@ -93,6 +95,16 @@ impl From<OwnName> for LineName {
 }
 
 crate::messages! {
+    /// How a thread was made, beside what is allowed for of threads made so.
+    pub enum MadeAs "made-as" {
+        /// Nobody said.
+        Taken "taken" { made: Made as code },
+        /// As the job states it.
+        Stated "stated" { made: Made as code },
+    }
+}
+
+crate::messages! {
     /// Where the numbers of a line come from.
     pub enum Note "note" {
         /// Type A, from the readings on the part.
@@ -126,7 +138,7 @@ crate::messages! {
         /// The same, as usual.
         SinceCertificateUsual "since-certificate-usual" { rate: f64 as Difference, days: u32 as whole },
         /// A part warmed by the hand, as usual.
-        InHandUsual "in-hand-usual" { within: f64 as Kelvin },
+        InHandUsual "in-hand-usual" { within: f64 as Kelvins },
         /// In the place of a default a value that a laboratory approved.
         Approved "approved" { value: Value as itself, person: String as Text, on: Date as Date, due: Date as Date },
         /// Stated with the job.
@@ -151,12 +163,14 @@ crate::messages! {
         },
         /// Half angles within so much.
         HalfAngles "half-angles" { within: f64 as Minutes },
-        /// Half angles within so much, which nobody stated: as usual for threads made so.
-        HalfAnglesUsual "half-angles-usual" { within: f64 as Minutes },
+        /// No thermometer was read: part and standard apart by so much, as usual.
+        PartToStandardUsual "part-to-standard-usual" { within: f64 as Kelvins },
+        /// Half angles within so much, which nobody stated: of contacts, or as usual for threads made so.
+        HalfAnglesUsual "half-angles-usual" { within: f64 as Minutes, made: Option<MadeAs> as said_if },
         /// Half angles as they were measured, within so much.
         HalfAnglesMeasured "half-angles-measured" { within: f64 as Minutes },
         /// Pitch between neighbouring threads within so much, which nobody stated.
-        PitchUsual "pitch-usual" { within: f64 as Difference },
+        PitchUsual "pitch-usual" { within: f64 as Difference, made: MadeAs as said },
         /// Pitch between neighbouring threads within so much, as stated.
         PitchStated "pitch-stated" { within: f64 as Difference },
         /// The plane on a taper thread within so much of where it is stated, which nobody stated.
@@ -203,13 +217,15 @@ crate::messages! {
 }
 
 /// The codes of notes that name a default of the program: what nobody stated, and no laboratory has approved.
-pub const DEFAULTS: [&str; 13] = [
+pub const DEFAULTS: [&str; 15] = [
     "note.half-angles-usual",
     "note.pitch-usual",
     "note.plane-usual",
     "note.wear-usual",
     "note.line-contact-usual",
+    "note.customary-force",
     "note.room-usual",
+    "note.part-to-standard-usual",
     "note.repeatability-usual",
     "note.form-usual",
     "note.drift-limit-usual",
@@ -268,6 +284,8 @@ pub struct Named {
     pub input: Input,
     /// Where they come from, where that is told.
     pub note: Option<Note>,
+    /// The defaults that they rest on: the laboratory's where it is approved, else the program's.
+    pub defaults: Vec<DefaultName>,
 }
 
 impl Named {
@@ -278,6 +296,7 @@ impl Named {
             name,
             input: Input::new(name.code(), estimate, distribution),
             note: None,
+            defaults: Vec::new(),
         }
     }
 
@@ -295,9 +314,35 @@ impl Named {
         self
     }
 
+    /// The same by a default, whose line says this where it is the program's.
+    pub fn by(self, usual: &Usual, note: Note) -> Self {
+        self.noted(usual.note(note)).resting_on([usual.name()])
+    }
+
+    /// The same resting on these defaults.
+    pub fn resting_on(mut self, defaults: impl IntoIterator<Item = DefaultName>) -> Self {
+        self.defaults = defaults.into_iter().collect();
+        self
+    }
+
     /// The same with these degrees of freedom.
     pub const fn with_degrees_of_freedom(mut self, degrees_of_freedom: f64) -> Self {
         self.input.degrees_of_freedom = degrees_of_freedom;
         self
+    }
+}
+
+impl Usual<'_> {
+    /// What the line says: who approved the value, or what is usual.
+    pub fn note(&self, usual: Note) -> Note {
+        match self.approved() {
+            None => usual,
+            Some(approved) => Note::Approved {
+                value: approved.shown(),
+                person: approved.approval.person.clone(),
+                on: approved.approval.on,
+                due: approved.approval.review_due,
+            },
+        }
     }
 }

@@ -6,7 +6,7 @@
 use super::JobError;
 use super::approval::DefaultName;
 use super::checked::positive;
-use super::contact_inputs::{flanks_note, flanks_within};
+use super::contact_inputs::{by_flanks, flanks_within};
 use super::converted::Conversion;
 use super::drawing_terms::AtPlane;
 use super::error::WiresUnfit;
@@ -162,14 +162,8 @@ pub fn conversion(
     if let (Some(taper), Some(plane)) = (&taper, &target.plane) {
         inputs.push((Quantity::MeasuringPlane, on_cone(job, taper, plane)));
     }
-    let (force, stated) = deformation(job, wires, thread, here.pitch_diameter_mm)?;
-    let within = Distribution::Rectangular {
-        half_width: force.abs() * ELASTIC_WITHIN,
-    };
-    inputs.push((
-        Quantity::Deformation,
-        Named::new(Quantity::Deformation, force, within).noted(stated),
-    ));
+    let pressed = deformation(job, wires, thread, here.pitch_diameter_mm)?;
+    inputs.push((Quantity::Deformation, pressed));
     Ok(Conversion {
         model: Comparison { scale: slope },
         inputs,
@@ -222,17 +216,17 @@ pub fn plane_usual(job: &Job, target: &Target) -> Option<(f64, f64)> {
 
 /// What the plane's place on the cone leaves open.
 fn on_cone(job: &Job, taper: &TaperGroove, plane: &AtPlane) -> Named {
+    let of = |within: f64| {
+        let half_width = within * taper.taper * taper.cosine();
+        let spread = Distribution::Rectangular { half_width };
+        Named::new(Quantity::MeasuringPlane, 0.0, spread)
+    };
+    if let Some(within) = plane.within {
+        return of(within).noted(Note::PlaneStated { within });
+    }
     let usual = job.usual(DefaultName::Plane);
-    let taken = || {
-        let within = usual.value();
-        (within, usual.note(Note::PlaneUsual { within }))
-    };
-    let stated = |within| (within, Note::PlaneStated { within });
-    let (within, note) = plane.within.map_or_else(taken, stated);
-    let spread = Distribution::Rectangular {
-        half_width: within * taper.taper * taper.cosine(),
-    };
-    Named::new(Quantity::MeasuringPlane, 0.0, spread).noted(note)
+    let within = usual.value();
+    of(within).by(&usual, Note::PlaneUsual { within })
 }
 
 /// What to add to the readings of each place so that they are those of the plane, millimetres; nothing on a parallel
@@ -264,7 +258,7 @@ fn flanks_at_wires(job: &Job, groove: &Groove, half_angle_mm: f64) -> Named {
     }
     let (minutes, _) = flanks_within(job);
     let spread = within(minutes);
-    Named::new(OwnName::FlanksAtWires, 0.0, spread).noted(flanks_note(job))
+    by_flanks(Named::new(OwnName::FlanksAtWires, 0.0, spread), job)
 }
 
 /// What half angles of the part off by so many minutes change the size by, millimetres; none for the best wire.
@@ -278,16 +272,26 @@ pub fn flank_angle_effect_of(wires: &WireSet, thread: &ThreadLimits, minutes: f6
     Some(flank_angle_effect(sensitivity.half_angle_mm, minutes))
 }
 
-/// What to add to the reading for the deformation by the measuring force, and what that rests on.
+/// Whether the job says under which force it was measured, or the laboratory approved one.
+pub fn force_is_known(job: &Job) -> bool {
+    let stated = job.contacts.force.or(job.instrument.force);
+    stated.is_some() || job.usual(DefaultName::ForceWires).is_approved()
+}
+
+/// What to add to the reading for the deformation by the measuring force: as stated, as approved, or as is customary for the
+/// pitch.
 fn deformation(
     job: &Job,
     wires: &WireSet,
     thread: &ThreadLimits,
     d2: f64,
-) -> Result<(f64, Note), JobError> {
+) -> Result<Named, JobError> {
     let advice = measuring_force(thread.pitch.mm());
     let force = job.contacts.force.or(job.instrument.force);
-    let Some(newtons) = force.or(advice.map(|advice| advice.force.newtons())) else {
+    let usual = job.usual(DefaultName::ForceWires);
+    let approved = usual.is_approved().then(|| usual.value());
+    let customary = advice.map(|advice| advice.force.newtons());
+    let Some(newtons) = force.or(approved).or(customary) else {
         return Err(JobError::ForceNotStated);
     };
     let elastic = |name: &str| {
@@ -317,18 +321,27 @@ fn deformation(
         None => (WireConvention::Undeformed, WireDiameter::Free),
     };
     let effect = reading_correction(&set_up, convention)?;
-    let note = match advice.filter(|_| force.is_none()) {
-        None => Note::StatedForce {
-            force: newtons,
-            wires: diameter,
-        },
-        Some(advice) => Note::CustomaryForce {
-            force: newtons,
-            confidence: advice.confidence,
-            wires: diameter,
-        },
+    let within = Distribution::Rectangular {
+        half_width: effect.correction_mm.abs() * ELASTIC_WITHIN,
     };
-    Ok((effect.correction_mm, note))
+    let named = Named::new(Quantity::Deformation, effect.correction_mm, within);
+    let stated = Note::StatedForce {
+        force: newtons,
+        wires: diameter,
+    };
+    Ok(match advice {
+        _ if force.is_some() => named.noted(stated),
+        Some(advice) => named.by(
+            &usual,
+            Note::CustomaryForce {
+                force: newtons,
+                confidence: advice.confidence,
+                wires: diameter,
+            },
+        ),
+        // Of a pitch that has no customary force the approved one is all there is.
+        None => named.by(&usual, stated),
+    })
 }
 
 fn groove(thread: &ThreadLimits) -> Groove {

@@ -1,20 +1,15 @@
-//! Approvals of a laboratory whose review is overdue.
+//! Approvals of a laboratory that do not hold for a job: their review is overdue, or they were found at something else.
 
-use super::approval::DefaultName;
-use super::job::{Job, Made};
+use super::Outcome;
+use super::job::Job;
 use super::warning::Warning;
-use super::{Outcome, contact_inputs};
 
-/// Approved values whose review is overdue, where the line that they are about now has the program's.
+/// Approved values whose review is overdue, where a line of the budget now has the program's.
 pub fn defaults(job: &Job, outcome: &Outcome) -> Vec<Warning> {
     let used = job.measured_on;
-    let taken = |name: DefaultName| {
-        let mut notes = outcome.budget.iter().filter_map(|line| line.note.as_ref());
-        notes.any(|note| note.code() == name.note()) && !of_another_making(name, job)
-    };
     job.approved
         .iter()
-        .filter(|approved| approved.approval.is_overdue(used) && taken(approved.what))
+        .filter(|approved| approved.approval.is_overdue(used) && outcome.took(approved.what))
         .map(|approved| Warning::ApprovalOverdue {
             what: approved.what,
             person: approved.approval.person.clone(),
@@ -22,18 +17,6 @@ pub fn defaults(job: &Job, outcome: &Outcome) -> Vec<Warning> {
             used,
         })
         .collect()
-}
-
-/// Whether a default is of threads that are made otherwise.
-fn of_another_making(name: DefaultName, job: &Job) -> bool {
-    let made = contact_inputs::made(job);
-    match name {
-        DefaultName::FlankAngleGround | DefaultName::PitchErrorGround => made != Made::Ground,
-        DefaultName::FlankAngleRolled => made != Made::Rolled,
-        DefaultName::FlankAngleCut => made != Made::Cut,
-        DefaultName::PitchError => made == Made::Ground,
-        _ => false,
-    }
 }
 
 /// That the review of the laboratory's uncertainty is overdue.
@@ -44,5 +27,23 @@ pub fn own(job: &Job) -> Option<Warning> {
         person: approval.person.clone(),
         due: approval.review_due,
         used,
+    })
+}
+
+/// That an approval that counts otherwise does not hold for this job, with the first of these sizes that it fails at.
+pub fn own_not_found_at<'a>(
+    job: &Job,
+    outcomes: impl IntoIterator<Item = &'a Outcome>,
+) -> Option<Warning> {
+    let own = job.prior.own.as_ref()?;
+    let approval = own.approval.as_ref()?;
+    if !approval.counts(job.measured_on) {
+        return None;
+    }
+    let mut sizes = outcomes.into_iter().map(|outcome| outcome.size.value);
+    let why = sizes.find_map(|size| own.not_found_at(job.temperature.as_ref(), size))?;
+    Some(Warning::OwnNotHeld {
+        person: approval.person.clone(),
+        why,
     })
 }

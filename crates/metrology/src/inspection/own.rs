@@ -3,14 +3,42 @@
 use jiff::civil::Date;
 
 use super::Outcome;
-use super::approval::OwnUncertainty;
+use super::approval::{NotFoundAt, OwnUncertainty};
+use super::job::{Job, Temperature};
 use super::model::Quantity;
 use super::note::Note;
 use super::size::Size;
 use super::warning::Warning;
+use crate::units::Celsius;
 
 /// Coverage factor that both are compared at (common practice: about 95 %).
 const COMPARED_AT: f64 = 2.0;
+
+impl OwnUncertainty {
+    /// Why its approval does not hold for a size that was measured in this job, millimetres; nothing where it does.
+    pub fn not_found_at(&self, temperature: Option<&Temperature>, size: f64) -> Option<NotFoundAt> {
+        if let Some([from, to]) = &self.sizes
+            && !(from.value().mm()..=to.value().mm()).contains(&size)
+        {
+            let (from, to) = (from.clone(), to.clone());
+            return Some(NotFoundAt::Size { size, from, to });
+        }
+        let [from, to] = self.room?;
+        let Some(read) = temperature else {
+            return Some(NotFoundAt::Unread { from, to });
+        };
+        [Some(read.part), Some(read.standard), read.instrument]
+            .into_iter()
+            .flatten()
+            .map(Celsius::degrees)
+            .find(|temperature| !(from..=to).contains(temperature))
+            .map(|temperature| NotFoundAt::Temperature {
+                temperature,
+                from,
+                to,
+            })
+    }
+}
 
 crate::codes! {
     /// Whose uncertainty a size is decided with.
@@ -45,9 +73,38 @@ impl Compared {
     }
 }
 
+/// A laboratory's own uncertainty in a job.
+pub struct OwnOfJob {
+    own: OwnUncertainty,
+    used: Date,
+    temperature: Option<Temperature>,
+}
+
+impl OwnOfJob {
+    /// The one of a job, where it has one.
+    pub fn of(job: &Job) -> Option<Self> {
+        Some(Self {
+            own: job.prior.own.clone()?,
+            used: job.measured_on,
+            temperature: job.temperature.clone(),
+        })
+    }
+
+    /// Whether it is approved for a size, millimetres.
+    fn is_approved(&self, size: f64) -> bool {
+        let approval = self.own.approval.as_ref();
+        approval.is_some_and(|approval| approval.counts(self.used))
+            && self
+                .own
+                .not_found_at(self.temperature.as_ref(), size)
+                .is_none()
+    }
+}
+
 /// The size that the budget gives, with the laboratory's uncertainty beside it: the larger decides, unless the laboratory's
-/// is approved and its review not overdue. Of a coverage factor other than 2, `U` counts as `2 U/k`.
-pub fn compared(own: &OwnUncertainty, used: Date, program: Size) -> Compared {
+/// is approved for it. Of a coverage factor other than 2, `U` counts as `2 U/k`.
+pub fn compared(of_job: &OwnOfJob, program: Size) -> Compared {
+    let own = &of_job.own;
     let standard_uncertainty = own.expanded_uncertainty.value().mm() / own.coverage_factor;
     let laboratory = Size {
         standard_uncertainty,
@@ -56,8 +113,7 @@ pub fn compared(own: &OwnUncertainty, used: Date, program: Size) -> Compared {
         expanded_uncertainty: COMPARED_AT * standard_uncertainty,
         ..program
     };
-    let approval = own.approval.as_ref();
-    let decides = if approval.is_some_and(|approval| !approval.is_overdue(used)) {
+    let decides = if of_job.is_approved(program.value) {
         Decides::Approved
     } else if laboratory.expanded_uncertainty > program.expanded_uncertainty {
         Decides::Laboratory

@@ -14,7 +14,8 @@ const USUAL_AGE: u32 = 365;
 /// Days of a year.
 const YEAR: f64 = 365.25;
 
-/// Fewer certificates may agree by luck: a smaller rate than the usual one is taken from so many on (a proposal, no source).
+/// Fewer certificates may agree by luck, and those of a few months do: a smaller rate than the usual one is taken from so
+/// many on that lie half a year apart (a proposal, no source).
 const CERTIFICATES: u32 = 3;
 
 /// Days between a certificate and a measurement, whichever came first.
@@ -34,23 +35,23 @@ fn line(
     let usual = job.usual(name);
     let rate = |drift: &YearlyDrift| drift.per_year.value().mm();
     let drift = drift.filter(|drift| {
-        let few = drift.certificates.is_some_and(|n| n < CERTIFICATES);
+        let few = drift.certificates.is_some() && drift.apart.unwrap_or(0) < CERTIFICATES;
         !few || rate(drift) > usual.value()
     });
     let rate = drift.map_or_else(|| usual.value(), rate);
     let days = certified.map_or(USUAL_AGE, |certified| age(certified, job.measured_on));
-    let note = match drift {
-        None => usual.note(Note::SinceCertificateUsual { rate, days }),
-        Some(YearlyDrift {
-            certificates: Some(n),
-            ..
-        }) => Note::SinceCertificates { n: *n, rate, days },
-        Some(_) => Note::SinceCertificate { rate, days },
-    };
     let within = Distribution::Rectangular {
         half_width: rate * f64::from(days) / YEAR,
     };
-    Named::new(quantity, 0.0, within).noted(note)
+    let named = Named::new(quantity, 0.0, within);
+    match drift {
+        None => named.by(&usual, Note::SinceCertificateUsual { rate, days }),
+        Some(YearlyDrift {
+            certificates: Some(n),
+            ..
+        }) => named.noted(Note::SinceCertificates { n: *n, rate, days }),
+        Some(_) => named.noted(Note::SinceCertificate { rate, days }),
+    }
 }
 
 /// What the setting standard may have changed by. Contacts closed on each other have no certificate.

@@ -1,7 +1,7 @@
 //! What temperatures and materials give to the model.
 
 use super::JobError;
-use super::approval::DefaultName;
+use super::approval::{DefaultName, Usual};
 use super::job::{Held, Job};
 use super::model::Quantity;
 use super::note::{Named, Note};
@@ -9,10 +9,6 @@ use crate::correction::Temperatures;
 use crate::material;
 use crate::uncertainty::Distribution;
 use crate::units::Celsius;
-
-/// Difference of temperature between part and standard that is allowed for when none was read, kelvins (common
-/// practice, no source).
-const UNREAD_TEMPERATURE: f64 = 1.0;
 
 /// From what to what temperature the room is, degrees Celsius, and whether that was stated; `None` where the temperatures
 /// of the bodies were read.
@@ -37,12 +33,11 @@ fn room_temperature(job: &Job) -> Named {
         half_width: (to - from).abs() / 2.0,
     };
     let middle = f64::midpoint(from, to) - Celsius::REFERENCE.degrees();
-    Named::new(quantity, middle, within).noted(if stated {
-        Note::RoomStated { from, to }
-    } else {
-        job.usual(DefaultName::Room)
-            .note(Note::RoomUsual { from, to })
-    })
+    let named = Named::new(quantity, middle, within);
+    if stated {
+        return named.noted(Note::RoomStated { from, to });
+    }
+    named.by(&job.usual(DefaultName::Room), Note::RoomUsual { from, to })
 }
 
 /// How far the mean temperature of a part in the hand may be from what was read at one place of it, or allowed for: none
@@ -55,12 +50,26 @@ fn part_gradient(job: &Job) -> Named {
     let usual = job.usual(DefaultName::HandGradient);
     let within = usual.value();
     let spread = Distribution::Rectangular { half_width: within };
-    Named::new(quantity, 0.0, spread).noted(usual.note(Note::InHandUsual { within }))
+    Named::new(quantity, 0.0, spread).by(&usual, Note::InHandUsual { within })
+}
+
+/// Difference of temperature between part and standard that is allowed for where none was read.
+pub fn unread(job: &Job) -> Usual<'_> {
+    job.usual(DefaultName::PartToStandard)
+}
+
+/// The temperature of a part that was not read: about that of the standard.
+fn unread_part(job: &Job) -> Named {
+    let usual = unread(job);
+    let within = usual.value();
+    let spread = Distribution::Rectangular { half_width: within };
+    Named::new(Quantity::PartTemperature, 0.0, spread)
+        .by(&usual, Note::PartToStandardUsual { within })
 }
 
 /// Temperatures and expansions with what is known of them.
 pub struct Thermal {
-    part: (f64, Distribution, &'static material::Material),
+    part: (Named, &'static material::Material),
     standard: (f64, Distribution, &'static material::Material),
     instrument: (f64, Distribution, &'static material::Material),
     room: Named,
@@ -71,10 +80,10 @@ impl Thermal {
     pub fn temperatures(&self) -> Temperatures<f64> {
         let room = self.room.input.estimate;
         Temperatures {
-            part: self.part.0 + room,
+            part: self.part.0.input.estimate + room,
             standard: self.standard.0 + room,
             instrument: self.instrument.0 + room,
-            part_expansion: self.part.2.expansion.value(),
+            part_expansion: self.part.1.expansion.value(),
             standard_expansion: self.standard.2.expansion.value(),
             instrument_expansion: self.instrument.2.expansion.value(),
         }
@@ -100,11 +109,11 @@ impl Thermal {
         };
         [
             (Quantity::RoomTemperature, self.room.clone()),
-            temperature(Quantity::PartTemperature, &self.part),
+            (Quantity::PartTemperature, self.part.0.clone()),
             (Quantity::PartGradient, self.gradient.clone()),
             temperature(Quantity::StandardTemperature, &self.standard),
             temperature(Quantity::InstrumentTemperature, &self.instrument),
-            expansion(Quantity::PartExpansion, self.part.2),
+            expansion(Quantity::PartExpansion, self.part.1),
             expansion(Quantity::StandardExpansion, self.standard.2),
             expansion(Quantity::InstrumentExpansion, self.instrument.2),
         ]
@@ -127,11 +136,8 @@ pub fn thermal(job: &Job) -> Result<Thermal, JobError> {
         let exact = Distribution::Normal {
             standard_uncertainty: 0.0,
         };
-        let unread = Distribution::Rectangular {
-            half_width: UNREAD_TEMPERATURE,
-        };
         return Ok(Thermal {
-            part: (0.0, unread, of(job.part_material())?),
+            part: (unread_part(job), of(job.part_material())?),
             standard: (0.0, exact, of(job.standard_material())?),
             instrument: (0.0, exact, steel),
             room: room_temperature(job),
@@ -143,8 +149,9 @@ pub fn thermal(job: &Job) -> Result<Thermal, JobError> {
     let known = Distribution::Normal {
         standard_uncertainty: u,
     };
+    let part = Named::new(Quantity::PartTemperature, above(read.part), known);
     Ok(Thermal {
-        part: (above(read.part), known, of(&read.part_material)?),
+        part: (part.noted(Note::Thermometer), of(&read.part_material)?),
         standard: (above(read.standard), known, of(&read.standard_material)?),
         instrument: (
             above(read.instrument.unwrap_or(read.standard)),

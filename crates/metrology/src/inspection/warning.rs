@@ -2,8 +2,9 @@
 
 use jiff::civil::Date;
 
-use super::approval::DefaultName;
+use super::approval::{DefaultName, NotFoundAt};
 use super::feature::KeyseatConvention;
+use super::job::Made;
 use super::model::Quantity;
 use super::state::State;
 use crate::coating::CoatingAssumed;
@@ -53,6 +54,8 @@ crate::messages! {
         OwnExceeded "own-exceeded" { shown: f64 as Difference, own: f64 as Difference },
         /// An approved uncertainty whose review is overdue: the larger decided.
         OwnOverdue "own-overdue" { person: String as Text, due: Date as Date, used: Date as Date },
+        /// An approved uncertainty that was found at other sizes or temperatures: the larger decided.
+        OwnNotHeld "own-not-held" { person: String as Text, why: NotFoundAt as said },
         /// Equipment out of use, used for a stated reason.
         OutOfUse "out-of-use" { what: Piece as code, id: String as Text, state: State as code },
         /// Equipment without a due date.
@@ -73,8 +76,8 @@ crate::messages! {
         AllAlike "all-alike" { n: usize as count, reading: Entered as Entered },
         /// A reading that was struck stands among those that count.
         StruckCounts "struck-counts" { reading: Entered as Entered },
-        /// No temperatures were read: what is allowed for instead, degrees Celsius.
-        NoTemperature "no-temperature" { from: f64 as Number, to: f64 as Number, material: String as Text },
+        /// No temperatures were read: what is allowed for instead, degrees Celsius, and kelvins between part and standard.
+        NoTemperature "no-temperature" { from: f64 as Number, to: f64 as Number, apart: f64 as Kelvins, material: String as Text },
         /// The part is some kelvins from the standard, and still changing.
         PartWarm "part-warm" { by: f64 as Kelvin, wait: Option<Wait> as said_if },
         /// The part is far from the temperature of the standard.
@@ -92,7 +95,7 @@ crate::messages! {
         /// A measuring force over wires that nobody stated.
         ForceAssumed "force-assumed" { force: f64 as Newton, confidence: Confidence as code },
         /// Flank angles taken as nominal where that matters.
-        NominalFlanks "nominal-flanks" { off: f64 as Minutes, up_to: f64 as Difference },
+        NominalFlanks "nominal-flanks" { off: f64 as Minutes, up_to: f64 as Difference, made: Made as code },
         /// The place of the plane on a taper thread within the default, where that matters.
         PlaneUsual "plane-usual" { within: f64 as Length, up_to: f64 as Difference },
         /// The scatter of one reading is not known.

@@ -33,7 +33,7 @@ const LARGEST_GAP: f64 = 120.5;
 /// Over wires the force presses the wires into the flanks; where none is stated, one is taken that nobody measured.
 fn unknown_force(job: &Job, target: &Target) -> Option<Warning> {
     let thread = target.thread.as_ref().filter(|_| job.wires.is_some())?;
-    if job.contacts.force.or(job.instrument.force).is_some() {
+    if over_wires::force_is_known(job) {
         return None;
     }
     let advice = measuring_force(thread.pitch.mm())?;
@@ -43,14 +43,21 @@ fn unknown_force(job: &Job, target: &Target) -> Option<Warning> {
     })
 }
 
+/// The sizes that a verdict may be about.
+pub struct Outcomes<'a> {
+    pub mean: &'a Outcome,
+    pub worst_place: Option<&'a Outcome>,
+}
+
 /// All of them, what matters most first.
 pub fn warnings(
     job: &Job,
     target: &Target,
     estimate: &Estimate,
     readings: &[ReadingResult],
-    mean: &Outcome,
+    outcomes: &Outcomes,
 ) -> Vec<Warning> {
+    let mean = outcomes.mean;
     let mut all = Vec::new();
     all.extend(flagged(readings));
     if mean.decision.verdict == Verdict::Reject
@@ -67,6 +74,8 @@ pub fn warnings(
     all.extend(fitness::warnings(job));
     all.extend(overdue::defaults(job, mean));
     all.extend(overdue::own(job));
+    let sizes = [Some(mean), outcomes.worst_place];
+    all.extend(overdue::own_not_found_at(job, sizes.into_iter().flatten()));
     all.extend(own::exceeded(mean));
     all.extend(fraction_of_tolerance(target, estimate, mean));
     all.extend(mean.second_order.map(|second_order| Warning::NotLinear {
@@ -80,7 +89,13 @@ pub fn warnings(
     all.extend(struck_counts(job));
     if let Some(((from, to), _)) = thermal::room(job) {
         let material = job.part_material().to_owned();
-        all.push(Warning::NoTemperature { from, to, material });
+        let apart = thermal::unread(job).value();
+        all.push(Warning::NoTemperature {
+            from,
+            to,
+            apart,
+            material,
+        });
     }
     all.extend(heat(job, mean));
     all.extend(other_plug(job, target));
@@ -372,8 +387,11 @@ fn nominal_flanks(job: &Job, target: &Target, mean: &Outcome) -> Option<Warning>
         }
         None => return None,
     };
-    (change > WORTH_A_WORD * mean.size.expanded_uncertainty)
-        .then_some(Warning::NominalFlanks { off, up_to: change })
+    (change > WORTH_A_WORD * mean.size.expanded_uncertainty).then(|| Warning::NominalFlanks {
+        off,
+        up_to: change,
+        made: contact_inputs::made(job),
+    })
 }
 
 /// A plane of a taper thread that nobody said how well is known, where that carries weight.

@@ -20,27 +20,23 @@ pub fn zero_reading(
     (part, usual): (&Scatter, &Usual),
     (before, after): (usize, usize),
 ) -> Named {
-    let (pooled, note) = match (prior, zero.scatter) {
+    // Zero readings that agree by luck prove nothing: the larger counts of what they show and what is usual.
+    let by_luck = prior.is_none()
+        && zero
+            .scatter
+            .is_some_and(|shown| shown.standard_deviation < usual.value());
+    let pooled = match (prior, zero.scatter) {
         (Some(prior), shown) => {
             let groups: Vec<Pooled> = shown.into_iter().chain([prior]).collect();
-            (Pooled::of(&groups), Note::ZeroReadings)
+            Pooled::of(&groups)
         }
-        // Zero readings that agree by luck prove nothing: the larger counts of what they show and what is usual.
-        (None, Some(shown)) if shown.standard_deviation >= usual.value() => {
-            (Some(shown), Note::ZeroReadings)
-        }
-        (None, Some(_)) => (
-            Some(Pooled {
-                standard_deviation: usual.value(),
-                degrees_of_freedom: USUAL_DEGREES_OF_FREEDOM,
-            }),
-            usual.note(Note::RepeatabilityUsual),
-        ),
+        (None, Some(_)) if by_luck => Some(Pooled {
+            standard_deviation: usual.value(),
+            degrees_of_freedom: USUAL_DEGREES_OF_FREEDOM,
+        }),
+        (None, Some(shown)) => Some(shown),
         // A single reading on the standard scatters at least as a single reading on the part.
-        (None, None) => (
-            part.repeatability.or(part.between_places),
-            Note::ZeroReadings,
-        ),
+        (None, None) => part.repeatability.or(part.between_places),
     };
     let weight = match after {
         0 => (1.0 / before as f64).sqrt(),
@@ -52,9 +48,13 @@ pub fn zero_reading(
             pooled.degrees_of_freedom,
         )
     });
-    Named::normal(Quantity::ZeroReading, standard.mm() + zero.value, u)
-        .with_degrees_of_freedom(dof)
-        .noted(note)
+    let named = Named::normal(Quantity::ZeroReading, standard.mm() + zero.value, u)
+        .with_degrees_of_freedom(dof);
+    if by_luck {
+        named.by(usual, Note::RepeatabilityUsual)
+    } else {
+        named.noted(Note::ZeroReadings)
+    }
 }
 
 /// No zero was set, for a reason that is given: nothing is corrected, and what it may be off by is allowed for.
@@ -84,15 +84,13 @@ pub fn zero_allowance(job: &Job, standard: Length) -> Result<Named, JobError> {
 /// checked again, the drift that is put up with.
 pub fn drift(zero: &ZeroError, limit: Length, job: &Job) -> Named {
     let usual = job.usual(DefaultName::DriftLimit);
-    let (half_width, note) = match zero.drift() {
-        Some(drift) => (drift.abs() / 2.0, Note::HalfTheChange),
-        None if job.prior.drift_limit.is_some() => (limit.mm(), Note::DriftLimit),
-        None => (limit.mm(), usual.note(Note::DriftLimitUsual)),
+    let within = |half_width: f64| {
+        let spread = Distribution::Rectangular { half_width };
+        Named::new(Quantity::Drift, 0.0, spread)
     };
-    Named::new(
-        Quantity::Drift,
-        0.0,
-        Distribution::Rectangular { half_width },
-    )
-    .noted(note)
+    match zero.drift() {
+        Some(drift) => within(drift.abs() / 2.0).noted(Note::HalfTheChange),
+        None if job.prior.drift_limit.is_some() => within(limit.mm()).noted(Note::DriftLimit),
+        None => within(limit.mm()).by(&usual, Note::DriftLimitUsual),
+    }
 }

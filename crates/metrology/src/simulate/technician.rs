@@ -10,7 +10,7 @@ use super::thread::{Spot, VirtualPart, symmetric};
 use super::wires::VirtualWires;
 use crate::inspection::{
     Characteristic, ContactKind, Contacts, CurvePoint, DefaultName, Instrument, InstrumentErrors,
-    Job, Overrides, Part, Place, Prior, Room, RuleName, Scope, Standard, StandardForm, State,
+    Job, Made, Overrides, Part, Place, Prior, Room, RuleName, Scope, Standard, StandardForm, State,
     Target, Temperature, ThreadDiameter, WireSet, Zero,
 };
 use crate::limits::Limits;
@@ -284,7 +284,7 @@ impl Bench {
         let apart = if set_up.thermometer.is_some() {
             0.5
         } else {
-            1.0
+            usual(DefaultName::PartToStandard)
         };
         let mut expansion = |name: &str| {
             let material = material::named(name)
@@ -486,6 +486,8 @@ impl Bench {
                 degrees_of_freedom: prior.1,
                 drift_limit: Some(um(set_up.drift)?),
                 flank_angle: set_up.flanks_stated.then_some(set_up.flank_angle),
+                // Threads over wires are ground: their pitch has no error.
+                made: matches!(self.between, Between::Wires(_)).then_some(Made::Ground),
                 ..Prior::default()
             },
             rule: RuleName {

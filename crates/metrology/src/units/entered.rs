@@ -15,26 +15,50 @@ pub struct Entered {
     unit: LengthUnit,
 }
 
-crate::messages! {
-    /// Why an entry cannot be taken as a length.
-    #[derive(Eq)]
-    pub enum EntryError "entry" {
-        /// Nothing there.
-        Empty "empty",
-        /// No number at the start.
-        NotANumber "not-a-number" { text: String as Text },
-        /// A number without a unit where none is agreed.
-        MissingUnit "no-unit" { text: String as Text },
-        /// A letter where a digit must have been meant: the whole entry, the letter, and the entry with the digit that
-        /// the letter looks like.
-        LetterForDigit "letter-for-digit" { text: String as Text, letter: char as text, digits: String as Text },
-        /// A unit nobody knows: the whole entry, and what stands where the unit should.
-        UnknownUnit "unknown-unit" { text: String as Text, unit: String as Text },
-        /// Two decimal signs.
-        TwoDecimalSigns "two-decimal-signs" { text: String as Text },
-        /// Beyond the range of a length.
-        Range "out-of-range" { text: String as Text, why: LengthError as said },
-    }
+/// Why an entry cannot be taken as a length.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum EntryError {
+    /// Nothing there.
+    Empty,
+    /// No number at the start.
+    NotANumber {
+        /// As it was entered.
+        text: String,
+    },
+    /// A number without a unit where none is agreed.
+    MissingUnit {
+        /// As it was entered.
+        text: String,
+    },
+    /// A letter where a digit must have been meant: the whole entry, the letter, and the entry with the digit that
+    /// the letter looks like.
+    LetterForDigit {
+        /// As it was entered.
+        text: String,
+        /// The letter.
+        letter: char,
+        /// The entry with the digit in its place.
+        digits: String,
+    },
+    /// A unit nobody knows: the whole entry, and what stands where the unit should.
+    UnknownUnit {
+        /// As it was entered.
+        text: String,
+        /// What stands where the unit should.
+        unit: String,
+    },
+    /// Two decimal signs.
+    TwoDecimalSigns {
+        /// As it was entered.
+        text: String,
+    },
+    /// Beyond the range of a length.
+    Range {
+        /// As it was entered.
+        text: String,
+        /// Why.
+        why: LengthError,
+    },
 }
 
 impl Entered {

@@ -19,15 +19,16 @@ use rust_decimal::{Decimal, RoundingStrategy};
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Length(i64);
 
-crate::messages! {
-    /// A number that cannot be taken as a length.
-    #[derive(Eq)]
-    pub enum LengthError "length" {
-        /// Larger than any length this work deals with.
-        TooLarge "too-large" { given: String as Text },
-        /// Not a finite number.
-        NotFinite "not-finite",
-    }
+/// A number that cannot be taken as a length.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum LengthError {
+    /// Larger than any length this work deals with.
+    TooLarge {
+        /// The number.
+        given: String,
+    },
+    /// Not a finite number.
+    NotFinite,
 }
 
 /// A unit of length that people at the bench write.

@@ -25,13 +25,14 @@ pub enum Pitch {
     PerInch(ThreadsPerInch),
 }
 
-crate::messages! {
-    /// A number that cannot be a count of threads per inch.
-    #[derive(Eq)]
-    pub enum PitchError "threads-per-inch" {
-        /// None between 0.5 and 500, or with more than three decimals.
-        Impossible "impossible" { given: Decimal as Stated },
-    }
+/// A number that cannot be a count of threads per inch.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PitchError {
+    /// None between 0.5 and 500, or with more than three decimals.
+    Impossible {
+        /// The number.
+        given: Decimal,
+    },
 }
 
 impl ThreadsPerInch {

@@ -4,8 +4,8 @@
 use metrology::correction::CorrectionName;
 use metrology::decision::Verdict;
 use metrology::inspection::{
-    Basis, ContactsUnfit, Inspection, Job, JobError, LetStand, OtherThread, OwnName, Quantity,
-    Suspicion, Unmarked, Warning, WiresUnfit, check, compute, inspect,
+    Basis, ContactsUnfit, Inspection, Job, JobError, LetStand, Made, OtherThread, OwnName,
+    Quantity, Suspicion, Unmarked, Warning, WiresUnfit, check, compute, inspect,
 };
 use metrology::message::{Message, Say, Value as Said};
 use metrology::source::Confidence;
@@ -204,7 +204,12 @@ fn inch_entry_on_a_metric_drawing() {
             ),
         ],
     );
-    let result = run(job).unwrap();
+    // One mistake of the whole file is told once; computed it still can be.
+    assert!(matches!(
+        run(job.clone()),
+        Err(JobError::OtherUnit { n: 3, .. })
+    ));
+    let result = compute(&serde_json::from_value(job).unwrap()).unwrap();
     assert!(
         result
             .readings
@@ -875,21 +880,24 @@ fn warned(job: &Value, code: &str) -> Option<Warning> {
 #[test]
 fn flank_angles_taken_as_nominal_are_told() {
     let job = m10();
-    let Some(Warning::NominalFlanks { off, up_to }) = warned(&job, "warning.nominal-flanks") else {
+    let told = warned(&job, "warning.nominal-flanks");
+    let Some(Warning::NominalFlanks { off, up_to, made }) = told else {
         panic!("not told");
     };
+    assert_eq!(made, Made::Rolled);
     close(off, 15.0, 0.0);
     close(up_to * 1000.0, 9.8, 0.05);
     let stated = with(job.clone(), &[("/prior", json!({ "flank_angle": 5.0 }))]);
     assert_eq!(warned(&stated, "warning.nominal-flanks"), None);
 }
 
-/// Over wires it is |W cos α − P/2|/sin² α · δ: for W = 0.866 nothing, for W = 1.2 mm 0.28923/0.25 · 0.0029089 = 3.4 µm.
+/// Over wires it is |W cos α − P/2|/sin² α · δ: for W = 0.866 nothing, for W = 1.2 mm 0.28923/0.25 · 0.0043633 = 5.0 µm
+/// for the 15′ of rolled threads: what a thread is measured with tells nothing of how it was made.
 #[test]
 fn nor_are_they_over_wires_of_the_best_size() {
     for (diameter, reading, expected) in [
         ("0.866mm", "10.2267mm", None),
-        ("1.2mm", "11.2307mm", Some(3.4)),
+        ("1.2mm", "11.2307mm", Some(5.05)),
     ] {
         let wires = json!({ "id": "w", "diameter": diameter, "expanded_uncertainty": "0.3um", "coverage_factor": 2.0 });
         let mut job = with(
@@ -907,8 +915,9 @@ fn nor_are_they_over_wires_of_the_best_size() {
         job["wires"] = wires;
         match (expected, warned(&job, "warning.nominal-flanks")) {
             (None, None) => {}
-            (Some(change), Some(Warning::NominalFlanks { up_to, .. })) => {
+            (Some(change), Some(Warning::NominalFlanks { up_to, made, .. })) => {
                 close(up_to * 1000.0, change, 0.05);
+                assert_eq!(made, Made::Rolled);
             }
             (_, told) => panic!("{told:?}"),
         }
@@ -921,6 +930,17 @@ fn nor_are_they_over_wires_of_the_best_size() {
         };
         close(force, 11.1, 0.05);
         assert_ne!(confidence, Confidence::Solid);
+        // One that the laboratory approved is known, and named by who approved it.
+        let approval = json!({ "evidence": "study 12", "person": "A. Quill", "on": "2000-01-01", "review_due": "2099-12-31" });
+        let approved =
+            json!([{ "what": "force-wires", "value": { "number": 2.0 }, "approval": approval }]);
+        let approved = with(unknown, &[("/approved", approved)]);
+        assert_eq!(warned(&approved, "warning.force-assumed"), None);
+        let found = inspect(&serde_json::from_value(approved).unwrap()).unwrap();
+        let mut lines = found.mean.budget.iter();
+        let line = lines.find(|line| line.quantity == Quantity::Deformation);
+        let note = line.unwrap().note.clone().unwrap();
+        assert_eq!(note.code(), "note.approved");
     }
 }
 

@@ -2,7 +2,8 @@
 
 use metrology::decision::Verdict;
 use metrology::inspection::{
-    DEFAULTS, Decides, Inspection, Job, Note, Quantity, Warning, Way, inspect,
+    DEFAULTS, Decides, DefaultName, Inspection, Job, NotFoundAt, Note, Quantity, RestsOn, Warning,
+    Way, inspect, rests_on,
 };
 use serde_json::{Value, json};
 
@@ -30,13 +31,17 @@ fn pin() -> Value {
     })
 }
 
-fn with(changes: &[(&str, Value)]) -> Inspection {
+fn job(changes: &[(&str, Value)]) -> Job {
     let mut job = pin();
     for (pointer, value) in changes {
         let (parent, key) = pointer.rsplit_once('/').unwrap();
         job.pointer_mut(parent).unwrap()[key] = value.clone();
     }
-    inspect(&serde_json::from_value::<Job>(job).unwrap()).unwrap()
+    serde_json::from_value(job).unwrap()
+}
+
+fn with(changes: &[(&str, Value)]) -> Inspection {
+    inspect(&job(changes)).unwrap()
 }
 
 /// Contribution of a line in micrometres, and its note.
@@ -97,7 +102,7 @@ fn standard_and_micrometer_drift_since_their_certificates() {
         ("/instrument/certificate_date", json!("2024-03-01")),
         (
             "/instrument/drift",
-            json!({ "per_year": "0.3um", "certificates": 3 }),
+            json!({ "per_year": "0.3um", "certificates": 3, "apart": 3 }),
         ),
     ]);
     let (u, note) = line(&found, Quantity::StandardDrift).unwrap();
@@ -273,4 +278,211 @@ fn an_approved_uncertainty_does_not_decide_against_what_the_readings_show() {
     assert_eq!(near.computed_verdict(), Verdict::Accept);
     assert_eq!(near.verdict(), Verdict::Undecided);
     assert_eq!(near.withheld.unwrap().because(), "own-exceeded");
+}
+
+fn approve(what: &str, value: Value, approval: Value) -> (&'static str, Value) {
+    let one = json!({ "what": what, "value": value, "approval": approval });
+    ("/approved", json!([one]))
+}
+
+/// The defaults whose approval is told to be overdue.
+fn overdue(found: &Inspection) -> Vec<DefaultName> {
+    let told = found.warnings.iter().filter_map(|one| match one {
+        Warning::ApprovalOverdue { what, .. } => Some(*what),
+        _ => None,
+    });
+    told.collect()
+}
+
+#[test]
+fn an_approval_counts_from_the_day_it_was_given() {
+    let given = |on: &str| {
+        let approval = json!({ "evidence": "study 12", "person": "A. Quill", "on": on, "review_due": "2026-12-31" });
+        let own = json!({ "expanded_uncertainty": "0.5um", "coverage_factor": 2.0, "source": "budget 7", "approval": approval });
+        let form = approve("form", json!({ "length": "0.5um" }), approval);
+        with(&[form, ("/prior/own", own)])
+    };
+    let decides = |found: &Inspection| found.mean.own.unwrap().decides;
+    let note = |found: &Inspection| line(found, Quantity::FormSeen).unwrap().1;
+    // Measured on 1 March.
+    let same_day = given("2026-03-01");
+    assert_eq!(decides(&same_day), Decides::Approved);
+    assert!(matches!(note(&same_day), Note::Approved { .. }));
+    let next_day = given("2026-03-02");
+    assert_eq!(decides(&next_day), Decides::Program);
+    assert!(matches!(note(&next_day), Note::FormUsual { .. }));
+    assert_eq!(overdue(&next_day), []);
+}
+
+#[test]
+fn overdue_is_told_only_of_a_default_that_the_budget_took() {
+    let late = || approval("2026-02-28");
+    let um = |length: &str| json!({ "length": length });
+    // Readings that repeat to the last digit leave the default of repeatability in the budget.
+    let alike =
+        json!([{ "readings": ["24.000mm", "24.000mm"] }, { "readings": ["24.000mm", "24.000mm"] }]);
+    let flat = || approve("repeatability-flat", um("0.8um"), late());
+    let taken = with(&[flat(), ("/readings", alike.clone())]);
+    assert_eq!(overdue(&taken), [DefaultName::RepeatabilityFlat]);
+    // That of another set-up was not taken.
+    let soft = approve("repeatability-soft", um("0.8um"), late());
+    assert_eq!(overdue(&with(&[soft, ("/readings", alike.clone())])), []);
+    // What the job states took its place, and so did zero readings that scatter more.
+    let stated = (
+        "/prior",
+        json!({ "repeatability": "0.5um", "degrees_of_freedom": 20.0 }),
+    );
+    assert_eq!(
+        overdue(&with(&[flat(), stated, ("/readings", alike.clone())])),
+        []
+    );
+    let rough = json!({ "before": ["10.000mm", "10.006mm"], "after": ["10.000mm", "10.006mm"] });
+    let by_zero = with(&[flat(), ("/zero", rough), ("/readings", alike)]);
+    assert_eq!(
+        line(&by_zero, Quantity::Repeatability).unwrap().1,
+        Note::Readings
+    );
+    assert_eq!(overdue(&by_zero), []);
+    // Of flatness and parallelism the one that is stated is no default.
+    let flatness = || approve("flatness", um("0.4um"), late());
+    assert_eq!(overdue(&with(&[flatness()])), [DefaultName::Flatness]);
+    let stated = [flatness(), ("/contacts/flatness", json!("0.3um"))];
+    assert_eq!(overdue(&with(&stated)), []);
+    // One standard drifts as stated, the other as is usual.
+    let drift = || approve("standard-drift", um("0.1um"), late());
+    assert_eq!(overdue(&with(&[drift()])), [DefaultName::StandardDrift]);
+    let stated = json!({ "per_year": "1um", "certificates": null });
+    assert_eq!(overdue(&with(&[drift(), ("/standard/drift", stated)])), []);
+}
+
+#[test]
+fn the_drift_of_few_certificates_is_at_least_the_default() {
+    let days = 365.0 / 365.25 / 3_f64.sqrt();
+    let shown = |rate: &str, n: u32, apart: u32| {
+        let drift = json!({ "per_year": rate, "certificates": n, "apart": apart });
+        line(
+            &with(&[("/standard/drift", drift)]),
+            Quantity::StandardDrift,
+        )
+        .unwrap()
+    };
+    // More than the default of 0.2 µm counts as it is shown.
+    let (u, note) = shown("0.4um", 2, 1);
+    close(u, 0.4 * days);
+    assert!(
+        matches!(note, Note::SinceCertificates { n: 2, .. }),
+        "{note:?}"
+    );
+    // Less does so from three certificates on that lie half a year apart, and not from ten of one summer.
+    for (n, apart) in [(2, 2), (10, 2)] {
+        let (u, note) = shown("0.1um", n, apart);
+        close(u, 0.2 * days);
+        assert!(DEFAULTS.contains(&note.code()), "{note:?}");
+    }
+    let (u, _) = shown("0.1um", 3, 3);
+    close(u, 0.1 * days);
+}
+
+#[test]
+fn part_and_standard_lie_apart_by_an_approved_temperature_where_none_was_read() {
+    let unread = ("/temperature", Value::Null);
+    let (usual, note) = line(
+        &with(std::slice::from_ref(&unread)),
+        Quantity::PartTemperature,
+    )
+    .unwrap();
+    close(usual, 1.0 / 3_f64.sqrt() * 24.0 * 11.5e-3);
+    assert!(DEFAULTS.contains(&note.code()), "{note:?}");
+    let approved = approve(
+        "part-to-standard",
+        json!({ "number": 0.25 }),
+        approval("2026-12-31"),
+    );
+    let found = with(&[unread, approved]);
+    let (u, note) = line(&found, Quantity::PartTemperature).unwrap();
+    close(u, 0.25 * usual);
+    assert!(matches!(note, Note::Approved { .. }), "{note:?}");
+    let allowed = found.warnings.iter().find_map(|one| match one {
+        Warning::NoTemperature { apart, .. } => Some(*apart),
+        _ => None,
+    });
+    assert_eq!(allowed, Some(0.25));
+}
+
+#[test]
+fn an_approved_uncertainty_holds_for_the_sizes_and_the_room_it_was_found_at() {
+    let own = |key: &str, value: Value| {
+        let mut own = json!({ "expanded_uncertainty": "0.5um", "coverage_factor": 2.0, "source": "budget 7", "approval": approval("2026-12-31") });
+        own[key] = value;
+        ("/prior/own", own)
+    };
+    let not_held = |found: &Inspection| {
+        found.warnings.iter().find_map(|one| match one {
+            Warning::OwnNotHeld { why, .. } => Some(why.clone()),
+            _ => None,
+        })
+    };
+    let decides = |found: &Inspection| found.mean.own.unwrap().decides;
+    // 24.0005 mm.
+    let inside = with(&[own("sizes", json!(["20mm", "24.001mm"]))]);
+    assert_eq!(
+        (decides(&inside), not_held(&inside)),
+        (Decides::Approved, None)
+    );
+    let outside = with(&[own("sizes", json!(["5mm", "20mm"]))]);
+    assert_eq!(decides(&outside), Decides::Program);
+    assert!(matches!(not_held(&outside), Some(NotFoundAt::Size { .. })));
+    let room = || own("room", json!([19.0, 21.0]));
+    let inside = with(&[room()]);
+    assert_eq!(
+        (decides(&inside), not_held(&inside)),
+        (Decides::Approved, None)
+    );
+    let warm = with(&[room(), ("/temperature/part", json!(21.5))]);
+    assert_eq!(decides(&warm), Decides::Program);
+    assert!(matches!(
+        not_held(&warm),
+        Some(NotFoundAt::Temperature {
+            temperature: 21.5,
+            ..
+        })
+    ));
+    let unread = with(&[room(), ("/temperature", Value::Null)]);
+    assert_eq!(decides(&unread), Decides::Program);
+    assert!(matches!(not_held(&unread), Some(NotFoundAt::Unread { .. })));
+    // An approval that states neither holds anywhere.
+    let anywhere = with(&[own("room", Value::Null), ("/temperature", Value::Null)]);
+    assert_eq!(decides(&anywhere), Decides::Approved);
+}
+
+#[test]
+fn a_budget_names_who_answers_for_it_and_the_records_it_leans_on() {
+    let rests = |changes: &[(&str, Value)]| {
+        let found = with(changes);
+        rests_on(&job(changes), &found.mean)
+    };
+    assert_eq!(rests(&[]), []);
+    let both = json!([
+        { "what": "flatness", "value": { "length": "0.4um" }, "approval": approval("2026-12-31") },
+        { "what": "parallelism", "value": { "length": "1um" }, "approval": approval("2026-12-31") },
+        { "what": "force", "value": { "number": 5.0 }, "approval": approval("2026-12-31") },
+        { "what": "hand-gradient", "value": { "number": 0.1 }, "approval": approval("2026-02-28") },
+    ]);
+    let told: Vec<DefaultName> = rests(&[("/approved", both)])
+        .iter()
+        .filter_map(|one| match one {
+            RestsOn::Approved { what, evidence, .. } => {
+                assert_eq!(evidence, "study 12");
+                Some(*what)
+            }
+            RestsOn::FormRecords { .. } => None,
+        })
+        .collect();
+    assert_eq!(told, [DefaultName::Flatness, DefaultName::Parallelism]);
+    let history = json!({ "standard_deviation": 0.002, "degrees_of_freedom": 12.0, "records": ["4-a", "7-b", "9-c"] });
+    let told = rests(&[("/prior", json!({ "form_history": history }))]);
+    let [RestsOn::FormRecords { records }] = told.as_slice() else {
+        panic!("{told:?}");
+    };
+    assert_eq!(*records, ["4-a", "7-b", "9-c"]);
 }

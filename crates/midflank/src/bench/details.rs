@@ -3,15 +3,14 @@
 //! The answers become the section of a job file (`[measure.tube-wall]`) and are read by the reader of job files, so that
 //! the bench and the file know the same features and refuse the same mistakes.
 
-use std::collections::BTreeMap;
-
 use metrology::features::{pull_force, wire_size};
 use metrology::inspection::Characteristic;
 use metrology::units::{Entered, LengthUnit};
 use toml::{Table, Value};
 
-use super::answer::Refusal;
-use super::stated::{self, Stated};
+use super::event::{Answers, Stated};
+use super::refusal::Refusal;
+use super::stated;
 use super::words;
 
 /// One thing that is asked.
@@ -251,18 +250,6 @@ pub fn of(feature: &str) -> &'static [Detail] {
         _ => &[],
     }
 }
-
-/// What was answered to one of them.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Said {
-    /// As typed; lines of a list one after the other. Empty where it was passed over.
-    pub text: String,
-    /// Whether nothing more is asked of it.
-    pub done: bool,
-}
-
-/// Answers by their keys.
-pub type Answers = BTreeMap<String, Said>;
 
 /// What is to be asked next; none when all is known.
 pub fn next(feature: &str, answers: &Answers) -> Option<&'static Detail> {
@@ -555,6 +542,7 @@ pub fn sections(text: &str, unit: LengthUnit) -> Result<Vec<String>, Refusal> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::event::Said;
     use crate::job_file;
     use metrology::inspection::Feature;
 

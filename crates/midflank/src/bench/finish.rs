@@ -6,8 +6,8 @@ use metrology::inspection::inspect;
 use super::event::Event;
 use super::state::State;
 use super::words;
-use crate::cli::Failure;
 use crate::document::Inspected;
+use crate::failure::Failure;
 use crate::record::{self, BENCH_JOB};
 use crate::report::verdict_word;
 
@@ -19,7 +19,8 @@ pub fn record(ledger: &Ledger, state: &State) -> Result<Entry, Failure> {
     if let Some(made) = made_before(ledger, number)? {
         return Ok(made);
     }
-    let result = inspect(&job).map_err(|error| Failure::input(words::job_error(&error, state)))?;
+    let result = inspect(&job)
+        .map_err(|error| Failure::input(words::job_error(&error, state.drawing_unit())))?;
     let mut draft = record::draft(&job, &Inspected::of(&job, &result), None)?;
     draft.events = events(ledger, number, state.number)?;
     // A job that stopped between its record and its end is found by this, and not recorded twice.

@@ -42,7 +42,7 @@ pub fn unfit(state: &State, piece: &Equipment, today: Date) -> Option<String> {
         Equipment::Balls(_) => return None,
     }
     match trial(&with)? {
-        Err(error) => Some(words::job_error(&error, state)),
+        Err(error) => Some(words::job_error(&error, state.drawing_unit())),
         Ok(result) if matches!(piece, Equipment::Standard(_)) => result
             .warnings
             .iter()
@@ -94,11 +94,13 @@ impl SetUp {
             Some(standard) => standard.clone(),
             None => ideal_standard(&instrument, contacts.kind)?,
         };
+        // Whether a piece is in date is judged apart, in words of its own.
+        let due = None;
         Some(Self {
-            instrument,
-            contacts,
-            wires,
-            standard,
+            instrument: Instrument { due, ..instrument },
+            contacts: Contacts { due, ..contacts },
+            wires: wires.map(|wires| WireSet { due, ..wires }),
+            standard: Standard { due, ..standard },
         })
     }
 }
@@ -112,11 +114,10 @@ pub fn plan(state: &State) -> Option<Result<Plan, JobError>> {
 
 fn planned(state: &State, target: &Target, set_up: &SetUp) -> Option<Result<Plan, JobError>> {
     let question = inspection::Question {
-        approved: state.laboratory.approved.clone(),
+        approved: state.approved(),
         characteristic: state.characteristic.clone()?,
-        // Whether a piece is in date is judged apart, in words of its own.
         at: Timestamp::UNIX_EPOCH,
-        on: Date::constant(1970, 1, 1),
+        on: state.day(),
         repeatability: None,
         material: None,
         flank_angle: None,
@@ -164,7 +165,7 @@ pub fn trial_job(state: &State) -> Option<Result<Job, JobError>> {
         },
         person: None,
         measured_at: Timestamp::UNIX_EPOCH,
-        measured_on: Date::constant(1970, 1, 1),
+        measured_on: state.day(),
         characteristic: state.characteristic.clone()?,
         instrument,
         contacts,
@@ -203,7 +204,7 @@ pub fn trial_job(state: &State) -> Option<Result<Job, JobError>> {
         service: None,
         monte_carlo: None,
         held: None,
-        approved: state.laboratory.approved.clone(),
+        approved: state.approved(),
     };
     Some(Ok(job))
 }

@@ -9,28 +9,29 @@
 //! shown in [`words`].
 
 pub mod answer;
+pub mod asked;
 pub mod details;
-pub mod event;
+mod examined;
 pub mod finish;
 pub mod fit;
 pub mod input;
 pub mod notes;
-pub mod places;
 #[cfg(test)]
 mod properties;
 pub mod question;
+mod refusal;
 mod said;
 pub mod state;
 pub mod stated;
 #[cfg(any(test, fuzzing))]
 pub mod story;
+mod to_job;
 pub mod words;
 pub mod zero;
 
-pub use answer::{Answer, Command, LookUp, Refusal, Table, View};
-pub use details::Said;
-pub use event::{By, Event};
-pub use places::Spot;
+pub(crate) use crate::event;
+pub use crate::event::{By, Event, Spot, places};
+pub use answer::{Answer, Command, LookUp, Table, View};
 pub use question::{Question, Step};
+pub use refusal::Refusal;
 pub use state::State;
-pub use stated::Stated;

@@ -5,7 +5,7 @@ use metrology::message::Value;
 use super::event::When;
 use super::places::Spot;
 use super::state::{Reading, State};
-use crate::record::to_second;
+use crate::clock::to_second;
 
 metrology::messages! {
     /// What stands beside the readings of a job.

@@ -5,32 +5,24 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
 use metrology::inspection::{
-    Characteristic, ContactKind, Contacts, DefaultName, Form, FormHistory, Inspection, Instrument,
-    Job, JobError, Left, Near, Overrides, OwnUncertainty, Part, Place, Plausible, Prior, RuleName,
-    Service, Standard, Struck, Target, Temperature, Usual, Warning, WireSet, Zero, drift_limit,
-    examine, inspect, takes_wires, zero_in_doubt,
+    Approved, Characteristic, ContactKind, Contacts, DefaultName, FormHistory, Instrument,
+    RuleName, Service, Standard, Target, Temperature, Usual, Warning, WireSet, drift_limit,
+    takes_wires,
 };
-use metrology::limits::Limits;
-use metrology::message::Value;
 use metrology::units::{Entered, Length, LengthUnit};
 
-use super::details::{self, Answers};
-use super::event::{By, Event, Kept, When};
-use super::fit;
-use super::notes;
+use super::details;
+use super::event::{Answers, By, Event, Kept, Stated, When};
 use super::places::{self, Spot};
 use super::question::Question;
 use super::said;
-use super::stated::Stated;
-use super::words;
-use super::zero::{CLOSURES, Check, Closure, Progress};
-use crate::approvals::{Approvals, SetUp};
+use super::zero::{Check, Closure, Progress};
+use crate::approvals::Approvals;
 use crate::last_zero::LastZero;
-use crate::record::to_second;
 use crate::station;
 
 /// The same reading again within this time is asked about: a cable that sends twice (a proposal, no source).
-const SENT_TWICE: SignedDuration = SignedDuration::from_millis(300);
+pub(super) const SENT_TWICE: SignedDuration = SignedDuration::from_millis(300);
 /// The fewest readings that a job may be ended with.
 pub const FEWEST_READINGS: usize = 3;
 
@@ -82,6 +74,8 @@ pub struct State {
     pub end: Option<End>,
     /// What the laboratory has approved.
     pub laboratory: Approvals,
+    /// Today, as the job is looked at.
+    pub today: Date,
     /// Form of the part that its earlier records show.
     pub form_history: Option<FormHistory>,
     /// Where the zero of the set-up last stood.
@@ -375,62 +369,10 @@ impl State {
             .find(|reading| reading.number == number)
     }
 
-    /// Looks for slips among the readings, with what is known by now.
-    fn examine(&mut self) {
-        if self.readings.is_empty() {
-            return;
-        }
-        let zero = self.zero_error().unwrap_or_default();
-        let limits = self.limits_as_read();
-        let as_shown = Limits {
-            lower: limits.lower.map(|limit| limit + zero),
-            upper: limits.upper.map(|limit| limit + zero),
-        };
-        let shown: Vec<Entered> = self
-            .readings
-            .iter()
-            .map(|reading| reading.shown.clone())
-            .collect();
-        let plausible = Plausible {
-            limits: as_shown,
-            whose: Near::Limits,
-            form: self.target.as_ref().map_or(Form::Small, Target::form),
-        };
-        let found = examine(&shown, plausible, None, zero);
-        let mut before: Option<(Timestamp, Entered)> = None;
-        for (reading, suspicion) in self.readings.iter_mut().zip(found) {
-            let twice = before.as_ref().is_some_and(|(at, text)| {
-                *text == reading.shown && reading.at.duration_since(*at).abs() < SENT_TWICE
-            });
-            reading.flag = match suspicion {
-                Some(suspicion) => Some(Flag {
-                    kind: suspicion.kind().key(),
-                    message: crate::words::said(&suspicion),
-                }),
-                None if twice => Some(Flag {
-                    kind: "sent-twice",
-                    message: words::sent_twice(reading.shown.text()),
-                }),
-                None => None,
-            };
-            before = Some((reading.at, reading.shown.clone()));
-        }
-    }
-
-    /// The limits as the micrometer would show them: over wires, or of a size that is reckoned from the reading, they are
-    /// others than those of the drawing.
-    fn limits_as_read(&self) -> Limits {
-        let Some(target) = &self.target else {
-            return Limits::default();
-        };
-        if target.feature.is_none() && self.wires.is_none() {
-            return target.limits;
-        }
-        match fit::plan(self) {
-            Some(Ok(plan)) => plan.as_read,
-            // What is not known is held against nothing.
-            _ => Limits::default(),
-        }
+    /// The unit that the drawing states the size in.
+    pub fn drawing_unit(&self) -> LengthUnit {
+        let target = self.target.as_ref();
+        target.map_or(LengthUnit::Millimetre, |target| target.unit)
     }
 
     /// Indicated less certified on the standard, by the opening check.
@@ -466,30 +408,21 @@ impl State {
         self.zero_far(when)
     }
 
-    /// The same without regard to reasons, as the readings that are expected would have it.
-    fn zero_far(&self, when: When) -> Option<Warning> {
-        let mut job = fit::trial_job(self)?.ok()?;
-        job.zero.before = self.before.standing();
-        job.zero.after = match when {
-            When::Before => Vec::new(),
-            When::After => self.after.standing(),
-        };
-        LastZero::tell(self.last_zero.as_ref(), &mut job.zero);
-        if let Some(at) = self.last_at {
-            job.measured_at = to_second(at);
-            job.measured_on = station::day(at);
-        }
-        job.prior.repeatability = None;
-        job.prior.degrees_of_freedom = None;
-        zero_in_doubt(&job)
+    /// The day of the measurement, by which approvals count: that of the first reading, and today before there is one.
+    pub fn day(&self) -> Date {
+        let first = self.readings.first();
+        first.map_or(self.today, |first| station::day(first.at))
+    }
+
+    /// Values that the laboratory approved in the place of defaults, as they stand for this measurement.
+    pub fn approved(&self) -> Vec<Approved> {
+        self.laboratory.in_force(self.day()).defaults()
     }
 
     /// The drift of the zero that is put up with, as the result will have it: the laboratory's where it is approved.
     fn drift_limit(&self) -> Option<Length> {
-        // Before the first reading nothing that is approved counts as overdue.
-        let first = self.readings.first();
-        let day = first.map_or(Date::MIN, |first| station::day(first.at));
-        let usual = Usual::among(&self.laboratory.approved, DefaultName::DriftLimit, day);
+        let approved = self.approved();
+        let usual = Usual::among(&approved, DefaultName::DriftLimit, self.day());
         Some(drift_limit(None, &usual, self.unit?))
     }
 
@@ -571,133 +504,6 @@ impl State {
             .filter(|_| self.end.is_none() && self.person.is_none())
     }
 
-    /// The job, as far as it goes; none while something is missing that it cannot do without.
-    pub fn to_job(&self) -> Option<Job> {
-        let (lot, sample) = self.lot.clone()?;
-        let mut readings: Vec<Place> = Vec::new();
-        let mut spots: Vec<&Spot> = Vec::new();
-        for reading in &self.readings {
-            if let Some(known) = spots.iter().position(|spot| **spot == reading.spot) {
-                if let Some(place) = readings.get_mut(known) {
-                    place.readings.push(reading.shown.clone());
-                }
-            } else {
-                spots.push(&reading.spot);
-                readings.push(reading.spot.place(vec![reading.shown.clone()]));
-            }
-        }
-        let after = self.after.standing();
-        Some(Job {
-            part: Part {
-                name: self.name.clone()?,
-                drawing: self.drawing.clone()?,
-                order: None,
-                lot,
-                sample,
-                piece: None,
-                serial: None,
-                characteristic: None,
-                hardness_hv: None,
-            },
-            person: self.person.clone(),
-            measured_at: to_second(self.readings.first()?.at),
-            measured_on: station::day(self.readings.first()?.at),
-            characteristic: self.characteristic.clone()?,
-            instrument: self.instrument.clone()?,
-            contacts: self.contacts.clone()?,
-            standard: self.standard.clone()?,
-            zero: Zero {
-                before: self.before.standing(),
-                // Half a check is none yet.
-                after: if after.len() < CLOSURES {
-                    Vec::new()
-                } else {
-                    after
-                },
-                contacts: Some(self.contacts.clone()?.id),
-                allowance: None,
-                last: self.last_zero.as_ref().map(|last| last.error.clone()),
-                last_record: self.last_zero.as_ref().map(|last| last.record),
-            },
-            readings,
-            wires: self.wires.clone().filter(|_| self.over_wires()),
-            struck: self.struck(),
-            left: self.left_standing(),
-            scope: None,
-            room: None,
-            temperature: self.temperature.clone()?,
-            prior: Prior {
-                own: self.own_uncertainty(),
-                form_history: self.form_history,
-                ..Prior::default()
-            },
-            rule: self.rule.clone()?,
-            notes: notes::of(self),
-            overrides: Overrides::default(),
-            service: self.service.flatten(),
-            monte_carlo: None,
-            held: None,
-            approved: self.laboratory.approved.clone(),
-        })
-    }
-
-    /// The laboratory's approved uncertainty of the characteristic by the chosen set-up.
-    fn own_uncertainty(&self) -> Option<OwnUncertainty> {
-        let wires = self.wires.as_ref().filter(|_| self.over_wires());
-        self.laboratory
-            .own(&SetUp::of(
-                self.characteristic.as_ref()?,
-                self.instrument.as_ref()?,
-                self.contacts.as_ref()?,
-                wires,
-            ))
-            .cloned()
-    }
-
-    /// Flagged readings that were looked into and left: of the part, and of a zero check that was taken in spite of a doubt.
-    fn left_standing(&self) -> Vec<Left> {
-        let flagged = self.readings.iter().filter(|one| one.flag.is_some());
-        let on_part = flagged.filter_map(|one| {
-            Some(Left {
-                reading: one.shown.clone(),
-                reason: Value::text(one.left.as_ref()?),
-            })
-        });
-        let checks = [(When::Before, &self.before), (When::After, &self.after)];
-        let certified = self.standard.as_ref().map(|standard| standard.size.value());
-        let on_standard = checks.into_iter().filter_map(|(when, check)| {
-            let reason = check.accepted.as_ref()?;
-            let mut left = check.flagged(certified?);
-            if left.is_empty() && self.zero_far(when).is_some() {
-                left.extend(check.standing().into_iter().next());
-            }
-            Some(left.into_iter().map(move |reading| Left {
-                reading,
-                reason: Value::text(reason),
-            }))
-        });
-        on_part.chain(on_standard.flatten()).collect()
-    }
-
-    /// What was read and taken again: kept as it was, and not counted.
-    fn struck(&self) -> Vec<Struck> {
-        self.readings
-            .iter()
-            .flat_map(|reading| {
-                reading.earlier.iter().map(|earlier| Struck {
-                    reading: earlier.clone(),
-                    reason: notes::taken_again(reading),
-                })
-            })
-            .collect()
-    }
-
-    /// What the job gives so far.
-    pub fn inspect(&self) -> Option<Result<(Job, Inspection), JobError>> {
-        let job = self.to_job()?;
-        Some(inspect(&job).map(|result| (job, result)))
-    }
-
     /// Answers that hold for the next part too.
     fn details_of_every_part(&self, stated: &Stated) -> Answers {
         let known = details::of(stated.feature.as_deref().unwrap_or_default());
@@ -742,5 +548,43 @@ impl State {
             },
             person: self.person.clone()?,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use jiff::civil::date;
+    use metrology::inspection::{Amount, Approval};
+
+    use super::*;
+    use crate::approvals::Approving;
+
+    /// An approved drift limit of 5 µm from January to June: before and after it the zero is held to the usual 2 µm.
+    #[test]
+    fn before_the_first_reading_approvals_count_by_today() {
+        let approved = Approved {
+            what: DefaultName::DriftLimit,
+            value: Amount::Length(Entered::parse("5um", None).unwrap()),
+            approval: Approval {
+                evidence: "study 12".to_owned(),
+                person: "A. Quill".to_owned(),
+                on: date(2026, 1, 10),
+                review_due: date(2026, 6, 30),
+            },
+        };
+        let limit = |today: Date| {
+            let state = State {
+                laboratory: Approvals::of(vec![Approving::Default(approved.clone())]),
+                unit: Some(LengthUnit::Millimetre),
+                today,
+                ..State::default()
+            };
+            state.drift_limit().unwrap()
+        };
+        let um = Length::from_micrometres;
+        assert_eq!(limit(date(2026, 1, 9)), um(2));
+        assert_eq!(limit(date(2026, 1, 10)), um(5));
+        assert_eq!(limit(date(2026, 6, 30)), um(5));
+        assert_eq!(limit(date(2026, 7, 1)), um(2));
     }
 }

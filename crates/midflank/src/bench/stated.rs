@@ -5,45 +5,10 @@ use metrology::inspection::Characteristic;
 use metrology::units::{Entered, LengthUnit};
 use toml::Table;
 
-use super::answer::Refusal;
+use super::event::Stated;
+use super::refusal::Refusal;
 use super::{input, words};
 use crate::job_file;
-
-/// What is measured, by its limits; more may have to be asked where it is a feature.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Stated {
-    /// The feature, where the line names one.
-    pub feature: Option<String>,
-    /// What the drawing calls it; empty where the line does not say.
-    pub name: String,
-    pub lower: Option<Entered>,
-    pub upper: Option<Entered>,
-}
-
-impl Stated {
-    /// The unit that bare numbers beside it mean.
-    pub fn unit(&self) -> LengthUnit {
-        match self.lower.as_ref().or(self.upper.as_ref()) {
-            Some(limit) => limit.unit(),
-            None => LengthUnit::Millimetre,
-        }
-    }
-
-    /// The section of a job file that says the same.
-    pub fn section(&self) -> Table {
-        let mut section = Table::new();
-        if !self.name.is_empty() {
-            section.insert("name".into(), self.name.clone().into());
-        }
-        for (key, limit) in [("lower", &self.lower), ("upper", &self.upper)] {
-            if let Some(limit) = limit {
-                let text = format!("{}{}", limit.number(), limit.unit());
-                section.insert(key.into(), text.into());
-            }
-        }
-        section
-    }
-}
 
 /// Reads a line that states limits; none where it does not, and may be a thread.
 pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {

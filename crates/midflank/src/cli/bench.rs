@@ -5,8 +5,8 @@ use std::time::Duration;
 
 use clap::Args;
 
-use super::Failure;
-use super::output::Output;
+use crate::failure::Failure;
+use crate::output::Output;
 use crate::record;
 use crate::web::{self, Line, Options};
 

@@ -8,13 +8,13 @@ use metrology::contacts::{
 };
 use metrology::units::Angle;
 
-use super::Failure;
-use super::output::{Output, width};
-use super::thread::{angle_or, exactly, length, optional_length, thread};
 use crate::document::{
     Contacts, ContactsDocument, ContactsNote, Fit, Sensitivity, Unknown, ZeroSet,
 };
+use crate::failure::Failure;
 use crate::given;
+use crate::look_up::thread::{angle_or, exactly, length, optional_length, thread};
+use crate::output::{Output, width};
 use crate::report::contacts::answer;
 use crate::say;
 use crate::words;

@@ -10,12 +10,12 @@ use metrology::units::{Entered, LengthUnit};
 use rust_decimal::Decimal;
 use serde::Serialize;
 
-use super::Failure;
 use super::lines::{self, each_row};
-use super::output::Output;
 use super::risks::{ProcessArguments, tell};
-use super::thread::entered_in;
 use crate::document::{Decided, DecidedWithRisk, in_words, warning};
+use crate::failure::Failure;
+use crate::look_up::thread::entered_in;
+use crate::output::Output;
 use crate::process::Stated;
 use crate::report::verdict_words;
 use crate::words::number::probability;

@@ -7,16 +7,18 @@ use clap::{Args, Subcommand};
 use jiff::civil::Date;
 use metrology::inspection::{
     Amount, Approval, Approved, DefaultName, DefaultUnit, FeatureKind, Field, OwnUncertainty,
-    ThreadDiameter, positive, small,
+    ThreadDiameter, not_negative, positive, small,
 };
 use metrology::units::{Entered, LengthUnit};
 use serde::Serialize;
 
-use super::Failure;
-use super::output::Output;
 use crate::approvals::{self, Approvals, Approving, SIZE, SetUp, SetUpUncertainty, Standing};
 use crate::bench::fit::today;
+use crate::cli::recorded;
+use crate::clock;
+use crate::failure::Failure;
 use crate::given::{self, Line, Permitted};
+use crate::output::Output;
 use crate::record;
 use crate::say;
 use crate::words::number::{entered, given as number};
@@ -65,6 +67,12 @@ enum Command {
         /// Its coverage factor
         #[arg(long, value_name = "K", default_value_t = 2.0, value_parser = given::COVERAGE_FACTOR)]
         coverage_factor: f64,
+        /// Smallest and largest size that it holds for, as 5mm..20mm; any size where they are left out
+        #[arg(long, value_name = "LEN..LEN")]
+        sizes: Option<String>,
+        /// Lowest and highest temperature that it holds for, as 19..21; where they are left out, any, and also one that nobody read
+        #[arg(long, value_name = "DEG..DEG", allow_hyphen_values = true)]
+        room: Option<String>,
         #[command(flatten)]
         approval: ApprovalArguments,
     },
@@ -122,6 +130,8 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             of,
             value,
             coverage_factor,
+            sizes,
+            room,
             approval,
         } => {
             let read = approval.read()?;
@@ -130,6 +140,11 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
                 coverage_factor: *coverage_factor,
                 source: read.evidence.clone(),
                 approval: Some(read),
+                sizes: sizes.as_deref().map(two_sizes).transpose()?,
+                room: room
+                    .as_deref()
+                    .map(|text| two_temperatures("--room", text))
+                    .transpose()?,
             };
             let set_up = SetUp {
                 instrument: instrument.trim().to_owned(),
@@ -137,7 +152,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
                 characteristic: of.clone(),
             };
             let uncertainty = SetUpUncertainty { set_up, own };
-            approval.keep(&Approving::Uncertainty(uncertainty), path, output)
+            approval.keep(&Approving::Uncertainty(Box::new(uncertainty)), path, output)
         }
     }
 }
@@ -149,7 +164,7 @@ impl ApprovalArguments {
                 return Err(Failure::Input(say!("approval.missing", option = option)));
             }
         }
-        let on = today(super::now()?);
+        let on = today(clock::now()?);
         if self.review_due <= on {
             return Err(Failure::Input(say!(
                 "approval.review-past",
@@ -183,7 +198,7 @@ impl ApprovalArguments {
             output.line(&told(approving))
         };
         answered
-            .and_then(|()| record::acknowledge(&entry, self.json, output))
+            .and_then(|()| recorded::acknowledge(&entry, self.json, output))
             .and_then(|()| output.finish())
             .map_err(|failure| failure.although_recorded(&entry.id().to_string()))
     }
@@ -191,13 +206,10 @@ impl ApprovalArguments {
 
 /// A value in the unit of a default.
 fn amount(what: DefaultName, text: &str) -> Result<Amount, Failure> {
-    let within = |permitted: Permitted, text: &str| {
-        permitted
-            .read("--value", text)
-            .map_err(|error| Failure::refused(&error))
-    };
     let above_zero = |permitted: Permitted| {
-        let number = within(permitted, text)?;
+        let number = permitted
+            .read("--value", text)
+            .map_err(|error| Failure::refused(&error))?;
         if number > 0.0 {
             Ok(Amount::Number(number))
         } else {
@@ -213,18 +225,42 @@ fn amount(what: DefaultName, text: &str) -> Result<Amount, Failure> {
         DefaultUnit::Minutes => above_zero(given::HALF_ANGLE_LIMIT)?,
         DefaultUnit::Newtons => above_zero(given::FORCE)?,
         DefaultUnit::Kelvins => above_zero(given::KELVINS)?,
-        DefaultUnit::Temperatures => {
-            let two = text
-                .split_once("..")
-                .ok_or_else(|| Failure::input(say!("approval.two-temperatures")))?;
-            let from = within(given::TEMPERATURE, two.0)?;
-            let to = within(given::TEMPERATURE, two.1)?;
-            if from >= to {
-                return Err(Failure::input(say!("approval.two-temperatures")));
-            }
-            Amount::Range([from, to])
-        }
+        DefaultUnit::Temperatures => Amount::Range(two_temperatures("--value", text)?),
     })
+}
+
+/// The lowest and the highest temperature of a room, degrees Celsius.
+fn two_temperatures(option: &str, text: &str) -> Result<[f64; 2], Failure> {
+    let celsius = |text: &str| {
+        let read = given::TEMPERATURE.read(option, text.trim());
+        read.map_err(|error| Failure::refused(&error))
+    };
+    let refused = || Failure::input(say!("approval.two-temperatures", option = option));
+    let (from, to) = text.split_once("..").ok_or_else(refused)?;
+    let (from, to) = (celsius(from)?, celsius(to)?);
+    if from < to {
+        Ok([from, to])
+    } else {
+        Err(refused())
+    }
+}
+
+/// The smallest and the largest size that an uncertainty holds for.
+fn two_sizes(text: &str) -> Result<[Entered; 2], Failure> {
+    let size = |text: &str| -> Result<Entered, Failure> {
+        let entered =
+            Entered::parse(text.trim(), None).map_err(|error| Failure::refused(&error))?;
+        not_negative(Field::ApprovedSize, &entered).map_err(|error| Failure::refused(&error))?;
+        Ok(entered)
+    };
+    let refused = || Failure::input(say!("approval.two-sizes"));
+    let (from, to) = text.split_once("..").ok_or_else(refused)?;
+    let (from, to) = (size(from)?, size(to)?);
+    if from.value() < to.value() {
+        Ok([from, to])
+    } else {
+        Err(refused())
+    }
 }
 
 /// A length above zero that can be an uncertainty.
@@ -252,6 +288,12 @@ struct ApprovalDocument {
     unit: Option<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     coverage_factor: Option<f64>,
+    /// Smallest and largest size that it holds for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sizes: Option<[String; 2]>,
+    /// Lowest and highest temperature that it holds for, degrees Celsius.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    room: Option<[f64; 2]>,
     evidence: String,
     person: String,
     approved_on: Date,
@@ -272,8 +314,8 @@ struct SetUpDocument {
 #[derive(Serialize)]
 struct DefaultDocument {
     name: &'static str,
-    /// Millimetres of a length; of the room, the half-width about 20 °C.
-    program: f64,
+    /// Millimetres of a length; of the room, the half-width about 20 °C; `null` where it goes by the pitch.
+    program: Option<f64>,
     unit: &'static str,
     approved: Option<ApprovalDocument>,
 }
@@ -307,7 +349,8 @@ impl ApprovalDocument {
                     (Some(approved.what.key()), None, value, unit, None),
                 )
             }
-            Approving::Uncertainty(SetUpUncertainty { set_up, own }) => {
+            Approving::Uncertainty(one) => {
+                let SetUpUncertainty { set_up, own } = &**one;
                 let set_up = SetUpDocument {
                     instrument: set_up.instrument.clone(),
                     with: set_up.with.clone(),
@@ -321,12 +364,23 @@ impl ApprovalDocument {
             }
         };
         let (name, set_up, value, unit, coverage_factor) = rest;
+        let (sizes, room) = match &standing.approving {
+            Approving::Default(_) => (None, None),
+            Approving::Uncertainty(one) => {
+                let own = &one.own;
+                let sizes = own.sizes.as_ref();
+                let sizes = sizes.map(|sizes| sizes.each_ref().map(|size| size.text().to_owned()));
+                (sizes, own.room)
+            }
+        };
         Ok(Self {
             name,
             set_up,
             value,
             unit,
             coverage_factor,
+            sizes,
+            room,
             evidence: approval.map_or_else(String::new, |one| one.evidence.clone()),
             person: approval.map_or_else(String::new, |one| one.person.clone()),
             approved_on: approval.map_or(Date::ZERO, |one| one.on),
@@ -339,16 +393,9 @@ impl ApprovalDocument {
 
 /// Whether the review of an approval is overdue today.
 fn is_overdue(standing: &Standing) -> Result<bool, Failure> {
-    let today = today(super::now()?);
-    let approval = approval_of(&standing.approving);
+    let today = today(clock::now()?);
+    let approval = standing.approving.approval();
     Ok(approval.is_some_and(|approval| approval.is_overdue(today)))
-}
-
-const fn approval_of(approving: &Approving) -> Option<&Approval> {
-    match approving {
-        Approving::Default(approved) => Some(&approved.approval),
-        Approving::Uncertainty(SetUpUncertainty { own, .. }) => own.approval.as_ref(),
-    }
 }
 
 /// How lengths are shown where there is no drawing.
@@ -361,13 +408,9 @@ const SHOWN: Shown = Shown {
 pub fn told(approving: &Approving) -> String {
     let value = match approving {
         Approving::Default(approved) => words::value(&approved.shown(), SHOWN),
-        Approving::Uncertainty(SetUpUncertainty { own, .. }) => say!(
-            "approval.uncertainty",
-            value = entered(&own.expanded_uncertainty),
-            k = number(own.coverage_factor)
-        ),
+        Approving::Uncertainty(one) => uncertainty(&one.own),
     };
-    let Some(approval) = approval_of(approving) else {
+    let Some(approval) = approving.approval() else {
         return value;
     };
     say!(
@@ -378,6 +421,24 @@ pub fn told(approving: &Approving) -> String {
         due = approval.review_due,
         evidence = approval.evidence
     )
+}
+
+/// An uncertainty, and what it holds for.
+fn uncertainty(own: &OwnUncertainty) -> String {
+    let mut told = say!(
+        "approval.uncertainty",
+        value = entered(&own.expanded_uncertainty),
+        k = number(own.coverage_factor)
+    );
+    if let Some([from, to]) = &own.sizes {
+        let (from, to) = (entered(from), entered(to));
+        told = say!("approval.for-sizes", told = told, from = from, to = to);
+    }
+    if let Some([from, to]) = own.room {
+        let (from, to) = (number(from), number(to));
+        told = say!("approval.for-room", told = told, from = from, to = to);
+    }
+    told
 }
 
 /// The same, and whether its review is overdue.
@@ -404,7 +465,7 @@ fn list(json: bool, path: Option<&Path>, output: &mut Output) -> Result<(), Fail
         if json {
             output.json(&DefaultDocument {
                 name: name.key(),
-                program: name.value(),
+                program: (!name.goes_by_pitch()).then(|| name.value()),
                 unit: unit(*name),
                 approved: standing.map(ApprovalDocument::of).transpose()?,
             })?;
@@ -423,9 +484,10 @@ fn list(json: bool, path: Option<&Path>, output: &mut Output) -> Result<(), Fail
         })?;
     }
     for standing in &approvals.standing {
-        let Approving::Uncertainty(SetUpUncertainty { set_up, .. }) = &standing.approving else {
+        let Approving::Uncertainty(own) = &standing.approving else {
             continue;
         };
+        let set_up = &own.set_up;
         if json {
             output.json(&ApprovalDocument::of(standing)?)?;
         } else {

@@ -6,10 +6,12 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use ledger::{Filter, Ledger};
 
-use super::Failure;
 use super::inspect::{compute, read};
-use super::output::{Output, width};
+use crate::cli::recorded;
+use crate::clock;
+use crate::failure::Failure;
 use crate::files;
+use crate::output::{Output, width};
 use crate::record;
 use crate::register::Shelf;
 use crate::report::{text, verdict_words};
@@ -71,7 +73,7 @@ pub fn run(
     write_files(&folder)?;
     let ledger = record::open(Some(&ledger_path))?;
     only_the_demo(&ledger)?;
-    let now = super::now()?;
+    let now = clock::now()?;
     let mut summary = Vec::new();
     for name in JOBS {
         let path = folder.join(name);
@@ -80,7 +82,7 @@ pub fn run(
         let entry = record::append(&ledger, &job, &result, None)?;
         output.line(&"=".repeat(width().min(text::WIDTH)))?;
         output.text(&text::answer(&job, &result, width()))?;
-        record::acknowledge(&entry, false, output)?;
+        recorded::acknowledge(&entry, false, output)?;
         summary.push(format!(
             "  {:<10} {:<10} {}, {}",
             entry.id().to_string(),

@@ -7,10 +7,11 @@ use jiff::Timestamp;
 use metrology::inspection::{State, StateError};
 use serde::Serialize;
 
-use super::Failure;
-use super::output::Output;
+use crate::clock;
+use crate::failure::Failure;
 use crate::given::Line;
 use crate::job_file::{self, JobFileError};
+use crate::output::Output;
 use crate::record;
 use crate::register::{
     self, Added, Certificate, Equipment, Found, Kind, Register, Registered, Shelf, drift,
@@ -189,7 +190,7 @@ impl<'a> PieceDocument<'a> {
 
 /// Whether its calibration was due before today.
 fn overdue(equipment: &Equipment) -> Result<bool, Failure> {
-    let today = station::day(super::now()?);
+    let today = station::day(clock::now()?);
     Ok(equipment.due().is_some_and(|due| due < today))
 }
 
@@ -238,7 +239,8 @@ fn add(
     output: &mut Output,
 ) -> Result<(), Failure> {
     // The whole file is read before the ledger is touched.
-    let listed = job_file::read_equipment(file).map_err(|error| match &error {
+    let today = station::day(clock::now()?);
+    let listed = job_file::read_equipment(file, today).map_err(|error| match &error {
         JobFileError::Read { source, .. } => super::inspect::read_failure(file, source),
         _ => Failure::input(error.told()),
     })?;

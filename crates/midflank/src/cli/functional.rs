@@ -9,11 +9,11 @@ use metrology::limits::{Engagement, ThreadLimits};
 use metrology::units::{Angle, Length};
 use metrology::wires::Side;
 
-use super::Failure;
-use super::output::{Output, width};
-use super::thread::{entered, exactly, mm, optional_length, thread};
 use crate::document::{Functional, FunctionalDocument};
+use crate::failure::Failure;
 use crate::given;
+use crate::look_up::thread::{entered, exactly, mm, optional_length, thread};
+use crate::output::{Output, width};
 use crate::report::functional::answer;
 use crate::say;
 

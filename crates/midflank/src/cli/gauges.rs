@@ -4,10 +4,11 @@ use clap::Args;
 use metrology::gauges::{GaugeClass, gauges};
 use metrology::units::LengthUnit;
 
-use super::Failure;
-use super::limits::{each_designation, look_up, parse_unit, refuse, refuse_words};
-use super::output::{Output, width};
+use super::limits::{each_designation, look_up, refuse, refuse_words};
 use crate::document::GaugesDocument;
+use crate::failure::Failure;
+use crate::look_up::thread::parse_unit;
+use crate::output::{Output, width};
 use crate::report::gauges::table;
 use crate::{say, words};
 

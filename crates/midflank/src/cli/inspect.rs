@@ -9,11 +9,13 @@ use metrology::inspection::{Inspection, Job, MonteCarlo, Target, Withheld, at_ha
 use metrology::message::Value;
 use metrology::units::LengthUnit;
 
-use super::Failure;
-use super::output::{Output, warn};
+use crate::cli::recorded;
+use crate::clock;
 use crate::document::Inspected;
+use crate::failure::Failure;
 use crate::given::Line;
 use crate::job_file::{self, Clock, JobFileError};
+use crate::output::{Output, warn};
 use crate::record::{self, RecordNote};
 use crate::register::Shelf;
 use crate::report::text;
@@ -102,7 +104,7 @@ fn one(
     (index, recorded): (usize, &mut usize),
     output: &mut Output,
 ) -> Result<(), Failure> {
-    let now = super::now()?;
+    let now = clock::now()?;
     let mut job = read(path, now, shelf)?;
     if job.person.is_none() {
         job.person.clone_from(&arguments.person);
@@ -140,7 +142,7 @@ fn one(
     let answered = answer(arguments, &job, &result, index, output);
     match entry {
         Some(entry) => answered
-            .and_then(|()| record::acknowledge(&entry, arguments.json, output))
+            .and_then(|()| recorded::acknowledge(&entry, arguments.json, output))
             .and_then(|()| output.finish())
             .map_err(|failure| failure.although_recorded(&entry.id().to_string())),
         None => answered,
@@ -178,7 +180,7 @@ fn answer(
     if arguments.json {
         return output.json(&result.printed().map_err(Failure::outside)?);
     }
-    let width = super::output::width();
+    let width = crate::output::width();
     if index > 0 {
         output.line(&"-".repeat(width.min(text::WIDTH)))?;
     }

@@ -11,13 +11,14 @@ use metrology::limits::ThreadLimits;
 use metrology::units::LengthUnit;
 use serde::Serialize;
 
-use super::Failure;
 use super::lines::each_line;
-use super::output::{Output, width};
 use super::stream::answer_stream;
-use super::thread::entered_in;
 use crate::document::{CoatedThreadDocument, ThreadDocument};
+use crate::failure::Failure;
 use crate::files;
+use crate::look_up::thread::entered_in;
+use crate::look_up::thread::parse_unit;
+use crate::output::{Output, width};
 use crate::report::coating::coating_lines;
 use crate::report::limits::table;
 use crate::report::profile::drawing;
@@ -51,14 +52,6 @@ pub struct Arguments {
     /// Answer in JSON, one document a line
     #[arg(long)]
     json: bool,
-}
-
-/// `mm` or `in`, as an answer can be in.
-pub fn parse_unit(text: &str) -> Result<LengthUnit, String> {
-    match text.parse() {
-        Ok(unit @ (LengthUnit::Millimetre | LengthUnit::Inch)) => Ok(unit),
-        _ => Err(say!("limits.unit").into()),
-    }
 }
 
 /// A thickness or a range of it.

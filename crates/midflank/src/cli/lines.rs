@@ -3,7 +3,7 @@
 use std::io::{self, BufRead};
 use std::path::Path;
 
-use super::Failure;
+use crate::failure::Failure;
 use crate::say;
 
 /// Calls `answer` with the argument, or for `-` with each line of standard input that is not blank.

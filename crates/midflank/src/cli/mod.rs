@@ -10,25 +10,23 @@ mod decide;
 mod default;
 mod demo;
 mod equipment;
-mod failure;
 mod functional;
 mod gauges;
-pub mod identify;
+mod identify;
 mod inspect;
 mod ledger;
 mod limits;
 mod lines;
-mod output;
 pub mod pull;
 mod reconcile;
+mod recorded;
 mod report;
 mod risks;
 mod setup;
 mod simulate;
 mod stream;
-mod thread;
 mod validate;
-pub mod wires;
+mod wires;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -37,13 +35,11 @@ use clap::parser::ValueSource;
 use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 
 use crate::files;
+use crate::output::Output;
 use crate::record;
 
-pub use crate::clock::now;
 #[cfg(test)]
 pub use equipment::Change;
-pub use failure::Failure;
-pub use output::{Output, warn};
 
 /// For the inspection bench: is this thread within its limits, by what rule, how sure, and where is that written down?
 #[derive(Parser)]

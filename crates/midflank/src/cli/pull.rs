@@ -8,9 +8,9 @@ use metrology::inspection::Service;
 use metrology::source::Confidence;
 use serde::Serialize;
 
-use super::Failure;
-use super::output::{Output, width};
-use crate::report::text::wrap;
+use crate::failure::Failure;
+use crate::output::{Output, width};
+use crate::report::small::wrap;
 use crate::say;
 use crate::words::{self, number};
 

@@ -7,11 +7,11 @@ use metrology::reconcile::{Facts, Measured, Method, reconcile};
 use metrology::units::{Angle, Force, LengthUnit};
 use metrology::wires::{FormHeights, Groove, best_wire_mm, usable_wires};
 
-use super::Failure;
-use super::output::{Output, width};
-use super::thread::{length, optional_length, thread};
 use crate::document::{Reconcile, ReconcileDocument};
+use crate::failure::Failure;
 use crate::given;
+use crate::look_up::thread::{length, optional_length, thread};
+use crate::output::{Output, width};
 use crate::report::reconcile::answer;
 use crate::say;
 use crate::words::number;

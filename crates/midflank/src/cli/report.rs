@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use ledger::{Entry, EntryRef, Ledger};
 
-use super::Failure;
-use super::output::{Output, width};
+use crate::failure::Failure;
 use crate::files;
+use crate::output::{Output, width};
 use crate::record;
 use crate::report::{Record, Report, html, text, validated};
 use crate::say;

@@ -4,11 +4,12 @@ use std::path::Path;
 
 use clap::Args;
 
-use super::Failure;
-use super::output::Output;
-use super::thread::entered;
 use crate::document::DecidedWithRisk;
-use crate::process::{Kind, Process, Selection, Stated};
+use crate::failure::Failure;
+use crate::look_up::thread::entered;
+use crate::output::Output;
+use crate::process::{Kind, Process, Stated};
+use crate::process_on_record::Selection;
 use crate::report::size;
 use crate::say;
 use crate::words::number::{given, risk};

@@ -12,12 +12,13 @@ use metrology::inspection::{
 };
 use metrology::units::{Entered, Length, LengthUnit};
 
-use super::Failure;
-use super::output::{Output, width};
-use super::thread::entered;
+use crate::clock;
 use crate::document::{Around, SetUpDocument};
+use crate::failure::Failure;
 use crate::given;
 use crate::job_file::{NAMES, named};
+use crate::look_up::thread::entered;
+use crate::output::{Output, width};
 use crate::register::Shelf;
 use crate::report::setup;
 use crate::{say, station, words};
@@ -121,15 +122,16 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
     let characteristic = arguments.characteristic()?;
     let repeatability = length("--repeatability", arguments.repeatability.as_ref())?;
     let shelf = Shelf::beside(path);
-    let now = super::now()?;
+    let now = clock::now()?;
+    let today = station::day(now);
     let question = Question {
         characteristic,
         at: now,
-        on: station::day(now),
+        on: today,
         repeatability,
         material: arguments.material.clone(),
         flank_angle: None,
-        approved: shelf.approvals().approved.clone(),
+        approved: shelf.approvals().in_force(today).defaults(),
     };
     let owned = shelf.register().map_err(Failure::Outside)?.owned();
     let advice = advise(&question, &owned).map_err(|error| Failure::refused(&error))?;

@@ -6,10 +6,10 @@ use clap::Args;
 use metrology::decision::Rule;
 use metrology::simulate::{self, Settings};
 
-use super::Failure;
-use super::output::Output;
 use crate::document::Simulated;
+use crate::failure::Failure;
 use crate::given;
+use crate::output::Output;
 use crate::report::simulated;
 
 /// Simulate whole jobs with known true sizes: do the intervals hold them, do the rules keep their promise?

@@ -6,9 +6,9 @@ use std::num::NonZeroUsize;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread;
 
-use super::Failure;
 use super::lines::each_line_of;
-use super::output::Output;
+use crate::failure::Failure;
+use crate::output::Output;
 use crate::say;
 
 /// Whole lines of the input, and what is answered to them; the room of both is used again.

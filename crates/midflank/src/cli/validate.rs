@@ -7,9 +7,11 @@ use std::thread;
 use clap::Args;
 use metrology::validation::validate;
 
-use super::Failure;
-use super::output::{Output, width};
+use crate::cli::recorded;
 use crate::document::validated::Validated;
+use crate::failure::Failure;
+use crate::given::Line;
+use crate::output::{Output, width};
 use crate::record;
 use crate::report::validated::answer;
 use crate::say;
@@ -21,7 +23,7 @@ pub struct Arguments {
     #[arg(long)]
     record: bool,
     /// Who validates
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", value_parser = Line)]
     person: Option<String>,
     /// Answer in JSON
     #[arg(long)]
@@ -37,15 +39,17 @@ pub fn run(
     if arguments.record && person.is_empty() {
         return Err(Failure::input(say!("validate.no-person")));
     }
+    // What stands in the way of a record is told before minutes of computing.
+    let record = arguments.record.then(|| record::open(ledger)).transpose()?;
     let threads = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
     let validated = Validated::of(record::PROGRAM, record::TABLES, &validate(threads));
     // Recorded before it is shown, also where it failed: that is what the next reader must know.
-    let entry = if arguments.record {
-        let draft = record::validation_draft(&validated, person)?;
-        Some(record::open(ledger)?.append(&draft)?)
-    } else {
-        None
-    };
+    let entry = record
+        .map(|ledger| -> Result<_, Failure> {
+            let draft = record::validation_draft(&validated, person)?;
+            Ok(ledger.append(&draft)?)
+        })
+        .transpose()?;
     let answered = if arguments.json {
         output.json(&validated)
     } else {
@@ -53,7 +57,7 @@ pub fn run(
     };
     if let Some(entry) = entry {
         answered
-            .and_then(|()| record::acknowledge(&entry, arguments.json, output))
+            .and_then(|()| recorded::acknowledge(&entry, arguments.json, output))
             .and_then(|()| output.finish())
             .map_err(|failure| failure.although_recorded(&entry.id().to_string()))?;
     } else {

@@ -38,6 +38,9 @@ pub struct Inspected {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub uncertainty: Option<Uncertainty>,
     pub budget: Vec<BudgetLine>,
+    /// Who answers for what the budget takes in the place of defaults, and which earlier records it leans on.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub rests_on: Vec<Message>,
     pub decision: Decided,
     pub mean: Outcome,
     pub worst_place: Option<Outcome>,
@@ -335,6 +338,10 @@ impl Inspected {
                 .budget
                 .iter()
                 .map(|line| budget_line(line, unit))
+                .collect(),
+            rests_on: inspection::rests_on(job, governing)
+                .iter()
+                .map(Say::message)
                 .collect(),
             scope: inspection::scope(job),
             decision: whole(Decided::of(&governing.decision, unit), result),

@@ -21,6 +21,7 @@ mod thread;
 pub mod validated;
 mod wires;
 
+pub use crate::in_unit::{from_mm, to_mm};
 pub use coating::CoatedThreadDocument;
 pub use contacts::{
     Contacts, ContactsDocument, ContactsNote, EffectDocument, Fit, Per, Sensitivity, Unknown,
@@ -81,16 +82,6 @@ fn put_into_words(value: &mut serde_json::Value, shown: Shown) {
             .for_each(|value| put_into_words(value, shown)),
         _ => {}
     }
-}
-
-/// A length of so many millimetres, in the document's unit.
-pub fn from_mm(millimetres: f64, unit: LengthUnit) -> f64 {
-    millimetres * 1e7 / unit.tenth_nanometres() as f64
-}
-
-/// Back to millimetres.
-pub fn to_mm(length: f64, unit: LengthUnit) -> f64 {
-    length * unit.tenth_nanometres() as f64 / 1e7
 }
 
 /// An exact number of millimetres, in the document's unit: the nearest number to the exact quotient.

@@ -10,11 +10,14 @@ impl Inspected {
     /// The document that `midflank inspect --json` prints.
     pub fn printed(&self) -> serde_json::Result<Value> {
         let mut document = in_words(self, self.shown())?;
-        document["warnings"] = self
-            .warnings
-            .iter()
-            .map(|said| warning(said, self.shown()))
-            .collect();
+        let objects = |all: &[Message]| -> Value {
+            let all = all.iter();
+            all.map(|said| warning(said, self.shown())).collect()
+        };
+        document["warnings"] = objects(&self.warnings);
+        if !self.rests_on.is_empty() {
+            document["rests_on"] = objects(&self.rests_on);
+        }
         for reading in document["readings"].as_array_mut().into_iter().flatten() {
             if reading["place"].is_null() {
                 reading["place"] = json!("");
@@ -79,6 +82,7 @@ fn plain(value: &Said, shown: Shown) -> Value {
         | Said::Minutes(number)
         | Said::Celsius(number)
         | Said::Kelvin(number)
+        | Said::Kelvins(number)
         | Said::Newton(number)
         | Said::Kilopascal(number)
         | Said::Megapascal(number)

@@ -6,6 +6,7 @@
 
 use std::path::Path;
 
+use jiff::civil::Date;
 use metrology::inspection::{
     Contacts, Field, Instrument, InstrumentErrors, Standard, StandardForm, WireSet, YearlyDrift,
 };
@@ -46,13 +47,13 @@ pub struct Listed {
     pub pieces: Vec<Equipment>,
 }
 
-/// Reads an equipment file.
-pub fn read(path: &Path) -> Result<Listed, JobFileError> {
-    parse(path, &read_text(path)?)
+/// Reads an equipment file on a day.
+pub fn read(path: &Path, today: Date) -> Result<Listed, JobFileError> {
+    parse(path, &read_text(path)?, today)
 }
 
-/// Takes the text of an equipment file.
-pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
+/// Takes the text of an equipment file on a day.
+pub fn parse(path: &Path, text: &str, today: Date) -> Result<Listed, JobFileError> {
     let file: EquipmentFile = from_toml(path, text).map_err(|error| {
         // A whole job has each piece once, and what was read with it.
         if from_toml::<shape::JobFile>(path, text).is_ok() {
@@ -62,6 +63,7 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
         }
     })?;
     let source = Source::new(path, text, file.unit.as_ref())?;
+    let until = Until::Today(today);
     let mut pieces = Vec::new();
     let mut add = |id: &Spanned<String>, piece: Equipment| {
         if piece.id().trim().is_empty() {
@@ -80,7 +82,10 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
         Ok(())
     };
     for keys in &file.instrument {
-        add(&keys.id, Equipment::Instrument(instrument(&source, keys)?))?;
+        add(
+            &keys.id,
+            Equipment::Instrument(instrument(&source, keys, until)?),
+        )?;
     }
     for keys in &file.contacts {
         add(&keys.id, Equipment::Contacts(contacts(&source, keys)?))?;
@@ -88,7 +93,7 @@ pub fn parse(path: &Path, text: &str) -> Result<Listed, JobFileError> {
     for keys in &file.standard {
         add(
             &keys.id,
-            Equipment::Standard(standard(&source, keys, StandardForm::default())?),
+            Equipment::Standard(standard(&source, keys, StandardForm::default(), until)?),
         )?;
     }
     for keys in &file.wires {
@@ -113,7 +118,7 @@ pub fn instrument_of_job(
     shelf: &Stock,
 ) -> Result<Instrument, JobFileError> {
     let described = (!keys.is_identity_alone())
-        .then(|| instrument(source, keys).map(Equipment::Instrument))
+        .then(|| instrument(source, keys, Until::Measured(shelf.day())).map(Equipment::Instrument))
         .transpose()?;
     match of_job(source, Kind::Instrument, &keys.id, described, shelf)? {
         Equipment::Instrument(piece) => Ok(piece),
@@ -174,7 +179,10 @@ pub fn standard_of_job(
     shelf: &Stock,
 ) -> Result<Standard, JobFileError> {
     let described = (!keys.is_identity_alone())
-        .then(|| standard(source, keys, usual_form).map(Equipment::Standard))
+        .then(|| {
+            let until = Until::Measured(shelf.day());
+            standard(source, keys, usual_form, until).map(Equipment::Standard)
+        })
         .transpose()?;
     match of_job(source, Kind::Standard, &keys.id, described, shelf)? {
         Equipment::Standard(piece) => Ok(piece),
@@ -309,11 +317,48 @@ fn yearly(source: &Source, typed: Option<&Typed>) -> Result<Option<YearlyDrift>,
         Ok(YearlyDrift {
             per_year: source.small(Field::YearlyDrift, typed)?,
             certificates: None,
+            apart: None,
         })
     })
 }
 
-fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, JobFileError> {
+/// The latest date of a certificate, and why.
+#[derive(Clone, Copy)]
+enum Until {
+    /// Today, on the register.
+    Today(Date),
+    /// The day of the measurement, in a job.
+    Measured(Date),
+}
+
+/// No certificate of equipment in use is older: a date before it is a slip (common practice, no source).
+const EARLIEST_CERTIFICATE: Date = Date::constant(1950, 1, 1);
+
+fn certificate_date(
+    source: &Source,
+    typed: Option<&Typed>,
+    until: Until,
+) -> Result<Option<Date>, JobFileError> {
+    source.optional(typed, |source, typed| {
+        let date = source.date(typed)?;
+        let earliest = EARLIEST_CERTIFICATE;
+        let wrong = match until {
+            _ if date < earliest => Wrong::CertificateTooEarly { date, earliest },
+            Until::Today(today) if date > today => Wrong::CertificateAhead { date, today },
+            Until::Measured(measured) if date > measured => {
+                Wrong::CertificateAfter { date, measured }
+            }
+            _ => return Ok(date),
+        };
+        Err(source.wrong_at(typed, wrong))
+    })
+}
+
+fn instrument(
+    source: &Source,
+    keys: &shape::Instrument,
+    until: Until,
+) -> Result<Instrument, JobFileError> {
     let errors = match (&keys.maximum_permissible_error, &keys.error_curve) {
         (Some(limit), None) => InstrumentErrors::Within {
             maximum_permissible_error: source.small(Field::MaximumPermissibleError, limit)?,
@@ -340,7 +385,7 @@ fn instrument(source: &Source, keys: &shape::Instrument) -> Result<Instrument, J
         resolution: source.optional(keys.resolution.as_ref(), Source::step)?,
         certificate: keys.certificate.clone(),
         due: source.optional(keys.due.as_ref(), Source::date)?,
-        certificate_date: source.optional(keys.certificate_date.as_ref(), Source::date)?,
+        certificate_date: certificate_date(source, keys.certificate_date.as_ref(), until)?,
         drift: yearly(source, keys.drift_per_year.as_ref())?,
         errors,
         force: force(source, keys.force.as_ref())?,
@@ -405,6 +450,7 @@ fn standard(
     source: &Source,
     keys: &shape::Standard,
     usual_form: StandardForm,
+    until: Until,
 ) -> Result<Standard, JobFileError> {
     let id = &keys.id;
     let form = keys.form.unwrap_or(usual_form);
@@ -438,7 +484,7 @@ fn standard(
         coverage_factor,
         form,
         certificate: keys.certificate.clone(),
-        certificate_date: source.optional(keys.certificate_date.as_ref(), Source::date)?,
+        certificate_date: certificate_date(source, keys.certificate_date.as_ref(), until)?,
         drift: yearly(source, keys.drift_per_year.as_ref())?,
         due: source.optional(keys.due.as_ref(), Source::date)?,
         state: keys.state.unwrap_or_default(),

@@ -3,6 +3,7 @@
 use std::io;
 use std::path::{Path, PathBuf};
 
+use jiff::civil::Date;
 use metrology::message::{Message, Say};
 use metrology::units::{Entered, LengthUnit};
 
@@ -95,6 +96,12 @@ metrology::messages! {
         TimeAhead "time-ahead" { text: String as Text },
         /// No date.
         NoDate "no-date" { text: String as Text },
+        /// A certificate from before there were any of this kind.
+        CertificateTooEarly "certificate-too-early" { date: Date as Date, earliest: Date as Date },
+        /// A certificate that is to come.
+        CertificateAhead "certificate-ahead" { date: Date as Date, today: Date as Date },
+        /// A certificate from after the measurement.
+        CertificateAfter "certificate-after" { date: Date as Date, measured: Date as Date },
         /// No number.
         NoNumber "no-number" { text: String as Text },
         /// Readings in two units.

@@ -2,16 +2,18 @@
 
 use metrology::features::{pull_force, wire_size};
 use metrology::inspection::{
-    BoreToFlat, Characteristic, Compression, CompressionDefinition, CrimpHeight,
-    EccentricityDefinition, Feature, Groove, GrooveWidth, InsideDiameter, Keyseat,
-    KeyseatConvention, Land, LobedShaft, PlainDiameter, Pull, SoftThickness, Thickness, TubeWall,
-    VScale, Wire,
+    BoreToFlat, Characteristic, Compression, CrimpHeight, Feature, Groove, GrooveWidth,
+    InsideDiameter, Keyseat, KeyseatConvention, Land, LobedShaft, PlainDiameter, Pull,
+    SoftThickness, TubeWall, Wire,
 };
 use metrology::units::{Entered, Length, LengthUnit};
-use serde::Deserialize;
 
 use super::JobFileError;
 use super::error::Wrong;
+use super::section_keys::{
+    CompressionKeys, CrimpHeightKeys, GrooveKeys, KeyseatKeys, PlainDiameterKeys, PullKeys,
+    TubeWallKeys,
+};
 use super::shape::Measure;
 use super::typed::{Source, Typed};
 use crate::given;
@@ -39,124 +41,6 @@ pub fn named(name: &str) -> Option<&'static str> {
         .iter()
         .find(|(key, others)| *key == said || others.contains(&said.as_str()))
         .map(|(key, _)| *key)
-}
-
-/// The sections of the features; a job has one at most.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-#[expect(clippy::struct_field_names, reason = "the keys as people write them")]
-pub struct PlainDiameterKeys {
-    ovality_limit: Option<Typed>,
-    taper_limit: Option<Typed>,
-    barrel_limit: Option<Typed>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct TubeWallKeys {
-    bore: Typed,
-    definition: Option<EccentricityDefinition>,
-    percent_limit: Option<Typed>,
-    eccentricity_limit: Option<Typed>,
-    run_out_limit: Option<Typed>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct InsideDiameterKeys {
-    outside_diameter: Typed,
-    outside_diameter_uncertainty: Typed,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct BoreToFlatKeys {
-    bore: Typed,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct GrooveKeys {
-    width: Typed,
-    root_radius: Option<Typed>,
-    wall_angle: Option<Typed>,
-    depth: Option<Typed>,
-    land_diameter: Option<Typed>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct GrooveWidthKeys {
-    anvil_disc: Typed,
-    spindle_disc: Typed,
-    disc_uncertainty: Typed,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct LandKeys {
-    groove_width: Typed,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct KeyseatKeys {
-    convention: Option<KeyseatConvention>,
-    shaft_diameter: Typed,
-    shaft_diameter_uncertainty: Typed,
-    width: Typed,
-    width_uncertainty: Typed,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct LobedShaftKeys {
-    lobes: Typed,
-    v_angle: Typed,
-    v_scale: Option<VScale>,
-    v_readings: Vec<Typed>,
-    roundness_limit: Option<Typed>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct SoftThicknessKeys {
-    thickness: Thickness,
-    modulus_mpa: Typed,
-    modulus_relative_limit: Typed,
-    dwell_seconds: Typed,
-    pressure_kpa: Option<Typed>,
-    creep: Option<Typed>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CrimpHeightKeys {
-    sheet: Option<String>,
-    awg: Option<Typed>,
-    mm2: Option<Typed>,
-    compression: Option<CompressionKeys>,
-    pull: Option<PullKeys>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CompressionKeys {
-    definition: CompressionDefinition,
-    area_after_mm2: Typed,
-    barrel_area_mm2: Option<Typed>,
-    conductor_area_mm2: Option<Typed>,
-    width_mm: Option<Typed>,
-    limits_percent: Option<[Typed; 2]>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct PullKeys {
-    standard: Option<String>,
-    forces: Vec<Typed>,
-    wire_strength: Option<Typed>,
-    standard_uncertainty_n: Option<Typed>,
 }
 
 /// The feature of a job, if its `[measure]` names one.

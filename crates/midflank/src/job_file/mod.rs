@@ -12,6 +12,7 @@ mod identity;
 mod place;
 mod reader;
 mod readings;
+mod section_keys;
 mod shape;
 mod thread;
 mod typed;
@@ -29,7 +30,7 @@ use metrology::inspection::{
 use metrology::message::{Say as _, Value};
 use metrology::units::{Celsius, Entered};
 
-use crate::approvals::SetUp;
+use crate::approving::SetUp;
 use crate::given;
 use crate::last_zero::{LastZero, Zeroed};
 use crate::register::Shelf;
@@ -152,7 +153,7 @@ fn build(
         None => None,
     };
     let set_up = SetUp::of(&measured, &instrument, &contacts, wires.as_ref());
-    let approved = shelf.approvals();
+    let approved = shelf.approvals().in_force(measured_when.on);
     let mut prior = match &file.prior {
         Some(keys) => prior(source, keys)?,
         None => Prior::default(),
@@ -208,7 +209,7 @@ fn build(
         temperature: read,
         prior,
         held: file.temperature.as_ref().and_then(|keys| keys.held),
-        approved: approved.approved.clone(),
+        approved: approved.defaults(),
         rule: match &file.decision {
             Some(keys) => rule(source, keys)?,
             // Proof of conformity carries the uncertainty where nothing was agreed: ISO 14253-1:2017, default rule.
@@ -340,6 +341,8 @@ fn own(source: &Source, keys: &shape::Prior) -> Result<Option<OwnUncertainty>, J
         coverage_factor: source.number(k, given::COVERAGE_FACTOR)?,
         source: source.text(found),
         approval: None,
+        sizes: None,
+        room: None,
     }))
 }
 

@@ -6,7 +6,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use super::typed::Typed;
-use super::{features, identity, thread};
+use super::{identity, section_keys};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -59,28 +59,28 @@ pub struct Measure {
     pub origin: Option<String>,
     pub plane: Option<Typed>,
     pub plane_within: Option<Typed>,
-    pub coating: Option<thread::CoatingKeys>,
+    pub coating: Option<section_keys::CoatingKeys>,
     #[serde(rename = "plain-diameter")]
-    pub plain_diameter: Option<features::PlainDiameterKeys>,
+    pub plain_diameter: Option<section_keys::PlainDiameterKeys>,
     #[serde(rename = "tube-wall")]
-    pub tube_wall: Option<features::TubeWallKeys>,
+    pub tube_wall: Option<section_keys::TubeWallKeys>,
     #[serde(rename = "inside-diameter")]
-    pub inside_diameter: Option<features::InsideDiameterKeys>,
+    pub inside_diameter: Option<section_keys::InsideDiameterKeys>,
     #[serde(rename = "bore-to-flat")]
-    pub bore_to_flat: Option<features::BoreToFlatKeys>,
+    pub bore_to_flat: Option<section_keys::BoreToFlatKeys>,
     #[serde(rename = "groove-diameter")]
-    pub groove_diameter: Option<features::GrooveKeys>,
-    pub undercut: Option<features::GrooveKeys>,
+    pub groove_diameter: Option<section_keys::GrooveKeys>,
+    pub undercut: Option<section_keys::GrooveKeys>,
     #[serde(rename = "groove-width")]
-    pub groove_width: Option<features::GrooveWidthKeys>,
-    pub land: Option<features::LandKeys>,
-    pub keyseat: Option<features::KeyseatKeys>,
+    pub groove_width: Option<section_keys::GrooveWidthKeys>,
+    pub land: Option<section_keys::LandKeys>,
+    pub keyseat: Option<section_keys::KeyseatKeys>,
     #[serde(rename = "lobed-shaft")]
-    pub lobed_shaft: Option<features::LobedShaftKeys>,
+    pub lobed_shaft: Option<section_keys::LobedShaftKeys>,
     #[serde(rename = "soft-thickness")]
-    pub soft_thickness: Option<features::SoftThicknessKeys>,
+    pub soft_thickness: Option<section_keys::SoftThicknessKeys>,
     #[serde(rename = "crimp-height")]
-    pub crimp_height: Option<features::CrimpHeightKeys>,
+    pub crimp_height: Option<section_keys::CrimpHeightKeys>,
 }
 
 /// A micrometer; the identity alone takes the rest from the register.

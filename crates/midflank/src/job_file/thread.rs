@@ -1,23 +1,13 @@
 //! A thread in a job file: its designation, and what the drawing says beside it.
 
 use metrology::coating::Thickness;
-use metrology::inspection::{Characteristic, CoatingState, CoatingTerms, Plane, Terms};
-use serde::Deserialize;
+use metrology::inspection::{Characteristic, CoatingTerms, Plane, Terms};
 
 use super::JobFileError;
 use super::error::Wrong;
 use super::features;
 use super::shape::Measure;
-use super::typed::{Source, Typed};
-
-/// `[measure.coating]`.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CoatingKeys {
-    thickness: Typed,
-    state: Option<CoatingState>,
-    limits_hold: Option<CoatingState>,
-}
+use super::typed::Source;
 
 /// The thread of a job.
 pub fn thread(

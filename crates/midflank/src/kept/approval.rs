@@ -2,7 +2,7 @@
 
 use super::job::{Approved, OwnUncertainty};
 use super::kept;
-use crate::approvals as now;
+use crate::approving as now;
 
 /// The schema number of approvals.
 pub const APPROVAL: u32 = 1;

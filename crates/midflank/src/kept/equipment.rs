@@ -2,12 +2,12 @@
 
 use super::job::{Contacts, Instrument, Standard, WireSet};
 use super::kept;
-use crate::register;
+use crate::equipment;
 
 /// The schema number of equipment.
 pub const EQUIPMENT: u32 = 1;
 
-kept! { Equipment of enum register::Equipment {
+kept! { Equipment of enum equipment::Equipment {
     Instrument(piece: Instrument),
     Contacts(piece: Contacts),
     Standard(piece: Standard),

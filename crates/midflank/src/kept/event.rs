@@ -4,8 +4,8 @@ use super::job::{
     Characteristic, Contacts, Instrument, RuleName, Service, Standard, Temperature, WireSet,
 };
 use super::kept;
-use crate::bench::event as now;
-use crate::bench::{Said as SaidNow, Spot as SpotNow, Stated as StatedNow};
+use crate::event as now;
+use crate::event::{Said as SaidNow, Spot as SpotNow, Stated as StatedNow};
 use std::collections::BTreeMap;
 
 use metrology::message::Value;

@@ -200,13 +200,15 @@ kept! { Prior of now::Prior {
     form_history: Option<FormHistory>,
 } }
 
-kept! { FormHistory of now::FormHistory { standard_deviation: f64, degrees_of_freedom: f64, records: u32 } }
+kept! { FormHistory of now::FormHistory { standard_deviation: f64, degrees_of_freedom: f64, records: Vec<String> } }
 
 kept! { OwnUncertainty of now::OwnUncertainty {
     expanded_uncertainty: String,
     coverage_factor: f64,
     source: String,
     approval: Option<Approval>,
+    sizes: Option<[String; 2]>,
+    room: Option<[f64; 2]>,
 } }
 
 kept! { Approval of now::Approval { evidence: String, person: String, on: Date, review_due: Date } }
@@ -219,10 +221,10 @@ kept! { DefaultName of enum now::DefaultName {
     FlankAngleGround, FlankAngleRolled, FlankAngleCut, PitchErrorGround, PitchError, HalfAngleLimit, Force, HiddenWear,
     RepeatabilityFlat, RepeatabilityVAndCone, RepeatabilityWires, RepeatabilityBladeAndPoint, RepeatabilitySoft,
     RepeatabilityOther, Form, Room, DriftLimit, PeriodicError, Flatness, Parallelism, StandardDrift, MicrometerDrift,
-    HandGradient, Plane,
+    HandGradient, Plane, ForceWires, PartToStandard,
 } }
 
-kept! { YearlyDrift of now::YearlyDrift { per_year: String, certificates: Option<u32> } }
+kept! { YearlyDrift of now::YearlyDrift { per_year: String, certificates: Option<u32>, apart: Option<u32> } }
 
 kept! { Held of enum now::Held { Hand, Table } }
 

@@ -25,6 +25,7 @@ kept! { Inspected of now::Inspected {
     size: Size,
     uncertainty: Option<Uncertainty>,
     budget: Vec<BudgetLine>,
+    rests_on: Vec<Message>,
     decision: Decided,
     mean: Outcome,
     worst_place: Option<Outcome>,

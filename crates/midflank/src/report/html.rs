@@ -286,6 +286,7 @@ pub fn budget(result: &Inspected) -> Markup {
                 td {} td class="number" { (degrees(result.by_budget().degrees_of_freedom)) } td { ("JCGM 100:2008") }
             } }
         }
+        @for what in &result.rests_on { p class="rests-on" { (result.say(what)) } }
     }
 }
 

@@ -2,8 +2,6 @@
 
 use std::fmt::Display;
 
-use super::text::{WIDTH, wrap};
-
 /// Words folded to the width of an answer.
 pub fn paragraph(words: &str, width: usize) -> String {
     let mut text = wrap(words, width.clamp(40, WIDTH)).join("\n");
@@ -34,6 +32,26 @@ pub fn indented(head: &str, words: &str, width: usize) -> String {
 /// The same beside a head of so many columns.
 pub fn headed(head: impl Display, columns: usize, words: &str, width: usize) -> String {
     indented(&format!("{head:<columns$}"), words, width)
+}
+
+/// The widest line.
+pub const WIDTH: usize = 78;
+
+/// Words folded into lines of at most `width` characters; a longer word stands alone.
+pub fn wrap(words: &str, width: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in words.split_whitespace() {
+        let Some(last) = lines.last_mut() else { break };
+        if !last.is_empty() && last.chars().count() + 1 + word.chars().count() > width {
+            lines.push(word.to_owned());
+        } else {
+            if !last.is_empty() {
+                last.push(' ');
+            }
+            last.push_str(word);
+        }
+    }
+    lines
 }
 
 #[cfg(test)]

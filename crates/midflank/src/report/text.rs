@@ -6,7 +6,8 @@ use metrology::inspection::Job;
 
 use super::bar::Bar;
 use super::monte_carlo;
-use super::small::indented;
+pub use super::small::WIDTH;
+use super::small::{indented, wrap};
 use super::{
     Report, budget_lines, caution, class_taken, doubt, evidence, fine_decimals, limits_from,
     own_uncertainty, place_words, rule_words, scope, sentence, settles, size, unnamed,
@@ -16,9 +17,6 @@ use crate::document::Inspected;
 use crate::document::inspection::BudgetLine;
 use crate::words::number;
 use crate::{say, words};
-
-/// The widest line.
-pub const WIDTH: usize = 78;
 
 /// The short answer at the bench: verdict, size, limits, and what made them.
 pub fn answer(job: &Job, result: &Inspected, width: usize) -> String {
@@ -456,6 +454,9 @@ impl Text {
         if default {
             self.line(&format!("  {}", say!("report.budget-default")));
         }
+        for what in &result.rests_on {
+            self.folded(&result.say(what));
+        }
     }
 
     fn warnings(&mut self, result: &Inspected) {
@@ -501,23 +502,6 @@ fn degrees(number: Option<f64>) -> String {
             number::fixed(number.floor(), 0)
         }
     })
-}
-
-/// Words folded into lines of at most `width` characters; a longer word stands alone.
-pub fn wrap(words: &str, width: usize) -> Vec<String> {
-    let mut lines = vec![String::new()];
-    for word in words.split_whitespace() {
-        let Some(last) = lines.last_mut() else { break };
-        if !last.is_empty() && last.chars().count() + 1 + word.chars().count() > width {
-            lines.push(word.to_owned());
-        } else {
-            if !last.is_empty() {
-                last.push(' ');
-            }
-            last.push_str(word);
-        }
-    }
-    lines
 }
 
 fn judges_more(result: &Inspected) -> bool {

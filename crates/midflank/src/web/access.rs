@@ -4,78 +4,20 @@
 //! gives the browser a cookie, and without that cookie there is no page, no event, no channel and no answer.
 
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 
 use axum::Extension;
 use axum::extract::{Path, Request, State};
-use axum::http::header::{COOKIE, LOCATION, SET_COOKIE};
+use axum::http::header::{LOCATION, SET_COOKIE};
 use axum::http::{HeaderMap, Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse as _, Response};
 
-use super::answer::same;
-use super::app::App;
+use super::app::{App, Shared};
 use super::connections::Connection;
 use super::pages;
+use super::pass::{DOOR, cookie};
 use super::reply;
-use super::routes::Shared;
-use crate::cli::Failure;
 use crate::say;
-
-/// Where the first address leads, before its token.
-pub const DOOR: &str = "/open/";
-
-/// What lets a browser in, new in every process.
-pub struct Access {
-    /// In the first address.
-    token: String,
-    used: AtomicBool,
-    /// In the cookie.
-    pass: String,
-}
-
-impl Access {
-    pub fn new() -> Result<Self, Failure> {
-        Ok(Self {
-            token: secret()?,
-            used: AtomicBool::new(false),
-            pass: secret()?,
-        })
-    }
-
-    /// The path of the first address.
-    pub fn door(&self) -> String {
-        format!("{DOOR}{}", self.token)
-    }
-
-    /// Whether this is the token, and nobody came with it before.
-    fn admits(&self, token: &str) -> bool {
-        same(token, &self.token) && !self.used.swap(true, Ordering::SeqCst)
-    }
-
-    fn knows(&self, headers: &HeaderMap, port: u16) -> bool {
-        let name = cookie(port);
-        headers
-            .get_all(COOKIE)
-            .iter()
-            .filter_map(|cookies| cookies.to_str().ok())
-            .flat_map(|cookies| cookies.split(';'))
-            .filter_map(|cookie| cookie.trim().split_once('='))
-            .any(|(found, pass)| found == name && same(pass, &self.pass))
-    }
-}
-
-/// Thirty-two hexadecimal digits that nobody can guess.
-pub fn secret() -> Result<String, Failure> {
-    let mut random = [0_u8; 16];
-    getrandom::fill(&mut random).map_err(Failure::outside)?;
-    Ok(format!("{:032x}", u128::from_ne_bytes(random)))
-}
-
-/// Cookies know no ports: benches side by side have each a name of their own.
-fn cookie(port: u16) -> String {
-    format!("midflank-{port}")
-}
 
 /// The first address: gives the cookie, and goes on to the bench.
 pub async fn open(

@@ -15,15 +15,18 @@ use axum::response::{IntoResponse as _, Response};
 use maud::Markup;
 use serde::Deserialize;
 
+use super::app::Shared;
 use super::app::{App, Outcome, ended};
 use super::connections::Connection;
 use super::guard::LONGEST_BODY;
 use super::locale;
 use super::pages;
-use super::reply::{self, Asked, page, redirect};
-use super::routes::{Shared, blocking};
+use super::pages::Asked;
+use super::pass::same;
+use super::reply::{self, blocking, page, redirect};
 use crate::bench::{By, Refusal, View, words};
-use crate::cli::{Failure, warn};
+use crate::failure::Failure;
+use crate::output::warn;
 use crate::say;
 use crate::words::number;
 
@@ -205,14 +208,4 @@ fn answer(app: &App, form: &str) -> Result<Markup, Failure> {
     };
     let (Taken::WentOn(shown) | Taken::Not(_, shown)) = form.take(app)?;
     form.page(app, &shown, true)
-}
-
-/// Compares without telling by its time how far two texts agree.
-pub fn same(one: &str, other: &str) -> bool {
-    one.len() == other.len()
-        && one
-            .bytes()
-            .zip(other.bytes())
-            .fold(0, |differs, (a, b)| differs | (a ^ b))
-            == 0
 }

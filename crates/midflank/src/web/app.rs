@@ -1,23 +1,25 @@
 //! What all pages share: the ledger, the job on the bench, and who is told when it changes.
 
 use std::sync::atomic::{AtomicU64, Ordering};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex};
 
 use jiff::Timestamp;
 use ledger::{Ledger, NewBenchEvent, Remark};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
-use super::access::{Access, secret};
-use super::read::{Books, Read};
+use super::pass::{Access, secret};
+use super::read::{Books, Read, lock};
 use crate::bench::{
     Answer, By, Event, LookUp, Question, Refusal, State, Table, View, finish, fit, words,
 };
-use crate::cli::Failure;
 use crate::clock;
+use crate::failure::Failure;
 use crate::kept;
 use crate::record;
 use crate::register::Added;
 use crate::station;
+
+pub type Shared = axum::extract::State<Arc<App>>;
 
 /// Follows the changes of the bench; `None` is its end.
 pub type Follow = watch::Receiver<Option<u64>>;
@@ -314,8 +316,4 @@ fn written(state: &State, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failur
             })
         })
         .collect()
-}
-
-pub fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
-    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }

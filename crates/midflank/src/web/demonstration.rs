@@ -7,7 +7,8 @@ use ledger::Ledger;
 use metrology::inspection::State;
 
 use crate::bench::fit::today;
-use crate::cli::{Failure, now};
+use crate::clock::now;
+use crate::failure::Failure;
 use crate::job_file;
 use crate::register::{self, Equipment, Register, Shelf};
 
@@ -63,6 +64,7 @@ fn pieces(now: Timestamp) -> Result<Vec<Equipment>, Failure> {
     let listed = job_file::parse_equipment(
         Path::new("demo"),
         include_str!("../../../../demo/features/equipment.toml"),
+        today(now),
     );
     let listed = listed.map_err(|error| Failure::outside(error.told()))?;
     for piece in listed.pieces {

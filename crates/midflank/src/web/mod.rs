@@ -14,6 +14,7 @@ mod figure;
 mod guard;
 mod locale;
 pub mod pages;
+mod pass;
 mod read;
 mod register;
 mod reply;
@@ -30,12 +31,12 @@ use std::time::{Duration, Instant};
 use ledger::Ledger;
 use tokio::net::TcpListener;
 
-use crate::cli::{Failure, Output};
+use crate::failure::Failure;
+use crate::output::Output;
 use crate::record;
 use crate::say;
 use app::App;
 
-pub use control::Signal;
 pub use serial::Line;
 
 /// How the bench page is started.

@@ -1,16 +1,16 @@
 //! What every answer needs from the ledger, read once and kept while it holds. The ledger is only ever added to, so what
 //! was read stays true; what was added since is asked for each time, also where another program added it.
 
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
 use ledger::{Filter, Ledger, Mark, Order, Page};
 use metrology::inspection::{Characteristic, FormHistory, Part};
 
-use super::app::lock;
 use crate::approvals::Approvals;
-use crate::bench::{Event, State};
-use crate::cli::Failure;
+use crate::bench::{Event, State, fit};
+use crate::clock;
+use crate::failure::Failure;
 use crate::form;
 use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
@@ -104,6 +104,7 @@ impl Read {
         };
         let books = self.books(ledger)?;
         state.laboratory = books.approvals.clone();
+        state.today = fit::today(clock::now()?);
         state.form_history = self.form(ledger, books.head.as_ref(), &state)?;
         state.last_zero = self.last_zero(ledger, books.head.as_ref(), &state)?;
         Ok(state)
@@ -128,7 +129,7 @@ impl Read {
         };
         // The record of this very job is none before it.
         let first = state.readings.first();
-        let before = first.map_or(Timestamp::MAX, |first| record::to_second(first.at));
+        let before = first.map_or(Timestamp::MAX, |first| clock::to_second(first.at));
         let asked = (head.copied(), zeroed, before);
         let mut kept = lock(&self.zero);
         if let Some((_, last)) = kept.as_ref().filter(|(known, _)| *known == asked) {
@@ -158,7 +159,7 @@ impl Read {
         };
         // The record of this very job is none of its history.
         let first = state.readings.first();
-        let before = first.map_or(Timestamp::MAX, |first| record::to_second(first.at));
+        let before = first.map_or(Timestamp::MAX, |first| clock::to_second(first.at));
         let mut kept = lock(&self.form);
         if let Some(known) = kept.as_ref().filter(|known| {
             known.head.as_ref() == head
@@ -166,7 +167,7 @@ impl Read {
                 && known.part == part
                 && known.characteristic == *characteristic
         }) {
-            return Ok(known.history);
+            return Ok(known.history.clone());
         }
         let history = form::history(ledger, &part, characteristic, before)?;
         *kept = Some(Form {
@@ -174,7 +175,7 @@ impl Read {
             before,
             part,
             characteristic: characteristic.clone(),
-            history,
+            history: history.clone(),
         });
         Ok(history)
     }
@@ -192,4 +193,8 @@ fn last_person(ledger: &Ledger) -> Result<Option<String>, Failure> {
         .into_iter()
         .next()
         .map(|entry| entry.content.actor.name))
+}
+
+pub fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }

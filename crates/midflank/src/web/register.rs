@@ -10,15 +10,18 @@ use axum::response::{IntoResponse as _, Response};
 use serde::Deserialize;
 
 use super::app::App;
+use super::app::Shared;
 use super::pages;
 use super::pages::register::{self as page, StateForm};
 use super::pages::register_form::{self, Shown, Typed, Wrong};
 use super::reply;
-use super::routes::{Shared, blocking};
-use super::{answer::same, words};
+use super::reply::blocking;
+use super::{pass::same, words};
 use crate::bench::words as bench_words;
-use crate::cli::Failure;
+use crate::clock;
+use crate::failure::Failure;
 use crate::register::{self, Kind, Registered};
+use crate::station;
 
 /// What an address may ask for.
 #[derive(Default, Deserialize)]
@@ -144,7 +147,8 @@ fn record(
     if let Err(wrong) = own_form(app, form) {
         return Ok(Err(wrong));
     }
-    let piece = match register_form::piece(kind, form) {
+    let today = station::day(clock::now()?);
+    let piece = match register_form::piece(kind, form, today) {
         Ok(piece) => piece,
         Err(wrong) => return Ok(Err(wrong)),
     };

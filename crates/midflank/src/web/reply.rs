@@ -1,20 +1,19 @@
 //! Answers of the server that are the same for every page.
 
+use std::sync::Arc;
+
 use axum::extract::rejection::FormRejection;
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use maud::Markup;
 
+use super::app::App;
+use super::locale::comma_wanted;
 use super::pages;
 use crate::bench::{View, words};
-
-/// How a page was asked for.
-pub struct Asked {
-    /// By our script, which puts it in the place of the one shown.
-    pub fragment: bool,
-    /// By a job's own address, and not as the job on the bench.
-    pub own_address: bool,
-}
+use crate::failure::Failure;
+use crate::output::warn;
+use crate::words::number;
 
 /// Whether our script asks. Another site's page cannot send this header unasked.
 pub fn is_fragment(headers: &HeaderMap) -> bool {
@@ -71,4 +70,25 @@ pub fn failed() -> Response {
         StatusCode::INTERNAL_SERVER_ERROR,
         pages::message(words::not_taken(), words::failed()),
     )
+}
+
+/// Runs what waits for the disk beside the tasks that must not wait. What goes wrong is told where the program runs;
+/// the page only says that it did.
+pub async fn blocking(
+    app: Arc<App>,
+    work: impl FnOnce(&App) -> Result<Response, Failure> + Send + 'static,
+) -> Response {
+    let comma = comma_wanted();
+    let done = tokio::task::spawn_blocking(move || number::with_comma(comma, || work(&app))).await;
+    match done {
+        Ok(Ok(response)) => response,
+        Ok(Err(failure)) => {
+            warn(&failure.to_string());
+            failed()
+        }
+        Err(error) => {
+            warn(&error.to_string());
+            failed()
+        }
+    }
 }

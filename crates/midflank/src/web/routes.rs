@@ -15,20 +15,19 @@ use axum::routing::{get, post};
 use futures_util::stream::{self, Stream};
 use serde::Deserialize;
 
-use super::access::{self, DOOR, admit};
+use super::access::{self, admit};
 use super::answer;
-use super::app::App;
+use super::app::{App, Shared};
 use super::connections::whole;
 use super::guard::{LONGEST_BODY, guard};
-use super::locale::{comma_wanted, decimal_sign};
+use super::locale::decimal_sign;
+use super::pages::Asked;
 use super::pages::{self, history};
+use super::pass::DOOR;
 use super::register;
-use super::reply::{self, Asked, page};
+use super::reply::{self, blocking, page};
 use crate::bench::View;
-use crate::cli::{Failure, warn};
-use crate::words::number;
-
-pub type Shared = State<Arc<App>>;
+use crate::failure::Failure;
 
 /// The whole site.
 pub fn routes(app: Arc<App>, patience: Duration) -> Router {
@@ -188,25 +187,4 @@ async fn look_back(
         work(app)
     })
     .await
-}
-
-/// Runs what waits for the disk beside the tasks that must not wait. What goes wrong is told where the program runs;
-/// the page only says that it did.
-pub async fn blocking(
-    app: Arc<App>,
-    work: impl FnOnce(&App) -> Result<Response, Failure> + Send + 'static,
-) -> Response {
-    let comma = comma_wanted();
-    let done = tokio::task::spawn_blocking(move || number::with_comma(comma, || work(&app))).await;
-    match done {
-        Ok(Ok(response)) => response,
-        Ok(Err(failure)) => {
-            warn(&failure.to_string());
-            reply::failed()
-        }
-        Err(error) => {
-            warn(&error.to_string());
-            reply::failed()
-        }
-    }
 }

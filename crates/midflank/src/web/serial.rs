@@ -14,7 +14,8 @@ use std::time::Duration;
 
 use super::app::App;
 use crate::bench::{By, words};
-use crate::cli::{Failure, warn};
+use crate::failure::Failure;
+use crate::output::warn;
 use crate::say;
 
 /// The longest line listened to, in bytes; what is longer is no reading.

@@ -2,6 +2,7 @@
 
 use metrology::inspection::{ContactKind, StandardForm, State};
 
+use super::control::Signal;
 use crate::register::Kind;
 use crate::say;
 
@@ -251,4 +252,14 @@ pub fn two_needed(text: &str, example: &str) -> String {
 
 pub fn known_already(kind: Kind, id: &str) -> String {
     say!("page.known-already", one = one(kind), id = id)
+}
+
+/// What a chart of zeros shows.
+pub fn signal(signal: Signal) -> &'static str {
+    match signal {
+        Signal::Beyond => say!("bench.signal-beyond"),
+        Signal::TwoOfThree => say!("bench.signal-two-of-three"),
+        Signal::EightOnOneSide => say!("bench.signal-eight-on-one-side"),
+        Signal::Drift => say!("bench.signal-drift"),
+    }
 }

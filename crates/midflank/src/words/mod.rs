@@ -175,6 +175,7 @@ fn worded(value: &Value, shown: Shown, reader: Reader) -> String {
         Value::Minutes(minutes) => number::minutes_of_arc(*minutes),
         Value::Celsius(celsius) => number::celsius(*celsius, 1),
         Value::Kelvin(kelvin) => number::kelvin(*kelvin),
+        Value::Kelvins(kelvins) => format!("{} K", number::short(*kelvins, 3)),
         Value::Newton(newton) => number::newtons(*newton),
         Value::Kilopascal(kpa) => format!("{} kPa", number::short(*kpa, 1)),
         Value::Megapascal(mpa) => format!("{} MPa", number::fixed(*mpa, 0)),

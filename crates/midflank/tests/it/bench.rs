@@ -50,6 +50,18 @@ impl Bench {
         self.write(name, text)
     }
 
+    /// The first demo job as measured just now, with equipment that is in date; approvals count from the day they are given.
+    pub fn demo_of_today(&self, changes: &[(&str, &str)]) -> String {
+        let now = format!("measured_at = {}", jiff::Timestamp::now());
+        let of_today = [
+            ("measured_at = 2026-03-09T09:40:00Z", now.as_str()),
+            ("due = 2026-09-30", "due = 2099-09-30"),
+            ("due = 2026-11-15", "due = 2099-11-15"),
+        ];
+        let job = self.demo("1-rating-screw.toml", &[&of_today[..], changes].concat());
+        job.to_str().unwrap().to_owned()
+    }
+
     /// A file on the bench, as an argument.
     pub fn file(&self, name: &str, text: &str) -> String {
         self.write(name, text).to_str().unwrap().to_owned()

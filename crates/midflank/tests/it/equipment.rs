@@ -364,7 +364,7 @@ fn letter_case_and_blanks_make_no_other_piece() {
     );
     bench
         .run(&["equipment", "show", "MIC-04"])
-        .refused(&["register.unknown-alike", "`mic-04`"]);
+        .refused(&["register.unknown-near", "`mic-04`"]);
     let twice = "person = \"A\"\n[[contacts]]\nid = \"c\"\nkind = \"flat\"\n[[contacts]]\nid = \"C\"\nkind = \"flat\"\n";
     bench
         .run(&["equipment", "add", &bench.file("e.toml", twice)])

@@ -51,6 +51,14 @@ fn records_of_the_part_take_the_place_of_the_default() {
     assert_eq!(run.status, 0, "{}", run.err);
     let (note, known) = form(&bench, &[]);
     assert_says(&note, "note.form-history");
+    // The report names the records: those of four days, and of the first the last that was recorded.
+    let job = bench.demo("1-rating-screw.toml", &[]);
+    let text = bench.run(&["inspect", job.to_str().unwrap()]).out;
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_says(&words, "rests-on.form-records");
+    for record in ["4-", "5-", "6-", "7-"] {
+        assert!(words.contains(&format!(" {record}")), "{text}");
+    }
     assert!(known < usual, "{known} of {usual}");
     let other = form(&bench, &[("TC-0412 rev C", "TC-0412 rev D")]);
     assert_says(&other.0, "note.form-usual");
@@ -72,7 +80,15 @@ fn records_of_the_part_take_the_place_of_the_default() {
     ];
     let approved = bench.run(&[&approve[..], &["--review-due", "2099-12-31"]].concat());
     assert_eq!(approved.status, 0, "{}", approved.err);
-    assert_says(&form(&bench, &[]).0, "note.approved");
+    // It counts from today on.
+    assert_says(&form(&bench, &[]).0, "note.form-history");
+    let now = format!("measured_at = {}", jiff::Timestamp::now());
+    let of_today = [
+        ("measured_at = 2026-03-09T09:40:00Z", now.as_str()),
+        ("due = 2026-09-30", "due = 2099-09-30"),
+        ("due = 2026-11-15", "due = 2099-11-15"),
+    ];
+    assert_says(&form(&bench, &of_today).0, "note.approved");
 
     // What was known then stays with the record.
     let job = bench.demo("1-rating-screw.toml", &[]);

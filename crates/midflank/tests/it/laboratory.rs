@@ -28,8 +28,7 @@ fn note_of<'a>(result: &'a serde_json::Value, quantity: &str) -> &'a str {
 #[test]
 fn an_approved_default_counts_is_named_and_verifies_for_ever() {
     let bench = Bench::new();
-    let job = bench.demo("1-rating-screw.toml", &[]);
-    let job = job.to_str().unwrap();
+    let job = &bench.demo_of_today(&[]);
     let before = bench.run(&["inspect", job, "--json"]).json();
     assert_says(note_of(&before, "flank-angle"), "note.half-angles-usual");
 
@@ -57,6 +56,25 @@ fn an_approved_default_counts_is_named_and_verifies_for_ever() {
     assert_silent(note, "note.half-angles-usual");
     let u = |result: &serde_json::Value| result["size"]["expanded_uncertainty"].as_f64().unwrap();
     assert!(u(&after) < u(&before));
+    assert_eq!(after["rests_on"][0]["code"], "approved");
+    assert_eq!(after["rests_on"][0]["what"], "flank-angle-rolled");
+    assert_eq!(after["rests_on"][0]["evidence"], "study 12");
+    // The report says on what evidence.
+    let text = bench.run(&["inspect", job]).out;
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_says(&words, "rests-on.approved");
+    assert!(
+        words.contains("A. Quill") && words.contains("(study 12)"),
+        "{text}"
+    );
+    // What was measured before the approval was given has the program's.
+    let earlier = bench.demo("1-rating-screw.toml", &[]);
+    let earlier = bench.run(&["inspect", earlier.to_str().unwrap(), "--json"]);
+    assert_says(
+        note_of(&earlier.json(), "flank-angle"),
+        "note.half-angles-usual",
+    );
+    let job = &bench.demo_of_today(&[]);
 
     // A later approval, and the withdrawal of both, change no record.
     bench.run(&["inspect", job, "--record"]);
@@ -78,10 +96,9 @@ fn an_approved_default_counts_is_named_and_verifies_for_ever() {
     assert_eq!(u(&now), u(&before));
     let sound = bench.run(&["ledger", "verify"]);
     assert_eq!(sound.status, 0, "{}{}", sound.out, sound.err);
-    assert_says(
-        &bench.run(&["report", "2", "--html", "-"]).out,
-        "note.approved",
-    );
+    let page = bench.run(&["report", "2", "--html", "-"]).out;
+    assert_says(&page, "note.approved");
+    assert_says(&page, "rests-on.approved");
     assert_says(&bench.run(&["ledger", "list"]).out, "approval.by");
 }
 
@@ -121,8 +138,7 @@ fn the_larger_of_two_uncertainties_decides_and_an_approved_one_always() {
         let stated = format!(
             "[prior]\nexpanded_uncertainty = \"{expanded}\"\ncoverage_factor = 2\nsource = \"budget 7, rev. 2\"\n"
         );
-        let job = bench.demo("1-rating-screw.toml", &[("[prior]", &stated)]);
-        job.to_str().unwrap().to_owned()
+        bench.demo_of_today(&[("[prior]", &stated)])
     };
     let inspect = |job: &str| bench.run(&["inspect", job, "--json"]).json();
     let small = inspect(&own("0.5um"));
@@ -167,11 +183,8 @@ fn the_larger_of_two_uncertainties_decides_and_an_approved_one_always() {
     let page = bench.run(&["report", "2", "--html", "-"]).out;
     assert_says(&page, "report.decides-approved");
     // Another set-up has none.
-    let other = bench.demo(
-        "1-rating-screw.toml",
-        &[("id = \"vc-60-3\"", "id = \"vc-60-4\"")],
-    );
-    assert!(inspect(other.to_str().unwrap())["uncertainty"].is_null());
+    let other = bench.demo_of_today(&[("id = \"vc-60-3\"", "id = \"vc-60-4\"")]);
+    assert!(inspect(&other)["uncertainty"].is_null());
 }
 
 #[test]
@@ -259,4 +272,135 @@ held = "table"
         "{drift}"
     );
     assert!(of("part-gradient").is_none());
+}
+
+fn own<'a>(more: &[&'a str]) -> Vec<&'a str> {
+    let set_up = [
+        "default",
+        "uncertainty",
+        "--instrument",
+        "mic-04",
+        "--with",
+        "vc-60-3",
+        "--of",
+        "pitch-diameter",
+        "--value",
+        "3um",
+        "--evidence",
+        "comparison 4",
+        "--person",
+        "A. Quill",
+        "--review-due",
+        "2099-12-31",
+    ];
+    [&set_up[..], more].concat()
+}
+
+#[test]
+fn an_approved_uncertainty_states_the_sizes_and_the_room_it_was_found_at() {
+    let bench = Bench::new();
+    bench
+        .run(&own(&["--sizes", "8mm"]))
+        .refused(&["approval.two-sizes"]);
+    bench
+        .run(&own(&["--sizes", "9mm..8mm"]))
+        .refused(&["approval.two-sizes"]);
+    bench.run(&own(&["--sizes", "8..9"])).refused(&["unit"]);
+    bench
+        .run(&own(&["--room", "21..19"]))
+        .refused(&["--room", "approval.two-temperatures"]);
+
+    let job = &bench.demo_of_today(&[]);
+    let approve = |more: &[&str]| {
+        let run = bench.run(&own(&[more, &["--json"]].concat()));
+        assert_eq!(run.status, 0, "{}", run.err);
+        run.documents()[0].clone()
+    };
+    let decides = || {
+        let found = bench.run(&["inspect", job, "--json"]).json();
+        found["uncertainty"]["decides"].as_str().unwrap().to_owned()
+    };
+    let document = approve(&["--sizes", "8mm..10mm", "--room", "15..25"]);
+    assert_eq!(document["sizes"], serde_json::json!(["8mm", "10mm"]));
+    assert_eq!(document["room"], serde_json::json!([15.0, 25.0]));
+    assert_eq!(decides(), "approved");
+    assert_says(&bench.run(&["default", "list"]).out, "approval.for-sizes");
+    approve(&["--sizes", "10mm..12mm"]);
+    assert_ne!(decides(), "approved");
+    let text = bench.run(&["inspect", job]).out;
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_says(&words, "warning.own-not-held");
+    approve(&["--room", "15..25"]);
+    assert_eq!(decides(), "approved");
+    bench.run(&["inspect", job, "--record"]);
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+}
+
+const ROD: &str = "person = \"A. Quill\"\nunit = \"mm\"\n[[standard]]\nid = \"rod-25\"\nsize = \"25\"\nform = \"plain\"\nexpanded_uncertainty = \"0.2um\"\ncoverage_factor = 2\ncertificate = \"K-1\"\n";
+
+#[test]
+fn a_certificate_is_neither_to_come_nor_older_than_its_kind() {
+    let bench = Bench::new();
+    let add = |date: &str| {
+        let file = bench.file("e.toml", &format!("{ROD}certificate_date = {date}\n"));
+        bench.run(&["equipment", "add", &file])
+    };
+    let place = "e.toml:10:20:";
+    add("1949-12-31").refused(&[place, "jobfile.certificate-too-early"]);
+    add("2099-01-01").refused(&[place, "jobfile.certificate-ahead"]);
+    assert_eq!(add("1950-01-01").status, 0);
+    // A job is held to the day of its measurement.
+    let job = |date: &str| {
+        let dated = format!("certificate = \"K-2187\"\ncertificate_date = {date}");
+        let job = bench.demo(
+            "1-rating-screw.toml",
+            &[("certificate = \"K-2187\"", &dated)],
+        );
+        bench.run(&["inspect", job.to_str().unwrap()])
+    };
+    job("1066-10-14").refused(&["1-rating-screw.toml:", "jobfile.certificate-too-early"]);
+    job("2026-03-10").refused(&["1-rating-screw.toml:", "jobfile.certificate-after"]);
+    assert_eq!(job("2026-03-09").status, 0);
+}
+
+#[test]
+fn a_date_put_right_under_one_number_replaces_what_stood_there() {
+    let bench = Bench::new();
+    let add = |number: &str, size: &str, date: &str| {
+        let text = format!("{ROD}certificate_date = {date}\n")
+            .replace("K-1", number)
+            .replace("size = \"25\"", &format!("size = \"{size}\""));
+        let file = bench.file("e.toml", &text);
+        let run = bench.run(&["equipment", "add", &file, "--reason", "put right"]);
+        assert_eq!(run.status, 0, "{}", run.err);
+    };
+    add("K-1", "25.0003", "2023-03-01");
+    add("K-2", "25.0005", "2024-03-01");
+    add("K-3", "25.0006", "2025-03-01");
+    let show = || bench.run(&["equipment", "show", "rod-25", "--json"]).json();
+    let dates = |shown: &serde_json::Value| -> Vec<String> {
+        let all = shown["certificates"].as_array().unwrap();
+        all.iter()
+            .map(|one| one["date"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    assert_eq!(dates(&show()), ["2023-03-01", "2024-03-01", "2025-03-01"]);
+    add("K-3", "25.0006", "2025-09-01");
+    assert_eq!(dates(&show()), ["2023-03-01", "2024-03-01", "2025-09-01"]);
+    // In June 2025 K-2 held: K-3 came in September.
+    let job = r#"
+unit = "mm"
+person = "A. Quill"
+measured_at = 2025-06-01T09:00:00Z
+part.name = "pin"
+measure = { name = "diameter", lower = "24.99", upper = "25.02", scope = "place" }
+instrument = { id = "m", range = ["0", "50"], maximum_permissible_error = "2um" }
+contacts = { id = "f", kind = "flat" }
+standard.id = "rod-25"
+zero = { before = ["25.000", "25.001"], after = ["25.000", "25.001"] }
+readings.values = ["25.003", "25.004", "25.003"]
+"#;
+    let file = bench.file("job.toml", job);
+    let result = bench.run(&["inspect", &file, "--json"]).json();
+    assert!(note_of(&result, "standard").contains("K-2"), "{result}");
 }

@@ -110,6 +110,24 @@ fn a_plane_within_the_default_is_warned_of() {
     assert!(plane.unwrap().contains(" 0.5 mm "), "{listed}");
 }
 
+/// Who says nothing of how a thread was made is told what it was taken as; over wires the same as under V and cone.
+#[test]
+fn a_thread_over_wires_is_taken_as_rolled_and_says_so() {
+    let line = |job: &str| {
+        let result = Bench::new().inspect(job).json();
+        let pitch = named(&result["budget"], "quantity", "pitch-error").clone();
+        let note = pitch["note"].as_str().unwrap().to_owned();
+        (number(&pitch["contribution"]), note)
+    };
+    let usual = demo("taper-thread");
+    let ground = usual.replace("flank_angle = 10", "made = \"ground\"\nflank_angle = 10");
+    let ((rolled, taken), (ground, stated)) = (line(&usual), line(&ground));
+    assert!((rolled / ground - 3.0).abs() < 1e-6, "{rolled} {ground}");
+    let said = "thread taken as rolled, say `made = ...` otherwise";
+    assert!(taken.contains(said), "{taken}");
+    assert!(stated.contains("not approved; ground thread"), "{stated}");
+}
+
 /// A taper thread holds no pressure by a wall: it has a caution of its own, once.
 #[test]
 fn a_taper_thread_has_its_own_caution() {

@@ -5,8 +5,8 @@ use std::fs;
 use ledger::{Error, Ledger, Obstacle};
 
 use super::{Folder, tamper};
+use crate::books::{back_up, draft, verify};
 use crate::child::Recorder;
-use crate::common::{back_up, draft, verify};
 
 #[test]
 fn a_backup_is_a_ledger_with_the_same_head() {

@@ -3,7 +3,7 @@
 use ledger::{Error, Ledger, NewBenchEvent};
 
 use super::{Folder, is_refused};
-use crate::common::{draft, event, verify};
+use crate::books::{draft, event, verify};
 
 fn end() -> NewBenchEvent {
     NewBenchEvent {

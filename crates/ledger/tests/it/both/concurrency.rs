@@ -7,8 +7,8 @@ use std::time::Instant;
 use ledger::{Error, Filter, Ledger};
 
 use super::{BEGUN_BY_TWO, Folder};
+use crate::books::{draft, verify};
 use crate::child::Recorder;
-use crate::common::{draft, verify};
 use crate::long::{rounds, tell};
 
 #[test]

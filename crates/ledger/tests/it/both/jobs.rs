@@ -7,7 +7,7 @@ use ledger::{
 };
 
 use super::{Folder, rows, tamper};
-use crate::common::{draft, event, verify};
+use crate::books::{draft, event, verify};
 
 fn now() -> jiff::Timestamp {
     "2026-03-04T05:06:07Z".parse().unwrap()

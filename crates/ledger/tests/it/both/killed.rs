@@ -6,8 +6,8 @@ use std::time::{Duration, Instant};
 use ledger::Ledger;
 
 use super::Folder;
+use crate::books::verify;
 use crate::child::{Acknowledged, Recorder};
-use crate::common::verify;
 use crate::long::{Random, rounds, tell};
 
 /// Ledgers of a long run, and how often two recorders are killed on each.

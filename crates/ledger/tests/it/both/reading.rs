@@ -8,7 +8,7 @@ use ledger::{
 };
 
 use super::Folder;
-use crate::common::{draft, verify};
+use crate::books::{draft, verify};
 
 fn named(text: &str) -> EntryRef {
     text.parse().unwrap()

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::Mutex;
 
 use super::{ALLOW_TWO_AMENDMENTS, Folder, MORE_COLUMNS, NO_ENTRY, tamper};
-use crate::common::{draft, has, six, verify};
+use crate::books::{draft, has, six, verify};
 use ledger::{
     Computed, Damage, Difference, EntryRef, Error, FaultKind, Ledger, NotComputed, Place,
     Recomputed, StorageFault, Subject, VerifyOptions, VerifyReport,

@@ -10,7 +10,7 @@ use ledger::{
 };
 
 use super::Folder;
-use crate::common::{draft, verify};
+use crate::books::{draft, verify};
 
 fn of(count: u64, folder: &Folder) -> Ledger {
     let ledger = Ledger::open(folder.ledger("l.db")).unwrap();

@@ -3,7 +3,7 @@
 use ledger::{FaultKind, Ledger, Place, Recomputed, VerifyOptions, VerifyReport, Witness};
 
 use super::{Folder, SET_ISSUED, tamper};
-use crate::common::{draft, has, six, verify};
+use crate::books::{draft, has, six, verify};
 
 fn held_against(ledger: &Ledger, witness: Witness) -> VerifyReport {
     let options = VerifyOptions {

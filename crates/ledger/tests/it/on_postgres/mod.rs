@@ -30,14 +30,14 @@ mod witness;
 
 /// A folder for the files of a test, and databases for its ledgers.
 pub struct Folder {
-    files: crate::common::Folder,
+    files: crate::books::Folder,
     ledgers: RefCell<Vec<(String, String)>>,
 }
 
 impl Folder {
     pub fn new() -> Self {
         Self {
-            files: crate::common::Folder::new(),
+            files: crate::books::Folder::new(),
             ledgers: RefCell::new(Vec::new()),
         }
     }

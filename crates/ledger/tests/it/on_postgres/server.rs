@@ -14,8 +14,8 @@ use ledger::{
 };
 
 use super::{Folder, admin, database, is_refused, tamper};
+use crate::books::{draft, event, six, verify};
 use crate::cluster::{Cluster, OWNER, RECORDER, free_port};
-use crate::common::{draft, event, six, verify};
 
 /// What the server is said to do.
 fn server(result: ledger::Result<Ledger>) -> Server {
@@ -106,7 +106,7 @@ fn guards_that_are_off_or_gone_and_words_of_others_are_found() {
             &FaultKind::Storage { what: missing },
         ]
     );
-    let refused = crate::common::back_up(&Ledger::open(&path).unwrap(), folder.join("copy.db"));
+    let refused = crate::books::back_up(&Ledger::open(&path).unwrap(), folder.join("copy.db"));
     assert!(matches!(refused, Err(Error::Damaged { .. })), "{refused:?}");
 }
 
@@ -492,7 +492,7 @@ fn a_file_moved_to_a_server_reads_as_before_and_back() {
     assert!(matches!(move_to(&from, &path), Err(Error::NotEmpty(_))));
     assert!(verify(&to).is_sound());
     let copy = folder.join("copy.db");
-    crate::common::back_up(&to, &copy).unwrap();
+    crate::books::back_up(&to, &copy).unwrap();
     let copy = Ledger::open(copy).unwrap();
     assert_eq!(copy.job_events(1).unwrap(), from.job_events(1).unwrap());
     assert_eq!(copy.begin_job(now, &[event("e")]).unwrap(), 3);

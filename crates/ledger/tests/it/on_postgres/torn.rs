@@ -6,9 +6,9 @@ use std::time::{Duration, Instant};
 
 use ledger::{Filter, Ledger, Order, Page};
 
+use crate::books::verify;
 use crate::child::{Recorder, Said};
 use crate::cluster::{Cluster, OWNER};
-use crate::common::verify;
 use crate::long::{Random, rounds, tell};
 
 /// How often the server crashes in a long run.

@@ -6,7 +6,7 @@ use ledger::{FaultKind, Ledger, StorageFault};
 use rusqlite::Connection;
 
 use super::tampering::after;
-use crate::common::{Folder, has, six, verify};
+use crate::books::{Folder, has, six, verify};
 
 /// Opens the file as someone who means to deceive: guards off, and back in their place afterwards.
 pub fn tamper(path: &Path, sql: &str) {

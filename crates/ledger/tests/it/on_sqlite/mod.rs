@@ -4,7 +4,7 @@ use std::path::Path;
 
 use rusqlite::Connection;
 
-pub use crate::common::Folder;
+pub use crate::books::Folder;
 pub use guards::tamper;
 
 #[path = "../both/backup.rs"]

@@ -7,6 +7,7 @@ use super::lines::next_sample;
 use crate::bench::details::{self, Detail};
 use crate::bench::question::Question;
 use crate::bench::state::State;
+use crate::bench::words::detail;
 use crate::bench::{fit, words};
 use crate::register::{Equipment, Kind, Registered};
 
@@ -103,7 +104,7 @@ impl<'a> Table<'a> {
                 ..
             }) => choices
                 .iter()
-                .map(|choice| (*choice, words::choice(&question, choice)))
+                .map(|choice| (*choice, explained(&question, choice)))
                 .collect(),
             _ => Vec::new(),
         }
@@ -213,5 +214,13 @@ fn choose(state: &mut State, equipment: &Equipment) {
         Equipment::Standard(item) => state.standard = Some(item.clone()),
         Equipment::Wires(item) => state.wires = Some(item.clone()),
         Equipment::Balls(_) => {}
+    }
+}
+
+/// A choice that is offered, explained.
+fn explained(question: &Question, choice: &str) -> &'static str {
+    match question {
+        Question::Detail(_) => detail::choice(choice),
+        _ => "",
     }
 }

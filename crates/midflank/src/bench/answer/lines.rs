@@ -7,8 +7,9 @@ use metrology::inspection::{
 use metrology::material;
 use metrology::units::{Celsius, Entered, LengthUnit};
 
-use super::{Answer, Refusal, one};
+use super::{Answer, one};
 use crate::bench::event::Event;
+use crate::bench::refusal::Refusal;
 use crate::bench::state::State;
 use crate::bench::{details, fit, input, stated, words};
 use crate::given;
@@ -88,7 +89,7 @@ pub(super) fn required(text: &str, missing: &str) -> Result<String, Refusal> {
 
 pub(super) fn job_refusal(error: &JobError, state: &State) -> Refusal {
     Refusal {
-        message: words::job_error(error, state),
+        message: words::job_error(error, state.drawing_unit()),
         suggestions: match error {
             JobError::Designation { error } => error.suggestions().to_vec(),
             _ => Vec::new(),

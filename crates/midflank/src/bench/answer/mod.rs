@@ -7,19 +7,18 @@ mod lines;
 use jiff::civil::Date;
 use metrology::designation;
 use metrology::inspection::{FAR_FROM_STANDARD, JobError};
-use metrology::message::Say;
 use metrology::units::{Entered, EntryError, LengthUnit};
 
 use super::details::{self, Detail};
 use super::event::{By, Event, Kept, When};
 use super::places::{self, Spot};
 use super::question::Question;
+use super::refusal::Refusal;
 use super::state::State;
 use super::{fit, input, words};
+use crate::clock::to_second;
 use crate::given;
-use crate::record::to_second;
 use crate::register::{Equipment, Kind, Register};
-use crate::words::Shown;
 
 pub use choices::{Choice, Offer};
 use command::retake_of;
@@ -47,29 +46,6 @@ pub enum Answer {
     NextPart(Box<Kept>),
     /// A job begins from nothing.
     NewJob,
-}
-
-/// A line that does nothing: what is wrong, and what would be right.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Refusal {
-    pub message: String,
-    /// Designations that would be right.
-    pub suggestions: Vec<String>,
-}
-
-impl Refusal {
-    pub fn new(message: impl Into<String>) -> Self {
-        Self {
-            message: message.into(),
-            suggestions: Vec::new(),
-        }
-    }
-
-    /// As the calculation or the intake says it.
-    pub fn said(error: &impl Say) -> Self {
-        let shown = Shown::in_unit(LengthUnit::Millimetre);
-        Self::new(crate::words::on_page(error, shown))
-    }
 }
 
 /// All that an answer is judged by.

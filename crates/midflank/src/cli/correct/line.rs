@@ -8,10 +8,11 @@ use metrology::geometry_errors::{
 use metrology::source::{Confidence, Source};
 use metrology::units::Angle;
 
-use super::{Failure, leading, plain};
-use crate::cli::thread::length;
+use super::{leading, plain};
 use crate::document::{Correct, Instead, Why};
+use crate::failure::Failure;
 use crate::given;
+use crate::look_up::thread::length;
 use crate::say;
 use crate::words::{self, number};
 

@@ -10,10 +10,11 @@ use metrology::inspection::VScale;
 use metrology::source::{Confidence, Source};
 use metrology::units::Angle;
 
-use super::{Failure, leading};
-use crate::cli::thread::length;
+use super::leading;
 use crate::document::{Correct, Instead};
+use crate::failure::Failure;
 use crate::given;
+use crate::look_up::thread::length;
 use crate::say;
 use crate::words::number;
 

@@ -10,10 +10,10 @@ use metrology::effect::Effect;
 use metrology::range::OutOfRange;
 use metrology::units::LengthUnit;
 
-use super::Failure;
-use super::output::{Output, width};
-use super::thread::{answer_unit, entered, mm};
 use crate::document::{Correct, CorrectDocument, Instead, Why};
+use crate::failure::Failure;
+use crate::look_up::thread::{answer_unit, entered, mm};
+use crate::output::{Output, width};
 use crate::report::correct::answer;
 use crate::words;
 

@@ -6,10 +6,11 @@ use metrology::effect::{Effect, EffectName, ValidFor};
 use metrology::inspection::too_hot;
 use metrology::material::{self, Material};
 
-use super::{Failure, leading};
-use crate::cli::thread::optional_length;
+use super::leading;
 use crate::document::{Correct, Instead};
+use crate::failure::Failure;
 use crate::given;
+use crate::look_up::thread::optional_length;
 use crate::say;
 use crate::words::number;
 

@@ -3,9 +3,10 @@
 use clap::Args;
 use metrology::geometry_errors::{ball_off_centre, flat_in_bore};
 
-use super::{Failure, leading, plain};
-use crate::cli::thread::length;
+use super::{leading, plain};
 use crate::document::{Correct, Instead, Why};
+use crate::failure::Failure;
+use crate::look_up::thread::length;
 
 #[derive(Args)]
 pub struct FlatInBore {

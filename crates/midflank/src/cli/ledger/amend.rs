@@ -5,10 +5,13 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use ledger::{Draft, Entry, EntryRef, Ledger};
 
-use crate::cli::{Failure, Output, inspect};
+use crate::cli::inspect;
+use crate::cli::recorded;
 use crate::clock;
+use crate::failure::Failure;
 use crate::given::Line;
 use crate::job_file::{Clock, Measured};
+use crate::output::Output;
 use crate::record;
 use crate::register::Shelf;
 use crate::say;
@@ -46,7 +49,7 @@ impl Amend {
             None => self.withdrawal(&old)?,
         };
         let entry = ledger.amend(&self.id, &self.reason, draft)?;
-        record::remark(&entry);
+        recorded::remark(&entry);
         output
             .line(&self.told(&entry, &old))
             .and_then(|()| output.finish())

@@ -12,7 +12,8 @@ use ledger::{
 };
 use serde::Serialize;
 
-use crate::cli::{Failure, Output};
+use crate::failure::Failure;
+use crate::output::Output;
 use crate::record;
 use crate::say;
 use crate::words;

@@ -10,8 +10,10 @@ use ledger::{Filter, Ledger, Order, Page, Subject};
 use metrology::decision::Verdict;
 
 use super::{EntryDocument, one_line};
-use crate::cli::{Failure, Output};
+use crate::equipment::CONTACT;
+use crate::failure::Failure;
 use crate::given::escaped;
+use crate::output::Output;
 use crate::record;
 use crate::register::{Kind, Register};
 use crate::say;
@@ -128,7 +130,7 @@ impl List {
             .filter(|subject| subject.role == "contacts")
         {
             // What is no pair may be one of a pair.
-            let member = Subject::new(record::CONTACT, &subject.identity);
+            let member = Subject::new(CONTACT, &subject.identity);
             let known = |subject: &Subject| {
                 ledger.count(&Filter::touching(&subject.role, &subject.identity))
             };

@@ -11,9 +11,9 @@ use jiff::Timestamp;
 use ledger::{Entry, EntryRef, Ledger, NotAnEntryRef, VerifyOptions};
 use serde::Serialize;
 
-use super::Failure;
-use super::output::{Output, width};
 use crate::approvals;
+use crate::failure::Failure;
+use crate::output::{Output, width};
 use crate::record;
 use crate::register;
 use crate::report::text;
@@ -232,16 +232,15 @@ fn one_line(entry: &Entry) -> String {
     let content = &entry.content;
     let recorded = station::day(content.recorded_at).to_string();
     let day = content.subject(record::MEASURED).unwrap_or(&recorded);
-    let mut after = String::new();
-    if day != recorded {
-        after += &format!("  {}", say!("ledger.list-recorded", day = recorded));
-    }
-    if let Some(id) = entry.amended_by {
-        after += &format!("  {}", say!("ledger.show-amended-by", entry = id));
-    }
-    if !entry.is_intact() {
-        after += &format!("  {}", say!("ledger.show-changed"));
-    }
+    let beside = [
+        (day != recorded).then(|| say!("ledger.list-recorded", day = recorded)),
+        entry
+            .amended_by
+            .map(|id| say!("ledger.show-amended-by", entry = id)),
+        (!entry.is_intact()).then(|| say!("ledger.show-changed").to_owned()),
+    ];
+    let beside = beside.into_iter().flatten();
+    let after: String = beside.flat_map(|words| ["  ".to_owned(), words]).collect();
     let before = format!(
         "{:<9} {day}  {:<10} ",
         entry.id().to_string(),

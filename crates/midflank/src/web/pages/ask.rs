@@ -4,9 +4,9 @@ use maud::{Markup, html};
 use metrology::inspection::Target;
 use metrology::units::LengthUnit;
 
-use super::bench::{Parts, hidden, letter_keys};
+use super::parts::{Parts, hidden, letter_keys};
 use crate::bench::answer::Offer;
-use crate::bench::{Question, State, Step, fit, words};
+use crate::bench::{Question, State, Step, asked, fit, words};
 use crate::report::limits::{both_units, decimals};
 use crate::report::sentence;
 use crate::words::{Shown, number};
@@ -26,21 +26,21 @@ pub fn question(parts: &Parts) -> Markup {
     };
     // With something in the field Enter does not take what is offered.
     let enter =
-        words::enter(question, parts.offer.as_ref().map(Offer::words)).filter(|_| kept.is_empty());
+        asked::enter(question, parts.offer.as_ref().map(Offer::words)).filter(|_| kept.is_empty());
     html! {
         section class="ask" aria-labelledby="question" {
             @if let Question::ZeroDoubt { doubt, .. } = question {
-                p class="doubt" role="alert" { (words::doubt(doubt, parts.state.unit.unwrap_or(LengthUnit::Millimetre))) }
+                p class="doubt" role="alert" { (asked::doubt(doubt, parts.state.unit.unwrap_or(LengthUnit::Millimetre))) }
             }
             @if let Question::Flagged { of } = question {
                 @if let Some(flag) = parts.state.reading(*of).and_then(|reading| reading.flag.as_ref()) {
                     p class="doubt" role="alert" { (sentence(&flag.message)) }
                 }
             }
-            h1 id="question" { (words::question(parts.state, question)) }
+            h1 id="question" { (asked::question(parts.state, question)) }
             form id="answer" method="post" action="/answer" autocomplete="off" {
                 (hidden(parts))
-                label class="unseen" for="line" { (words::question(parts.state, question)) @if let Some(unit) = unit { " (" (unit) ")" } }
+                label class="unseen" for="line" { (asked::question(parts.state, question)) @if let Some(unit) = unit { " (" (unit) ")" } }
                 div class=(if number { "field number" } else { "field" }) {
                     input id="line" name="line" type="text" autofocus autocomplete="off" autocapitalize="off" spellcheck="false"
                         inputmode=(if number { "decimal" } else { "text" })
@@ -52,7 +52,7 @@ pub fn question(parts: &Parts) -> Markup {
             }
             p id="help" class="help" {
                 @if let Some(enter) = enter { span class="offer" { (enter) "." } " " }
-                @if let Some(hint) = words::hint(parts.state, question) { span { (words::as_label()) " " (hint) } }
+                @if let Some(hint) = asked::hint(parts.state, question) { span { (words::as_label()) " " (hint) } }
             }
             div id="refusal" role="alert" {
                 @if let Some(refusal) = refusal {

@@ -3,60 +3,20 @@
 use maud::{Markup, html};
 use metrology::inspection::{Inspection, Job, at_hand};
 
+use super::Asked;
+pub use super::parts::Shown;
+use super::parts::{Parts, hidden};
 use super::{ask, document, look_up, readings, verdict, ways};
-use crate::bench::answer::{Choice, Offer};
-use crate::bench::{Command, LookUp, Question, Refusal, State, Step, Table, View, fit, words};
-use crate::cli::Failure;
+use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, words};
 use crate::clock::now;
 use crate::document::Inspected;
+use crate::failure::Failure;
 use crate::register::Register;
 use crate::report::html::{budget, corrections, findings};
 use crate::say;
 use crate::web::app::App;
 use crate::web::figure;
-use crate::web::reply::Asked;
 use crate::words::number;
-
-/// What this answer shows beside the job.
-#[derive(Clone, Default)]
-pub struct Shown {
-    pub view: Option<View>,
-    /// What was looked up.
-    pub look_up: Option<LookUp>,
-    /// Why the last line was not taken.
-    pub refusal: Option<Refusal>,
-    /// The line, to be put right where it is made of words.
-    pub line: String,
-}
-
-impl Shown {
-    pub fn refuse(&mut self, refusal: Refusal, line: &str) {
-        self.refusal = Some(refusal);
-        line.trim().clone_into(&mut self.line);
-    }
-}
-
-/// All that the parts of the page are made from.
-pub struct Parts<'a> {
-    pub app: &'a App,
-    pub state: &'a State,
-    pub question: Question,
-    pub table: Table<'a>,
-    /// What there is to choose from, and what Enter alone takes: asked for once, since each is a plan of its own.
-    pub choices: Vec<Choice<'a>>,
-    pub offer: Option<Offer>,
-    pub shown: &'a Shown,
-    pub asked: &'a Asked,
-    /// What the job gives so far, where it gives something.
-    pub result: Option<Inspected>,
-}
-
-impl Parts<'_> {
-    /// Whether something stands where otherwise the work so far would.
-    pub fn shows_something(&self) -> bool {
-        self.shown.look_up.is_some() || matches!(self.shown.view, Some(View::Budget | View::Keys))
-    }
-}
 
 /// The page of a job, or what stands in its body where our script asks.
 pub fn page(
@@ -115,7 +75,7 @@ fn answered(job: &Job, result: &Inspection, at_hand_of: Option<&Register>) -> In
 
 fn title(parts: &Parts) -> String {
     let name = parts.state.name.as_deref().unwrap_or(words::new_job());
-    super::titled(&format!("{name}: {}", words::step(parts.question.step())))
+    super::titled(&format!("{name}: {}", asked::step(parts.question.step())))
 }
 
 fn content(parts: &Parts, stamp: &str) -> Markup {
@@ -180,7 +140,7 @@ fn top(parts: &Parts) -> Markup {
                 }
                 @if state.target.is_none() {
                     @match &state.feature {
-                        Some(stated) => { strong translate="no" { (stated.name) } " " (words::stated(stated)) }
+                        Some(stated) => { strong translate="no" { (stated.name) } " " (asked::stated(stated)) }
                         None => strong { (words::new_job()) }
                     }
                 }
@@ -198,8 +158,8 @@ fn steps(parts: &Parts) -> Markup {
         nav class="steps" aria-label=(words::steps()) {
             ol {
                 @for step in Step::ALL {
-                    @if step == now { li aria-current="step" { (words::step(step)) } }
-                    @else { li class=(if step < now { "done" } else { "to-come" }) { (words::step(step)) } }
+                    @if step == now { li aria-current="step" { (asked::step(step)) } }
+                    @else { li class=(if step < now { "done" } else { "to-come" }) { (asked::step(step)) } }
                 }
             }
         }
@@ -292,14 +252,14 @@ fn all_keys() -> Markup {
                         tr {
                             td { @if let Some(key) = command.key() { kbd { (key.to_ascii_uppercase()) } } @else { "–" } }
                             td { kbd { "/" (command.word()) } }
-                            td { (words::command(command)) }
+                            td { (asked::command(command)) }
                         }
                     }
                     @for view in View::ALL {
                         tr {
                             td { kbd { (view.key().to_ascii_uppercase()) } }
                             td { kbd { "/" (view.word()) } }
-                            td { (words::view(view)) }
+                            td { (asked::view(view)) }
                         }
                     }
                 }
@@ -330,7 +290,7 @@ fn foot(parts: &Parts) -> Markup {
         footer class="keys" {
             form method="post" action="/answer" aria-label=(words::keys()) {
                 (hidden(parts))
-                span class="key" { kbd { (say!("page.enter-key")) } " " (words::enter_does(&parts.question)) }
+                span class="key" { kbd { (say!("page.enter-key")) } " " (asked::enter_does(&parts.question)) }
                 @for command in commands {
                     @let key = command.key().filter(|_| letters);
                     button class="key" name="line" value=(format!("/{}", command.word())) {
@@ -339,36 +299,16 @@ fn foot(parts: &Parts) -> Markup {
                             (Some(key), _) => (key.to_ascii_uppercase()),
                             (None, _) => { "/" (command.word()) }
                         } }
-                        " " (words::command(command))
+                        " " (asked::command(command))
                     }
                 }
                 @for one in views {
                     button class="key" name="line" value=(format!("/{}", one.word())) aria-pressed=(if view(one) { "true" } else { "false" }) {
                         kbd { @if letters { (one.key().to_ascii_uppercase()) } @else { "/" (one.word()) } }
-                        " " (words::view(one))
+                        " " (asked::view(one))
                     }
                 }
             }
         }
     }
-}
-
-/// What every form carries: whose it is, and which state it answers.
-pub fn hidden(parts: &Parts) -> Markup {
-    html! {
-        input type="hidden" name="token" value=(parts.app.token);
-        input type="hidden" name="job" value=(parts.state.job.unwrap_or(0));
-        input type="hidden" name="after" value=(parts.state.number);
-        @if let Some(view) = parts.shown.view { input type="hidden" name="show" value=(view.word()); }
-        @if parts.asked.own_address { input type="hidden" name="at" value="job"; }
-    }
-}
-
-/// The single keys that act in an empty field.
-pub fn letter_keys(parts: &Parts) -> String {
-    if parts.question.takes_words() {
-        return String::new();
-    }
-    let commands = parts.table.commands().into_iter().filter_map(Command::key);
-    commands.chain(View::ALL.map(View::key)).collect()
 }

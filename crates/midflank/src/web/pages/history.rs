@@ -10,8 +10,8 @@ use serde::Deserialize;
 
 use super::reading_page;
 use crate::bench::words;
-use crate::cli::Failure;
 use crate::document::Inspected;
+use crate::failure::Failure;
 use crate::record::{self, INSPECTION};
 use crate::report::size;
 use crate::web::app::App;

@@ -5,7 +5,7 @@ use metrology::designation;
 use metrology::gauges::gauges;
 
 use crate::bench::{LookUp, words};
-use crate::cli::{identify, wires};
+use crate::look_up::{identify, wires};
 use crate::report::gauges::table;
 use crate::report::limits::both_units;
 use crate::report::sentence;

@@ -9,6 +9,7 @@ pub mod zero_checks;
 
 mod ask;
 mod look_up;
+mod parts;
 mod readings;
 mod register_fields;
 mod verdict;
@@ -20,6 +21,14 @@ use maud::{DOCTYPE, Markup, html};
 use crate::bench::words;
 use crate::report::html::{PALETTE, PICTURES};
 use crate::web::words::equipment;
+
+/// How a page was asked for.
+pub struct Asked {
+    /// By our script, which puts it in the place of the one shown.
+    pub fragment: bool,
+    /// By a job's own address, and not as the job on the bench.
+    pub own_address: bool,
+}
 
 /// The one style sheet: the colours and pictures of the reports, and the bench's own.
 pub static STYLE: LazyLock<String> =

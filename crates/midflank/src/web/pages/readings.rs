@@ -5,10 +5,10 @@ use metrology::message::Say;
 use metrology::units::LengthUnit;
 
 use super::ask::share;
-use super::bench::Parts;
+use super::parts::Parts;
 use crate::bench::event::When;
 use crate::bench::zero::Check;
-use crate::bench::{Spot, Step, words};
+use crate::bench::{Spot, Step, asked, words};
 use crate::report::{fine_decimals, picture};
 use crate::words::number;
 
@@ -88,7 +88,7 @@ pub fn list(parts: &Parts) -> Markup {
                     span class=(if latest { "value latest" } else { "value" }) { (words::spaced(&reading.shown)) }
                     " " span class="soft" {
                         (reading.spot.words())
-                        @if let Some(corrected) = corrected(&reading.spot, reading.shown.text()) { ", " (words::gives(state)) " " (corrected) }
+                        @if let Some(corrected) = corrected(&reading.spot, reading.shown.text()) { ", " (asked::gives(state)) " " (corrected) }
                     }
                     @if let Some(flag) = &reading.flag {
                         " " span class="reason" { (flag.message) @if let Some(reason) = &reading.left { " " (words::stands(reason)) } }

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 
 use super::reading_page;
 use crate::bench::words;
-use crate::cli::Failure;
+use crate::failure::Failure;
 use crate::record;
 use crate::report::html::article;
 use crate::report::{Record, Report};

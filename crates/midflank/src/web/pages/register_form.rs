@@ -5,11 +5,12 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::Path;
 
+use jiff::civil::Date;
 use maud::{Markup, html};
 use serde_json::Value;
 
 use super::register_fields::{Field, ID, Written, fields};
-use crate::cli::Failure;
+use crate::failure::Failure;
 use crate::job_file::{self, JobFileError};
 use crate::register::{Equipment, Kind};
 use crate::say;
@@ -38,7 +39,7 @@ fn typed<'a>(form: &'a Typed, key: &str) -> &'a str {
 }
 
 /// The piece that a form describes.
-pub fn piece(kind: Kind, form: &Typed) -> Result<Equipment, Wrong> {
+pub fn piece(kind: Kind, form: &Typed, today: Date) -> Result<Equipment, Wrong> {
     let fields = fields(kind);
     for field in fields {
         if field.needed && typed(form, field.key).is_empty() {
@@ -64,7 +65,7 @@ pub fn piece(kind: Kind, form: &Typed) -> Result<Equipment, Wrong> {
     };
     lines.insert(0, (None, format!("unit = \"{unit}\"")));
     let text: Vec<&str> = lines.iter().map(|(_, line)| line.as_str()).collect();
-    match job_file::parse_equipment(Path::new(""), &text.join("\n")) {
+    match job_file::parse_equipment(Path::new(""), &text.join("\n"), today) {
         Ok(listed) => listed.pieces.into_iter().next().ok_or_else(|| Wrong {
             field: None,
             message: words::needed(ID.label()),

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use metrology::decision::Verdict;
 use metrology::message::Say;
 
-use super::bench::Parts;
+use super::parts::Parts;
 use crate::bench::state::End;
 use crate::bench::zero::CLOSURES;
 use crate::bench::{notes, words};
@@ -153,7 +153,7 @@ pub fn short(parts: &Parts) -> Markup {
 fn trouble(parts: &Parts) -> Markup {
     html! {
         @if let Some(Err(error)) = parts.state.inspect() {
-            section class="verdict" { p class="refusal" role="alert" { (words::job_error(&error, parts.state)) } }
+            section class="verdict" { p class="refusal" role="alert" { (words::job_error(&error, parts.state.drawing_unit())) } }
         }
     }
 }

@@ -7,8 +7,8 @@ use metrology::inspection::Job;
 use super::history::touching;
 use super::reading_page;
 use crate::bench::words;
-use crate::cli::Failure;
 use crate::document::Inspected;
+use crate::failure::Failure;
 use crate::register::{self, Kind};
 use crate::web::app::App;
 use crate::web::chart::{self, Level};
@@ -55,7 +55,7 @@ pub fn page(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
                         td class="number" { (show(*error)) }
                         td {
                             @for (at, why) in &restarts { @if *at == index { (own_words::begins_anew(why)) " " } }
-                            @for (at, signal) in &signals { @if *at == index { (words::signal(*signal)) } }
+                            @for (at, signal) in &signals { @if *at == index { (own_words::signal(*signal)) } }
                         }
                     }
                 }

@@ -145,6 +145,10 @@ impl Sources {
                     self.read_module(index, folder, &mut tokens);
                     String::new()
                 }
+                TokenTree::Ident(word) if word == "macro_rules" => {
+                    self.name_macro(index, tokens.nth(1));
+                    String::new()
+                }
                 TokenTree::Ident(word) if word == "use" => {
                     let line = word.span().start().line;
                     let tree = tokens.by_ref().take_while(|token| token.to_string() != ";");
@@ -165,6 +169,15 @@ impl Sources {
             };
             before = text;
         }
+    }
+
+    /// An exported macro is called by its name in the root.
+    fn name_macro(&mut self, index: usize, name: Option<TokenTree>) {
+        let descent = self.modules[index].line_of_descent.iter();
+        let path = descent.map(|&module| self.modules[module].name.clone());
+        let path: Vec<String> = path.collect();
+        let name = name.map(|name| name.to_string());
+        self.modules[0].names.extend(name.map(|name| (name, path)));
     }
 
     /// `mod name;` or `mod name { … }`.
@@ -209,8 +222,10 @@ impl Sources {
                 TokenTree::Group(group) => {
                     let leaves: Vec<TokenTree> = group.stream().into_iter().collect();
                     for leaf in leaves.split(|token| token.to_string() == ",") {
-                        let line = leaf.first().map_or(line, |token| token.span().start().line);
-                        self.read_use(index, line, &path, leaf.to_vec());
+                        if let Some(first) = leaf.first() {
+                            let line = first.span().start().line;
+                            self.read_use(index, line, &path, leaf.to_vec());
+                        }
                     }
                     return;
                 }

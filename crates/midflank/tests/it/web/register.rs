@@ -73,6 +73,7 @@ fn what_is_wrong_is_told_at_its_field() {
         ("expanded_uncertainty", "0.8um"),
         ("coverage_factor", "2"),
         ("certificate", "K-9 \"new\" \\ <b>"),
+        ("certificate_date", "2026-01-31"),
         ("due", "2030-01-31"),
         ("person", "A. Quill"),
     ];
@@ -85,6 +86,16 @@ fn what_is_wrong_is_told_at_its_field() {
             "due",
             "31.1.2030",
             "`31.1.2030` is not a date; write it as 2027-03-01",
+        ),
+        (
+            "certificate_date",
+            "1949-12-31",
+            "1949-12-31 is before 1950-01-01",
+        ),
+        (
+            "certificate_date",
+            "2099-01-01",
+            "2099-01-01 is after today",
         ),
         ("person", "", "the name of who records it"),
         ("id", "rod-10", "is in the register already"),

@@ -1,4 +1,4 @@
-//! What the tests share.
+//! Books to test with: a folder of their own, what is recorded in them, and how they are verified.
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};

@@ -1,12 +1,10 @@
 //! How a run ends when it does not end well.
 
 use std::path::Path;
-use std::process::ExitCode;
 
 use metrology::message::Say;
 use metrology::units::LengthUnit;
 
-use super::output::warn;
 use crate::say;
 use crate::words::{self, Shown};
 
@@ -65,23 +63,6 @@ impl Failure {
             entries = entries,
             why = why
         ))
-    }
-
-    /// Says it on standard error and goes on.
-    pub fn say(self) {
-        let _ = self.tell();
-    }
-
-    /// Says it on standard error and gives the exit status.
-    pub fn tell(self) -> ExitCode {
-        let (message, status) = match self {
-            Self::Input(message) => (message, 2),
-            Self::Outside(message) => (message, 1),
-            Self::SomeLines => return ExitCode::from(2),
-            Self::NobodyReads => return ExitCode::SUCCESS,
-        };
-        warn(&message);
-        ExitCode::from(status)
     }
 }
 

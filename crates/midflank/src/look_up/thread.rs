@@ -1,4 +1,4 @@
-//! What commands about one thread have in common: the designation, and lengths and angles as options.
+//! What questions about one thread have in common: the designation, and lengths and angles as options.
 
 use metrology::contacts::MeasuredThread;
 use metrology::designation::{self, Form, Kind};
@@ -7,7 +7,7 @@ use metrology::limits::ThreadLimits;
 use metrology::units::{Angle, Entered, LengthUnit};
 use metrology::wires::Side;
 
-use super::Failure;
+use crate::failure::Failure;
 use crate::{say, words};
 
 /// The limits of a designation, and the thread as geometry takes it: nominal flanks, basic pitch diameter.
@@ -115,5 +115,13 @@ pub const fn side(kind: Kind) -> Side {
     match kind {
         Kind::External => Side::External,
         Kind::Internal => Side::Internal,
+    }
+}
+
+/// `mm` or `in`, as an answer can be in.
+pub fn parse_unit(text: &str) -> Result<LengthUnit, String> {
+    match text.parse() {
+        Ok(unit @ (LengthUnit::Millimetre | LengthUnit::Inch)) => Ok(unit),
+        _ => Err(say!("limits.unit").into()),
     }
 }

@@ -1,13 +1,17 @@
-//! What happens in a job. How it is stored and read again years later is declared in [`kept`](crate::kept).
+//! What happens in a job at the bench. How it is stored and read again years later is declared in [`kept`](crate::kept).
+
+pub mod places;
+mod stated;
+
+use std::collections::BTreeMap;
 
 use metrology::inspection::{
     Characteristic, Contacts, Instrument, RuleName, Service, Standard, Temperature, WireSet,
 };
 use metrology::units::{Entered, LengthUnit};
 
-use super::details::Answers;
-use super::places::Spot;
-use super::stated::Stated;
+pub use places::Spot;
+pub use stated::Stated;
 
 /// One thing that happened.
 #[derive(Clone, Debug, PartialEq)]
@@ -159,10 +163,22 @@ pub struct Kept {
     pub person: String,
 }
 
+/// What was answered to one of them.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Said {
+    /// As typed; lines of a list one after the other. Empty where it was passed over.
+    pub text: String,
+    /// Whether nothing more is asked of it.
+    pub done: bool,
+}
+
+/// Answers by their keys.
+pub type Answers = BTreeMap<String, Said>;
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bench::places::Station;
+    use crate::event::places::Station;
     use crate::kept;
 
     #[test]

@@ -1,11 +1,12 @@
 //! Standard output: buffered, and at ease when the reader of a pipe goes away.
 
 use std::io::{self, Stdout, Write};
+use std::process::ExitCode;
 use std::sync::OnceLock;
 
 use serde::Serialize;
 
-use super::Failure;
+use crate::failure::Failure;
 use crate::given::escaped;
 use crate::say;
 
@@ -120,6 +121,25 @@ impl Output {
             self.waiting.clear();
         }
         Ok(())
+    }
+}
+
+impl Failure {
+    /// Says it on standard error and goes on.
+    pub fn say(self) {
+        let _ = self.tell();
+    }
+
+    /// Says it on standard error and gives the exit status.
+    pub fn tell(self) -> ExitCode {
+        let (message, status) = match self {
+            Self::Input(message) => (message, 2),
+            Self::Outside(message) => (message, 1),
+            Self::SomeLines => return ExitCode::from(2),
+            Self::NobodyReads => return ExitCode::SUCCESS,
+        };
+        warn(&message);
+        ExitCode::from(status)
     }
 }
 

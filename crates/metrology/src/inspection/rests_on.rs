@@ -1,0 +1,49 @@
+//! What a budget rests on beside the job.
+
+use jiff::civil::Date;
+
+use super::Outcome;
+use super::approval::DefaultName;
+use super::job::Job;
+use super::note::Note;
+use crate::message::Value;
+
+crate::messages! {
+    /// What a budget rests on beside the job: what others have answered for or measured before.
+    pub enum RestsOn "rests-on" {
+        /// An approved value in the place of a default.
+        Approved "approved" {
+            what: DefaultName as code, value: Value as itself, person: String as Text, on: Date as Date, due: Date as Date,
+            evidence: String as Text,
+        },
+        /// Earlier records of the part, by their names, which show its form.
+        FormRecords "form-records" { records: Vec<String> as texts },
+    }
+}
+
+/// What a budget rests on, in the order of its lines.
+pub fn rests_on(job: &Job, outcome: &Outcome) -> Vec<RestsOn> {
+    let mut all = Vec::new();
+    for line in &outcome.budget {
+        for name in &line.defaults {
+            if let Some(approved) = job.usual(*name).approved() {
+                all.push(RestsOn::Approved {
+                    what: approved.what,
+                    value: approved.shown(),
+                    person: approved.approval.person.clone(),
+                    on: approved.approval.on,
+                    due: approved.approval.review_due,
+                    evidence: approved.approval.evidence.clone(),
+                });
+            }
+        }
+        if let (Some(Note::FormHistory { .. }), Some(history)) =
+            (&line.note, &job.prior.form_history)
+        {
+            all.push(RestsOn::FormRecords {
+                records: history.records.clone(),
+            });
+        }
+    }
+    all
+}

@@ -1,0 +1,70 @@
+//! What the parts of the bench page are made from.
+
+use maud::{Markup, html};
+
+use super::Asked;
+use crate::bench::answer::{Choice, Offer};
+use crate::bench::{Command, LookUp, Question, Refusal, State, Table, View};
+use crate::document::Inspected;
+use crate::web::app::App;
+
+/// What this answer shows beside the job.
+#[derive(Clone, Default)]
+pub struct Shown {
+    pub view: Option<View>,
+    /// What was looked up.
+    pub look_up: Option<LookUp>,
+    /// Why the last line was not taken.
+    pub refusal: Option<Refusal>,
+    /// The line, to be put right where it is made of words.
+    pub line: String,
+}
+
+impl Shown {
+    pub fn refuse(&mut self, refusal: Refusal, line: &str) {
+        self.refusal = Some(refusal);
+        line.trim().clone_into(&mut self.line);
+    }
+}
+
+/// All that the parts of the page are made from.
+pub struct Parts<'a> {
+    pub app: &'a App,
+    pub state: &'a State,
+    pub question: Question,
+    pub table: Table<'a>,
+    /// What there is to choose from, and what Enter alone takes: asked for once, since each is a plan of its own.
+    pub choices: Vec<Choice<'a>>,
+    pub offer: Option<Offer>,
+    pub shown: &'a Shown,
+    pub asked: &'a Asked,
+    /// What the job gives so far, where it gives something.
+    pub result: Option<Inspected>,
+}
+
+impl Parts<'_> {
+    /// Whether something stands where otherwise the work so far would.
+    pub fn shows_something(&self) -> bool {
+        self.shown.look_up.is_some() || matches!(self.shown.view, Some(View::Budget | View::Keys))
+    }
+}
+
+/// What every form carries: whose it is, and which state it answers.
+pub fn hidden(parts: &Parts) -> Markup {
+    html! {
+        input type="hidden" name="token" value=(parts.app.token);
+        input type="hidden" name="job" value=(parts.state.job.unwrap_or(0));
+        input type="hidden" name="after" value=(parts.state.number);
+        @if let Some(view) = parts.shown.view { input type="hidden" name="show" value=(view.word()); }
+        @if parts.asked.own_address { input type="hidden" name="at" value="job"; }
+    }
+}
+
+/// The single keys that act in an empty field.
+pub fn letter_keys(parts: &Parts) -> String {
+    if parts.question.takes_words() {
+        return String::new();
+    }
+    let commands = parts.table.commands().into_iter().filter_map(Command::key);
+    commands.chain(View::ALL.map(View::key)).collect()
+}
