@@ -13,6 +13,7 @@ mod backup;
 mod bench;
 #[path = "../both/concurrency.rs"]
 mod concurrency;
+mod encrypted;
 #[path = "../both/jobs.rs"]
 mod jobs;
 #[path = "../both/killed.rs"]
