@@ -40,6 +40,7 @@ mod other_unit;
 mod over_wires;
 mod overdue;
 mod own;
+mod places;
 mod plan;
 mod plausible;
 mod propagation;

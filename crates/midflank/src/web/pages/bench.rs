@@ -43,8 +43,14 @@ pub fn page(
     let choices = table.choices();
     // What is at hand matters where there is a verdict; before that, readings may not wait for it.
     let at_hand = (question.step() >= Step::Verdict).then_some(&books.register);
+    let at_verdict = |(_, result): &(Job, Inspection)| {
+        let at = question.step() >= Step::Verdict;
+        at.then(|| fit::less_certain(state, result)).flatten()
+    };
+    let less_certain = inspected.as_ref().and_then(at_verdict);
     let parts = Parts {
         app,
+        less_certain,
         state,
         question,
         offer: table.offer_of(&choices),
