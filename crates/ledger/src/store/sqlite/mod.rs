@@ -16,13 +16,14 @@ use super::{EventExtent, EventRow, Extent, Row, Store};
 use crate::disk::FileId;
 use crate::{
     BenchEvent, Damage, Draft, Entry, EntryId, EntryRef, Error, Filter, Hash, Listing, Mark,
-    NewBenchEvent, NotALedger, Obstacle, OpenOptions, Page, Result, StorageFault, Subject,
+    NewBenchEvent, NotALedger, Obstacle, Occupied, OpenOptions, Page, Result, StorageFault, Subject,
 };
 
 mod append;
 mod bench;
 mod check;
 mod guard;
+mod occupy;
 mod open;
 mod query;
 mod read;
@@ -234,6 +235,17 @@ impl Store for SqliteStore {
 
     fn open_bench_jobs(&self, limit: u32) -> Result<Vec<u64>> {
         self.ask(|connection| bench::open(connection, limit))
+    }
+
+    fn last_bench_events(&self, jobs: &[u64]) -> Result<Vec<BenchEvent>> {
+        self.read(|connection| {
+            let last = |job: &u64| bench::last_of(self, connection, *job).transpose();
+            jobs.iter().filter_map(last).collect()
+        })
+    }
+
+    fn occupy(&self, station: &str) -> Result<Occupied> {
+        occupy::occupy(&self.path, station)
     }
 
     fn event_hash(&self, job: u64, number: u64) -> Result<Option<Hash>> {
