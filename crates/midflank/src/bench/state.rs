@@ -72,6 +72,10 @@ pub struct State {
     pub person: Option<String>,
     pub person_before: Option<String>,
     pub end: Option<End>,
+    /// Since when it is parked, where it is.
+    pub parked: Option<Timestamp>,
+    /// Where and from when to when it was parked before.
+    pub was_parked: Vec<Parking>,
     /// What the laboratory has approved.
     pub laboratory: Approvals,
     /// Today, as the job is looked at.
@@ -95,6 +99,14 @@ pub enum End {
     /// On the record, under this name.
     Recorded(String),
     Dropped,
+}
+
+/// A time that a job was parked.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Parking {
+    pub station: String,
+    pub from: Timestamp,
+    pub to: Timestamp,
 }
 
 /// A reading of the part, as it stands.
@@ -240,6 +252,16 @@ impl State {
             }
             Event::VerdictSeen => self.verdict_seen = true,
             Event::TakenBack { .. } => {}
+            Event::Parked => self.parked = Some(at),
+            Event::TakenUp { parked_at } => {
+                if let Some(from) = self.parked.take() {
+                    self.was_parked.push(Parking {
+                        station: parked_at.clone(),
+                        from,
+                        to: at,
+                    });
+                }
+            }
             Event::Closing { person } => self.person = Some(person.clone()),
             Event::Recorded { entry } => self.end = Some(End::Recorded(entry.clone())),
             Event::Dropped => self.end = Some(End::Dropped),
@@ -433,6 +455,17 @@ impl State {
             Some(End::Dropped) => return Question::Dropped,
             None => {}
         }
+        let question = self.next_question();
+        match self.parked {
+            Some(_) => Question::Parked {
+                step: question.step(),
+            },
+            None => question,
+        }
+    }
+
+    /// What is asked of a job that has no end yet, parked or not.
+    fn next_question(&self) -> Question {
         if self.lot_before.is_some() && self.lot.is_none() {
             return Question::Lot;
         }
@@ -501,7 +534,7 @@ impl State {
             // Once the micrometer has been closed, what it was closed with stands.
             .filter(|_| self.readings.is_empty() || (self.verdict_seen && at_zero))
             .filter(|_| self.verdict_seen || self.before.standing().is_empty() || self.zero_kept)
-            .filter(|_| self.end.is_none() && self.person.is_none())
+            .filter(|_| self.end.is_none() && self.person.is_none() && self.parked.is_none())
     }
 
     /// Answers that hold for the next part too.

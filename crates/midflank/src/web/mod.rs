@@ -20,6 +20,7 @@ mod register;
 mod reply;
 mod routes;
 pub mod serial;
+mod stations;
 mod words;
 
 use std::io::{self, Write as _};
@@ -35,6 +36,7 @@ use crate::failure::Failure;
 use crate::output::Output;
 use crate::record;
 use crate::say;
+use crate::station;
 use app::App;
 
 pub use serial::Line;
@@ -60,6 +62,8 @@ const GRACE: Duration = Duration::from_secs(6);
 /// then is finished, windows are let go, and the ledger is closed.
 pub fn serve(ledger: Option<&Path>, options: Options, output: &mut Output) -> Result<(), Failure> {
     let ledger = record::open(ledger)?;
+    // Kept until the bench ends.
+    let _station = ledger.occupy(&station::name())?;
     if options.demo {
         demonstration::seed(&ledger)?;
     }

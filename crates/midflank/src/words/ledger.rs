@@ -46,6 +46,7 @@ pub fn error(error: &Error) -> String {
             path = at(path),
             seconds = number::short(waited.as_secs_f64(), 1)
         ),
+        Error::StationTaken { station, .. } => say!("ledger.station-taken", station = station),
         Error::Damaged { path, what } => {
             say!("ledger.damaged", path = at(path), what = damage(what))
         }
