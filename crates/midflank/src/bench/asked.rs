@@ -133,7 +133,10 @@ pub fn question(state: &State, question: &Question) -> String {
         Question::Finish => say!("bench.question-finish").to_owned(),
         Question::Recorded => say!("bench.question-recorded").to_owned(),
         Question::Dropped => say!("bench.question-dropped").to_owned(),
-        Question::Parked { .. } => say!("bench.question-parked").to_owned(),
+        Question::Parked { .. } => {
+            let since = state.parked.map_or_else(String::new, number::time);
+            say!("bench.question-parked", since = since)
+        }
     }
 }
 
@@ -227,7 +230,7 @@ pub fn enter_does(question: &Question) -> &'static str {
         Question::Recorded => say!("bench.foot-next-part"),
         Question::Person | Question::Finish => say!("bench.foot-record"),
         Question::Dropped => say!("bench.foot-begin"),
-        Question::Parked { .. } => say!("bench.command-take-up"),
+        Question::Parked { .. } => say!("bench.foot-take-up"),
         _ => say!("bench.foot-take"),
     }
 }

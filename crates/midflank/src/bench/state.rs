@@ -591,6 +591,9 @@ mod tests {
 
     use super::*;
     use crate::approvals::Approving;
+    use crate::bench::question::Step;
+    use crate::bench::story::Story;
+    use crate::bench::{Answer, notes};
 
     /// An approved drift limit of 5 µm from January to June: before and after it the zero is held to the usual 2 µm.
     #[test]
@@ -619,5 +622,38 @@ mod tests {
         assert_eq!(limit(date(2026, 1, 10)), um(5));
         assert_eq!(limit(date(2026, 6, 30)), um(5));
         assert_eq!(limit(date(2026, 7, 1)), um(2));
+    }
+
+    /// A parked job keeps all that it had, asks for nothing, and goes on where it stood; its record says that it was parked.
+    #[test]
+    fn a_parked_job_goes_on_where_it_stood() {
+        let folder = std::env::temp_dir().join(format!("midflank-park-{}", std::process::id()));
+        let ledger = ledger::Ledger::open(folder.join("ledger.db")).unwrap();
+        let mut story = Story::begin(&ledger);
+        story.tell("M10x1.5-6g").unwrap();
+        let before = story.state();
+        assert_eq!(
+            story.tell("/park").unwrap(),
+            Answer::Events(vec![Event::Parked])
+        );
+        let parked = story.state();
+        assert_eq!(parked.question(), Question::Parked { step: Step::Part });
+        assert!(parked.target.is_some());
+        assert_eq!(parked.last_answer(), None);
+        for line in ["screw", "8.929", "/park", "/back", "/drop it", "/new"] {
+            assert!(story.tell(line).is_err(), "{line}");
+        }
+        assert_eq!(story.tell("").unwrap(), Answer::TakeUp(Some(1)));
+        assert_eq!(story.tell("/take 7").unwrap(), Answer::TakeUp(Some(7)));
+        assert_eq!(story.tell("/take").unwrap(), Answer::TakeUp(None));
+        story.happens(Event::TakenUp {
+            parked_at: "line 2".to_owned(),
+        });
+        let on = story.state();
+        assert_eq!(on.question(), before.question());
+        assert_eq!(on.last_answer(), before.last_answer());
+        let told = format!("{:?}", notes::of(&on));
+        assert!(told.contains("line 2"), "{told}");
+        std::fs::remove_dir_all(folder).unwrap();
     }
 }

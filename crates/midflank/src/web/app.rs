@@ -57,6 +57,8 @@ pub struct App {
     /// The job under way here, or the one that was recorded here last.
     here: Mutex<Option<u64>>,
     open_jobs: OpenJobs,
+    /// What could be taken up when it was last looked for, by job and event.
+    could_be_taken_up: Mutex<Vec<(u64, u64)>>,
 }
 
 /// The most parked jobs that are listed, the latest.
@@ -107,6 +109,7 @@ impl App {
             station,
             here: Mutex::new(here),
             open_jobs,
+            could_be_taken_up: Mutex::default(),
         })
     }
 
@@ -219,6 +222,21 @@ impl App {
             Ok(Parked { last, state })
         };
         listed.map(read).collect()
+    }
+
+    /// Tells every window where another station parked a job or took one up, while none is under way here.
+    pub fn look_for_parked(&self) -> Result<(), Failure> {
+        if self.under_way()?.is_some() {
+            return Ok(());
+        }
+        let found = self.may_be_taken_up()?;
+        let found = found.iter().map(|job| (job.last.job, job.last.number));
+        let found: Vec<(u64, u64)> = found.collect();
+        let before = std::mem::replace(&mut *lock(&self.could_be_taken_up), found.clone());
+        if before != found {
+            self.tell();
+        }
+        Ok(())
     }
 
     /// What one owns, and who recorded last.

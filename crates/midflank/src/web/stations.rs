@@ -81,3 +81,71 @@ pub fn job_at(station: &str, open: &[OpenJob], ledger: &Ledger) -> Result<Option
     last.retain(|last| last.ends && last.station == station);
     Ok(last.iter().max_by_key(|last| last.at).map(|last| last.job))
 }
+
+#[cfg(test)]
+mod tests {
+    use jiff::{SignedDuration, Timestamp};
+    use ledger::{Actor, NewBenchEvent};
+
+    use super::*;
+
+    fn events(station: &str, events: &[Event]) -> Vec<NewBenchEvent> {
+        let new = |event: &Event| NewBenchEvent {
+            event: kept::write(kept::EVENT, event).unwrap(),
+            ends: event.ends(),
+            actor: Actor::typed(""),
+            station: station.to_owned(),
+        };
+        events.iter().map(new).collect()
+    }
+
+    #[test]
+    fn the_job_of_a_station_is_the_latest_under_way_there() {
+        let folder = std::env::temp_dir().join(format!("midflank-at-{}", std::process::id()));
+        let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
+        let mut now: Timestamp = "2026-03-04T05:06:07Z".parse().unwrap();
+        let jobs = OpenJobs::default();
+        let here = |station: &str| {
+            let open = jobs.read(&ledger).unwrap();
+            job_at(station, &open, &ledger).unwrap()
+        };
+        assert_eq!(here("a"), None);
+        let mut later = || {
+            now += SignedDuration::from_secs(1);
+            now
+        };
+        let begun = Event::Begun { keeps: None };
+        let recorded = Event::Recorded {
+            entry: "1-0000".to_owned(),
+        };
+        let begin = |station: &str, at| {
+            let begun = events(station, std::slice::from_ref(&begun));
+            ledger.begin_job(at, &begun).unwrap()
+        };
+        let add = |job, after, station: &str, event: &Event, at| {
+            let event = events(station, std::slice::from_ref(event));
+            ledger.add_to_job(job, after, at, &event).unwrap();
+        };
+        let first = begin("a", later());
+        let second = begin("b", later());
+        assert_eq!((here("a"), here("b")), (Some(first), Some(second)));
+        // Parked it is nobody's, until it is taken up: then it is that station's.
+        add(first, 1, "a", &Event::Parked, later());
+        assert_eq!(here("a"), None);
+        let third = begin("a", later());
+        assert_eq!(here("a"), Some(third));
+        let parked_at = "a".to_owned();
+        add(first, 2, "c", &Event::TakenUp { parked_at }, later());
+        assert_eq!((here("a"), here("c")), (Some(third), Some(first)));
+        // What was recorded last stays in sight, by when it was recorded and not by its number.
+        add(third, 1, "a", &recorded, later());
+        add(first, 3, "a", &recorded, later());
+        assert_eq!(
+            (here("a"), here("b"), here("c")),
+            (Some(first), Some(second), None)
+        );
+        let open = jobs.read(&ledger).unwrap();
+        assert_eq!(open.len(), 1);
+        std::fs::remove_dir_all(folder).unwrap();
+    }
+}

@@ -462,6 +462,7 @@ mod tests {
             register: &Register::default(),
             today: jiff::civil::date(2026, 3, 9),
             last_person: None,
+            parked_jobs: false,
         };
         table.answer(line, By::Keyboard)
     }
@@ -499,6 +500,7 @@ mod tests {
                     register: &Register::default(),
                     today: jiff::civil::date(2026, 3, 9),
                     last_person: None,
+                    parked_jobs: false,
                 };
                 match table.answer(line, By::Keyboard)? {
                     Answer::Events(events) => events.iter().for_each(|event| state.happens(event)),

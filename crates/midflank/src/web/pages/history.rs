@@ -171,7 +171,7 @@ fn row(entry: &Entry) -> Markup {
     html! {
         tr {
             td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
-            td { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
+            td class="when" { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
             td translate="no" { (entry.content.actor.name) }
             td translate="no" { (entry.content.station) }
             @match record::read(entry) {

@@ -16,10 +16,11 @@ pub fn to_choose(parts: &Parts) -> Markup {
                 ol {
                     @for job in &parts.parked {
                         @let line = format!("/{} {}", Command::TakeUp.word(), job.last.job);
+                        @let (name, measured) = (name(job), characteristic(job));
                         li {
                             button name="line" value=(line) {
-                                kbd { (line) } " " strong translate="no" { (name(job)) } " "
-                                span translate="no" { (characteristic(job)) } " "
+                                kbd { (line) } " " strong translate="no" { (name) } " "
+                                @if measured != name { span translate="no" { (measured) } " " }
                                 span class="soft" { (how_far(job)) "; " (words::parked_at(&job.last.station, job.last.at)) }
                             }
                         }
@@ -44,7 +45,7 @@ pub fn table(parked: &[Parked]) -> Markup {
                         @for job in parked {
                             tr {
                                 td { a href=(format!("/job/{}", job.last.job)) { (words::job(job.last.job)) } }
-                                td { (job.last.at.strftime("%Y-%m-%d %H:%M")) }
+                                td class="when" { (job.last.at.strftime("%Y-%m-%d %H:%M")) }
                                 td translate="no" { (job.last.station) }
                                 td translate="no" { (name(job)) }
                                 td translate="no" { (characteristic(job)) }
