@@ -87,7 +87,9 @@ impl From<ledger::Error> for Failure {
             | E::AlreadyThere { .. }
             | E::Draft(_)
             | E::TooManyWords { .. }
-            | E::BackupExists(_) => Self::input(words::ledger::error(&error)),
+            | E::BackupExists(_)
+            | E::Address { .. }
+            | E::NotEmpty(_) => Self::input(words::ledger::error(&error)),
             _ => Self::outside(words::ledger::error(&error)),
         }
     }

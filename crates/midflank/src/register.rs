@@ -463,7 +463,7 @@ impl Shelf {
     fn look<T>(&self, read: impl FnOnce(&Ledger) -> Result<T, Failure>) -> Option<T> {
         let place = record::place(self.ledger.as_deref());
         let looked = place.and_then(|path| {
-            let there = path.exists().then(|| record::open_to_read(Some(&path)));
+            let there = record::is_there(&path).then(|| record::open_to_read(Some(&path)));
             there.transpose()?.map(|ledger| read(&ledger)).transpose()
         });
         looked.unwrap_or_else(|failure| {
@@ -493,7 +493,7 @@ impl Shelf {
     fn open(&self) -> Result<Register, String> {
         let words = |failure: Failure| failure.to_string();
         let path = record::place(self.ledger.as_deref()).map_err(words)?;
-        if !path.exists() {
+        if !record::is_there(&path) {
             return Ok(Register::default());
         }
         let ledger = record::open_to_read(Some(&path)).map_err(words)?;

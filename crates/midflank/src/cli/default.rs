@@ -453,7 +453,7 @@ fn stands(standing: &Standing) -> Result<String, Failure> {
 
 fn list(json: bool, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
     let place = record::place(path)?;
-    let approvals = if place.exists() {
+    let approvals = if record::is_there(&place) {
         Approvals::read(&record::open_to_read(Some(&place))?)?
     } else {
         Approvals::default()

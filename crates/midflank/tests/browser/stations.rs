@@ -67,7 +67,7 @@ fn a_job_is_parked_in_one_window_and_taken_up_in_the_other() {
     look(&browser, "75-history");
     browser.open(&format!("http://{}{}", b.host(), record.as_str().unwrap()));
     browser.wait_for("by A. Quill at line 2");
-    look(&browser, "76-record");
+    browser.look("76-record");
 
     browser.switch(&at_a);
     assert!(browser.question().starts_with("What is the part called"));
