@@ -1,6 +1,6 @@
 //! The words and keys that act beside an answer.
 
-use super::Table;
+use super::{Answer, Table};
 use crate::bench::question::Question;
 use crate::bench::state::FEWEST_READINGS;
 
@@ -185,13 +185,14 @@ impl Table<'_> {
 }
 
 /// `take 5`: job 5; without a number the one that is parked.
-pub(super) fn take_up_of(text: &str) -> Option<Option<u64>> {
+pub(super) fn take_up_of(text: &str) -> Option<Answer> {
     let text = text.to_lowercase();
     let rest = text.strip_prefix(Command::TakeUp.word())?.trim();
     if rest.is_empty() {
-        return Some(None);
+        return Some(Answer::TakeUp(None));
     }
-    rest.parse().ok().map(Some)
+    let job = rest.parse().ok()?;
+    Some(Answer::TakeUp(Some(job)))
 }
 
 /// `retake 3` or `r3`: the third reading of the list.

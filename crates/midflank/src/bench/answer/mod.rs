@@ -185,8 +185,8 @@ impl Table<'_> {
         if let Some(number) = retake_of(text) {
             return self.retake(number);
         }
-        if let Some(job) = take_up_of(text) {
-            return Ok(Answer::TakeUp(job));
+        if let Some(taken_up) = take_up_of(text) {
+            return Ok(taken_up);
         }
         if let Some(view) = View::of(text) {
             return Ok(Answer::Show(view));
