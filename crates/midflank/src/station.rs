@@ -1,4 +1,6 @@
-//! Which computer this is, and the time zone of its clock, as entries name them.
+//! Which station this is, and the time zone of the computer, as entries name them.
+
+use std::sync::OnceLock;
 
 use jiff::Timestamp;
 use jiff::civil::{Date, DateTime};
@@ -22,18 +24,31 @@ pub fn time(shown: DateTime) -> Option<Timestamp> {
     moment.unambiguous().ok()
 }
 
+/// What this computer is called here, where it was given another name than its own.
+static GIVEN: OnceLock<String> = OnceLock::new();
+
+/// Gives this station a name for as long as the program runs.
+pub fn give(name: String) {
+    let _ = GIVEN.set(name);
+}
+
+/// The station that stands on all that this program records: the name it was given, or that of the computer.
+pub fn name() -> String {
+    GIVEN.get().cloned().unwrap_or_else(computer)
+}
+
 /// The name of the computer where the system tells none.
 const UNNAMED: &str = "bench";
 
 /// The name of the computer.
 #[cfg(unix)]
-pub fn name() -> String {
+fn computer() -> String {
     plain(&rustix::system::uname().nodename().to_string_lossy())
 }
 
 /// The name of the computer.
 #[cfg(not(unix))]
-pub fn name() -> String {
+fn computer() -> String {
     plain(&std::env::var("COMPUTERNAME").unwrap_or_default())
 }
 

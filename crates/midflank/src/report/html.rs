@@ -327,6 +327,7 @@ fn foot(report: &Report) -> Markup {
                     record = record.id,
                     at = number::time(record.recorded_at),
                     person = record.person,
+                    station = record.station,
                     program = record.program
                 )) }
                 @if let Some((method, validation)) = &record.validation {

@@ -43,9 +43,10 @@ pub fn report(report: &Report, width: usize) -> String {
         text.field(
             say!("report.field-recorded"),
             &say!(
-                "report.measured-by",
+                "report.recorded-by",
                 at = number::time(record.recorded_at),
-                person = record.person
+                person = record.person,
+                station = record.station
             ),
         );
         if let Some((id, reason)) = &record.amends {

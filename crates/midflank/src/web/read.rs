@@ -4,7 +4,7 @@
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
-use ledger::{Filter, Ledger, Mark, Order, Page};
+use ledger::{BenchEvent, Filter, Ledger, Mark, Order, Page};
 use metrology::inspection::{Characteristic, FormHistory, Part};
 
 use crate::approvals::Approvals;
@@ -86,17 +86,7 @@ impl Read {
             };
         }
         let after = kept.events.last().map_or(0, |(number, _, _)| *number);
-        for new in ledger.job_events_after(job, after)? {
-            let event = kept::read(kept::EVENT, &new.event).map_err(|error| {
-                Failure::outside(say!(
-                    "page.event-unreadable",
-                    event = new.number,
-                    job = job,
-                    why = crate::words::said(&error)
-                ))
-            })?;
-            kept.events.push((new.number, new.at, event));
-        }
+        kept.events.extend(events(ledger, job, after)?);
         let mut state = if kept.events.is_empty() {
             State::default()
         } else {
@@ -107,6 +97,14 @@ impl Read {
         state.today = fit::today(clock::now()?);
         state.form_history = self.form(ledger, books.head.as_ref(), &state)?;
         state.last_zero = self.last_zero(ledger, books.head.as_ref(), &state)?;
+        Ok(state)
+    }
+
+    /// A job as it stands, as far as its own events and the approvals tell.
+    pub fn job_alone(&self, ledger: &Ledger, job: u64) -> Result<State, Failure> {
+        let mut state = State::of(job, &events(ledger, job, 0)?);
+        state.laboratory = self.books(ledger)?.approvals.clone();
+        state.today = fit::today(clock::now()?);
         Ok(state)
     }
 
@@ -179,6 +177,21 @@ impl Read {
         });
         Ok(history)
     }
+}
+
+/// What happened in a job after one of its events.
+fn events(ledger: &Ledger, job: u64, after: u64) -> Result<Vec<(u64, Timestamp, Event)>, Failure> {
+    let read = |new: BenchEvent| match kept::read(kept::EVENT, &new.event) {
+        Ok(event) => Ok((new.number, new.at, event)),
+        Err(error) => Err(Failure::outside(say!(
+            "page.event-unreadable",
+            event = new.number,
+            job = job,
+            why = crate::words::said(&error)
+        ))),
+    };
+    let new = ledger.job_events_after(job, after)?;
+    new.into_iter().map(read).collect()
 }
 
 /// Who recorded last.

@@ -2,6 +2,7 @@
 
 pub mod detail;
 
+use jiff::Timestamp;
 use jiff::civil::Date;
 use metrology::inspection::JobError;
 use metrology::message::Say;
@@ -87,6 +88,59 @@ pub fn at_verdict() -> &'static str {
 
 pub fn at_recorded() -> &'static str {
     say!("bench.at-recorded")
+}
+
+pub fn at_parked() -> &'static str {
+    say!("bench.at-parked")
+}
+
+pub fn nothing_parked() -> &'static str {
+    say!("bench.nothing-parked")
+}
+
+pub fn not_parked(job: u64) -> String {
+    say!("bench.not-parked", job = job)
+}
+
+pub fn which_parked() -> &'static str {
+    say!("bench.which-parked")
+}
+
+pub fn under_way_here(job: u64) -> String {
+    say!("bench.under-way-here", job = job)
+}
+
+pub fn under_way_at(job: u64, station: &str) -> String {
+    say!("bench.under-way-at", job = job, station = station)
+}
+
+pub fn taken_up_meanwhile(job: u64) -> String {
+    say!("bench.taken-up-meanwhile", job = job)
+}
+
+pub fn parked_jobs() -> &'static str {
+    say!("bench.parked-jobs")
+}
+
+pub fn parked_at(station: &str, at: Timestamp) -> String {
+    say!("bench.parked-at", station = station, at = number::time(at))
+}
+
+pub fn job_label() -> &'static str {
+    say!("bench.job-label")
+}
+
+pub fn how_far_label() -> &'static str {
+    say!("bench.how-far-label")
+}
+
+/// How far the readings of a job are.
+pub fn how_far(step: &str, readings: usize, of: usize) -> String {
+    say!("bench.how-far", step = step, readings = readings, of = of)
+}
+
+pub fn station() -> &'static str {
+    say!("bench.station")
 }
 
 pub fn overtaken_label() -> &'static str {

@@ -6,7 +6,7 @@ use metrology::inspection::{Inspection, Job, at_hand};
 use super::Asked;
 pub use super::parts::Shown;
 use super::parts::{Parts, hidden};
-use super::{ask, document, look_up, readings, verdict, ways};
+use super::{ask, document, look_up, parked, readings, verdict, ways};
 use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, words};
 use crate::clock::now;
 use crate::document::Inspected;
@@ -33,12 +33,19 @@ pub fn page(
     if !matches!(question.step(), Step::Readings | Step::Verdict) {
         shown.view = shown.view.filter(|view| *view != View::Budget);
     }
+    // While a job is under way the others are not in sight.
+    let parked = match question {
+        Question::Recorded => app.parked()?,
+        _ if state.job.is_none() => app.parked()?,
+        _ => Vec::new(),
+    };
     let inspected = state.inspect().and_then(Result::ok);
     let table = Table {
         state,
         register: &books.register,
         today: fit::today(now()?),
         last_person: books.last_person.clone(),
+        parked_jobs: !parked.is_empty(),
     };
     let choices = table.choices();
     // What is at hand matters where there is a verdict; before that, readings may not wait for it.
@@ -56,6 +63,7 @@ pub fn page(
         offer: table.offer_of(&choices),
         choices,
         table,
+        parked,
         shown: &shown,
         asked,
         result: inspected.map(|(job, result)| answered(&job, &result, at_hand)),
@@ -152,6 +160,7 @@ fn top(parts: &Parts) -> Markup {
                 }
             }
             p class="with" translate="no" { (with.into_iter().flatten().collect::<Vec<_>>().join(" · ")) }
+            p class="with" { (words::station()) " " span translate="no" { (parts.app.station) } }
             (ways())
         }
     }
@@ -176,14 +185,15 @@ fn steps(parts: &Parts) -> Markup {
 fn beside(parts: &Parts) -> Markup {
     match parts.question.step() {
         Step::Part => {
-            html! { (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) }
+            html! { (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
         }
         Step::SetUp => html! { (ask::choices(parts)) (ask::limits(parts.state)) },
         Step::Zero => readings::zero(parts),
         Step::Readings => readings::list(parts),
-        Step::Verdict => html! {},
         Step::ClosingZero => html! { (readings::zero(parts)) (verdict::short(parts)) },
-        Step::Close => verdict::short(parts),
+        Step::Verdict | Step::Close => {
+            html! { (verdict::short(parts)) (parked::to_choose(parts)) }
+        }
     }
 }
 

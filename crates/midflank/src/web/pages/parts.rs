@@ -8,6 +8,7 @@ use crate::bench::fit::LessCertain;
 use crate::bench::{Command, LookUp, Question, Refusal, State, Table, View};
 use crate::document::Inspected;
 use crate::web::app::App;
+use crate::web::stations::Parked;
 
 /// What this answer shows beside the job.
 #[derive(Clone, Default)]
@@ -37,6 +38,8 @@ pub struct Parts<'a> {
     /// What there is to choose from, and what Enter alone takes: asked for once, since each is a plan of its own.
     pub choices: Vec<Choice<'a>>,
     pub offer: Option<Offer>,
+    /// What can be taken up, where no job is under way.
+    pub parked: Vec<Parked>,
     pub shown: &'a Shown,
     pub asked: &'a Asked,
     /// What the job gives so far, where it gives something.
