@@ -252,13 +252,20 @@ impl Estimate {
 
     /// Corrected size, budget and decision for the mean or for one place.
     pub fn outcome(&self, of: Of, target: &Target, rule: Rule) -> Result<Outcome, JobError> {
+        // The model bends alike for the mean and for each place; once is enough.
+        if let Of::Place(_) = of {
+            return self.first_order(of, target, rule);
+        }
+        let named = self.inputs(of, &self.scatter)?;
+        let budget = Budget::of_model(&self.conversion.model, &numbers(&named), &[])?;
+        self.told(of, named, budget, target, rule)
+    }
+
+    /// The same without how much the model bends, which takes most of the time.
+    pub fn first_order(&self, of: Of, target: &Target, rule: Rule) -> Result<Outcome, JobError> {
         let named = self.inputs(of, &self.scatter)?;
         let inputs = numbers(&named);
-        // The model bends alike for the mean and for each place; once is enough.
-        let budget = match of {
-            Of::Mean => Budget::of_model(&self.conversion.model, &inputs, &[]),
-            Of::Place(_) => Budget::of_model_first_order(&self.conversion.model, &inputs, &[]),
-        }?;
+        let budget = Budget::of_model_first_order(&self.conversion.model, &inputs, &[])?;
         self.told(of, named, budget, target, rule)
     }
 

@@ -14,6 +14,7 @@ mod advice;
 mod approval;
 mod at_hand;
 mod checked;
+mod combinations;
 mod contact_fit;
 mod contact_inputs;
 mod contact_pressure;
@@ -63,7 +64,7 @@ mod zero_inputs;
 
 pub use advice::{
     Advice, GOOD_SHARE, Ideal, LARGEST_SHARE, NotUsable, Owned, Refused, SetUp, UsualContacts,
-    Wanted, Wrong, advise, ideal,
+    Wanted, Wrong, advise, advise_best, ideal,
 };
 pub use approval::{
     Amount, Approval, Approved, DefaultName, DefaultUnit, NotFoundAt, OwnUncertainty, Taken, Usual,

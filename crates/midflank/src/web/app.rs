@@ -5,6 +5,7 @@ use std::sync::{Arc, Mutex};
 
 use jiff::Timestamp;
 use ledger::{Ledger, NewBenchEvent, Remark};
+use metrology::inspection::{AtHand, Inspection, Job};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
 use super::pass::{Access, secret};
@@ -242,6 +243,11 @@ impl App {
     /// What one owns, and who recorded last.
     pub fn books(&self) -> Result<Arc<Books>, Failure> {
         self.read.books(&self.ledger)
+    }
+
+    /// Which of what one owns would settle an open verdict.
+    pub fn at_hand(&self, books: &Books, job: &Job, result: &Inspection) -> Option<AtHand> {
+        self.read.at_hand(books, job, result)
     }
 
     /// Changes the register, and tells every window.
