@@ -76,19 +76,19 @@ impl std::fmt::Display for Failure {
     }
 }
 
+impl From<workshop::Error> for Failure {
+    fn from(error: workshop::Error) -> Self {
+        let sentence = words::error(&error);
+        if error.is_input() {
+            Self::Input(sentence)
+        } else {
+            Self::Outside(sentence)
+        }
+    }
+}
+
 impl From<ledger::Error> for Failure {
     fn from(error: ledger::Error) -> Self {
-        use ledger::Error as E;
-        match error {
-            E::NoSuchEntry { .. }
-            | E::Ambiguous { .. }
-            | E::NotAnEntryRef(_)
-            | E::AlreadyAmended { .. }
-            | E::AlreadyThere { .. }
-            | E::Draft(_)
-            | E::TooManyWords { .. }
-            | E::BackupExists(_) => Self::input(words::ledger::error(&error)),
-            _ => Self::outside(words::ledger::error(&error)),
-        }
+        workshop::Error::from(error).into()
     }
 }

@@ -4,7 +4,7 @@ use metrology::inspection::Feature;
 use metrology::units::LengthUnit;
 
 use super::answer::Command;
-use super::event::{Spot, Stated, When};
+use super::event::{Stated, When};
 use super::question::{Question, Step};
 use super::state::State;
 use super::words::{detail, small_length, spaced};
@@ -73,7 +73,7 @@ pub fn question(state: &State, question: &Question) -> String {
                 say!(
                     "bench.reading-named",
                     number = index + 1,
-                    place = reading.spot.words()
+                    place = crate::words::spot(&reading.spot)
                 )
             }
             _ => say!("bench.reading-unnamed").to_owned(),
@@ -118,7 +118,10 @@ pub fn question(state: &State, question: &Question) -> String {
             say!("bench.question-zero-doubt", standard = standard())
         }
         Question::Reading { index } => {
-            let place = state.plan.get(*index).map_or_else(String::new, Spot::words);
+            let place = state
+                .plan
+                .get(*index)
+                .map_or_else(String::new, crate::words::spot);
             say!(
                 "bench.question-reading",
                 number = index + 1,

@@ -6,9 +6,10 @@ use metrology::inspection::inspect;
 use super::event::Event;
 use super::state::State;
 use super::words;
+use crate::desk;
 use crate::document::Inspected;
 use crate::failure::Failure;
-use crate::record::{self, BENCH_JOB};
+use crate::record::BENCH_JOB;
 use crate::report::verdict_word;
 
 /// Puts the job on the record, by the same calculation as everywhere.
@@ -21,7 +22,7 @@ pub fn record(ledger: &Ledger, state: &State) -> Result<Entry, Failure> {
     }
     let result = inspect(&job)
         .map_err(|error| Failure::input(words::job_error(&error, state.drawing_unit())))?;
-    let mut draft = record::draft(&job, &Inspected::of(&job, &result), None)?;
+    let mut draft = desk::draft(&job, &Inspected::of(&job, &result), None)?;
     draft.events = events(ledger, number, state.number)?;
     // A job that stopped between its record and its end is found by this, and not recorded twice.
     draft

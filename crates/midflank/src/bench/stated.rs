@@ -46,7 +46,8 @@ pub fn measured(unit: Option<LengthUnit>, section: &Table) -> Result<Characteris
         file.insert("unit".into(), unit.to_string().into());
     }
     file.insert("measure".into(), section.clone().into());
-    job_file::measured(&file.to_string()).map_err(|error| Refusal::new(error.on_page()))
+    job_file::measured(&file.to_string())
+        .map_err(|error| Refusal::new(crate::words::error_on_page(&error)))
 }
 
 /// The feature that a name begins or ends with: `tube wall`, `circlip groove`.

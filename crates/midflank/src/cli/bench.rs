@@ -5,9 +5,9 @@ use std::time::Duration;
 
 use clap::Args;
 
+use crate::desk;
 use crate::failure::Failure;
 use crate::output::Output;
-use crate::record;
 use crate::web::{self, Line, Options};
 
 /// The bench page: the whole job in a browser on this computer
@@ -49,7 +49,7 @@ pub fn run(
     };
     // Invented equipment does not belong among real one, as with `midflank demo`.
     let own = match ledger {
-        None if arguments.demo => Some(record::data_folder()?.join("demo").join("bench.db")),
+        None if arguments.demo => Some(desk::data_folder()?.join("demo").join("bench.db")),
         _ => None,
     };
     web::serve(ledger.or(own.as_deref()), options, output)

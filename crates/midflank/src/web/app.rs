@@ -15,9 +15,9 @@ use crate::bench::{
 use crate::clock;
 use crate::failure::Failure;
 use crate::kept;
-use crate::record;
 use crate::register::Added;
 use crate::station;
+use workshop::recorder;
 
 pub type Shared = axum::extract::State<Arc<App>>;
 
@@ -171,7 +171,7 @@ impl App {
     /// Changes the register, and tells every window.
     pub fn register(
         &self,
-        change: impl FnOnce(&Ledger) -> Result<Vec<Added>, Failure>,
+        change: impl FnOnce(&Ledger) -> Result<Vec<Added>, workshop::Error>,
     ) -> Result<(), Failure> {
         let turn = lock(&self.turn);
         change(&self.ledger)?;
@@ -311,7 +311,7 @@ fn written(state: &State, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failur
             Ok(NewBenchEvent {
                 event: kept::write(kept::EVENT, event).map_err(Failure::outside)?,
                 ends: event.ends(),
-                actor: record::actor(person),
+                actor: recorder::actor(person),
                 station: station::name(),
             })
         })

@@ -8,6 +8,7 @@ use metrology::inspection::State;
 
 use crate::bench::fit::today;
 use crate::clock::now;
+use crate::desk;
 use crate::failure::Failure;
 use crate::job_file;
 use crate::register::{self, Equipment, Register, Shelf};
@@ -26,21 +27,21 @@ pub fn seed(ledger: &Ledger) -> Result<(), Failure> {
     }
     let mut missing = pieces(now()?)?;
     missing.retain(|piece| register.find(piece.kind(), piece.id()).is_none());
-    register::add(ledger, &missing, PERSON, None).map(|_| ())
+    register::add(ledger, &missing, &desk::recorder(PERSON), None)?;
+    Ok(())
 }
 
 /// With pieces that are not fit to use, as every shop has them.
 fn pieces(now: Timestamp) -> Result<Vec<Equipment>, Failure> {
     let due = |months: i64| today(now).checked_add(Span::new().months(months)).ok();
     // These jobs describe what they use; nothing is taken from a shelf.
-    let shelf = Shelf::beside(None);
+    let shelf = Shelf::empty();
     let mut pieces = Vec::new();
     for text in [
         include_str!("../../../../demo/1-rating-screw.toml"),
         include_str!("../../../../demo/3-dial-bolt.toml"),
     ] {
-        let job = job_file::parse(Path::new("demo"), text, now, &shelf)
-            .map_err(|error| Failure::outside(error.told()))?;
+        let job = job_file::parse(Path::new("demo"), text, now, &shelf)?;
         let (mut instrument, mut standard) = (job.instrument, job.standard);
         (instrument.due, standard.due) = (due(10), due(12));
         let mut late = instrument.clone();
@@ -65,8 +66,7 @@ fn pieces(now: Timestamp) -> Result<Vec<Equipment>, Failure> {
         Path::new("demo"),
         include_str!("../../../../demo/features/equipment.toml"),
         today(now),
-    );
-    let listed = listed.map_err(|error| Failure::outside(error.told()))?;
+    )?;
     for piece in listed.pieces {
         let known = |other: &Equipment| other.kind() == piece.kind() && other.id() == piece.id();
         if pieces.iter().any(known) {
@@ -92,7 +92,7 @@ mod tests {
             std::env::temp_dir().join(format!("midflank-seed-{name}-{}.db", std::process::id()));
         let ledger = Ledger::open(&path).unwrap();
         let all = pieces(now().unwrap()).unwrap();
-        register::add(&ledger, &all[..before], PERSON, None).unwrap();
+        register::add(&ledger, &all[..before], &desk::recorder(PERSON), None).unwrap();
         seed(&ledger).unwrap();
         (ledger, path)
     }
@@ -119,7 +119,7 @@ mod tests {
             std::env::temp_dir().join(format!("midflank-seed-own-{}.db", std::process::id()));
         let ledger = Ledger::open(&path).unwrap();
         let all = pieces(now().unwrap()).unwrap();
-        register::add(&ledger, &all[..1], "A. Quill", None).unwrap();
+        register::add(&ledger, &all[..1], &desk::recorder("A. Quill"), None).unwrap();
         seed(&ledger).unwrap();
         assert_eq!(Register::read(&ledger).unwrap().pieces().len(), 1);
         drop(ledger);

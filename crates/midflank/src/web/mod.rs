@@ -31,9 +31,9 @@ use std::time::{Duration, Instant};
 use ledger::Ledger;
 use tokio::net::TcpListener;
 
+use crate::desk;
 use crate::failure::Failure;
 use crate::output::Output;
-use crate::record;
 use crate::say;
 use app::App;
 
@@ -59,7 +59,7 @@ const GRACE: Duration = Duration::from_secs(6);
 /// Serves the bench page until the program is asked to stop. Everything is on the disk at every moment; what is in work
 /// then is finished, windows are let go, and the ledger is closed.
 pub fn serve(ledger: Option<&Path>, options: Options, output: &mut Output) -> Result<(), Failure> {
-    let ledger = record::open(ledger)?;
+    let ledger = desk::open(ledger)?;
     if options.demo {
         demonstration::seed(&ledger)?;
     }

@@ -10,6 +10,9 @@
 //! neither; [`on_page`] takes the line `code.page` where there is one, for a message and for all that it holds.
 
 mod catalogue;
+mod document;
+mod equipment;
+mod error;
 pub mod ledger;
 pub mod number;
 
@@ -23,6 +26,9 @@ use metrology::units::LengthUnit;
 #[cfg(test)]
 use catalogue::keys;
 pub use catalogue::known;
+pub use document::{InWords, Label};
+pub use equipment::{equipment, spot};
+pub use error::{error, error_on_page, remarks};
 
 /// In which unit, and with how many decimals, the lengths of a message are shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -11,6 +11,7 @@ use metrology::units::{Entered, Length, LengthUnit};
 use crate::document::{Inspected, Settle, to_mm};
 use crate::report::sentence;
 use crate::say;
+use crate::words::InWords as _;
 use crate::words::number;
 
 pub fn none() -> &'static str {
@@ -491,7 +492,10 @@ pub fn settles(result: &Inspected, settle: &Settle) -> String {
         crate::report::settles(result, settle)
     };
     match &result.at_hand {
-        Some(at_hand) => format!("{way} {}", sentence(at_hand)),
+        Some(at_hand) => {
+            let at_hand = crate::words::on_page(at_hand, result.shown());
+            format!("{way} {}", sentence(&at_hand))
+        }
         None => way,
     }
 }

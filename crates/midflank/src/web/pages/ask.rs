@@ -161,11 +161,11 @@ pub fn choices(parts: &Parts) -> Markup {
                             @match &choice.unfit {
                                 None => button name="line" value=(index + 1) {
                                     span class="nth" { (index + 1) } " " strong translate="no" { (choice.id()) } " "
-                                    span class="soft" { (choice.piece.equipment.words()) }
+                                    span class="soft" { (crate::words::equipment(&choice.piece.equipment)) }
                                     @if let Some(due) = choice.piece.equipment.due() { span class="soft" { ", " (words::due()) " " (due) } }
                                 },
                                 Some(why) => span class="unfit" {
-                                    span class="nth" { (index + 1) } " " s translate="no" { (choice.id()) } " " span { (choice.piece.equipment.words()) "; " (words::not_fit()) ": " (why) }
+                                    span class="nth" { (index + 1) } " " s translate="no" { (choice.id()) } " " span { (crate::words::equipment(&choice.piece.equipment)) "; " (words::not_fit()) ": " (why) }
                                 }
                             }
                         }

@@ -16,7 +16,9 @@ use crate::report::html::{budget, corrections, findings};
 use crate::say;
 use crate::web::app::App;
 use crate::web::figure;
+use crate::words::InWords as _;
 use crate::words::number;
+use metrology::message::Say as _;
 
 /// The page of a job, or what stands in its body where our script asks.
 pub fn page(
@@ -66,9 +68,8 @@ pub fn page(
 fn answered(job: &Job, result: &Inspection, at_hand_of: Option<&Register>) -> Inspected {
     let mut document = Inspected::of(job, result);
     if let (Some(_), Some(register)) = (&document.settle, at_hand_of) {
-        let shown = crate::words::Shown::of(&result.target);
-        document.at_hand = at_hand(job, result, &register.owned())
-            .map(|found| crate::words::on_page(&found, shown));
+        let found = at_hand(job, result, &register.owned());
+        document.at_hand = found.map(|found| found.message());
     }
     document
 }

@@ -14,6 +14,7 @@ use crate::report::{
     size, verdict_words, worst_words,
 };
 use crate::words::number;
+use crate::words::{InWords as _, Label as _};
 
 /// The whole screen: word, size, limits, bar, reason, and what would settle it.
 pub fn full(parts: &Parts) -> Markup {
