@@ -42,7 +42,8 @@ pub fn open(path: Option<&Path>) -> Result<Ledger, Failure> {
     begin(&place, OpenOptions::new().create(true))
 }
 
-/// Begins a ledger where the file is missing or empty; one that is there is left as it is.
+/// Begins a ledger where the file is missing or empty, or the database on a server holds none; one that is there is left
+/// as it is.
 pub fn begin_new(path: Option<&Path>) -> Result<(), Failure> {
     begin(
         &place(path)?,
@@ -52,10 +53,21 @@ pub fn begin_new(path: Option<&Path>) -> Result<(), Failure> {
 }
 
 fn begin(place: &Path, options: OpenOptions) -> Result<Ledger, Failure> {
-    let new = fs::metadata(place).map_or(true, |file| file.len() == 0);
+    let new = if Ledger::is_address(place) {
+        let there = OpenOptions::new().read_only(true).open(place);
+        matches!(
+            there,
+            Err(ledger::Error::Server {
+                what: ledger::Server::NoSchema,
+                ..
+            })
+        )
+    } else {
+        fs::metadata(place).map_or(true, |file| file.len() == 0)
+    };
     let ledger = options.open(place)?;
     if new {
-        let began = say!("ledger.began", path = place.display());
+        let began = say!("ledger.began", path = ledger.path().display());
         let _ = writeln!(io::stderr(), "{began}");
     }
     Ok(ledger)

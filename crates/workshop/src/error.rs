@@ -95,6 +95,8 @@ fn is_asked_wrongly(error: &ledger::Error) -> bool {
             | E::Draft(_)
             | E::TooManyWords { .. }
             | E::BackupExists(_)
+            | E::Address { .. }
+            | E::NotEmpty(_)
     )
 }
 

@@ -1,6 +1,7 @@
 //! Inspections and validations on the record: what an entry holds, and how it is found again.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 
 use jiff::civil::Date;
 use ledger::{Between, Draft, Entry, EntryId, Filter, JobEvents, Ledger, Order, Page, Subject};
@@ -298,6 +299,11 @@ pub fn threads(ledger: &Ledger) -> Result<Vec<(Form, u64)>, Error> {
         page = listing.next;
     }
     Ok(counts.into_iter().collect())
+}
+
+/// Whether there is a ledger at a place; of one on a server that is told when it is opened.
+pub fn is_there(place: &Path) -> bool {
+    Ledger::is_address(place) || place.exists()
 }
 
 /// Refuses an entry that was changed after it was recorded.

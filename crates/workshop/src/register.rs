@@ -26,6 +26,7 @@ use crate::error::Error;
 use crate::form;
 use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
+use crate::record;
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::remark::Remark;
@@ -499,7 +500,7 @@ impl Shelf {
     ) -> Result<Option<T>, Arc<Error>> {
         match &self.ledger {
             Err(error) => Err(Arc::clone(error)),
-            Ok(Some(path)) if path.exists() => Ledger::open_read_only(path)
+            Ok(Some(path)) if record::is_there(path) => Ledger::open_read_only(path)
                 .map_err(Error::from)
                 .and_then(|ledger| read(&ledger))
                 .map(Some)

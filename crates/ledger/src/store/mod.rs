@@ -1,6 +1,7 @@
 //! What a place that keeps the books must be able to do, in the words of the ledger.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use jiff::Timestamp;
 
@@ -9,6 +10,14 @@ use crate::{
     Result, StorageFault, Subject, Unreadable,
 };
 
+pub(crate) mod address;
+pub(crate) mod copy;
+mod jobs;
+#[cfg(feature = "shop")]
+pub(crate) mod postgres;
+mod row;
+mod search;
+pub(crate) mod server;
 pub(crate) mod sqlite;
 
 /// A place that keeps the books. No SQL, and no type of a database, passes this line.
@@ -87,6 +96,9 @@ pub(crate) trait Store: Send + Sync {
     /// at the end.
     fn event_rows(&self, after: (i64, i64), limit: u32) -> Result<Vec<EventRow>>;
 
+    /// Up to `limit` events above a number among all, each with its own, in the order in which they were kept.
+    fn kept_events(&self, above: i64, limit: u32) -> Result<Vec<(i64, EventRow)>>;
+
     /// How many events there are.
     fn event_extent(&self) -> Result<EventExtent>;
 
@@ -95,6 +107,15 @@ pub(crate) trait Store: Send + Sync {
 
     /// Copies the books as they stand at one moment to a new SQLite file, on the disk when this returns.
     fn copy_to(&self, path: &Path) -> Result<()>;
+}
+
+/// Books that were taken in and can be read and verified, but are not committed yet.
+pub(crate) trait Moving {
+    /// Where to read them.
+    fn store(&self) -> Arc<dyn Store>;
+
+    /// Keeps them. They are gone where this is not done.
+    fn commit(&self) -> Result<()>;
 }
 
 /// How far the books go.

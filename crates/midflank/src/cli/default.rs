@@ -456,7 +456,7 @@ fn stands(standing: &Standing) -> Result<String, Failure> {
 
 fn list(json: bool, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
     let place = desk::place(path)?;
-    let approvals = if place.exists() {
+    let approvals = if crate::record::is_there(&place) {
         Approvals::read(&desk::open_to_read(Some(&place))?)?
     } else {
         Approvals::default()

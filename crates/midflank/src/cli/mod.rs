@@ -46,10 +46,17 @@ pub use equipment::Change;
 #[derive(Parser)]
 #[command(name = "midflank", version, about, max_term_width = 90)]
 struct Cli {
-    /// The ledger to record in and read from [default: midflank/ledger.db in your data folder]
-    #[arg(long, global = true, value_name = "PATH", env = "MIDFLANK_LEDGER")]
+    /// The ledger to record in and read from, a file or a server (postgres://USER@HOST/DATABASE)
+    /// [default: midflank/ledger.db in your data folder]
+    #[arg(
+        long,
+        global = true,
+        value_name = "PATH",
+        env = "MIDFLANK_LEDGER",
+        hide_env_values = true
+    )]
     ledger: Option<PathBuf>,
-    /// Begin a new ledger in that file where it is there and empty
+    /// Begin a new ledger in that file where it is there and empty, or in that database where it has none
     #[arg(long, global = true)]
     new: bool,
     #[command(subcommand)]
@@ -94,7 +101,7 @@ enum Command {
     Simulate(simulate::Arguments),
     /// Compute published cases with this program and compare, on the record with --record
     Validate(validate::Arguments),
-    /// The record: list, show, verify, amend, witness, back up
+    /// The record: list, show, verify, amend, witness, back up, move to a server
     Ledger(ledger::Arguments),
     /// Print a record as text, or write it as one HTML file
     Report(report::Arguments),

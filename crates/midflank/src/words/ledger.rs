@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use ledger::{
-    Damage, DraftError, Error, Fault, FaultKind, Field, Identified, NotALedger, NotComputed,
-    Obstacle, Place, Remark, RemarkKind, StorageFault, Subject, Unreadable,
+    AddressFault, Damage, DraftError, Error, Fault, FaultKind, Field, Identified, NotALedger,
+    NotComputed, Obstacle, Place, Remark, RemarkKind, Server, StorageFault, Subject, Unreadable,
 };
 
 use super::number;
@@ -49,6 +49,27 @@ pub fn error(error: &Error) -> String {
         Error::Damaged { path, what } => {
             say!("ledger.damaged", path = at(path), what = damage(what))
         }
+        Error::NetworkFileSystem { path, kind } => {
+            say!("ledger.network-file-system", path = at(path), kind = kind)
+        }
+        Error::Address { path, why } => {
+            say!("ledger.address", path = at(path), why = address(why))
+        }
+        Error::Server { path, what } => server(&at(path), what),
+        Error::AnswerLost(path) => say!("ledger.answer-lost", path = at(path)),
+        Error::NotEmpty(path) => say!("ledger.not-empty", path = at(path)),
+        Error::MovedDiffers { path, place } => match place {
+            Place::Entry { sequence } => {
+                say!("ledger.moved-differs", path = at(path), number = sequence)
+            }
+            Place::Event { job, number } => say!(
+                "ledger.moved-event-differs",
+                path = at(path),
+                number = number,
+                job = job
+            ),
+            Place::File => say!("ledger.moved-in-part", path = at(path)),
+        },
         Error::DiskFull(path) => say!("ledger.disk-full", path = at(path)),
         Error::Disk { path, detail } => {
             say!("ledger.disk-failed", path = at(path), detail = detail)
@@ -116,8 +137,67 @@ fn obstacle(why: &Obstacle) -> String {
     }
 }
 
+/// Why an address cannot be used.
+fn address(why: &AddressFault) -> String {
+    match why {
+        AddressFault::NotBuiltIn => say!("ledger.address-not-built-in").to_owned(),
+        AddressFault::Form => say!("ledger.address-form").to_owned(),
+        AddressFault::NoDatabase => say!("ledger.address-no-database").to_owned(),
+        AddressFault::ReadOnlySession => say!("ledger.address-read-only").to_owned(),
+        AddressFault::SslMode => say!("ledger.address-ssl-mode").to_owned(),
+        AddressFault::NoRootCertificate => say!("ledger.address-no-certificate").to_owned(),
+        AddressFault::RootCertificate { file } => {
+            say!("ledger.address-certificate", file = file.display())
+        }
+        AddressFault::PasswordFileOpen { file } => {
+            say!("ledger.address-password-file", file = file.display())
+        }
+        _ => String::new(),
+    }
+}
+
+/// What is the matter with a server.
+fn server(path: &str, what: &Server) -> String {
+    match what {
+        Server::Unreachable { detail } => {
+            say!("ledger.server-unreachable", path = path, detail = detail)
+        }
+        Server::PasswordMissing => say!("ledger.server-password-missing", path = path),
+        Server::LoginRefused { detail } => {
+            say!("ledger.server-login-refused", path = path, detail = detail)
+        }
+        Server::NoDatabase => say!("ledger.server-no-database", path = path),
+        Server::NoSchema => say!("ledger.server-no-ledger", path = path),
+        Server::MigrationNeeded { found, known } => say!(
+            "ledger.server-earlier",
+            path = path,
+            found = found,
+            known = known
+        ),
+        Server::ExtensionMissing { extension } => say!(
+            "ledger.server-extension",
+            path = path,
+            extension = extension
+        ),
+        Server::NotUtf8 { encoding } => {
+            say!("ledger.server-encoding", path = path, encoding = encoding)
+        }
+        Server::NotPermitted { detail } => {
+            say!("ledger.server-not-permitted", path = path, detail = detail)
+        }
+        Server::TakesNothing => say!("ledger.server-takes-nothing", path = path),
+        Server::ConnectionLost => say!("ledger.server-connection-lost", path = path),
+        other => other.code().to_owned(),
+    }
+}
+
 fn damage(what: &Damage) -> String {
     match what {
+        Damage::SearchDiffers { sequence } => say!(
+            "ledger.fault-entry",
+            number = sequence,
+            what = say!("ledger.fault-search")
+        ),
         Damage::CutShort { length, needed } => {
             say!("ledger.cut-short", length = length, needed = needed)
         }

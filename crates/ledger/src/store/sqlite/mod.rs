@@ -22,6 +22,8 @@ use crate::{
 mod append;
 mod bench;
 mod check;
+#[cfg(feature = "shop")]
+mod fill;
 mod guard;
 mod open;
 mod query;
@@ -29,10 +31,11 @@ mod read;
 mod readers;
 mod row;
 mod schema;
-mod search;
 #[cfg(test)]
 mod tests;
 
+#[cfg(feature = "shop")]
+pub(crate) use fill::fill;
 use readers::Readers;
 
 /// An open file.
@@ -244,12 +247,16 @@ impl Store for SqliteStore {
         self.ask(|connection| bench::rows(connection, after, limit))
     }
 
+    fn kept_events(&self, above: i64, limit: u32) -> Result<Vec<(i64, EventRow)>> {
+        self.ask(|connection| bench::kept(connection, above, limit))
+    }
+
     fn event_extent(&self) -> Result<EventExtent> {
         self.ask(bench::extent)
     }
 
     fn may_be_named(&self, path: &Path) -> Result<()> {
-        open::no_stray_log(path)
+        may_be_named(path)
     }
 
     fn copy_to(&self, path: &Path) -> Result<()> {
@@ -270,6 +277,11 @@ impl Drop for SqliteStore {
             open::empty_log(&writer, &self.options);
         }
     }
+}
+
+/// Whether a copy may get this name: not where a log lies beside it that belongs to another file.
+pub(crate) fn may_be_named(path: &Path) -> Result<()> {
+    open::no_stray_log(path)
 }
 
 /// Tells what an SQLite error means for the one who asked.

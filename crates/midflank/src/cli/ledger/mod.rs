@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use jiff::Timestamp;
-use ledger::{Entry, EntryRef, NotAnEntryRef, VerifyOptions};
+use ledger::{Entry, EntryRef, Ledger, NotAnEntryRef, VerifyOptions};
 use serde::Serialize;
 
 use crate::cli::kinds;
@@ -22,7 +22,7 @@ use crate::station;
 use crate::words;
 use workshop::RecordKind;
 
-/// The record: list, show, verify, amend, witness, back up
+/// The record: list, show, verify, amend, witness, back up, move to a server
 #[derive(Args)]
 pub struct Arguments {
     #[command(subcommand)]
@@ -59,6 +59,19 @@ enum Command {
         /// A new file
         to: PathBuf,
     },
+    /// Make the tables of a ledger on a PostgreSQL server, or bring them up to date, as the owner of the database
+    Prepare {
+        /// A role that may record: add and read, never change or delete
+        #[arg(long = "for", value_name = "ROLE")]
+        roles: Vec<String>,
+    },
+    /// Take a ledger to an empty one on a PostgreSQL server, all or nothing, and prove that nothing changed
+    Move {
+        /// The ledger file
+        from: PathBuf,
+        /// The address of the new one: postgres://USER@HOST/DATABASE
+        to: PathBuf,
+    },
 }
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
@@ -71,7 +84,17 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             Some(witness) => output.line(&witness.to_string()),
             None => Err(Failure::outside(say!("ledger.witness-none"))),
         },
+        Command::Prepare { roles } => {
+            let place = desk::place(path)?;
+            Ledger::prepare_server(&place, roles)?;
+            let ledger = Ledger::open_read_only(&place)?;
+            output.line(&say!("ledger.prepared", path = ledger.path().display()))
+        }
+        Command::Move { from, to } => take(from, to, output),
         Command::Backup { to } => {
+            if Ledger::is_address(to) {
+                return Err(Failure::input(say!("ledger.backup-to-server")));
+            }
             let options = VerifyOptions::default();
             let copied = desk::open_to_read(path)?.back_up(to, &options, desk::recompute)?;
             let path = to.display();
@@ -86,6 +109,26 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             })
         }
     }
+}
+
+/// Takes a ledger to a server.
+fn take(from: &Path, to: &Path, output: &mut Output) -> Result<(), Failure> {
+    let ledger = Ledger::open_read_only(from)?;
+    let moved = ledger.move_to(to, &VerifyOptions::default(), desk::recompute)?;
+    let (from, to) = (ledger.path().display(), Ledger::shown(to));
+    let path = to.display();
+    output.line(&match moved.head {
+        Some(head) => say!(
+            "ledger.moved",
+            path = path,
+            entries = moved.entries,
+            events = moved.events,
+            entry = head.id(),
+            hash = head.hash,
+            from = from
+        ),
+        None => say!("ledger.moved-empty", path = path, from = from),
+    })
 }
 
 /// An entry as a document.

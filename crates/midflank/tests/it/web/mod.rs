@@ -5,7 +5,7 @@ mod books;
 mod door;
 pub mod feature_jobs;
 mod features;
-mod job;
+pub mod job;
 mod register;
 mod safety;
 mod serial;

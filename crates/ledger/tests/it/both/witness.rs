@@ -2,8 +2,8 @@
 
 use ledger::{FaultKind, Ledger, Place, Recomputed, VerifyOptions, VerifyReport, Witness};
 
-use crate::books::{Folder, draft, verify};
-use crate::tampering::{has, six, tamper};
+use super::{Folder, SET_ISSUED, tamper};
+use crate::books::{draft, has, six, verify};
 
 fn held_against(ledger: &Ledger, witness: Witness) -> VerifyReport {
     let options = VerifyOptions {
@@ -16,7 +16,7 @@ fn held_against(ledger: &Ledger, witness: Witness) -> VerifyReport {
 #[test]
 fn a_witness_holds_while_the_ledger_grows() {
     let folder = Folder::new();
-    let path = folder.join("l.db");
+    let path = folder.ledger("l.db");
     assert_eq!(Ledger::open(&path).unwrap().witness().unwrap(), None);
     six(&path);
     let ledger = Ledger::open(&path).unwrap();
@@ -37,16 +37,19 @@ fn a_witness_holds_while_the_ledger_grows() {
 }
 
 /// Cut off with care, the count of entries along with them.
-const CUT: &str = "DELETE FROM search WHERE rowid > 4; DELETE FROM subject WHERE sequence > 4;
-     UPDATE sqlite_sequence SET seq = 4 WHERE name = 'entry'; DELETE FROM entry WHERE sequence > 4";
+fn cut() -> String {
+    format!(
+        "{SET_ISSUED} DELETE FROM subject WHERE sequence > 4; DELETE FROM entry WHERE sequence > 4"
+    )
+}
 
 #[test]
 fn a_tail_cut_off_with_care_is_found_by_the_witness_alone() {
     let folder = Folder::new();
-    let path = folder.join("l.db");
+    let path = folder.ledger("l.db");
     six(&path);
     let witness = Ledger::open(&path).unwrap().witness().unwrap().unwrap();
-    tamper(&path, CUT);
+    tamper(&path, &cut());
     let ledger = Ledger::open(&path).unwrap();
     assert!(verify(&ledger).is_sound(), "sound in itself");
     let report = held_against(&ledger, witness);

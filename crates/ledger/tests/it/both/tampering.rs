@@ -1,78 +1,24 @@
 //! Whatever is changed in the file behind the ledger's back is found, and named.
 
 use std::collections::BTreeSet;
-use std::path::Path;
 use std::sync::Mutex;
 
+use super::{ALLOW_TWO_AMENDMENTS, Folder, MORE_COLUMNS, NO_ENTRY, tamper};
+use crate::books::{draft, has, six, verify};
 use ledger::{
     Computed, Damage, Difference, EntryRef, Error, FaultKind, Ledger, NotComputed, Place,
     Recomputed, StorageFault, Subject, VerifyOptions, VerifyReport,
 };
-use rusqlite::Connection;
-
-use crate::books::{Folder, draft, verify};
-
-/// Six entries, the fifth amending the third.
-pub fn six(path: &Path) {
-    let ledger = Ledger::open(path).unwrap();
-    for part in 1..=6_u64 {
-        let draft = draft(&format!("A-{part}"), "mic-04");
-        if part == 5 {
-            ledger.amend(&3.into(), "wrong part", draft).unwrap();
-        } else {
-            ledger.append(&draft).unwrap();
-        }
-    }
-}
-
-/// Opens the file as someone who means to deceive: guards off, and back in their place afterwards.
-pub fn tamper(path: &Path, sql: &str) {
-    let connection = Connection::open(path).unwrap();
-    connection
-        .execute_batch("PRAGMA foreign_keys = OFF; PRAGMA ignore_check_constraints = ON;")
-        .unwrap();
-    let guards: Vec<(String, String)> = connection
-        .prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'")
-        .unwrap()
-        .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))
-        .unwrap()
-        .collect::<Result<_, _>>()
-        .unwrap();
-    // Seven of the entries, three of the jobs at the bench.
-    assert_eq!(guards.len(), 10);
-    for (name, _) in &guards {
-        connection
-            .execute_batch(&format!("DROP TRIGGER {name}"))
-            .unwrap();
-    }
-    connection.execute_batch(sql).unwrap();
-    assert!(connection.changes() > 0, "{sql}");
-    for (_, guard) in &guards {
-        connection.execute_batch(guard).unwrap();
-    }
-}
 
 /// What verification says of six entries after tampering.
-fn after(sql: &str) -> VerifyReport {
+pub fn after(sql: &str) -> VerifyReport {
     let folder = Folder::new();
-    let path = folder.join("l.db");
+    let path = folder.ledger("l.db");
     six(&path);
     let sound = verify(&Ledger::open(&path).unwrap());
     assert!(sound.is_sound(), "{:?}", sound.faults);
     tamper(&path, sql);
     verify(&Ledger::open(&path).unwrap())
-}
-
-pub fn has(
-    report: &VerifyReport,
-    sequence: Option<u64>,
-    kind: impl Fn(&FaultKind) -> bool,
-) -> bool {
-    let place = sequence.map_or(Place::File, |sequence| Place::Entry { sequence });
-    report
-        .faults
-        .iter()
-        .any(|fault| fault.place == place && kind(&fault.kind))
 }
 
 #[test]
@@ -151,7 +97,6 @@ fn what_is_no_entry_any_more_is_found() {
         "hash = upper(hash)",
         "previous = ''",
         "encoding = 'midflank-ledger-0'",
-        "kind = CAST(x'ff' AS TEXT)",
         "actor_how = 'known'",
         "job = 1",
         "job = 1, job_events = -1, job_hash = hash",
@@ -160,7 +105,7 @@ fn what_is_no_entry_any_more_is_found() {
         "amends = -1, amends_check = '0000', reason = 'x'",
         "amends = 1, amends_check = 'XY', reason = 'x'",
     ];
-    for change in changes {
+    for change in changes.iter().chain(NO_ENTRY) {
         let report = after(&format!("UPDATE entry SET {change} WHERE sequence = 4"));
         assert!(
             has(&report, Some(4), |kind| matches!(
@@ -254,9 +199,11 @@ fn entries_removed_moved_or_added_are_found() {
         "{report:?}"
     );
 
-    let report = after(
-        "INSERT INTO entry SELECT 7, encoding, hash, hash, recorded_at, zone, kind, actor_id, actor_name, actor_how, station, program, NULL, NULL, NULL, NULL, NULL, NULL, inputs, results, editions, words FROM entry WHERE sequence = 6",
-    );
+    let columns = "recorded_at, zone, kind, actor_id, actor_name, actor_how, station, program, inputs, results, editions, words";
+    let report = after(&format!(
+        "INSERT INTO entry (sequence, encoding, previous, hash, {columns}{MORE_COLUMNS})
+         SELECT 7, encoding, hash, hash, {columns}{MORE_COLUMNS} FROM entry WHERE sequence = 6"
+    ));
     assert!(
         has(&report, Some(7), |kind| matches!(
             kind,
@@ -265,9 +212,9 @@ fn entries_removed_moved_or_added_are_found() {
         "{report:?}"
     );
 
-    let report = after(
-        "UPDATE entry SET amends = 3, amends_check = (SELECT substr(hash, 1, 4) FROM entry WHERE sequence = 3), reason = 'x' WHERE sequence = 6",
-    );
+    let report = after(&format!(
+        "{ALLOW_TWO_AMENDMENTS} UPDATE entry SET amends = 3, amends_check = (SELECT substr(hash, 1, 4) FROM entry WHERE sequence = 3), reason = 'x' WHERE sequence = 6"
+    ));
     assert!(
         has(&report, Some(6), |kind| matches!(
             kind,
@@ -280,7 +227,7 @@ fn entries_removed_moved_or_added_are_found() {
 #[test]
 fn nothing_is_added_to_a_ledger_whose_end_is_missing() {
     let folder = Folder::new();
-    let path = folder.join("l.db");
+    let path = folder.ledger("l.db");
     six(&path);
     tamper(
         &path,
@@ -295,7 +242,7 @@ fn nothing_is_added_to_a_ledger_whose_end_is_missing() {
 #[test]
 fn a_file_written_anew_is_found_only_by_what_was_noted_outside() {
     let folder = Folder::new();
-    let (path, forged) = (folder.join("l.db"), folder.join("forged.db"));
+    let (path, forged) = (folder.ledger("l.db"), folder.ledger("forged.db"));
     six(&path);
     let noted = Ledger::open(&path).unwrap().get(&4.into()).unwrap();
     {
@@ -331,73 +278,9 @@ fn a_file_written_anew_is_found_only_by_what_was_noted_outside() {
 }
 
 #[test]
-fn missing_or_altered_guards_are_found() {
-    let folder = Folder::new();
-    let path = folder.join("l.db");
-    six(&path);
-    Connection::open(&path)
-        .unwrap()
-        .execute_batch(
-            "DROP TRIGGER entry_is_never_changed;
-             DROP TRIGGER entry_is_never_deleted;
-             CREATE TRIGGER entry_is_never_deleted BEFORE DELETE ON entry BEGIN SELECT 1; END;
-             CREATE TRIGGER extra AFTER INSERT ON entry BEGIN SELECT 1; END;
-             DROP INDEX entry_by_kind;",
-        )
-        .unwrap();
-    let report = verify(&Ledger::open(&path).unwrap());
-    let told: Vec<&FaultKind> = report.faults.iter().map(|fault| &fault.kind).collect();
-    let object = |name: &str| name.to_owned();
-    let expected = [
-        StorageFault::SchemaAltered {
-            object: object("trigger entry_is_never_deleted"),
-        },
-        StorageFault::SchemaUnknown {
-            object: object("trigger extra"),
-        },
-        StorageFault::SchemaMissing {
-            object: object("index entry_by_kind"),
-        },
-        StorageFault::SchemaMissing {
-            object: object("trigger entry_is_never_changed"),
-        },
-    ]
-    .map(|what| FaultKind::Storage { what });
-    assert_eq!(told, expected.iter().collect::<Vec<_>>());
-}
-
-#[test]
-fn the_guards_refuse_a_careless_hand() {
-    let folder = Folder::new();
-    let path = folder.join("l.db");
-    six(&path);
-    let connection = Connection::open(&path).unwrap();
-    let columns = "encoding, previous, hash, recorded_at, zone, kind, actor_id, actor_name, actor_how, station, program, amends, amends_check, reason, job, job_events, job_hash, inputs, results, editions, words";
-    for sql in [
-        "UPDATE entry SET station = 'x'",
-        "UPDATE entry SET sequence = sequence + 10",
-        "DELETE FROM entry",
-        "DELETE FROM entry WHERE sequence = 6",
-        "UPDATE subject SET identity = 'x'",
-        "DELETE FROM subject",
-        "INSERT INTO subject VALUES ('instrument', 'mic-05', 2)",
-        "INSERT OR REPLACE INTO subject VALUES ('instrument', 'mic-05', 2)",
-        &format!(
-            "INSERT OR REPLACE INTO entry SELECT sequence, {columns} FROM entry WHERE sequence = 2"
-        ),
-        &format!("INSERT INTO entry SELECT 7, {columns} FROM entry WHERE sequence = 2"),
-        &format!("INSERT INTO entry SELECT 8, {columns} FROM entry WHERE sequence = 6"),
-        "INSERT INTO entry SELECT 7, encoding, hash, hash, recorded_at, zone, kind, actor_id, actor_name, actor_how, station, program, 3, '0000', 'x', NULL, NULL, NULL, inputs, results, editions, words FROM entry WHERE sequence = 6",
-    ] {
-        assert!(connection.execute_batch(sql).is_err(), "{sql}");
-    }
-    assert!(verify(&Ledger::open(&path).unwrap()).is_sound());
-}
-
-#[test]
 fn results_are_computed_again_by_the_caller() {
     let folder = Folder::new();
-    let path = folder.join("l.db");
+    let path = folder.ledger("l.db");
     six(&path);
     let ledger = Ledger::open_read_only(&path).unwrap();
     let seen = Mutex::new(Vec::new());
@@ -446,7 +329,7 @@ fn results_are_computed_again_by_the_caller() {
 #[test]
 fn a_method_that_is_not_known_is_unsound_unless_it_is_accepted() {
     let folder = Folder::new();
-    let path = folder.join("l.db");
+    let path = folder.ledger("l.db");
     six(&path);
     let ledger = Ledger::open_read_only(&path).unwrap();
     let check = |accept_methods| {
@@ -482,7 +365,7 @@ fn a_method_that_is_not_known_is_unsound_unless_it_is_accepted() {
 #[test]
 fn subjects_hashed_again_are_held_against_the_documents() {
     let folder = Folder::new();
-    let ledger = Ledger::open(folder.join("forged.db")).unwrap();
+    let ledger = Ledger::open(folder.ledger("forged.db")).unwrap();
     let right = draft("A-1", "mic-04");
     let forged = draft("A-1", "mic-05");
     ledger.append(&right).unwrap();
@@ -501,19 +384,4 @@ fn subjects_hashed_again_are_held_against_the_documents() {
             missing: BTreeSet::clone(&missing),
             extra: BTreeSet::clone(&extra)
         }));
-}
-
-#[test]
-fn words_of_the_search_index_that_are_not_its_own_are_found() {
-    for change in [
-        "UPDATE search SET text = 'mic-05' WHERE rowid = 2",
-        "DELETE FROM search WHERE rowid = 2",
-    ] {
-        let report = after(change);
-        assert_eq!(report.faults.len(), 1, "{report:?}");
-        assert!(has(&report, Some(2), |kind| *kind == FaultKind::SearchDiffers));
-    }
-    let report = after("INSERT INTO search (rowid, text) VALUES (40, 'mic-05')");
-    let what = StorageFault::SearchAlone { sequence: 40 };
-    assert_eq!(report.faults[0].kind, FaultKind::Storage { what });
 }

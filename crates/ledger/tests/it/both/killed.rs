@@ -5,7 +5,8 @@ use std::time::{Duration, Instant};
 
 use ledger::Ledger;
 
-use crate::books::{Folder, verify};
+use super::Folder;
+use crate::books::verify;
 use crate::child::{Acknowledged, Recorder};
 use crate::long::{Random, rounds, tell};
 
@@ -20,7 +21,7 @@ fn nothing_acknowledged_is_lost_when_recorders_are_killed() {
     let mut moment = Random(17);
     let mut kept = 0;
     for number in 0..rounds(LEDGERS) {
-        let path = folder.join(&format!("{number}.db"));
+        let path = folder.ledger(&format!("{number}.db"));
         let mut acknowledged = Vec::new();
         for round in 0..ROUNDS {
             // On every second round from the start of the process, so that the making of the ledger is

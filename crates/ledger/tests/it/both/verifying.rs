@@ -9,10 +9,11 @@ use ledger::{
     Error, FaultKind, Ledger, NotComputed, Place, Progress, Recomputed, RemarkKind, VerifyOptions,
 };
 
-use crate::books::{Folder, draft, verify};
+use super::Folder;
+use crate::books::{draft, verify};
 
 fn of(count: u64, folder: &Folder) -> Ledger {
-    let ledger = Ledger::open(folder.join("l.db")).unwrap();
+    let ledger = Ledger::open(folder.ledger("l.db")).unwrap();
     for part in 0..count {
         ledger
             .append(&draft(&format!("A-{part}"), "mic-04"))
@@ -123,7 +124,7 @@ fn a_clock_set_back_is_remarked_and_no_fault() {
 fn speed() {
     const ENTRIES: u64 = 10_000;
     let folder = Folder::new();
-    let ledger = Ledger::open(folder.join("l.db")).unwrap();
+    let ledger = Ledger::open(folder.ledger("l.db")).unwrap();
     let mut draft = draft("A-1", "mic-04");
     // As long as those of an inspection of twelve readings.
     draft.inputs = "0.2151in ".repeat(500);

@@ -1,17 +1,9 @@
 //! Jobs under way: nothing lost, nothing changed, nobody overtaken unawares.
 
-use ledger::{Actor, Error, Ledger, NewBenchEvent};
+use ledger::{Error, Ledger, NewBenchEvent};
 
-use crate::books::{Folder, draft, verify};
-
-pub fn event(text: &str) -> NewBenchEvent {
-    NewBenchEvent {
-        event: text.into(),
-        ends: false,
-        actor: Actor::typed(""),
-        station: "bench 2".into(),
-    }
-}
+use super::{Folder, is_refused};
+use crate::books::{draft, event, verify};
 
 fn end() -> NewBenchEvent {
     NewBenchEvent {
@@ -27,7 +19,7 @@ fn now() -> jiff::Timestamp {
 #[test]
 fn events_are_there_after_the_file_is_opened_again() {
     let folder = Folder::new();
-    let path = folder.join("ledger.db");
+    let path = folder.ledger("ledger.db");
     let job = Ledger::open(&path)
         .unwrap()
         .begin_job(now(), &[event("a"), event("b")])
@@ -48,7 +40,7 @@ fn events_are_there_after_the_file_is_opened_again() {
 #[test]
 fn who_looks_at_an_old_state_adds_nothing() {
     let folder = Folder::new();
-    let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
+    let ledger = Ledger::open(folder.ledger("ledger.db")).unwrap();
     let job = ledger.begin_job(now(), &[event("a")]).unwrap();
     ledger
         .add_to_job(job, 1, now(), &[event("one window")])
@@ -71,7 +63,7 @@ fn who_looks_at_an_old_state_adds_nothing() {
 #[test]
 fn nothing_follows_the_end() {
     let folder = Folder::new();
-    let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
+    let ledger = Ledger::open(folder.ledger("ledger.db")).unwrap();
     let first = ledger.begin_job(now(), &[event("a"), end()]).unwrap();
     assert!(ledger.add_to_job(first, 2, now(), &[event("b")]).is_err());
     assert_eq!(ledger.open_jobs(10).unwrap(), Vec::<u64>::new());
@@ -79,25 +71,25 @@ fn nothing_follows_the_end() {
 }
 
 #[test]
-fn the_file_guards_them_too() {
+fn the_tables_guard_them_too() {
     let folder = Folder::new();
-    let path = folder.join("ledger.db");
+    let path = folder.ledger("ledger.db");
     let ledger = Ledger::open(&path).unwrap();
     ledger.begin_job(now(), &[event("a")]).unwrap();
-    let raw = rusqlite::Connection::open(&path).unwrap();
     for sql in [
         "UPDATE bench_event SET event = 'b'",
         "DELETE FROM bench_event",
-        "INSERT INTO bench_event SELECT 2, job, 3, at, ends, actor_id, actor_name, actor_how, station, hash, event FROM bench_event",
+        "INSERT INTO bench_event (id, job, number, at, ends, actor_id, actor_name, actor_how, station, hash, event)
+         SELECT 2, job, 3, at, ends, actor_id, actor_name, actor_how, station, hash, event FROM bench_event",
     ] {
-        assert!(raw.execute(sql, []).is_err(), "{sql}");
+        assert!(is_refused(&path, sql), "{sql}");
     }
 }
 
 #[test]
 fn the_books_stay_sound_beside_them() {
     let folder = Folder::new();
-    let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
+    let ledger = Ledger::open(folder.ledger("ledger.db")).unwrap();
     ledger.begin_job(now(), &[event("a")]).unwrap();
     ledger.append(&draft("A-17", "mic-04")).unwrap();
     assert!(verify(&ledger).is_sound());

@@ -5,11 +5,9 @@ use std::path::Path;
 use ledger::{
     Damage, DraftError, Error, Fault, FaultKind, Hash, JobEvents, Ledger, Place, encoding,
 };
-use rusqlite::{Connection, params};
 
-use crate::bench::event;
-use crate::books::{Folder, draft, verify};
-use crate::tampering::tamper;
+use super::{Folder, rows, tamper};
+use crate::books::{draft, event, verify};
 
 fn now() -> jiff::Timestamp {
     "2026-03-04T05:06:07Z".parse().unwrap()
@@ -36,7 +34,7 @@ fn two(path: &Path) -> JobEvents {
 /// What verification says after tampering.
 fn after(sql: &str) -> Vec<Fault> {
     let folder = Folder::new();
-    let path = folder.join("l.db");
+    let path = folder.ledger("l.db");
     two(&path);
     let sound = verify(&Ledger::open(&path).unwrap());
     assert!(sound.is_sound(), "{:?}", sound.faults);
@@ -106,20 +104,14 @@ fn events_removed_or_moved_are_found() {
 
 /// Hashes a job again from one of its events on, as someone would who knows the rule.
 fn hash_again(path: &Path, job: u64) {
-    let ledger = Connection::open(path).unwrap();
-    let rows: Vec<(u64, String, bool)> = ledger
-        .prepare("SELECT number, event, ends FROM bench_event WHERE job = ?1 ORDER BY number")
-        .unwrap()
-        .query_map([i64::try_from(job).unwrap()], |row| {
-            let number: i64 = row.get(0)?;
-            Ok((u64::try_from(number).unwrap(), row.get(1)?, row.get(2)?))
-        })
-        .unwrap()
-        .collect::<Result<_, _>>()
-        .unwrap();
+    let rows = rows(
+        path,
+        &format!("SELECT number, event, ends FROM bench_event WHERE job = {job} ORDER BY number"),
+    );
     let mut previous = encoding::job_hash(job);
     let mut sql = String::new();
-    for (number, text, ends) in rows {
+    for row in rows {
+        let (number, text, ends) = (row[0].parse().unwrap(), row[1].clone(), row[2] == "1");
         let new = event(&text);
         let kept = ledger::BenchEvent {
             job,
@@ -136,14 +128,13 @@ fn hash_again(path: &Path, job: u64) {
             "UPDATE bench_event SET hash = '{previous}' WHERE job = {job} AND number = {number};"
         );
     }
-    drop(ledger);
     tamper(path, &sql);
 }
 
 #[test]
 fn a_job_hashed_again_is_not_the_one_of_its_entry() {
     let folder = Folder::new();
-    let path = folder.join("l.db");
+    let path = folder.ledger("l.db");
     let events = two(&path);
     // The forger knows the rule: without a change the hashes are the same.
     hash_again(&path, 1);
@@ -165,7 +156,7 @@ fn a_job_hashed_again_is_not_the_one_of_its_entry() {
 #[test]
 fn nothing_follows_the_end_of_a_job_unseen() {
     let folder = Folder::new();
-    let path = folder.join("l.db");
+    let path = folder.ledger("l.db");
     two(&path);
     tamper(
         &path,
@@ -181,7 +172,7 @@ fn nothing_follows_the_end_of_a_job_unseen() {
 #[test]
 fn an_altered_job_is_not_read_and_not_added_to() {
     let folder = Folder::new();
-    let path = folder.join("l.db");
+    let path = folder.ledger("l.db");
     two(&path);
     tamper(
         &path,
@@ -205,7 +196,7 @@ fn an_altered_job_is_not_read_and_not_added_to() {
 #[test]
 fn an_entry_is_made_from_events_of_this_ledger() {
     let folder = Folder::new();
-    let path = folder.join("l.db");
+    let path = folder.ledger("l.db");
     let events = two(&path);
     let ledger = Ledger::open(&path).unwrap();
     let with = |events| {
@@ -238,7 +229,7 @@ fn an_entry_is_made_from_events_of_this_ledger() {
 #[test]
 fn marks_that_mislead_are_refused_in_events() {
     let folder = Folder::new();
-    let path = folder.join("l.db");
+    let path = folder.ledger("l.db");
     let ledger = Ledger::open(&path).unwrap();
     let mut reversed = event("a");
     reversed.actor.name = "\u{202e}lliuQ".into();
@@ -247,13 +238,5 @@ fn marks_that_mislead_are_refused_in_events() {
         assert!(matches!(refused, Err(Error::Draft(_))));
     }
     assert_eq!(ledger.latest_job().unwrap(), None);
-    let count: i64 = Connection::open(&path)
-        .unwrap()
-        .query_row(
-            "SELECT count(*) FROM bench_event WHERE job > ?1",
-            params![0],
-            |r| r.get(0),
-        )
-        .unwrap();
-    assert_eq!(count, 0);
+    assert_eq!(rows(&path, "SELECT count(*) FROM bench_event"), [["0"]]);
 }

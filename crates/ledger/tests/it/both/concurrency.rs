@@ -6,14 +6,15 @@ use std::time::Instant;
 
 use ledger::{Error, Filter, Ledger};
 
-use crate::books::{Folder, draft, verify};
+use super::{BEGUN_BY_TWO, Folder};
+use crate::books::{draft, verify};
 use crate::child::Recorder;
 use crate::long::{rounds, tell};
 
 #[test]
 fn threads_may_share_a_ledger() {
     let folder = Folder::new();
-    let ledger = Arc::new(Ledger::open(folder.join("l.db")).unwrap());
+    let ledger = Arc::new(Ledger::open(folder.ledger("l.db")).unwrap());
     let threads: Vec<_> = (0..4)
         .map(|thread| {
             let ledger = Arc::clone(&ledger);
@@ -37,7 +38,7 @@ fn threads_may_share_a_ledger() {
 #[test]
 fn processes_may_append_to_one_ledger_from_its_first_moment() {
     let folder = Folder::new();
-    let path = folder.join("new/l.db");
+    let path = folder.ledger("new/l.db");
     // None of them finds a ledger: all try to make it.
     let recorders: Vec<_> = (0..6)
         .map(|n| Recorder::start(&path, &format!("mic-{n}"), 40))
@@ -59,15 +60,12 @@ fn processes_may_append_to_one_ledger_from_its_first_moment() {
     }
 }
 
-/// Ledgers of a long run that two processes begin at the same time.
-const BEGUN_BY_TWO: u32 = 4_000;
-
 #[test]
 fn two_processes_may_begin_one_ledger() {
     let begun = Instant::now();
     let folder = Folder::new();
     for number in 0..rounds(BEGUN_BY_TWO) {
-        let path = folder.join(&format!("{number}.db"));
+        let path = folder.ledger(&format!("{number}.db"));
         let recorders = ["mic-04", "mic-05"].map(|name| Recorder::start(&path, name, 1));
         let mut sequences: Vec<u64> = Vec::new();
         for recorder in recorders {
@@ -91,7 +89,7 @@ fn two_processes_may_begin_one_ledger() {
 #[test]
 fn of_many_amendments_at_once_one_is_taken() {
     let folder = Folder::new();
-    let path = folder.join("l.db");
+    let path = folder.ledger("l.db");
     Ledger::open(&path)
         .unwrap()
         .append(&draft("A-1", "mic-04"))

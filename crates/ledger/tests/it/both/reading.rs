@@ -7,7 +7,8 @@ use ledger::{
     Subject,
 };
 
-use crate::books::{Folder, draft, verify};
+use super::Folder;
+use crate::books::{draft, verify};
 
 fn named(text: &str) -> EntryRef {
     text.parse().unwrap()
@@ -16,7 +17,7 @@ fn named(text: &str) -> EntryRef {
 #[test]
 fn an_entry_reads_back_as_recorded() {
     let folder = Folder::new();
-    let path = folder.join("a/b/ledger.db");
+    let path = folder.ledger("a/b/ledger.db");
     let ledger = Ledger::open(&path).unwrap();
     assert_eq!(ledger.head().unwrap(), None);
 
@@ -42,7 +43,7 @@ fn an_entry_reads_back_as_recorded() {
 #[test]
 fn every_form_of_name_finds_the_entry() {
     let folder = Folder::new();
-    let ledger = Ledger::open(folder.join("l.db")).unwrap();
+    let ledger = Ledger::open(folder.ledger("l.db")).unwrap();
     for part in 1..=300 {
         ledger
             .append(&draft(&format!("A-{part}"), "mic-04"))
@@ -77,7 +78,7 @@ fn every_form_of_name_finds_the_entry() {
 #[test]
 fn a_prefix_that_fits_several_is_told_with_them() {
     let folder = Folder::new();
-    let ledger = Ledger::open(folder.join("l.db")).unwrap();
+    let ledger = Ledger::open(folder.ledger("l.db")).unwrap();
     // 1500 entries share some first four digits (the chance that none do is below 1e-7), and the
     // hashes are the same in every run.
     let mut seen = std::collections::HashMap::new();
@@ -103,7 +104,7 @@ fn a_prefix_that_fits_several_is_told_with_them() {
 #[test]
 fn an_amendment_leaves_the_entry_and_points_at_it() {
     let folder = Folder::new();
-    let ledger = Ledger::open(folder.join("l.db")).unwrap();
+    let ledger = Ledger::open(folder.ledger("l.db")).unwrap();
     let first = ledger.append(&draft("A-1", "mic-04")).unwrap();
     ledger.append(&draft("A-2", "mic-04")).unwrap();
     let second = ledger
@@ -149,8 +150,8 @@ fn an_amendment_leaves_the_entry_and_points_at_it() {
 #[test]
 fn an_amendment_names_an_entry_of_this_ledger() {
     let folder = Folder::new();
-    let here = Ledger::open(folder.join("here.db")).unwrap();
-    let elsewhere = Ledger::open(folder.join("elsewhere.db")).unwrap();
+    let here = Ledger::open(folder.ledger("here.db")).unwrap();
+    let elsewhere = Ledger::open(folder.ledger("elsewhere.db")).unwrap();
     here.append(&draft("A-1", "mic-04")).unwrap();
     let foreign = elsewhere.append(&draft("B-1", "mic-04")).unwrap();
     let refused = here.amend(&foreign.id().into(), "mixed up", draft("A-2", "mic-04"));
@@ -196,7 +197,7 @@ fn six(path: &Path) -> Ledger {
 #[test]
 fn people_are_those_of_the_latest_entries() {
     let folder = Folder::new();
-    let ledger = six(&folder.join("l.db"));
+    let ledger = six(&folder.ledger("l.db"));
     let mut last = draft("A-9", "mic-05");
     last.actor.name = "A. Quill".into();
     ledger.append(&last).unwrap();
@@ -211,7 +212,7 @@ fn people_are_those_of_the_latest_entries() {
 #[test]
 fn a_filter_finds_what_meets_every_condition() {
     let folder = Folder::new();
-    let ledger = six(&folder.join("l.db"));
+    let ledger = six(&folder.ledger("l.db"));
     let time = |hour| Some(format!("2026-03-04T0{hour}:00:00Z").parse().unwrap());
     let text = |text: &str| Filter {
         text: Some(text.into()),
@@ -317,7 +318,7 @@ fn a_filter_finds_what_meets_every_condition() {
 #[test]
 fn pages_follow_each_other_without_gap_or_overlap() {
     let folder = Folder::new();
-    let ledger = six(&folder.join("l.db"));
+    let ledger = six(&folder.ledger("l.db"));
     for (order, expected) in [
         (Order::OldestFirst, [1, 2, 3, 4, 5, 6]),
         (Order::NewestFirst, [6, 5, 4, 3, 2, 1]),
@@ -345,7 +346,7 @@ fn pages_follow_each_other_without_gap_or_overlap() {
 fn a_draft_that_makes_no_entry_is_refused_whole() {
     type Spoil = fn(&mut Draft);
     let folder = Folder::new();
-    let ledger = Ledger::open(folder.join("l.db")).unwrap();
+    let ledger = Ledger::open(folder.ledger("l.db")).unwrap();
     let spoil: [(&str, Spoil); 17] = [
         ("empty", |d| d.kind.clear()),
         ("empty", |d| d.actor.name = "  ".into()),
@@ -395,7 +396,7 @@ fn a_draft_that_makes_no_entry_is_refused_whole() {
 #[test]
 fn letters_of_every_script_are_taken() {
     let folder = Folder::new();
-    let ledger = Ledger::open(folder.join("l.db")).unwrap();
+    let ledger = Ledger::open(folder.ledger("l.db")).unwrap();
     for name in ["Żółw", "中村", "שרה", "سارة", "o\u{301}"] {
         let mut draft = draft("A-1", "mic-04");
         draft.actor.name = name.into();
@@ -412,7 +413,7 @@ fn letters_of_every_script_are_taken() {
 #[test]
 fn a_search_takes_so_many_words() {
     let folder = Folder::new();
-    let ledger = Ledger::open(folder.join("l.db")).unwrap();
+    let ledger = Ledger::open(folder.ledger("l.db")).unwrap();
     ledger.append(&draft("A-1", "mic-04")).unwrap();
     let words = |n| Filter {
         text: Some("lind ".repeat(n)),
