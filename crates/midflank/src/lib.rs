@@ -16,8 +16,8 @@ mod web;
 mod words;
 
 use workshop::{
-    approvals, clock, equipment, event, form, given, job_file, kept, last_zero, process, record,
-    register, station,
+    approvals, clock, equipment, form, given, job_file, kept, last_zero, process, record, register,
+    station,
 };
 
 pub use cli::run;

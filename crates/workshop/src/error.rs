@@ -5,6 +5,28 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use metrology::message::{Message, Say};
+use metrology::units::LengthUnit;
+
+/// Something to say, and the unit of its lengths.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Why {
+    pub message: Message,
+    /// The unit of the drawing, as far as it is known.
+    pub unit: LengthUnit,
+}
+
+impl Why {
+    /// Something that names no lengths but those that were entered.
+    pub fn of(what: impl Say) -> Self {
+        Self::in_unit(what, LengthUnit::Millimetre)
+    }
+
+    /// Something with its lengths in a unit.
+    pub fn in_unit(what: impl Say, unit: LengthUnit) -> Self {
+        let message = what.message();
+        Self { message, unit }
+    }
+}
 
 /// Why something cannot be done.
 #[derive(Debug)]
@@ -12,9 +34,9 @@ pub enum Error {
     /// The ledger could not.
     Ledger(ledger::Error),
     /// What was given is wrong.
-    Input(Message),
+    Input(Why),
     /// Something outside failed, or is not what it was: a clock, a record.
-    Outside(Message),
+    Outside(Why),
     /// A file that is not there, or cannot be read.
     Unreadable { path: PathBuf, source: io::Error },
     /// What stands in a file is wrong.
@@ -43,12 +65,12 @@ pub struct Fault {
 impl Error {
     /// What was given is wrong.
     pub fn input(what: impl Say) -> Self {
-        Self::Input(what.message())
+        Self::Input(Why::of(what))
     }
 
     /// Something outside failed.
     pub fn outside(what: impl Say) -> Self {
-        Self::Outside(what.message())
+        Self::Outside(Why::of(what))
     }
 
     /// The same about this key of a file, which is missing or stands elsewhere.

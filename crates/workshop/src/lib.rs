@@ -13,7 +13,9 @@
 
 pub mod approvals;
 pub mod approving;
+pub mod bench;
 pub mod clock;
+pub mod demonstration;
 pub mod document;
 pub mod equipment;
 pub mod error;

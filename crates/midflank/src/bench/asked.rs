@@ -1,9 +1,9 @@
 //! What the bench asks and shows of a job as it stands, each sentence by its code.
 
-use metrology::inspection::Feature;
+use metrology::inspection::{Feature, Service};
 use metrology::units::LengthUnit;
 
-use super::answer::Command;
+use super::answer::{Command, Offer};
 use super::event::{Stated, When};
 use super::question::{Question, Step};
 use super::state::State;
@@ -188,12 +188,33 @@ pub fn doubt(doubt: &Doubt, unit: LengthUnit) -> String {
             "bench.doubt-far",
             warning = crate::words::on_page(warning, crate::words::Shown::in_unit(unit))
         ),
-        Doubt::Slip { message } => say!("bench.doubt-slip", message = message),
+        Doubt::Slip { message } => {
+            say!("bench.doubt-slip", message = crate::words::said(message))
+        }
         Doubt::Drift { drift, limit } => say!(
             "bench.doubt-drift",
             drift = number::difference(*drift, unit),
             limit = small_length(*limit, unit)
         ),
+    }
+}
+
+/// What Enter alone takes.
+pub fn offer(offer: &Offer) -> &str {
+    match offer {
+        Offer::Line(line) => line,
+        Offer::Nothing(what) => crate::words::name(what),
+    }
+}
+
+/// One of the names to choose from, explained.
+pub fn option(question: &Question, name: &str) -> &'static str {
+    match question {
+        Question::Service => Service::ALL
+            .iter()
+            .find(|service| service.key() == name)
+            .map_or("", crate::words::name),
+        _ => detail::choice(name),
     }
 }
 

@@ -13,6 +13,7 @@ use crate::bench::{
     Answer, By, Event, LookUp, Question, Refusal, State, Table, View, finish, fit, words,
 };
 use crate::clock;
+use crate::desk;
 use crate::failure::Failure;
 use crate::kept;
 use crate::register::Added;
@@ -69,6 +70,20 @@ pub enum Outcome {
     Refused(Refusal),
     /// Nothing was taken, because the job is not where the window thought.
     Overtaken,
+}
+
+metrology::messages! {
+    /// Why a line is not taken, whatever it says.
+    pub enum LineRefused "bench" {
+        /// It came by itself, and no reading is asked for.
+        NotAskedFor "not-asked-for" { line: String as Text },
+        /// Its form was made by another run of the program, or by another site.
+        StaleForm "stale-form",
+        /// The job went on in another window.
+        Overtaken "overtaken",
+        /// The same, with what was not taken.
+        OvertakenLine "overtaken-line" { line: String as Text },
+    }
 }
 
 /// What came of events.
@@ -207,11 +222,13 @@ impl App {
             if state.question().takes_reading() {
                 self.answer_state(&state, line, by)?
             } else {
-                Outcome::Refused(Refusal::new(words::not_asked_for(line)))
+                Outcome::Refused(Refusal::new(LineRefused::NotAskedFor {
+                    line: line.chars().take(40).collect(),
+                }))
             }
         };
         let refused = match &outcome {
-            Outcome::Refused(refusal) => Some(refusal.message.clone()),
+            Outcome::Refused(refusal) => Some(words::why(&refusal.why)),
             _ => None,
         };
         if refused.is_some() {
@@ -254,7 +271,9 @@ impl App {
                 };
                 told = match remark {
                     Some(remark) => Some(crate::words::ledger::remark(&remark)),
-                    None => finish::recorded_before(&self.ledger, state, &events)?,
+                    None => finish::recorded_before(&self.ledger, state, &events)?
+                        .as_ref()
+                        .map(words::recorded_before),
                 };
             }
             Answer::NextPart(kept) => {
@@ -289,7 +308,9 @@ impl App {
         if state.question() != Question::Finish {
             return Ok(Landed::Kept(None));
         }
-        let made = finish::record(&self.ledger, &state)?;
+        let draft = |job: &_, result: &_| desk::draft(job, result, None);
+        let made = finish::record(&self.ledger, &state, draft)
+            .map_err(|error| Failure::on_page(&error))?;
         let entry = made.id().to_string();
         let recorded = written(&state, &[Event::Recorded { entry }])?;
         self.ledger.add_to_job(job, state.number, now, &recorded)?;

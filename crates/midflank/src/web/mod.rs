@@ -9,7 +9,6 @@ mod app;
 mod chart;
 mod connections;
 mod control;
-pub mod demonstration;
 mod figure;
 mod guard;
 mod locale;
@@ -36,6 +35,9 @@ use crate::failure::Failure;
 use crate::output::Output;
 use crate::say;
 use app::App;
+#[cfg(test)]
+pub use app::LineRefused;
+use workshop::demonstration;
 
 pub use serial::Line;
 
@@ -61,7 +63,7 @@ const GRACE: Duration = Duration::from_secs(6);
 pub fn serve(ledger: Option<&Path>, options: Options, output: &mut Output) -> Result<(), Failure> {
     let ledger = desk::open(ledger)?;
     if options.demo {
-        demonstration::seed(&ledger)?;
+        demonstration::seed(&ledger, &desk::recorder(demonstration::PERSON))?;
     }
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)

@@ -26,7 +26,7 @@ pub fn error_on_page(error: &Error) -> String {
 fn what(error: &Error, say: fn(&Message, Shown) -> String) -> String {
     match error {
         Error::Ledger(error) => ledger::error(error),
-        Error::Input(message) | Error::Outside(message) => said(message),
+        Error::Input(why) | Error::Outside(why) => say(&why.message, Shown::in_unit(why.unit)),
         Error::Unreadable { path, source } => {
             say!("command.cannot-read", file = path.display(), why = source)
         }

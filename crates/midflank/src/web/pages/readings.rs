@@ -91,7 +91,7 @@ pub fn list(parts: &Parts) -> Markup {
                         @if let Some(corrected) = corrected(&reading.spot, reading.shown.text()) { ", " (asked::gives(state)) " " (corrected) }
                     }
                     @if let Some(flag) = &reading.flag {
-                        " " span class="reason" { (flag.message) @if let Some(reason) = &reading.left { " " (words::stands(reason)) } }
+                        " " span class="reason" { (crate::words::said(&flag.message)) @if let Some(reason) = &reading.left { " " (words::stands(reason)) } }
                     }
                 }
             }

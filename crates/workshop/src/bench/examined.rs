@@ -3,11 +3,13 @@
 use jiff::Timestamp;
 use metrology::inspection::{Form, Near, Plausible, Target, Warning, examine, zero_in_doubt};
 use metrology::limits::Limits;
+use metrology::message::Say as _;
 use metrology::units::Entered;
 
 use super::event::When;
+use super::fit;
+use super::refusal::Refused;
 use super::state::{Flag, SENT_TWICE, State};
-use super::{fit, words};
 use crate::clock::to_second;
 use crate::last_zero::LastZero;
 use crate::station;
@@ -43,11 +45,14 @@ impl State {
             reading.flag = match suspicion {
                 Some(suspicion) => Some(Flag {
                     kind: suspicion.kind().key(),
-                    message: crate::words::said(&suspicion),
+                    message: suspicion.message(),
                 }),
                 None if twice => Some(Flag {
                     kind: "sent-twice",
-                    message: words::sent_twice(reading.shown.text()),
+                    message: Refused::SentTwice {
+                        text: reading.shown.text().to_owned(),
+                    }
+                    .message(),
                 }),
                 None => None,
             };

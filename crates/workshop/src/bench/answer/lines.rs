@@ -5,13 +5,15 @@ use metrology::inspection::{
     Characteristic, JobError, RuleName, Service, Target, Temperature, ThreadDiameter,
 };
 use metrology::material;
+use metrology::message::Say as _;
 use metrology::units::{Celsius, Entered, LengthUnit};
 
 use super::{Answer, one};
 use crate::bench::event::Event;
-use crate::bench::refusal::Refusal;
+use crate::bench::refusal::{Refusal, Refused};
 use crate::bench::state::State;
-use crate::bench::{details, fit, input, stated, words};
+use crate::bench::{details, fit, input, stated};
+use crate::error::Why;
 use crate::given;
 
 /// What a bench thermometer is taken to be good for where nothing is said, kelvins (common practice, no source).
@@ -20,7 +22,7 @@ const THERMOMETER: f64 = 0.3;
 /// What is measured: a size with its limits, a feature of which more is asked, or a thread.
 pub(super) fn stated_first(line: &str) -> Result<Answer, Refusal> {
     if line.is_empty() {
-        return Err(Refusal::new(words::designation_missing()));
+        return Err(Refusal::new(Refused::DesignationMissing));
     }
     if let Some(stated) = stated::read(line)? {
         let limits = stated::measured(None, &stated.section())?;
@@ -37,7 +39,9 @@ pub(super) fn stated_first(line: &str) -> Result<Answer, Refusal> {
     can_be_measured(&State::default(), &characteristic).map_err(|refusal| {
         if is_number_alone(line) {
             Refusal {
-                message: words::number_alone(line),
+                why: Why::of(Refused::NumberAlone {
+                    line: line.to_owned(),
+                }),
                 ..refusal
             }
         } else {
@@ -64,7 +68,7 @@ pub(super) fn can_be_measured(
     if with.target.is_none() {
         let error = Target::of(characteristic).err();
         return Err(error.map_or_else(
-            || Refusal::new(words::not_complete()),
+            || Refusal::new(Refused::NotComplete),
             |error| job_refusal(&error, &with),
         ));
     }
@@ -83,13 +87,13 @@ pub(super) fn optional(text: &str) -> Option<String> {
     Some(text.trim().to_owned()).filter(|text| !text.is_empty())
 }
 
-pub(super) fn required(text: &str, missing: &str) -> Result<String, Refusal> {
+pub(super) fn required(text: &str, missing: Refused) -> Result<String, Refusal> {
     optional(text).ok_or_else(|| Refusal::new(missing))
 }
 
 pub(super) fn job_refusal(error: &JobError, state: &State) -> Refusal {
     Refusal {
-        message: words::job_error(error, state.drawing_unit()),
+        why: Why::in_unit(error.message(), state.drawing_unit()),
         suggestions: match error {
             JobError::Designation { error } => error.suggestions().to_vec(),
             _ => Vec::new(),
@@ -127,7 +131,9 @@ pub(super) fn service(line: &str) -> Result<Answer, Refusal> {
 /// A word for the record: one press too many of a cable's button is no name.
 pub(super) fn not_a_reading(line: &str) -> Result<&str, Refusal> {
     if is_number_alone(line) {
-        Err(Refusal::new(words::number_for_name(line)))
+        Err(Refusal::new(Refused::NumberForName {
+            line: line.to_owned(),
+        }))
     } else {
         Ok(line)
     }
@@ -152,12 +158,11 @@ pub(super) fn rule(line: &str) -> Result<Answer, Refusal> {
     let (name, parameter) = line.split_once(char::is_whitespace).unwrap_or((&line, ""));
     let parameter = match parameter.trim() {
         "" => None,
-        number => Some(
-            number
-                .replace(',', ".")
-                .parse()
-                .map_err(|_| Refusal::new(words::not_a_number(number)))?,
-        ),
+        number => Some(number.replace(',', ".").parse().map_err(|_| {
+            Refusal::new(Refused::NotANumber {
+                text: number.to_owned(),
+            })
+        })?),
     };
     Rule::parse(name, parameter).map_err(|error| Refusal::said(&error))?;
     Ok(one(Event::Rule {
@@ -191,7 +196,7 @@ pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
     let (part, standard) = match numbers.as_slice() {
         [both] => (*both, *both),
         [part, standard] => (*part, *standard),
-        _ => return Err(Refusal::new(words::temperature_wanted())),
+        _ => return Err(Refusal::new(Refused::TemperatureWanted)),
     };
     let part_material = if named.is_empty() {
         "steel".to_owned()
@@ -203,10 +208,10 @@ pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
             .iter()
             .map(|material| material.name.as_str())
             .collect();
-        return Err(Refusal::new(words::no_such_material(
-            &part_material,
-            &known.join(", "),
-        )));
+        return Err(Refusal::new(Refused::NoSuchMaterial {
+            given: part_material,
+            known: known.join(", "),
+        }));
     }
     Ok(Some(Temperature {
         part: Celsius::new(part),
@@ -259,7 +264,7 @@ mod tests {
     fn temperatures_in_words() {
         let read = |line: &str| match temperature(line) {
             Ok(read) => Ok(read.map(|t| (t.part.degrees(), t.standard.degrees(), t.part_material))),
-            Err(refusal) => Err(refusal.message),
+            Err(refusal) => Err(format!("{refusal:?}")),
         };
         assert_eq!(read("").unwrap(), None);
         assert_eq!(read("21,4").unwrap(), Some((21.4, 21.4, "steel".into())));

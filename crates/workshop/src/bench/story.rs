@@ -6,8 +6,9 @@ use jiff::{SignedDuration, Timestamp};
 use ledger::Ledger;
 
 use super::{Answer, By, Event, Refusal, State, Table, fit};
+use crate::demonstration;
+use crate::recorder::Recorder;
 use crate::register::Register;
-use crate::web::demonstration;
 
 /// What happened so far.
 #[derive(Clone)]
@@ -20,7 +21,12 @@ pub struct Story {
 impl Story {
     /// From the beginning; the equipment goes into this ledger.
     pub fn begin(ledger: &Ledger) -> Self {
-        demonstration::seed(ledger).unwrap();
+        let recorder = Recorder {
+            person: demonstration::PERSON.to_owned(),
+            program: "story",
+            tables: "",
+        };
+        demonstration::seed(ledger, &recorder).unwrap();
         Self {
             register: Register::read(ledger).unwrap(),
             now: crate::clock::exactly().unwrap(),

@@ -9,6 +9,7 @@ use metrology::inspection::{
     RuleName, Service, Standard, Target, Temperature, Usual, Warning, WireSet, drift_limit,
     takes_wires,
 };
+use metrology::message::Message;
 use metrology::units::{Entered, Length, LengthUnit};
 
 use super::details;
@@ -116,10 +117,10 @@ pub struct Reading {
 }
 
 /// What a reading looks like.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Flag {
     pub kind: &'static str,
-    pub message: String,
+    pub message: Message,
 }
 
 impl State {

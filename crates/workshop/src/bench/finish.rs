@@ -1,28 +1,30 @@
 //! The end of a job: it becomes an entry, once.
 
-use ledger::{Entry, Filter, JobEvents, Ledger, Order, Page, Subject};
-use metrology::inspection::inspect;
+use ledger::{Draft, Entry, EntryId, Filter, JobEvents, Ledger, Order, Page, Subject};
+use metrology::inspection::{Job, inspect};
 
 use super::event::Event;
+use super::refusal::Refused;
 use super::state::State;
-use super::words;
-use crate::desk;
 use crate::document::Inspected;
-use crate::failure::Failure;
+use crate::error::{Error, Why};
 use crate::record::BENCH_JOB;
-use crate::report::verdict_word;
 
-/// Puts the job on the record, by the same calculation as everywhere.
-pub fn record(ledger: &Ledger, state: &State) -> Result<Entry, Failure> {
+/// Puts the job on the record, by the same calculation as everywhere; `draft` makes its entry.
+pub fn record(
+    ledger: &Ledger,
+    state: &State,
+    draft: impl FnOnce(&Job, &Inspected) -> Result<Draft, Error>,
+) -> Result<Entry, Error> {
     let (Some(number), Some(job)) = (state.job, state.to_job()) else {
-        return Err(Failure::input(words::not_complete()));
+        return Err(Error::input(Refused::NotComplete));
     };
     if let Some(made) = made_before(ledger, number)? {
         return Ok(made);
     }
-    let result = inspect(&job)
-        .map_err(|error| Failure::input(words::job_error(&error, state.drawing_unit())))?;
-    let mut draft = desk::draft(&job, &Inspected::of(&job, &result), None)?;
+    let result =
+        inspect(&job).map_err(|error| Error::Input(Why::in_unit(error, state.drawing_unit())))?;
+    let mut draft = draft(&job, &Inspected::of(&job, &result))?;
     draft.events = events(ledger, number, state.number)?;
     // A job that stopped between its record and its end is found by this, and not recorded twice.
     draft
@@ -31,12 +33,21 @@ pub fn record(ledger: &Ledger, state: &State) -> Result<Entry, Failure> {
     Ok(ledger.append(&draft)?)
 }
 
+/// A sample that is on the record already.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RecordedBefore {
+    pub sample: String,
+    pub entry: EntryId,
+    pub characteristic: String,
+    pub verdict: String,
+}
+
 /// What is on the record of the sample that was just named, if anything: nobody measures until it is accepted unseen.
 pub fn recorded_before(
     ledger: &Ledger,
     state: &State,
     events: &[Event],
-) -> Result<Option<String>, Failure> {
+) -> Result<Option<RecordedBefore>, Error> {
     let sample = events.iter().find_map(|event| match event {
         Event::Lot {
             lot,
@@ -59,23 +70,23 @@ pub fn recorded_before(
     let found = ledger.list(&filter, &Page::first(Order::NewestFirst, 1))?;
     Ok(found.entries.first().map(|entry| {
         let of = |role| entry.content.subject(role).unwrap_or_default();
-        words::recorded_before(
-            sample,
-            &entry.id().to_string(),
-            of("characteristic"),
-            &verdict_word(of("verdict")),
-        )
+        RecordedBefore {
+            sample: sample.clone(),
+            entry: entry.id(),
+            characteristic: of("characteristic").to_owned(),
+            verdict: of("verdict").to_owned(),
+        }
     }))
 }
 
 /// The events of the job that its state was told by.
-fn events(ledger: &Ledger, job: u64, last: u64) -> Result<Option<JobEvents>, Failure> {
+fn events(ledger: &Ledger, job: u64, last: u64) -> Result<Option<JobEvents>, Error> {
     let kept = ledger.job_events_after(job, last.saturating_sub(1))?;
     let last = kept.iter().find(|event| event.number == last);
     Ok(last.map(JobEvents::from))
 }
 
-fn made_before(ledger: &Ledger, job: u64) -> Result<Option<Entry>, Failure> {
+fn made_before(ledger: &Ledger, job: u64) -> Result<Option<Entry>, Error> {
     let made = ledger.list(
         &Filter::touching(BENCH_JOB, job.to_string()),
         &Page::first(Order::OldestFirst, 1),
@@ -87,6 +98,18 @@ fn made_before(ledger: &Ledger, job: u64) -> Result<Option<Entry>, Failure> {
 mod tests {
     use super::*;
     use crate::bench::story::Story;
+    use crate::record::{self, Words};
+    use crate::recorder::Recorder;
+
+    fn draft(job: &Job, result: &Inspected) -> Result<Draft, Error> {
+        let recorder = Recorder {
+            person: job.person.clone().unwrap(),
+            program: "test",
+            tables: "",
+        };
+        let words = Words::of(result, |message| message.code.to_string());
+        record::draft(job, result, &words, &recorder)
+    }
 
     #[test]
     fn a_job_is_recorded_once() {
@@ -116,9 +139,9 @@ mod tests {
         }
         let state = story.state();
         assert_eq!(state.question(), crate::bench::Question::Finish);
-        let first = record(&ledger, &state).unwrap();
+        let first = record(&ledger, &state, draft).unwrap();
         // The program stopped before the job knew of its record, and tries again.
-        assert_eq!(record(&ledger, &state).unwrap(), first);
+        assert_eq!(record(&ledger, &state, draft).unwrap(), first);
         let first = first.id();
         let made = ledger.count(&Filter::touching(BENCH_JOB, "1")).unwrap();
         assert_eq!(made, 1);
@@ -128,11 +151,9 @@ mod tests {
             sample: Some(sample.to_owned()),
         };
         let told = |sample: &str| recorded_before(&ledger, &state, &[named(sample)]).unwrap();
-        assert!(
-            told("4 of 12")
-                .unwrap()
-                .contains(&format!("{first}, M10x1.5-6g"))
-        );
+        let before = told("4 of 12").unwrap();
+        assert_eq!(before.entry, first);
+        assert!(before.characteristic.starts_with("M10x1.5-6g"));
         assert_eq!(told("5 of 12"), None);
         std::fs::remove_dir_all(folder).unwrap();
     }

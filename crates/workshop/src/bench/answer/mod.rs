@@ -7,20 +7,22 @@ mod lines;
 use jiff::civil::Date;
 use metrology::designation;
 use metrology::inspection::{FAR_FROM_STANDARD, JobError};
+use metrology::message::Say as _;
 use metrology::units::{Entered, EntryError, LengthUnit};
 
 use super::details::{self, Detail};
 use super::event::{By, Event, Kept, When};
 use super::places::{self, Spot};
 use super::question::Question;
-use super::refusal::Refusal;
+use super::refusal::{Refusal, Refused};
 use super::state::State;
-use super::{fit, input, words};
+use super::{fit, input};
 use crate::clock::to_second;
+use crate::error::Why;
 use crate::given;
 use crate::register::{Equipment, Kind, Register};
 
-pub use choices::{Choice, Offer};
+pub use choices::{Choice, Offer, Unstated};
 use command::retake_of;
 pub use command::{Command, LookUp, View};
 use lines::{
@@ -62,9 +64,11 @@ impl Table<'_> {
     pub fn answer(&self, line: &str, by: By) -> Result<Answer, Refusal> {
         let line = line.trim();
         if line.chars().count() > LONGEST_LINE {
-            return Err(Refusal::new(words::line_too_long(LONGEST_LINE)));
+            return Err(Refusal::new(Refused::LineTooLong {
+                limit: LONGEST_LINE,
+            }));
         }
-        given::on_one_line("line", line).map_err(|_| Refusal::new(words::hidden_characters()))?;
+        given::on_one_line("line", line).map_err(|_| Refusal::new(Refused::HiddenCharacters))?;
         let question = self.state.question();
         if let Some(rest) = line.strip_prefix('/') {
             return self.aside(rest.trim());
@@ -81,7 +85,7 @@ impl Table<'_> {
             Question::Detail(detail) => self.detail(detail, line),
             Question::Name => {
                 let line = not_a_reading(line)?;
-                required(line, words::name_missing()).map(|name| one(Event::Name { name }))
+                required(line, Refused::NameMissing).map(|name| one(Event::Name { name }))
             }
             Question::Drawing => Ok(one(Event::Drawing {
                 drawing: optional(not_a_reading(line)?),
@@ -96,20 +100,20 @@ impl Table<'_> {
             Question::Temperature => self.temperature(line),
             Question::Closure { when, .. } => self.closure(line, when, false, by),
             Question::ZeroDoubt { when, .. } => match line {
-                _ if is_word || line.is_empty() => reason(line, words::reason_missing())
+                _ if is_word || line.is_empty() => reason(line, Refused::ReasonMissing)
                     .map(|reason| one(Event::ZeroAccepted { when, reason })),
                 _ => self.closure(line, when, true, by),
             },
             Question::Reading { index } => {
                 let reading = self.reading(line)?;
                 let Some(spot) = self.state.plan.get(index).cloned() else {
-                    return Err(Refusal::new(words::not_complete()));
+                    return Err(Refusal::new(Refused::NotComplete));
                 };
                 Ok(one(Event::Reading { spot, reading, by }))
             }
             Question::Again { of } if line.is_empty() => Ok(one(Event::StandsAsRead { of })),
             Question::Flagged { of } if is_word || line.is_empty() => {
-                reason(line, words::flag_unanswered())
+                reason(line, Refused::FlagUnanswered)
                     .map(|reason| one(Event::LeftAsRead { of, reason }))
             }
             Question::Again { of } | Question::Flagged { of } => Ok(one(Event::Retaken {
@@ -119,20 +123,19 @@ impl Table<'_> {
             })),
             Question::Verdict => match line {
                 "" => Ok(one(Event::VerdictSeen)),
-                _ => Err(Refusal::new(words::at_verdict())),
+                _ => Err(Refusal::new(Refused::AtVerdict)),
             },
             Question::Person => {
                 let name = match line {
                     "" => self.offered_line().unwrap_or_default(),
                     _ => not_a_reading(line)?.to_owned(),
                 };
-                required(&name, words::person_missing())
-                    .map(|person| one(Event::Closing { person }))
+                required(&name, Refused::PersonMissing).map(|person| one(Event::Closing { person }))
             }
             Question::Finish => Ok(Answer::Events(Vec::new())),
             Question::Recorded => match self.state.kept() {
                 Some(kept) if line.is_empty() => self.next_part(kept),
-                _ => Err(Refusal::new(words::at_recorded())),
+                _ => Err(Refusal::new(Refused::AtRecorded)),
             },
             Question::Dropped => Ok(Answer::NewJob),
         }
@@ -154,8 +157,9 @@ impl Table<'_> {
                 continue;
             };
             if !piece.equipment.state().is_active() {
-                let why = words::out_of_use(piece.equipment.state());
-                return Err(Refusal::new(words::unfit_for_next(&id, &why)));
+                let state = piece.equipment.state();
+                let why = Refused::OutOfUse { state }.message();
+                return Err(Refusal::new(Refused::UnfitForNext { id, why }));
             }
             match &piece.equipment {
                 Equipment::Instrument(item) => kept.instrument = item.clone(),
@@ -189,13 +193,18 @@ impl Table<'_> {
             Some(Command::LookUp) => Ok(Answer::LookUp(LookUp::Limits(String::new()))),
             Some(Command::Drop) if self.under_way() => {
                 let line = format!("/{}", input::DROP_IT);
+                let suggestions = vec![line.clone()];
+                let why = match self.state.readings.len() {
+                    0 => Refused::SurelyDrop { line },
+                    n => Refused::SurelyDropWithReadings { n, line },
+                };
                 Err(Refusal {
-                    message: words::surely_drop(self.state.readings.len(), &line),
-                    suggestions: vec![line],
+                    why: Why::of(why),
+                    suggestions,
                 })
             }
             Some(command) if self.commands().contains(&command) => self.command(command),
-            Some(command) => Err(Refusal::new(words::not_now(command.word()))),
+            Some(command) => Err(not_now(command)),
             None if text.is_empty() => Ok(Answer::Show(View::Keys)),
             None => match LookUp::of(text) {
                 Some(wanted) => Ok(Answer::LookUp(wanted)),
@@ -204,9 +213,11 @@ impl Table<'_> {
                 }
                 None => Err(Refusal::new(match Entered::parse(text, self.state.unit) {
                     Err(error @ EntryError::LetterForDigit { .. }) => {
-                        words::no_reading(&crate::words::said(&error))
+                        Refused::NoReading { why: error }
                     }
-                    _ => words::not_understood(text),
+                    _ => Refused::NotUnderstood {
+                        text: text.to_owned(),
+                    },
                 })),
             },
         }
@@ -225,13 +236,13 @@ impl Table<'_> {
             .filter(|_| may);
         match named {
             Some(reading) => Ok(one(Event::Retaking { of: reading.number })),
-            None => Err(Refusal::new(words::no_such_reading(number))),
+            None => Err(Refusal::new(Refused::NoSuchReading { number })),
         }
     }
 
     fn command(&self, command: Command) -> Result<Answer, Refusal> {
         let state = self.state;
-        let nothing = || Refusal::new(words::not_now(command.word()));
+        let nothing = || not_now(command);
         match command {
             Command::Retake => match state.readings.last() {
                 Some(last) if matches!(state.question(), Question::Verdict) => {
@@ -285,7 +296,7 @@ impl Table<'_> {
     /// An answer about the feature; with the last one it must all fit together.
     fn detail(&self, detail: &'static Detail, line: &str) -> Result<Answer, Refusal> {
         let Some(stated) = &self.state.feature else {
-            return Err(Refusal::new(words::not_complete()));
+            return Err(Refusal::new(Refused::NotComplete));
         };
         let answer = details::take(detail, line, stated.unit(), &self.state.details)?;
         let event = Event::Detail {
@@ -305,7 +316,7 @@ impl Table<'_> {
         let text = match (line, self.offered_line()) {
             ("", Some(next)) => next,
             ("", None) if self.state.lot_before.is_some() => {
-                return Err(Refusal::new(words::sample_missing()));
+                return Err(Refusal::new(Refused::SampleMissing));
             }
             _ => not_a_reading(line)?.to_owned(),
         };
@@ -341,21 +352,27 @@ impl Table<'_> {
                 .or(by_number),
         };
         match chosen {
-            None if line.is_empty() => Err(Refusal::new(words::nothing_fit())),
+            None if line.is_empty() => Err(Refusal::new(Refused::NothingFit)),
             None => Err(Refusal {
-                message: words::no_such_piece(line),
                 suggestions: self.meant(line, &choices),
+                ..no_such_piece(line)
             }),
             Some(Choice {
                 piece,
                 unfit: Some(why),
-            }) => Err(Refusal::new(words::unfit(piece.equipment.id(), why))),
+            }) => {
+                let refused = Refused::Unfit {
+                    id: piece.equipment.id().to_owned(),
+                    why: why.message.clone(),
+                };
+                Err(Refusal::of(Why::in_unit(refused, why.unit)))
+            }
             Some(choice) => match choice.piece.with_history() {
                 Equipment::Instrument(instrument) => Ok(one(Event::Instrument { instrument })),
                 Equipment::Contacts(contacts) => Ok(one(Event::Contacts { contacts })),
                 Equipment::Standard(standard) => Ok(one(Event::Standard { standard })),
                 Equipment::Wires(wires) => Ok(one(Event::Wires { wires })),
-                Equipment::Balls(_) => Err(Refusal::new(words::no_such_piece(line))),
+                Equipment::Balls(_) => Err(no_such_piece(line)),
             },
         }
     }
@@ -369,7 +386,7 @@ impl Table<'_> {
             Some(unit @ (LengthUnit::Millimetre | LengthUnit::Inch)) => {
                 Ok(one(Event::Unit { unit }))
             }
-            _ => Err(Refusal::new(words::unit_wanted())),
+            _ => Err(Refusal::new(Refused::UnitWanted)),
         }
     }
 
@@ -406,35 +423,50 @@ impl Table<'_> {
     /// A number as the micrometer shows it: in the unit of the job, and within its range.
     fn reading(&self, line: &str) -> Result<Entered, Refusal> {
         let (Some(unit), Some(instrument)) = (self.state.unit, &self.state.instrument) else {
-            return Err(Refusal::new(words::not_complete()));
+            return Err(Refusal::new(Refused::NotComplete));
         };
         if line.is_empty() {
-            return Err(Refusal::new(words::reading_missing()));
+            return Err(Refusal::new(Refused::ReadingMissing));
         }
         let reading = Entered::parse(line, Some(unit))
-            .map_err(|error| Refusal::new(words::no_reading(&crate::words::said(&error))))?;
+            .map_err(|why| Refusal::new(Refused::NoReading { why }))?;
         if reading.unit() != unit {
-            return Err(Refusal::new(words::other_unit(reading.text(), unit)));
+            return Err(Refusal::new(Refused::OtherUnit {
+                text: reading.text().to_owned(),
+                unit,
+            }));
         }
         let [from, to] = &instrument.range;
         if reading.value() < from.value() || reading.value() > to.value() {
-            return Err(Refusal::new(words::cannot_show(
-                &instrument.id,
-                reading.text(),
-                from.text(),
-                to.text(),
-            )));
+            return Err(Refusal::new(Refused::CannotShow {
+                id: instrument.id.clone(),
+                from: from.text().to_owned(),
+                to: to.text().to_owned(),
+                text: reading.text().to_owned(),
+            }));
         }
         Ok(reading)
     }
 }
 
 /// Words that say why something in doubt may stand.
-fn reason(line: &str, missing: &str) -> Result<String, Refusal> {
+fn reason(line: &str, missing: Refused) -> Result<String, Refusal> {
     if line.chars().count() < SHORTEST_REASON {
         return Err(Refusal::new(missing));
     }
     Ok(line.to_owned())
+}
+
+fn not_now(command: Command) -> Refusal {
+    Refusal::new(Refused::NotNow {
+        word: command.word().to_owned(),
+    })
+}
+
+fn no_such_piece(line: &str) -> Refusal {
+    Refusal::new(Refused::NoSuchPiece {
+        text: line.to_owned(),
+    })
 }
 
 fn one(event: Event) -> Answer {
@@ -464,10 +496,10 @@ mod tests {
         };
         assert!(format!("{events:?}").contains("shank"), "{events:?}");
         let wrong = first("M10x1.7-6g").unwrap_err();
-        assert!(!wrong.message.is_empty());
+        assert!(!wrong.why.message.code.is_empty());
         for number in ["8.93", "8,93 mm", "0.3515in"] {
             let stray = first(number).unwrap_err();
-            assert!(stray.message.contains("come after the zero"), "{stray:?}");
+            assert_eq!(stray.why.message.code, "bench.number-alone", "{stray:?}");
         }
         let quarter = first("0.25").unwrap_err();
         assert!(
@@ -475,7 +507,7 @@ mod tests {
             "{quarter:?}"
         );
         let nut = first("M10x1.5-6H").unwrap_err();
-        assert!(nut.message.contains("internal"), "{nut:?}");
+        assert!(format!("{nut:?}").contains("contacts-unfit.internal-thread"));
     }
 
     #[test]
@@ -503,10 +535,7 @@ mod tests {
         ] {
             let stray = [before.as_slice(), &["0.5001"]].concat();
             let refused = with(&stray).err().unwrap();
-            assert!(
-                refused.message.contains("as a micrometer sends it"),
-                "{refused:?}"
-            );
+            assert_eq!(refused.why.message.code, "bench.number-for-name");
         }
         assert!(with(&["M10x1.5-6g", "screw 12", "4711", "118 / 4"]).is_ok());
         let state = with(&["M10x1.5-6g", "screw", "", "", "ISO 14253-1"]).unwrap();

@@ -6,8 +6,8 @@ use metrology::units::{Entered, LengthUnit};
 use toml::Table;
 
 use super::event::Stated;
-use super::refusal::Refusal;
-use super::{input, words};
+use super::input;
+use super::refusal::{Refusal, Refused};
 use crate::job_file;
 
 /// Reads a line that states limits; none where it does not, and may be a thread.
@@ -20,7 +20,10 @@ pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
     let words: Vec<&str> = spaced.split_whitespace().collect();
     let Some((name, mut section)) = limits(&words)? else {
         return match job_file::named(line) {
-            Some(feature) => Err(Refusal::new(words::limits_missing(feature))),
+            Some("crimp-height") => Err(Refusal::new(Refused::LimitsMissingCrimp)),
+            Some(feature) => Err(Refusal::new(Refused::LimitsMissing {
+                name: feature.replace('-', " "),
+            })),
             None => Ok(None),
         };
     };
@@ -46,8 +49,7 @@ pub fn measured(unit: Option<LengthUnit>, section: &Table) -> Result<Characteris
         file.insert("unit".into(), unit.to_string().into());
     }
     file.insert("measure".into(), section.clone().into());
-    job_file::measured(&file.to_string())
-        .map_err(|error| Refusal::new(crate::words::error_on_page(&error)))
+    Ok(job_file::measured(&file.to_string())?)
 }
 
 /// The feature that a name begins or ends with: `tube wall`, `circlip groove`.
@@ -256,9 +258,9 @@ mod tests {
     fn what_states_no_limits_is_left_to_others() {
         assert_eq!(read("M10x1.5-6g").unwrap(), None);
         assert_eq!(read("1/4-20 UNC-2A").unwrap(), None);
-        let crimp = read("crimp").unwrap_err().message;
-        assert!(crimp.contains("maker"), "{crimp}");
-        let no_unit = read("shank 8.90 to 8.95").unwrap_err().message;
-        assert!(no_unit.contains("mm"), "{no_unit}");
+        let crimp = read("crimp").unwrap_err().why.message;
+        assert_eq!(crimp.code, "bench.limits-missing-crimp");
+        let no_unit = read("shank 8.90 to 8.95").unwrap_err().why.message;
+        assert_eq!(no_unit.code, "entry.no-unit");
     }
 }

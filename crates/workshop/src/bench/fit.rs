@@ -11,21 +11,24 @@ use metrology::inspection::{
     Overrides, Part, Pieces, Plan, Prior, RuleName, Standard, StandardForm, State as InUse, Target,
     ThreadDiameter, Warning, WireSet, Zero, best_wires, inspect, takes_wires,
 };
+use metrology::message::Say as _;
 use metrology::units::{Entered, Length, LengthUnit};
 
+use super::refusal::Refused;
 use super::state::State;
-use super::words;
+use crate::error::Why;
 use crate::register::Equipment;
 use crate::station;
-use crate::words::Shown;
 
 /// Why a piece cannot be used for this job; none where it can.
-pub fn unfit(state: &State, piece: &Equipment, today: Date) -> Option<String> {
+pub fn unfit(state: &State, piece: &Equipment, today: Date) -> Option<Why> {
     if !piece.state().is_active() {
-        return Some(words::out_of_use(piece.state()));
+        return Some(Why::of(Refused::OutOfUse {
+            state: piece.state(),
+        }));
     }
     if let Some(due) = piece.due().filter(|due| *due < today) {
-        return Some(words::overdue(due));
+        return Some(Why::of(Refused::Overdue { due }));
     }
     let target = state.target.as_ref()?;
     let mut with = state.clone();
@@ -42,18 +45,18 @@ pub fn unfit(state: &State, piece: &Equipment, today: Date) -> Option<String> {
         Equipment::Balls(_) => return None,
     }
     match trial(&with)? {
-        Err(error) => Some(words::job_error(&error, state.drawing_unit())),
+        Err(error) => Some(Why::in_unit(error, state.drawing_unit())),
         Ok(result) if matches!(piece, Equipment::Standard(_)) => result
             .warnings
             .iter()
             .find(|warning| matches!(warning, Warning::OtherPlug { .. }))
-            .map(|warning| crate::words::message(warning, Shown::in_unit(target.unit))),
+            .map(|warning| Why::in_unit(warning.message(), target.unit)),
         Ok(_) => None,
     }
 }
 
 /// The part must lie within the range of the micrometer.
-fn out_of_range(instrument: &Instrument, target: &Target) -> Option<String> {
+fn out_of_range(instrument: &Instrument, target: &Target) -> Option<Why> {
     // What is reckoned from the reading may lie outside: its trial tells.
     if target.feature.is_some() {
         return None;
@@ -64,7 +67,10 @@ fn out_of_range(instrument: &Instrument, target: &Target) -> Option<String> {
         .into_iter()
         .flatten()
         .any(|size| size < from.value() || size > to.value())
-        .then(|| words::part_out_of_range(from.text(), to.text()))
+        .then(|| {
+            let (from, to) = (from.text().to_owned(), to.text().to_owned());
+            Why::of(Refused::PartOutOfRange { from, to })
+        })
 }
 
 /// What is chosen so far, and ideal pieces for the rest.

@@ -5,10 +5,11 @@ use metrology::inspection::{ContactKind, Service, WireSet};
 use super::Table;
 use super::lines::next_sample;
 use crate::bench::details::{self, Detail};
+use crate::bench::fit;
 use crate::bench::question::Question;
+use crate::bench::refusal::Refused;
 use crate::bench::state::State;
-use crate::bench::words::detail;
-use crate::bench::{fit, words};
+use crate::error::Why;
 use crate::register::{Equipment, Kind, Registered};
 
 /// Of what is fit, what suits best comes first, and then what leaves most of the tolerance; Enter takes the first.
@@ -23,24 +24,28 @@ struct Rank {
 pub enum Offer {
     /// This, as if it had been typed.
     Line(String),
-    /// That nothing is stated, in these words.
-    Nothing(&'static str),
+    /// That nothing is stated.
+    Nothing(Unstated),
 }
 
-impl Offer {
-    /// What the page says that Enter takes.
-    pub fn words(&self) -> &str {
-        match self {
-            Self::Line(line) => line,
-            Self::Nothing(words) => words,
-        }
+metrology::codes! {
+    /// What is taken where nothing is stated.
+    pub enum Unstated "bench" {
+        /// Nothing.
+        None "none",
+        /// The rule of the standard.
+        RuleAssumed "rule-assumed",
+        /// No service in which a wrong acceptance hurts.
+        NoService "no-service",
+        /// No temperature was read.
+        NotRead "not-read",
     }
 }
 
 /// A piece to choose from, and why not, where not.
 pub struct Choice<'a> {
     pub piece: &'a Registered,
-    pub unfit: Option<String>,
+    pub unfit: Option<Why>,
 }
 
 impl Choice<'_> {
@@ -65,16 +70,16 @@ impl<'a> Table<'a> {
 
     /// The same, from choices that are known already.
     pub fn offer_of(&self, choices: &[Choice]) -> Option<Offer> {
-        let nothing = |words| Some(Offer::Nothing(words));
+        let nothing = |what| Some(Offer::Nothing(what));
         let line = match self.state.question() {
-            Question::Drawing => return nothing(words::none()),
-            Question::Rule => return nothing(words::rule_assumed()),
-            Question::Detail(detail) if detail.optional => return nothing(words::none()),
-            Question::Service => return nothing(words::no_service()),
-            Question::Temperature => return nothing(words::not_read()),
+            Question::Drawing => return nothing(Unstated::None),
+            Question::Rule => return nothing(Unstated::RuleAssumed),
+            Question::Detail(detail) if detail.optional => return nothing(Unstated::None),
+            Question::Service => return nothing(Unstated::NoService),
+            Question::Temperature => return nothing(Unstated::NotRead),
             Question::Lot => match &self.state.lot_before {
                 Some((lot, sample)) => next_sample(lot.as_deref(), sample.as_deref()),
-                None => return nothing(words::none()),
+                None => return nothing(Unstated::None),
             },
             question if question.chooses() => choices
                 .iter()
@@ -91,21 +96,14 @@ impl<'a> Table<'a> {
         line.map(Offer::Line)
     }
 
-    /// What there is to choose from where it is not equipment: each by its name and in words.
-    pub fn options(&self) -> Vec<(&'static str, &'static str)> {
-        let question = self.state.question();
-        match &question {
-            Question::Service => Service::ALL
-                .iter()
-                .map(|service| (service.key(), crate::words::name(service)))
-                .collect(),
+    /// What there is to choose from where it is not equipment, by name.
+    pub fn options(&self) -> Vec<&'static str> {
+        match self.state.question() {
+            Question::Service => Service::ALL.map(Service::key).to_vec(),
             Question::Detail(Detail {
                 kind: details::Kind::Choice(choices),
                 ..
-            }) => choices
-                .iter()
-                .map(|choice| (*choice, explained(&question, choice)))
-                .collect(),
+            }) => choices.to_vec(),
             _ => Vec::new(),
         }
     }
@@ -173,7 +171,7 @@ impl<'a> Table<'a> {
     }
 
     /// Why a piece cannot be used here; flat faces want wires for a pitch diameter.
-    fn unfit(&self, piece: &Equipment) -> Option<String> {
+    fn unfit(&self, piece: &Equipment) -> Option<Why> {
         fit::unfit(self.state, piece, self.today).or_else(|| {
             let mut with = self.state.clone();
             choose(&mut with, piece);
@@ -181,7 +179,7 @@ impl<'a> Table<'a> {
                 && matches!(piece, Equipment::Contacts(_))
                 && with.over_wires()
                 && self.fit_wires(&with).is_empty();
-            no_wires.then(|| words::no_wires().to_owned())
+            no_wires.then(|| Why::of(Refused::NoWires))
         })
     }
 
@@ -214,13 +212,5 @@ fn choose(state: &mut State, equipment: &Equipment) {
         Equipment::Standard(item) => state.standard = Some(item.clone()),
         Equipment::Wires(item) => state.wires = Some(item.clone()),
         Equipment::Balls(_) => {}
-    }
-}
-
-/// A choice that is offered, explained.
-fn explained(question: &Question, choice: &str) -> &'static str {
-    match question {
-        Question::Detail(_) => detail::choice(choice),
-        _ => "",
     }
 }

@@ -2,6 +2,7 @@
 
 use metrology::correction::{ZeroError, zero_error};
 use metrology::inspection::{Warning, on_standard};
+use metrology::message::{Message, Say as _};
 use metrology::units::{Entered, Length};
 
 use super::event::By;
@@ -32,7 +33,7 @@ pub enum Doubt {
     /// The closures lie further apart than the drift that is put up with, or two steps of the display.
     Spread { spread: Length, limit: Length },
     /// A closure looks like a slip.
-    Slip { message: String },
+    Slip { message: Message },
     /// The zero is not where it stood, or far from the certified size.
     Far { warning: Warning },
     /// The zero moved since the check before.
@@ -138,7 +139,7 @@ fn doubt(
         .next()
     {
         return Some(Doubt::Slip {
-            message: crate::words::said(&slip),
+            message: slip.message(),
         });
     }
     let all: Vec<Length> = standing.iter().map(Entered::value).collect();
@@ -226,7 +227,7 @@ mod tests {
         let Progress::InDoubt(Doubt::Slip { message }) = turn else {
             panic!("{turn:?}");
         };
-        assert!(message.contains("turn of the thimble"), "{message}");
+        assert_eq!(message.key(), "thimble-turn");
     }
 
     #[test]
