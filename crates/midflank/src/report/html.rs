@@ -10,6 +10,7 @@ use super::{
 use super::{feature_picture, picture};
 use crate::document::{FeatureDocument, Inspected};
 use crate::words::number;
+use crate::words::{InWords as _, Label as _};
 use crate::{say, words};
 
 const STYLE: &str = include_str!("report.css");

@@ -17,6 +17,7 @@ use super::{
 use crate::document::Inspected;
 use crate::document::inspection::BudgetLine;
 use crate::words::number;
+use crate::words::{InWords as _, Label as _};
 use crate::{say, words};
 
 /// The short answer at the bench: verdict, size, limits, and what made them.
@@ -177,7 +178,7 @@ impl Text {
         if let Some(settle) = &result.settle {
             self.paragraph(&settles(result, settle));
             if let Some(at_hand) = &result.at_hand {
-                self.paragraph(&sentence(at_hand));
+                self.paragraph(&sentence(&result.say(at_hand)));
             }
         }
         self.blank();

@@ -4,7 +4,7 @@
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
-use ledger::{BenchEvent, Filter, Ledger, Mark, Order, Page};
+use ledger::{BenchEvent, Ledger, Mark, Order, Page};
 use metrology::inspection::{AtHand, Characteristic, FormHistory, Inspection, Job, Part, at_hand};
 
 use crate::approvals::Approvals;
@@ -14,9 +14,9 @@ use crate::failure::Failure;
 use crate::form;
 use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
-use crate::record;
 use crate::register::Register;
 use crate::say;
+use workshop::RecordKind;
 
 /// What the entries of the ledger say that a job at the bench needs.
 pub struct Books {
@@ -211,10 +211,7 @@ fn events(ledger: &Ledger, job: u64, after: u64) -> Result<Vec<(u64, Timestamp, 
 
 /// Who recorded last.
 fn last_person(ledger: &Ledger) -> Result<Option<String>, Failure> {
-    let filter = Filter {
-        kind: Some(record::INSPECTION.to_owned()),
-        ..Filter::default()
-    };
+    let filter = RecordKind::Inspection.all();
     let latest = ledger.list(&filter, &Page::first(Order::NewestFirst, 1))?;
     Ok(latest
         .entries

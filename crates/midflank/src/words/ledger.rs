@@ -300,7 +300,7 @@ pub fn draft(error: &DraftError) -> String {
         DraftError::TooManySubjects { found, limit } => {
             say!("ledger.too-many-subjects", found = found, limit = limit)
         }
-        DraftError::Time { .. } => say!("command.clock-is-wrong").to_owned(),
+        DraftError::Time { .. } => say!("clock.wrong").to_owned(),
         DraftError::Zone { found } => say!("ledger.zone", found = found),
         DraftError::NoEvents { job } => say!("ledger.no-events", job = job),
         other => other.code().to_owned(),

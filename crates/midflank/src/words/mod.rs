@@ -11,6 +11,9 @@
 //! [`on_report`] likewise `code.report`, without what the person at the bench is to do.
 
 mod catalogue;
+mod document;
+mod equipment;
+mod error;
 pub mod ledger;
 pub mod number;
 
@@ -24,6 +27,9 @@ use metrology::units::LengthUnit;
 #[cfg(test)]
 use catalogue::keys;
 pub use catalogue::known;
+pub use document::{InWords, Label};
+pub use equipment::{equipment, spot};
+pub use error::{error, error_on_page, remarks};
 
 /// In which unit, and with how many decimals, the lengths of a message are shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

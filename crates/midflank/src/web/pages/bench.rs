@@ -16,7 +16,9 @@ use crate::say;
 use crate::web::app::App;
 use crate::web::figure;
 use crate::web::read::Books;
+use crate::words::InWords as _;
 use crate::words::number;
+use metrology::message::Say as _;
 
 /// The page of a job, or what stands in its body where our script asks.
 pub fn page(
@@ -80,10 +82,8 @@ pub fn page(
 fn answered(app: &App, at_hand_of: Option<&Books>, job: &Job, result: &Inspection) -> Inspected {
     let mut document = Inspected::of(job, result);
     if let (Some(_), Some(books)) = (&document.settle, at_hand_of) {
-        let shown = crate::words::Shown::of(&result.target);
-        document.at_hand = app
-            .at_hand(books, job, result)
-            .map(|found| crate::words::on_page(&found, shown));
+        let found = app.at_hand(books, job, result);
+        document.at_hand = found.map(|found| found.message());
     }
     document
 }

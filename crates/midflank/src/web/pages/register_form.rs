@@ -11,10 +11,11 @@ use serde_json::Value;
 
 use super::register_fields::{Field, ID, Written, fields};
 use crate::failure::Failure;
-use crate::job_file::{self, JobFileError};
+use crate::job_file;
 use crate::register::{Equipment, Kind};
 use crate::say;
 use crate::web::words;
+use workshop::Error;
 
 /// What was typed, by the name of the field.
 pub type Typed = BTreeMap<String, String>;
@@ -72,18 +73,18 @@ pub fn piece(kind: Kind, form: &Typed, today: Date) -> Result<Equipment, Wrong> 
         }),
         Err(error) => Err(Wrong {
             field: at_field(&error, fields, &lines),
-            message: error.on_page(),
+            message: crate::words::error_on_page(&error),
         }),
     }
 }
 
 /// The field that is complained of.
 fn at_field(
-    error: &JobFileError,
+    error: &Error,
     fields: &[Field],
     lines: &[(Option<&'static str>, String)],
 ) -> Option<&'static str> {
-    let JobFileError::Wrong(fault) = error else {
+    let Error::InFile(fault) = error else {
         return None;
     };
     let (section, key) = (fault.section.as_deref(), fault.field.as_deref());

@@ -17,6 +17,7 @@ use crate::report::{
 };
 use crate::say;
 use crate::words::number;
+use crate::words::{InWords as _, Label as _};
 
 /// The whole screen: word, size, limits, bar, reason, and what would settle it.
 pub fn full(parts: &Parts) -> Markup {

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use circle::circles;
 use imports::Sources;
 
-const CRATES: [&str; 3] = ["metrology", "ledger", "midflank"];
+const CRATES: [&str; 4] = ["metrology", "ledger", "workshop", "midflank"];
 /// Names that say nothing of what is in a folder.
 const NO_NAMES: [&str; 4] = ["common", "util", "shared", "types"];
 
