@@ -1,4 +1,4 @@
-//! Where this program keeps its ledger, and how it signs what it records.
+//! Where this program keeps its ledger, which computer it runs on, and how it signs what it records.
 
 use std::fs;
 use std::io::{self, Write};
@@ -101,10 +101,36 @@ pub fn shelf(path: Option<&Path>) -> Shelf {
     place(path).map_or_else(Shelf::nowhere, |path| Shelf::beside(&path))
 }
 
-/// Someone who records by this program.
+/// The name of the computer where the system tells none.
+const UNNAMED: &str = "bench";
+
+/// The name of the computer.
+#[cfg(unix)]
+pub fn station() -> String {
+    plain(&rustix::system::uname().nodename().to_string_lossy())
+}
+
+/// The name of the computer.
+#[cfg(not(unix))]
+pub fn station() -> String {
+    plain(&std::env::var("COMPUTERNAME").unwrap_or_default())
+}
+
+/// A name of letters that can stand on a record.
+fn plain(name: &str) -> String {
+    let name: String = name.chars().filter(char::is_ascii_graphic).collect();
+    if name.is_empty() {
+        UNNAMED.to_owned()
+    } else {
+        name
+    }
+}
+
+/// Someone who records by this program, at this computer.
 pub fn recorder(person: &str) -> Recorder {
     Recorder {
         person: person.to_owned(),
+        station: station(),
         program: PROGRAM,
         tables: TABLES,
     }
@@ -120,4 +146,16 @@ pub fn draft(job: &Job, result: &Inspected, person: Option<&str>) -> Result<Draf
 /// Computes an entry again and compares it with what is stored.
 pub fn recompute(entry: &Entry) -> Computed {
     registry::recompute(entry, words::said)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_holds_no_blank_and_no_mark() {
+        assert_eq!(plain("gauge room\u{202e}-2\n"), "gaugeroom-2");
+        assert_eq!(plain(" \n"), UNNAMED);
+        assert!(!station().is_empty());
+    }
 }

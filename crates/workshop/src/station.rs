@@ -1,4 +1,4 @@
-//! Which computer this is, and the time zone of its clock, as entries name them.
+//! The time zone of the computer, by which days and times are told.
 
 use jiff::Timestamp;
 use jiff::civil::{Date, DateTime};
@@ -20,31 +20,6 @@ pub fn midnight(day: Date) -> Option<Timestamp> {
 pub fn time(shown: DateTime) -> Option<Timestamp> {
     let moment = TimeZone::system().to_ambiguous_timestamp(shown);
     moment.unambiguous().ok()
-}
-
-/// The name of the computer where the system tells none.
-const UNNAMED: &str = "bench";
-
-/// The name of the computer.
-#[cfg(unix)]
-pub fn name() -> String {
-    plain(&rustix::system::uname().nodename().to_string_lossy())
-}
-
-/// The name of the computer.
-#[cfg(not(unix))]
-pub fn name() -> String {
-    plain(&std::env::var("COMPUTERNAME").unwrap_or_default())
-}
-
-/// A name of letters that can stand on a record.
-fn plain(name: &str) -> String {
-    let name: String = name.chars().filter(char::is_ascii_graphic).collect();
-    if name.is_empty() {
-        UNNAMED.to_owned()
-    } else {
-        name
-    }
 }
 
 /// The time zone, by its name such as `Europe/Paris`; by its offset of today, such as `+01:00`, where it has none.
@@ -69,11 +44,9 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_name_holds_no_blank_and_no_mark() {
-        assert_eq!(plain("gauge room\u{202e}-2\n"), "gaugeroom-2");
-        assert_eq!(plain(" \n"), UNNAMED);
+    fn an_offset_is_written_with_its_sign() {
         assert_eq!(hours_and_minutes(-12_600), "-03:30");
         assert_eq!(hours_and_minutes(0), "+00:00");
-        assert!(!name().is_empty() && !zone().is_empty());
+        assert!(!zone().is_empty());
     }
 }

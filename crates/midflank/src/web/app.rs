@@ -17,7 +17,6 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::kept;
 use crate::register::Added;
-use crate::station;
 use workshop::recorder;
 
 pub type Shared = axum::extract::State<Arc<App>>;
@@ -333,7 +332,7 @@ fn written(state: &State, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failur
                 event: kept::write(kept::EVENT, event).map_err(Failure::outside)?,
                 ends: event.ends(),
                 actor: recorder::actor(person),
-                station: station::name(),
+                station: desk::station(),
             })
         })
         .collect()
