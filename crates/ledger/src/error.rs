@@ -62,7 +62,8 @@ impl From<&io::Error> for Obstacle {
     }
 }
 
-/// Why a ledger could not do what was asked. When it says so of an append, nothing was recorded.
+/// Why a ledger could not do what was asked. When it says so of an append, nothing was recorded, but for
+/// [`Error::AnswerLost`].
 #[derive(Clone, Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum Error {
@@ -133,6 +134,14 @@ pub enum Error {
         path: PathBuf,
         /// How long we waited.
         waited: Duration,
+    },
+    /// Another bench keeps this station.
+    #[error("{}: a bench of station {station} is open", path.display())]
+    StationTaken {
+        /// The ledger.
+        path: PathBuf,
+        /// The station that was asked for.
+        station: String,
     },
     /// The file is damaged.
     #[error("{} is damaged: {what}", path.display())]
@@ -301,6 +310,7 @@ impl Error {
             Self::ReadOnly(_) => "read-only",
             Self::Replaced(_) => "replaced",
             Self::Locked { .. } => "locked",
+            Self::StationTaken { .. } => "station-taken",
             Self::Damaged { .. } => "damaged",
             Self::NetworkFileSystem { .. } => "network-file-system",
             Self::Address { .. } => "address",

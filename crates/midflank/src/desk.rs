@@ -1,8 +1,9 @@
-//! Where this program keeps its ledger, which computer it runs on, and how it signs what it records.
+//! Where this program keeps its ledger, what its station is called, and how it signs what it records.
 
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 use etcetera::BaseStrategy;
 use ledger::{Computed, Draft, Entry, Ledger, OpenOptions};
@@ -101,18 +102,31 @@ pub fn shelf(path: Option<&Path>) -> Shelf {
     place(path).map_or_else(Shelf::nowhere, |path| Shelf::beside(&path))
 }
 
+/// What this computer is called here, where it was given another name than its own.
+static GIVEN: OnceLock<String> = OnceLock::new();
+
+/// Gives this station a name for as long as the program runs.
+pub fn name_station(name: String) {
+    let _ = GIVEN.set(name);
+}
+
+/// The station that stands on all that this program records: the name it was given, or that of the computer.
+pub fn station() -> String {
+    GIVEN.get().cloned().unwrap_or_else(computer)
+}
+
 /// The name of the computer where the system tells none.
 const UNNAMED: &str = "bench";
 
 /// The name of the computer.
 #[cfg(unix)]
-pub fn station() -> String {
+fn computer() -> String {
     plain(&rustix::system::uname().nodename().to_string_lossy())
 }
 
 /// The name of the computer.
 #[cfg(not(unix))]
-pub fn station() -> String {
+fn computer() -> String {
     plain(&std::env::var("COMPUTERNAME").unwrap_or_default())
 }
 

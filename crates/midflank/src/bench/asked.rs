@@ -136,6 +136,10 @@ pub fn question(state: &State, question: &Question) -> String {
         Question::Finish => say!("bench.question-finish").to_owned(),
         Question::Recorded => say!("bench.question-recorded").to_owned(),
         Question::Dropped => say!("bench.question-dropped").to_owned(),
+        Question::Parked { .. } => {
+            let since = state.parked.map_or_else(String::new, number::time);
+            say!("bench.question-parked", since = since)
+        }
     }
 }
 
@@ -154,6 +158,7 @@ pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
         (Question::Finish, _) => Some(say!("bench.enter-makes-record").to_owned()),
         (Question::Recorded, _) => Some(say!("bench.enter-next-part").to_owned()),
         (Question::Dropped, _) => Some(say!("bench.enter-new-job").to_owned()),
+        (Question::Parked { .. }, _) => Some(say!("bench.enter-takes-up").to_owned()),
         _ => None,
     }
 }
@@ -228,6 +233,8 @@ pub fn command(command: Command) -> &'static str {
         Command::Drop => say!("bench.command-drop"),
         Command::Next => say!("bench.command-next"),
         Command::New => say!("bench.command-new"),
+        Command::Park => say!("bench.command-park"),
+        Command::TakeUp => say!("bench.command-take-up"),
         Command::LookUp => say!("bench.command-look"),
     }
 }
@@ -247,6 +254,7 @@ pub fn enter_does(question: &Question) -> &'static str {
         Question::Recorded => say!("bench.foot-next-part"),
         Question::Person | Question::Finish => say!("bench.foot-record"),
         Question::Dropped => say!("bench.foot-begin"),
+        Question::Parked { .. } => say!("bench.foot-take-up"),
         _ => say!("bench.foot-take"),
     }
 }

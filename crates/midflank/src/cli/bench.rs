@@ -7,6 +7,7 @@ use clap::Args;
 
 use crate::desk;
 use crate::failure::Failure;
+use crate::option::Line as Name;
 use crate::output::Output;
 use crate::web::{self, Line, Options};
 
@@ -22,6 +23,9 @@ pub struct Arguments {
     /// Take readings from a serial line too: /dev/ttyUSB0:9600 (8 data bits, no parity, 1 stop bit)
     #[arg(long, value_name = "DEVICE:BAUD")]
     serial: Vec<Line>,
+    /// The name of this station, on all that is recorded here [default: the name of the computer]
+    #[arg(long, value_name = "NAME", value_parser = Name)]
+    station: Option<String>,
     /// Try the bench: a ledger of its own, unless --ledger names one, with invented equipment where its register is empty
     #[arg(long)]
     pub demo: bool,
@@ -40,6 +44,9 @@ pub fn run(
     ledger: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
+    if let Some(name) = &arguments.station {
+        desk::name_station(name.clone());
+    }
     let options = Options {
         port: arguments.port,
         browser: !arguments.no_browser,

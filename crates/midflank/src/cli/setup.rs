@@ -8,7 +8,7 @@ use metrology::features::wire_size;
 use metrology::inspection::{
     BoreToFlat, Characteristic, CrimpHeight, Feature, Groove, GrooveWidth, InsideDiameter, Keyseat,
     KeyseatConvention, Land, LobedShaft, PlainDiameter, Question, SoftThickness, Thickness,
-    ThreadDiameter, TubeWall, VScale, Wire, advise,
+    ThreadDiameter, TubeWall, VScale, Wire, advise, advise_best,
 };
 use metrology::units::{Entered, Length, LengthUnit};
 
@@ -114,10 +114,17 @@ pub struct Arguments {
     /// To within how many kelvins of the room the part should come before it is measured
     #[arg(long, value_name = "K", default_value_t = 0.5, allow_hyphen_values = true, value_parser = Within(given::WITHIN_KELVINS))]
     within: f64,
+    /// Every set-up that may be used and everything that may not, not the best five alone
+    #[arg(long)]
+    all: bool,
     /// Answer in JSON
     #[arg(long)]
     json: bool,
 }
+
+/// How many set-ups are shown: more than anyone compares, and a shelf of hundreds makes thousands (common practice, no
+/// source).
+const BEST: usize = 5;
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
     let characteristic = arguments.characteristic()?;
@@ -135,12 +142,18 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         approved: shelf.approvals().in_force(today).defaults(),
     };
     let owned = shelf.register()?.owned();
-    let advice = advise(&question, &owned).map_err(|error| Failure::refused(&error))?;
+    let advice = if arguments.all {
+        advise(&question, &owned)
+    } else {
+        advise_best(&question, &owned, BEST)
+    }
+    .map_err(|error| Failure::refused(&error))?;
     let around = Around {
         material: arguments.material.clone(),
         part_temperature: arguments.part_temperature,
         room_temperature: arguments.room_temperature,
         within: arguments.within,
+        all: arguments.all,
     };
     let document = SetUpDocument::of(&advice, &around);
     if arguments.json {

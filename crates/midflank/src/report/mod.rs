@@ -59,6 +59,8 @@ pub struct Record {
     pub recorded_at: Timestamp,
     /// Who recorded it.
     pub person: String,
+    /// At which station.
+    pub station: String,
     /// The program that computed it.
     pub program: String,
     /// Entry that it amends, and why.
@@ -150,6 +152,7 @@ impl Record {
             hash: entry.hash.to_string(),
             recorded_at: entry.content.recorded_at,
             person: entry.content.actor.name.clone(),
+            station: entry.content.station.clone(),
             program: entry.content.program.clone(),
             amends: entry
                 .content

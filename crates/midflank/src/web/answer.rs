@@ -102,6 +102,11 @@ impl Answered {
         fragment: bool,
     ) -> Result<Markup, Failure> {
         let job = self.own_job();
+        if let Some(job) = job
+            && let Some(station) = app.under_way_elsewhere(job)?
+        {
+            return Ok(pages::elsewhere(job, &station));
+        }
         let asked = Asked {
             fragment,
             own_address: job.is_some(),

@@ -381,7 +381,7 @@ fn every_code_has_a_sentence_whose_places_have_values() {
             wrong.push(format!("{key} has no sentence"));
             return;
         };
-        let others = [".one", ".page"].map(|ending| known(&format!("{key}{ending}")));
+        let others = [".one", ".page", ".report"].map(|ending| known(&format!("{key}{ending}")));
         for sentence in [Some(sentence)].into_iter().chain(others).flatten() {
             for place in places(sentence) {
                 if !names.contains(place) {
@@ -419,7 +419,8 @@ fn every_sentence_is_used_and_written_once() {
         }
         let made = MADE.iter().any(|subject| key.starts_with(subject));
         let used_by = |suffix| key.strip_suffix(suffix).unwrap_or(key);
-        if !made && !used.contains(used_by(".one")) && !used.contains(used_by(".page")) {
+        let endings = [".one", ".page", ".report"];
+        if !made && !endings.iter().any(|ending| used.contains(used_by(ending))) {
             wrong.push(format!("nobody says {key}"));
         }
     }

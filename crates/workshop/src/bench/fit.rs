@@ -8,8 +8,9 @@ use jiff::civil::Date;
 use metrology::features::pressing::face_for_pressure;
 use metrology::inspection::{
     self, ContactKind, Contacts, Feature, Inspection, Instrument, InstrumentErrors, Job, JobError,
-    Overrides, Part, Pieces, Plan, Prior, RuleName, Standard, StandardForm, State as InUse, Target,
-    ThreadDiameter, Warning, WireSet, Zero, best_wires, inspect, takes_wires,
+    Overrides, Part, Pieces, Plan, Prior, Quantity, RuleName, Standard, StandardForm,
+    State as InUse, Target, ThreadDiameter, Warning, WireSet, Zero, best_wires, inspect,
+    takes_wires,
 };
 use metrology::message::Say as _;
 use metrology::units::{Entered, Length, LengthUnit};
@@ -243,6 +244,48 @@ pub fn expected(state: &State) -> Option<(f64, Option<f64>)> {
         expanded,
         tolerance.map(|tolerance| 2.0 * expanded / tolerance.mm()),
     ))
+}
+
+/// A result that is less certain than was expected.
+pub struct LessCertain {
+    /// Expanded uncertainty that was expected, millimetres.
+    pub expected: f64,
+    /// The input that the difference comes from, by its key.
+    pub quantity: &'static str,
+    /// What that line was expected to contribute, and what it does, millimetres.
+    pub planned: f64,
+    pub now: f64,
+}
+
+/// From how many times the uncertainty that was expected it is said where the rest comes from (common practice, no source).
+const WORTH_SAYING: f64 = 1.25;
+
+/// Where the uncertainty of a result comes from that is larger than was expected of the set-up.
+pub fn less_certain(state: &State, result: &Inspection) -> Option<LessCertain> {
+    let trial = trial(state)?.ok()?;
+    let found = result.governing();
+    let expected = trial.mean.by_budget().expanded_uncertainty;
+    if found.by_budget().expanded_uncertainty < WORTH_SAYING * expected {
+        return None;
+    }
+    let planned = |quantity: Quantity| {
+        let mut lines = trial.mean.budget.iter();
+        let line = lines.find(|line| line.quantity == quantity);
+        line.map_or(0.0, |line| line.line.contribution.abs())
+    };
+    let more = |now: f64, planned: f64| now * now - planned * planned;
+    let lines = found.budget.iter().map(|line| {
+        let planned = planned(line.quantity);
+        (line.quantity, planned, line.line.contribution.abs())
+    });
+    let (quantity, planned, now) =
+        lines.max_by(|one, other| more(one.2, one.1).total_cmp(&more(other.2, other.1)))?;
+    Some(LessCertain {
+        expected,
+        quantity: quantity.key(),
+        planned,
+        now,
+    })
 }
 
 /// Today, where the bench stands.

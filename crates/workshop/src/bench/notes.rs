@@ -22,6 +22,8 @@ metrology::messages! {
         Places "places" { first: Value as itself, more: Value as itself },
         /// The clock of the computer went back in between.
         WentBack "went-back" { from: String as Text, to: String as Text },
+        /// The job was put aside for a time.
+        Parked "parked" { station: String as Text, from: String as Text, to: String as Text },
         /// Why an earlier reading does not count.
         TakenAgain "taken-again" { place: Value as itself, now: String as Text },
     }
@@ -51,6 +53,13 @@ pub fn of(state: &State) -> Vec<Value> {
     if let Some((from, to)) = state.went_back {
         let [from, to] = [from, to].map(|at| to_second(at).to_string());
         told.push(JobNote::WentBack { from, to });
+    }
+    for parking in &state.was_parked {
+        told.push(JobNote::Parked {
+            station: parking.station.clone(),
+            from: to_second(parking.from).to_string(),
+            to: to_second(parking.to).to_string(),
+        });
     }
     told.into_iter().map(Value::said).collect()
 }

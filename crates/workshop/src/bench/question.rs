@@ -82,6 +82,10 @@ pub enum Question {
     Recorded,
     /// Given up.
     Dropped,
+    /// Put aside at this step, until a station takes it up.
+    Parked {
+        step: Step,
+    },
 }
 
 impl Question {
@@ -110,6 +114,7 @@ impl Question {
             Self::Verdict => Step::Verdict,
             Self::Closure { .. } | Self::ZeroDoubt { .. } => Step::ClosingZero,
             Self::Person | Self::Finish | Self::Recorded | Self::Dropped => Step::Close,
+            Self::Parked { step } => *step,
         }
     }
 
@@ -135,10 +140,10 @@ impl Question {
 
     /// Whether the field is for words, so that a letter is a letter.
     pub const fn takes_words(&self) -> bool {
-        matches!(self.step(), Step::Part | Step::SetUp)
-            || matches!(
-                self,
-                Self::ZeroDoubt { .. } | Self::Flagged { .. } | Self::Person
-            )
+        match self {
+            Self::ZeroDoubt { .. } | Self::Flagged { .. } | Self::Person => true,
+            Self::Parked { .. } => false,
+            other => matches!(other.step(), Step::Part | Step::SetUp),
+        }
     }
 }

@@ -64,6 +64,20 @@ metrology::messages! {
         AtVerdict "at-verdict",
         /// Something else at the end.
         AtRecorded "at-recorded",
+        /// Something else beside a job that is parked.
+        AtParked "at-parked",
+        /// No job is parked.
+        NothingParked "nothing-parked",
+        /// A job that is not parked.
+        NotParked "not-parked" { job: u64 as Count },
+        /// Several are parked, and none was named.
+        WhichParked "which-parked",
+        /// A job that is under way at this station.
+        UnderWayHere "under-way-here" { job: u64 as Count },
+        /// The same at another station.
+        UnderWayAt "under-way-at" { job: u64 as Count, station: String as Text },
+        /// A job that another station took up in the meantime.
+        TakenUpMeanwhile "taken-up-meanwhile" { job: u64 as Count },
         /// A command that does nothing here.
         NotNow "not-now" { word: String as Text },
         /// Neither a command nor an answer.

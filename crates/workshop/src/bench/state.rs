@@ -73,6 +73,10 @@ pub struct State {
     pub person: Option<String>,
     pub person_before: Option<String>,
     pub end: Option<End>,
+    /// Since when it is parked, where it is.
+    pub parked: Option<Timestamp>,
+    /// Where and from when to when it was parked before.
+    pub was_parked: Vec<Parking>,
     /// What the laboratory has approved.
     pub laboratory: Approvals,
     /// Today, as the job is looked at.
@@ -96,6 +100,14 @@ pub enum End {
     /// On the record, under this name.
     Recorded(String),
     Dropped,
+}
+
+/// A time that a job was parked.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Parking {
+    pub station: String,
+    pub from: Timestamp,
+    pub to: Timestamp,
 }
 
 /// A reading of the part, as it stands.
@@ -241,6 +253,16 @@ impl State {
             }
             Event::VerdictSeen => self.verdict_seen = true,
             Event::TakenBack { .. } => {}
+            Event::Parked => self.parked = Some(at),
+            Event::TakenUp { parked_at } => {
+                if let Some(from) = self.parked.take() {
+                    self.was_parked.push(Parking {
+                        station: parked_at.clone(),
+                        from,
+                        to: at,
+                    });
+                }
+            }
             Event::Closing { person } => self.person = Some(person.clone()),
             Event::Recorded { entry } => self.end = Some(End::Recorded(entry.clone())),
             Event::Dropped => self.end = Some(End::Dropped),
@@ -434,6 +456,17 @@ impl State {
             Some(End::Dropped) => return Question::Dropped,
             None => {}
         }
+        let question = self.next_question();
+        match self.parked {
+            Some(_) => Question::Parked {
+                step: question.step(),
+            },
+            None => question,
+        }
+    }
+
+    /// What is asked of a job that has no end yet, parked or not.
+    fn next_question(&self) -> Question {
         if self.lot_before.is_some() && self.lot.is_none() {
             return Question::Lot;
         }
@@ -502,7 +535,7 @@ impl State {
             // Once the micrometer has been closed, what it was closed with stands.
             .filter(|_| self.readings.is_empty() || (self.verdict_seen && at_zero))
             .filter(|_| self.verdict_seen || self.before.standing().is_empty() || self.zero_kept)
-            .filter(|_| self.end.is_none() && self.person.is_none())
+            .filter(|_| self.end.is_none() && self.person.is_none() && self.parked.is_none())
     }
 
     /// Answers that hold for the next part too.
@@ -559,6 +592,9 @@ mod tests {
 
     use super::*;
     use crate::approvals::Approving;
+    use crate::bench::question::Step;
+    use crate::bench::story::Story;
+    use crate::bench::{Answer, notes};
 
     /// An approved drift limit of 5 µm from January to June: before and after it the zero is held to the usual 2 µm.
     #[test]
@@ -587,5 +623,38 @@ mod tests {
         assert_eq!(limit(date(2026, 1, 10)), um(5));
         assert_eq!(limit(date(2026, 6, 30)), um(5));
         assert_eq!(limit(date(2026, 7, 1)), um(2));
+    }
+
+    /// A parked job keeps all that it had, asks for nothing, and goes on where it stood; its record says that it was parked.
+    #[test]
+    fn a_parked_job_goes_on_where_it_stood() {
+        let folder = std::env::temp_dir().join(format!("midflank-park-{}", std::process::id()));
+        let ledger = ledger::Ledger::open(folder.join("ledger.db")).unwrap();
+        let mut story = Story::begin(&ledger);
+        story.tell("M10x1.5-6g").unwrap();
+        let before = story.state();
+        assert_eq!(
+            story.tell("/park").unwrap(),
+            Answer::Events(vec![Event::Parked])
+        );
+        let parked = story.state();
+        assert_eq!(parked.question(), Question::Parked { step: Step::Part });
+        assert!(parked.target.is_some());
+        assert_eq!(parked.last_answer(), None);
+        for line in ["screw", "8.929", "/park", "/back", "/drop it", "/new"] {
+            assert!(story.tell(line).is_err(), "{line}");
+        }
+        assert_eq!(story.tell("").unwrap(), Answer::TakeUp(Some(1)));
+        assert_eq!(story.tell("/take 7").unwrap(), Answer::TakeUp(Some(7)));
+        assert_eq!(story.tell("/take").unwrap(), Answer::TakeUp(None));
+        story.happens(Event::TakenUp {
+            parked_at: "line 2".to_owned(),
+        });
+        let on = story.state();
+        assert_eq!(on.question(), before.question());
+        assert_eq!(on.last_answer(), before.last_answer());
+        let told = format!("{:?}", notes::of(&on));
+        assert!(told.contains("line 2"), "{told}");
+        std::fs::remove_dir_all(folder).unwrap();
     }
 }

@@ -52,6 +52,7 @@ impl Story {
             register: &self.register,
             today: fit::today(self.now),
             last_person: None,
+            parked_jobs: false,
         };
         let _ = (table.commands(), table.offer(), table.options());
         let answer = table.answer(line, by)?;

@@ -81,6 +81,10 @@ pub enum Event {
     VerdictSeen,
     /// An earlier answer was taken back.
     TakenBack { of: u64 },
+    /// The job was put aside at the station that kept it; nothing follows but that it is taken up.
+    Parked,
+    /// It goes on, at the station of this event; it was parked at that one.
+    TakenUp { parked_at: String },
     /// Who measured; the record is made next.
     Closing { person: String },
     /// The record is on the disk. Ends the job.
@@ -203,6 +207,10 @@ mod tests {
                 spot: Spot::new(Station::Middle, 90.0),
                 reading,
                 by: By::Serial,
+            },
+            Event::Parked,
+            Event::TakenUp {
+                parked_at: "bench 2".into(),
             },
             Event::Dropped,
         ] {

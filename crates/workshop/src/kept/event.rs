@@ -41,6 +41,8 @@ kept! { Event of enum now::Event {
     ReadingsEnded,
     VerdictSeen,
     TakenBack { of: u64 },
+    Parked,
+    TakenUp { parked_at: String },
     Closing { person: String },
     Recorded { entry: String },
     Dropped,

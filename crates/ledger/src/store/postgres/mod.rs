@@ -13,7 +13,7 @@ use super::copy::Sound;
 use super::{EventExtent, EventRow, Extent, Row, Store, address, sqlite};
 use crate::{
     BenchEvent, Draft, Entry, EntryId, EntryRef, Error, Filter, Hash, Listing, Mark, NewBenchEvent,
-    OpenOptions, Page, Result, StorageFault, Subject,
+    Occupied, OpenOptions, Page, Result, StorageFault, Subject,
 };
 
 mod append;
@@ -22,6 +22,7 @@ mod check;
 mod connection;
 mod done;
 mod moving;
+mod occupy;
 mod password;
 mod place;
 mod query;
@@ -145,6 +146,19 @@ impl PostgresStore {
         self.queue()?
             .ask(&self.place, |sender| Request::Entries(asked, sender))
     }
+
+    /// The entries of an answer that there is nothing to look at for.
+    fn recorded(&self, answer: Answer) -> Result<Vec<Entry>> {
+        match answer {
+            Answer::Recorded(entries) => Ok(entries),
+            Answer::LookAgain => Err(Error::AnswerLost(self.place.path.clone())),
+        }
+    }
+
+    fn one(&self, answer: Answer) -> Result<Entry> {
+        let entry = self.recorded(answer)?.into_iter().next();
+        entry.ok_or_else(|| Error::AnswerLost(self.place.path.clone()))
+    }
 }
 
 fn held<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
@@ -176,10 +190,8 @@ impl Store for PostgresStore {
     }
 
     fn append_all(&self, drafts: &[Draft], head: Option<Mark>) -> Result<Vec<Entry>> {
-        match self.record(drafts.to_vec(), When::HeadIs(head))? {
-            Answer::Recorded(entries) => Ok(entries),
-            Answer::LookAgain => Ok(Vec::new()),
-        }
+        let answer = self.record(drafts.to_vec(), When::HeadIs(head))?;
+        self.recorded(answer)
     }
 
     fn append_once(
@@ -278,6 +290,15 @@ impl Store for PostgresStore {
         self.read(|connection| bench::open(connection, limit))
     }
 
+    fn last_bench_events(&self, jobs: &[u64]) -> Result<Vec<BenchEvent>> {
+        self.read(|connection| bench::last_of_each(connection, jobs))
+    }
+
+    fn occupy(&self, station: &str) -> Result<Occupied> {
+        let connection = connect(&self.settings, &self.place)?;
+        occupy::occupy(connection, station)
+    }
+
     fn event_hash(&self, job: u64, number: u64) -> Result<Option<Hash>> {
         self.read(|connection| bench::hash(connection, job, number))
     }
@@ -304,15 +325,5 @@ impl Store for PostgresStore {
             path: &self.place.path,
         };
         sqlite::fill(path, &from)
-    }
-}
-
-impl PostgresStore {
-    fn one(&self, answer: Answer) -> Result<Entry> {
-        let entry = match answer {
-            Answer::Recorded(entries) => entries.into_iter().next(),
-            Answer::LookAgain => None,
-        };
-        entry.ok_or_else(|| Error::AnswerLost(self.place.path.clone()))
     }
 }

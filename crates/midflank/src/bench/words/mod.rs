@@ -2,6 +2,7 @@
 
 pub mod detail;
 
+use jiff::Timestamp;
 use metrology::inspection::JobError;
 use metrology::message::Say;
 use metrology::source::Source;
@@ -17,6 +18,31 @@ use workshop::error::Why;
 
 pub fn nothing_fit() -> &'static str {
     say!("bench.nothing-fit")
+}
+
+pub fn parked_jobs() -> &'static str {
+    say!("bench.parked-jobs")
+}
+
+pub fn parked_at(station: &str, at: Timestamp) -> String {
+    say!("bench.parked-at", station = station, at = number::time(at))
+}
+
+pub fn job_label() -> &'static str {
+    say!("bench.job-label")
+}
+
+pub fn how_far_label() -> &'static str {
+    say!("bench.how-far-label")
+}
+
+/// How far the readings of a job are.
+pub fn how_far(step: &str, readings: usize, of: usize) -> String {
+    say!("bench.how-far", step = step, readings = readings, of = of)
+}
+
+pub fn station() -> &'static str {
+    say!("bench.station")
 }
 
 pub fn stale_form() -> &'static str {

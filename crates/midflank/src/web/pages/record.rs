@@ -39,7 +39,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
             }
         } @else {
             h1 { (title) }
-            p { (entry.content.kind) ", " (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) ", " (entry.content.actor.name) }
+            p { (entry.content.kind) ", " (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) ", " (entry.content.actor.name) ", " (entry.content.station) }
             h2 { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) }
         }
     };

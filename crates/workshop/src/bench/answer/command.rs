@@ -1,6 +1,6 @@
 //! The words and keys that act beside an answer.
 
-use super::Table;
+use super::{Answer, Table};
 use crate::bench::question::Question;
 use crate::bench::state::FEWEST_READINGS;
 
@@ -84,11 +84,13 @@ pub enum Command {
     Drop,
     Next,
     New,
+    Park,
+    TakeUp,
     LookUp,
 }
 
 impl Command {
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 11] = [
         Self::Retake,
         Self::ZeroAgain,
         Self::End,
@@ -97,6 +99,8 @@ impl Command {
         Self::Drop,
         Self::Next,
         Self::New,
+        Self::Park,
+        Self::TakeUp,
         Self::LookUp,
     ];
 
@@ -111,6 +115,8 @@ impl Command {
             Self::Drop => "drop",
             Self::Next => "next",
             Self::New => "new",
+            Self::Park => "park",
+            Self::TakeUp => "take",
             Self::LookUp => "look",
         }
     }
@@ -123,8 +129,9 @@ impl Command {
             Self::End => Some('e'),
             Self::More => Some('m'),
             // `l` begins the word `limits`, which is typed.
-            Self::Next | Self::Back | Self::Drop | Self::LookUp => None,
+            Self::Next | Self::Back | Self::Drop | Self::TakeUp | Self::LookUp => None,
             Self::New => Some('n'),
+            Self::Park => Some('p'),
         }
     }
 
@@ -163,12 +170,29 @@ impl Table<'_> {
             Question::Recorded => commands.push(Command::New),
             _ => {}
         }
+        if self.parked_jobs {
+            commands.push(Command::TakeUp);
+        }
         if state.last_answer().is_some() {
             commands.push(Command::Back);
+        }
+        if self.under_way() {
+            commands.push(Command::Park);
         }
         commands.push(Command::LookUp);
         commands
     }
+}
+
+/// `take 5`: job 5; without a number the one that is parked.
+pub(super) fn take_up_of(text: &str) -> Option<Answer> {
+    let text = text.to_lowercase();
+    let rest = text.strip_prefix(Command::TakeUp.word())?.trim();
+    if rest.is_empty() {
+        return Some(Answer::TakeUp(None));
+    }
+    let job = rest.parse().ok()?;
+    Some(Answer::TakeUp(Some(job)))
 }
 
 /// `retake 3` or `r3`: the third reading of the list.

@@ -23,8 +23,8 @@ use crate::given;
 use crate::register::{Equipment, Kind, Register};
 
 pub use choices::{Choice, Offer, Unstated};
-use command::retake_of;
 pub use command::{Command, LookUp, View};
+use command::{retake_of, take_up_of};
 use lines::{
     can_be_measured, job_refusal, not_a_reading, optional, required, rule, service, stated_first,
     temperature,
@@ -48,6 +48,8 @@ pub enum Answer {
     NextPart(Box<Kept>),
     /// A job begins from nothing.
     NewJob,
+    /// A parked job is taken up: this one, or the only one there is.
+    TakeUp(Option<u64>),
 }
 
 /// All that an answer is judged by.
@@ -57,6 +59,8 @@ pub struct Table<'a> {
     pub today: Date,
     /// Who measured last, to be offered again.
     pub last_person: Option<String>,
+    /// Whether there are jobs that can be taken up.
+    pub parked_jobs: bool,
 }
 
 impl Table<'_> {
@@ -138,6 +142,8 @@ impl Table<'_> {
                 _ => Err(Refusal::new(Refused::AtRecorded)),
             },
             Question::Dropped => Ok(Answer::NewJob),
+            Question::Parked { .. } if line.is_empty() => Ok(Answer::TakeUp(self.state.job)),
+            Question::Parked { .. } => Err(Refusal::new(Refused::AtParked)),
         }
     }
 
@@ -183,6 +189,9 @@ impl Table<'_> {
         if let Some(number) = retake_of(text) {
             return self.retake(number);
         }
+        if let Some(taken_up) = take_up_of(text) {
+            return Ok(taken_up);
+        }
         if let Some(view) = View::of(text) {
             return Ok(Answer::Show(view));
         }
@@ -224,7 +233,7 @@ impl Table<'_> {
     }
 
     const fn under_way(&self) -> bool {
-        self.state.job.is_some() && self.state.end.is_none()
+        self.state.job.is_some() && self.state.end.is_none() && self.state.parked.is_none()
     }
 
     /// A reading named by its number in the list is taken again.
@@ -269,6 +278,8 @@ impl Table<'_> {
                 None => Err(nothing()),
             },
             Command::New => Ok(Answer::NewJob),
+            Command::Park => Ok(one(Event::Parked)),
+            Command::TakeUp => Ok(Answer::TakeUp(None)),
             Command::Drop | Command::Next | Command::LookUp => Err(nothing()),
         }
     }
@@ -483,6 +494,7 @@ mod tests {
             register: &Register::default(),
             today: jiff::civil::date(2026, 3, 9),
             last_person: None,
+            parked_jobs: false,
         };
         table.answer(line, By::Keyboard)
     }
@@ -520,6 +532,7 @@ mod tests {
                     register: &Register::default(),
                     today: jiff::civil::date(2026, 3, 9),
                     last_person: None,
+                    parked_jobs: false,
                 };
                 match table.answer(line, By::Keyboard)? {
                     Answer::Events(events) => events.iter().for_each(|event| state.happens(event)),
