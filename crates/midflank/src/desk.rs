@@ -1,8 +1,9 @@
-//! Where this program keeps its ledger, and how it signs what it records.
+//! Where this program keeps its ledger, what its station is called, and how it signs what it records.
 
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 use etcetera::BaseStrategy;
 use ledger::{Computed, Draft, Entry, Ledger, OpenOptions};
@@ -101,10 +102,49 @@ pub fn shelf(path: Option<&Path>) -> Shelf {
     place(path).map_or_else(Shelf::nowhere, |path| Shelf::beside(&path))
 }
 
-/// Someone who records by this program.
+/// What this computer is called here, where it was given another name than its own.
+static GIVEN: OnceLock<String> = OnceLock::new();
+
+/// Gives this station a name for as long as the program runs.
+pub fn name_station(name: String) {
+    let _ = GIVEN.set(name);
+}
+
+/// The station that stands on all that this program records: the name it was given, or that of the computer.
+pub fn station() -> String {
+    GIVEN.get().cloned().unwrap_or_else(computer)
+}
+
+/// The name of the computer where the system tells none.
+const UNNAMED: &str = "bench";
+
+/// The name of the computer.
+#[cfg(unix)]
+fn computer() -> String {
+    plain(&rustix::system::uname().nodename().to_string_lossy())
+}
+
+/// The name of the computer.
+#[cfg(not(unix))]
+fn computer() -> String {
+    plain(&std::env::var("COMPUTERNAME").unwrap_or_default())
+}
+
+/// A name of letters that can stand on a record.
+fn plain(name: &str) -> String {
+    let name: String = name.chars().filter(char::is_ascii_graphic).collect();
+    if name.is_empty() {
+        UNNAMED.to_owned()
+    } else {
+        name
+    }
+}
+
+/// Someone who records by this program, at this computer.
 pub fn recorder(person: &str) -> Recorder {
     Recorder {
         person: person.to_owned(),
+        station: station(),
         program: PROGRAM,
         tables: TABLES,
     }
@@ -120,4 +160,16 @@ pub fn draft(job: &Job, result: &Inspected, person: Option<&str>) -> Result<Draf
 /// Computes an entry again and compares it with what is stored.
 pub fn recompute(entry: &Entry) -> Computed {
     registry::recompute(entry, words::said)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_holds_no_blank_and_no_mark() {
+        assert_eq!(plain("gauge room\u{202e}-2\n"), "gaugeroom-2");
+        assert_eq!(plain(" \n"), UNNAMED);
+        assert!(!station().is_empty());
+    }
 }

@@ -6,12 +6,12 @@ use jiff::{Span, Timestamp};
 use ledger::Ledger;
 use metrology::inspection::State;
 
-use crate::bench::fit::today;
 use crate::clock::now;
 use crate::error::Error;
 use crate::job_file;
 use crate::recorder::Recorder;
 use crate::register::{self, Equipment, Register, Shelf};
+use crate::station;
 
 /// Who recorded it.
 pub const PERSON: &str = "demonstration";
@@ -33,7 +33,11 @@ pub fn seed(ledger: &Ledger, recorder: &Recorder) -> Result<(), Error> {
 
 /// With pieces that are not fit to use, as every shop has them.
 fn pieces(now: Timestamp) -> Result<Vec<Equipment>, Error> {
-    let due = |months: i64| today(now).checked_add(Span::new().months(months)).ok();
+    let due = |months: i64| {
+        station::day(now)
+            .checked_add(Span::new().months(months))
+            .ok()
+    };
     // These jobs describe what they use; nothing is taken from a shelf.
     let shelf = Shelf::empty();
     let mut pieces = Vec::new();
@@ -65,7 +69,7 @@ fn pieces(now: Timestamp) -> Result<Vec<Equipment>, Error> {
     let listed = job_file::parse_equipment(
         Path::new("demo"),
         include_str!("../../../demo/features/equipment.toml"),
-        today(now),
+        station::day(now),
     )?;
     for piece in listed.pieces {
         let known = |other: &Equipment| other.kind() == piece.kind() && other.id() == piece.id();
@@ -73,7 +77,7 @@ fn pieces(now: Timestamp) -> Result<Vec<Equipment>, Error> {
             continue;
         }
         // What was overdue stays so.
-        let in_date = piece.due().is_some_and(|due| due >= today(now));
+        let in_date = piece.due().is_some_and(|due| due >= station::day(now));
         pieces.push(if in_date {
             piece.with_due(due(11))
         } else {
@@ -90,6 +94,7 @@ mod tests {
     fn recorder(person: &str) -> Recorder {
         Recorder {
             person: person.to_owned(),
+            station: "bench".to_owned(),
             program: "test",
             tables: "",
         }

@@ -39,27 +39,34 @@ pub enum Error {
     Outside(Why),
     /// A file that is not there, or cannot be read.
     Unreadable { path: PathBuf, source: io::Error },
-    /// What stands in a file is wrong.
-    InFile(Box<Fault>),
+    /// What was given under a key is wrong, in a file, a form or a line.
+    Wrong(Box<Fault>),
     /// The register that a job leans on cannot be read.
     Register(Arc<Error>),
 }
 
-/// What is wrong in a file, and where.
+/// What is wrong in what was given, and where.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fault {
-    /// Which file.
-    pub path: PathBuf,
-    /// Line, from 1.
-    pub line: usize,
-    /// Column, from 1; none where the whole line is meant.
-    pub column: Option<usize>,
+    /// The place in the file; none where it was not given in one.
+    pub file: Option<InFile>,
     /// The section, such as `instrument.error_curve`; none above all sections and in a file of readings.
     pub section: Option<String>,
     /// The key, or the column of a file of readings.
     pub field: Option<String>,
     /// What is wrong and what would be right.
     pub reason: Message,
+}
+
+/// A place in a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct InFile {
+    /// Which file.
+    pub path: PathBuf,
+    /// Line, from 1.
+    pub line: usize,
+    /// Column, from 1; none where the whole line is meant.
+    pub column: Option<usize>,
 }
 
 impl Error {
@@ -73,9 +80,9 @@ impl Error {
         Self::Outside(Why::of(what))
     }
 
-    /// The same about this key of a file, which is missing or stands elsewhere.
+    /// The same about this key, which is missing or stands elsewhere.
     pub fn about(mut self, key: &str) -> Self {
-        if let Self::InFile(fault) = &mut self {
+        if let Self::Wrong(fault) = &mut self {
             fault.field = Some(key.to_owned());
         }
         self
@@ -85,7 +92,7 @@ impl Error {
     pub fn is_input(&self) -> bool {
         match self {
             Self::Ledger(error) => is_asked_wrongly(error),
-            Self::Input(_) | Self::InFile(_) => true,
+            Self::Input(_) | Self::Wrong(_) => true,
             Self::Outside(_) | Self::Register(_) => false,
             // A file that is not there is a wrong input, also a name that no file can have; a disk that fails is not.
             Self::Unreadable { source, .. } => matches!(

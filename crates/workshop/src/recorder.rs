@@ -13,6 +13,8 @@ use crate::station;
 #[derive(Clone, Debug)]
 pub struct Recorder {
     pub person: String,
+    /// The name of the computer.
+    pub station: String,
     /// The program by name, version and build.
     pub program: &'static str,
     /// Digest of the published tables that are compiled into it.
@@ -28,7 +30,7 @@ impl Recorder {
             recorded_at: now()?,
             zone: station::zone(),
             actor: actor(&self.person),
-            station: station::name(),
+            station: self.station.clone(),
             inputs: nothing(),
             results: nothing(),
             editions: nothing(),

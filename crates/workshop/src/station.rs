@@ -1,6 +1,4 @@
-//! Which station this is, and the time zone of the computer, as entries name them.
-
-use std::sync::OnceLock;
+//! The time zone of the computer, by which days and times are told.
 
 use jiff::Timestamp;
 use jiff::civil::{Date, DateTime};
@@ -22,44 +20,6 @@ pub fn midnight(day: Date) -> Option<Timestamp> {
 pub fn time(shown: DateTime) -> Option<Timestamp> {
     let moment = TimeZone::system().to_ambiguous_timestamp(shown);
     moment.unambiguous().ok()
-}
-
-/// What this computer is called here, where it was given another name than its own.
-static GIVEN: OnceLock<String> = OnceLock::new();
-
-/// Gives this station a name for as long as the program runs.
-pub fn give(name: String) {
-    let _ = GIVEN.set(name);
-}
-
-/// The station that stands on all that this program records: the name it was given, or that of the computer.
-pub fn name() -> String {
-    GIVEN.get().cloned().unwrap_or_else(computer)
-}
-
-/// The name of the computer where the system tells none.
-const UNNAMED: &str = "bench";
-
-/// The name of the computer.
-#[cfg(unix)]
-fn computer() -> String {
-    plain(&rustix::system::uname().nodename().to_string_lossy())
-}
-
-/// The name of the computer.
-#[cfg(not(unix))]
-fn computer() -> String {
-    plain(&std::env::var("COMPUTERNAME").unwrap_or_default())
-}
-
-/// A name of letters that can stand on a record.
-fn plain(name: &str) -> String {
-    let name: String = name.chars().filter(char::is_ascii_graphic).collect();
-    if name.is_empty() {
-        UNNAMED.to_owned()
-    } else {
-        name
-    }
 }
 
 /// The time zone, by its name such as `Europe/Paris`; by its offset of today, such as `+01:00`, where it has none.
@@ -84,11 +44,9 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_name_holds_no_blank_and_no_mark() {
-        assert_eq!(plain("gauge room\u{202e}-2\n"), "gaugeroom-2");
-        assert_eq!(plain(" \n"), UNNAMED);
+    fn an_offset_is_written_with_its_sign() {
         assert_eq!(hours_and_minutes(-12_600), "-03:30");
         assert_eq!(hours_and_minutes(0), "+00:00");
-        assert!(!name().is_empty() && !zone().is_empty());
+        assert!(!zone().is_empty());
     }
 }

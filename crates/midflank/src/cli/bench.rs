@@ -9,7 +9,6 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::option::Line as Name;
 use crate::output::Output;
-use crate::station;
 use crate::web::{self, Line, Options};
 
 /// The bench page: the whole job in a browser on this computer
@@ -46,7 +45,7 @@ pub fn run(
     output: &mut Output,
 ) -> Result<(), Failure> {
     if let Some(name) = &arguments.station {
-        station::give(name.clone());
+        desk::name_station(name.clone());
     }
     let options = Options {
         port: arguments.port,

@@ -20,7 +20,6 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::kept;
 use crate::register::Added;
-use crate::station;
 use workshop::recorder;
 
 pub type Shared = axum::extract::State<Arc<App>>;
@@ -109,7 +108,7 @@ enum Landed {
 
 impl App {
     pub fn new(ledger: Ledger, port: u16) -> Result<Self, Failure> {
-        let station = station::name();
+        let station = desk::station();
         let open_jobs = OpenJobs::default();
         let here = job_at(&station, &open_jobs.read(&ledger)?, &ledger)?;
         Ok(Self {
@@ -494,7 +493,7 @@ fn written(state: &State, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failur
                 event: kept::write(kept::EVENT, event).map_err(Failure::outside)?,
                 ends: event.ends(),
                 actor: recorder::actor(person),
-                station: station::name(),
+                station: desk::station(),
             })
         })
         .collect()

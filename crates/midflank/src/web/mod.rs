@@ -35,7 +35,6 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::output::Output;
 use crate::say;
-use crate::station;
 use app::App;
 #[cfg(test)]
 pub use app::LineRefused;
@@ -65,7 +64,7 @@ const GRACE: Duration = Duration::from_secs(6);
 pub fn serve(ledger: Option<&Path>, options: Options, output: &mut Output) -> Result<(), Failure> {
     let ledger = desk::open(ledger)?;
     // Kept until the bench ends.
-    let _station = ledger.occupy(&station::name())?;
+    let _station = ledger.occupy(&desk::station())?;
     if options.demo {
         demonstration::seed(&ledger, &desk::recorder(demonstration::PERSON))?;
     }

@@ -3,7 +3,7 @@
 use metrology::message::Message;
 use metrology::units::LengthUnit;
 use workshop::Error;
-use workshop::error::Fault;
+use workshop::error::InFile;
 use workshop::remark::Remark;
 
 use super::{Shown, ledger, message, on_page, said};
@@ -12,7 +12,10 @@ use crate::say;
 /// The place in a file, where there is one, and what is wrong.
 pub fn error(error: &Error) -> String {
     match error {
-        Error::InFile(fault) => format!("{}: {}", place(fault), what(error, message)),
+        Error::Wrong(fault) => match &fault.file {
+            Some(file) => format!("{}: {}", place(file), what(error, message)),
+            None => what(error, message),
+        },
         Error::Register(error) => self::error(error),
         _ => what(error, message),
     }
@@ -30,14 +33,14 @@ fn what(error: &Error, say: fn(&Message, Shown) -> String) -> String {
         Error::Unreadable { path, source } => {
             say!("command.cannot-read", file = path.display(), why = source)
         }
-        Error::InFile(fault) => say(&fault.reason, Shown::in_unit(LengthUnit::Millimetre)),
+        Error::Wrong(fault) => say(&fault.reason, Shown::in_unit(LengthUnit::Millimetre)),
         Error::Register(error) => what(error, say),
     }
 }
 
-fn place(fault: &Fault) -> String {
-    let (path, line) = (fault.path.display(), fault.line);
-    match fault.column {
+fn place(file: &InFile) -> String {
+    let (path, line) = (file.path.display(), file.line);
+    match file.column {
         Some(column) => format!("{path}:{line}:{column}"),
         None => format!("{path}:{line}"),
     }

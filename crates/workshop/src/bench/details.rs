@@ -1,16 +1,16 @@
 //! What has to be known of a feature beside its limits, asked one thing at a time.
 //!
-//! The answers become the section of a job file (`[measure.tube-wall]`) and are read by the reader of job files, so that
+//! The answers become the section that a job file would have (`measure.tube-wall`), value by value, so that
 //! the bench and the file know the same features and refuse the same mistakes.
 
 use metrology::features::{pull_force, wire_size};
 use metrology::inspection::Characteristic;
 use metrology::units::{Entered, LengthUnit};
-use toml::{Table, Value};
 
 use super::event::{Answers, Stated};
 use super::refusal::{Refusal, Refused};
 use super::stated;
+use crate::job_file::{Given, Section};
 
 /// One thing that is asked.
 #[derive(Debug, PartialEq, Eq)]
@@ -298,7 +298,7 @@ pub fn take(
             Err(Refusal::new(Refused::AnswerMissing))
         };
     }
-    let mut table = Table::new();
+    let mut table = Section::new();
     put(&mut table, detail.key, detail.kind, line, unit)?;
     // A choice is kept by its name, whatever it was chosen by.
     Ok(Some(match detail.kind {
@@ -310,38 +310,35 @@ pub fn take(
 
 /// What is measured, once all is known.
 pub fn characteristic(stated: &Stated, answers: &Answers) -> Result<Characteristic, Refusal> {
-    let mut section = stated.section();
+    let mut section = stated::section(stated);
     let Some(feature) = &stated.feature else {
-        return stated::measured(Some(stated.unit()), &section);
+        return stated::measured(Some(stated.unit()), section);
     };
-    let mut table = Table::new();
+    let mut table = Section::new();
     for detail in of(feature) {
         let said = answers.get(detail.key).map_or("", |said| &said.text);
         if !said.is_empty() && is_asked(detail, answers) {
             put(&mut table, detail.key, detail.kind, said, stated.unit())?;
         }
     }
-    let not_pulled = match table.get("pull") {
-        Some(Value::Table(pull)) => !pull.contains_key("forces"),
-        _ => false,
-    };
-    if not_pulled {
+    let pull = table.section_mut("pull");
+    if pull.is_some_and(|pull| !pull.has("forces")) {
         table.remove("pull");
     }
-    if let Some(Value::Table(compression)) = table.get_mut("compression") {
+    if let Some(compression) = table.section_mut("compression") {
         limits_of_compression(compression)?;
     }
-    section.insert(feature.clone(), table.into());
-    stated::measured(Some(stated.unit()), &section)
+    section.insert(feature, Given::Section(table));
+    stated::measured(Some(stated.unit()), section)
 }
 
 /// Both limits of a ratio, or none.
-fn limits_of_compression(table: &mut Table) -> Result<(), Refusal> {
+fn limits_of_compression(table: &mut Section) -> Result<(), Refusal> {
     match (table.remove("least"), table.remove("most")) {
         (None, None) => Ok(()),
         (Some(least), Some(most)) => {
-            let both = Value::Array(vec![least, most]);
-            table.insert("limits_percent".into(), both);
+            let both = Given::List(vec![least, most]);
+            table.insert("limits_percent", both);
             Ok(())
         }
         _ => Err(Refusal::new(Refused::BothLimitsOfCompression)),
@@ -350,19 +347,16 @@ fn limits_of_compression(table: &mut Table) -> Result<(), Refusal> {
 
 /// Puts an answer under its key.
 fn put(
-    table: &mut Table,
+    table: &mut Section,
     key: &str,
     kind: Kind,
     text: &str,
     unit: LengthUnit,
 ) -> Result<(), Refusal> {
     if let Some((outer, inner)) = key.split_once('.') {
-        let section = table
-            .entry(outer)
-            .or_insert_with(|| Value::Table(Table::new()));
-        return match section {
-            Value::Table(section) => put(section, inner, kind, text, unit),
-            _ => Ok(()),
+        return match table.begin(outer) {
+            Some(section) => put(section, inner, kind, text, unit),
+            None => Ok(()),
         };
     }
     let value = match kind {
@@ -373,22 +367,25 @@ fn put(
         Kind::Named(all) => return put_named(table, all, text, unit),
         Kind::Wire => {
             let (key, size) = wire(text)?;
-            table.insert(key.into(), size.into());
+            table.insert(key, Given::Text(size));
             return Ok(());
         }
-        Kind::Length => length(text, unit)?.into(),
-        Kind::Number => Value::Float(plain(text)?),
-        Kind::Count => Value::Integer(text.parse().map_err(|_| {
-            Refusal::new(Refused::NoCount {
-                text: text.to_owned(),
-            })
-        })?),
-        Kind::Choice(choices) => chosen(choices, text)?.into(),
-        Kind::Words => text.into(),
-        Kind::Readings => Value::Array(
+        Kind::Length => Given::Text(length(text, unit)?),
+        Kind::Number => Given::Number(format!("{:?}", plain(text)?)),
+        Kind::Count => {
+            let count: i64 = text.parse().map_err(|_| {
+                Refusal::new(Refused::NoCount {
+                    text: text.to_owned(),
+                })
+            })?;
+            Given::Number(count.to_string())
+        }
+        Kind::Choice(choices) => Given::text(chosen(choices, text)?),
+        Kind::Words => Given::text(text),
+        Kind::Readings => Given::List(
             lengths(text)
                 .iter()
-                .map(|text| length(text, unit).map(Value::from))
+                .map(|text| length(text, unit).map(Given::Text))
                 .collect::<Result<_, _>>()?,
         ),
         Kind::Forces => {
@@ -397,18 +394,18 @@ fn put(
                 pull_force::force(force).map_err(|error| Refusal::said(&error))?;
             }
             match forces.as_slice() {
-                [one] if key == "wire_strength" => one.as_str().into(),
-                _ => Value::Array(forces.into_iter().map(Value::from).collect()),
+                [one] if key == "wire_strength" => Given::text(one),
+                _ => Given::List(forces.into_iter().map(Given::Text).collect()),
             }
         }
     };
-    table.insert(key.into(), value);
+    table.insert(key, value);
     Ok(())
 }
 
 /// `ovality 0.005 mm, taper 0.010 mm`.
 fn put_named(
-    table: &mut Table,
+    table: &mut Section,
     all: &'static [Named],
     text: &str,
     unit: LengthUnit,

@@ -104,6 +104,7 @@ mod tests {
     fn draft(job: &Job, result: &Inspected) -> Result<Draft, Error> {
         let recorder = Recorder {
             person: job.person.clone().unwrap(),
+            station: "bench".to_owned(),
             program: "test",
             tables: "",
         };

@@ -147,7 +147,7 @@ impl From<Error> for Refusal {
     /// What the intake refuses.
     fn from(error: Error) -> Self {
         match error {
-            Error::InFile(fault) => Self::new(fault.reason),
+            Error::Wrong(fault) => Self::new(fault.reason),
             Error::Input(why) | Error::Outside(why) => Self::of(why),
             Error::Ledger(_) | Error::Unreadable { .. } | Error::Register(_) => {
                 Self::new(Refused::NotComplete)

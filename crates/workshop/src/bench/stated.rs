@@ -3,12 +3,11 @@
 
 use metrology::inspection::Characteristic;
 use metrology::units::{Entered, LengthUnit};
-use toml::Table;
 
 use super::event::Stated;
 use super::input;
 use super::refusal::{Refusal, Refused};
-use crate::job_file;
+use crate::job_file::{self, Given, Section};
 
 /// Reads a line that states limits; none where it does not, and may be a thread.
 pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
@@ -29,9 +28,9 @@ pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
     };
     let feature = feature_in(&name);
     if !name.is_empty() {
-        section.insert("name".into(), name.join(" ").into());
+        section.insert("name", Given::text(name.join(" ")));
     }
-    match measured(None, &section)? {
+    match measured(None, section)? {
         Characteristic::Stated { name, lower, upper } => Ok(Some(Stated {
             feature: feature.map(str::to_owned),
             name,
@@ -42,14 +41,29 @@ pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
     }
 }
 
-/// What such a `[measure]` section measures, by the reader of job files.
-pub fn measured(unit: Option<LengthUnit>, section: &Table) -> Result<Characteristic, Refusal> {
-    let mut file = Table::new();
-    if let Some(unit) = unit {
-        file.insert("unit".into(), unit.to_string().into());
+/// The section `measure` that says the same as what was stated.
+pub fn section(stated: &Stated) -> Section {
+    let mut section = Section::new();
+    if !stated.name.is_empty() {
+        section.insert("name", Given::text(&stated.name));
     }
-    file.insert("measure".into(), section.clone().into());
-    Ok(job_file::measured(&file.to_string())?)
+    for (key, limit) in [("lower", &stated.lower), ("upper", &stated.upper)] {
+        if let Some(limit) = limit {
+            let text = format!("{}{}", limit.number(), limit.unit());
+            section.insert(key, Given::Text(text));
+        }
+    }
+    section
+}
+
+/// What such a section measures, by the builder of jobs.
+pub fn measured(unit: Option<LengthUnit>, section: Section) -> Result<Characteristic, Refusal> {
+    let mut job = Section::new();
+    if let Some(unit) = unit {
+        job.insert("unit", Given::text(unit.to_string()));
+    }
+    job.insert("measure", Given::Section(section));
+    Ok(job_file::measured(&job)?)
 }
 
 /// The feature that a name begins or ends with: `tube wall`, `circlip groove`.
@@ -65,15 +79,15 @@ fn feature_in(name: &[&str]) -> Option<&'static str> {
 }
 
 /// The name, and the keys of a `[measure]` section that hold the limits.
-fn limits<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Table)>, Refusal> {
-    let two = |first: (&str, &str), second: (&str, &str)| -> Table {
+fn limits<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Section)>, Refusal> {
+    let two = |first: (&str, &str), second: (&str, &str)| -> Section {
         let with_unit = |text: &str, other: &str| match (unit_of(text), unit_of(other)) {
             (None, Some(unit)) => format!("{text}{unit}"),
             _ => text.to_owned(),
         };
-        let mut keys = Table::new();
-        keys.insert(first.0.into(), with_unit(first.1, second.1).into());
-        keys.insert(second.0.into(), with_unit(second.1, first.1).into());
+        let mut keys = Section::new();
+        keys.insert(first.0, Given::Text(with_unit(first.1, second.1)));
+        keys.insert(second.0, Given::Text(with_unit(second.1, first.1)));
         keys
     };
     for (at, word) in words.iter().enumerate() {
@@ -91,8 +105,8 @@ fn limits<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Table)>, Refusa
     }
     if let Some((name, text, least)) = one_bound(words) {
         let key = if least { "lower" } else { "upper" };
-        let mut keys = Table::new();
-        keys.insert(key.into(), text.into());
+        let mut keys = Section::new();
+        keys.insert(key, Given::Text(text));
         return Ok(Some((name.to_vec(), keys)));
     }
     deviations(words)
@@ -124,7 +138,7 @@ fn one_bound<'a, 'b>(words: &'b [&'a str]) -> Option<(&'b [&'a str], String, boo
 }
 
 /// `12 -0.01 -0.03 mm`: nominal size with both deviations.
-fn deviations<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Table)>, Refusal> {
+fn deviations<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Section)>, Refusal> {
     let signed = |word: &str| word.starts_with(['+', '-']) || word == "0";
     let found = words
         .windows(2)
@@ -145,10 +159,10 @@ fn deviations<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Table)>, Re
     let decimals = decimals.into_iter().max().unwrap_or_default();
     let mut limits = [one, other].map(|off| nominal.value() + off.value());
     limits.sort_unstable();
-    let mut keys = Table::new();
+    let mut keys = Section::new();
     for (key, limit) in ["lower", "upper"].into_iter().zip(limits) {
         let text = format!("{}{unit}", limit.to_fixed(unit, decimals));
-        keys.insert(key.into(), text.into());
+        keys.insert(key, Given::Text(text));
     }
     Ok(Some((name.to_vec(), keys)))
 }

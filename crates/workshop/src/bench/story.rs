@@ -23,6 +23,7 @@ impl Story {
     pub fn begin(ledger: &Ledger) -> Self {
         let recorder = Recorder {
             person: demonstration::PERSON.to_owned(),
+            station: "bench".to_owned(),
             program: "story",
             tables: "",
         };

@@ -1,7 +1,6 @@
 //! A size with its limits, as it was stated.
 
 use metrology::units::{Entered, LengthUnit};
-use toml::Table;
 
 /// What is measured, by its limits; more may have to be asked where it is a feature.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,20 +20,5 @@ impl Stated {
             Some(limit) => limit.unit(),
             None => LengthUnit::Millimetre,
         }
-    }
-
-    /// The section of a job file that says the same.
-    pub fn section(&self) -> Table {
-        let mut section = Table::new();
-        if !self.name.is_empty() {
-            section.insert("name".into(), self.name.clone().into());
-        }
-        for (key, limit) in [("lower", &self.lower), ("upper", &self.upper)] {
-            if let Some(limit) = limit {
-                let text = format!("{}{}", limit.number(), limit.unit());
-                section.insert(key.into(), text.into());
-            }
-        }
-        section
     }
 }

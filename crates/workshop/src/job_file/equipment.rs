@@ -14,10 +14,12 @@ use metrology::units::Entered;
 use serde::Deserialize;
 use toml::Spanned;
 
-use super::error::{FileNote, Wrong, at};
+use super::error::{FileNote, Wrong};
 use super::held::{Contradiction, contradictions};
+use super::origin::Origin;
+use super::section::{Placed, Section};
 use super::typed::{Source, Typed};
-use super::{from_toml, read_text, shape};
+use super::{read_text, shape, shaped};
 use crate::error::Error;
 use crate::given;
 use crate::register::{Equipment, Kind, Refusal, Stock, is_alike};
@@ -56,15 +58,27 @@ pub fn read(path: &Path, today: Date) -> Result<Listed, Error> {
 
 /// Takes the text of an equipment file on a day.
 pub fn parse(path: &Path, text: &str, today: Date) -> Result<Listed, Error> {
-    let file: EquipmentFile = from_toml(path, text).map_err(|error| {
+    let origin = Origin::File { path, text };
+    let file: EquipmentFile = shaped(origin).map_err(|error| {
         // A whole job has each piece once, and what was read with it.
-        if from_toml::<shape::JobFile>(path, text).is_ok() {
-            at(path, text, 0, Wrong::IsAJob)
+        if shaped::<shape::JobFile>(origin).is_ok() {
+            origin.wrong(0, Wrong::IsAJob)
         } else {
             error
         }
     })?;
-    let source = Source::new(path, text, file.unit.as_ref())?;
+    listed(origin, file, today)
+}
+
+/// Takes what an equipment file would hold, as a form gives it.
+pub fn given(given: &Section, today: Date) -> Result<Listed, Error> {
+    let placed = Placed::of(given);
+    let origin = Origin::Given(&placed);
+    listed(origin, shaped(origin)?, today)
+}
+
+fn listed(origin: Origin, file: EquipmentFile, today: Date) -> Result<Listed, Error> {
+    let source = Source::new(origin, file.unit.as_ref())?;
     let until = Until::Today(today);
     let mut pieces = Vec::new();
     let mut add = |id: &Spanned<String>, piece: Equipment| {

@@ -8,8 +8,7 @@ use metrology::message::Say;
 use metrology::units::Entered;
 
 use super::held::Contradiction;
-use super::place;
-use crate::error::{Error, Fault};
+use crate::error::{Error, Fault, InFile};
 use crate::register::Kind;
 
 metrology::messages! {
@@ -166,26 +165,14 @@ metrology::messages! {
     }
 }
 
-/// Something wrong at a byte of a file of sections and keys.
-pub fn at(path: &Path, text: &str, offset: usize, reason: impl Say) -> Error {
-    let (line, column) = place::line_and_column(text, offset);
-    let (section, field) = place::named(text, offset);
-    Error::InFile(Box::new(Fault {
-        path: path.to_owned(),
-        line,
-        column: Some(column),
-        section,
-        field,
-        reason: reason.message(),
-    }))
-}
-
 /// Something wrong on a line of a file of readings, in this column of it.
 pub fn on_line(path: &Path, line: usize, column: Option<&str>, reason: impl Say) -> Error {
-    Error::InFile(Box::new(Fault {
-        path: path.to_owned(),
-        line,
-        column: None,
+    Error::Wrong(Box::new(Fault {
+        file: Some(InFile {
+            path: path.to_owned(),
+            line,
+            column: None,
+        }),
         section: None,
         field: column.map(str::to_owned),
         reason: reason.message(),

@@ -9,9 +9,11 @@ mod error;
 mod features;
 mod held;
 mod identity;
+mod origin;
 mod place;
 mod reader;
 mod readings;
+mod section;
 mod section_keys;
 mod shape;
 mod thread;
@@ -38,12 +40,15 @@ use shape::JobFile;
 use typed::Source;
 
 use crate::error::Error;
-pub use equipment::{parse as parse_equipment, read as read_equipment};
-use error::{at, on_line};
+pub use equipment::{given as given_equipment, parse as parse_equipment, read as read_equipment};
+use error::on_line;
+use origin::Origin;
+use section::Placed;
 
 pub use error::{FileNote, Wrong};
 pub use features::{NAMES, named};
 pub use readings::parse as parse_readings;
+pub use section::{Given, Section};
 pub use when::{Clock, Measured};
 
 pub use held::Contradiction;
@@ -86,39 +91,41 @@ pub fn parse(
     clock: impl Into<Clock>,
     shelf: &Shelf,
 ) -> Result<Job, Error> {
-    let file: JobFile = from_toml(path, text)?;
-    let source = Source::new(path, text, file.unit.as_ref())?;
+    let origin = Origin::File { path, text };
+    let file: JobFile = shaped(origin)?;
+    let source = Source::new(origin, file.unit.as_ref())?;
     build(&source, &file, clock.into(), shelf)
 }
 
-/// What is measured, from a text that holds `unit` and the `[measure]` sections alone.
-pub fn measured(text: &str) -> Result<Characteristic, Error> {
-    /// The part of a job file that says what is measured.
+/// What is measured, from `unit` and the section `measure` alone.
+pub fn measured(given: &Section) -> Result<Characteristic, Error> {
+    /// The part of a job that says what is measured.
     #[derive(serde::Deserialize)]
     #[serde(deny_unknown_fields)]
     struct Measured {
         unit: Option<typed::Typed>,
         measure: shape::Measure,
     }
-    let path = Path::new("");
-    let file: Measured = from_toml(path, text)?;
-    let source = Source::new(path, text, file.unit.as_ref())?;
-    characteristic(&source, &file.measure)
+    let placed = Placed::of(given);
+    let origin = Origin::Given(&placed);
+    let given: Measured = shaped(origin)?;
+    let source = Source::new(origin, given.unit.as_ref())?;
+    characteristic(&source, &given.measure)
 }
 
-/// The keys of a TOML text, or the place that is wrong.
-fn from_toml<T: serde::de::DeserializeOwned>(path: &Path, text: &str) -> Result<T, Error> {
-    reader::read(text).map_err(|trouble| {
+/// What was given in its shape, or the place that is wrong.
+fn shaped<T: serde::de::DeserializeOwned>(origin: Origin) -> Result<T, Error> {
+    reader::read(origin).map_err(|trouble| {
         let offset = trouble.at.unwrap_or_default().start;
         let Some(key) = trouble.missing else {
-            return at(path, text, offset, trouble.reason);
+            return origin.wrong(offset, trouble.reason);
         };
-        let (section, _) = place::named(text, offset);
+        let (section, _) = origin.named(offset);
         let wrong = Wrong::MissingKey {
             key: key.clone(),
             section: section.unwrap_or_default(),
         };
-        at(path, text, offset, wrong).about(&key)
+        origin.wrong(offset, wrong).about(&key)
     })
 }
 
@@ -516,18 +523,19 @@ mod tests {
             assert!(DEMO.contains(from), "{from}");
             let text = DEMO.replacen(from, to, 1);
             let error = parse(Path::new("job.toml"), &text, jiff::Timestamp::MAX, &nowhere);
-            let Err(Error::InFile(fault)) = error else {
+            let Err(Error::Wrong(fault)) = error else {
                 panic!("{to} is taken");
             };
             assert_eq!(fault.section.as_deref(), Some(section), "{to}");
             assert_eq!(fault.field.as_deref(), Some(field), "{to}");
             assert_eq!(fault.reason.message().key(), code, "{to}");
+            let at = fault.file.as_ref().unwrap();
             let (line, _) = place::line_and_column(DEMO, DEMO.find(from).unwrap());
             assert!(
-                (line..=line + 1).contains(&fault.line) || code == "missing-key",
+                (line..=line + 1).contains(&at.line) || code == "missing-key",
                 "{to}"
             );
-            assert!(fault.column.is_some(), "{to}");
+            assert!(at.column.is_some(), "{to}");
         }
     }
 
@@ -552,7 +560,7 @@ mod tests {
                     let kept = serde_json::to_string(&job).unwrap();
                     prop_assert_eq!(serde_json::from_str::<Job>(&kept).unwrap(), job);
                 }
-                Err(Error::InFile(fault)) => prop_assert_eq!(fault.path.as_path(), Path::new("job.toml")),
+                Err(Error::Wrong(fault)) => prop_assert!(fault.file.is_some_and(|file| file.path == Path::new("job.toml"))),
                 Err(error) => prop_assert!(false, "{error}"),
             }
         }

@@ -1,6 +1,6 @@
-//! Reads the keys of a TOML file into a shape, and says by kind what does not fit.
+//! Reads keys and values into a shape, and says by kind what does not fit.
 //!
-//! The TOML crate gives the table with the place of every value; its own sentences are shown to nobody. Every text is
+//! Of a file the TOML crate gives the table with the place of every value; its own sentences are shown to nobody. Every text is
 //! looked over here, in the one place where all of them pass.
 
 use std::fmt::Display;
@@ -15,6 +15,8 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::error::Wrong;
+use super::origin::Origin;
+use super::section;
 use crate::given;
 
 /// The one key whose text may have several lines.
@@ -29,17 +31,19 @@ pub struct Trouble {
     pub reason: Message,
 }
 
-/// Reads a file; an error without a place is about the whole of it.
-pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Trouble> {
-    let table = DeTable::parse(text).map_err(|error| not_toml(text, error.span()))?;
-    let span = table.span();
-    let root = Spanned::new(span, DeValue::Table(table.into_inner()));
-    T::deserialize(At {
-        value: &root,
-        key: "",
-        text,
-    })
-    .map_err(|mut trouble| {
+/// Reads what was given; an error without a place is about the whole of it.
+pub fn read<T: DeserializeOwned>(origin: Origin) -> Result<T, Trouble> {
+    let text = origin.text();
+    let read = match origin {
+        Origin::File { text, .. } => {
+            let table = DeTable::parse(text).map_err(|error| not_toml(text, error.span()))?;
+            let span = table.span();
+            let root = Spanned::new(span, DeValue::Table(table.into_inner()));
+            T::deserialize(At::root(Node::Toml(&root), text))
+        }
+        Origin::Given(placed) => T::deserialize(At::root(Node::Given(&placed.root), text)),
+    };
+    read.map_err(|mut trouble| {
         // At the top stand sections; what else may stand there may be left out.
         if trouble.at.is_none()
             && let Some(section) = trouble.missing.take()
@@ -104,15 +108,78 @@ fn short(text: &str) -> String {
     line.chars().take(60).collect()
 }
 
-/// A value at its place in the file.
+/// A value at its place, in a file or in what a form gives.
 #[derive(Clone, Copy)]
-struct At<'a, 'd> {
-    value: &'a Spanned<DeValue<'d>>,
+enum Node<'a> {
+    Toml(&'a Spanned<DeValue<'a>>),
+    Given(&'a section::Entry),
+}
+
+/// What a value is.
+enum View<'a> {
+    Text(&'a str),
+    Flag(bool),
+    /// A number or a day, as it stands there.
+    Bare,
+    List(Box<dyn Iterator<Item = Node<'a>> + 'a>),
+    Section(Box<dyn Iterator<Item = (Key<'a>, Node<'a>)> + 'a>),
+}
+
+impl<'a> Node<'a> {
+    fn span(self) -> Range<usize> {
+        match self {
+            Self::Toml(value) => value.span(),
+            Self::Given(entry) => entry.at.clone(),
+        }
+    }
+
+    fn view(self) -> View<'a> {
+        match self {
+            Self::Toml(value) => match value.get_ref() {
+                DeValue::String(text) => View::Text(text),
+                DeValue::Boolean(flag) => View::Flag(*flag),
+                DeValue::Integer(_) | DeValue::Float(_) | DeValue::Datetime(_) => View::Bare,
+                DeValue::Array(items) => View::List(Box::new(items.iter().map(Node::Toml))),
+                DeValue::Table(table) => {
+                    View::Section(Box::new(table.iter().map(|(key, value)| {
+                        let (name, at) = (&**key.get_ref(), key.span());
+                        (Key { name, at }, Node::Toml(value))
+                    })))
+                }
+            },
+            Self::Given(entry) => match &entry.value {
+                section::Node::Text(text) => View::Text(text),
+                section::Node::Flag(flag) => View::Flag(*flag),
+                section::Node::Number => View::Bare,
+                section::Node::List(items) => View::List(Box::new(items.iter().map(Node::Given))),
+                section::Node::Section(keys) => {
+                    View::Section(Box::new(keys.iter().map(|(name, entry)| {
+                        let at = entry.at.clone();
+                        (Key { name, at }, Node::Given(entry))
+                    })))
+                }
+            },
+        }
+    }
+}
+
+/// A value under its key.
+#[derive(Clone, Copy)]
+struct At<'a> {
+    value: Node<'a>,
     key: &'a str,
     text: &'a str,
 }
 
-impl<'a, 'd> At<'a, 'd> {
+impl<'a> At<'a> {
+    const fn root(value: Node<'a>, text: &'a str) -> Self {
+        Self {
+            value,
+            key: "",
+            text,
+        }
+    }
+
     /// As it is written.
     fn written(&self) -> String {
         short(self.text.get(self.value.span()).unwrap_or_default())
@@ -132,7 +199,7 @@ impl<'a, 'd> At<'a, 'd> {
 
     /// Its text, if it is one and can be shown as it is meant.
     fn string(&self) -> Result<&'a str, Trouble> {
-        let DeValue::String(text) = self.value.get_ref() else {
+        let View::Text(text) = self.value.view() else {
             return Err(self.wrong(|text| Wrong::NotText { text }));
         };
         let checked = if self.key == ON_LINES {
@@ -144,33 +211,28 @@ impl<'a, 'd> At<'a, 'd> {
         Ok(text)
     }
 
-    fn items(&self) -> Option<impl Iterator<Item = At<'a, 'd>> + use<'a, 'd>> {
-        let DeValue::Array(items) = self.value.get_ref() else {
+    fn items(&self) -> Option<impl Iterator<Item = At<'a>> + use<'a>> {
+        let View::List(items) = self.value.view() else {
             return None;
         };
         let At { key, text, .. } = *self;
-        Some(items.iter().map(move |value| At { value, key, text }))
+        Some(items.map(move |value| At { value, key, text }))
     }
 
-    fn table<'de, V: Visitor<'de>>(
+    fn section<'de, V: Visitor<'de>>(
         self,
-        table: &'a DeTable<'d>,
+        keys: impl Iterator<Item = (Key<'a>, Node<'a>)>,
         visitor: V,
     ) -> Result<V::Value, Trouble> {
         let text = self.text;
-        let entries = table.iter().map(move |(key, value)| {
-            let name: &str = key.get_ref();
-            (
-                Key {
-                    name,
-                    at: key.span(),
-                },
-                At {
-                    value,
-                    key: name,
-                    text,
-                },
-            )
+        let entries = keys.map(move |(key, value)| {
+            let name = key.name;
+            let at = At {
+                value,
+                key: name,
+                text,
+            };
+            (key, at)
         });
         visitor
             .visit_map(MapDeserializer::new(entries))
@@ -186,19 +248,16 @@ impl<'a, 'd> At<'a, 'd> {
     }
 }
 
-impl<'de> Deserializer<'de> for At<'_, '_> {
+impl<'de> Deserializer<'de> for At<'_> {
     type Error = Trouble;
 
     fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Trouble> {
-        let done = match self.value.get_ref() {
-            DeValue::String(_) => visitor.visit_str(self.string()?),
-            // Whoever asks for such a value takes it as it stands in the file.
-            DeValue::Boolean(_)
-            | DeValue::Integer(_)
-            | DeValue::Float(_)
-            | DeValue::Datetime(_) => visitor.visit_unit(),
-            DeValue::Array(_) => self.deserialize_seq(visitor),
-            DeValue::Table(table) => self.table(table, visitor),
+        let done = match self.value.view() {
+            View::Text(_) => visitor.visit_str(self.string()?),
+            // Whoever asks for such a value takes it as it stands there.
+            View::Flag(_) | View::Bare => visitor.visit_unit(),
+            View::List(_) => self.deserialize_seq(visitor),
+            View::Section(keys) => self.section(keys, visitor),
         };
         done.map_err(|trouble| self.place(trouble))
     }
@@ -214,8 +273,8 @@ impl<'de> Deserializer<'de> for At<'_, '_> {
     }
 
     fn deserialize_bool<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Trouble> {
-        match self.value.get_ref() {
-            DeValue::Boolean(flag) => visitor.visit_bool(*flag),
+        match self.value.view() {
+            View::Flag(flag) => visitor.visit_bool(flag),
             _ => Err(self.wrong(|text| Wrong::NotFlag { text })),
         }
     }
@@ -258,8 +317,8 @@ impl<'de> Deserializer<'de> for At<'_, '_> {
     }
 
     fn deserialize_map<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Trouble> {
-        match self.value.get_ref() {
-            DeValue::Table(table) => self.table(table, visitor),
+        match self.value.view() {
+            View::Section(keys) => self.section(keys, visitor),
             _ => Err(self.wrong(|text| Wrong::NotSection { text })),
         }
     }
@@ -283,7 +342,7 @@ impl<'de> Deserializer<'de> for At<'_, '_> {
     }
 }
 
-impl IntoDeserializer<'_, Trouble> for At<'_, '_> {
+impl IntoDeserializer<'_, Trouble> for At<'_> {
     type Deserializer = Self;
 
     fn into_deserializer(self) -> Self {

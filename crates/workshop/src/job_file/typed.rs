@@ -1,7 +1,7 @@
 //! Values as they were typed, with their place in the file.
 
 use std::fmt;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use jiff::civil::Date;
 use metrology::message::Say;
@@ -11,8 +11,9 @@ use serde::de::{self, Visitor};
 use serde::{Deserialize, Deserializer};
 use toml::Spanned;
 
-use super::error::{Wrong, at};
-use super::{one_unit, place};
+use super::error::Wrong;
+use super::one_unit;
+use super::origin::Origin;
 use crate::error::Error;
 use crate::given::{NumberError, Permitted, Whole};
 
@@ -50,20 +51,15 @@ impl<'de> Deserialize<'de> for Scalar {
     }
 }
 
-/// The file that typed values come from.
+/// What typed values come from, and the unit that a bare number in it means.
 pub struct Source<'a> {
-    path: PathBuf,
-    text: &'a str,
+    origin: Origin<'a>,
     unit: Option<LengthUnit>,
 }
 
 impl<'a> Source<'a> {
-    pub fn new(path: &Path, text: &'a str, unit: Option<&Typed>) -> Result<Self, Error> {
-        let mut source = Self {
-            path: path.to_owned(),
-            text,
-            unit: None,
-        };
+    pub fn new(origin: Origin<'a>, unit: Option<&Typed>) -> Result<Self, Error> {
+        let mut source = Self { origin, unit: None };
         source.unit = source.optional(unit, |source, typed| {
             let text = source.text(typed);
             text.parse()
@@ -78,29 +74,33 @@ impl<'a> Source<'a> {
     }
 
     pub fn path(&self) -> &Path {
-        &self.path
+        self.origin.path()
     }
 
     /// Something wrong with the whole file.
     pub fn wrong(&self, reason: impl Say) -> Error {
-        at(&self.path, self.text, 0, reason)
+        self.origin.wrong(0, reason)
     }
 
     /// Something wrong with a section, such as `measure.keyseat`.
     pub fn wrong_in(&self, section: &str, reason: impl Say) -> Error {
-        let offset = place::of_section(self.text, section);
-        at(&self.path, self.text, offset, reason)
+        self.origin.wrong(self.origin.of_section(section), reason)
     }
 
     pub fn wrong_at<T>(&self, typed: &Spanned<T>, reason: impl Say) -> Error {
-        at(&self.path, self.text, typed.span().start, reason)
+        self.origin.wrong(typed.span().start, reason)
     }
 
     /// What was typed: a string's content, or a number with the digits it was written with.
     pub fn text(&self, typed: &Typed) -> String {
         match typed.get_ref() {
             Scalar::Text(text) => text.clone(),
-            Scalar::Bare => self.text.get(typed.span()).unwrap_or_default().to_owned(),
+            Scalar::Bare => self
+                .origin
+                .text()
+                .get(typed.span())
+                .unwrap_or_default()
+                .to_owned(),
         }
     }
 
@@ -161,7 +161,7 @@ impl<'a> Source<'a> {
         let plain = text.replace('_', "");
         read("", &plain).or_else(|_| {
             // The key is looked for where there is something to say of it.
-            let (_, key) = place::named(self.text, typed.span().start);
+            let (_, key) = self.origin.named(typed.span().start);
             read(&key.unwrap_or_default(), &plain).map_err(|error| self.wrong_at(typed, error))
         })
     }

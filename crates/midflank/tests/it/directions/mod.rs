@@ -31,6 +31,51 @@ fn imports_run_in_no_circle() {
     assert!(found.is_empty(), "\n{}", found.join("\n"));
 }
 
+/// Crates that only a program needs: for pages, commands, a terminal, the folders of a user, words.
+const OF_A_PROGRAM: [&str; 12] = [
+    "anstream",
+    "axum",
+    "clap",
+    "etcetera",
+    "futures-util",
+    "hyper",
+    "hyper-util",
+    "maud",
+    "midflank",
+    "rustix",
+    "terminal_size",
+    "tokio",
+];
+
+/// Between ledger and program nothing is known of pages, commands, a terminal or the environment, and there are no words.
+#[test]
+fn the_workshop_knows_nothing_of_a_program() {
+    let workshop = crates().join("workshop");
+    let manifest = fs::read_to_string(workshop.join("Cargo.toml")).unwrap();
+    for line in manifest.lines() {
+        let name = line.split(['.', ' ', '=']).next().unwrap_or_default();
+        assert!(!OF_A_PROGRAM.contains(&name), "{line}");
+    }
+    let mut folders = vec![workshop.join("src")];
+    while let Some(folder) = folders.pop() {
+        for found in fs::read_dir(folder).unwrap() {
+            let path = found.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+                continue;
+            }
+            let text = fs::read_to_string(&path).unwrap();
+            // Tests keep their ledgers in a folder of the system's, and read the demonstration.
+            let code = text
+                .replace("std::env::temp_dir", "")
+                .replace("env!(\"CARGO_MANIFEST_DIR\")", "");
+            for word in ["env::", "env!", "stdout", "stderr", "println!", "say!"] {
+                assert!(!code.contains(word), "{}: {word}", path.display());
+            }
+        }
+    }
+}
+
 #[test]
 fn folders_and_modules_are_named_for_what_is_in_them() {
     let mut folders = vec![crates()];

@@ -25,7 +25,7 @@ pub(super) fn stated_first(line: &str) -> Result<Answer, Refusal> {
         return Err(Refusal::new(Refused::DesignationMissing));
     }
     if let Some(stated) = stated::read(line)? {
-        let limits = stated::measured(None, &stated.section())?;
+        let limits = stated::measured(None, stated::section(&stated))?;
         Target::of(&limits).map_err(|error| job_refusal(&error, &State::default()))?;
         if stated.feature.is_some() {
             return Ok(one(Event::Feature { stated }));
