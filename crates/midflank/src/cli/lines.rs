@@ -35,9 +35,10 @@ pub fn each_line_of(
     lines: &[u8],
     mut answer: impl FnMut(&str) -> Result<(), Failure>,
 ) -> Result<(), Failure> {
-    for line in lines.split(|&byte| byte == b'\n') {
-        let text = String::from_utf8_lossy(line);
-        let text = text.trim_end_matches('\r');
+    // Looked at once where it is text, as it mostly is.
+    let text = String::from_utf8_lossy(lines);
+    for line in text.split('\n') {
+        let text = line.trim_end_matches('\r');
         if !text.trim().is_empty() {
             answer(text)?;
         }

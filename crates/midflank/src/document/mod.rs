@@ -15,6 +15,7 @@ mod risk;
 pub mod setup;
 mod simulated;
 mod thread;
+mod thread_line;
 mod wires;
 
 pub use coating::CoatedThreadDocument;
@@ -32,6 +33,7 @@ pub use risk::DecidedWithRisk;
 pub use setup::{Around, Refused, SetUp, SetUpDocument};
 pub use simulated::{Count, Held, Simulated};
 pub use thread::{ThreadDocument, disputes};
+pub use thread_line::write_thread;
 pub use wires::{Wires, WiresDocument};
 pub use workshop::document::*;
 

@@ -92,6 +92,11 @@ impl PositionDocument {
 }
 
 impl<'a> ThreadDocument<'a> {
+    /// Included angles are whole or half degrees; what radians leave behind the sixth decimal is noise.
+    pub fn included_angle_deg(thread: &ThreadLimits) -> f64 {
+        (thread.included_angle.degrees() * 1e6).round() / 1e6
+    }
+
     /// The document of a thread, in the designation's unit or another.
     pub fn of(thread: &'a ThreadLimits, unit: Option<LengthUnit>) -> Self {
         let unit = unit.unwrap_or(thread.unit);
@@ -122,8 +127,7 @@ impl<'a> ThreadDocument<'a> {
             lead: thread.lead_in(unit),
             starts: thread.starts,
             hand: thread.hand.key(),
-            // Included angles are whole or half degrees; what radians leave behind the sixth decimal is noise.
-            included_angle_deg: (thread.included_angle.degrees() * 1e6).round() / 1e6,
+            included_angle_deg: Self::included_angle_deg(thread),
             class: &thread.class,
             allowance: length(thread.allowance),
             engagement,
