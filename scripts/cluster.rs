@@ -176,9 +176,9 @@ impl Cluster {
 
     /// A new database with an empty ledger.
     pub fn ledger(&self) -> String {
-        let name = new_name();
         // A copy is made of a database that nobody uses: one at a time.
         static TURN: Mutex<()> = Mutex::new(());
+        let name = new_name();
         let _turn = TURN.lock();
         self.make_database(&name, TEMPLATE);
         name

@@ -62,7 +62,8 @@ impl From<&io::Error> for Obstacle {
     }
 }
 
-/// Why a ledger could not do what was asked. When it says so of an append, nothing was recorded.
+/// Why a ledger could not do what was asked. When it says so of an append, nothing was recorded, but for
+/// [`Error::AnswerLost`].
 #[derive(Clone, Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum Error {

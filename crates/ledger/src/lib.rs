@@ -42,8 +42,8 @@
 //! # Where it is kept
 //!
 //! In one SQLite file that any number of programs may append to at once; an entry is acknowledged when it is
-//! on the disk. No SQL and no type of a database passes the border of this crate, so that a database server
-//! can take the file's place.
+//! on the disk. With the feature `shop` a PostgreSQL server can take the file's place: its address is given where
+//! a path is. No SQL and no type of a database passes the border of this crate.
 //!
 //! ```
 //! use ledger::{Actor, Draft, Filter, Ledger, Order, Page, Recomputed, Subject, VerifyOptions};

@@ -5,11 +5,10 @@ use std::time::Duration;
 
 use clap::Args;
 
+use crate::desk;
 use crate::failure::Failure;
-use crate::given::Line as Name;
+use crate::option::Line as Name;
 use crate::output::Output;
-use crate::record;
-use crate::station;
 use crate::web::{self, Line, Options};
 
 /// The bench page: the whole job in a browser on this computer
@@ -46,7 +45,7 @@ pub fn run(
     output: &mut Output,
 ) -> Result<(), Failure> {
     if let Some(name) = &arguments.station {
-        station::give(name.clone());
+        desk::name_station(name.clone());
     }
     let options = Options {
         port: arguments.port,
@@ -57,7 +56,7 @@ pub fn run(
     };
     // Invented equipment does not belong among real one, as with `midflank demo`.
     let own = match ledger {
-        None if arguments.demo => Some(record::data_folder()?.join("demo").join("bench.db")),
+        None if arguments.demo => Some(desk::data_folder()?.join("demo").join("bench.db")),
         _ => None,
     };
     web::serve(ledger.or(own.as_deref()), options, output)

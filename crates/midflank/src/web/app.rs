@@ -5,20 +5,22 @@ use std::sync::{Arc, Mutex};
 
 use jiff::Timestamp;
 use ledger::{Ledger, NewBenchEvent, Remark};
+use metrology::inspection::{AtHand, Inspection, Job};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
 use super::pass::{Access, secret};
 use super::read::{Books, Read, lock};
 use super::stations::{OpenJob, OpenJobs, Parked, job_at};
 use crate::bench::{
-    Answer, By, Command, Event, LookUp, Question, Refusal, State, Table, View, finish, fit, words,
+    Answer, By, Command, Event, LookUp, Question, Refusal, Refused, State, Table, View, finish,
+    fit, words,
 };
 use crate::clock;
+use crate::desk;
 use crate::failure::Failure;
 use crate::kept;
-use crate::record;
 use crate::register::Added;
-use crate::station;
+use workshop::recorder;
 
 pub type Shared = axum::extract::State<Arc<App>>;
 
@@ -82,6 +84,20 @@ pub enum Outcome {
     Overtaken,
 }
 
+metrology::messages! {
+    /// Why a line is not taken, whatever it says.
+    pub enum LineRefused "bench" {
+        /// It came by itself, and no reading is asked for.
+        NotAskedFor "not-asked-for" { line: String as Text },
+        /// Its form was made by another run of the program, or by another site.
+        StaleForm "stale-form",
+        /// The job went on in another window.
+        Overtaken "overtaken",
+        /// The same, with what was not taken.
+        OvertakenLine "overtaken-line" { line: String as Text },
+    }
+}
+
 /// What came of events.
 enum Landed {
     /// They are kept, with what is to be known of the record made of them.
@@ -92,7 +108,7 @@ enum Landed {
 
 impl App {
     pub fn new(ledger: Ledger, port: u16) -> Result<Self, Failure> {
-        let station = station::name();
+        let station = desk::station();
         let open_jobs = OpenJobs::default();
         let here = job_at(&station, &open_jobs.read(&ledger)?, &ledger)?;
         Ok(Self {
@@ -245,10 +261,15 @@ impl App {
         self.read.books(&self.ledger)
     }
 
+    /// Which of what one owns would settle an open verdict.
+    pub fn at_hand(&self, books: &Books, job: &Job, result: &Inspection) -> Option<AtHand> {
+        self.read.at_hand(books, job, result)
+    }
+
     /// Changes the register, and tells every window.
     pub fn register(
         &self,
-        change: impl FnOnce(&Ledger) -> Result<Vec<Added>, Failure>,
+        change: impl FnOnce(&Ledger) -> Result<Vec<Added>, workshop::Error>,
     ) -> Result<(), Failure> {
         let turn = lock(&self.turn);
         change(&self.ledger)?;
@@ -285,11 +306,13 @@ impl App {
             if state.question().takes_reading() {
                 self.answer_state(&state, line, by)?
             } else {
-                Outcome::Refused(Refusal::new(words::not_asked_for(line)))
+                Outcome::Refused(Refusal::new(LineRefused::NotAskedFor {
+                    line: line.chars().take(40).collect(),
+                }))
             }
         };
         let refused = match &outcome {
-            Outcome::Refused(refusal) => Some(refusal.message.clone()),
+            Outcome::Refused(refusal) => Some(words::why(&refusal.why)),
             _ => None,
         };
         if refused.is_some() {
@@ -336,7 +359,9 @@ impl App {
                 };
                 told = match remark {
                     Some(remark) => Some(crate::words::ledger::remark(&remark)),
-                    None => finish::recorded_before(&self.ledger, state, &events)?,
+                    None => finish::recorded_before(&self.ledger, state, &events)?
+                        .as_ref()
+                        .map(words::recorded_before),
                 };
             }
             Answer::NextPart(_) | Answer::NewJob => {
@@ -363,7 +388,7 @@ impl App {
     /// Why nothing can be begun or taken up: a job is under way at this station.
     fn not_free(&self) -> Result<Option<Refusal>, Failure> {
         let under_way = self.under_way()?;
-        Ok(under_way.map(|job| Refusal::new(words::under_way_here(job))))
+        Ok(under_way.map(|job| Refusal::new(Refused::UnderWayHere { job })))
     }
 
     /// Why a job does not go on here: another one does, or it does so at another station.
@@ -372,7 +397,7 @@ impl App {
             return Ok(None);
         };
         match self.under_way_elsewhere(job)? {
-            Some(station) => Ok(Some(Refusal::new(words::under_way_at(job, &station)))),
+            Some(station) => Ok(Some(Refusal::new(Refused::UnderWayAt { job, station }))),
             None => self.not_free(),
         }
     }
@@ -391,20 +416,19 @@ impl App {
         let found = match (job, may_be.as_slice()) {
             (Some(job), all) => all.iter().find(|one| one.last.job == job),
             (None, [only]) => Some(only),
-            (None, []) => return Ok(Some(Refusal::new(words::nothing_parked()))),
+            (None, []) => return Ok(Some(Refusal::new(Refused::NothingParked))),
             (None, all) => {
                 let line = |one: &OpenJob| format!("/{} {}", Command::TakeUp.word(), one.last.job);
-                return Ok(Some(Refusal {
-                    message: words::which_parked().to_owned(),
-                    suggestions: all.iter().take(LISTED).map(line).collect(),
-                }));
+                let mut refusal = Refusal::new(Refused::WhichParked);
+                refusal.suggestions = all.iter().take(LISTED).map(line).collect();
+                return Ok(Some(refusal));
             }
         };
         let Some(OpenJob { last, .. }) = found else {
             let job = job.unwrap_or_default();
             return Ok(Some(Refusal::new(match self.under_way_elsewhere(job)? {
-                Some(station) => words::under_way_at(job, &station),
-                None => words::not_parked(job),
+                Some(station) => Refused::UnderWayAt { job, station },
+                None => Refused::NotParked { job },
             })));
         };
         let parked_at = last.station.clone();
@@ -412,7 +436,7 @@ impl App {
         match self.ledger.add_to_job(last.job, last.number, now, &events) {
             Ok(()) => {}
             Err(ledger::Error::JobWentOn { job, .. }) => {
-                return Ok(Some(Refusal::new(words::taken_up_meanwhile(job))));
+                return Ok(Some(Refusal::new(Refused::TakenUpMeanwhile { job })));
             }
             Err(error) => return Err(error.into()),
         }
@@ -444,7 +468,9 @@ impl App {
         if state.question() != Question::Finish {
             return Ok(Landed::Kept(None));
         }
-        let made = finish::record(&self.ledger, &state)?;
+        let draft = |job: &_, result: &_| desk::draft(job, result, None);
+        let made = finish::record(&self.ledger, &state, draft)
+            .map_err(|error| Failure::on_page(&error))?;
         let entry = made.id().to_string();
         let recorded = written(&state, &[Event::Recorded { entry }])?;
         self.ledger.add_to_job(job, state.number, now, &recorded)?;
@@ -467,8 +493,8 @@ fn written(state: &State, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failur
             Ok(NewBenchEvent {
                 event: kept::write(kept::EVENT, event).map_err(Failure::outside)?,
                 ends: event.ends(),
-                actor: record::actor(person),
-                station: station::name(),
+                actor: recorder::actor(person),
+                station: desk::station(),
             })
         })
         .collect()

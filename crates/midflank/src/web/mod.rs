@@ -9,7 +9,6 @@ mod app;
 mod chart;
 mod connections;
 mod control;
-pub mod demonstration;
 mod figure;
 mod guard;
 mod locale;
@@ -32,12 +31,14 @@ use std::time::{Duration, Instant};
 use ledger::Ledger;
 use tokio::net::TcpListener;
 
+use crate::desk;
 use crate::failure::Failure;
 use crate::output::Output;
-use crate::record;
 use crate::say;
-use crate::station;
 use app::App;
+#[cfg(test)]
+pub use app::LineRefused;
+use workshop::demonstration;
 
 pub use serial::Line;
 
@@ -61,11 +62,11 @@ const GRACE: Duration = Duration::from_secs(6);
 /// Serves the bench page until the program is asked to stop. Everything is on the disk at every moment; what is in work
 /// then is finished, windows are let go, and the ledger is closed.
 pub fn serve(ledger: Option<&Path>, options: Options, output: &mut Output) -> Result<(), Failure> {
-    let ledger = record::open(ledger)?;
+    let ledger = desk::open(ledger)?;
     // Kept until the bench ends.
-    let _station = ledger.occupy(&station::name())?;
+    let _station = ledger.occupy(&desk::station())?;
     if options.demo {
-        demonstration::seed(&ledger)?;
+        demonstration::seed(&ledger, &desk::recorder(demonstration::PERSON))?;
     }
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)

@@ -4,8 +4,8 @@
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
-use ledger::{BenchEvent, Filter, Ledger, Mark, Order, Page};
-use metrology::inspection::{Characteristic, FormHistory, Part};
+use ledger::{BenchEvent, Ledger, Mark, Order, Page};
+use metrology::inspection::{AtHand, Characteristic, FormHistory, Inspection, Job, Part, at_hand};
 
 use crate::approvals::Approvals;
 use crate::bench::{Event, State, fit};
@@ -14,9 +14,9 @@ use crate::failure::Failure;
 use crate::form;
 use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
-use crate::record;
 use crate::register::Register;
 use crate::say;
+use workshop::RecordKind;
 
 /// What the entries of the ledger say that a job at the bench needs.
 pub struct Books {
@@ -55,6 +55,7 @@ pub struct Read {
     books: Mutex<Option<Arc<Books>>>,
     form: Mutex<Option<Form>>,
     zero: Mutex<Option<(ZeroAsked, Option<LastZero>)>>,
+    at_hand: Mutex<Option<(Option<Mark>, Job, Option<AtHand>)>>,
     events: Mutex<Events>,
 }
 
@@ -74,6 +75,20 @@ impl Read {
         });
         *kept = Some(Arc::clone(&books));
         Ok(books)
+    }
+
+    /// Which of what one owns would settle an open verdict, reckoned again where job or ledger have changed.
+    pub fn at_hand(&self, books: &Books, job: &Job, result: &Inspection) -> Option<AtHand> {
+        let mut kept = lock(&self.at_hand);
+        if let Some((_, _, found)) = kept
+            .as_ref()
+            .filter(|(head, of, _)| *head == books.head && of == job)
+        {
+            return found.clone();
+        }
+        let found = at_hand(job, result, &books.register.owned());
+        *kept = Some((books.head.clone(), job.clone(), found.clone()));
+        found
     }
 
     /// A job as it stands; a new one where there is none of that number.
@@ -196,10 +211,7 @@ fn events(ledger: &Ledger, job: u64, after: u64) -> Result<Vec<(u64, Timestamp, 
 
 /// Who recorded last.
 fn last_person(ledger: &Ledger) -> Result<Option<String>, Failure> {
-    let filter = Filter {
-        kind: Some(record::INSPECTION.to_owned()),
-        ..Filter::default()
-    };
+    let filter = RecordKind::Inspection.all();
     let latest = ledger.list(&filter, &Page::first(Order::NewestFirst, 1))?;
     Ok(latest
         .entries

@@ -50,16 +50,6 @@ pub fn error(error: &Error) -> String {
         Error::Damaged { path, what } => {
             say!("ledger.damaged", path = at(path), what = damage(what))
         }
-        Error::NetworkFileSystem { path, kind } => {
-            say!("ledger.network-file-system", path = at(path), kind = kind)
-        }
-        Error::Address { path, why } => {
-            say!("ledger.address", path = at(path), why = address(why))
-        }
-        Error::Server { path, what } => server(&at(path), what),
-        Error::AnswerLost(path) => say!("ledger.answer-lost", path = at(path)),
-        Error::NotEmpty(path) => say!("ledger.not-empty", path = at(path)),
-        Error::MovedDiffers { path, place } => moved_differs(&at(path), *place),
         Error::DiskFull(path) => say!("ledger.disk-full", path = at(path)),
         Error::Disk { path, detail } => {
             say!("ledger.disk-failed", path = at(path), detail = detail)
@@ -110,6 +100,24 @@ pub fn error(error: &Error) -> String {
         Error::Storage { path, detail } => {
             say!("ledger.storage", path = at(path), detail = detail)
         }
+        other => of_a_server(other),
+    }
+}
+
+/// The same of a ledger on a server, or of one that belongs there.
+fn of_a_server(error: &Error) -> String {
+    let at = |path: &Path| path.display().to_string();
+    match error {
+        Error::NetworkFileSystem { path, kind } => {
+            say!("ledger.network-file-system", path = at(path), kind = kind)
+        }
+        Error::Address { path, why } => {
+            say!("ledger.address", path = at(path), why = address(why))
+        }
+        Error::Server { path, what } => server(&at(path), what),
+        Error::AnswerLost(path) => say!("ledger.answer-lost", path = at(path)),
+        Error::NotEmpty(path) => say!("ledger.not-empty", path = at(path)),
+        Error::MovedDiffers { path, place } => moved_differs(&at(path), *place),
         other => other.code().to_owned(),
     }
 }
@@ -300,7 +308,7 @@ pub fn draft(error: &DraftError) -> String {
         DraftError::TooManySubjects { found, limit } => {
             say!("ledger.too-many-subjects", found = found, limit = limit)
         }
-        DraftError::Time { .. } => say!("command.clock-is-wrong").to_owned(),
+        DraftError::Time { .. } => say!("clock.wrong").to_owned(),
         DraftError::Zone { found } => say!("ledger.zone", found = found),
         DraftError::NoEvents { job } => say!("ledger.no-events", job = job),
         other => other.code().to_owned(),

@@ -146,6 +146,19 @@ impl PostgresStore {
         self.queue()?
             .ask(&self.place, |sender| Request::Entries(asked, sender))
     }
+
+    /// The entries of an answer that there is nothing to look at for.
+    fn recorded(&self, answer: Answer) -> Result<Vec<Entry>> {
+        match answer {
+            Answer::Recorded(entries) => Ok(entries),
+            Answer::LookAgain => Err(Error::AnswerLost(self.place.path.clone())),
+        }
+    }
+
+    fn one(&self, answer: Answer) -> Result<Entry> {
+        let entry = self.recorded(answer)?.into_iter().next();
+        entry.ok_or_else(|| Error::AnswerLost(self.place.path.clone()))
+    }
 }
 
 fn held<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
@@ -177,10 +190,8 @@ impl Store for PostgresStore {
     }
 
     fn append_all(&self, drafts: &[Draft], head: Option<Mark>) -> Result<Vec<Entry>> {
-        match self.record(drafts.to_vec(), When::HeadIs(head))? {
-            Answer::Recorded(entries) => Ok(entries),
-            Answer::LookAgain => Ok(Vec::new()),
-        }
+        let answer = self.record(drafts.to_vec(), When::HeadIs(head))?;
+        self.recorded(answer)
     }
 
     fn append_once(
@@ -314,15 +325,5 @@ impl Store for PostgresStore {
             path: &self.place.path,
         };
         sqlite::fill(path, &from)
-    }
-}
-
-impl PostgresStore {
-    fn one(&self, answer: Answer) -> Result<Entry> {
-        let entry = match answer {
-            Answer::Recorded(entries) => entries.into_iter().next(),
-            Answer::LookAgain => None,
-        };
-        entry.ok_or_else(|| Error::AnswerLost(self.place.path.clone()))
     }
 }

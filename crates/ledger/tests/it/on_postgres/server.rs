@@ -2,7 +2,7 @@
 
 use std::io::{Read, Write};
 use std::net::{Shutdown, TcpListener, TcpStream};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU8, AtomicU32, Ordering};
 use std::thread;
@@ -79,6 +79,43 @@ fn what_is_recorded_is_neither_changed_nor_deleted_by_any_role() {
     }
     assert!(verify(&ledger).is_sound());
     assert_eq!(ledger.append(&draft("A-7", "mic-04")).unwrap().sequence, 7);
+}
+
+/// The plan of a query where looking through all rows is the last resort.
+fn plan(path: &Path, query: &str) -> String {
+    let sql = format!("SET enable_seqscan = off; SET search_path = midflank; EXPLAIN {query}");
+    Cluster::shared().sql(database(path), &sql)
+}
+
+#[test]
+fn searches_and_recalls_are_led_by_an_index() {
+    let folder = Folder::new();
+    let path = folder.ledger("l.db");
+    for (query, index) in [
+        (
+            "SELECT FROM entry WHERE search LIKE '%mic-04%'",
+            "entry_by_words",
+        ),
+        (
+            "SELECT FROM subject WHERE lower(identity) >= 'm' AND lower(identity) < 'n'",
+            "subject_by_identity",
+        ),
+        (
+            "SELECT FROM subject WHERE role = 'instrument' AND identity = 'mic-04' ORDER BY sequence DESC LIMIT 9",
+            "Backward using subject_pkey",
+        ),
+        (
+            "SELECT FROM entry WHERE hash >= '9f' AND hash < '9fg'",
+            "entry_by_hash",
+        ),
+        (
+            "SELECT FROM entry WHERE recorded_at >= '2026'",
+            "entry_by_time",
+        ),
+    ] {
+        let plan = plan(&path, query);
+        assert!(plan.contains(index), "{query}: {plan}");
+    }
 }
 
 #[test]

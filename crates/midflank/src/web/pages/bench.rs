@@ -1,7 +1,7 @@
 //! The job on the bench: one question, one field, and what belongs beside it.
 
 use maud::{Markup, html};
-use metrology::inspection::{Inspection, Job, at_hand};
+use metrology::inspection::{Inspection, Job};
 
 use super::Asked;
 pub use super::parts::Shown;
@@ -11,12 +11,14 @@ use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, word
 use crate::clock::now;
 use crate::document::Inspected;
 use crate::failure::Failure;
-use crate::register::Register;
 use crate::report::html::{budget, corrections, findings};
 use crate::say;
 use crate::web::app::App;
 use crate::web::figure;
+use crate::web::read::Books;
+use crate::words::InWords as _;
 use crate::words::number;
+use metrology::message::Say as _;
 
 /// The page of a job, or what stands in its body where our script asks.
 pub fn page(
@@ -49,9 +51,15 @@ pub fn page(
     };
     let choices = table.choices();
     // What is at hand matters where there is a verdict; before that, readings may not wait for it.
-    let at_hand = (question.step() >= Step::Verdict).then_some(&books.register);
+    let at_hand = (question.step() >= Step::Verdict).then_some(&*books);
+    let at_verdict = |(_, result): &(Job, Inspection)| {
+        let at = question.step() >= Step::Verdict;
+        at.then(|| fit::less_certain(state, result)).flatten()
+    };
+    let less_certain = inspected.as_ref().and_then(at_verdict);
     let parts = Parts {
         app,
+        less_certain,
         state,
         question,
         offer: table.offer_of(&choices),
@@ -60,7 +68,7 @@ pub fn page(
         parked,
         shown: &shown,
         asked,
-        result: inspected.map(|(job, result)| answered(&job, &result, at_hand)),
+        result: inspected.map(|(job, result)| answered(app, at_hand, &job, &result)),
     };
     let content = content(&parts, stamp);
     Ok(if asked.fragment {
@@ -71,12 +79,11 @@ pub fn page(
 }
 
 /// The result as a document, with what is at hand to settle it where that is asked for.
-fn answered(job: &Job, result: &Inspection, at_hand_of: Option<&Register>) -> Inspected {
+fn answered(app: &App, at_hand_of: Option<&Books>, job: &Job, result: &Inspection) -> Inspected {
     let mut document = Inspected::of(job, result);
-    if let (Some(_), Some(register)) = (&document.settle, at_hand_of) {
-        let shown = crate::words::Shown::of(&result.target);
-        document.at_hand = at_hand(job, result, &register.owned())
-            .map(|found| crate::words::on_page(&found, shown));
+    if let (Some(_), Some(books)) = (&document.settle, at_hand_of) {
+        let found = app.at_hand(books, job, result);
+        document.at_hand = found.map(|found| found.message());
     }
     document
 }

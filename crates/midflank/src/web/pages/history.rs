@@ -12,12 +12,14 @@ use super::{parked, reading_page};
 use crate::bench::words;
 use crate::document::Inspected;
 use crate::failure::Failure;
-use crate::record::{self, INSPECTION};
+use crate::record;
 use crate::report::size;
 use crate::web::app::App;
 use crate::web::chart::{self, Level};
 use crate::web::words as own_words;
+use crate::words::InWords as _;
 use crate::words::number;
+use workshop::RecordKind;
 
 /// Rows of a page.
 const ROWS: u32 = 50;
@@ -78,7 +80,7 @@ impl Asked {
         };
         Ok(Filter {
             subjects,
-            kind: Some(INSPECTION.to_owned()),
+            kind: Some(RecordKind::Inspection.key().to_owned()),
             person: said(&self.person),
             text: said(&self.words),
             ..record::in_days(day(&self.since)?, day(&self.until)?)
@@ -128,7 +130,7 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         Err(wrong) => (Vec::new(), None, Some(wrong)),
     };
     let (under_way, parked) = (app.under_way()?, app.parked()?);
-    let people = app.ledger.people(INSPECTION, PEOPLE)?;
+    let people = app.ledger.people(RecordKind::Inspection.key(), PEOPLE)?;
     let content = html! {
         h1 { (words::history()) }
         @if let Some(job) = under_way { p { (words::under_way()) " " a href="/" { (words::job(job)) } } }
@@ -192,9 +194,8 @@ fn row(entry: &Entry) -> Markup {
 /// Standing inspections that touch a thing, the oldest first.
 pub fn touching(app: &App, role: &str, id: &str) -> Result<Vec<(Entry, Job, Inspected)>, Failure> {
     let filter = Filter {
-        kind: Some(INSPECTION.to_owned()),
-        standing: true,
-        ..Filter::touching(role, id)
+        subjects: vec![Subject::new(role, id)],
+        ..RecordKind::Inspection.standing()
     };
     let latest = app
         .ledger

@@ -19,7 +19,7 @@ use std::sync::LazyLock;
 
 use maud::{DOCTYPE, Markup, html};
 
-use crate::bench::words;
+use crate::bench::{Refused, words};
 use crate::report::html::{PALETTE, PICTURES};
 use crate::report::sentence;
 use crate::web::words::equipment;
@@ -98,7 +98,10 @@ pub fn message(title: &str, text: &str) -> Markup {
 pub fn elsewhere(job: u64, station: &str) -> Markup {
     message(
         &format!("{} {job}", words::job_label()),
-        &sentence(&words::under_way_at(job, station)),
+        &sentence(&crate::words::said(&Refused::UnderWayAt {
+            job,
+            station: station.to_owned(),
+        })),
     )
 }
 

@@ -4,6 +4,7 @@ use maud::{Markup, html};
 
 use super::Asked;
 use crate::bench::answer::{Choice, Offer};
+use crate::bench::fit::LessCertain;
 use crate::bench::{Command, LookUp, Question, Refusal, State, Table, View};
 use crate::document::Inspected;
 use crate::web::app::App;
@@ -43,6 +44,8 @@ pub struct Parts<'a> {
     pub asked: &'a Asked,
     /// What the job gives so far, where it gives something.
     pub result: Option<Inspected>,
+    /// Why it is less certain than was expected, where it is.
+    pub less_certain: Option<LessCertain>,
 }
 
 impl Parts<'_> {
