@@ -203,10 +203,11 @@ impl App {
 
     /// The job that is under way at this station.
     pub fn under_way(&self) -> Result<Option<u64>, Failure> {
-        Ok(match self.here() {
-            Some(job) if self.job(job)?.end.is_none() => Some(job),
-            _ => None,
-        })
+        let Some(job) = self.here() else {
+            return Ok(None);
+        };
+        let last = self.ledger.last_events(&[job])?;
+        Ok(last.first().filter(|last| !last.ends).map(|last| last.job))
     }
 
     /// The station that a job is under way at, where that is another.
