@@ -135,6 +135,14 @@ pub enum Error {
         /// How long we waited.
         waited: Duration,
     },
+    /// Another bench keeps this station.
+    #[error("{}: a bench of station {station} is open", path.display())]
+    StationTaken {
+        /// The ledger.
+        path: PathBuf,
+        /// The station that was asked for.
+        station: String,
+    },
     /// The file is damaged.
     #[error("{} is damaged: {what}", path.display())]
     Damaged {
@@ -302,6 +310,7 @@ impl Error {
             Self::ReadOnly(_) => "read-only",
             Self::Replaced(_) => "replaced",
             Self::Locked { .. } => "locked",
+            Self::StationTaken { .. } => "station-taken",
             Self::Damaged { .. } => "damaged",
             Self::NetworkFileSystem { .. } => "network-file-system",
             Self::Address { .. } => "address",

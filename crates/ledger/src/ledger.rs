@@ -7,8 +7,9 @@ use jiff::Timestamp;
 
 use crate::store::{Store, address, server, sqlite::SqliteStore};
 use crate::{
-    AddressFault, Amendment, BenchEvent, Draft, Entry, EntryId, EntryRef, Error, Filter, Listing,
-    Mark, NewBenchEvent, OpenOptions, Order, Page, Result, Subject, Witness,
+    AddressFault, Amendment, BenchEvent, Draft, Entry, EntryId, EntryRef, Error, Field, Filter,
+    Listing, Mark, NewBenchEvent, Occupied, OpenOptions, Order, Page, Result, Subject, Witness,
+    text,
 };
 
 impl OpenOptions {
@@ -248,6 +249,20 @@ impl Ledger {
     /// The latest job.
     pub fn latest_job(&self) -> Result<Option<u64>> {
         self.store.latest_bench_job()
+    }
+
+    /// The last event of each of these jobs, in the order of the jobs; nothing of one that is not there.
+    pub fn last_events(&self, jobs: &[u64]) -> Result<Vec<BenchEvent>> {
+        self.store.last_bench_events(jobs)
+    }
+
+    /// Keeps a station for one bench, until the guard is dropped or the program is gone, however it ends. While another
+    /// keeps it, in this program or in any other, the error is [`Error::StationTaken`](crate::Error::StationTaken).
+    ///
+    /// The stations of an SQLite file are all on the computer that has the file.
+    pub fn occupy(&self, station: &str) -> Result<Occupied> {
+        text::name(Field::Station, station)?;
+        self.store.occupy(station)
     }
 
     /// Jobs that have not ended, the latest first.

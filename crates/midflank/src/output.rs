@@ -55,6 +55,13 @@ impl Output {
         self.send_if_full()
     }
 
+    /// A line that is written in its place.
+    pub fn written(&mut self, write: impl FnOnce(&mut Vec<u8>)) -> Result<(), Failure> {
+        write(&mut self.waiting);
+        self.waiting.push(b'\n');
+        self.send_if_full()
+    }
+
     /// Says something on standard error, in step with the answers before it.
     pub fn aside(&mut self, text: &str) -> Result<(), Failure> {
         if self.out.is_some() {

@@ -6,8 +6,8 @@ use std::sync::Arc;
 use jiff::Timestamp;
 
 use crate::{
-    BenchEvent, Draft, Entry, EntryId, EntryRef, Filter, Hash, Listing, Mark, NewBenchEvent, Page,
-    Result, StorageFault, Subject, Unreadable,
+    BenchEvent, Draft, Entry, EntryId, EntryRef, Filter, Hash, Listing, Mark, NewBenchEvent,
+    Occupied, Page, Result, StorageFault, Subject, Unreadable,
 };
 
 pub(crate) mod address;
@@ -88,6 +88,13 @@ pub(crate) trait Store: Send + Sync {
 
     /// The jobs that have no end yet, the latest first.
     fn open_bench_jobs(&self, limit: u32) -> Result<Vec<u64>>;
+
+    /// The last event of each of these jobs, in the order of the jobs; nothing of one that is not there.
+    fn last_bench_events(&self, jobs: &[u64]) -> Result<Vec<BenchEvent>>;
+
+    /// Keeps a station until the guard is dropped or the program is gone; otherwise it is kept by another
+    /// ([`Error::StationTaken`](crate::Error::StationTaken)).
+    fn occupy(&self, station: &str) -> Result<Occupied>;
 
     /// The stored hash of an event; none if there is no such event, or no hash that can be read.
     fn event_hash(&self, job: u64, number: u64) -> Result<Option<Hash>>;

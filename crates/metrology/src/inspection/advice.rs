@@ -1,20 +1,24 @@
 //! Which of what one owns to use: every pair of contacts is either ranked by the uncertainty it gives, or refused with
 //! the reason and what it would cost.
 
+use std::collections::HashSet;
+
 use jiff::civil::Date;
 
+use super::combinations::{self, Combination};
 use super::contact_fit::{self, ContactsUnfit, middle, opening};
+use super::drawer::{Drawer, NotUsable, SetUp, by_uncertainty};
 use super::feature::{Feature, Thickness};
 use super::job::{ContactKind, Contacts, Instrument, Standard, WireSet};
 use super::model::Quantity;
 use super::over_wires::takes_wires;
-use super::plan::{self, Pieces, Places, Plan, Question};
+use super::plan::{self, Places, Question};
 use super::state::State;
 use super::target::Target;
 use super::{JobError, fitness};
 use crate::designation::Kind;
 use crate::features::pressing::face_for_pressure;
-use crate::units::{Entered, Length, LengthUnit};
+use crate::units::{Entered, Length};
 
 /// The share of the tolerance that 2U may take for a set-up to be good (common practice, no source).
 pub const GOOD_SHARE: f64 = 0.25;
@@ -34,27 +38,6 @@ pub struct Owned {
     pub wires: Vec<WireSet>,
 }
 
-/// A set-up that may be used.
-#[derive(Clone, Debug)]
-pub struct SetUp {
-    /// The micrometer.
-    pub instrument: String,
-    /// The pair.
-    pub contacts: String,
-    /// The wires between them and the thread, where it is done with wires.
-    pub wires: Option<String>,
-    /// The standard to set zero on.
-    pub standard: String,
-    /// Its certified size: what the display must show there, millimetres.
-    pub zero_on: Length,
-    /// What the display counts in.
-    pub display_unit: LengthUnit,
-    /// What it will give.
-    pub plan: Plan,
-    /// `2U/T`, where both limits are set.
-    pub share: Option<f64>,
-}
-
 /// Something owned that may not be used.
 #[derive(Clone, Debug)]
 pub struct Refused {
@@ -68,27 +51,17 @@ pub struct Refused {
     pub error: Option<f64>,
 }
 
-crate::messages! {
-    /// Why something owned may not be used for what is measured.
-    pub enum NotUsable "not-usable" {
-        /// Past its due date.
-        Overdue "overdue" { due: Date as Date },
-        /// Not in use.
-        OutOfUse "out-of-use" { state: State as code },
-        /// Contacts, and no micrometer.
-        NoMicrometer "no-micrometer",
-        /// Wires, and no micrometer with flat faces.
-        NoFlatFaces "no-flat-faces",
-        /// No standard in the range of a micrometer.
-        NoStandard "no-standard" { instrument: String as Text, from: Entered as Entered, to: Entered as Entered },
-        /// Contacts that do not suit.
-        Contacts "contacts" { why: ContactsUnfit as said },
-        /// What an inspection with it would be refused for.
-        Job "job" { error: JobError as said },
-    }
-}
-
 impl Refused {
+    fn of(kind: &'static str, id: &str, why: Vec<NotUsable>, error: Option<f64>) -> Self {
+        let id = id.to_owned();
+        Self {
+            kind,
+            id,
+            why,
+            error,
+        }
+    }
+
     /// Contacts that are refused for no more than being made for other features than threads.
     pub fn off_thread(&self) -> Option<ContactKind> {
         match self.why.as_slice() {
@@ -154,6 +127,8 @@ pub struct Advice {
     pub places: Places,
     /// What may be used, smallest uncertainty first.
     pub set_ups: Vec<SetUp>,
+    /// How many more there are.
+    pub others: usize,
     /// What may not.
     pub refused: Vec<Refused>,
     /// What usual contacts that do not suit would add to the reading, owned or not.
@@ -162,83 +137,133 @@ pub struct Advice {
     pub wanted: Vec<Wanted>,
 }
 
-/// Ranks what one owns for what is to be measured.
+/// Ranks what one owns for what is to be measured: every set-up that it makes.
 pub fn advise(question: &Question, owned: &Owned) -> Result<Advice, JobError> {
     let target = Target::of(&question.characteristic)?;
-    let mut refused = Vec::new();
-    let instruments = usable(question, "instrument", &owned.instruments, &mut refused);
-    let standards = usable(question, "standard", &owned.standards, &mut refused);
-    let mut set_ups: Vec<SetUp> = Vec::new();
-    let pairs = usable(question, "contacts", &owned.contacts, &mut refused);
-    if takes_wires(&target) {
-        for wires in usable(question, "wires", &owned.wires, &mut refused) {
-            match over(question, &target, wires, &instruments, &pairs, &standards) {
-                Ok(over) => set_ups.extend(over),
-                Err(why) => refused.push(Refused {
-                    kind: "wires",
-                    id: wires.id.clone(),
-                    why,
-                    error: None,
-                }),
-            }
-        }
-    }
-    for contacts in pairs {
-        if set_ups.iter().any(|set_up| set_up.contacts == contacts.id) {
-            continue;
-        }
-        // A soft sheet asks for the force, and that may be the micrometer's.
-        let force = contacts
-            .force
-            .or_else(|| instruments.iter().find_map(|instrument| instrument.force));
-        if let Err((why, error)) = suits(contacts, force, &target) {
-            refused.push(Refused {
-                kind: "contacts",
-                id: contacts.id.clone(),
-                why: vec![why],
-                error,
-            });
-            continue;
-        }
-        let before = set_ups.len();
-        let mut reasons = Vec::new();
-        for instrument in &instruments {
-            match with(question, &target, instrument, contacts, &standards, None) {
-                Ok(set_up) => set_ups.push(set_up),
-                Err(why) => reasons.push(why),
-            }
-        }
-        if set_ups.len() == before {
-            reasons.dedup();
-            if reasons.is_empty() {
-                reasons.push(NotUsable::NoMicrometer);
-            }
-            refused.push(Refused {
-                kind: "contacts",
-                id: contacts.id.clone(),
-                why: reasons,
-                error: None,
-            });
-        }
-    }
-    set_ups.sort_by(|a, b| {
-        a.plan
-            .size
-            .expanded_uncertainty
-            .total_cmp(&b.plan.size.expanded_uncertainty)
-            .then_with(|| {
-                (&a.contacts, &a.wires, &a.instrument).cmp(&(&b.contacts, &b.wires, &b.instrument))
-            })
-    });
-    let wanted = wanted(&target, &set_ups, owned);
-    Ok(Advice {
+    let (drawer, found) = what_goes_together(question, &target, owned);
+    let of_all = |one: &Combination| drawer.set_up(&one.pieces).ok();
+    let mut set_ups: Vec<SetUp> = found.combinations.iter().filter_map(of_all).collect();
+    set_ups.sort_by(by_uncertainty);
+    Ok(advice(target.clone(), owned, set_ups, 0, found.refused))
+}
+
+/// The first of the same, at most so many, and the count of the others.
+pub fn advise_best(question: &Question, owned: &Owned, most: usize) -> Result<Advice, JobError> {
+    let target = Target::of(&question.characteristic)?;
+    let (drawer, found) = what_goes_together(question, &target, owned);
+    let all = found.combinations.len();
+    let set_ups = combinations::first(&drawer, found.combinations, most);
+    let others = all.saturating_sub(set_ups.len());
+    Ok(advice(
+        target.clone(),
+        owned,
+        set_ups,
+        others,
+        found.refused,
+    ))
+}
+
+fn advice(
+    target: Target,
+    owned: &Owned,
+    set_ups: Vec<SetUp>,
+    others: usize,
+    refused: Vec<Refused>,
+) -> Advice {
+    Advice {
         places: plan::places(&target),
         wrong: wrong_choices(&target),
+        wanted: wanted(&target, &set_ups, owned),
         set_ups,
+        others,
         refused,
-        wanted,
         target,
-    })
+    }
+}
+
+/// Everything that may be used together, and why the rest may not.
+pub struct Together<'a> {
+    pub combinations: Vec<Combination<'a>>,
+    pub refused: Vec<Refused>,
+}
+
+/// Of what one owns, sorted out before anything is planned.
+pub fn what_goes_together<'a>(
+    question: &'a Question,
+    target: &'a Target,
+    owned: &'a Owned,
+) -> (Drawer<'a>, Together<'a>) {
+    let mut refused = Vec::new();
+    let drawer = Drawer {
+        question,
+        target,
+        instruments: usable(question, "instrument", &owned.instruments, &mut refused),
+        standards: usable(question, "standard", &owned.standards, &mut refused),
+    };
+    let pairs = usable(question, "contacts", &owned.contacts, &mut refused);
+    let mut all = Vec::new();
+    if takes_wires(target) {
+        let flat: Vec<&Contacts> = pairs
+            .iter()
+            .copied()
+            .filter(|pair| pair.kind == ContactKind::Flat)
+            .collect();
+        for wires in usable(question, "wires", &owned.wires, &mut refused) {
+            let found = combinations::combined(&drawer, &flat, Some(wires));
+            if found.combinations.is_empty() {
+                let why = found.refused.into_iter().flat_map(|(_, why)| why);
+                let why = reasons(why.collect(), NotUsable::NoFlatFaces);
+                refused.push(Refused::of("wires", &wires.id, why, None));
+            }
+            all.extend(found.combinations);
+        }
+    }
+    let over_wires: HashSet<&str> = all
+        .iter()
+        .map(|one: &Combination| one.pieces.contacts.id.as_str())
+        .collect();
+    let alone = pairs
+        .iter()
+        .copied()
+        .filter(|pair| !over_wires.contains(pair.id.as_str()));
+    // A soft sheet asks for the force, and that may be the micrometer's.
+    let force = drawer.instruments.iter().find_map(|one| one.force);
+    let (mut fit, mut unfit) = (Vec::new(), Vec::new());
+    for pair in alone.clone() {
+        match suits(pair, pair.force.or(force), target) {
+            Ok(()) => fit.push(pair),
+            Err((why, error)) => unfit.push((pair, vec![why], error)),
+        }
+    }
+    let found = combinations::combined(&drawer, &fit, None);
+    all.extend(found.combinations);
+    unfit.extend(found.refused.into_iter().map(|(pair, why)| {
+        let why = reasons(why, NotUsable::NoMicrometer);
+        (pair, why, None)
+    }));
+    for pair in alone {
+        if let Some(place) = unfit.iter().position(|(one, ..)| std::ptr::eq(*one, pair)) {
+            let (_, why, error) = unfit.swap_remove(place);
+            refused.push(Refused::of("contacts", &pair.id, why, error));
+        }
+    }
+    let combinations = all;
+    (
+        drawer,
+        Together {
+            combinations,
+            refused,
+        },
+    )
+}
+
+/// Each reason once, or the one there is where nothing was tried.
+fn reasons(mut why: Vec<NotUsable>, none: NotUsable) -> Vec<NotUsable> {
+    why.dedup();
+    if why.is_empty() {
+        why.push(none);
+    }
+    why
 }
 
 /// What the kinds have in common here.
@@ -286,50 +311,9 @@ fn usable<'a, T: Piece>(
             }
             (state, _) => NotUsable::OutOfUse { state },
         };
-        refused.push(Refused {
-            kind,
-            id: piece.id().to_owned(),
-            why: vec![why],
-            error: None,
-        });
+        refused.push(Refused::of(kind, piece.id(), vec![why], None));
     }
     good
-}
-
-/// Wires between every pair of flat faces in every micrometer, or why nowhere.
-fn over(
-    question: &Question,
-    target: &Target,
-    wires: &WireSet,
-    instruments: &[&Instrument],
-    pairs: &[&Contacts],
-    standards: &[&Standard],
-) -> Result<Vec<SetUp>, Vec<NotUsable>> {
-    let mut set_ups = Vec::new();
-    let mut reasons = Vec::new();
-    for contacts in pairs.iter().filter(|pair| pair.kind == ContactKind::Flat) {
-        for instrument in instruments {
-            match with(
-                question,
-                target,
-                instrument,
-                contacts,
-                standards,
-                Some(wires),
-            ) {
-                Ok(set_up) => set_ups.push(set_up),
-                Err(why) => reasons.push(why),
-            }
-        }
-    }
-    reasons.dedup();
-    if !set_ups.is_empty() {
-        Ok(set_ups)
-    } else if reasons.is_empty() {
-        Err(vec![NotUsable::NoFlatFaces])
-    } else {
-        Err(reasons)
-    }
 }
 
 fn suits(
@@ -346,78 +330,6 @@ fn suits(
             error => (NotUsable::Job { error }, None),
         }),
     }
-}
-
-/// The pair, and wires if any, in a micrometer zeroed on the fit standard nearest to what will be read.
-fn with(
-    question: &Question,
-    target: &Target,
-    instrument: &Instrument,
-    contacts: &Contacts,
-    standards: &[&Standard],
-    wires: Option<&WireSet>,
-) -> Result<SetUp, NotUsable> {
-    let [smallest, largest] = &instrument.range;
-    let mut fit: Vec<(Length, &&Standard)> = standards
-        .iter()
-        .filter(|standard| plan::sits(standard, contacts, target))
-        .filter(|standard| (smallest.value()..=largest.value()).contains(&standard.size.value()))
-        .filter_map(|standard| {
-            let distance =
-                standard.size.value() - Length::nearest_mm(middle(target.limits)).ok()?;
-            Some((distance.abs(), standard))
-        })
-        .collect();
-    fit.sort_by_key(|(distance, standard)| (*distance, standard.id.clone()));
-    let Some((_, first)) = fit.first() else {
-        return Err(NotUsable::NoStandard {
-            instrument: instrument.id.clone(),
-            from: smallest.clone(),
-            to: largest.clone(),
-        });
-    };
-    let refused = |error| NotUsable::Job { error };
-    let plan_on = |standard| {
-        let pieces = Pieces {
-            instrument,
-            contacts,
-            standard,
-            wires,
-        };
-        plan::plan(question, target, &pieces).map_err(refused)
-    };
-    let planned = plan_on(first)?;
-    // The nearest to the reading, which is not always near the size itself.
-    let reading =
-        Length::nearest_mm(planned.expected_reading).map_err(|error| refused(error.into()))?;
-    let nearest = fit
-        .iter()
-        .min_by_key(|(_, standard)| (standard.size.value() - reading).abs())
-        .map_or(first, |(_, standard)| standard);
-    let planned = if nearest.id == first.id {
-        planned
-    } else {
-        plan_on(nearest)?
-    };
-    let share = target
-        .limits
-        .tolerance()
-        .filter(|tolerance| *tolerance > Length::ZERO)
-        .map(|tolerance| 2.0 * planned.size.expanded_uncertainty / tolerance.mm());
-    Ok(SetUp {
-        instrument: instrument.id.clone(),
-        contacts: contacts.id.clone(),
-        wires: wires.map(|wires| wires.id.clone()),
-        standard: nearest.id.clone(),
-        zero_on: nearest.size.value(),
-        display_unit: if plan::inch(instrument) {
-            LengthUnit::Inch
-        } else {
-            LengthUnit::Millimetre
-        },
-        plan: planned,
-        share,
-    })
 }
 
 /// Force that wrong choices are reckoned at, newtons.

@@ -3,10 +3,12 @@
 //! This is `advise` asked again with what the readings have told, so that the advice before a measurement and the one
 //! after it cannot differ. What is owned is no input of the measurement: this is for the bench, not for the record.
 
-use super::advice::{Owned, SetUp, advise};
+use super::advice::{Owned, advise_best, what_goes_together};
+use super::combinations::{Combination, ROUNDING};
 use super::estimate::Estimate;
-use super::job::{Job, Standard};
-use super::plan::Question;
+use super::job::{Job, Standard, WireSet};
+use super::plan::{Pieces, Question, plan};
+use super::target::Target;
 use super::{Inspection, Way};
 use crate::units::{Entered, LengthUnit};
 
@@ -54,45 +56,81 @@ pub fn at_hand(job: &Job, result: &Inspection, owned: &Owned) -> Option<AtHand> 
     }
     let question = question(job, result)?;
     let needed = settle.needed;
-    let u = |set_up: &SetUp| set_up.plan.size.standard_uncertainty;
-    let planned = advise(&question, &used_alone(job, &job.standard)).ok();
+    let target = &result.target;
+    let planned = advise_best(&question, &used_alone(job, &job.standard), 1).ok();
     let planned = planned
         .and_then(|advice| advice.set_ups.into_iter().next())
-        .map(|used| u(&used));
+        .map(|used| used.plan.size.standard_uncertainty);
     if let Some(expected) = planned.filter(|expected| *expected <= needed) {
         return Some(AtHand::Readings { expected });
     }
-    let mut other = advise(&question, &with_used(job, owned)).ok()?.set_ups;
-    other.extend(on_other_standards(&question, job, owned));
-    other.retain(|set_up| changes(set_up, job) > 0);
-    other.sort_by(|a, b| u(a).total_cmp(&u(b)));
-    let Some(best) = other.first() else {
+    let all = with_used(job, owned);
+    let better = with_better_standards(job, owned);
+    let mut other = together_of(&question, target, &all);
+    let on_better = better
+        .iter()
+        .flat_map(|owned| together_of(&question, target, owned));
+    other.extend(on_better.filter(|one| one.pieces.wires.is_some() == job.wires.is_some()));
+    other.retain(|one| changes(&one.pieces, job) > 0);
+    let Some(best) = least(other.iter()) else {
         return (!is_empty(owned)).then_some(AtHand::Nothing);
+    };
+    let u = |one: &Combination| {
+        let planned = plan(&question, target, &one.pieces).ok()?;
+        Some(planned.size.standard_uncertainty)
     };
     // What was used, as it measured or as it was expected to.
     let measured = result.governing().size.standard_uncertainty;
     let used = planned.map_or(measured, |expected| expected.min(measured));
-    if u(best) > WORTH_TAKING * used {
+    let gives = u(best)?;
+    if gives > WORTH_TAKING * used {
         return Some(AtHand::NoneBetter { needed, used });
     }
-    if u(best) > needed {
+    if gives > needed {
         return Some(AtHand::NotGoodEnough {
             needed,
-            best: together(best),
-            gives: u(best),
+            best: together(&best.pieces),
+            gives,
         });
     }
     // The fewest pieces to take from the drawer; of those the best.
-    let easiest = other
+    let enough = |one: &&Combination| one.standard_uncertainty() <= needed;
+    let fewest = other
         .iter()
-        .filter(|set_up| u(set_up) <= needed)
-        .min_by_key(|set_up| changes(set_up, job))
-        .unwrap_or(best);
+        .filter(enough)
+        .map(|one| changes(&one.pieces, job))
+        .min();
+    let easiest = other.iter().filter(enough);
+    let easiest = easiest.filter(|one| Some(changes(&one.pieces, job)) == fewest);
+    let easiest = least(easiest).unwrap_or(best);
     Some(AtHand::WouldDo {
-        set_up: together(easiest),
-        gives: u(easiest),
+        set_up: together(&easiest.pieces),
+        gives: u(easiest)?,
         needed,
     })
+}
+
+fn together_of<'a>(
+    question: &'a Question,
+    target: &'a Target,
+    owned: &'a Owned,
+) -> Vec<Combination<'a>> {
+    what_goes_together(question, target, owned).1.combinations
+}
+
+/// That of the least standard uncertainty; of several that give the same, the first by name.
+fn least<'a, 'b>(
+    all: impl Iterator<Item = &'b Combination<'a>> + Clone,
+) -> Option<&'b Combination<'a>>
+where
+    'a: 'b,
+{
+    let least = all
+        .clone()
+        .map(Combination::standard_uncertainty)
+        .min_by(f64::total_cmp)?;
+    all.filter(|one| one.standard_uncertainty() <= least * (1.0 + ROUNDING))
+        .min_by_key(|one| one.name())
 }
 
 /// The job as a question, with the scatter it has shown.
@@ -156,16 +194,14 @@ fn used_alone(job: &Job, standard: &Standard) -> Owned {
     }
 }
 
-/// What was used, zeroed on each standard that is certified better: advice before a measurement takes the nearest.
-fn on_other_standards(question: &Question, job: &Job, owned: &Owned) -> Vec<SetUp> {
+/// What was used with each standard that is certified better: advice before a measurement takes the nearest.
+fn with_better_standards(job: &Job, owned: &Owned) -> Vec<Owned> {
     let used = job.standard.expanded_uncertainty.value();
     owned
         .standards
         .iter()
         .filter(|standard| standard.expanded_uncertainty.value() < used)
-        .filter_map(|standard| advise(question, &used_alone(job, standard)).ok())
-        .flat_map(|advice| advice.set_ups)
-        .filter(|set_up| set_up.wires.is_some() == job.wires.is_some())
+        .map(|standard| used_alone(job, standard))
         .collect()
 }
 
@@ -180,30 +216,26 @@ fn is_empty(owned: &Owned) -> bool {
 }
 
 /// How many pieces of a set-up are others than those used.
-fn changes(set_up: &SetUp, job: &Job) -> usize {
-    let wires = job.wires.as_ref().map(|wires| wires.id.as_str());
+fn changes(pieces: &Pieces, job: &Job) -> usize {
+    let id = |wires: Option<&WireSet>| wires.map(|wires| wires.id.clone());
     [
-        set_up.instrument != job.instrument.id,
-        set_up.contacts != job.contacts.id,
-        set_up.standard != job.standard.id,
-        set_up.wires.as_deref() != wires,
+        pieces.instrument.id != job.instrument.id,
+        pieces.contacts.id != job.contacts.id,
+        pieces.standard.id != job.standard.id,
+        id(pieces.wires) != id(job.wires.as_ref()),
     ]
     .into_iter()
     .filter(|other| *other)
     .count()
 }
 
-fn together(set_up: &SetUp) -> Together {
-    let SetUp {
-        contacts,
-        instrument,
-        standard,
-        wires,
-        ..
-    } = set_up.clone();
-    match wires {
+fn together(pieces: &Pieces) -> Together {
+    let contacts = pieces.contacts.id.clone();
+    let instrument = pieces.instrument.id.clone();
+    let standard = pieces.standard.id.clone();
+    match pieces.wires {
         Some(wires) => Together::Wires {
-            wires,
+            wires: wires.id.clone(),
             contacts,
             instrument,
             standard,

@@ -252,13 +252,20 @@ impl Estimate {
 
     /// Corrected size, budget and decision for the mean or for one place.
     pub fn outcome(&self, of: Of, target: &Target, rule: Rule) -> Result<Outcome, JobError> {
+        // The model bends alike for the mean and for each place; once is enough.
+        if let Of::Place(_) = of {
+            return self.first_order(of, target, rule);
+        }
+        let named = self.inputs(of, &self.scatter)?;
+        let budget = Budget::of_model(&self.conversion.model, &numbers(&named), &[])?;
+        self.told(of, named, budget, target, rule)
+    }
+
+    /// The same without how much the model bends, which takes most of the time.
+    pub fn first_order(&self, of: Of, target: &Target, rule: Rule) -> Result<Outcome, JobError> {
         let named = self.inputs(of, &self.scatter)?;
         let inputs = numbers(&named);
-        // The model bends alike for the mean and for each place; once is enough.
-        let budget = match of {
-            Of::Mean => Budget::of_model(&self.conversion.model, &inputs, &[]),
-            Of::Place(_) => Budget::of_model_first_order(&self.conversion.model, &inputs, &[]),
-        }?;
+        let budget = Budget::of_model_first_order(&self.conversion.model, &inputs, &[])?;
         self.told(of, named, budget, target, rule)
     }
 
@@ -388,7 +395,10 @@ impl Estimate {
             Of::Mean => (
                 scatter.mean,
                 scatter.repeatability_of_mean(),
-                scatter.form_of_mean(self.usual_form),
+                // How pieces differ is no doubt about any of them.
+                scatter
+                    .form_of_mean(self.usual_form)
+                    .filter(|_| !self.sampled),
             ),
             Of::Place(place) => {
                 let local = self.local(place, scatter);
@@ -403,8 +413,6 @@ impl Estimate {
         );
         let name = if scatter.repeatability.is_none() && of == Of::Mean {
             OwnName::Scatter.into()
-        } else if self.sampled {
-            OwnName::ScatterOfSamples.into()
         } else {
             LineName::from(Quantity::FormSeen)
         };

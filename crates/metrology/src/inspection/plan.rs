@@ -186,7 +186,7 @@ pub fn plan(question: &Question, target: &Target, pieces: &Pieces) -> Result<Pla
         .collect();
     let estimate = Estimate::of(&job, target)?;
     let rule = Rule::parse("simple", None)?;
-    let outcome = estimate.outcome(Of::Mean, target, rule)?;
+    let outcome = estimate.first_order(Of::Mean, target, rule)?;
     Ok(Plan {
         size: outcome.size,
         budget: outcome.budget,

@@ -3,7 +3,7 @@
 //! The table rules over the formula. The formula, rounded to preferred numbers, serves for pairs of diameter
 //! and pitch that no table row covers, and in the tests to hold every cell against.
 
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 
 use serde::Deserialize;
 
@@ -40,6 +40,8 @@ pub(crate) const RANGES: [(i64, i64); 9] = [
 
 /// Grades are 3 to 9; one column each.
 const GRADES: usize = 10;
+/// Cells of one quantity.
+const CELLS: usize = RANGES.len() * PITCHES.len() * GRADES;
 
 /// The tolerances of one quantity by range, pitch and grade.
 struct Grid(Vec<Option<Cell>>);
@@ -123,7 +125,7 @@ fn mm(text: &str) -> Option<Length> {
 }
 
 fn grid(table: &'static str) -> Grid {
-    let mut cells = vec![None; RANGES.len() * PITCHES.len() * GRADES];
+    let mut cells = vec![None; CELLS];
     for row in tables::rows::<ToleranceRow>(table) {
         let Some(pitch) = mm(&row.pitch_mm).and_then(pitch_index) else {
             continue;
@@ -174,22 +176,14 @@ pub(crate) fn pitch_tolerance(
     pitch: usize,
     grade: u8,
 ) -> Option<(Cell, bool)> {
-    /// Every cell with what is calculated where the table has none: powers are taken once.
-    type Complete = LazyLock<Vec<Option<(Cell, bool)>>>;
-    static EXTERNAL: Complete = LazyLock::new(|| complete(false));
-    static INTERNAL: Complete = LazyLock::new(|| complete(true));
+    /// Each cell with what is calculated where the table has none: powers are taken once, and of what is asked for.
+    type Complete = [OnceLock<Option<(Cell, bool)>>; CELLS];
+    static EXTERNAL: Complete = [const { OnceLock::new() }; CELLS];
+    static INTERNAL: Complete = [const { OnceLock::new() }; CELLS];
     let cells: &Complete = if internal { &INTERNAL } else { &EXTERNAL };
-    cells.get(Grid::place(range, pitch, grade)).copied()?
-}
-
-/// What [`pitch_tolerance`] answers for every place of the grid.
-fn complete(internal: bool) -> Vec<Option<(Cell, bool)>> {
-    let ranges = 0..RANGES.len();
-    let places = ranges.flat_map(|range| (0..PITCHES.len()).map(move |pitch| (range, pitch)));
-    places
-        .flat_map(|(range, pitch)| (0..=9).map(move |grade| (range, pitch, grade)))
-        .map(|(range, pitch, grade)| tabulated_or_calculated(internal, range, pitch, grade))
-        .collect()
+    *cells
+        .get(Grid::place(range, pitch, grade))?
+        .get_or_init(|| tabulated_or_calculated(internal, range, pitch, grade))
 }
 
 /// A grade whose cell is empty is not defined. Where the table has no row for range and pitch, the grades are

@@ -135,9 +135,22 @@ pub(crate) fn round_to_even(value: Decimal, decimals: u32) -> Decimal {
     let Some((digits, step)) = digits.zip(10_i64.checked_pow(cut)) else {
         return value.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
     };
-    let (whole, rest) = (digits.div_euclid(step), digits.rem_euclid(step));
+    Decimal::new(divided_to_even(digits, step), value.scale() - cut)
+}
+
+/// To the nearest whole number, ties to even; the divisor is above zero and a power of ten of an `i64`.
+const fn divided_to_even(digits: i64, step: i64) -> i64 {
+    let whole = digits.div_euclid(step);
+    let rest = digits - whole * step;
     let up = 2 * rest + (whole & 1) > step;
-    Decimal::new(whole + i64::from(up), value.scale() - cut)
+    whole + up as i64
+}
+
+/// A number in whole parts of its unit, where 64 bits hold it.
+fn in_parts(number: Decimal, parts: i64) -> Option<i64> {
+    let digits = i64::try_from(number.mantissa()).ok()?;
+    let step = 10_i64.checked_pow(number.scale())?;
+    Some(divided_to_even(digits.checked_mul(parts)?, step))
 }
 
 impl Length {
@@ -168,9 +181,9 @@ impl Length {
         let too_large = || LengthError::TooLarge {
             given: format!("{number} {unit}"),
         };
-        let count = number
-            .checked_mul(Decimal::from(unit.tenth_nanometres()))
-            .and_then(|exact| round_to_even(exact, 0).to_i64())
+        let parts = unit.tenth_nanometres();
+        let count = in_parts(number, parts)
+            .or_else(|| round_to_even(number.checked_mul(Decimal::from(parts))?, 0).to_i64())
             .ok_or_else(too_large)?;
         if count.unsigned_abs() > Self::MAX.0.unsigned_abs() {
             return Err(too_large());
@@ -222,6 +235,11 @@ impl Length {
         }
     }
 
+    /// In millimetres with the digits it needs, as [`decimal`](Self::decimal) shows it.
+    pub const fn shortest_mm(self) -> impl fmt::Display {
+        Shortest(self.0)
+    }
+
     /// The magnitude.
     pub const fn abs(self) -> Self {
         Self(self.0.abs())
@@ -255,6 +273,30 @@ impl Length {
             .decimal(unit)
             .round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven);
         format!("{rounded:.*}", decimals as usize)
+    }
+}
+
+/// Tenths of a nanometre, written in millimetres without zeros at the end.
+struct Shortest(i64);
+
+impl fmt::Display for Shortest {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let one = LengthUnit::Millimetre.tenth_nanometres().unsigned_abs();
+        let count = self.0.unsigned_abs();
+        if self.0 < 0 {
+            f.write_str("-")?;
+        }
+        write!(f, "{}", count / one)?;
+        let mut rest = count % one;
+        if rest == 0 {
+            return Ok(());
+        }
+        let mut decimals = 7;
+        while rest % 10 == 0 {
+            rest /= 10;
+            decimals -= 1;
+        }
+        write!(f, ".{rest:0decimals$}")
     }
 }
 
@@ -347,6 +389,26 @@ mod tests {
                 round_to_even(long, decimals),
                 long.round_dp_with_strategy(decimals, RoundingStrategy::MidpointNearestEven)
             );
+        }
+    }
+
+    proptest::proptest! {
+        /// Against the decimal type, from the smallest part to the largest length, in digits and in parts.
+        #[test]
+        fn is_read_and_written_as_the_decimal_type_does(count in -Length::MAX.0..=Length::MAX.0, digits in proptest::num::i64::ANY, scale in 0_u32..25) {
+            let length = Length(count);
+            proptest::prop_assert_eq!(
+                length.shortest_mm().to_string(),
+                length.decimal(LengthUnit::Millimetre).to_string()
+            );
+            let number = Decimal::new(digits, scale);
+            for unit in [LengthUnit::Millimetre, LengthUnit::Inch, LengthUnit::Micrometre] {
+                let exact = number.checked_mul(Decimal::from(unit.tenth_nanometres())).map(|exact| {
+                    exact.round_dp_with_strategy(0, RoundingStrategy::MidpointNearestEven)
+                });
+                let expected = exact.and_then(|exact| exact.to_i64()).filter(|count| count.abs() <= Length::MAX.0);
+                proptest::prop_assert_eq!(Length::from_decimal(number, unit).ok().map(|length| length.0), expected);
+            }
         }
     }
 

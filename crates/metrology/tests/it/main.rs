@@ -11,6 +11,7 @@
     clippy::result_large_err
 )]
 
+mod advice;
 mod any_number;
 mod coating;
 mod contacts;

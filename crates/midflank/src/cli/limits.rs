@@ -13,7 +13,7 @@ use serde::Serialize;
 
 use super::lines::each_line;
 use super::stream::answer_stream;
-use crate::document::{CoatedThreadDocument, ThreadDocument};
+use crate::document::{CoatedThreadDocument, write_thread};
 use crate::failure::Failure;
 use crate::files;
 use crate::look_up::thread::entered_in;
@@ -145,7 +145,7 @@ fn answer(text: &str, arguments: &Arguments, output: &mut Output) -> Result<bool
         return answer_coated(text, &thread, thickness, arguments, output);
     }
     if arguments.json {
-        output.json(&ThreadDocument::of(&thread, arguments.unit))?;
+        output.written(|line| write_thread(&thread, arguments.unit, line))?;
     } else {
         output.text(&table(&thread, arguments.unit, width()))?;
     }

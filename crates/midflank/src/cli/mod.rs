@@ -14,6 +14,7 @@ mod functional;
 mod gauges;
 mod identify;
 mod inspect;
+mod kinds;
 mod ledger;
 mod limits;
 mod lines;
@@ -34,9 +35,9 @@ use std::process::ExitCode;
 use clap::parser::ValueSource;
 use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 
+use crate::desk;
 use crate::files;
 use crate::output::Output;
-use crate::record;
 
 #[cfg(test)]
 pub use equipment::Change;
@@ -121,7 +122,7 @@ pub fn run() -> ExitCode {
     files::heed_limit_of_size();
     if cli.new
         && (ledger.is_some() || !invented)
-        && let Err(failure) = record::begin_new(ledger)
+        && let Err(failure) = desk::begin_new(ledger)
     {
         return failure.tell();
     }

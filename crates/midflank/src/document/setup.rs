@@ -12,7 +12,10 @@ use crate::words::{self, Shown, number};
 /// The difference that is reckoned with where no temperature was read: a part from the hand or the machine, kelvins.
 const FROM_THE_HAND: f64 = 5.0;
 
-/// What is known of the part's temperature.
+/// Reasons of one refusal that are told: one a micrometer, they are much alike.
+const REASONS: usize = 3;
+
+/// What is known of the part's temperature, and how much is asked for.
 pub struct Around {
     /// Material of the part.
     pub material: Option<String>,
@@ -22,6 +25,8 @@ pub struct Around {
     pub room_temperature: f64,
     /// To what difference the part should come, kelvins.
     pub within: f64,
+    /// Whether everything is told.
+    pub all: bool,
 }
 
 /// The answer.
@@ -37,6 +42,11 @@ pub struct SetUpDocument {
     pub places: String,
     /// What may be used, smallest uncertainty first.
     pub set_ups: Vec<SetUp>,
+    /// How many more may be used.
+    pub others: usize,
+    /// Whether everything is told.
+    #[serde(skip)]
+    pub all: bool,
     /// What may not.
     pub refused: Vec<Refused>,
     /// What usual contacts that do not suit would add to the reading, owned or not.
@@ -175,10 +185,12 @@ impl SetUpDocument {
                         .collect(),
                 })
                 .collect(),
+            others: advice.others,
+            all: around.all,
             refused: advice
                 .refused
                 .iter()
-                .map(|refused| Refused::of(refused, shown))
+                .map(|refused| Refused::of(refused, shown, around.all))
                 .collect(),
             wrong_choices: advice
                 .wrong
@@ -198,12 +210,17 @@ impl SetUpDocument {
 }
 
 impl Refused {
-    fn of(refused: &inspection::Refused, shown: Shown) -> Self {
-        let why: Vec<_> = refused
+    fn of(refused: &inspection::Refused, shown: Shown, all: bool) -> Self {
+        let told = if all { refused.why.len() } else { REASONS };
+        let mut why: Vec<_> = refused
             .why
             .iter()
+            .take(told)
             .map(|why| words::message(why, shown))
             .collect();
+        if let Some(more) = refused.why.len().checked_sub(told).filter(|more| *more > 0) {
+            why.push(say!("setup.more-reasons", n = more));
+        }
         Self {
             kind: refused.kind,
             id: refused.id.clone(),

@@ -5,25 +5,8 @@ use metrology::source::Confidence;
 use metrology::units::LengthUnit;
 use serde::Serialize;
 
-use super::from_length;
+use super::{MaxMin, from_length};
 use crate::words::{self, Shown};
-
-/// Limits of size, both included; `null` where the standard sets none.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct MaxMin {
-    pub max: Option<f64>,
-    pub min: Option<f64>,
-}
-
-impl MaxMin {
-    pub fn of(limits: Limits, unit: LengthUnit) -> Self {
-        let limit = |limit: Option<_>| limit.map(|limit| from_length(limit, unit));
-        Self {
-            max: limit(limits.upper),
-            min: limit(limits.lower),
-        }
-    }
-}
 
 /// A thread and its limits.
 #[derive(Serialize)]
@@ -109,6 +92,11 @@ impl PositionDocument {
 }
 
 impl<'a> ThreadDocument<'a> {
+    /// Included angles are whole or half degrees; what radians leave behind the sixth decimal is noise.
+    pub fn included_angle_deg(thread: &ThreadLimits) -> f64 {
+        (thread.included_angle.degrees() * 1e6).round() / 1e6
+    }
+
     /// The document of a thread, in the designation's unit or another.
     pub fn of(thread: &'a ThreadLimits, unit: Option<LengthUnit>) -> Self {
         let unit = unit.unwrap_or(thread.unit);
@@ -139,8 +127,7 @@ impl<'a> ThreadDocument<'a> {
             lead: thread.lead_in(unit),
             starts: thread.starts,
             hand: thread.hand.key(),
-            // Included angles are whole or half degrees; what radians leave behind the sixth decimal is noise.
-            included_angle_deg: (thread.included_angle.degrees() * 1e6).round() / 1e6,
+            included_angle_deg: Self::included_angle_deg(thread),
             class: &thread.class,
             allowance: length(thread.allowance),
             engagement,

@@ -11,6 +11,9 @@ use crate::document::{Refused, SetUp, SetUpDocument, to_mm};
 use crate::say;
 use crate::words::{self, number};
 
+/// How many refusals are listed where not everything is asked for.
+const REFUSALS: usize = 10;
+
 /// The advice, at most 78 columns wide.
 pub fn words(document: &SetUpDocument, width: usize) -> String {
     let width = width.clamp(40, WIDTH);
@@ -32,6 +35,9 @@ pub fn words(document: &SetUpDocument, width: usize) -> String {
     let _ = writeln!(out, "{}\n  {limits}", document.characteristic);
     for one in &document.set_ups {
         set_up(&mut out, one, unit, width);
+    }
+    if document.others > 0 {
+        let _ = writeln!(out, "\n{}", say!("setup.others", n = document.others));
     }
     if document.set_ups.is_empty() {
         let _ = writeln!(out, "\n{}", say!("setup.none-owned"));
@@ -58,20 +64,13 @@ pub fn words(document: &SetUpDocument, width: usize) -> String {
     for advice in &document.advice {
         out += &indented("  ", advice, width);
     }
-    refusals(
-        &mut out,
-        say!("setup.not-usable"),
-        &document.refused,
-        unit,
-        width,
-    );
-    refusals(
-        &mut out,
-        say!("setup.wrong-choices"),
-        &document.wrong_choices,
-        unit,
-        width,
-    );
+    let most = if document.all { usize::MAX } else { REFUSALS };
+    for (title, refused) in [
+        (say!("setup.not-usable"), &document.refused),
+        (say!("setup.wrong-choices"), &document.wrong_choices),
+    ] {
+        refusals(&mut out, title, refused, most, (unit, width));
+    }
     out
 }
 
@@ -149,7 +148,13 @@ fn set_up(out: &mut String, set_up: &SetUp, unit: LengthUnit, width: usize) {
     }
 }
 
-fn refusals(out: &mut String, title: &str, refused: &[Refused], unit: LengthUnit, width: usize) {
+fn refusals(
+    out: &mut String,
+    title: &str,
+    refused: &[Refused],
+    most: usize,
+    (unit, width): (LengthUnit, usize),
+) {
     if refused.is_empty() {
         return;
     }
@@ -164,16 +169,26 @@ fn refusals(out: &mut String, title: &str, refused: &[Refused], unit: LengthUnit
             let kind = words::word(kind);
             say!("setup.pair-of-kind", id = id, kind = kind)
         };
-        let pairs: Vec<_> = off.iter().map(named).collect();
+        let mut pairs: Vec<_> = off.iter().take(most).map(named).collect();
+        pairs.extend(more(off.len(), most));
         let told = say!("setup.off-thread", pairs = pairs.join(", "));
         *out += &item(&told, width);
     }
-    for one in refused.iter().filter(|one| one.off_thread.is_none()) {
+    let each = refused.iter().filter(|one| one.off_thread.is_none());
+    for one in each.clone().take(most) {
         let by = one
             .error
             .map_or(String::new(), |error| format!(" [{}]", signed(error, unit)));
         *out += &item(&format!("{}{by}: {}", one.id, one.why), width);
     }
+    if let Some(more) = more(each.count(), most) {
+        *out += &item(&more, width);
+    }
+}
+
+/// How many are not listed.
+fn more(count: usize, most: usize) -> Option<String> {
+    (count > most).then(|| say!("setup.more", n = count - most))
 }
 
 /// What a wrong choice is off by, with its sign.

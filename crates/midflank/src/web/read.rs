@@ -4,8 +4,8 @@
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
-use ledger::{Filter, Ledger, Mark, Order, Page};
-use metrology::inspection::{Characteristic, FormHistory, Part};
+use ledger::{BenchEvent, Ledger, Mark, Order, Page};
+use metrology::inspection::{AtHand, Characteristic, FormHistory, Inspection, Job, Part, at_hand};
 
 use crate::approvals::Approvals;
 use crate::bench::{Event, State, fit};
@@ -14,9 +14,9 @@ use crate::failure::Failure;
 use crate::form;
 use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
-use crate::record;
 use crate::register::Register;
 use crate::say;
+use workshop::RecordKind;
 
 /// What the entries of the ledger say that a job at the bench needs.
 pub struct Books {
@@ -55,6 +55,7 @@ pub struct Read {
     books: Mutex<Option<Arc<Books>>>,
     form: Mutex<Option<Form>>,
     zero: Mutex<Option<(ZeroAsked, Option<LastZero>)>>,
+    at_hand: Mutex<Option<(Option<Mark>, Job, Option<AtHand>)>>,
     events: Mutex<Events>,
 }
 
@@ -76,6 +77,20 @@ impl Read {
         Ok(books)
     }
 
+    /// Which of what one owns would settle an open verdict, reckoned again where job or ledger have changed.
+    pub fn at_hand(&self, books: &Books, job: &Job, result: &Inspection) -> Option<AtHand> {
+        let mut kept = lock(&self.at_hand);
+        if let Some((_, _, found)) = kept
+            .as_ref()
+            .filter(|(head, of, _)| *head == books.head && of == job)
+        {
+            return found.clone();
+        }
+        let found = at_hand(job, result, &books.register.owned());
+        *kept = Some((books.head.clone(), job.clone(), found.clone()));
+        found
+    }
+
     /// A job as it stands; a new one where there is none of that number.
     pub fn job(&self, ledger: &Ledger, job: u64) -> Result<State, Failure> {
         let mut kept = lock(&self.events);
@@ -86,17 +101,7 @@ impl Read {
             };
         }
         let after = kept.events.last().map_or(0, |(number, _, _)| *number);
-        for new in ledger.job_events_after(job, after)? {
-            let event = kept::read(kept::EVENT, &new.event).map_err(|error| {
-                Failure::outside(say!(
-                    "page.event-unreadable",
-                    event = new.number,
-                    job = job,
-                    why = crate::words::said(&error)
-                ))
-            })?;
-            kept.events.push((new.number, new.at, event));
-        }
+        kept.events.extend(events(ledger, job, after)?);
         let mut state = if kept.events.is_empty() {
             State::default()
         } else {
@@ -107,6 +112,14 @@ impl Read {
         state.today = fit::today(clock::now()?);
         state.form_history = self.form(ledger, books.head.as_ref(), &state)?;
         state.last_zero = self.last_zero(ledger, books.head.as_ref(), &state)?;
+        Ok(state)
+    }
+
+    /// A job as it stands, as far as its own events and the approvals tell.
+    pub fn job_alone(&self, ledger: &Ledger, job: u64) -> Result<State, Failure> {
+        let mut state = State::of(job, &events(ledger, job, 0)?);
+        state.laboratory = self.books(ledger)?.approvals.clone();
+        state.today = fit::today(clock::now()?);
         Ok(state)
     }
 
@@ -181,12 +194,24 @@ impl Read {
     }
 }
 
+/// What happened in a job after one of its events.
+fn events(ledger: &Ledger, job: u64, after: u64) -> Result<Vec<(u64, Timestamp, Event)>, Failure> {
+    let read = |new: BenchEvent| match kept::read(kept::EVENT, &new.event) {
+        Ok(event) => Ok((new.number, new.at, event)),
+        Err(error) => Err(Failure::outside(say!(
+            "page.event-unreadable",
+            event = new.number,
+            job = job,
+            why = crate::words::said(&error)
+        ))),
+    };
+    let new = ledger.job_events_after(job, after)?;
+    new.into_iter().map(read).collect()
+}
+
 /// Who recorded last.
 fn last_person(ledger: &Ledger) -> Result<Option<String>, Failure> {
-    let filter = Filter {
-        kind: Some(record::INSPECTION.to_owned()),
-        ..Filter::default()
-    };
+    let filter = RecordKind::Inspection.all();
     let latest = ledger.list(&filter, &Page::first(Order::NewestFirst, 1))?;
     Ok(latest
         .entries

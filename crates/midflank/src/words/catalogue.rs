@@ -1,6 +1,7 @@
 //! The catalogue of sentences: read once, asked by code.
 
 use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
 use std::sync::LazyLock;
 
 /// The files of the catalogue; the order carries no meaning.
@@ -47,18 +48,43 @@ const FILES: &[&str] = &[
 /// out on a page. Only in builds for development.
 const DISGUISE: &str = "MIDFLANK_DISGUISE";
 
-static SENTENCES: LazyLock<HashMap<&'static str, &'static str>> = LazyLock::new(|| {
+/// More than there are sentences, so that the table is not moved while it is filled.
+const ROOM: usize = 3500;
+
+static SENTENCES: LazyLock<HashMap<&str, &str, BuildHasherDefault<OfKey>>> = LazyLock::new(|| {
     let disguise = cfg!(debug_assertions) && std::env::var_os(DISGUISE).is_some();
-    lines()
-        .map(|(key, sentence)| {
-            if disguise {
-                (key, &*Box::leak(disguised(sentence).into_boxed_str()))
-            } else {
-                (key, sentence)
-            }
-        })
-        .collect()
+    let mut sentences = HashMap::with_capacity_and_hasher(ROOM, BuildHasherDefault::default());
+    sentences.extend(lines().map(|(key, sentence)| {
+        if disguise {
+            (key, &*Box::leak(disguised(sentence).into_boxed_str()))
+        } else {
+            (key, sentence)
+        }
+    }));
+    sentences
 });
+
+/// The number of a key in the table. Every start fills it with all keys, which are our own: no key is made to collide, and
+/// eight letters are taken at a time.
+#[derive(Default)]
+struct OfKey(u64);
+
+impl Hasher for OfKey {
+    fn write(&mut self, bytes: &[u8]) {
+        for letters in bytes.chunks(8) {
+            let mut word = [0; 8];
+            for (place, letter) in word.iter_mut().zip(letters) {
+                *place = *letter;
+            }
+            let mixed = self.0.rotate_left(5) ^ u64::from_le_bytes(word);
+            self.0 = mixed.wrapping_mul(0x9e37_79b9_7f4a_7c15);
+        }
+    }
+
+    fn finish(&self) -> u64 {
+        self.0 ^ (self.0 >> 32)
+    }
+}
 
 /// The sentence of a key.
 pub fn known(key: &str) -> Option<&'static str> {
@@ -76,9 +102,11 @@ fn lines() -> impl Iterator<Item = (&'static str, &'static str)> {
     FILES
         .iter()
         .flat_map(|file| file.lines())
-        .filter(|line| !line.trim().is_empty() && !line.starts_with('#'))
-        .filter_map(|line| line.split_once(" = "))
-        .map(|(key, sentence)| (key.trim(), sentence))
+        .filter(|line| !line.starts_with('#'))
+        .filter_map(|line| {
+            let (key, sentence) = line.split_once('=')?;
+            Some((key.strip_suffix(' ')?.trim(), sentence.strip_prefix(' ')?))
+        })
 }
 
 /// A sentence wrapped in brackets, its letters accented, its places left alone.

@@ -46,6 +46,7 @@ pub fn error(error: &Error) -> String {
             path = at(path),
             seconds = number::short(waited.as_secs_f64(), 1)
         ),
+        Error::StationTaken { station, .. } => say!("ledger.station-taken", station = station),
         Error::Damaged { path, what } => {
             say!("ledger.damaged", path = at(path), what = damage(what))
         }
@@ -58,9 +59,7 @@ pub fn error(error: &Error) -> String {
             nearest,
             last,
         } => match (nearest, last) {
-            (Some(nearest), _) => {
-                say!("ledger.other-digits", asked = asked, nearest = nearest)
-            }
+            (Some(nearest), _) => say!("ledger.other-digits", asked = asked, nearest = nearest),
             (None, Some(last)) => say!("ledger.no-such-entry", asked = asked, last = last),
             (None, None) => say!("ledger.no-entry-at-all", asked = asked),
         },
@@ -118,19 +117,24 @@ fn of_a_server(error: &Error) -> String {
         Error::Server { path, what } => server(&at(path), what),
         Error::AnswerLost(path) => say!("ledger.answer-lost", path = at(path)),
         Error::NotEmpty(path) => say!("ledger.not-empty", path = at(path)),
-        Error::MovedDiffers { path, place } => match place {
-            Place::Entry { sequence } => {
-                say!("ledger.moved-differs", path = at(path), number = sequence)
-            }
-            Place::Event { job, number } => say!(
-                "ledger.moved-event-differs",
-                path = at(path),
-                number = number,
-                job = job
-            ),
-            Place::File => say!("ledger.moved-in-part", path = at(path)),
-        },
+        Error::MovedDiffers { path, place } => moved_differs(&at(path), *place),
         other => other.code().to_owned(),
+    }
+}
+
+/// Where a ledger that was moved differs from the one it was moved from.
+fn moved_differs(path: &str, place: Place) -> String {
+    match place {
+        Place::Entry { sequence } => {
+            say!("ledger.moved-differs", path = path, number = sequence)
+        }
+        Place::Event { job, number } => say!(
+            "ledger.moved-event-differs",
+            path = path,
+            number = number,
+            job = job
+        ),
+        Place::File => say!("ledger.moved-in-part", path = path),
     }
 }
 
@@ -304,7 +308,7 @@ pub fn draft(error: &DraftError) -> String {
         DraftError::TooManySubjects { found, limit } => {
             say!("ledger.too-many-subjects", found = found, limit = limit)
         }
-        DraftError::Time { .. } => say!("command.clock-is-wrong").to_owned(),
+        DraftError::Time { .. } => say!("clock.wrong").to_owned(),
         DraftError::Zone { found } => say!("ledger.zone", found = found),
         DraftError::NoEvents { job } => say!("ledger.no-events", job = job),
         other => other.code().to_owned(),

@@ -245,3 +245,68 @@ fn a_lobed_shaft_is_planned_with_a_usual_display() {
     let u = plan["set_ups"][0]["expanded_uncertainty"].as_f64().unwrap();
     assert!(u > 0.0015 && u < 0.003, "{u}");
 }
+
+/// Twenty micrometers and twenty pairs make four hundred set-ups: the best five, and the count of the others.
+#[test]
+fn the_best_five_of_many() {
+    let mut register = String::from("unit = \"mm\"\nperson = \"A. Quill\"\n");
+    for n in 0..20 {
+        let error = f64::from(n * 7 % 20) / 10.0 + 2.0;
+        let minutes = f64::from(n * 3 % 20) / 4.0 + 3.0;
+        register += &format!(
+            "[[instrument]]\nid = \"m{n}\"\nrange = [\"0\", \"25\"]\nresolution = \"0.001\"\n\
+             maximum_permissible_error = \"{error}um\"\ndue = 2099-12-31\n\
+             [[contacts]]\nid = \"c{n}\"\nkind = \"v-and-cone\"\nincluded_angle = 60\nhalf_angle_limit = {minutes}\n\
+             [[contacts]]\nid = \"f{n}\"\nkind = \"flat\"\n\
+             [[contacts]]\nid = \"o{n}\"\nkind = \"v-and-cone\"\nincluded_angle = 55\n"
+        );
+    }
+    register += "[[standard]]\nid = \"rod\"\nsize = \"9.9994\"\nform = \"v-and-cone-rod\"\n\
+                 expanded_uncertainty = \"0.6um\"\ncoverage_factor = 2\ndue = 2099-12-31\n";
+    let bench = Bench::new();
+    let file = bench.file("many.toml", &register);
+    assert_eq!(bench.run(&["equipment", "add", &file]).status, 0);
+
+    let best = set_up(&bench, "M10x1.5-6g", "");
+    let all = set_up(&bench, "M10x1.5-6g", "--all");
+    assert_eq!(best["set_ups"].as_array().unwrap().len(), 5);
+    assert_eq!(best["others"], 395);
+    assert_eq!(all["set_ups"].as_array().unwrap().len(), 400);
+    assert_eq!(all["others"], 0);
+    for index in 0..5 {
+        assert_eq!(best["set_ups"][index], all["set_ups"][index]);
+    }
+    assert_eq!(best["set_ups"][0]["instrument"], "m0");
+    assert_eq!(best["set_ups"][0]["contacts"], "c0");
+    assert_eq!(best["refused"], all["refused"]);
+
+    let told = bench.run(&["setup", "M10x1.5-6g"]).out;
+    assert!(told.lines().count() < 120, "{told}");
+    assert_says(&told, "setup.others");
+    assert_says(&told, "setup.more");
+    let everything = bench.run(&["setup", "M10x1.5-6g", "--all"]).out;
+    assert!(everything.contains("o19"), "{everything}");
+}
+
+/// Of a pair that no micrometer suits the reasons are much alike: three are told, and how many more there are.
+#[test]
+fn a_few_of_many_reasons() {
+    let mut register = String::from(
+        "unit = \"mm\"\nperson = \"A. Quill\"\n[[contacts]]\nid = \"vc\"\nkind = \"v-and-cone\"\n",
+    );
+    for n in 0..9 {
+        register += &format!(
+            "[[instrument]]\nid = \"m{n}\"\nrange = [\"0\", \"25\"]\nmaximum_permissible_error = \"2um\"\n\
+             due = 2099-12-31\n"
+        );
+    }
+    let bench = Bench::new();
+    let file = bench.file("many.toml", &register);
+    assert_eq!(bench.run(&["equipment", "add", &file]).status, 0);
+    let few = set_up(&bench, "M10x1.5-6g", "");
+    assert!(why(&few, "vc").contains("m2"));
+    assert!(!why(&few, "vc").contains("m3"));
+    assert_says(why(&few, "vc"), "setup.more-reasons");
+    let all = set_up(&bench, "M10x1.5-6g", "--all");
+    assert!(why(&all, "vc").contains("m8"));
+}

@@ -130,6 +130,24 @@ fn last_of(connection: &mut Connection, job: u64) -> Result<Option<BenchEvent>> 
     connection.sound(jobs::sound(job, row)).map(Some)
 }
 
+/// The last event of each of these jobs, in their order.
+pub(super) fn last_of_each(connection: &mut Connection, jobs: &[u64]) -> Result<Vec<BenchEvent>> {
+    let asked: Vec<i64> = jobs.iter().map(|job| to_i64(*job)).collect();
+    let rows = connection.query(
+        &format!(
+            "SELECT {EVENT} FROM unnest($1::bigint[]) WITH ORDINALITY AS asked (of, nth),
+             LATERAL (SELECT * FROM bench_event WHERE job = of ORDER BY number DESC LIMIT 1) last
+             ORDER BY nth"
+        ),
+        &[&asked],
+    )?;
+    let found = rows.iter().map(|row| {
+        let row = decode(row)?;
+        jobs::sound(to_u64(row.job), row)
+    });
+    connection.sound(found.collect())
+}
+
 /// The events of a job that follow one of its events, in order, and each from the one before.
 pub(super) fn events(connection: &mut Connection, job: u64, after: u64) -> Result<Vec<BenchEvent>> {
     let rows = connection.query(

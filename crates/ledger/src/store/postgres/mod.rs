@@ -13,7 +13,7 @@ use super::copy::Sound;
 use super::{EventExtent, EventRow, Extent, Row, Store, address, sqlite};
 use crate::{
     BenchEvent, Draft, Entry, EntryId, EntryRef, Error, Filter, Hash, Listing, Mark, NewBenchEvent,
-    OpenOptions, Page, Result, StorageFault, Subject,
+    Occupied, OpenOptions, Page, Result, StorageFault, Subject,
 };
 
 mod append;
@@ -22,6 +22,7 @@ mod check;
 mod connection;
 mod done;
 mod moving;
+mod occupy;
 mod password;
 mod place;
 mod query;
@@ -287,6 +288,15 @@ impl Store for PostgresStore {
 
     fn open_bench_jobs(&self, limit: u32) -> Result<Vec<u64>> {
         self.read(|connection| bench::open(connection, limit))
+    }
+
+    fn last_bench_events(&self, jobs: &[u64]) -> Result<Vec<BenchEvent>> {
+        self.read(|connection| bench::last_of_each(connection, jobs))
+    }
+
+    fn occupy(&self, station: &str) -> Result<Occupied> {
+        let connection = connect(&self.settings, &self.place)?;
+        occupy::occupy(connection, station)
     }
 
     fn event_hash(&self, job: u64, number: u64) -> Result<Option<Hash>> {

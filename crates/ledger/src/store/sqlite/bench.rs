@@ -76,7 +76,11 @@ fn last_of_all(connection: &Connection) -> rusqlite::Result<(u64, u64)> {
 }
 
 /// The last event of a job.
-fn last_of(store: &SqliteStore, connection: &Connection, job: u64) -> Result<Option<BenchEvent>> {
+pub(super) fn last_of(
+    store: &SqliteStore,
+    connection: &Connection,
+    job: u64,
+) -> Result<Option<BenchEvent>> {
     let row = connection
         .prepare_cached(&format!(
             "SELECT {EVENT} FROM bench_event WHERE job = ?1 ORDER BY number DESC LIMIT 1"

@@ -16,7 +16,8 @@ use super::{EventExtent, EventRow, Extent, Row, Store};
 use crate::disk::FileId;
 use crate::{
     BenchEvent, Damage, Draft, Entry, EntryId, EntryRef, Error, Filter, Hash, Listing, Mark,
-    NewBenchEvent, NotALedger, Obstacle, OpenOptions, Page, Result, StorageFault, Subject,
+    NewBenchEvent, NotALedger, Obstacle, Occupied, OpenOptions, Page, Result, StorageFault,
+    Subject,
 };
 
 mod append;
@@ -25,6 +26,7 @@ mod check;
 #[cfg(feature = "shop")]
 mod fill;
 mod guard;
+mod occupy;
 mod open;
 mod query;
 mod read;
@@ -237,6 +239,17 @@ impl Store for SqliteStore {
 
     fn open_bench_jobs(&self, limit: u32) -> Result<Vec<u64>> {
         self.ask(|connection| bench::open(connection, limit))
+    }
+
+    fn last_bench_events(&self, jobs: &[u64]) -> Result<Vec<BenchEvent>> {
+        self.read(|connection| {
+            let last = |job: &u64| bench::last_of(self, connection, *job).transpose();
+            jobs.iter().filter_map(last).collect()
+        })
+    }
+
+    fn occupy(&self, station: &str) -> Result<Occupied> {
+        occupy::occupy(&self.path, station)
     }
 
     fn event_hash(&self, job: u64, number: u64) -> Result<Option<Hash>> {

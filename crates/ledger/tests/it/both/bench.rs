@@ -96,3 +96,49 @@ fn the_books_stay_sound_beside_them() {
     let too_long = "x".repeat(ledger::LONGEST_EVENT + 1);
     assert!(ledger.begin_job(now(), &[event(&too_long)]).is_err());
 }
+
+/// The job of each station is found by where something was last done at it.
+#[test]
+fn the_last_event_of_each_job_is_told() {
+    let folder = Folder::new();
+    let ledger = Ledger::open(folder.ledger("ledger.db")).unwrap();
+    let at = |station: &str, text: &str| NewBenchEvent {
+        station: station.into(),
+        ..event(text)
+    };
+    let first = ledger.begin_job(now(), &[at("a", "one")]).unwrap();
+    let second = ledger.begin_job(now(), &[at("b", "two")]).unwrap();
+    ledger
+        .add_to_job(first, 1, now(), &[at("c", "three")])
+        .unwrap();
+    let last = ledger.last_events(&[second, first, 9]).unwrap();
+    let told: Vec<(u64, u64, &str)> = last
+        .iter()
+        .map(|event| (event.job, event.number, event.station.as_str()))
+        .collect();
+    assert_eq!(told, [(second, 1, "b"), (first, 2, "c")]);
+}
+
+#[test]
+fn a_station_is_kept_by_one() {
+    let folder = Folder::new();
+    let path = folder.ledger("ledger.db");
+    let ledger = Ledger::open(&path).unwrap();
+    let other = Ledger::open(&path).unwrap();
+    let kept = ledger.occupy("bench 2").unwrap();
+    let refused = other.occupy("bench 2");
+    assert!(
+        matches!(&refused, Err(Error::StationTaken { station, .. }) if station == "bench 2"),
+        "{refused:?}"
+    );
+    let _another = other.occupy("bench/3").unwrap();
+    drop(kept);
+    let _again = other.occupy("bench 2").unwrap();
+    for nameless in ["", " ", " bench", "bench\u{202e}"] {
+        assert!(
+            matches!(other.occupy(nameless), Err(Error::Draft(_))),
+            "{nameless:?}"
+        );
+    }
+    assert!(verify(&ledger).is_sound());
+}

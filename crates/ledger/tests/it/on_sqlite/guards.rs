@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use ledger::{FaultKind, Ledger, StorageFault};
+use ledger::{Error, FaultKind, Ledger, StorageFault};
 use rusqlite::Connection;
 
 use super::tampering::after;
@@ -112,4 +112,20 @@ fn words_of_the_search_index_that_are_not_its_own_are_found() {
     let report = after("INSERT INTO search (rowid, text) VALUES (40, 'mic-05')");
     let what = StorageFault::SearchAlone { sequence: 40 };
     assert_eq!(report.faults[0].kind, FaultKind::Storage { what });
+}
+
+/// By another name it is the same ledger, and the same station.
+#[cfg(unix)]
+#[test]
+fn a_station_is_kept_by_whatever_name_the_ledger_is_opened() {
+    let folder = Folder::new();
+    let (path, link) = (folder.join("ledger.db"), folder.join("link.db"));
+    let ledger = Ledger::open(&path).unwrap();
+    std::os::unix::fs::symlink(&path, &link).unwrap();
+    let _kept = ledger.occupy("bench 2").unwrap();
+    let refused = Ledger::open(&link).unwrap().occupy("bench 2");
+    assert!(
+        matches!(&refused, Err(Error::StationTaken { .. })),
+        "{refused:?}"
+    );
 }

@@ -55,7 +55,7 @@ fn pitch_of(
     assumed: &mut Vec<Assumed>,
 ) -> Result<Length, ThreadError> {
     let listed = metric_size(parts.diameter);
-    let name = format!("M{}", plain(parts.diameter));
+    let name = || format!("M{}", plain(parts.diameter));
     let suggestions = || {
         metric_size_near(parts.diameter)
             .into_iter()
@@ -73,7 +73,7 @@ fn pitch_of(
             },
             Some(nearest) => KnownPitches::OfNearest {
                 standard: "ISO 261",
-                size: name.clone(),
+                size: name(),
                 nearest: format!("M{}", plain(nearest.diameter)),
                 pitches,
             },
@@ -82,7 +82,7 @@ fn pitch_of(
     let Some(pitch) = parts.pitch else {
         if let Some(coarse) = listed.and_then(|size| size.coarse) {
             assumed.push(Assumed::CoarsePitch {
-                size: name,
+                size: name(),
                 pitch: Entered::of(coarse, LengthUnit::Millimetre),
             });
             return Ok(coarse);
@@ -92,7 +92,7 @@ fn pitch_of(
                 0,
                 parts.diameter_end,
                 Fault::missing_pitch(MissingPitch::NoCoarse {
-                    size: name.clone(),
+                    size: name(),
                     known: known(),
                 }),
             )
@@ -106,7 +106,7 @@ fn pitch_of(
                 parts.pitch_from,
                 parts.pitch_end,
                 Fault::NoSuchPitch {
-                    size: name.clone(),
+                    size: name(),
                     pitch: GivenPitch::Typed {
                         text: parts.pitch_typed.to_owned(),
                     },

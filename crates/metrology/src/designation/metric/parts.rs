@@ -2,7 +2,7 @@
 
 use crate::thread::metric::{EngagementGroup, MetricClass, metric_size};
 use crate::thread::{Assumed, Kind};
-use crate::units::{Length, LengthUnit};
+use crate::units::Length;
 
 /// What was read before it is put together.
 pub(super) struct Parts<'t> {
@@ -40,11 +40,11 @@ impl Parts<'_> {
 }
 
 pub(super) fn plain(length: Length) -> String {
-    length.decimal(LengthUnit::Millimetre).to_string()
+    length.shortest_mm().to_string()
 }
 
 pub(super) fn size_text(diameter: Length, pitch: Length) -> String {
-    format!("M{}x{}", plain(diameter), plain(pitch))
+    format!("M{}x{}", diameter.shortest_mm(), pitch.shortest_mm())
 }
 
 /// The class that stands for none, by kind, diameter and pitch, and what is said of it.

@@ -16,7 +16,7 @@ mod sizes;
 use std::fmt;
 
 use super::{Assumed, Hand, Kind};
-use crate::units::{Length, LengthUnit};
+use crate::units::Length;
 pub(crate) use sizes::{
     is_listed_metric, metric_size, metric_size_at_or_above, metric_size_near, metric_sizes,
 };
@@ -133,7 +133,7 @@ impl fmt::Display for MetricClass {
 /// In the notation of ISO 965-1, with the pitch always written.
 impl fmt::Display for MetricThread {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let mm = |length: Length| length.decimal(LengthUnit::Millimetre);
+        let mm = Length::shortest_mm;
         write!(f, "M{}x", mm(self.diameter))?;
         if self.starts > 1 {
             write!(f, "Ph{}P", mm(self.pitch.times(i32::from(self.starts))))?;

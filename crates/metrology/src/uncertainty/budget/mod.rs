@@ -146,23 +146,17 @@ impl Budget {
         for component in components {
             check(component)?;
         }
-        let matrix = correlation::matrix(components.len(), correlations)?;
         let signed: Vec<f64> = components
             .iter()
             .map(|component| component.sensitivity * component.standard_uncertainty)
             .collect();
-        // The part of the variance that belongs to each line: cᵢuᵢ Σⱼ rᵢⱼ cⱼuⱼ.
-        let parts: Vec<f64> = matrix
-            .iter()
-            .zip(&signed)
-            .map(|(row, own)| {
-                own * row
-                    .iter()
-                    .zip(&signed)
-                    .map(|(r, other)| r * other)
-                    .sum::<f64>()
-            })
-            .collect();
+        let (parts, groups) = if correlations.is_empty() {
+            let squares = signed.iter().map(|own| own * own).collect();
+            (squares, (0..components.len()).collect())
+        } else {
+            let matrix = correlation::matrix(components.len(), correlations)?;
+            (parts(&matrix, &signed), correlation::groups(&matrix))
+        };
         let variance = parts.iter().sum::<f64>().max(0.0);
         if !variance.is_finite() {
             return Err(BudgetError::TooLarge);
@@ -183,12 +177,7 @@ impl Budget {
         Ok(Self {
             value,
             standard_uncertainty: variance.sqrt(),
-            degrees_of_freedom: effective_degrees_of_freedom(
-                variance,
-                components,
-                &parts,
-                &correlation::groups(&matrix),
-            ),
+            degrees_of_freedom: effective_degrees_of_freedom(variance, components, &parts, &groups),
             lines,
             second_order: None,
         })
@@ -229,6 +218,15 @@ impl Budget {
                 > SECOND_ORDER_MATTERS * self.standard_uncertainty
         })
     }
+}
+
+/// The part of the variance that belongs to each line: cᵢuᵢ Σⱼ rᵢⱼ cⱼuⱼ.
+fn parts(matrix: &[Vec<f64>], signed: &[f64]) -> Vec<f64> {
+    let with_all = |(row, own): (&Vec<f64>, &f64)| {
+        let tied = row.iter().zip(signed).map(|(r, other)| r * other);
+        own * tied.sum::<f64>()
+    };
+    matrix.iter().zip(signed).map(with_all).collect()
 }
 
 #[cfg(test)]

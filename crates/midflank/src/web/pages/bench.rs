@@ -1,22 +1,24 @@
 //! The job on the bench: one question, one field, and what belongs beside it.
 
 use maud::{Markup, html};
-use metrology::inspection::{Inspection, Job, at_hand};
+use metrology::inspection::{Inspection, Job};
 
 use super::Asked;
 pub use super::parts::Shown;
 use super::parts::{Parts, hidden};
-use super::{ask, document, look_up, readings, verdict, ways};
+use super::{ask, document, look_up, parked, readings, verdict, ways};
 use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, words};
 use crate::clock::now;
 use crate::document::Inspected;
 use crate::failure::Failure;
-use crate::register::Register;
 use crate::report::html::{budget, corrections, findings};
 use crate::say;
 use crate::web::app::App;
 use crate::web::figure;
+use crate::web::read::Books;
+use crate::words::InWords as _;
 use crate::words::number;
+use metrology::message::Say as _;
 
 /// The page of a job, or what stands in its body where our script asks.
 pub fn page(
@@ -33,26 +35,40 @@ pub fn page(
     if !matches!(question.step(), Step::Readings | Step::Verdict) {
         shown.view = shown.view.filter(|view| *view != View::Budget);
     }
+    // While a job is under way the others are not in sight.
+    let parked = match question {
+        Question::Recorded => app.parked()?,
+        _ if state.job.is_none() => app.parked()?,
+        _ => Vec::new(),
+    };
     let inspected = state.inspect().and_then(Result::ok);
     let table = Table {
         state,
         register: &books.register,
         today: fit::today(now()?),
         last_person: books.last_person.clone(),
+        parked_jobs: !parked.is_empty(),
     };
     let choices = table.choices();
     // What is at hand matters where there is a verdict; before that, readings may not wait for it.
-    let at_hand = (question.step() >= Step::Verdict).then_some(&books.register);
+    let at_hand = (question.step() >= Step::Verdict).then_some(&*books);
+    let at_verdict = |(_, result): &(Job, Inspection)| {
+        let at = question.step() >= Step::Verdict;
+        at.then(|| fit::less_certain(state, result)).flatten()
+    };
+    let less_certain = inspected.as_ref().and_then(at_verdict);
     let parts = Parts {
         app,
+        less_certain,
         state,
         question,
         offer: table.offer_of(&choices),
         choices,
         table,
+        parked,
         shown: &shown,
         asked,
-        result: inspected.map(|(job, result)| answered(&job, &result, at_hand)),
+        result: inspected.map(|(job, result)| answered(app, at_hand, &job, &result)),
     };
     let content = content(&parts, stamp);
     Ok(if asked.fragment {
@@ -63,12 +79,11 @@ pub fn page(
 }
 
 /// The result as a document, with what is at hand to settle it where that is asked for.
-fn answered(job: &Job, result: &Inspection, at_hand_of: Option<&Register>) -> Inspected {
+fn answered(app: &App, at_hand_of: Option<&Books>, job: &Job, result: &Inspection) -> Inspected {
     let mut document = Inspected::of(job, result);
-    if let (Some(_), Some(register)) = (&document.settle, at_hand_of) {
-        let shown = crate::words::Shown::of(&result.target);
-        document.at_hand = at_hand(job, result, &register.owned())
-            .map(|found| crate::words::on_page(&found, shown));
+    if let (Some(_), Some(books)) = (&document.settle, at_hand_of) {
+        let found = app.at_hand(books, job, result);
+        document.at_hand = found.map(|found| found.message());
     }
     document
 }
@@ -146,6 +161,7 @@ fn top(parts: &Parts) -> Markup {
                 }
             }
             p class="with" translate="no" { (with.into_iter().flatten().collect::<Vec<_>>().join(" · ")) }
+            p class="with" { (words::station()) " " span translate="no" { (parts.app.station) } }
             (ways())
         }
     }
@@ -170,14 +186,15 @@ fn steps(parts: &Parts) -> Markup {
 fn beside(parts: &Parts) -> Markup {
     match parts.question.step() {
         Step::Part => {
-            html! { (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) }
+            html! { (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
         }
         Step::SetUp => html! { (ask::choices(parts)) (ask::limits(parts.state)) },
         Step::Zero => readings::zero(parts),
         Step::Readings => readings::list(parts),
-        Step::Verdict => html! {},
         Step::ClosingZero => html! { (readings::zero(parts)) (verdict::short(parts)) },
-        Step::Close => verdict::short(parts),
+        Step::Verdict | Step::Close => {
+            html! { (verdict::short(parts)) (parked::to_choose(parts)) }
+        }
     }
 }
 

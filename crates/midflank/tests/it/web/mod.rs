@@ -9,4 +9,5 @@ pub mod job;
 mod register;
 mod safety;
 mod serial;
+mod stations;
 pub mod support;
