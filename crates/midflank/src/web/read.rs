@@ -49,13 +49,16 @@ struct Form {
 /// The newest entry, the set-up, and before when.
 type ZeroAsked = (Option<Mark>, Zeroed, Timestamp);
 
+/// The newest entry, the job, and what would settle it of what one owns.
+type AtHandKnown = (Option<Mark>, Job, Option<AtHand>);
+
 /// What was read last.
 #[derive(Default)]
 pub struct Read {
     books: Mutex<Option<Arc<Books>>>,
     form: Mutex<Option<Form>>,
     zero: Mutex<Option<(ZeroAsked, Option<LastZero>)>>,
-    at_hand: Mutex<Option<(Option<Mark>, Job, Option<AtHand>)>>,
+    at_hand: Mutex<Option<AtHandKnown>>,
     events: Mutex<Events>,
 }
 
@@ -87,7 +90,7 @@ impl Read {
             return found.clone();
         }
         let found = at_hand(job, result, &books.register.owned());
-        *kept = Some((books.head.clone(), job.clone(), found.clone()));
+        *kept = Some((books.head, job.clone(), found.clone()));
         found
     }
 
