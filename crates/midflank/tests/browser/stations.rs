@@ -53,6 +53,7 @@ fn a_job_is_parked_in_one_window_and_taken_up_in_the_other() {
     look(&browser, "72-history-parked");
     browser.open(&format!("http://{}/job/1", b.host()));
     browser.wait_for("Parked since");
+    browser.is_in_field();
     look(&browser, "73-parked-job");
     browser.open(&format!("http://{}/", b.host()));
     browser.enter("/take 1");
