@@ -21,6 +21,6 @@ echo "Commit $(git describe --always --dirty), $(date -u +%F), $(nproc) cores, $
 echo
 echo "| what | count | found | seconds |"
 echo "|---|---|---|---|"
-run -p ledger --test it -- killed:: concurrency::two_processes damage::a_byte
+run -p ledger --features shop --test it -- killed:: torn:: concurrency::two_processes damage::a_byte
 run -p midflank --test it -- loops::
 run -p midflank --lib -- fuzz_targets::

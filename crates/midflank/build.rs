@@ -24,6 +24,7 @@ fn main() -> io::Result<()> {
         "crates/ledger/src",
         "crates/metrology/src",
         "crates/midflank/src",
+        "crates/workshop/src",
         "data",
         "Cargo.lock",
     ];

@@ -37,13 +37,7 @@ impl Ledger {
             let copy = Self::open_read_only(passing.path())?;
             verify(&copy, options, recompute)?
         };
-        if let Some(first) = report.faults.first() {
-            return Err(Error::BackupFaulty {
-                path: to.to_owned(),
-                first: Box::new(first.clone()),
-                more: report.faults.len() - 1,
-            });
-        }
+        report.refuse_copy(to)?;
         passing
             .take_name(to)
             .map_err(|error| io_error(to, &error))?;

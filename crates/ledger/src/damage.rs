@@ -116,6 +116,11 @@ pub enum Damage {
         /// Why.
         why: Unreadable,
     },
+    /// The words by which a search finds an entry are not its own.
+    SearchDiffers {
+        /// The entry.
+        sequence: i64,
+    },
     /// Entries come in the wrong order out of the file.
     OutOfOrder,
     /// Entries at the end are missing.
@@ -164,6 +169,7 @@ impl Damage {
             Self::Engine { .. } => "engine",
             Self::CutShort { .. } => "cut-short",
             Self::Entry { .. } => "entry-unreadable",
+            Self::SearchDiffers { .. } => "search-differs",
             Self::OutOfOrder => "out-of-order",
             Self::TailMissing { .. } => "tail-missing",
             Self::Event { .. } => "event-unreadable",
@@ -182,6 +188,12 @@ impl fmt::Display for Damage {
                 write!(f, "it has {length} bytes of at least {needed}")
             }
             Self::Entry { sequence, why } => write!(f, "entry {sequence}: {why}"),
+            Self::SearchDiffers { sequence } => {
+                write!(
+                    f,
+                    "entry {sequence} is indexed by words that are not its own"
+                )
+            }
             Self::OutOfOrder => f.write_str("its entries are out of order"),
             Self::TailMissing { last, issued } => {
                 write!(

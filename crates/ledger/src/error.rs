@@ -4,7 +4,10 @@ use std::io;
 use std::path::PathBuf;
 use std::time::Duration;
 
-use crate::{Damage, DraftError, EntryId, EntryRef, Fault, JobEvents, NotAnEntryRef};
+use crate::{
+    AddressFault, Damage, DraftError, EntryId, EntryRef, Fault, JobEvents, NotAnEntryRef, Place,
+    Server,
+};
 
 /// The result of asking something of a ledger.
 pub type Result<T> = std::result::Result<T, Error>;
@@ -59,8 +62,9 @@ impl From<&io::Error> for Obstacle {
     }
 }
 
-/// Why a ledger could not do what was asked. When it says so of an append, nothing was recorded.
-#[derive(Debug, thiserror::Error)]
+/// Why a ledger could not do what was asked. When it says so of an append, nothing was recorded, but for
+/// [`Error::AnswerLost`].
+#[derive(Clone, Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum Error {
     /// There is a file, but it is not a ledger; it is left as it is.
@@ -131,6 +135,14 @@ pub enum Error {
         /// How long we waited.
         waited: Duration,
     },
+    /// Another bench keeps this station.
+    #[error("{}: a bench of station {station} is open", path.display())]
+    StationTaken {
+        /// The ledger.
+        path: PathBuf,
+        /// The station that was asked for.
+        station: String,
+    },
     /// The file is damaged.
     #[error("{} is damaged: {what}", path.display())]
     Damaged {
@@ -138,6 +150,45 @@ pub enum Error {
         path: PathBuf,
         /// What was found.
         what: Damage,
+    },
+    /// The file lies on a file system of another computer, where locks and the shared log of SQLite do not hold.
+    #[error("{} lies on the network file system {kind}", path.display())]
+    NetworkFileSystem {
+        /// The file.
+        path: PathBuf,
+        /// The type of the file system: `nfs4`.
+        kind: String,
+    },
+    /// The address of a server cannot be used.
+    #[error("the address {} cannot be used: {why:?}", path.display())]
+    Address {
+        /// The address, without password.
+        path: PathBuf,
+        /// Why.
+        why: AddressFault,
+    },
+    /// The server, or the database on it, does not do what a ledger needs.
+    #[error("{}: {what:?}", path.display())]
+    Server {
+        /// The address, without password.
+        path: PathBuf,
+        /// What is the matter.
+        what: Server,
+    },
+    /// The connection broke while something was being recorded, and the server could not be asked again whether it was:
+    /// it may be on the record or not.
+    #[error("the connection to {} broke before it answered", .0.display())]
+    AnswerLost(PathBuf),
+    /// A ledger is moved only to where nothing is recorded yet.
+    #[error("{} holds entries or events", .0.display())]
+    NotEmpty(PathBuf),
+    /// What was moved does not read back as it was; nothing was kept of it.
+    #[error("what was moved to {} differs at {place:?}", path.display())]
+    MovedDiffers {
+        /// The new ledger.
+        path: PathBuf,
+        /// The first place that differs.
+        place: Place,
     },
     /// No room left.
     #[error("no room left for {}", .0.display())]
@@ -259,7 +310,14 @@ impl Error {
             Self::ReadOnly(_) => "read-only",
             Self::Replaced(_) => "replaced",
             Self::Locked { .. } => "locked",
+            Self::StationTaken { .. } => "station-taken",
             Self::Damaged { .. } => "damaged",
+            Self::NetworkFileSystem { .. } => "network-file-system",
+            Self::Address { .. } => "address",
+            Self::Server { what, .. } => what.code(),
+            Self::AnswerLost(_) => "answer-lost",
+            Self::NotEmpty(_) => "not-empty",
+            Self::MovedDiffers { .. } => "moved-differs",
             Self::DiskFull(_) => "disk-full",
             Self::Disk { .. } => "disk-failed",
             Self::NoSuchEntry { .. } => "no-such-entry",

@@ -1,22 +1,31 @@
 //! The ledger as the rest of the program sees it.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use jiff::Timestamp;
 
-use crate::store::{Store, sqlite::SqliteStore};
+use crate::store::{Store, address, server, sqlite::SqliteStore};
 use crate::{
-    Amendment, BenchEvent, Draft, Entry, EntryId, EntryRef, Filter, Listing, Mark, NewBenchEvent,
-    OpenOptions, Order, Page, Result, Subject, Witness,
+    AddressFault, Amendment, BenchEvent, Draft, Entry, EntryId, EntryRef, Error, Field, Filter,
+    Listing, Mark, NewBenchEvent, Occupied, OpenOptions, Order, Page, Result, Subject, Witness,
+    text,
 };
 
 impl OpenOptions {
-    /// Opens the SQLite file at a path.
+    /// Opens the SQLite file at a path, or the ledger on a server at an address
+    /// (`postgres://USER@HOST:PORT,HOST:PORT/DATABASE?KEY=VALUE`), where the program has the feature `shop`.
     pub fn open(&self, path: impl AsRef<Path>) -> Result<Ledger> {
         let path = path.as_ref();
+        if let Some(url) = address::url(path) {
+            return Ok(Ledger {
+                path: address::shown(url),
+                store: server::open(url, self)?,
+            });
+        }
         Ok(Ledger {
             path: path.to_owned(),
-            store: Box::new(SqliteStore::open(path, self)?),
+            store: Arc::new(SqliteStore::open(path, self)?),
         })
     }
 }
@@ -26,8 +35,8 @@ impl OpenOptions {
 /// May be shared between threads: who records takes turns, readers do not wait for anyone. Any number of programs may
 /// have the same ledger open and append to it.
 pub struct Ledger {
-    path: PathBuf,
-    pub(crate) store: Box<dyn Store>,
+    pub(crate) path: PathBuf,
+    pub(crate) store: Arc<dyn Store>,
 }
 
 impl std::fmt::Debug for Ledger {
@@ -54,27 +63,50 @@ impl Ledger {
         OpenOptions::new().read_only(true).open(path)
     }
 
-    /// Where it is.
+    /// Makes the tables of a ledger on a server, or brings them up to date, and lets `roles` record in them: add and read,
+    /// and never change, delete or empty. To be run by the owner of the database.
+    pub fn prepare_server(address: impl AsRef<Path>, roles: &[String]) -> Result<()> {
+        let path = address.as_ref();
+        match address::url(path) {
+            Some(url) => server::prepare(url, roles),
+            None => Err(Error::Address {
+                path: path.to_owned(),
+                why: AddressFault::Form,
+            }),
+        }
+    }
+
+    /// Whether a path is the address of a ledger on a server.
+    pub fn is_address(path: &Path) -> bool {
+        address::url(path).is_some()
+    }
+
+    /// A path as it may be shown: of an address without the password.
+    pub fn shown(path: &Path) -> PathBuf {
+        address::url(path).map_or_else(|| path.to_owned(), address::shown)
+    }
+
+    /// Where it is; of an address without the password.
     pub fn path(&self) -> &Path {
         &self.path
     }
 
     /// Records a draft. When this returns an entry, the entry is on the disk; when it returns an error,
-    /// nothing was recorded. (After [`Error::Disk`](crate::Error::Disk) look at the latest entry first: a disk that fails in the
+    /// nothing was recorded. (After [`Error::Disk`] look at the latest entry first: a disk that fails in the
     /// very act of keeping it may have kept it.)
     pub fn append(&self, draft: &Draft) -> Result<Entry> {
         self.store.append(draft)
     }
 
     /// Records drafts, all or none, where nothing was recorded since `head` was the newest entry; otherwise the error is
-    /// [`Error::WentOn`](crate::Error::WentOn).
+    /// [`Error::WentOn`].
     pub fn append_all(&self, drafts: &[Draft], head: Option<Mark>) -> Result<Vec<Entry>> {
         self.store.append_all(drafts, head)
     }
 
     /// Records a draft unless the same is there: an entry of its kind that touches `among`, and whose inputs are the same
     /// by `alike`. Of two programs that try so at once only one records. Otherwise the error is
-    /// [`Error::AlreadyThere`](crate::Error::AlreadyThere).
+    /// [`Error::AlreadyThere`].
     pub fn append_once(
         &self,
         draft: &Draft,
@@ -98,7 +130,7 @@ impl Ledger {
     /// draft say who and when, `reason` says why.
     ///
     /// An entry is amended once. To put it right again, amend its latest amendment: so there is always one
-    /// answer to what stands. Otherwise [`Error::AlreadyAmended`](crate::Error::AlreadyAmended) names the one to amend.
+    /// answer to what stands. Otherwise [`Error::AlreadyAmended`] names the one to amend.
     pub fn amend(&self, name: &EntryRef, reason: &str, draft: Draft) -> Result<Entry> {
         let entry = self.store.get(name)?.id();
         self.store.append(&Draft {
@@ -189,7 +221,7 @@ impl Ledger {
     }
 
     /// Adds events to a job, all or none. `after` is the number of the event they are to follow: when another came
-    /// in between, or the job has ended, nothing is added and the error is [`Error::JobWentOn`](crate::Error::JobWentOn). On the disk when
+    /// in between, or the job has ended, nothing is added and the error is [`Error::JobWentOn`]. On the disk when
     /// this returns.
     pub fn add_to_job(
         &self,
@@ -217,6 +249,20 @@ impl Ledger {
     /// The latest job.
     pub fn latest_job(&self) -> Result<Option<u64>> {
         self.store.latest_bench_job()
+    }
+
+    /// The last event of each of these jobs, in the order of the jobs; nothing of one that is not there.
+    pub fn last_events(&self, jobs: &[u64]) -> Result<Vec<BenchEvent>> {
+        self.store.last_bench_events(jobs)
+    }
+
+    /// Keeps a station for one bench, until the guard is dropped or the program is gone, however it ends. While another
+    /// keeps it, in this program or in any other, the error is [`Error::StationTaken`](crate::Error::StationTaken).
+    ///
+    /// The stations of an SQLite file are all on the computer that has the file.
+    pub fn occupy(&self, station: &str) -> Result<Occupied> {
+        text::name(Field::Station, station)?;
+        self.store.occupy(station)
     }
 
     /// Jobs that have not ended, the latest first.

@@ -42,8 +42,8 @@
 //! # Where it is kept
 //!
 //! In one SQLite file that any number of programs may append to at once; an entry is acknowledged when it is
-//! on the disk. No SQL and no type of a database passes the border of this crate, so that a database server
-//! can take the file's place.
+//! on the disk. With the feature `shop` a PostgreSQL server can take the file's place: its address is given where
+//! a path is. No SQL and no type of a database passes the border of this crate.
 //!
 //! ```
 //! use ledger::{Actor, Draft, Filter, Ledger, Order, Page, Recomputed, Subject, VerifyOptions};
@@ -97,9 +97,13 @@ mod fault;
 mod filter;
 mod hash;
 mod ledger;
+mod mounts;
+mod move_to;
 mod name;
+mod occupied;
 mod open_options;
 mod refusal;
+mod server;
 mod store;
 mod text;
 mod time;
@@ -118,8 +122,10 @@ pub use filter::{Between, Filter, Listing, Order, Page};
 pub use hash::{Hash, NotAHash};
 pub use ledger::Ledger;
 pub use name::{EntryId, EntryRef, Mark, NotAnEntryRef};
+pub use occupied::Occupied;
 pub use open_options::OpenOptions;
 pub use refusal::{DraftError, Field};
+pub use server::{AddressFault, Server};
 pub use text::LONGEST_NAME;
 pub use verify::{NotRecomputed, Progress, VerifyOptions, VerifyReport, verify};
 pub use witness::{NotAWitness, Witness};

@@ -35,8 +35,8 @@ impl OpenOptions {
         self
     }
 
-    /// Whether a ledger is begun in a file that is there and empty. Without it such a file is refused
-    /// ([`Error::Empty`](crate::Error::Empty)): it may be a ledger that was lost.
+    /// Whether a ledger is begun in a file that is there and empty, or in a database that has none. Without it such a file
+    /// is refused ([`Error::Empty`](crate::Error::Empty)): it may be a ledger that was lost.
     #[must_use]
     pub fn begin_new(mut self, begin_new: bool) -> Self {
         self.begin_new = begin_new;
@@ -52,7 +52,7 @@ impl OpenOptions {
         self
     }
 
-    /// How long to wait while another program holds the ledger; 5 s if not set.
+    /// How long to wait while another program holds the ledger, or its server is away; 5 s if not set.
     #[must_use]
     pub fn patience(mut self, patience: Duration) -> Self {
         self.patience = patience;

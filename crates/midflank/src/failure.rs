@@ -42,6 +42,19 @@ impl Failure {
         Self::Outside(message.to_string())
     }
 
+    /// What went wrong, as a page of the bench says it.
+    pub fn on_page(error: &workshop::Error) -> Self {
+        Self::worded(error, words::error_on_page(error))
+    }
+
+    fn worded(error: &workshop::Error, sentence: String) -> Self {
+        if error.is_input() {
+            Self::Input(sentence)
+        } else {
+            Self::Outside(sentence)
+        }
+    }
+
     /// The same, naming the file it is about.
     pub fn about(self, path: &Path) -> Self {
         match self {
@@ -76,19 +89,14 @@ impl std::fmt::Display for Failure {
     }
 }
 
+impl From<workshop::Error> for Failure {
+    fn from(error: workshop::Error) -> Self {
+        Self::worded(&error, words::error(&error))
+    }
+}
+
 impl From<ledger::Error> for Failure {
     fn from(error: ledger::Error) -> Self {
-        use ledger::Error as E;
-        match error {
-            E::NoSuchEntry { .. }
-            | E::Ambiguous { .. }
-            | E::NotAnEntryRef(_)
-            | E::AlreadyAmended { .. }
-            | E::AlreadyThere { .. }
-            | E::Draft(_)
-            | E::TooManyWords { .. }
-            | E::BackupExists(_) => Self::input(words::ledger::error(&error)),
-            _ => Self::outside(words::ledger::error(&error)),
-        }
+        workshop::Error::from(error).into()
     }
 }

@@ -67,7 +67,7 @@ pub fn job_file(data: &[u8]) {
     }
     match parse(text) {
         Ok(job) => computed(&job),
-        Err(error) => assert!(!error.told().is_empty()),
+        Err(error) => assert!(!words::error(&error).is_empty()),
     }
 }
 
@@ -81,7 +81,7 @@ pub fn readings(data: &[u8]) {
     let unit = units.into_iter().cycle().nth(usize::from(*first));
     match job_file::parse_readings(Path::new("readings.csv"), text, unit.flatten()) {
         Ok(places) => assert!(places.iter().all(|place| !place.readings.is_empty())),
-        Err(error) => assert!(!error.told().is_empty()),
+        Err(error) => assert!(!words::error(&error).is_empty()),
     }
 }
 
@@ -156,8 +156,8 @@ pub fn serial_line(data: &[u8]) {
 static LATER: LazyLock<Timestamp> =
     LazyLock::new(|| Timestamp::from_second(4_102_444_800).unwrap_or(Timestamp::MAX));
 
-fn parse(text: &str) -> Result<Job, job_file::JobFileError> {
-    let nowhere = Shelf::beside(Some(Path::new("/nowhere/ledger.db")));
+fn parse(text: &str) -> Result<Job, workshop::Error> {
+    let nowhere = Shelf::beside(Path::new("/nowhere/ledger.db"));
     job_file::parse(Path::new("job.toml"), text, *LATER, &nowhere)
 }
 

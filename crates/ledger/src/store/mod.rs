@@ -1,14 +1,23 @@
 //! What a place that keeps the books must be able to do, in the words of the ledger.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use jiff::Timestamp;
 
 use crate::{
-    BenchEvent, Draft, Entry, EntryId, EntryRef, Filter, Hash, Listing, Mark, NewBenchEvent, Page,
-    Result, StorageFault, Subject, Unreadable,
+    BenchEvent, Draft, Entry, EntryId, EntryRef, Filter, Hash, Listing, Mark, NewBenchEvent,
+    Occupied, Page, Result, StorageFault, Subject, Unreadable,
 };
 
+pub(crate) mod address;
+pub(crate) mod copy;
+mod jobs;
+#[cfg(feature = "shop")]
+pub(crate) mod postgres;
+mod row;
+mod search;
+pub(crate) mod server;
 pub(crate) mod sqlite;
 
 /// A place that keeps the books. No SQL, and no type of a database, passes this line.
@@ -80,12 +89,22 @@ pub(crate) trait Store: Send + Sync {
     /// The jobs that have no end yet, the latest first.
     fn open_bench_jobs(&self, limit: u32) -> Result<Vec<u64>>;
 
+    /// The last event of each of these jobs, in the order of the jobs; nothing of one that is not there.
+    fn last_bench_events(&self, jobs: &[u64]) -> Result<Vec<BenchEvent>>;
+
+    /// Keeps a station until the guard is dropped or the program is gone; otherwise it is kept by another
+    /// ([`Error::StationTaken`](crate::Error::StationTaken)).
+    fn occupy(&self, station: &str) -> Result<Occupied>;
+
     /// The stored hash of an event; none if there is no such event, or no hash that can be read.
     fn event_hash(&self, job: u64, number: u64) -> Result<Option<Hash>>;
 
     /// Up to `limit` events after one (job and number), in order, for verification. Fewer where they are large; none only
     /// at the end.
     fn event_rows(&self, after: (i64, i64), limit: u32) -> Result<Vec<EventRow>>;
+
+    /// Up to `limit` events above a number among all, each with its own, in the order in which they were kept.
+    fn kept_events(&self, above: i64, limit: u32) -> Result<Vec<(i64, EventRow)>>;
 
     /// How many events there are.
     fn event_extent(&self) -> Result<EventExtent>;
@@ -95,6 +114,15 @@ pub(crate) trait Store: Send + Sync {
 
     /// Copies the books as they stand at one moment to a new SQLite file, on the disk when this returns.
     fn copy_to(&self, path: &Path) -> Result<()>;
+}
+
+/// Books that were taken in and can be read and verified, but are not committed yet.
+pub(crate) trait Moving {
+    /// Where to read them.
+    fn store(&self) -> Arc<dyn Store>;
+
+    /// Keeps them. They are gone where this is not done.
+    fn commit(&self) -> Result<()>;
 }
 
 /// How far the books go.

@@ -2,6 +2,7 @@
 
 use std::num::NonZeroUsize;
 use std::ops::RangeInclusive;
+use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::{
@@ -74,6 +75,18 @@ impl VerifyReport {
     /// Whether there is no fault, and every entry was computed again but for those by an accepted method.
     pub fn is_sound(&self) -> bool {
         self.faults.is_empty() && self.not_recomputed.iter().all(|entry| entry.accepted)
+    }
+
+    /// Refuses the copy at a path where there is a fault in it.
+    pub(crate) fn refuse_copy(&self, path: &Path) -> Result<()> {
+        match self.faults.as_slice() {
+            [] => Ok(()),
+            [first, others @ ..] => Err(Error::BackupFaulty {
+                path: path.to_owned(),
+                first: Box::new(first.clone()),
+                more: others.len(),
+            }),
+        }
     }
 
     fn fault(&mut self, place: Place, kind: FaultKind) {

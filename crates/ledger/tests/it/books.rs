@@ -4,7 +4,10 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use ledger::{Actor, Draft, Ledger, Recomputed, Subject, VerifyOptions, VerifyReport};
+use ledger::{
+    Actor, Draft, FaultKind, Ledger, NewBenchEvent, Place, Recomputed, Subject, VerifyOptions,
+    VerifyReport,
+};
 
 /// A folder of its own for one test, removed at the end.
 pub struct Folder(PathBuf);
@@ -25,6 +28,11 @@ impl Folder {
 
     pub fn join(&self, name: &str) -> PathBuf {
         self.0.join(name)
+    }
+
+    /// Where a ledger of that name is.
+    pub fn ledger(&self, name: &str) -> PathBuf {
+        self.join(name)
     }
 }
 
@@ -57,6 +65,42 @@ pub fn draft(part: &str, instrument: &str) -> Draft {
             Subject::new("instrument", instrument),
         ]),
     }
+}
+
+/// Something that happens in a job.
+pub fn event(text: &str) -> NewBenchEvent {
+    NewBenchEvent {
+        event: text.into(),
+        ends: false,
+        actor: Actor::typed(""),
+        station: "bench 2".into(),
+    }
+}
+
+/// Six entries, the fifth amending the third.
+pub fn six(path: &Path) {
+    let ledger = Ledger::open(path).unwrap();
+    for part in 1..=6_u64 {
+        let draft = draft(&format!("A-{part}"), "mic-04");
+        if part == 5 {
+            ledger.amend(&3.into(), "wrong part", draft).unwrap();
+        } else {
+            ledger.append(&draft).unwrap();
+        }
+    }
+}
+
+/// Whether a verification told a fault at an entry, or of the ledger as a whole.
+pub fn has(
+    report: &VerifyReport,
+    sequence: Option<u64>,
+    kind: impl Fn(&FaultKind) -> bool,
+) -> bool {
+    let place = sequence.map_or(Place::File, |sequence| Place::Entry { sequence });
+    report
+        .faults
+        .iter()
+        .any(|fault| fault.place == place && kind(&fault.kind))
 }
 
 /// Verifies without results.

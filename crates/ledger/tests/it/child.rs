@@ -8,13 +8,15 @@ use std::time::Duration;
 
 use ledger::OpenOptions;
 
-use crate::books::draft;
+use crate::books::{draft, event};
 
 const PATH: &str = "LEDGER_TEST_PATH";
 const NAME: &str = "LEDGER_TEST_NAME";
 const COUNT: &str = "LEDGER_TEST_COUNT";
+const JOBS: &str = "LEDGER_TEST_JOBS";
 
-/// Records without end (or so many) and says `ack SEQUENCE HASH` after each acknowledged append.
+/// Records without end (or so many) and says `ack SEQUENCE HASH` after each acknowledged append; where it is asked for jobs
+/// as well, it begins one each time, and says `job JOB`.
 #[test]
 #[ignore = "runs in a child process of other tests"]
 fn recorder() {
@@ -32,6 +34,11 @@ fn recorder() {
             .append(&draft(&format!("{name}-{number}"), &name))
             .unwrap();
         println!("ack {} {}", entry.sequence, entry.hash);
+        if env::var_os(JOBS).is_some() {
+            let text = format!("{name}-{number}");
+            let job = ledger.begin_job(jiff::Timestamp::UNIX_EPOCH, &[event(&text)]);
+            println!("job {}", job.unwrap());
+        }
     }
 }
 
@@ -47,9 +54,27 @@ pub struct Acknowledged {
     pub hash: String,
 }
 
+/// What a recorder said.
+#[derive(Default)]
+pub struct Said {
+    pub entries: Vec<Acknowledged>,
+    pub jobs: Vec<u64>,
+}
+
 impl Recorder {
     pub fn start(path: &Path, name: &str, count: u32) -> Self {
+        Self::start_with(path, name, count, &[])
+    }
+
+    /// One that begins jobs as well, without end.
+    #[cfg(feature = "shop")]
+    pub fn start_with_jobs(path: &Path, name: &str) -> Self {
+        Self::start_with(path, name, u32::MAX, &[(JOBS, "1")])
+    }
+
+    fn start_with(path: &Path, name: &str, count: u32, more: &[(&str, &str)]) -> Self {
         let mut process = Command::new(env::current_exe().unwrap())
+            .envs(more.iter().copied())
             .args(["child::recorder", "--exact", "--ignored", "--nocapture"])
             .env(PATH, path)
             .env(NAME, name)
@@ -73,20 +98,27 @@ impl Recorder {
     }
 
     /// Reads what it acknowledged to the end of its output; says whether it ended well.
-    pub fn finish(mut self) -> (Vec<Acknowledged>, bool) {
-        let acknowledged = self
-            .lines
-            .by_ref()
-            .filter_map(|line| {
-                let line = line.unwrap();
-                let (sequence, hash) = line.strip_prefix("ack ")?.split_once(' ')?;
-                Some(Acknowledged {
+    pub fn finish(self) -> (Vec<Acknowledged>, bool) {
+        let (said, well) = self.finish_with_jobs();
+        (said.entries, well)
+    }
+
+    /// The same, with the jobs that it began.
+    pub fn finish_with_jobs(mut self) -> (Said, bool) {
+        let mut said = Said::default();
+        for line in self.lines.by_ref() {
+            let line = line.unwrap();
+            match line.split(' ').collect::<Vec<_>>().as_slice() {
+                ["ack", sequence, hash] => said.entries.push(Acknowledged {
                     sequence: sequence.parse().unwrap(),
-                    hash: hash.to_owned(),
-                })
-            })
-            .collect();
-        (acknowledged, self.process.wait().unwrap().success())
+                    hash: (*hash).to_owned(),
+                }),
+                // A line cut off by the end is no number.
+                ["job", job] => said.jobs.extend(job.parse::<u64>()),
+                _ => {}
+            }
+        }
+        (said, self.process.wait().unwrap().success())
     }
 }
 

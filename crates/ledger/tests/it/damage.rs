@@ -7,8 +7,7 @@ use std::time::Instant;
 use ledger::{BenchEvent, Entry, Error, Ledger, Order, Page, Recomputed, VerifyOptions};
 use rusqlite::Connection;
 
-use crate::bench::event;
-use crate::books::{Folder, back_up, draft};
+use crate::books::{Folder, back_up, draft, event};
 use crate::long::{Random, rounds, tell};
 
 const PAGE: usize = 4096;

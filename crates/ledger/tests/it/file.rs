@@ -8,8 +8,7 @@ use ledger::{
     Damage, Difference, Error, FaultKind, Filter, Ledger, OpenOptions, Recomputed, VerifyOptions,
 };
 
-use crate::bench::event;
-use crate::books::{Folder, back_up, draft, verify};
+use crate::books::{Folder, back_up, draft, event, verify};
 
 fn now() -> jiff::Timestamp {
     "2026-03-04T05:06:07Z".parse().unwrap()

@@ -8,24 +8,24 @@
     clippy::too_many_lines,
     clippy::pedantic,
     clippy::disallowed_methods,
-    clippy::result_large_err
+    clippy::result_large_err,
+    // The tests in `both` run once for each engine.
+    clippy::duplicate_mod
 )]
 
-mod backup;
-mod bench;
 mod books;
 mod child;
-mod concurrency;
+#[cfg(feature = "shop")]
+#[path = "../../../../scripts/cluster.rs"]
+#[allow(dead_code, reason = "others take what these tests do not")]
+mod cluster;
 mod damage;
 mod encoding;
 mod file;
-mod jobs;
-mod killed;
 #[path = "../../../../scripts/long.rs"]
 #[allow(dead_code, reason = "others take what these tests do not")]
 mod long;
-mod reading;
-mod tampering;
+#[cfg(feature = "shop")]
+mod on_postgres;
+mod on_sqlite;
 mod trouble;
-mod verifying;
-mod witness;

@@ -8,8 +8,7 @@ use std::time::{Duration, Instant};
 use ledger::{Error, Filter, Ledger, Obstacle, OpenOptions};
 use rusqlite::Connection;
 
-use crate::bench::event;
-use crate::books::{Folder, back_up, draft, verify};
+use crate::books::{Folder, back_up, draft, event, verify};
 
 #[test]
 fn a_locked_ledger_is_waited_for_and_then_told() {

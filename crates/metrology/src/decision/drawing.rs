@@ -16,6 +16,9 @@ pub struct Drawing {
 impl Drawing {
     /// Decimals beyond those of the drawing, for computed bounds.
     const EXTRA: u32 = 2;
+    /// The most decimals of computed bounds: a millionth of an inch, a hundredth of a micrometre.
+    const FINEST_INCH: u32 = 6;
+    const FINEST_MM: u32 = 5;
     /// A number that ends within this many decimals was typed or printed so, and is shown whole.
     const TYPED: u32 = 6;
     /// The most decimals of a number shown whole.
@@ -27,7 +30,11 @@ impl Drawing {
     pub fn text(self, millimetres: Decimal) -> String {
         let number = in_unit(millimetres, self.unit);
         let least = self.decimals.min(Self::MOST);
-        let computed = least + Self::EXTRA;
+        let finest = match self.unit {
+            LengthUnit::Inch | LengthUnit::Microinch => Self::FINEST_INCH,
+            LengthUnit::Millimetre | LengthUnit::Micrometre => Self::FINEST_MM,
+        };
+        let computed = (least + Self::EXTRA).min(finest.max(least));
         let whole = number.scale().clamp(least, Self::WHOLE.max(least));
         if number.scale() <= Self::TYPED {
             return self.fixed(number, whole);

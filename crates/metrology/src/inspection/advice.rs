@@ -1,24 +1,24 @@
 //! Which of what one owns to use: every pair of contacts is either ranked by the uncertainty it gives, or refused with
 //! the reason and what it would cost.
 
-use std::cmp::Ordering;
 use std::collections::HashSet;
 
 use jiff::civil::Date;
 
 use super::combinations::{self, Combination};
 use super::contact_fit::{self, ContactsUnfit, middle, opening};
+use super::drawer::{Drawer, NotUsable, SetUp, by_uncertainty};
 use super::feature::{Feature, Thickness};
 use super::job::{ContactKind, Contacts, Instrument, Standard, WireSet};
 use super::model::Quantity;
 use super::over_wires::takes_wires;
-use super::plan::{self, Pieces, Places, Plan, Question};
+use super::plan::{self, Places, Question};
 use super::state::State;
 use super::target::Target;
 use super::{JobError, fitness};
 use crate::designation::Kind;
 use crate::features::pressing::face_for_pressure;
-use crate::units::{Entered, Length, LengthUnit};
+use crate::units::{Entered, Length};
 
 /// The share of the tolerance that 2U may take for a set-up to be good (common practice, no source).
 pub const GOOD_SHARE: f64 = 0.25;
@@ -38,27 +38,6 @@ pub struct Owned {
     pub wires: Vec<WireSet>,
 }
 
-/// A set-up that may be used.
-#[derive(Clone, Debug)]
-pub struct SetUp {
-    /// The micrometer.
-    pub instrument: String,
-    /// The pair.
-    pub contacts: String,
-    /// The wires between them and the thread, where it is done with wires.
-    pub wires: Option<String>,
-    /// The standard to set zero on.
-    pub standard: String,
-    /// Its certified size: what the display must show there, millimetres.
-    pub zero_on: Length,
-    /// What the display counts in.
-    pub display_unit: LengthUnit,
-    /// What it will give.
-    pub plan: Plan,
-    /// `2U/T`, where both limits are set.
-    pub share: Option<f64>,
-}
-
 /// Something owned that may not be used.
 #[derive(Clone, Debug)]
 pub struct Refused {
@@ -70,26 +49,6 @@ pub struct Refused {
     pub why: Vec<NotUsable>,
     /// What it would add to the reading, millimetres, where that can be said.
     pub error: Option<f64>,
-}
-
-crate::messages! {
-    /// Why something owned may not be used for what is measured.
-    pub enum NotUsable "not-usable" {
-        /// Past its due date.
-        Overdue "overdue" { due: Date as Date },
-        /// Not in use.
-        OutOfUse "out-of-use" { state: State as code },
-        /// Contacts, and no micrometer.
-        NoMicrometer "no-micrometer",
-        /// Wires, and no micrometer with flat faces.
-        NoFlatFaces "no-flat-faces",
-        /// No standard in the range of a micrometer.
-        NoStandard "no-standard" { instrument: String as Text, from: Entered as Entered, to: Entered as Entered },
-        /// Contacts that do not suit.
-        Contacts "contacts" { why: ContactsUnfit as said },
-        /// What an inspection with it would be refused for.
-        Job "job" { error: JobError as said },
-    }
 }
 
 impl Refused {
@@ -220,17 +179,6 @@ fn advice(
         refused,
         target,
     }
-}
-
-/// Smallest expanded uncertainty first; where it is the same, by name.
-pub fn by_uncertainty(a: &SetUp, b: &SetUp) -> Ordering {
-    a.plan
-        .size
-        .expanded_uncertainty
-        .total_cmp(&b.plan.size.expanded_uncertainty)
-        .then_with(|| {
-            (&a.contacts, &a.wires, &a.instrument).cmp(&(&b.contacts, &b.wires, &b.instrument))
-        })
 }
 
 /// Everything that may be used together, and why the rest may not.
@@ -382,101 +330,6 @@ fn suits(
             error => (NotUsable::Job { error }, None),
         }),
     }
-}
-
-/// Micrometers and standards that may be used, and for what.
-pub struct Drawer<'a> {
-    pub question: &'a Question,
-    pub target: &'a Target,
-    pub instruments: Vec<&'a Instrument>,
-    pub standards: Vec<&'a Standard>,
-}
-
-impl<'a> Drawer<'a> {
-    /// The pair, and wires if any, in a micrometer zeroed on the fit standard nearest to what will be read.
-    pub fn plan(
-        &self,
-        instrument: &'a Instrument,
-        contacts: &'a Contacts,
-        wires: Option<&'a WireSet>,
-    ) -> Result<(Pieces<'a>, Plan), NotUsable> {
-        let Self {
-            question, target, ..
-        } = self;
-        let [smallest, largest] = &instrument.range;
-        let refused = |error| NotUsable::Job { error };
-        let distance = |standard: &Standard, from: Length| (standard.size.value() - from).abs();
-        let fit = || {
-            self.standards.iter().copied().filter(|standard| {
-                plan::sits(standard, contacts, target)
-                    && (smallest.value()..=largest.value()).contains(&standard.size.value())
-            })
-        };
-        let middle = Length::nearest_mm(middle(target.limits)).ok();
-        let first = middle.and_then(|middle| {
-            let standard =
-                fit().min_by(|a, b| nearer(distance(a, middle), a, distance(b, middle), b))?;
-            Some((middle, standard))
-        });
-        let Some((middle, first)) = first else {
-            return Err(NotUsable::NoStandard {
-                instrument: instrument.id.clone(),
-                from: smallest.clone(),
-                to: largest.clone(),
-            });
-        };
-        let plan_on = |standard| {
-            let pieces = Pieces {
-                instrument,
-                contacts,
-                standard,
-                wires,
-            };
-            let planned = plan::plan(question, target, &pieces).map_err(refused)?;
-            Ok((pieces, planned))
-        };
-        let (pieces, planned) = plan_on(first)?;
-        // The nearest to the reading, which is not always near the size itself.
-        let reading =
-            Length::nearest_mm(planned.expected_reading).map_err(|error| refused(error.into()))?;
-        let nearest = fit().min_by(|a, b| {
-            distance(a, reading)
-                .cmp(&distance(b, reading))
-                .then_with(|| nearer(distance(a, middle), a, distance(b, middle), b))
-        });
-        match nearest {
-            Some(nearest) if nearest.id != first.id => plan_on(nearest),
-            _ => Ok((pieces, planned)),
-        }
-    }
-
-    /// The same as a set-up.
-    pub fn set_up(&self, pieces: &Pieces<'a>) -> Result<SetUp, NotUsable> {
-        let (pieces, plan) = self.plan(pieces.instrument, pieces.contacts, pieces.wires)?;
-        let tolerance = self.target.limits.tolerance();
-        let share = tolerance
-            .filter(|tolerance| *tolerance > Length::ZERO)
-            .map(|tolerance| 2.0 * plan.size.expanded_uncertainty / tolerance.mm());
-        Ok(SetUp {
-            instrument: pieces.instrument.id.clone(),
-            contacts: pieces.contacts.id.clone(),
-            wires: pieces.wires.map(|wires| wires.id.clone()),
-            standard: pieces.standard.id.clone(),
-            zero_on: pieces.standard.size.value(),
-            display_unit: if plan::inch(pieces.instrument) {
-                LengthUnit::Inch
-            } else {
-                LengthUnit::Millimetre
-            },
-            plan,
-            share,
-        })
-    }
-}
-
-/// The standard at the smaller distance; at the same, the first by name.
-fn nearer(one: Length, a: &Standard, other: Length, b: &Standard) -> Ordering {
-    one.cmp(&other).then_with(|| a.id.cmp(&b.id))
 }
 
 /// Force that wrong choices are reckoned at, newtons.

@@ -8,7 +8,7 @@
 use std::collections::HashMap;
 
 use super::JobError;
-use super::advice::{Drawer, NotUsable, SetUp, by_uncertainty};
+use super::drawer::{Drawer, NotUsable, SetUp, by_uncertainty};
 use super::job::{Contacts, Instrument, InstrumentErrors, Standard, WireSet};
 use super::plan::{Pieces, Plan};
 use super::size::{COVERAGE, Size};

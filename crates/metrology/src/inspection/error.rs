@@ -67,6 +67,8 @@ crate::messages! {
         TooLarge "too-large" { field: Field as code, value: Entered as Entered, probably: Value as itself },
         /// A zero reading far from the certified size.
         ZeroFarFromStandard "zero-far-from-standard" { reading: Entered as Entered, standard: Entered as Entered },
+        /// A measured half angle far from that of the thread.
+        HalfAngle "half-angle" { given: f64 as Degrees, nominal: f64 as Degrees },
         /// All readings in another unit than they are given in.
         OtherUnit "other-unit" {
             n: usize as count, reading: Entered as Entered, unit: LengthUnit as Unit, other: LengthUnit as Unit,

@@ -395,7 +395,10 @@ impl Estimate {
             Of::Mean => (
                 scatter.mean,
                 scatter.repeatability_of_mean(),
-                scatter.form_of_mean(self.usual_form),
+                // How pieces differ is no doubt about any of them.
+                scatter
+                    .form_of_mean(self.usual_form)
+                    .filter(|_| !self.sampled),
             ),
             Of::Place(place) => {
                 let local = self.local(place, scatter);
@@ -410,8 +413,6 @@ impl Estimate {
         );
         let name = if scatter.repeatability.is_none() && of == Of::Mean {
             OwnName::Scatter.into()
-        } else if self.sampled {
-            OwnName::ScatterOfSamples.into()
         } else {
             LineName::from(Quantity::FormSeen)
         };

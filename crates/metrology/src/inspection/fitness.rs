@@ -14,6 +14,7 @@ use crate::units::{Length, Pitch, ThreadsPerInch};
 
 /// Refuses equipment that is not fit for the job, a job without a zero, and rules put aside for no reason.
 pub fn check(job: &Job, target: &Target) -> Result<(), JobError> {
+    half_angles(job, target)?;
     let [smallest, largest] = &job.instrument.range;
     if smallest.value().is_negative() || smallest.value() >= largest.value() {
         return Err(JobError::Range {
@@ -80,6 +81,22 @@ fn zero(job: &Job) -> Result<(), JobError> {
             Err(JobError::ZeroAllowance)
         }
         _ => Ok(()),
+    }
+}
+
+/// A measured half angle further than this from that of the thread, degrees, is none (common practice, no source).
+const HALF_ANGLE_FAR: f64 = 2.0;
+
+/// Measured half angles are those of a flank, not the angle between both.
+fn half_angles(job: &Job, target: &Target) -> Result<(), JobError> {
+    let (Some(flanks), Some(thread)) = (&job.prior.flanks, &target.thread) else {
+        return Ok(());
+    };
+    let nominal = thread.included_angle.degrees() / 2.0;
+    let far = |given: &f64| (given - nominal).abs() > HALF_ANGLE_FAR;
+    match [flanks.one, flanks.other].into_iter().find(far) {
+        Some(given) => Err(JobError::HalfAngle { given, nominal }),
+        None => Ok(()),
     }
 }
 

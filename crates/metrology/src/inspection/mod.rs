@@ -20,6 +20,7 @@ mod contact_inputs;
 mod contact_pressure;
 mod conversion;
 mod converted;
+mod drawer;
 mod drawing_terms;
 mod error;
 mod estimate;
@@ -41,6 +42,7 @@ mod other_unit;
 mod over_wires;
 mod overdue;
 mod own;
+mod places;
 mod plan;
 mod plausible;
 mod propagation;
@@ -62,8 +64,8 @@ mod worst;
 mod zero_inputs;
 
 pub use advice::{
-    Advice, GOOD_SHARE, Ideal, LARGEST_SHARE, NotUsable, Owned, Refused, SetUp, UsualContacts,
-    Wanted, Wrong, advise, advise_best, ideal,
+    Advice, GOOD_SHARE, Ideal, LARGEST_SHARE, Owned, Refused, UsualContacts, Wanted, Wrong, advise,
+    advise_best, ideal,
 };
 pub use approval::{
     Amount, Approval, Approved, DefaultName, DefaultUnit, NotFoundAt, OwnUncertainty, Taken, Usual,
@@ -71,6 +73,7 @@ pub use approval::{
 pub use at_hand::{AtHand, Together, at_hand};
 pub use checked::{not_negative, positive};
 pub use contact_fit::{ContactsUnfit, Misfit, middle};
+pub use drawer::{NotUsable, SetUp};
 pub use drawing_terms::{AtPlane, CoatingState, CoatingTerms, LimitsTold, Plane, Terms};
 pub use error::{JobError, StandardUnfit, TermsError, WiresUnfit};
 pub use estimate::drift_limit;

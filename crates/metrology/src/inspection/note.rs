@@ -17,8 +17,6 @@ crate::codes! {
     pub enum OwnName "line" {
         /// Repeatability and form of single readings, which nothing parts.
         Scatter "scatter",
-        /// Scatter between crimps.
-        ScatterOfSamples "scatter-of-samples",
         /// Scatter among crimps that were not measured.
         FormOfSamples "form-of-samples",
         /// A sphere in a bore, off the line through both centres.

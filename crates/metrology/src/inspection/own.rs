@@ -2,13 +2,13 @@
 
 use jiff::civil::Date;
 
-use super::Outcome;
 use super::approval::{NotFoundAt, OwnUncertainty};
 use super::job::{Job, Temperature};
 use super::model::Quantity;
 use super::note::Note;
 use super::size::Size;
 use super::warning::Warning;
+use super::{BudgetLine, Outcome};
 use crate::units::Celsius;
 
 /// Coverage factor that both are compared at (common practice: about 95 %).
@@ -127,17 +127,30 @@ pub fn compared(of_job: &OwnOfJob, program: Size) -> Compared {
     }
 }
 
-/// That these readings show more than the laboratory's uncertainty holds which decides: their own scatter, at k = 2.
-pub fn exceeded(outcome: &Outcome) -> Option<Warning> {
+/// That this job shows or states more than the laboratory's uncertainty holds which decides: at k = 2, from the lines that
+/// are of this job and not of the set-up.
+pub fn exceeded(job: &Job, outcome: &Outcome) -> Option<Warning> {
     let own = outcome.own.filter(|own| own.decides == Decides::Approved)?;
-    let shown = outcome.budget.iter().filter(|line| {
-        matches!(line.quantity, Quantity::Repeatability | Quantity::FormSeen)
-            && line.note == Some(Note::Readings)
-    });
+    let shown = outcome.budget.iter().filter(|line| is_of_job(job, line));
     let squares: f64 = shown
         .map(|line| line.line.contribution * line.line.contribution)
         .sum();
     let shown = COMPARED_AT * squares.sqrt();
     let own = own.laboratory.expanded_uncertainty;
     (shown > own).then_some(Warning::OwnExceeded { shown, own })
+}
+
+/// Whether a line is what the readings of this job show, or what it states of this very part; a zero that was not checked
+/// again, or moved, among them.
+fn is_of_job(job: &Job, line: &BudgetLine) -> bool {
+    let prior = &job.prior;
+    match line.quantity {
+        Quantity::Repeatability | Quantity::FormSeen => line.note == Some(Note::Readings),
+        Quantity::FormUnseen | Quantity::Drift => true,
+        Quantity::FlankAngle => {
+            prior.flank_angle.is_some() || prior.flanks.is_some() || prior.made.is_some()
+        }
+        Quantity::PitchError => prior.pitch_error.is_some() || prior.made.is_some(),
+        _ => false,
+    }
 }

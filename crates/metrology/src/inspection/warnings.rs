@@ -3,6 +3,7 @@
 use super::estimate::Estimate;
 use super::feature::{Feature, KeyseatConvention};
 use super::job::{ContactKind, Job, StandardForm, ThreadDiameter};
+use super::own::Decides;
 use super::target::Target;
 use super::warning::{Unmarked, Wait, Warning, ZeroCheck};
 use super::{
@@ -76,7 +77,7 @@ pub fn warnings(
     all.extend(overdue::own(job));
     let sizes = [Some(mean), outcomes.worst_place];
     all.extend(overdue::own_not_found_at(job, sizes.into_iter().flatten()));
-    all.extend(own::exceeded(mean));
+    all.extend(own::exceeded(job, mean));
     all.extend(fraction_of_tolerance(target, estimate, mean));
     all.extend(mean.second_order.map(|second_order| Warning::NotLinear {
         second_order,
@@ -387,18 +388,25 @@ fn nominal_flanks(job: &Job, target: &Target, mean: &Outcome) -> Option<Warning>
         }
         None => return None,
     };
-    (change > WORTH_A_WORD * mean.size.expanded_uncertainty).then(|| Warning::NominalFlanks {
+    let matters = change > WORTH_A_WORD * mean.size.expanded_uncertainty;
+    (matters && !answered_for(mean)).then(|| Warning::NominalFlanks {
         off,
         up_to: change,
         made: contact_inputs::made(job),
     })
 }
 
+/// Whether the laboratory answers for the uncertainty, in the place of the program's defaults.
+fn answered_for(mean: &Outcome) -> bool {
+    let own = mean.own.as_ref();
+    own.is_some_and(|own| own.decides == Decides::Approved)
+}
+
 /// A plane of a taper thread that nobody said how well is known, where that carries weight.
 fn plane_usual(job: &Job, target: &Target, mean: &Outcome) -> Option<Warning> {
     let (within, up_to) = over_wires::plane_usual(job, target)?;
-    (up_to > WORTH_A_WORD * mean.size.expanded_uncertainty)
-        .then_some(Warning::PlaneUsual { within, up_to })
+    let matters = up_to > WORTH_A_WORD * mean.size.expanded_uncertainty;
+    (matters && !answered_for(mean)).then_some(Warning::PlaneUsual { within, up_to })
 }
 
 /// A reading that was struck for a reason that somebody typed, and counts all the same. At the bench it is known by its

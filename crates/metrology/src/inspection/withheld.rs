@@ -8,12 +8,12 @@
 //! effects beside the budget, larger than the margin   no verdict at all
 //! ```
 
-use super::Inspection;
 use super::feature::Feature;
 use super::job::{Job, Scope, ThreadDiameter};
 use super::target::Target;
 use super::terms::{Side, side_of};
 use super::warning::Warning;
+use super::{Inspection, places};
 use crate::decision::Verdict;
 use crate::limits::Dispute;
 use crate::units::Length;
@@ -76,11 +76,11 @@ impl Withheld {
 }
 
 /// What the readings cover: one place, or the whole of the feature.
-pub const fn scope(job: &Job) -> Scope {
-    if job.readings.len() < 2 {
-        Scope::Place
-    } else {
+pub fn scope(job: &Job) -> Scope {
+    if places::are_several(job) {
         Scope::Part
+    } else {
+        Scope::Place
     }
 }
 

@@ -1261,3 +1261,37 @@ fn a_stated_form_counts_once() {
     close(line(Quantity::FormUnseen), 6.0 / 3f64.sqrt(), 1e-6);
     close(line(Quantity::FormSeen), 6.75f64.sqrt() / 3f64.sqrt(), 1e-6);
 }
+
+/// One place is one place, however it is written: an angle of half a turn across a diameter, a full turn, a degree beside it,
+/// or a name in other letters or units.
+#[test]
+fn one_place_written_twice_is_not_the_part() {
+    let at = |along: &str, angle: f64| json!({ "along": { "text": along }, "angle": angle, "readings": ["8.930mm", "8.931mm"] });
+    let scope = |places: [Value; 2]| run(with(m10(), &[("/readings", json!(places))])).unwrap();
+    for (one, other) in [
+        (at("head", 0.0), at("head", 0.0)),
+        (at("head", 0.0), at("head", 180.0)),
+        (at("head", 0.0), at("head", 359.0)),
+        (at("middle", 0.0), at("Middle ", 1.0)),
+        (at("5 mm", 0.0), at("5.0mm", 0.0)),
+    ] {
+        let found = scope([one.clone(), other.clone()]);
+        let withheld = found.withheld.map(|why| why.because().to_owned());
+        assert_eq!(withheld.as_deref(), Some("one-place"), "{one} {other}");
+    }
+    for (one, other) in [
+        (at("head", 0.0), at("head", 90.0)),
+        (at("head", 0.0), at("middle", 0.0)),
+    ] {
+        assert_eq!(scope([one, other]).withheld, None);
+    }
+}
+
+/// The angle between both flanks is no half angle of one.
+#[test]
+fn half_angles_far_from_those_of_the_thread_are_refused() {
+    let flanks = |one: f64| json!({ "flanks": { "one": one, "other": 30.0, "within": 5.0 } });
+    let refused = run(with(m10(), &[("/prior", flanks(60.0))])).unwrap_err();
+    assert!(matches!(refused, JobError::HalfAngle { .. }), "{refused:?}");
+    assert!(run(with(m10(), &[("/prior", flanks(29.5))])).is_ok());
+}

@@ -486,3 +486,22 @@ fn a_budget_names_who_answers_for_it_and_the_records_it_leans_on() {
     };
     assert_eq!(*records, ["4-a", "7-b", "9-c"]);
 }
+
+/// What the job itself states of the part, and a zero that nobody checked again, is in no approved uncertainty: what they make
+/// of U by themselves is held against it.
+#[test]
+fn an_approved_uncertainty_does_not_decide_against_what_the_job_states() {
+    let own = json!({ "expanded_uncertainty": "0.5um", "coverage_factor": 2.0, "source": "budget 7", "approval": approval("2026-12-31") });
+    let warned = |more: (&'static str, Value)| {
+        let found = with(&[("/prior/own", own.clone()), more]);
+        found.warnings.iter().find_map(|warning| match warning {
+            Warning::OwnExceeded { shown, .. } => Some(shown * 1000.0),
+            _ => None,
+        })
+    };
+    // A drift of up to 2 µm: 2 · 2/√3.
+    let open = warned(("/zero/after", json!([]))).unwrap();
+    assert!((open - 4.0 / 3f64.sqrt()).abs() < 0.2, "{open}");
+    let form = warned(("/prior/form", json!("3um"))).unwrap();
+    assert!((form - 6.0 / 3f64.sqrt()).abs() < 0.2, "{form}");
+}

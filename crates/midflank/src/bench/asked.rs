@@ -1,10 +1,10 @@
 //! What the bench asks and shows of a job as it stands, each sentence by its code.
 
-use metrology::inspection::Feature;
+use metrology::inspection::{Feature, Service};
 use metrology::units::LengthUnit;
 
-use super::answer::Command;
-use super::event::{Spot, Stated, When};
+use super::answer::{Command, Offer};
+use super::event::{Stated, When};
 use super::question::{Question, Step};
 use super::state::State;
 use super::words::{detail, small_length, spaced};
@@ -73,7 +73,7 @@ pub fn question(state: &State, question: &Question) -> String {
                 say!(
                     "bench.reading-named",
                     number = index + 1,
-                    place = reading.spot.words()
+                    place = crate::words::spot(&reading.spot)
                 )
             }
             _ => say!("bench.reading-unnamed").to_owned(),
@@ -118,7 +118,10 @@ pub fn question(state: &State, question: &Question) -> String {
             say!("bench.question-zero-doubt", standard = standard())
         }
         Question::Reading { index } => {
-            let place = state.plan.get(*index).map_or_else(String::new, Spot::words);
+            let place = state
+                .plan
+                .get(*index)
+                .map_or_else(String::new, crate::words::spot);
             say!(
                 "bench.question-reading",
                 number = index + 1,
@@ -133,6 +136,10 @@ pub fn question(state: &State, question: &Question) -> String {
         Question::Finish => say!("bench.question-finish").to_owned(),
         Question::Recorded => say!("bench.question-recorded").to_owned(),
         Question::Dropped => say!("bench.question-dropped").to_owned(),
+        Question::Parked { .. } => {
+            let since = state.parked.map_or_else(String::new, number::time);
+            say!("bench.question-parked", since = since)
+        }
     }
 }
 
@@ -151,6 +158,7 @@ pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
         (Question::Finish, _) => Some(say!("bench.enter-makes-record").to_owned()),
         (Question::Recorded, _) => Some(say!("bench.enter-next-part").to_owned()),
         (Question::Dropped, _) => Some(say!("bench.enter-new-job").to_owned()),
+        (Question::Parked { .. }, _) => Some(say!("bench.enter-takes-up").to_owned()),
         _ => None,
     }
 }
@@ -185,12 +193,33 @@ pub fn doubt(doubt: &Doubt, unit: LengthUnit) -> String {
             "bench.doubt-far",
             warning = crate::words::on_page(warning, crate::words::Shown::in_unit(unit))
         ),
-        Doubt::Slip { message } => say!("bench.doubt-slip", message = message),
+        Doubt::Slip { message } => {
+            say!("bench.doubt-slip", message = crate::words::said(message))
+        }
         Doubt::Drift { drift, limit } => say!(
             "bench.doubt-drift",
             drift = number::difference(*drift, unit),
             limit = small_length(*limit, unit)
         ),
+    }
+}
+
+/// What Enter alone takes.
+pub fn offer(offer: &Offer) -> &str {
+    match offer {
+        Offer::Line(line) => line,
+        Offer::Nothing(what) => crate::words::name(what),
+    }
+}
+
+/// One of the names to choose from, explained.
+pub fn option(question: &Question, name: &str) -> &'static str {
+    match question {
+        Question::Service => Service::ALL
+            .iter()
+            .find(|service| service.key() == name)
+            .map_or("", crate::words::name),
+        _ => detail::choice(name),
     }
 }
 
@@ -204,6 +233,8 @@ pub fn command(command: Command) -> &'static str {
         Command::Drop => say!("bench.command-drop"),
         Command::Next => say!("bench.command-next"),
         Command::New => say!("bench.command-new"),
+        Command::Park => say!("bench.command-park"),
+        Command::TakeUp => say!("bench.command-take-up"),
         Command::LookUp => say!("bench.command-look"),
     }
 }
@@ -223,6 +254,7 @@ pub fn enter_does(question: &Question) -> &'static str {
         Question::Recorded => say!("bench.foot-next-part"),
         Question::Person | Question::Finish => say!("bench.foot-record"),
         Question::Dropped => say!("bench.foot-begin"),
+        Question::Parked { .. } => say!("bench.foot-take-up"),
         _ => say!("bench.foot-take"),
     }
 }

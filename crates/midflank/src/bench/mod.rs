@@ -1,37 +1,6 @@
-//! A job under way at the bench: one question at a time, from the part to the record.
-//!
-//! ```text
-//! events (kept in the ledger as they happen) -> State -> Question -> answer typed or sent -> more events
-//! ```
-//!
-//! Nothing here knows of pages, servers or disks: [`State`] is what the events add up to, and [`answer`] says which
-//! events an answer makes, or why it makes none. What is understood when typed stands in [`input`], what is
-//! shown in [`words`].
+//! What the bench asks, refuses and shows, in words. What happens there is in [`workshop::bench`].
 
-pub mod answer;
 pub mod asked;
-pub mod details;
-mod examined;
-pub mod finish;
-pub mod fit;
-pub mod input;
-pub mod notes;
-#[cfg(test)]
-mod properties;
-pub mod question;
-mod refusal;
-mod said;
-pub mod state;
-pub mod stated;
-#[cfg(any(test, fuzzing))]
-pub mod story;
-mod to_job;
 pub mod words;
-pub mod zero;
 
-pub(crate) use crate::event;
-pub use crate::event::{By, Event, Spot, places};
-pub use answer::{Answer, Command, LookUp, Table, View};
-pub use question::{Question, Step};
-pub use refusal::Refusal;
-pub use state::State;
+pub use workshop::bench::*;

@@ -5,9 +5,10 @@ use std::time::Duration;
 
 use clap::Args;
 
+use crate::desk;
 use crate::failure::Failure;
+use crate::option::Line as Name;
 use crate::output::Output;
-use crate::record;
 use crate::web::{self, Line, Options};
 
 /// The bench page: the whole job in a browser on this computer
@@ -22,6 +23,9 @@ pub struct Arguments {
     /// Take readings from a serial line too: /dev/ttyUSB0:9600 (8 data bits, no parity, 1 stop bit)
     #[arg(long, value_name = "DEVICE:BAUD")]
     serial: Vec<Line>,
+    /// The name of this station, on all that is recorded here [default: the name of the computer]
+    #[arg(long, value_name = "NAME", value_parser = Name)]
+    station: Option<String>,
     /// Try the bench: a ledger of its own, unless --ledger names one, with invented equipment where its register is empty
     #[arg(long)]
     pub demo: bool,
@@ -40,6 +44,9 @@ pub fn run(
     ledger: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
+    if let Some(name) = &arguments.station {
+        desk::name_station(name.clone());
+    }
     let options = Options {
         port: arguments.port,
         browser: !arguments.no_browser,
@@ -49,7 +56,7 @@ pub fn run(
     };
     // Invented equipment does not belong among real one, as with `midflank demo`.
     let own = match ledger {
-        None if arguments.demo => Some(record::data_folder()?.join("demo").join("bench.db")),
+        None if arguments.demo => Some(desk::data_folder()?.join("demo").join("bench.db")),
         _ => None,
     };
     web::serve(ledger.or(own.as_deref()), options, output)

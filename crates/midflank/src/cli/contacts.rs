@@ -14,6 +14,7 @@ use crate::document::{
 use crate::failure::Failure;
 use crate::given;
 use crate::look_up::thread::{angle_or, exactly, length, optional_length, thread};
+use crate::option::Within;
 use crate::output::{Output, width};
 use crate::report::contacts::answer;
 use crate::say;
@@ -29,13 +30,13 @@ pub struct Arguments {
     #[arg(value_name = "DESIGNATION")]
     designation: String,
     /// Half angle of the cone, as certified [default: that of the thread]
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::HALF_ANGLE)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::HALF_ANGLE))]
     cone_half_angle: Option<f64>,
     /// Half angle of the V, as certified [default: that of the thread]
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::HALF_ANGLE)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::HALF_ANGLE))]
     v_half_angle: Option<f64>,
     /// Half angle of the part, if it was measured [default: nominal]
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::HALF_ANGLE)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::HALF_ANGLE))]
     part_half_angle: Option<f64>,
     /// Whether the V turns to the lead angle
     #[arg(long, value_name = "HOW", default_value = "free")]
@@ -65,7 +66,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     standard_longer: Option<String>,
     /// Half angle of the master, or of the ends of the setting standard [default: nominal]
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::HALF_ANGLE)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::HALF_ANGLE))]
     zero_half_angle: Option<f64>,
     /// Local wear of the flanks of cone and V, square to the flank
     #[arg(long, value_name = "LEN,LEN", value_delimiter = ',')]

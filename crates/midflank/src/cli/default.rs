@@ -16,10 +16,11 @@ use crate::approvals::{self, Approvals, Approving, SIZE, SetUp, SetUpUncertainty
 use crate::bench::fit::today;
 use crate::cli::recorded;
 use crate::clock;
+use crate::desk;
 use crate::failure::Failure;
-use crate::given::{self, Line, Permitted};
+use crate::given::{self, Permitted};
+use crate::option::{Line, Within};
 use crate::output::Output;
-use crate::record;
 use crate::say;
 use crate::words::number::{entered, given as number};
 use crate::words::{self, Shown};
@@ -65,7 +66,7 @@ enum Command {
         #[arg(long, value_name = "LEN")]
         value: String,
         /// Its coverage factor
-        #[arg(long, value_name = "K", default_value_t = 2.0, value_parser = given::COVERAGE_FACTOR)]
+        #[arg(long, value_name = "K", default_value_t = 2.0, value_parser = Within(given::COVERAGE_FACTOR))]
         coverage_factor: f64,
         /// Smallest and largest size that it holds for, as 5mm..20mm; any size where they are left out
         #[arg(long, value_name = "LEN..LEN")]
@@ -187,7 +188,9 @@ impl ApprovalArguments {
         path: Option<&Path>,
         output: &mut Output,
     ) -> Result<(), Failure> {
-        let entry = approvals::record(&record::open(path)?, approving, self.person.trim())?;
+        let recorder = desk::recorder(self.person.trim());
+        let anew = say!("approval.anew");
+        let entry = approvals::record(&desk::open(path)?, approving, &recorder, anew)?;
         let standing = Standing {
             approving: approving.clone(),
             entry: entry.id(),
@@ -452,9 +455,9 @@ fn stands(standing: &Standing) -> Result<String, Failure> {
 }
 
 fn list(json: bool, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
-    let place = record::place(path)?;
-    let approvals = if place.exists() {
-        Approvals::read(&record::open_to_read(Some(&place))?)?
+    let place = desk::place(path)?;
+    let approvals = if crate::record::is_there(&place) {
+        Approvals::read(&desk::open_to_read(Some(&place))?)?
     } else {
         Approvals::default()
     };

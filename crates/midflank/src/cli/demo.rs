@@ -9,13 +9,14 @@ use ledger::{Filter, Ledger};
 use super::inspect::{compute, read};
 use crate::cli::recorded;
 use crate::clock;
+use crate::desk;
 use crate::failure::Failure;
 use crate::files;
 use crate::output::{Output, width};
-use crate::record;
 use crate::register::Shelf;
 use crate::report::{text, verdict_words};
 use crate::say;
+use crate::words::InWords as _;
 
 /// The job files, as in the folder `demo` of the sources.
 const FILES: [(&str, &str); 4] = [
@@ -66,20 +67,20 @@ pub fn run(
 ) -> Result<(), Failure> {
     let folder = match &arguments.folder {
         Some(folder) => folder.clone(),
-        None => record::data_folder()?.join("demo"),
+        None => desk::data_folder()?.join("demo"),
     };
     // A ledger of its own, unless --ledger names one: invented parts do not belong among real ones.
     let ledger_path = ledger.map_or_else(|| folder.join("demo.db"), Path::to_owned);
     write_files(&folder)?;
-    let ledger = record::open(Some(&ledger_path))?;
+    let ledger = desk::open(Some(&ledger_path))?;
     only_the_demo(&ledger)?;
     let now = clock::now()?;
     let mut summary = Vec::new();
     for name in JOBS {
         let path = folder.join(name);
-        let job = read(&path, now, &Shelf::beside(Some(&ledger_path)))?;
+        let job = read(&path, now, &Shelf::beside(&ledger_path))?;
         let result = compute(&path, &job)?;
-        let entry = record::append(&ledger, &job, &result, None)?;
+        let entry = ledger.append(&desk::draft(&job, &result, None)?)?;
         output.line(&"=".repeat(width().min(text::WIDTH)))?;
         output.text(&text::answer(&job, &result, width()))?;
         recorded::acknowledge(&entry, false, output)?;

@@ -8,13 +8,14 @@ use metrology::inspection::{State, StateError};
 use serde::Serialize;
 
 use crate::clock;
+use crate::desk;
+use crate::equipment::UnknownKind;
 use crate::failure::Failure;
-use crate::given::Line;
-use crate::job_file::{self, JobFileError};
+use crate::job_file;
+use crate::option::Line;
 use crate::output::Output;
-use crate::record;
 use crate::register::{
-    self, Added, Certificate, Equipment, Found, Kind, Register, Registered, Shelf, drift,
+    self, Added, Certificate, Equipment, Found, Kind, Register, Registered, drift,
 };
 use crate::{say, station, words};
 
@@ -57,7 +58,7 @@ enum Command {
     /// List the register
     List {
         /// Only this kind: instrument, contacts, standard, wires, balls
-        #[arg(long)]
+        #[arg(long, value_parser = parse_kind)]
         kind: Option<Kind>,
         /// Answer in JSON, a piece a line
         #[arg(long)]
@@ -68,7 +69,7 @@ enum Command {
         /// Its identity
         id: String,
         /// Its kind, where several kinds have a piece of that identity
-        #[arg(long)]
+        #[arg(long, value_parser = parse_kind)]
         kind: Option<Kind>,
         /// Answer in JSON
         #[arg(long)]
@@ -88,12 +89,18 @@ enum Command {
         #[arg(long, value_name = "NAME", value_parser = Line)]
         person: String,
         /// Its kind, where several kinds have a piece of that identity
-        #[arg(long)]
+        #[arg(long, value_parser = parse_kind)]
         kind: Option<Kind>,
         /// Answer in JSON
         #[arg(long)]
         json: bool,
     },
+}
+
+/// A kind by its key.
+fn parse_kind(text: &str) -> Result<Kind, String> {
+    text.parse()
+        .map_err(|error: UnknownKind| words::said(&error))
 }
 
 /// A state by its key.
@@ -170,7 +177,7 @@ impl<'a> PieceDocument<'a> {
             due: equipment.due(),
             overdue: overdue(equipment)?,
             certificate: equipment.certificate(),
-            words: equipment.words(),
+            words: words::equipment(equipment),
             item: item.get("item").cloned().unwrap_or_default(),
             entry: piece.entry.to_string(),
             recorded_at: piece.recorded_at,
@@ -221,10 +228,10 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             kind,
             json,
         } => {
-            let ledger = ledger::Ledger::open_existing(record::place(path)?)?;
+            let ledger = ledger::Ledger::open_existing(desk::place(path)?)?;
             let register = Register::read(&ledger)?;
             let piece = &one(&register, id, *kind)?.equipment;
-            let added = register::put(&ledger, piece, *state, person, reason)?;
+            let added = register::put(&ledger, piece, *state, &desk::recorder(person), reason)?;
             tell(&added, *json, output)
         }
     }
@@ -240,18 +247,20 @@ fn add(
 ) -> Result<(), Failure> {
     // The whole file is read before the ledger is touched.
     let today = station::day(clock::now()?);
-    let listed = job_file::read_equipment(file, today).map_err(|error| match &error {
-        JobFileError::Read { source, .. } => super::inspect::read_failure(file, source),
-        _ => Failure::input(error.told()),
-    })?;
+    let listed = job_file::read_equipment(file, today)?;
     let person = listed
         .person
         .as_deref()
         .or(person)
         .filter(|person| !person.trim().is_empty())
         .ok_or_else(|| Failure::Input(say!("register.no-person", file = file.display())))?;
-    let ledger = record::open(path)?;
-    let added = register::add(&ledger, &listed.pieces, person.trim(), reason)?;
+    let ledger = desk::open(path)?;
+    let added = register::add(
+        &ledger,
+        &listed.pieces,
+        &desk::recorder(person.trim()),
+        reason,
+    )?;
     tell(&added, json, output)
 }
 
@@ -311,8 +320,8 @@ fn list(
     path: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
-    let shelf = Shelf::beside(path);
-    let register = shelf.register().map_err(Failure::Outside)?;
+    let shelf = desk::shelf(path);
+    let register = shelf.register()?;
     let mut any = false;
     for piece in register.pieces() {
         if kind.is_some_and(|kind| kind != piece.equipment.kind()) {
@@ -343,7 +352,7 @@ pub fn one_line(equipment: &Equipment) -> Result<String, Failure> {
         equipment.kind().key(),
         equipment.id(),
         equipment.state().key(),
-        equipment.words()
+        words::equipment(equipment)
     ))
 }
 
@@ -391,7 +400,7 @@ fn show(
     path: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
-    let ledger = record::open_to_read(path)?;
+    let ledger = desk::open_to_read(path)?;
     let register = Register::read(&ledger)?;
     let piece = one(&register, id, kind)?;
     let mut history = Vec::new();

@@ -13,6 +13,7 @@ use crate::document::{Functional, FunctionalDocument};
 use crate::failure::Failure;
 use crate::given;
 use crate::look_up::thread::{entered, exactly, mm, optional_length, thread};
+use crate::option::Within;
 use crate::output::{Output, width};
 use crate::report::functional::answer;
 use crate::say;
@@ -39,7 +40,7 @@ pub struct Arguments {
     error_per_pitch: Option<String>,
     /// Errors of the half angles of the two flanks
     #[arg(
-        value_parser = given::HALF_ANGLE_ERROR,
+        value_parser = Within(given::HALF_ANGLE_ERROR),
         long,
         value_name = "DEG,DEG",
         value_delimiter = ',',

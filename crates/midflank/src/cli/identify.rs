@@ -4,6 +4,7 @@ use std::path::Path;
 
 use metrology::identify::{Prior, Shop};
 
+use crate::desk;
 use crate::failure::Failure;
 pub use crate::look_up::identify::Arguments;
 use crate::look_up::identify::{ShopOption, identified};
@@ -35,6 +36,6 @@ fn prior(arguments: &Arguments, ledger: Option<&Path>) -> Result<Prior, Failure>
         Some(ShopOption::British) => Prior::Shop(Shop::British),
         Some(ShopOption::Mixed) => Prior::Shop(Shop::Mixed),
         Some(ShopOption::Flat) => Prior::Shop(Shop::Flat),
-        Some(ShopOption::Records) => Prior::Records(record::threads(ledger)?),
+        Some(ShopOption::Records) => Prior::Records(record::threads(&desk::open_to_read(ledger)?)?),
     })
 }

@@ -1,26 +1,27 @@
 //! `midflank inspect`: one measurement by its job file.
 
-use std::io;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 use ledger::Entry;
 use metrology::inspection::{Inspection, Job, MonteCarlo, Target, Withheld, at_hand, inspect};
-use metrology::message::Value;
+use metrology::message::{Say as _, Value};
 use metrology::units::LengthUnit;
 
 use crate::cli::recorded;
 use crate::clock;
+use crate::desk;
 use crate::document::Inspected;
+use crate::document::Printed as _;
 use crate::failure::Failure;
-use crate::given::Line;
-use crate::job_file::{self, Clock, JobFileError};
+use crate::job_file::{self, Clock};
+use crate::option::Line;
 use crate::output::{Output, warn};
 use crate::record::{self, RecordNote};
 use crate::register::Shelf;
 use crate::report::text;
 use crate::say;
-use crate::words::{self, Shown};
+use crate::words::{self};
 
 /// Measure by a job file: from readings to a verdict, and on the record with --record
 #[derive(Args)]
@@ -76,7 +77,7 @@ fn each(
     output: &mut Output,
 ) -> Result<(), Failure> {
     let mut all_answered = true;
-    let shelf = Shelf::beside(ledger);
+    let shelf = desk::shelf(ledger);
     for (index, path) in arguments.jobs.iter().enumerate() {
         match one(arguments, path, &shelf, ledger, (index, recorded), output) {
             // The others are still answered.
@@ -135,9 +136,7 @@ fn one(
     if result.settle.is_some()
         && let Ok(register) = shelf.register()
     {
-        let shown = Shown::of(&inspection.target);
-        result.at_hand = at_hand(&job, &inspection, &register.owned())
-            .map(|found| words::message(&found, shown));
+        result.at_hand = at_hand(&job, &inspection, &register.owned()).map(|found| found.message());
     }
     let answered = answer(arguments, &job, &result, index, output);
     match entry {
@@ -157,11 +156,11 @@ fn put(
     result: &Inspected,
     from_clock: bool,
 ) -> Result<Entry, Failure> {
-    let draft = |job: &Job| record::draft(job, result, arguments.person.as_deref());
+    let draft = |job: &Job| desk::draft(job, result, arguments.person.as_deref());
     let first = draft(job)?;
-    let ledger = record::open(ledger)?;
+    let ledger = desk::open(ledger)?;
     if !arguments.again {
-        return record::append_once(&ledger, &first, from_clock);
+        return Ok(record::append_once(&ledger, &first, from_clock)?);
     }
     if let Some(same) = record::same_job(&ledger, &first, from_clock)? {
         let entry = same.to_string();
@@ -191,28 +190,10 @@ fn answer(
 pub fn read(path: &Path, clock: impl Into<Clock>, shelf: &Shelf) -> Result<Job, Failure> {
     let job = job_file::read(path, clock, shelf);
     // What the register holds today is no input of the result, and so stands beside it and not in it.
-    for remark in shelf.remarks() {
+    for remark in words::remarks(shelf.remarks()) {
         warn(&say!("command.warning", what = remark));
     }
-    job.map_err(|error| match &error {
-        JobFileError::Read { path, source } => read_failure(path, source),
-        JobFileError::Register(_) => Failure::outside(error.told()),
-        JobFileError::Wrong(_) => Failure::input(error.told()),
-    })
-}
-
-/// A file that is not there is a wrong input; a disk that fails is not.
-pub fn read_failure(path: &Path, error: &io::Error) -> Failure {
-    let message = say!("command.cannot-read", file = path.display(), why = error);
-    match error.kind() {
-        // Also a name that no file can have.
-        io::ErrorKind::NotFound
-        | io::ErrorKind::IsADirectory
-        | io::ErrorKind::NotADirectory
-        | io::ErrorKind::InvalidInput
-        | io::ErrorKind::InvalidFilename => Failure::Input(message),
-        _ => Failure::Outside(message),
-    }
+    Ok(job?)
 }
 
 /// Computes a job; `path` is named in the error.

@@ -108,7 +108,10 @@ pub fn each_row(
 
 /// Reads a whole text file, without its byte-order mark.
 pub fn read_text(path: &Path) -> Result<String, Failure> {
-    let bytes = std::fs::read(path).map_err(|error| super::inspect::read_failure(path, &error))?;
+    let bytes = std::fs::read(path).map_err(|source| workshop::Error::Unreadable {
+        path: path.to_owned(),
+        source,
+    })?;
     let text = String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
         Failure::Input(say!("command.not-utf-8", file = path.display(), at = at))

@@ -14,6 +14,7 @@ mod functional;
 mod gauges;
 mod identify;
 mod inspect;
+mod kinds;
 mod ledger;
 mod limits;
 mod lines;
@@ -34,9 +35,9 @@ use std::process::ExitCode;
 use clap::parser::ValueSource;
 use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 
+use crate::desk;
 use crate::files;
 use crate::output::Output;
-use crate::record;
 
 #[cfg(test)]
 pub use equipment::Change;
@@ -45,10 +46,17 @@ pub use equipment::Change;
 #[derive(Parser)]
 #[command(name = "midflank", version, about, max_term_width = 90)]
 struct Cli {
-    /// The ledger to record in and read from [default: midflank/ledger.db in your data folder]
-    #[arg(long, global = true, value_name = "PATH", env = "MIDFLANK_LEDGER")]
+    /// The ledger to record in and read from, a file or a server (postgres://USER@HOST/DATABASE)
+    /// [default: midflank/ledger.db in your data folder]
+    #[arg(
+        long,
+        global = true,
+        value_name = "PATH",
+        env = "MIDFLANK_LEDGER",
+        hide_env_values = true
+    )]
     ledger: Option<PathBuf>,
-    /// Begin a new ledger in that file where it is there and empty
+    /// Begin a new ledger in that file where it is there and empty, or in that database where it has none
     #[arg(long, global = true)]
     new: bool,
     #[command(subcommand)]
@@ -93,7 +101,7 @@ enum Command {
     Simulate(simulate::Arguments),
     /// Compute published cases with this program and compare, on the record with --record
     Validate(validate::Arguments),
-    /// The record: list, show, verify, amend, witness, back up
+    /// The record: list, show, verify, amend, witness, back up, move to a server
     Ledger(ledger::Arguments),
     /// Print a record as text, or write it as one HTML file
     Report(report::Arguments),
@@ -114,7 +122,7 @@ pub fn run() -> ExitCode {
     files::heed_limit_of_size();
     if cli.new
         && (ledger.is_some() || !invented)
-        && let Err(failure) = record::begin_new(ledger)
+        && let Err(failure) = desk::begin_new(ledger)
     {
         return failure.tell();
     }

@@ -11,6 +11,7 @@ use crate::document::{Reconcile, ReconcileDocument};
 use crate::failure::Failure;
 use crate::given;
 use crate::look_up::thread::{length, optional_length, thread};
+use crate::option::Within;
 use crate::output::{Output, width};
 use crate::report::reconcile::answer;
 use crate::say;
@@ -43,7 +44,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     wire: Option<String>,
     /// Measuring force on the wires, newtons [default: customary for the pitch]
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = given::FORCE)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = Within(given::FORCE))]
     force: Option<f64>,
     /// Both used the same wires or pair, instrument and zero
     #[arg(long)]

@@ -3,13 +3,15 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use ledger::{Entry, EntryRef, Ledger};
+use ledger::EntryRef;
 
+use super::kinds;
+use crate::desk;
 use crate::failure::Failure;
 use crate::files;
 use crate::output::{Output, width};
 use crate::record;
-use crate::report::{Record, Report, html, text, validated};
+use crate::report::{Record, Report, html, text};
 use crate::say;
 
 /// Print a record as text, or write it as one HTML file
@@ -31,15 +33,11 @@ pub fn run(
     ledger: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
-    let ledger = record::open_to_read(ledger)?;
+    let ledger = desk::open_to_read(ledger)?;
     let entry = ledger.get(&arguments.id)?;
     record::intact(&entry)?;
-    if entry.content.kind == record::NOTE {
-        return note(&ledger, &entry, output);
-    }
-    if entry.content.kind == record::VALIDATION {
-        let validated = record::validation(&entry).map_err(Failure::outside)?;
-        return output.text(&validated::answer(&validated, width()));
+    if let Some(report) = kinds::report(&ledger, &entry)? {
+        return output.text(&report);
     }
     let (job, result) = record::read(&entry)?;
     let report = Report {
@@ -55,27 +53,4 @@ pub fn run(
             output.line(&say!("command.wrote", file = file.display()))
         }
     }
-}
-
-/// A note has its reason and the entry it is about, and says what holds since.
-fn note(ledger: &Ledger, entry: &Entry, output: &mut Output) -> Result<(), Failure> {
-    output.line(&say!(
-        "record.note",
-        entry = entry.id(),
-        time = entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
-        person = entry.content.actor.name
-    ))?;
-    if let Some(amendment) = &entry.content.amends {
-        let about = ledger.get(&amendment.entry.into())?;
-        let (of, reason) = (amendment.entry, &amendment.reason);
-        output.line(&if about.content.kind == record::NOTE {
-            say!("record.adds-to", entry = of, reason = reason)
-        } else {
-            say!("record.withdraws", entry = of, reason = reason)
-        })?;
-    }
-    if let Some(superseded) = Record::of(ledger, entry)?.superseded {
-        output.line(&superseded.sentence())?;
-    }
-    output.line(&say!("record.hash", hash = entry.hash))
 }

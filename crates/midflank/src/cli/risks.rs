@@ -4,15 +4,16 @@ use std::path::Path;
 
 use clap::Args;
 
+use crate::desk;
 use crate::document::DecidedWithRisk;
 use crate::failure::Failure;
 use crate::look_up::thread::entered;
 use crate::output::Output;
 use crate::process::{Kind, Process, Stated};
-use crate::process_on_record::Selection;
 use crate::report::size;
 use crate::say;
 use crate::words::number::{given, risk};
+use workshop::process_on_record::Selection;
 
 #[derive(Args)]
 pub struct ProcessArguments {
@@ -62,7 +63,7 @@ impl ProcessArguments {
                 characteristic: self.characteristic.clone(),
                 empirical: self.empirical,
             };
-            let process = Process::from_ledger(ledger, &selection)?;
+            let process = Process::from_ledger(&desk::open_to_read(ledger)?, &selection)?;
             return Ok(Some(Stated::Known(process)));
         }
         let (Some(mean), Some(sd)) = (&self.process_mean, &self.process_sd) else {

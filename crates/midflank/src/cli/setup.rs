@@ -13,13 +13,14 @@ use metrology::inspection::{
 use metrology::units::{Entered, Length, LengthUnit};
 
 use crate::clock;
+use crate::desk;
 use crate::document::{Around, SetUpDocument};
 use crate::failure::Failure;
 use crate::given;
 use crate::job_file::{NAMES, named};
 use crate::look_up::thread::entered;
+use crate::option::{Count, Line, Within};
 use crate::output::{Output, width};
-use crate::register::Shelf;
 use crate::report::setup;
 use crate::{say, station, words};
 
@@ -60,7 +61,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     root_radius: Option<String>,
     /// Slope of each wall of the groove from square, degrees
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::WALL_ANGLE)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::WALL_ANGLE))]
     wall_angle: Option<f64>,
     /// Depth of the groove
     #[arg(long, value_name = "LEN")]
@@ -75,16 +76,16 @@ pub struct Arguments {
     #[arg(long, value_name = "HOW")]
     convention: Option<String>,
     /// How many lobes
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = given::LOBES)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = Count(given::LOBES))]
     lobes: Option<u32>,
     /// Included angle of the V for the lobes, degrees
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::INCLUDED_ANGLE)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::INCLUDED_ANGLE))]
     v_angle: Option<f64>,
     /// Young's modulus of soft material, megapascals
-    #[arg(long, value_name = "MPA", allow_hyphen_values = true, value_parser = given::MODULUS)]
+    #[arg(long, value_name = "MPA", allow_hyphen_values = true, value_parser = Within(given::MODULUS))]
     modulus: Option<f64>,
     /// Pressure that the standard for the soft material states, kilopascals
-    #[arg(long, value_name = "KPA", allow_hyphen_values = true, value_parser = given::PRESSURE)]
+    #[arg(long, value_name = "KPA", allow_hyphen_values = true, value_parser = Within(given::PRESSURE))]
     pressure: Option<f64>,
     /// The conductor of a crimp by gauge
     #[arg(long, value_name = "SIZE")]
@@ -96,14 +97,14 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     repeatability: Option<String>,
     /// Material of the part
-    #[arg(long, value_parser = given::Line)]
+    #[arg(long, value_parser = Line)]
     material: Option<String>,
     /// Temperature of the part now, degrees Celsius
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::TEMPERATURE_AT_BENCH)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::TEMPERATURE_AT_BENCH))]
     part_temperature: Option<f64>,
     /// Temperature of the standard and the room, degrees Celsius
     #[arg(
-        value_parser = given::TEMPERATURE_AT_BENCH,
+        value_parser = Within(given::TEMPERATURE_AT_BENCH),
         long,
         value_name = "DEG",
         default_value_t = 20.0,
@@ -111,7 +112,7 @@ pub struct Arguments {
     )]
     room_temperature: f64,
     /// To within how many kelvins of the room the part should come before it is measured
-    #[arg(long, value_name = "K", default_value_t = 0.5, allow_hyphen_values = true, value_parser = given::WITHIN_KELVINS)]
+    #[arg(long, value_name = "K", default_value_t = 0.5, allow_hyphen_values = true, value_parser = Within(given::WITHIN_KELVINS))]
     within: f64,
     /// Every set-up that may be used and everything that may not, not the best five alone
     #[arg(long)]
@@ -128,7 +129,7 @@ const BEST: usize = 5;
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
     let characteristic = arguments.characteristic()?;
     let repeatability = length("--repeatability", arguments.repeatability.as_ref())?;
-    let shelf = Shelf::beside(path);
+    let shelf = desk::shelf(path);
     let now = clock::now()?;
     let today = station::day(now);
     let question = Question {
@@ -140,7 +141,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         flank_angle: None,
         approved: shelf.approvals().in_force(today).defaults(),
     };
-    let owned = shelf.register().map_err(Failure::Outside)?.owned();
+    let owned = shelf.register()?.owned();
     let advice = if arguments.all {
         advise(&question, &owned)
     } else {

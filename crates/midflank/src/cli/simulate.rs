@@ -9,6 +9,7 @@ use metrology::simulate::{self, Settings};
 use crate::document::Simulated;
 use crate::failure::Failure;
 use crate::given;
+use crate::option::Within;
 use crate::output::Output;
 use crate::report::simulated;
 
@@ -25,7 +26,7 @@ pub struct Arguments {
     #[arg(long, value_name = "RULE")]
     rule: Option<String>,
     /// Chance that a job holds a slip: one reading off by a turn of the thimble
-    #[arg(long, value_name = "P", default_value_t = 0.0, allow_hyphen_values = true, value_parser = given::FRACTION)]
+    #[arg(long, value_name = "P", default_value_t = 0.0, allow_hyphen_values = true, value_parser = Within(given::FRACTION))]
     slips: f64,
     /// Answer as a table in Markdown, as it stands in docs/simulated-bench.md
     #[arg(long, conflicts_with = "json")]

@@ -8,13 +8,15 @@ use clap::Args;
 use metrology::validation::validate;
 
 use crate::cli::recorded;
+use crate::desk;
 use crate::document::validated::Validated;
 use crate::failure::Failure;
-use crate::given::Line;
+use crate::option::Line;
 use crate::output::{Output, width};
 use crate::record;
 use crate::report::validated::answer;
 use crate::say;
+use crate::words;
 
 /// Compute published cases with this program and compare, on the record with --record
 #[derive(Args)]
@@ -40,13 +42,18 @@ pub fn run(
         return Err(Failure::input(say!("validate.no-person")));
     }
     // What stands in the way of a record is told before minutes of computing.
-    let record = arguments.record.then(|| record::open(ledger)).transpose()?;
+    let record = arguments.record.then(|| desk::open(ledger)).transpose()?;
     let threads = thread::available_parallelism().unwrap_or(NonZeroUsize::MIN);
-    let validated = Validated::of(record::PROGRAM, record::TABLES, &validate(threads));
+    let validated = Validated::of(
+        desk::PROGRAM,
+        desk::TABLES,
+        &validate(threads),
+        words::source,
+    );
     // Recorded before it is shown, also where it failed: that is what the next reader must know.
     let entry = record
         .map(|ledger| -> Result<_, Failure> {
-            let draft = record::validation_draft(&validated, person)?;
+            let draft = record::validation_draft(&validated, &desk::recorder(person))?;
             Ok(ledger.append(&draft)?)
         })
         .transpose()?;

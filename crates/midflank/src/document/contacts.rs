@@ -5,8 +5,8 @@ use metrology::effect::Effect;
 use metrology::units::LengthUnit;
 use serde::Serialize;
 
+use super::MaxMin;
 use super::from_mm;
-use super::thread::MaxMin;
 use crate::say;
 use crate::words::{self, Shown};
 

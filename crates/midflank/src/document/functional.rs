@@ -7,7 +7,7 @@ use metrology::units::{Length, LengthUnit};
 use metrology::wires::Side;
 use serde::Serialize;
 
-use super::thread::MaxMin;
+use super::MaxMin;
 use super::{from_length, from_mm};
 
 /// What is said of one thread; lengths in millimetres where they are not exact.

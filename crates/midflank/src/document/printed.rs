@@ -4,11 +4,16 @@ use metrology::message::{Message, Value as Said};
 use serde_json::{Map, Value, json};
 
 use super::{Inspected, from_exact_mm, from_length, from_mm, in_words};
-use crate::words::{self, Shown};
+use crate::words::{self, InWords as _, Label, Shown};
 
-impl Inspected {
+/// A result as it is printed.
+pub trait Printed {
     /// The document that `midflank inspect --json` prints.
-    pub fn printed(&self) -> serde_json::Result<Value> {
+    fn printed(&self) -> serde_json::Result<Value>;
+}
+
+impl Printed for Inspected {
+    fn printed(&self) -> serde_json::Result<Value> {
         let mut document = in_words(self, self.shown())?;
         let objects = |all: &[Message]| -> Value {
             let all = all.iter();
@@ -25,25 +30,23 @@ impl Inspected {
         }
         label(
             &mut document["corrections"],
-            self.corrections
-                .iter()
-                .map(super::inspection::Correction::label),
+            self.corrections.iter().map(Label::label),
         );
         label(
             &mut document["budget"],
-            self.budget.iter().map(super::BudgetLine::label),
+            self.budget.iter().map(Label::label),
         );
         if let Some(feature) = &self.feature {
             label(
                 &mut document["feature"]["findings"],
-                feature.findings.iter().map(super::Finding::label),
+                feature.findings.iter().map(Label::label),
             );
         }
         if let Some(settle) = &self.settle {
             document["settle"]["name"] = json!(settle.way);
             document["settle"]["label"] = json!(self.say(&settle.sentence));
             if let Some(at_hand) = &self.at_hand {
-                document["settle"]["at_hand"] = json!(at_hand);
+                document["settle"]["at_hand"] = json!(self.say(at_hand));
             }
         }
         if let Value::Object(keys) = &mut document {

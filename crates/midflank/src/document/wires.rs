@@ -4,8 +4,8 @@ use metrology::units::LengthUnit;
 use metrology::wires::{Comparison, WireReading};
 use serde::Serialize;
 
+use super::MaxMin;
 use super::from_mm;
-use super::thread::MaxMin;
 use crate::words;
 
 /// What is wanted for one thread; all in millimetres.

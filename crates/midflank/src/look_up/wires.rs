@@ -21,6 +21,7 @@ use metrology::wires::{
 use super::thread::{basic_pitch_diameter, entered_in, mm, side};
 use crate::document::Wires;
 use crate::given::{self, NumberError};
+use crate::option::Within;
 use crate::report::wires::{card, fine_length};
 use crate::say;
 use crate::words::{self, Shown, number};
@@ -36,7 +37,7 @@ pub struct Arguments {
     pub designations: Vec<String>,
     /// Included angle in degrees, for a thread by its geometry
     #[arg(
-        allow_hyphen_values = true, value_parser = given::INCLUDED_ANGLE,
+        allow_hyphen_values = true, value_parser = Within(given::INCLUDED_ANGLE),
         long,
         value_name = "DEG",
         requires = "pitch",
@@ -74,7 +75,7 @@ pub struct Arguments {
     #[arg(long, value_name = "LEN")]
     pub over_wires: Option<String>,
     /// Measuring force in newtons: the answer then has the correction for the deformation
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = given::FORCE)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = Within(given::FORCE))]
     pub force: Option<f64>,
     /// Material of the part, for the deformation
     #[arg(long, value_name = "NAME", default_value = "steel", requires = "force")]

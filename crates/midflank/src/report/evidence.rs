@@ -12,6 +12,7 @@ use super::limits_from;
 use crate::document::Inspected;
 use crate::say;
 use crate::words;
+use crate::words::InWords as _;
 use crate::words::number;
 
 /// The rows, in the order of the work.

@@ -10,6 +10,7 @@ use super::{
 use super::{feature_picture, picture};
 use crate::document::{FeatureDocument, Inspected};
 use crate::words::number;
+use crate::words::{InWords as _, Label as _};
 use crate::{say, words};
 
 const STYLE: &str = include_str!("report.css");
@@ -63,7 +64,7 @@ pub fn article(report: &Report, title: &str) -> Markup {
         section { h2 { (say!("report.heading-corrections")) } (corrections(result)) }
         section { h2 { (say!("report.heading-uncertainty")) } (budget(result)) (monte_carlo(result)) }
         @if !result.warnings.is_empty() {
-            section { h2 { (say!("report.warnings")) } ul { @for warning in &result.warnings { li { (words::message(warning, result.shown())) } } } }
+            section { h2 { (say!("report.warnings")) } ul { @for warning in &result.warnings { li { (words::on_report(warning, result.shown())) } } } }
         }
         section { h2 { (say!("report.equipment")) } (rests_on(report)) }
         section { h2 { (say!("report.heading-statement")) } (statement(report)) }
@@ -191,14 +192,14 @@ fn readings(result: &Inspected) -> Markup {
                     tr {
                         td { (index + 1) } td { (reading.place.as_ref().map_or_else(String::new, |place| result.say(place))) } td class="number" { (reading.as_read) }
                         td class="number" { (number::fixed(reading.corrected, places)) }
-                        td { @for flag in &reading.flags { "? " (result.say(&flag.message)) } }
+                        td { @for flag in &reading.flags { "? " (words::on_report(&flag.message, result.shown())) } }
                     }
                 }
             }
         }
         p {
             (zero_words(result, places))
-            @for flag in &zero.flags { " ? " (result.say(&flag.message)) }
+            @for flag in &zero.flags { " ? " (words::on_report(&flag.message, result.shown())) }
         }
     }
 }
@@ -275,7 +276,7 @@ pub fn budget(result: &Inspected) -> Markup {
                     tr {
                         td { (line.label()) } td class="number" { (number::fixed(line.contribution, places)) }
                         td class="number" { (number::fixed_percent(line.share, 1)) }
-                        td class="number" { (degrees(line.degrees_of_freedom)) } td { @if let Some(note) = &line.note { (result.say(note)) } }
+                        td class="number" { (degrees(line.degrees_of_freedom)) } td { @if let Some(note) = &line.note { (words::on_report(note, result.shown())) } }
                     }
                 }
             }
@@ -327,6 +328,7 @@ fn foot(report: &Report) -> Markup {
                     record = record.id,
                     at = number::time(record.recorded_at),
                     person = record.person,
+                    station = record.station,
                     program = record.program
                 )) }
                 @if let Some((method, validation)) = &record.validation {

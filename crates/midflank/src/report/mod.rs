@@ -30,9 +30,11 @@ use metrology::message::Value;
 use metrology::uncertainty::report::round_f64;
 use metrology::units::LengthUnit;
 
-use crate::record::{self, NOTE};
+use crate::record;
 use crate::words;
+use crate::words::InWords as _;
 use crate::words::number;
+use workshop::RecordKind;
 
 use crate::document::{BudgetLine, Finding, Inspected, Settle, inspection};
 use crate::say;
@@ -57,6 +59,8 @@ pub struct Record {
     pub recorded_at: Timestamp,
     /// Who recorded it.
     pub person: String,
+    /// At which station.
+    pub station: String,
     /// The program that computed it.
     pub program: String,
     /// Entry that it amends, and why.
@@ -90,7 +94,7 @@ impl Superseded {
         let since = line.last().filter(|last| last.id() != entry.id());
         Some(Self {
             id: entry.id().to_string(),
-            withdrawn: entry.content.kind == NOTE,
+            withdrawn: RecordKind::Note.is_of(entry),
             recorded_at: entry.content.recorded_at,
             person: entry.content.actor.name.clone(),
             reason: entry
@@ -99,7 +103,7 @@ impl Superseded {
                 .as_ref()
                 .map_or(String::new(), |amendment| amendment.reason.clone()),
             since: since.map(|last| {
-                if last.content.kind == NOTE {
+                if RecordKind::Note.is_of(last) {
                     say!("report.superseded-by-none", last = last.id())
                 } else {
                     say!("report.superseded-by", last = last.id())
@@ -148,6 +152,7 @@ impl Record {
             hash: entry.hash.to_string(),
             recorded_at: entry.content.recorded_at,
             person: entry.content.actor.name.clone(),
+            station: entry.content.station.clone(),
             program: entry.content.program.clone(),
             amends: entry
                 .content

@@ -5,6 +5,7 @@ use metrology::uncertainty::report::round_f64;
 use crate::document::Inspected;
 use crate::document::inspection::BudgetLine;
 use crate::say;
+use crate::words::Label as _;
 use crate::words::number;
 
 /// What the trials gave, and whether they bear the budget out; nothing where none were made.

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use metrology::inspection::Job;
+use metrology::message::Say;
 
 use super::bar::Bar;
 use super::monte_carlo;
@@ -16,6 +17,7 @@ use super::{
 use crate::document::Inspected;
 use crate::document::inspection::BudgetLine;
 use crate::words::number;
+use crate::words::{InWords as _, Label as _};
 use crate::{say, words};
 
 /// The short answer at the bench: verdict, size, limits, and what made them.
@@ -35,15 +37,17 @@ pub fn answer(job: &Job, result: &Inspected, width: usize) -> String {
 /// The whole record.
 pub fn report(report: &Report, width: usize) -> String {
     let mut text = Text::new(width);
+    text.is_report = true;
     if let Some(record) = &report.record {
         text.title(say!("report.text-title"));
         text.field(say!("report.field-record"), &record.id);
         text.field(
             say!("report.field-recorded"),
             &say!(
-                "report.measured-by",
+                "report.recorded-by",
                 at = number::time(record.recorded_at),
-                person = record.person
+                person = record.person,
+                station = record.station
             ),
         );
         if let Some((id, reason)) = &record.amends {
@@ -95,6 +99,8 @@ pub fn report(report: &Report, width: usize) -> String {
 struct Text {
     out: String,
     width: usize,
+    /// The report of a record, not the answer to whoever measured.
+    is_report: bool,
 }
 
 impl Text {
@@ -102,6 +108,16 @@ impl Text {
         Self {
             out: String::new(),
             width: width.clamp(40, WIDTH),
+            is_report: false,
+        }
+    }
+
+    /// What is told to whom it is for.
+    fn tell(&self, result: &Inspected, what: &impl Say) -> String {
+        if self.is_report {
+            words::on_report(what, result.shown())
+        } else {
+            words::message(what, result.shown())
         }
     }
 
@@ -162,7 +178,7 @@ impl Text {
         if let Some(settle) = &result.settle {
             self.paragraph(&settles(result, settle));
             if let Some(at_hand) = &result.at_hand {
-                self.paragraph(&sentence(at_hand));
+                self.paragraph(&sentence(&result.say(at_hand)));
             }
         }
         self.blank();
@@ -369,7 +385,10 @@ impl Text {
                 number::fixed(reading.corrected, places)
             ));
             for flag in &reading.flags {
-                for line in wrap(&result.say(&flag.message), self.width.saturating_sub(6)) {
+                for line in wrap(
+                    &self.tell(result, &flag.message),
+                    self.width.saturating_sub(6),
+                ) {
                     self.line(&format!("    ? {line}"));
                 }
             }
@@ -388,7 +407,7 @@ impl Text {
         ));
         for flag in &zero.flags {
             for line in wrap(
-                &say!("report.at-zero", what = result.say(&flag.message)),
+                &say!("report.at-zero", what = self.tell(result, &flag.message)),
                 self.width.saturating_sub(6),
             ) {
                 self.line(&format!("    ? {line}"));
@@ -465,7 +484,7 @@ impl Text {
         }
         self.title(say!("report.warnings"));
         for warning in &result.warnings {
-            let warning = words::message(warning, result.shown());
+            let warning = self.tell(result, warning);
             for (index, line) in wrap(&warning, self.width.saturating_sub(4))
                 .iter()
                 .enumerate()

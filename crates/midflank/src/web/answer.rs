@@ -16,7 +16,7 @@ use maud::Markup;
 use serde::Deserialize;
 
 use super::app::Shared;
-use super::app::{App, Outcome, ended};
+use super::app::{App, LineRefused, Outcome, ended};
 use super::connections::Connection;
 use super::guard::LONGEST_BODY;
 use super::locale;
@@ -68,7 +68,7 @@ impl Answered {
             ..Default::default()
         };
         if !same(&self.token, &app.token) {
-            shown.refuse(Refusal::new(words::stale_form()), &self.line);
+            shown.refuse(Refusal::new(LineRefused::StaleForm), &self.line);
             return Ok(Taken::Not(StatusCode::FORBIDDEN, shown));
         }
         let status = match app.answer(self.job(), self.after, &self.line, By::Keyboard)? {
@@ -86,7 +86,7 @@ impl Answered {
                 StatusCode::UNPROCESSABLE_ENTITY
             }
             Outcome::Overtaken => {
-                let refusal = Refusal::new(words::overtaken(&self.line));
+                let refusal = Refusal::new(overtaken(&self.line));
                 shown.refuse(refusal, &self.line);
                 StatusCode::CONFLICT
             }
@@ -102,6 +102,11 @@ impl Answered {
         fragment: bool,
     ) -> Result<Markup, Failure> {
         let job = self.own_job();
+        if let Some(job) = job
+            && let Some(station) = app.under_way_elsewhere(job)?
+        {
+            return Ok(pages::elsewhere(job, &station));
+        }
         let asked = Asked {
             fragment,
             own_address: job.is_some(),
@@ -208,4 +213,14 @@ fn answer(app: &App, form: &str) -> Result<Markup, Failure> {
     };
     let (Taken::WentOn(shown) | Taken::Not(_, shown)) = form.take(app)?;
     form.page(app, &shown, true)
+}
+
+/// What did not land, so that it can be given again.
+fn overtaken(line: &str) -> LineRefused {
+    let line: String = line.chars().take(60).collect();
+    if line.is_empty() {
+        LineRefused::Overtaken
+    } else {
+        LineRefused::OvertakenLine { line }
+    }
 }

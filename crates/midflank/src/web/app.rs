@@ -10,15 +10,17 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
 use super::pass::{Access, secret};
 use super::read::{Books, Read, lock};
+use super::stations::{OpenJob, OpenJobs, Parked, job_at};
 use crate::bench::{
-    Answer, By, Event, LookUp, Question, Refusal, State, Table, View, finish, fit, words,
+    Answer, By, Command, Event, LookUp, Question, Refusal, Refused, State, Table, View, finish,
+    fit, words,
 };
 use crate::clock;
+use crate::desk;
 use crate::failure::Failure;
 use crate::kept;
-use crate::record;
 use crate::register::Added;
-use crate::station;
+use workshop::recorder;
 
 pub type Shared = axum::extract::State<Arc<App>>;
 
@@ -52,7 +54,17 @@ pub struct App {
     read: Read,
     /// Turns to look back.
     looking_back: Arc<Semaphore>,
+    /// The name of this station.
+    pub station: String,
+    /// The job under way here, or the one that was recorded here last.
+    here: Mutex<Option<u64>>,
+    open_jobs: OpenJobs,
+    /// What could be taken up when it was last looked for, by job and event.
+    could_be_taken_up: Mutex<Vec<(u64, u64)>>,
 }
+
+/// The most parked jobs that are listed, the latest.
+const LISTED: usize = 20;
 
 /// How many pages that read many records are made at once. Each keeps a thread and a core busy, and others wait for them
 /// without a thread: an answer at the bench must find one.
@@ -72,6 +84,20 @@ pub enum Outcome {
     Overtaken,
 }
 
+metrology::messages! {
+    /// Why a line is not taken, whatever it says.
+    pub enum LineRefused "bench" {
+        /// It came by itself, and no reading is asked for.
+        NotAskedFor "not-asked-for" { line: String as Text },
+        /// Its form was made by another run of the program, or by another site.
+        StaleForm "stale-form",
+        /// The job went on in another window.
+        Overtaken "overtaken",
+        /// The same, with what was not taken.
+        OvertakenLine "overtaken-line" { line: String as Text },
+    }
+}
+
 /// What came of events.
 enum Landed {
     /// They are kept, with what is to be known of the record made of them.
@@ -82,6 +108,9 @@ enum Landed {
 
 impl App {
     pub fn new(ledger: Ledger, port: u16) -> Result<Self, Failure> {
+        let station = desk::station();
+        let open_jobs = OpenJobs::default();
+        let here = job_at(&station, &open_jobs.read(&ledger)?, &ledger)?;
         Ok(Self {
             ledger,
             port,
@@ -93,6 +122,10 @@ impl App {
             turn: Mutex::new(()),
             read: Read::default(),
             looking_back: Arc::new(Semaphore::new(LOOKING_BACK)),
+            station,
+            here: Mutex::new(here),
+            open_jobs,
+            could_be_taken_up: Mutex::default(),
         })
     }
 
@@ -132,9 +165,9 @@ impl App {
         });
     }
 
-    /// The job on the bench: the latest one, or a new one where there is none or it was given up.
+    /// The job at this station: the one under way or just recorded; a new one where there is none or it was given up.
     pub fn current(&self) -> Result<State, Failure> {
-        match self.ledger.latest_job()? {
+        match self.here() {
             Some(job) => {
                 let state = self.job(job)?;
                 Ok(match state.question() {
@@ -164,6 +197,65 @@ impl App {
         self.read.job(&self.ledger, job)
     }
 
+    fn here(&self) -> Option<u64> {
+        *lock(&self.here)
+    }
+
+    /// The job that is under way at this station.
+    pub fn under_way(&self) -> Result<Option<u64>, Failure> {
+        let Some(job) = self.here() else {
+            return Ok(None);
+        };
+        let last = self.ledger.last_events(&[job])?;
+        Ok(last.first().filter(|last| !last.ends).map(|last| last.job))
+    }
+
+    /// The station that a job is under way at, where that is another.
+    pub fn under_way_elsewhere(&self, job: u64) -> Result<Option<String>, Failure> {
+        let last = self.ledger.last_events(&[job])?.into_iter().next();
+        let open = last.filter(|last| !last.ends).map(OpenJob::of);
+        Ok(open
+            .filter(|open| !open.is_parked && !open.is_at(&self.station))
+            .map(|open| open.last.station))
+    }
+
+    /// Jobs that can be taken up here: those that are parked anywhere, and what was left open here.
+    fn may_be_taken_up(&self) -> Result<Vec<OpenJob>, Failure> {
+        let here = self.here();
+        let mut open = self.open_jobs.read(&self.ledger)?;
+        open.retain(|job| {
+            job.is_parked || (job.is_at(&self.station) && Some(job.last.job) != here)
+        });
+        open.sort_by_key(|job| std::cmp::Reverse(job.last.at));
+        Ok(open)
+    }
+
+    /// Those that are listed, each as it stands.
+    pub fn parked(&self) -> Result<Vec<Parked>, Failure> {
+        let listed = self.may_be_taken_up()?.into_iter().take(LISTED);
+        let read = |job: OpenJob| {
+            let state = self.read.job_alone(&self.ledger, job.last.job)?;
+            let last = job.last;
+            Ok(Parked { last, state })
+        };
+        listed.map(read).collect()
+    }
+
+    /// Tells every window where another station parked a job or took one up, while none is under way here.
+    pub fn look_for_parked(&self) -> Result<(), Failure> {
+        if self.under_way()?.is_some() {
+            return Ok(());
+        }
+        let found = self.may_be_taken_up()?;
+        let found = found.iter().map(|job| (job.last.job, job.last.number));
+        let found: Vec<(u64, u64)> = found.collect();
+        let before = std::mem::replace(&mut *lock(&self.could_be_taken_up), found.clone());
+        if before != found {
+            self.tell();
+        }
+        Ok(())
+    }
+
     /// What one owns, and who recorded last.
     pub fn books(&self) -> Result<Arc<Books>, Failure> {
         self.read.books(&self.ledger)
@@ -177,7 +269,7 @@ impl App {
     /// Changes the register, and tells every window.
     pub fn register(
         &self,
-        change: impl FnOnce(&Ledger) -> Result<Vec<Added>, Failure>,
+        change: impl FnOnce(&Ledger) -> Result<Vec<Added>, workshop::Error>,
     ) -> Result<(), Failure> {
         let turn = lock(&self.turn);
         change(&self.ledger)?;
@@ -199,7 +291,8 @@ impl App {
             Some(job) => self.job(job)?,
             None => State::default(),
         };
-        if state.number != after {
+        let begins_beside = state.job.is_none() && self.under_way()?.is_some();
+        if state.number != after || begins_beside {
             return Ok(Outcome::Overtaken);
         }
         self.answer_state(&state, line, by)
@@ -213,11 +306,13 @@ impl App {
             if state.question().takes_reading() {
                 self.answer_state(&state, line, by)?
             } else {
-                Outcome::Refused(Refusal::new(words::not_asked_for(line)))
+                Outcome::Refused(Refusal::new(LineRefused::NotAskedFor {
+                    line: line.chars().take(40).collect(),
+                }))
             }
         };
         let refused = match &outcome {
-            Outcome::Refused(refusal) => Some(refusal.message.clone()),
+            Outcome::Refused(refusal) => Some(words::why(&refusal.why)),
             _ => None,
         };
         if refused.is_some() {
@@ -245,6 +340,7 @@ impl App {
             register: &books.register,
             today: fit::today(now),
             last_person: books.last_person.clone(),
+            parked_jobs: true,
         };
         let answer = match table.answer(line, by) {
             Ok(answer) => answer,
@@ -255,22 +351,97 @@ impl App {
             Answer::LookUp(text) => return Ok(Outcome::LookUp(text)),
             Answer::Show(view) => return Ok(Outcome::Show(view)),
             Answer::Events(events) => {
+                if let Some(refusal) = self.not_here(state)? {
+                    return Ok(Outcome::Refused(refusal));
+                }
                 let Landed::Kept(remark) = self.land(state, now, &events)? else {
                     return Ok(Outcome::Overtaken);
                 };
                 told = match remark {
                     Some(remark) => Some(crate::words::ledger::remark(&remark)),
-                    None => finish::recorded_before(&self.ledger, state, &events)?,
+                    None => finish::recorded_before(&self.ledger, state, &events)?
+                        .as_ref()
+                        .map(words::recorded_before),
                 };
             }
-            Answer::NextPart(kept) => {
-                self.begin(now, state, &[Event::Begun { keeps: Some(kept) }])?;
+            Answer::NextPart(_) | Answer::NewJob => {
+                if let Some(refusal) = self.not_free()? {
+                    return Ok(Outcome::Refused(refusal));
+                }
+                let keeps = match answer {
+                    Answer::NextPart(kept) => Some(kept),
+                    _ => None,
+                };
+                self.begin(now, state, &[Event::Begun { keeps }])?;
             }
-            Answer::NewJob => self.begin(now, state, &[Event::Begun { keeps: None }])?,
+            Answer::TakeUp(job) => {
+                if let Some(refusal) = self.take_up(job, now, state)? {
+                    return Ok(Outcome::Refused(refusal));
+                }
+            }
         }
         *lock(&self.notice) = told;
         self.tell();
         Ok(Outcome::WentOn)
+    }
+
+    /// Why nothing can be begun or taken up: a job is under way at this station.
+    fn not_free(&self) -> Result<Option<Refusal>, Failure> {
+        let under_way = self.under_way()?;
+        Ok(under_way.map(|job| Refusal::new(Refused::UnderWayHere { job })))
+    }
+
+    /// Why a job does not go on here: another one does, or it does so at another station.
+    fn not_here(&self, state: &State) -> Result<Option<Refusal>, Failure> {
+        let Some(job) = state.job.filter(|job| self.here() != Some(*job)) else {
+            return Ok(None);
+        };
+        match self.under_way_elsewhere(job)? {
+            Some(station) => Ok(Some(Refusal::new(Refused::UnderWayAt { job, station }))),
+            None => self.not_free(),
+        }
+    }
+
+    /// Takes a parked job up, or says why not.
+    fn take_up(
+        &self,
+        job: Option<u64>,
+        now: Timestamp,
+        asked_at: &State,
+    ) -> Result<Option<Refusal>, Failure> {
+        if let Some(refusal) = self.not_free()? {
+            return Ok(Some(refusal));
+        }
+        let may_be = self.may_be_taken_up()?;
+        let found = match (job, may_be.as_slice()) {
+            (Some(job), all) => all.iter().find(|one| one.last.job == job),
+            (None, [only]) => Some(only),
+            (None, []) => return Ok(Some(Refusal::new(Refused::NothingParked))),
+            (None, all) => {
+                let line = |one: &OpenJob| format!("/{} {}", Command::TakeUp.word(), one.last.job);
+                let mut refusal = Refusal::new(Refused::WhichParked);
+                refusal.suggestions = all.iter().take(LISTED).map(line).collect();
+                return Ok(Some(refusal));
+            }
+        };
+        let Some(OpenJob { last, .. }) = found else {
+            let job = job.unwrap_or_default();
+            return Ok(Some(Refusal::new(match self.under_way_elsewhere(job)? {
+                Some(station) => Refused::UnderWayAt { job, station },
+                None => Refused::NotParked { job },
+            })));
+        };
+        let parked_at = last.station.clone();
+        let events = written(asked_at, &[Event::TakenUp { parked_at }])?;
+        match self.ledger.add_to_job(last.job, last.number, now, &events) {
+            Ok(()) => {}
+            Err(ledger::Error::JobWentOn { job, .. }) => {
+                return Ok(Some(Refusal::new(Refused::TakenUpMeanwhile { job })));
+            }
+            Err(error) => return Err(error.into()),
+        }
+        *lock(&self.here) = Some(last.job);
+        Ok(None)
     }
 
     /// Keeps events of a job, and makes its record when that is what is left to do.
@@ -291,11 +462,15 @@ impl App {
                 Err(error) => return Err(error.into()),
             }
         }
+        let is_parked = events.contains(&Event::Parked);
+        *lock(&self.here) = (!is_parked).then_some(job);
         let state = self.job(job)?;
         if state.question() != Question::Finish {
             return Ok(Landed::Kept(None));
         }
-        let made = finish::record(&self.ledger, &state)?;
+        let draft = |job: &_, result: &_| desk::draft(job, result, None);
+        let made = finish::record(&self.ledger, &state, draft)
+            .map_err(|error| Failure::on_page(&error))?;
         let entry = made.id().to_string();
         let recorded = written(&state, &[Event::Recorded { entry }])?;
         self.ledger.add_to_job(job, state.number, now, &recorded)?;
@@ -303,7 +478,8 @@ impl App {
     }
 
     fn begin(&self, now: Timestamp, state: &State, events: &[Event]) -> Result<(), Failure> {
-        self.ledger.begin_job(now, &written(state, events)?)?;
+        let job = self.ledger.begin_job(now, &written(state, events)?)?;
+        *lock(&self.here) = Some(job);
         Ok(())
     }
 }
@@ -317,8 +493,8 @@ fn written(state: &State, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failur
             Ok(NewBenchEvent {
                 event: kept::write(kept::EVENT, event).map_err(Failure::outside)?,
                 ends: event.ends(),
-                actor: record::actor(person),
-                station: station::name(),
+                actor: recorder::actor(person),
+                station: desk::station(),
             })
         })
         .collect()

@@ -9,7 +9,6 @@ mod app;
 mod chart;
 mod connections;
 mod control;
-pub mod demonstration;
 mod figure;
 mod guard;
 mod locale;
@@ -20,22 +19,26 @@ mod register;
 mod reply;
 mod routes;
 pub mod serial;
+mod stations;
 mod words;
 
 use std::io::{self, Write as _};
 use std::net::Ipv4Addr;
 use std::path::Path;
-use std::sync::Arc;
+use std::sync::{Arc, Weak};
 use std::time::{Duration, Instant};
 
 use ledger::Ledger;
 use tokio::net::TcpListener;
 
+use crate::desk;
 use crate::failure::Failure;
 use crate::output::Output;
-use crate::record;
 use crate::say;
 use app::App;
+#[cfg(test)]
+pub use app::LineRefused;
+use workshop::demonstration;
 
 pub use serial::Line;
 
@@ -59,9 +62,11 @@ const GRACE: Duration = Duration::from_secs(6);
 /// Serves the bench page until the program is asked to stop. Everything is on the disk at every moment; what is in work
 /// then is finished, windows are let go, and the ledger is closed.
 pub fn serve(ledger: Option<&Path>, options: Options, output: &mut Output) -> Result<(), Failure> {
-    let ledger = record::open(ledger)?;
+    let ledger = desk::open(ledger)?;
+    // Kept until the bench ends.
+    let _station = ledger.occupy(&desk::station())?;
     if options.demo {
-        demonstration::seed(&ledger)?;
+        demonstration::seed(&ledger, &desk::recorder(demonstration::PERSON))?;
     }
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
@@ -96,6 +101,7 @@ async fn open(ledger: Ledger, options: Options, output: &mut Output) -> Result<A
     for line in options.serial {
         serial::listen(line, Arc::downgrade(&app))?;
     }
+    tokio::spawn(look_around(Arc::downgrade(&app)));
     announce(
         &format!("http://{address}{}", app.access.door()),
         options.browser,
@@ -112,6 +118,19 @@ async fn open(ledger: Ledger, options: Options, output: &mut Output) -> Result<A
         tokio::time::sleep(Duration::from_millis(5)).await;
     }
     Ok(app)
+}
+
+/// How often is looked whether another station parked a job.
+const LOOK_AROUND: Duration = Duration::from_secs(2);
+
+/// Looks for what other stations park, for as long as the bench is there; it does not hold it open.
+async fn look_around(app: Weak<App>) {
+    loop {
+        tokio::time::sleep(LOOK_AROUND).await;
+        let Some(app) = app.upgrade() else { return };
+        // What goes wrong with the ledger is told at the next answer.
+        let _ = tokio::task::spawn_blocking(move || app.look_for_parked()).await;
+    }
 }
 
 /// Ctrl+C, or what a system sends to end a program. Heeded from the call on.

@@ -4,7 +4,7 @@
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
-use ledger::{Filter, Ledger, Mark, Order, Page};
+use ledger::{BenchEvent, Ledger, Mark, Order, Page};
 use metrology::inspection::{AtHand, Characteristic, FormHistory, Inspection, Job, Part, at_hand};
 
 use crate::approvals::Approvals;
@@ -14,9 +14,9 @@ use crate::failure::Failure;
 use crate::form;
 use crate::kept;
 use crate::last_zero::{LastZero, Zeroed};
-use crate::record;
 use crate::register::Register;
 use crate::say;
+use workshop::RecordKind;
 
 /// What the entries of the ledger say that a job at the bench needs.
 pub struct Books {
@@ -110,17 +110,7 @@ impl Read {
             };
         }
         let after = kept.events.last().map_or(0, |(number, _, _)| *number);
-        for new in ledger.job_events_after(job, after)? {
-            let event = kept::read(kept::EVENT, &new.event).map_err(|error| {
-                Failure::outside(say!(
-                    "page.event-unreadable",
-                    event = new.number,
-                    job = job,
-                    why = crate::words::said(&error)
-                ))
-            })?;
-            kept.events.push((new.number, new.at, event));
-        }
+        kept.events.extend(events(ledger, job, after)?);
         let mut state = if kept.events.is_empty() {
             State::default()
         } else {
@@ -131,6 +121,14 @@ impl Read {
         state.today = fit::today(clock::now()?);
         state.form_history = self.form(ledger, books.head.as_ref(), &state)?;
         state.last_zero = self.last_zero(ledger, books.head.as_ref(), &state)?;
+        Ok(state)
+    }
+
+    /// A job as it stands, as far as its own events and the approvals tell.
+    pub fn job_alone(&self, ledger: &Ledger, job: u64) -> Result<State, Failure> {
+        let mut state = State::of(job, &events(ledger, job, 0)?);
+        state.laboratory = self.books(ledger)?.approvals.clone();
+        state.today = fit::today(clock::now()?);
         Ok(state)
     }
 
@@ -205,12 +203,24 @@ impl Read {
     }
 }
 
+/// What happened in a job after one of its events.
+fn events(ledger: &Ledger, job: u64, after: u64) -> Result<Vec<(u64, Timestamp, Event)>, Failure> {
+    let read = |new: BenchEvent| match kept::read(kept::EVENT, &new.event) {
+        Ok(event) => Ok((new.number, new.at, event)),
+        Err(error) => Err(Failure::outside(say!(
+            "page.event-unreadable",
+            event = new.number,
+            job = job,
+            why = crate::words::said(&error)
+        ))),
+    };
+    let new = ledger.job_events_after(job, after)?;
+    new.into_iter().map(read).collect()
+}
+
 /// Who recorded last.
 fn last_person(ledger: &Ledger) -> Result<Option<String>, Failure> {
-    let filter = Filter {
-        kind: Some(record::INSPECTION.to_owned()),
-        ..Filter::default()
-    };
+    let filter = RecordKind::Inspection.all();
     let latest = ledger.list(&filter, &Page::first(Order::NewestFirst, 1))?;
     Ok(latest
         .entries

@@ -19,6 +19,7 @@ use super::reply::blocking;
 use super::{pass::same, words};
 use crate::bench::words as bench_words;
 use crate::clock;
+use crate::desk;
 use crate::failure::Failure;
 use crate::register::{self, Kind, Registered};
 use crate::station;
@@ -167,7 +168,10 @@ fn record(
         Ok(said) => said,
         Err(wrong) => return Ok(Err(wrong)),
     };
-    let done = app.register(|ledger| register::add(ledger, &[piece], said.person, said.reason));
+    let done = app.register(|ledger| {
+        let recorder = desk::recorder(said.person);
+        register::add(ledger, &[piece], &recorder, said.reason)
+    });
     Ok(match taken(done)? {
         Some(wrong) => Err(wrong),
         None => Ok(id),
@@ -205,7 +209,8 @@ fn put(app: &App, piece: &Registered, form: &Typed) -> Result<Option<Wrong>, Fai
         (Ok(said), Ok(state)) => {
             let reason = said.reason.unwrap_or_default();
             taken(app.register(|ledger| {
-                register::put(ledger, &piece.equipment, state, said.person, reason)
+                let recorder = desk::recorder(said.person);
+                register::put(ledger, &piece.equipment, state, &recorder, reason)
             }))
         }
     }

@@ -111,6 +111,11 @@ async fn show(
 ) -> Response {
     let view = shown.ok().and_then(|Query(shown)| shown.view());
     blocking(app, move |app| {
+        if let Some(job) = job
+            && let Some(station) = app.under_way_elsewhere(job)?
+        {
+            return Ok(page(StatusCode::CONFLICT, pages::elsewhere(job, &station)));
+        }
         let (stamp, state) = app.to_show(job)?;
         if job.is_some() && state.job.is_none() {
             return Ok(page(StatusCode::NOT_FOUND, pages::nothing_here()));

@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use ledger::{
-    Damage, DraftError, Error, Fault, FaultKind, Field, Identified, NotALedger, NotComputed,
-    Obstacle, Place, Remark, RemarkKind, StorageFault, Subject, Unreadable,
+    AddressFault, Damage, DraftError, Error, Fault, FaultKind, Field, Identified, NotALedger,
+    NotComputed, Obstacle, Place, Remark, RemarkKind, Server, StorageFault, Subject, Unreadable,
 };
 
 use super::number;
@@ -46,6 +46,7 @@ pub fn error(error: &Error) -> String {
             path = at(path),
             seconds = number::short(waited.as_secs_f64(), 1)
         ),
+        Error::StationTaken { station, .. } => say!("ledger.station-taken", station = station),
         Error::Damaged { path, what } => {
             say!("ledger.damaged", path = at(path), what = damage(what))
         }
@@ -58,9 +59,7 @@ pub fn error(error: &Error) -> String {
             nearest,
             last,
         } => match (nearest, last) {
-            (Some(nearest), _) => {
-                say!("ledger.other-digits", asked = asked, nearest = nearest)
-            }
+            (Some(nearest), _) => say!("ledger.other-digits", asked = asked, nearest = nearest),
             (None, Some(last)) => say!("ledger.no-such-entry", asked = asked, last = last),
             (None, None) => say!("ledger.no-entry-at-all", asked = asked),
         },
@@ -101,7 +100,41 @@ pub fn error(error: &Error) -> String {
         Error::Storage { path, detail } => {
             say!("ledger.storage", path = at(path), detail = detail)
         }
+        other => of_a_server(other),
+    }
+}
+
+/// The same of a ledger on a server, or of one that belongs there.
+fn of_a_server(error: &Error) -> String {
+    let at = |path: &Path| path.display().to_string();
+    match error {
+        Error::NetworkFileSystem { path, kind } => {
+            say!("ledger.network-file-system", path = at(path), kind = kind)
+        }
+        Error::Address { path, why } => {
+            say!("ledger.address", path = at(path), why = address(why))
+        }
+        Error::Server { path, what } => server(&at(path), what),
+        Error::AnswerLost(path) => say!("ledger.answer-lost", path = at(path)),
+        Error::NotEmpty(path) => say!("ledger.not-empty", path = at(path)),
+        Error::MovedDiffers { path, place } => moved_differs(&at(path), *place),
         other => other.code().to_owned(),
+    }
+}
+
+/// Where a ledger that was moved differs from the one it was moved from.
+fn moved_differs(path: &str, place: Place) -> String {
+    match place {
+        Place::Entry { sequence } => {
+            say!("ledger.moved-differs", path = path, number = sequence)
+        }
+        Place::Event { job, number } => say!(
+            "ledger.moved-event-differs",
+            path = path,
+            number = number,
+            job = job
+        ),
+        Place::File => say!("ledger.moved-in-part", path = path),
     }
 }
 
@@ -116,8 +149,67 @@ fn obstacle(why: &Obstacle) -> String {
     }
 }
 
+/// Why an address cannot be used.
+fn address(why: &AddressFault) -> String {
+    match why {
+        AddressFault::NotBuiltIn => say!("ledger.address-not-built-in").to_owned(),
+        AddressFault::Form => say!("ledger.address-form").to_owned(),
+        AddressFault::NoDatabase => say!("ledger.address-no-database").to_owned(),
+        AddressFault::ReadOnlySession => say!("ledger.address-read-only").to_owned(),
+        AddressFault::SslMode => say!("ledger.address-ssl-mode").to_owned(),
+        AddressFault::NoRootCertificate => say!("ledger.address-no-certificate").to_owned(),
+        AddressFault::RootCertificate { file } => {
+            say!("ledger.address-certificate", file = file.display())
+        }
+        AddressFault::PasswordFileOpen { file } => {
+            say!("ledger.address-password-file", file = file.display())
+        }
+        _ => String::new(),
+    }
+}
+
+/// What is the matter with a server.
+fn server(path: &str, what: &Server) -> String {
+    match what {
+        Server::Unreachable { detail } => {
+            say!("ledger.server-unreachable", path = path, detail = detail)
+        }
+        Server::PasswordMissing => say!("ledger.server-password-missing", path = path),
+        Server::LoginRefused { detail } => {
+            say!("ledger.server-login-refused", path = path, detail = detail)
+        }
+        Server::NoDatabase => say!("ledger.server-no-database", path = path),
+        Server::NoSchema => say!("ledger.server-no-ledger", path = path),
+        Server::MigrationNeeded { found, known } => say!(
+            "ledger.server-earlier",
+            path = path,
+            found = found,
+            known = known
+        ),
+        Server::ExtensionMissing { extension } => say!(
+            "ledger.server-extension",
+            path = path,
+            extension = extension
+        ),
+        Server::NotUtf8 { encoding } => {
+            say!("ledger.server-encoding", path = path, encoding = encoding)
+        }
+        Server::NotPermitted { detail } => {
+            say!("ledger.server-not-permitted", path = path, detail = detail)
+        }
+        Server::TakesNothing => say!("ledger.server-takes-nothing", path = path),
+        Server::ConnectionLost => say!("ledger.server-connection-lost", path = path),
+        other => other.code().to_owned(),
+    }
+}
+
 fn damage(what: &Damage) -> String {
     match what {
+        Damage::SearchDiffers { sequence } => say!(
+            "ledger.fault-entry",
+            number = sequence,
+            what = say!("ledger.fault-search")
+        ),
         Damage::CutShort { length, needed } => {
             say!("ledger.cut-short", length = length, needed = needed)
         }
@@ -216,7 +308,7 @@ pub fn draft(error: &DraftError) -> String {
         DraftError::TooManySubjects { found, limit } => {
             say!("ledger.too-many-subjects", found = found, limit = limit)
         }
-        DraftError::Time { .. } => say!("command.clock-is-wrong").to_owned(),
+        DraftError::Time { .. } => say!("clock.wrong").to_owned(),
         DraftError::Zone { found } => say!("ledger.zone", found = found),
         DraftError::NoEvents { job } => say!("ledger.no-events", job = job),
         other => other.code().to_owned(),

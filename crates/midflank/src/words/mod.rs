@@ -7,9 +7,13 @@
 //! Where a sentence has a value `n` that is one, the line `code.one` is taken, if there is one.
 //!
 //! A sentence may name keys of a job file and commands: it is shown where those are written. The pages of the bench have
-//! neither; [`on_page`] takes the line `code.page` where there is one, for a message and for all that it holds.
+//! neither; [`on_page`] takes the line `code.page` where there is one, for a message and for all that it holds, and
+//! [`on_report`] likewise `code.report`, without what the person at the bench is to do.
 
 mod catalogue;
+mod document;
+mod equipment;
+mod error;
 mod key;
 pub mod ledger;
 pub mod number;
@@ -24,6 +28,9 @@ use metrology::units::LengthUnit;
 #[cfg(test)]
 use catalogue::keys;
 pub use catalogue::known;
+pub use document::{InWords, Label};
+pub use equipment::{equipment, spot};
+pub use error::{error, error_on_page, remarks};
 
 /// In which unit, and with how many decimals, the lengths of a message are shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -122,6 +129,11 @@ pub fn on_page(what: &impl Say, shown: Shown) -> String {
     sentence(&what.message(), shown, Reader::AtTheBench)
 }
 
+/// The same on the report of a record, which tells a customer what was and instructs nobody.
+pub fn on_report(what: &impl Say, shown: Shown) -> String {
+    sentence(&what.message(), shown, Reader::OfReports)
+}
+
 /// What is measured: the designation and which diameter, or what the drawing calls the size.
 pub fn characteristic(target: &Target) -> String {
     message(&target.characteristic(), Shown::of(target))
@@ -134,6 +146,8 @@ enum Reader {
     OfFiles,
     /// Someone at a page of the bench, which has neither.
     AtTheBench,
+    /// Someone who is sent the report of a record.
+    OfReports,
 }
 
 fn sentence(message: &Message, shown: Shown, reader: Reader) -> String {
@@ -223,10 +237,12 @@ pub fn choice(all: impl IntoIterator<Item = String>) -> String {
 }
 
 fn template(key: &str, one: bool, reader: Reader) -> &str {
-    let page = (reader == Reader::AtTheBench)
-        .then(|| known(&format!("{key}.page")))
-        .flatten();
-    page.or_else(|| one.then(|| known(&format!("{key}.one"))).flatten())
+    let own = match reader {
+        Reader::OfFiles => None,
+        Reader::AtTheBench => known(&format!("{key}.page")),
+        Reader::OfReports => known(&format!("{key}.report")),
+    };
+    own.or_else(|| one.then(|| known(&format!("{key}.one"))).flatten())
         .or_else(|| known(key))
         .unwrap_or(key)
 }

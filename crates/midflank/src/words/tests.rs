@@ -164,6 +164,18 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     crate::bench::event::When::DECLARED,
     crate::bench::notes::JobNote::DECLARED,
     crate::record::RecordNote::DECLARED,
+    crate::record::RecordError::DECLARED,
+    crate::record::Part::DECLARED,
+    workshop::RecordKind::DECLARED,
+    crate::clock::ClockError::DECLARED,
+    crate::approvals::ApprovalError::DECLARED,
+    crate::equipment::UnknownKind::DECLARED,
+    crate::job_file::FileNote::DECLARED,
+    crate::register::ShelfNote::DECLARED,
+    crate::desk::DeskError::DECLARED,
+    crate::bench::Refused::DECLARED,
+    crate::bench::answer::Unstated::DECLARED,
+    crate::web::LineRefused::DECLARED,
     crate::bench::places::Numbered::DECLARED,
     crate::bench::places::Station::DECLARED,
     metrology::inspection::RequirementReason::DECLARED,
@@ -339,7 +351,7 @@ fn every_enum_of_codes_is_looked_at() {
     let this = include_str!("tests.rs");
     let crates = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
     let mut missing = Vec::new();
-    for file in ["metrology/src", "midflank/src"]
+    for file in ["metrology/src", "workshop/src", "midflank/src"]
         .iter()
         .flat_map(|sources| rust_files(&crates.join(sources)))
     {
@@ -369,7 +381,7 @@ fn every_code_has_a_sentence_whose_places_have_values() {
             wrong.push(format!("{key} has no sentence"));
             return;
         };
-        let others = [".one", ".page"].map(|ending| known(&format!("{key}{ending}")));
+        let others = [".one", ".page", ".report"].map(|ending| known(&format!("{key}{ending}")));
         for sentence in [Some(sentence)].into_iter().chain(others).flatten() {
             for place in places(sentence) {
                 if !names.contains(place) {
@@ -407,7 +419,8 @@ fn every_sentence_is_used_and_written_once() {
         }
         let made = MADE.iter().any(|subject| key.starts_with(subject));
         let used_by = |suffix| key.strip_suffix(suffix).unwrap_or(key);
-        if !made && !used.contains(used_by(".one")) && !used.contains(used_by(".page")) {
+        let endings = [".one", ".page", ".report"];
+        if !made && !endings.iter().any(|ending| used.contains(used_by(ending))) {
             wrong.push(format!("nobody says {key}"));
         }
     }

@@ -26,6 +26,7 @@ mod register;
 #[allow(dead_code, reason = "each test binary uses some of it")]
 mod said;
 mod speed;
+mod stations;
 #[path = "../it/web/support.rs"]
 #[expect(dead_code, reason = "the other tests use the rest of it")]
 mod support;

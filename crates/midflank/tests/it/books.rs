@@ -266,16 +266,16 @@ fn a_measurement_is_judged_by_the_certificate_of_its_time() {
     };
     let (certificate, run) = measure(before);
     assert_eq!(certificate, "K-2231");
-    assert_says(&run.err, "jobfile.earlier-certificate");
+    assert_says(&run.err, "shelf.earlier-certificate");
     // Entries are dated to the nearest second, and the job to the one that has passed.
     thread::sleep(std::time::Duration::from_millis(1600));
     let (certificate, run) = measure(Timestamp::now());
     assert_eq!(certificate, "K-3000");
-    assert_silent(&run.err, "jobfile.earlier-certificate");
+    assert_silent(&run.err, "shelf.earlier-certificate");
     // Nothing is known of the time before the register: what it knew first holds.
     let (certificate, run) = measure("2026-03-09T09:40:00Z".parse().unwrap());
     assert_eq!(certificate, "K-2231");
-    assert_says(&run.err, "jobfile.earlier-certificate");
+    assert_says(&run.err, "shelf.earlier-certificate");
     assert_verifies(&bench);
 }
 

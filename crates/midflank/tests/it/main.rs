@@ -15,6 +15,10 @@
 mod archive;
 mod bench;
 mod books;
+#[cfg(feature = "shop")]
+#[path = "../../../../scripts/cluster.rs"]
+#[allow(dead_code, reason = "others take what these tests do not")]
+mod cluster;
 mod contacts;
 mod correct;
 mod decide;
@@ -40,6 +44,8 @@ mod readme;
 mod reconcile;
 mod said;
 mod setup;
+#[cfg(feature = "shop")]
+mod shop;
 mod shown;
 mod simulate;
 mod slips;

@@ -72,8 +72,10 @@ fn known(bench: &Bench) -> BTreeSet<String> {
     }
     // Where a published table stands, as its file names it.
     take(&fs::read_to_string(root().join("data/crimp-pull-force.csv")).unwrap());
-    // The zone of the machine.
+    // The zone of the machine, and its name: without another it is the name of the station.
     take("Etc");
+    #[cfg(unix)]
+    take(&rustix::system::uname().nodename().to_string_lossy());
     // Kinds, states and roles are codes; keys of a job file that a remark names are typed there.
     for code in [
         "active contacts balls wires standard instrument register equipment state",
@@ -199,7 +201,7 @@ fn pieces() -> usize {
 }
 
 /// What a technician types as it stands: keys, commands, rules, words of a feature.
-const TYPED: &str = "retake back drop next new more end zero anew limits wires gauges identify iso guard band four \
+const TYPED: &str = "retake back drop park take next new more end zero anew limits wires gauges identify iso guard band four \
     simple probability stringent relaxed false accept pressure lifting aircraft electrical medical safety Enter Esc none \
     budget tolerance keys look old nonsense furlong dropped wiped reread identical demonstration BSW";
 /// Choices by the names that they have in a job file.

@@ -3,7 +3,8 @@
 use jiff::Timestamp;
 use rusqlite::{Connection, Transaction, params};
 
-use super::{SqliteStore, bench, read, row, search};
+use super::super::{row::to_i64, search};
+use super::{SqliteStore, bench, read};
 use crate::{
     Amendment, Damage, Draft, Entry, EntryId, EntryRef, Error, Hash, JobEvents, Mark, Result,
     Subject, encoding, time,
@@ -71,9 +72,9 @@ fn check_amendment(
 /// The end of the line of amendments of an entry, if it has any.
 fn latest_amendment(connection: &Connection, of: EntryId) -> rusqlite::Result<Option<EntryId>> {
     let mut latest = None;
-    let mut at = row::to_i64(of.sequence());
+    let mut at = to_i64(of.sequence());
     while let Some(mark) = read::amended_by(connection, at)? {
-        at = row::to_i64(mark.sequence);
+        at = to_i64(mark.sequence);
         latest = Some(mark.id());
     }
     Ok(latest)
@@ -94,8 +95,8 @@ fn check_events(
     }
 }
 
-fn insert(transaction: &Transaction<'_>, entry: &Entry) -> rusqlite::Result<()> {
-    let sequence = row::to_i64(entry.sequence);
+pub(super) fn insert(transaction: &Transaction<'_>, entry: &Entry) -> rusqlite::Result<()> {
+    let sequence = to_i64(entry.sequence);
     let content = &entry.content;
     let amends = content.amends.as_ref();
     let events = content.events.as_ref();
@@ -120,11 +121,11 @@ fn insert(transaction: &Transaction<'_>, entry: &Entry) -> rusqlite::Result<()> 
             content.actor.how.code(),
             content.station,
             content.program,
-            amends.map(|amends| row::to_i64(amends.entry.sequence())),
+            amends.map(|amends| to_i64(amends.entry.sequence())),
             amends.map(|amends| amends.entry.check_digits()),
             amends.map(|amends| amends.reason.as_str()),
-            events.map(|events| row::to_i64(events.job)),
-            events.map(|events| row::to_i64(events.count)),
+            events.map(|events| to_i64(events.job)),
+            events.map(|events| to_i64(events.count)),
             events.map(|events| events.hash.to_string()),
             content.inputs,
             content.results,

@@ -3,14 +3,10 @@
 use jiff::Timestamp;
 use rusqlite::{Connection, OptionalExtension, Transaction, params};
 
-use super::super::{EventExtent, EventRow};
-use super::row::{to_i64, to_u64};
-use super::{SqliteStore, row};
-use crate::{BenchEvent, Damage, Error, Hash, NewBenchEvent, Result, Unreadable, encoding, time};
-
-/// The columns of an event, in the order [`decode`] reads them.
-const COLUMNS: &str =
-    "job, number, at, ends, actor_id, actor_name, actor_how, station, hash, event";
+use super::super::row::{self, EVENT, to_i64, to_u64};
+use super::super::{EventExtent, EventRow, jobs};
+use super::SqliteStore;
+use crate::{BenchEvent, Damage, Hash, NewBenchEvent, Result, time};
 
 /// Adds events to a job, all or none; `job` none begins the next one. `after` is the number of the event they follow.
 pub(super) fn add(
@@ -35,31 +31,13 @@ pub(super) fn add(
         None => latest(transaction).map_err(told)?.map_or(1, |job| job + 1),
     };
     let last = last_of(store, transaction, job)?;
-    let number = last.as_ref().map_or(0, |last| last.number);
-    if number != after || last.as_ref().is_some_and(|last| last.ends) {
-        let last = number;
-        return Err(Error::JobWentOn { job, after, last });
-    }
-    let mut previous = last.map_or_else(|| encoding::job_hash(job), |last| last.hash);
-    for (step, new) in (1..).zip(new) {
-        let mut event = BenchEvent {
-            job,
-            number: after + step,
-            at,
-            event: new.event.clone(),
-            ends: new.ends,
-            actor: new.actor.clone(),
-            station: new.station.clone(),
-            hash: Hash::NONE,
-        };
-        event.hash = encoding::event_hash(&previous, &event);
-        previous = event.hash;
+    for (step, event) in (1..).zip(jobs::follow(job, last, after, at, new)?) {
         insert(transaction, last_id + step, &event).map_err(told)?;
     }
     Ok(job)
 }
 
-fn insert(connection: &Connection, id: u64, event: &BenchEvent) -> rusqlite::Result<()> {
+pub(super) fn insert(connection: &Connection, id: u64, event: &BenchEvent) -> rusqlite::Result<()> {
     connection
         .prepare_cached(
             "INSERT INTO bench_event (id, job, number, at, ends, actor_id, actor_name, actor_how, station, hash, event)
@@ -98,14 +76,19 @@ fn last_of_all(connection: &Connection) -> rusqlite::Result<(u64, u64)> {
 }
 
 /// The last event of a job.
-fn last_of(store: &SqliteStore, connection: &Connection, job: u64) -> Result<Option<BenchEvent>> {
+pub(super) fn last_of(
+    store: &SqliteStore,
+    connection: &Connection,
+    job: u64,
+) -> Result<Option<BenchEvent>> {
     let row = connection
         .prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM bench_event WHERE job = ?1 ORDER BY number DESC LIMIT 1"
+            "SELECT {EVENT} FROM bench_event WHERE job = ?1 ORDER BY number DESC LIMIT 1"
         ))
         .and_then(|mut statement| statement.query_row([to_i64(job)], decode).optional())
         .map_err(|error| store.told(&error))?;
-    row.map(|row| sound(store, job, row)).transpose()
+    row.map(|row| jobs::sound(job, row).map_err(|what| store.damaged(what)))
+        .transpose()
 }
 
 /// The events of a job that follow one of its events, in order, and each from the one before.
@@ -117,7 +100,7 @@ pub(super) fn events(
 ) -> Result<Vec<BenchEvent>> {
     let rows = connection
         .prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM bench_event WHERE job = ?1 AND number >= ?2 ORDER BY number"
+            "SELECT {EVENT} FROM bench_event WHERE job = ?1 AND number >= ?2 ORDER BY number"
         ))
         .and_then(|mut statement| {
             statement
@@ -125,79 +108,12 @@ pub(super) fn events(
                 .collect::<rusqlite::Result<Vec<_>>>()
         })
         .map_err(|error| store.told(&error))?;
-    let mut rows = rows.into_iter().peekable();
-    let mut previous = encoding::job_hash(job);
-    if after > 0 {
-        // The one before the first that was asked for: the chain begins with it.
-        match rows.next_if(|row| row.number == to_i64(after)) {
-            Some(row) => previous = sound(store, job, row)?.hash,
-            None if rows.peek().is_none() => return Ok(Vec::new()),
-            None => {
-                let number = after;
-                return Err(store.damaged(Damage::EventMissing { job, number }));
-            }
-        }
-    }
-    let mut events = Vec::new();
-    for (number, row) in (after + 1..).zip(rows) {
-        let event = sound(store, job, row)?;
-        if event.number != number {
-            return Err(store.damaged(Damage::EventMissing { job, number }));
-        }
-        if encoding::event_hash(&previous, &event) != event.hash {
-            return Err(store.damaged(Damage::EventAltered { job, number }));
-        }
-        previous = event.hash;
-        events.push(event);
-    }
-    Ok(events)
+    jobs::chained(job, after, rows).map_err(|what| store.damaged(what))
 }
 
-fn sound(store: &SqliteStore, job: u64, row: EventRow) -> Result<BenchEvent> {
-    let number = row.number;
-    row.event
-        .map_err(|why| store.damaged(Damage::Event { job, number, why }))
-}
-
-/// Reads a row of [`COLUMNS`].
+/// Reads a row of [`EVENT`].
 fn decode(row: &rusqlite::Row<'_>) -> rusqlite::Result<EventRow> {
-    let (job, number) = (row.get(0)?, row.get(1)?);
-    Ok(EventRow {
-        job,
-        number,
-        hash: row::hash(row, 8, "hash").ok(),
-        event: read_event(row, job, number),
-    })
-}
-
-fn read_event(
-    row: &rusqlite::Row<'_>,
-    job: i64,
-    number: i64,
-) -> std::result::Result<BenchEvent, Unreadable> {
-    let positive = |column, found: i64| {
-        u64::try_from(found).map_err(|_| Unreadable::Number {
-            column,
-            found: Some(found),
-        })
-    };
-    Ok(BenchEvent {
-        job: positive("job", job)?,
-        number: positive("number", number)?,
-        at: row::time(row, 2, "at")?,
-        ends: match row.get(3) {
-            Ok(0) => false,
-            Ok(1) => true,
-            found => {
-                let (column, found) = ("ends", found.ok());
-                return Err(Unreadable::Number { column, found });
-            }
-        },
-        actor: row::actor(row, 4)?,
-        station: row::text(row, 7, "station")?,
-        hash: row::hash(row, 8, "hash")?,
-        event: row::text(row, 9, "event")?,
-    })
+    Ok(row::event(row, row.get(0)?, row.get(1)?))
 }
 
 /// The stored hash of an event.
@@ -222,7 +138,7 @@ pub(super) fn rows(
     limit: u32,
 ) -> rusqlite::Result<Vec<EventRow>> {
     let mut statement = connection.prepare_cached(&format!(
-        "SELECT {COLUMNS} FROM bench_event WHERE (job, number) > (?1, ?2) ORDER BY job, number LIMIT ?3"
+        "SELECT {EVENT} FROM bench_event WHERE (job, number) > (?1, ?2) ORDER BY job, number LIMIT ?3"
     ))?;
     let mut rows = Vec::new();
     let mut bytes = 0;
@@ -235,6 +151,22 @@ pub(super) fn rows(
         }
     }
     Ok(rows)
+}
+
+/// The events above a number among all, with theirs.
+pub(super) fn kept(
+    connection: &Connection,
+    above: i64,
+    limit: u32,
+) -> rusqlite::Result<Vec<(i64, EventRow)>> {
+    connection
+        .prepare_cached(&format!(
+            "SELECT {EVENT}, id FROM bench_event WHERE id > ?1 ORDER BY id LIMIT ?2"
+        ))?
+        .query_map(params![above, limit], |row| {
+            Ok((row.get(10)?, decode(row)?))
+        })?
+        .collect()
 }
 
 /// How many events there are, and how many were kept.

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use rusqlite::Connection;
 
-use super::row::to_u64;
+use super::super::row::to_u64;
 use super::{SqliteStore, open};
 use crate::disk::FileId;
 use crate::{Damage, Error, Result};

@@ -16,23 +16,28 @@ use super::{EventExtent, EventRow, Extent, Row, Store};
 use crate::disk::FileId;
 use crate::{
     BenchEvent, Damage, Draft, Entry, EntryId, EntryRef, Error, Filter, Hash, Listing, Mark,
-    NewBenchEvent, NotALedger, Obstacle, OpenOptions, Page, Result, StorageFault, Subject,
+    NewBenchEvent, NotALedger, Obstacle, Occupied, OpenOptions, Page, Result, StorageFault,
+    Subject,
 };
 
 mod append;
 mod bench;
 mod check;
+#[cfg(feature = "shop")]
+mod fill;
 mod guard;
+mod occupy;
 mod open;
 mod query;
 mod read;
 mod readers;
 mod row;
 mod schema;
-mod search;
 #[cfg(test)]
 mod tests;
 
+#[cfg(feature = "shop")]
+pub(crate) use fill::fill;
 use readers::Readers;
 
 /// An open file.
@@ -236,6 +241,17 @@ impl Store for SqliteStore {
         self.ask(|connection| bench::open(connection, limit))
     }
 
+    fn last_bench_events(&self, jobs: &[u64]) -> Result<Vec<BenchEvent>> {
+        self.read(|connection| {
+            let last = |job: &u64| bench::last_of(self, connection, *job).transpose();
+            jobs.iter().filter_map(last).collect()
+        })
+    }
+
+    fn occupy(&self, station: &str) -> Result<Occupied> {
+        occupy::occupy(&self.path, station)
+    }
+
     fn event_hash(&self, job: u64, number: u64) -> Result<Option<Hash>> {
         self.ask(|connection| bench::hash(connection, job, number))
     }
@@ -244,12 +260,16 @@ impl Store for SqliteStore {
         self.ask(|connection| bench::rows(connection, after, limit))
     }
 
+    fn kept_events(&self, above: i64, limit: u32) -> Result<Vec<(i64, EventRow)>> {
+        self.ask(|connection| bench::kept(connection, above, limit))
+    }
+
     fn event_extent(&self) -> Result<EventExtent> {
         self.ask(bench::extent)
     }
 
     fn may_be_named(&self, path: &Path) -> Result<()> {
-        open::no_stray_log(path)
+        may_be_named(path)
     }
 
     fn copy_to(&self, path: &Path) -> Result<()> {
@@ -270,6 +290,11 @@ impl Drop for SqliteStore {
             open::empty_log(&writer, &self.options);
         }
     }
+}
+
+/// Whether a copy may get this name: not where a log lies beside it that belongs to another file.
+pub(crate) fn may_be_named(path: &Path) -> Result<()> {
+    open::no_stray_log(path)
 }
 
 /// Tells what an SQLite error means for the one who asked.

@@ -13,10 +13,18 @@ use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior, ffi};
 use super::schema::{self, APPLICATION_ID, Header, NEWEST};
 use super::told;
 use crate::disk::{Passing, folder_of, sync_folder};
+use crate::mounts::network_file_system;
 use crate::{Error, NotALedger, Obstacle, OpenOptions, Result};
 
 /// Opens the file as the options ask.
 pub(super) fn connect(path: &Path, options: &OpenOptions) -> Result<Connection> {
+    // A copy that is only read may lie anywhere.
+    if !options.read_only
+        && let Some(kind) = network_file_system(path)
+    {
+        let path = path.to_owned();
+        return Err(Error::NetworkFileSystem { path, kind });
+    }
     match fs::metadata(path) {
         Ok(found) if found.is_dir() => return Err(Error::IsFolder(path.to_owned())),
         // A device or a pipe, which would also seem empty.

@@ -4,8 +4,8 @@ use std::fmt::Write as _;
 
 use rusqlite::types::Value;
 
-use super::row::{COLUMNS, to_i64};
-use super::search::Words;
+use super::super::row::{ENTRY, to_i64};
+use super::super::search::{Words, end_of};
 use crate::{Filter, Order, Page, Result, Subject, time};
 
 /// A statement and its values. The text depends only on which conditions are set, never on their values.
@@ -28,7 +28,7 @@ impl Query {
         }
         Ok(Self {
             sql: format!(
-                "SELECT {COLUMNS} FROM {}{} ORDER BY {sequence} {direction} LIMIT {limit}",
+                "SELECT {ENTRY} FROM {}{} ORDER BY {sequence} {direction} LIMIT {limit}",
                 conditions.lead.to_entries(),
                 conditions.clause()
             ),
@@ -106,10 +106,10 @@ impl Conditions {
         let mut all = Self {
             terms: Vec::new(),
             values: Vec::new(),
-            lead: match (&words.long, filter.subjects.is_empty()) {
+            lead: match (words.long.is_empty(), filter.subjects.is_empty()) {
                 (_, false) => Lead::Subject,
-                (Some(_), true) => Lead::Search,
-                (None, true) => Lead::Entry,
+                (false, true) => Lead::Search,
+                (true, true) => Lead::Entry,
             },
             on_entry: false,
         };
@@ -138,7 +138,11 @@ impl Conditions {
 
     fn words(&mut self, words: Words) {
         let sequence = self.lead.sequence();
-        if let Some(long) = words.long {
+        if !words.long.is_empty() {
+            // Each word is a phrase, all of which must be found.
+            let phrase = |word: &String| format!("\"{}\"", word.replace('"', "\"\""));
+            let phrases: Vec<String> = words.long.iter().map(phrase).collect();
+            let long = phrases.join(" ");
             match self.lead {
                 Lead::Search => self.add("w.text MATCH ?", [long.into()]),
                 _ => self.add(
@@ -153,8 +157,7 @@ impl Conditions {
             Lead::Entry | Lead::Subject => sequence.to_owned(),
         };
         for short in words.short {
-            // All that begins so lies between the word and the word with the last of all characters after it.
-            let end = format!("{short}\u{10FFFF}");
+            let end = end_of(&short);
             self.add(
                 &format!(
                     "{held} IN (SELECT b.sequence FROM subject b \

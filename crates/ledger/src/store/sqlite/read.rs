@@ -3,10 +3,11 @@
 use jiff::Timestamp;
 use rusqlite::{Connection, OptionalExtension, params, params_from_iter};
 
-use super::super::{Extent, Row};
+use super::super::row::{self, ENTRY, to_i64, to_u64};
+use super::super::{Extent, Row, search};
+use super::SqliteStore;
 use super::query::Query;
-use super::row::{COLUMNS, amending, decode, to_i64, to_u64};
-use super::{SqliteStore, row, search};
+use super::row::{amending, decode};
 use crate::{
     Damage, Entry, EntryId, EntryRef, Error, Filter, Listing, Mark, Order, Page, Result, Subject,
     Unreadable,
@@ -132,7 +133,7 @@ pub(super) fn get(store: &SqliteStore, connection: &Connection, name: &EntryRef)
     };
     let row = connection
         .prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM entry e WHERE e.sequence = ?1"
+            "SELECT {ENTRY} FROM entry e WHERE e.sequence = ?1"
         ))
         .and_then(|mut statement| decode(connection, statement.query([sequence])?, false))
         .map_err(told)?;
@@ -270,7 +271,7 @@ pub(super) fn people(
 /// The rows above a sequence number, whatever they hold.
 pub(super) fn rows(connection: &Connection, above: i64, limit: u32) -> rusqlite::Result<Vec<Row>> {
     let mut statement = connection.prepare_cached(&format!(
-        "SELECT {COLUMNS} FROM entry e WHERE e.sequence > ?1 ORDER BY e.sequence LIMIT ?2"
+        "SELECT {ENTRY} FROM entry e WHERE e.sequence > ?1 ORDER BY e.sequence LIMIT ?2"
     ))?;
     let mut rows = decode(connection, statement.query(params![above, limit])?, true)?;
     let mut words = connection.prepare_cached("SELECT text FROM search WHERE rowid = ?1")?;

@@ -7,9 +7,9 @@ use std::time::{Duration, Instant};
 
 use rusqlite::{Connection, params_from_iter};
 
+use super::super::row::BYTES_AT_A_TIME;
 use super::query::Query;
 use super::readers::Readers;
-use super::row::BYTES_AT_A_TIME;
 use super::{SqliteStore, Store, append, schema};
 use crate::{
     Actor, Damage, Draft, Error, Filter, LONGEST_EVENT, NewBenchEvent, OpenOptions, Order, Page,
@@ -256,4 +256,5 @@ fn long_events_are_read_a_few_at_a_time() {
         found.extend(rows.iter().map(|row| row.number));
     }
     assert_eq!(found, (1..=200).collect::<Vec<_>>());
+    std::fs::remove_dir_all(path.parent().unwrap()).unwrap();
 }

@@ -2,95 +2,47 @@
 
 pub mod detail;
 
-use jiff::civil::Date;
+use jiff::Timestamp;
 use metrology::inspection::JobError;
 use metrology::message::Say;
 use metrology::source::Source;
 use metrology::units::{Entered, Length, LengthUnit};
 
 use crate::document::{Inspected, Settle, to_mm};
-use crate::report::sentence;
+use crate::report::{sentence, verdict_word};
 use crate::say;
+use crate::words::InWords as _;
 use crate::words::number;
-
-pub fn none() -> &'static str {
-    say!("bench.none")
-}
-
-pub fn no_service() -> &'static str {
-    say!("bench.no-service")
-}
-
-pub fn no_wires() -> &'static str {
-    say!("bench.no-wires")
-}
-
-pub fn not_read() -> &'static str {
-    say!("bench.not-read")
-}
-
-pub fn rule_assumed() -> &'static str {
-    say!("bench.rule-assumed")
-}
-
-pub fn not_complete() -> &'static str {
-    say!("bench.not-complete")
-}
-
-pub fn hidden_characters() -> &'static str {
-    say!("bench.hidden-characters")
-}
-
-pub fn name_missing() -> &'static str {
-    say!("bench.name-missing")
-}
-
-pub fn person_missing() -> &'static str {
-    say!("bench.person-missing")
-}
-
-pub fn reason_missing() -> &'static str {
-    say!("bench.reason-missing")
-}
-
-pub fn flag_unanswered() -> &'static str {
-    say!("bench.flag-unanswered")
-}
-
-pub fn reading_missing() -> &'static str {
-    say!("bench.reading-missing")
-}
-
-pub fn designation_missing() -> &'static str {
-    say!("bench.designation-missing")
-}
-
-pub fn sample_missing() -> &'static str {
-    say!("bench.sample-missing")
-}
+use workshop::bench::finish::RecordedBefore;
+use workshop::error::Why;
 
 pub fn nothing_fit() -> &'static str {
     say!("bench.nothing-fit")
 }
 
-pub fn unit_wanted() -> &'static str {
-    say!("bench.unit-wanted")
+pub fn parked_jobs() -> &'static str {
+    say!("bench.parked-jobs")
 }
 
-pub fn temperature_wanted() -> &'static str {
-    say!("bench.temperature-wanted")
+pub fn parked_at(station: &str, at: Timestamp) -> String {
+    say!("bench.parked-at", station = station, at = number::time(at))
 }
 
-pub fn at_verdict() -> &'static str {
-    say!("bench.at-verdict")
+pub fn job_label() -> &'static str {
+    say!("bench.job-label")
 }
 
-pub fn at_recorded() -> &'static str {
-    say!("bench.at-recorded")
+pub fn how_far_label() -> &'static str {
+    say!("bench.how-far-label")
 }
 
-pub fn overtaken_label() -> &'static str {
-    say!("bench.overtaken")
+/// How far the readings of a job are.
+pub fn how_far(step: &str, readings: usize, of: usize) -> String {
+    say!("bench.how-far", step = step, readings = readings, of = of)
+}
+
+pub fn station() -> &'static str {
+    say!("bench.station")
 }
 
 pub fn stale_form() -> &'static str {
@@ -109,128 +61,14 @@ pub fn pitch_wanted() -> &'static str {
     say!("bench.pitch-wanted")
 }
 
-/// What is lost with a job that is given up, and the line that gives it up.
-pub fn surely_drop(readings: usize, line: &str) -> String {
-    match readings {
-        0 => say!("bench.surely-drop", line = line),
-        n => say!("bench.surely-drop-with-readings", n = n, line = line),
-    }
-}
-
-pub fn line_too_long(limit: usize) -> String {
-    say!("bench.line-too-long", limit = limit)
-}
-
-pub fn out_of_use(state: metrology::inspection::State) -> String {
-    say!("bench.out-of-use", state = crate::words::name(&state))
-}
-
-pub fn overdue(due: Date) -> String {
-    say!("bench.overdue", due = due)
-}
-
-pub fn part_out_of_range(from: &str, to: &str) -> String {
-    say!("bench.part-out-of-range", from = from, to = to)
-}
-
-/// A feature was named and nothing else.
-pub fn limits_missing(feature: &str) -> String {
-    let name = feature.replace('-', " ");
-    if feature == "crimp-height" {
-        return say!("bench.limits-missing-crimp").to_owned();
-    }
-    say!("bench.limits-missing", name = name)
-}
-
-pub fn answer_missing() -> String {
-    say!("bench.answer-missing").to_owned()
-}
-
-pub fn list_too_short(count: usize, fewest: usize) -> String {
-    say!("bench.list-too-short", count = count, n = fewest)
-}
-
-pub fn no_count(text: &str) -> String {
-    say!("bench.no-count", text = text)
-}
-
-pub fn no_such_choice(text: &str, known: &str) -> String {
-    say!("bench.no-such-choice", text = text, known = known)
-}
-
-pub fn no_such_name(text: &str, known: &str) -> String {
-    say!("bench.no-such-name", text = text, known = known)
-}
-
-pub fn wire_wanted(text: &str) -> String {
-    say!("bench.wire-wanted", text = text)
-}
-
-pub fn sections_wanted() -> String {
-    say!("bench.sections-wanted").to_owned()
-}
-
-pub fn both_limits_of_compression() -> String {
-    say!("bench.both-limits-of-compression").to_owned()
+/// Why a line is not taken, or a piece not offered.
+pub fn why(why: &Why) -> String {
+    crate::words::on_page(&why.message, crate::words::Shown::in_unit(why.unit))
 }
 
 /// What is wrong with the job on the bench, in the unit of its drawing.
 pub fn job_error(error: &JobError, unit: LengthUnit) -> String {
     crate::words::on_page(error, crate::words::Shown::in_unit(unit))
-}
-
-pub fn sent_twice(text: &str) -> String {
-    say!("bench.sent-twice", text = text)
-}
-
-pub fn not_now(word: &str) -> String {
-    say!("bench.not-now", word = word)
-}
-
-pub fn not_understood(text: &str) -> String {
-    say!("bench.not-understood", text = text)
-}
-
-pub fn no_such_piece(text: &str) -> String {
-    say!("bench.no-such-piece", text = text)
-}
-
-pub fn no_such_reading(number: usize) -> String {
-    say!("bench.no-such-reading", number = number)
-}
-
-pub fn unfit_for_next(id: &str, why: &str) -> String {
-    say!("bench.unfit-for-next", id = id, why = why)
-}
-
-pub fn unfit(id: &str, why: &str) -> String {
-    say!("bench.unfit", id = id, why = why)
-}
-
-pub fn no_reading(why: &str) -> String {
-    say!("bench.no-reading", why = why)
-}
-
-pub fn other_unit(text: &str, unit: LengthUnit) -> String {
-    say!("bench.other-unit", text = text, unit = unit)
-}
-
-pub fn cannot_show(id: &str, text: &str, from: &str, to: &str) -> String {
-    say!(
-        "bench.cannot-show",
-        id = id,
-        from = from,
-        to = to,
-        text = text
-    )
-}
-
-pub fn not_a_number(text: &str) -> String {
-    say!("bench.not-a-number", text = text)
-}
-
-pub fn no_such_material(given: &str, known: &str) -> String {
-    say!("bench.no-such-material", given = given, known = known)
 }
 
 /// An entry as it is read: its number as entered, and its unit a thin space after it.
@@ -254,11 +92,6 @@ pub fn provisional() -> &'static str {
 /// Warnings stand with the budget; beside the verdict they are counted.
 pub fn warnings(count: usize) -> String {
     say!("bench.warnings", n = count)
-}
-
-pub fn not_asked_for(line: &str) -> String {
-    let line: String = line.chars().take(40).collect();
-    say!("bench.not-asked-for", line = line)
 }
 
 pub fn line_no_reading(line: &str) -> String {
@@ -285,15 +118,6 @@ pub fn form_broken() -> &'static str {
 
 pub fn not_taken() -> &'static str {
     say!("bench.not-taken")
-}
-
-pub fn overtaken(line: &str) -> String {
-    let line: String = line.chars().take(60).collect();
-    if line.is_empty() {
-        overtaken_label().to_owned()
-    } else {
-        format!("{} ({line})", overtaken_label())
-    }
 }
 
 pub fn look_up_as() -> &'static str {
@@ -491,29 +315,23 @@ pub fn settles(result: &Inspected, settle: &Settle) -> String {
         crate::report::settles(result, settle)
     };
     match &result.at_hand {
-        Some(at_hand) => format!("{way} {}", sentence(at_hand)),
+        Some(at_hand) => {
+            let at_hand = crate::words::on_page(at_hand, result.shown());
+            format!("{way} {}", sentence(&at_hand))
+        }
         None => way,
     }
 }
 
-pub fn number_alone(line: &str) -> String {
-    say!("bench.number-alone", line = line)
-}
-
 /// That a sample is on the record already.
-pub fn recorded_before(sample: &str, entry: &str, what: &str, verdict: &str) -> String {
+pub fn recorded_before(before: &RecordedBefore) -> String {
     say!(
         "bench.recorded-before",
-        sample = sample,
-        entry = entry,
-        what = what,
-        verdict = verdict
+        sample = before.sample,
+        entry = before.entry,
+        what = before.characteristic,
+        verdict = verdict_word(&before.verdict)
     )
-}
-
-/// A decimal number where a name is asked for.
-pub fn number_for_name(line: &str) -> String {
-    say!("bench.number-for-name", line = line)
 }
 
 pub fn worst_too(name: &str, of: &str, value: &str, unit: LengthUnit) -> String {
@@ -782,4 +600,31 @@ pub fn too_few_checks(fewest: usize) -> String {
 
 pub fn readings_of(readings: usize, parts: usize) -> String {
     say!("bench.readings-of", readings = readings, n = parts)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bench::details;
+    use crate::bench::event::{Answers, Said};
+    use crate::bench::stated;
+
+    /// A number that the intake refuses by its key is refused here without it: nobody at the bench writes keys.
+    #[test]
+    fn a_refusal_names_no_key() {
+        let stated = stated::read("lobed 11.98 to 12.00 mm").unwrap().unwrap();
+        let said = [
+            ("lobes", "3"),
+            ("v_angle", "180"),
+            ("v_scale", "distance"),
+            ("v_readings", "7.01 7.02 7.03"),
+        ];
+        let said = said.map(|(key, text)| {
+            let (text, done) = (text.to_owned(), true);
+            (key.to_owned(), Said { text, done })
+        });
+        let refusal = details::characteristic(&stated, &Answers::from(said)).unwrap_err();
+        let told = why(&refusal.why);
+        assert!(told.contains("179") && !told.contains("v_angle"), "{told}");
+    }
 }

@@ -13,6 +13,7 @@ use crate::document::{Correct, Instead, Why};
 use crate::failure::Failure;
 use crate::given;
 use crate::look_up::thread::length;
+use crate::option::Within;
 use crate::say;
 use crate::words::{self, number};
 
@@ -44,7 +45,7 @@ pub struct LeaningLine {
     #[arg(long, value_name = "LEN")]
     diameter: String,
     /// Angle of the line to the normal of the axis
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::TILT)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::TILT))]
     tilt: f64,
 }
 
@@ -69,7 +70,7 @@ pub struct TiltedFaces {
     #[arg(long, value_name = "LEN")]
     face: String,
     /// Tilt of the faces on the part
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::TILT)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::TILT))]
     tilt: f64,
 }
 

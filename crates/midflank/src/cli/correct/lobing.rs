@@ -15,6 +15,7 @@ use crate::document::{Correct, Instead};
 use crate::failure::Failure;
 use crate::given;
 use crate::look_up::thread::length;
+use crate::option::{Count, Within};
 use crate::say;
 use crate::words::number;
 
@@ -27,10 +28,10 @@ pub struct Lobing {
     #[arg(long, value_name = "LEN")]
     two_point: String,
     /// Number of lobes: count the peaks in one turn on a V
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = given::LOBES)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = Count(given::LOBES))]
     lobes: u32,
     /// Included angle of the V that the part was turned in
-    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = given::INCLUDED_ANGLE)]
+    #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::INCLUDED_ANGLE))]
     vee: f64,
     /// Largest less smallest reading in one turn in the V
     #[arg(long, value_name = "LEN")]

@@ -11,6 +11,7 @@ use crate::document::{Correct, Instead};
 use crate::failure::Failure;
 use crate::given;
 use crate::look_up::thread::optional_length;
+use crate::option::Within;
 use crate::say;
 use crate::words::number;
 
@@ -27,7 +28,7 @@ pub struct Temperature {
     standard_size: Option<String>,
     /// Temperature of the part in degrees Celsius; several places, separated by commas, for a gradient
     #[arg(
-        value_parser = given::TEMPERATURE,
+        value_parser = Within(given::TEMPERATURE),
         long,
         value_name = "C,C",
         value_delimiter = ',',
@@ -36,10 +37,10 @@ pub struct Temperature {
     )]
     part: Vec<f64>,
     /// Temperature of the setting standard when zero was set
-    #[arg(long, value_name = "C", default_value_t = REFERENCE, allow_hyphen_values = true, value_parser = given::TEMPERATURE)]
+    #[arg(long, value_name = "C", default_value_t = REFERENCE, allow_hyphen_values = true, value_parser = Within(given::TEMPERATURE))]
     standard: f64,
     /// Temperature of the instrument [default: that of the standard]
-    #[arg(long, value_name = "C", allow_hyphen_values = true, value_parser = given::TEMPERATURE)]
+    #[arg(long, value_name = "C", allow_hyphen_values = true, value_parser = Within(given::TEMPERATURE))]
     instrument: Option<f64>,
     /// Material of the part
     #[arg(long, value_name = "NAME", default_value = "steel")]

@@ -8,13 +8,16 @@ use ledger::{Draft, Entry, EntryRef, Ledger};
 use crate::cli::inspect;
 use crate::cli::recorded;
 use crate::clock;
+use crate::desk;
 use crate::failure::Failure;
-use crate::given::Line;
 use crate::job_file::{Clock, Measured};
+use crate::option::Line;
 use crate::output::Output;
 use crate::record;
 use crate::register::Shelf;
 use crate::say;
+use crate::words::InWords as _;
+use workshop::RecordKind;
 
 /// What is put right, by whom and why.
 #[derive(Args)]
@@ -40,12 +43,12 @@ pub struct Amend {
 impl Amend {
     /// Records the amendment and says what holds now.
     pub fn run(&self, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
-        let ledger = Ledger::open_existing(record::place(path)?)?;
+        let ledger = Ledger::open_existing(desk::place(path)?)?;
         let old = ledger.get(&self.id)?;
         record::intact(&old)?;
         // The measurement is computed before anything is written.
         let draft = match &self.job {
-            Some(file) => self.remeasured(file, &measured(&ledger, &old)?, &Shelf::beside(path))?,
+            Some(file) => self.remeasured(file, &measured(&ledger, &old)?, &desk::shelf(path))?,
             None => self.withdrawal(&old)?,
         };
         let entry = ledger.amend(&self.id, &self.reason, draft)?;
@@ -61,7 +64,7 @@ impl Amend {
         let (new, old_id) = (entry.id(), old.id());
         match &self.job {
             Some(_) => say!("ledger.amended-holds", new = new, old = old_id),
-            None if old.content.kind == record::NOTE => {
+            None if RecordKind::Note.is_of(old) => {
                 say!("ledger.amended-stays-withdrawn", new = new, old = old_id)
             }
             None => {
@@ -81,7 +84,7 @@ impl Amend {
                 .filter(|subject| subject.role != "verdict")
                 .cloned()
                 .collect(),
-            ..record::blank(record::NOTE, &self.person)?
+            ..desk::recorder(&self.person).blank(RecordKind::Note)?
         })
     }
 
@@ -116,19 +119,19 @@ impl Amend {
                 new = result.characteristic()
             )));
         }
-        record::draft(&job, &result, Some(&self.person))
+        Ok(desk::draft(&job, &result, Some(&self.person))?)
     }
 }
 
 /// The measurement that a new one is held against: the entry itself or, where that is a note, the last one before it.
 fn measured(ledger: &Ledger, old: &Entry) -> Result<Entry, Failure> {
-    if old.content.kind != record::NOTE {
+    if !RecordKind::Note.is_of(old) {
         return Ok(old.clone());
     }
     let line = ledger.history(&old.id().into())?;
     Ok(line
         .into_iter()
         .filter(|entry| entry.sequence < old.sequence)
-        .rfind(|entry| entry.content.kind == record::INSPECTION)
+        .rfind(|entry| RecordKind::Inspection.is_of(entry))
         .unwrap_or_else(|| old.clone()))
 }

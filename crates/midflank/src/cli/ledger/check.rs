@@ -12,9 +12,9 @@ use ledger::{
 };
 use serde::Serialize;
 
+use crate::desk;
 use crate::failure::Failure;
 use crate::output::Output;
-use crate::record;
 use crate::say;
 use crate::words;
 
@@ -127,7 +127,7 @@ impl Check {
     /// Verifies, and says what the answer is worth.
     pub fn run(&self, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
         let expected = self.expect.as_deref().map(Expected::read).transpose()?;
-        let ledger = record::open_to_read(path)?;
+        let ledger = desk::open_to_read(path)?;
         let on_terminal = !self.json && io::stderr().is_terminal();
         let options = VerifyOptions {
             noted: expected.as_ref().and_then(Expected::noted),
@@ -136,7 +136,7 @@ impl Check {
             progress: on_terminal.then_some(&show),
             ..VerifyOptions::default()
         };
-        let report = verify(&ledger, &options, record::recompute);
+        let report = verify(&ledger, &options, desk::recompute);
         if on_terminal {
             let _ = write!(io::stderr(), "{LINE_START}");
         }

@@ -10,6 +10,7 @@ use ledger::{Filter, Ledger, Order, Page, Subject};
 use metrology::decision::Verdict;
 
 use super::{EntryDocument, one_line};
+use crate::desk;
 use crate::equipment::CONTACT;
 use crate::failure::Failure;
 use crate::given::escaped;
@@ -82,7 +83,7 @@ const VERDICTS: [Verdict; 6] = [
 impl List {
     /// Lists page by page, so that a ledger of any length is no more than a page in memory.
     pub fn run(&self, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
-        let ledger = record::open_to_read(path)?;
+        let ledger = desk::open_to_read(path)?;
         let filter = self.filter(&ledger)?;
         // A program that reads the list cannot see that it was cut short.
         let limit = self

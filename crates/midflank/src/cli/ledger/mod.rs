@@ -8,20 +8,21 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use jiff::Timestamp;
-use ledger::{Entry, EntryRef, NotAnEntryRef, VerifyOptions};
+use ledger::{Entry, EntryRef, Ledger, NotAnEntryRef, VerifyOptions};
 use serde::Serialize;
 
-use crate::approvals;
+use crate::cli::kinds;
+use crate::desk;
 use crate::failure::Failure;
 use crate::output::{Output, width};
 use crate::record;
-use crate::register;
 use crate::report::text;
 use crate::say;
 use crate::station;
 use crate::words;
+use workshop::RecordKind;
 
-/// The record: list, show, verify, amend, witness, back up
+/// The record: list, show, verify, amend, witness, back up, move to a server
 #[derive(Args)]
 pub struct Arguments {
     #[command(subcommand)]
@@ -58,6 +59,19 @@ enum Command {
         /// A new file
         to: PathBuf,
     },
+    /// Make the tables of a ledger on a PostgreSQL server, or bring them up to date, as the owner of the database
+    Prepare {
+        /// A role that may record: add and read, never change or delete
+        #[arg(long = "for", value_name = "ROLE")]
+        roles: Vec<String>,
+    },
+    /// Take a ledger to an empty one on a PostgreSQL server, all or nothing, and prove that nothing changed
+    Move {
+        /// The ledger file
+        from: PathBuf,
+        /// The address of the new one: postgres://USER@HOST/DATABASE
+        to: PathBuf,
+    },
 }
 
 pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
@@ -66,13 +80,23 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         Command::Show { id, json } => show(id, *json, path, output),
         Command::Verify(check) => check.run(path, output),
         Command::Amend(amend) => amend.run(path, output),
-        Command::Witness => match record::open_to_read(path)?.witness()? {
+        Command::Witness => match desk::open_to_read(path)?.witness()? {
             Some(witness) => output.line(&witness.to_string()),
             None => Err(Failure::outside(say!("ledger.witness-none"))),
         },
+        Command::Prepare { roles } => {
+            let place = desk::place(path)?;
+            Ledger::prepare_server(&place, roles)?;
+            let ledger = Ledger::open_read_only(&place)?;
+            output.line(&say!("ledger.prepared", path = ledger.path().display()))
+        }
+        Command::Move { from, to } => take(from, to, output),
         Command::Backup { to } => {
+            if Ledger::is_address(to) {
+                return Err(Failure::input(say!("ledger.backup-to-server")));
+            }
             let options = VerifyOptions::default();
-            let copied = record::open_to_read(path)?.back_up(to, &options, record::recompute)?;
+            let copied = desk::open_to_read(path)?.back_up(to, &options, desk::recompute)?;
             let path = to.display();
             output.line(&match copied.head {
                 Some(head) => say!(
@@ -85,6 +109,26 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             })
         }
     }
+}
+
+/// Takes a ledger to a server.
+fn take(from: &Path, to: &Path, output: &mut Output) -> Result<(), Failure> {
+    let ledger = Ledger::open_read_only(from)?;
+    let moved = ledger.move_to(to, &VerifyOptions::default(), desk::recompute)?;
+    let (from, to) = (ledger.path().display(), Ledger::shown(to));
+    let path = to.display();
+    output.line(&match moved.head {
+        Some(head) => say!(
+            "ledger.moved",
+            path = path,
+            entries = moved.entries,
+            events = moved.events,
+            entry = head.id(),
+            hash = head.hash,
+            from = from
+        ),
+        None => say!("ledger.moved-empty", path = path, from = from),
+    })
 }
 
 /// An entry as a document.
@@ -204,83 +248,7 @@ fn one_line(entry: &Entry) -> String {
         content.actor.name
     );
     let room = LINE.saturating_sub(before.chars().count() + after.chars().count());
-    format!("{before}{}{after}", what(entry, room))
-}
-
-/// What an inspection is of, with its lot and sample where there is room for them.
-fn inspected(entry: &Entry, room: usize) -> String {
-    let subject = |role| entry.content.subject(role);
-    let characteristic = record::read(entry).map_or_else(
-        |_| subject("characteristic").unwrap_or_default().to_owned(),
-        |(_, result)| result.characteristic(),
-    );
-    let [verdict, part] = ["verdict", "part"].map(|role| subject(role).unwrap_or_default());
-    let lot = subject("lot").map_or(String::new(), |lot| say!("ledger.list-lot", lot = lot));
-    let sample = subject("sample").map_or(String::new(), |sample| {
-        say!("report.of-sample", sample = sample)
-    });
-    let line = |piece: &str| format!("{verdict:<9} {part}{piece}, {characteristic}");
-    [format!("{lot}{sample}"), sample]
-        .iter()
-        .map(|piece| line(piece))
-        .find(|line| line.chars().count() <= room)
-        .unwrap_or_else(|| cut(line(""), room))
-}
-
-/// A text that is no longer than the room for it.
-fn cut(text: String, room: usize) -> String {
-    if text.chars().count() <= room {
-        return text;
-    }
-    let kept: String = text.chars().take(room.saturating_sub(1)).collect();
-    format!("{kept}…")
-}
-
-fn what(entry: &Entry, room: usize) -> String {
-    match entry.content.kind.as_str() {
-        record::INSPECTION => inspected(entry, room),
-        register::EQUIPMENT => register::registered(entry).map_or_else(
-            |_| say!("ledger.equipment-unread").to_owned(),
-            |piece| {
-                say!(
-                    "ledger.equipment",
-                    kind = piece.equipment.kind().key(),
-                    id = piece.equipment.id(),
-                    state = piece.equipment.state().key()
-                )
-            },
-        ),
-        record::VALIDATION => record::validation(entry).map_or_else(
-            |_| record::VALIDATION.to_owned(),
-            |validated| {
-                let line = say!(
-                    "validate.listed",
-                    method = validated.method,
-                    agree = validated.cases - validated.disagreeing,
-                    cases = validated.cases
-                );
-                format!("{} {line}", record::VALIDATION)
-            },
-        ),
-        approvals::APPROVAL => approvals::approving(entry).map_or_else(
-            |_| approvals::APPROVAL.to_owned(),
-            |approving| {
-                format!(
-                    "{} {}",
-                    approvals::APPROVAL,
-                    super::default::told(&approving)
-                )
-            },
-        ),
-        kind => format!(
-            "{kind:<9} {}",
-            entry
-                .content
-                .amends
-                .as_ref()
-                .map_or("", |amendment| &amendment.reason)
-        ),
-    }
+    format!("{before}{}{after}", kinds::line(entry, room))
 }
 
 fn show(
@@ -289,7 +257,7 @@ fn show(
     path: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
-    let ledger = record::open_to_read(path)?;
+    let ledger = desk::open_to_read(path)?;
     let entry = ledger.get(id)?;
     if json {
         return output.json(&EntryDocument::of(&entry, true));
@@ -325,7 +293,7 @@ fn show(
     for subject in &entry.content.subjects {
         output.line(&format!("{:<15} {}", subject.role, subject.identity))?;
     }
-    if entry.content.kind == record::INSPECTION {
+    if RecordKind::Inspection.is_of(&entry) {
         let (job, result) = record::read(&entry)?;
         output.line("")?;
         output.text(&text::answer(&job, &result, width()))?;

@@ -34,7 +34,7 @@ pub fn place(spot: &Spot, plan: &[Spot], target: &Target) -> Markup {
     html! {
         figure class="place" {
             svg viewBox="0 0 440 130" role="img" aria-labelledby="place-title" {
-                title id="place-title" { (words::place()) " " (spot.words()) }
+                title id="place-title" { (words::place()) " " (crate::words::spot(spot)) }
                 @match (station, spot.angle) {
                     (Some(at), None) if counted => (one_of(at, stations.len())),
                     (Some(at), angle) => {
@@ -47,7 +47,7 @@ pub fn place(spot: &Spot, plan: &[Spot], target: &Target) -> Markup {
                     (None, None) => {}
                 }
             }
-            figcaption { (spot.words()) }
+            figcaption { (crate::words::spot(spot)) }
         }
     }
 }

@@ -5,7 +5,6 @@ use metrology::inspection::Target;
 use metrology::units::LengthUnit;
 
 use super::parts::{Parts, hidden, letter_keys};
-use crate::bench::answer::Offer;
 use crate::bench::{Question, State, Step, asked, fit, words};
 use crate::report::limits::{both_units, decimals};
 use crate::report::sentence;
@@ -26,7 +25,7 @@ pub fn question(parts: &Parts) -> Markup {
     };
     // With something in the field Enter does not take what is offered.
     let enter =
-        asked::enter(question, parts.offer.as_ref().map(Offer::words)).filter(|_| kept.is_empty());
+        asked::enter(question, parts.offer.as_ref().map(asked::offer)).filter(|_| kept.is_empty());
     html! {
         section class="ask" aria-labelledby="question" {
             @if let Question::ZeroDoubt { doubt, .. } = question {
@@ -34,7 +33,7 @@ pub fn question(parts: &Parts) -> Markup {
             }
             @if let Question::Flagged { of } = question {
                 @if let Some(flag) = parts.state.reading(*of).and_then(|reading| reading.flag.as_ref()) {
-                    p class="doubt" role="alert" { (sentence(&flag.message)) }
+                    p class="doubt" role="alert" { (sentence(&crate::words::said(&flag.message))) }
                 }
             }
             h1 id="question" { (asked::question(parts.state, question)) }
@@ -56,7 +55,7 @@ pub fn question(parts: &Parts) -> Markup {
             }
             div id="refusal" role="alert" {
                 @if let Some(refusal) = refusal {
-                    p class="refusal" { (sentence(&refusal.message)) }
+                    p class="refusal" { (sentence(&words::why(&refusal.why))) }
                     @if !refusal.suggestions.is_empty() {
                         form class="suggestions" method="post" action="/answer" {
                             (hidden(parts))
@@ -135,10 +134,10 @@ pub fn options(parts: &Parts) -> Markup {
             form class="choices" method="post" action="/answer" {
                 (hidden(parts))
                 ol {
-                    @for (index, (name, words)) in options.iter().enumerate() {
+                    @for (index, name) in options.iter().enumerate() {
                         li {
                             button name="line" value=(name) {
-                                span class="nth" { (index + 1) } " " strong { (name) } " " span class="soft" { (words) }
+                                span class="nth" { (index + 1) } " " strong { (name) } " " span class="soft" { (asked::option(&parts.question, name)) }
                             }
                         }
                     }
@@ -161,11 +160,11 @@ pub fn choices(parts: &Parts) -> Markup {
                             @match &choice.unfit {
                                 None => button name="line" value=(index + 1) {
                                     span class="nth" { (index + 1) } " " strong translate="no" { (choice.id()) } " "
-                                    span class="soft" { (choice.piece.equipment.words()) }
+                                    span class="soft" { (crate::words::equipment(&choice.piece.equipment)) }
                                     @if let Some(due) = choice.piece.equipment.due() { span class="soft" { ", " (words::due()) " " (due) } }
                                 },
                                 Some(why) => span class="unfit" {
-                                    span class="nth" { (index + 1) } " " s translate="no" { (choice.id()) } " " span { (choice.piece.equipment.words()) "; " (words::not_fit()) ": " (why) }
+                                    span class="nth" { (index + 1) } " " s translate="no" { (choice.id()) } " " span { (crate::words::equipment(&choice.piece.equipment)) "; " (words::not_fit()) ": " (words::why(why)) }
                                 }
                             }
                         }

@@ -6,7 +6,7 @@ use metrology::inspection::{Inspection, Job};
 use super::Asked;
 pub use super::parts::Shown;
 use super::parts::{Parts, hidden};
-use super::{ask, document, look_up, readings, verdict, ways};
+use super::{ask, document, look_up, parked, readings, verdict, ways};
 use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, words};
 use crate::clock::now;
 use crate::document::Inspected;
@@ -16,7 +16,9 @@ use crate::say;
 use crate::web::app::App;
 use crate::web::figure;
 use crate::web::read::Books;
+use crate::words::InWords as _;
 use crate::words::number;
+use metrology::message::Say as _;
 
 /// The page of a job, or what stands in its body where our script asks.
 pub fn page(
@@ -33,23 +35,37 @@ pub fn page(
     if !matches!(question.step(), Step::Readings | Step::Verdict) {
         shown.view = shown.view.filter(|view| *view != View::Budget);
     }
+    // While a job is under way the others are not in sight.
+    let parked = match question {
+        Question::Recorded => app.parked()?,
+        _ if state.job.is_none() => app.parked()?,
+        _ => Vec::new(),
+    };
     let inspected = state.inspect().and_then(Result::ok);
     let table = Table {
         state,
         register: &books.register,
         today: fit::today(now()?),
         last_person: books.last_person.clone(),
+        parked_jobs: !parked.is_empty(),
     };
     let choices = table.choices();
     // What is at hand matters where there is a verdict; before that, readings may not wait for it.
     let at_hand = (question.step() >= Step::Verdict).then_some(&*books);
+    let at_verdict = |(_, result): &(Job, Inspection)| {
+        let at = question.step() >= Step::Verdict;
+        at.then(|| fit::less_certain(state, result)).flatten()
+    };
+    let less_certain = inspected.as_ref().and_then(at_verdict);
     let parts = Parts {
         app,
+        less_certain,
         state,
         question,
         offer: table.offer_of(&choices),
         choices,
         table,
+        parked,
         shown: &shown,
         asked,
         result: inspected.map(|(job, result)| answered(app, at_hand, &job, &result)),
@@ -66,10 +82,8 @@ pub fn page(
 fn answered(app: &App, at_hand_of: Option<&Books>, job: &Job, result: &Inspection) -> Inspected {
     let mut document = Inspected::of(job, result);
     if let (Some(_), Some(books)) = (&document.settle, at_hand_of) {
-        let shown = crate::words::Shown::of(&result.target);
-        document.at_hand = app
-            .at_hand(books, job, result)
-            .map(|found| crate::words::on_page(&found, shown));
+        let found = app.at_hand(books, job, result);
+        document.at_hand = found.map(|found| found.message());
     }
     document
 }
@@ -147,6 +161,7 @@ fn top(parts: &Parts) -> Markup {
                 }
             }
             p class="with" translate="no" { (with.into_iter().flatten().collect::<Vec<_>>().join(" · ")) }
+            p class="with" { (words::station()) " " span translate="no" { (parts.app.station) } }
             (ways())
         }
     }
@@ -171,14 +186,15 @@ fn steps(parts: &Parts) -> Markup {
 fn beside(parts: &Parts) -> Markup {
     match parts.question.step() {
         Step::Part => {
-            html! { (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) }
+            html! { (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
         }
         Step::SetUp => html! { (ask::choices(parts)) (ask::limits(parts.state)) },
         Step::Zero => readings::zero(parts),
         Step::Readings => readings::list(parts),
-        Step::Verdict => html! {},
         Step::ClosingZero => html! { (readings::zero(parts)) (verdict::short(parts)) },
-        Step::Close => verdict::short(parts),
+        Step::Verdict | Step::Close => {
+            html! { (verdict::short(parts)) (parked::to_choose(parts)) }
+        }
     }
 }
 

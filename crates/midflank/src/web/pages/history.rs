@@ -8,16 +8,18 @@ use metrology::inspection::Job;
 use metrology::units::LengthUnit;
 use serde::Deserialize;
 
-use super::reading_page;
+use super::{parked, reading_page};
 use crate::bench::words;
 use crate::document::Inspected;
 use crate::failure::Failure;
-use crate::record::{self, INSPECTION};
+use crate::record;
 use crate::report::size;
 use crate::web::app::App;
 use crate::web::chart::{self, Level};
 use crate::web::words as own_words;
+use crate::words::InWords as _;
 use crate::words::number;
+use workshop::RecordKind;
 
 /// Rows of a page.
 const ROWS: u32 = 50;
@@ -78,7 +80,7 @@ impl Asked {
         };
         Ok(Filter {
             subjects,
-            kind: Some(INSPECTION.to_owned()),
+            kind: Some(RecordKind::Inspection.key().to_owned()),
             person: said(&self.person),
             text: said(&self.words),
             ..record::in_days(day(&self.since)?, day(&self.until)?)
@@ -127,13 +129,12 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         Ok(Listing { entries, next }) => (entries, next.and_then(|next| next.beyond), None),
         Err(wrong) => (Vec::new(), None, Some(wrong)),
     };
-    let open = app.ledger.open_jobs(20)?;
-    let people = app.ledger.people(INSPECTION, PEOPLE)?;
+    let (under_way, parked) = (app.under_way()?, app.parked()?);
+    let people = app.ledger.people(RecordKind::Inspection.key(), PEOPLE)?;
     let content = html! {
         h1 { (words::history()) }
-        @if !open.is_empty() {
-            p { (words::under_way()) @for job in &open { " " a href=(format!("/job/{job}")) { (words::job(*job)) } } }
-        }
+        @if let Some(job) = under_way { p { (words::under_way()) " " a href="/" { (words::job(job)) } } }
+        (parked::table(&parked))
         form class="filter" method="get" action="/history" {
             @for (name, label, kind, value) in asked.fields() {
                 div { label for=(name) { (label) } input id=(name) name=(name) type=(kind) value=(value) autocomplete="off" list=[(name == "person").then_some("people")]; }
@@ -159,7 +160,7 @@ pub fn table(entries: &[Entry]) -> Markup {
         div class="wide" tabindex="0" role="region" aria-label=(words::records()) {
             table {
                 thead { tr {
-                    @for head in [words::record(), words::when(), words::person(), words::part(), words::lot(), words::characteristic()] { th scope="col" { (head) } }
+                    @for head in [words::record(), words::when(), words::person(), words::station(), words::part(), words::lot(), words::characteristic()] { th scope="col" { (head) } }
                     th scope="col" class="number" { (words::size()) } th scope="col" { (words::verdict()) }
                 } }
                 tbody { @for entry in entries { (row(entry)) } }
@@ -172,8 +173,9 @@ fn row(entry: &Entry) -> Markup {
     html! {
         tr {
             td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
-            td { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
+            td class="when" { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
             td translate="no" { (entry.content.actor.name) }
+            td translate="no" { (entry.content.station) }
             @match record::read(entry) {
                 Ok((job, result)) => {
                     td translate="no" { (job.part.name) }
@@ -192,9 +194,8 @@ fn row(entry: &Entry) -> Markup {
 /// Standing inspections that touch a thing, the oldest first.
 pub fn touching(app: &App, role: &str, id: &str) -> Result<Vec<(Entry, Job, Inspected)>, Failure> {
     let filter = Filter {
-        kind: Some(INSPECTION.to_owned()),
-        standing: true,
-        ..Filter::touching(role, id)
+        subjects: vec![Subject::new(role, id)],
+        ..RecordKind::Inspection.standing()
     };
     let latest = app
         .ledger

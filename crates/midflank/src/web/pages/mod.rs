@@ -9,6 +9,7 @@ pub mod zero_checks;
 
 mod ask;
 mod look_up;
+mod parked;
 mod parts;
 mod readings;
 mod register_fields;
@@ -18,8 +19,9 @@ use std::sync::LazyLock;
 
 use maud::{DOCTYPE, Markup, html};
 
-use crate::bench::words;
+use crate::bench::{Refused, words};
 use crate::report::html::{PALETTE, PICTURES};
+use crate::report::sentence;
 use crate::web::words::equipment;
 
 /// How a page was asked for.
@@ -89,6 +91,17 @@ pub fn message(title: &str, text: &str) -> Markup {
     reading_page(
         title,
         &html! { h1 { (title) } p { (text) } p { a href="/" { (words::to_the_bench()) } } },
+    )
+}
+
+/// A job that is not shown here: another station is at work on it.
+pub fn elsewhere(job: u64, station: &str) -> Markup {
+    message(
+        &format!("{} {job}", words::job_label()),
+        &sentence(&crate::words::said(&Refused::UnderWayAt {
+            job,
+            station: station.to_owned(),
+        })),
     )
 }
 

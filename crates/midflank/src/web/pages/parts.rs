@@ -4,9 +4,11 @@ use maud::{Markup, html};
 
 use super::Asked;
 use crate::bench::answer::{Choice, Offer};
+use crate::bench::fit::LessCertain;
 use crate::bench::{Command, LookUp, Question, Refusal, State, Table, View};
 use crate::document::Inspected;
 use crate::web::app::App;
+use crate::web::stations::Parked;
 
 /// What this answer shows beside the job.
 #[derive(Clone, Default)]
@@ -36,10 +38,14 @@ pub struct Parts<'a> {
     /// What there is to choose from, and what Enter alone takes: asked for once, since each is a plan of its own.
     pub choices: Vec<Choice<'a>>,
     pub offer: Option<Offer>,
+    /// What can be taken up, where no job is under way.
+    pub parked: Vec<Parked>,
     pub shown: &'a Shown,
     pub asked: &'a Asked,
     /// What the job gives so far, where it gives something.
     pub result: Option<Inspected>,
+    /// Why it is less certain than was expected, where it is.
+    pub less_certain: Option<LessCertain>,
 }
 
 impl Parts<'_> {

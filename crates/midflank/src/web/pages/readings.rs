@@ -87,11 +87,11 @@ pub fn list(parts: &Parts) -> Markup {
                     @for earlier in &reading.earlier { s { (words::spaced(earlier)) } " " }
                     span class=(if latest { "value latest" } else { "value" }) { (words::spaced(&reading.shown)) }
                     " " span class="soft" {
-                        (reading.spot.words())
+                        (crate::words::spot(&reading.spot))
                         @if let Some(corrected) = corrected(&reading.spot, reading.shown.text()) { ", " (asked::gives(state)) " " (corrected) }
                     }
                     @if let Some(flag) = &reading.flag {
-                        " " span class="reason" { (flag.message) @if let Some(reason) = &reading.left { " " (words::stands(reason)) } }
+                        " " span class="reason" { (crate::words::said(&flag.message)) @if let Some(reason) = &reading.left { " " (words::stands(reason)) } }
                     }
                 }
             }

@@ -10,6 +10,7 @@ use crate::record;
 use crate::report::html::article;
 use crate::report::{Record, Report};
 use crate::web::app::App;
+use workshop::RecordKind;
 
 /// The page of an entry; none where no entry goes by that name.
 pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
@@ -27,7 +28,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
     let title = format!("{} {}", words::record(), entry.id());
     let content = html! {
         (chain(&history, &entry))
-        @if entry.content.kind == record::INSPECTION {
+        @if RecordKind::Inspection.is_of(&entry) {
             @let (job, result) = record::read(&entry)?;
             @let report = Report { job: &job, result: &result, record: Some(Record::of(&app.ledger, &entry)?) };
             div class=(format!("page report {}", result.decision.decision)) { (article(&report, &title)) }
@@ -38,7 +39,7 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
             }
         } @else {
             h1 { (title) }
-            p { (entry.content.kind) ", " (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) ", " (entry.content.actor.name) }
+            p { (entry.content.kind) ", " (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) ", " (entry.content.actor.name) ", " (entry.content.station) }
             h2 { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) }
         }
     };

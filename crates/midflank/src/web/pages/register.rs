@@ -1,7 +1,7 @@
 //! What one owns: all of it, and one piece with what was written about it and every result that it touched.
 
 use jiff::civil::Date;
-use ledger::{Entry, Filter, Order, Page};
+use ledger::{Entry, Filter, Order, Page, Subject};
 use maud::{Markup, html};
 use metrology::inspection::State;
 
@@ -13,11 +13,12 @@ use crate::bench::fit;
 use crate::bench::words as bench_words;
 use crate::clock::now;
 use crate::failure::Failure;
-use crate::record::{self, INSPECTION};
+use crate::record;
 use crate::register::{self, Equipment, Kind, Registered};
 use crate::web::app::App;
 use crate::web::words;
 use crate::words::number;
+use workshop::RecordKind;
 
 /// Results of a page.
 const ROWS: u32 = 50;
@@ -70,7 +71,7 @@ fn row(app: &App, piece: &Equipment, today: Date) -> Result<Markup, Failure> {
     Ok(html! {
         tr {
             td { a href=(address(kind, piece.id())) translate="no" { (piece.id()) } }
-            td { (piece.words()) }
+            td { (crate::words::equipment(piece)) }
             td { (state(piece.state())) }
             td { (due(piece, today)) }
             td translate="no" { (piece.certificate().unwrap_or("–")) }
@@ -102,8 +103,8 @@ fn results(
     rows: u32,
 ) -> Result<(Vec<Entry>, Option<u64>), Failure> {
     let filter = Filter {
-        kind: Some(INSPECTION.to_owned()),
-        ..Filter::touching(role(piece.kind()), piece.id().trim())
+        subjects: vec![Subject::new(role(piece.kind()), piece.id().trim())],
+        ..RecordKind::Inspection.all()
     };
     let page = Page {
         beyond,

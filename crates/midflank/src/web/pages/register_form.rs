@@ -1,9 +1,7 @@
-//! The form that describes a piece. It is turned into an equipment file of one piece, one key a line, and read by what
-//! reads those files: same checks, same words, and the line of a complaint tells the field that it stands at.
+//! The form that describes a piece. What is typed goes by its keys to the builder that equipment files go to: same checks,
+//! same words, and the key of a complaint tells the field that it stands at.
 
 use std::collections::BTreeMap;
-use std::fmt::Write as _;
-use std::path::Path;
 
 use jiff::civil::Date;
 use maud::{Markup, html};
@@ -11,10 +9,11 @@ use serde_json::Value;
 
 use super::register_fields::{Field, ID, Written, fields};
 use crate::failure::Failure;
-use crate::job_file::{self, JobFileError};
+use crate::job_file::{self, Given, Section};
 use crate::register::{Equipment, Kind};
 use crate::say;
 use crate::web::words;
+use workshop::Error;
 
 /// What was typed, by the name of the field.
 pub type Typed = BTreeMap<String, String>;
@@ -46,76 +45,75 @@ pub fn piece(kind: Kind, form: &Typed, today: Date) -> Result<Equipment, Wrong> 
             return Err(Wrong::at(field.key, words::needed(field.label())));
         }
     }
-    // Which field each line of the file comes from.
-    let mut lines = vec![(None, format!("[[{}]]", kind.key()))];
+    let mut keys = Section::new();
     for field in fields {
         let text = typed(form, field.key);
         if !text.is_empty()
-            && let Some(written) = field.write(text)?
+            && let Some(given) = field.given(text)?
         {
-            lines.push((Some(field.key), written));
+            keys.insert(field.key, given);
         }
     }
     if let Some(curve) = curve(fields, form)? {
-        lines.push((Some("points"), curve));
+        keys.insert(CURVE, Given::Section(curve));
     }
     let unit = match typed(form, "unit") {
         "in" => "in",
         _ => "mm",
     };
-    lines.insert(0, (None, format!("unit = \"{unit}\"")));
-    let text: Vec<&str> = lines.iter().map(|(_, line)| line.as_str()).collect();
-    match job_file::parse_equipment(Path::new(""), &text.join("\n"), today) {
+    let mut listed = Section::new();
+    listed.insert("unit", Given::text(unit));
+    listed.insert(kind.key(), Given::List(vec![Given::Section(keys)]));
+    match job_file::given_equipment(&listed, today) {
         Ok(listed) => listed.pieces.into_iter().next().ok_or_else(|| Wrong {
             field: None,
             message: words::needed(ID.label()),
         }),
         Err(error) => Err(Wrong {
-            field: at_field(&error, fields, &lines),
-            message: error.on_page(),
+            field: at_field(&error, fields),
+            message: crate::words::error_on_page(&error),
         }),
     }
 }
 
+/// The key of the error curve of a micrometer.
+const CURVE: &str = "error_curve";
+/// The field of its points.
+const POINTS: &str = "points";
+
 /// The field that is complained of.
-fn at_field(
-    error: &JobFileError,
-    fields: &[Field],
-    lines: &[(Option<&'static str>, String)],
-) -> Option<&'static str> {
-    let JobFileError::Wrong(fault) = error else {
+fn at_field(error: &Error, fields: &[Field]) -> Option<&'static str> {
+    let Error::Wrong(fault) = error else {
         return None;
     };
     let (section, key) = (fault.section.as_deref(), fault.field.as_deref());
-    let named = fields
+    let in_curve = section.is_some_and(|section| section.ends_with(&format!(".{CURVE}")));
+    fields
         .iter()
-        .find(|field| field.stands_at(section, key))
-        .map(|field| field.key);
-    let (at, _) = lines.get(fault.line.saturating_sub(1))?;
-    named.or(*at)
+        .find(|field| field.stands_at(in_curve, key))
+        .map(|field| field.key)
+        .or_else(|| in_curve.then_some(POINTS))
 }
 
 impl Field {
-    /// The line of an equipment file; none for what stands within the error curve.
-    fn write(&self, text: &str) -> Result<Option<String>, Wrong> {
-        let value = match self.written {
-            Written::Text | Written::OneOf(_) => quoted(text),
+    /// What is given under its key; nothing for what stands within the error curve.
+    fn given(&self, text: &str) -> Result<Option<Given>, Wrong> {
+        Ok(Some(match self.written {
+            Written::Text | Written::OneOf(_) => Given::text(text),
             Written::Number => self.number(text)?,
-            Written::Flag => (text == "true").to_string(),
+            Written::Flag => Given::Flag(text == "true"),
             Written::Two(between) => {
                 let (one, other) = text
                     .split_once(between)
                     .ok_or_else(|| Wrong::at(self.key, words::two_needed(text, self.example)))?;
-                format!("[{}, {}]", quoted(one.trim()), quoted(other.trim()))
+                Given::List([one, other].map(|text| Given::text(text.trim())).to_vec())
             }
             Written::Points | Written::Curve { .. } => return Ok(None),
-        };
-        Ok(Some(format!("{} = {value}", self.key)))
+        }))
     }
 
-    /// Whether this field is under this key in this section of an equipment file.
-    fn stands_at(&self, section: Option<&str>, key: Option<&str>) -> bool {
-        let in_curve = section.is_some_and(|section| section.ends_with(".error_curve"));
+    /// Whether this field is the one of a key, in the error curve or beside it.
+    fn stands_at(&self, in_curve: bool, key: Option<&str>) -> bool {
         match self.written {
             Written::Points => in_curve && key == Some(self.key),
             Written::Curve { key: own, .. } => in_curve && key == Some(own),
@@ -123,19 +121,19 @@ impl Field {
         }
     }
 
-    fn number(&self, text: &str) -> Result<String, Wrong> {
+    fn number(&self, text: &str) -> Result<Given, Wrong> {
         text.replace(',', ".")
             .parse::<f64>()
             .ok()
             .filter(|number| number.is_finite())
-            .map(|number| format!("{number:?}"))
+            .map(|number| Given::Number(format!("{number:?}")))
             .ok_or_else(|| Wrong::at(self.key, words::no_number(text)))
     }
 }
 
-/// The error curve on one line, where there are points.
-fn curve(fields: &[Field], form: &Typed) -> Result<Option<String>, Wrong> {
-    let text = typed(form, "points");
+/// The error curve, where there are points.
+fn curve(fields: &[Field], form: &Typed) -> Result<Option<Section>, Wrong> {
+    let text = typed(form, POINTS);
     if text.is_empty() {
         return Ok(None);
     }
@@ -146,11 +144,12 @@ fn curve(fields: &[Field], form: &Typed) -> Result<Option<String>, Wrong> {
             let (at, error) = line
                 .trim()
                 .split_once(char::is_whitespace)
-                .ok_or_else(|| Wrong::at("points", words::two_needed(line, "2.5 0.4um")))?;
-            Ok(format!("[{}, {}]", quoted(at), quoted(error.trim())))
+                .ok_or_else(|| Wrong::at(POINTS, words::two_needed(line, "2.5 0.4um")))?;
+            Ok(Given::List([at, error.trim()].map(Given::text).to_vec()))
         })
         .collect::<Result<Vec<_>, Wrong>>()?;
-    let mut parts = vec![format!("points = [{}]", points.join(", "))];
+    let mut curve = Section::new();
+    curve.insert(POINTS, Given::List(points));
     for field in fields {
         let Written::Curve { key, number } = field.written else {
             continue;
@@ -160,28 +159,11 @@ fn curve(fields: &[Field], form: &Typed) -> Result<Option<String>, Wrong> {
                 return Err(Wrong::at(field.key, words::needed(field.label())));
             }
             "" => {}
-            text if number => parts.push(format!("{key} = {}", field.number(text)?)),
-            text => parts.push(format!("{key} = {}", quoted(text))),
+            text if number => curve.insert(key, field.number(text)?),
+            text => curve.insert(key, Given::text(text)),
         }
     }
-    Ok(Some(format!("error_curve = {{ {} }}", parts.join(", "))))
-}
-
-/// A text of TOML on one line.
-fn quoted(text: &str) -> String {
-    let mut quoted = String::from("\"");
-    for letter in text.chars() {
-        match letter {
-            '"' | '\\' => quoted.extend(['\\', letter]),
-            // Read as it was sent, and refused where it stands.
-            letter if letter.is_control() => {
-                let _ = write!(quoted, "\\u{:04X}", u32::from(letter));
-            }
-            letter => quoted.push(letter),
-        }
-    }
-    quoted.push('"');
-    quoted
+    Ok(Some(curve))
 }
 
 /// A piece as its form would be filled in.

@@ -3,8 +3,10 @@
 use maud::{Markup, html};
 use metrology::decision::Verdict;
 use metrology::message::Say;
+use metrology::units::LengthUnit;
 
 use super::parts::Parts;
+use crate::bench::fit::LessCertain;
 use crate::bench::state::End;
 use crate::bench::zero::CLOSURES;
 use crate::bench::{notes, words};
@@ -13,7 +15,9 @@ use crate::report::{
     capitalised, class_taken, doubt, finding_value, own_uncertainty, picture, range, sentence,
     size, verdict_words, worst_words,
 };
+use crate::say;
 use crate::words::number;
+use crate::words::{InWords as _, Label as _};
 
 /// The whole screen: word, size, limits, bar, reason, and what would settle it.
 pub fn full(parts: &Parts) -> Markup {
@@ -35,6 +39,7 @@ fn of(parts: &Parts, class: &str, on_what: impl Fn(&Inspected) -> Markup) -> Mar
                     (standing(parts, result))
                     p class="reason" { (sentence(&result.say(&result.decision.reason))) (on_what(result)) }
                     (required(result))
+                    @if let Some(less) = &parts.less_certain { p class="settles" { (less_certain(less, parts.state.display_unit())) } }
                     @if let Some(settle) = &result.settle { p class="settles" { (words::settles(result, settle)) } }
                     (picture::tolerance_bar(result))
                     (cautions(result))
@@ -43,6 +48,17 @@ fn of(parts: &Parts, class: &str, on_what: impl Fn(&Inspected) -> Markup) -> Mar
             None => (trouble(parts))
         }
     }
+}
+
+/// Where the uncertainty comes from that is larger than was expected.
+fn less_certain(less: &LessCertain, unit: LengthUnit) -> String {
+    say!(
+        "bench.less-certain",
+        expected = number::difference(less.expected, unit),
+        line = crate::words::named("quantity", less.quantity),
+        now = number::difference(less.now, unit),
+        planned = number::difference(less.planned, unit)
+    )
 }
 
 /// What the verdict is worth as it stands: why it is not to be signed yet, and what else is to be known.

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use circle::circles;
 use imports::Sources;
 
-const CRATES: [&str; 3] = ["metrology", "ledger", "midflank"];
+const CRATES: [&str; 4] = ["metrology", "ledger", "workshop", "midflank"];
 /// Names that say nothing of what is in a folder.
 const NO_NAMES: [&str; 4] = ["common", "util", "shared", "types"];
 
@@ -29,6 +29,51 @@ fn imports_run_in_no_circle() {
         found.extend(circles(&imports));
     }
     assert!(found.is_empty(), "\n{}", found.join("\n"));
+}
+
+/// Crates that only a program needs: for pages, commands, a terminal, the folders of a user, words.
+const OF_A_PROGRAM: [&str; 12] = [
+    "anstream",
+    "axum",
+    "clap",
+    "etcetera",
+    "futures-util",
+    "hyper",
+    "hyper-util",
+    "maud",
+    "midflank",
+    "rustix",
+    "terminal_size",
+    "tokio",
+];
+
+/// Between ledger and program nothing is known of pages, commands, a terminal or the environment, and there are no words.
+#[test]
+fn the_workshop_knows_nothing_of_a_program() {
+    let workshop = crates().join("workshop");
+    let manifest = fs::read_to_string(workshop.join("Cargo.toml")).unwrap();
+    for line in manifest.lines() {
+        let name = line.split(['.', ' ', '=']).next().unwrap_or_default();
+        assert!(!OF_A_PROGRAM.contains(&name), "{line}");
+    }
+    let mut folders = vec![workshop.join("src")];
+    while let Some(folder) = folders.pop() {
+        for found in fs::read_dir(folder).unwrap() {
+            let path = found.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+                continue;
+            }
+            let text = fs::read_to_string(&path).unwrap();
+            // Tests keep their ledgers in a folder of the system's, and read the demonstration.
+            let code = text
+                .replace("std::env::temp_dir", "")
+                .replace("env!(\"CARGO_MANIFEST_DIR\")", "");
+            for word in ["env::", "env!", "stdout", "stderr", "println!", "say!"] {
+                assert!(!code.contains(word), "{}: {word}", path.display());
+            }
+        }
+    }
 }
 
 #[test]

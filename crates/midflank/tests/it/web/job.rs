@@ -6,7 +6,11 @@ use crate::shown::text_of;
 #[test]
 fn a_part_is_accepted_and_recorded() {
     let folder = Folder::new("accepted");
-    let bench = Bench::start(&folder, 0, &[]);
+    accepts_and_records(&Bench::start(&folder, 0, &[]));
+}
+
+/// The whole job of a good part.
+pub fn accepts_and_records(bench: &Bench) {
     let mut window = bench.window();
     assert!(window.question().starts_with("Which thread"));
     window.enter_all(&SET_UP[..1]);

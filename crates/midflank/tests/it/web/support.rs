@@ -64,10 +64,15 @@ impl Bench {
     }
 
     /// The same by a command that starts the program with these arguments.
-    pub fn start_by(mut command: Command, folder: &Folder, port: u16, more: &[&str]) -> Self {
+    pub fn start_by(command: Command, folder: &Folder, port: u16, more: &[&str]) -> Self {
+        Self::start_on(command, &folder.path().join("ledger.db"), port, more)
+    }
+
+    /// The same with a ledger anywhere.
+    pub fn start_on(mut command: Command, ledger: &Path, port: u16, more: &[&str]) -> Self {
         let mut child = command
             .arg("--ledger")
-            .arg(folder.path().join("ledger.db"))
+            .arg(ledger)
             .args([
                 "bench",
                 "--no-browser",

@@ -1,0 +1,129 @@
+//! A connection to the server, and what its errors mean.
+
+use std::collections::HashMap;
+use std::thread;
+use std::time::{Duration, Instant};
+
+use postgres::types::ToSql;
+use postgres::{Client, Row, SimpleQueryMessage, Statement};
+
+use super::place::Place;
+use super::settings::Settings;
+use crate::{Damage, Error, Result, Server};
+
+/// How many prepared statements a connection keeps.
+const STATEMENTS: usize = 200;
+/// How long to wait before the server is asked again.
+const PAUSE: Duration = Duration::from_millis(50);
+
+/// Whether the connection was lost, or cannot be made for now.
+pub(super) fn may_pass(error: &Error) -> bool {
+    matches!(
+        error,
+        Error::Server {
+            what: Server::ConnectionLost | Server::Unreachable { .. } | Server::TakesNothing,
+            ..
+        }
+    )
+}
+
+/// A connection with the statements it knows.
+pub(super) struct Connection {
+    client: Client,
+    statements: HashMap<String, Statement>,
+    place: Place,
+}
+
+impl Connection {
+    /// Connects, and says what every connection is told first.
+    pub fn open(settings: &Settings, place: &Place) -> Result<Self> {
+        let client = settings
+            .config
+            .connect(settings.tls.clone())
+            .map_err(|error| place.told_of_connecting(&error, settings.has_password))?;
+        let mut connection = Self {
+            client,
+            statements: HashMap::new(),
+            place: place.clone(),
+        };
+        let patience = place.options.patience.as_millis().max(1);
+        // A commit is answered when it is on the disk, whatever the server does for others. The plan of a search depends
+        // on the words.
+        connection.run(&format!(
+            "SET search_path = midflank, public; SET lock_timeout = {patience}; SET plan_cache_mode = force_custom_plan;
+             SELECT set_config('synchronous_commit', 'on', false) WHERE current_setting('synchronous_commit') = 'off';
+             SET standard_conforming_strings = on"
+        ))?;
+        Ok(connection)
+    }
+
+    /// The same, tried until the patience is used up: a server starts again, or another takes its place.
+    pub fn open_patiently(settings: &Settings, place: &Place, until: Instant) -> Result<Self> {
+        loop {
+            match Self::open(settings, place) {
+                Err(error) if may_pass(&error) && Instant::now() < until => thread::sleep(PAUSE),
+                done => return done,
+            }
+        }
+    }
+
+    /// Runs statements without values.
+    pub fn run(&mut self, sql: &str) -> Result<()> {
+        let place = &self.place;
+        self.client
+            .batch_execute(sql)
+            .map_err(|error| place.told(&error))
+    }
+
+    /// Runs statements without values in one round trip; gives the last row that comes of them.
+    pub fn run_for_row(&mut self, sql: &str) -> Result<Vec<Option<String>>> {
+        let place = &self.place;
+        let messages = self
+            .client
+            .simple_query(sql)
+            .map_err(|error| place.told(&error))?;
+        let rows = messages.into_iter().filter_map(|message| match message {
+            SimpleQueryMessage::Row(row) => Some(row),
+            _ => None,
+        });
+        let last = rows.last();
+        Ok(last.map_or_else(Vec::new, |row| {
+            (0..row.len())
+                .map(|index| row.try_get(index).ok().flatten().map(str::to_owned))
+                .collect()
+        }))
+    }
+
+    pub fn query(&mut self, sql: &str, values: &[&(dyn ToSql + Sync)]) -> Result<Vec<Row>> {
+        let done = self
+            .statement(sql)
+            .and_then(|statement| self.client.query(&statement, values));
+        done.map_err(|error| self.place.told(&error))
+    }
+
+    /// What was read, or the damage that was met.
+    pub fn sound<T>(&self, read: std::result::Result<T, Damage>) -> Result<T> {
+        read.map_err(|what| self.place.damaged(what))
+    }
+
+    pub fn place(&self) -> &Place {
+        &self.place
+    }
+
+    /// The first row, if there is one.
+    pub fn row(&mut self, sql: &str, values: &[&(dyn ToSql + Sync)]) -> Result<Option<Row>> {
+        Ok(self.query(sql, values)?.into_iter().next())
+    }
+
+    fn statement(&mut self, sql: &str) -> std::result::Result<Statement, postgres::Error> {
+        if let Some(known) = self.statements.get(sql) {
+            return Ok(known.clone());
+        }
+        if self.statements.len() >= STATEMENTS {
+            self.statements.clear();
+        }
+        let statement = self.client.prepare(sql)?;
+        self.statements.insert(sql.to_owned(), statement.clone());
+        Ok(statement)
+    }
+}

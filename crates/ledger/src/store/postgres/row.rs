@@ -1,0 +1,103 @@
+//! Rows of the server, and what belongs to them.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use postgres::types::FromSqlOwned;
+
+use super::super::Row;
+use super::super::row::{Columns, entry, to_u64};
+use super::connection::Connection;
+use crate::{Damage, Hash, Mark, Result, Subject};
+
+impl Columns for postgres::Row {
+    fn text_if_any(&self, index: usize) -> std::result::Result<Option<String>, String> {
+        self.try_get(index).map_err(|error| error.to_string())
+    }
+
+    fn number_if_any(&self, index: usize) -> std::result::Result<Option<i64>, String> {
+        self.try_get(index).map_err(|error| error.to_string())
+    }
+
+    fn text(&self, index: usize) -> std::result::Result<String, String> {
+        self.try_get(index).map_err(|error| error.to_string())
+    }
+}
+
+/// A column that must be there: what cannot be read so is damage.
+pub(super) fn column<T: FromSqlOwned>(
+    row: &postgres::Row,
+    index: usize,
+) -> std::result::Result<T, Damage> {
+    row.try_get(index).map_err(|error| Damage::Engine {
+        detail: error.to_string(),
+    })
+}
+
+/// Reads rows of [`ENTRY`](super::super::row::ENTRY), and what belongs to them.
+pub(super) fn decode(connection: &mut Connection, rows: &[postgres::Row]) -> Result<Vec<Row>> {
+    let mut read = Vec::new();
+    let mut sequences = Vec::new();
+    for row in rows {
+        let sequence = connection.sound(column::<i64>(row, 0))?;
+        sequences.push(sequence);
+        read.push(Row {
+            sequence,
+            hash: row.try_get::<_, &str>(3).ok().and_then(|h| h.parse().ok()),
+            entry: entry(row, sequence),
+            search_agrees: true,
+        });
+    }
+    let mut subjects = subjects(connection, &sequences)?;
+    let amended = amended(connection, &sequences)?;
+    for row in &mut read {
+        if let Ok(entry) = &mut row.entry {
+            entry.content.subjects = subjects.remove(&row.sequence).unwrap_or_default();
+            entry.amended_by = amended.get(&row.sequence).copied().map(Mark::id);
+        }
+    }
+    Ok(read)
+}
+
+/// What entries touch.
+fn subjects(
+    connection: &mut Connection,
+    sequences: &[i64],
+) -> Result<BTreeMap<i64, BTreeSet<Subject>>> {
+    let mut all: BTreeMap<i64, BTreeSet<Subject>> = BTreeMap::new();
+    let rows = connection.query(
+        "SELECT sequence, role, identity FROM subject WHERE sequence = ANY ($1)",
+        &[&sequences],
+    )?;
+    for row in &rows {
+        let sequence = connection.sound(column(row, 0))?;
+        let role = connection.sound(column(row, 1))?;
+        let identity = connection.sound(column(row, 2))?;
+        let of = all.entry(sequence).or_default();
+        of.insert(Subject { role, identity });
+    }
+    Ok(all)
+}
+
+/// The entries that amend others; the first where there are several.
+fn amended(connection: &mut Connection, sequences: &[i64]) -> Result<BTreeMap<i64, Mark>> {
+    let rows = connection.query(
+        "SELECT amends, sequence, hash FROM entry WHERE amends = ANY ($1) AND sequence > amends
+         ORDER BY sequence DESC",
+        &[&sequences],
+    )?;
+    let amending = rows.iter().map(|row| {
+        let amended = connection.sound(column(row, 0))?;
+        Ok((amended, connection.sound(amending(row))?))
+    });
+    amending.collect()
+}
+
+/// The amending entry in a row that holds its number and hash after another column.
+pub(super) fn amending(row: &postgres::Row) -> std::result::Result<Mark, Damage> {
+    let hash: String = column(row, 2)?;
+    Ok(Mark {
+        sequence: to_u64(column(row, 1)?),
+        // A hash that makes no sense is told of by verification; the number still leads there.
+        hash: hash.parse().unwrap_or(Hash::NONE),
+    })
+}

@@ -1,0 +1,201 @@
+//! Rows as entries and events, whatever engine they come from. Read strictly: each column has exactly one way to be
+//! written, so that a change cannot hide.
+
+use std::collections::BTreeSet;
+
+use jiff::Timestamp;
+
+use super::EventRow;
+use crate::{
+    Actor, Amendment, BenchEvent, Draft, Entry, EntryId, Hash, Identified, JobEvents, Unreadable,
+    encoding, time,
+};
+
+/// The columns of an entry `e`, in the order [`entry`] reads them.
+pub(crate) const ENTRY: &str = "e.sequence, e.encoding, e.previous, e.hash, e.recorded_at, e.zone, e.kind, \
+     e.actor_id, e.actor_name, e.actor_how, e.station, e.program, e.amends, e.amends_check, e.reason, e.job, \
+     e.job_events, e.job_hash, e.inputs, e.results, e.editions, e.words, \
+     (SELECT b.recorded_at FROM entry b WHERE b.sequence = e.sequence - 1)";
+
+/// How many bytes of entries or events are read at one go; at least one of them is.
+pub(crate) const BYTES_AT_A_TIME: usize = 8 << 20;
+
+pub(crate) type Read<T> = std::result::Result<T, Unreadable>;
+
+/// A row of either engine. What cannot be read is told in the words of the engine.
+pub(crate) trait Columns {
+    /// Text that may be missing.
+    fn text_if_any(&self, index: usize) -> std::result::Result<Option<String>, String>;
+
+    /// A number that may be missing.
+    fn number_if_any(&self, index: usize) -> std::result::Result<Option<i64>, String>;
+
+    /// Text.
+    fn text(&self, index: usize) -> std::result::Result<String, String>;
+}
+
+/// Engines count in `i64`. Beyond its range there is no entry, and none is found.
+pub(crate) fn to_i64(sequence: u64) -> i64 {
+    i64::try_from(sequence).unwrap_or(i64::MAX)
+}
+
+pub(crate) fn to_u64(sequence: i64) -> u64 {
+    u64::try_from(sequence).unwrap_or(0)
+}
+
+/// The entry at a place, without what it touches and what amends it.
+pub(crate) fn entry(row: &impl Columns, sequence: i64) -> Read<Entry> {
+    let rule = text(row, 1, "encoding")?;
+    if rule != encoding::RULE {
+        return Err(Unreadable::Encoding { found: rule });
+    }
+    let recorded_at = time(row, 4, "recorded_at")?;
+    Ok(Entry {
+        sequence: u64::try_from(sequence).map_err(|_| Unreadable::Number {
+            column: "sequence",
+            found: Some(sequence),
+        })?,
+        previous: hash(row, 2, "previous")?,
+        hash: hash(row, 3, "hash")?,
+        content: Draft {
+            recorded_at,
+            zone: text(row, 5, "zone")?,
+            kind: text(row, 6, "kind")?,
+            actor: actor(row, 7)?,
+            station: text(row, 10, "station")?,
+            program: text(row, 11, "program")?,
+            amends: amendment(row)?,
+            events: events(row)?,
+            inputs: text(row, 18, "inputs")?,
+            results: text(row, 19, "results")?,
+            editions: text(row, 20, "editions")?,
+            words: text(row, 21, "words")?,
+            subjects: BTreeSet::new(),
+        },
+        amended_by: None,
+        // A time that cannot be read is told at its own entry.
+        went_back: time(row, 22, "recorded_at")
+            .ok()
+            .filter(|before| *before > recorded_at),
+    })
+}
+
+/// How many bytes the documents of a draft have.
+pub(crate) fn size(content: &Draft) -> usize {
+    content.inputs.len() + content.results.len() + content.editions.len() + content.words.len()
+}
+
+/// The columns of an event, in the order [`event`] reads them. The fourth is a number, 0 or 1.
+pub(crate) const EVENT: &str =
+    "job, number, at, ends, actor_id, actor_name, actor_how, station, hash, event";
+
+/// The event of a job at a place.
+pub(crate) fn event(row: &impl Columns, job: i64, number: i64) -> EventRow {
+    EventRow {
+        job,
+        number,
+        hash: hash(row, 8, "hash").ok(),
+        event: read_event(row, job, number),
+    }
+}
+
+fn read_event(row: &impl Columns, job: i64, number: i64) -> Read<BenchEvent> {
+    let positive = |column, found: i64| {
+        u64::try_from(found).map_err(|_| Unreadable::Number {
+            column,
+            found: Some(found),
+        })
+    };
+    Ok(BenchEvent {
+        job: positive("job", job)?,
+        number: positive("number", number)?,
+        at: time(row, 2, "at")?,
+        ends: match row.number_if_any(3) {
+            Ok(Some(0)) => false,
+            Ok(Some(1)) => true,
+            found => {
+                let (column, found) = ("ends", found.ok().flatten());
+                return Err(Unreadable::Number { column, found });
+            }
+        },
+        actor: actor(row, 4)?,
+        station: text(row, 7, "station")?,
+        hash: hash(row, 8, "hash")?,
+        event: text(row, 9, "event")?,
+    })
+}
+
+pub(crate) fn text(row: &impl Columns, index: usize, column: &'static str) -> Read<String> {
+    row.text(index)
+        .map_err(|detail| Unreadable::Column { column, detail })
+}
+
+pub(crate) fn hash(row: &impl Columns, index: usize, column: &'static str) -> Read<Hash> {
+    let found = text(row, index, column)?;
+    found
+        .parse()
+        .map_err(|_| Unreadable::Hash { column, found })
+}
+
+pub(crate) fn time(row: &impl Columns, index: usize, column: &'static str) -> Read<Timestamp> {
+    let found = text(row, index, column)?;
+    found
+        .parse()
+        .ok()
+        .filter(|time| time::written(*time) == found)
+        .ok_or(Unreadable::Time { column, found })
+}
+
+/// An actor in three columns.
+fn actor(row: &impl Columns, first: usize) -> Read<Actor> {
+    let how = text(row, first + 2, "actor_how")?;
+    Ok(Actor {
+        id: text(row, first, "actor_id")?,
+        name: text(row, first + 1, "actor_name")?,
+        how: Identified::from_code(&how).ok_or(Unreadable::Identified { found: how })?,
+    })
+}
+
+fn amendment(row: &impl Columns) -> Read<Option<Amendment>> {
+    let column = "amends";
+    let unreadable = |detail| Unreadable::Column { column, detail };
+    let sequence = row.number_if_any(12).map_err(unreadable)?;
+    let check = row.text_if_any(13).map_err(unreadable)?;
+    let reason = row.text_if_any(14).map_err(unreadable)?;
+    match (sequence, check, reason) {
+        (None, None, None) => Ok(None),
+        (Some(sequence), Some(check), Some(reason)) => u64::try_from(sequence)
+            .ok()
+            .and_then(|sequence| EntryId::from_parts(sequence, &check))
+            .map(|entry| Some(Amendment { entry, reason }))
+            .ok_or(Unreadable::Amendment { sequence, check }),
+        _ => Err(Unreadable::Incomplete { column }),
+    }
+}
+
+fn events(row: &impl Columns) -> Read<Option<JobEvents>> {
+    let number = |index: usize, column| {
+        let found = row
+            .number_if_any(index)
+            .map_err(|detail| Unreadable::Column { column, detail })?;
+        match found.map(u64::try_from) {
+            None => Ok(None),
+            Some(Ok(number)) => Ok(Some(number)),
+            Some(Err(_)) => Err(Unreadable::Number { column, found }),
+        }
+    };
+    let column = "job_hash";
+    let has_hash = row
+        .text_if_any(17)
+        .map_err(|detail| Unreadable::Column { column, detail })?
+        .is_some();
+    match (number(15, "job")?, number(16, "job_events")?, has_hash) {
+        (None, None, false) => Ok(None),
+        (Some(job), Some(count), true) => Ok(Some(JobEvents {
+            job,
+            count,
+            hash: hash(row, 17, column)?,
+        })),
+        _ => Err(Unreadable::Incomplete { column: "job" }),
+    }
+}

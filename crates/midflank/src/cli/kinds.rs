@@ -1,0 +1,187 @@
+//! The kinds of records as commands show them: one line of a list, and the page of a report.
+
+use ledger::{Entry, Ledger};
+use workshop::RecordKind;
+
+use crate::approvals;
+use crate::failure::Failure;
+use crate::output::width;
+use crate::record;
+use crate::register;
+use crate::report::{Record, validated};
+use crate::say;
+use crate::words::InWords as _;
+
+/// The report of an entry as text.
+type Report = fn(&Ledger, &Entry) -> Result<String, Failure>;
+
+/// How a kind of records is shown.
+struct Shown {
+    kind: RecordKind,
+    /// On one line with so much room, in characters.
+    line: fn(&Entry, usize) -> String,
+    /// As text, where it is no inspection and can be reported.
+    report: Option<Report>,
+}
+
+/// Every kind.
+const KINDS: [Shown; 5] = [
+    Shown {
+        kind: RecordKind::Inspection,
+        line: inspection,
+        report: None,
+    },
+    Shown {
+        kind: RecordKind::Equipment,
+        line: equipment,
+        report: None,
+    },
+    Shown {
+        kind: RecordKind::Approval,
+        line: approval,
+        report: None,
+    },
+    Shown {
+        kind: RecordKind::Validation,
+        line: validation,
+        report: Some(validation_report),
+    },
+    Shown {
+        kind: RecordKind::Note,
+        line: reason,
+        report: Some(note),
+    },
+];
+
+fn of(entry: &Entry) -> Option<&'static Shown> {
+    KINDS.iter().find(|shown| shown.kind.is_of(entry))
+}
+
+/// What an entry holds, on one line.
+pub fn line(entry: &Entry, room: usize) -> String {
+    of(entry).map_or_else(|| reason(entry, room), |shown| (shown.line)(entry, room))
+}
+
+/// The report of an entry that is no inspection; none where there is none of its kind.
+pub fn report(ledger: &Ledger, entry: &Entry) -> Result<Option<String>, Failure> {
+    let report = of(entry).and_then(|shown| shown.report);
+    report.map(|report| report(ledger, entry)).transpose()
+}
+
+/// What an inspection is of, with its lot and sample where there is room for them.
+fn inspection(entry: &Entry, room: usize) -> String {
+    let subject = |role| entry.content.subject(role);
+    let characteristic = record::read(entry).map_or_else(
+        |_| subject("characteristic").unwrap_or_default().to_owned(),
+        |(_, result)| result.characteristic(),
+    );
+    let [verdict, part] = ["verdict", "part"].map(|role| subject(role).unwrap_or_default());
+    let lot = subject("lot").map_or(String::new(), |lot| say!("ledger.list-lot", lot = lot));
+    let sample = subject("sample").map_or(String::new(), |sample| {
+        say!("report.of-sample", sample = sample)
+    });
+    let line = |piece: &str| format!("{verdict:<9} {part}{piece}, {characteristic}");
+    [format!("{lot}{sample}"), sample]
+        .iter()
+        .map(|piece| line(piece))
+        .find(|line| line.chars().count() <= room)
+        .unwrap_or_else(|| cut(line(""), room))
+}
+
+/// A text that is no longer than the room for it.
+fn cut(text: String, room: usize) -> String {
+    if text.chars().count() <= room {
+        return text;
+    }
+    let kept: String = text.chars().take(room.saturating_sub(1)).collect();
+    format!("{kept}…")
+}
+
+fn equipment(entry: &Entry, _: usize) -> String {
+    register::registered(entry).map_or_else(
+        |_| say!("ledger.equipment-unread").to_owned(),
+        |piece| {
+            say!(
+                "ledger.equipment",
+                kind = piece.equipment.kind().key(),
+                id = piece.equipment.id(),
+                state = piece.equipment.state().key()
+            )
+        },
+    )
+}
+
+fn validation(entry: &Entry, _: usize) -> String {
+    let kind = &entry.content.kind;
+    record::validation(entry).map_or_else(
+        |_| kind.clone(),
+        |validated| {
+            let line = say!(
+                "validate.listed",
+                method = validated.method,
+                agree = validated.cases - validated.disagreeing,
+                cases = validated.cases
+            );
+            format!("{kind} {line}")
+        },
+    )
+}
+
+fn approval(entry: &Entry, _: usize) -> String {
+    let kind = &entry.content.kind;
+    approvals::approving(entry).map_or_else(
+        |_| kind.clone(),
+        |approving| format!("{kind} {}", super::default::told(&approving)),
+    )
+}
+
+/// A note, or what a later build recorded: its kind, and why it took the place of another.
+fn reason(entry: &Entry, _: usize) -> String {
+    let amends = entry.content.amends.as_ref();
+    format!(
+        "{:<9} {}",
+        entry.content.kind,
+        amends.map_or("", |amendment| &amendment.reason)
+    )
+}
+
+fn validation_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let validated = record::validation(entry).map_err(Failure::outside)?;
+    Ok(validated::answer(&validated, width()))
+}
+
+/// A note has its reason and the entry it is about, and says what holds since.
+fn note(ledger: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let mut lines = vec![say!(
+        "record.note",
+        entry = entry.id(),
+        time = entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
+        person = entry.content.actor.name
+    )];
+    if let Some(amendment) = &entry.content.amends {
+        let about = ledger.get(&amendment.entry.into())?;
+        let (of, reason) = (amendment.entry, &amendment.reason);
+        lines.push(if RecordKind::Note.is_of(&about) {
+            say!("record.adds-to", entry = of, reason = reason)
+        } else {
+            say!("record.withdraws", entry = of, reason = reason)
+        });
+    }
+    if let Some(superseded) = Record::of(ledger, entry)?.superseded {
+        lines.push(superseded.sentence());
+    }
+    lines.push(say!("record.hash", hash = entry.hash));
+    lines.push(String::new());
+    Ok(lines.join("\n"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_kind_has_one_row() {
+        let rows = KINDS.map(|row| row.kind);
+        assert_eq!(rows.as_slice(), RecordKind::EVERY);
+    }
+}

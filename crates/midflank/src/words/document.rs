@@ -1,0 +1,65 @@
+//! The result of an inspection in words.
+
+use metrology::inspection::OwnName;
+use metrology::message::Message;
+use workshop::document::inspection::Correction;
+use workshop::document::{BudgetLine, Finding, Inspected};
+
+use super::{Shown, message, named};
+
+/// What a result says, in the unit and with the decimals of its drawing.
+pub trait InWords {
+    /// How its lengths are shown.
+    fn shown(&self) -> Shown;
+
+    /// Something of it.
+    fn say(&self, what: &Message) -> String;
+
+    /// What was measured.
+    fn characteristic(&self) -> String;
+}
+
+impl InWords for Inspected {
+    fn shown(&self) -> Shown {
+        Shown {
+            unit: self.unit,
+            decimals: self.decimals,
+        }
+    }
+
+    fn say(&self, what: &Message) -> String {
+        message(what, self.shown())
+    }
+
+    fn characteristic(&self) -> String {
+        self.say(&self.characteristic)
+    }
+}
+
+/// What is listed in a result under a name.
+pub trait Label {
+    /// What people call it.
+    fn label(&self) -> String;
+}
+
+impl Label for Correction {
+    fn label(&self) -> String {
+        named("correction", &self.name)
+    }
+}
+
+impl Label for BudgetLine {
+    fn label(&self) -> String {
+        let subject = match OwnName::of(&self.name) {
+            Some(_) => "line",
+            None => "quantity",
+        };
+        named(subject, &self.name)
+    }
+}
+
+impl Label for Finding {
+    fn label(&self) -> String {
+        named("finding", &self.key)
+    }
+}

@@ -1,0 +1,237 @@
+//! What the laboratory has approved: values in the place of the program's defaults, and uncertainties of its own, kept in
+//! the ledger.
+//!
+//! An approval is an entry of kind [`RecordKind::Approval`]. Nothing is edited: another value is a new entry that amends the earlier
+//! one, and `ledger amend` withdraws one with all that it took the place of. A job takes of each the last that was given by
+//! the day of its measurement and keeps it with its numbers.
+
+use jiff::civil::Date;
+use ledger::{Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use metrology::inspection::{Approved, OwnUncertainty};
+
+use crate::approving::APPROVALS;
+pub use crate::approving::{Approving, SIZE, SetUp, SetUpUncertainty};
+use crate::error::Error;
+use crate::kept::{self, Unreadable};
+use crate::record_kind::RecordKind;
+use crate::recorder::Recorder;
+
+/// An approval, and the entry that holds it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Standing {
+    /// What.
+    pub approving: Approving,
+    /// The entry.
+    pub entry: EntryId,
+}
+
+/// All that is approved.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Approvals {
+    /// What stands, the latest first.
+    pub standing: Vec<Standing>,
+    /// The same with what each took the place of: the latest first of each.
+    given: Vec<Approving>,
+}
+
+impl Approvals {
+    /// Reads them from the ledger: standing entries, the latest of each.
+    pub fn read(ledger: &Ledger) -> Result<Self, Error> {
+        let filter = Filter {
+            subjects: vec![Subject::new(APPROVALS.0, APPROVALS.1)],
+            ..RecordKind::Approval.standing()
+        };
+        let mut all = Self::default();
+        let mut page = Some(Page::first(Order::NewestFirst, Page::LARGEST));
+        while let Some(next) = page {
+            let listing = ledger.list(&filter, &next)?;
+            for entry in &listing.entries {
+                let standing = Standing {
+                    approving: approving(entry)?,
+                    entry: entry.id(),
+                };
+                if all.same(&standing.approving).is_none() {
+                    all.given.push(standing.approving.clone());
+                    all.given.extend(before(ledger, entry)?);
+                    all.standing.push(standing);
+                }
+            }
+            page = listing.next;
+        }
+        Ok(all)
+    }
+
+    /// These, the latest first of each.
+    pub const fn of(given: Vec<Approving>) -> Self {
+        Self {
+            standing: Vec::new(),
+            given,
+        }
+    }
+
+    fn same(&self, approving: &Approving) -> Option<&Standing> {
+        let mut standing = self.standing.iter();
+        standing.find(|known| known.approving.is_of_the_same(approving))
+    }
+
+    /// What is in force on a day: of each the last that was given by then, also where its review is overdue.
+    pub fn in_force(&self, day: Date) -> InForce<'_> {
+        let mut all: Vec<&Approving> = Vec::new();
+        for approving in &self.given {
+            let is_given = approving.approval().is_some_and(|one| one.is_given(day));
+            if is_given && !all.iter().any(|known| known.is_of_the_same(approving)) {
+                all.push(approving);
+            }
+        }
+        InForce(all)
+    }
+}
+
+/// What an approval took the place of, the latest first.
+fn before(ledger: &Ledger, entry: &Entry) -> Result<Vec<Approving>, Error> {
+    if entry.content.amends.is_none() {
+        return Ok(Vec::new());
+    }
+    let history = ledger.history(&entry.id().into())?;
+    let earlier = history.iter().rev().skip(1);
+    earlier
+        .take_while(|entry| RecordKind::Approval.is_of(entry))
+        .map(approving)
+        .collect()
+}
+
+/// What is in force on a day.
+pub struct InForce<'a>(Vec<&'a Approving>);
+
+impl InForce<'_> {
+    /// Values in the place of defaults, as a job keeps them.
+    pub fn defaults(&self) -> Vec<Approved> {
+        let approved = self.0.iter().filter_map(|approving| match approving {
+            Approving::Default(approved) => Some(approved.clone()),
+            Approving::Uncertainty(_) => None,
+        });
+        approved.collect()
+    }
+
+    /// The laboratory's uncertainty for a set-up.
+    pub fn own(&self, set_up: &SetUp) -> Option<&OwnUncertainty> {
+        self.0.iter().find_map(|approving| match approving {
+            Approving::Uncertainty(own) if own.set_up == *set_up => Some(&own.own),
+            _ => None,
+        })
+    }
+}
+
+metrology::messages! {
+    /// Why an approval cannot be taken from the record.
+    pub enum ApprovalError "approval" {
+        /// An entry that this program cannot read.
+        Unreadable "unreadable" { entry: String as Text, program: String as Text, why: Unreadable as said },
+    }
+}
+
+/// The approval that an entry holds.
+pub fn approving(entry: &Entry) -> Result<Approving, Error> {
+    kept::read(kept::APPROVAL, &entry.content.inputs).map_err(|why| {
+        Error::outside(ApprovalError::Unreadable {
+            entry: entry.id().to_string(),
+            program: entry.content.program.clone(),
+            why,
+        })
+    })
+}
+
+/// Puts an approval on the record, in the place of an earlier one of the same thing, and then for the reason `anew`.
+pub fn record(
+    ledger: &Ledger,
+    approving: &Approving,
+    recorder: &Recorder,
+    anew: &str,
+) -> Result<Entry, Error> {
+    let draft = Draft {
+        inputs: kept::write(kept::APPROVAL, approving).map_err(Error::outside)?,
+        subjects: approving.subjects(),
+        ..recorder.blank(RecordKind::Approval)?
+    };
+    let before = Approvals::read(ledger)?;
+    Ok(match before.same(approving) {
+        None => ledger.append(&draft)?,
+        Some(before) => ledger.amend(&before.entry.into(), anew, draft)?,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+    use metrology::inspection::{Amount, Approval, DefaultName};
+    use metrology::units::Entered;
+
+    fn own(instrument: &str, with: &str) -> Approving {
+        Approving::Uncertainty(Box::new(SetUpUncertainty {
+            set_up: SetUp {
+                instrument: instrument.to_owned(),
+                with: with.to_owned(),
+                characteristic: SIZE.to_owned(),
+            },
+            own: OwnUncertainty {
+                expanded_uncertainty: Entered::parse("3um", None).unwrap(),
+                coverage_factor: 2.0,
+                source: "comparison 4".to_owned(),
+                approval: None,
+                sizes: None,
+                room: None,
+            },
+        }))
+    }
+
+    #[test]
+    fn set_ups_whose_identities_hold_blanks_have_subjects_of_their_own() {
+        let (one, other) = (own("a b", "c"), own("a", "b c"));
+        assert!(!one.is_of_the_same(&other));
+        let shared: Vec<Subject> = one
+            .subjects()
+            .intersection(&other.subjects())
+            .cloned()
+            .collect();
+        let common = [
+            Subject::new("own-uncertainty", SIZE),
+            Subject::new(APPROVALS.0, APPROVALS.1),
+        ];
+        assert_eq!(shared, common);
+    }
+
+    fn form(value: f64, on: Date, review_due: Date) -> Approving {
+        Approving::Default(Approved {
+            what: DefaultName::Form,
+            value: Amount::Number(value),
+            approval: Approval {
+                evidence: "study 12".to_owned(),
+                person: "A. Quill".to_owned(),
+                on,
+                review_due,
+            },
+        })
+    }
+
+    /// Approved in January 2025, put right in March, and renewed in January 2026.
+    #[test]
+    fn the_last_that_was_given_by_the_day_is_in_force() {
+        let given = vec![
+            form(3.0, date(2026, 1, 10), date(2026, 12, 31)),
+            form(2.0, date(2025, 3, 10), date(2025, 6, 30)),
+            form(1.0, date(2025, 1, 10), date(2025, 12, 31)),
+        ];
+        let approvals = Approvals::of(given);
+        let on = |day: Date| -> Vec<Amount> {
+            let defaults = approvals.in_force(day).defaults();
+            defaults.into_iter().map(|one| one.value).collect()
+        };
+        assert_eq!(on(date(2025, 1, 9)), []);
+        assert_eq!(on(date(2025, 1, 10)), [Amount::Number(1.0)]);
+        assert_eq!(on(date(2025, 3, 10)), [Amount::Number(2.0)]);
+        // Its review is overdue by then: the one before it, which was due later, does not come back.
+        assert_eq!(on(date(2025, 9, 1)), [Amount::Number(2.0)]);
+        assert_eq!(on(date(2026, 1, 10)), [Amount::Number(3.0)]);
+    }
+}

@@ -1,0 +1,100 @@
+//! What a laboratory approves, as it is recorded: a value in the place of a default, or an uncertainty of its own.
+
+use std::collections::BTreeSet;
+
+use ledger::Subject;
+use metrology::inspection::{
+    Approval, Approved, Characteristic, Contacts, Instrument, OwnUncertainty, WireSet,
+};
+
+/// The subject that every such entry touches, so that they are found without reading the rest.
+pub const APPROVALS: (&str, &str) = ("register", "approvals");
+
+/// What is approved.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Approving {
+    /// A value in the place of a default.
+    Default(Approved),
+    /// An uncertainty of the laboratory's own.
+    Uncertainty(Box<SetUpUncertainty>),
+}
+
+/// An uncertainty of the laboratory's own, and what it is for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SetUpUncertainty {
+    /// By which set-up.
+    pub set_up: SetUp,
+    /// How much, and who approved it.
+    pub own: OwnUncertainty,
+}
+
+/// A set-up and what is measured with it, by identities.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct SetUp {
+    /// The micrometer.
+    pub instrument: String,
+    /// Its wires where there are any, else its contacts.
+    pub with: String,
+    /// Which diameter of a thread, which feature, or `size`.
+    pub characteristic: String,
+}
+
+/// What a size with stated limits is called that is neither of a thread nor of a feature.
+pub const SIZE: &str = "size";
+
+impl SetUp {
+    /// The set-up of a job.
+    pub fn of(
+        characteristic: &Characteristic,
+        instrument: &Instrument,
+        contacts: &Contacts,
+        wires: Option<&WireSet>,
+    ) -> Self {
+        let characteristic = match characteristic {
+            Characteristic::Thread { diameter, .. } => diameter.key(),
+            Characteristic::Stated { .. } => SIZE,
+            Characteristic::Feature { feature, .. } => feature.kind().key(),
+        };
+        let with = wires.map_or(&contacts.id, |wires| &wires.id);
+        Self {
+            instrument: instrument.id.trim().to_owned(),
+            with: with.trim().to_owned(),
+            characteristic: characteristic.to_owned(),
+        }
+    }
+}
+
+impl Approving {
+    /// What it is found by: of a set-up each part by itself, so that no two read alike.
+    pub fn subjects(&self) -> BTreeSet<Subject> {
+        let mut subjects = BTreeSet::from([Subject::new(APPROVALS.0, APPROVALS.1)]);
+        match self {
+            Self::Default(approved) => {
+                subjects.insert(Subject::new("default", approved.what.key()));
+            }
+            Self::Uncertainty(own) => subjects.extend([
+                Subject::new("own-uncertainty", &own.set_up.characteristic),
+                Subject::new("own-uncertainty-instrument", &own.set_up.instrument),
+                Subject::new("own-uncertainty-with", &own.set_up.with),
+            ]),
+        }
+        subjects
+    }
+
+    /// Who approved it, and when.
+    pub fn approval(&self) -> Option<&Approval> {
+        match self {
+            Self::Default(approved) => Some(&approved.approval),
+            Self::Uncertainty(uncertainty) => uncertainty.own.approval.as_ref(),
+        }
+    }
+
+    /// Whether both approve the same thing.
+    pub fn is_of_the_same(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Default(one), Self::Default(other)) => one.what == other.what,
+            (Self::Uncertainty(one), Self::Uncertainty(other)) => one.set_up == other.set_up,
+            _ => false,
+        }
+    }
+}

@@ -1,0 +1,216 @@
+//! What is offered at a question, and the pieces to choose from.
+
+use metrology::inspection::{ContactKind, Service, WireSet};
+
+use super::Table;
+use super::lines::next_sample;
+use crate::bench::details::{self, Detail};
+use crate::bench::fit;
+use crate::bench::question::Question;
+use crate::bench::refusal::Refused;
+use crate::bench::state::State;
+use crate::error::Why;
+use crate::register::{Equipment, Kind, Registered};
+
+/// Of what is fit, what suits best comes first, and then what leaves most of the tolerance; Enter takes the first.
+struct Rank {
+    /// 0 where nothing speaks for another; of a standard how far it is from what will be read, millimetres.
+    unsuited: f64,
+    /// Expanded uncertainty that it would give, millimetres.
+    expanded: f64,
+}
+
+/// What Enter alone takes.
+pub enum Offer {
+    /// This, as if it had been typed.
+    Line(String),
+    /// That nothing is stated.
+    Nothing(Unstated),
+}
+
+metrology::codes! {
+    /// What is taken where nothing is stated.
+    pub enum Unstated "bench" {
+        /// Nothing.
+        None "none",
+        /// The rule of the standard.
+        RuleAssumed "rule-assumed",
+        /// No service in which a wrong acceptance hurts.
+        NoService "no-service",
+        /// No temperature was read.
+        NotRead "not-read",
+    }
+}
+
+/// A piece to choose from, and why not, where not.
+pub struct Choice<'a> {
+    pub piece: &'a Registered,
+    pub unfit: Option<Why>,
+}
+
+impl Choice<'_> {
+    pub fn id(&self) -> &str {
+        self.piece.equipment.id()
+    }
+}
+
+impl<'a> Table<'a> {
+    /// What Enter alone takes, where it takes something.
+    pub fn offer(&self) -> Option<Offer> {
+        self.offer_of(&self.choices())
+    }
+
+    /// The line that Enter alone gives.
+    pub fn offered_line(&self) -> Option<String> {
+        match self.offer()? {
+            Offer::Line(line) => Some(line),
+            Offer::Nothing(_) => None,
+        }
+    }
+
+    /// The same, from choices that are known already.
+    pub fn offer_of(&self, choices: &[Choice]) -> Option<Offer> {
+        let nothing = |what| Some(Offer::Nothing(what));
+        let line = match self.state.question() {
+            Question::Drawing => return nothing(Unstated::None),
+            Question::Rule => return nothing(Unstated::RuleAssumed),
+            Question::Detail(detail) if detail.optional => return nothing(Unstated::None),
+            Question::Service => return nothing(Unstated::NoService),
+            Question::Temperature => return nothing(Unstated::NotRead),
+            Question::Lot => match &self.state.lot_before {
+                Some((lot, sample)) => next_sample(lot.as_deref(), sample.as_deref()),
+                None => return nothing(Unstated::None),
+            },
+            question if question.chooses() => choices
+                .iter()
+                .find(|choice| choice.unfit.is_none())
+                .map(|choice| choice.id().to_owned()),
+            Question::Unit => Some(self.state.display_unit().to_string()),
+            Question::Person => self
+                .state
+                .person_before
+                .clone()
+                .or_else(|| self.last_person.clone()),
+            _ => None,
+        };
+        line.map(Offer::Line)
+    }
+
+    /// What there is to choose from where it is not equipment, by name.
+    pub fn options(&self) -> Vec<&'static str> {
+        match self.state.question() {
+            Question::Service => Service::ALL.map(Service::key).to_vec(),
+            Question::Detail(Detail {
+                kind: details::Kind::Choice(choices),
+                ..
+            }) => choices.to_vec(),
+            _ => Vec::new(),
+        }
+    }
+
+    /// The pieces that the question is about, what is fit first.
+    pub fn choices(&self) -> Vec<Choice<'a>> {
+        let wanted = match self.state.question() {
+            Question::Instrument => Kind::Instrument,
+            Question::Contacts => Kind::Contacts,
+            Question::Wires => Kind::Wires,
+            Question::Standard => Kind::Standard,
+            _ => return Vec::new(),
+        };
+        let suited = fit::suited(self.state);
+        // Each is planned once, not at every comparison.
+        let mut ranked: Vec<(Rank, Choice<'a>)> = self
+            .register
+            .pieces()
+            .iter()
+            .filter(|piece| piece.equipment.kind() == wanted)
+            .map(|piece| {
+                let unfit = self.unfit(&piece.equipment);
+                (self.rank(&piece.equipment, suited), Choice { piece, unfit })
+            })
+            .collect();
+        ranked.sort_by(|(a, one), (b, other)| {
+            (one.unfit.is_some().cmp(&other.unfit.is_some()))
+                .then(a.unsuited.total_cmp(&b.unsuited))
+                .then(a.expanded.total_cmp(&b.expanded))
+        });
+        ranked.into_iter().map(|(_, choice)| choice).collect()
+    }
+
+    /// How a piece ranks among its kind.
+    fn rank(&self, piece: &Equipment, suited: Option<ContactKind>) -> Rank {
+        let mut with = self.state.clone();
+        choose(&mut with, piece);
+        if with.wires.is_none() && with.over_wires() {
+            // Flat faces are worth what the best wires at hand make of them.
+            with.wires = self.fit_wires(&with).into_iter().next();
+        }
+        let unsuited = match piece {
+            // Blades and points want a spindle that does not turn them; others may do, those made for it come first.
+            Equipment::Instrument(item) => {
+                let still = suited.is_some_and(ContactKind::wants_still_spindle);
+                f64::from(u8::from(still && item.spindle_turns != Some(false)))
+            }
+            // Of a pair that is made for it and says nothing of its thread, one that does comes first.
+            Equipment::Contacts(pair) => match suited {
+                Some(suited) if pair.kind != suited => 2.0,
+                Some(ContactKind::VAndCone) => f64::from(u8::from(
+                    pair.included_angle.is_none() || pair.pitch_range.is_none(),
+                )),
+                _ => 0.0,
+            },
+            // A standard is best near what will be read.
+            Equipment::Standard(item) => match fit::plan(&with) {
+                Some(Ok(plan)) => (item.size.value().mm() - plan.expected_reading).abs(),
+                _ => f64::INFINITY,
+            },
+            _ => 0.0,
+        };
+        let expanded = fit::expected(&with).map_or(f64::INFINITY, |(expanded, _)| expanded);
+        Rank { unsuited, expanded }
+    }
+
+    /// Why a piece cannot be used here; flat faces want wires for a pitch diameter.
+    fn unfit(&self, piece: &Equipment) -> Option<Why> {
+        fit::unfit(self.state, piece, self.today).or_else(|| {
+            let mut with = self.state.clone();
+            choose(&mut with, piece);
+            let no_wires = with.wires.is_none()
+                && matches!(piece, Equipment::Contacts(_))
+                && with.over_wires()
+                && self.fit_wires(&with).is_empty();
+            no_wires.then(|| Why::of(Refused::NoWires))
+        })
+    }
+
+    /// The wires of the register that are fit for such a set-up, those that give the least uncertainty first.
+    fn fit_wires(&self, with: &State) -> Vec<WireSet> {
+        let mut fit: Vec<(f64, WireSet)> = self
+            .register
+            .pieces()
+            .iter()
+            .filter_map(|piece| match &piece.equipment {
+                Equipment::Wires(wires) => Some((&piece.equipment, wires)),
+                _ => None,
+            })
+            .filter(|(piece, _)| fit::unfit(with, piece, self.today).is_none())
+            .filter_map(|(piece, wires)| {
+                let mut with = with.clone();
+                choose(&mut with, piece);
+                Some((fit::expected(&with)?.0, wires.clone()))
+            })
+            .collect();
+        fit.sort_by(|(one, _), (other, _)| one.total_cmp(other));
+        fit.into_iter().map(|(_, wires)| wires).collect()
+    }
+}
+
+fn choose(state: &mut State, equipment: &Equipment) {
+    match equipment {
+        Equipment::Instrument(item) => state.instrument = Some(item.clone()),
+        Equipment::Contacts(item) => state.contacts = Some(item.clone()),
+        Equipment::Standard(item) => state.standard = Some(item.clone()),
+        Equipment::Wires(item) => state.wires = Some(item.clone()),
+        Equipment::Balls(_) => {}
+    }
+}

@@ -1,0 +1,205 @@
+//! The words and keys that act beside an answer.
+
+use super::{Answer, Table};
+use crate::bench::question::Question;
+use crate::bench::state::FEWEST_READINGS;
+
+/// What is looked up, and for what: a designation, or what was measured; empty asks how to ask.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum LookUp {
+    /// Limits of size.
+    Limits(String),
+    /// Wires, or balls in a nut.
+    Wires(String),
+    /// Limit gauges.
+    Gauges(String),
+    /// Which thread this can be.
+    Identify(String),
+}
+
+impl LookUp {
+    /// `limits M8`, `wires M8`, `gauges M8-6H`, `identify 7.9mm 1.25mm`: asked at any question.
+    pub(super) fn of(line: &str) -> Option<Self> {
+        let (word, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
+        let rest = rest.trim().to_owned();
+        match word.to_lowercase().as_str() {
+            "limits" => Some(Self::Limits(rest)),
+            "wires" => Some(Self::Wires(rest)),
+            "gauges" => Some(Self::Gauges(rest)),
+            "identify" => Some(Self::Identify(rest)),
+            _ => None,
+        }
+    }
+}
+
+/// What can be shown beside the question.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum View {
+    /// Corrections, budget and probability.
+    Budget,
+    /// The tolerance drawn large in the section.
+    Tolerance,
+    /// All keys.
+    Keys,
+}
+
+impl View {
+    pub const ALL: [Self; 3] = [Self::Budget, Self::Tolerance, Self::Keys];
+
+    /// Its name in addresses, and the word that is typed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Budget => "budget",
+            Self::Tolerance => "tolerance",
+            Self::Keys => "keys",
+        }
+    }
+
+    /// Its single key.
+    pub const fn key(self) -> char {
+        match self {
+            Self::Budget => 'b',
+            Self::Tolerance => 't',
+            Self::Keys => '?',
+        }
+    }
+
+    /// By its name or its key.
+    pub fn of(text: &str) -> Option<Self> {
+        let text = text.to_lowercase();
+        Self::ALL
+            .into_iter()
+            .find(|view| view.word() == text || text.chars().eq(std::iter::once(view.key())))
+    }
+}
+
+/// A thing that a key does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Command {
+    Retake,
+    ZeroAgain,
+    End,
+    More,
+    Back,
+    Drop,
+    Next,
+    New,
+    Park,
+    TakeUp,
+    LookUp,
+}
+
+impl Command {
+    pub const ALL: [Self; 11] = [
+        Self::Retake,
+        Self::ZeroAgain,
+        Self::End,
+        Self::More,
+        Self::Back,
+        Self::Drop,
+        Self::Next,
+        Self::New,
+        Self::Park,
+        Self::TakeUp,
+        Self::LookUp,
+    ];
+
+    /// The word that is typed, after `/` where the field takes words.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Retake => "retake",
+            Self::ZeroAgain => "zero",
+            Self::End => "end",
+            Self::More => "more",
+            Self::Back => "back",
+            Self::Drop => "drop",
+            Self::Next => "next",
+            Self::New => "new",
+            Self::Park => "park",
+            Self::TakeUp => "take",
+            Self::LookUp => "look",
+        }
+    }
+
+    /// Its single key, where a letter cannot be part of an answer. Giving a job up takes the whole word.
+    pub const fn key(self) -> Option<char> {
+        match self {
+            Self::Retake => Some('r'),
+            Self::ZeroAgain => Some('z'),
+            Self::End => Some('e'),
+            Self::More => Some('m'),
+            // `l` begins the word `limits`, which is typed.
+            Self::Next | Self::Back | Self::Drop | Self::TakeUp | Self::LookUp => None,
+            Self::New => Some('n'),
+            Self::Park => Some('p'),
+        }
+    }
+
+    pub(super) fn of(text: &str) -> Option<Self> {
+        let text = text.to_lowercase();
+        Self::ALL.into_iter().find(|command| {
+            command.word() == text
+                || command
+                    .key()
+                    .is_some_and(|key| text.chars().eq(std::iter::once(key)))
+        })
+    }
+}
+
+impl Table<'_> {
+    /// What can be done now beside answering.
+    pub fn commands(&self) -> Vec<Command> {
+        let state = self.state;
+        let mut commands = Vec::new();
+        let question = state.question();
+        let none_read = state.readings.is_empty();
+        match &question {
+            Question::Closure { number, .. } if *number > 1 => commands.push(Command::ZeroAgain),
+            Question::ZeroDoubt { .. } => commands.push(Command::ZeroAgain),
+            Question::Reading { index } => {
+                if none_read {
+                    commands.push(Command::ZeroAgain);
+                } else {
+                    commands.push(Command::Retake);
+                }
+                if *index >= FEWEST_READINGS {
+                    commands.push(Command::End);
+                }
+            }
+            Question::Verdict => commands.extend([Command::More, Command::Retake]),
+            Question::Recorded => commands.push(Command::New),
+            _ => {}
+        }
+        if self.parked_jobs {
+            commands.push(Command::TakeUp);
+        }
+        if state.last_answer().is_some() {
+            commands.push(Command::Back);
+        }
+        if self.under_way() {
+            commands.push(Command::Park);
+        }
+        commands.push(Command::LookUp);
+        commands
+    }
+}
+
+/// `take 5`: job 5; without a number the one that is parked.
+pub(super) fn take_up_of(text: &str) -> Option<Answer> {
+    let text = text.to_lowercase();
+    let rest = text.strip_prefix(Command::TakeUp.word())?.trim();
+    if rest.is_empty() {
+        return Some(Answer::TakeUp(None));
+    }
+    let job = rest.parse().ok()?;
+    Some(Answer::TakeUp(Some(job)))
+}
+
+/// `retake 3` or `r3`: the third reading of the list.
+pub(super) fn retake_of(text: &str) -> Option<usize> {
+    let text = text.to_lowercase();
+    let rest = text
+        .strip_prefix("retake")
+        .or_else(|| text.strip_prefix('r'))?;
+    rest.trim().parse().ok()
+}

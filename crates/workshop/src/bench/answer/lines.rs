@@ -1,0 +1,278 @@
+//! Answers that need no more than the line itself.
+
+use metrology::decision::Rule;
+use metrology::inspection::{
+    Characteristic, JobError, RuleName, Service, Target, Temperature, ThreadDiameter,
+};
+use metrology::material;
+use metrology::message::Say as _;
+use metrology::units::{Celsius, Entered, LengthUnit};
+
+use super::{Answer, one};
+use crate::bench::event::Event;
+use crate::bench::refusal::{Refusal, Refused};
+use crate::bench::state::State;
+use crate::bench::{details, fit, input, stated};
+use crate::error::Why;
+use crate::given;
+
+/// What a bench thermometer is taken to be good for where nothing is said, kelvins (common practice, no source).
+const THERMOMETER: f64 = 0.3;
+
+/// What is measured: a size with its limits, a feature of which more is asked, or a thread.
+pub(super) fn stated_first(line: &str) -> Result<Answer, Refusal> {
+    if line.is_empty() {
+        return Err(Refusal::new(Refused::DesignationMissing));
+    }
+    if let Some(stated) = stated::read(line)? {
+        let limits = stated::measured(None, stated::section(&stated))?;
+        Target::of(&limits).map_err(|error| job_refusal(&error, &State::default()))?;
+        if stated.feature.is_some() {
+            return Ok(one(Event::Feature { stated }));
+        }
+        can_be_measured(&State::default(), &limits)?;
+        return Ok(one(Event::Characteristic {
+            characteristic: limits,
+        }));
+    }
+    let characteristic = thread(line);
+    can_be_measured(&State::default(), &characteristic).map_err(|refusal| {
+        if is_number_alone(line) {
+            Refusal {
+                why: Why::of(Refused::NumberAlone {
+                    line: line.to_owned(),
+                }),
+                ..refusal
+            }
+        } else {
+            refusal
+        }
+    })?;
+    Ok(one(Event::Characteristic { characteristic }))
+}
+
+/// Whether a line is what a micrometer sends: a decimal number, with or without its unit.
+fn is_number_alone(line: &str) -> bool {
+    line.contains(['.', ',']) && Entered::parse(line, Some(LengthUnit::Millimetre)).is_ok()
+}
+
+/// Whether any contacts can reach it: what none can is said now and not at the end.
+pub(super) fn can_be_measured(
+    state: &State,
+    characteristic: &Characteristic,
+) -> Result<(), Refusal> {
+    let mut with = state.clone();
+    with.happens(&Event::Characteristic {
+        characteristic: characteristic.clone(),
+    });
+    if with.target.is_none() {
+        let error = Target::of(characteristic).err();
+        return Err(error.map_or_else(
+            || Refusal::new(Refused::NotComplete),
+            |error| job_refusal(&error, &with),
+        ));
+    }
+    match fit::trial(&with) {
+        Some(Err(
+            error @ (JobError::ContactsUnfit { .. }
+            | JobError::Feature { .. }
+            | JobError::ExpectedOutsideRange { .. }
+            | JobError::Number { .. }),
+        )) => Err(job_refusal(&error, &with)),
+        _ => Ok(()),
+    }
+}
+
+pub(super) fn optional(text: &str) -> Option<String> {
+    Some(text.trim().to_owned()).filter(|text| !text.is_empty())
+}
+
+pub(super) fn required(text: &str, missing: Refused) -> Result<String, Refusal> {
+    optional(text).ok_or_else(|| Refusal::new(missing))
+}
+
+pub(super) fn job_refusal(error: &JobError, state: &State) -> Refusal {
+    Refusal {
+        why: Why::in_unit(error.message(), state.drawing_unit()),
+        suggestions: match error {
+            JobError::Designation { error } => error.suggestions().to_vec(),
+            _ => Vec::new(),
+        },
+    }
+}
+
+/// A thread, which may name its diameter.
+fn thread(line: &str) -> Characteristic {
+    let (designation, diameter) = match input::diameter_at_end(line) {
+        Some((designation, diameter)) => (designation.trim_end_matches([' ', ',']), diameter),
+        None => (line, ThreadDiameter::PitchDiameter),
+    };
+    Characteristic::Thread {
+        designation: designation.to_owned(),
+        diameter,
+        terms: None,
+    }
+}
+
+/// Whether a wrong acceptance could hurt someone.
+pub(super) fn service(line: &str) -> Result<Answer, Refusal> {
+    let said = line.trim().to_lowercase();
+    let service = if said.is_empty() || input::NONE_OF_THEM.contains(&said.as_str()) {
+        None
+    } else {
+        let chosen = details::chosen(&Service::ALL.map(Service::key), line)?;
+        Service::ALL
+            .into_iter()
+            .find(|service| service.key() == chosen)
+    };
+    Ok(one(Event::Service { service }))
+}
+
+/// A word for the record: one press too many of a cable's button is no name.
+pub(super) fn not_a_reading(line: &str) -> Result<&str, Refusal> {
+    if is_number_alone(line) {
+        Err(Refusal::new(Refused::NumberForName {
+            line: line.to_owned(),
+        }))
+    } else {
+        Ok(line)
+    }
+}
+
+pub(super) fn rule(line: &str) -> Result<Answer, Refusal> {
+    if line.is_empty() {
+        // Proof of conformity carries the uncertainty where nothing was agreed: ISO 14253-1:2017, default rule.
+        return Ok(one(Event::Rule {
+            rule: RuleName {
+                name: "iso14253-1".to_owned(),
+                parameter: None,
+                assumed: true,
+            },
+        }));
+    }
+    // `ISO 14253-1` is written with a space as often as without.
+    let line = match line.get(..4) {
+        Some(iso) if iso.eq_ignore_ascii_case("iso ") => format!("iso{}", line[4..].trim_start()),
+        _ => line.to_owned(),
+    };
+    let (name, parameter) = line.split_once(char::is_whitespace).unwrap_or((&line, ""));
+    let parameter = match parameter.trim() {
+        "" => None,
+        number => Some(number.replace(',', ".").parse().map_err(|_| {
+            Refusal::new(Refused::NotANumber {
+                text: number.to_owned(),
+            })
+        })?),
+    };
+    Rule::parse(name, parameter).map_err(|error| Refusal::said(&error))?;
+    Ok(one(Event::Rule {
+        rule: RuleName {
+            name: name.to_owned(),
+            parameter,
+            assumed: false,
+        },
+    }))
+}
+
+/// `21.4 20.9 brass`: part, standard (the same where only one is written), material of the part (steel).
+pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
+    if line.is_empty() {
+        return Ok(None);
+    }
+    let mut numbers: Vec<f64> = Vec::new();
+    let mut named: Vec<&str> = Vec::new();
+    for word in line.split_whitespace() {
+        let plain = word.trim_end_matches(['C', 'c', '°']).replace(',', ".");
+        match plain.parse::<f64>() {
+            Ok(_) if named.is_empty() => numbers.push(
+                given::TEMPERATURE
+                    .read("temperature", &plain)
+                    .map_err(|error| Refusal::said(&error))?,
+            ),
+            _ if plain.is_empty() => {}
+            _ => named.push(word),
+        }
+    }
+    let (part, standard) = match numbers.as_slice() {
+        [both] => (*both, *both),
+        [part, standard] => (*part, *standard),
+        _ => return Err(Refusal::new(Refused::TemperatureWanted)),
+    };
+    let part_material = if named.is_empty() {
+        "steel".to_owned()
+    } else {
+        named.join(" ")
+    };
+    if material::named(&part_material).is_none() {
+        let known: Vec<&str> = material::all()
+            .iter()
+            .map(|material| material.name.as_str())
+            .collect();
+        return Err(Refusal::new(Refused::NoSuchMaterial {
+            given: part_material,
+            known: known.join(", "),
+        }));
+    }
+    Ok(Some(Temperature {
+        part: Celsius::new(part),
+        standard: Celsius::new(standard),
+        instrument: None,
+        standard_uncertainty: THERMOMETER,
+        part_material,
+        standard_material: "steel".to_owned(),
+    }))
+}
+
+/// The sample after one: `4 of 12` is followed by `5 of 12`; none after the last.
+pub(super) fn next_sample(lot: Option<&str>, sample: Option<&str>) -> Option<String> {
+    let sample = sample?;
+    let from = sample.find(|c: char| c.is_ascii_digit())?;
+    let (before, rest) = sample.split_at(from);
+    let end = rest
+        .find(|c: char| !c.is_ascii_digit())
+        .unwrap_or(rest.len());
+    let (digits, after) = rest.split_at(end);
+    let next = digits.parse::<u64>().ok()?.checked_add(1)?;
+    let last = after
+        .trim()
+        .strip_prefix(input::OF)
+        .and_then(|n| n.trim().parse::<u64>().ok());
+    if last.is_some_and(|last| next > last) {
+        return None;
+    }
+    let width = digits.len();
+    Some(format!(
+        "{} / {before}{next:0width$}{after}",
+        lot.unwrap_or_default()
+    ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn samples_count_on() {
+        let next = |sample| next_sample(Some("cs-118"), Some(sample));
+        assert_eq!(next("4 of 12").as_deref(), Some("cs-118 / 5 of 12"));
+        assert_eq!(next("12 of 12"), None);
+        assert_eq!(next("a09").as_deref(), Some("cs-118 / a10"));
+        assert_eq!(next_sample(None, None), None);
+    }
+
+    #[test]
+    fn temperatures_in_words() {
+        let read = |line: &str| match temperature(line) {
+            Ok(read) => Ok(read.map(|t| (t.part.degrees(), t.standard.degrees(), t.part_material))),
+            Err(refusal) => Err(format!("{refusal:?}")),
+        };
+        assert_eq!(read("").unwrap(), None);
+        assert_eq!(read("21,4").unwrap(), Some((21.4, 21.4, "steel".into())));
+        assert_eq!(
+            read("21.4 °C 20.9 brass").unwrap(),
+            Some((21.4, 20.9, "brass".into()))
+        );
+        assert!(read("brass").is_err());
+        assert!(read("21 cheese").unwrap_err().contains("brass"));
+    }
+}

@@ -1,0 +1,580 @@
+//! What a typed or sent line does at the question that is asked.
+
+mod choices;
+mod command;
+mod lines;
+
+use jiff::civil::Date;
+use metrology::designation;
+use metrology::inspection::{FAR_FROM_STANDARD, JobError};
+use metrology::message::Say as _;
+use metrology::units::{Entered, EntryError, LengthUnit};
+
+use super::details::{self, Detail};
+use super::event::{By, Event, Kept, When};
+use super::places::{self, Spot};
+use super::question::Question;
+use super::refusal::{Refusal, Refused};
+use super::state::State;
+use super::{fit, input};
+use crate::clock::to_second;
+use crate::error::Why;
+use crate::given;
+use crate::register::{Equipment, Kind, Register};
+
+pub use choices::{Choice, Offer, Unstated};
+pub use command::{Command, LookUp, View};
+use command::{retake_of, take_up_of};
+use lines::{
+    can_be_measured, job_refusal, not_a_reading, optional, required, rule, service, stated_first,
+    temperature,
+};
+
+/// The longest line taken, in characters.
+const LONGEST_LINE: usize = 400;
+/// Shorter words are no reason, characters.
+const SHORTEST_REASON: usize = 8;
+
+/// What a line does.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Answer {
+    /// These happen.
+    Events(Vec<Event>),
+    /// Something is looked up; the job stays where it is.
+    LookUp(LookUp),
+    /// Something is shown, or put away again; the job stays where it is.
+    Show(View),
+    /// A job begins that keeps the set-up of this one.
+    NextPart(Box<Kept>),
+    /// A job begins from nothing.
+    NewJob,
+    /// A parked job is taken up: this one, or the only one there is.
+    TakeUp(Option<u64>),
+}
+
+/// All that an answer is judged by.
+pub struct Table<'a> {
+    pub state: &'a State,
+    pub register: &'a Register,
+    pub today: Date,
+    /// Who measured last, to be offered again.
+    pub last_person: Option<String>,
+    /// Whether there are jobs that can be taken up.
+    pub parked_jobs: bool,
+}
+
+impl Table<'_> {
+    /// What a line does.
+    pub fn answer(&self, line: &str, by: By) -> Result<Answer, Refusal> {
+        let line = line.trim();
+        if line.chars().count() > LONGEST_LINE {
+            return Err(Refusal::new(Refused::LineTooLong {
+                limit: LONGEST_LINE,
+            }));
+        }
+        given::on_one_line("line", line).map_err(|_| Refusal::new(Refused::HiddenCharacters))?;
+        let question = self.state.question();
+        if let Some(rest) = line.strip_prefix('/') {
+            return self.aside(rest.trim());
+        }
+        if let Some(wanted) = LookUp::of(line) {
+            return Ok(Answer::LookUp(wanted));
+        }
+        let is_word = line.starts_with(|c: char| c.is_alphabetic() || c == '?');
+        if is_word && !question.takes_words() {
+            return self.aside(line);
+        }
+        match question {
+            Question::Designation => stated_first(line),
+            Question::Detail(detail) => self.detail(detail, line),
+            Question::Name => {
+                let line = not_a_reading(line)?;
+                required(line, Refused::NameMissing).map(|name| one(Event::Name { name }))
+            }
+            Question::Drawing => Ok(one(Event::Drawing {
+                drawing: optional(not_a_reading(line)?),
+            })),
+            Question::Lot => self.lot(line),
+            Question::Rule => rule(line),
+            Question::Service => service(line),
+            Question::Instrument | Question::Contacts | Question::Wires | Question::Standard => {
+                self.choose(line)
+            }
+            Question::Unit => self.unit(line),
+            Question::Temperature => self.temperature(line),
+            Question::Closure { when, .. } => self.closure(line, when, false, by),
+            Question::ZeroDoubt { when, .. } => match line {
+                _ if is_word || line.is_empty() => reason(line, Refused::ReasonMissing)
+                    .map(|reason| one(Event::ZeroAccepted { when, reason })),
+                _ => self.closure(line, when, true, by),
+            },
+            Question::Reading { index } => {
+                let reading = self.reading(line)?;
+                let Some(spot) = self.state.plan.get(index).cloned() else {
+                    return Err(Refusal::new(Refused::NotComplete));
+                };
+                Ok(one(Event::Reading { spot, reading, by }))
+            }
+            Question::Again { of } if line.is_empty() => Ok(one(Event::StandsAsRead { of })),
+            Question::Flagged { of } if is_word || line.is_empty() => {
+                reason(line, Refused::FlagUnanswered)
+                    .map(|reason| one(Event::LeftAsRead { of, reason }))
+            }
+            Question::Again { of } | Question::Flagged { of } => Ok(one(Event::Retaken {
+                of,
+                reading: self.reading(line)?,
+                by,
+            })),
+            Question::Verdict => match line {
+                "" => Ok(one(Event::VerdictSeen)),
+                _ => Err(Refusal::new(Refused::AtVerdict)),
+            },
+            Question::Person => {
+                let name = match line {
+                    "" => self.offered_line().unwrap_or_default(),
+                    _ => not_a_reading(line)?.to_owned(),
+                };
+                required(&name, Refused::PersonMissing).map(|person| one(Event::Closing { person }))
+            }
+            Question::Finish => Ok(Answer::Events(Vec::new())),
+            Question::Recorded => match self.state.kept() {
+                Some(kept) if line.is_empty() => self.next_part(kept),
+                _ => Err(Refusal::new(Refused::AtRecorded)),
+            },
+            Question::Dropped => Ok(Answer::NewJob),
+            Question::Parked { .. } if line.is_empty() => Ok(Answer::TakeUp(self.state.job)),
+            Question::Parked { .. } => Err(Refusal::new(Refused::AtParked)),
+        }
+    }
+
+    /// The next part keeps the set-up as the register has it now, and the zero where nothing was done to what it was set
+    /// with: an intervention ends what an earlier check is worth.
+    fn next_part(&self, mut kept: Kept) -> Result<Answer, Refusal> {
+        let pieces = [
+            Some((Kind::Instrument, kept.instrument.id.clone())),
+            Some((Kind::Contacts, kept.contacts.id.clone())),
+            Some((Kind::Standard, kept.standard.id.clone())),
+            kept.wires
+                .as_ref()
+                .map(|wires| (Kind::Wires, wires.id.clone())),
+        ];
+        for (kind, id) in pieces.into_iter().flatten() {
+            let Some(piece) = self.register.find(kind, &id) else {
+                continue;
+            };
+            if !piece.equipment.state().is_active() {
+                let state = piece.equipment.state();
+                let why = Refused::OutOfUse { state }.message();
+                return Err(Refusal::new(Refused::UnfitForNext { id, why }));
+            }
+            match &piece.equipment {
+                Equipment::Instrument(item) => kept.instrument = item.clone(),
+                Equipment::Contacts(item) => kept.contacts = item.clone(),
+                Equipment::Standard(item) => kept.standard = item.clone(),
+                Equipment::Wires(item) => kept.wires = Some(item.clone()),
+                Equipment::Balls(_) => {}
+            }
+            // An entry is dated to the second.
+            let checked = self.state.checked_at.map(to_second);
+            let sets_zero = kind != Kind::Wires && piece.is_change;
+            if sets_zero && checked.is_none_or(|checked| piece.recorded_at >= checked) {
+                kept.zero.clear();
+            }
+        }
+        Ok(Answer::NextPart(Box::new(kept)))
+    }
+
+    /// A command, or a question of another kind than the job's.
+    fn aside(&self, text: &str) -> Result<Answer, Refusal> {
+        if let Some(number) = retake_of(text) {
+            return self.retake(number);
+        }
+        if let Some(taken_up) = take_up_of(text) {
+            return Ok(taken_up);
+        }
+        if let Some(view) = View::of(text) {
+            return Ok(Answer::Show(view));
+        }
+        if text == input::DROP_IT && self.under_way() {
+            return Ok(one(Event::Dropped));
+        }
+        match Command::of(text) {
+            Some(Command::LookUp) => Ok(Answer::LookUp(LookUp::Limits(String::new()))),
+            Some(Command::Drop) if self.under_way() => {
+                let line = format!("/{}", input::DROP_IT);
+                let suggestions = vec![line.clone()];
+                let why = match self.state.readings.len() {
+                    0 => Refused::SurelyDrop { line },
+                    n => Refused::SurelyDropWithReadings { n, line },
+                };
+                Err(Refusal {
+                    why: Why::of(why),
+                    suggestions,
+                })
+            }
+            Some(command) if self.commands().contains(&command) => self.command(command),
+            Some(command) => Err(not_now(command)),
+            None if text.is_empty() => Ok(Answer::Show(View::Keys)),
+            None => match LookUp::of(text) {
+                Some(wanted) => Ok(Answer::LookUp(wanted)),
+                None if designation::parse(text).is_ok() => {
+                    Ok(Answer::LookUp(LookUp::Limits(text.to_owned())))
+                }
+                None => Err(Refusal::new(match Entered::parse(text, self.state.unit) {
+                    Err(error @ EntryError::LetterForDigit { .. }) => {
+                        Refused::NoReading { why: error }
+                    }
+                    _ => Refused::NotUnderstood {
+                        text: text.to_owned(),
+                    },
+                })),
+            },
+        }
+    }
+
+    const fn under_way(&self) -> bool {
+        self.state.job.is_some() && self.state.end.is_none() && self.state.parked.is_none()
+    }
+
+    /// A reading named by its number in the list is taken again.
+    fn retake(&self, number: usize) -> Result<Answer, Refusal> {
+        let may = self.commands().contains(&Command::Retake);
+        let named = number
+            .checked_sub(1)
+            .and_then(|index| self.state.readings.get(index))
+            .filter(|_| may);
+        match named {
+            Some(reading) => Ok(one(Event::Retaking { of: reading.number })),
+            None => Err(Refusal::new(Refused::NoSuchReading { number })),
+        }
+    }
+
+    fn command(&self, command: Command) -> Result<Answer, Refusal> {
+        let state = self.state;
+        let nothing = || not_now(command);
+        match command {
+            Command::Retake => match state.readings.last() {
+                Some(last) if matches!(state.question(), Question::Verdict) => {
+                    let flagged = state.readings.iter().find(|one| one.flag.is_some());
+                    let of = flagged.unwrap_or(last).number;
+                    Ok(one(Event::Retaking { of }))
+                }
+                Some(last) => Ok(one(Event::Retaking { of: last.number })),
+                None => Err(nothing()),
+            },
+            Command::ZeroAgain => {
+                let when = match state.question() {
+                    Question::Closure { when, .. } | Question::ZeroDoubt { when, .. } => when,
+                    _ => When::Before,
+                };
+                Ok(one(Event::ZeroAgain { when }))
+            }
+            Command::End => Ok(one(Event::ReadingsEnded)),
+            Command::More => Ok(one(Event::More {
+                spots: self.where_more(),
+            })),
+            Command::Back => match state.last_answer() {
+                Some(of) => Ok(one(Event::TakenBack { of })),
+                None => Err(nothing()),
+            },
+            Command::New => Ok(Answer::NewJob),
+            Command::Park => Ok(one(Event::Parked)),
+            Command::TakeUp => Ok(Answer::TakeUp(None)),
+            Command::Drop | Command::Next | Command::LookUp => Err(nothing()),
+        }
+    }
+
+    /// Where two more readings tell most: at the place that decides, or at places between those measured.
+    fn where_more(&self) -> Vec<Spot> {
+        let decides = self
+            .state
+            .inspect()
+            .and_then(Result::ok)
+            .and_then(|(job, result)| {
+                let place = job.readings.get(result.governing().place?)?;
+                let spots = self.state.readings.iter().map(|reading| &reading.spot);
+                spots
+                    .clone()
+                    .find(|spot| spot.along == place.along && spot.angle == place.angle)
+                    .cloned()
+            });
+        match decides {
+            Some(spot) => vec![spot.clone(), spot],
+            None => places::more(self.state.target.as_ref(), &self.state.plan, 2),
+        }
+    }
+
+    /// An answer about the feature; with the last one it must all fit together.
+    fn detail(&self, detail: &'static Detail, line: &str) -> Result<Answer, Refusal> {
+        let Some(stated) = &self.state.feature else {
+            return Err(Refusal::new(Refused::NotComplete));
+        };
+        let answer = details::take(detail, line, stated.unit(), &self.state.details)?;
+        let event = Event::Detail {
+            key: detail.key.to_owned(),
+            answer,
+        };
+        let mut with = self.state.clone();
+        with.happens(&event);
+        if with.next_detail().is_none() {
+            let characteristic = details::characteristic(stated, &with.details)?;
+            can_be_measured(&with, &characteristic)?;
+        }
+        Ok(one(event))
+    }
+
+    fn lot(&self, line: &str) -> Result<Answer, Refusal> {
+        let text = match (line, self.offered_line()) {
+            ("", Some(next)) => next,
+            ("", None) if self.state.lot_before.is_some() => {
+                return Err(Refusal::new(Refused::SampleMissing));
+            }
+            _ => not_a_reading(line)?.to_owned(),
+        };
+        let (lot, sample) = text.split_once('/').unwrap_or((&text, ""));
+        Ok(one(Event::Lot {
+            lot: optional(lot),
+            sample: optional(sample),
+        }))
+    }
+
+    /// What can be chosen and has nearly that identity.
+    fn meant(&self, id: &str, choices: &[Choice]) -> Vec<String> {
+        let kind = choices.first().map(|choice| choice.piece.equipment.kind());
+        let mut nearest = self.register.nearest(kind, id);
+        nearest.retain(|known| {
+            let mut fit = choices.iter().filter(|choice| choice.unfit.is_none());
+            fit.any(|choice| choice.id().trim() == known)
+        });
+        nearest
+    }
+
+    fn choose(&self, line: &str) -> Result<Answer, Refusal> {
+        let choices = self.choices();
+        let by_number = line
+            .parse::<usize>()
+            .ok()
+            .and_then(|number| choices.get(number.checked_sub(1)?));
+        let chosen = match line {
+            "" => choices.iter().find(|choice| choice.unfit.is_none()),
+            _ => choices
+                .iter()
+                .find(|choice| choice.id().eq_ignore_ascii_case(line))
+                .or(by_number),
+        };
+        match chosen {
+            None if line.is_empty() => Err(Refusal::new(Refused::NothingFit)),
+            None => Err(Refusal {
+                suggestions: self.meant(line, &choices),
+                ..no_such_piece(line)
+            }),
+            Some(Choice {
+                piece,
+                unfit: Some(why),
+            }) => {
+                let refused = Refused::Unfit {
+                    id: piece.equipment.id().to_owned(),
+                    why: why.message.clone(),
+                };
+                Err(Refusal::of(Why::in_unit(refused, why.unit)))
+            }
+            Some(choice) => match choice.piece.with_history() {
+                Equipment::Instrument(instrument) => Ok(one(Event::Instrument { instrument })),
+                Equipment::Contacts(contacts) => Ok(one(Event::Contacts { contacts })),
+                Equipment::Standard(standard) => Ok(one(Event::Standard { standard })),
+                Equipment::Wires(wires) => Ok(one(Event::Wires { wires })),
+                Equipment::Balls(_) => Err(no_such_piece(line)),
+            },
+        }
+    }
+
+    fn unit(&self, line: &str) -> Result<Answer, Refusal> {
+        let unit = match line {
+            "" => Some(self.state.display_unit()),
+            _ => line.parse().ok(),
+        };
+        match unit {
+            Some(unit @ (LengthUnit::Millimetre | LengthUnit::Inch)) => {
+                Ok(one(Event::Unit { unit }))
+            }
+            _ => Err(Refusal::new(Refused::UnitWanted)),
+        }
+    }
+
+    /// Temperatures that the calculation will take: what it refuses is said here, where it can be put right.
+    fn temperature(&self, line: &str) -> Result<Answer, Refusal> {
+        let temperature = temperature(line)?;
+        let mut with = self.state.clone();
+        with.temperature = Some(temperature.clone());
+        match fit::trial(&with) {
+            Some(Err(error)) => Err(job_refusal(&error, &with)),
+            _ => Ok(one(Event::Temperature { temperature })),
+        }
+    }
+
+    fn closure(&self, line: &str, when: When, again: bool, by: By) -> Result<Answer, Refusal> {
+        let reading = self.reading(line)?;
+        if let Some(standard) = &self.state.standard
+            && (reading.value() - standard.size.value()).abs() > FAR_FROM_STANDARD
+        {
+            let error = JobError::ZeroFarFromStandard {
+                reading,
+                standard: standard.size.clone(),
+            };
+            return Err(job_refusal(&error, self.state));
+        }
+        let closure = Event::Closure { when, reading, by };
+        Ok(Answer::Events(if again {
+            vec![Event::ZeroAgain { when }, closure]
+        } else {
+            vec![closure]
+        }))
+    }
+
+    /// A number as the micrometer shows it: in the unit of the job, and within its range.
+    fn reading(&self, line: &str) -> Result<Entered, Refusal> {
+        let (Some(unit), Some(instrument)) = (self.state.unit, &self.state.instrument) else {
+            return Err(Refusal::new(Refused::NotComplete));
+        };
+        if line.is_empty() {
+            return Err(Refusal::new(Refused::ReadingMissing));
+        }
+        let reading = Entered::parse(line, Some(unit))
+            .map_err(|why| Refusal::new(Refused::NoReading { why }))?;
+        if reading.unit() != unit {
+            return Err(Refusal::new(Refused::OtherUnit {
+                text: reading.text().to_owned(),
+                unit,
+            }));
+        }
+        let [from, to] = &instrument.range;
+        if reading.value() < from.value() || reading.value() > to.value() {
+            return Err(Refusal::new(Refused::CannotShow {
+                id: instrument.id.clone(),
+                from: from.text().to_owned(),
+                to: to.text().to_owned(),
+                text: reading.text().to_owned(),
+            }));
+        }
+        Ok(reading)
+    }
+}
+
+/// Words that say why something in doubt may stand.
+fn reason(line: &str, missing: Refused) -> Result<String, Refusal> {
+    if line.chars().count() < SHORTEST_REASON {
+        return Err(Refusal::new(missing));
+    }
+    Ok(line.to_owned())
+}
+
+fn not_now(command: Command) -> Refusal {
+    Refusal::new(Refused::NotNow {
+        word: command.word().to_owned(),
+    })
+}
+
+fn no_such_piece(line: &str) -> Refusal {
+    Refusal::new(Refused::NoSuchPiece {
+        text: line.to_owned(),
+    })
+}
+
+fn one(event: Event) -> Answer {
+    Answer::Events(vec![event])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn answer(line: &str) -> Result<Answer, Refusal> {
+        let table = Table {
+            state: &State::default(),
+            register: &Register::default(),
+            today: jiff::civil::date(2026, 3, 9),
+            last_person: None,
+            parked_jobs: false,
+        };
+        table.answer(line, By::Keyboard)
+    }
+
+    #[test]
+    fn the_first_answer_is_a_thread_or_a_size() {
+        let first = answer;
+        assert!(matches!(first("M10x1.5-6g"), Ok(Answer::Events(_))));
+        let Ok(Answer::Events(events)) = first("shank 8,90 to 8,95 mm") else {
+            panic!("{:?}", first("shank 8,90 to 8,95 mm"));
+        };
+        assert!(format!("{events:?}").contains("shank"), "{events:?}");
+        let wrong = first("M10x1.7-6g").unwrap_err();
+        assert!(!wrong.why.message.code.is_empty());
+        for number in ["8.93", "8,93 mm", "0.3515in"] {
+            let stray = first(number).unwrap_err();
+            assert_eq!(stray.why.message.code, "bench.number-alone", "{stray:?}");
+        }
+        let quarter = first("0.25").unwrap_err();
+        assert!(
+            quarter.suggestions.iter().any(|one| one.contains("20 UNC")),
+            "{quarter:?}"
+        );
+        let nut = first("M10x1.5-6H").unwrap_err();
+        assert!(format!("{nut:?}").contains("contacts-unfit.internal-thread"));
+    }
+
+    #[test]
+    fn a_number_is_no_name_and_a_rule_may_have_a_space() {
+        let with = |lines: &[&str]| {
+            let mut state = State::default();
+            for line in lines {
+                let table = Table {
+                    state: &state,
+                    register: &Register::default(),
+                    today: jiff::civil::date(2026, 3, 9),
+                    last_person: None,
+                    parked_jobs: false,
+                };
+                match table.answer(line, By::Keyboard)? {
+                    Answer::Events(events) => events.iter().for_each(|event| state.happens(event)),
+                    other => panic!("{other:?}"),
+                }
+            }
+            Ok::<State, Refusal>(state)
+        };
+        for before in [
+            vec!["M10x1.5-6g"],
+            vec!["M10x1.5-6g", "screw"],
+            vec!["M10x1.5-6g", "screw", ""],
+        ] {
+            let stray = [before.as_slice(), &["0.5001"]].concat();
+            let refused = with(&stray).err().unwrap();
+            assert_eq!(refused.why.message.code, "bench.number-for-name");
+        }
+        assert!(with(&["M10x1.5-6g", "screw 12", "4711", "118 / 4"]).is_ok());
+        let state = with(&["M10x1.5-6g", "screw", "", "", "ISO 14253-1"]).unwrap();
+        assert_eq!(state.rule.unwrap().name, "iso14253-1");
+    }
+
+    #[test]
+    fn tables_are_looked_up_at_any_question() {
+        for (line, wanted) in [
+            ("limits M8", LookUp::Limits("M8".into())),
+            ("/limits M8", LookUp::Limits("M8".into())),
+            ("Wires M8", LookUp::Wires("M8".into())),
+            ("/gauges M8-6H", LookUp::Gauges("M8-6H".into())),
+            (
+                "identify 7.9mm 1.25mm",
+                LookUp::Identify("7.9mm 1.25mm".into()),
+            ),
+        ] {
+            assert_eq!(answer(line), Ok(Answer::LookUp(wanted)), "{line}");
+        }
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_line_is_answered(line in "\\PC{0,80}") {
+            let _ = answer(&line);
+        }
+    }
+}

@@ -1,0 +1,96 @@
+//! What the readings so far look like, held against what is expected of them.
+
+use jiff::Timestamp;
+use metrology::inspection::{Form, Near, Plausible, Target, Warning, examine, zero_in_doubt};
+use metrology::limits::Limits;
+use metrology::message::Say as _;
+use metrology::units::Entered;
+
+use super::event::When;
+use super::fit;
+use super::refusal::Refused;
+use super::state::{Flag, SENT_TWICE, State};
+use crate::clock::to_second;
+use crate::last_zero::LastZero;
+use crate::station;
+
+impl State {
+    /// Looks for slips among the readings, with what is known by now.
+    pub(super) fn examine(&mut self) {
+        if self.readings.is_empty() {
+            return;
+        }
+        let zero = self.zero_error().unwrap_or_default();
+        let limits = self.limits_as_read();
+        let as_shown = Limits {
+            lower: limits.lower.map(|limit| limit + zero),
+            upper: limits.upper.map(|limit| limit + zero),
+        };
+        let shown: Vec<Entered> = self
+            .readings
+            .iter()
+            .map(|reading| reading.shown.clone())
+            .collect();
+        let plausible = Plausible {
+            limits: as_shown,
+            whose: Near::Limits,
+            form: self.target.as_ref().map_or(Form::Small, Target::form),
+        };
+        let found = examine(&shown, plausible, None, zero);
+        let mut before: Option<(Timestamp, Entered)> = None;
+        for (reading, suspicion) in self.readings.iter_mut().zip(found) {
+            let twice = before.as_ref().is_some_and(|(at, text)| {
+                *text == reading.shown && reading.at.duration_since(*at).abs() < SENT_TWICE
+            });
+            reading.flag = match suspicion {
+                Some(suspicion) => Some(Flag {
+                    kind: suspicion.kind().key(),
+                    message: suspicion.message(),
+                }),
+                None if twice => Some(Flag {
+                    kind: "sent-twice",
+                    message: Refused::SentTwice {
+                        text: reading.shown.text().to_owned(),
+                    }
+                    .message(),
+                }),
+                None => None,
+            };
+            before = Some((reading.at, reading.shown.clone()));
+        }
+    }
+
+    /// The limits as the micrometer would show them: over wires, or of a size that is reckoned from the reading, they are
+    /// others than those of the drawing.
+    fn limits_as_read(&self) -> Limits {
+        let Some(target) = &self.target else {
+            return Limits::default();
+        };
+        if target.feature.is_none() && self.wires.is_none() {
+            return target.limits;
+        }
+        match fit::plan(self) {
+            Some(Ok(plan)) => plan.as_read,
+            // What is not known is held against nothing.
+            _ => Limits::default(),
+        }
+    }
+
+    /// The same without regard to reasons, as the readings that are expected would have it.
+    pub(super) fn zero_far(&self, when: When) -> Option<Warning> {
+        let mut job = fit::trial_job(self)?.ok()?;
+        job.zero.before = self.before.standing();
+        job.zero.after = match when {
+            When::Before => Vec::new(),
+            When::After => self.after.standing(),
+        };
+        LastZero::tell(self.last_zero.as_ref(), &mut job.zero);
+        if let Some(at) = self.last_at {
+            job.measured_at = to_second(at);
+            job.measured_on = station::day(at);
+        }
+        job.prior.repeatability = None;
+        job.prior.degrees_of_freedom = None;
+        zero_in_doubt(&job)
+    }
+}

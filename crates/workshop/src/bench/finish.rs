@@ -1,0 +1,161 @@
+//! The end of a job: it becomes an entry, once.
+
+use ledger::{Draft, Entry, EntryId, Filter, JobEvents, Ledger, Order, Page, Subject};
+use metrology::inspection::{Job, inspect};
+
+use super::event::Event;
+use super::refusal::Refused;
+use super::state::State;
+use crate::document::Inspected;
+use crate::error::{Error, Why};
+use crate::record::BENCH_JOB;
+
+/// Puts the job on the record, by the same calculation as everywhere; `draft` makes its entry.
+pub fn record(
+    ledger: &Ledger,
+    state: &State,
+    draft: impl FnOnce(&Job, &Inspected) -> Result<Draft, Error>,
+) -> Result<Entry, Error> {
+    let (Some(number), Some(job)) = (state.job, state.to_job()) else {
+        return Err(Error::input(Refused::NotComplete));
+    };
+    if let Some(made) = made_before(ledger, number)? {
+        return Ok(made);
+    }
+    let result =
+        inspect(&job).map_err(|error| Error::Input(Why::in_unit(error, state.drawing_unit())))?;
+    let mut draft = draft(&job, &Inspected::of(&job, &result))?;
+    draft.events = events(ledger, number, state.number)?;
+    // A job that stopped between its record and its end is found by this, and not recorded twice.
+    draft
+        .subjects
+        .insert(Subject::new(BENCH_JOB, number.to_string()));
+    Ok(ledger.append(&draft)?)
+}
+
+/// A sample that is on the record already.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RecordedBefore {
+    pub sample: String,
+    pub entry: EntryId,
+    pub characteristic: String,
+    pub verdict: String,
+}
+
+/// What is on the record of the sample that was just named, if anything: nobody measures until it is accepted unseen.
+pub fn recorded_before(
+    ledger: &Ledger,
+    state: &State,
+    events: &[Event],
+) -> Result<Option<RecordedBefore>, Error> {
+    let sample = events.iter().find_map(|event| match event {
+        Event::Lot {
+            lot,
+            sample: Some(sample),
+        } => Some((lot.as_deref(), sample)),
+        _ => None,
+    });
+    let (Some((lot, sample)), Some(part)) = (sample, &state.name) else {
+        return Ok(None);
+    };
+    let lot = lot.map(|lot| Subject::new("lot", lot));
+    let filter = Filter {
+        subjects: lot
+            .into_iter()
+            .chain([Subject::new("sample", sample), Subject::new("part", part)])
+            .collect(),
+        standing: true,
+        ..Filter::default()
+    };
+    let found = ledger.list(&filter, &Page::first(Order::NewestFirst, 1))?;
+    Ok(found.entries.first().map(|entry| {
+        let of = |role| entry.content.subject(role).unwrap_or_default();
+        RecordedBefore {
+            sample: sample.clone(),
+            entry: entry.id(),
+            characteristic: of("characteristic").to_owned(),
+            verdict: of("verdict").to_owned(),
+        }
+    }))
+}
+
+/// The events of the job that its state was told by.
+fn events(ledger: &Ledger, job: u64, last: u64) -> Result<Option<JobEvents>, Error> {
+    let kept = ledger.job_events_after(job, last.saturating_sub(1))?;
+    let last = kept.iter().find(|event| event.number == last);
+    Ok(last.map(JobEvents::from))
+}
+
+fn made_before(ledger: &Ledger, job: u64) -> Result<Option<Entry>, Error> {
+    let made = ledger.list(
+        &Filter::touching(BENCH_JOB, job.to_string()),
+        &Page::first(Order::OldestFirst, 1),
+    )?;
+    Ok(made.entries.into_iter().next())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bench::story::Story;
+    use crate::record::{self, Words};
+    use crate::recorder::Recorder;
+
+    fn draft(job: &Job, result: &Inspected) -> Result<Draft, Error> {
+        let recorder = Recorder {
+            person: job.person.clone().unwrap(),
+            station: "bench".to_owned(),
+            program: "test",
+            tables: "",
+        };
+        let words = Words::of(result, |message| message.code.to_string());
+        record::draft(job, result, &words, &recorder)
+    }
+
+    #[test]
+    fn a_job_is_recorded_once() {
+        let folder = std::env::temp_dir().join(format!("midflank-finish-{}", std::process::id()));
+        let ledger = Ledger::open(folder.join("ledger.db")).unwrap();
+        let mut lines = vec![
+            "M10x1.5-6g",
+            "screw",
+            "",
+            "cs-118 / 4 of 12",
+            "",
+            "",
+            "mic-04",
+            "vc-60-3",
+            "",
+            "",
+            "",
+        ];
+        lines.extend(["10.001", "10.002", "10.001"]);
+        lines.extend(["8.929", "8.930", "8.927", "8.931", "8.926", "8.928"]);
+        lines.extend(["", "10.002", "10.002", "10.001", "A. Quill"]);
+        let mut story = Story::begin(&ledger);
+        for line in lines {
+            story
+                .tell(line)
+                .unwrap_or_else(|refusal| panic!("{line}: {refusal:?}"));
+        }
+        let state = story.state();
+        assert_eq!(state.question(), crate::bench::Question::Finish);
+        let first = record(&ledger, &state, draft).unwrap();
+        // The program stopped before the job knew of its record, and tries again.
+        assert_eq!(record(&ledger, &state, draft).unwrap(), first);
+        let first = first.id();
+        let made = ledger.count(&Filter::touching(BENCH_JOB, "1")).unwrap();
+        assert_eq!(made, 1);
+
+        let named = |sample: &str| Event::Lot {
+            lot: Some("cs-118".to_owned()),
+            sample: Some(sample.to_owned()),
+        };
+        let told = |sample: &str| recorded_before(&ledger, &state, &[named(sample)]).unwrap();
+        let before = told("4 of 12").unwrap();
+        assert_eq!(before.entry, first);
+        assert!(before.characteristic.starts_with("M10x1.5-6g"));
+        assert_eq!(told("5 of 12"), None);
+        std::fs::remove_dir_all(folder).unwrap();
+    }
+}

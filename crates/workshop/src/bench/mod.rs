@@ -1,0 +1,33 @@
+//! A job under way at the bench: one question at a time, from the part to the record.
+//!
+//! ```text
+//! events (kept in the ledger as they happen) -> State -> Question -> answer typed or sent -> more events
+//! ```
+//!
+//! Nothing here knows of pages, servers, disks or words: [`State`] is what the events add up to, and [`answer`] says which
+//! events an answer makes, or by which code it makes none. What is understood when typed stands in [`input`].
+
+pub mod answer;
+pub mod details;
+mod examined;
+pub mod finish;
+pub mod fit;
+pub mod input;
+pub mod notes;
+#[cfg(test)]
+mod properties;
+pub mod question;
+pub mod refusal;
+mod said;
+pub mod state;
+pub mod stated;
+pub mod story;
+mod to_job;
+pub mod zero;
+
+pub use crate::event;
+pub use crate::event::{By, Event, Spot, places};
+pub use answer::{Answer, Command, LookUp, Table, View};
+pub use question::{Question, Step};
+pub use refusal::{Refusal, Refused};
+pub use state::State;

@@ -1,0 +1,149 @@
+//! What is asked next. At every moment of a job that is one thing.
+
+use super::details::Detail;
+use super::event::When;
+use super::zero::Doubt;
+
+/// The steps of the work, in order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Step {
+    Part,
+    SetUp,
+    Zero,
+    Readings,
+    Verdict,
+    ClosingZero,
+    Close,
+}
+
+impl Step {
+    pub const ALL: [Self; 7] = [
+        Self::Part,
+        Self::SetUp,
+        Self::Zero,
+        Self::Readings,
+        Self::Verdict,
+        Self::ClosingZero,
+        Self::Close,
+    ];
+}
+
+/// The one thing that is asked.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Question {
+    /// Which thread, or which size with its limits.
+    Designation,
+    /// What a feature needs to know beside its limits.
+    Detail(&'static Detail),
+    /// What the part is called.
+    Name,
+    Drawing,
+    /// Lot and sample.
+    Lot,
+    Rule,
+    /// Whether a wrong acceptance could hurt someone.
+    Service,
+    Instrument,
+    Contacts,
+    /// Which wires lie between flat faces and the thread.
+    Wires,
+    Standard,
+    Unit,
+    Temperature,
+    /// A closure on the standard: which of the check.
+    Closure {
+        when: When,
+        number: usize,
+    },
+    /// A check that is complete and in doubt.
+    ZeroDoubt {
+        when: When,
+        doubt: Doubt,
+    },
+    /// A reading at a place of the plan, counted from 0.
+    Reading {
+        index: usize,
+    },
+    /// A reading again; the number of the event of the one before.
+    Again {
+        of: u64,
+    },
+    /// All are taken; one that looks like a mistake is to be taken again, or left for a reason.
+    Flagged {
+        of: u64,
+    },
+    /// The verdict is on the screen.
+    Verdict,
+    /// Who measured.
+    Person,
+    /// Name given, record not made: the program stopped in between.
+    Finish,
+    /// Recorded; what next.
+    Recorded,
+    /// Given up.
+    Dropped,
+    /// Put aside at this step, until a station takes it up.
+    Parked {
+        step: Step,
+    },
+}
+
+impl Question {
+    pub const fn step(&self) -> Step {
+        match self {
+            Self::Designation
+            | Self::Detail(_)
+            | Self::Name
+            | Self::Drawing
+            | Self::Lot
+            | Self::Rule
+            | Self::Service => Step::Part,
+            Self::Instrument
+            | Self::Contacts
+            | Self::Wires
+            | Self::Standard
+            | Self::Unit
+            | Self::Temperature => Step::SetUp,
+            Self::Closure {
+                when: When::Before, ..
+            }
+            | Self::ZeroDoubt {
+                when: When::Before, ..
+            } => Step::Zero,
+            Self::Reading { .. } | Self::Again { .. } | Self::Flagged { .. } => Step::Readings,
+            Self::Verdict => Step::Verdict,
+            Self::Closure { .. } | Self::ZeroDoubt { .. } => Step::ClosingZero,
+            Self::Person | Self::Finish | Self::Recorded | Self::Dropped => Step::Close,
+            Self::Parked { step } => *step,
+        }
+    }
+
+    /// Whether a number from the micrometer answers it, so that the serial line is heard.
+    pub const fn takes_reading(&self) -> bool {
+        matches!(
+            self,
+            Self::Closure { .. }
+                | Self::ZeroDoubt { .. }
+                | Self::Reading { .. }
+                | Self::Again { .. }
+                | Self::Flagged { .. }
+        )
+    }
+
+    /// Whether a piece of equipment is chosen.
+    pub const fn chooses(&self) -> bool {
+        matches!(
+            self,
+            Self::Instrument | Self::Contacts | Self::Wires | Self::Standard
+        )
+    }
+
+    /// Whether the field is for words, so that a letter is a letter.
+    pub const fn takes_words(&self) -> bool {
+        match self {
+            Self::ZeroDoubt { .. } | Self::Flagged { .. } | Self::Person => true,
+            Self::Parked { .. } => false,
+            other => matches!(other.step(), Step::Part | Step::SetUp),
+        }
+    }
+}

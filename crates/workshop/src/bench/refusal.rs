@@ -1,0 +1,157 @@
+//! A line that does nothing.
+
+use jiff::civil::Date;
+use metrology::inspection::State;
+use metrology::message::{Message, Say};
+use metrology::units::{EntryError, LengthUnit};
+
+use crate::error::{Error, Why};
+
+/// A line that does nothing: what is wrong, and what would be right.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Refusal {
+    pub why: Why,
+    /// Designations or lines that would be right.
+    pub suggestions: Vec<String>,
+}
+
+metrology::messages! {
+    /// Why a line is not taken, or a piece not offered.
+    pub enum Refused "bench" {
+        /// Something is missing that the question rests on.
+        NotComplete "not-complete",
+        /// The line is longer than any answer.
+        LineTooLong "line-too-long" { limit: usize as count },
+        /// Characters that do not show.
+        HiddenCharacters "hidden-characters",
+        /// Nothing was named to measure.
+        DesignationMissing "designation-missing",
+        /// A number where a thread or a size is named.
+        NumberAlone "number-alone" { line: String as Text },
+        /// A decimal number where a name is asked for.
+        NumberForName "number-for-name" { line: String as Text },
+        /// The part has no name.
+        NameMissing "name-missing",
+        /// Nobody is named.
+        PersonMissing "person-missing",
+        /// The next sample is not named.
+        SampleMissing "sample-missing",
+        /// No reason, or none to speak of.
+        ReasonMissing "reason-missing",
+        /// The same for a reading that looks like a mistake.
+        FlagUnanswered "flag-unanswered",
+        /// No reading.
+        ReadingMissing "reading-missing",
+        /// Something else than a reading.
+        NoReading "no-reading" { why: EntryError as said },
+        /// A reading in another unit than the micrometer's.
+        OtherUnit "other-unit" { text: String as Text, unit: LengthUnit as Unit },
+        /// A reading that the micrometer cannot show.
+        CannotShow "cannot-show" { id: String as Text, from: String as Text, to: String as Text, text: String as Text },
+        /// A reading of a number that there is not.
+        NoSuchReading "no-such-reading" { number: usize as count },
+        /// No number.
+        NotANumber "not-a-number" { text: String as Text },
+        /// No number of things.
+        NoCount "no-count" { text: String as Text },
+        /// No unit of a display.
+        UnitWanted "unit-wanted",
+        /// No temperature.
+        TemperatureWanted "temperature-wanted",
+        /// A material that is not known.
+        NoSuchMaterial "no-such-material" { given: String as Text, known: String as Text },
+        /// Something else at the verdict.
+        AtVerdict "at-verdict",
+        /// Something else at the end.
+        AtRecorded "at-recorded",
+        /// Something else beside a job that is parked.
+        AtParked "at-parked",
+        /// No job is parked.
+        NothingParked "nothing-parked",
+        /// A job that is not parked.
+        NotParked "not-parked" { job: u64 as Count },
+        /// Several are parked, and none was named.
+        WhichParked "which-parked",
+        /// A job that is under way at this station.
+        UnderWayHere "under-way-here" { job: u64 as Count },
+        /// The same at another station.
+        UnderWayAt "under-way-at" { job: u64 as Count, station: String as Text },
+        /// A job that another station took up in the meantime.
+        TakenUpMeanwhile "taken-up-meanwhile" { job: u64 as Count },
+        /// A command that does nothing here.
+        NotNow "not-now" { word: String as Text },
+        /// Neither a command nor an answer.
+        NotUnderstood "not-understood" { text: String as Text },
+        /// A job is to be given up.
+        SurelyDrop "surely-drop" { line: String as Text },
+        /// One that has readings.
+        SurelyDropWithReadings "surely-drop-with-readings" { n: usize as count, line: String as Text },
+        /// No piece is fit.
+        NothingFit "nothing-fit",
+        /// No piece of that identity.
+        NoSuchPiece "no-such-piece" { text: String as Text },
+        /// A piece that is not fit.
+        Unfit "unfit" { id: String as Text, why: Message as said },
+        /// The same for the next part.
+        UnfitForNext "unfit-for-next" { id: String as Text, why: Message as said },
+        /// A piece is out of use.
+        OutOfUse "out-of-use" { state: State as code },
+        /// Its calibration is overdue.
+        Overdue "overdue" { due: Date as Date },
+        /// The part lies outside the range of the micrometer.
+        PartOutOfRange "part-out-of-range" { from: String as Text, to: String as Text },
+        /// No wires lie between these faces and the thread.
+        NoWires "no-wires",
+        /// A feature was named and no limits.
+        LimitsMissing "limits-missing" { name: String as Text },
+        /// The same of a crimp.
+        LimitsMissingCrimp "limits-missing-crimp",
+        /// What was asked of a feature needs an answer.
+        AnswerMissing "answer-missing",
+        /// A list that ends too soon.
+        ListTooShort "list-too-short" { count: usize as count, n: usize as count },
+        /// None of those there are.
+        NoSuchChoice "no-such-choice" { text: String as Text, known: String as Text },
+        /// Nothing that can be named here.
+        NoSuchName "no-such-name" { text: String as Text, known: String as Text },
+        /// No conductor.
+        WireWanted "wire-wanted" { text: String as Text },
+        /// No two different distances along the part.
+        SectionsWanted "sections-wanted",
+        /// One limit of a ratio that has two.
+        BothLimitsOfCompression "both-limits-of-compression",
+        /// The same reading again at once.
+        SentTwice "sent-twice" { text: String as Text },
+    }
+}
+
+impl Refusal {
+    pub fn new(what: impl Say) -> Self {
+        Self::of(Why::of(what))
+    }
+
+    /// As the calculation or the intake says it.
+    pub fn said(error: &impl Say) -> Self {
+        Self::of(Why::of(error.message()))
+    }
+
+    pub const fn of(why: Why) -> Self {
+        Self {
+            why,
+            suggestions: Vec::new(),
+        }
+    }
+}
+
+impl From<Error> for Refusal {
+    /// What the intake refuses.
+    fn from(error: Error) -> Self {
+        match error {
+            Error::Wrong(fault) => Self::new(fault.reason),
+            Error::Input(why) | Error::Outside(why) => Self::of(why),
+            Error::Ledger(_) | Error::Unreadable { .. } | Error::Register(_) => {
+                Self::new(Refused::NotComplete)
+            }
+        }
+    }
+}

@@ -1,0 +1,659 @@
+//! What the events of a job add up to.
+
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
+use jiff::{SignedDuration, Timestamp};
+use metrology::inspection::{
+    Approved, Characteristic, ContactKind, Contacts, DefaultName, FormHistory, Instrument,
+    RuleName, Service, Standard, Target, Temperature, Usual, Warning, WireSet, drift_limit,
+    takes_wires,
+};
+use metrology::message::Message;
+use metrology::units::{Entered, Length, LengthUnit};
+
+use super::details;
+use super::event::{Answers, By, Event, Kept, Stated, When};
+use super::places::{self, Spot};
+use super::question::Question;
+use super::said;
+use super::zero::{Check, Closure, Progress};
+use crate::approvals::Approvals;
+use crate::last_zero::LastZero;
+use crate::station;
+
+/// The same reading again within this time is asked about: a cable that sends twice (a proposal, no source).
+pub(super) const SENT_TWICE: SignedDuration = SignedDuration::from_millis(300);
+/// The fewest readings that a job may be ended with.
+pub const FEWEST_READINGS: usize = 3;
+
+/// A job as it stands.
+#[derive(Clone, Debug, Default)]
+pub struct State {
+    /// Its number; none before its first answer.
+    pub job: Option<u64>,
+    /// The number of its last event.
+    pub number: u64,
+    pub characteristic: Option<Characteristic>,
+    /// The feature that was named, where it is one, and what was answered of it.
+    pub feature: Option<Stated>,
+    pub details: Answers,
+    /// The limits that follow from it.
+    pub target: Option<Target>,
+    pub name: Option<String>,
+    /// Outside: whether it was asked. Inside: whether there is one.
+    pub drawing: Option<Option<String>>,
+    pub lot: Option<(Option<String>, Option<String>)>,
+    /// Lot and sample of the part before, where this is the next of a lot.
+    pub lot_before: Option<(Option<String>, Option<String>)>,
+    pub rule: Option<RuleName>,
+    pub service: Option<Option<Service>>,
+    pub instrument: Option<Instrument>,
+    pub contacts: Option<Contacts>,
+    pub wires: Option<WireSet>,
+    pub standard: Option<Standard>,
+    pub unit: Option<LengthUnit>,
+    pub temperature: Option<Option<Temperature>>,
+    pub before: Check,
+    pub after: Check,
+    /// When the micrometer was last closed on the standard.
+    pub checked_at: Option<Timestamp>,
+    /// Whether the opening check is the closing check of the part before.
+    pub zero_kept: bool,
+    /// Places to be measured, in order; the readings stand in the same order.
+    pub plan: Vec<Spot>,
+    /// Places of the plan that were left out when the readings were ended.
+    pub left_out: Vec<Spot>,
+    pub readings: Vec<Reading>,
+    /// The reading that is to be taken again now.
+    pub retaking: Option<u64>,
+    pub verdict_seen: bool,
+    /// Who measured, or who measured the part before.
+    pub person: Option<String>,
+    pub person_before: Option<String>,
+    pub end: Option<End>,
+    /// Since when it is parked, where it is.
+    pub parked: Option<Timestamp>,
+    /// Where and from when to when it was parked before.
+    pub was_parked: Vec<Parking>,
+    /// What the laboratory has approved.
+    pub laboratory: Approvals,
+    /// Today, as the job is looked at.
+    pub today: Date,
+    /// Form of the part that its earlier records show.
+    pub form_history: Option<FormHistory>,
+    /// Where the zero of the set-up last stood.
+    pub last_zero: Option<LastZero>,
+    /// Answers that can be taken back, the latest last.
+    pub(super) answered: Vec<u64>,
+    /// The answer that was just taken back, as the line that would give it again.
+    pub said_before: Option<String>,
+    /// When something happened last, and where the clock went back in between: from when, and to when.
+    pub last_at: Option<Timestamp>,
+    pub went_back: Option<(Timestamp, Timestamp)>,
+}
+
+/// How a job ended.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum End {
+    /// On the record, under this name.
+    Recorded(String),
+    Dropped,
+}
+
+/// A time that a job was parked.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Parking {
+    pub station: String,
+    pub from: Timestamp,
+    pub to: Timestamp,
+}
+
+/// A reading of the part, as it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// The event that it came with.
+    pub number: u64,
+    pub at: Timestamp,
+    pub spot: Spot,
+    /// As the micrometer showed it.
+    pub shown: Entered,
+    pub by: By,
+    /// What was read there before and taken again, the first first.
+    pub earlier: Vec<Entered>,
+    /// What it looks like, if it looks like a mistake.
+    pub flag: Option<Flag>,
+    /// Why it was left as read in spite of its flag.
+    pub left: Option<String>,
+}
+
+/// What a reading looks like.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Flag {
+    pub kind: &'static str,
+    pub message: Message,
+}
+
+impl State {
+    /// Adds the events up. An event that makes no sense where it stands is passed over: the others still hold.
+    pub fn of(job: u64, events: &[(u64, Timestamp, Event)]) -> Self {
+        let mut state = Self {
+            job: Some(job),
+            ..Self::default()
+        };
+        let taken_back: BTreeSet<u64> = events
+            .iter()
+            .filter_map(|(_, _, event)| match event {
+                Event::TakenBack { of } => Some(*of),
+                _ => None,
+            })
+            .collect();
+        for (number, at, event) in events {
+            state.number = *number;
+            if let Some(before) = state.last_at.replace(*at).filter(|before| before > at) {
+                state.went_back = Some((before, *at));
+            }
+            if !taken_back.contains(number) {
+                if event.may_be_taken_back() {
+                    state.answered.push(*number);
+                }
+                state.take(*number, *at, event);
+            }
+        }
+        if let Some((_, _, Event::TakenBack { of })) = events.last() {
+            let taken_back = events.iter().find(|(number, _, _)| number == of);
+            state.said_before = taken_back.and_then(|(_, _, event)| said::line(event));
+        }
+        state.examine();
+        state
+    }
+
+    /// The state with one more event, to see what would come of it.
+    pub fn happens(&mut self, event: &Event) {
+        self.take(self.number + 1, Timestamp::UNIX_EPOCH, event);
+    }
+
+    fn take(&mut self, number: u64, at: Timestamp, event: &Event) {
+        match event {
+            Event::Begun { keeps } => {
+                if let Some(kept) = keeps {
+                    self.keep(kept);
+                }
+            }
+            Event::Characteristic { characteristic } => self.measure(characteristic.clone()),
+            Event::Feature { stated } => {
+                self.feature = Some(stated.clone());
+                self.know();
+            }
+            Event::Detail { key, answer } => {
+                self.say(key, answer.as_deref());
+                self.know();
+            }
+            Event::Name { name } => self.name = Some(name.clone()),
+            Event::Drawing { drawing } => self.drawing = Some(drawing.clone()),
+            Event::Lot { lot, sample } => self.lot = Some((lot.clone(), sample.clone())),
+            Event::Rule { rule } => self.rule = Some(rule.clone()),
+            Event::Service { service } => self.service = Some(*service),
+            Event::Instrument { instrument } => self.instrument = Some(instrument.clone()),
+            Event::Contacts { contacts } => self.contacts = Some(contacts.clone()),
+            Event::Wires { wires } => self.wires = Some(wires.clone()),
+            Event::Standard { standard } => self.standard = Some(standard.clone()),
+            Event::Unit { unit } => self.unit = Some(*unit),
+            Event::Temperature { temperature } => self.temperature = Some(temperature.clone()),
+            Event::Closure { when, reading, by } => {
+                self.checked_at = Some(at);
+                self.check_mut(*when).closures.push(Closure {
+                    reading: reading.clone(),
+                    by: *by,
+                    set_aside: false,
+                });
+            }
+            Event::ZeroAgain { when } => {
+                self.zero_kept &= *when != When::Before;
+                self.check_mut(*when).set_aside();
+            }
+            Event::ZeroAccepted { when, reason } => {
+                self.check_mut(*when).accepted = Some(reason.clone());
+            }
+            Event::Reading { spot, reading, by } => self.readings.push(Reading {
+                number,
+                at,
+                spot: spot.clone(),
+                shown: reading.clone(),
+                by: *by,
+                earlier: Vec::new(),
+                flag: None,
+                left: None,
+            }),
+            Event::Retaking { of } => self.retaking = Some(*of),
+            Event::Retaken { of, reading, by } => {
+                self.retaking = None;
+                if let Some(found) = self.reading_mut(*of) {
+                    let before = std::mem::replace(&mut found.shown, reading.clone());
+                    found.earlier.push(before);
+                    (found.number, found.at, found.by) = (number, at, *by);
+                    found.left = None;
+                }
+            }
+            Event::StandsAsRead { .. } => self.retaking = None,
+            Event::LeftAsRead { of, reason } => {
+                if let Some(found) = self.reading_mut(*of) {
+                    found.left = Some(reason.clone());
+                }
+            }
+            Event::More { spots } => {
+                self.plan.truncate(self.readings.len());
+                self.plan.extend(spots.iter().cloned());
+                self.verdict_seen = false;
+            }
+            Event::ReadingsEnded => {
+                let measured = self.readings.len().min(self.plan.len());
+                self.left_out = self.plan.split_off(measured);
+            }
+            Event::VerdictSeen => self.verdict_seen = true,
+            Event::TakenBack { .. } => {}
+            Event::Parked => self.parked = Some(at),
+            Event::TakenUp { parked_at } => {
+                if let Some(from) = self.parked.take() {
+                    self.was_parked.push(Parking {
+                        station: parked_at.clone(),
+                        from,
+                        to: at,
+                    });
+                }
+            }
+            Event::Closing { person } => self.person = Some(person.clone()),
+            Event::Recorded { entry } => self.end = Some(End::Recorded(entry.clone())),
+            Event::Dropped => self.end = Some(End::Dropped),
+        }
+    }
+
+    fn measure(&mut self, characteristic: Characteristic) {
+        self.target = Target::of(&characteristic).ok();
+        if let Some(target) = &self.target {
+            self.plan = places::usual(target, &self.sections());
+        }
+        self.characteristic = Some(characteristic);
+    }
+
+    /// Distances along the part that were stated.
+    fn sections(&self) -> Vec<String> {
+        let said = self.details.get(details::SECTIONS);
+        let unit = self.feature.as_ref().map(Stated::unit);
+        said.zip(unit)
+            .and_then(|(said, unit)| details::sections(&said.text, unit).ok())
+            .unwrap_or_default()
+    }
+
+    /// One more answer of the feature; a list goes on until nothing is said.
+    fn say(&mut self, key: &str, answer: Option<&str>) {
+        let feature = self
+            .feature
+            .as_ref()
+            .and_then(|stated| stated.feature.as_deref());
+        let known = details::of(feature.unwrap_or_default());
+        let is_list = known
+            .iter()
+            .any(|detail| detail.key == key && detail.is_list());
+        let said = self.details.entry(key.to_owned()).or_default();
+        said.done = !is_list || answer.is_none();
+        if let Some(answer) = answer {
+            let all = format!("{} {answer}", said.text);
+            all.trim().clone_into(&mut said.text);
+        }
+    }
+
+    /// Measures the feature as soon as all is known of it.
+    fn know(&mut self) {
+        let Some(stated) = &self.feature else {
+            return;
+        };
+        if self.next_detail().is_none()
+            && let Ok(characteristic) = details::characteristic(stated, &self.details)
+        {
+            self.measure(characteristic);
+        }
+    }
+
+    /// What is to be asked of the feature next.
+    pub fn next_detail(&self) -> Option<&'static details::Detail> {
+        details::next(self.feature.as_ref()?.feature.as_deref()?, &self.details)
+    }
+
+    /// What the micrometer counts in, as far as that is known.
+    pub fn display_unit(&self) -> LengthUnit {
+        let of_range = self
+            .instrument
+            .as_ref()
+            .map(|instrument| instrument.range[0].unit());
+        self.unit.or(of_range).unwrap_or(LengthUnit::Millimetre)
+    }
+
+    /// Whether wires lie between the faces and the thread: flat faces do not reach its pitch diameter by themselves.
+    pub fn over_wires(&self) -> bool {
+        let flat = self
+            .contacts
+            .as_ref()
+            .is_some_and(|contacts| contacts.kind == ContactKind::Flat);
+        flat && self.target.as_ref().is_some_and(takes_wires)
+    }
+
+    fn keep(&mut self, kept: &Kept) {
+        match &kept.feature {
+            Some((stated, answers)) => {
+                self.feature = Some(stated.clone());
+                self.details.clone_from(answers);
+                self.know();
+            }
+            None => self.measure(kept.characteristic.clone()),
+        }
+        self.service = Some(kept.service);
+        self.wires.clone_from(&kept.wires);
+        self.name = Some(kept.name.clone());
+        self.drawing = Some(kept.drawing.clone());
+        self.lot_before = Some((kept.lot.clone(), kept.sample.clone()));
+        self.rule = Some(kept.rule.clone());
+        self.instrument = Some(kept.instrument.clone());
+        self.contacts = Some(kept.contacts.clone());
+        self.standard = Some(kept.standard.clone());
+        self.unit = Some(kept.unit);
+        self.temperature = Some(kept.temperature.clone());
+        self.person_before = Some(kept.person.clone());
+        self.zero_kept = !kept.zero.is_empty();
+        self.before.closures = kept
+            .zero
+            .iter()
+            .map(|reading| Closure {
+                reading: reading.clone(),
+                by: By::Keyboard,
+                set_aside: false,
+            })
+            .collect();
+    }
+
+    fn check_mut(&mut self, when: When) -> &mut Check {
+        match when {
+            When::Before => &mut self.before,
+            When::After => &mut self.after,
+        }
+    }
+
+    fn reading_mut(&mut self, number: u64) -> Option<&mut Reading> {
+        self.readings
+            .iter_mut()
+            .find(|reading| reading.number == number)
+    }
+
+    /// The reading that came with an event.
+    pub fn reading(&self, number: u64) -> Option<&Reading> {
+        self.readings
+            .iter()
+            .find(|reading| reading.number == number)
+    }
+
+    /// The unit that the drawing states the size in.
+    pub fn drawing_unit(&self) -> LengthUnit {
+        let target = self.target.as_ref();
+        target.map_or(LengthUnit::Millimetre, |target| target.unit)
+    }
+
+    /// Indicated less certified on the standard, by the opening check.
+    pub fn zero_error(&self) -> Option<Length> {
+        let certified = self.standard.as_ref()?.size.value();
+        let error = self.before.error(certified, None)?;
+        Length::nearest_mm(error.value).ok()
+    }
+
+    /// How far a check of the zero is; none before there is a standard.
+    pub fn progress(&self, when: When) -> Option<Progress> {
+        let certified = self.standard.as_ref()?.size.value();
+        let limit = self.drift_limit()?;
+        let asked = || self.zero_asked(when);
+        Some(match when {
+            When::Before => self.before.progress(certified, limit, None, &asked),
+            When::After => {
+                let before = Some(&self.before);
+                self.after.progress(certified, limit, before, &asked)
+            }
+        })
+    }
+
+    /// What is asked of a zero that is not where it stood, or far off, unless the reason given for the opening check has
+    /// answered it.
+    fn zero_asked(&self, when: When) -> Option<Warning> {
+        if when == When::After
+            && self.before.accepted.is_some()
+            && self.zero_far(When::Before).is_some()
+        {
+            return None;
+        }
+        self.zero_far(when)
+    }
+
+    /// The day of the measurement, by which approvals count: that of the first reading, and today before there is one.
+    pub fn day(&self) -> Date {
+        let first = self.readings.first();
+        first.map_or(self.today, |first| station::day(first.at))
+    }
+
+    /// Values that the laboratory approved in the place of defaults, as they stand for this measurement.
+    pub fn approved(&self) -> Vec<Approved> {
+        self.laboratory.in_force(self.day()).defaults()
+    }
+
+    /// The drift of the zero that is put up with, as the result will have it: the laboratory's where it is approved.
+    fn drift_limit(&self) -> Option<Length> {
+        let approved = self.approved();
+        let usual = Usual::among(&approved, DefaultName::DriftLimit, self.day());
+        Some(drift_limit(None, &usual, self.unit?))
+    }
+
+    /// The one thing that is asked now.
+    pub fn question(&self) -> Question {
+        match &self.end {
+            Some(End::Recorded(_)) => return Question::Recorded,
+            Some(End::Dropped) => return Question::Dropped,
+            None => {}
+        }
+        let question = self.next_question();
+        match self.parked {
+            Some(_) => Question::Parked {
+                step: question.step(),
+            },
+            None => question,
+        }
+    }
+
+    /// What is asked of a job that has no end yet, parked or not.
+    fn next_question(&self) -> Question {
+        if self.lot_before.is_some() && self.lot.is_none() {
+            return Question::Lot;
+        }
+        if let Some(detail) = self.next_detail() {
+            return Question::Detail(detail);
+        }
+        let unanswered = [
+            (self.target.is_none(), Question::Designation),
+            (self.name.is_none(), Question::Name),
+            (self.drawing.is_none(), Question::Drawing),
+            (self.lot.is_none(), Question::Lot),
+            (self.rule.is_none(), Question::Rule),
+            (self.service.is_none(), Question::Service),
+            (self.instrument.is_none(), Question::Instrument),
+            (self.contacts.is_none(), Question::Contacts),
+            (self.wires.is_none() && self.over_wires(), Question::Wires),
+            (self.standard.is_none(), Question::Standard),
+            (self.unit.is_none(), Question::Unit),
+            (self.temperature.is_none(), Question::Temperature),
+        ];
+        if let Some((_, question)) = unanswered.into_iter().find(|(open, _)| *open) {
+            return question;
+        }
+        self.check_question(When::Before)
+            .or_else(|| self.reading_question())
+            .or_else(|| (!self.verdict_seen).then_some(Question::Verdict))
+            .or_else(|| self.check_question(When::After))
+            .unwrap_or(match self.person {
+                None => Question::Person,
+                Some(_) => Question::Finish,
+            })
+    }
+
+    fn check_question(&self, when: When) -> Option<Question> {
+        match self.progress(when)? {
+            Progress::Closing { number } => Some(Question::Closure { when, number }),
+            Progress::InDoubt(doubt) => Some(Question::ZeroDoubt { when, doubt }),
+            Progress::Done => None,
+        }
+    }
+
+    fn reading_question(&self) -> Option<Question> {
+        if let Some(of) = self.retaking.filter(|of| self.reading(*of).is_some()) {
+            return Some(Question::Again { of });
+        }
+        if self.readings.len() < self.plan.len() {
+            return Some(Question::Reading {
+                index: self.readings.len(),
+            });
+        }
+        if self.verdict_seen {
+            return None;
+        }
+        self.readings
+            .iter()
+            .find(|reading| reading.flag.is_some() && reading.left.is_none())
+            .map(|flagged| Question::Flagged { of: flagged.number })
+    }
+
+    /// The latest answer that can be taken back here.
+    pub fn last_answer(&self) -> Option<u64> {
+        let at_zero = self.after.standing().is_empty();
+        self.answered
+            .last()
+            .copied()
+            // Once the micrometer has been closed, what it was closed with stands.
+            .filter(|_| self.readings.is_empty() || (self.verdict_seen && at_zero))
+            .filter(|_| self.verdict_seen || self.before.standing().is_empty() || self.zero_kept)
+            .filter(|_| self.end.is_none() && self.person.is_none() && self.parked.is_none())
+    }
+
+    /// Answers that hold for the next part too.
+    fn details_of_every_part(&self, stated: &Stated) -> Answers {
+        let known = details::of(stated.feature.as_deref().unwrap_or_default());
+        let asked_again = |key: &str| {
+            known
+                .iter()
+                .any(|detail| detail.key == key && detail.of_each_part)
+        };
+        let mut answers = self.details.clone();
+        answers.retain(|key, _| !asked_again(key));
+        answers
+    }
+
+    /// What the next part of the lot keeps.
+    pub fn kept(&self) -> Option<Kept> {
+        let (lot, sample) = self.lot.clone()?;
+        let good =
+            self.progress(When::After) == Some(Progress::Done) && self.after.accepted.is_none();
+        Some(Kept {
+            job: self.job?,
+            characteristic: self.characteristic.clone()?,
+            feature: self.feature.clone().map(|stated| {
+                let answers = self.details_of_every_part(&stated);
+                (stated, answers)
+            }),
+            name: self.name.clone()?,
+            drawing: self.drawing.clone()?,
+            lot,
+            sample,
+            rule: self.rule.clone()?,
+            service: self.service.flatten(),
+            instrument: self.instrument.clone()?,
+            contacts: self.contacts.clone()?,
+            wires: self.wires.clone().filter(|_| self.over_wires()),
+            standard: self.standard.clone()?,
+            unit: self.unit?,
+            temperature: self.temperature.clone()?,
+            zero: if good {
+                self.after.standing()
+            } else {
+                Vec::new()
+            },
+            person: self.person.clone()?,
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use jiff::civil::date;
+    use metrology::inspection::{Amount, Approval};
+
+    use super::*;
+    use crate::approvals::Approving;
+    use crate::bench::question::Step;
+    use crate::bench::story::Story;
+    use crate::bench::{Answer, notes};
+
+    /// An approved drift limit of 5 µm from January to June: before and after it the zero is held to the usual 2 µm.
+    #[test]
+    fn before_the_first_reading_approvals_count_by_today() {
+        let approved = Approved {
+            what: DefaultName::DriftLimit,
+            value: Amount::Length(Entered::parse("5um", None).unwrap()),
+            approval: Approval {
+                evidence: "study 12".to_owned(),
+                person: "A. Quill".to_owned(),
+                on: date(2026, 1, 10),
+                review_due: date(2026, 6, 30),
+            },
+        };
+        let limit = |today: Date| {
+            let state = State {
+                laboratory: Approvals::of(vec![Approving::Default(approved.clone())]),
+                unit: Some(LengthUnit::Millimetre),
+                today,
+                ..State::default()
+            };
+            state.drift_limit().unwrap()
+        };
+        let um = Length::from_micrometres;
+        assert_eq!(limit(date(2026, 1, 9)), um(2));
+        assert_eq!(limit(date(2026, 1, 10)), um(5));
+        assert_eq!(limit(date(2026, 6, 30)), um(5));
+        assert_eq!(limit(date(2026, 7, 1)), um(2));
+    }
+
+    /// A parked job keeps all that it had, asks for nothing, and goes on where it stood; its record says that it was parked.
+    #[test]
+    fn a_parked_job_goes_on_where_it_stood() {
+        let folder = std::env::temp_dir().join(format!("midflank-park-{}", std::process::id()));
+        let ledger = ledger::Ledger::open(folder.join("ledger.db")).unwrap();
+        let mut story = Story::begin(&ledger);
+        story.tell("M10x1.5-6g").unwrap();
+        let before = story.state();
+        assert_eq!(
+            story.tell("/park").unwrap(),
+            Answer::Events(vec![Event::Parked])
+        );
+        let parked = story.state();
+        assert_eq!(parked.question(), Question::Parked { step: Step::Part });
+        assert!(parked.target.is_some());
+        assert_eq!(parked.last_answer(), None);
+        for line in ["screw", "8.929", "/park", "/back", "/drop it", "/new"] {
+            assert!(story.tell(line).is_err(), "{line}");
+        }
+        assert_eq!(story.tell("").unwrap(), Answer::TakeUp(Some(1)));
+        assert_eq!(story.tell("/take 7").unwrap(), Answer::TakeUp(Some(7)));
+        assert_eq!(story.tell("/take").unwrap(), Answer::TakeUp(None));
+        story.happens(Event::TakenUp {
+            parked_at: "line 2".to_owned(),
+        });
+        let on = story.state();
+        assert_eq!(on.question(), before.question());
+        assert_eq!(on.last_answer(), before.last_answer());
+        let told = format!("{:?}", notes::of(&on));
+        assert!(told.contains("line 2"), "{told}");
+        std::fs::remove_dir_all(folder).unwrap();
+    }
+}

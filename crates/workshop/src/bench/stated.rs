@@ -1,0 +1,280 @@
+//! A size with its limits in one line, as a drawing says it: `shank 8.90 to 8.95 mm`, `tube wall 2.50 ± 0.20 mm`,
+//! `wall at least 1.2 mm`, `journal 12 -0.01 -0.03 mm`.
+
+use metrology::inspection::Characteristic;
+use metrology::units::{Entered, LengthUnit};
+
+use super::event::Stated;
+use super::input;
+use super::refusal::{Refusal, Refused};
+use crate::job_file::{self, Given, Section};
+
+/// Reads a line that states limits; none where it does not, and may be a thread.
+pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
+    let spaced = line
+        .replace("+/-", " ± ")
+        .replace("+-", " ± ")
+        .replace('±', " ± ")
+        .replace('\u{2212}', "-");
+    let words: Vec<&str> = spaced.split_whitespace().collect();
+    let Some((name, mut section)) = limits(&words)? else {
+        return match job_file::named(line) {
+            Some("crimp-height") => Err(Refusal::new(Refused::LimitsMissingCrimp)),
+            Some(feature) => Err(Refusal::new(Refused::LimitsMissing {
+                name: feature.replace('-', " "),
+            })),
+            None => Ok(None),
+        };
+    };
+    let feature = feature_in(&name);
+    if !name.is_empty() {
+        section.insert("name", Given::text(name.join(" ")));
+    }
+    match measured(None, section)? {
+        Characteristic::Stated { name, lower, upper } => Ok(Some(Stated {
+            feature: feature.map(str::to_owned),
+            name,
+            lower,
+            upper,
+        })),
+        _ => Ok(None),
+    }
+}
+
+/// The section `measure` that says the same as what was stated.
+pub fn section(stated: &Stated) -> Section {
+    let mut section = Section::new();
+    if !stated.name.is_empty() {
+        section.insert("name", Given::text(&stated.name));
+    }
+    for (key, limit) in [("lower", &stated.lower), ("upper", &stated.upper)] {
+        if let Some(limit) = limit {
+            let text = format!("{}{}", limit.number(), limit.unit());
+            section.insert(key, Given::Text(text));
+        }
+    }
+    section
+}
+
+/// What such a section measures, by the builder of jobs.
+pub fn measured(unit: Option<LengthUnit>, section: Section) -> Result<Characteristic, Refusal> {
+    let mut job = Section::new();
+    if let Some(unit) = unit {
+        job.insert("unit", Given::text(unit.to_string()));
+    }
+    job.insert("measure", Given::Section(section));
+    Ok(job_file::measured(&job)?)
+}
+
+/// The feature that a name begins or ends with: `tube wall`, `circlip groove`.
+fn feature_in(name: &[&str]) -> Option<&'static str> {
+    let parts = |range: std::ops::Range<usize>| name.get(range).map(|words| words.join(" "));
+    let longest = 0..name.len();
+    longest
+        .clone()
+        .map(|cut| parts(0..name.len() - cut))
+        .chain(longest.map(|cut| parts(cut..name.len())))
+        .flatten()
+        .find_map(|words| job_file::named(&words))
+}
+
+/// The name, and the keys of a `[measure]` section that hold the limits.
+fn limits<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Section)>, Refusal> {
+    let two = |first: (&str, &str), second: (&str, &str)| -> Section {
+        let with_unit = |text: &str, other: &str| match (unit_of(text), unit_of(other)) {
+            (None, Some(unit)) => format!("{text}{unit}"),
+            _ => text.to_owned(),
+        };
+        let mut keys = Section::new();
+        keys.insert(first.0, Given::Text(with_unit(first.1, second.1)));
+        keys.insert(second.0, Given::Text(with_unit(second.1, first.1)));
+        keys
+    };
+    for (at, word) in words.iter().enumerate() {
+        let keys = match word.to_lowercase().as_str() {
+            input::TO => ("lower", "upper"),
+            "±" => ("nominal", "tolerance"),
+            _ => continue,
+        };
+        if let (Some((name, first)), Some(second)) =
+            (number_at_end(&words[..at]), number(&words[at + 1..]))
+        {
+            let keys = two((keys.0, &first), (keys.1, &second));
+            return Ok(Some((name.to_vec(), keys)));
+        }
+    }
+    if let Some((name, text, least)) = one_bound(words) {
+        let key = if least { "lower" } else { "upper" };
+        let mut keys = Section::new();
+        keys.insert(key, Given::Text(text));
+        return Ok(Some((name.to_vec(), keys)));
+    }
+    deviations(words)
+}
+
+/// `at least 1.2 mm`, `min 1.2mm`, `1.2 mm max`.
+fn one_bound<'a, 'b>(words: &'b [&'a str]) -> Option<(&'b [&'a str], String, bool)> {
+    let bound = |word: &str| {
+        let word = word.to_lowercase();
+        input::BOUNDS
+            .iter()
+            .find(|(name, _)| *name == word)
+            .map(|(_, least)| *least)
+    };
+    if let Some((last, before)) = words.split_last()
+        && let (Some(least), Some((name, text))) = (bound(last), number_at_end(before))
+    {
+        return Some((name, text, least));
+    }
+    words.iter().enumerate().find_map(|(at, word)| {
+        let (least, text) = (bound(word)?, number(&words[at + 1..])?);
+        let before = &words[..at];
+        let name = match before.split_last() {
+            Some((last, name)) if last.eq_ignore_ascii_case(input::AT) => name,
+            _ => before,
+        };
+        Some((name, text, least))
+    })
+}
+
+/// `12 -0.01 -0.03 mm`: nominal size with both deviations.
+fn deviations<'a>(words: &[&'a str]) -> Result<Option<(Vec<&'a str>, Section)>, Refusal> {
+    let signed = |word: &str| word.starts_with(['+', '-']) || word == "0";
+    let found = words
+        .windows(2)
+        .position(|pair| signed(pair[0]) && signed(pair[1]) && pair != ["0", "0"]);
+    let Some(at) = found else {
+        return Ok(None);
+    };
+    let (Some((name, nominal)), Some(last)) =
+        (number_at_end(&words[..at]), number(&words[at + 1..]))
+    else {
+        return Ok(None);
+    };
+    let unit = unit_of(&last).or_else(|| unit_of(&nominal));
+    let entered = |text: &str| Entered::parse(text, unit).map_err(|error| Refusal::said(&error));
+    let (nominal, one, other) = (entered(&nominal)?, entered(words[at])?, entered(&last)?);
+    let unit = nominal.unit();
+    let decimals = [&nominal, &one, &other].map(Entered::decimals);
+    let decimals = decimals.into_iter().max().unwrap_or_default();
+    let mut limits = [one, other].map(|off| nominal.value() + off.value());
+    limits.sort_unstable();
+    let mut keys = Section::new();
+    for (key, limit) in ["lower", "upper"].into_iter().zip(limits) {
+        let text = format!("{}{unit}", limit.to_fixed(unit, decimals));
+        keys.insert(key, Given::Text(text));
+    }
+    Ok(Some((name.to_vec(), keys)))
+}
+
+fn is_number(word: &str) -> bool {
+    word.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '.' | ','))
+        && word.contains(|c: char| c.is_ascii_digit())
+}
+
+fn is_unit(word: &str) -> bool {
+    word.parse::<LengthUnit>().is_ok()
+}
+
+/// The unit that a length is written with.
+fn unit_of(length: &str) -> Option<LengthUnit> {
+    let unit = length
+        .trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '+' | '-'));
+    unit.trim().parse().ok()
+}
+
+/// A length that is all there is.
+fn number(words: &[&str]) -> Option<String> {
+    match number_at_end(words)? {
+        ([], text) => Some(text),
+        _ => None,
+    }
+}
+
+/// A length at the end, and what stands before it.
+fn number_at_end<'a, 'b>(words: &'b [&'a str]) -> Option<(&'b [&'a str], String)> {
+    match words {
+        [before @ .., number, unit] if is_unit(unit) && is_number(number) => {
+            Some((before, format!("{number}{unit}")))
+        }
+        [before @ .., number] if is_number(number) => Some((before, (*number).to_owned())),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn said(line: &str) -> (Option<String>, String, [Option<String>; 2]) {
+        let stated = read(line).unwrap().unwrap();
+        let text = |limit: Option<Entered>| limit.map(|limit| limit.text().to_owned());
+        (
+            stated.feature,
+            stated.name,
+            [text(stated.lower), text(stated.upper)],
+        )
+    }
+
+    #[test]
+    fn limits_as_drawings_write_them() {
+        for (line, feature, name, lower, upper) in [
+            ("shank 8,90 to 8,95 mm", "", "shank", "8,90mm", "8,95mm"),
+            ("8.90 mm to 8.95 mm", "", "", "8.90mm", "8.95mm"),
+            (
+                "tube wall 2.5 ± 0.20 mm",
+                "tube-wall",
+                "tube wall",
+                "2.30mm",
+                "2.70mm",
+            ),
+            ("wall at least 1.2 mm", "tube-wall", "wall", "1.2mm", ""),
+            ("boss 3.2 mm max", "", "boss", "", "3.2mm"),
+            (
+                "journal 12 -0.01 -0.03 mm",
+                "",
+                "journal",
+                "11.97mm",
+                "11.99mm",
+            ),
+            ("pin 0.2500 0 -0.0005 in", "", "pin", "0.2495in", "0.2500in"),
+            (
+                "crimp 1.45 +/- 0.05mm",
+                "crimp-height",
+                "crimp",
+                "1.40mm",
+                "1.50mm",
+            ),
+            (
+                "circlip groove 13.69 to 13.80 mm",
+                "groove-diameter",
+                "circlip groove",
+                "13.69mm",
+                "13.80mm",
+            ),
+            (
+                "groove width 5.95 to 6.05 mm",
+                "groove-width",
+                "groove width",
+                "5.95mm",
+                "6.05mm",
+            ),
+        ] {
+            let (found, called, [least, most]) = said(line);
+            assert_eq!(found.unwrap_or_default(), feature, "{line}");
+            assert_eq!(called, name, "{line}");
+            assert_eq!(least.unwrap_or_default(), lower, "{line}");
+            assert_eq!(most.unwrap_or_default(), upper, "{line}");
+        }
+    }
+
+    #[test]
+    fn what_states_no_limits_is_left_to_others() {
+        assert_eq!(read("M10x1.5-6g").unwrap(), None);
+        assert_eq!(read("1/4-20 UNC-2A").unwrap(), None);
+        let crimp = read("crimp").unwrap_err().why.message;
+        assert_eq!(crimp.code, "bench.limits-missing-crimp");
+        let no_unit = read("shank 8.90 to 8.95").unwrap_err().why.message;
+        assert_eq!(no_unit.code, "entry.no-unit");
+    }
+}

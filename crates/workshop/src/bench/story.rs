@@ -1,0 +1,72 @@
+//! For tests and fuzzing: a job told line by line, with the equipment of the demonstration.
+
+#![allow(clippy::unwrap_used, reason = "without it there is nothing to test")]
+
+use jiff::{SignedDuration, Timestamp};
+use ledger::Ledger;
+
+use super::{Answer, By, Event, Refusal, State, Table, fit};
+use crate::demonstration;
+use crate::recorder::Recorder;
+use crate::register::Register;
+
+/// What happened so far.
+#[derive(Clone)]
+pub struct Story {
+    register: Register,
+    now: Timestamp,
+    pub events: Vec<(u64, Timestamp, Event)>,
+}
+
+impl Story {
+    /// From the beginning; the equipment goes into this ledger.
+    pub fn begin(ledger: &Ledger) -> Self {
+        let recorder = Recorder {
+            person: demonstration::PERSON.to_owned(),
+            station: "bench".to_owned(),
+            program: "story",
+            tables: "",
+        };
+        demonstration::seed(ledger, &recorder).unwrap();
+        Self {
+            register: Register::read(ledger).unwrap(),
+            now: crate::clock::exactly().unwrap(),
+            events: Vec::new(),
+        }
+    }
+
+    pub fn state(&self) -> State {
+        State::of(1, &self.events)
+    }
+
+    /// What a line does, five seconds after the one before; what happens by it has happened.
+    pub fn tell(&mut self, line: &str) -> Result<Answer, Refusal> {
+        self.tell_by(line, By::Keyboard)
+    }
+
+    /// The same for a line that came in some way.
+    pub fn tell_by(&mut self, line: &str, by: By) -> Result<Answer, Refusal> {
+        let state = self.state();
+        let table = Table {
+            state: &state,
+            register: &self.register,
+            today: fit::today(self.now),
+            last_person: None,
+            parked_jobs: false,
+        };
+        let _ = (table.commands(), table.offer(), table.options());
+        let answer = table.answer(line, by)?;
+        self.now += SignedDuration::from_secs(5);
+        if let Answer::Events(more) = &answer {
+            for event in more {
+                self.happens(event.clone());
+            }
+        }
+        Ok(answer)
+    }
+
+    pub fn happens(&mut self, event: Event) {
+        let number = self.events.len() as u64 + 1;
+        self.events.push((number, self.now, event));
+    }
+}

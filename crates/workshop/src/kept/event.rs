@@ -1,0 +1,84 @@
+//! The stored form of what happens in a job at the bench, schema 1.
+
+use super::job::{
+    Characteristic, Contacts, Instrument, RuleName, Service, Standard, Temperature, WireSet,
+};
+use super::kept;
+use crate::event as now;
+use crate::event::{Said as SaidNow, Spot as SpotNow, Stated as StatedNow};
+use std::collections::BTreeMap;
+
+use metrology::message::Value;
+
+/// The schema number of events.
+pub const EVENT: u32 = 1;
+
+kept! { Event of enum now::Event {
+    Begun { keeps: Option<KeptFromBefore> },
+    Characteristic { characteristic: Characteristic },
+    Feature { stated: Stated },
+    Detail { key: String, answer: Option<String> },
+    Name { name: String },
+    Drawing { drawing: Option<String> },
+    Lot { lot: Option<String>, sample: Option<String> },
+    Rule { rule: RuleName },
+    Service { service: Option<Service> },
+    Instrument { instrument: Instrument },
+    Contacts { contacts: Contacts },
+    Wires { wires: WireSet },
+    Standard { standard: Standard },
+    Unit { unit: String },
+    Temperature { temperature: Option<Temperature> },
+    Closure { when: When, reading: String, by: By },
+    ZeroAgain { when: When },
+    ZeroAccepted { when: When, reason: String },
+    Reading { spot: Spot, reading: String, by: By },
+    Retaking { of: u64 },
+    Retaken { of: u64, reading: String, by: By },
+    StandsAsRead { of: u64 },
+    LeftAsRead { of: u64, reason: String },
+    More { spots: Vec<Spot> },
+    ReadingsEnded,
+    VerdictSeen,
+    TakenBack { of: u64 },
+    Parked,
+    TakenUp { parked_at: String },
+    Closing { person: String },
+    Recorded { entry: String },
+    Dropped,
+} }
+
+kept! { When of enum now::When { Before, After } }
+
+kept! { By of enum now::By { Keyboard, Serial } }
+
+kept! { Spot of SpotNow { along: Option<Value>, angle: Option<f64> } }
+
+kept! { Stated of StatedNow {
+    feature: Option<String>,
+    name: String,
+    lower: Option<String>,
+    upper: Option<String>,
+} }
+
+kept! { Said of SaidNow { text: String, done: bool } }
+
+kept! { KeptFromBefore of now::Kept {
+    job: u64,
+    characteristic: Characteristic,
+    feature: Option<(Stated, BTreeMap<String, Said>)>,
+    name: String,
+    drawing: Option<String>,
+    lot: Option<String>,
+    sample: Option<String>,
+    rule: RuleName,
+    service: Option<Service>,
+    instrument: Instrument,
+    contacts: Contacts,
+    wires: Option<WireSet>,
+    standard: Standard,
+    unit: String,
+    temperature: Option<Temperature>,
+    zero: Vec<String>,
+    person: String,
+} }

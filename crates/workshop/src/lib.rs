@@ -1,0 +1,41 @@
+//! What a workshop measures, owns, approves and keeps on record: between the ledger, which keeps texts, and the program,
+//! which shows them.
+//!
+//! There are no words in here: what is to be said is a code with its values ([`metrology::message`]), and the program has the
+//! sentence. Nothing here knows of pages, commands, a terminal or the environment.
+
+#![allow(
+    missing_docs,
+    clippy::missing_panics_doc,
+    clippy::new_without_default,
+    reason = "only this workspace builds on it; what a name says is not said again"
+)]
+
+pub mod approvals;
+pub mod approving;
+pub mod bench;
+pub mod clock;
+pub mod demonstration;
+pub mod document;
+pub mod equipment;
+pub mod error;
+pub mod event;
+pub mod form;
+pub mod given;
+pub mod in_unit;
+pub mod job_file;
+pub mod kept;
+pub mod last_zero;
+pub mod process;
+pub mod process_on_record;
+pub mod record;
+pub mod record_kind;
+pub mod recorder;
+pub mod register;
+pub mod registry;
+pub mod remark;
+pub mod station;
+
+pub use error::Error;
+pub use record_kind::RecordKind;
+pub use recorder::Recorder;

@@ -1,0 +1,47 @@
+//! The kinds of records. What is known of each stands in [`registry`](crate::registry).
+
+use ledger::{Entry, Filter};
+
+metrology::codes! {
+    /// What an entry of the ledger holds. The key is stored.
+    pub enum RecordKind "record-kind" {
+        /// An inspection: a job and its result.
+        Inspection "inspection",
+        /// A piece of equipment.
+        Equipment "equipment",
+        /// What the laboratory approved.
+        Approval "approval",
+        /// A validation of the program.
+        Validation "validation",
+        /// Words to an earlier entry, and nothing else.
+        Note "note",
+    }
+}
+
+impl RecordKind {
+    /// The kind of an entry; none where a later build recorded it.
+    pub fn of_entry(entry: &Entry) -> Option<Self> {
+        Self::of(&entry.content.kind)
+    }
+
+    /// Whether an entry is of this kind.
+    pub fn is_of(self, entry: &Entry) -> bool {
+        entry.content.kind == self.key()
+    }
+
+    /// All entries of this kind.
+    pub fn all(self) -> Filter {
+        Filter {
+            kind: Some(self.key().to_owned()),
+            ..Filter::default()
+        }
+    }
+
+    /// Those that no later entry amends.
+    pub fn standing(self) -> Filter {
+        Filter {
+            standing: true,
+            ..self.all()
+        }
+    }
+}

@@ -1,0 +1,642 @@
+//! The register: what one owns, kept in the ledger.
+//!
+//! A piece is an entry of kind [`RecordKind::Equipment`] whose inputs are an [`Equipment`]. Nothing is edited: a change (a new
+//! certificate, another state) is a new entry that amends the earlier one, and the latest standing entry of an
+//! identity is what holds. Another contact in a pair is no change of the pair but another pair, with an identity
+//! and a zero of its own. The certificates of a piece stay in its earlier entries, and tell how it drifts.
+
+mod certificates;
+mod nearest;
+
+use std::cell::{OnceCell, RefCell};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+use ledger::{Amendment, Draft, Entry, EntryId, Filter, Ledger, Order, Page, Subject};
+use metrology::inspection::{
+    Characteristic, FormHistory, Instrument, Owned, Part, Standard, State,
+};
+use metrology::message::Value;
+
+use crate::approvals::Approvals;
+use crate::equipment::REGISTER;
+use crate::error::Error;
+use crate::form;
+use crate::kept;
+use crate::last_zero::{LastZero, Zeroed};
+use crate::record;
+use crate::record_kind::RecordKind;
+use crate::recorder::Recorder;
+use crate::remark::Remark;
+use crate::{given, station};
+
+pub use crate::equipment::{Equipment, Kind};
+use certificates::is_same;
+pub use certificates::{Certificate, Found, drift};
+
+metrology::messages! {
+    /// Why the register does not take a piece.
+    pub enum Refusal "register" {
+        /// Its identity differs from a registered one by letter case alone.
+        Alike "alike" { kind: Kind as code, id: String as Text, known: String as Text },
+        /// No reason for another state.
+        NoReason "no-reason" { kind: Kind as code, id: String as Text, state: State as code },
+        /// It is there with other values, and nobody said why they change.
+        OtherValues "other-values" { kind: Kind as code, id: String as Text, entry: String as Text },
+        /// A pair that has other contacts now.
+        OtherPair "other-pair" { id: String as Text },
+        /// An entry that this program cannot read.
+        Unreadable "unreadable" { entry: String as Text, program: String as Text },
+    }
+}
+
+/// A piece in the register, and the entry that says so.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Registered {
+    /// The piece.
+    pub equipment: Equipment,
+    /// The entry.
+    pub entry: EntryId,
+    /// When it was recorded.
+    pub recorded_at: Timestamp,
+    /// Whether it changed an earlier entry of the piece: something was done to it, or with it.
+    pub is_change: bool,
+    /// Who recorded it.
+    pub person: String,
+    /// Its certificates by their dates, the first first, where it has had several descriptions.
+    pub certificates: Vec<Certificate>,
+}
+
+impl Registered {
+    /// The piece with what its certificates show of its drift, where nothing is stated of that.
+    pub fn with_history(&self) -> Equipment {
+        self.drifting(self.equipment.clone(), Date::MAX)
+    }
+
+    /// A description of the piece with the drift that its certificates up to a day show.
+    fn drifting(&self, mut piece: Equipment, until: Date) -> Equipment {
+        match &mut piece {
+            Equipment::Instrument(Instrument { drift, .. })
+            | Equipment::Standard(Standard { drift, .. })
+                if drift.is_none() =>
+            {
+                let known = self.certificates.iter();
+                let known: Vec<Certificate> = known
+                    .filter(|certificate| certificate.date <= until)
+                    .cloned()
+                    .collect();
+                *drift = certificates::drift(&known);
+            }
+            _ => {}
+        }
+        piece
+    }
+}
+
+/// All that is registered today.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Register {
+    pieces: Vec<Registered>,
+}
+
+impl Register {
+    /// Reads it from the ledger: standing entries, the latest of each identity.
+    pub fn read(ledger: &Ledger) -> Result<Self, Error> {
+        let filter = Filter {
+            subjects: vec![Subject::new(REGISTER.0, REGISTER.1)],
+            ..RecordKind::Equipment.standing()
+        };
+        let mut register = Self::default();
+        let mut page = Some(Page::first(Order::NewestFirst, 1000));
+        while let Some(next) = page {
+            let listing = ledger.list(&filter, &next)?;
+            for entry in &listing.entries {
+                let mut piece = registered(entry)?;
+                if register
+                    .find(piece.equipment.kind(), piece.equipment.id())
+                    .is_none()
+                {
+                    if piece.is_change {
+                        piece.certificates = certificates::of(ledger, piece.entry)?;
+                    }
+                    register.pieces.push(piece);
+                }
+            }
+            page = listing.next;
+        }
+        register.pieces.sort_by(|a, b| {
+            (a.equipment.kind(), a.equipment.id()).cmp(&(b.equipment.kind(), b.equipment.id()))
+        });
+        Ok(register)
+    }
+
+    /// All of it but measuring balls, to choose a set-up from.
+    pub fn owned(&self) -> Owned {
+        let mut owned = Owned::default();
+        for piece in self.pieces() {
+            match piece.with_history() {
+                Equipment::Instrument(piece) => owned.instruments.push(piece),
+                Equipment::Contacts(piece) => owned.contacts.push(piece),
+                Equipment::Standard(piece) => owned.standards.push(piece),
+                Equipment::Wires(piece) => owned.wires.push(piece),
+                Equipment::Balls(_) => {}
+            }
+        }
+        owned
+    }
+
+    /// Every piece, by kind and identity.
+    pub fn pieces(&self) -> &[Registered] {
+        &self.pieces
+    }
+
+    /// The piece of this kind and identity.
+    pub fn find(&self, kind: Kind, id: &str) -> Option<&Registered> {
+        // Registers of earlier versions may hold blanks at the ends.
+        self.pieces.iter().find(|piece| {
+            piece.equipment.kind() == kind && piece.equipment.id().trim() == id.trim()
+        })
+    }
+
+    /// The registered identity that one which is not registered differs from by letter case alone.
+    pub fn alike(&self, kind: Kind, id: &str) -> Option<&str> {
+        if self.find(kind, id).is_some() {
+            return None;
+        }
+        self.pieces
+            .iter()
+            .filter(|piece| piece.equipment.kind() == kind)
+            .map(|piece| piece.equipment.id())
+            .find(|known| is_alike(known, id))
+    }
+}
+
+/// Whether two identities are the same but for letter case and blanks at the ends.
+pub fn is_alike(one: &str, other: &str) -> bool {
+    one.trim().to_lowercase() == other.trim().to_lowercase()
+}
+
+impl Refusal {
+    /// An identity that differs from a registered one by letter case alone.
+    pub fn alike(kind: Kind, id: &str, known: &str) -> Self {
+        Self::Alike {
+            kind,
+            id: id.to_owned(),
+            known: known.to_owned(),
+        }
+    }
+}
+
+impl From<Refusal> for Error {
+    fn from(refusal: Refusal) -> Self {
+        match refusal {
+            Refusal::Unreadable { .. } => Self::outside(refusal),
+            _ => Self::input(refusal),
+        }
+    }
+}
+
+/// The piece that an entry holds.
+pub fn registered(entry: &Entry) -> Result<Registered, Error> {
+    let equipment =
+        kept::read(kept::EQUIPMENT, &entry.content.inputs).map_err(|_| Refusal::Unreadable {
+            entry: entry.id().to_string(),
+            program: entry.content.program.clone(),
+        })?;
+    Ok(Registered {
+        equipment,
+        entry: entry.id(),
+        recorded_at: entry.content.recorded_at,
+        is_change: entry.content.amends.is_some(),
+        person: entry.content.actor.name.clone(),
+        certificates: Vec::new(),
+    })
+}
+
+/// What came of handing a piece to the register.
+pub enum Added {
+    /// It is new.
+    New(Registered),
+    /// It took the place of an earlier description.
+    Changed {
+        /// As it is now.
+        now: Registered,
+        /// The entry it amends.
+        before: EntryId,
+    },
+    /// The register says the same already.
+    Unchanged(Registered),
+}
+
+/// Puts pieces into the register. Nothing is recorded unless all of them can be.
+pub fn add(
+    ledger: &Ledger,
+    pieces: &[Equipment],
+    recorder: &Recorder,
+    reason: Option<&str>,
+) -> Result<Vec<Added>, Error> {
+    record_all(ledger, recorder, reason, |register| {
+        let piece = |piece| as_it_stands(register, piece);
+        pieces.iter().map(piece).collect()
+    })
+}
+
+/// Puts a piece of the register into a state, also back into use.
+pub fn put(
+    ledger: &Ledger,
+    piece: &Equipment,
+    state: State,
+    recorder: &Recorder,
+    reason: &str,
+) -> Result<Vec<Added>, Error> {
+    if reason.trim().is_empty() {
+        return Err(Refusal::NoReason {
+            kind: piece.kind(),
+            id: piece.id().to_owned(),
+            state,
+        }
+        .into());
+    }
+    let now = piece.clone().with_state(state);
+    record_all(ledger, recorder, Some(reason), |_| vec![now.clone()])
+}
+
+/// How often a change is tried that others keep getting in front of.
+const TRIES: u32 = 50;
+
+/// Records pieces as they are to be by the register, all or none.
+fn record_all(
+    ledger: &Ledger,
+    recorder: &Recorder,
+    reason: Option<&str>,
+    pieces: impl Fn(&Register) -> Vec<Equipment>,
+) -> Result<Vec<Added>, Error> {
+    given::on_one_line("person", &recorder.person)
+        .and_then(|()| given::on_lines("reason", reason.unwrap_or_default()))
+        .map_err(Error::input)?;
+    let mut tries = 0;
+    loop {
+        // What the register says holds only as long as nobody else records.
+        let head = ledger.head()?;
+        let register = Register::read(ledger)?;
+        let pieces = pieces(&register);
+        let drafts = drafts(&register, &pieces, recorder, reason)?;
+        let new: Vec<Draft> = drafts.iter().flatten().cloned().collect();
+        if new.is_empty() {
+            return added(&register, &pieces, &drafts, &[]);
+        }
+        match ledger.append_all(&new, head) {
+            Err(ledger::Error::WentOn { .. }) if tries < TRIES => tries += 1,
+            entries => return added(&register, &pieces, &drafts, &entries?),
+        }
+    }
+}
+
+/// What is to be recorded of each piece; nothing where the register says the same already.
+fn drafts(
+    register: &Register,
+    pieces: &[Equipment],
+    recorder: &Recorder,
+    reason: Option<&str>,
+) -> Result<Vec<Option<Draft>>, Error> {
+    let mut drafts = Vec::new();
+    for piece in pieces {
+        let mut draft = draft(piece, recorder)?;
+        draft.check().map_err(ledger::Error::from)?;
+        if let Some(known) = register.alike(piece.kind(), piece.id()) {
+            return Err(Refusal::alike(piece.kind(), piece.id(), known).into());
+        }
+        let before = register.find(piece.kind(), piece.id());
+        if before.is_some_and(|before| before.equipment == *piece) {
+            drafts.push(None);
+            continue;
+        }
+        if let Some(before) = before {
+            may_change(&before.equipment, piece)?;
+            let Some(reason) = reason.filter(|reason| !reason.trim().is_empty()) else {
+                return Err(Refusal::OtherValues {
+                    kind: piece.kind(),
+                    id: piece.id().to_owned(),
+                    entry: before.entry.to_string(),
+                }
+                .into());
+            };
+            draft.amends = Some(Amendment {
+                entry: before.entry,
+                reason: reason.to_owned(),
+            });
+        }
+        drafts.push(Some(draft));
+    }
+    Ok(drafts)
+}
+
+/// What came of each piece, from the entries that were recorded.
+fn added(
+    register: &Register,
+    pieces: &[Equipment],
+    drafts: &[Option<Draft>],
+    entries: &[Entry],
+) -> Result<Vec<Added>, Error> {
+    let mut entries = entries.iter();
+    let mut added = Vec::new();
+    for (piece, draft) in pieces.iter().zip(drafts) {
+        let before = register.find(piece.kind(), piece.id());
+        let entry = draft.as_ref().and_then(|_| entries.next());
+        let now = entry.map(registered).transpose()?;
+        added.extend(match (now, before) {
+            (Some(now), Some(before)) => Some(Added::Changed {
+                now,
+                before: before.entry,
+            }),
+            (Some(now), None) => Some(Added::New(now)),
+            (None, before) => before.cloned().map(Added::Unchanged),
+        });
+    }
+    Ok(added)
+}
+
+/// A file that says nothing of the state brings no piece back into use: that takes `equipment state`, with its own
+/// reason and person.
+fn as_it_stands(register: &Register, piece: &Equipment) -> Equipment {
+    match register.find(piece.kind(), piece.id()) {
+        Some(before) if piece.state() == State::Active => {
+            piece.clone().with_state(before.equipment.state())
+        }
+        _ => piece.clone(),
+    }
+}
+
+/// Another contact makes another pair; another kind, another piece.
+fn may_change(before: &Equipment, now: &Equipment) -> Result<(), Error> {
+    let (Equipment::Contacts(before), Equipment::Contacts(now)) = (before, now) else {
+        return Ok(());
+    };
+    let other_contact = before.members.is_some() && before.members != now.members;
+    if other_contact || before.kind != now.kind {
+        return Err(Refusal::OtherPair { id: now.id.clone() }.into());
+    }
+    Ok(())
+}
+
+fn draft(piece: &Equipment, recorder: &Recorder) -> Result<Draft, Error> {
+    Ok(Draft {
+        inputs: kept::write(kept::EQUIPMENT, piece).map_err(Error::outside)?,
+        subjects: piece.subjects(),
+        ..recorder.blank(RecordKind::Equipment)?
+    })
+}
+
+/// The form of which part by its drawing, of which characteristic, and before when.
+type FormAsked = (String, Option<String>, Characteristic, Timestamp);
+
+metrology::messages! {
+    /// What the shelf says of a piece beside what it is.
+    pub enum ShelfNote "shelf" {
+        /// It is taken as an earlier certificate describes it.
+        EarlierCertificate "earlier-certificate" {
+            kind: Kind as code, id: String as Text, measured: Timestamp as Time, then: Value as itself, now: Value as itself,
+        },
+        /// In the place of the number of a certificate.
+        NoCertificate "no-certificate",
+    }
+}
+
+/// The register, read when it is first asked: a job that describes all its equipment needs no ledger.
+pub struct Shelf {
+    ledger: Result<Option<PathBuf>, Arc<Error>>,
+    register: OnceCell<Result<Register, Arc<Error>>>,
+    approvals: OnceCell<Approvals>,
+    form: RefCell<Option<(FormAsked, Option<FormHistory>)>>,
+    remarks: RefCell<Vec<Remark>>,
+}
+
+impl Shelf {
+    /// The shelf beside a ledger, which may not be there yet.
+    pub fn beside(ledger: &Path) -> Self {
+        Self::of(Ok(Some(ledger.to_owned())))
+    }
+
+    /// The shelf of someone who has no ledger.
+    pub fn empty() -> Self {
+        Self::of(Ok(None))
+    }
+
+    /// The shelf beside a ledger of which is not known where it would be.
+    pub fn nowhere(why: Error) -> Self {
+        Self::of(Err(Arc::new(why)))
+    }
+
+    fn of(ledger: Result<Option<PathBuf>, Arc<Error>>) -> Self {
+        Self {
+            ledger,
+            register: OnceCell::new(),
+            approvals: OnceCell::new(),
+            form: RefCell::default(),
+            remarks: RefCell::default(),
+        }
+    }
+
+    /// The register; empty where there is no ledger yet.
+    pub fn register(&self) -> Result<&Register, Error> {
+        self.register
+            .get_or_init(|| self.look(Register::read).map(Option::unwrap_or_default))
+            .as_ref()
+            .map_err(|error| Error::Register(Arc::clone(error)))
+    }
+
+    /// What the laboratory has approved. A job is not stopped by a ledger that cannot be read: the program's defaults hold,
+    /// and that is said.
+    pub fn approvals(&self) -> &Approvals {
+        self.approvals
+            .get_or_init(|| self.look_if_readable(Approvals::read).unwrap_or_default())
+    }
+
+    /// The form of a part that records of earlier measurements show, looked up once for jobs of one moment.
+    pub fn form(
+        &self,
+        part: &Part,
+        characteristic: &Characteristic,
+        before: Timestamp,
+    ) -> Option<FormHistory> {
+        let asked = (
+            part.name.clone(),
+            part.drawing.clone(),
+            characteristic.clone(),
+            before,
+        );
+        if let Some((known, found)) = &*self.form.borrow()
+            && *known == asked
+        {
+            return found.clone();
+        }
+        let found = self
+            .look_if_readable(|ledger| form::history(ledger, part, characteristic, before))
+            .flatten();
+        self.form.replace(Some((asked, found.clone())));
+        found
+    }
+
+    /// Where the zero last stood before a moment.
+    pub fn last_zero(&self, zeroed: &Zeroed, before: Timestamp) -> Option<LastZero> {
+        self.look_if_readable(|ledger| LastZero::of(ledger, zeroed, before))
+            .flatten()
+    }
+
+    /// Looks something up in the ledger, where there is one; that it cannot be read is remarked.
+    fn look_if_readable<T>(&self, read: impl FnOnce(&Ledger) -> Result<T, Error>) -> Option<T> {
+        self.look(read).unwrap_or_else(|error| {
+            self.remark(Remark::LedgerUnread(error));
+            None
+        })
+    }
+
+    /// Looks something up in the ledger; nothing where there is none yet.
+    fn look<T>(
+        &self,
+        read: impl FnOnce(&Ledger) -> Result<T, Error>,
+    ) -> Result<Option<T>, Arc<Error>> {
+        match &self.ledger {
+            Err(error) => Err(Arc::clone(error)),
+            Ok(Some(path)) if record::is_there(path) => Ledger::open_read_only(path)
+                .map_err(Error::from)
+                .and_then(|ledger| read(&ledger))
+                .map(Some)
+                .map_err(Arc::new),
+            Ok(_) => Ok(None),
+        }
+    }
+
+    /// Keeps something that whoever takes from the shelf should know.
+    pub fn remark(&self, remark: Remark) {
+        self.remarks.borrow_mut().push(remark);
+    }
+
+    /// What was remarked since this was last asked; the same may come several times.
+    pub fn remarks(&self) -> Vec<Remark> {
+        self.remarks.take()
+    }
+
+    /// The shelf as it stood at a moment.
+    pub const fn at(&self, at: Timestamp) -> Stock<'_> {
+        Stock { shelf: self, at }
+    }
+
+    /// All that the register ever said of a piece, the first first.
+    fn history(ledger: &Ledger, kind: Kind, id: &str) -> Result<Vec<Registered>, Error> {
+        let filter = Filter {
+            subjects: vec![Subject::new(kind.key(), id.trim())],
+            ..RecordKind::Equipment.all()
+        };
+        let mut all = Vec::new();
+        let mut page = Some(Page::first(Order::OldestFirst, 1000));
+        while let Some(next) = page {
+            let listing = ledger.list(&filter, &next)?;
+            for entry in &listing.entries {
+                all.push(registered(entry)?);
+            }
+            page = listing.next;
+        }
+        Ok(all)
+    }
+}
+
+/// The shelf at the moment of a measurement: it is judged by the certificate that held then.
+pub struct Stock<'a> {
+    shelf: &'a Shelf,
+    at: Timestamp,
+}
+
+impl Stock<'_> {
+    /// The day of the measurement.
+    pub fn day(&self) -> Date {
+        station::day(self.at)
+    }
+
+    /// What the laboratory has approved.
+    pub fn approvals(&self) -> &Approvals {
+        self.shelf.approvals()
+    }
+
+    /// The form of a part that its earlier records show.
+    pub fn form(&self, part: &Part, characteristic: &Characteristic) -> Option<FormHistory> {
+        self.shelf.form(part, characteristic, self.at)
+    }
+
+    /// Where the zero of a set-up last stood.
+    pub fn last_zero(&self, zeroed: &Zeroed) -> Option<LastZero> {
+        self.shelf.last_zero(zeroed, self.at)
+    }
+
+    /// Keeps something that whoever takes from the shelf should know.
+    pub fn remark(&self, remark: Remark) {
+        self.shelf.remark(remark);
+    }
+
+    /// The registered identity that one which is not registered differs from by letter case alone.
+    pub fn alike(&self, kind: Kind, id: &str) -> Option<&str> {
+        self.shelf.register().ok()?.alike(kind, id)
+    }
+
+    /// The registered identities that may have been meant.
+    pub fn nearest(&self, kind: Kind, id: &str) -> Vec<String> {
+        let register = self.shelf.register();
+        register.map_or_else(|_| Vec::new(), |register| register.nearest(Some(kind), id))
+    }
+
+    /// The piece of this kind and identity, as the register described it at that moment.
+    pub fn find(&self, kind: Kind, id: &str) -> Result<Option<Equipment>, Error> {
+        let Some(today) = self.shelf.register()?.find(kind, id) else {
+            return Ok(None);
+        };
+        if self.held(today, today) {
+            let day = self.day();
+            return Ok(Some(today.drifting(today.equipment.clone(), day)));
+        }
+        let history = |ledger: &Ledger| Shelf::history(ledger, kind, id);
+        let line = self.shelf.look(history).map_err(Error::Register)?;
+        Ok(Some(self.chosen(&line.unwrap_or_default(), today)))
+    }
+
+    /// Whether a description held at that moment, which another puts right: on the register by then, or by a certificate of an
+    /// earlier day.
+    fn held(&self, piece: &Registered, right: &Registered) -> bool {
+        let dated = right.equipment.certificate_date();
+        piece.recorded_at <= self.at || dated.is_some_and(|date| date <= self.day())
+    }
+
+    /// The description that held, of all there were.
+    fn chosen(&self, line: &[Registered], today: &Registered) -> Equipment {
+        // What was written later of the same certificate puts its description right.
+        let right = |piece: &Registered| {
+            let same = |later: &&Registered| is_same(&later.equipment, &piece.equipment);
+            line.iter().rfind(same).unwrap_or(today)
+        };
+        let held = line.iter().rfind(|piece| self.held(piece, right(piece)));
+        // Of the time before the register nothing is known: what it knew first holds.
+        let Some(piece) = held.or(line.first()) else {
+            return today.with_history();
+        };
+        let last = right(piece);
+        let certificate = last.equipment.certificate();
+        let now = today.equipment.certificate();
+        if !is_same(&last.equipment, &today.equipment) {
+            let said = |certificate: Option<&str>| match certificate {
+                Some(certificate) => Value::text(certificate),
+                None => Value::said(ShelfNote::NoCertificate),
+            };
+            self.remark(Remark::of(ShelfNote::EarlierCertificate {
+                kind: today.equipment.kind(),
+                id: today.equipment.id().to_owned(),
+                measured: self.at,
+                then: said(certificate),
+                now: said(now),
+            }));
+        }
+        // What is out of use today is not used unasked, whenever that was.
+        let held = last.equipment.clone().with_state(today.equipment.state());
+        today.drifting(held, self.day())
+    }
+}

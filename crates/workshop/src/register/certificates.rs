@@ -1,0 +1,257 @@
+//! The certificates that a piece has had: what changed between them tells how it drifts.
+
+use jiff::civil::Date;
+use ledger::{EntryId, Ledger};
+use metrology::correction::ErrorCurve;
+use metrology::inspection::{InstrumentErrors, YearlyDrift};
+use metrology::units::{Entered, Length, LengthUnit};
+
+use super::{Equipment, registered};
+use crate::error::Error;
+use crate::record_kind::RecordKind;
+
+/// Days of a year.
+const YEAR: f64 = 365.25;
+
+/// One certificate of a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Certificate {
+    /// Its date.
+    pub date: Date,
+    /// Its number, where that is known.
+    pub number: Option<String>,
+    /// What it certifies.
+    pub found: Found,
+}
+
+/// What a certificate certifies.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Found {
+    /// A size.
+    Size(Entered),
+    /// Errors of indication at sizes of the scale.
+    Curve(Vec<(Length, Length)>),
+    /// That the errors are within a limit, or nothing that drifts.
+    Nothing,
+}
+
+/// The dated certificates of a piece, the first first; of several descriptions of one certificate the last.
+pub fn of(ledger: &Ledger, entry: EntryId) -> Result<Vec<Certificate>, Error> {
+    let mut described: Vec<Equipment> = Vec::new();
+    for entry in ledger.history(&entry.into())? {
+        if RecordKind::Equipment.is_of(&entry) {
+            let piece = registered(&entry)?.equipment;
+            described.retain(|known| !is_same(known, &piece));
+            described.push(piece);
+        }
+    }
+    let mut found: Vec<Certificate> = described.iter().filter_map(certificate).collect();
+    found.sort_by_key(|certificate| certificate.date);
+    Ok(found)
+}
+
+/// Whether two descriptions of a piece are of one certificate: of one number, whatever its date was put right to, or of one
+/// date, whatever its number was. Without either they are of one certificate that nobody has stated.
+pub fn is_same(one: &Equipment, other: &Equipment) -> bool {
+    let number = |piece: &Equipment| {
+        let number = piece.certificate().map(str::trim);
+        number
+            .filter(|number| !number.is_empty())
+            .map(str::to_owned)
+    };
+    let dates = (one.certificate_date(), other.certificate_date());
+    match (number(one), number(other), dates) {
+        (Some(one), Some(other), _) if one == other => true,
+        (_, _, (Some(one), Some(other))) => one == other,
+        (None, None, dates) => dates == (None, None),
+        _ => false,
+    }
+}
+
+/// The certificate of a piece, where its date is known.
+pub fn certificate(piece: &Equipment) -> Option<Certificate> {
+    let found = match piece {
+        Equipment::Instrument(piece) => match &piece.errors {
+            InstrumentErrors::Curve { points, .. } => {
+                let points = points.iter();
+                let points = points.map(|point| (point.at.value(), point.error.value()));
+                Found::Curve(points.collect())
+            }
+            InstrumentErrors::Within { .. } => Found::Nothing,
+        },
+        Equipment::Standard(piece) => Found::Size(piece.size.clone()),
+        Equipment::Contacts(_) | Equipment::Wires(_) | Equipment::Balls(_) => Found::Nothing,
+    };
+    Some(Certificate {
+        date: piece.certificate_date()?,
+        number: piece.certificate().map(str::to_owned),
+        found,
+    })
+}
+
+/// A change over less time than this is as much the uncertainty of two certificates as drift, and counts as one over this
+/// time; certificates this far apart are evidence of their own, days (a proposal, no source).
+const APART: i32 = 180;
+
+/// The largest change between any two certificates for the time between them; none where there are not two to compare.
+///
+/// The uncertainties of the certificates are in it; two that agree by luck, or within a few months, show too little, and the
+/// default is the least that is allowed for until enough of them lie apart.
+pub fn drift(certificates: &[Certificate]) -> Option<YearlyDrift> {
+    let known: Vec<&Certificate> = certificates
+        .iter()
+        .filter(|certificate| certificate.found != Found::Nothing)
+        .collect();
+    let rates = known.iter().enumerate().flat_map(|(index, next)| {
+        let earlier = known.iter().take(index);
+        earlier.filter_map(|one| {
+            let days = days(one, next).max(APART);
+            Some(change(&one.found, &next.found)? / f64::from(days) * YEAR)
+        })
+    });
+    let length = Length::nearest_mm(rates.reduce(f64::max)?).ok()?;
+    let text = format!("{}mm", length.to_fixed(LengthUnit::Millimetre, 7));
+    Some(YearlyDrift {
+        per_year: Entered::parse(&text, None).ok()?,
+        certificates: u32::try_from(known.len()).ok(),
+        apart: u32::try_from(apart(&known)).ok(),
+    })
+}
+
+/// How many certificates there are of which each lies half a year or more from the one before.
+fn apart(certificates: &[&Certificate]) -> usize {
+    let mut last: Option<&Certificate> = None;
+    let mut count = 0;
+    for certificate in certificates {
+        if last.is_none_or(|last| days(last, certificate) >= APART) {
+            last = Some(certificate);
+            count += 1;
+        }
+    }
+    count
+}
+
+/// Days from one certificate to a later one.
+fn days(one: &Certificate, next: &Certificate) -> i32 {
+    one.date.until(next.date).map_or(0, |span| span.get_days())
+}
+
+/// How far two certificates are apart, millimetres: of an error curve how far apart the change is at two places, since the
+/// zero takes out what all have in common.
+fn change(one: &Found, next: &Found) -> Option<f64> {
+    match (one, next) {
+        (Found::Size(one), Found::Size(next)) => Some((next.value() - one.value()).abs().mm()),
+        (Found::Curve(one), Found::Curve(next)) => {
+            let before = ErrorCurve::new(one.clone()).ok()?;
+            let changes: Vec<f64> = next
+                .iter()
+                .filter_map(|(at, error)| Some(error.mm() - before.error_at(*at).ok()?))
+                .collect();
+            let most = changes.iter().copied().reduce(f64::max)?;
+            let least = changes.iter().copied().reduce(f64::min)?;
+            (changes.len() > 1).then_some(most - least)
+        }
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    fn size(on: Date, text: &str) -> Certificate {
+        Certificate {
+            date: on,
+            number: None,
+            found: Found::Size(Entered::parse(text, None).unwrap()),
+        }
+    }
+
+    /// Micrometres in a year.
+    fn rate(certificates: &[Certificate]) -> f64 {
+        drift(certificates).unwrap().per_year.value().mm() * 1000.0
+    }
+
+    fn close(found: f64, expected: f64) {
+        assert!((found - expected).abs() < 1e-3, "{found} for {expected}");
+    }
+
+    #[test]
+    fn the_largest_change_counts_for_the_time_between_two_certificates() {
+        let certificates = [
+            size(date(2023, 3, 1), "25.0003mm"),
+            size(date(2024, 3, 1), "25.0005mm"),
+            size(date(2026, 3, 1), "25.0004mm"),
+        ];
+        let drift = drift(&certificates).unwrap();
+        assert_eq!((drift.certificates, drift.apart), (Some(3), Some(3)));
+        // 0.2 µm from one March to the next, 366 days.
+        close(rate(&certificates), 0.2 * YEAR / 366.0);
+    }
+
+    #[test]
+    fn one_certificate_shows_no_drift() {
+        assert_eq!(drift(&[size(date(2023, 3, 1), "25.0003mm")]), None);
+        let nothing = Certificate {
+            found: Found::Nothing,
+            ..size(date(2024, 3, 1), "25mm")
+        };
+        assert_eq!(drift(&[nothing.clone(), nothing]), None);
+    }
+
+    #[test]
+    fn a_change_within_half_a_year_counts_as_one_of_half_a_year() {
+        let of = |next| rate(&[size(date(2025, 3, 1), "25.0003mm"), size(next, "25.0007mm")]);
+        // 0.4 µm: in nine days and in 92 as in 180.
+        close(of(date(2025, 3, 10)), 0.4 * YEAR / 180.0);
+        close(of(date(2025, 6, 1)), 0.4 * YEAR / 180.0);
+        close(of(date(2025, 8, 28)), 0.4 * YEAR / 180.0);
+        close(of(date(2026, 3, 1)), 0.4 * YEAR / 365.0);
+    }
+
+    #[test]
+    fn a_steady_drift_shows_over_certificates_that_lie_close_together() {
+        // 0.3 µm a quarter.
+        let certificates = [
+            size(date(2025, 1, 1), "25.0000mm"),
+            size(date(2025, 4, 1), "25.0003mm"),
+            size(date(2025, 7, 1), "25.0006mm"),
+            size(date(2025, 10, 1), "25.0009mm"),
+        ];
+        let shown = drift(&certificates).unwrap();
+        // January and July, 181 days apart, are evidence of their own; April and October lie too near.
+        assert_eq!((shown.certificates, shown.apart), (Some(4), Some(2)));
+        close(rate(&certificates), 0.6 * YEAR / 181.0);
+    }
+
+    #[test]
+    fn certificates_of_a_few_months_are_weak_evidence() {
+        let same = "25.0003mm";
+        let on = |month| size(date(2025, month, 1), same);
+        let shown = drift(&[on(1), on(2), on(3)]).unwrap();
+        assert_eq!((shown.certificates, shown.apart), (Some(3), Some(1)));
+        close(shown.per_year.value().mm(), 0.0);
+    }
+
+    #[test]
+    fn of_a_curve_what_the_zero_leaves() {
+        let um = Length::from_micrometres;
+        let curve = |year, errors: [i32; 3]| Certificate {
+            date: date(year, 3, 1),
+            number: None,
+            found: Found::Curve(
+                [0, 10_000, 25_000]
+                    .map(um)
+                    .into_iter()
+                    .zip(errors.map(um))
+                    .collect(),
+            ),
+        };
+        // All points by 2 µm, which the zero takes out, and the last by 1 µm more.
+        close(
+            rate(&[curve(2024, [0, 0, 0]), curve(2025, [2, 2, 3])]),
+            YEAR / 365.0,
+        );
+    }
+}

@@ -1,0 +1,181 @@
+//! The registry of record kinds: of each, the schema numbers of its documents, and how it is computed again from them.
+//!
+//! A kind joins as a variant of [`RecordKind`] and a row here; how it is shown is the program's.
+
+use std::collections::BTreeSet;
+
+use ledger::{Computed, Difference, Draft, Entry, NotComputed, Recomputed, Subject};
+use metrology::inspection::Job;
+use metrology::method;
+
+use crate::approving::Approving;
+use crate::document::Inspected;
+use crate::document::validated::Validated;
+use crate::equipment::Equipment;
+use crate::kept::{self, Keep as _, Unreadable};
+use crate::record::{bench_job, number_of_method, subjects, validation_subjects};
+use crate::record_kind::RecordKind;
+
+/// What is known of a kind of records.
+#[derive(Clone, Copy, Debug)]
+pub struct Row {
+    pub kind: RecordKind,
+    /// The schema of its inputs; none where an entry has none.
+    pub inputs: Option<u32>,
+    /// The schema of its results.
+    pub results: Option<u32>,
+    /// Computes an entry again.
+    again: fn(&Entry) -> Result<Computed, Unreadable>,
+}
+
+/// Every kind.
+pub const KINDS: [Row; 5] = [
+    Row {
+        kind: RecordKind::Inspection,
+        inputs: Some(kept::JOB),
+        results: Some(kept::RESULT),
+        again: inspection,
+    },
+    Row {
+        kind: RecordKind::Equipment,
+        inputs: Some(kept::EQUIPMENT),
+        results: None,
+        again: equipment,
+    },
+    Row {
+        kind: RecordKind::Approval,
+        inputs: Some(kept::APPROVAL),
+        results: None,
+        again: approval,
+    },
+    Row {
+        kind: RecordKind::Validation,
+        inputs: None,
+        results: Some(kept::VALIDATION),
+        again: validation,
+    },
+    Row {
+        kind: RecordKind::Note,
+        inputs: None,
+        results: None,
+        again: note,
+    },
+];
+
+/// Computes the results of an entry again from its inputs, by the method that it names, and compares them with those
+/// stored: every number to the bit, every code. `say` has the sentence of what cannot be read.
+pub fn recompute(entry: &Entry, say: impl Fn(&Unreadable) -> String) -> Computed {
+    let Some(row) = KINDS.iter().find(|row| row.kind.is_of(entry)) else {
+        return not_computed(NotComputed::KindUnknown {
+            kind: entry.content.kind.clone(),
+        });
+    };
+    (row.again)(entry).unwrap_or_else(|error| {
+        not_computed(NotComputed::Unreadable {
+            detail: say(&error),
+        })
+    })
+}
+
+/// Nothing is computed from a description; that it reads as such is all there is to check.
+fn equipment(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let piece: Equipment = kept::read(kept::EQUIPMENT, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, piece.subjects()))
+}
+
+fn approval(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let approving: Approving = kept::read(kept::APPROVAL, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, approving.subjects()))
+}
+
+/// What another build gave cannot be computed by this one.
+fn validation(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let validated: Validated = kept::read(kept::VALIDATION, &content.results)?;
+    let differences = not_empty(&[INPUTS, EDITIONS], content);
+    Ok(computed(differences, validation_subjects(&validated)))
+}
+
+#[expect(clippy::unnecessary_wraps, reason = "a row of the table")]
+fn note(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let differences = not_empty(&[INPUTS, RESULTS, EDITIONS], content);
+    Ok(computed(differences, content.subjects.clone()))
+}
+
+/// Where the results differ from those stored, and what the entry touches by its documents.
+fn computed(differences: Vec<Difference>, subjects: BTreeSet<Subject>) -> Computed {
+    let results = if differences.is_empty() {
+        Recomputed::Same
+    } else {
+        Recomputed::Differs(differences)
+    };
+    Computed {
+        results,
+        subjects: Some(subjects),
+    }
+}
+
+fn not_computed(reason: NotComputed) -> Computed {
+    Recomputed::NotComputed { reason }.into()
+}
+
+/// A document of an entry: what it is called, and where it stands.
+type Document = (&'static str, fn(&Draft) -> &str);
+const INPUTS: Document = ("inputs", |content| &content.inputs);
+const RESULTS: Document = ("results", |content| &content.results);
+const EDITIONS: Document = ("editions", |content| &content.editions);
+
+/// Which of these documents hold something, where nothing is written.
+fn not_empty(documents: &[Document], content: &Draft) -> Vec<Difference> {
+    documents
+        .iter()
+        .filter(|(_, of)| of(content) != "{}")
+        .map(|(name, of)| Difference {
+            path: (*name).to_owned(),
+            stored: of(content).to_owned(),
+            computed: "{}".to_owned(),
+        })
+        .collect()
+}
+
+fn inspection(entry: &Entry) -> Result<Computed, Unreadable> {
+    let job: Job = kept::read(kept::JOB, &entry.content.inputs)?;
+    let stored = kept::content(kept::RESULT, &entry.content.results)?;
+    let number = number_of_method(&stored).ok_or_else(|| Unreadable::Missing {
+        key: "method".to_owned(),
+    })?;
+    let Some(method) = method::of(number) else {
+        return Ok(not_computed(NotComputed::MethodUnknown { method: number }));
+    };
+    let result = match method(&job) {
+        Ok(result) => Inspected::by(number, &job, &result),
+        Err(error) => {
+            let code = error.code().to_string();
+            return Ok(not_computed(NotComputed::Refused { code }));
+        }
+    };
+    let results = serde_json::to_value(result.keep())?;
+    let mut differences = kept::differences(&results, &stored);
+    let editions: serde_json::Value = serde_json::from_str(&entry.content.editions)?;
+    let sources = serde_json::json!({ "sources": result.sources });
+    differences.extend(kept::differences(&sources, &editions));
+    let mut subjects = subjects(&job, &result);
+    subjects.extend(entry.content.events.map(bench_job));
+    Ok(computed(differences, subjects))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_kind_has_one_row() {
+        let rows = KINDS.map(|row| row.kind);
+        assert_eq!(rows.as_slice(), RecordKind::EVERY);
+    }
+}
