@@ -50,7 +50,7 @@ fn owned() -> Owned {
 /// A job whose verdict is open, with the first micrometer and pair, and a worse standard than any.
 fn job(owned: &Owned) -> Job {
     let mut standard = owned.standards[0].clone();
-    standard.id = "worn".to_owned();
+    "worn".clone_into(&mut standard.id);
     standard.expanded_uncertainty = metrology::units::Entered::parse("4um", None).unwrap();
     serde_json::from_value(json!({
         "part": { "name": "bolt" },

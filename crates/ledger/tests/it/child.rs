@@ -67,6 +67,7 @@ impl Recorder {
     }
 
     /// One that begins jobs as well, without end.
+    #[cfg(feature = "shop")]
     pub fn start_with_jobs(path: &Path, name: &str) -> Self {
         Self::start_with(path, name, u32::MAX, &[(JOBS, "1")])
     }

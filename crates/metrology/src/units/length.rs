@@ -292,7 +292,7 @@ impl fmt::Display for Shortest {
             return Ok(());
         }
         let mut decimals = 7;
-        while rest % 10 == 0 {
+        while rest.is_multiple_of(10) {
             rest /= 10;
             decimals -= 1;
         }

@@ -12,13 +12,16 @@ use crate::report::{Record, validated};
 use crate::say;
 use crate::words::InWords as _;
 
+/// The report of an entry as text.
+type Report = fn(&Ledger, &Entry) -> Result<String, Failure>;
+
 /// How a kind of records is shown.
 struct Shown {
     kind: RecordKind,
     /// On one line with so much room, in characters.
     line: fn(&Entry, usize) -> String,
     /// As text, where it is no inspection and can be reported.
-    report: Option<fn(&Ledger, &Entry) -> Result<String, Failure>>,
+    report: Option<Report>,
 }
 
 /// Every kind.
@@ -168,7 +171,8 @@ fn note(ledger: &Ledger, entry: &Entry) -> Result<String, Failure> {
         lines.push(superseded.sentence());
     }
     lines.push(say!("record.hash", hash = entry.hash));
-    Ok(lines.iter().map(|line| format!("{line}\n")).collect())
+    lines.push(String::new());
+    Ok(lines.join("\n"))
 }
 
 #[cfg(test)]

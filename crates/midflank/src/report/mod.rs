@@ -94,7 +94,7 @@ impl Superseded {
         let since = line.last().filter(|last| last.id() != entry.id());
         Some(Self {
             id: entry.id().to_string(),
-            withdrawn: RecordKind::Note.is_of(&entry),
+            withdrawn: RecordKind::Note.is_of(entry),
             recorded_at: entry.content.recorded_at,
             person: entry.content.actor.name.clone(),
             reason: entry
@@ -103,7 +103,7 @@ impl Superseded {
                 .as_ref()
                 .map_or(String::new(), |amendment| amendment.reason.clone()),
             since: since.map(|last| {
-                if RecordKind::Note.is_of(&last) {
+                if RecordKind::Note.is_of(last) {
                     say!("report.superseded-by-none", last = last.id())
                 } else {
                     say!("report.superseded-by", last = last.id())

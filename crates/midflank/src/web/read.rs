@@ -49,13 +49,20 @@ struct Form {
 /// The newest entry, the set-up, and before when.
 type ZeroAsked = (Option<Mark>, Zeroed, Timestamp);
 
+/// What would settle the open verdict of a job, and with which register that was found.
+struct Settled {
+    head: Option<Mark>,
+    job: Job,
+    found: Option<AtHand>,
+}
+
 /// What was read last.
 #[derive(Default)]
 pub struct Read {
     books: Mutex<Option<Arc<Books>>>,
     form: Mutex<Option<Form>>,
     zero: Mutex<Option<(ZeroAsked, Option<LastZero>)>>,
-    at_hand: Mutex<Option<(Option<Mark>, Job, Option<AtHand>)>>,
+    at_hand: Mutex<Option<Settled>>,
     events: Mutex<Events>,
 }
 
@@ -80,14 +87,16 @@ impl Read {
     /// Which of what one owns would settle an open verdict, reckoned again where job or ledger have changed.
     pub fn at_hand(&self, books: &Books, job: &Job, result: &Inspection) -> Option<AtHand> {
         let mut kept = lock(&self.at_hand);
-        if let Some((_, _, found)) = kept
-            .as_ref()
-            .filter(|(head, of, _)| *head == books.head && of == job)
-        {
-            return found.clone();
+        let known = kept.as_ref();
+        if let Some(known) = known.filter(|known| known.head == books.head && known.job == *job) {
+            return known.found.clone();
         }
         let found = at_hand(job, result, &books.register.owned());
-        *kept = Some((books.head.clone(), job.clone(), found.clone()));
+        *kept = Some(Settled {
+            head: books.head,
+            job: job.clone(),
+            found: found.clone(),
+        });
         found
     }
 

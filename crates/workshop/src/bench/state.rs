@@ -29,7 +29,6 @@ pub const FEWEST_READINGS: usize = 3;
 
 /// A job as it stands.
 #[derive(Clone, Debug, Default)]
-#[expect(clippy::option_option, reason = "asked or not, and then there or not")]
 pub struct State {
     /// Its number; none before its first answer.
     pub job: Option<u64>,

@@ -64,7 +64,7 @@ impl Amend {
         let (new, old_id) = (entry.id(), old.id());
         match &self.job {
             Some(_) => say!("ledger.amended-holds", new = new, old = old_id),
-            None if RecordKind::Note.is_of(&old) => {
+            None if RecordKind::Note.is_of(old) => {
                 say!("ledger.amended-stays-withdrawn", new = new, old = old_id)
             }
             None => {
@@ -125,13 +125,13 @@ impl Amend {
 
 /// The measurement that a new one is held against: the entry itself or, where that is a note, the last one before it.
 fn measured(ledger: &Ledger, old: &Entry) -> Result<Entry, Failure> {
-    if !RecordKind::Note.is_of(&old) {
+    if !RecordKind::Note.is_of(old) {
         return Ok(old.clone());
     }
     let line = ledger.history(&old.id().into())?;
     Ok(line
         .into_iter()
         .filter(|entry| entry.sequence < old.sequence)
-        .rfind(|entry| RecordKind::Inspection.is_of(&entry))
+        .rfind(|entry| RecordKind::Inspection.is_of(entry))
         .unwrap_or_else(|| old.clone()))
 }
