@@ -28,7 +28,6 @@ use std::path::Path;
 use std::sync::{Arc, Weak};
 use std::time::{Duration, Instant};
 
-use ledger::Ledger;
 use tokio::net::TcpListener;
 
 use crate::desk;
@@ -75,8 +74,14 @@ pub fn serve(ledger: Option<&Path>, options: Options, output: &mut Output) -> Re
         .enable_time()
         .build()
         .map_err(Failure::outside)?;
-    let app = runtime.block_on(open(ledger, options, output))?;
+    let listener = runtime.block_on(listen(options.port))?;
+    let address = listener.local_addr().map_err(Failure::outside)?;
+    // Whatever comes in between, the ledger is read first and let go of last outside the runtime: that of a server has one
+    // of its own.
+    let app = Arc::new(App::new(ledger, address.port())?);
+    let served = runtime.block_on(open(&app, listener, options, output));
     runtime.shutdown_timeout(Duration::ZERO);
+    served?;
     let in_place = app.ledger.in_place();
     drop(app);
     // A file that is gone holds nothing.
@@ -84,40 +89,45 @@ pub fn serve(ledger: Option<&Path>, options: Options, output: &mut Output) -> Re
     output.line(say!("command.bench-closed"))
 }
 
-/// The bench from the first connection to the last; it is handed back to be closed.
-async fn open(ledger: Ledger, options: Options, output: &mut Output) -> Result<Arc<App>, Failure> {
+async fn listen(port: u16) -> Result<TcpListener, Failure> {
+    let listening = TcpListener::bind((Ipv4Addr::LOCALHOST, port)).await;
+    listening
+        .map_err(|error| Failure::outside(say!("page.cannot-listen", port = port, error = error)))
+}
+
+/// The bench from the first connection to the last.
+async fn open(
+    app: &Arc<App>,
+    listener: TcpListener,
+    options: Options,
+    output: &mut Output,
+) -> Result<(), Failure> {
     let stop = asked_to_stop().map_err(Failure::outside)?;
-    let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, options.port))
-        .await
-        .map_err(|error| {
-            Failure::outside(say!(
-                "page.cannot-listen",
-                port = options.port,
-                error = error
-            ))
-        })?;
-    let address = listener.local_addr().map_err(Failure::outside)?;
-    let app = Arc::new(App::new(ledger, address.port())?);
     for line in options.serial {
-        serial::listen(line, Arc::downgrade(&app))?;
+        serial::listen(line, Arc::downgrade(app))?;
     }
-    tokio::spawn(look_around(Arc::downgrade(&app)));
+    tokio::spawn(look_around(Arc::downgrade(app)));
     announce(
-        &format!("http://{address}{}", app.access.door()),
+        &format!(
+            "http://{}:{}{}",
+            Ipv4Addr::LOCALHOST,
+            app.port,
+            app.access.door()
+        ),
         options.browser,
         output,
     )?;
-    let routes = routes::routes(Arc::clone(&app), options.patience);
-    let serving = connections::serve(listener, routes, &app, options.patience);
+    let routes = routes::routes(Arc::clone(app), options.patience);
+    let serving = connections::serve(listener, routes, app, options.patience);
     tokio::select! {
         () = serving => {}
         () = stop => app.end(),
     }
     let until = Instant::now() + GRACE;
-    while Arc::strong_count(&app) > 1 && Instant::now() < until {
+    while Arc::strong_count(app) > 1 && Instant::now() < until {
         tokio::time::sleep(Duration::from_millis(5)).await;
     }
-    Ok(app)
+    Ok(())
 }
 
 /// How often is looked whether another station parked a job.

@@ -143,6 +143,57 @@ fn a_job_at_the_bench_goes_on_the_record_of_the_shop() {
     cluster.remove(&name);
 }
 
+/// Each station has its own job, one bench keeps a station, and one that is killed lets go of it.
+#[test]
+fn stations_of_a_shop() {
+    let cluster = Cluster::shared();
+    let name = cluster.ledger();
+    let address = cluster.tcp_address(RECORDER, &name);
+    let program = || Command::new(env!("CARGO_BIN_EXE_midflank"));
+    let start = |station: &str| {
+        let more = ["--station", station];
+        let mut bench = web::support::Bench::start_on(program(), Path::new(&address), 0, &more);
+        bench.cookie = bench.open(&bench.door).1;
+        bench
+    };
+    let refused = |port: &str| -> Run {
+        let bench = [
+            "bench",
+            "--no-browser",
+            "--station",
+            "line 1",
+            "--port",
+            port,
+        ];
+        let run = program().args(["--ledger", &address]).args(bench).output();
+        run.unwrap().into()
+    };
+    let (mut one, two) = (start("line 1"), start("line 2"));
+    let (mut at_one, mut at_two) = (one.window(), two.window());
+    at_one.enter_all(&["M10x1.5-6g", "rating screw"]);
+    at_two.enter_all(&["shank 8.90 to 8.95 mm"]);
+    assert_eq!(at_two.question(), "What is the part called?");
+    let second = refused("0");
+    assert_eq!((second.status, second.out.as_str()), (1, ""));
+    assert!(second.err.contains("line 1"), "{}", second.err);
+    at_one.enter_all(&["/park"]);
+    at_two.enter_all(&["/park", "/take 1"]);
+    assert_eq!(at_two.question(), "Which drawing and revision?");
+    one.kill();
+    // The port of another bench: refused with one sentence, too.
+    let taken = refused(&two.port.to_string());
+    assert_eq!(taken.status, 1, "{}", taken.err);
+    assert_eq!(taken.err.trim().lines().count(), 1, "{}", taken.err);
+    assert!(
+        start("line 1")
+            .window()
+            .question()
+            .starts_with("Which thread")
+    );
+    drop(two);
+    cluster.remove(&name);
+}
+
 #[test]
 fn without_the_server_the_bench_says_so() {
     let bench = Bench::new();
