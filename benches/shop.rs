@@ -1,4 +1,4 @@
-//! How fast a ledger records: `cargo bench -p benches --bench shop`. Prints the tables of docs/postgresql.md.
+//! How fast a ledger records: `cargo bench -p benches --features shop --bench shop`. Prints the tables of docs/postgresql.md.
 //!
 //! Fifty writers on a PostgreSQL server, each waiting until its own entry is acknowledged, against `pgbench`: fifty clients
 //! that insert the same rows into the same tables without chain, guards or keys, on the same server in the same run. And

@@ -29,22 +29,24 @@ pub(super) fn may_pass(error: &Error) -> bool {
 
 /// A connection with the statements it knows.
 pub(super) struct Connection {
-    client: Client,
+    /// There until it is dropped.
+    client: Option<Client>,
     statements: HashMap<String, Statement>,
     place: Place,
+    /// Whether it is used on a thread that waits for nothing else.
+    on_own_thread: bool,
 }
 
 impl Connection {
     /// Connects, and says what every connection is told first.
     pub fn open(settings: &Settings, place: &Place) -> Result<Self> {
-        let client = settings
-            .config
-            .connect(settings.tls.clone())
+        let client = aside(|| settings.config.connect(settings.tls.clone()))
             .map_err(|error| place.told_of_connecting(&error, settings.has_password))?;
         let mut connection = Self {
-            client,
+            client: Some(client),
             statements: HashMap::new(),
             place: place.clone(),
+            on_own_thread: false,
         };
         let patience = place.options.patience.as_millis().max(1);
         // A commit is answered when it is on the disk, whatever the server does for others. The plan of a search depends
@@ -55,6 +57,28 @@ impl Connection {
              SET standard_conforming_strings = on"
         ))?;
         Ok(connection)
+    }
+
+    /// For use on a thread that waits for nothing else: it is asked there directly.
+    pub fn for_own_thread(mut self) -> Self {
+        self.on_own_thread = true;
+        self
+    }
+
+    /// Asks something of the client.
+    fn ask<T: Send>(
+        &mut self,
+        ask: impl FnOnce(&mut Client) -> std::result::Result<T, postgres::Error> + Send,
+    ) -> Result<T> {
+        let Some(client) = &mut self.client else {
+            return Err(self.place.server(Server::ConnectionLost));
+        };
+        let answer = if self.on_own_thread {
+            ask(client)
+        } else {
+            aside(|| ask(client))
+        };
+        answer.map_err(|error| self.place.told(&error))
     }
 
     /// The same, tried until the patience is used up: a server starts again, or another takes its place.
@@ -69,19 +93,12 @@ impl Connection {
 
     /// Runs statements without values.
     pub fn run(&mut self, sql: &str) -> Result<()> {
-        let place = &self.place;
-        self.client
-            .batch_execute(sql)
-            .map_err(|error| place.told(&error))
+        self.ask(|client| client.batch_execute(sql))
     }
 
     /// Runs statements without values in one round trip; gives the last row that comes of them.
     pub fn run_for_row(&mut self, sql: &str) -> Result<Vec<Option<String>>> {
-        let place = &self.place;
-        let messages = self
-            .client
-            .simple_query(sql)
-            .map_err(|error| place.told(&error))?;
+        let messages = self.ask(|client| client.simple_query(sql))?;
         let rows = messages.into_iter().filter_map(|message| match message {
             SimpleQueryMessage::Row(row) => Some(row),
             _ => None,
@@ -95,10 +112,8 @@ impl Connection {
     }
 
     pub fn query(&mut self, sql: &str, values: &[&(dyn ToSql + Sync)]) -> Result<Vec<Row>> {
-        let done = self
-            .statement(sql)
-            .and_then(|statement| self.client.query(&statement, values));
-        done.map_err(|error| self.place.told(&error))
+        let statement = self.statement(sql)?;
+        self.ask(|client| client.query(&statement, values))
     }
 
     /// What was read, or the damage that was met.
@@ -115,15 +130,35 @@ impl Connection {
         Ok(self.query(sql, values)?.into_iter().next())
     }
 
-    fn statement(&mut self, sql: &str) -> std::result::Result<Statement, postgres::Error> {
+    fn statement(&mut self, sql: &str) -> Result<Statement> {
         if let Some(known) = self.statements.get(sql) {
             return Ok(known.clone());
         }
         if self.statements.len() >= STATEMENTS {
             self.statements.clear();
         }
-        let statement = self.client.prepare(sql)?;
+        let statement = self.ask(|client| client.prepare(sql))?;
         self.statements.insert(sql.to_owned(), statement.clone());
         Ok(statement)
     }
+}
+
+impl Drop for Connection {
+    fn drop(&mut self) {
+        let client = self.client.take();
+        if self.on_own_thread {
+            drop(client);
+        } else {
+            aside(|| drop(client));
+        }
+    }
+}
+
+/// Runs something on a thread of its own and waits for it. The client drives tasks of its own while it waits, and a thread
+/// that does so for others already, as those of a web server do, must not.
+fn aside<T: Send>(work: impl FnOnce() -> T + Send) -> T {
+    thread::scope(|scope| match scope.spawn(work).join() {
+        Ok(done) => done,
+        Err(panic) => std::panic::resume_unwind(panic),
+    })
 }

@@ -206,7 +206,9 @@ impl Recorder {
     fn connected(&mut self, until: Instant) -> Result<&mut Connection> {
         let connection = match self.connection.take() {
             Some(connection) => connection,
-            None => Connection::open_patiently(&self.settings, &self.place, until)?,
+            None => {
+                Connection::open_patiently(&self.settings, &self.place, until)?.for_own_thread()
+            }
         };
         Ok(self.connection.insert(connection))
     }
