@@ -243,9 +243,12 @@ fn shown(parts: &Parts) -> Markup {
                             @if let Some(feature) = &result.feature { h2 { (words::findings()) } (findings(result, feature)) }
                             h2 { (words::corrections()) } (corrections(result))
                             h2 { (words::budget()) } (budget(result))
-                            @if !result.warnings.is_empty() {
+                            @if !result.warnings.is_empty() || parts.less_certain.is_some() {
                                 h2 { (words::warnings_title()) }
-                                ul { @for warning in &result.warnings { li { (crate::words::message(warning, result.shown())) } } }
+                                ul {
+                                    @for warning in &result.warnings { li { (crate::words::on_page(warning, result.shown())) } }
+                                    @if let Some(less) = &parts.less_certain { li { (verdict::less_certain(less, parts.state.display_unit())) } }
+                                }
                             }
                         }
                         None => p { (words::no_budget_yet()) }

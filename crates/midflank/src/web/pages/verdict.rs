@@ -39,7 +39,6 @@ fn of(parts: &Parts, class: &str, on_what: impl Fn(&Inspected) -> Markup) -> Mar
                     (standing(parts, result))
                     p class="reason" { (sentence(&result.say(&result.decision.reason))) (on_what(result)) }
                     (required(result))
-                    @if let Some(less) = &parts.less_certain { p class="settles" { (less_certain(less, parts.state.display_unit())) } }
                     @if let Some(settle) = &result.settle { p class="settles" { (words::settles(result, settle)) } }
                     (picture::tolerance_bar(result))
                     (cautions(result))
@@ -51,7 +50,7 @@ fn of(parts: &Parts, class: &str, on_what: impl Fn(&Inspected) -> Markup) -> Mar
 }
 
 /// Where the uncertainty comes from that is larger than was expected.
-fn less_certain(less: &LessCertain, unit: LengthUnit) -> String {
+pub fn less_certain(less: &LessCertain, unit: LengthUnit) -> String {
     say!(
         "bench.less-certain",
         expected = number::difference(less.expected, unit),
@@ -69,7 +68,8 @@ fn standing(parts: &Parts, result: &Inspected) -> Markup {
         .iter()
         // It is said in one word that this is still to come.
         .filter(|warning| !(open && warning.code == "warning.zero-open"))
-        .count();
+        .count()
+        + usize::from(parts.less_certain.is_some());
     html! {
         @if let Some(doubt) = doubt(result) { p class="doubt" role="alert" { (doubt) "." } }
         @if let Some(class) = class_taken(result) { p class="standing" { (class) } }
