@@ -1,6 +1,6 @@
 //! The job file: one measurement as a person writes it down, in TOML.
 //!
-//! Its shape is [`shape`]; this module turns it into a [`Job`]. Bare numbers keep the digits they were written with
+//! Its shape is `shape`; this module turns it into a [`Job`]. Bare numbers keep the digits they were written with
 //! (8.870 is not 8.87) and take the file's `unit`; without one, every length must carry its own.
 
 mod bounds;

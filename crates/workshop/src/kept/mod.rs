@@ -1,11 +1,11 @@
 //! The form in which documents are stored, apart from the form in which the program computes with them.
 //!
 //! Each kind of document has a schema number of its own, which stands in it. A stored form is declared field by field
-//! ([`kept!`]): when a field of the calculation is renamed or added, the declaration no longer compiles, and whoever
+//! (`kept!`): when a field of the calculation is renamed or added, the declaration no longer compiles, and whoever
 //! changes it decides what old documents mean. A schema that was released is never changed: a new one is added beside it.
 //!
 //! A key that a schema does not know is ignored, so that a later build may add one. A key that is missing is a fault:
-//! [`missing`] finds it.
+//! `missing` finds it.
 
 mod approval;
 mod compare;
