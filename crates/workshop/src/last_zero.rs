@@ -3,7 +3,7 @@
 use jiff::Timestamp;
 use ledger::{Filter, Ledger, Order, Page, Subject};
 use metrology::correction::zero_error;
-use metrology::inspection::{Job, Zero};
+use metrology::inspection::{Contacts, Instrument, Job, Standard, Zero};
 use metrology::units::{Entered, Length};
 
 use crate::error::Error;
@@ -19,6 +19,17 @@ pub struct Zeroed {
     pub instrument: String,
     pub contacts: String,
     pub standard: String,
+}
+
+impl Zeroed {
+    /// The set-up of these.
+    pub fn of(instrument: &Instrument, contacts: &Contacts, standard: &Standard) -> Self {
+        Self {
+            instrument: instrument.id.clone(),
+            contacts: contacts.id.clone(),
+            standard: standard.id.clone(),
+        }
+    }
 }
 
 /// Where the zero stood.

@@ -144,11 +144,7 @@ impl Read {
         else {
             return Ok(None);
         };
-        let zeroed = Zeroed {
-            instrument: instrument.id.clone(),
-            contacts: contacts.id.clone(),
-            standard: standard.id.clone(),
-        };
+        let zeroed = Zeroed::of(instrument, contacts, standard);
         // The record of this very job is none before it.
         let first = state.readings.first();
         let before = first.map_or(Timestamp::MAX, |first| clock::to_second(first.at));

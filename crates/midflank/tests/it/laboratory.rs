@@ -154,24 +154,7 @@ fn the_larger_of_two_uncertainties_decides_and_an_approved_one_always() {
     assert_says(&words, "decides.laboratory");
     assert!(words.contains("budget 7, rev. 2"), "{text}");
 
-    let approved = bench.run(&[
-        "default",
-        "uncertainty",
-        "--instrument",
-        "mic-04",
-        "--with",
-        "vc-60-3",
-        "--of",
-        "pitch-diameter",
-        "--value",
-        "3um",
-        "--evidence",
-        "comparison 4",
-        "--person",
-        "A. Quill",
-        "--review-due",
-        "2099-12-31",
-    ]);
+    let approved = bench.run(&self::own(&[]));
     assert_eq!(approved.status, 0, "{}", approved.err);
     let decided = inspect(&job);
     assert_eq!(decided["uncertainty"]["decides"], "approved");

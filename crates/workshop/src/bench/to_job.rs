@@ -12,6 +12,7 @@ use super::state::State;
 use super::zero::CLOSURES;
 use crate::approvals::SetUp;
 use crate::clock::to_second;
+use crate::last_zero::LastZero;
 use crate::station;
 
 impl State {
@@ -31,6 +32,20 @@ impl State {
             }
         }
         let after = self.after.standing();
+        let mut zero = Zero {
+            before: self.before.standing(),
+            // Half a check is none yet.
+            after: if after.len() < CLOSURES {
+                Vec::new()
+            } else {
+                after
+            },
+            contacts: Some(self.contacts.clone()?.id),
+            allowance: None,
+            last: None,
+            last_record: None,
+        };
+        LastZero::tell(self.last_zero.as_ref(), &mut zero);
         Some(Job {
             part: Part {
                 name: self.name.clone()?,
@@ -50,19 +65,7 @@ impl State {
             instrument: self.instrument.clone()?,
             contacts: self.contacts.clone()?,
             standard: self.standard.clone()?,
-            zero: Zero {
-                before: self.before.standing(),
-                // Half a check is none yet.
-                after: if after.len() < CLOSURES {
-                    Vec::new()
-                } else {
-                    after
-                },
-                contacts: Some(self.contacts.clone()?.id),
-                allowance: None,
-                last: self.last_zero.as_ref().map(|last| last.error.clone()),
-                last_record: self.last_zero.as_ref().map(|last| last.record),
-            },
+            zero,
             readings,
             wires: self.wires.clone().filter(|_| self.over_wires()),
             struck: self.struck(),

@@ -172,11 +172,7 @@ fn build(source: &Source, file: &JobFile, clock: Clock, shelf: &Shelf) -> Result
         last_record: None,
     };
     if zero.last.is_none() {
-        let zeroed = Zeroed {
-            instrument: instrument.id.clone(),
-            contacts: contacts.id.clone(),
-            standard: standard.id.clone(),
-        };
+        let zeroed = Zeroed::of(&instrument, &contacts, &standard);
         LastZero::tell(shelf.last_zero(&zeroed).as_ref(), &mut zero);
     }
     Ok(Job {
