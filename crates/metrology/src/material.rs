@@ -67,7 +67,7 @@ static TABLE: LazyLock<Vec<Material>> = LazyLock::new(|| read().unwrap_or_defaul
 
 /// The table as compiled in. A test holds that every row is read.
 fn read() -> Result<Vec<Material>, String> {
-    csv::Reader::from_reader(include_str!("../../../data/materials.csv").as_bytes())
+    csv::Reader::from_reader(include_str!("../data/materials.csv").as_bytes())
         .deserialize()
         .map(|row| {
             let row: Row = row.map_err(|error| error.to_string())?;
@@ -138,7 +138,7 @@ mod tests {
 
     #[test]
     fn every_row_is_read_and_its_source_known() {
-        let rows = include_str!("../../../data/materials.csv").lines().count() - 1;
+        let rows = include_str!("../data/materials.csv").lines().count() - 1;
         assert_eq!(read().unwrap().len(), rows);
     }
 

@@ -34,7 +34,6 @@ mod other_forms;
 mod published_limits;
 mod rows;
 mod settle;
-mod simulated_bench;
 mod wires_brute_force;
 mod wires_properties;
 mod wires_published;

@@ -4,7 +4,7 @@ use std::num::NonZeroUsize;
 
 use clap::Args;
 use metrology::decision::Rule;
-use metrology::simulate::{self, Settings};
+use simulated_bench::Settings;
 
 use crate::document::Simulated;
 use crate::failure::Failure;
@@ -47,7 +47,7 @@ pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
         threads: std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN),
         slips: arguments.slips,
     };
-    let results = simulate::run(&settings).map_err(|error| Failure::refused(&error))?;
+    let results = simulated_bench::run(&settings).map_err(|error| Failure::refused(&error))?;
     let mut document = Simulated::of(&results);
     if let Some(rule) = &arguments.rule {
         document.rules.retain(|found| found.rule == *rule);

@@ -71,7 +71,7 @@ fn known(bench: &Bench) -> BTreeSet<String> {
         take(key);
     }
     // Where a published table stands, as its file names it.
-    take(&fs::read_to_string(root().join("data/crimp-pull-force.csv")).unwrap());
+    take(&fs::read_to_string(root().join("crates/metrology/data/crimp-pull-force.csv")).unwrap());
     // The zone of the machine, and its name: without another it is the name of the station.
     take("Etc");
     #[cfg(unix)]
