@@ -3,9 +3,10 @@
 use super::JobError;
 use super::approval::{DefaultName, Usual};
 use super::feature::Feature;
-use super::job::{ContactKind, FormHistory, InstrumentErrors, Job};
+use super::job::{FormHistory, InstrumentErrors, Job};
 use super::model::Quantity;
 use super::note::{Named, Note, OwnName};
+use super::pair::ContactKind;
 use super::scatter::Scatter;
 use super::suspicion::Form;
 use super::target::Target;

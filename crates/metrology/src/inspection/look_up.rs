@@ -2,7 +2,8 @@
 
 use super::JobError;
 use super::drawing_terms::Terms;
-use super::job::{Characteristic, ThreadDiameter};
+use super::job::Characteristic;
+use super::of_thread::ThreadDiameter;
 use super::target::Target;
 use super::terms;
 use crate::limits::Limits;

@@ -38,10 +38,13 @@ mod look_up;
 mod lookalike;
 mod model;
 mod note;
+mod of_thread;
 mod other_unit;
 mod over_wires;
 mod overdue;
 mod own;
+mod pair;
+mod place;
 mod places;
 mod plan;
 mod plausible;
@@ -90,15 +93,17 @@ pub use findings::{
 };
 pub use fitness::pitch;
 pub use job::{
-    Characteristic, ContactKind, Contacts, CurvePoint, Flanks, FormHistory, Held, Instrument,
-    InstrumentErrors, Job, Left, Made, MonteCarlo, Part, PitchEntry, Place, PlaceName, Prior, Room,
-    RuleName, Scope, Standard, StandardForm, Struck, Temperature, ThreadDiameter, WireSet,
-    YearlyDrift, Zero,
+    Characteristic, CurvePoint, Flanks, FormHistory, Held, Instrument, InstrumentErrors, Job, Left,
+    MonteCarlo, Part, Prior, Room, RuleName, Scope, Standard, StandardForm, Struck, Temperature,
+    WireSet, YearlyDrift, Zero,
 };
 pub use model::Quantity;
 pub use note::{DEFAULTS, Formula, LineName, MadeAs, Note, OwnName, WireDiameter};
+pub use of_thread::{Made, ThreadDiameter};
 pub use over_wires::{best_wires, reading_at as reading_over_wires, takes_wires};
 pub use own::{Compared, Decides};
+pub use pair::{ContactKind, Contacts, PitchEntry};
+pub use place::{Place, PlaceName};
 pub use plan::{Pieces, Places, Plan, Question, Spread, places, plan, sits};
 pub use plausible::{FAR_FROM_STANDARD, small, too_hot};
 pub use propagation::Propagation;

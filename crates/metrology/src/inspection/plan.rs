@@ -15,9 +15,11 @@ use super::feature::Feature;
 use super::field::Field;
 use super::inputs::{USUAL_DEGREES_OF_FREEDOM, usual_repeatability};
 use super::job::{
-    Characteristic, ContactKind, Contacts, Instrument, Job, Part, Place, Prior, RuleName, Standard,
-    StandardForm, Temperature, WireSet, Zero,
+    Characteristic, Instrument, Job, Part, Prior, RuleName, Standard, StandardForm, Temperature,
+    WireSet, Zero,
 };
+use super::pair::{ContactKind, Contacts};
+use super::place::Place;
 use super::state::Overrides;
 use super::target::Target;
 use super::{BudgetLine, JobError, Size, contact_fit, over_wires};

@@ -2,7 +2,7 @@
 
 use super::drawing_terms::{AtPlane, LimitsTold};
 use super::feature::Feature;
-use super::job::ThreadDiameter;
+use super::of_thread::ThreadDiameter;
 use super::suspicion::Form;
 use crate::coating::CoatingAssumed;
 use crate::limits::{Limits, ThreadLimits};

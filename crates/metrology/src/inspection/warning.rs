@@ -4,8 +4,8 @@ use jiff::civil::Date;
 
 use super::approval::{DefaultName, NotFoundAt};
 use super::feature::KeyseatConvention;
-use super::job::Made;
 use super::model::Quantity;
+use super::of_thread::Made;
 use super::state::State;
 use crate::coating::CoatingAssumed;
 use crate::designation::Assumed;

@@ -2,8 +2,10 @@
 
 use super::estimate::Estimate;
 use super::feature::{Feature, KeyseatConvention};
-use super::job::{ContactKind, Job, StandardForm, ThreadDiameter};
+use super::job::{Job, StandardForm};
+use super::of_thread::ThreadDiameter;
 use super::own::Decides;
+use super::pair::ContactKind;
 use super::target::Target;
 use super::warning::{Unmarked, Wait, Warning, ZeroCheck};
 use super::{

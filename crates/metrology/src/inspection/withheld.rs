@@ -9,7 +9,8 @@
 //! ```
 
 use super::feature::Feature;
-use super::job::{Job, Scope, ThreadDiameter};
+use super::job::{Job, Scope};
+use super::of_thread::ThreadDiameter;
 use super::target::Target;
 use super::terms::{Side, side_of};
 use super::warning::Warning;
