@@ -146,7 +146,10 @@ fn tables_that_nobody_knows_are_told() {
     let (_, status, report) = forged(&bench, |d| {
         d.program = "midflank 0.2.0 build 7f0fa532".into();
     });
-    assert_eq!((status, report["remarks"].as_array().unwrap().len()), (0, 0));
+    assert_eq!(
+        (status, report["remarks"].as_array().unwrap().len()),
+        (0, 0)
+    );
 }
 
 /// Inputs that the calculation refuses: nothing to compare, and a fault all the same.
