@@ -113,6 +113,12 @@ impl Job {
             .map_or("steel", String::as_str)
     }
 
+    /// Whether it was said what the part is made of.
+    pub fn material_is_stated(&self) -> bool {
+        let of_room = self.room.as_ref();
+        self.temperature.is_some() || of_room.is_some_and(|room| room.part_material.is_some())
+    }
+
     /// What the setting standard is made of: steel where nobody says.
     pub fn standard_material(&self) -> &str {
         let read = self
@@ -619,6 +625,11 @@ crate::codes! {
         /// Cut with a single point, a die or a chaser.
         Cut "cut",
     }
+}
+
+impl Made {
+    /// Every one, the usual first.
+    pub const ALL: [Self; 3] = [Self::Rolled, Self::Cut, Self::Ground];
 }
 
 /// Half angles of the part's flanks as they were measured.

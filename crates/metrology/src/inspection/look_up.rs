@@ -3,7 +3,7 @@
 use super::JobError;
 use super::drawing_terms::Terms;
 use super::job::{Characteristic, ThreadDiameter};
-use super::target::Target;
+use super::target::{NEWEST, Target};
 use super::terms;
 use crate::limits::Limits;
 use crate::units::Entered;
@@ -58,6 +58,7 @@ impl Target {
                     plane: None,
                     told: Vec::new(),
                     assumed: Vec::new(),
+                    method: NEWEST,
                 })
             }
         }

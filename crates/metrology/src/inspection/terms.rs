@@ -11,7 +11,7 @@ use super::drawing_terms::{AtPlane, CoatingState, CoatingTerms, LimitsTold, Term
 use super::error::TermsError;
 use super::field::Field;
 use super::job::{Place as MeasuredPlace, ThreadDiameter};
-use super::target::Target;
+use super::target::{NEWEST, Target};
 use crate::coating::{Coated, CoatingAssumed, CoatingError, Thickness, coat};
 use crate::designation;
 use crate::limits::{Dispute, DisputedLimit, Limits, Taper, ThreadLimits};
@@ -188,6 +188,7 @@ fn as_stated(
         plane,
         told,
         assumed,
+        method: NEWEST,
     })
 }
 

@@ -105,7 +105,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         on: today,
         repeatability,
         material: arguments.material.clone(),
-        flank_angle: None,
+        prior: metrology::inspection::Prior::default(),
         approved: shelf.approvals().in_force(today).defaults(),
     };
     let owned = shelf.register()?.owned();
