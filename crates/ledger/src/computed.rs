@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::Subject;
+use crate::{RemarkKind, Subject};
 
 /// What the caller finds when it computes the results of an entry again from its inputs.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -76,6 +76,8 @@ pub struct Computed {
     /// What an entry with these documents touches; it is compared with what this one touches. None where the caller
     /// derives no subjects for this kind, or cannot read the documents.
     pub subjects: Option<BTreeSet<Subject>>,
+    /// What is to be known of the entry that is no fault.
+    pub remarks: Vec<RemarkKind>,
 }
 
 impl From<Recomputed> for Computed {
@@ -83,6 +85,7 @@ impl From<Recomputed> for Computed {
         Self {
             results,
             subjects: None,
+            remarks: Vec::new(),
         }
     }
 }

@@ -210,6 +210,13 @@ pub enum RemarkKind {
         /// Its own.
         to: Timestamp,
     },
+    /// It names something that the caller does not know, and cannot hold against anything.
+    NotKnown {
+        /// Where: `tables_sha256`.
+        path: String,
+        /// What.
+        stored: String,
+    },
 }
 
 impl FaultKind {
@@ -258,6 +265,7 @@ impl RemarkKind {
     pub const fn code(&self) -> &'static str {
         match self {
             Self::WentBack { .. } => "went-back",
+            Self::NotKnown { .. } => "not-known",
         }
     }
 }

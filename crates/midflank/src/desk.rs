@@ -9,6 +9,7 @@ use etcetera::BaseStrategy;
 use ledger::{Computed, Draft, Entry, Ledger, OpenOptions};
 use metrology::inspection::Job;
 use workshop::recorder::Recorder;
+use workshop::tables::Build;
 use workshop::{Error, registry};
 
 use crate::document::Inspected;
@@ -159,7 +160,11 @@ pub fn draft(job: &Job, result: &Inspected, person: Option<&str>) -> Result<Draf
 
 /// Computes an entry again and compares it with what is stored.
 pub fn recompute(entry: &Entry) -> Computed {
-    registry::recompute(entry, words::said)
+    let build = Build {
+        program: PROGRAM,
+        tables: TABLES,
+    };
+    registry::recompute(entry, build, words::said)
 }
 
 #[cfg(test)]

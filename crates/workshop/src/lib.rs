@@ -35,6 +35,7 @@ pub mod register;
 pub mod registry;
 pub mod remark;
 pub mod station;
+pub mod tables;
 
 pub use error::Error;
 pub use record_kind::RecordKind;

@@ -15,6 +15,7 @@ use crate::equipment::Equipment;
 use crate::kept::{self, Keep as _, Unreadable};
 use crate::record::{bench_job, number_of_method, subjects, validation_subjects};
 use crate::record_kind::RecordKind;
+use crate::tables::{Build, Tables};
 
 /// What is known of a kind of records.
 #[derive(Clone, Copy, Debug)]
@@ -63,18 +64,28 @@ pub const KINDS: [Row; 5] = [
 ];
 
 /// Computes the results of an entry again from its inputs, by the method that it names, and compares them with those
-/// stored: every number to the bit, every code. `say` has the sentence of what cannot be read.
-pub fn recompute(entry: &Entry, say: impl Fn(&Unreadable) -> String) -> Computed {
+/// stored: every number to the bit, every code. The tables that the entry names are held against those of this `build`.
+/// `say` has the sentence of what cannot be read.
+pub fn recompute(entry: &Entry, build: Build, say: impl Fn(&Unreadable) -> String) -> Computed {
     let Some(row) = KINDS.iter().find(|row| row.kind.is_of(entry)) else {
         return not_computed(NotComputed::KindUnknown {
             kind: entry.content.kind.clone(),
         });
     };
-    (row.again)(entry).unwrap_or_else(|error| {
+    let mut computed = (row.again)(entry).unwrap_or_else(|error| {
         not_computed(NotComputed::Unreadable {
             detail: say(&error),
         })
-    })
+    });
+    match (Tables::of(entry, build), &mut computed.results) {
+        (Tables::NotKnown(remark), _) => computed.remarks.push(remark),
+        (Tables::Differ(difference), Recomputed::Differs(others)) => others.push(difference),
+        (Tables::Differ(difference), results @ Recomputed::Same) => {
+            *results = Recomputed::Differs(vec![difference]);
+        }
+        (Tables::Differ(_), Recomputed::NotComputed { .. }) | (Tables::Known, _) => {}
+    }
+    computed
 }
 
 /// Nothing is computed from a description; that it reads as such is all there is to check.
@@ -117,6 +128,7 @@ fn computed(differences: Vec<Difference>, subjects: BTreeSet<Subject>) -> Comput
     Computed {
         results,
         subjects: Some(subjects),
+        remarks: Vec::new(),
     }
 }
 

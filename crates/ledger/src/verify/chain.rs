@@ -8,7 +8,7 @@ use super::pool::work_through;
 use super::{NotRecomputed, Progress, VerifyOptions, VerifyReport};
 use crate::{
     Computed, Entry, Error, Fault, FaultKind, Hash, Ledger, Mark, NotComputed, Place, Recomputed,
-    Result, StorageFault, encoding, store::Row,
+    Remark, Result, StorageFault, encoding, store::Row,
 };
 
 /// How many entries are read at a time; the store gives fewer where they are large.
@@ -145,8 +145,13 @@ impl Walk<'_> {
                 if !row.search_agrees {
                     self.fault(sequence, FaultKind::SearchDiffers);
                 }
-                self.computed(entry, found.computed);
+                let remarks = found.computed.remarks.iter().cloned();
+                self.report.remarks.extend(remarks.map(|kind| Remark {
+                    entry: entry.id(),
+                    kind,
+                }));
                 self.report.remarks.extend(entry.remark());
+                self.computed(entry, found.computed);
             }
             (Err(why), _) => {
                 let why = why.clone();

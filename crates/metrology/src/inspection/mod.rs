@@ -114,7 +114,7 @@ pub use state::{Caution, Overrides, Service, State, StateError};
 pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine, on_standard,
 };
-pub use target::{Measured, Target};
+pub use target::{Measured, NEWEST, Target};
 pub use warning::{
     BLOCKING, Instead, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck,
 };
@@ -376,7 +376,15 @@ fn rule(job: &Job) -> Result<Rule, JobError> {
 ///
 /// So a record is computed again long after, whatever [`check`] has learned to refuse since.
 pub fn compute(job: &Job) -> Result<Inspection, JobError> {
-    let target = Target::of(&job.characteristic)?;
+    compute_by(job, NEWEST)
+}
+
+/// The same by the method of a number.
+pub fn compute_by(job: &Job, method: u32) -> Result<Inspection, JobError> {
+    let target = Target {
+        method,
+        ..Target::of(&job.characteristic)?
+    };
     let rule = rule(job)?;
     let estimate = Estimate::of(job, &target)?;
     let mean = estimate.outcome(estimate::Of::Mean, &target, rule)?;

@@ -1,6 +1,6 @@
 //! What the bench asks and shows of a job as it stands, each sentence by its code.
 
-use metrology::inspection::{Feature, Service};
+use metrology::inspection::{Feature, Made, Service};
 use metrology::units::LengthUnit;
 
 use super::answer::{Command, Offer};
@@ -131,6 +131,7 @@ pub fn question(state: &State, question: &Question) -> String {
         }
         Question::Again { of } => say!("bench.question-again", reading = reading_place(of)),
         Question::Flagged { of } => say!("bench.question-flagged", reading = reading_place(of)),
+        Question::Made => say!("bench.question-made").to_owned(),
         Question::Verdict => say!("bench.question-verdict").to_owned(),
         Question::Person => say!("bench.question-person").to_owned(),
         Question::Finish => say!("bench.question-finish").to_owned(),
@@ -170,7 +171,7 @@ pub fn hint(state: &State, question: &Question) -> Option<String> {
         Question::Detail(asked) => {
             Some(detail::asked(feature(state), asked.key).1).filter(|hint| !hint.is_empty())
         }
-        Question::Service => Some(say!("bench.hint-choice").to_owned()),
+        Question::Service | Question::Made => Some(say!("bench.hint-choice").to_owned()),
         Question::Lot => Some(say!("bench.hint-lot").to_owned()),
         Question::Drawing => Some(say!("bench.hint-drawing").to_owned()),
         Question::Rule => Some(say!("bench.hint-rule").to_owned()),
@@ -218,6 +219,10 @@ pub fn option(question: &Question, name: &str) -> &'static str {
         Question::Service => Service::ALL
             .iter()
             .find(|service| service.key() == name)
+            .map_or("", crate::words::name),
+        Question::Made => Made::ALL
+            .iter()
+            .find(|made| made.key() == name)
             .map_or("", crate::words::name),
         _ => detail::choice(name),
     }

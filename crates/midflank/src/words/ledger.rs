@@ -478,6 +478,12 @@ pub fn remark(remark: &Remark) -> String {
             from = number::time(*from),
             to = number::time(*to)
         ),
+        RemarkKind::NotKnown { path, stored } => say!(
+            "ledger.not-known",
+            entry = remark.entry,
+            path = path,
+            stored = stored
+        ),
         other => other.code().to_owned(),
     }
 }

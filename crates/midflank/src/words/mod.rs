@@ -26,7 +26,7 @@ use metrology::source::Source;
 use metrology::units::LengthUnit;
 
 #[cfg(test)]
-use catalogue::keys;
+pub use catalogue::keys;
 pub use catalogue::known;
 pub use document::{InWords, Label};
 pub use equipment::{equipment, spot};

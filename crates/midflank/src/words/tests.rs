@@ -263,7 +263,14 @@ const OWN: &[(&str, &[&str])] = &[
 ];
 
 /// Sentences that are asked for by a code made at run time; a test beside each holds that none is missing.
-const MADE: &[&str] = &["ask.", "choice.", "owned.", "stated.", "standard-form."];
+const MADE: &[&str] = &[
+    "ask.",
+    "choice.",
+    "help",
+    "owned.",
+    "stated.",
+    "standard-form.",
+];
 
 /// The places of a sentence.
 fn places(sentence: &str) -> BTreeSet<&str> {

@@ -72,6 +72,8 @@ pub enum Question {
     Flagged {
         of: u64,
     },
+    /// How the thread was made, where the verdict hangs on it.
+    Made,
     /// The verdict is on the screen.
     Verdict,
     /// Who measured.
@@ -110,7 +112,9 @@ impl Question {
             | Self::ZeroDoubt {
                 when: When::Before, ..
             } => Step::Zero,
-            Self::Reading { .. } | Self::Again { .. } | Self::Flagged { .. } => Step::Readings,
+            Self::Reading { .. } | Self::Again { .. } | Self::Flagged { .. } | Self::Made => {
+                Step::Readings
+            }
             Self::Verdict => Step::Verdict,
             Self::Closure { .. } | Self::ZeroDoubt { .. } => Step::ClosingZero,
             Self::Person | Self::Finish | Self::Recorded | Self::Dropped => Step::Close,
@@ -141,7 +145,7 @@ impl Question {
     /// Whether the field is for words, so that a letter is a letter.
     pub const fn takes_words(&self) -> bool {
         match self {
-            Self::ZeroDoubt { .. } | Self::Flagged { .. } | Self::Person => true,
+            Self::ZeroDoubt { .. } | Self::Flagged { .. } | Self::Made | Self::Person => true,
             Self::Parked { .. } => false,
             other => matches!(other.step(), Step::Part | Step::SetUp),
         }

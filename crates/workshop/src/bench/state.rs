@@ -88,6 +88,8 @@ pub struct State {
     pub(super) answered: Vec<u64>,
     /// The answer that was just taken back, as the line that would give it again.
     pub said_before: Option<String>,
+    /// Whether the verdict hangs on how the thread was made.
+    pub(super) made_matters: bool,
     /// When something happened last, and where the clock went back in between: from when, and to when.
     pub last_at: Option<Timestamp>,
     pub went_back: Option<(Timestamp, Timestamp)>,
@@ -165,6 +167,7 @@ impl State {
             state.said_before = taken_back.and_then(|(_, _, event)| said::line(event));
         }
         state.examine();
+        state.made_matters = state.hangs_on_making();
         state
     }
 
@@ -297,10 +300,13 @@ impl State {
             .any(|detail| detail.key == key && detail.is_list());
         let said = self.details.entry(key.to_owned()).or_default();
         said.done = !is_list || answer.is_none();
-        if let Some(answer) = answer {
-            let all = format!("{} {answer}", said.text);
-            all.trim().clone_into(&mut said.text);
-        }
+        let answer = answer.unwrap_or_default();
+        let all = if is_list {
+            format!("{} {answer}", said.text)
+        } else {
+            answer.to_owned()
+        };
+        all.trim().clone_into(&mut said.text);
     }
 
     /// Measures the feature as soon as all is known of it.
@@ -341,9 +347,13 @@ impl State {
     fn keep(&mut self, kept: &Kept) {
         match &kept.feature {
             Some((stated, answers)) => {
-                self.feature = Some(stated.clone());
                 self.details.clone_from(answers);
-                self.know();
+                if stated.feature.is_some() {
+                    self.feature = Some(stated.clone());
+                    self.know();
+                } else {
+                    self.measure(kept.characteristic.clone());
+                }
             }
             None => self.measure(kept.characteristic.clone()),
         }
@@ -491,6 +501,7 @@ impl State {
         }
         self.check_question(When::Before)
             .or_else(|| self.reading_question())
+            .or_else(|| self.made_matters.then_some(Question::Made))
             .or_else(|| (!self.verdict_seen).then_some(Question::Verdict))
             .or_else(|| self.check_question(When::After))
             .unwrap_or(match self.person {
@@ -550,6 +561,15 @@ impl State {
         answers
     }
 
+    /// The feature with what is known of every such part; of anything else what was said beside it.
+    fn stated_for_next(&self) -> Option<(Stated, Answers)> {
+        match &self.feature {
+            Some(stated) => Some((stated.clone(), self.details_of_every_part(stated))),
+            None if self.details.is_empty() => None,
+            None => Some((Stated::nothing(), self.details.clone())),
+        }
+    }
+
     /// What the next part of the lot keeps.
     pub fn kept(&self) -> Option<Kept> {
         let (lot, sample) = self.lot.clone()?;
@@ -558,10 +578,7 @@ impl State {
         Some(Kept {
             job: self.job?,
             characteristic: self.characteristic.clone()?,
-            feature: self.feature.clone().map(|stated| {
-                let answers = self.details_of_every_part(&stated);
-                (stated, answers)
-            }),
+            feature: self.stated_for_next(),
             name: self.name.clone()?,
             drawing: self.drawing.clone()?,
             lot,

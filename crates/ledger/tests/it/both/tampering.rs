@@ -374,6 +374,7 @@ fn subjects_hashed_again_are_held_against_the_documents() {
     let report = ledger::verify(&ledger, &VerifyOptions::default(), |_| Computed {
         results: Recomputed::Same,
         subjects: Some(right.subjects.clone()),
+        remarks: Vec::new(),
     })
     .unwrap();
     assert_eq!(report.faults.len(), 1);

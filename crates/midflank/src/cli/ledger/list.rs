@@ -23,44 +23,30 @@ use crate::words;
 /// The most entries that a person is shown unasked.
 const SHOWN: u32 = 50;
 
-/// What is looked for.
 #[derive(Args)]
 pub struct List {
-    /// Of this part
     #[arg(long)]
     part: Option<String>,
-    /// Of this lot
     #[arg(long)]
     lot: Option<String>,
-    /// Measured with this micrometer
     #[arg(long)]
     instrument: Option<String>,
-    /// Measured with these contacts: a pair, or one of a pair
     #[arg(long)]
     contacts: Option<String>,
-    /// Zeroed on this standard
     #[arg(long)]
     standard: Option<String>,
-    /// With this verdict
     #[arg(long, value_parser = PossibleValuesParser::new(VERDICTS.map(Verdict::key)))]
     verdict: Option<String>,
-    /// Measured or recorded on this day or later, by the time zone of this computer
     #[arg(long, value_name = "DATE", value_parser = day)]
     since: Option<Date>,
-    /// Measured or recorded on this day or earlier
     #[arg(long, value_name = "DATE", value_parser = day)]
     until: Option<Date>,
-    /// With these words in who recorded, why, or what it touches; a word of one or two letters at the beginning of a
-    /// name
     #[arg(long)]
     text: Option<String>,
-    /// Only what stands today: entries that were amended are left out
     #[arg(long)]
     standing: bool,
-    /// How many at most [default: 50; with --json all]
     #[arg(long)]
     limit: Option<u32>,
-    /// Answer in JSON, an entry a line
     #[arg(long)]
     json: bool,
 }

@@ -22,7 +22,6 @@ use crate::station;
 use crate::words;
 use workshop::RecordKind;
 
-/// The record: list, show, verify, amend, witness, back up, move to a server
 #[derive(Args)]
 pub struct Arguments {
     #[command(subcommand)]
@@ -37,39 +36,25 @@ pub fn parse_entry(text: &str) -> Result<EntryRef, String> {
 
 #[derive(Subcommand)]
 enum Command {
-    /// List entries, the latest first
     List(list::List),
-    /// Show an entry with its inputs, results and hashes
     Show {
-        /// Number (17), number and check (17-9f3c), or the beginning of its hash
         #[arg(value_parser = parse_entry)]
         id: EntryRef,
-        /// Answer in JSON
         #[arg(long)]
         json: bool,
     },
-    /// Hash the whole chain again, and compute every result again from its inputs
     Verify(check::Check),
-    /// Put an entry right with a new one that points at it, or withdraw it; the old one stays as it is
     Amend(amend::Amend),
-    /// Print the state of the ledger in one line, to be kept outside it: `ledger verify --expect` takes it
     Witness,
-    /// Copy the ledger while it is in use, and verify the copy
     Backup {
-        /// A new file
         to: PathBuf,
     },
-    /// Make the tables of a ledger on a PostgreSQL server, or bring them up to date, as the owner of the database
     Prepare {
-        /// A role that may record: add and read, never change or delete
         #[arg(long = "for", value_name = "ROLE")]
         roles: Vec<String>,
     },
-    /// Take a ledger to an empty one on a PostgreSQL server, all or nothing, and prove that nothing changed
     Move {
-        /// The ledger file
         from: PathBuf,
-        /// The address of the new one: postgres://USER@HOST/DATABASE
         to: PathBuf,
     },
 }

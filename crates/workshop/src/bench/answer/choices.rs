@@ -1,6 +1,6 @@
 //! What is offered at a question, and the pieces to choose from.
 
-use metrology::inspection::{ContactKind, Service, WireSet};
+use metrology::inspection::{ContactKind, Made, Service, WireSet};
 
 use super::Table;
 use super::lines::next_sample;
@@ -39,6 +39,8 @@ metrology::codes! {
         NoService "no-service",
         /// No temperature was read.
         NotRead "not-read",
+        /// How the thread was made.
+        MadeUnknown "made-unknown",
     }
 }
 
@@ -77,6 +79,7 @@ impl<'a> Table<'a> {
             Question::Detail(detail) if detail.optional => return nothing(Unstated::None),
             Question::Service => return nothing(Unstated::NoService),
             Question::Temperature => return nothing(Unstated::NotRead),
+            Question::Made => return nothing(Unstated::MadeUnknown),
             Question::Lot => match &self.state.lot_before {
                 Some((lot, sample)) => next_sample(lot.as_deref(), sample.as_deref()),
                 None => return nothing(Unstated::None),
@@ -100,6 +103,7 @@ impl<'a> Table<'a> {
     pub fn options(&self) -> Vec<&'static str> {
         match self.state.question() {
             Question::Service => Service::ALL.map(Service::key).to_vec(),
+            Question::Made => Made::ALL.map(Made::key).to_vec(),
             Question::Detail(Detail {
                 kind: details::Kind::Choice(choices),
                 ..

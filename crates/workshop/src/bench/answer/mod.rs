@@ -6,7 +6,8 @@ mod lines;
 
 use jiff::civil::Date;
 use metrology::designation;
-use metrology::inspection::{FAR_FROM_STANDARD, JobError};
+use metrology::inspection::{FAR_FROM_STANDARD, JobError, Made};
+use metrology::material;
 use metrology::message::Say as _;
 use metrology::units::{Entered, EntryError, LengthUnit};
 
@@ -125,6 +126,7 @@ impl Table<'_> {
                 reading: self.reading(line)?,
                 by,
             })),
+            Question::Made => self.made(line),
             Question::Verdict => match line {
                 "" => Ok(one(Event::VerdictSeen)),
                 _ => Err(Refusal::new(Refused::AtVerdict)),
@@ -403,13 +405,40 @@ impl Table<'_> {
 
     /// Temperatures that the calculation will take: what it refuses is said here, where it can be put right.
     fn temperature(&self, line: &str) -> Result<Answer, Refusal> {
+        let said = |answer: Option<&str>| Event::Detail {
+            key: details::MATERIAL.to_owned(),
+            answer: answer.map(str::to_owned),
+        };
+        if let Some(material) = material::named(line) {
+            let temperature = Event::Temperature { temperature: None };
+            return Ok(Answer::Events(vec![
+                said(Some(&material.name)),
+                temperature,
+            ]));
+        }
         let temperature = temperature(line)?;
         let mut with = self.state.clone();
         with.temperature = Some(temperature.clone());
         match fit::trial(&with) {
             Some(Err(error)) => Err(job_refusal(&error, &with)),
+            // What was said before it was taken back.
+            _ if self.state.details.contains_key(details::MATERIAL) => Ok(Answer::Events(vec![
+                said(None),
+                Event::Temperature { temperature },
+            ])),
             _ => Ok(one(Event::Temperature { temperature })),
         }
+    }
+
+    /// How the thread was made; nothing where nobody knows.
+    fn made(&self, line: &str) -> Result<Answer, Refusal> {
+        let made = Made::ALL.map(Made::key);
+        let answer = match line {
+            "" => None,
+            _ => Some(details::chosen(&made, line)?.to_owned()),
+        };
+        let key = details::MADE.to_owned();
+        Ok(one(Event::Detail { key, answer }))
     }
 
     fn closure(&self, line: &str, when: When, again: bool, by: By) -> Result<Answer, Refusal> {
