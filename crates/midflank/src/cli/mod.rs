@@ -101,7 +101,7 @@ enum Command {
     Simulate(simulate::Arguments),
     /// Compute published cases with this program and compare, on the record with --record
     Validate(validate::Arguments),
-    /// The record: list, show, verify, amend, witness, back up, move to a server
+    /// The record: list, show, verify, amend, witness, facts, back up, move to a server
     Ledger(ledger::Arguments),
     /// Print a record as text, or write it as one HTML file
     Report(report::Arguments),
