@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::{RemarkKind, Subject};
+use crate::{Facts, RemarkKind, Subject};
 
 /// What the caller finds when it computes the results of an entry again from its inputs.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -69,7 +69,7 @@ impl NotComputed {
 }
 
 /// All that a caller says of an entry, from its documents alone.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Computed {
     /// The results.
     pub results: Recomputed,
@@ -78,6 +78,8 @@ pub struct Computed {
     pub subjects: Option<BTreeSet<Subject>>,
     /// What is to be known of the entry that is no fault.
     pub remarks: Vec<RemarkKind>,
+    /// The facts of an entry with these documents; they are compared with those stored. None where the caller makes none.
+    pub facts: Option<Facts>,
 }
 
 impl From<Recomputed> for Computed {
@@ -86,6 +88,7 @@ impl From<Recomputed> for Computed {
             results,
             subjects: None,
             remarks: Vec::new(),
+            facts: None,
         }
     }
 }

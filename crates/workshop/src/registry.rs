@@ -1,10 +1,11 @@
-//! The registry of record kinds: of each, the schema numbers of its documents, and how it is computed again from them.
+//! The registry of record kinds: of each, the schema numbers of its documents, how it is computed again from them,
+//! and what is known of it beside the record.
 //!
 //! A kind joins as a variant of [`RecordKind`] and a row here; how it is shown is the program's.
 
 use std::collections::BTreeSet;
 
-use ledger::{Computed, Difference, Draft, Entry, NotComputed, Recomputed, Subject};
+use ledger::{Computed, Difference, Draft, Entry, Facts, NotComputed, Recomputed, Subject};
 use metrology::inspection::Job;
 use metrology::method;
 
@@ -12,6 +13,7 @@ use crate::approving::Approving;
 use crate::document::Inspected;
 use crate::document::validated::Validated;
 use crate::equipment::Equipment;
+use crate::facts;
 use crate::kept::{self, Keep as _, Unreadable};
 use crate::record::{bench_job, number_of_method, subjects, validation_subjects};
 use crate::record_kind::RecordKind;
@@ -27,6 +29,8 @@ pub struct Row {
     pub results: Option<u32>,
     /// Computes an entry again.
     again: fn(&Entry) -> Result<Computed, Unreadable>,
+    /// What is known of it beside the record.
+    facts: fn(&Draft) -> Result<Facts, Unreadable>,
 }
 
 /// Every kind.
@@ -36,30 +40,35 @@ pub const KINDS: [Row; 5] = [
         inputs: Some(kept::JOB),
         results: Some(kept::RESULT),
         again: inspection,
+        facts: facts::inspection,
     },
     Row {
         kind: RecordKind::Equipment,
         inputs: Some(kept::EQUIPMENT),
         results: None,
         again: equipment,
+        facts: facts::none,
     },
     Row {
         kind: RecordKind::Approval,
         inputs: Some(kept::APPROVAL),
         results: None,
         again: approval,
+        facts: facts::none,
     },
     Row {
         kind: RecordKind::Validation,
         inputs: None,
         results: Some(kept::VALIDATION),
         again: validation,
+        facts: facts::none,
     },
     Row {
         kind: RecordKind::Note,
         inputs: None,
         results: None,
         again: note,
+        facts: facts::none,
     },
 ];
 
@@ -68,9 +77,12 @@ pub const KINDS: [Row; 5] = [
 /// `say` has the sentence of what cannot be read.
 pub fn recompute(entry: &Entry, build: Build, say: impl Fn(&Unreadable) -> String) -> Computed {
     let Some(row) = KINDS.iter().find(|row| row.kind.is_of(entry)) else {
-        return not_computed(NotComputed::KindUnknown {
-            kind: entry.content.kind.clone(),
-        });
+        return Computed {
+            facts: Some(Facts::default()),
+            ..not_computed(NotComputed::KindUnknown {
+                kind: entry.content.kind.clone(),
+            })
+        };
     };
     let mut computed = (row.again)(entry).unwrap_or_else(|error| {
         not_computed(NotComputed::Unreadable {
@@ -85,7 +97,17 @@ pub fn recompute(entry: &Entry, build: Build, say: impl Fn(&Unreadable) -> Strin
         }
         (Tables::Differ(_), Recomputed::NotComputed { .. }) | (Tables::Known, _) => {}
     }
-    computed
+    Computed {
+        facts: Some(facts(&entry.content)),
+        ..computed
+    }
+}
+
+/// The facts of an entry, to be kept beside it: none of what cannot be read, nor of a kind of a later build.
+pub fn facts(content: &Draft) -> Facts {
+    let row = KINDS.iter().find(|row| row.kind.key() == content.kind);
+    row.and_then(|row| (row.facts)(content).ok())
+        .unwrap_or_default()
 }
 
 /// Nothing is computed from a description; that it reads as such is all there is to check.
@@ -129,6 +151,7 @@ fn computed(differences: Vec<Difference>, subjects: BTreeSet<Subject>) -> Comput
         results,
         subjects: Some(subjects),
         remarks: Vec::new(),
+        facts: None,
     }
 }
 

@@ -332,6 +332,28 @@ impl Estimate {
         })
     }
 
+    /// The slopes of the size over the error of the standard and over that of the micrometer (see
+    /// [`influence`](super::influence)).
+    pub fn slopes(&self) -> Result<(f64, f64), JobError> {
+        let named = self.inputs(Of::Mean, &self.scatter)?;
+        let at = named.map(|named| named.input.estimate);
+        let slopes = self.conversion.model.sensitivities(at);
+        let of = |quantity: Quantity| slopes[quantity as usize];
+        // Where no zero was set, the reading on the standard is taken to be its certified size.
+        let unset = if self.zero.n == 0 {
+            of(Quantity::ZeroReading)
+        } else {
+            0.0
+        };
+        // The error curve is what is taken off; an error that is not in it stays in the size.
+        Ok((of(Quantity::Standard) + unset, -of(Quantity::Curve)))
+    }
+
+    /// The mean reading less the zero error, millimetres: what the micrometer shows of the part.
+    pub fn difference_shown(&self) -> f64 {
+        self.scatter.mean - self.zero.value
+    }
+
     /// What an outcome averages over, and of how many.
     pub fn averaged(&self, place: Option<usize>) -> Averaged {
         let count = |place: usize| self.scatter.place_counts.get(place).copied().unwrap_or(1);

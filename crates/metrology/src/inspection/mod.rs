@@ -31,6 +31,7 @@ mod feature_warnings;
 mod field;
 mod findings;
 mod fitness;
+mod influence;
 mod inputs;
 mod job;
 mod local;
@@ -92,6 +93,7 @@ pub use findings::{
     StatedUncertainty, Where,
 };
 pub use fitness::pitch;
+pub use influence::{Influence, influence, influence_by};
 pub use job::{
     Characteristic, CurvePoint, Flanks, FormHistory, Held, Instrument, InstrumentErrors, Job, Left,
     MonteCarlo, Part, Prior, Room, RuleName, Scope, Standard, StandardForm, Struck, Temperature,
@@ -253,17 +255,17 @@ impl Inspection {
     /// The outcome that governs: a part must be within limits at every place, so the stricter of mean and worst place;
     /// of equally strict ones the mean, but where the least size governs the place.
     pub fn governing(&self) -> &Outcome {
-        let mean = strictness(self.mean.decision.verdict);
         match &self.worst_place {
-            Some(worst) => {
-                let place = strictness(worst.decision.verdict);
-                if place > mean || (place == mean && self.least_governs) {
-                    worst
-                } else {
-                    &self.mean
-                }
+            Some(worst)
+                if place_governs(
+                    self.mean.decision.verdict,
+                    worst.decision.verdict,
+                    self.least_governs,
+                ) =>
+            {
+                worst
             }
-            None => &self.mean,
+            _ => &self.mean,
         }
     }
 
@@ -325,8 +327,15 @@ impl Inspection {
     }
 }
 
-/// How far a verdict is from an acceptance.
-fn strictness(verdict: Verdict) -> u8 {
+/// Whether the verdict on the worst place governs, beside that on the mean: the stricter does, and of equally strict ones the
+/// place where the least size is asked for.
+pub fn place_governs(mean: Verdict, place: Verdict, least_governs: bool) -> bool {
+    let (mean, place) = (strictness(mean), strictness(place));
+    place > mean || (place == mean && least_governs)
+}
+
+/// How far a verdict is from an acceptance: 0 for one, 5 for what no rule may be applied to.
+pub fn strictness(verdict: Verdict) -> u8 {
     match verdict {
         Verdict::Accept => 0,
         Verdict::ConditionalAccept => 1,

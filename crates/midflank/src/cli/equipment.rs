@@ -208,7 +208,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             kind,
             json,
         } => {
-            let ledger = ledger::Ledger::open_existing(desk::place(path)?)?;
+            let ledger = desk::open_existing(path)?;
             let register = Register::read(&ledger)?;
             let piece = &one(&register, id, *kind)?.equipment;
             let added = register::put(&ledger, piece, *state, &desk::recorder(person), reason)?;

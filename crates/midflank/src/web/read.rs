@@ -217,12 +217,9 @@ fn events(ledger: &Ledger, job: u64, after: u64) -> Result<Vec<(u64, Timestamp, 
 /// Who recorded last.
 fn last_person(ledger: &Ledger) -> Result<Option<String>, Failure> {
     let filter = RecordKind::Inspection.all();
-    let latest = ledger.list(&filter, &Page::first(Order::NewestFirst, 1))?;
-    Ok(latest
-        .entries
-        .into_iter()
-        .next()
-        .map(|entry| entry.content.actor.name))
+    let latest = ledger.known(&filter, &Page::first(Order::NewestFirst, 1))?;
+    let mut entries = latest.entries.into_iter();
+    Ok(entries.next().map(|known| known.heading.content.actor.name))
 }
 
 pub fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {

@@ -28,7 +28,7 @@ use metrology::units::LengthUnit;
 #[cfg(test)]
 pub use catalogue::keys;
 pub use catalogue::known;
-pub use document::{InWords, Label};
+pub use document::{InWords, KnownInWords, Label};
 pub use equipment::{equipment, spot};
 pub use error::{error, error_on_page, remarks};
 

@@ -36,7 +36,7 @@ pub struct Amend {
 impl Amend {
     /// Records the amendment and says what holds now.
     pub fn run(&self, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
-        let ledger = Ledger::open_existing(desk::place(path)?)?;
+        let ledger = desk::open_existing(path)?;
         let old = ledger.get(&self.id)?;
         record::intact(&old)?;
         // The measurement is computed before anything is written.
