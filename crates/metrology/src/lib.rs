@@ -6,6 +6,7 @@
 //! designation -> limits of size -> zero error -> readings + corrections -> corrected size with its uncertainty -> decision
 //! ```
 
+pub mod chart;
 pub mod coating;
 pub mod contacts;
 pub mod correction;
@@ -24,14 +25,17 @@ pub mod material;
 pub mod message;
 pub mod method;
 mod parallel;
+pub mod probability;
 pub mod profile;
 pub mod range;
 pub mod reconcile;
 mod root;
+pub mod sampling;
 pub mod section;
 pub mod simulate;
 pub mod soak;
 pub mod source;
+pub mod study;
 mod tables;
 pub mod thread;
 pub mod uncertainty;

@@ -23,6 +23,7 @@ mod reconcile;
 mod recorded;
 mod report;
 mod risks;
+mod sampling;
 mod setup;
 mod simulate;
 mod stream;
@@ -95,6 +96,8 @@ enum Command {
     Setup(Box<setup::Arguments>),
     /// The least pull force of a crimp by the standard that the contract names
     Pull(pull::Arguments),
+    /// How many pieces of a lot to take, and what a plan accepts
+    Sampling(sampling::Arguments),
     /// Hold a size with its uncertainty against limits under a decision rule
     Decide(decide::Arguments),
     /// Simulate whole jobs with known true sizes: do the intervals hold them, do the rules keep their promise?
@@ -143,6 +146,7 @@ pub fn run() -> ExitCode {
         Command::Default(arguments) => default::run(arguments, ledger, &mut output),
         Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),
+        Command::Sampling(arguments) => sampling::run(arguments, &mut output),
         Command::Decide(arguments) => decide::run(arguments, ledger, &mut output),
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),
         Command::Validate(arguments) => validate::run(arguments, ledger, &mut output),
