@@ -24,6 +24,7 @@ mod reconcile;
 mod recorded;
 mod report;
 mod risks;
+mod sampling;
 mod setup;
 mod simulate;
 mod stream;
@@ -78,6 +79,7 @@ enum Command {
     Default(default::Arguments),
     Setup(Box<setup::Arguments>),
     Pull(pull::Arguments),
+    Sampling(sampling::Arguments),
     Decide(decide::Arguments),
     Simulate(simulate::Arguments),
     Validate(validate::Arguments),
@@ -135,6 +137,7 @@ pub fn run() -> ExitCode {
         Command::Default(arguments) => default::run(arguments, ledger, &mut output),
         Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),
+        Command::Sampling(arguments) => sampling::run(arguments, &mut output),
         Command::Decide(arguments) => decide::run(arguments, ledger, &mut output),
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),
         Command::Validate(arguments) => validate::run(arguments, ledger, &mut output),

@@ -14,7 +14,6 @@ use crate::say;
 /// Which facts are made.
 #[derive(Args)]
 pub struct Facts {
-    /// Make those of every entry again, and drop the present ones first; on a server as the owner of the database
     #[arg(long)]
     rebuild: bool,
 }

@@ -2,6 +2,7 @@
 
 use ledger::Entry;
 use maud::{Markup, html};
+use metrology::chart::{FEWEST, Individuals, Series, THREE_SIGMA_OF_RANGE, series};
 use metrology::inspection::Job;
 
 use super::history::touching;
@@ -12,7 +13,6 @@ use crate::failure::Failure;
 use crate::register::{self, Kind};
 use crate::web::app::App;
 use crate::web::chart::{self, Level};
-use crate::web::control::{self, Individuals, Series};
 use crate::web::words as own_words;
 use crate::words::number;
 
@@ -35,14 +35,14 @@ pub fn page(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
     let show = |micrometres: f64| number::difference(micrometres / 1000.0, unit);
     let restarts = restarts(app, &records)?;
     let starts: Vec<usize> = restarts.iter().map(|(index, _)| *index).collect();
-    let series = control::series(&errors, &starts);
+    let series = series(&errors, &starts);
     let signals: Vec<_> = series.iter().flat_map(|series| &series.signals).collect();
     let marked: Vec<usize> = signals.iter().map(|(index, _)| *index).collect();
     let title = format!("{} {id}", words::zero_checks_of());
     let content = html! {
         h1 { (title) }
-        p { (words::zero_chart(control::THREE_SIGMA_OF_RANGE)) }
-        @if series.last().is_none_or(|last| last.limits.is_none()) { p { (words::too_few_checks(control::FEWEST)) } }
+        p { (words::zero_chart(THREE_SIGMA_OF_RANGE)) }
+        @if series.last().is_none_or(|last| last.limits.is_none()) { p { (words::too_few_checks(FEWEST)) } }
         (chart::run(&title, &errors, &levels(&series), &marked, &starts, show))
         table {
             thead { tr { th scope="col" { (words::record()) } th scope="col" { (words::when()) } th scope="col" { (words::standard()) }

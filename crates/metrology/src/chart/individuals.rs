@@ -2,44 +2,54 @@
 
 /// The fewest values that limits are made from.
 pub const FEWEST: usize = 8;
-/// 3/d2 with d2 = 1.128, the mean range of two (NIST/SEMATECH e-Handbook, 6.3.2.2; from memory).
-pub const THREE_SIGMA_OF_RANGE: f64 = 2.66;
+/// 3/d2, with d2 = 2/√π = 1.128, the mean range of two values in standard deviations.
+pub const THREE_SIGMA_OF_RANGE: f64 = 3.0 / std::f64::consts::FRAC_2_SQRT_PI;
 /// How many in a row, each higher (or lower) than the one before, are a drift (Nelson 1984, test 3; from memory).
 const DRIFT: usize = 6;
 /// How many in a row on one side of the mean (Western Electric 1956, rule 4; NIST/SEMATECH e-Handbook, 6.3.2; from memory).
 const ONE_SIDE: usize = 8;
 
-/// Limits of individual values by their moving range: `x̄ ± 2.66 MR̄`.
+/// Limits of individual values by their moving range: x̄ ± 2.66 MR̄ (NIST/SEMATECH e-Handbook, 6.3.2.2; from
+/// memory).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Individuals {
+    /// Mean of the values.
     pub mean: f64,
+    /// Lower control limit.
     pub lower: f64,
+    /// Upper control limit.
     pub upper: f64,
 }
 
-/// What a value says.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Signal {
-    /// Beyond a control limit.
-    Beyond,
-    /// Two of three beyond two thirds of the way, on one side.
-    TwoOfThree,
-    /// The eighth in a row on one side of the mean.
-    EightOnOneSide,
-    /// The sixth in a row that all rise, or all fall.
-    Drift,
+crate::codes! {
+    /// What a value says.
+    pub enum Signal "chart-signal" {
+        /// Beyond a control limit.
+        Beyond "beyond",
+        /// Two of three beyond two thirds of the way, on one side.
+        TwoOfThree "two-of-three",
+        /// The eighth in a row on one side of the mean.
+        EightOnOneSide "eight-on-one-side",
+        /// The sixth in a row that all rise, or all fall.
+        Drift "drift",
+    }
+}
+
+/// How far each value is from the one before.
+pub fn moving_ranges(values: &[f64]) -> Vec<f64> {
+    values
+        .windows(2)
+        .filter_map(|pair| match pair {
+            [one, other] => Some((other - one).abs()),
+            _ => None,
+        })
+        .collect()
 }
 
 impl Individuals {
     /// Limits from these values; none of fewer than two.
     pub fn of(values: &[f64]) -> Option<Self> {
-        let ranges: Vec<f64> = values
-            .windows(2)
-            .filter_map(|pair| match pair {
-                [one, other] => Some((other - one).abs()),
-                _ => None,
-            })
-            .collect();
+        let ranges = moving_ranges(values);
         if ranges.is_empty() {
             return None;
         }
@@ -152,14 +162,14 @@ mod tests {
     }
 
     /// The flow rates of NIST/SEMATECH e-Handbook 6.3.2.2 (from memory): mean 50.81, mean moving range 1.8778, limits
-    /// 45.8159 and 55.8041 with 3/1.128 in place of 2.66.
+    /// 45.8159 and 55.8041, with d2 = 1.128 in place of 1.12838.
     #[test]
     fn limits_of_individuals() {
         let flow = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1];
         let limits = Individuals::of(&flow).unwrap();
         assert!((limits.mean - 50.81).abs() < 1e-9);
-        assert!((limits.upper - 55.8041).abs() < 1e-3, "{limits:?}");
-        assert!((limits.lower - 45.8159).abs() < 1e-3, "{limits:?}");
+        assert!((limits.upper - 55.8041).abs() < 2e-3, "{limits:?}");
+        assert!((limits.lower - 45.8159).abs() < 2e-3, "{limits:?}");
         assert_eq!(Individuals::of(&flow[..1]), None);
         assert_eq!(series(&flow[..7], &[])[0].limits, None);
         // Limits are of the first eight, whatever comes after.
@@ -169,7 +179,7 @@ mod tests {
 
     #[test]
     fn one_beyond_a_limit() {
-        // Mean 10, every moving range 2, limits 10 ± 2.66 x 2.
+        // Mean 10, every moving range 2, limits 10 ± 2.6587 x 2.
         let mut values = vec![9.0, 11.0, 9.0, 11.0, 9.0, 11.0, 9.0, 11.0, 15.3];
         assert_eq!(signals(&values), []);
         values[8] = 15.33;
@@ -181,7 +191,7 @@ mod tests {
     #[test]
     fn two_of_three_near_a_limit() {
         let base = [9.0, 11.0, 9.0, 11.0, 9.0, 11.0, 9.0, 11.0];
-        // Two thirds of the way: 10 ± 3.547.
+        // Two thirds of the way: 10 ± 3.545.
         let with = |more: [f64; 3]| signals(&[&base[..], &more].concat());
         assert_eq!(with([13.6, 10.0, 13.6]), [(10, Signal::TwoOfThree)]);
         assert_eq!(with([13.6, 10.0, 6.4]), []);
@@ -239,7 +249,7 @@ mod tests {
         assert_eq!((apart[1].first, apart[1].end), (8, 16));
         assert!(apart.iter().all(|series| series.signals.is_empty()));
         let upper = apart[1].limits.unwrap().upper;
-        assert!((upper - 115.32).abs() < 1e-9, "{upper}");
+        assert!((upper - 115.317_361_552_716).abs() < 1e-9, "{upper}");
         // Nothing runs across a restart.
         let rising: Vec<f64> = (0..8).map(f64::from).collect();
         assert!(
