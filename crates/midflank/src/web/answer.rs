@@ -157,7 +157,9 @@ pub async fn posted(
     let fragment = reply::is_fragment(&headers);
     blocking(app, move |app| {
         let (status, shown) = match form.take(app)? {
-            Taken::WentOn(_) if !fragment => return Ok(redirect(form.own_job(), form.view_after())),
+            Taken::WentOn(_) if !fragment => {
+                return Ok(redirect(form.own_job(), form.view_after()));
+            }
             Taken::WentOn(shown) => (StatusCode::OK, shown),
             Taken::Not(status, shown) => (status, shown),
         };

@@ -78,13 +78,17 @@ pub fn question(parts: &Parts) -> Markup {
 /// What the micrometer will show of a part within its limits: beside the field, where the eye is.
 fn as_shown(parts: &Parts) -> Markup {
     let state = parts.state;
-    let reads = matches!(parts.question, Question::Reading { .. } | Question::Again { .. });
+    let reads = matches!(
+        parts.question,
+        Question::Reading { .. } | Question::Again { .. }
+    );
     let limits = state.limits_as_shown();
     let unit = state.display_unit();
     let decimals = if unit == LengthUnit::Inch { 4 } else { 3 };
-    let middle = limits.lower.zip(limits.upper).and_then(|(lower, upper)| {
-        Length::nearest_mm(f64::midpoint(lower.mm(), upper.mm())).ok()
-    });
+    let middle = limits
+        .lower
+        .zip(limits.upper)
+        .and_then(|(lower, upper)| Length::nearest_mm(f64::midpoint(lower.mm(), upper.mm())).ok());
     let rows = [
         (words::least(), limits.lower),
         (words::middle(), middle),
@@ -182,7 +186,8 @@ pub fn choices(parts: &Parts) -> Markup {
     // Whole set-ups come first in the list.
     let before = parts.set_ups.len();
     let numbered = || parts.choices.iter().enumerate();
-    let unfit = || numbered().filter_map(|(index, choice)| Some((index, choice, choice.unfit.as_ref()?)));
+    let unfit =
+        || numbered().filter_map(|(index, choice)| Some((index, choice, choice.unfit.as_ref()?)));
     let open = nothing_fits(parts) || parts.shown.view == Some(View::Unfit);
     html! {
         @if choosing {

@@ -118,7 +118,9 @@ fn piece(state: &State) -> Option<String> {
 fn content(parts: &Parts, stamp: &str) -> Markup {
     // The page takes the colour of the verdict once there is one.
     let verdict = match &parts.result {
-        Some(result) if parts.question.step() >= Step::ClosingZero => result.decision.decision.as_str(),
+        Some(result) if parts.question.step() >= Step::ClosingZero => {
+            result.decision.decision.as_str()
+        }
         _ => "",
     };
     let has_verdict = parts.question.step() >= Step::ClosingZero && parts.result.is_some();
@@ -174,7 +176,11 @@ fn top(parts: &Parts) -> Markup {
         state.target.as_ref().map(crate::words::characteristic),
     ];
     let (lot, sample) = state.lot.clone().unwrap_or_default();
-    let measured = on_it.get(1).cloned().flatten().filter(|_| state.name.is_some());
+    let measured = on_it
+        .get(1)
+        .cloned()
+        .flatten()
+        .filter(|_| state.name.is_some());
     let of = [measured, lot, state.drawing.clone().flatten()];
     let with = [
         state.contacts.as_ref().map(|contacts| contacts.id.clone()),

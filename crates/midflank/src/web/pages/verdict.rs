@@ -104,7 +104,11 @@ fn standing(parts: &Parts, result: &Inspected) -> Markup {
         .count()
         + usize::from(parts.less_certain.is_some());
     // Where they are listed they are not counted.
-    let known = if parts.question == Question::Sign { 0 } else { known };
+    let known = if parts.question == Question::Sign {
+        0
+    } else {
+        known
+    };
     html! {
         @if let Some(doubt) = doubt(result) { p class="doubt" role="alert" { (doubt) "." } }
         @if let Some(class) = class_taken(result) { p class="standing" { (class) } }

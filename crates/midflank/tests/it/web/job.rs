@@ -148,17 +148,18 @@ fn the_next_part_keeps_the_set_up() {
     let bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
     window.measure_a_screw();
-    window.enter_all(&[""]);
+    // The next sample of the lot is known; taken back, it is asked for.
+    window.enter_all(&["", "/back"]);
     assert_eq!(
         window.question(),
         "Next part of the lot: which lot and sample?"
     );
-    window.shows("Enter takes cs-118 / 5 of 12");
-    window.enter_all(&[""]);
+    window.shows("cs-118 / 5 of 12");
+    window.enter_all(&["cs-118 / 5 of 12"]);
     // The closing check of the part before is the opening check of this one.
     assert_eq!(window.question(), "Reading 1 of 6: near the head, 0°.");
     window.enter_all(&READINGS);
-    window.enter_all(&["", "10.002", "10.002", "10.001", ""]);
+    window.enter_all(&["10.002", "10.002", "10.001", "/sign"]);
     let history = bench.get("/history?lot=cs-118").body;
     assert_eq!(history.matches("rating screw").count(), 2, "{history}");
     let lot = bench.get("/lot/cs-118");

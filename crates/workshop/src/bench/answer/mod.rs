@@ -25,13 +25,13 @@ use crate::given;
 use crate::register::{Equipment, Kind, Register};
 
 pub use choices::{Choice, Offer, Unstated};
-pub use set_up::SetUp;
 pub use command::{Command, LookUp, View};
 use command::{retake_of, sign_of, take_up_of};
 use lines::{
     can_be_measured, job_refusal, next_sample, not_a_reading, optional, required, rule, service,
     stated_first, temperature,
 };
+pub use set_up::SetUp;
 
 /// The longest line taken, in characters.
 const LONGEST_LINE: usize = 400;
@@ -589,7 +589,7 @@ mod tests {
                     register: &Register::default(),
                     today: jiff::civil::date(2026, 3, 9),
                     last_part: None,
-            room: None,
+                    room: None,
                     parked_jobs: false,
                 };
                 match table.answer(line, By::Keyboard)? {
