@@ -118,6 +118,7 @@ impl Read {
         };
         let books = self.books(ledger)?;
         state.laboratory = books.approvals.clone();
+        state.last_person.clone_from(&books.last_person);
         state.today = fit::today(clock::now()?);
         state.form_history = self.form(ledger, books.head.as_ref(), &state)?;
         state.last_zero = self.last_zero(ledger, books.head.as_ref(), &state)?;

@@ -112,7 +112,14 @@ impl State {
         let of_thread = self.target.as_ref().is_some_and(|target| {
             target.thread.is_some() && target.diameter == ThreadDiameter::PitchDiameter
         });
-        if asked || !of_thread || self.end.is_some() || self.question() != Question::Verdict {
+        let all_read = matches!(
+            self.question(),
+            Question::Closure {
+                when: When::After,
+                ..
+            }
+        ) && self.may_be_read_again();
+        if asked || !of_thread || self.end.is_some() || !all_read {
             return false;
         }
         let Some(job) = self.to_job() else {

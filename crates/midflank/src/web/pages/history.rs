@@ -319,7 +319,7 @@ fn characteristic(name: &str, results: &[&Inspected]) -> Markup {
         section {
             h2 { (name) }
             p { (words::readings_of(readings.len(), results.len())) }
-            h3 { (words::run()) } (chart::run(name, &readings, &levels(), &flagged, &[], show))
+            h3 { (words::run()) } (chart::run(name, &readings, &levels(), &flagged, &[], show, |index| (index + 1).to_string()))
             h3 { (words::histogram()) } (chart::histogram(name, &readings, &levels(), show))
         }
     }

@@ -102,7 +102,7 @@ fn a_record_dated_before_the_last_is_remarked() {
     let mut late = ledger.latest(1).unwrap().remove(0).content;
     late.recorded_at = "2999-01-01T00:00:00Z".parse().unwrap();
     ledger.append(&late).unwrap();
-    window.enter_all(&["", ""]);
+    window.enter_all(&[""]);
     window.enter_all(&READINGS);
     window.enter_all(&TO_THE_RECORD);
     assert_says(&window.page, "ledger.went-back");
