@@ -62,6 +62,16 @@ impl Individuals {
         })
     }
 
+    /// The same limits, or wider ones at least this far from the mean.
+    fn not_within(self, least: f64) -> Self {
+        let reach = (self.upper - self.mean).max(least);
+        Self {
+            mean: self.mean,
+            lower: self.mean - reach,
+            upper: self.mean + reach,
+        }
+    }
+
     /// 1 above, -1 below this part of the way from the mean to a limit, else 0.
     fn side(&self, value: f64, part: f64) -> i32 {
         let reach = (self.upper - self.mean) * part;
@@ -118,8 +128,9 @@ pub struct Series {
 }
 
 /// Takes values apart into series that begin at the first and at each of `restarts`: what was set anew is not judged by
-/// what was before.
-pub fn series(values: &[f64], restarts: &[usize]) -> Vec<Series> {
+/// what was before. Limits lie no nearer to the mean than `step`, what the values are read in: one step more or less says
+/// nothing of a display.
+pub fn series(values: &[f64], restarts: &[usize], step: f64) -> Vec<Series> {
     let mut starts = vec![0];
     starts.extend(
         restarts
@@ -136,6 +147,7 @@ pub fn series(values: &[f64], restarts: &[usize]) -> Vec<Series> {
         .map(|(&first, end)| {
             let own = values.get(first..end).unwrap_or_default();
             let limits = own.get(..FEWEST).and_then(Individuals::of);
+            let limits = limits.map(|limits| limits.not_within(step));
             let signal = |upto: &[f64]| {
                 let by_limits = limits.and_then(|limits| limits.signal(upto));
                 by_limits.or_else(|| drifts(upto).then_some(Signal::Drift))
@@ -158,7 +170,7 @@ mod tests {
     use super::*;
 
     fn signals(values: &[f64]) -> Vec<(usize, Signal)> {
-        series(values, &[]).remove(0).signals
+        series(values, &[], 0.0).remove(0).signals
     }
 
     /// The flow rates of NIST/SEMATECH e-Handbook 6.3.2.2 (from memory): mean 50.81, mean moving range 1.8778, limits
@@ -171,9 +183,16 @@ mod tests {
         assert!((limits.upper - 55.8041).abs() < 2e-3, "{limits:?}");
         assert!((limits.lower - 45.8159).abs() < 2e-3, "{limits:?}");
         assert_eq!(Individuals::of(&flow[..1]), None);
-        assert_eq!(series(&flow[..7], &[])[0].limits, None);
+        assert_eq!(series(&flow[..7], &[], 0.0)[0].limits, None);
+        // Zeros that all show the same do not alarm at the next step of the display.
+        let still = [-1.0, -1.0, -1.0, -1.0, -1.0, -1.0, -1.0, -1.0, 0.0];
+        assert_eq!(series(&still, &[], 1.0)[0].signals, []);
+        assert!(!series(&still, &[], 0.0)[0].signals.is_empty());
         // Limits are of the first eight, whatever comes after.
-        assert_eq!(series(&flow, &[])[0].limits, Individuals::of(&flow[..8]));
+        assert_eq!(
+            series(&flow, &[], 0.0)[0].limits,
+            Individuals::of(&flow[..8])
+        );
         assert_eq!(signals(&flow), []);
     }
 
@@ -244,7 +263,7 @@ mod tests {
         let after = before.map(|value| value + 100.0);
         let both = [before, after].concat();
         assert_eq!(signals(&both).len(), 8);
-        let apart = series(&both, &[8]);
+        let apart = series(&both, &[8], 0.0);
         assert_eq!(apart.len(), 2);
         assert_eq!((apart[1].first, apart[1].end), (8, 16));
         assert!(apart.iter().all(|series| series.signals.is_empty()));
@@ -253,10 +272,10 @@ mod tests {
         // Nothing runs across a restart.
         let rising: Vec<f64> = (0..8).map(f64::from).collect();
         assert!(
-            series(&rising, &[4])
+            series(&rising, &[4], 0.0)
                 .iter()
                 .all(|series| series.signals.is_empty())
         );
-        assert_eq!(series(&[], &[0, 3]).len(), 1);
+        assert_eq!(series(&[], &[0, 3], 0.0).len(), 1);
     }
 }

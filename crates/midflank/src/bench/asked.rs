@@ -277,6 +277,7 @@ pub fn command(command: Command) -> &'static str {
         Command::LookUp => say!("bench.command-look"),
         Command::Unit => say!("bench.command-unit"),
         Command::Sign => say!("bench.command-sign"),
+        Command::History => say!("bench.command-history"),
     }
 }
 

@@ -12,7 +12,7 @@ use axum::extract::ws::{Message, WebSocket, WebSocketUpgrade};
 use axum::extract::{Form, State};
 use axum::http::header::ORIGIN;
 use axum::http::{HeaderMap, StatusCode};
-use axum::response::{IntoResponse as _, Response};
+use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::Markup;
 use serde::Deserialize;
 
@@ -99,6 +99,7 @@ impl Answered {
                 shown.look_up = Some(wanted);
                 StatusCode::OK
             }
+            Outcome::History => return Ok(Taken::Elsewhere(HISTORY)),
             Outcome::Show(view) => {
                 shown.view = Some(view).filter(|_| shown.view != Some(view));
                 StatusCode::OK
@@ -142,6 +143,16 @@ impl Answered {
 enum Taken {
     WentOn(pages::bench::Shown),
     Not(StatusCode, pages::bench::Shown),
+    /// Another page is to be opened.
+    Elsewhere(&'static str),
+}
+
+/// The records.
+const HISTORY: &str = "/history";
+
+/// What tells our script to open another page.
+fn elsewhere(address: &str) -> Markup {
+    maud::html! { div id="page" data-goto=(address) {} }
 }
 
 /// A form post.
@@ -160,6 +171,10 @@ pub async fn posted(
             Taken::WentOn(_) if !fragment => {
                 return Ok(redirect(form.own_job(), form.view_after()));
             }
+            Taken::Elsewhere(address) if fragment => {
+                return Ok(page(StatusCode::OK, elsewhere(address)));
+            }
+            Taken::Elsewhere(address) => return Ok(Redirect::to(address).into_response()),
             Taken::WentOn(shown) => (StatusCode::OK, shown),
             Taken::Not(status, shown) => (status, shown),
         };
@@ -235,8 +250,10 @@ fn answer(app: &App, form: &str) -> Result<Markup, Failure> {
     let Ok(form) = serde_urlencoded::from_str::<Answered>(form) else {
         return Ok(pages::message(words::not_taken(), words::form_broken()));
     };
-    let (Taken::WentOn(shown) | Taken::Not(_, shown)) = form.take(app)?;
-    form.page(app, &shown, true)
+    match form.take(app)? {
+        Taken::WentOn(shown) | Taken::Not(_, shown) => form.page(app, &shown, true),
+        Taken::Elsewhere(address) => Ok(elsewhere(address)),
+    }
 }
 
 /// What did not land, so that it can be given again.

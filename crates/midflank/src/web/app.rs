@@ -85,6 +85,8 @@ pub enum Outcome {
     WentOn,
     /// Something is to be looked up.
     LookUp(LookUp),
+    /// The records are to be looked at.
+    History,
     /// Something is to be shown or put away.
     Show(View),
     /// Nothing was taken.
@@ -375,6 +377,7 @@ impl App {
         match answer {
             Answer::LookUp(text) => return Ok(Outcome::LookUp(text)),
             Answer::Show(view) => return Ok(Outcome::Show(view)),
+            Answer::History => return Ok(Outcome::History),
             Answer::Events(events) => {
                 if let Some(refusal) = self.not_here(state)? {
                     return Ok(Outcome::Refused(refusal));

@@ -242,6 +242,16 @@ pub fn needed(what: &str) -> String {
     say!("page.needed", what = what)
 }
 
+/// No verdict in particular.
+pub fn any_verdict() -> &'static str {
+    say!("page.any-verdict")
+}
+
+/// The way to the report as it is printed.
+pub fn report_to_print() -> &'static str {
+    say!("page.report-to-print")
+}
+
 pub fn no_number(text: &str) -> String {
     say!("page.no-number", text = text)
 }

@@ -8,6 +8,7 @@ use std::cell::Cell;
 use metrology::decision::{Drawing, Told};
 use metrology::units::{Entered, Length, LengthUnit};
 use rust_decimal::Decimal;
+use workshop::station;
 
 use super::Shown;
 
@@ -192,6 +193,11 @@ pub fn entered(entered: &Entered) -> String {
 /// A moment, in universal time.
 pub fn time(at: jiff::Timestamp) -> String {
     at.strftime("%Y-%m-%d %H:%M UTC").to_string()
+}
+
+/// A moment as the clock on the wall showed it, to the minute.
+pub fn on_the_wall(at: jiff::Timestamp) -> String {
+    station::shown(at).strftime("%Y-%m-%d %H:%M").to_string()
 }
 
 /// An angle in degrees.

@@ -3,6 +3,7 @@
 use super::details::Detail;
 use super::event::When;
 use super::zero::Doubt;
+use crate::register::Kind;
 
 /// The steps of the work, in order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -132,12 +133,20 @@ impl Question {
         )
     }
 
+    /// The kind of equipment that is chosen, where one is.
+    pub const fn kind(&self) -> Option<Kind> {
+        match self {
+            Self::Instrument => Some(Kind::Instrument),
+            Self::Contacts => Some(Kind::Contacts),
+            Self::Wires => Some(Kind::Wires),
+            Self::Standard => Some(Kind::Standard),
+            _ => None,
+        }
+    }
+
     /// Whether a piece of equipment is chosen.
     pub const fn chooses(&self) -> bool {
-        matches!(
-            self,
-            Self::Instrument | Self::Contacts | Self::Wires | Self::Standard
-        )
+        self.kind().is_some()
     }
 
     /// Whether the field is for words, so that a letter is a letter.

@@ -15,6 +15,7 @@ use crate::words::InWords as _;
 use crate::words::number;
 use workshop::bench::finish::RecordedBefore;
 use workshop::error::Why;
+use workshop::station;
 
 pub fn nothing_fit() -> &'static str {
     say!("bench.nothing-fit")
@@ -550,8 +551,17 @@ pub fn records() -> &'static str {
     say!("bench.records")
 }
 
-pub fn when() -> &'static str {
-    say!("bench.when")
+pub fn check() -> &'static str {
+    say!("bench.check")
+}
+
+pub fn zero_found() -> &'static str {
+    say!("bench.zero-found")
+}
+
+/// Over a column of times, with the zone that they are told in.
+pub fn when() -> String {
+    say!("bench.when", zone = station::zone())
 }
 
 pub fn characteristic() -> &'static str {
@@ -589,10 +599,6 @@ pub fn no_error() -> &'static str {
 /// What the chart of the zero shows; `times` the mean moving range are its limits.
 pub fn zero_chart(times: f64) -> String {
     say!("bench.zero-chart", times = number::short(times, 2))
-}
-
-pub fn zero_before() -> &'static str {
-    say!("bench.zero-before")
 }
 
 pub fn remark() -> &'static str {

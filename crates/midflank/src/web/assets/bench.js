@@ -97,6 +97,10 @@ function nameWindow() {
 function put(text) {
   const parsed = document.createRange().createContextualFragment(text);
   const fresh = parsed.getElementById('page');
+  if (fresh?.dataset.goto) {
+    location.assign(fresh.dataset.goto);
+    return true;
+  }
   if (!fresh) {
     const told = parsed.querySelector('main')?.textContent.trim();
     if (told) say(told); else lost();
@@ -198,7 +202,7 @@ async function refresh() {
 
 document.addEventListener('submit', (event) => {
   const form = event.target;
-  if (form.method !== 'post' || !page()) return;
+  if (form.method !== 'post' || !page() || new URL(form.action).pathname !== '/answer') return;
   event.preventDefault();
   const button = event.submitter;
   if (button && button.name === 'line') handIn(button.value);

@@ -8,6 +8,7 @@ use super::parts::{Parts, hidden, letter_keys};
 use crate::bench::{Command, Question, State, Step, View, asked, fit, words};
 use crate::report::limits::{both_units, decimals};
 use crate::report::{capitalised, sentence};
+use crate::web::words as own_words;
 use crate::words::{Shown, number};
 
 /// The question in a full sentence, and one field.
@@ -220,7 +221,12 @@ pub fn choices(parts: &Parts) -> Markup {
                     }
                 }
             }
-            @if parts.choices.is_empty() { p class="refusal" { (words::empty_register()) } }
+            @if parts.choices.is_empty() {
+                p class="refusal" {
+                    (words::empty_register()) " "
+                    @if let Some(kind) = parts.question.kind() { a href=(format!("/equipment/new/{}", kind.key())) { (own_words::add(kind)) } "." }
+                }
+            }
             @else if nothing_fits(parts) { p class="refusal" { (sentence(words::nothing_fit())) } }
         }
         (share(parts))

@@ -11,11 +11,13 @@ use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, word
 use crate::clock::now;
 use crate::document::Inspected;
 use crate::failure::Failure;
+use crate::register::Kind;
 use crate::report::html::{budget, corrections, findings};
 use crate::say;
 use crate::web::app::App;
 use crate::web::figure;
 use crate::web::read::Books;
+use crate::web::words as own_words;
 use crate::words::number;
 use metrology::message::Say as _;
 
@@ -246,7 +248,7 @@ fn steps(parts: &Parts) -> Markup {
 fn beside(parts: &Parts) -> Markup {
     match parts.question.step() {
         Step::Part => {
-            html! { (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
+            html! { (empty_register(parts)) (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
         }
         Step::SetUp => html! { (ask::choices(parts)) (ask::limits(parts.state)) },
         Step::Zero => readings::zero(parts),
@@ -254,6 +256,28 @@ fn beside(parts: &Parts) -> Markup {
         // Without a result there is only why there is none.
         Step::ClosingZero | Step::Verdict | Step::Close => {
             html! { (verdict::trouble(parts)) (readings::list(parts)) (parked::to_choose(parts)) }
+        }
+    }
+}
+
+/// Where nothing is registered yet: the ways to register it, or to try the bench without.
+fn empty_register(parts: &Parts) -> Markup {
+    let is_empty = parts.table.register.pieces().is_empty();
+    html! {
+        @if is_empty && parts.question == Question::Designation {
+            section class="empty-register" {
+                p { (say!("page.empty-register")) }
+                ol {
+                    @for kind in [Kind::Instrument, Kind::Contacts, Kind::Standard] {
+                        li { a href=(format!("/equipment/new/{}", kind.key())) { (own_words::add(kind)) } }
+                    }
+                }
+                p { (say!("page.empty-register-demo")) }
+                form method="post" action="/equipment/demonstration" {
+                    input type="hidden" name="token" value=(parts.app.token);
+                    button { (say!("page.take-demo")) }
+                }
+            }
         }
     }
 }

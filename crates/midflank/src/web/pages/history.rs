@@ -4,6 +4,7 @@ use axum::http::StatusCode;
 use jiff::civil::Date;
 use ledger::{Entry, Facts, Filter, Known, KnownListing, Number, Order, Page, Subject, Text};
 use maud::{Markup, html};
+use metrology::decision::Verdict;
 use metrology::inspection::Job;
 use metrology::units::LengthUnit;
 use serde::Deserialize;
@@ -13,7 +14,7 @@ use crate::bench::words;
 use crate::document::Inspected;
 use crate::failure::Failure;
 use crate::record;
-use crate::report::size;
+use crate::report::{picture, size};
 use crate::web::app::App;
 use crate::web::chart::{self, Level};
 use crate::web::words as own_words;
@@ -21,6 +22,12 @@ use crate::words::number;
 use crate::words::{InWords as _, KnownInWords as _};
 use workshop::{RecordKind, on_record, registry};
 
+/// Names of fields that are of a kind of their own.
+const VERDICT: &str = "verdict";
+const SINCE: &str = "since";
+const UNTIL: &str = "until";
+/// How a date is written.
+const FORM_OF_DATES: &str = "2026-03-09";
 /// Rows of a page.
 const ROWS: u32 = 50;
 /// Those who recorded as many of the latest inspections are offered by name.
@@ -37,6 +44,7 @@ pub struct Asked {
     instrument: String,
     person: String,
     words: String,
+    verdict: String,
     since: String,
     until: String,
     beyond: String,
@@ -66,6 +74,7 @@ impl Asked {
             ("lot", &self.lot),
             ("part", &self.part),
             ("instrument", &self.instrument),
+            ("verdict", &self.verdict),
         ]
         .into_iter()
         .filter(|(_, identity)| !identity.trim().is_empty())
@@ -87,15 +96,16 @@ impl Asked {
         })
     }
 
-    fn fields(&self) -> [(&'static str, &'static str, &'static str, &String); 7] {
+    fn fields(&self) -> [(&'static str, &'static str, &String); 8] {
         [
-            ("part", words::part(), "text", &self.part),
-            ("lot", words::lot(), "text", &self.lot),
-            ("instrument", words::instrument(), "text", &self.instrument),
-            ("person", words::person(), "text", &self.person),
-            ("words", own_words::any_words(), "text", &self.words),
-            ("since", words::since(), "date", &self.since),
-            ("until", words::until(), "date", &self.until),
+            ("part", words::part(), &self.part),
+            ("lot", words::lot(), &self.lot),
+            (VERDICT, words::verdict(), &self.verdict),
+            ("instrument", words::instrument(), &self.instrument),
+            ("person", words::person(), &self.person),
+            ("words", own_words::any_words(), &self.words),
+            (SINCE, words::since(), &self.since),
+            (UNTIL, words::until(), &self.until),
         ]
     }
 
@@ -104,8 +114,8 @@ impl Asked {
         let fields: Vec<String> = self
             .fields()
             .iter()
-            .filter(|(_, _, _, value)| !value.is_empty())
-            .map(|(name, _, _, value)| format!("{name}={}", encoded(value)))
+            .filter(|(_, _, value)| !value.is_empty())
+            .map(|(name, _, value)| format!("{name}={}", encoded(value)))
             .chain([format!("beyond={sequence}")])
             .collect();
         format!("/history?{}", fields.join("&"))
@@ -139,8 +149,17 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         @if let Some(job) = under_way { p { (words::under_way()) " " a href="/" { (words::job(job)) } } }
         (parked::table(&parked))
         form class="filter" method="get" action="/history" {
-            @for (name, label, kind, value) in asked.fields() {
-                div { label for=(name) { (label) } input id=(name) name=(name) type=(kind) value=(value) autocomplete="off" list=[(name == "person").then_some("people")]; }
+            @for (index, (name, label, value)) in asked.fields().into_iter().enumerate() {
+                div {
+                    label for=(name) { (label) }
+                    @if name == VERDICT { (verdicts(value)) }
+                    // Dates are written one way on all pages, whatever the browser would ask for.
+                    @else {
+                        input id=(name) name=(name) type="text" value=(value) autocomplete="off" autofocus[index == 0]
+                            placeholder=[[SINCE, UNTIL].contains(&name).then_some(FORM_OF_DATES)]
+                            list=[(name == "person").then_some("people")];
+                    }
+                }
             }
             datalist id="people" { @for person in &people { option value=(person) {} } }
             button { (words::show()) }
@@ -158,12 +177,24 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
     Ok((status, reading_page(words::history(), &content)))
 }
 
+/// One of the verdicts, or any.
+fn verdicts(wanted: &str) -> Markup {
+    html! {
+        select id=(VERDICT) name=(VERDICT) {
+            option value="" { (own_words::any_verdict()) }
+            @for verdict in Verdict::ALL {
+                option value=(verdict.key()) selected[verdict.key() == wanted] { (crate::words::name(&verdict)) }
+            }
+        }
+    }
+}
+
 pub fn table(entries: &[Known]) -> Markup {
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(words::records()) {
             table {
                 thead { tr {
-                    @for head in [words::record(), words::when(), words::person(), words::station(), words::part(), words::lot(), words::characteristic()] { th scope="col" { (head) } }
+                    @for head in [words::record(), &words::when(), words::person(), words::station(), words::part(), words::lot(), words::characteristic()] { th scope="col" { (head) } }
                     th scope="col" class="number" { (words::size()) } th scope="col" { (words::verdict()) }
                 } }
                 tbody { @for entry in entries { (row(entry)) } }
@@ -178,7 +209,7 @@ fn row(known: &Known) -> Markup {
     html! {
         tr {
             td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
-            td class="when" { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
+            td class="when" { (number::on_the_wall(entry.content.recorded_at)) }
             td translate="no" { (entry.content.actor.name) }
             td translate="no" { (entry.content.station) }
             @match facts.and_then(Shown::of) {
@@ -188,7 +219,7 @@ fn row(known: &Known) -> Markup {
                     td translate="no" { (shown.characteristic) }
                     @let (value, expanded, _) = size(shown.size, shown.expanded);
                     td class="number" { (value) " ± " (expanded) " " (shown.unit) }
-                    td { (crate::report::verdict_word(shown.verdict)) @if let Some(by) = entry.amended_by { ", " (words::amended_by()) " " a href=(format!("/record/{by}")) { (by) } } }
+                    td class=(format!("judged {}", shown.verdict)) { (picture::mark(shown.verdict)) (crate::report::verdict_word(shown.verdict)) @if let Some(by) = entry.amended_by { ", " (words::amended_by()) " " a href=(format!("/record/{by}")) { (by) } } }
                 }
                 None => td colspan="5" { (words::unreadable()) }
             }

@@ -199,13 +199,13 @@ fn written(entries: &[Entry]) -> Result<Markup, Failure> {
     Ok(html! {
         div class="wide" tabindex="0" role="region" aria-label=(words::entries()) {
             table {
-                thead { tr { @for head in [words::entry(), bench_words::when(), bench_words::person(), words::state_label(), words::certificate(), words::why()] { th scope="col" { (head) } } } }
+                thead { tr { @for head in [words::entry(), &bench_words::when(), bench_words::person(), words::state_label(), words::certificate(), words::why()] { th scope="col" { (head) } } } }
                 tbody {
                     @for entry in entries {
                         @let then = register::registered(entry)?.equipment;
                         tr {
                             td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
-                            td { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
+                            td { (number::on_the_wall(entry.content.recorded_at)) }
                             td translate="no" { (entry.content.actor.name) }
                             td { (words::state(then.state())) }
                             td translate="no" { (then.certificate().unwrap_or("–")) }

@@ -11,7 +11,7 @@ use crate::bench::refusal::Refused;
 use crate::bench::state::State;
 use crate::bench::{fit, said};
 use crate::error::Why;
-use crate::register::{Equipment, Kind, Registered};
+use crate::register::{Equipment, Registered};
 
 /// Of what is fit, what suits best comes first, and then what leaves most of the tolerance; Enter takes the first.
 struct Rank {
@@ -129,12 +129,8 @@ impl<'a> Table<'a> {
 
     /// The pieces that the question is about, what is fit first.
     pub fn choices(&self) -> Vec<Choice<'a>> {
-        let wanted = match self.state.question() {
-            Question::Instrument => Kind::Instrument,
-            Question::Contacts => Kind::Contacts,
-            Question::Wires => Kind::Wires,
-            Question::Standard => Kind::Standard,
-            _ => return Vec::new(),
+        let Some(wanted) = self.state.question().kind() else {
+            return Vec::new();
         };
         let suited = fit::suited(self.state);
         // Each is planned once, not at every comparison.

@@ -97,10 +97,11 @@ pub enum Command {
     LookUp,
     Unit,
     Sign,
+    History,
 }
 
 impl Command {
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::Retake,
         Self::ZeroAgain,
         Self::End,
@@ -114,6 +115,7 @@ impl Command {
         Self::LookUp,
         Self::Unit,
         Self::Sign,
+        Self::History,
     ];
 
     /// The word that is typed, after `/` where the field takes words.
@@ -132,6 +134,7 @@ impl Command {
             Self::LookUp => "look",
             Self::Unit => "unit",
             Self::Sign => "sign",
+            Self::History => "history",
         }
     }
 
@@ -152,6 +155,7 @@ impl Command {
             | Self::Sign => None,
             Self::New => Some('n'),
             Self::Park => Some('p'),
+            Self::History => Some('h'),
         }
     }
 
@@ -206,7 +210,7 @@ impl Table<'_> {
         if self.under_way() {
             commands.push(Command::Park);
         }
-        commands.push(Command::LookUp);
+        commands.extend([Command::LookUp, Command::History]);
         commands
     }
 }

@@ -52,6 +52,8 @@ pub enum Answer {
     NextPart(Box<Kept>, Option<Event>),
     /// A job begins from nothing.
     NewJob,
+    /// The records are looked at; the job stays where it is.
+    History,
     /// A parked job is taken up: this one, or the only one there is.
     TakeUp(Option<u64>),
 }
@@ -325,6 +327,7 @@ impl Table<'_> {
                 unit: state.display_unit().other(),
             })),
             Command::New => Ok(Answer::NewJob),
+            Command::History => Ok(Answer::History),
             Command::Park => Ok(one(Event::Parked)),
             Command::TakeUp => Ok(Answer::TakeUp(None)),
             Command::Drop | Command::Next | Command::LookUp | Command::Sign => Err(nothing()),
