@@ -46,6 +46,12 @@ impl ChartConstants {
         (self.d2 * self.d2 + self.d3 * self.d3 / g.max(1) as f64).sqrt()
     }
 
+    /// Degrees of freedom of a standard deviation from the mean of `g` ranges: those of a standard deviation that scatters as
+    /// much, in relation to its mean (P. B. Patnaik, Biometrika 37 (1950) 78; from memory, checked by printed tables).
+    pub fn degrees_of_freedom(&self, g: usize) -> f64 {
+        scatter_of_deviation(self.d3 / self.d2 / (g.max(1) as f64).sqrt())
+    }
+
     /// A2: half the width of the limits of means, in mean ranges.
     pub fn a2(&self) -> f64 {
         3.0 / (self.d2 * self.n.sqrt())
@@ -79,6 +85,26 @@ impl ChartConstants {
     fn of_deviations(&self) -> f64 {
         3.0 * (1.0 - self.c4 * self.c4).max(0.0).sqrt() / self.c4
     }
+}
+
+/// The degrees of freedom of which a standard deviation scatters by this part of its mean.
+pub(super) fn scatter_of_deviation(part: f64) -> f64 {
+    let scatter = |nu: f64| {
+        let c4 = (2.0 / nu).sqrt()
+            * libm::exp(libm::lgamma(f64::midpoint(nu, 1.0)) - libm::lgamma(nu / 2.0));
+        (1.0 - c4 * c4).max(0.0).sqrt() / c4
+    };
+    let near = 0.5 / (part * part);
+    let (mut low, mut high) = (0.25 * near, near + 2.0);
+    for _ in 0..100 {
+        let middle = f64::midpoint(low, high);
+        if scatter(middle) > part {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    low
 }
 
 /// Step of the sum along the smallest value; sums of smooth functions that die away are integrals to the last digit.

@@ -27,6 +27,7 @@ mod sampling;
 mod setup;
 mod simulate;
 mod stream;
+mod study;
 mod validate;
 mod wires;
 
@@ -96,6 +97,8 @@ enum Command {
     Setup(Box<setup::Arguments>),
     /// The least pull force of a crimp by the standard that the contract names
     Pull(pull::Arguments),
+    /// Studies of a way of measuring and of a process: repeatability, bias, capability, charts, ...
+    Study(Box<study::Arguments>),
     /// How many pieces of a lot to take, and what a plan accepts
     Sampling(sampling::Arguments),
     /// Hold a size with its uncertainty against limits under a decision rule
@@ -146,6 +149,7 @@ pub fn run() -> ExitCode {
         Command::Default(arguments) => default::run(arguments, ledger, &mut output),
         Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),
+        Command::Study(arguments) => study::run(arguments, &mut output),
         Command::Sampling(arguments) => sampling::run(arguments, &mut output),
         Command::Decide(arguments) => decide::run(arguments, ledger, &mut output),
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),

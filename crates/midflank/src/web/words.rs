@@ -256,5 +256,5 @@ pub fn known_already(kind: Kind, id: &str) -> String {
 
 /// What a chart of zeros shows.
 pub fn signal(signal: Signal) -> &'static str {
-    words::name(&signal)
+    crate::words::name(&signal)
 }
