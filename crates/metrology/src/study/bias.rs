@@ -60,10 +60,10 @@ impl Bias {
             return Err(StudyError::Constant);
         }
         let bias = (mean - reference).value();
-        let of = |standard_deviation: f64, degrees_of_freedom: f64| {
+        let of = |standard_deviation: f64, degrees_of_freedom: f64, part: f64| {
             let of_mean = standard_deviation / (n as f64).sqrt();
             let t = bias / of_mean;
-            let k = student_quantile(f64::midpoint(1.0, confidence), degrees_of_freedom);
+            let k = part * student_quantile(f64::midpoint(1.0, confidence), degrees_of_freedom);
             OfBias {
                 standard_deviation,
                 degrees_of_freedom,
@@ -78,13 +78,15 @@ impl Bias {
         let least = values.iter().map(far).fold(f64::INFINITY, f64::min);
         let by_range = ChartConstants::of(n).map(|constants| {
             let deviation = (most - least) / constants.d2_star(1);
-            of(deviation, constants.degrees_of_freedom(1).max(1.0))
+            // The manual draws its interval with the range over d2*²/d2.
+            let part = constants.d2 / constants.d2_star(1);
+            of(deviation, constants.degrees_of_freedom(1).max(1.0), part)
         });
         Ok(Self {
             n,
             mean: mean.value(),
             bias,
-            by_deviation: of(s, n as f64 - 1.0),
+            by_deviation: of(s, n as f64 - 1.0, 1.0),
             by_range,
         })
     }

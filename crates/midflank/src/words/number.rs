@@ -105,7 +105,7 @@ pub fn size(millimetres: f64, unit: LengthUnit) -> String {
     }
 }
 
-/// So many significant digits; of a very small or large number with an exponent.
+/// At most so many significant digits, without zeros at the end; of a very small or large number with an exponent.
 pub fn significant(value: f64, digits: i32) -> String {
     if !value.is_finite() {
         return given(value);
@@ -115,7 +115,7 @@ pub fn significant(value: f64, digits: i32) -> String {
         let decimals = usize::try_from(digits - 1).unwrap_or(0);
         return localized(&format!("{value:.decimals$e}"));
     }
-    fixed(value, decimals_for(value, digits, 0))
+    short(value, decimals_for(value, digits, 0))
 }
 
 /// A small length given in millimetres: micrometres to a tenth, or inches to a hundred-thousandth.
@@ -370,7 +370,7 @@ mod tests {
         assert_eq!(significant(0.0123456, 3), "0.0123");
         assert_eq!(significant(1234.56, 3), "1235");
         assert_eq!(significant(-2.28e-10, 3), "-2.28e-10");
-        assert_eq!(significant(0.0, 3), "0.00");
+        assert_eq!(significant(0.0, 3), "0");
         assert_eq!(given(-0.0), "0");
         assert_eq!(signed_short(0.5, 4), "+0.5");
         assert_eq!(effect_to_add(0.0208, LengthUnit::Millimetre), "+20.8 µm");
