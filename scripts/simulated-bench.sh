@@ -14,4 +14,4 @@ page=docs/simulated-bench.md
     sed -n '/^<!-- end -->/,$p' "$page"
 } > "$page.new"
 mv "$page.new" "$page"
-cargo test --release --locked -p metrology --test it another_seed -- --ignored
+cargo test --release --locked -p simulated-bench --test it another_seed -- --ignored

@@ -28,6 +28,9 @@ fi
 cargo test --workspace --locked --features shop
 # The same tests of records, reports and bench with every sentence disguised: nothing may depend on how one reads.
 MIDFLANK_DISGUISE=1 cargo test --locked -p midflank --test it -- ledger:: forged:: inspect:: equipment:: features:: web::
+# `metrology` is a library for others too: its package has its tables, and passes its own tests.
+cargo package -p metrology --locked --allow-dirty --quiet
+(cd target/package/metrology-*/ && cargo test --locked --target-dir ../../metrology-alone)
 scripts/browser-tests.sh
 # The README's first command, as a newcomer runs it: this builds the release program.
 cargo test --locked -p midflank --test it readme -- --ignored

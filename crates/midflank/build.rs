@@ -18,17 +18,18 @@ mod key;
 const SLOTS_EACH: usize = 2;
 
 fn main() -> io::Result<()> {
-    let tables = digest(&["data"], "csv")?;
+    let tables = digest("../metrology", &["data"], "csv")?;
     println!("cargo::rustc-env=MIDFLANK_TABLES={tables}");
     let sources = [
         "crates/ledger/src",
+        "crates/metrology/data",
         "crates/metrology/src",
         "crates/midflank/src",
+        "crates/simulated-bench/src",
         "crates/workshop/src",
-        "data",
         "Cargo.lock",
     ];
-    let build = digest(&sources, "")?;
+    let build = digest("../..", &sources, "")?;
     println!("cargo::rustc-env=MIDFLANK_BUILD={}", &build[..8]);
     sentences()
 }
@@ -68,9 +69,10 @@ fn sentences() -> io::Result<()> {
     fs::write(Path::new(&folder).join("sentences.rs"), table)
 }
 
-/// The digest of all files under some folders whose names have this ending; of all of them where it is empty.
-fn digest(places: &[&str], ending: &str) -> io::Result<String> {
-    let root = Path::new("../..");
+/// The digest of all files under some folders whose names, counted from `root`, have this ending; of all of them where it is
+/// empty.
+fn digest(root: &str, places: &[&str], ending: &str) -> io::Result<String> {
+    let root = Path::new(root);
     let mut files = Vec::new();
     for place in places {
         let place = root.join(place);

@@ -32,6 +32,17 @@ impl Elastic {
     }
 }
 
+/// The least modulus of a metal that parts are made of, GPa: no plastic comes near it (common practice, no source).
+const LEAST_OF_METALS: f64 = 40.0;
+
+impl Material {
+    /// Whether it is a metal, or as stiff as one.
+    pub fn is_metal(&self) -> bool {
+        let elastic = self.elastic;
+        elastic.is_some_and(|elastic| elastic.young_gpa >= LEAST_OF_METALS)
+    }
+}
+
 /// One row of the table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Material {
@@ -67,7 +78,7 @@ static TABLE: LazyLock<Vec<Material>> = LazyLock::new(|| read().unwrap_or_defaul
 
 /// The table as compiled in. A test holds that every row is read.
 fn read() -> Result<Vec<Material>, String> {
-    csv::Reader::from_reader(include_str!("../../../data/materials.csv").as_bytes())
+    csv::Reader::from_reader(include_str!("../data/materials.csv").as_bytes())
         .deserialize()
         .map(|row| {
             let row: Row = row.map_err(|error| error.to_string())?;
@@ -138,7 +149,7 @@ mod tests {
 
     #[test]
     fn every_row_is_read_and_its_source_known() {
-        let rows = include_str!("../../../data/materials.csv").lines().count() - 1;
+        let rows = include_str!("../data/materials.csv").lines().count() - 1;
         assert_eq!(read().unwrap().len(), rows);
     }
 

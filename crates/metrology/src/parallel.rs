@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 /// Does `job` for every item on so many threads; results in the order of the items.
-pub(crate) fn in_order<T: Sync, R: Send>(
+pub fn in_order<T: Sync, R: Send>(
     threads: NonZeroUsize,
     items: &[T],
     job: impl Fn(&T) -> R + Sync,

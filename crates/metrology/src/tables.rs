@@ -9,50 +9,50 @@ use serde::de::DeserializeOwned;
 use crate::units::{Length, LengthUnit};
 
 /// Sizes and counts of the Unified series.
-pub(crate) const UNIFIED_SERIES: &str = include_str!("../../../data/unified/series.csv");
+pub(crate) const UNIFIED_SERIES: &str = include_str!("../data/unified/series.csv");
 /// Values that published Unified tables hold on to against the formula.
-pub(crate) const UNIFIED_EXCEPTIONS: &str = include_str!("../../../data/unified/exceptions.csv");
+pub(crate) const UNIFIED_EXCEPTIONS: &str = include_str!("../data/unified/exceptions.csv");
 /// Cells where published Unified tables differ from what is calculated here.
-pub(crate) const UNIFIED_DISPUTED: &str = include_str!("../../../data/unified/disputed.csv");
+pub(crate) const UNIFIED_DISPUTED: &str = include_str!("../data/unified/disputed.csv");
 /// Diameters and pitches of ISO 261.
-pub(crate) const METRIC_SIZES: &str = include_str!("../../../data/iso-metric/sizes.csv");
+pub(crate) const METRIC_SIZES: &str = include_str!("../data/iso-metric/sizes.csv");
 /// Fundamental deviations of ISO 965-1.
 pub(crate) const METRIC_DEVIATIONS: &str =
-    include_str!("../../../data/iso-metric/fundamental-deviations.csv");
+    include_str!("../data/iso-metric/fundamental-deviations.csv");
 /// Td of ISO 965-1.
-pub(crate) const METRIC_MAJOR: &str = include_str!("../../../data/iso-metric/major-external.csv");
+pub(crate) const METRIC_MAJOR: &str = include_str!("../data/iso-metric/major-external.csv");
 /// TD1 of ISO 965-1.
-pub(crate) const METRIC_MINOR: &str = include_str!("../../../data/iso-metric/minor-internal.csv");
+pub(crate) const METRIC_MINOR: &str = include_str!("../data/iso-metric/minor-internal.csv");
 /// Td2 of ISO 965-1.
 pub(crate) const METRIC_PITCH_EXTERNAL: &str =
-    include_str!("../../../data/iso-metric/pitch-diameter-external.csv");
+    include_str!("../data/iso-metric/pitch-diameter-external.csv");
 /// TD2 of ISO 965-1.
 pub(crate) const METRIC_PITCH_INTERNAL: &str =
-    include_str!("../../../data/iso-metric/pitch-diameter-internal.csv");
+    include_str!("../data/iso-metric/pitch-diameter-internal.csv");
 /// Lengths of engagement of ISO 965-1.
-pub(crate) const METRIC_ENGAGEMENT: &str = include_str!("../../../data/iso-metric/engagement.csv");
+pub(crate) const METRIC_ENGAGEMENT: &str = include_str!("../data/iso-metric/engagement.csv");
 
 /// Basic sizes of BSW and BSF.
-pub(crate) const WHITWORTH_SERIES: &str = include_str!("../../../data/whitworth/series.csv");
+pub(crate) const WHITWORTH_SERIES: &str = include_str!("../data/whitworth/series.csv");
 /// ISO 228-1, Table 1.
-pub(crate) const G_PIPE_SIZES: &str = include_str!("../../../data/g-pipe/sizes.csv");
+pub(crate) const G_PIPE_SIZES: &str = include_str!("../data/g-pipe/sizes.csv");
 /// ISO 7-1, Table 1.
-pub(crate) const R_PIPE_SIZES: &str = include_str!("../../../data/r-pipe/sizes.csv");
+pub(crate) const R_PIPE_SIZES: &str = include_str!("../data/r-pipe/sizes.csv");
 /// Where JIS B 0203 prints another value than ISO 7-1.
-pub(crate) const R_PIPE_DISPUTED: &str = include_str!("../../../data/r-pipe/disputed.csv");
+pub(crate) const R_PIPE_DISPUTED: &str = include_str!("../data/r-pipe/disputed.csv");
 /// Basic sizes of BS 93.
-pub(crate) const BA_SIZES: &str = include_str!("../../../data/ba/sizes.csv");
+pub(crate) const BA_SIZES: &str = include_str!("../data/ba/sizes.csv");
 /// The standard series of ASME B1.5.
-pub(crate) const ACME_SERIES: &str = include_str!("../../../data/acme/series.csv");
+pub(crate) const ACME_SERIES: &str = include_str!("../data/acme/series.csv");
 /// ASME B1.20.1, Table 2.
-pub(crate) const NPT_SIZES: &str = include_str!("../../../data/npt/sizes.csv");
+pub(crate) const NPT_SIZES: &str = include_str!("../data/npt/sizes.csv");
 /// Diameters and pitches of ISO 2902.
-pub(crate) const TRAPEZOIDAL_SIZES: &str = include_str!("../../../data/trapezoidal/sizes.csv");
+pub(crate) const TRAPEZOIDAL_SIZES: &str = include_str!("../data/trapezoidal/sizes.csv");
 /// Clearances, deviations and crest tolerances of ISO 2901 and 2903, by pitch.
-pub(crate) const TRAPEZOIDAL_PITCHES: &str = include_str!("../../../data/trapezoidal/pitches.csv");
+pub(crate) const TRAPEZOIDAL_PITCHES: &str = include_str!("../data/trapezoidal/pitches.csv");
 /// Td2 and TD2 of ISO 2903.
 pub(crate) const TRAPEZOIDAL_PITCH_DIAMETER: &str =
-    include_str!("../../../data/trapezoidal/pitch-diameter.csv");
+    include_str!("../data/trapezoidal/pitch-diameter.csv");
 
 /// A cell in millimetres.
 pub(crate) fn mm(cell: &str) -> Option<Length> {
@@ -64,21 +64,20 @@ pub(crate) fn inch(cell: &str) -> Option<Length> {
     Length::from_decimal(cell.parse().ok()?, LengthUnit::Inch).ok()
 }
 /// American wire gauge.
-pub(crate) const AWG: &str = include_str!("../../../data/awg.csv");
+pub(crate) const AWG: &str = include_str!("../data/awg.csv");
 /// Least pull forces of crimps, by standard.
-pub(crate) const CRIMP_PULL_FORCE: &str = include_str!("../../../data/crimp-pull-force.csv");
+pub(crate) const CRIMP_PULL_FORCE: &str = include_str!("../data/crimp-pull-force.csv");
 /// Density and specific heat of materials.
-pub(crate) const HEAT: &str = include_str!("../../../data/heat.csv");
+pub(crate) const HEAT: &str = include_str!("../data/heat.csv");
 
 /// Yield strength of materials in usual states.
-pub(crate) const YIELD_STRENGTH: &str = include_str!("../../../data/yield-strength.csv");
+pub(crate) const YIELD_STRENGTH: &str = include_str!("../data/yield-strength.csv");
 
 /// Code letters of MIL-STD-105E, Table I.
 pub(crate) const SAMPLING_LETTERS: &str =
-    include_str!("../../../data/sampling/mil-std-105e-code-letters.csv");
+    include_str!("../data/sampling/mil-std-105e-code-letters.csv");
 /// Single plans of MIL-STD-105E, Tables II-A to II-C.
-pub(crate) const SAMPLING_PLANS: &str =
-    include_str!("../../../data/sampling/mil-std-105e-single.csv");
+pub(crate) const SAMPLING_PLANS: &str = include_str!("../data/sampling/mil-std-105e-single.csv");
 
 /// As long as most lines are.
 const LONGEST: usize = 512;

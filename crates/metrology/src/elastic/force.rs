@@ -58,7 +58,7 @@ pub fn measuring_force(pitch_mm: f64) -> Option<ForceAdvice> {
 }
 
 fn rows() -> impl Iterator<Item = Result<ForceAdvice, String>> {
-    csv::Reader::from_reader(include_str!("../../../../data/measuring-force.csv").as_bytes())
+    csv::Reader::from_reader(include_str!("../../data/measuring-force.csv").as_bytes())
         .into_deserialize::<Row>()
         .map(|row| {
             let row = row.map_err(|error| error.to_string())?;

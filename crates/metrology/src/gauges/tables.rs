@@ -8,11 +8,11 @@ use super::GaugeClass;
 use crate::tables::rows;
 use crate::units::{Length, LengthUnit};
 
-const B1_2_X: &str = include_str!("../../../../data/gauges/asme-b1.2-x.csv");
-const B1_2_W: &str = include_str!("../../../../data/gauges/asme-b1.2-w.csv");
-const ISO_1502: &str = include_str!("../../../../data/gauges/iso-1502.csv");
-const ISO_1502_HALF_ANGLE: &str = include_str!("../../../../data/gauges/iso-1502-half-angle.csv");
-const B89_1_5: &str = include_str!("../../../../data/gauges/asme-b89.1.5.csv");
+const B1_2_X: &str = include_str!("../../data/gauges/asme-b1.2-x.csv");
+const B1_2_W: &str = include_str!("../../data/gauges/asme-b1.2-w.csv");
+const ISO_1502: &str = include_str!("../../data/gauges/iso-1502.csv");
+const ISO_1502_HALF_ANGLE: &str = include_str!("../../data/gauges/iso-1502-half-angle.csv");
+const B89_1_5: &str = include_str!("../../data/gauges/asme-b89.1.5.csv");
 
 fn length(text: &str, unit: LengthUnit) -> Option<Length> {
     Length::from_decimal(text.parse().ok()?, unit).ok()

@@ -9,7 +9,7 @@ use serde::Deserialize;
 use crate::designation::{Form, StandardThread};
 use crate::tables::rows;
 
-const TABLE: &str = include_str!("../../../../data/identify/prior.csv");
+const TABLE: &str = include_str!("../../data/identify/prior.csv");
 
 crate::codes! {
     /// Which threads occur in a shop.

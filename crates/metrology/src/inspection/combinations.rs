@@ -9,7 +9,8 @@ use std::collections::HashMap;
 
 use super::JobError;
 use super::drawer::{Drawer, NotUsable, SetUp, by_uncertainty};
-use super::job::{Contacts, Instrument, InstrumentErrors, Standard, WireSet};
+use super::job::{Instrument, InstrumentErrors, Standard, WireSet};
+use super::pair::Contacts;
 use super::plan::{Pieces, Plan};
 use super::size::{COVERAGE, Size};
 use crate::uncertainty::{coverage_factor, truncated_degrees_of_freedom};

@@ -2,7 +2,8 @@
 
 use super::feature::{Feature, Groove, Keyseat, SoftThickness, Thickness};
 use super::field::Field;
-use super::job::{ContactKind, Contacts, ThreadDiameter};
+use super::of_thread::ThreadDiameter;
+use super::pair::{ContactKind, Contacts};
 use crate::features::contact_geometry::{chord_for_diameter, flat_in_bore};
 use crate::features::groove::Opening;
 use crate::features::keyseat::chord_height;

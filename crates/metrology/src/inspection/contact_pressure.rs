@@ -6,7 +6,8 @@
 
 use super::contact_fit::middle;
 use super::feature::Feature;
-use super::job::{ContactKind, Contacts, Job};
+use super::job::Job;
+use super::pair::{ContactKind, Contacts};
 use super::target::Target;
 use super::warning::{Instead, Warning};
 use crate::elastic::{line_contact, point_contact};

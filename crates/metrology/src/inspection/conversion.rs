@@ -9,9 +9,10 @@ use super::feature::{
     SoftThickness, Thickness, VScale,
 };
 use super::feature_error::{FeatureError, too_wide};
-use super::job::{ContactKind, Job};
+use super::job::Job;
 use super::model::{Comparison, Quantity};
 use super::note::{Formula, Named, Note, OwnName};
+use super::pair::ContactKind;
 use super::target::Target;
 use super::{JobError, contact_inputs, over_wires};
 use crate::features::contact_geometry::{flat_in_bore, sphere_off_centre};

@@ -6,7 +6,8 @@ use jiff::civil::Date;
 
 use super::JobError;
 use super::contact_fit::{ContactsUnfit, middle};
-use super::job::{Contacts, Instrument, Standard, WireSet};
+use super::job::{Instrument, Standard, WireSet};
+use super::pair::Contacts;
 use super::plan::{self, Pieces, Plan, Question};
 use super::state::State;
 use super::target::Target;

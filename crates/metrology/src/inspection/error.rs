@@ -3,7 +3,8 @@
 use super::contact_fit::ContactsUnfit;
 use super::feature_error::FeatureError;
 use super::field::{Field, Right};
-use super::job::{ContactKind, ThreadDiameter};
+use super::of_thread::ThreadDiameter;
+use super::pair::ContactKind;
 use super::warning::{Overridden, Warning};
 
 use crate::coating::{CoatingError, Conflict, ThicknessError};

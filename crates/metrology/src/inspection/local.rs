@@ -6,7 +6,8 @@
 use std::collections::HashMap;
 
 use super::feature::Feature;
-use super::job::{Job, Place};
+use super::job::Job;
+use super::place::Place;
 use super::state::Service;
 use super::target::Target;
 use crate::message::Value;

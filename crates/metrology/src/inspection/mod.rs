@@ -31,6 +31,7 @@ mod feature_warnings;
 mod field;
 mod findings;
 mod fitness;
+mod influence;
 mod inputs;
 mod job;
 mod local;
@@ -38,10 +39,13 @@ mod look_up;
 mod lookalike;
 mod model;
 mod note;
+mod of_thread;
 mod other_unit;
 mod over_wires;
 mod overdue;
 mod own;
+mod pair;
+mod place;
 mod places;
 mod plan;
 mod plausible;
@@ -89,16 +93,19 @@ pub use findings::{
     StatedUncertainty, Where,
 };
 pub use fitness::pitch;
+pub use influence::{Influence, influence, influence_by};
 pub use job::{
-    Characteristic, ContactKind, Contacts, CurvePoint, Flanks, FormHistory, Held, Instrument,
-    InstrumentErrors, Job, Left, Made, MonteCarlo, Part, PitchEntry, Place, PlaceName, Prior, Room,
-    RuleName, Scope, Standard, StandardForm, Struck, Temperature, ThreadDiameter, WireSet,
-    YearlyDrift, Zero,
+    Characteristic, CurvePoint, Flanks, FormHistory, Held, Instrument, InstrumentErrors, Job, Left,
+    MonteCarlo, Part, Prior, Room, RuleName, Scope, Standard, StandardForm, Struck, Temperature,
+    WireSet, YearlyDrift, Zero,
 };
 pub use model::Quantity;
 pub use note::{DEFAULTS, Formula, LineName, MadeAs, Note, OwnName, WireDiameter};
+pub use of_thread::{Made, ThreadDiameter};
 pub use over_wires::{best_wires, reading_at as reading_over_wires, takes_wires};
 pub use own::{Compared, Decides};
+pub use pair::{ContactKind, Contacts, PitchEntry};
+pub use place::{Place, PlaceName};
 pub use plan::{Pieces, Places, Plan, Question, Spread, places, plan, sits};
 pub use plausible::{FAR_FROM_STANDARD, small, too_hot};
 pub use propagation::Propagation;
@@ -109,7 +116,7 @@ pub use state::{Caution, Overrides, Service, State, StateError};
 pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine, on_standard,
 };
-pub use target::{Measured, Target};
+pub use target::{Measured, NEWEST, Target};
 pub use warning::{
     BLOCKING, Instead, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck,
 };
@@ -248,17 +255,17 @@ impl Inspection {
     /// The outcome that governs: a part must be within limits at every place, so the stricter of mean and worst place;
     /// of equally strict ones the mean, but where the least size governs the place.
     pub fn governing(&self) -> &Outcome {
-        let mean = strictness(self.mean.decision.verdict);
         match &self.worst_place {
-            Some(worst) => {
-                let place = strictness(worst.decision.verdict);
-                if place > mean || (place == mean && self.least_governs) {
-                    worst
-                } else {
-                    &self.mean
-                }
+            Some(worst)
+                if place_governs(
+                    self.mean.decision.verdict,
+                    worst.decision.verdict,
+                    self.least_governs,
+                ) =>
+            {
+                worst
             }
-            None => &self.mean,
+            _ => &self.mean,
         }
     }
 
@@ -320,8 +327,15 @@ impl Inspection {
     }
 }
 
-/// How far a verdict is from an acceptance.
-fn strictness(verdict: Verdict) -> u8 {
+/// Whether the verdict on the worst place governs, beside that on the mean: the stricter does, and of equally strict ones the
+/// place where the least size is asked for.
+pub fn place_governs(mean: Verdict, place: Verdict, least_governs: bool) -> bool {
+    let (mean, place) = (strictness(mean), strictness(place));
+    place > mean || (place == mean && least_governs)
+}
+
+/// How far a verdict is from an acceptance: 0 for one, 5 for what no rule may be applied to.
+pub fn strictness(verdict: Verdict) -> u8 {
     match verdict {
         Verdict::Accept => 0,
         Verdict::ConditionalAccept => 1,
@@ -371,7 +385,15 @@ fn rule(job: &Job) -> Result<Rule, JobError> {
 ///
 /// So a record is computed again long after, whatever [`check`] has learned to refuse since.
 pub fn compute(job: &Job) -> Result<Inspection, JobError> {
-    let target = Target::of(&job.characteristic)?;
+    compute_by(job, NEWEST)
+}
+
+/// The same by the method of a number.
+pub fn compute_by(job: &Job, method: u32) -> Result<Inspection, JobError> {
+    let target = Target {
+        method,
+        ..Target::of(&job.characteristic)?
+    };
     let rule = rule(job)?;
     let estimate = Estimate::of(job, &target)?;
     let mean = estimate.outcome(estimate::Of::Mean, &target, rule)?;

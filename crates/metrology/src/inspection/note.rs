@@ -5,8 +5,8 @@ use std::borrow::Cow;
 use jiff::civil::Date;
 
 use super::approval::{DefaultName, Usual};
-use super::job::Made;
 use super::model::Quantity;
+use super::of_thread::Made;
 use crate::message::{Coded, Value};
 use crate::source::{Confidence, Source};
 use crate::uncertainty::{Distribution, Input};

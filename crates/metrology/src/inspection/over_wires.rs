@@ -12,9 +12,11 @@ use super::drawing_terms::AtPlane;
 use super::error::WiresUnfit;
 use super::field::Field;
 use super::inputs::certificate;
-use super::job::{ContactKind, Job, StandardForm, ThreadDiameter, WireSet};
+use super::job::{Job, StandardForm, WireSet};
 use super::model::{Comparison, Quantity};
 use super::note::{Formula, Named, Note, OwnName, WireDiameter};
+use super::of_thread::ThreadDiameter;
+use super::pair::ContactKind;
 use super::state::State;
 use super::target::Target;
 use super::terms;
@@ -175,6 +177,20 @@ pub fn conversion(
         }),
         by_place: true,
     })
+}
+
+/// The slope of the pitch diameter over the diameter of all wires, at a reading in millimetres: by the exact contact.
+pub fn slope_over_wires(wires: &WireSet, target: &Target, reading: f64) -> Result<f64, JobError> {
+    let Some(thread) = &target.thread else {
+        return Ok(0.0);
+    };
+    let (groove, taper) = (groove(thread), tapered(thread));
+    let wire = wires.diameter.value().mm();
+    let size = |wire: f64| -> Result<f64, JobError> {
+        let (found, _) = size_over(&groove, taper.as_ref(), reading, wire)?;
+        Ok(found.pitch_diameter_mm)
+    };
+    Ok((size(wire + STEP)? - size(wire - STEP)?) / (2.0 * STEP))
 }
 
 /// The size of a reading over wires, and what the taper has of it; nothing on a parallel thread.

@@ -1,7 +1,8 @@
 //! Which places of a part are the same, however they are written.
 
 use super::feature::Feature;
-use super::job::{Characteristic, Job, Place};
+use super::job::{Characteristic, Job};
+use super::place::Place;
 use crate::message::Value;
 use crate::units::Entered;
 

@@ -13,7 +13,8 @@ use super::feature::{
 };
 use super::feature_error::{FeatureError, too_wide};
 use super::field::{Field, Right};
-use super::job::{ContactKind, InstrumentErrors, Job, StandardForm};
+use super::job::{InstrumentErrors, Job, StandardForm};
+use super::pair::ContactKind;
 use super::target::Target;
 use crate::features::keyseat::chord_height;
 use crate::features::lobes;

@@ -2,12 +2,15 @@
 
 use super::drawing_terms::{AtPlane, LimitsTold};
 use super::feature::Feature;
-use super::job::ThreadDiameter;
+use super::of_thread::ThreadDiameter;
 use super::suspicion::Form;
 use crate::coating::CoatingAssumed;
 use crate::limits::{Limits, ThreadLimits};
 use crate::message::{Coded, Value};
 use crate::units::{Entered, LengthUnit};
+
+/// The number of the newest method; what a method before it does otherwise asks [`Target::method`].
+pub const NEWEST: u32 = 3;
 
 /// The limits of one size, and where they come from.
 #[derive(Clone, Debug)]
@@ -33,6 +36,8 @@ pub struct Target {
     pub told: Vec<LimitsTold>,
     /// What was taken of a coating where the drawing leaves it open.
     pub assumed: Vec<CoatingAssumed>,
+    /// By which method the job is computed, see [`crate::method`].
+    pub method: u32,
 }
 
 crate::messages! {
@@ -77,7 +82,11 @@ impl Target {
 
     /// How far the part itself may put readings apart.
     pub fn form(&self) -> Form {
-        self.feature.as_ref().map_or(Form::Small, Feature::form)
+        match &self.feature {
+            Some(Feature::InsideDiameter(_)) if self.method >= 3 => Form::Walls,
+            Some(feature) => feature.form(),
+            None => Form::Small,
+        }
     }
 
     /// Whether each place measured is another piece, as of crimps.

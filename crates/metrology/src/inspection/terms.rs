@@ -10,8 +10,9 @@ use super::JobError;
 use super::drawing_terms::{AtPlane, CoatingState, CoatingTerms, LimitsTold, Terms};
 use super::error::TermsError;
 use super::field::Field;
-use super::job::{Place as MeasuredPlace, ThreadDiameter};
-use super::target::Target;
+use super::of_thread::ThreadDiameter;
+use super::place::Place as MeasuredPlace;
+use super::target::{NEWEST, Target};
 use crate::coating::{Coated, CoatingAssumed, CoatingError, Thickness, coat};
 use crate::designation;
 use crate::limits::{Dispute, DisputedLimit, Limits, Taper, ThreadLimits};
@@ -188,6 +189,7 @@ fn as_stated(
         plane,
         told,
         assumed,
+        method: NEWEST,
     })
 }
 

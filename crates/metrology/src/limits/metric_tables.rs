@@ -374,7 +374,7 @@ pub(crate) fn normal_engagement(range: usize, pitch: usize) -> Option<(Length, L
 mod tests {
     use super::*;
 
-    const DISPUTED: &str = include_str!("../../../../data/iso-metric/disputed.csv");
+    const DISPUTED: &str = include_str!("../../data/iso-metric/disputed.csv");
 
     /// Every filled cell as (table, diameter up to, pitch, column, table value, formula value).
     fn cells() -> Vec<(String, i32, i32)> {

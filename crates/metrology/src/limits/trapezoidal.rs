@@ -295,7 +295,7 @@ mod tests {
     }
 
     fn disputed() -> Vec<Disputed> {
-        tables::rows(include_str!("../../../../data/trapezoidal/disputed.csv"))
+        tables::rows(include_str!("../../data/trapezoidal/disputed.csv"))
     }
 
     /// Td = 0.63 (180 P^(2/3) - 3.15 P^(-1/2)) and TD1 = 0.63 x 230 P^0.7; where the table differs it stands, and the

@@ -108,6 +108,9 @@ impl Kappa {
     }
 }
 
+/// The rows of one rater, by part.
+type Rows = Vec<(String, Vec<usize>)>;
+
 impl Agreement {
     /// From the columns `part`, `rater`, `rating`, and `reference` where there is one. Trials of a rater are taken in the order
     /// of the rows.
@@ -126,14 +129,13 @@ impl Agreement {
             }
         }
         // The ratings of each rater, part after part in one order.
-        let by_rater: Vec<(String, Vec<(String, Vec<usize>)>)> =
-            grouped(raters, (0..parts.len()).collect())
-                .into_iter()
-                .map(|(rater, rows)| {
-                    let own = rows.iter().filter_map(|row| parts.get(*row).cloned());
-                    (rater, grouped(own.collect(), rows))
-                })
-                .collect();
+        let by_rater: Vec<(String, Rows)> = grouped(raters, (0..parts.len()).collect())
+            .into_iter()
+            .map(|(rater, rows)| {
+                let own = rows.iter().filter_map(|row| parts.get(*row).cloned());
+                (rater, grouped(own.collect(), rows))
+            })
+            .collect();
         let trials = by_rater
             .first()
             .and_then(|(_, parts)| parts.first())

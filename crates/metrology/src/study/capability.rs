@@ -361,11 +361,17 @@ const OUTER: f64 = 0.001349898031630094526651814767594977;
 fn percentiles(mut values: Vec<f64>, specification: &Specification) -> Percentiles {
     values.sort_by(f64::total_cmp);
     let n = values.len() as f64;
+    // The i-th value stands at (i − 0.5)/n.
     let at = |p: f64| {
         let place = (p * n - 0.5).clamp(0.0, n - 1.0);
-        let index = place.floor() as usize;
-        let low = values.get(index).copied().unwrap_or(f64::NAN);
-        let high = values.get(index + 1).copied().unwrap_or(low);
+        let after = values
+            .iter()
+            .enumerate()
+            .position(|(index, _)| index as f64 > place)
+            .unwrap_or(values.len());
+        let value = |index: usize| values.get(index).copied();
+        let low = value(after.saturating_sub(1)).unwrap_or(f64::NAN);
+        let high = value(after).unwrap_or(low);
         low + (high - low) * place.fract()
     };
     let (lower, median, upper) = (at(OUTER), at(0.5), at(1.0 - OUTER));

@@ -12,7 +12,7 @@ use metrology::source::Source;
 use metrology::units::{Length, LengthUnit};
 
 fn data() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data")
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("data")
 }
 
 fn csv_files() -> Vec<PathBuf> {

@@ -35,7 +35,6 @@ mod published_limits;
 mod rows;
 mod sampling;
 mod settle;
-mod simulated_bench;
 mod studies;
 mod wires_brute_force;
 mod wires_properties;

@@ -85,7 +85,7 @@ fn single_published_cells() {
 /// The published basic diameters of BS 84: effective and minor of every listed size, as nut minima.
 #[test]
 fn basic_whitworth_diameters() {
-    const SERIES: &str = include_str!("../../../../data/whitworth/series.csv");
+    const SERIES: &str = include_str!("../../data/whitworth/series.csv");
     for row in csv::Reader::from_reader(SERIES.as_bytes())
         .records()
         .map(Result::unwrap)
@@ -146,13 +146,13 @@ fn tables_agree_with_their_formulas() {
             "{what}: {found} for {table}"
         );
     };
-    for row in table(include_str!("../../../../data/g-pipe/sizes.csv")) {
+    for row in table(include_str!("../../data/g-pipe/sizes.csv")) {
         let (p, d) = (number(&row[2]), number(&row[3]));
         near(&row[0], 25.4 / number(&row[1]), &row[2], 0.0005);
         near(&row[0], d - 0.640_327 * p, &row[4], 0.0005001);
         near(&row[0], d - 2.0 * 0.640_327 * p, &row[5], 0.001);
     }
-    for row in table(include_str!("../../../../data/r-pipe/sizes.csv")) {
+    for row in table(include_str!("../../data/r-pipe/sizes.csv")) {
         // One turn up to size 2, one and a half above, to 0.1 mm.
         let turns = number(&row[7]) / number(&row[2]);
         assert!(
@@ -160,7 +160,7 @@ fn tables_agree_with_their_formulas() {
             "{row:?}"
         );
     }
-    for row in table(include_str!("../../../../data/ba/sizes.csv")) {
+    for row in table(include_str!("../../data/ba/sizes.csv")) {
         let (n, p, d, h) = (
             number(&row[0]),
             number(&row[1]),
@@ -173,7 +173,7 @@ fn tables_agree_with_their_formulas() {
         near(&row[0], d - h, &row[4], 1e-9);
         near(&row[0], d - 2.0 * h, &row[5], 1e-9);
     }
-    for row in table(include_str!("../../../../data/npt/sizes.csv")) {
+    for row in table(include_str!("../../data/npt/sizes.csv")) {
         let (p, d) = (1.0 / number(&row[1]), number(&row[2]));
         let (e0, l1, l2) = (number(&row[3]), number(&row[4]), number(&row[6]));
         near(&row[0], d - (0.05 * d + 1.1) * p, &row[3], 0.000_011);

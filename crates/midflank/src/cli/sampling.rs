@@ -17,47 +17,33 @@ use crate::words::{self, number};
 const PRODUCER: f64 = 0.95;
 const CONSUMER: f64 = 0.10;
 
-/// How many pieces of a lot to take, and what the plan accepts
 #[derive(Args)]
 #[command(group = clap::ArgGroup::new("question").required(true).args(["n", "plan", "zero_acceptance"]))]
 pub struct Arguments {
-    /// Sample size of a plan: what does it accept?
     #[arg(long, value_name = "N", requires = "c")]
     n: Option<u64>,
-    /// Acceptance number: so many nonconforming pieces are still accepted
     #[arg(long, value_name = "C", requires = "n")]
     c: Option<u64>,
-    /// Pieces in the lot [default with --n: a process without end]
     #[arg(long, value_name = "L")]
     lot_size: Option<u64>,
-    /// Fractions nonconforming, 0 to 1, such as 0.01 0.05
     #[arg(long, value_name = "P", num_args = 1.., requires = "n")]
     fraction: Vec<String>,
-    /// Nonconforming pieces in the lot
     #[arg(long, value_name = "D", num_args = 1.., requires_all = ["n", "lot_size"])]
     nonconforming: Vec<u64>,
-    /// Single plan of a standard: 105e (MIL-STD-105E)
     #[arg(long, value_name = "STANDARD", value_parser = ["105e"], requires_all = ["lot_size", "aql"])]
     plan: Option<String>,
-    /// Inspection level: I, II, III, S-1 to S-4
     #[arg(long, value_name = "LEVEL", default_value = "II")]
     level: String,
-    /// Acceptable quality level, percent: 0.65, 1.0, 2.5, ...
     #[arg(long, value_name = "AQL", requires = "plan")]
     aql: Option<String>,
-    /// normal, tightened or reduced inspection
     #[arg(long, value_name = "SEVERITY", default_value = "normal")]
     severity: String,
-    /// The least sample that accepts on zero nonconforming pieces at a stated risk
     #[arg(long, requires_all = ["lot_size", "limiting_fraction", "risk"])]
     zero_acceptance: bool,
-    /// Fraction nonconforming that shall be found, 0 to 1
     #[arg(long, value_name = "P", requires = "zero_acceptance")]
     limiting_fraction: Option<String>,
-    /// Probability at most to accept a lot that has it: 0.05
     #[arg(long, value_name = "B", requires = "zero_acceptance")]
     risk: Option<f64>,
-    /// Answer in JSON
     #[arg(long)]
     json: bool,
 }

@@ -24,85 +24,55 @@ use crate::output::{Output, width};
 use crate::report::setup;
 use crate::{say, station, words};
 
-/// Which of what you own to measure a feature with, and what each wrong choice would cost
-///
-/// FEATURE is a thread designation, or plain-diameter, tube-wall, inside-diameter, bore-to-flat, groove-diameter,
-/// undercut, groove-width, land, keyseat, lobed-shaft, soft-thickness or crimp-height; wall, groove, crimp, soft,
-/// lobed and plain do as well. The limits and sizes of a feature follow with their units.
 #[derive(Args)]
 pub struct Arguments {
-    /// A thread designation, or the name of a feature
     feature: String,
-    /// Smallest permitted size
     #[arg(long, value_name = "LEN")]
     lower: Option<String>,
-    /// Largest permitted size
     #[arg(long, value_name = "LEN")]
     upper: Option<String>,
-    /// Nominal size, with --tolerance
     #[arg(long, value_name = "LEN")]
     nominal: Option<String>,
-    /// What nominal may be off by, either way
     #[arg(long, value_name = "LEN")]
     tolerance: Option<String>,
-    /// Diameter of a thread: pitch-diameter, major-diameter or minor-diameter
     #[arg(long, default_value = "pitch-diameter")]
     diameter: String,
-    /// Bore of a tube or bearing
     #[arg(long, value_name = "LEN")]
     bore: Option<String>,
-    /// Outside diameter of the tube, for inside-diameter
     #[arg(long, value_name = "LEN")]
     outside_diameter: Option<String>,
-    /// Width of a groove or keyseat
     #[arg(long, value_name = "LEN")]
     width: Option<String>,
-    /// Radius where walls meet floor [default: none]
     #[arg(long, value_name = "LEN")]
     root_radius: Option<String>,
-    /// Slope of each wall of the groove from square, degrees
     #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::WALL_ANGLE))]
     wall_angle: Option<f64>,
-    /// Depth of the groove
     #[arg(long, value_name = "LEN")]
     depth: Option<String>,
-    /// Thickness of the discs, each, for groove-width
     #[arg(long, value_name = "LEN")]
     discs: Option<String>,
-    /// Diameter of the shaft of a keyseat
     #[arg(long, value_name = "LEN")]
     shaft: Option<String>,
-    /// How the drawing states the depth: bottom-to-opposite-side, depth-from-crown or depth-from-edge
     #[arg(long, value_name = "HOW")]
     convention: Option<String>,
-    /// How many lobes
     #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = Count(given::LOBES))]
     lobes: Option<u32>,
-    /// Included angle of the V for the lobes, degrees
     #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::INCLUDED_ANGLE))]
     v_angle: Option<f64>,
-    /// Young's modulus of soft material, megapascals
     #[arg(long, value_name = "MPA", allow_hyphen_values = true, value_parser = Within(given::MODULUS))]
     modulus: Option<f64>,
-    /// Pressure that the standard for the soft material states, kilopascals
     #[arg(long, value_name = "KPA", allow_hyphen_values = true, value_parser = Within(given::PRESSURE))]
     pressure: Option<f64>,
-    /// The conductor of a crimp by gauge
     #[arg(long, value_name = "SIZE")]
     awg: Option<String>,
-    /// The conductor of a crimp by area
     #[arg(long, value_name = "AREA", conflicts_with = "awg")]
     mm2: Option<String>,
-    /// Standard deviation of one reading, where it is known from earlier series
     #[arg(long, value_name = "LEN")]
     repeatability: Option<String>,
-    /// Material of the part
     #[arg(long, value_parser = Line)]
     material: Option<String>,
-    /// Temperature of the part now, degrees Celsius
     #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::TEMPERATURE_AT_BENCH))]
     part_temperature: Option<f64>,
-    /// Temperature of the standard and the room, degrees Celsius
     #[arg(
         value_parser = Within(given::TEMPERATURE_AT_BENCH),
         long,
@@ -111,13 +81,10 @@ pub struct Arguments {
         allow_hyphen_values = true
     )]
     room_temperature: f64,
-    /// To within how many kelvins of the room the part should come before it is measured
     #[arg(long, value_name = "K", default_value_t = 0.5, allow_hyphen_values = true, value_parser = Within(given::WITHIN_KELVINS))]
     within: f64,
-    /// Every set-up that may be used and everything that may not, not the best five alone
     #[arg(long)]
     all: bool,
-    /// Answer in JSON
     #[arg(long)]
     json: bool,
 }
@@ -138,7 +105,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         on: today,
         repeatability,
         material: arguments.material.clone(),
-        flank_angle: None,
+        prior: metrology::inspection::Prior::default(),
         approved: shelf.approvals().in_force(today).defaults(),
     };
     let owned = shelf.register()?.owned();

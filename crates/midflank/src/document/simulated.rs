@@ -1,7 +1,7 @@
 //! `midflank simulate`: what the simulated bench found.
 
-use metrology::simulate::{self, Results};
 use serde::Serialize;
+use simulated_bench::Results;
 
 /// The results of a run. Lengths are in millimetres.
 #[derive(Clone, Debug, Serialize)]
@@ -89,7 +89,7 @@ impl Simulated {
     }
 }
 
-fn set_up(result: &simulate::SetUpResult) -> SetUp {
+fn set_up(result: &simulated_bench::SetUpResult) -> SetUp {
     SetUp {
         name: result.name.key(),
         label: crate::words::word(&result.name),
@@ -101,7 +101,7 @@ fn set_up(result: &simulate::SetUpResult) -> SetUp {
     }
 }
 
-fn coverage(found: simulate::Coverage) -> Held {
+fn coverage(found: simulated_bench::Coverage) -> Held {
     Held {
         intervals: found.of,
         coverage: found.share(),
@@ -113,7 +113,7 @@ fn coverage(found: simulate::Coverage) -> Held {
     }
 }
 
-fn share(count: simulate::Count) -> Count {
+fn share(count: simulated_bench::Count) -> Count {
     Count {
         share: count.share(),
         times: count.times,
@@ -121,7 +121,7 @@ fn share(count: simulate::Count) -> Count {
     }
 }
 
-fn rule(result: &simulate::RuleResult) -> OfRule {
+fn rule(result: &simulated_bench::RuleResult) -> OfRule {
     OfRule {
         rule: result.rule,
         mean_accepted_at_limit: share(result.mean_accepted_at_limit),

@@ -119,6 +119,8 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::reconcile::Check::DECLARED,
     metrology::reconcile::ReconcileError::DECLARED,
     metrology::reconcile::Turns::DECLARED,
+    simulated_bench::SetUpName::DECLARED,
+    simulated_bench::SimulationError::DECLARED,
     metrology::chart::Signal::DECLARED,
     metrology::sampling::Level::DECLARED,
     metrology::sampling::SamplingError::DECLARED,
@@ -130,8 +132,6 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::study::repeatability::Method::DECLARED,
     metrology::study::repeatability::VariationOf::DECLARED,
     metrology::study::TableError::DECLARED,
-    metrology::simulate::SetUpName::DECLARED,
-    metrology::simulate::SimulationError::DECLARED,
     metrology::uncertainty::BudgetError::DECLARED,
     metrology::uncertainty::CorrelationError::DECLARED,
     metrology::uncertainty::CoverageError::DECLARED,
@@ -274,7 +274,14 @@ const OWN: &[(&str, &[&str])] = &[
 ];
 
 /// Sentences that are asked for by a code made at run time; a test beside each holds that none is missing.
-const MADE: &[&str] = &["ask.", "choice.", "owned.", "stated.", "standard-form."];
+const MADE: &[&str] = &[
+    "ask.",
+    "choice.",
+    "help",
+    "owned.",
+    "stated.",
+    "standard-form.",
+];
 
 /// The places of a sentence.
 fn places(sentence: &str) -> BTreeSet<&str> {

@@ -100,6 +100,10 @@ const fn named(key: &'static str, word: &'static str, kind: Kind) -> Named {
     Named { key, word, kind }
 }
 
+/// How a thread was made: not asked of it beforehand, and no part of a section.
+pub const MADE: &str = "made";
+/// What the part is made of, where no temperatures were read.
+pub const MATERIAL: &str = "material";
 /// Where readings of a plain diameter are taken along it.
 pub const SECTIONS: &str = "sections";
 

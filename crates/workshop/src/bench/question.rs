@@ -11,8 +11,8 @@ pub enum Step {
     SetUp,
     Zero,
     Readings,
-    Verdict,
     ClosingZero,
+    Verdict,
     Close,
 }
 
@@ -22,8 +22,8 @@ impl Step {
         Self::SetUp,
         Self::Zero,
         Self::Readings,
-        Self::Verdict,
         Self::ClosingZero,
+        Self::Verdict,
         Self::Close,
     ];
 }
@@ -72,11 +72,11 @@ pub enum Question {
     Flagged {
         of: u64,
     },
-    /// The verdict is on the screen.
-    Verdict,
-    /// Who measured.
-    Person,
-    /// Name given, record not made: the program stopped in between.
+    /// How the thread was made, where the verdict hangs on it.
+    Made,
+    /// The verdict is final, and waits for the signature of who measured.
+    Sign,
+    /// Signed, record not made: the program stopped in between.
     Finish,
     /// Recorded; what next.
     Recorded,
@@ -110,10 +110,12 @@ impl Question {
             | Self::ZeroDoubt {
                 when: When::Before, ..
             } => Step::Zero,
-            Self::Reading { .. } | Self::Again { .. } | Self::Flagged { .. } => Step::Readings,
-            Self::Verdict => Step::Verdict,
+            Self::Reading { .. } | Self::Again { .. } | Self::Flagged { .. } | Self::Made => {
+                Step::Readings
+            }
             Self::Closure { .. } | Self::ZeroDoubt { .. } => Step::ClosingZero,
-            Self::Person | Self::Finish | Self::Recorded | Self::Dropped => Step::Close,
+            Self::Sign => Step::Verdict,
+            Self::Finish | Self::Recorded | Self::Dropped => Step::Close,
             Self::Parked { step } => *step,
         }
     }
@@ -141,7 +143,7 @@ impl Question {
     /// Whether the field is for words, so that a letter is a letter.
     pub const fn takes_words(&self) -> bool {
         match self {
-            Self::ZeroDoubt { .. } | Self::Flagged { .. } | Self::Person => true,
+            Self::ZeroDoubt { .. } | Self::Flagged { .. } | Self::Made | Self::Sign => true,
             Self::Parked { .. } => false,
             other => matches!(other.step(), Step::Part | Step::SetUp),
         }

@@ -63,6 +63,8 @@ pub(super) struct Table {
     interaction: Option<Square>,
     repeatability: Square,
     total: f64,
+    /// How many readings.
+    count: usize,
     pool: bool,
 }
 
@@ -152,6 +154,7 @@ impl Table {
             interaction,
             repeatability,
             total: squares_about(&all, centre).value(),
+            count: all.len(),
             pool: p.is_some_and(|p| p > alpha),
         }
     }
@@ -260,7 +263,7 @@ impl Table {
             ..line(
                 VariationOf::Total,
                 Square {
-                    df: (self.operators * self.parts * self.trials) as usize - 1,
+                    df: self.count - 1,
                     ss: self.total,
                 },
                 None,

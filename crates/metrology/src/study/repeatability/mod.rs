@@ -168,7 +168,6 @@ impl Repeatability {
 
 /// Whole categories; `None` without end.
 fn whole(categories: f64) -> Option<u64> {
-    categories
-        .is_finite()
-        .then(|| categories.floor().max(0.0) as u64)
+    // A float goes to a whole number through its text: there is no cast that cannot lose it.
+    format!("{:.0}", categories.floor().max(0.0)).parse().ok()
 }

@@ -12,7 +12,7 @@ mod adaptive;
 mod bits;
 mod interval;
 mod joint;
-pub(crate) mod random;
+pub mod random;
 mod validation;
 mod ziggurat;
 

@@ -4,7 +4,7 @@ use super::bits::Bits;
 use super::ziggurat::Ziggurat;
 
 /// The random stream of one batch.
-pub(crate) struct Generator {
+pub struct Generator {
     bits: Bits,
     ziggurat: &'static Ziggurat,
 }

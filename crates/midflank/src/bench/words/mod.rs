@@ -84,6 +84,31 @@ pub(super) fn small_length(length: Length, unit: LengthUnit) -> String {
     number::difference(length.mm(), unit)
 }
 
+/// Beside the number of a sample, for who does not see it.
+pub fn sample() -> &'static str {
+    say!("bench.sample")
+}
+
+/// Halfway between the limits.
+pub fn middle() -> &'static str {
+    say!("bench.middle")
+}
+
+/// The limits as the display shows them.
+pub fn as_shown() -> &'static str {
+    say!("bench.as-shown")
+}
+
+/// Over the list of single pieces, under that of whole set-ups.
+pub fn piece_by_piece() -> &'static str {
+    say!("bench.piece-by-piece")
+}
+
+/// How many pieces are not fit here.
+pub fn do_not_fit(count: usize) -> String {
+    say!("bench.do-not-fit", n = count)
+}
+
 /// A verdict before zero is closed on again.
 pub fn provisional() -> &'static str {
     say!("bench.provisional")
@@ -236,10 +261,6 @@ pub fn by(sources: &[Source]) -> String {
 
 pub fn due() -> &'static str {
     say!("bench.due")
-}
-
-pub fn not_fit() -> &'static str {
-    say!("bench.not-fit")
 }
 
 pub fn empty_register() -> &'static str {

@@ -17,21 +17,16 @@ use crate::output::Output;
 use crate::say;
 use crate::words::{self, number};
 
-/// Repeatability and reproducibility from the columns `part`, `operator`, `trial`, `value`
 #[derive(Args)]
 pub struct RepeatabilityArguments {
     #[command(flatten)]
     readings: Readings,
-    /// Tolerance of the characteristic, to tell the measurement in percent of it
     #[arg(long, value_name = "LEN")]
     tolerance: Option<String>,
-    /// anova (mean squares) or range (average and range)
     #[arg(long, value_name = "METHOD", default_value = "anova", value_parser = ["anova", "range"])]
     method: String,
-    /// crossed (every operator measures every part) or nested (each part belongs to one operator)
     #[arg(long, value_name = "DESIGN", default_value = "crossed", value_parser = ["crossed", "nested"])]
     design: String,
-    /// Interaction is pooled with repeatability where it is not significant at this level
     #[arg(long, value_name = "ALPHA", default_value_t = 0.05)]
     alpha: f64,
 }
@@ -311,21 +306,16 @@ fn tell_anova(lines: &[AnovaLine], output: &mut Output) -> Result<(), Failure> {
     Ok(())
 }
 
-/// Type-1 study (Cg, Cgk): one part of known size measured many times, column `value`
 #[derive(Args)]
 pub struct Type1Arguments {
     #[command(flatten)]
     readings: Readings,
-    /// Known size of the part
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     reference: String,
-    /// Tolerance of the characteristic
     #[arg(long, value_name = "LEN")]
     tolerance: String,
-    /// Part of the tolerance that the readings may fill, percent (K)
     #[arg(long, value_name = "PERCENT", default_value_t = 20.0)]
     part_of_tolerance: f64,
-    /// Standard deviations that fill it (L): 6, or 4
     #[arg(long, value_name = "L", default_value_t = 6.0)]
     spread: f64,
 }
@@ -403,15 +393,12 @@ pub fn type_1(arguments: &Type1Arguments, output: &mut Output) -> Result<(), Fai
     Ok(())
 }
 
-/// Bias of readings of one part of known size, column `value`
 #[derive(Args)]
 pub struct BiasArguments {
     #[command(flatten)]
     readings: Readings,
-    /// Known size of the part
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     reference: String,
-    /// Confidence of the interval
     #[arg(long, value_name = "P", default_value_t = 0.95)]
     confidence: f64,
 }
@@ -494,12 +481,10 @@ pub fn bias(arguments: &BiasArguments, output: &mut Output) -> Result<(), Failur
     Ok(())
 }
 
-/// How bias changes over the range, columns `reference` and `value`
 #[derive(Args)]
 pub struct LinearityArguments {
     #[command(flatten)]
     readings: Readings,
-    /// Confidence of the band
     #[arg(long, value_name = "P", default_value_t = 0.95)]
     confidence: f64,
 }
@@ -604,7 +589,6 @@ pub fn linearity(arguments: &LinearityArguments, output: &mut Output) -> Result<
     })
 }
 
-/// Agreement of ratings by eye or gauge (kappa), columns `part`, `rater`, `rating` and perhaps `reference`
 #[derive(Args)]
 pub struct AgreementArguments {
     #[command(flatten)]
@@ -690,7 +674,6 @@ pub fn agreement(arguments: &AgreementArguments, output: &mut Output) -> Result<
     output.line(say!("studied.kappa-guide"))
 }
 
-/// E_n between participants and a reference
 #[derive(Args)]
 pub struct ComparisonArguments {
     #[command(flatten)]

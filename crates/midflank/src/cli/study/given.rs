@@ -21,13 +21,10 @@ fn parse_unit(text: &str) -> Result<LengthUnit, String> {
 /// A file of readings.
 #[derive(Args)]
 pub struct Readings {
-    /// CSV file with a header
     #[arg(value_name = "FILE.csv")]
     pub file: PathBuf,
-    /// Unit of the readings: mm, um, in or uin [default: that of the lengths given here]
     #[arg(long, value_name = "UNIT", value_parser = parse_unit)]
     pub unit: Option<LengthUnit>,
-    /// Answer in JSON
     #[arg(long)]
     pub json: bool,
 }

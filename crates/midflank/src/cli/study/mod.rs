@@ -10,7 +10,6 @@ use clap::Subcommand;
 use crate::failure::Failure;
 use crate::output::Output;
 
-/// Studies of a way of measuring and of a process, from CSV files
 #[derive(clap::Args)]
 pub struct Arguments {
     #[command(subcommand)]
@@ -19,29 +18,17 @@ pub struct Arguments {
 
 #[derive(Subcommand)]
 enum Study {
-    /// Mean, standard deviation and lag-1 autocorrelation of the column `value`
     Summary(plain::SummaryArguments),
-    /// One-way analysis of variance of the columns `group` and `value`
     OneWay(plain::OneWayArguments),
-    /// Repeatability and reproducibility from the columns `part`, `operator`, `trial`, `value`
     Repeatability(gauge::RepeatabilityArguments),
-    /// Type-1 study (Cg, Cgk): one part of known size measured many times, column `value`
     #[command(name = "type-1")]
     Type1(gauge::Type1Arguments),
-    /// Bias of readings of one part of known size, column `value`
     Bias(gauge::BiasArguments),
-    /// How bias changes over the range, columns `reference` and `value`
     Linearity(gauge::LinearityArguments),
-    /// Whether readings of one part stay the same: a chart and a trend, column `value`, in order of time
     Stability(process::ChartArguments),
-    /// Agreement of ratings by eye or gauge (kappa), columns `part`, `rater`, `rating` and perhaps `reference`
     Agreement(gauge::AgreementArguments),
-    /// E_n between participants and a reference, columns `participant`, `value`, `expanded_uncertainty`, `reference`,
-    /// `reference_expanded_uncertainty`
     Comparison(gauge::ComparisonArguments),
-    /// Cp, Cpk, Pp, Ppk with intervals, normality, tolerance interval; column `value`, and `subgroup` where there are any
     Capability(process::CapabilityArguments),
-    /// Control limits and signals: individuals, or means and ranges of the column `subgroup`
     Chart(process::ChartArguments),
 }
 

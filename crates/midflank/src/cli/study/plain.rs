@@ -10,7 +10,6 @@ use crate::output::Output;
 use crate::say;
 use crate::words::number;
 
-/// Mean, standard deviation and lag-1 autocorrelation of the column `value`
 #[derive(Args)]
 pub struct SummaryArguments {
     #[command(flatten)]
@@ -53,7 +52,6 @@ pub fn summary(arguments: &SummaryArguments, output: &mut Output) -> Result<(), 
     Ok(())
 }
 
-/// One-way analysis of variance of the columns `group` and `value`
 #[derive(Args)]
 pub struct OneWayArguments {
     #[command(flatten)]

@@ -20,24 +20,18 @@ use crate::words::{self, number};
 /// Below this probability values are taken as not normal (common practice).
 const NOT_NORMAL: f64 = 0.05;
 
-/// Cp, Cpk, Pp, Ppk with intervals, normality, tolerance interval
 #[derive(Args)]
 pub struct CapabilityArguments {
     #[command(flatten)]
     readings: Readings,
-    /// Lower limit
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     lower: Option<String>,
-    /// Upper limit
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     upper: Option<String>,
-    /// Standard uncertainty of one value from part to part (scatter, resolution), to take it out of the spread
     #[arg(long, value_name = "LEN")]
     standard_uncertainty: Option<String>,
-    /// Confidence of the intervals
     #[arg(long, value_name = "P", default_value_t = 0.95)]
     confidence: f64,
-    /// Part of all that the tolerance interval holds
     #[arg(long, value_name = "P", default_value_t = 0.99)]
     coverage: f64,
 }
@@ -297,7 +291,6 @@ fn tell_percentiles(
     Ok(())
 }
 
-/// Control limits and signals: individuals, or means and ranges of the column `subgroup`
 #[derive(Args)]
 pub struct ChartArguments {
     #[command(flatten)]

@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 use jiff::civil::Date;
-use ledger::{Entry, Filter, Listing, Order, Page, Subject};
+use ledger::{Entry, Facts, Filter, Known, KnownListing, Number, Order, Page, Subject, Text};
 use maud::{Markup, html};
 use metrology::inspection::Job;
 use metrology::units::LengthUnit;
@@ -17,9 +17,9 @@ use crate::report::size;
 use crate::web::app::App;
 use crate::web::chart::{self, Level};
 use crate::web::words as own_words;
-use crate::words::InWords as _;
 use crate::words::number;
-use workshop::RecordKind;
+use crate::words::{InWords as _, KnownInWords as _};
+use workshop::{RecordKind, on_record, registry};
 
 /// Rows of a page.
 const ROWS: u32 = 50;
@@ -118,7 +118,10 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         beyond: asked.beyond.parse().ok(),
         ..Page::first(Order::NewestFirst, ROWS)
     };
-    let found = match asked.filter().map(|filter| app.ledger.list(&filter, &page)) {
+    let found = match asked
+        .filter()
+        .map(|filter| on_record::page(&app.ledger, &filter, &page))
+    {
         Ok(Err(error @ ledger::Error::TooManyWords { .. })) => {
             Err(crate::words::ledger::error(&error))
         }
@@ -126,7 +129,7 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         Err(wrong) => Err(wrong),
     };
     let (entries, next, wrong) = match found {
-        Ok(Listing { entries, next }) => (entries, next.and_then(|next| next.beyond), None),
+        Ok(KnownListing { entries, next }) => (entries, next.and_then(|next| next.beyond), None),
         Err(wrong) => (Vec::new(), None, Some(wrong)),
     };
     let (under_way, parked) = (app.under_way()?, app.parked()?);
@@ -155,7 +158,7 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
     Ok((status, reading_page(words::history(), &content)))
 }
 
-pub fn table(entries: &[Entry]) -> Markup {
+pub fn table(entries: &[Known]) -> Markup {
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(words::records()) {
             table {
@@ -169,26 +172,63 @@ pub fn table(entries: &[Entry]) -> Markup {
     }
 }
 
-fn row(entry: &Entry) -> Markup {
+fn row(known: &Known) -> Markup {
+    let entry = &known.heading;
+    let facts = known.facts.as_ref();
     html! {
         tr {
             td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
             td class="when" { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
             td translate="no" { (entry.content.actor.name) }
             td translate="no" { (entry.content.station) }
-            @match record::read(entry) {
-                Ok((job, result)) => {
-                    td translate="no" { (job.part.name) }
-                    td translate="no" { @if let Some(lot) = &job.part.lot { a href=(address("lot", lot)) { (lot) } @if let Some(sample) = &job.part.sample { " / " (sample) } } }
-                    td translate="no" { (result.characteristic()) }
-                    @let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
-                    td class="number" { (value) " ± " (expanded) " " (result.unit) }
-                    td { (crate::report::verdict_word(&result.decision.decision)) @if let Some(by) = entry.amended_by { ", " (words::amended_by()) " " a href=(format!("/record/{by}")) { (by) } } }
+            @match facts.and_then(Shown::of) {
+                Some(shown) => {
+                    td translate="no" { (shown.part) }
+                    td translate="no" { @if let Some(lot) = shown.lot { a href=(address("lot", lot)) { (lot) } @if let Some(sample) = shown.sample { " / " (sample) } } }
+                    td translate="no" { (shown.characteristic) }
+                    @let (value, expanded, _) = size(shown.size, shown.expanded);
+                    td class="number" { (value) " ± " (expanded) " " (shown.unit) }
+                    td { (crate::report::verdict_word(shown.verdict)) @if let Some(by) = entry.amended_by { ", " (words::amended_by()) " " a href=(format!("/record/{by}")) { (by) } } }
                 }
-                Err(_) => td colspan="5" { (words::unreadable()) }
+                None => td colspan="5" { (words::unreadable()) }
             }
         }
     }
+}
+
+/// What a row shows of a result.
+struct Shown<'a> {
+    part: &'a str,
+    lot: Option<&'a str>,
+    sample: Option<&'a str>,
+    characteristic: String,
+    size: f64,
+    expanded: f64,
+    unit: &'a str,
+    verdict: &'a str,
+}
+
+impl<'a> Shown<'a> {
+    /// None of what has no size.
+    fn of(facts: &'a Facts) -> Option<Self> {
+        Some(Self {
+            part: facts.text(Text::Part).unwrap_or_default(),
+            lot: facts.text(Text::Lot),
+            sample: facts.text(Text::Sample),
+            characteristic: facts.characteristic()?,
+            size: facts.number(Number::Size)?,
+            expanded: facts.number(Number::ExpandedUncertainty)?,
+            unit: facts.text(Text::Unit)?,
+            verdict: facts.text(Text::Verdict)?,
+        })
+    }
+}
+
+/// An entry that was read, as one of a list.
+pub fn known(entry: Entry) -> Known {
+    let facts = Some(registry::facts(&entry.content));
+    let heading = entry;
+    Known { heading, facts }
 }
 
 /// Standing inspections that touch a thing, the oldest first.
@@ -232,7 +272,7 @@ pub fn lot(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
             (characteristic(name, &of))
         }
         h2 { (words::records()) }
-        @let entries: Vec<Entry> = records.iter().map(|(entry, _, _)| entry.clone()).collect();
+        @let entries: Vec<Known> = records.iter().map(|(entry, _, _)| known(entry.clone())).collect();
         (table(&entries))
     };
     Ok(Some(reading_page(&title, &content)))
@@ -279,7 +319,7 @@ fn characteristic(name: &str, results: &[&Inspected]) -> Markup {
         section {
             h2 { (name) }
             p { (words::readings_of(readings.len(), results.len())) }
-            h3 { (words::run()) } (chart::run(name, &readings, &levels(), &flagged, &[], show))
+            h3 { (words::run()) } (chart::run(name, &readings, &levels(), &flagged, &[], show, |index| (index + 1).to_string()))
             h3 { (words::histogram()) } (chart::histogram(name, &readings, &levels(), show))
         }
     }

@@ -15,6 +15,7 @@ use crate::web::app::App;
 use crate::web::chart::{self, Level};
 use crate::web::words as own_words;
 use crate::words::number;
+use workshop::station;
 
 /// The zero error found before a job in micrometres, whatever unit the job was in.
 pub fn zero_error(result: &Inspected) -> f64 {
@@ -43,7 +44,8 @@ pub fn page(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
         h1 { (title) }
         p { (words::zero_chart(THREE_SIGMA_OF_RANGE)) }
         @if series.last().is_none_or(|last| last.limits.is_none()) { p { (words::too_few_checks(FEWEST)) } }
-        (chart::run(&title, &errors, &levels(&series), &marked, &starts, show))
+        @let day = |index: usize| records.get(index).map_or_else(String::new, |(_, job, _)| station::day(job.measured_at).to_string());
+        (chart::run(&title, &errors, &levels(&series), &marked, &starts, show, day))
         table {
             thead { tr { th scope="col" { (words::record()) } th scope="col" { (words::when()) } th scope="col" { (words::standard()) }
                 th scope="col" class="number" { (words::zero_before()) } th scope="col" { (words::remark()) } } }

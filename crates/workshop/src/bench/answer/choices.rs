@@ -1,14 +1,15 @@
 //! What is offered at a question, and the pieces to choose from.
 
-use metrology::inspection::{ContactKind, Service, WireSet};
+use metrology::inspection::{ContactKind, Made, Service, WireSet};
 
 use super::Table;
 use super::lines::next_sample;
 use crate::bench::details::{self, Detail};
-use crate::bench::fit;
+use crate::bench::last_part::LastPart;
 use crate::bench::question::Question;
 use crate::bench::refusal::Refused;
 use crate::bench::state::State;
+use crate::bench::{fit, said};
 use crate::error::Why;
 use crate::register::{Equipment, Kind, Registered};
 
@@ -24,6 +25,10 @@ struct Rank {
 pub enum Offer {
     /// This, as if it had been typed.
     Line(String),
+    /// These pieces together.
+    SetUp(Vec<String>),
+    /// What was stated of the part last.
+    AsLast(LastPart),
     /// That nothing is stated.
     Nothing(Unstated),
 }
@@ -39,6 +44,8 @@ metrology::codes! {
         NoService "no-service",
         /// No temperature was read.
         NotRead "not-read",
+        /// How the thread was made.
+        MadeUnknown "made-unknown",
     }
 }
 
@@ -64,7 +71,7 @@ impl<'a> Table<'a> {
     pub fn offered_line(&self) -> Option<String> {
         match self.offer()? {
             Offer::Line(line) => Some(line),
-            Offer::Nothing(_) => None,
+            Offer::SetUp(_) | Offer::AsLast(_) | Offer::Nothing(_) => None,
         }
     }
 
@@ -72,11 +79,26 @@ impl<'a> Table<'a> {
     pub fn offer_of(&self, choices: &[Choice]) -> Option<Offer> {
         let nothing = |what| Some(Offer::Nothing(what));
         let line = match self.state.question() {
-            Question::Drawing => return nothing(Unstated::None),
+            Question::Drawing => {
+                return match self.last_part {
+                    Some(last) => Some(Offer::AsLast(last.clone())),
+                    None => nothing(Unstated::None),
+                };
+            }
+            Question::Instrument if !self.set_ups().is_empty() => {
+                let best = self.set_ups().into_iter().next();
+                return best.map(|best| Offer::SetUp(best.ids()));
+            }
             Question::Rule => return nothing(Unstated::RuleAssumed),
             Question::Detail(detail) if detail.optional => return nothing(Unstated::None),
             Question::Service => return nothing(Unstated::NoService),
-            Question::Temperature => return nothing(Unstated::NotRead),
+            Question::Temperature => {
+                return match self.room.and_then(|room| said::line(&room.event())) {
+                    Some(line) => Some(Offer::Line(line)),
+                    None => nothing(Unstated::NotRead),
+                };
+            }
+            Question::Made => return nothing(Unstated::MadeUnknown),
             Question::Lot => match &self.state.lot_before {
                 Some((lot, sample)) => next_sample(lot.as_deref(), sample.as_deref()),
                 None => return nothing(Unstated::None),
@@ -86,11 +108,7 @@ impl<'a> Table<'a> {
                 .find(|choice| choice.unfit.is_none())
                 .map(|choice| choice.id().to_owned()),
             Question::Unit => Some(self.state.display_unit().to_string()),
-            Question::Person => self
-                .state
-                .person_before
-                .clone()
-                .or_else(|| self.last_person.clone()),
+            Question::Sign => self.state.signer().map(str::to_owned),
             _ => None,
         };
         line.map(Offer::Line)
@@ -100,6 +118,7 @@ impl<'a> Table<'a> {
     pub fn options(&self) -> Vec<&'static str> {
         match self.state.question() {
             Question::Service => Service::ALL.map(Service::key).to_vec(),
+            Question::Made => Made::ALL.map(Made::key).to_vec(),
             Question::Detail(Detail {
                 kind: details::Kind::Choice(choices),
                 ..
@@ -205,7 +224,7 @@ impl<'a> Table<'a> {
     }
 }
 
-fn choose(state: &mut State, equipment: &Equipment) {
+pub(super) fn choose(state: &mut State, equipment: &Equipment) {
     match equipment {
         Equipment::Instrument(item) => state.instrument = Some(item.clone()),
         Equipment::Contacts(item) => state.contacts = Some(item.clone()),

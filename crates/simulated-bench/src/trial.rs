@@ -1,11 +1,11 @@
 //! One simulated job, measured by the same `inspect` as any other, and held against the truth.
 
-use super::technician::{Aim, virtual_job};
-use super::{RULES, SET_UPS, Settings, SimulationError};
-use crate::decision::Verdict;
-use crate::inspection::{Outcome, inspect};
-use crate::uncertainty::monte_carlo::random::Generator;
-use crate::units::Length;
+use crate::technician::{Aim, virtual_job};
+use crate::{RULES, SET_UPS, Settings, SimulationError};
+use metrology::decision::Verdict;
+use metrology::inspection::{Outcome, inspect};
+use metrology::uncertainty::monte_carlo::random::Generator;
+use metrology::units::Length;
 
 /// A measured size beside the true one, millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -143,7 +143,7 @@ impl Count {
         }
     }
 
-    pub(super) fn of(trials: impl Iterator<Item = bool>) -> Self {
+    pub(crate) fn of(trials: impl Iterator<Item = bool>) -> Self {
         trials.fold(Self::default(), |count, happened| Self {
             times: count.times + u32::from(happened),
             of: count.of + 1,

@@ -2,12 +2,12 @@
 
 use std::f64::consts::{PI, TAU};
 
-use super::SimulationError;
-use super::set_up::SetUp;
-use crate::functional::{AngleTerm, FlankInMesh, FormErrors, functional_difference};
-use crate::uncertainty::monte_carlo::random::Generator;
-use crate::units::Angle;
-use crate::wires::Side;
+use crate::SimulationError;
+use crate::set_up::SetUp;
+use metrology::functional::{AngleTerm, FlankInMesh, FormErrors, functional_difference};
+use metrology::uncertainty::monte_carlo::random::Generator;
+use metrology::units::Angle;
+use metrology::wires::Side;
 
 /// A part with errors of form. Lengths in millimetres at 20 °C.
 pub struct VirtualPart {

@@ -2,17 +2,17 @@
 
 use std::f64::consts::TAU;
 
-use super::SimulationError;
-use super::set_up::{SetUp, ThreadStandard};
-use super::thread::symmetric;
-use crate::contacts::{
+use crate::SimulationError;
+use crate::set_up::{SetUp, ThreadStandard};
+use crate::thread::symmetric;
+use metrology::contacts::{
     Cone, ContactPair, Engagement, Freedom, MeasuredThread, MisfitError, Reach, Vee, engagement,
     flank_angle_offset_mm, lead_offset_mm,
 };
-use crate::elastic::{Elastic, EngagedFlank, cone_in_groove, v_over_ridge};
-use crate::uncertainty::monte_carlo::random::Generator;
-use crate::units::{Angle, Force};
-use crate::wires::Side;
+use metrology::elastic::{Elastic, EngagedFlank, cone_in_groove, v_over_ridge};
+use metrology::uncertainty::monte_carlo::random::Generator;
+use metrology::units::{Angle, Force};
+use metrology::wires::Side;
 
 /// Measuring force of the virtual micrometer, newtons.
 const FORCE: f64 = 7.5;

@@ -10,15 +10,15 @@
 //! tally.rs        coverage of the intervals, false acceptances and rejections of each rule
 //! ```
 //!
-//! The readings come out of the contact physics ([`contacts`](crate::contacts), [`wires`](crate::wires),
-//! [`elastic`](crate::elastic)): thermal growth, flank angles and lead under cone, V and wires, the measuring force on
+//! The readings come out of the contact physics ([`contacts`](metrology::contacts), [`wires`](metrology::wires),
+//! [`elastic`](metrology::elastic)): thermal growth, flank angles and lead under cone, V and wires, the measuring force on
 //! wires, errors of the screw, drift, scatter, the steps of the display. The job holds only what a
 //! technician would know. Every influence is drawn from what the job states of it, so over many jobs intervals of 95 %
 //! hold the true size 95 times in 100 if the budget is right, more often where it is cautious.
 //!
 //! The mean over all places is held against the true mean of the part, the worst place against the true size at that
 //! place. The worst place is chosen by its reading, which is one that chance has moved towards a limit: see
-//! [`Scatter`](crate::inspection) for what the budget does about that.
+//! [`Scatter`](metrology::inspection) for what the budget does about that.
 //!
 //! Reproducible: job number `i` under a seed is the same job, whatever else is run and on how many threads.
 
@@ -40,9 +40,9 @@ use std::num::NonZeroUsize;
 
 use rust_decimal::Decimal;
 
-use crate::decision::Rule;
-use crate::parallel::in_order;
-use crate::uncertainty::monte_carlo::random::Generator;
+use metrology::decision::Rule;
+use metrology::parallel::in_order;
+use metrology::uncertainty::monte_carlo::random::Generator;
 
 /// The rules that are put to the test, with the defaults of their parameters.
 pub const RULES: [Rule; 8] = [
@@ -84,7 +84,7 @@ pub struct Settings {
     pub slips: f64,
 }
 
-crate::messages! {
+metrology::messages! {
     /// Why a simulation cannot be run.
     pub enum SimulationError "simulation" {
         /// Too few or too many jobs.

@@ -3,20 +3,20 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
 
-use super::SimulationError;
-use super::equipment::{VirtualContacts, VirtualMicrometer, measured_thread};
-use super::set_up::{Feature, SetUp, ThreadStandard};
-use super::thread::{Spot, VirtualPart, symmetric};
-use super::wires::VirtualWires;
-use crate::inspection::{
+use crate::SimulationError;
+use crate::equipment::{VirtualContacts, VirtualMicrometer, measured_thread};
+use crate::set_up::{Feature, SetUp, ThreadStandard};
+use crate::thread::{Spot, VirtualPart, symmetric};
+use crate::wires::VirtualWires;
+use metrology::inspection::{
     Characteristic, ContactKind, Contacts, CurvePoint, DefaultName, Instrument, InstrumentErrors,
     Job, Made, Overrides, Part, Place, Prior, Room, RuleName, Scope, Standard, StandardForm, State,
     Target, Temperature, ThreadDiameter, WireSet, Zero,
 };
-use crate::limits::Limits;
-use crate::material;
-use crate::uncertainty::monte_carlo::random::Generator;
-use crate::units::{Angle, Celsius, Entered, Length, LengthUnit};
+use metrology::limits::Limits;
+use metrology::material;
+use metrology::uncertainty::monte_carlo::random::Generator;
+use metrology::units::{Angle, Celsius, Entered, Length, LengthUnit};
 
 const UM: f64 = 1e-3;
 
@@ -195,7 +195,7 @@ enum Between {
     /// Flat faces, on a plain part.
     Faces,
     /// V and cone, on a thread as they meet it.
-    VAndCone(VirtualContacts, crate::contacts::MeasuredThread),
+    VAndCone(VirtualContacts, metrology::contacts::MeasuredThread),
     /// Three wires between flat faces.
     Wires(VirtualWires),
 }

@@ -3,10 +3,10 @@
 //! The numbers are invented and meant to be usual. Every influence is drawn from what the job states about it, so
 //! that a budget which tells the truth covers 95 %.
 
-use crate::inspection::Scope;
-use crate::units::LengthUnit;
+use metrology::inspection::Scope;
+use metrology::units::LengthUnit;
 
-crate::codes! {
+metrology::codes! {
     /// The set-ups of the simulated bench.
     pub enum SetUpName "simulated-set-up" {
         /// M10 on a rod, all known.

@@ -3,7 +3,7 @@
 
 use std::num::NonZeroUsize;
 
-use metrology::simulate::{Aim, Count, Coverage, Feature, SET_UPS, SetUpName, Settings, job, run};
+use simulated_bench::{Aim, Count, Coverage, Feature, SET_UPS, SetUpName, Settings, job, run};
 
 fn settings(jobs: u32, threads: usize, slips: f64) -> Settings {
     Settings {

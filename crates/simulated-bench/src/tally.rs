@@ -1,8 +1,8 @@
 //! What the simulated jobs add up to.
 
-use super::trial::{Count, Judged, Trial};
-use super::{Aim, RULES, SET_UPS, SetUpName};
-use crate::decision::Verdict;
+use crate::trial::{Count, Judged, Trial};
+use crate::{Aim, RULES, SET_UPS, SetUpName};
+use metrology::decision::Verdict;
 
 /// How often intervals of 95 % held the truth, and how measured sizes lay about it.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

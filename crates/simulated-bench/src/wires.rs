@@ -1,14 +1,16 @@
 //! Three virtual wires on a virtual thread: the exact contact, each wire as it truly is, under a force.
 
-use super::SimulationError;
-use super::set_up::{SetUp, Wires};
-use super::thread::symmetric;
-use crate::elastic::{Elastic, OverWires, calibration_compression_mm, measuring_force, over_wires};
-use crate::limits::ThreadLimits;
-use crate::material;
-use crate::uncertainty::monte_carlo::random::Generator;
-use crate::units::{Angle, Force, LengthUnit};
-use crate::wires::{Groove, Side, reading_over_unequal_wires};
+use crate::SimulationError;
+use crate::set_up::{SetUp, Wires};
+use crate::thread::symmetric;
+use metrology::elastic::{
+    Elastic, OverWires, calibration_compression_mm, measuring_force, over_wires,
+};
+use metrology::limits::ThreadLimits;
+use metrology::material;
+use metrology::uncertainty::monte_carlo::random::Generator;
+use metrology::units::{Angle, Force, LengthUnit};
+use metrology::wires::{Groove, Side, reading_over_unequal_wires};
 
 const UM: f64 = 1e-3;
 /// Faces of the micrometer on the wires, millimetres.
