@@ -145,6 +145,7 @@ fn one_way_needs_groups_and_replicates() {
 /// Constants as ASTM and the NIST/SEMATECH e-Handbook print them, to five decimals from the integrals of their definitions; and
 /// the factors K of the manual for measurement-systems analysis, 4th edition (from memory), which are 1/d2*.
 #[test]
+#[allow(clippy::approx_constant, reason = "as the manual prints it")]
 fn chart_constants() {
     let table = include_str!("fixtures/control_chart_constants.csv");
     let mut reader = csv::Reader::from_reader(table.as_bytes());
