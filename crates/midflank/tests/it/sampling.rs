@@ -66,6 +66,9 @@ fn plans_by_table_and_by_risk() {
     );
     let all = ask(&["--plan", "105e", "--lot-size", "40", "--aql", "0.25"]);
     assert_eq!((&all["n"], &all["every_piece"]), (&40.into(), &true.into()));
+    // Above 10 nonconformities are counted, of which two pieces may have two.
+    let many = ask(&["--plan", "105e", "--lot-size", "8", "--aql", "40"]);
+    assert_eq!((&many["n"], &many["c"]), (&2.into(), &2.into()));
     let zero = [
         "--zero-acceptance",
         "--lot-size",

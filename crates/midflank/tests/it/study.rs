@@ -162,7 +162,7 @@ fn every_study_refuses_what_is_no_table() {
         }
     }
     let missing = bench.run(&["study", "summary", "nowhere.csv"]);
-    assert_eq!(missing.status, 1);
+    assert_eq!(missing.status, 2);
 }
 
 #[test]
