@@ -198,10 +198,10 @@ static STORIES: LazyLock<Vec<Story>> = LazyLock::new(|| {
     let folder = std::env::temp_dir().join(format!("midflank-stories-{}", std::process::id()));
     let mut story = Story::begin(&Ledger::open(folder.join("ledger.db")).unwrap());
     std::fs::remove_dir_all(folder).unwrap();
-    let set_up = "M10x1.5-6g|screw||lot 4|||mic-04|vc-60-3|||";
+    let set_up = "M10x1.5-6g|screw||lot 4|||mic-04|vc-60-3||";
     let zero = "10.001|10.002|10.001";
     let readings = "8.929|8.930|8.927|8.931|8.926|8.928";
-    let end = "|10.002|10.002|10.001|A. Quill";
+    let end = "10.002|10.002|10.001|/sign A. Quill";
     let mut all = vec![story.clone()];
     for line in [set_up, zero, readings, end].join("|").split('|') {
         story.tell(line).unwrap();

@@ -11,7 +11,6 @@ use crate::failure::Failure;
 use crate::output::Output;
 use crate::say;
 
-/// Which facts are made.
 #[derive(Args)]
 pub struct Facts {
     #[arg(long)]
