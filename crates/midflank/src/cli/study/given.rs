@@ -18,7 +18,7 @@ fn parse_unit(text: &str) -> Result<LengthUnit, String> {
     text.parse().map_err(|()| say!("studied.unit").to_owned())
 }
 
-/// A file of readings.
+// A file of readings; a documentation comment would be shown as help.
 #[derive(Args)]
 pub struct Readings {
     #[arg(value_name = "FILE.csv")]
