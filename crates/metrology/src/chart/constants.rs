@@ -30,7 +30,7 @@ impl ChartConstants {
         let n = n as f64;
         // E R = ∫ P(R > r) dr and E R² = 2 ∫ r P(R > r) dr.
         let over = over_range(n);
-        let mean = pieces(|r| over(r));
+        let mean = pieces(&over);
         let square = 2.0 * pieces(|r| r * over(r));
         let gamma = libm::lgamma(n / 2.0) - libm::lgamma((n - 1.0) / 2.0);
         Some(Self {
@@ -44,6 +44,12 @@ impl ChartConstants {
     /// √(d2² + d3²/g): what the mean of `g` ranges is divided by, so that its square is right on average.
     pub fn d2_star(&self, g: usize) -> f64 {
         (self.d2 * self.d2 + self.d3 * self.d3 / g.max(1) as f64).sqrt()
+    }
+
+    /// Degrees of freedom of a standard deviation from the mean of `g` ranges: those of a standard deviation that scatters as
+    /// much, in relation to its mean (P. B. Patnaik, Biometrika 37 (1950) 78; from memory, checked by printed tables).
+    pub fn degrees_of_freedom(&self, g: usize) -> f64 {
+        scatter_of_deviation(self.d3 / self.d2 / (g.max(1) as f64).sqrt())
     }
 
     /// A2: half the width of the limits of means, in mean ranges.
@@ -81,8 +87,30 @@ impl ChartConstants {
     }
 }
 
+/// The degrees of freedom of which a standard deviation scatters by this part of its mean.
+pub(super) fn scatter_of_deviation(part: f64) -> f64 {
+    let scatter = |nu: f64| {
+        let c4 = (2.0 / nu).sqrt()
+            * libm::exp(libm::lgamma(f64::midpoint(nu, 1.0)) - libm::lgamma(nu / 2.0));
+        (1.0 - c4 * c4).max(0.0).sqrt() / c4
+    };
+    let near = 0.5 / (part * part);
+    let (mut low, mut high) = (0.25 * near, near + 2.0);
+    for _ in 0..100 {
+        let middle = f64::midpoint(low, high);
+        if scatter(middle) > part {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    low
+}
+
 /// Step of the sum along the smallest value; sums of smooth functions that die away are integrals to the last digit.
 const STEP: f64 = 0.125;
+/// How many of them reach from one end to the other.
+const STEPS: u32 = 144;
 /// Beyond this many standard deviations nothing is left.
 const FAR: f64 = 9.0;
 /// Ranges are looked at up to here.
@@ -90,8 +118,7 @@ const WIDEST: u32 = 18;
 
 /// Probability that the range of `n` standard normal values is over `r`: 1 − n ∫ φ(x) [Φ(x + r) − Φ(x)]ⁿ⁻¹ dx.
 fn over_range(n: f64) -> impl Fn(f64) -> f64 {
-    let steps = (2.0 * FAR / STEP) as u32;
-    let points: Vec<(f64, f64, f64)> = (0..=steps)
+    let points: Vec<(f64, f64, f64)> = (0..=STEPS)
         .map(|step| f64::from(step) * STEP - FAR)
         .map(|x| (x, normal_cdf(x), normal_density(x)))
         .collect();

@@ -114,6 +114,17 @@ fn drifts(upto: &[f64]) -> bool {
     last.is_sorted_by(|one, other| one < other) || last.is_sorted_by(|one, other| one > other)
 }
 
+/// What each value says against limits, and whether the last six drift; of several signals of one value the first.
+pub fn signals(values: &[f64], limits: Option<Individuals>) -> Vec<(usize, Signal)> {
+    let signal = |upto: &[f64]| {
+        let by_limits = limits.and_then(|limits| limits.signal(upto));
+        by_limits.or_else(|| drifts(upto).then_some(Signal::Drift))
+    };
+    (0..values.len())
+        .filter_map(|index| Some((index, signal(values.get(..=index)?)?)))
+        .collect()
+}
+
 /// Values between one intervention and the next.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Series {
@@ -148,12 +159,9 @@ pub fn series(values: &[f64], restarts: &[usize], step: f64) -> Vec<Series> {
             let own = values.get(first..end).unwrap_or_default();
             let limits = own.get(..FEWEST).and_then(Individuals::of);
             let limits = limits.map(|limits| limits.not_within(step));
-            let signal = |upto: &[f64]| {
-                let by_limits = limits.and_then(|limits| limits.signal(upto));
-                by_limits.or_else(|| drifts(upto).then_some(Signal::Drift))
-            };
-            let signals = (0..own.len())
-                .filter_map(|index| Some((first + index, signal(own.get(..=index)?)?)))
+            let signals = signals(own, limits)
+                .into_iter()
+                .map(|(index, signal)| (first + index, signal))
                 .collect();
             Series {
                 first,

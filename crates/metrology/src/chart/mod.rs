@@ -7,7 +7,7 @@ mod run_length;
 
 pub use constants::{ChartConstants, LARGEST_SUBGROUP};
 pub use individuals::{
-    FEWEST, Individuals, Series, Signal, THREE_SIGMA_OF_RANGE, moving_ranges, series,
+    FEWEST, Individuals, Series, Signal, THREE_SIGMA_OF_RANGE, moving_ranges, series, signals,
 };
 pub use means::{Limits, MeansAndRanges};
 pub use run_length::{RunRules, average_run_length};

@@ -64,10 +64,7 @@ impl Table {
             })
         });
         let header = records.next().ok_or(TableError::Empty)??;
-        let columns: Vec<String> = header
-            .iter()
-            .map(|name| name.to_ascii_lowercase())
-            .collect();
+        let columns: Vec<String> = header.iter().map(str::to_ascii_lowercase).collect();
         for (index, column) in columns.iter().enumerate() {
             let before = columns.get(..index).unwrap_or_default();
             if !column.is_empty() && before.contains(column) {

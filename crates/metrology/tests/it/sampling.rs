@@ -112,7 +112,7 @@ fn single_plans() {
         // A public reprint of Tables II-B and II-C.
         (1_000_000, "II", "0.025", Tightened, "S", 3150, 1, 2),
         (1000, "II", "1.0", Reduced, "J", 32, 1, 3),
-        (1000, "S-4", "2.5", Reduced, "G", 13, 1, 3),
+        (1000, "S-4", "2.5", Reduced, "F", 8, 0, 2),
         (1000, "II", "0.25", Reduced, "H", 20, 0, 1),
     ] {
         let plan = single_plan(

@@ -28,6 +28,7 @@ mod sampling;
 mod setup;
 mod simulate;
 mod stream;
+mod study;
 mod validate;
 mod wires;
 
@@ -79,6 +80,7 @@ enum Command {
     Default(default::Arguments),
     Setup(Box<setup::Arguments>),
     Pull(pull::Arguments),
+    Study(Box<study::Arguments>),
     Sampling(sampling::Arguments),
     Decide(decide::Arguments),
     Simulate(simulate::Arguments),
@@ -137,6 +139,7 @@ pub fn run() -> ExitCode {
         Command::Default(arguments) => default::run(arguments, ledger, &mut output),
         Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),
+        Command::Study(arguments) => study::run(arguments, &mut output),
         Command::Sampling(arguments) => sampling::run(arguments, &mut output),
         Command::Decide(arguments) => decide::run(arguments, ledger, &mut output),
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),

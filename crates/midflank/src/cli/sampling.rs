@@ -199,8 +199,9 @@ fn plan(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
     let aql = Aql::parse(arguments.aql.as_deref().unwrap_or_default()).map_err(refused)?;
     let severity = Severity::parse(&arguments.severity).map_err(refused)?;
     let plan = single_plan(lot_size, level, aql, severity).map_err(refused)?;
-    // A sample of every piece has no sampling risk.
-    let acceptance = (!plan.every_piece)
+    // A sample of every piece has no sampling risk, and of nonconformities per hundred units a piece may have several.
+    let counts_pieces = aql.fraction().is_some();
+    let acceptance = (counts_pieces && !plan.every_piece)
         .then(|| Acceptance::new(plan.n, plan.c, Some(lot_size)))
         .transpose()
         .map_err(refused)?;
@@ -235,6 +236,9 @@ fn plan(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
             ))?;
         }
         risks(&acceptance, output)?;
+    }
+    if !counts_pieces {
+        output.line(say!("sampling.per-hundred"))?;
     }
     output.line(&say!(
         "sampling.source",

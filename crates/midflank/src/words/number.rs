@@ -106,6 +106,19 @@ pub fn size(millimetres: f64, unit: LengthUnit) -> String {
     }
 }
 
+/// At most so many significant digits, without zeros at the end; of a very small or large number with an exponent.
+pub fn significant(value: f64, digits: i32) -> String {
+    if !value.is_finite() {
+        return given(value);
+    }
+    let size = value.abs();
+    if size != 0.0 && !(1e-6..1e12).contains(&size) {
+        let decimals = usize::try_from(digits - 1).unwrap_or(0);
+        return localized(&format!("{value:.decimals$e}"));
+    }
+    short(value, decimals_for(value, digits, 0))
+}
+
 /// A small length given in millimetres: micrometres to a tenth, or inches to a hundred-thousandth.
 pub fn difference(millimetres: f64, unit: LengthUnit) -> String {
     match unit {
@@ -371,6 +384,10 @@ mod tests {
         assert_eq!(newtons(7.5), "7.5 N");
         assert_eq!(newtons(0.031), "0.03 N");
         assert_eq!(given(1e-6), "0.000001");
+        assert_eq!(significant(0.0123456, 3), "0.0123");
+        assert_eq!(significant(1234.56, 3), "1235");
+        assert_eq!(significant(-2.28e-10, 3), "-2.28e-10");
+        assert_eq!(significant(0.0, 3), "0");
         assert_eq!(given(-0.0), "0");
         assert_eq!(signed_short(0.5, 4), "+0.5");
         assert_eq!(effect_to_add(0.0208, LengthUnit::Millimetre), "+20.8 µm");
