@@ -28,6 +28,7 @@ pub mod job_file;
 pub mod kept;
 pub mod last_zero;
 pub mod on_record;
+pub mod plan;
 pub mod process;
 pub mod process_on_record;
 pub mod record;
