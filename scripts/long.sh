@@ -24,3 +24,4 @@ echo "|---|---|---|---|"
 run -p ledger --features shop --test it -- killed:: torn:: concurrency::two_processes damage::a_byte
 run -p midflank --test it -- loops::
 run -p midflank --lib -- fuzz_targets::
+run -p metrology --test it -- lot_fraction::

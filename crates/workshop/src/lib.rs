@@ -27,6 +27,7 @@ pub mod in_unit;
 pub mod job_file;
 pub mod kept;
 pub mod last_zero;
+pub mod lot;
 pub mod on_record;
 pub mod plan;
 pub mod process;

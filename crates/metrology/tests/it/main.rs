@@ -30,6 +30,9 @@ mod identify_simulated;
 mod inspection;
 mod jcgm101;
 mod laboratory;
+#[path = "../../../../scripts/long.rs"]
+mod long;
+mod lot_fraction;
 mod other_forms;
 mod published_limits;
 mod rows;
