@@ -186,6 +186,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     workshop::lot::LotError::DECLARED,
     metrology::lot::LotVerdict::DECLARED,
     metrology::lot::LotReason::DECLARED,
+    metrology::lot::Standing::DECLARED,
     crate::clock::ClockError::DECLARED,
     crate::approvals::ApprovalError::DECLARED,
     crate::equipment::UnknownKind::DECLARED,

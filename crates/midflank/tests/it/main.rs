@@ -39,6 +39,7 @@ mod limits;
 mod long;
 #[cfg(unix)]
 mod loops;
+mod lot;
 mod many;
 mod readme;
 mod reconcile;

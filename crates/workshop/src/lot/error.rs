@@ -48,8 +48,6 @@ metrology::messages! {
         ZeroReason "zero-reason",
         /// Both reasons for one reading.
         TwoReasons "two-reasons",
-        /// A piece that is refused, where all pieces go on the record or none.
-        PieceRefused "piece-refused" { piece: String as Text, characteristic: String as Text },
         /// The file is another than it was when it was looked over.
         Changed "changed",
     }

@@ -58,10 +58,14 @@ pub fn line<'a>(measured: &'a Measured, number: &'a str) -> Line<'a> {
         provisional: outcome.is_some_and(|outcome| outcome.provisional),
         because: outcome.and_then(|outcome| outcome.because.as_deref()),
         places_not_measured: &measured.missing_places,
-        error: measured.outcome.as_ref().err().map(|refused| ErrorDocument {
-            kind: refused.reason.key().to_owned(),
-            message: why(refused),
-        }),
+        error: measured
+            .outcome
+            .as_ref()
+            .err()
+            .map(|refused| ErrorDocument {
+                kind: refused.reason.key().to_owned(),
+                message: why(refused),
+            }),
     }
 }
 

@@ -57,11 +57,7 @@ struct Read<'a> {
     lot: Lot<'a>,
 }
 
-pub fn run(
-    asked: &Asked<'_>,
-    ledger: Option<&Path>,
-    output: &mut Output,
-) -> Result<(), Failure> {
+pub fn run(asked: &Asked<'_>, ledger: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
     let [path] = asked.plans else {
         return Err(Failure::input(say!("lot-run.one-plan")));
     };
@@ -290,5 +286,8 @@ impl<'a> Answer<'a> {
 
 /// What is said where no size could be computed.
 fn why(refused: &workshop::lot::Refused) -> String {
-    words::message(&refused.reason.message(), words::Shown::in_unit(refused.unit))
+    words::message(
+        &refused.reason.message(),
+        words::Shown::in_unit(refused.unit),
+    )
 }

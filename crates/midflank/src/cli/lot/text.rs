@@ -16,7 +16,12 @@ use crate::words::{self, number};
 pub fn heading(plan: &Plan, lot: Option<&str>) -> String {
     let (part, drawing) = (&plan.part, plan.drawing());
     match lot {
-        Some(lot) => say!("lot-run.heading-lot", part = part, drawing = drawing, lot = lot),
+        Some(lot) => say!(
+            "lot-run.heading-lot",
+            part = part,
+            drawing = drawing,
+            lot = lot
+        ),
         None => say!("lot-run.heading", part = part, drawing = drawing),
     }
 }
@@ -127,10 +132,7 @@ impl Table {
         if !self.short || !self.begun {
             return Ok(());
         }
-        let verdict = match self.standing {
-            Standing::Provisional => words::word(&Standing::Provisional),
-            other => words::word(&other),
-        };
+        let verdict = words::word(&self.standing);
         let marks = self.marks.join("; ");
         output.line(format!("{:<14} {verdict:<12} {marks}", self.piece).trim_end())?;
         self.marks.clear();
@@ -154,7 +156,9 @@ fn decimals(outcome: &Outcome) -> usize {
         LengthUnit::Inch | LengthUnit::Microinch => 5,
         LengthUnit::Millimetre | LengthUnit::Micrometre => 4,
     };
-    usize::try_from(outcome.decimals + 1).unwrap_or(least).max(least)
+    usize::try_from(outcome.decimals + 1)
+        .unwrap_or(least)
+        .max(least)
 }
 
 /// A verdict that waits for the closing zero check stands in brackets.
@@ -212,13 +216,19 @@ pub fn lot(
         undecided = lot.undecided,
         provisional = lot.provisional
     ))?;
-    named("lot-run.rejected", &lot.rejected_pieces, lot.reject, output)?;
+    let rejected = |all: &str| say!("lot-run.rejected", all = all);
+    named(&lot.rejected_pieces, lot.reject, rejected, output)?;
     let open = lot.undecided + lot.provisional;
-    named("lot-run.undecided", &lot.undecided_pieces, open, output)?;
+    let undecided = |all: &str| say!("lot-run.undecided", all = all);
+    named(&lot.undecided_pieces, open, undecided, output)?;
     let missing = &lot.not_measured;
     if missing.pieces > 0 {
         let n = plan.pieces.n.unwrap_or_default();
-        output.line(&say!("lot-run.missing-pieces", missing = missing.pieces, of = n))?;
+        output.line(&say!(
+            "lot-run.missing-pieces",
+            missing = missing.pieces,
+            of = n
+        ))?;
         output.line(say!("lot-run.stopped-early"))?;
     }
     if !missing.characteristics.is_empty() {
@@ -228,7 +238,10 @@ pub fn lot(
             .filter(|planned| missing.characteristics.contains(&planned.number))
             .map(|planned| format!("{} ({})", planned.number, words::word(&planned.way)))
             .collect();
-        output.line(&say!("lot-run.missing-characteristics", all = all.join(", ")))?;
+        output.line(&say!(
+            "lot-run.missing-characteristics",
+            all = all.join(", ")
+        ))?;
     }
     if missing.of_pieces_count > 0 {
         let all: Vec<String> = missing
@@ -239,7 +252,8 @@ pub fn lot(
                 None => format!("{}/{}", one.piece, one.characteristic),
             })
             .collect();
-        named("lot-run.missing-of-pieces", &all, missing.of_pieces_count, output)?;
+        let missed = |all: &str| say!("lot-run.missing-of-pieces", all = all);
+        named(&all, missing.of_pieces_count, missed, output)?;
     }
     output.line(&say!(
         "lot-run.criteria",
@@ -257,10 +271,11 @@ pub fn lot(
     })
 }
 
+/// Names some, and how many more there are.
 fn named(
-    key: &'static str,
     names: &[String],
     count: u64,
+    sentence: impl Fn(&str) -> String,
     output: &mut Output,
 ) -> Result<(), Failure> {
     if names.is_empty() {
@@ -271,5 +286,5 @@ fn named(
     if more > 0 {
         all = say!("lot-run.and-more", all = all, more = more);
     }
-    output.line(&words::line(key, &[("all", &all)]))
+    output.line(&sentence(&all))
 }
