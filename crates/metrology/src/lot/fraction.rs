@@ -35,9 +35,13 @@ pub struct Sizes {
 
 impl Sizes {
     /// Adds a piece: its size, the standard uncertainty that is its own, and that which all pieces share, millimetres.
+    #[allow(
+        clippy::cast_possible_truncation,
+        reason = "sizes are some metres at most, of which a tick is a ten-billionth"
+    )]
     pub fn add(&mut self, size: f64, each: f64, common: f64) {
         let tick = (size * TICKS).round() as i128;
-        let square = |u: f64| ((u * TICKS).powi(2) * PARTS).round() as i128;
+        let square = |u: f64| (u * TICKS * (u * TICKS) * PARTS).round() as i128;
         self.n += 1;
         self.sum += tick;
         self.squares += tick * tick;
@@ -155,8 +159,10 @@ impl FractionNonconforming {
         fractions.sort_unstable_by(f64::total_cmp);
         let count = fractions.len() as f64;
         let at = |p: f64| {
-            let place = (p * count) as usize;
-            fractions.get(place.min(fractions.len() - 1)).copied()
+            // The i-th of them, from 0, stands at (i + 0.5)/count.
+            let mut places = fractions.iter().enumerate();
+            let found = places.find(|(index, _)| *index as f64 + 1.0 > p * count);
+            found.map(|(_, fraction)| *fraction)
         };
         let tail = (1.0 - confidence) / 2.0;
         Some(Self {
@@ -185,9 +191,9 @@ mod tests {
 
     fn sizes(values: &[f64], each: f64, common: f64) -> Sizes {
         let mut sizes = Sizes::default();
-        values
-            .iter()
-            .for_each(|value| sizes.add(*value, each, common));
+        for value in values {
+            sizes.add(*value, each, common);
+        }
         sizes
     }
 

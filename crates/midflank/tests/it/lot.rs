@@ -303,7 +303,7 @@ fn mistakes_in_a_plan_have_a_place() {
             "way = \"wires\"",
             "plan.nothing-measured",
         ),
-        ("aql = \"1.5\"", "n = 4", "plan.needs-key"),
+        ("aql = \"1.5\"", "", "plan.needs-key"),
         ("level = \"II\"", "n = 4", "plan.other-key"),
         ("\"middle\"", "\"near the end\"", "plan.place-twice"),
         ("rule = \"iso14253-1\"", "", "plan.agreed-alone"),

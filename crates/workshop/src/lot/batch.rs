@@ -220,7 +220,7 @@ impl Outcome {
         let provisional = inspection.is_provisional();
         let (mut own, mut shared) = (0.0, 0.0);
         for line in &governing.budget {
-            let square = line.line.contribution.powi(2);
+            let square = line.line.contribution * line.line.contribution;
             if is_own(line.quantity) {
                 own += square;
             } else {

@@ -76,6 +76,38 @@ impl Row<'_> {
         self.at.line
     }
 
+    /// Looks at what every row needs, and at texts that a screen and a report shall show as they are meant.
+    fn check(&self) -> Result<(), Error> {
+        for (column, name) in [
+            ("piece", &self.piece),
+            ("characteristic", &self.characteristic),
+        ] {
+            let of_standard = column == "piece" && self.characteristic.eq_ignore_ascii_case("zero");
+            if name.is_empty() && !of_standard {
+                let wrong = LotError::NoName {
+                    column: column.to_owned(),
+                };
+                return Err(self.wrong(column, wrong));
+            }
+        }
+        let texts = [
+            ("piece", Some(&*self.piece)),
+            ("place", Some(&*self.place)),
+            ("struck", self.struck.as_deref()),
+            ("left", self.left.as_deref()),
+        ];
+        for (column, text) in texts {
+            if let Some(text) = text {
+                crate::given::on_one_line(column, text)
+                    .map_err(|error| self.wrong(column, error))?;
+            }
+        }
+        if self.struck.is_some() && self.left.is_some() {
+            return Err(self.wrong("left", LotError::TwoReasons));
+        }
+        Ok(())
+    }
+
     /// Something wrong in a column of it.
     pub fn wrong(&self, column: &str, reason: impl Say) -> Error {
         self.at.wrong(column, reason)
@@ -305,33 +337,7 @@ impl Rows {
             left: reason(7),
             at,
         };
-        for (column, name) in [
-            ("piece", &row.piece),
-            ("characteristic", &row.characteristic),
-        ] {
-            let of_standard = column == "piece" && row.characteristic.eq_ignore_ascii_case("zero");
-            if name.is_empty() && !of_standard {
-                let wrong = LotError::NoName {
-                    column: column.to_owned(),
-                };
-                return Err(row.wrong(column, wrong));
-            }
-        }
-        let texts = [
-            ("piece", Some(&*row.piece)),
-            ("place", Some(&*row.place)),
-            ("struck", row.struck.as_deref()),
-            ("left", row.left.as_deref()),
-        ];
-        for (column, text) in texts {
-            if let Some(text) = text {
-                crate::given::on_one_line(column, text)
-                    .map_err(|error| row.wrong(column, error))?;
-            }
-        }
-        if row.struck.is_some() && row.left.is_some() {
-            return Err(row.wrong("left", LotError::TwoReasons));
-        }
+        row.check()?;
         Ok(Some(row))
     }
 

@@ -19,6 +19,7 @@ const AHEAD: SignedDuration = SignedDuration::from_mins(5);
 
 /// What the first look found.
 #[derive(Debug)]
+#[allow(clippy::struct_excessive_bools, reason = "what was seen")]
 pub struct Scan {
     /// Readings on the standard, check after check: rows without a piece between them are one check.
     pub zeros: Vec<Vec<Entered>>,
@@ -82,6 +83,7 @@ pub fn scan(
     Ok(scan)
 }
 
+#[allow(clippy::struct_excessive_bools, reason = "what was seen so far")]
 struct Looked<'a> {
     plan: &'a Plan,
     zeros: Vec<Vec<Entered>>,
