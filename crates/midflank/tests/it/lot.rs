@@ -340,6 +340,28 @@ fn on_the_record_all_or_none_and_once() {
     // The same file again.
     assert_eq!(put(&text, &["--json"]).status, 0);
     assert_eq!(count(), 2);
+    // A job file of the same piece is the same job: the record has one form of both.
+    let set_up = set_up();
+    let (top, rest) = set_up.split_once("[part]").unwrap();
+    let (of_lot, rest) = rest.split_once("[instrument]").unwrap();
+    let zero = "[\"10.001\", \"10.001\", \"10.001\"]";
+    let mut job = format!(
+        "{top}[part]\nname = \"pendulum rating screw\"\ndrawing = \"TC-0412 rev D\"\nsample = \"1\"\n\
+         characteristic = \"1\"\n{of_lot}[measure]\ndesignation = \"M10x1.5-6g\"\n\
+         [decision]\nrule = \"iso14253-1\"\n[zero]\nbefore = {zero}\nafter = {zero}\n[instrument]{rest}\n"
+    );
+    for (place, value) in ["near the head", "middle", "near the end"].iter().zip(GOOD) {
+        writeln!(
+            job,
+            "[[readings.place]]\nalong = \"{place}\"\nvalues = [\"{value}\"]"
+        )
+        .unwrap();
+    }
+    let job = bench.file("job.toml", &job);
+    let same = bench.run(&["inspect", &job, "--record"]);
+    assert_eq!(same.status, 2, "{}", same.err);
+    assert!(same.err.contains("1-"), "{}", same.err);
+    assert_eq!(count(), 2);
     // A longer one adds what is new.
     let more = file(&[("1", GOOD), ("2", GOOD), ("3", GOOD)], true);
     let longer = put(&more, &[]);
