@@ -32,6 +32,7 @@ mod form;
 mod functional;
 mod given;
 mod inspect;
+mod known;
 mod laboratory;
 mod ledger;
 mod limits;

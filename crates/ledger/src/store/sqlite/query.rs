@@ -244,8 +244,10 @@ impl Conditions {
         }
         let mut term = terms.join(" AND ");
         if let Some(between) = &filter.or_between {
+            // Of each entry by itself: the days may be those of a million.
             term = format!(
-                "({term} OR e.sequence IN (SELECT d.sequence FROM subject d WHERE d.role = ?"
+                "({term} OR 0 < (SELECT count(*) FROM subject d INDEXED BY subject_by_entry \
+                 WHERE d.sequence = e.sequence AND d.role = ?"
             );
             self.values.push(between.role.clone().into());
             for (compare, bound) in [(">=", &between.first), ("<=", &between.last)] {

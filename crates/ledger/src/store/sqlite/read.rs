@@ -371,7 +371,9 @@ pub(super) fn rows(
     ))?;
     let found = statement.query(params![above, limit])?;
     let mut rows = decode(connection, found, true, with_facts)?;
-    add_used(connection, &mut rows)?;
+    if with_facts {
+        add_used(connection, &mut rows)?;
+    }
     let mut words = connection.prepare_cached("SELECT text FROM search WHERE rowid = ?1")?;
     for row in &mut rows {
         if let Ok(entry) = &row.entry {
