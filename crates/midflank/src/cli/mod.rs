@@ -19,6 +19,7 @@ mod ledger;
 mod limits;
 mod lines;
 pub mod pull;
+mod recall;
 mod reconcile;
 mod recorded;
 mod report;
@@ -103,6 +104,8 @@ enum Command {
     Validate(validate::Arguments),
     /// The record: list, show, verify, amend, witness, facts, back up, move to a server
     Ledger(ledger::Arguments),
+    /// What a piece of equipment that was found to be out has touched, and which verdicts change
+    Recall(recall::Arguments),
     /// Print a record as text, or write it as one HTML file
     Report(report::Arguments),
 }
@@ -147,6 +150,7 @@ pub fn run() -> ExitCode {
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),
         Command::Validate(arguments) => validate::run(arguments, ledger, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, ledger, &mut output),
+        Command::Recall(arguments) => recall::run(arguments, ledger, &mut output),
         Command::Report(arguments) => report::run(arguments, ledger, &mut output),
     };
     // What was answered before something went wrong is answered.

@@ -42,6 +42,7 @@ mod long;
 mod loops;
 mod many;
 mod readme;
+mod recall;
 mod reconcile;
 mod said;
 mod setup;
