@@ -7,8 +7,7 @@ use postgres::types::ToSql;
 
 use super::super::row::{fact_columns, fact_names, facts, to_i64, to_u64};
 use super::connection::Connection;
-use super::read::number;
-use super::row::column;
+use super::row::{column, number};
 use crate::facts::KeptFacts;
 use crate::{EntryId, Number, Order, Page, Result, Text, Touched, Touching, Used, time};
 
