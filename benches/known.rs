@@ -1,7 +1,7 @@
 //! How fast a ledger of a million entries is listed and recalled from: `cargo bench -p benches --features shop --bench known`.
 //! Prints the tables of docs/ledger.md.
 //!
-//! `ENTRIES` says how many (a million if not said), `BENCH_FOLDER` where the file goes: about 7 GB. Without the feature
+//! `ENTRIES` says how many (a million if not said), `ENGINE` whether `sqlite` or `postgres` alone, `BENCH_FOLDER` where the file goes: about 7 GB. Without the feature
 //! `shop` only a file is filled.
 //!
 //! What is filled: entries of about 2 kB of documents, hashed and chained, with 13 things that each touches, their words for
@@ -16,9 +16,11 @@
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
+    clippy::too_many_lines,
     clippy::disallowed_methods
 )]
 
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 use std::{env, fs};
@@ -46,8 +48,9 @@ fn main() {
     let folder = folder.join(format!("known-bench-{}", std::process::id()));
     fs::create_dir_all(&folder).unwrap();
     let mut longest = Duration::ZERO;
+    let only = env::var("ENGINE").unwrap_or_default();
     #[cfg(feature = "shop")]
-    {
+    if only != "sqlite" {
         let cluster = cluster::Cluster::start("");
         let name = cluster.empty_database();
         Ledger::prepare_server(
@@ -64,7 +67,9 @@ fn main() {
             cluster.sql(&name, "VACUUM ANALYZE");
         }));
     }
-    longest = longest.max(measure("SQLite", &folder.join("ledger.db"), entries, || ()));
+    if only != "postgres" {
+        longest = longest.max(measure("SQLite", &folder.join("ledger.db"), entries, || ()));
+    }
     fs::remove_dir_all(folder).unwrap();
     assert!(longest < PERMITTED, "a page took {longest:?}");
 }
@@ -131,14 +136,15 @@ fn standard(number: u64) -> String {
 fn draft(number: u64, amends: Option<EntryId>) -> Draft {
     let micrometer = scattered(number, 150);
     let day = measured_at(number).to_string();
-    let texts: String = (0..44)
-        .map(|at| format!("{{\"at\":{at},\"of\":{number:07}}},"))
-        .collect();
+    let mut texts = String::new();
+    for at in 0..44 {
+        let _ = write!(texts, "{{\"at\":{at},\"of\":{number:07}}},");
+    }
     Draft {
         kind: "inspection".into(),
         recorded_at: recorded_at(number),
         zone: "Europe/Paris".into(),
-        actor: Actor::typed(&format!("Person {}", scattered(number / 7, 20))),
+        actor: Actor::typed(format!("Person {}", scattered(number / 7, 20))),
         station: format!("bench {}", number % 10),
         inputs: format!("{{\"number\":{number},\"more\":[{}]}}", &texts[..900]),
         results: format!("{{\"more\":[{}]}}", &texts[..1000]),
@@ -215,6 +221,7 @@ fn facts(draft: &Draft) -> Facts {
         facts.set(of, value);
     }
     for (text, role) in [
+        (Text::MeasuredOn, "measured"),
         (Text::Part, "part"),
         (Text::Drawing, "drawing"),
         (Text::Lot, "lot"),

@@ -310,8 +310,8 @@ fn decided_again(facts: &Facts, by: f64) -> Option<String> {
     };
     let rule = Rule::parse(facts.text(Text::Rule)?, parameter).ok()?;
     let limits = Limits {
-        lower: exact(number(Number::Lower), unit)?,
-        upper: exact(number(Number::Upper), unit)?,
+        lower: number(Number::Lower).and_then(|limit| exact(limit, unit)),
+        upper: number(Number::Upper).and_then(|limit| exact(limit, unit)),
     };
     let verdict = |size: f64, u: f64, k: f64, degrees_of_freedom: Option<f64>| {
         let uncertainty = MeasurementUncertainty::from_mm(to_mm(u, unit))
@@ -359,13 +359,8 @@ fn decided_again(facts: &Facts, by: f64) -> Option<String> {
     Some(verdict.key().to_owned())
 }
 
-/// A limit as an exact length; none of one that there is not.
-fn exact(limit: Option<f64>, unit: LengthUnit) -> Option<Option<Length>> {
-    match limit {
-        None => Some(None),
-        Some(limit) => {
-            let entered = Entered::parse(&format!("{limit}{}", unit.symbol()), None).ok()?;
-            Some(Some(entered.value()))
-        }
-    }
+/// A limit, as it stands in a document, as an exact length.
+fn exact(limit: f64, unit: LengthUnit) -> Option<Length> {
+    let entered = Entered::parse(&format!("{limit}{}", unit.symbol()), None).ok()?;
+    Some(entered.value())
 }

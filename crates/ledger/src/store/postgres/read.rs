@@ -220,8 +220,7 @@ fn bounds(connection: &mut Connection, filter: &Filter) -> Result<Option<(i64, i
     if facts::reach(connection)? != number(connection, "SELECT max(sequence) FROM entry", &[])? {
         return Ok(None);
     }
-    let touching = days.touching();
-    let found = facts::bounds(connection, (&days.first, &days.last), touching)?;
+    let found = facts::bounds(connection, &days)?;
     Ok(Some(found.unwrap_or(row::NOTHING)))
 }
 

@@ -302,8 +302,7 @@ fn bounds(
     if facts::reach(connection)? != last.map_or(0, to_u64) {
         return Ok(None);
     }
-    let touching = days.touching();
-    let found = facts::bounds(connection, (&days.first, &days.last), touching)?;
+    let found = facts::bounds(connection, &days)?;
     Ok(Some(found.unwrap_or(row::NOTHING)))
 }
 

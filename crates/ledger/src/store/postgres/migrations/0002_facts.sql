@@ -29,6 +29,7 @@ CREATE TABLE fact (
     on_place                   double precision,
     least_governs              double precision,
     own_variance               double precision,
+    measured_on                text COLLATE "C",
     unit                       text COLLATE "C",
     verdict                    text COLLATE "C",
     size_verdict               text COLLATE "C",
