@@ -83,7 +83,7 @@ columns! {
 columns! {
     /// A fact that is a text.
     Text {
-        /// The day of the measurement, by the clock on the wall.
+        /// The day of the measurement: what the entry touches in the role `measured`, by which days are looked for.
         MeasuredOn "measured_on",
         /// The unit of lengths.
         Unit "unit",

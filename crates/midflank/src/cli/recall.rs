@@ -185,7 +185,7 @@ fn line(one: &Recalled) -> String {
             verdict_word(&one.after)
         )
     } else {
-        verdict_word(&one.before).to_owned()
+        verdict_word(&one.before)
     };
     let part = one.part.as_deref().unwrap_or_default();
     let sample = one.sample.as_ref();

@@ -45,7 +45,7 @@ impl Query {
                 "SELECT {} FROM {}{}{} ORDER BY {sequence} {direction} LIMIT {limit}",
                 columns.names(),
                 conditions.from(true),
-                columns.join(conditions.on_facts),
+                columns.join(conditions.by_facts == ByFacts::Does),
                 conditions.clause()
             ),
             values: conditions.values,
@@ -103,22 +103,33 @@ struct Conditions {
     by_subject: bool,
     /// Whether any of them looks into the entry itself.
     on_entry: bool,
-    /// Whether days are looked up in the facts, which are complete.
-    by_facts: bool,
-    /// Whether any of them looks into the facts.
-    on_facts: bool,
+    by_facts: ByFacts,
+}
+
+/// Whether a condition looks into the facts.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum ByFacts {
+    /// None may: they are not complete.
+    Never,
+    /// One may.
+    May,
+    /// One does.
+    Does,
 }
 
 impl Conditions {
-    fn of(filter: &Filter, by_facts: bool) -> Result<Self> {
+    fn of(filter: &Filter, complete: bool) -> Result<Self> {
         let words = Words::of(filter.text.as_deref().unwrap_or_default())?;
         let mut all = Self {
             terms: Vec::new(),
             values: Vec::new(),
             by_subject: !filter.subjects.is_empty(),
             on_entry: filter.subjects.is_empty(),
-            by_facts,
-            on_facts: false,
+            by_facts: if complete {
+                ByFacts::May
+            } else {
+                ByFacts::Never
+            },
         };
         all.subjects(&filter.subjects);
         all.words(words);
@@ -208,21 +219,18 @@ impl Conditions {
         }
         let mut term = terms.join(" AND ");
         if let Some(between) = &filter.or_between {
-            let fact = row::fact_of(&between.role).filter(|_| self.by_facts);
-            let identity = match fact {
-                Some(column) => {
-                    self.on_facts = true;
-                    term = format!("({term} OR (f.{column} IS NOT NULL");
-                    format!("f.{column}")
-                }
-                None => {
-                    // Of each entry by itself: the days may be those of a million.
-                    let role = self.value(between.role.clone());
-                    term = format!(
-                        "({term} OR 0 < (SELECT count(*) FROM subject d WHERE d.sequence = e.sequence AND d.role = {role}"
-                    );
-                    "d.identity".to_owned()
-                }
+            let fact = row::fact_of(&between.role).filter(|_| self.by_facts != ByFacts::Never);
+            let identity = if let Some(column) = fact {
+                self.by_facts = ByFacts::Does;
+                term = format!("({term} OR (f.{column} IS NOT NULL");
+                format!("f.{column}")
+            } else {
+                // Of each entry by itself: the days may be those of a million.
+                let role = self.value(between.role.clone());
+                term = format!(
+                    "({term} OR 0 < (SELECT count(*) FROM subject d WHERE d.sequence = e.sequence AND d.role = {role}"
+                );
+                "d.identity".to_owned()
             };
             for (compare, bound) in [(">=", &between.first), ("<=", &between.last)] {
                 if let Some(bound) = bound {

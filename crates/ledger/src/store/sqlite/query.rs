@@ -42,7 +42,7 @@ impl Query {
                 "SELECT {} FROM {}{}{} ORDER BY {sequence} {direction} LIMIT {limit}",
                 columns.names(),
                 conditions.lead.to_entries(),
-                columns.join(conditions.on_facts),
+                columns.join(conditions.by_facts == ByFacts::Does),
                 conditions.clause()
             ),
             values: conditions.values,
@@ -137,14 +137,22 @@ struct Conditions {
     lead: Lead,
     /// Whether any of them looks into the entry itself.
     on_entry: bool,
-    /// Whether days are looked up in the facts, which are complete.
-    by_facts: bool,
-    /// Whether any of them looks into the facts.
-    on_facts: bool,
+    by_facts: ByFacts,
+}
+
+/// Whether a condition looks into the facts.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum ByFacts {
+    /// None may: they are not complete.
+    Never,
+    /// One may.
+    May,
+    /// One does.
+    Does,
 }
 
 impl Conditions {
-    fn of(filter: &Filter, by_facts: bool) -> Result<Self> {
+    fn of(filter: &Filter, complete: bool) -> Result<Self> {
         let words = Words::of(filter.text.as_deref().unwrap_or_default())?;
         let mut all = Self {
             terms: Vec::new(),
@@ -155,8 +163,11 @@ impl Conditions {
                 (true, true) => Lead::Entry,
             },
             on_entry: false,
-            by_facts,
-            on_facts: false,
+            by_facts: if complete {
+                ByFacts::May
+            } else {
+                ByFacts::Never
+            },
         };
         all.subjects(&filter.subjects);
         all.words(words);
@@ -250,22 +261,19 @@ impl Conditions {
         }
         let mut term = terms.join(" AND ");
         if let Some(between) = &filter.or_between {
-            let fact = row::fact_of(&between.role).filter(|_| self.by_facts);
-            let identity = match fact {
-                Some(column) => {
-                    self.on_facts = true;
-                    term = format!("({term} OR (f.{column} IS NOT NULL");
-                    format!("f.{column}")
-                }
-                None => {
-                    // Of each entry by itself: the days may be those of a million.
-                    term = format!(
-                        "({term} OR 0 < (SELECT count(*) FROM subject d INDEXED BY subject_by_entry \
+            let fact = row::fact_of(&between.role).filter(|_| self.by_facts != ByFacts::Never);
+            let identity = if let Some(column) = fact {
+                self.by_facts = ByFacts::Does;
+                term = format!("({term} OR (f.{column} IS NOT NULL");
+                format!("f.{column}")
+            } else {
+                // Of each entry by itself: the days may be those of a million.
+                term = format!(
+                    "({term} OR 0 < (SELECT count(*) FROM subject d INDEXED BY subject_by_entry \
                          WHERE d.sequence = e.sequence AND d.role = ?"
-                    );
-                    self.values.push(between.role.clone().into());
-                    "d.identity".to_owned()
-                }
+                );
+                self.values.push(between.role.clone().into());
+                "d.identity".to_owned()
             };
             for (compare, bound) in [(">=", &between.first), ("<=", &between.last)] {
                 if let Some(bound) = bound {
