@@ -28,6 +28,8 @@ fi
 cargo test --workspace --locked --features shop
 # The same tests of records, reports and bench with every sentence disguised: nothing may depend on how one reads.
 MIDFLANK_DISGUISE=1 cargo test --locked -p midflank --test it -- ledger:: forged:: inspect:: equipment:: features:: web::
+# Lists and recalls of a hundredth of a million entries; `scripts/long.sh` has the whole.
+ENTRIES=10000 cargo test --locked -p benches --features shop --bench known
 scripts/browser-tests.sh
 # The README's first command, as a newcomer runs it: this builds the release program.
 cargo test --locked -p midflank --test it readme -- --ignored
