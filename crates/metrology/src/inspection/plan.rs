@@ -270,7 +270,7 @@ fn without_readings(question: &Question, pieces: &Pieces) -> Result<Job, JobErro
         prior: Prior {
             degrees_of_freedom: Some(USUAL_DEGREES_OF_FREEDOM),
             flank_angle: question.prior.flank_angle,
-            flanks: question.prior.flanks.clone(),
+            flanks: question.prior.flanks,
             made: question.prior.made,
             pitch_error: question.prior.pitch_error.clone(),
             ..Prior::default()
