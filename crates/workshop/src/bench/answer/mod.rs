@@ -6,7 +6,7 @@ mod lines;
 
 use jiff::civil::Date;
 use metrology::designation;
-use metrology::inspection::{FAR_FROM_STANDARD, JobError, Made};
+use metrology::inspection::{FAR_FROM_STANDARD, JobError};
 use metrology::material;
 use metrology::message::Say as _;
 use metrology::units::{Entered, EntryError, LengthUnit};
@@ -126,7 +126,7 @@ impl Table<'_> {
                 reading: self.reading(line)?,
                 by,
             })),
-            Question::Made => self.made(line),
+            Question::Made => lines::made(line),
             Question::Verdict => match line {
                 "" => Ok(one(Event::VerdictSeen)),
                 _ => Err(Refusal::new(Refused::AtVerdict)),
@@ -428,17 +428,6 @@ impl Table<'_> {
             ])),
             _ => Ok(one(Event::Temperature { temperature })),
         }
-    }
-
-    /// How the thread was made; nothing where nobody knows.
-    fn made(&self, line: &str) -> Result<Answer, Refusal> {
-        let made = Made::ALL.map(Made::key);
-        let answer = match line {
-            "" => None,
-            _ => Some(details::chosen(&made, line)?.to_owned()),
-        };
-        let key = details::MADE.to_owned();
-        Ok(one(Event::Detail { key, answer }))
     }
 
     fn closure(&self, line: &str, when: When, again: bool, by: By) -> Result<Answer, Refusal> {
