@@ -195,6 +195,7 @@ pub fn trial_job(state: &State) -> Option<Result<Job, JobError>> {
         prior: Prior {
             repeatability: Some(repeatability(target, step, plan.repeatability)),
             degrees_of_freedom: Some(10.0),
+            made: state.made(),
             ..Prior::default()
         },
         rule: state.rule.clone().unwrap_or(RuleName {
@@ -206,7 +207,7 @@ pub fn trial_job(state: &State) -> Option<Result<Job, JobError>> {
         struck: Vec::new(),
         left: Vec::new(),
         scope: None,
-        room: None,
+        room: state.room(),
         overrides: Overrides::default(),
         service: None,
         monte_carlo: None,
@@ -340,6 +341,8 @@ fn ideal_contacts(target: &Target) -> Option<Contacts> {
     let middle = target.limits.lower.or(target.limits.upper)?;
     let sphere = |bore: Option<Entered>| (ContactKind::SphereAndFlat, bore, None, None);
     let (kind, tip_radius, face, thickness) = match &target.feature {
+        // A taper thread is measured over wires.
+        None if target.plane.is_some() => (ContactKind::Flat, None, stated("6.35mm"), None),
         None if target.thread.is_some() && target.diameter == ThreadDiameter::PitchDiameter => {
             (ContactKind::VAndCone, None, None, None)
         }
