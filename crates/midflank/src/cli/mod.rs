@@ -26,6 +26,7 @@ mod risks;
 mod setup;
 mod simulate;
 mod stream;
+mod told;
 mod validate;
 mod wires;
 

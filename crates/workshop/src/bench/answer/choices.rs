@@ -4,7 +4,6 @@ use metrology::inspection::{ContactKind, Service, WireSet};
 
 use super::Table;
 use super::lines::next_sample;
-use crate::bench::details::{self, Detail};
 use crate::bench::fit;
 use crate::bench::question::Question;
 use crate::bench::refusal::Refused;
@@ -74,7 +73,7 @@ impl<'a> Table<'a> {
         let line = match self.state.question() {
             Question::Drawing => return nothing(Unstated::None),
             Question::Rule => return nothing(Unstated::RuleAssumed),
-            Question::Detail(detail) if detail.optional => return nothing(Unstated::None),
+            Question::Detail(detail) if detail.optional() => return nothing(Unstated::None),
             Question::Service => return nothing(Unstated::NoService),
             Question::Temperature => return nothing(Unstated::NotRead),
             Question::Lot => match &self.state.lot_before {
@@ -100,10 +99,7 @@ impl<'a> Table<'a> {
     pub fn options(&self) -> Vec<&'static str> {
         match self.state.question() {
             Question::Service => Service::ALL.map(Service::key).to_vec(),
-            Question::Detail(Detail {
-                kind: details::Kind::Choice(choices),
-                ..
-            }) => choices.to_vec(),
+            Question::Detail(detail) => detail.choices().unwrap_or_default().to_vec(),
             _ => Vec::new(),
         }
     }
