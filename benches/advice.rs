@@ -75,7 +75,7 @@ fn question(job: &Job) -> Question {
         on: job.measured_on,
         repeatability: None,
         material: None,
-        flank_angle: None,
+        prior: metrology::inspection::Prior::default(),
         approved: Vec::new(),
     }
 }

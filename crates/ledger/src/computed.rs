@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::Subject;
+use crate::{Facts, RemarkKind, Subject};
 
 /// What the caller finds when it computes the results of an entry again from its inputs.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -69,13 +69,17 @@ impl NotComputed {
 }
 
 /// All that a caller says of an entry, from its documents alone.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Computed {
     /// The results.
     pub results: Recomputed,
     /// What an entry with these documents touches; it is compared with what this one touches. None where the caller
     /// derives no subjects for this kind, or cannot read the documents.
     pub subjects: Option<BTreeSet<Subject>>,
+    /// What is to be known of the entry that is no fault.
+    pub remarks: Vec<RemarkKind>,
+    /// The facts of an entry with these documents; they are compared with those stored. None where the caller makes none.
+    pub facts: Option<Facts>,
 }
 
 impl From<Recomputed> for Computed {
@@ -83,6 +87,8 @@ impl From<Recomputed> for Computed {
         Self {
             results,
             subjects: None,
+            remarks: Vec::new(),
+            facts: None,
         }
     }
 }

@@ -110,6 +110,20 @@ pub enum FaultKind {
     },
     /// Its words in the index for searches are not its own.
     SearchDiffers,
+    /// The facts that stand beside it are not those that follow from it.
+    FactsDiffer {
+        /// Which, with both values.
+        differences: Vec<Difference>,
+    },
+    /// It has no facts beside it, though later entries have.
+    FactsMissing,
+    /// The facts of the last entries are missing.
+    FactsBehind {
+        /// The first without.
+        first: u64,
+        /// The last.
+        last: u64,
+    },
     /// The events it was made from are not in the ledger.
     OtherEvents {
         /// The events it names.
@@ -173,6 +187,11 @@ pub enum StorageFault {
         /// The entry.
         sequence: i64,
     },
+    /// Facts belong to an entry that is not there, or equipment to facts that are not.
+    FactsAlone {
+        /// The entry.
+        sequence: i64,
+    },
     /// A table, index or guard does not belong to a ledger.
     SchemaUnknown {
         /// Its type and name.
@@ -210,6 +229,13 @@ pub enum RemarkKind {
         /// Its own.
         to: Timestamp,
     },
+    /// It names something that the caller does not know, and cannot hold against anything.
+    NotKnown {
+        /// Where: `tables_sha256`.
+        path: String,
+        /// What.
+        stored: String,
+    },
 }
 
 impl FaultKind {
@@ -228,6 +254,9 @@ impl FaultKind {
             Self::SubjectsDiffer { .. } => "subjects-differ",
             Self::NotComputed { .. } => "not-computed",
             Self::SearchDiffers => "search-differs",
+            Self::FactsDiffer { .. } => "facts-differ",
+            Self::FactsMissing => "facts-missing",
+            Self::FactsBehind { .. } => "facts-behind",
             Self::OtherEvents { .. } => "other-events",
             Self::AfterTheEnd { .. } => "after-the-end",
             Self::EventsMissing { .. } => "events-missing",
@@ -246,6 +275,7 @@ impl StorageFault {
             Self::OutOfOrder => "out-of-order",
             Self::SubjectAlone { .. } => "subject-alone",
             Self::SearchAlone { .. } => "search-alone",
+            Self::FactsAlone { .. } => "facts-alone",
             Self::SchemaUnknown { .. } => "schema-unknown",
             Self::SchemaAltered { .. } => "schema-altered",
             Self::SchemaMissing { .. } => "schema-missing",
@@ -258,6 +288,7 @@ impl RemarkKind {
     pub const fn code(&self) -> &'static str {
         match self {
             Self::WentBack { .. } => "went-back",
+            Self::NotKnown { .. } => "not-known",
         }
     }
 }

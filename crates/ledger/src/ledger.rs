@@ -7,9 +7,9 @@ use jiff::Timestamp;
 
 use crate::store::{Store, address, server, sqlite::SqliteStore};
 use crate::{
-    AddressFault, Amendment, BenchEvent, Draft, Entry, EntryId, EntryRef, Error, Field, Filter,
-    Listing, Mark, NewBenchEvent, Occupied, OpenOptions, Order, Page, Result, Subject, Witness,
-    text,
+    AddressFault, Amendment, BenchEvent, Derive, Draft, Entry, EntryId, EntryRef, Error, Field,
+    Filter, KnownListing, Listing, Mark, NewBenchEvent, Occupied, OpenOptions, Order, Page, Result,
+    Subject, Touched, Touching, Witness, text,
 };
 
 impl OpenOptions {
@@ -20,11 +20,13 @@ impl OpenOptions {
         if let Some(url) = address::url(path) {
             return Ok(Ledger {
                 path: address::shown(url),
+                derive: self.derive,
                 store: server::open(url, self)?,
             });
         }
         Ok(Ledger {
             path: path.to_owned(),
+            derive: self.derive,
             store: Arc::new(SqliteStore::open(path, self)?),
         })
     }
@@ -36,6 +38,7 @@ impl OpenOptions {
 /// have the same ledger open and append to it.
 pub struct Ledger {
     pub(crate) path: PathBuf,
+    pub(crate) derive: Option<Derive>,
     pub(crate) store: Arc<dyn Store>,
 }
 
@@ -177,6 +180,17 @@ impl Ledger {
     /// A page of the entries that meet a filter.
     pub fn list(&self, filter: &Filter, page: &Page) -> Result<Listing> {
         self.store.list(filter, page)
+    }
+
+    /// The same without documents, with the facts of each entry: a page of a million entries is read at once.
+    pub fn known(&self, filter: &Filter, page: &Page) -> Result<KnownListing> {
+        self.store.known(filter, page)
+    }
+
+    /// The results that a piece of equipment touched, in the order of time of measurement; as far as facts are made
+    /// ([`facts_are_made`](Self::facts_are_made)).
+    pub fn touched(&self, asked: &Touching) -> Result<Vec<Touched>> {
+        self.store.touched(asked)
     }
 
     /// The latest entries, newest first.

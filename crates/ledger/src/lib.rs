@@ -36,6 +36,9 @@
 //! short enough to read aloud, and four digits of the hash that tell a misheard number. [`EntryRef`] is what
 //! they may type instead.
 //!
+//! Beside the chain stand [`Facts`]: numbers, texts and equipment of each entry, indexed, made from the entry by a function
+//! of the caller's ([`OpenOptions::facts`]) and verified like all else. Lists and recalls ask them.
+//!
 //! Beside the entries the ledger keeps the [`BenchEvent`]s of jobs at the bench, each job a chain of its own, so that
 //! nothing read there is lost before it is recorded; an entry names the events that it was made from ([`JobEvents`]).
 //!
@@ -93,10 +96,13 @@ mod draft;
 pub mod encoding;
 mod entry;
 mod error;
+mod facts;
 mod fault;
 mod filter;
 mod hash;
+mod known;
 mod ledger;
+mod make_facts;
 mod mounts;
 mod move_to;
 mod name;
@@ -109,6 +115,7 @@ mod text;
 mod time;
 mod verify;
 mod witness;
+mod work_through;
 
 pub use actor::{Actor, Identified};
 pub use bench::{BenchEvent, JobEvents, LONGEST_EVENT, NewBenchEvent};
@@ -117,9 +124,11 @@ pub use damage::{Damage, Unreadable};
 pub use draft::{Amendment, Draft, LONGEST_DOCUMENT, MOST_SUBJECTS, Subject};
 pub use entry::Entry;
 pub use error::{Error, NotALedger, Obstacle, Result};
+pub use facts::{Derive, Facts, Number, Text, Used};
 pub use fault::{Fault, FaultKind, Place, Remark, RemarkKind, StorageFault};
 pub use filter::{Between, Filter, Listing, Order, Page};
 pub use hash::{Hash, NotAHash};
+pub use known::{Known, KnownListing, Touched, Touching};
 pub use ledger::Ledger;
 pub use name::{EntryId, EntryRef, Mark, NotAnEntryRef};
 pub use occupied::Occupied;

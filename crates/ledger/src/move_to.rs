@@ -32,6 +32,7 @@ impl Ledger {
         let from = Sound {
             store: &*self.store,
             path: &self.path,
+            derive: self.derive,
         };
         let ends = || -> Result<(Option<Mark>, u64)> {
             Ok((self.head()?, self.store.event_extent()?.issued))
@@ -40,6 +41,7 @@ impl Ledger {
         let moving = server::begin_move(url, &from)?;
         let there = Self {
             path: path.clone(),
+            derive: self.derive,
             store: moving.store(),
         };
         if let Some(place) = difference(&*self.store, &*there.store)? {

@@ -2,6 +2,8 @@
 
 use std::time::Duration;
 
+use crate::Derive;
+
 /// How to open a ledger. Default: it must exist, and may be written.
 #[derive(Clone, Debug)]
 pub struct OpenOptions {
@@ -9,6 +11,7 @@ pub struct OpenOptions {
     pub(crate) begin_new: bool,
     pub(crate) read_only: bool,
     pub(crate) patience: Duration,
+    pub(crate) derive: Option<Derive>,
 }
 
 impl Default for OpenOptions {
@@ -18,6 +21,7 @@ impl Default for OpenOptions {
             begin_new: false,
             read_only: false,
             patience: Duration::from_secs(5),
+            derive: None,
         }
     }
 }
@@ -56,6 +60,13 @@ impl OpenOptions {
     #[must_use]
     pub fn patience(mut self, patience: Duration) -> Self {
         self.patience = patience;
+        self
+    }
+
+    /// How the facts of an entry are made; without it none are made of what is recorded.
+    #[must_use]
+    pub fn facts(mut self, derive: Derive) -> Self {
+        self.derive = Some(derive);
         self
     }
 }

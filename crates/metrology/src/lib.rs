@@ -6,6 +6,7 @@
 //! designation -> limits of size -> zero error -> readings + corrections -> corrected size with its uncertainty -> decision
 //! ```
 
+pub mod chart;
 pub mod coating;
 pub mod contacts;
 pub mod correction;
@@ -23,13 +24,16 @@ pub mod material;
 pub mod message;
 pub mod method;
 pub mod parallel;
+pub mod probability;
 pub mod profile;
 pub mod range;
 pub mod reconcile;
 mod root;
+pub mod sampling;
 pub mod section;
 pub mod soak;
 pub mod source;
+pub mod study;
 mod tables;
 pub mod thread;
 pub mod uncertainty;

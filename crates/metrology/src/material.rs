@@ -32,6 +32,17 @@ impl Elastic {
     }
 }
 
+/// The least modulus of a metal that parts are made of, GPa: no plastic comes near it (common practice, no source).
+const LEAST_OF_METALS: f64 = 40.0;
+
+impl Material {
+    /// Whether it is a metal, or as stiff as one.
+    pub fn is_metal(&self) -> bool {
+        let elastic = self.elastic;
+        elastic.is_some_and(|elastic| elastic.young_gpa >= LEAST_OF_METALS)
+    }
+}
+
 /// One row of the table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Material {

@@ -118,6 +118,8 @@ pub enum Source {
     Iec60352_2,
     /// SAE AS39029 (formerly MIL-C-39029), *Contacts, electrical connector*, from memory.
     As39029,
+    /// MIL-STD-105E (1989), *Sampling procedures and tables for inspection by attributes*, as public copies and reprints have it.
+    MilStd105E,
     /// Public application sheets of connector makers: how crimps are measured.
     CrimpSheets,
     /// Elementary geometry: anyone can derive it, and the place of use does.
@@ -213,6 +215,7 @@ impl Source {
         Self::NasaStd8739_4,
         Self::Iec60352_2,
         Self::As39029,
+        Self::MilStd105E,
         Self::CrimpSheets,
         Self::Geometry,
         Self::CommonPractice,
@@ -276,6 +279,7 @@ impl Source {
             Self::NasaStd8739_4 => "nasa-std-8739.4",
             Self::Iec60352_2 => "iec-60352-2-2006",
             Self::As39029 => "as39029",
+            Self::MilStd105E => "mil-std-105e",
             Self::CrimpSheets => "crimp-sheets",
             Self::Geometry => "geometry",
             Self::CommonPractice => "common-practice",
@@ -339,6 +343,7 @@ impl Source {
             Self::NasaStd8739_4 => "NASA-STD-8739.4 with Change 6",
             Self::Iec60352_2 => "IEC 60352-2:2006",
             Self::As39029 => "SAE AS39029 (ex MIL-C-39029)",
+            Self::MilStd105E => "MIL-STD-105E",
             Self::TradeTable
             | Self::CrimpSheets
             | Self::Geometry

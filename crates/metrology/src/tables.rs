@@ -73,6 +73,12 @@ pub(crate) const HEAT: &str = include_str!("../data/heat.csv");
 /// Yield strength of materials in usual states.
 pub(crate) const YIELD_STRENGTH: &str = include_str!("../data/yield-strength.csv");
 
+/// Code letters of MIL-STD-105E, Table I.
+pub(crate) const SAMPLING_LETTERS: &str =
+    include_str!("../data/sampling/mil-std-105e-code-letters.csv");
+/// Single plans of MIL-STD-105E, Tables II-A to II-C.
+pub(crate) const SAMPLING_PLANS: &str = include_str!("../data/sampling/mil-std-105e-single.csv");
+
 /// As long as most lines are.
 const LONGEST: usize = 512;
 
@@ -146,6 +152,8 @@ mod tests {
             CRIMP_PULL_FORCE,
             HEAT,
             YIELD_STRENGTH,
+            SAMPLING_LETTERS,
+            SAMPLING_PLANS,
         ];
         for table in tables {
             let any = csv::ReaderBuilder::new()

@@ -9,6 +9,7 @@ use etcetera::BaseStrategy;
 use ledger::{Computed, Draft, Entry, Ledger, OpenOptions};
 use metrology::inspection::Job;
 use workshop::recorder::Recorder;
+use workshop::tables::Build;
 use workshop::{Error, registry};
 
 use crate::document::Inspected;
@@ -40,17 +41,39 @@ metrology::messages! {
 /// Opens the ledger to record in, and makes it on first use, saying so: a mistyped path begins a new one.
 pub fn open(path: Option<&Path>) -> Result<Ledger, Failure> {
     let place = place(path)?;
-    begin(&place, OpenOptions::new().create(true))
+    begin(&place, options().create(true))
 }
+
+/// Opens a ledger that must exist, to record in.
+pub fn open_existing(path: Option<&Path>) -> Result<Ledger, Failure> {
+    with_facts(options().open(place(path)?)?)
+}
+
+/// How a ledger is opened: what is recorded gets its facts.
+pub fn options() -> OpenOptions {
+    OpenOptions::new().facts(registry::facts)
+}
+
+/// An old ledger gets its facts when it is first opened to record in.
+fn with_facts(ledger: Ledger) -> Result<Ledger, Failure> {
+    let missing = ledger.entries_without_facts()?;
+    if missing >= TOLD_FROM {
+        let told = say!("ledger.makes-facts", n = missing);
+        let _ = writeln!(io::stderr(), "{told}");
+    }
+    if missing > 0 {
+        ledger.make_facts(false, &|_| ())?;
+    }
+    Ok(ledger)
+}
+
+/// Making the facts of so many entries takes long enough to say so.
+const TOLD_FROM: u64 = 2000;
 
 /// Begins a ledger where the file is missing or empty, or the database on a server holds none; one that is there is left
 /// as it is.
 pub fn begin_new(path: Option<&Path>) -> Result<(), Failure> {
-    begin(
-        &place(path)?,
-        OpenOptions::new().create(true).begin_new(true),
-    )
-    .map(drop)
+    begin(&place(path)?, options().create(true).begin_new(true)).map(drop)
 }
 
 fn begin(place: &Path, options: OpenOptions) -> Result<Ledger, Failure> {
@@ -71,12 +94,12 @@ fn begin(place: &Path, options: OpenOptions) -> Result<Ledger, Failure> {
         let began = say!("ledger.began", path = ledger.path().display());
         let _ = writeln!(io::stderr(), "{began}");
     }
-    Ok(ledger)
+    with_facts(ledger)
 }
 
 /// Opens the ledger to read from.
 pub fn open_to_read(path: Option<&Path>) -> Result<Ledger, Failure> {
-    Ok(Ledger::open_read_only(place(path)?)?)
+    Ok(options().read_only(true).open(place(path)?)?)
 }
 
 /// Where the ledger is: as named, or in the user's data folder.
@@ -159,7 +182,11 @@ pub fn draft(job: &Job, result: &Inspected, person: Option<&str>) -> Result<Draf
 
 /// Computes an entry again and compares it with what is stored.
 pub fn recompute(entry: &Entry) -> Computed {
-    registry::recompute(entry, words::said)
+    let build = Build {
+        program: PROGRAM,
+        tables: TABLES,
+    };
+    registry::recompute(entry, build, words::said)
 }
 
 #[cfg(test)]

@@ -23,6 +23,11 @@ use jiff::civil::Date;
 use ledger::Ledger;
 use metrology::designation;
 use metrology::inspection::{Job, inspect};
+use metrology::message::Say;
+use metrology::study::repeatability::{Design, Layout, Method, Repeatability};
+use metrology::study::{
+    Agreement, Capability, Linearity, OneWay, Process, Specification, Summary, compare,
+};
 use metrology::units::LengthUnit;
 
 use crate::approvals::Approving;
@@ -38,6 +43,39 @@ use crate::web::pages::history::Asked;
 use crate::web::pages::register_form::{self, Typed};
 use crate::web::serial::{Lines, reading};
 use crate::words;
+
+/// A table of readings, evaluated by every study.
+pub fn study_table(data: &[u8]) {
+    let Ok(text) = from_utf8(data) else { return };
+    fn told(why: Option<impl Say>) {
+        assert!(why.is_none_or(|why| !words::said(&why).is_empty()));
+    }
+    told(Summary::read(text).err());
+    told(OneWay::read(text).err());
+    told(Linearity::read(text, 0.95).err());
+    told(Agreement::read(text).err());
+    told(compare(text).err());
+    for design in [Design::Crossed, Design::Nested] {
+        for method in [Method::Anova, Method::Range] {
+            let study = Layout::read(text, design)
+                .and_then(|layout| Repeatability::of(&layout, method, 0.05));
+            told(study.err());
+        }
+    }
+    let specification = Specification {
+        lower: Some(-1.0),
+        upper: Some(1.0),
+        confidence: 0.95,
+        coverage: 0.99,
+        standard_uncertainty: Some(0.1),
+    };
+    let process = Process::read(text);
+    let study = process.and_then(|process| {
+        told(process.even_subgroups().err());
+        Capability::of(&process, &specification)
+    });
+    told(study.err());
+}
 
 /// A designation as people write it.
 pub fn designation(data: &[u8]) {
@@ -198,10 +236,10 @@ static STORIES: LazyLock<Vec<Story>> = LazyLock::new(|| {
     let folder = std::env::temp_dir().join(format!("midflank-stories-{}", std::process::id()));
     let mut story = Story::begin(&Ledger::open(folder.join("ledger.db")).unwrap());
     std::fs::remove_dir_all(folder).unwrap();
-    let set_up = "M10x1.5-6g|screw||lot 4|||mic-04|vc-60-3|||";
+    let set_up = "M10x1.5-6g|screw||lot 4|||mic-04|vc-60-3||";
     let zero = "10.001|10.002|10.001";
     let readings = "8.929|8.930|8.927|8.931|8.926|8.928";
-    let end = "|10.002|10.002|10.001|A. Quill";
+    let end = "10.002|10.002|10.001|/sign A. Quill";
     let mut all = vec![story.clone()];
     for line in [set_up, zero, readings, end].join("|").split('|') {
         story.tell(line).unwrap();

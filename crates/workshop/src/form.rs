@@ -3,12 +3,12 @@
 use std::collections::BTreeSet;
 
 use jiff::Timestamp;
-use ledger::{Filter, Ledger, Order, Page, Subject};
-use metrology::inspection::{Characteristic, FormHistory, Job, Part};
+use ledger::{Filter, Known, Ledger, Order, Page, Subject, Text};
+use metrology::inspection::{Characteristic, FormHistory, Part};
 
-use crate::document::{Inspected, to_mm};
 use crate::error::Error;
-use crate::record;
+use crate::facts;
+use crate::on_record;
 use crate::record_kind::RecordKind;
 
 /// So many of the latest records of a part are looked at: enough to know it by, and read while somebody waits.
@@ -33,40 +33,25 @@ pub fn history(
             .collect(),
         ..RecordKind::Inspection.standing()
     };
-    let listing = ledger.list(&filter, &Page::first(Order::NewestFirst, RECORDS))?;
+    let listing = on_record::page(ledger, &filter, &Page::first(Order::NewestFirst, RECORDS))?;
+    let given = facts::given(characteristic).map_err(Error::outside)?;
     let mut records = Vec::new();
     let mut seen = BTreeSet::new();
-    for entry in &listing.entries {
-        // What cannot be read is told by `ledger verify`; it tells nothing of form.
-        let Ok((job, result)) = record::read(entry) else {
+    for Known { heading, facts } in &listing.entries {
+        let facts = facts.as_ref();
+        let text = |of| facts.and_then(|facts| facts.text(of));
+        // None where a reading looked like a mistake, and of what cannot be read: `ledger verify` tells that.
+        let places = text(Text::Places).and_then(|places| serde_json::from_str(places).ok());
+        let Some((places, at)) = places.zip(facts.and_then(|facts| facts.at)) else {
             continue;
         };
-        // A reading that looked like a mistake is no form, though somebody left it.
-        let flagged = result
-            .readings
-            .iter()
-            .any(|reading| !reading.flags.is_empty());
-        if !flagged
-            && job.measured_at < before
-            && job.characteristic == *characteristic
-            && job.part.drawing == part.drawing
-            && seen.insert((job.measured_at, job.part.sample.clone()))
+        if at < before
+            && text(Text::Given) == Some(&given)
+            && text(Text::Drawing) == part.drawing.as_deref().map(str::trim)
+            && seen.insert((at, text(Text::Sample)))
         {
-            records.push((entry.id().to_string(), place_means(&job, &result)));
+            records.push((heading.id().to_string(), places));
         }
     }
     Ok(FormHistory::of(&records))
-}
-
-/// The mean of the corrected readings at each place, millimetres.
-fn place_means(job: &Job, result: &Inspected) -> Vec<f64> {
-    let mut corrected = result
-        .readings
-        .iter()
-        .map(|reading| to_mm(reading.corrected, result.unit));
-    let mut mean = |n: usize| corrected.by_ref().take(n).sum::<f64>() / n as f64;
-    job.readings
-        .iter()
-        .map(|place| mean(place.readings.len()))
-        .collect()
 }

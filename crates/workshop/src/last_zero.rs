@@ -1,16 +1,14 @@
 //! Where the zero of a micrometer with its contacts last stood, as the records show it.
 
 use jiff::Timestamp;
-use ledger::{Filter, Ledger, Order, Page, Subject};
-use metrology::correction::zero_error;
-use metrology::inspection::{Contacts, Instrument, Job, Standard, Zero};
-use metrology::units::{Entered, Length};
+use ledger::{Ledger, Order, Subject, Text, Touching};
+use metrology::inspection::{Contacts, Instrument, Standard, Zero};
+use metrology::units::Entered;
 
 use crate::error::Error;
-use crate::record;
-use crate::record_kind::RecordKind;
+use crate::on_record;
 
-/// So many of the latest records are looked at for the one that was measured last.
+/// So many of the latest measurements are looked at for one that shows it.
 const RECORDS: u32 = 20;
 
 /// A micrometer, a pair of contacts and a setting standard, by identity.
@@ -44,34 +42,25 @@ pub struct LastZero {
 impl LastZero {
     /// What the latest standing record before a moment shows, at the end of its job.
     pub fn of(ledger: &Ledger, zeroed: &Zeroed, before: Timestamp) -> Result<Option<Self>, Error> {
-        let subjects = [
-            ("contacts", &zeroed.contacts),
-            ("instrument", &zeroed.instrument),
-            ("standard", &zeroed.standard),
-        ];
-        let filter = Filter {
-            subjects: subjects
-                .map(|(role, identity)| Subject::new(role, identity.trim()))
-                .to_vec(),
-            ..RecordKind::Inspection.standing()
+        let asked = Touching {
+            role: "contacts".to_owned(),
+            identity: zeroed.contacts.trim().to_owned(),
+            until: Some(before),
+            also: vec![
+                Subject::new("instrument", zeroed.instrument.trim()),
+                Subject::new("standard", zeroed.standard.trim()),
+            ],
+            standing: true,
+            order: Order::NewestFirst,
+            size: RECORDS,
+            ..Touching::default()
         };
-        let listing = ledger.list(&filter, &Page::first(Order::NewestFirst, RECORDS))?;
-        let mut latest: Option<(Timestamp, Self)> = None;
-        for entry in &listing.entries {
-            // What cannot be read is told by `ledger verify`; it tells nothing of the zero.
-            let Ok((job, _)) = record::read(entry) else {
-                continue;
-            };
-            let later = latest.as_ref().is_none_or(|(at, _)| *at < job.measured_at);
-            if job.measured_at < before
-                && later
-                && let Some(error) = error(&job)
-            {
-                let record = entry.id().sequence();
-                latest = Some((job.measured_at, Self { error, record }));
-            }
-        }
-        Ok(latest.map(|(_, last)| last))
+        let found = on_record::touched(ledger, &asked)?;
+        Ok(found.iter().find_map(|one| {
+            let error = Entered::parse(one.facts.text(Text::Zero)?, None).ok()?;
+            let record = one.entry.sequence();
+            Some(Self { error, record })
+        }))
     }
 
     /// Adds it to a job that does not state it.
@@ -81,14 +70,4 @@ impl LastZero {
             zero.last_record = Some(last.record);
         }
     }
-}
-
-/// The error of the last zero check of a job.
-fn error(job: &Job) -> Option<Entered> {
-    let checks = [&job.zero.after, &job.zero.before];
-    let last = checks.into_iter().find(|check| !check.is_empty())?;
-    let readings: Vec<Length> = last.iter().map(Entered::value).collect();
-    let found = zero_error(&readings, &[], job.standard.size.value())?;
-    let error = Length::nearest_mm(found.value).ok()?;
-    Some(Entered::of(error, last.first()?.unit()))
 }

@@ -1,14 +1,13 @@
 //! The process that parts come from, estimated from the sizes on the record.
 
-use ledger::{Filter, Ledger, Order, Page, Subject};
+use ledger::{Filter, Ledger, Number, Subject, Text};
 use metrology::decision::ProcessEstimate;
 use metrology::decision::risk;
-use metrology::inspection::Quantity;
 
-use crate::document::{Inspected, to_mm};
+use crate::document::to_mm;
 use crate::error::Error;
+use crate::on_record;
 use crate::process::{Kind, Process, ProcessError};
-use crate::record;
 use crate::record_kind::RecordKind;
 
 /// Which records to estimate it from.
@@ -20,16 +19,6 @@ pub struct Selection {
     /// The sizes themselves, in the place of a normal process.
     pub empirical: bool,
 }
-
-/// What is drawn anew for each part.
-const FROM_PART_TO_PART: [Quantity; 6] = [
-    Quantity::Repeatability,
-    Quantity::FormSeen,
-    Quantity::Resolution,
-    Quantity::ZeroReading,
-    Quantity::ZeroResolution,
-    Quantity::Drift,
-];
 
 impl Process {
     /// Estimates it from the inspections that stand on the record.
@@ -48,23 +37,22 @@ impl Process {
         };
         let (mut sizes, mut variances) = (Vec::new(), Vec::new());
         let mut characteristic: Option<String> = None;
-        let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
-        while let Some(next) = page {
-            let listing = ledger.list(&filter, &next)?;
-            for entry in &listing.entries {
-                let (_, result) = record::read(entry)?;
-                let first = characteristic.get_or_insert_with(|| result.measured());
-                if *first != result.measured() {
-                    return Err(Error::input(ProcessError::TwoCharacteristics {
-                        one: first.clone(),
-                        other: result.measured(),
-                    }));
-                }
-                sizes.push(to_mm(result.mean.size.value, result.unit));
-                variances.push(variance(&result));
+        on_record::each(ledger, &filter, |_, facts| {
+            let measured = facts.text(Text::Characteristic).unwrap_or_default();
+            let first = characteristic.get_or_insert_with(|| measured.to_owned());
+            if first != measured {
+                return Err(Error::input(ProcessError::TwoCharacteristics {
+                    one: first.clone(),
+                    other: measured.to_owned(),
+                }));
             }
-            page = listing.next;
-        }
+            // What cannot be read is told by `ledger verify`.
+            if let (Some(unit), Some(size)) = (on_record::unit(facts), on_record::mean(facts)) {
+                sizes.push(to_mm(size, unit));
+                variances.push(facts.number(Number::OwnVariance).unwrap_or(0.0));
+            }
+            Ok(())
+        })?;
         let count = variances.len().max(1) as f64;
         let estimate = ProcessEstimate::of(&sizes, variances.iter().sum::<f64>() / count)
             .map_err(Error::input)?;
@@ -81,17 +69,4 @@ impl Process {
             estimate: Some(estimate),
         })
     }
-}
-
-/// What the measurement of one part adds to the spread of many, square millimetres.
-fn variance(result: &Inspected) -> f64 {
-    result
-        .budget
-        .iter()
-        .filter(|line| {
-            Quantity::of(&line.quantity).is_some_and(|known| FROM_PART_TO_PART.contains(&known))
-        })
-        .map(|line| to_mm(line.contribution, result.unit))
-        .map(|contribution| contribution * contribution)
-        .sum()
 }

@@ -1,12 +1,11 @@
 //! Inspections and validations on the record: what an entry holds, and how it is found again.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use jiff::civil::Date;
 use ledger::{Between, Draft, Entry, EntryId, Filter, JobEvents, Ledger, Order, Page, Subject};
-use metrology::designation::{self, Form};
-use metrology::inspection::{Characteristic, Job};
+use metrology::inspection::Job;
 use metrology::message::{Message, Value};
 use serde::Serialize;
 
@@ -280,25 +279,6 @@ pub fn last_validation(ledger: &Ledger, method: u32) -> Result<Option<Entry>, le
     };
     let listing = ledger.list(&filter, &Page::first(Order::NewestFirst, 1))?;
     Ok(listing.entries.into_iter().next())
-}
-
-/// How many inspections of threads stand on the record, by form.
-pub fn threads(ledger: &Ledger) -> Result<Vec<(Form, u64)>, Error> {
-    let filter = RecordKind::Inspection.standing();
-    let mut counts: BTreeMap<Form, u64> = BTreeMap::new();
-    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
-    while let Some(next) = page {
-        let listing = ledger.list(&filter, &next)?;
-        for entry in &listing.entries {
-            if let Characteristic::Thread { designation, .. } = read(entry)?.0.characteristic
-                && let Ok(thread) = designation::parse(&designation)
-            {
-                *counts.entry(thread.form()).or_default() += 1;
-            }
-        }
-        page = listing.next;
-    }
-    Ok(counts.into_iter().collect())
 }
 
 /// Whether there is a ledger at a place; of one on a server that is told when it is opened.

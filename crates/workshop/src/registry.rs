@@ -1,10 +1,11 @@
-//! The registry of record kinds: of each, the schema numbers of its documents, and how it is computed again from them.
+//! The registry of record kinds: of each, the schema numbers of its documents, how it is computed again from them,
+//! and what is known of it beside the record.
 //!
 //! A kind joins as a variant of [`RecordKind`] and a row here; how it is shown is the program's.
 
 use std::collections::BTreeSet;
 
-use ledger::{Computed, Difference, Draft, Entry, NotComputed, Recomputed, Subject};
+use ledger::{Computed, Difference, Draft, Entry, Facts, NotComputed, Recomputed, Subject};
 use metrology::inspection::Job;
 use metrology::method;
 
@@ -12,9 +13,11 @@ use crate::approving::Approving;
 use crate::document::Inspected;
 use crate::document::validated::Validated;
 use crate::equipment::Equipment;
+use crate::facts;
 use crate::kept::{self, Keep as _, Unreadable};
 use crate::record::{bench_job, number_of_method, subjects, validation_subjects};
 use crate::record_kind::RecordKind;
+use crate::tables::{Build, Tables};
 
 /// What is known of a kind of records.
 #[derive(Clone, Copy, Debug)]
@@ -26,6 +29,8 @@ pub struct Row {
     pub results: Option<u32>,
     /// Computes an entry again.
     again: fn(&Entry) -> Result<Computed, Unreadable>,
+    /// What is known of it beside the record.
+    facts: fn(&Draft) -> Result<Facts, Unreadable>,
 }
 
 /// Every kind.
@@ -35,46 +40,74 @@ pub const KINDS: [Row; 5] = [
         inputs: Some(kept::JOB),
         results: Some(kept::RESULT),
         again: inspection,
+        facts: facts::inspection,
     },
     Row {
         kind: RecordKind::Equipment,
         inputs: Some(kept::EQUIPMENT),
         results: None,
         again: equipment,
+        facts: facts::none,
     },
     Row {
         kind: RecordKind::Approval,
         inputs: Some(kept::APPROVAL),
         results: None,
         again: approval,
+        facts: facts::none,
     },
     Row {
         kind: RecordKind::Validation,
         inputs: None,
         results: Some(kept::VALIDATION),
         again: validation,
+        facts: facts::none,
     },
     Row {
         kind: RecordKind::Note,
         inputs: None,
         results: None,
         again: note,
+        facts: facts::none,
     },
 ];
 
 /// Computes the results of an entry again from its inputs, by the method that it names, and compares them with those
-/// stored: every number to the bit, every code. `say` has the sentence of what cannot be read.
-pub fn recompute(entry: &Entry, say: impl Fn(&Unreadable) -> String) -> Computed {
+/// stored: every number to the bit, every code. The tables that the entry names are held against those of this `build`.
+/// `say` has the sentence of what cannot be read.
+pub fn recompute(entry: &Entry, build: Build, say: impl Fn(&Unreadable) -> String) -> Computed {
     let Some(row) = KINDS.iter().find(|row| row.kind.is_of(entry)) else {
-        return not_computed(NotComputed::KindUnknown {
-            kind: entry.content.kind.clone(),
-        });
+        return Computed {
+            facts: Some(Facts::default()),
+            ..not_computed(NotComputed::KindUnknown {
+                kind: entry.content.kind.clone(),
+            })
+        };
     };
-    (row.again)(entry).unwrap_or_else(|error| {
+    let mut computed = (row.again)(entry).unwrap_or_else(|error| {
         not_computed(NotComputed::Unreadable {
             detail: say(&error),
         })
-    })
+    });
+    match (Tables::of(entry, build), &mut computed.results) {
+        (Tables::NotKnown(remark), _) => computed.remarks.push(remark),
+        (Tables::Differ(difference), Recomputed::Differs(others)) => others.push(difference),
+        (Tables::Differ(difference), results @ Recomputed::Same) => {
+            *results = Recomputed::Differs(vec![difference]);
+        }
+        (Tables::Differ(_), Recomputed::NotComputed { .. }) | (Tables::Known, _) => {}
+    }
+    Computed {
+        facts: Some(facts(&entry.content)),
+        ..computed
+    }
+}
+
+/// The facts of an entry, to be kept beside it: none of what cannot be read, nor of a kind of a later build.
+pub fn facts(content: &Draft) -> Facts {
+    let row = KINDS.iter().find(|row| row.kind.key() == content.kind);
+    row.and_then(|row| (row.facts)(content).ok())
+        .unwrap_or_default()
 }
 
 /// Nothing is computed from a description; that it reads as such is all there is to check.
@@ -117,6 +150,8 @@ fn computed(differences: Vec<Difference>, subjects: BTreeSet<Subject>) -> Comput
     Computed {
         results,
         subjects: Some(subjects),
+        remarks: Vec::new(),
+        facts: None,
     }
 }
 

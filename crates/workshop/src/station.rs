@@ -11,6 +11,11 @@ pub fn day(at: Timestamp) -> Date {
     TimeZone::system().to_datetime(at).date()
 }
 
+/// What the clock on the wall showed at a moment.
+pub fn shown(at: Timestamp) -> DateTime {
+    TimeZone::system().to_datetime(at)
+}
+
 /// The moment at which a day begins.
 pub fn midnight(day: Date) -> Option<Timestamp> {
     TimeZone::system().to_timestamp(day.at(0, 0, 0, 0)).ok()

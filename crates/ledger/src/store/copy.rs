@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::row::to_u64;
 use super::{EventRow, Row, Store};
-use crate::{BenchEvent, Damage, Entry, Error, Place, Result};
+use crate::{BenchEvent, Damage, Derive, Entry, Error, Facts, Place, Result};
 
 /// How many rows are asked for at a time.
 const AT_A_TIME: u32 = 256;
@@ -78,6 +78,7 @@ impl Iterator for Events<'_> {
 pub(crate) struct Sound<'a> {
     pub store: &'a dyn Store,
     pub path: &'a Path,
+    pub derive: Option<Derive>,
 }
 
 #[cfg_attr(
@@ -105,7 +106,8 @@ impl<'a> Sound<'a> {
         Ok(())
     }
 
-    pub fn entries(&self) -> impl Iterator<Item = Result<Entry>> + use<'_, 'a> {
+    /// Each with its facts: made again where it is known how, otherwise as they are.
+    pub fn entries(&self) -> impl Iterator<Item = Result<(Entry, Option<Facts>)>> + use<'_, 'a> {
         Entries::of(self.store).map(|row| {
             let row = row?;
             let sequence = row.sequence;
@@ -114,7 +116,11 @@ impl<'a> Sound<'a> {
             if !row.search_agrees {
                 return Err(self.damaged(Damage::SearchDiffers { sequence }));
             }
-            Ok(entry)
+            let facts = match self.derive {
+                Some(derive) => Some(derive(&entry.content)),
+                None => row.facts.map(|kept| kept.facts),
+            };
+            Ok((entry, facts))
         })
     }
 

@@ -6,8 +6,9 @@ use std::sync::Arc;
 use jiff::Timestamp;
 
 use crate::{
-    BenchEvent, Draft, Entry, EntryId, EntryRef, Filter, Hash, Listing, Mark, NewBenchEvent,
-    Occupied, Page, Result, StorageFault, Subject, Unreadable,
+    BenchEvent, Draft, Entry, EntryId, EntryRef, Filter, Hash, KnownListing, Listing, Mark,
+    NewBenchEvent, Occupied, Page, Result, StorageFault, Subject, Touched, Touching, Unreadable,
+    facts::KeptFacts,
 };
 
 pub(crate) mod address;
@@ -54,6 +55,21 @@ pub(crate) trait Store: Send + Sync {
 
     /// A page of the entries that meet the filter.
     fn list(&self, filter: &Filter, page: &Page) -> Result<Listing>;
+
+    /// The same without documents.
+    fn known(&self, filter: &Filter, page: &Page) -> Result<KnownListing>;
+
+    /// The results that a piece of equipment touched, as far as facts are made.
+    fn touched(&self, asked: &Touching) -> Result<Vec<Touched>>;
+
+    /// Up to which entry facts are made; none where the store has no place for them.
+    fn facts_reach(&self) -> Result<Option<u64>>;
+
+    /// Keeps the facts of the entries that follow one, where no others were made meanwhile; otherwise none of them.
+    fn add_facts(&self, after: u64, facts: &[(u64, KeptFacts)]) -> Result<()>;
+
+    /// Drops all facts.
+    fn clear_facts(&self) -> Result<()>;
 
     /// How many entries meet the filter.
     fn count(&self, filter: &Filter) -> Result<u64>;
@@ -153,6 +169,8 @@ pub(crate) struct Row {
     pub entry: std::result::Result<Entry, Unreadable>,
     /// Whether the words by which a search finds it are its own. Looked at for verification only.
     pub search_agrees: bool,
+    /// The facts that stand beside it. Looked at for verification only.
+    pub facts: Option<KeptFacts>,
 }
 
 /// What is stored at one place in the events of a job, sound or not.

@@ -2,13 +2,16 @@
 //! written, so that a change cannot hide.
 
 use std::collections::BTreeSet;
+use std::sync::OnceLock;
 
 use jiff::Timestamp;
 
 use super::EventRow;
 use crate::{
-    Actor, Amendment, BenchEvent, Draft, Entry, EntryId, Hash, Identified, JobEvents, Unreadable,
-    encoding, time,
+    Actor, Amendment, BenchEvent, Draft, Entry, EntryId, Facts, Filter, Hash, Identified,
+    JobEvents, Number, Text, Unreadable, encoding,
+    facts::{KeptFacts, day},
+    time,
 };
 
 /// The columns of an entry `e`, in the order [`entry`] reads them.
@@ -16,6 +19,97 @@ pub(crate) const ENTRY: &str = "e.sequence, e.encoding, e.previous, e.hash, e.re
      e.actor_id, e.actor_name, e.actor_how, e.station, e.program, e.amends, e.amends_check, e.reason, e.job, \
      e.job_events, e.job_hash, e.inputs, e.results, e.editions, e.words, \
      (SELECT b.recorded_at FROM entry b WHERE b.sequence = e.sequence - 1)";
+
+/// The same without the documents.
+pub(crate) const HEADING: &str = "e.sequence, e.encoding, e.previous, e.hash, e.recorded_at, e.zone, e.kind, \
+     e.actor_id, e.actor_name, e.actor_how, e.station, e.program, e.amends, e.amends_check, e.reason, e.job, \
+     e.job_events, e.job_hash, '', '', '', '', \
+     (SELECT b.recorded_at FROM entry b WHERE b.sequence = e.sequence - 1)";
+
+/// How many columns [`ENTRY`] and [`HEADING`] have.
+pub(crate) const ENTRY_COLUMNS: usize = 23;
+
+/// The columns of the facts `f` of an entry, in the order [`facts`] reads them.
+pub(crate) fn fact_columns() -> &'static str {
+    static COLUMNS: OnceLock<String> = OnceLock::new();
+    COLUMNS.get_or_init(|| {
+        let names = fact_names().into_iter();
+        let columns: Vec<String> = names.map(|name| format!("f.{name}")).collect();
+        columns.join(", ")
+    })
+}
+
+/// The columns of the table of facts.
+pub(crate) fn fact_names() -> Vec<&'static str> {
+    let first = ["sequence", "check_digits", "recorded_on", "at"].into_iter();
+    first
+        .chain(Number::ALL.map(Number::column))
+        .chain(Text::ALL.map(Text::column))
+        .collect()
+}
+
+/// The facts in the columns from one on; none where there is no row. What cannot be read as such differs from what is right,
+/// and is told so.
+pub(crate) fn facts(row: &impl Columns, first: usize) -> Option<KeptFacts> {
+    row.number_if_any(first).ok().flatten()?;
+    let text = |index: usize| row.text_if_any(first + index).ok().flatten();
+    let mut facts = Facts::default();
+    facts.at = text(3).and_then(|at| at.parse().ok());
+    let numbers = 4;
+    for (index, number) in Number::ALL.into_iter().enumerate() {
+        let value = row.real_if_any(first + numbers + index).ok().flatten();
+        facts.set(number, value);
+    }
+    let texts = numbers + Number::ALL.len();
+    for (index, of) in Text::ALL.into_iter().enumerate() {
+        facts.tell(of, text(texts + index));
+    }
+    Some(KeptFacts {
+        check: text(1).unwrap_or_default(),
+        recorded_on: text(2).unwrap_or_default(),
+        facts,
+    })
+}
+
+/// The days that a filter asks for, from one to another.
+pub(crate) struct Days<'a> {
+    /// The first day on which it can have been recorded, UTC.
+    pub first: String,
+    /// The last one.
+    pub last: String,
+    between: Option<(&'a str, &'a str, &'a str)>,
+}
+
+/// Bounds between which there is no entry.
+pub(crate) const NOTHING: (i64, i64) = (1, 0);
+
+/// What sorts behind every day.
+const NO_DAY: &str = "~";
+
+impl<'a> Days<'a> {
+    pub fn of(filter: &'a Filter) -> Option<Self> {
+        if filter.since.is_none() && filter.until.is_none() {
+            return None;
+        }
+        let between = filter.or_between.as_ref();
+        Some(Self {
+            first: filter.since.map(day).unwrap_or_default(),
+            last: filter.until.map_or_else(|| NO_DAY.to_owned(), day),
+            between: between.map(|between| {
+                (
+                    between.role.as_str(),
+                    between.first.as_deref().unwrap_or_default(),
+                    between.last.as_deref().unwrap_or(NO_DAY),
+                )
+            }),
+        })
+    }
+
+    /// Or touching something of a role between two identities.
+    pub fn touching(&self) -> Option<(&'a str, &'a str, &'a str)> {
+        self.between
+    }
+}
 
 /// How many bytes of entries or events are read at one go; at least one of them is.
 pub(crate) const BYTES_AT_A_TIME: usize = 8 << 20;
@@ -29,6 +123,9 @@ pub(crate) trait Columns {
 
     /// A number that may be missing.
     fn number_if_any(&self, index: usize) -> std::result::Result<Option<i64>, String>;
+
+    /// A number with digits after the point that may be missing.
+    fn real_if_any(&self, index: usize) -> std::result::Result<Option<f64>, String>;
 
     /// Text.
     fn text(&self, index: usize) -> std::result::Result<String, String>;

@@ -4,11 +4,11 @@ use std::num::NonZeroUsize;
 use std::thread::available_parallelism;
 use std::time::{Duration, Instant};
 
-use super::pool::work_through;
 use super::{NotRecomputed, Progress, VerifyOptions, VerifyReport};
+use crate::work_through::work_through;
 use crate::{
-    Computed, Entry, Error, Fault, FaultKind, Hash, Ledger, Mark, NotComputed, Place, Recomputed,
-    Result, StorageFault, encoding, store::Row,
+    Computed, Entry, Error, Facts, Fault, FaultKind, Hash, Ledger, Mark, NotComputed, Place,
+    Recomputed, Remark, Result, StorageFault, encoding, facts::KeptFacts, store::Row,
 };
 
 /// How many entries are read at a time; the store gives fewer where they are large.
@@ -37,6 +37,9 @@ pub(super) fn walk(
         witness_found: None,
         last: 0,
         last_hash: Some(Hash::NONE),
+        // A damaged file is told on the way.
+        facts_reach: ledger.store.facts_reach().unwrap_or_default(),
+        behind: None,
     };
     let of = ledger.store.extent().map_or(0, |extent| extent.issued);
     let threads = options.threads.map_or_else(
@@ -101,6 +104,10 @@ struct Walk<'a> {
     last: u64,
     /// Its hash, where it could be read.
     last_hash: Option<Hash>,
+    /// Up to which entry facts are made; none where the file has no place for them.
+    facts_reach: Option<u64>,
+    /// The first and the last entry beyond that should have facts.
+    behind: Option<(u64, u64)>,
 }
 
 impl Walk<'_> {
@@ -145,8 +152,17 @@ impl Walk<'_> {
                 if !row.search_agrees {
                     self.fault(sequence, FaultKind::SearchDiffers);
                 }
-                self.computed(entry, found.computed);
+                let mut computed = found.computed;
+                self.facts(row, entry, computed.facts.take());
+                let remarks = std::mem::take(&mut computed.remarks);
+                self.report
+                    .remarks
+                    .extend(remarks.into_iter().map(|kind| Remark {
+                        entry: entry.id(),
+                        kind,
+                    }));
                 self.report.remarks.extend(entry.remark());
+                self.computed(entry, computed);
             }
             (Err(why), _) => {
                 let why = why.clone();
@@ -207,6 +223,28 @@ impl Walk<'_> {
         Ok(())
     }
 
+    /// The facts beside an entry against those that follow from it.
+    fn facts(&mut self, row: &Row, entry: &Entry, right: Option<Facts>) {
+        let (Some(reach), Some(right)) = (self.facts_reach, right) else {
+            return;
+        };
+        let sequence = entry.sequence;
+        let right = KeptFacts::of(entry.id().check_digits(), &entry.content, right);
+        match &row.facts {
+            Some(stored) => {
+                let differences = stored.differences(&right);
+                if !differences.is_empty() {
+                    self.fault(sequence, FaultKind::FactsDiffer { differences });
+                }
+            }
+            None if sequence <= reach => self.fault(sequence, FaultKind::FactsMissing),
+            None => {
+                let first = self.behind.map_or(sequence, |(first, _)| first);
+                self.behind = Some((first, sequence));
+            }
+        }
+    }
+
     /// What the caller computed against what is stored.
     fn computed(&mut self, entry: &Entry, computed: Computed) {
         let sequence = entry.sequence;
@@ -238,6 +276,10 @@ impl Walk<'_> {
 
     /// Whether the end of the chain is the end of what was recorded.
     fn end(&mut self) -> Result<()> {
+        if let Some((first, last)) = self.behind {
+            self.report
+                .fault(Place::File, FaultKind::FactsBehind { first, last });
+        }
         // Taken after the walk it may be further on, if someone records meanwhile: then the head is too.
         let extent = match self.ledger.store.extent() {
             Ok(extent) => extent,

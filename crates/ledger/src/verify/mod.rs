@@ -12,7 +12,6 @@ use crate::{
 
 mod chain;
 mod jobs;
-mod pool;
 
 /// What a verification is to be held against, and how it is run. The default: nothing, and on every core.
 #[derive(Clone, Default)]
@@ -114,7 +113,7 @@ impl VerifyReport {
 /// finished or not, and the file itself.
 ///
 /// `recompute` gets every entry, from several threads and in no order, and says what follows from its documents: a
-/// [`Recomputed`](crate::Recomputed) alone, or a [`Computed`] with the subjects. The ledger compares; what hangs on nothing that is hashed
+/// [`Recomputed`](crate::Recomputed) alone, or a [`Computed`] with subjects and facts. The ledger compares; what hangs on nothing that is hashed
 /// cannot be told right from wrong. It may use the ledger.
 ///
 /// A fault in the books is in the report; an error means that the ledger could not be read to the end (locked, disk

@@ -19,6 +19,18 @@ pub enum Verdict {
     Unusable,
 }
 
+impl Verdict {
+    /// Every one, from accepted to rejected.
+    pub const ALL: [Self; 6] = [
+        Self::Accept,
+        Self::ConditionalAccept,
+        Self::Undecided,
+        Self::ConditionalReject,
+        Self::Reject,
+        Self::Unusable,
+    ];
+}
+
 crate::codes! {
     impl Verdict "verdict" {
         Accept "accept",

@@ -7,6 +7,9 @@ use serde::{Deserialize, Serialize};
 use crate::message::Value;
 use crate::units::{Entered, Length};
 
+/// Zero drift put up with on an inch instrument where the job does not say (common practice, no source).
+pub const DRIFT_LIMIT_INCH: Length = Length::from_ten_thousandths_inch(1);
+
 crate::codes! {
     /// A value that the program takes where nobody states one. Each is common practice and a laboratory may approve its own.
     #[derive(Serialize, Deserialize)]
@@ -198,6 +201,8 @@ crate::messages! {
         Room "room" { from: f64 as Number, to: f64 as Number },
         /// The program's force, which goes by the pitch.
         ByPitch "by-pitch",
+        /// A length that is another on inch micrometers.
+        ByUnit "by-unit" { metric: f64 as Difference, inch: f64 as InInches },
     }
 }
 
@@ -206,6 +211,11 @@ impl DefaultName {
     pub fn shown(self) -> Value {
         if self.goes_by_pitch() {
             return Value::said(Taken::ByPitch);
+        }
+        if self == Self::DriftLimit {
+            let metric = self.value();
+            let inch = DRIFT_LIMIT_INCH.mm();
+            return Value::said(Taken::ByUnit { metric, inch });
         }
         let usual = Usual {
             name: self,

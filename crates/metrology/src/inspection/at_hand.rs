@@ -7,6 +7,7 @@ use super::advice::{Owned, advise_best, what_goes_together};
 use super::combinations::{Combination, ROUNDING};
 use super::estimate::Estimate;
 use super::job::{Job, Standard, WireSet};
+use super::model::Quantity;
 use super::plan::{Pieces, Question, plan};
 use super::target::Target;
 use super::{Inspection, Way};
@@ -17,6 +18,8 @@ crate::messages! {
     pub enum AtHand "at-hand" {
         /// This set-up would do, if the readings did not scatter or were more.
         Readings "readings" { expected: f64 as Uncertainty },
+        /// This set-up would do, if something else took no more than usual.
+        Beside "beside" { expected: f64 as Uncertainty, line: Quantity as code },
         /// Nothing else measures it.
         Nothing "nothing",
         /// Nothing else is better than what was used.
@@ -62,7 +65,11 @@ pub fn at_hand(job: &Job, result: &Inspection, owned: &Owned) -> Option<AtHand> 
         .and_then(|advice| advice.set_ups.into_iter().next())
         .map(|used| used.plan.size.standard_uncertainty);
     if let Some(expected) = planned.filter(|expected| *expected <= needed) {
-        return Some(AtHand::Readings { expected });
+        let largest = result.governing().budget.first().map(|line| line.quantity);
+        return Some(match largest {
+            Some(line) if !of_readings(line) => AtHand::Beside { expected, line },
+            _ => AtHand::Readings { expected },
+        });
     }
     let all = with_used(job, owned);
     let better = with_better_standards(job, owned);
@@ -110,6 +117,18 @@ pub fn at_hand(job: &Job, result: &Inspection, owned: &Owned) -> Option<AtHand> 
     })
 }
 
+/// Whether more readings, or readings that agree, make a line smaller.
+const fn of_readings(line: Quantity) -> bool {
+    matches!(
+        line,
+        Quantity::Reading
+            | Quantity::Repeatability
+            | Quantity::FormSeen
+            | Quantity::FormUnseen
+            | Quantity::Resolution
+    )
+}
+
 fn together_of<'a>(
     question: &'a Question,
     target: &'a Target,
@@ -152,7 +171,7 @@ fn question(job: &Job, result: &Inspection) -> Option<Question> {
             .temperature
             .as_ref()
             .map(|temperature| temperature.part_material.clone()),
-        flank_angle: job.prior.flank_angle,
+        prior: job.prior.clone(),
     })
 }
 

@@ -1,5 +1,6 @@
 //! From the readings of a job to the inputs of the model, and from those to an outcome.
 
+use super::approval::DRIFT_LIMIT_INCH;
 use super::approval::{DefaultName, Usual};
 use super::contact_inputs::{contact_angle, contact_lead, contact_wear, flank_angle, pitch_error};
 use super::converted::Conversion;
@@ -26,8 +27,8 @@ use super::target::Target;
 use super::thermal::thermal;
 use super::zero_inputs::{drift, unset_zero, zero_allowance, zero_reading};
 use super::{
-    Basis, BudgetLine, Correction, Form, JobError, Outcome, PlaceName, Plausible, ReadingResult,
-    Rule, Size, Suspicion, Where, ZeroError, examine, zero_error,
+    Basis, BudgetLine, Correction, JobError, Outcome, PlaceName, Plausible, ReadingResult, Rule,
+    Size, Suspicion, Where, ZeroError, examine, zero_error,
 };
 use crate::correction::{CorrectionName, ErrorCurve, Temperatures, temperature_correction};
 use crate::limits::Limits;
@@ -37,9 +38,7 @@ use crate::uncertainty::statistics::Pooled;
 use crate::uncertainty::{Budget, Distribution, Input, Model};
 use crate::units::{Entered, Length, LengthUnit};
 
-/// Zero drift put up with on an inch instrument where the job does not say (common practice, no source).
-const DRIFT_LIMIT_INCH: Length = Length::from_ten_thousandths_inch(1);
-/// The same on a metric one.
+/// Zero drift put up with on a metric instrument where the job does not say (common practice, no source).
 const DRIFT_LIMIT: Length = Length::from_micrometres(2);
 
 /// The zero drift that is put up with: as stated, as approved, or the usual one of the instrument's unit.
@@ -108,7 +107,7 @@ impl Estimate {
             prior,
             zero: zero.scatter,
             usual: Some(usual_repeatability(job, target)),
-            form_is_measured: target.form() == Form::Measured || target.is_sampled(),
+            form_is_measured: target.form().is_measured() || target.is_sampled(),
         };
         let mut scatter = Scatter::of(&places, known).ok_or(JobError::OneReading)?;
         if let Some(left) = left_by_harmonic(job, target, &scatter) {
@@ -333,6 +332,28 @@ impl Estimate {
             size,
             own,
         })
+    }
+
+    /// The slopes of the size over the error of the standard and over that of the micrometer (see
+    /// [`influence`](super::influence)).
+    pub fn slopes(&self) -> Result<(f64, f64), JobError> {
+        let named = self.inputs(Of::Mean, &self.scatter)?;
+        let at = named.map(|named| named.input.estimate);
+        let slopes = self.conversion.model.sensitivities(at);
+        let of = |quantity: Quantity| slopes[quantity as usize];
+        // Where no zero was set, the reading on the standard is taken to be its certified size.
+        let unset = if self.zero.n == 0 {
+            of(Quantity::ZeroReading)
+        } else {
+            0.0
+        };
+        // The error curve is what is taken off; an error that is not in it stays in the size.
+        Ok((of(Quantity::Standard) + unset, -of(Quantity::Curve)))
+    }
+
+    /// The mean reading less the zero error, millimetres: what the micrometer shows of the part.
+    pub fn difference_shown(&self) -> f64 {
+        self.scatter.mean - self.zero.value
     }
 
     /// What an outcome averages over, and of how many.

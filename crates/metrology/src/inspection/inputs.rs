@@ -8,7 +8,6 @@ use super::model::Quantity;
 use super::note::{Named, Note, OwnName};
 use super::pair::ContactKind;
 use super::scatter::Scatter;
-use super::suspicion::Form;
 use super::target::Target;
 use crate::correction::ErrorCurve;
 use crate::uncertainty::statistics::Pooled;
@@ -97,7 +96,7 @@ pub fn form_history<'a>(job: &'a Job, target: &Target) -> Option<&'a FormHistory
     job.prior
         .form_history
         .as_ref()
-        .filter(|_| job.prior.form.is_none() && target.form() != Form::Measured)
+        .filter(|_| job.prior.form.is_none() && !target.form().is_measured())
         .filter(|history| !usual.is_approved() || history.standard_deviation > usual.value())
 }
 

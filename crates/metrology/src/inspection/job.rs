@@ -129,6 +129,12 @@ impl Job {
             .map_or("steel", String::as_str)
     }
 
+    /// Whether it was said what the part is made of.
+    pub fn material_is_stated(&self) -> bool {
+        let of_room = self.room.as_ref();
+        self.temperature.is_some() || of_room.is_some_and(|room| room.part_material.is_some())
+    }
+
     /// What the setting standard is made of: steel where nobody says.
     pub fn standard_material(&self) -> &str {
         let read = self

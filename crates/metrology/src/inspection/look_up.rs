@@ -4,7 +4,7 @@ use super::JobError;
 use super::drawing_terms::Terms;
 use super::job::Characteristic;
 use super::of_thread::ThreadDiameter;
-use super::target::Target;
+use super::target::{NEWEST, Target};
 use super::terms;
 use crate::limits::Limits;
 use crate::units::Entered;
@@ -59,6 +59,7 @@ impl Target {
                     plane: None,
                     told: Vec::new(),
                     assumed: Vec::new(),
+                    method: NEWEST,
                 })
             }
         }

@@ -30,6 +30,7 @@ mod field;
 mod finding;
 mod fitness;
 mod ideal;
+mod influence;
 mod inputs;
 mod job;
 mod local;
@@ -89,6 +90,7 @@ pub use finding::{
 };
 pub use fitness::pitch;
 pub use ideal::Ideal;
+pub use influence::{Influence, influence, influence_by};
 pub use job::{
     Characteristic, CurvePoint, Flanks, FormHistory, Held, Instrument, InstrumentErrors, Job, Left,
     MonteCarlo, Part, Prior, Room, RuleName, Scope, Standard, StandardForm, Struck, Temperature,
@@ -115,7 +117,7 @@ pub use state::{Caution, Overrides, Service, State, StateError};
 pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine, on_standard,
 };
-pub use target::{Measured, Target};
+pub use target::{Measured, NEWEST, Target};
 pub use warning::{
     BLOCKING, Instead, OtherThread, Overridden, Piece, Unmarked, Wait, Warning, ZeroCheck,
 };
@@ -256,17 +258,17 @@ impl Inspection {
     /// The outcome that governs: a part must be within limits at every place, so the stricter of mean and worst place;
     /// of equally strict ones the mean, but where the least size governs the place.
     pub fn governing(&self) -> &Outcome {
-        let mean = strictness(self.mean.decision.verdict);
         match &self.worst_place {
-            Some(worst) => {
-                let place = strictness(worst.decision.verdict);
-                if place > mean || (place == mean && self.least_governs) {
-                    worst
-                } else {
-                    &self.mean
-                }
+            Some(worst)
+                if place_governs(
+                    self.mean.decision.verdict,
+                    worst.decision.verdict,
+                    self.least_governs,
+                ) =>
+            {
+                worst
             }
-            None => &self.mean,
+            _ => &self.mean,
         }
     }
 
@@ -328,8 +330,15 @@ impl Inspection {
     }
 }
 
-/// How far a verdict is from an acceptance.
-fn strictness(verdict: Verdict) -> u8 {
+/// Whether the verdict on the worst place governs, beside that on the mean: the stricter does, and of equally strict ones the
+/// place where the least size is asked for.
+pub fn place_governs(mean: Verdict, place: Verdict, least_governs: bool) -> bool {
+    let (mean, place) = (strictness(mean), strictness(place));
+    place > mean || (place == mean && least_governs)
+}
+
+/// How far a verdict is from an acceptance: 0 for one, 5 for what no rule may be applied to.
+pub fn strictness(verdict: Verdict) -> u8 {
     match verdict {
         Verdict::Accept => 0,
         Verdict::ConditionalAccept => 1,
@@ -391,7 +400,15 @@ fn rule(job: &Job) -> Result<Rule, JobError> {
 ///
 /// So a record is computed again long after, whatever [`check`] has learned to refuse since.
 pub fn compute(job: &Job) -> Result<Inspection, JobError> {
-    let target = Target::of(&job.characteristic)?;
+    compute_by(job, NEWEST)
+}
+
+/// The same by the method of a number.
+pub fn compute_by(job: &Job, method: u32) -> Result<Inspection, JobError> {
+    let target = Target {
+        method,
+        ..Target::of(&job.characteristic)?
+    };
     let rule = rule(job)?;
     let estimate = Estimate::of(job, &target)?;
     let mean = estimate.outcome(estimate::Of::Mean, &target, rule)?;

@@ -36,3 +36,8 @@ crate::codes! {
         Cut "cut",
     }
 }
+
+impl Made {
+    /// Every one, the usual first.
+    pub const ALL: [Self; 3] = [Self::Rolled, Self::Cut, Self::Ground];
+}

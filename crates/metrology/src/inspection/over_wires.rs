@@ -183,6 +183,20 @@ pub fn conversion(
     })
 }
 
+/// The slope of the pitch diameter over the diameter of all wires, at a reading in millimetres: by the exact contact.
+pub fn slope_over_wires(wires: &WireSet, target: &Target, reading: f64) -> Result<f64, JobError> {
+    let Some(thread) = &target.thread else {
+        return Ok(0.0);
+    };
+    let (groove, taper) = (groove(thread), tapered(thread));
+    let wire = wires.diameter.value().mm();
+    let size = |wire: f64| -> Result<f64, JobError> {
+        let (found, _) = size_over(&groove, taper.as_ref(), reading, wire)?;
+        Ok(found.pitch_diameter_mm)
+    };
+    Ok((size(wire + STEP)? - size(wire - STEP)?) / (2.0 * STEP))
+}
+
 /// The size of a reading over wires, and what the taper has of it; nothing on a parallel thread.
 fn size_over(
     groove: &Groove,

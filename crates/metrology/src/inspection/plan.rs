@@ -47,8 +47,8 @@ pub struct Question {
     pub repeatability: Option<Entered>,
     /// Material of the part, where it is known.
     pub material: Option<String>,
-    /// How far the half angles of the part's flanks may be off, minutes of arc, where it is known.
-    pub flank_angle: Option<f64>,
+    /// What is known of the thread: its flank angles, its pitch, how it was made.
+    pub prior: Prior,
     /// Values that the laboratory approved in the place of defaults.
     pub approved: Vec<Approved>,
 }
@@ -222,7 +222,10 @@ fn without_readings(question: &Question, pieces: &Pieces) -> Result<Job, JobErro
         approved: question.approved.clone(),
         prior: Prior {
             degrees_of_freedom: Some(USUAL_DEGREES_OF_FREEDOM),
-            flank_angle: question.flank_angle,
+            flank_angle: question.prior.flank_angle,
+            flanks: question.prior.flanks,
+            made: question.prior.made,
+            pitch_error: question.prior.pitch_error.clone(),
             ..Prior::default()
         },
         rule: RuleName {

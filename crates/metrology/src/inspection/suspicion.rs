@@ -156,6 +156,8 @@ pub enum Form {
     Small,
     /// How the places differ is what is measured, as of a wall or of a shaft with a taper.
     Measured,
+    /// The same of walls of which the limits say little one by one: those of a diameter across two of them.
+    Walls,
 }
 
 /// Two against one: a reading this far from two others that agree is asked about (common practice, no source).
@@ -167,8 +169,13 @@ impl Form {
         match self {
             Self::None => Some(2),
             Self::Small => Some(3),
-            Self::Measured => None,
+            Self::Measured | Self::Walls => None,
         }
+    }
+
+    /// Whether how the places differ is what is measured.
+    pub const fn is_measured(self) -> bool {
+        matches!(self, Self::Measured | Self::Walls)
     }
 }
 
@@ -194,6 +201,9 @@ pub fn examine(
         _ => false,
     };
     let others = readings.len().saturating_sub(1);
+    let against_band = Naming::Band {
+        walls: plausible.form == Form::Walls,
+    };
     let fewest = plausible.form.fewest_others();
     let strays = fewest.is_some_and(|fewest| others >= fewest);
     let mut neighbourhoods = Neighbourhoods::of(&all, resolution, repeatability);
@@ -213,7 +223,7 @@ pub fn examine(
                 });
             by_neighbours.or_else(|| {
                 let band = band.filter(|band| !band.holds(reading.value()))?;
-                explain(reading, band, zero_error, Naming::Band)
+                explain(reading, band, zero_error, against_band)
             })
         })
         .collect()
@@ -337,8 +347,8 @@ fn middle(count: usize, at: impl Fn(usize) -> Option<Length>) -> Option<Length> 
 /// What is held against what, and with it which slips can be told from form.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Naming {
-    /// Against what any such part could be.
-    Band,
+    /// Against what any such part could be; `walls`: exchanged digits only where form does less than they.
+    Band { walls: bool },
     /// Against the other readings; `strays`: also slips that are no larger than what form can do.
     Neighbours { strays: bool },
 }
@@ -397,7 +407,8 @@ fn explain(
     let tells = |swap: &Entered| {
         let change = (swap.value() - value).abs();
         match naming {
-            Naming::Band => true,
+            Naming::Band { walls: false } => true,
+            Naming::Band { walls: true } => change > expected.reach.times(2),
             Naming::Neighbours { strays } => strays && change > expected.reach.times(2),
         }
     };
@@ -671,6 +682,26 @@ mod tests {
         let turned = readings(&["2.51mm", "2.52mm", "3.01mm", "2.51mm"]);
         let found = examine(&turned, form("2.30mm", "2.70mm"), None, Length::ZERO);
         assert_eq!(kinds(&found), ["", "", "thimble-turn", ""]);
+    }
+
+    /// Walls of an eccentric bore: 2.096 is the far side of 1.975, and no 2.069, which the limits of the mean would hold.
+    #[test]
+    fn an_eccentric_wall_is_no_exchange_of_digits() {
+        let walls = readings(&[
+            "2.117mm", "2.099mm", "2.052mm", "1.998mm", "1.975mm", "2.096mm",
+        ]);
+        let plausible = |form| Plausible {
+            form,
+            ..limits("2.0615mm", "2.0765mm")
+        };
+        let found = examine(&walls, plausible(Form::Walls), None, Length::ZERO);
+        assert!(found.iter().all(Option::is_none), "{found:?}");
+        // Method 2.
+        let found = examine(&walls, plausible(Form::Measured), None, Length::ZERO);
+        assert_eq!(kinds(&found)[5], "swapped-digits");
+        let turned = readings(&["2.069mm", "2.609mm", "2.052mm"]);
+        let found = examine(&turned, plausible(Form::Walls), None, Length::ZERO);
+        assert_eq!(kinds(&found), ["", "swapped-digits", ""]);
     }
 
     /// Two readings that happen to agree say nothing of the scatter of a third.

@@ -10,6 +10,9 @@ use crate::limits::{Limits, ThreadLimits};
 use crate::message::{Coded, Value};
 use crate::units::{Entered, LengthUnit};
 
+/// The number of the newest method; what a method before it does otherwise asks [`Target::method`].
+pub const NEWEST: u32 = 3;
+
 /// The limits of one size, and where they come from.
 #[derive(Clone, Debug)]
 pub struct Target {
@@ -34,6 +37,8 @@ pub struct Target {
     pub told: Vec<LimitsTold>,
     /// What was taken of a coating where the drawing leaves it open.
     pub assumed: Vec<CoatingAssumed>,
+    /// By which method the job is computed, see [`crate::method`].
+    pub method: u32,
 }
 
 crate::messages! {
@@ -78,9 +83,8 @@ impl Target {
 
     /// How far the part itself may put readings apart.
     pub fn form(&self) -> Form {
-        self.feature
-            .as_ref()
-            .map_or(Form::Small, |one| one.measurand().form())
+        let feature = self.feature.as_ref();
+        feature.map_or(Form::Small, |one| one.measurand().form(self.method))
     }
 
     /// Whether each place measured is another piece, as of crimps.

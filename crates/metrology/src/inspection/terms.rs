@@ -12,7 +12,7 @@ use super::error::TermsError;
 use super::field::Field;
 use super::of_thread::ThreadDiameter;
 use super::place::Place as MeasuredPlace;
-use super::target::Target;
+use super::target::{NEWEST, Target};
 use crate::coating::{Coated, CoatingAssumed, CoatingError, Thickness, coat};
 use crate::designation;
 use crate::limits::{Dispute, DisputedLimit, Limits, Taper, ThreadLimits};
@@ -189,6 +189,7 @@ fn as_stated(
         plane,
         told,
         assumed,
+        method: NEWEST,
     })
 }
 

@@ -75,6 +75,8 @@ crate::messages! {
         StruckCounts "struck-counts" { reading: Entered as Entered },
         /// No temperatures were read: what is allowed for instead, degrees Celsius, and kelvins between part and standard.
         NoTemperature "no-temperature" { from: f64 as Number, to: f64 as Number, apart: f64 as Kelvins, material: String as Text },
+        /// Nobody says what the part is made of: another metal would move the size by so much.
+        MaterialAssumed "material-assumed" { material: String as Text, other: String as Text, up_to: f64 as Difference },
         /// The part is some kelvins from the standard, and still changing.
         PartWarm "part-warm" { by: f64 as Kelvin, wait: Option<Wait> as said_if },
         /// The part is far from the temperature of the standard.

@@ -13,8 +13,8 @@ use super::{
 };
 use crate::decision::{LARGE_SHARE, PROVEN, Rule, Verdict};
 use crate::elastic::measuring_force;
-use crate::soak;
-use crate::units::{Entered, Length};
+use crate::units::{Celsius, Entered, Length};
+use crate::{material, soak};
 
 /// Difference of temperature from which a part is told to lie, kelvins (common practice, no source).
 const WARM: f64 = 2.0;
@@ -98,6 +98,7 @@ pub fn warnings(
             material,
         });
     }
+    all.extend(material_assumed(job, target, mean));
     all.extend(heat(job, mean));
     all.extend(other_plug(job, target));
     all.extend(unmarked_pair(job, target));
@@ -308,6 +309,29 @@ fn fraction_of_tolerance(target: &Target, estimate: &Estimate, mean: &Outcome) -
         all.push(Warning::CoarseDisplay { share: step });
     }
     all
+}
+
+/// A part that nobody says the material of, in a room that nobody read: what it would be off by if it were of the metal that
+/// expands most, where that carries weight. That it is a metal is common practice, no source: plastics are seen.
+fn material_assumed(job: &Job, target: &Target, mean: &Outcome) -> Option<Warning> {
+    if target.method < 3 || job.material_is_stated() {
+        return None;
+    }
+    let ((from, to), _) = thermal::room(job)?;
+    let taken = material::named(job.part_material())?;
+    let metals = material::all().iter().filter(|one| one.is_metal());
+    let other =
+        metals.max_by(|one, other| one.expansion.value().total_cmp(&other.expansion.value()))?;
+    let reference = Celsius::REFERENCE.degrees();
+    let off = (from - reference).abs().max((to - reference).abs()) + thermal::unread(job).value();
+    let expansion = other.expansion.value() - taken.expansion.value();
+    let up_to = expansion * off * mean.size.value.abs();
+    let matters = up_to > WORTH_A_WORD * mean.size.expanded_uncertainty;
+    (matters && !answered_for(mean)).then(|| Warning::MaterialAssumed {
+        material: taken.name.clone(),
+        other: other.name.clone(),
+        up_to,
+    })
 }
 
 /// A part some kelvins off the standard comes from the hand, the wash or the machine, and is still changing.

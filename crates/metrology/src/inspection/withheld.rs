@@ -187,8 +187,11 @@ fn effects(inspection: &Inspection) -> Option<Withheld> {
 /// How far an effect that is not in the budget may move the size or its limit, millimetres.
 fn bound(warning: &Warning, inspection: &Inspection) -> Option<f64> {
     match warning {
-        // Angle errors of the contacts that another plug does not take out; ends of the interval that the trials moved.
-        Warning::OtherPlug { up_to, .. } | Warning::TrialsDiffer { up_to } => Some(*up_to),
+        // Angle errors of the contacts that another plug does not take out; ends of the interval that the trials moved;
+        // another metal.
+        Warning::OtherPlug { up_to, .. }
+        | Warning::TrialsDiffer { up_to }
+        | Warning::MaterialAssumed { up_to, .. } => Some(*up_to),
         // Scatter that the uncertainty which decides does not hold.
         Warning::OwnExceeded { shown, own } => Some(shown - own),
         // Sources differ in a limit of this size.

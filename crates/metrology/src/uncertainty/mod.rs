@@ -32,3 +32,5 @@ pub use input::Input;
 pub use normal::{normal_cdf, normal_density, normal_quantile};
 pub use scalar::{Dual, Model, Scalar};
 pub use student::{student_cdf, student_quantile};
+
+pub(crate) use student::continued_fraction as beta_fraction;

@@ -102,7 +102,7 @@ fn gamma_ratio(a: f64) -> f64 {
 }
 
 /// The continued fraction of the incomplete beta function (Abramowitz and Stegun 26.5.8), by Lentz's method.
-fn continued_fraction(a: f64, b: f64, x: f64) -> f64 {
+pub(crate) fn continued_fraction(a: f64, b: f64, x: f64) -> f64 {
     let mut c = 1.0;
     let mut d = 1.0 / (1.0 - (a + b) * x / (a + 1.0));
     let mut h = d;

@@ -155,7 +155,7 @@ fn question(characteristic: &Value) -> Question {
         on: "2026-03-09".parse().unwrap(),
         repeatability: None,
         material: Some("steel".to_owned()),
-        flank_angle: None,
+        prior: metrology::inspection::Prior::default(),
         approved: Vec::new(),
     }
 }

@@ -1,10 +1,11 @@
 //! What the bench asks and shows of a job as it stands, each sentence by its code.
 
-use metrology::inspection::Service;
+use metrology::inspection::{Made, Service};
 use metrology::units::LengthUnit;
 
-use super::answer::{Command, Offer};
+use super::answer::{Command, Offer, Unstated};
 use super::event::{Stated, When};
+use super::last_part::LastPart;
 use super::question::{Question, Step};
 use super::state::State;
 use super::words::{detail, small_length, spaced};
@@ -88,6 +89,7 @@ pub fn question(state: &State, question: &Question) -> String {
         Question::Lot => say!("bench.question-lot").to_owned(),
         Question::Rule => say!("bench.question-rule").to_owned(),
         Question::Service => say!("bench.question-service").to_owned(),
+        Question::Instrument if offers_set_ups(state) => say!("bench.question-set-up").to_owned(),
         Question::Instrument => say!("bench.question-instrument").to_owned(),
         Question::Contacts => say!("bench.question-contacts").to_owned(),
         Question::Wires => say!("bench.question-wires").to_owned(),
@@ -129,8 +131,8 @@ pub fn question(state: &State, question: &Question) -> String {
         }
         Question::Again { of } => say!("bench.question-again", reading = reading_place(of)),
         Question::Flagged { of } => say!("bench.question-flagged", reading = reading_place(of)),
-        Question::Verdict => say!("bench.question-verdict").to_owned(),
-        Question::Person => say!("bench.question-person").to_owned(),
+        Question::Made => say!("bench.question-made").to_owned(),
+        Question::Sign => say!("bench.question-sign").to_owned(),
         Question::Finish => say!("bench.question-finish").to_owned(),
         Question::Recorded => say!("bench.question-recorded").to_owned(),
         Question::Dropped => say!("bench.question-dropped").to_owned(),
@@ -147,18 +149,23 @@ pub fn enter(question: &Question, offer: Option<&str>) -> Option<String> {
         (Question::Detail(asked), None) if asked.is_list() => {
             Some(say!("bench.enter-ends-list").to_owned())
         }
-        (Question::Person, Some(offer)) => Some(say!("bench.enter-records-as", offer = offer)),
+        (Question::Sign, Some(offer)) => Some(say!("bench.signs-as", name = offer)),
+        (Question::Sign, None) => Some(say!("bench.signs-name").to_owned()),
         (_, Some(offer)) => Some(say!("bench.enter-takes-offer", offer = offer)),
         (Question::ZeroDoubt { .. }, _) => Some(say!("bench.enter-zero-doubt").to_owned()),
         (Question::Again { .. }, _) => Some(say!("bench.enter-leaves-reading").to_owned()),
         (Question::Flagged { .. }, _) => Some(say!("bench.enter-flagged").to_owned()),
-        (Question::Verdict, _) => Some(say!("bench.enter-to-closing-check").to_owned()),
         (Question::Finish, _) => Some(say!("bench.enter-makes-record").to_owned()),
         (Question::Recorded, _) => Some(say!("bench.enter-next-part").to_owned()),
         (Question::Dropped, _) => Some(say!("bench.enter-new-job").to_owned()),
         (Question::Parked { .. }, _) => Some(say!("bench.enter-takes-up").to_owned()),
         _ => None,
     }
+}
+
+/// Whether whole set-ups are proposed: no piece is chosen yet.
+const fn offers_set_ups(state: &State) -> bool {
+    state.contacts.is_none() && state.standard.is_none()
 }
 
 /// How an answer may look.
@@ -168,10 +175,11 @@ pub fn hint(state: &State, question: &Question) -> Option<String> {
         Question::Detail(asked) => {
             Some(detail::asked(feature(state), asked.key()).1).filter(|hint| !hint.is_empty())
         }
-        Question::Service => Some(say!("bench.hint-choice").to_owned()),
+        Question::Service | Question::Made => Some(say!("bench.hint-choice").to_owned()),
         Question::Lot => Some(say!("bench.hint-lot").to_owned()),
         Question::Drawing => Some(say!("bench.hint-drawing").to_owned()),
         Question::Rule => Some(say!("bench.hint-rule").to_owned()),
+        Question::Instrument if offers_set_ups(state) => Some(say!("bench.hint-set-up").to_owned()),
         question if question.chooses() => Some(say!("bench.hint-choice").to_owned()),
         Question::Temperature => Some(say!("bench.hint-temperature").to_owned()),
         _ => None,
@@ -203,11 +211,38 @@ pub fn doubt(doubt: &Doubt, unit: LengthUnit) -> String {
 }
 
 /// What Enter alone takes.
-pub fn offer(offer: &Offer) -> &str {
+pub fn offer(offer: &Offer) -> String {
     match offer {
-        Offer::Line(line) => line,
-        Offer::Nothing(what) => crate::words::name(what),
+        Offer::Line(line) => line.clone(),
+        Offer::SetUp(ids) => ids.join(" · "),
+        Offer::AsLast(last) => {
+            let (drawing, rule, service) = stated_last(last);
+            say!(
+                "bench.as-last",
+                drawing = drawing,
+                rule = rule,
+                service = service,
+                person = last.person,
+                record = last.entry
+            )
+        }
+        Offer::Nothing(what) => crate::words::name(what).to_owned(),
     }
+}
+
+/// Drawing, rule and service of an earlier record, in words.
+fn stated_last(last: &LastPart) -> (String, String, String) {
+    let none = || crate::words::name(&Unstated::None).to_owned();
+    let drawing = last.drawing.clone().unwrap_or_else(none);
+    let rule = match last.rule.parameter {
+        Some(parameter) => format!("{} {parameter}", last.rule.name),
+        None => last.rule.name.clone(),
+    };
+    let service = match &last.service {
+        Some(service) => crate::words::name(service),
+        None => crate::words::name(&Unstated::NoService),
+    };
+    (drawing, rule, service.to_owned())
 }
 
 /// One of the names to choose from, explained.
@@ -216,6 +251,10 @@ pub fn option(question: &Question, name: &str) -> &'static str {
         Question::Service => Service::ALL
             .iter()
             .find(|service| service.key() == name)
+            .map_or("", crate::words::name),
+        Question::Made => Made::ALL
+            .iter()
+            .find(|made| made.key() == name)
             .map_or("", crate::words::name),
         _ => detail::choice(name),
     }
@@ -234,6 +273,9 @@ pub fn command(command: Command) -> &'static str {
         Command::Park => say!("bench.command-park"),
         Command::TakeUp => say!("bench.command-take-up"),
         Command::LookUp => say!("bench.command-look"),
+        Command::Unit => say!("bench.command-unit"),
+        Command::Sign => say!("bench.command-sign"),
+        Command::History => say!("bench.command-history"),
     }
 }
 
@@ -242,19 +284,21 @@ pub fn view(view: super::answer::View) -> &'static str {
         super::answer::View::Budget => say!("bench.view-budget"),
         super::answer::View::Tolerance => say!("bench.view-tolerance"),
         super::answer::View::Keys => say!("bench.view-keys"),
+        super::answer::View::Unfit => say!("bench.view-unfit"),
     }
 }
 
 /// What Enter does, in a word for the foot line.
-pub fn enter_does(question: &Question) -> &'static str {
-    match question {
-        Question::Verdict => say!("bench.foot-go-on"),
+pub fn enter_does(question: &Question) -> Option<&'static str> {
+    Some(match question {
+        // A signature wants a key of its own.
+        Question::Sign => return None,
         Question::Recorded => say!("bench.foot-next-part"),
-        Question::Person | Question::Finish => say!("bench.foot-record"),
+        Question::Finish => say!("bench.foot-record"),
         Question::Dropped => say!("bench.foot-begin"),
         Question::Parked { .. } => say!("bench.foot-take-up"),
         _ => say!("bench.foot-take"),
-    }
+    })
 }
 
 /// The limits of what was named, while more is asked of it.

@@ -23,61 +23,42 @@ use crate::words;
 /// Half of the length of a V along its ridge, millimetres: long enough for every single start (common practice).
 const VEE_HALF_LENGTH: f64 = 2.0;
 
-/// What a V-and-cone pair reads on a thread: fit, corrections, what the zero takes out and leaves
 #[derive(Args)]
 pub struct Arguments {
-    /// Thread designation
     #[arg(value_name = "DESIGNATION")]
     designation: String,
-    /// Half angle of the cone, as certified [default: that of the thread]
     #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::HALF_ANGLE))]
     cone_half_angle: Option<f64>,
-    /// Half angle of the V, as certified [default: that of the thread]
     #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::HALF_ANGLE))]
     v_half_angle: Option<f64>,
-    /// Half angle of the part, if it was measured [default: nominal]
     #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::HALF_ANGLE))]
     part_half_angle: Option<f64>,
-    /// Whether the V turns to the lead angle
     #[arg(long, value_name = "HOW", default_value = "free")]
     v: Turning,
-    /// Pitches marked on the pair, finest and coarsest: 1mm,1.75mm or 24tpi,14tpi
     #[arg(long, value_name = "LEN,LEN", value_delimiter = ',')]
     pitch_range: Vec<String>,
-    /// Width of the flat on the tip of the cone, with the other three widths
     #[arg(long, value_name = "LEN", requires_all = ["cone_base", "v_root", "v_mouth"])]
     cone_tip: Option<String>,
-    /// Width of the cone where its flanks end
     #[arg(long, value_name = "LEN", requires = "cone_tip")]
     cone_base: Option<String>,
-    /// Width of the V inside, where its flanks end at the relief
     #[arg(long, value_name = "LEN", requires = "cone_tip")]
     v_root: Option<String>,
-    /// Width of the V at its mouth
     #[arg(long, value_name = "LEN", requires = "cone_tip")]
     v_mouth: Option<String>,
-    /// Depth of the relief beyond the root of the V [default: none]
     #[arg(long, value_name = "LEN", requires = "cone_tip")]
     v_relief: Option<String>,
-    /// How zero was set: pair closed, setting standard with V and cone, or master thread plug
     #[arg(long, value_name = "HOW", default_value = "closed")]
     zero: ZeroSet,
-    /// True length of the setting standard less the length the instrument was set to
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     standard_longer: Option<String>,
-    /// Half angle of the master, or of the ends of the setting standard [default: nominal]
     #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::HALF_ANGLE))]
     zero_half_angle: Option<f64>,
-    /// Local wear of the flanks of cone and V, square to the flank
     #[arg(long, value_name = "LEN,LEN", value_delimiter = ',')]
     wear: Vec<String>,
-    /// How much wider than half the pitch the groove is, along the axis
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     groove_wider: Option<String>,
-    /// How much thicker than half the pitch the ridge is, along the axis
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     ridge_thicker: Option<String>,
-    /// Answer in JSON
     #[arg(long)]
     json: bool,
 }

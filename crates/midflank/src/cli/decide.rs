@@ -22,10 +22,8 @@ use crate::words::number::probability;
 use crate::words::{self, Shown};
 use crate::{given, say};
 
-/// Hold a size with its uncertainty against limits under a decision rule
 #[derive(Args)]
 pub struct Arguments {
-    /// The corrected size, with its unit
     #[arg(
         long,
         value_name = "LEN",
@@ -33,7 +31,6 @@ pub struct Arguments {
         required_unless_present = "batch"
     )]
     value: Option<String>,
-    /// Its standard uncertainty (k = 1), with its unit
     #[arg(
         long,
         value_name = "LEN",
@@ -41,41 +38,24 @@ pub struct Arguments {
         required_unless_present = "batch"
     )]
     standard_uncertainty: Option<String>,
-    /// Effective degrees of freedom [default: none stated]
     #[arg(long, value_name = "N", allow_hyphen_values = true)]
     degrees_of_freedom: Option<String>,
-    /// Coverage factor k of U = k u [default: 2]
     #[arg(long, value_name = "K", allow_hyphen_values = true)]
     coverage_factor: Option<String>,
-    /// Smallest permitted size
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     lower: Option<String>,
-    /// Largest permitted size
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     upper: Option<String>,
-    /// The decision rule.
-    ///
-    /// simple: inside the limits, limits included (parameter: most of 2U/T);
-    /// iso14253-1: proven by t u (Student's t, 95 %; 1.65 u without degrees of freedom), else undecided;
-    /// probability: by the probability of conformity (parameter: 0.95);
-    /// guard-band: inside the limits moved in by r U, else reject (parameter r: 1);
-    /// guard-band-four: the same with conditional outcomes;
-    /// stringent, relaxed: limits moved in or out by a fraction of U (parameter: 1);
-    /// false-accept-2: managed guard band, false acceptance at most 2 %
     #[arg(long, value_name = "RULE")]
     rule: Option<String>,
-    /// In the place of a rule: inside the limits moved in by this much, else reject
     #[arg(long, value_name = "LEN", allow_hyphen_values = true, conflicts_with_all = ["rule", "rule_parameter", "batch"])]
     guard_band: Option<String>,
-    /// The parameter of the rule, where it takes one
     #[arg(long, value_name = "X", allow_hyphen_values = true)]
     rule_parameter: Option<String>,
-    /// A CSV of many: value,standard_uncertainty,coverage_factor,degrees_of_freedom,lower,upper,rule,rule_parameter,unit
     #[arg(long, value_name = "FILE", conflicts_with_all = ["value", "standard_uncertainty", "degrees_of_freedom", "coverage_factor", "lower", "upper", "rule", "rule_parameter"])]
     batch: Option<PathBuf>,
     #[command(flatten)]
     process: ProcessArguments,
-    /// Answer in JSON
     #[arg(long)]
     json: bool,
 }

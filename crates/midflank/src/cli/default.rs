@@ -25,7 +25,6 @@ use crate::say;
 use crate::words::number::{entered, given as number};
 use crate::words::{self, Shown};
 
-/// Defaults of the program, and what the laboratory has approved in their place
 #[derive(Args)]
 pub struct Arguments {
     #[command(subcommand)]
@@ -34,44 +33,31 @@ pub struct Arguments {
 
 #[derive(Subcommand)]
 enum Command {
-    /// List every default with the program's value and the approved one, and uncertainties of one's own
     List {
-        /// Answer in JSON, one a line
         #[arg(long)]
         json: bool,
     },
-    /// Approve a value in the place of a default; a value that is approved already is replaced by a new entry
     Approve {
-        /// Which default, by its name in the list
         #[arg(value_parser = PossibleValuesParser::new(DefaultName::EVERY.iter().map(|name| name.key())))]
         name: String,
-        /// The value: a length with its unit (2um), a number in the unit of the list, of the room two (18..24)
         #[arg(long)]
         value: String,
         #[command(flatten)]
         approval: ApprovalArguments,
     },
-    /// Approve an expanded uncertainty of the laboratory's own for a set-up: it decides there
     Uncertainty {
-        /// The micrometer
         #[arg(long, value_name = "ID", value_parser = Line)]
         instrument: String,
-        /// Its contacts, or the wires where there are any
         #[arg(long, value_name = "ID", value_parser = Line)]
         with: String,
-        /// Which diameter of a thread, which feature, or `size` for a size with stated limits
         #[arg(long, value_name = "CHARACTERISTIC", value_parser = PossibleValuesParser::new(characteristics()))]
         of: String,
-        /// Expanded uncertainty, with its unit
         #[arg(long, value_name = "LEN")]
         value: String,
-        /// Its coverage factor
         #[arg(long, value_name = "K", default_value_t = 2.0, value_parser = Within(given::COVERAGE_FACTOR))]
         coverage_factor: f64,
-        /// Smallest and largest size that it holds for, as 5mm..20mm; any size where they are left out
         #[arg(long, value_name = "LEN..LEN")]
         sizes: Option<String>,
-        /// Lowest and highest temperature that it holds for, as 19..21; where they are left out, any, and also one that nobody read
         #[arg(long, value_name = "DEG..DEG", allow_hyphen_values = true)]
         room: Option<String>,
         #[command(flatten)]
@@ -79,19 +65,14 @@ enum Command {
     },
 }
 
-/// Who approves, on what evidence, until when.
 #[derive(Args)]
 struct ApprovalArguments {
-    /// What the value rests on: a study, a report, a certificate
     #[arg(long, value_name = "TEXT", value_parser = Line)]
     evidence: String,
-    /// Who approves
     #[arg(long, value_name = "NAME", value_parser = Line)]
     person: String,
-    /// The last day on which it counts without a review, as 2027-06-30
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     review_due: Date,
-    /// Answer in JSON
     #[arg(long)]
     json: bool,
 }

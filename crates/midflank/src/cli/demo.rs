@@ -52,10 +52,8 @@ const PARTS: [&str; 3] = [
     "dial bolt",
 ];
 
-/// The whole job on three invented parts: zero, readings, corrections, uncertainty, verdict, record
 #[derive(Args)]
 pub struct Arguments {
-    /// Folder for the job files of the demo [default: midflank/demo in your data folder]
     #[arg(long, value_name = "FOLDER")]
     folder: Option<PathBuf>,
 }

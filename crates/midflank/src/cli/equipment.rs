@@ -31,7 +31,6 @@ metrology::codes! {
     }
 }
 
-/// What you own: micrometers, pairs of contacts, setting standards, wires, balls
 #[derive(Args)]
 pub struct Arguments {
     #[command(subcommand)]
@@ -40,58 +39,39 @@ pub struct Arguments {
 
 #[derive(Subcommand)]
 enum Command {
-    /// Register what a file describes; what is in the register already changes by a new entry
     Add {
-        /// Equipment files; each may describe many pieces
         #[arg(value_name = "FILE.toml", required = true)]
         files: Vec<PathBuf>,
-        /// Who records it, where the file does not say
         #[arg(long, value_name = "NAME", value_parser = Line)]
         person: Option<String>,
-        /// Why, where something in the register changes
         #[arg(long, value_parser = Line)]
         reason: Option<String>,
-        /// Answer in JSON, a piece a line
         #[arg(long)]
         json: bool,
     },
-    /// List the register
     List {
-        /// Only this kind: instrument, contacts, standard, wires, balls
         #[arg(long, value_parser = parse_kind)]
         kind: Option<Kind>,
-        /// Answer in JSON, a piece a line
         #[arg(long)]
         json: bool,
     },
-    /// Show a piece and its history
     Show {
-        /// Its identity
         id: String,
-        /// Its kind, where several kinds have a piece of that identity
         #[arg(long, value_parser = parse_kind)]
         kind: Option<Kind>,
-        /// Answer in JSON
         #[arg(long)]
         json: bool,
     },
-    /// Put a piece into another state: active, quarantined, out, reference-only, retired, lost
     State {
-        /// Its identity
         id: String,
-        /// The state
         #[arg(value_parser = parse_state)]
         state: State,
-        /// Why
         #[arg(long, value_parser = Line)]
         reason: String,
-        /// Who
         #[arg(long, value_name = "NAME", value_parser = Line)]
         person: String,
-        /// Its kind, where several kinds have a piece of that identity
         #[arg(long, value_parser = parse_kind)]
         kind: Option<Kind>,
-        /// Answer in JSON
         #[arg(long)]
         json: bool,
     },
@@ -228,7 +208,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
             kind,
             json,
         } => {
-            let ledger = ledger::Ledger::open_existing(desk::place(path)?)?;
+            let ledger = desk::open_existing(path)?;
             let register = Register::read(&ledger)?;
             let piece = &one(&register, id, *kind)?.equipment;
             let added = register::put(&ledger, piece, *state, &desk::recorder(person), reason)?;

@@ -18,19 +18,14 @@ use crate::output::{Output, width};
 use crate::report::functional::answer;
 use crate::say;
 
-/// The functional size of a thread against GO: what errors of lead and flank angle cost, what would still pass
 #[derive(Args)]
 pub struct Arguments {
-    /// Thread designation
     #[arg(value_name = "DESIGNATION")]
     designation: String,
-    /// Simple pitch diameter, as measured
     #[arg(long, value_name = "LEN")]
     size: String,
-    /// Largest error of pitch (lead) between any two flanks within the engagement
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     pitch_error: Option<String>,
-    /// Error of each pitch that adds up evenly over the engagement
     #[arg(
         long,
         value_name = "LEN",
@@ -38,7 +33,6 @@ pub struct Arguments {
         conflicts_with = "pitch_error"
     )]
     error_per_pitch: Option<String>,
-    /// Errors of the half angles of the two flanks
     #[arg(
         value_parser = Within(given::HALF_ANGLE_ERROR),
         long,
@@ -47,10 +41,8 @@ pub struct Arguments {
         allow_hyphen_values = true
     )]
     half_angle_errors: Vec<f64>,
-    /// Length of engagement [default: that of the designation, where it is one length]
     #[arg(long, value_name = "LEN")]
     engagement: Option<String>,
-    /// Answer in JSON
     #[arg(long)]
     json: bool,
 }

@@ -12,19 +12,14 @@ use crate::output::{Output, width};
 use crate::report::gauges::table;
 use crate::{say, words};
 
-/// Limit gauges for a thread: GO and NOT GO
 #[derive(Args)]
 pub struct Arguments {
-    /// Thread designations, such as M10x1.5-6g or "1/4-20 UNC-2B"; `-` reads one a line from standard input
     #[arg(value_name = "DESIGNATION", required = true)]
     designations: Vec<String>,
-    /// Gauge class of ASME B1.2, Unified threads only [default: X]
     #[arg(long, value_name = "W|X", value_parser = parse_class)]
     class: Option<GaugeClass>,
-    /// Unit of the answer [default: that of the designation]
     #[arg(long, value_name = "mm|in", value_parser = parse_unit)]
     unit: Option<LengthUnit>,
-    /// Answer in JSON, one document a line
     #[arg(long)]
     json: bool,
 }

@@ -9,7 +9,6 @@ use crate::failure::Failure;
 pub use crate::look_up::identify::Arguments;
 use crate::look_up::identify::{ShopOption, identified};
 use crate::output::{Output, width};
-use crate::record;
 use crate::report::identify::answer;
 
 pub fn run(
@@ -36,6 +35,8 @@ fn prior(arguments: &Arguments, ledger: Option<&Path>) -> Result<Prior, Failure>
         Some(ShopOption::British) => Prior::Shop(Shop::British),
         Some(ShopOption::Mixed) => Prior::Shop(Shop::Mixed),
         Some(ShopOption::Flat) => Prior::Shop(Shop::Flat),
-        Some(ShopOption::Records) => Prior::Records(record::threads(&desk::open_to_read(ledger)?)?),
+        Some(ShopOption::Records) => Prior::Records(workshop::threads_on_record::threads(
+            &desk::open_to_read(ledger)?,
+        )?),
     })
 }

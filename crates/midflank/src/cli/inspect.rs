@@ -23,35 +23,25 @@ use crate::report::text;
 use crate::say;
 use crate::words::{self};
 
-/// Measure by a job file: from readings to a verdict, and on the record with --record
 #[derive(Args)]
 #[allow(clippy::struct_excessive_bools, reason = "options")]
 pub struct Arguments {
-    /// Job files; each is one characteristic of one part
     #[arg(value_name = "JOB.toml", required = true)]
     jobs: Vec<PathBuf>,
-    /// Put the result on the record
     #[arg(long)]
     record: bool,
-    /// Record it although the same job is on the record: it was measured once more, with the very same readings
     #[arg(long, requires = "record")]
     again: bool,
-    /// Who records it [default: who measured]
     #[arg(long, value_name = "NAME", value_parser = Line)]
     person: Option<String>,
-    /// Find the size by Monte Carlo as well, and hold the budget against it (JCGM 101:2008)
     #[arg(long)]
     monte_carlo: bool,
-    /// Chooses the random numbers: the same seed gives the same digits
     #[arg(long, value_name = "N", default_value_t = 1, requires = "monte_carlo")]
     seed: u64,
-    /// Trials not to be exceeded
     #[arg(long, value_name = "N", default_value_t = MonteCarlo::MOST_TRIALS, requires = "monte_carlo")]
     trials: u64,
-    /// Significant digits of the standard uncertainty that the trials must settle, 1 or 2
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=2), requires = "monte_carlo")]
     digits: u32,
-    /// Answer in JSON
     #[arg(long)]
     json: bool,
 }

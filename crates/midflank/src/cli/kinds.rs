@@ -1,6 +1,6 @@
 //! The kinds of records as commands show them: one line of a list, and the page of a report.
 
-use ledger::{Entry, Ledger};
+use ledger::{Entry, Facts, Ledger};
 use workshop::RecordKind;
 
 use crate::approvals;
@@ -10,16 +10,19 @@ use crate::record;
 use crate::register;
 use crate::report::{Record, validated};
 use crate::say;
-use crate::words::InWords as _;
+use crate::words::KnownInWords as _;
 
 /// The report of an entry as text.
 type Report = fn(&Ledger, &Entry) -> Result<String, Failure>;
+
+/// A line of a list.
+type Line = fn(&Entry, &Facts, usize) -> String;
 
 /// How a kind of records is shown.
 struct Shown {
     kind: RecordKind,
     /// On one line with so much room, in characters.
-    line: fn(&Entry, usize) -> String,
+    line: Line,
     /// As text, where it is no inspection and can be reported.
     report: Option<Report>,
 }
@@ -58,8 +61,9 @@ fn of(entry: &Entry) -> Option<&'static Shown> {
 }
 
 /// What an entry holds, on one line.
-pub fn line(entry: &Entry, room: usize) -> String {
-    of(entry).map_or_else(|| reason(entry, room), |shown| (shown.line)(entry, room))
+pub fn line(entry: &Entry, facts: &Facts, room: usize) -> String {
+    let line = of(entry).map_or(reason as Line, |shown| shown.line);
+    line(entry, facts, room)
 }
 
 /// The report of an entry that is no inspection; none where there is none of its kind.
@@ -69,12 +73,11 @@ pub fn report(ledger: &Ledger, entry: &Entry) -> Result<Option<String>, Failure>
 }
 
 /// What an inspection is of, with its lot and sample where there is room for them.
-fn inspection(entry: &Entry, room: usize) -> String {
+fn inspection(entry: &Entry, facts: &Facts, room: usize) -> String {
     let subject = |role| entry.content.subject(role);
-    let characteristic = record::read(entry).map_or_else(
-        |_| subject("characteristic").unwrap_or_default().to_owned(),
-        |(_, result)| result.characteristic(),
-    );
+    let characteristic = facts
+        .characteristic()
+        .unwrap_or_else(|| subject("characteristic").unwrap_or_default().to_owned());
     let [verdict, part] = ["verdict", "part"].map(|role| subject(role).unwrap_or_default());
     let lot = subject("lot").map_or(String::new(), |lot| say!("ledger.list-lot", lot = lot));
     let sample = subject("sample").map_or(String::new(), |sample| {
@@ -97,7 +100,7 @@ fn cut(text: String, room: usize) -> String {
     format!("{kept}…")
 }
 
-fn equipment(entry: &Entry, _: usize) -> String {
+fn equipment(entry: &Entry, _: &Facts, _: usize) -> String {
     register::registered(entry).map_or_else(
         |_| say!("ledger.equipment-unread").to_owned(),
         |piece| {
@@ -111,7 +114,7 @@ fn equipment(entry: &Entry, _: usize) -> String {
     )
 }
 
-fn validation(entry: &Entry, _: usize) -> String {
+fn validation(entry: &Entry, _: &Facts, _: usize) -> String {
     let kind = &entry.content.kind;
     record::validation(entry).map_or_else(
         |_| kind.clone(),
@@ -127,7 +130,7 @@ fn validation(entry: &Entry, _: usize) -> String {
     )
 }
 
-fn approval(entry: &Entry, _: usize) -> String {
+fn approval(entry: &Entry, _: &Facts, _: usize) -> String {
     let kind = &entry.content.kind;
     approvals::approving(entry).map_or_else(
         |_| kind.clone(),
@@ -136,7 +139,7 @@ fn approval(entry: &Entry, _: usize) -> String {
 }
 
 /// A note, or what a later build recorded: its kind, and why it took the place of another.
-fn reason(entry: &Entry, _: usize) -> String {
+fn reason(entry: &Entry, _: &Facts, _: usize) -> String {
     let amends = entry.content.amends.as_ref();
     format!(
         "{:<9} {}",

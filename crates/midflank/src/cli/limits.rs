@@ -25,31 +25,22 @@ use crate::report::profile::drawing;
 use crate::say;
 use crate::words::{self, Shown};
 
-/// Limits of size of a thread
 #[derive(Args)]
 pub struct Arguments {
-    /// Thread designations, such as M10x1.5-6g or "1/4-20 UNC-2A"; `-` reads one a line from standard input
     #[arg(value_name = "DESIGNATION", required = true)]
     designations: Vec<String>,
-    /// Unit of the answer [default: that of the designation]
     #[arg(long, value_name = "mm|in", value_parser = parse_unit)]
     unit: Option<LengthUnit>,
-    /// Thickness of a coating, least..most, as 5um..8um: limits before and after it; one that does not fit is wrong input, exit status 2
     #[arg(long, value_name = "LEN..LEN", allow_hyphen_values = true, value_parser = parse_coating)]
     coating: Option<Thickness>,
-    /// The state that the drawing's limits hold in [default: what the standard takes]
     #[arg(long, value_name = "before|after", value_parser = parse_state, requires = "coating")]
     coating_state: Option<State>,
-    /// Taper threads: the diameters at this distance from the small end as well, such as 0.2in
     #[arg(long, value_name = "LENGTH")]
     at: Option<String>,
-    /// Draw the profile to scale into this SVG file (one designation)
     #[arg(long, value_name = "FILE")]
     svg: Option<PathBuf>,
-    /// Let that file take the place of one that is there
     #[arg(long, requires = "svg")]
     replace: bool,
-    /// Answer in JSON, one document a line
     #[arg(long)]
     json: bool,
 }

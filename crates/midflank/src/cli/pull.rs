@@ -22,25 +22,18 @@ metrology::codes! {
     }
 }
 
-/// The least pull force of a crimp by the standard that the contract names, and forces held against it
 #[derive(Args)]
 pub struct Arguments {
-    /// ul-486a, as7928, nasa-std-8739.4, iec-60352-2 or as39029: the one that the contract names
     #[arg(long, value_name = "STANDARD")]
     standard: Option<String>,
-    /// The wire by American wire gauge: 18, 2/0, stranded 19/34 or "22 19/34"
     #[arg(long, value_name = "SIZE", required_unless_present = "mm2")]
     awg: Option<String>,
-    /// The wire by area, square millimetres: 0.75
     #[arg(long, value_name = "AREA", conflicts_with = "awg")]
     mm2: Option<String>,
-    /// Breaking force of the wire itself, where the standard asks for a share of it: 150N
     #[arg(long, value_name = "FORCE")]
     wire_strength: Option<String>,
-    /// Forces as read, with their unit: 96N, 21.5lbf
     #[arg(value_name = "FORCE")]
     forces: Vec<String>,
-    /// Answer in JSON
     #[arg(long)]
     json: bool,
 }

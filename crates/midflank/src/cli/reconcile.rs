@@ -20,39 +20,26 @@ use crate::words::number;
 /// Half of the length of a V along its ridge, millimetres: long enough for every single start (common practice).
 const VEE_HALF_LENGTH: f64 = 2.0;
 
-/// Two results for one pitch diameter that do not agree: likely causes, and the one check that would tell
 #[derive(Args)]
 pub struct Arguments {
-    /// Thread designation
     #[arg(value_name = "DESIGNATION")]
     designation: String,
-    /// One result
     #[arg(long, value_name = "LEN")]
     first: String,
-    /// The other
     #[arg(long, value_name = "LEN")]
     second: String,
-    /// How the first was found: `wires` or `contacts`, and after commas what was special: for wires no-lead (lead
-    /// angle not corrected for), no-force (force not corrected for); for contacts v-locked, master (zero set on a
-    /// master thread plug)
     #[arg(long, value_name = "METHOD", default_value = "wires")]
     first_method: String,
-    /// How the second was found, in the same words
     #[arg(long, value_name = "METHOD", default_value = "contacts")]
     second_method: String,
-    /// Diameter of the wires [default: the best]
     #[arg(long, value_name = "LEN")]
     wire: Option<String>,
-    /// Measuring force on the wires, newtons [default: customary for the pitch]
     #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = Within(given::FORCE))]
     force: Option<f64>,
-    /// Both used the same wires or pair, instrument and zero
     #[arg(long)]
     same_equipment: bool,
-    /// Spread of repeated readings, one standard deviation
     #[arg(long, value_name = "LEN", default_value = "1um")]
     repeatability: String,
-    /// Answer in JSON
     #[arg(long)]
     json: bool,
 }

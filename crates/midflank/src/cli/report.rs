@@ -14,16 +14,12 @@ use crate::record;
 use crate::report::{Record, Report, html, text};
 use crate::say;
 
-/// Print a record as text, or write it as one HTML file
 #[derive(Args)]
 pub struct Arguments {
-    /// Number (17), number and check (17-9f3c), or the beginning of its hash
     #[arg(value_parser = super::ledger::parse_entry)]
     id: EntryRef,
-    /// Write one self-contained HTML file instead; `-` for standard output
     #[arg(long, value_name = "FILE")]
     html: Option<PathBuf>,
-    /// Let that file take the place of one that is there
     #[arg(long, requires = "html")]
     replace: bool,
 }

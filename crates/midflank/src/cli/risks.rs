@@ -17,7 +17,6 @@ use workshop::process_on_record::Selection;
 
 #[derive(Args)]
 pub struct ProcessArguments {
-    /// Mean of the true sizes that the process makes: adds consumer's and producer's risk
     #[arg(
         long,
         value_name = "LEN",
@@ -25,26 +24,18 @@ pub struct ProcessArguments {
         requires = "process_sd"
     )]
     process_mean: Option<String>,
-    /// Standard deviation of the true sizes that the process makes
     #[arg(long, value_name = "LEN", requires = "process_mean")]
     process_sd: Option<String>,
-    /// A process that is not normal, as gamma:SHAPE,RATE, for a size that cannot be below zero; the rate in 1/unit of the
-    /// limits
     #[arg(long, value_name = "gamma:SHAPE,RATE", conflicts_with_all = ["process_mean", "process_sd", "process_from_ledger"])]
     process: Option<String>,
-    /// Estimate the process from the sizes on the record
     #[arg(long, conflicts_with_all = ["process_mean", "process_sd"])]
     process_from_ledger: bool,
-    /// For the estimate: the recorded sizes themselves, in the place of a normal process
     #[arg(long, requires = "process_from_ledger")]
     empirical: bool,
-    /// For the estimate: of this part
     #[arg(long, requires = "process_from_ledger")]
     part: Option<String>,
-    /// For the estimate: of this lot
     #[arg(long, requires = "process_from_ledger")]
     lot: Option<String>,
-    /// For the estimate: of this characteristic, as the record names it ("M10x1.5-6g, pitch diameter")
     #[arg(long, requires = "process_from_ledger")]
     characteristic: Option<String>,
 }

@@ -21,39 +21,27 @@ use crate::output::{Output, width};
 use crate::report::setup;
 use crate::{say, station, words};
 
-/// Which of what you own to measure a feature with, and what each wrong choice would cost
 #[derive(Args)]
-#[command(long_about = about())]
 pub struct Arguments {
-    /// A thread designation, or the name of a feature
     feature: String,
-    /// Smallest permitted size
     #[arg(long, value_name = "LEN")]
     lower: Option<String>,
-    /// Largest permitted size
     #[arg(long, value_name = "LEN")]
     upper: Option<String>,
-    /// Nominal size, with --tolerance
     #[arg(long, value_name = "LEN")]
     nominal: Option<String>,
-    /// What nominal may be off by, either way
     #[arg(long, value_name = "LEN")]
     tolerance: Option<String>,
-    /// Diameter of a thread: pitch-diameter, major-diameter or minor-diameter
     #[arg(long, default_value = "pitch-diameter")]
     diameter: String,
     #[command(flatten)]
     told: Told,
-    /// Standard deviation of one reading, where it is known from earlier series
     #[arg(long, value_name = "LEN")]
     repeatability: Option<String>,
-    /// Material of the part
     #[arg(long, value_parser = Line)]
     material: Option<String>,
-    /// Temperature of the part now, degrees Celsius
     #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::TEMPERATURE_AT_BENCH))]
     part_temperature: Option<f64>,
-    /// Temperature of the standard and the room, degrees Celsius
     #[arg(
         value_parser = Within(given::TEMPERATURE_AT_BENCH),
         long,
@@ -62,26 +50,12 @@ pub struct Arguments {
         allow_hyphen_values = true
     )]
     room_temperature: f64,
-    /// To within how many kelvins of the room the part should come before it is measured
     #[arg(long, value_name = "K", default_value_t = 0.5, allow_hyphen_values = true, value_parser = Within(given::WITHIN_KELVINS))]
     within: f64,
-    /// Every set-up that may be used and everything that may not, not the best five alone
     #[arg(long)]
     all: bool,
-    /// Answer in JSON
     #[arg(long)]
     json: bool,
-}
-
-fn about() -> String {
-    let features = FeatureKind::EVERY.iter().map(|kind| kind.key().to_owned());
-    let names = FeatureKind::EVERY.iter().flat_map(|kind| kind.names());
-    let feature = say!(
-        "setup.about-feature",
-        features = words::choice(features),
-        names = words::list(names.map(|name| (*name).to_owned()))
-    );
-    format!("{}\n\n{feature}", say!("setup.about"))
 }
 
 /// How many set-ups are shown: more than anyone compares, and a shelf of hundreds makes thousands (common practice, no
@@ -100,7 +74,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         on: today,
         repeatability,
         material: arguments.material.clone(),
-        flank_angle: None,
+        prior: metrology::inspection::Prior::default(),
         approved: shelf.approvals().in_force(today).defaults(),
     };
     let owned = shelf.register()?.owned();

@@ -13,25 +13,18 @@ use crate::option::Within;
 use crate::output::Output;
 use crate::report::simulated;
 
-/// Simulate whole jobs with known true sizes: do the intervals hold them, do the rules keep their promise?
 #[derive(Args)]
 pub struct Arguments {
-    /// How many jobs; set-ups and aims take turns
     #[arg(long, value_name = "N", default_value_t = 4200)]
     jobs: u32,
-    /// Chooses the random numbers: the same seed gives the same jobs
     #[arg(long, value_name = "N", default_value_t = 1)]
     seed: u64,
-    /// Show this decision rule only
     #[arg(long, value_name = "RULE")]
     rule: Option<String>,
-    /// Chance that a job holds a slip: one reading off by a turn of the thimble
     #[arg(long, value_name = "P", default_value_t = 0.0, allow_hyphen_values = true, value_parser = Within(given::FRACTION))]
     slips: f64,
-    /// Answer as a table in Markdown, as it stands in docs/simulated-bench.md
     #[arg(long, conflicts_with = "json")]
     table: bool,
-    /// Answer in JSON
     #[arg(long)]
     json: bool,
 }

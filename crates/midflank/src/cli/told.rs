@@ -46,14 +46,10 @@ const fn permitted(range: Range) -> Permitted {
 
 /// An option as the command line has it.
 fn option(flag: &'static Flag, key: &'static Key) -> Arg {
-    let words = |of: &str| {
-        let key = format!("{of}.{}", flag.option);
-        words::known(&key).unwrap_or_default()
-    };
+    let value = words::known(&format!("setup-value.{}", flag.option));
     let arg = Arg::new(flag.option)
         .long(flag.option)
-        .help(words("setup-option"))
-        .value_name(words("setup-value"));
+        .value_name(value.unwrap_or_default());
     let arg = match flag.not_with {
         Some(other) => arg.conflicts_with(other),
         None => arg,

@@ -18,16 +18,12 @@ use crate::report::validated::answer;
 use crate::say;
 use crate::words;
 
-/// Compute published cases with this program and compare, on the record with --record
 #[derive(Args)]
 pub struct Arguments {
-    /// Put the result on the record: reports name the last validation of their method
     #[arg(long)]
     record: bool,
-    /// Who validates
     #[arg(long, value_name = "NAME", value_parser = Line)]
     person: Option<String>,
-    /// Answer in JSON
     #[arg(long)]
     json: bool,
 }

@@ -8,13 +8,14 @@ use super::long::{Random, rounds, tell};
 
 /// A target, and the folder of its corpus.
 type Target = (&'static str, fn(&[u8]));
-const TARGETS: [Target; 6] = [
+const TARGETS: [Target; 7] = [
     ("designation", super::designation),
     ("job_file", super::job_file),
     ("readings", super::readings),
     ("stored", super::stored),
     ("form", super::form),
     ("serial_line", super::serial_line),
+    ("study_table", super::study_table),
 ];
 
 /// Mutations of each target in a long run.
@@ -34,7 +35,7 @@ fn mutated_inputs_are_answered() {
             run(name, target, &mutated(&corpus, &mut random));
         }
     }
-    let count = rounds(MUTATIONS) * 6;
+    let count = rounds(MUTATIONS) * 7;
     tell("mutated inputs", count, "0 panics", begun);
 }
 

@@ -21,13 +21,10 @@ use crate::words::{self, number};
 /// Which shop this is, stated once for all.
 const SHOP: &str = "MIDFLANK_SHOP";
 
-/// Which thread is this? From what was measured to the threads it can be
 #[derive(Args, Default)]
 pub struct Arguments {
-    /// Over the crests, the largest of three places or more, with its unit
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     pub major: Option<String>,
-    /// Its standard uncertainty (k = 1) [default: 0.01 mm and the last digit]
     #[arg(
         long,
         value_name = "LEN",
@@ -35,10 +32,8 @@ pub struct Arguments {
         requires = "major"
     )]
     pub major_uncertainty: Option<String>,
-    /// Pitch, with its unit
     #[arg(long, value_name = "LEN", allow_hyphen_values = true, conflicts_with_all = ["per_inch", "count"])]
     pub pitch: Option<String>,
-    /// Pitch as threads per inch
     #[arg(
         long,
         value_name = "N",
@@ -46,10 +41,8 @@ pub struct Arguments {
         conflicts_with = "count"
     )]
     pub per_inch: Option<String>,
-    /// Turns counted between two like flanks (one less than the crests they span)
     #[arg(long, value_name = "N", allow_hyphen_values = true, requires = "over")]
     pub count: Option<String>,
-    /// The length of those turns
     #[arg(
         long,
         value_name = "LEN",
@@ -57,7 +50,6 @@ pub struct Arguments {
         requires = "count"
     )]
     pub over: Option<String>,
-    /// Standard uncertainty (k = 1) of that length [default: 0.025 mm, callipers]
     #[arg(
         long,
         value_name = "LEN",
@@ -65,13 +57,10 @@ pub struct Arguments {
         requires = "over"
     )]
     pub over_uncertainty: Option<String>,
-    /// Standard uncertainty (k = 1) of the pitch [default: 0.01 mm, a pitch gauge]
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     pub pitch_uncertainty: Option<String>,
-    /// Pitch diameter, with its unit
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     pub pitch_diameter: Option<String>,
-    /// Its standard uncertainty (k = 1) [default: 0.01 mm and the last digit]
     #[arg(
         long,
         value_name = "LEN",
@@ -79,7 +68,6 @@ pub struct Arguments {
         requires = "pitch_diameter"
     )]
     pub pitch_diameter_uncertainty: Option<String>,
-    /// Between the crests of a nut, with its unit
     #[arg(
         long,
         value_name = "LEN",
@@ -87,10 +75,8 @@ pub struct Arguments {
         requires = "internal"
     )]
     pub minor: Option<String>,
-    /// Angle between the flanks, degrees
     #[arg(long, value_name = "DEG", allow_hyphen_values = true)]
     pub angle: Option<String>,
-    /// Its standard uncertainty, degrees [default: 1, a profile gauge]
     #[arg(
         long,
         value_name = "DEG",
@@ -98,40 +84,27 @@ pub struct Arguments {
         requires = "angle"
     )]
     pub angle_uncertainty: Option<String>,
-    /// Growth of the diameter by length: 1:16, or 0 for a parallel thread
     #[arg(long, value_name = "1:N", allow_hyphen_values = true)]
     pub taper: Option<String>,
-    /// A nut, not a bolt
     #[arg(long)]
     pub internal: bool,
-    /// Which threads occur in your shop [default: not known; what no kind of shop contradicts is said]
     #[arg(long, value_name = "KIND", env = SHOP)]
     pub shop: Option<ShopOption>,
-    /// Take all threads as equally likely beforehand, as --shop flat
     #[arg(long)]
     pub flat_prior: bool,
-    /// Unit of the answer [default: that of the first length given]
     #[arg(long, value_name = "mm|in", value_parser = parse_unit)]
     pub unit: Option<LengthUnit>,
-    /// Answer in JSON
     #[arg(long)]
     pub json: bool,
 }
 
-/// Which shop.
 #[derive(Clone, Copy, ValueEnum)]
 pub enum ShopOption {
-    /// Metric threads, with G and R pipe threads
     Metric,
-    /// Unified threads, with NPT
     Unified,
-    /// Whitworth and BA, metric and Unified among them
     British,
-    /// All forms alike, common sizes more often
     Mixed,
-    /// Every standard thread alike
     Flat,
-    /// As often as each form stands in the ledger
     Records,
 }
 

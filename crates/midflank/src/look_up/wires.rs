@@ -29,13 +29,10 @@ use crate::words::{self, Shown, number};
 /// Length over which plain micrometer faces of 1/4 in touch the wires, millimetres (common practice, no source).
 const FACE_WIDTH: f64 = 6.35;
 
-/// Pitch diameter over three wires, or between two balls: best wire, reading, limits, both ways
 #[derive(Args, Default)]
 pub struct Arguments {
-    /// Thread designations; `-` reads one a line from standard input
     #[arg(value_name = "DESIGNATION", required_unless_present_any = ["angle", "batch"])]
     pub designations: Vec<String>,
-    /// Included angle in degrees, for a thread by its geometry
     #[arg(
         allow_hyphen_values = true, value_parser = Within(given::INCLUDED_ANGLE),
         long,
@@ -44,26 +41,18 @@ pub struct Arguments {
         conflicts_with = "designations"
     )]
     pub angle: Option<f64>,
-    /// Pitch
     #[arg(long, value_name = "LEN", requires = "angle")]
     pub pitch: Option<String>,
-    /// Lead [default: the pitch]
     #[arg(long, value_name = "LEN", requires = "angle")]
     pub lead: Option<String>,
-    /// Two balls in an internal thread, for a thread by its geometry
     #[arg(long, requires = "angle")]
     pub internal: bool,
-    /// Plane of a taper thread: its distance from the small end, or a name such as hand-tight or gauge-plane [default:
-    /// the plane that the standard gauges]
     #[arg(long, value_name = "LEN|PLANE", requires = "designations")]
     pub at: Option<String>,
-    /// Pitch diameter [default: the basic one of the designation]
     #[arg(long, value_name = "LEN", conflicts_with = "over_wires")]
     pub pitch_diameter: Option<String>,
-    /// Wire or ball diameter [default: the best]
     #[arg(long, value_name = "LEN")]
     pub wire: Option<String>,
-    /// Wires you own, separated by commas: the best of them is taken
     #[arg(
         long,
         value_name = "LEN,LEN",
@@ -71,22 +60,16 @@ pub struct Arguments {
         conflicts_with = "wire"
     )]
     pub owned: Vec<String>,
-    /// A reading over the wires: the pitch diameter is solved for
     #[arg(long, value_name = "LEN")]
     pub over_wires: Option<String>,
-    /// Measuring force in newtons: the answer then has the correction for the deformation
     #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = Within(given::FORCE))]
     pub force: Option<f64>,
-    /// Material of the part, for the deformation
     #[arg(long, value_name = "NAME", default_value = "steel", requires = "force")]
     pub material: String,
-    /// The wires were calibrated under force on a cylinder, so that their size already contains the usual deformation
     #[arg(long, requires = "force")]
     pub wires_calibrated_under_force: bool,
-    /// A CSV of many: angle_deg,pitch,lead,pitch_diameter,wire_diameter,unit and, if wanted, kind
     #[arg(long, value_name = "FILE", conflicts_with_all = ["designations", "angle"])]
     pub batch: Option<PathBuf>,
-    /// Answer in JSON, one document a line
     #[arg(long)]
     pub json: bool,
 }

@@ -4,6 +4,8 @@ use crate::document::Inspected;
 
 /// How many tolerances beyond a limit a size may lie before the bar is broken there.
 const FAR: f64 = 2.0;
+/// The part of the tolerance that decides is drawn again where it is smaller than one in so many.
+const WORTH_ZOOMING: f64 = 5.0;
 
 /// Positions on the bar, in the document's unit; the bar runs from `from` to `to`.
 pub struct Bar {
@@ -60,6 +62,41 @@ impl Bar {
             broken,
             drawn: (low, high),
         }
+    }
+
+    /// The nearest limit drawn larger, where the whole bar is too coarse to tell the size from it.
+    pub fn near(&self, result: &Inspected) -> Option<Self> {
+        let (lower, upper) = (self.lower?, self.upper?);
+        let limit = if self.size - lower < upper - self.size {
+            lower
+        } else {
+            upper
+        };
+        let expanded = self.interval.1 - self.size;
+        let guard = result.decision.guard_band.map_or(0.0, f64::abs);
+        let half = ((self.size - limit).abs() + expanded).max(1.5 * guard);
+        if self.broken.is_some() || half * WORTH_ZOOMING > upper - lower {
+            return None;
+        }
+        let margin = 0.15 * half;
+        let (from, to) = (limit - half - margin, limit + half + margin);
+        let within = |value: f64| (from..=to).contains(&value);
+        Some(Self {
+            from,
+            to,
+            lower: Some(lower).filter(|lower| within(*lower)),
+            upper: Some(upper).filter(|upper| within(*upper)),
+            accepted: self.accepted,
+            size: self.size,
+            interval: self.interval,
+            broken: None,
+            drawn: (from, to),
+        })
+    }
+
+    /// Whether a value lies on the part that is drawn.
+    pub fn holds(&self, value: f64) -> bool {
+        self.broken.is_some() || (self.from..=self.to).contains(&value)
     }
 
     /// How far along the bar a value lies: 0 at its start, 1 at its end; what lies further out than is drawn, at its edge.

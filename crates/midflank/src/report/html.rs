@@ -13,35 +13,42 @@ use crate::words::number;
 use crate::words::{InWords as _, Label as _};
 use crate::{say, words};
 
-const STYLE: &str = include_str!("report.css");
+pub const STYLE: &str = include_str!("report.css");
 /// The colours, of pages and paper alike.
 pub const PALETTE: &str = include_str!("palette.css");
 /// What the pictures look like, wherever they are shown.
 pub const PICTURES: &str = include_str!("pictures.css");
 
-/// The whole page.
+/// The whole page, with nothing from anywhere else.
 pub fn page(report: &Report) -> String {
+    let head = html! {
+        meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
+        style { (PreEscaped(PALETTE)) (PreEscaped(PICTURES)) (PreEscaped(STYLE)) }
+    };
+    page_with(report, &head).into_string()
+}
+
+/// The same with a head of its own, which brings the style.
+pub fn page_with(report: &Report, head: &Markup) -> Markup {
     let result = report.result;
     let title = match &report.record {
         Some(record) => say!("report.page-title", record = record.id),
         None => say!("report.inspection").to_owned(),
     };
-    let page = html! {
+    html! {
         (DOCTYPE)
         html lang="en" {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
-                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
                 title { (title) }
-                style { (PreEscaped(PALETTE)) (PreEscaped(PICTURES)) (PreEscaped(STYLE)) }
+                (head)
             }
             body class=(result.decision.decision) {
                 main { (article(report, &title)) }
             }
         }
-    };
-    page.into_string()
+    }
 }
 
 /// What the page shows, without the page around it.

@@ -29,32 +29,36 @@ pub fn mark(verdict: &str) -> Markup {
     }
 }
 
-const WIDTH: f64 = 760.0;
-const LEFT: f64 = 8.0;
-const BAR_WIDTH: f64 = WIDTH - 2.0 * LEFT;
-
-/// The tolerance bar: limits, guard bands hatched, the size with its uncertainty, the readings under it.
+/// The tolerance bar: limits, guard bands hatched, the size with its uncertainty over it and the readings under it. Near a
+/// limit a second bar draws that limit larger.
+///
+/// Places along it are percentages of its width, so that the writing has one size however wide the picture is.
 pub fn tolerance_bar(result: &Inspected) -> Markup {
-    let bar = Bar::of(result);
-    let x = |value: f64| LEFT + bar.along(value) * BAR_WIDTH;
+    let whole = Bar::of(result);
+    html! {
+        @match whole.near(result) {
+            None => (bar(result, &whole, &bar_words(result, &whole), "hatch")),
+            Some(near) => div class="bars" {
+                (bar(result, &whole, &bar_words(result, &whole), "hatch"))
+                div {
+                    p class="bar-near" { (say!("report.bar-near")) }
+                    (bar(result, &near, say!("report.bar-near"), "hatch-near"))
+                }
+            },
+        }
+    }
+}
+
+fn bar_words(result: &Inspected, bar: &Bar) -> String {
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
     let limit = |limit: f64| number::fixed(limit, decimals);
     let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
-    let (lower, upper) = (
-        x(bar.lower.unwrap_or(bar.from)),
-        x(bar.upper.unwrap_or(bar.to)),
-    );
-    let (from, to) = (x(bar.interval.0), x(bar.interval.1));
-    let at = x(bar.size);
-    let verdict = result.decision.decision.as_str();
-    let (word, limits) = (
-        verdict_words(verdict),
-        range(result.limits.min.map(limit), result.limits.max.map(limit)),
-    );
-    let words = if bar.broken.is_some() {
+    let verdict = verdict_words(result.decision.decision.as_str());
+    let limits = range(result.limits.min.map(limit), result.limits.max.map(limit));
+    if bar.broken.is_some() {
         say!(
             "report.bar-words-broken",
-            verdict = word,
+            verdict = verdict,
             value = value,
             expanded = expanded,
             unit = result.unit,
@@ -63,64 +67,68 @@ pub fn tolerance_bar(result: &Inspected) -> Markup {
     } else {
         say!(
             "report.bar-words",
-            verdict = word,
+            verdict = verdict,
             value = value,
             expanded = expanded,
             unit = result.unit,
             limits = limits
         )
-    };
+    }
+}
+
+fn bar(result: &Inspected, bar: &Bar, words: &str, hatch: &str) -> Markup {
+    let x = |value: f64| percent(bar.along(value));
+    let width = |from: f64, to: f64| percent((bar.along(to) - bar.along(from)).max(0.0));
+    let decimals = usize::try_from(result.decimals).unwrap_or(4);
+    let lower = bar.lower.unwrap_or(bar.from);
+    let upper = bar.upper.unwrap_or(bar.to);
+    let verdict = result.decision.decision.as_str();
     // A label at the end of the bar stays inside the picture.
-    let anchor = |at: f64| {
-        if at < 90.0 {
-            "start"
-        } else if at > WIDTH - 90.0 {
-            "end"
-        } else {
-            "middle"
-        }
+    let anchor = |along: f64| match along {
+        along if along < 0.2 => "start",
+        along if along > 0.8 => "end",
+        _ => "middle",
     };
     html! {
-        svg class="bar" viewBox="0 0 760 158" role="img" aria-labelledby="bar-title bar-words" {
-            title id="bar-title" { (say!("report.bar-title")) }
-            desc id="bar-words" { (words) }
+        svg class="bar" width="100%" height="104" role="img" aria-label=(format!("{}: {words}", say!("report.bar-title"))) {
             defs {
-                pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
+                pattern id=(hatch) width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
                     path d="M0 0v7" class="hatch" {}
                 }
             }
             // Everything between the limits, hatched; what the rule accepts lies over it, plain.
-            rect x=(n(lower)) y="62" width=(n(upper - lower)) height="34" fill="url(#hatch)" {}
+            rect x=(x(lower)) y="40" width=(width(lower, upper)) height="28" fill=(format!("url(#{hatch})")) class="between" {}
             @if let Some((first, last)) = bar.accepted {
-                @let (first, last) = (x(first).max(lower), x(last).min(upper));
-                rect x=(n(first)) y="62" width=(n((last - first).max(0.0))) height="34" class="accepted" {}
+                @let (first, last) = (first.max(lower), last.min(upper));
+                rect x=(x(first)) y="40" width=(width(first, last)) height="28" class="accepted" {}
             }
             @for (at, name) in [(bar.lower, say!("report.bar-least")), (bar.upper, say!("report.bar-most"))] {
                 @if let Some(at) = at {
-                    @let limit_x = x(at);
-                    path d=(format!("M{0} 50V108", n(limit_x))) class="limit" {}
-                    text x=(n(limit_x)) y="126" text-anchor=(anchor(limit_x)) class="soft" { (name) }
-                    text x=(n(limit_x)) y="146" text-anchor=(anchor(limit_x)) { (limit(at)) }
+                    line x1=(x(at)) y1="34" x2=(x(at)) y2="80" class="limit" {}
+                    text x=(x(at)) y="98" text-anchor=(anchor(bar.along(at))) {
+                        tspan class="soft" { (name) } " " (number::fixed(at, decimals))
+                    }
                 }
             }
-            @for reading in &result.readings {
-                @let reading_x = x(reading.corrected);
-                path d=(format!("M{0} 84V96", n(reading_x)))
+            @for reading in result.readings.iter().filter(|reading| bar.holds(reading.corrected)) {
+                line x1=(x(reading.corrected)) y1="68" x2=(x(reading.corrected)) y2="78"
                     class=(if reading.flags.is_empty() { "reading" } else { "reading flagged" }) {}
             }
-            path d=(format!("M{0} 79H{1}M{0} 70V88M{1} 70V88", n(from), n(to))) class="interval" {}
+            @let (from, to) = (x(bar.interval.0), x(bar.interval.1));
+            line x1=(from) y1="30" x2=(to) y2="30" class="interval" {}
+            @for end in [&from, &to] { line x1=(end) y1="24" x2=(end) y2="36" class="interval" {} }
+            line x1=(x(bar.size)) y1="20" x2=(x(bar.size)) y2="68" class="stem" {}
             // Two strokes, as a drawing breaks out what is too long for it.
             @if let Some(broken) = bar.broken {
-                path d=(format!("M{0} 92l8-26M{1} 92l8-26", n(x(broken) - 8.0), n(x(broken)))) class="limit" {}
+                svg x=(x(broken)) y="36" overflow="visible" { path d="M-8 34l8-32M0 34l8-32" class="limit" {} }
             }
-            g transform=(format!("translate({} 79)", n(at))) class=(format!("at {verdict}")) {
+            svg x=(x(bar.size)) y="12" overflow="visible" class=(verdict) {
                 @match verdict {
                     "accept" | "conditional-accept" => { circle r="10" class="fill-verdict" {} path d="M-5 0l3.5 3.5L5-4" class="on-verdict thin" {} }
                     "reject" | "conditional-reject" => { rect x="-9" y="-9" width="18" height="18" class="fill-verdict" {} path d="M-5 0H5" class="on-verdict thin" {} }
                     _ => { path d="M0-11L11 0 0 11-11 0z" class="open-verdict thin" {} }
                 }
             }
-            text x=(n(at)) y="36" text-anchor=(anchor(at)) class="value" { (value) " ± " (expanded) " " (result.unit) }
         }
     }
 }
@@ -141,37 +149,41 @@ pub fn readings(result: &Inspected) -> Markup {
         _ => (low, high),
     };
     let span = (high - low).max(f64::MIN_POSITIVE);
-    let y = |value: f64| 18.0 + (high - value.clamp(low, high.max(low))) / span * 164.0;
+    let y = |value: f64| 24.0 + (high - value.clamp(low, high.max(low))) / span * 132.0;
     let mean = y(result.mean.size.value);
-    let mean_is_free = limits.clone().all(|limit| (y(limit) - mean).abs() > 16.0);
-    let x = |index: usize| 150.0 + (index as f64 + 0.5) / count.max(1) as f64 * 590.0;
+    let mean_is_free = limits.clone().all(|limit| (y(limit) - mean).abs() > 22.0);
+    let x = |index: usize| percent((index as f64 + 0.5) / count.max(1) as f64 * 0.86 + 0.14);
     let decimals = usize::try_from(result.decimals).unwrap_or(4);
     html! {
-        svg class="run" viewBox="0 0 760 226" role="img" aria-labelledby="run-title run-words" {
-            title id="run-title" { (say!("report.run-title")) }
-            desc id="run-words" { (say!("report.run-words", n = count)) }
+        svg class="run" width="100%" height="188" role="img"
+            aria-label=(format!("{}: {}", say!("report.run-title"), say!("report.run-words", n = count))) {
             @for (limit, name) in [(result.limits.max, say!("report.run-most")), (result.limits.min, say!("report.run-least"))] {
                 @if let Some(limit) = limit {
-                    path d=(format!("M142 {0}H752", n(y(limit)))) class="limit" {}
-                    text x="134" y=(n(y(limit) + 5.0)) text-anchor="end" { (name) " " (number::fixed(limit, decimals)) }
+                    line x1="0" y1=(n(y(limit))) x2="100%" y2=(n(y(limit))) class="limit" {}
+                    text x="0" y=(n(y(limit) - 6.0)) { tspan class="soft" { (name) } " " (number::fixed(limit, decimals)) }
                 }
             }
-            path d=(format!("M142 {0}H752", n(mean))) class="mean" {}
+            line x1="0" y1=(n(mean)) x2="100%" y2=(n(mean)) class="mean" {}
             // Beside a limit the label would stand on the limit's own.
             @if mean_is_free {
-                text x="134" y=(n(mean + 5.0)) text-anchor="end" class="soft" { (say!("report.run-mean")) }
+                text x="0" y=(n(mean - 6.0)) class="soft" { (say!("report.run-mean")) }
             }
             @for (index, reading) in result.readings.iter().enumerate() {
-                circle cx=(n(x(index))) cy=(n(y(reading.corrected))) r="6"
+                circle cx=(x(index)) cy=(n(y(reading.corrected))) r="5"
                     class=(if reading.flags.is_empty() { "dot" } else { "dot flagged" }) {
                     title { (index + 1) ": " (number::length(reading.corrected, decimals + 1, result.unit)) }
                 }
-                @if count <= 40 {
-                    text x=(n(x(index))) y="218" text-anchor="middle" class="soft" { (index + 1) }
+                @if count <= 24 {
+                    text x=(x(index)) y="184" text-anchor="middle" class="soft" { (index + 1) }
                 }
             }
         }
     }
+}
+
+/// A part of the width, as a picture is told it.
+fn percent(part: f64) -> String {
+    format!("{:.2}%", 100.0 * part)
 }
 
 /// A coordinate, to a hundredth.

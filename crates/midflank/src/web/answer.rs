@@ -2,6 +2,7 @@
 //!
 //! Both carry the same form and give the same page; what may be taken is judged in one place.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use axum::Extension;
@@ -11,7 +12,7 @@ use axum::extract::ws::{Message, WebSocket, WebSocketUpgrade};
 use axum::extract::{Form, State};
 use axum::http::header::ORIGIN;
 use axum::http::{HeaderMap, StatusCode};
-use axum::response::{IntoResponse as _, Response};
+use axum::response::{IntoResponse as _, Redirect, Response};
 use maud::Markup;
 use serde::Deserialize;
 
@@ -24,7 +25,7 @@ use super::pages;
 use super::pages::Asked;
 use super::pass::same;
 use super::reply::{self, blocking, page, redirect};
-use crate::bench::{By, Refusal, View, words};
+use crate::bench::{By, Command, Refusal, View, words};
 use crate::failure::Failure;
 use crate::output::warn;
 use crate::say;
@@ -44,6 +45,9 @@ pub struct Answered {
     /// Set where the window has an address of its own and does not follow the bench.
     #[serde(default)]
     at: String,
+    /// Set by the button that signs, by the name in the line or by the one that is offered.
+    #[serde(default)]
+    sign: String,
 }
 
 impl Answered {
@@ -51,9 +55,24 @@ impl Answered {
         (self.job != 0).then_some(self.job)
     }
 
-    /// What stays shown beside the job.
+    /// What is shown beside the job.
     fn view(&self) -> Option<View> {
         View::of(&self.show)
+    }
+
+    /// What stays shown when the job goes on: what helps with one question does not cover the next.
+    fn view_after(&self) -> Option<View> {
+        let view = self.view();
+        view.filter(|view| !matches!(view, View::Keys | View::Unfit))
+    }
+
+    /// The line, with the signature where that was asked for.
+    fn said(&self) -> Cow<'_, str> {
+        if self.sign.is_empty() {
+            Cow::Borrowed(&self.line)
+        } else {
+            Cow::Owned(format!("/{} {}", Command::Sign.word(), self.line.trim()))
+        }
     }
 
     /// The job of an address of its own.
@@ -71,12 +90,16 @@ impl Answered {
             shown.refuse(Refusal::new(LineRefused::StaleForm), &self.line);
             return Ok(Taken::Not(StatusCode::FORBIDDEN, shown));
         }
-        let status = match app.answer(self.job(), self.after, &self.line, By::Keyboard)? {
-            Outcome::WentOn => return Ok(Taken::WentOn(shown)),
+        let status = match app.answer(self.job(), self.after, &self.said(), By::Keyboard)? {
+            Outcome::WentOn => {
+                shown.view = self.view_after();
+                return Ok(Taken::WentOn(shown));
+            }
             Outcome::LookUp(wanted) => {
                 shown.look_up = Some(wanted);
                 StatusCode::OK
             }
+            Outcome::History => return Ok(Taken::Elsewhere(HISTORY)),
             Outcome::Show(view) => {
                 shown.view = Some(view).filter(|_| shown.view != Some(view));
                 StatusCode::OK
@@ -120,6 +143,16 @@ impl Answered {
 enum Taken {
     WentOn(pages::bench::Shown),
     Not(StatusCode, pages::bench::Shown),
+    /// Another page is to be opened.
+    Elsewhere(&'static str),
+}
+
+/// The records.
+const HISTORY: &str = "/history";
+
+/// What tells our script to open another page.
+fn elsewhere(address: &str) -> Markup {
+    maud::html! { div id="page" data-goto=(address) {} }
 }
 
 /// A form post.
@@ -135,7 +168,13 @@ pub async fn posted(
     let fragment = reply::is_fragment(&headers);
     blocking(app, move |app| {
         let (status, shown) = match form.take(app)? {
-            Taken::WentOn(_) if !fragment => return Ok(redirect(form.own_job(), form.view())),
+            Taken::WentOn(_) if !fragment => {
+                return Ok(redirect(form.own_job(), form.view_after()));
+            }
+            Taken::Elsewhere(address) if fragment => {
+                return Ok(page(StatusCode::OK, elsewhere(address)));
+            }
+            Taken::Elsewhere(address) => return Ok(Redirect::to(address).into_response()),
             Taken::WentOn(shown) => (StatusCode::OK, shown),
             Taken::Not(status, shown) => (status, shown),
         };
@@ -211,8 +250,10 @@ fn answer(app: &App, form: &str) -> Result<Markup, Failure> {
     let Ok(form) = serde_urlencoded::from_str::<Answered>(form) else {
         return Ok(pages::message(words::not_taken(), words::form_broken()));
     };
-    let (Taken::WentOn(shown) | Taken::Not(_, shown)) = form.take(app)?;
-    form.page(app, &shown, true)
+    match form.take(app)? {
+        Taken::WentOn(shown) | Taken::Not(_, shown) => form.page(app, &shown, true),
+        Taken::Elsewhere(address) => Ok(elsewhere(address)),
+    }
 }
 
 /// What did not land, so that it can be given again.

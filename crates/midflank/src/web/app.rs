@@ -11,6 +11,7 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 use super::pass::{Access, secret};
 use super::read::{Books, Read, lock};
 use super::stations::{OpenJob, OpenJobs, Parked, job_at};
+use crate::bench::last_part::{LastPart, Room};
 use crate::bench::{
     Answer, By, Command, Event, LookUp, Question, Refusal, Refused, State, Table, View, finish,
     fit, words,
@@ -61,6 +62,8 @@ pub struct App {
     open_jobs: OpenJobs,
     /// What could be taken up when it was last looked for, by job and event.
     could_be_taken_up: Mutex<Vec<(u64, u64)>>,
+    /// The temperatures that were read here last.
+    room: Mutex<Option<Room>>,
 }
 
 /// The most parked jobs that are listed, the latest.
@@ -70,12 +73,20 @@ const LISTED: usize = 20;
 /// without a thread: an answer at the bench must find one.
 const LOOKING_BACK: usize = 2;
 
+/// What holds from one job at a station to the next.
+pub struct Carried {
+    pub last_part: Option<LastPart>,
+    pub room: Option<Room>,
+}
+
 /// What came of a line.
 pub enum Outcome {
     /// The job went on.
     WentOn,
     /// Something is to be looked up.
     LookUp(LookUp),
+    /// The records are to be looked at.
+    History,
     /// Something is to be shown or put away.
     Show(View),
     /// Nothing was taken.
@@ -126,6 +137,7 @@ impl App {
             here: Mutex::new(here),
             open_jobs,
             could_be_taken_up: Mutex::default(),
+            room: Mutex::default(),
         })
     }
 
@@ -261,6 +273,19 @@ impl App {
         self.read.books(&self.ledger)
     }
 
+    /// What holds from earlier jobs at the question that is asked.
+    pub fn carried(&self, state: &State, now: Timestamp) -> Result<Carried, Failure> {
+        let last_part = match (state.question(), &state.name) {
+            (Question::Drawing, Some(name)) => LastPart::of(&self.ledger, name)?,
+            _ => None,
+        };
+        let room = lock(&self.room).clone();
+        Ok(Carried {
+            last_part,
+            room: room.filter(|room| room.holds(now)),
+        })
+    }
+
     /// Which of what one owns would settle an open verdict.
     pub fn at_hand(&self, books: &Books, job: &Job, result: &Inspection) -> Option<AtHand> {
         self.read.at_hand(books, job, result)
@@ -335,11 +360,13 @@ impl App {
     fn answer_state(&self, state: &State, line: &str, by: By) -> Result<Outcome, Failure> {
         let books = self.books()?;
         let now = clock::exactly()?;
+        let carried = self.carried(state, now)?;
         let table = Table {
             state,
             register: &books.register,
             today: fit::today(now),
-            last_person: books.last_person.clone(),
+            last_part: carried.last_part.as_ref(),
+            room: carried.room.as_ref(),
             parked_jobs: true,
         };
         let answer = match table.answer(line, by) {
@@ -350,6 +377,7 @@ impl App {
         match answer {
             Answer::LookUp(text) => return Ok(Outcome::LookUp(text)),
             Answer::Show(view) => return Ok(Outcome::Show(view)),
+            Answer::History => return Ok(Outcome::History),
             Answer::Events(events) => {
                 if let Some(refusal) = self.not_here(state)? {
                     return Ok(Outcome::Refused(refusal));
@@ -357,6 +385,12 @@ impl App {
                 let Landed::Kept(remark) = self.land(state, now, &events)? else {
                     return Ok(Outcome::Overtaken);
                 };
+                let carried = carried.room.as_ref().map(Room::event);
+                if carried.is_none_or(|known| !events.contains(&known))
+                    && let Some(read) = Room::of(state, &events, now)
+                {
+                    *lock(&self.room) = Some(read);
+                }
                 told = match remark {
                     Some(remark) => Some(crate::words::ledger::remark(&remark)),
                     None => finish::recorded_before(&self.ledger, state, &events)?
@@ -364,15 +398,20 @@ impl App {
                         .map(words::recorded_before),
                 };
             }
-            Answer::NextPart(_) | Answer::NewJob => {
+            Answer::NextPart(..) | Answer::NewJob => {
                 if let Some(refusal) = self.not_free()? {
                     return Ok(Outcome::Refused(refusal));
                 }
-                let keeps = match answer {
-                    Answer::NextPart(kept) => Some(kept),
-                    _ => None,
+                let (keeps, next) = match answer {
+                    Answer::NextPart(kept, next) => (Some(kept), next),
+                    _ => (None, None),
                 };
-                self.begin(now, state, &[Event::Begun { keeps }])?;
+                let mut events = vec![Event::Begun { keeps }];
+                events.extend(next);
+                self.begin(now, state, &events)?;
+                told = finish::recorded_before(&self.ledger, state, &events)?
+                    .as_ref()
+                    .map(words::recorded_before);
             }
             Answer::TakeUp(job) => {
                 if let Some(refusal) = self.take_up(job, now, state)? {

@@ -1,15 +1,15 @@
 //! Charts of the history: individuals with control limits, a run of readings, a histogram. Drawn here and not by a
 //! plotting crate, so that they take the page's colours, print, and say in words what they show.
 
-use std::fmt::Write as _;
-
 use maud::{Markup, html};
 
 use super::words;
 use crate::bench::words as bench_words;
 
-const WIDTH: f64 = 760.0;
-const LEFT: f64 = 160.0;
+/// Height of the plot of a run, and of the picture with its axis, pixels. Places across are percentages, so that the
+/// writing has one size however wide the picture is.
+const PLOT: f64 = 196.0;
+const HEIGHT: f64 = 220.0;
 
 /// A line across a chart, or across some of its values.
 pub struct Level<'a> {
@@ -21,7 +21,7 @@ pub struct Level<'a> {
 }
 
 /// Points in order, with levels across; `marked` are drawn as flagged, and before each of `restarts` something was set
-/// anew: the line of the points is broken there, and a line down says so.
+/// anew: the line of the points is broken there, and a line down says so. `axis` names a point under the chart.
 pub fn run(
     title: &str,
     values: &[f64],
@@ -29,6 +29,7 @@ pub fn run(
     marked: &[usize],
     restarts: &[usize],
     show: impl Fn(f64) -> String,
+    axis: impl Fn(usize) -> String,
 ) -> Markup {
     let all = values
         .iter()
@@ -38,39 +39,37 @@ pub fn run(
         (low.min(value), high.max(value))
     });
     let span = (high - low).max(1e-9);
-    let y = |value: f64| 18.0 + (high - value) / span * 180.0;
-    let x = |index: usize| {
-        LEFT + 20.0
-            + index as f64 / values.len().saturating_sub(1).max(1) as f64 * (WIDTH - LEFT - 40.0)
-    };
-    let mut line = String::new();
-    for (index, value) in values.iter().enumerate() {
-        let step = if index == 0 || restarts.contains(&index) {
-            'M'
-        } else {
-            'L'
-        };
-        // Writing to a String cannot fail.
-        let _ = write!(line, "{step}{:.1} {:.1}", x(index), y(*value));
-    }
+    let y = |value: f64| format!("{:.1}", 24.0 + (high - value) / span * (PLOT - 36.0));
+    let across = |index: f64| 16.0 + index / values.len().saturating_sub(1).max(1) as f64 * 80.0;
+    let x = |index: f64| format!("{:.2}%", across(index));
+    let of = |index: usize| index as f64;
+    // So many names find room under the chart.
+    let every = values.len().div_ceil(7).max(1);
+    let lines = (1..values.len()).filter(|index| !restarts.contains(index));
+    let pairs = lines.filter_map(|index| Some((index, values.get(index - 1)?, values.get(index)?)));
     html! {
-        svg class="run" viewBox="0 0 760 224" role="img" aria-label=(bench_words::chart(title, values.len())) {
+        svg class="run" width="100%" height=(HEIGHT) role="img" aria-label=(bench_words::chart(title, values.len())) {
             @for index in restarts {
-                @let between = f64::midpoint(x(*index), x(index.saturating_sub(1)));
-                path d=(format!("M{between:.1} 4V216")) class="restart" {}
-                text x=(format!("{:.1}", between + 6.0)) y="216" class="soft" { (words::restart()) }
+                @let between = x(of(*index) - 0.5);
+                line x1=(between) y1="4" x2=(between) y2=(PLOT) class="restart" {}
+                text x=(between) dx="6" y=(PLOT - 4.0) class="soft" { (words::restart()) }
             }
             @for level in levels {
-                @let (from, to) = level.over.map_or((LEFT, WIDTH), |(first, last)| (x(first) - 10.0, x(last) + 10.0));
-                path d=(format!("M{from:.1} {:.1}H{to:.1}", y(level.at))) class=(level.class) {}
-                @if !level.name.is_empty() { text x=(LEFT - 8.0) y=(format!("{:.1}", y(level.at) + 5.0)) text-anchor="end" class="soft" { (level.name) " " (show(level.at)) } }
+                @let (from, to) = level.over.map_or(("0".to_owned(), "100%".to_owned()), |(first, last)| (x(of(first) - 0.2), x(of(last) + 0.2)));
+                line x1=(from) y1=(y(level.at)) x2=(to) y2=(y(level.at)) class=(level.class) {}
+                @if !level.name.is_empty() {
+                    text x="0" y=(y(level.at)) dy="-6" { tspan class="soft" { (level.name) } " " (show(level.at)) }
+                }
             }
-            path d=(line) class="thread-line" {}
+            @for (index, before, value) in pairs {
+                line x1=(x(of(index) - 1.0)) y1=(y(*before)) x2=(x(of(index))) y2=(y(*value)) class="thread-line" {}
+            }
             @for (index, value) in values.iter().enumerate() {
-                circle cx=(format!("{:.1}", x(index))) cy=(format!("{:.1}", y(*value))) r="5"
+                circle cx=(x(of(index))) cy=(y(*value)) r="5"
                     class=(if marked.contains(&index) { "dot flagged" } else { "dot" }) {
                     title { (index + 1) ": " (show(*value)) }
                 }
+                @if index % every == 0 { text x=(x(of(index))) y=(HEIGHT - 6.0) text-anchor="middle" class="soft" { (axis(index)) } }
             }
         }
     }
@@ -93,20 +92,22 @@ pub fn histogram(
     let grid = Grid::of(values.len(), low, high, limits.iter().map(|level| level.at));
     let bins = grid.count(values);
     let most = bins.iter().copied().max().unwrap_or(1).max(1) as f64;
-    let scale = (WIDTH - 40.0) / (grid.bins as f64 * grid.width);
-    let width = grid.width * scale;
-    let x = |value: f64| 20.0 + (value - grid.from) * scale;
+    let width = 96.0 / grid.bins as f64;
+    let across = |value: f64| 2.0 + (value - grid.from) / grid.width * width;
     html! {
-        svg class="histogram" viewBox="0 0 760 200" role="img" aria-label=(bench_words::chart(title, values.len())) {
-            @for (index, count) in bins.iter().enumerate() {
-                @let height = *count as f64 / most * 130.0;
-                rect x=(format!("{:.1}", 20.0 + index as f64 * width + 1.0)) y=(format!("{:.1}", 160.0 - height))
-                    width=(format!("{:.1}", width - 2.0)) height=(format!("{height:.1}")) class="bin" {}
+        svg class="histogram" width="100%" height="200" role="img" aria-label=(bench_words::chart(title, values.len())) {
+            @for (index, count) in bins.iter().enumerate().filter(|(_, count)| **count > 0) {
+                @let height = *count as f64 / most * 120.0;
+                @let from = 2.0 + index as f64 * width;
+                rect x=(format!("{:.2}%", from + 0.08 * width)) y=(format!("{:.1}", 160.0 - height))
+                    width=(format!("{:.2}%", 0.84 * width)) height=(format!("{height:.1}")) class="bin" {}
+                text x=(format!("{:.2}%", from + 0.5 * width)) y=(format!("{:.1}", 154.0 - height)) text-anchor="middle" class="soft" { (count) }
             }
-            path d=(format!("M20 160H{}", WIDTH - 20.0)) class="base" {}
+            line x1="2%" y1="160" x2="98%" y2="160" class="base" {}
             @for level in limits {
-                path d=(format!("M{0:.1} 18V168", x(level.at))) class=(level.class) {}
-                text x=(format!("{:.1}", x(level.at))) y="188" text-anchor=(if x(level.at) > WIDTH / 2.0 { "end" } else { "start" }) { (level.name) " " (show(level.at)) }
+                @let at = across(level.at);
+                line x1=(format!("{at:.2}%")) y1="18" x2=(format!("{at:.2}%")) y2="168" class=(level.class) {}
+                text x=(format!("{at:.2}%")) y="188" text-anchor=(if at > 50.0 { "end" } else { "start" }) { tspan class="soft" { (level.name) } " " (show(level.at)) }
             }
         }
     }

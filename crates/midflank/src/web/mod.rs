@@ -8,7 +8,6 @@ pub mod answer;
 mod app;
 mod chart;
 mod connections;
-mod control;
 mod figure;
 mod guard;
 mod locale;

@@ -118,6 +118,7 @@ impl Read {
         };
         let books = self.books(ledger)?;
         state.laboratory = books.approvals.clone();
+        state.last_person.clone_from(&books.last_person);
         state.today = fit::today(clock::now()?);
         state.form_history = self.form(ledger, books.head.as_ref(), &state)?;
         state.last_zero = self.last_zero(ledger, books.head.as_ref(), &state)?;
@@ -217,12 +218,9 @@ fn events(ledger: &Ledger, job: u64, after: u64) -> Result<Vec<(u64, Timestamp, 
 /// Who recorded last.
 fn last_person(ledger: &Ledger) -> Result<Option<String>, Failure> {
     let filter = RecordKind::Inspection.all();
-    let latest = ledger.list(&filter, &Page::first(Order::NewestFirst, 1))?;
-    Ok(latest
-        .entries
-        .into_iter()
-        .next()
-        .map(|entry| entry.content.actor.name))
+    let latest = ledger.known(&filter, &Page::first(Order::NewestFirst, 1))?;
+    let mut entries = latest.entries.into_iter();
+    Ok(entries.next().map(|known| known.heading.content.actor.name))
 }
 
 pub fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {

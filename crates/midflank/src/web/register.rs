@@ -19,10 +19,12 @@ use super::reply::blocking;
 use super::{pass::same, words};
 use crate::bench::words as bench_words;
 use crate::clock;
+
 use crate::desk;
 use crate::failure::Failure;
 use crate::register::{self, Kind, Registered};
 use crate::station;
+use workshop::demonstration;
 
 /// What an address may ask for.
 #[derive(Default, Deserialize)]
@@ -103,6 +105,30 @@ pub async fn change(State(app): Shared, Path((kind, id)): Path<(String, String)>
             changes: Some(piece.entry.to_string()),
         };
         Ok(reply::page(StatusCode::OK, page::describe(&shown, false)))
+    })
+    .await
+}
+
+/// Fills an empty register with the invented equipment of the demonstration, and goes to the bench.
+pub async fn demonstration(
+    State(app): Shared,
+    form: Result<Form<Typed>, FormRejection>,
+) -> Response {
+    let form = match form {
+        Ok(Form(form)) => form,
+        Err(rejection) => return reply::refused_form(&rejection),
+    };
+    blocking(app, move |app| {
+        if let Err(wrong) = own_form(app, &form) {
+            let markup = pages::message(bench_words::not_taken(), &wrong.message);
+            return Ok(reply::page(StatusCode::FORBIDDEN, markup));
+        }
+        app.register(|ledger| {
+            let recorder = desk::recorder(demonstration::PERSON);
+            demonstration::seed(ledger, &recorder)?;
+            Ok(Vec::new())
+        })?;
+        Ok(reply::redirect(None, None))
     })
     .await
 }

@@ -40,10 +40,12 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/events", get(events))
         .route("/history", get(records))
         .route("/record/{id}", get(record))
+        .route("/record/{id}/report", get(report))
         .route("/contacts/{id}", get(contacts))
         .route("/lot/{id}", get(lot))
         .route("/equipment", get(register::list))
         .route("/equipment/new/{kind}", get(register::new))
+        .route("/equipment/demonstration", post(register::demonstration))
         .route("/equipment/{kind}", post(register::keep))
         .route("/equipment/{kind}/{id}", get(register::piece))
         .route("/equipment/{kind}/{id}/change", get(register::change))
@@ -51,6 +53,10 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route(
             "/bench.css",
             get(|| async { reply::asset("text/css", &pages::STYLE) }),
+        )
+        .route(
+            "/report.css",
+            get(|| async { reply::asset("text/css", &pages::REPORT_STYLE) }),
         )
         .route(
             "/bench.js",
@@ -161,6 +167,10 @@ async fn records(
 
 async fn record(State(app): Shared, Path(id): Path<String>) -> Response {
     blocking(app, move |app| Ok(found(pages::record::page(app, &id)?))).await
+}
+
+async fn report(State(app): Shared, Path(id): Path<String>) -> Response {
+    blocking(app, move |app| Ok(found(pages::record::report(app, &id)?))).await
 }
 
 async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {

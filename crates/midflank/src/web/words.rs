@@ -2,9 +2,9 @@
 
 use metrology::inspection::{ContactKind, StandardForm, State};
 
-use super::control::Signal;
 use crate::register::Kind;
 use crate::say;
+use metrology::chart::Signal;
 
 pub fn equipment() -> &'static str {
     say!("page.equipment")
@@ -242,6 +242,16 @@ pub fn needed(what: &str) -> String {
     say!("page.needed", what = what)
 }
 
+/// No verdict in particular.
+pub fn any_verdict() -> &'static str {
+    say!("page.any-verdict")
+}
+
+/// The way to the report as it is printed.
+pub fn report_to_print() -> &'static str {
+    say!("page.report-to-print")
+}
+
 pub fn no_number(text: &str) -> String {
     say!("page.no-number", text = text)
 }
@@ -256,10 +266,5 @@ pub fn known_already(kind: Kind, id: &str) -> String {
 
 /// What a chart of zeros shows.
 pub fn signal(signal: Signal) -> &'static str {
-    match signal {
-        Signal::Beyond => say!("bench.signal-beyond"),
-        Signal::TwoOfThree => say!("bench.signal-two-of-three"),
-        Signal::EightOnOneSide => say!("bench.signal-eight-on-one-side"),
-        Signal::Drift => say!("bench.signal-drift"),
-    }
+    crate::words::name(&signal)
 }

@@ -1,5 +1,6 @@
 //! The result of an inspection in words.
 
+use ledger::{Facts, Number, Text};
 use metrology::message::Message;
 use workshop::document::inspection::Correction;
 use workshop::document::{BudgetLine, Finding, Inspected};
@@ -32,6 +33,21 @@ impl InWords for Inspected {
 
     fn characteristic(&self) -> String {
         self.say(&self.characteristic)
+    }
+}
+
+/// What is known of a result in words.
+pub trait KnownInWords {
+    /// What was measured; none where that is not known.
+    fn characteristic(&self) -> Option<String>;
+}
+
+impl KnownInWords for Facts {
+    fn characteristic(&self) -> Option<String> {
+        let told: Message = serde_json::from_str(self.text(Text::Told)?).ok()?;
+        let decimals = self.number(Number::Decimals).unwrap_or_default() as u32;
+        let unit = self.text(Text::Unit)?.parse().ok()?;
+        Some(message(&told, Shown { unit, decimals }))
     }
 }
 

@@ -392,6 +392,20 @@ fn kind(kind: &FaultKind) -> String {
                 more = others.len()
             ),
         },
+        FaultKind::FactsDiffer { differences } => match differences.as_slice() {
+            [] => say!("ledger.fault-facts-missing").to_owned(),
+            [first, others @ ..] => say!(
+                "ledger.fault-facts",
+                path = first.path,
+                stored = first.stored,
+                computed = first.computed,
+                more = others.len()
+            ),
+        },
+        FaultKind::FactsMissing => say!("ledger.fault-facts-missing").to_owned(),
+        FaultKind::FactsBehind { first, last } => {
+            say!("ledger.fault-facts-behind", first = first, last = last)
+        }
         FaultKind::SubjectsDiffer { missing, extra } => say!(
             "ledger.fault-subjects",
             extra = subjects(extra.iter()),
@@ -462,6 +476,7 @@ fn storage(what: &StorageFault) -> String {
             number = sequence
         ),
         StorageFault::SearchAlone { sequence } => say!("ledger.search-alone", number = sequence),
+        StorageFault::FactsAlone { sequence } => say!("ledger.facts-alone", number = sequence),
         StorageFault::SchemaUnknown { object } => say!("ledger.schema-unknown", object = object),
         StorageFault::SchemaAltered { object } => say!("ledger.schema-altered", object = object),
         StorageFault::SchemaMissing { object } => say!("ledger.schema-missing", object = object),
@@ -477,6 +492,12 @@ pub fn remark(remark: &Remark) -> String {
             entry = remark.entry,
             from = number::time(*from),
             to = number::time(*to)
+        ),
+        RemarkKind::NotKnown { path, stored } => say!(
+            "ledger.not-known",
+            entry = remark.entry,
+            path = path,
+            stored = stored
         ),
         other => other.code().to_owned(),
     }

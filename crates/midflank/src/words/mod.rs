@@ -26,9 +26,9 @@ use metrology::source::Source;
 use metrology::units::LengthUnit;
 
 #[cfg(test)]
-use catalogue::keys;
+pub use catalogue::keys;
 pub use catalogue::known;
-pub use document::{InWords, Label};
+pub use document::{InWords, KnownInWords, Label};
 pub use equipment::{equipment, spot};
 pub use error::{error, error_on_page, remarks};
 

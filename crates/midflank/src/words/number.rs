@@ -8,6 +8,7 @@ use std::cell::Cell;
 use metrology::decision::{Drawing, Told};
 use metrology::units::{Entered, Length, LengthUnit};
 use rust_decimal::Decimal;
+use workshop::station;
 
 use super::Shown;
 
@@ -105,6 +106,19 @@ pub fn size(millimetres: f64, unit: LengthUnit) -> String {
     }
 }
 
+/// At most so many significant digits, without zeros at the end; of a very small or large number with an exponent.
+pub fn significant(value: f64, digits: i32) -> String {
+    if !value.is_finite() {
+        return given(value);
+    }
+    let size = value.abs();
+    if size != 0.0 && !(1e-6..1e12).contains(&size) {
+        let decimals = usize::try_from(digits - 1).unwrap_or(0);
+        return localized(&format!("{value:.decimals$e}"));
+    }
+    short(value, decimals_for(value, digits, 0))
+}
+
 /// A small length given in millimetres: micrometres to a tenth, or inches to a hundred-thousandth.
 pub fn difference(millimetres: f64, unit: LengthUnit) -> String {
     match unit {
@@ -194,6 +208,11 @@ pub fn time(at: jiff::Timestamp) -> String {
     at.strftime("%Y-%m-%d %H:%M UTC").to_string()
 }
 
+/// A moment as the clock on the wall showed it, to the minute.
+pub fn on_the_wall(at: jiff::Timestamp) -> String {
+    station::shown(at).strftime("%Y-%m-%d %H:%M").to_string()
+}
+
 /// An angle in degrees.
 pub fn degrees(degrees: f64) -> String {
     short_degrees(degrees, 1)
@@ -226,7 +245,7 @@ pub fn celsius(celsius: f64, decimals: usize) -> String {
 
 /// A difference of temperature, with its sign.
 pub fn kelvin(kelvin: f64) -> String {
-    format!("{} K", signed(kelvin, 1))
+    format!("{} K", fixed(kelvin, 1))
 }
 
 /// An angle in degrees with up to four decimals, as it was measured or is computed.
@@ -311,8 +330,19 @@ pub fn stated_length(millimetres: f64, unit: LengthUnit) -> String {
     if !number.is_finite() {
         return given(number);
     }
-    format!("{} {unit}", short(number, decimals_for(number, 6, 0)))
+    let decimals = decimals_for(number, 6, 0);
+    let to_the_digit = (number * 1e6 - (number * 1e6).round()).abs() < 1e-4;
+    // What is round in the other unit alone needs no more than a size has.
+    let decimals = if to_the_digit || number.abs() < LARGE_ENOUGH {
+        decimals
+    } else {
+        decimals.min(5)
+    };
+    format!("{} {unit}", short(number, decimals))
 }
+
+/// Below this five decimals do not show a length.
+const LARGE_ENOUGH: f64 = 0.001;
 
 /// What a cause does to a reading: micrometres to a tenth, or inches to a millionth.
 pub fn effect(millimetres: f64, unit: LengthUnit) -> String {
@@ -354,6 +384,10 @@ mod tests {
         assert_eq!(newtons(7.5), "7.5 N");
         assert_eq!(newtons(0.031), "0.03 N");
         assert_eq!(given(1e-6), "0.000001");
+        assert_eq!(significant(0.0123456, 3), "0.0123");
+        assert_eq!(significant(1234.56, 3), "1235");
+        assert_eq!(significant(-2.28e-10, 3), "-2.28e-10");
+        assert_eq!(significant(0.0, 3), "0");
         assert_eq!(given(-0.0), "0");
         assert_eq!(signed_short(0.5, 4), "+0.5");
         assert_eq!(effect_to_add(0.0208, LengthUnit::Millimetre), "+20.8 µm");
@@ -361,7 +395,7 @@ mod tests {
         assert_eq!(effect(0.0254, LengthUnit::Inch), "0.001000 in");
         assert_eq!(short_length(15.0, LengthUnit::Millimetre), "15 mm");
         let stated = |mm| stated_length(mm, LengthUnit::Inch);
-        assert_eq!(stated(-0.239_617_420_935_412_33), "-0.00943376 in");
+        assert_eq!(stated(-0.239_617_420_935_412_33), "-0.00943 in");
         assert_eq!(stated(0.0), "0 in");
         assert_eq!(stated(1e6), "39370.1 in");
         assert_eq!(stated(1e-13), "0 in");

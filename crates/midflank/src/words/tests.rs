@@ -115,6 +115,17 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::reconcile::Turns::DECLARED,
     simulated_bench::SetUpName::DECLARED,
     simulated_bench::SimulationError::DECLARED,
+    metrology::chart::Signal::DECLARED,
+    metrology::sampling::Level::DECLARED,
+    metrology::sampling::SamplingError::DECLARED,
+    metrology::sampling::Severity::DECLARED,
+    metrology::sampling::Why::DECLARED,
+    metrology::study::StudyError::DECLARED,
+    metrology::study::Within::DECLARED,
+    metrology::study::repeatability::Design::DECLARED,
+    metrology::study::repeatability::Method::DECLARED,
+    metrology::study::repeatability::VariationOf::DECLARED,
+    metrology::study::TableError::DECLARED,
     metrology::uncertainty::BudgetError::DECLARED,
     metrology::uncertainty::CorrelationError::DECLARED,
     metrology::uncertainty::CoverageError::DECLARED,
@@ -252,7 +263,14 @@ const OWN: &[(&str, &[&str])] = &[
 ];
 
 /// Sentences that are asked for by a code made at run time; a test beside each holds that none is missing.
-const MADE: &[&str] = &["ask.", "choice.", "owned.", "stated.", "standard-form."];
+const MADE: &[&str] = &[
+    "ask.",
+    "choice.",
+    "help",
+    "owned.",
+    "stated.",
+    "standard-form.",
+];
 
 /// The codes that stand with features: their own, how their readings are spread, and what their options say.
 fn of_features() -> Vec<(String, &'static [&'static str])> {
@@ -265,7 +283,6 @@ fn of_features() -> Vec<(String, &'static [&'static str])> {
         all.push((format!("spread.{}", kind.key()), &[][..]));
         for flag in kind.options() {
             if !flag.option.is_empty() {
-                all.push((format!("setup-option.{}", flag.option), &[]));
                 all.push((format!("setup-value.{}", flag.option), &[]));
             }
             match flag.lacking {
@@ -381,7 +398,7 @@ fn every_enum_of_codes_is_looked_at() {
             .components()
             .any(|part| part.as_os_str() == "features");
         let this = match fs::read_to_string(folder.join("mod.rs")) {
-            Ok(listed) if of_feature => listed,
+            Ok(listed) if of_feature => listed + this,
             _ => this.to_owned(),
         };
         for declaration in text.split("pub enum ").skip(1) {

@@ -163,6 +163,23 @@ impl Browser {
         self.wait("the job goes on", || self.stamp() != before);
     }
 
+    /// Signs by Ctrl+Enter, under this name or the one that is offered.
+    pub fn sign(&self, name: &str) {
+        const CONTROL: &str = "\u{e009}";
+        let before = self.stamp();
+        self.keys(name);
+        let stroke = |kind: &str, key: &str| json!({"type": kind, "value": key});
+        let strokes = [
+            stroke("keyDown", CONTROL),
+            stroke("keyDown", ENTER),
+            stroke("keyUp", ENTER),
+            stroke("keyUp", CONTROL),
+        ];
+        let actions = json!([{"type": "key", "id": "keyboard", "actions": strokes}]);
+        self.post("/actions", &json!({"actions": actions}));
+        self.wait("the record is made", || self.stamp() != before);
+    }
+
     pub fn enter_all(&self, lines: &[&str]) {
         for line in lines {
             self.enter(line);

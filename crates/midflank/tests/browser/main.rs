@@ -27,6 +27,7 @@ mod register;
 mod said;
 mod speed;
 mod stations;
+mod strokes;
 #[path = "../it/web/support.rs"]
 #[expect(dead_code, reason = "the other tests use the rest of it")]
 mod support;

@@ -128,7 +128,11 @@ fn verdicts(typing: Typing) -> (Vec<f64>, f64) {
             browser.enter_all(&ZERO);
         } else {
             // The next part of the lot.
-            browser.enter_all(&["", "10.001", "10.002", "10.001", "A. Quill", "", ""]);
+            browser.enter_all(&["10.001", "10.002", "10.001"]);
+            browser.sign("A. Quill");
+            browser.enter("");
+            // The closing check and the record are pages with a verdict too, and not what is timed here.
+            browser.run(&format!("window.samples.length = {count}"));
         }
         let (last, others) = READINGS.split_last().unwrap();
         browser.enter_all(others);

@@ -82,7 +82,7 @@ fn an_entry_that_was_not_touched_is_sound() {
 #[test]
 fn a_forged_entry_is_found_and_told_for_what_it_is() {
     let bench = Bench::new();
-    let forgeries: [(&str, &str, Forgery); 10] = [
+    let forgeries: [(&str, &str, Forgery); 12] = [
         ("verdict", "result-differs", |d| {
             replaced(
                 &mut d.results,
@@ -95,6 +95,13 @@ fn a_forged_entry_is_found_and_told_for_what_it_is() {
         }),
         ("editions", "result-differs", |d| {
             replaced(&mut d.editions, "\"sources\":[", "\"sources\":[null,");
+        }),
+        ("other tables than this build has", "result-differs", |d| {
+            replaced(&mut d.editions, "sha256\":\"", "sha256\":\"0");
+        }),
+        ("no tables, of any build", "result-differs", |d| {
+            d.program = "midflank 0.3.1 build 00000000".into();
+            replaced(&mut d.editions, "tables_sha256", "tables");
         }),
         ("another verdict filed", "subjects-differ", |d| {
             assert!(d.subjects.remove(&Subject::new("verdict", "accept")));
@@ -121,6 +128,28 @@ fn a_forged_entry_is_found_and_told_for_what_it_is() {
         assert_eq!(report["sound"], false, "{what}");
         assert!(kinds(&report).contains(&kind), "{what}: {report}");
     }
+}
+
+/// Tables of another build may be right or invented: they are told, and make nothing unsound. Those of a release are known.
+#[test]
+fn tables_that_nobody_knows_are_told() {
+    let bench = Bench::new();
+    let (path, status, report) = forged(&bench, |d| {
+        d.program = "midflank 0.3.1 build 00000000".into();
+        replaced(&mut d.editions, "sha256\":\"", "sha256\":\"0");
+    });
+    assert_eq!((status, kinds(&report)), (0, vec![]));
+    assert_eq!(report["remarks"][0]["kind"], "not-known");
+    let run = on(&bench, &path, &["ledger", "verify"]);
+    assert_says(&run.out, "ledger.not-known");
+
+    let (_, status, report) = forged(&bench, |d| {
+        d.program = "midflank 0.2.0 build 7f0fa532".into();
+    });
+    assert_eq!(
+        (status, report["remarks"].as_array().unwrap().len()),
+        (0, 0)
+    );
 }
 
 /// Inputs that the calculation refuses: nothing to compare, and a fault all the same.

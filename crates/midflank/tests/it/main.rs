@@ -43,12 +43,14 @@ mod many;
 mod readme;
 mod reconcile;
 mod said;
+mod sampling;
 mod setup;
 #[cfg(feature = "shop")]
 mod shop;
 mod shown;
 mod simulate;
 mod slips;
+mod study;
 mod thread_terms;
 mod threads;
 mod transcripts;

@@ -203,7 +203,7 @@ fn pieces() -> usize {
 /// What a technician types as it stands: keys, commands, rules, words of a feature.
 const TYPED: &str = "retake back drop park take next new more end zero anew limits wires gauges identify iso guard band four \
     simple probability stringent relaxed false accept pressure lifting aircraft electrical medical safety Enter Esc none \
-    budget tolerance keys look old nonsense furlong dropped wiped reread identical demonstration BSW";
+    budget tolerance keys look unit unfit sign history old nonsense furlong dropped wiped reread identical demonstration BSW";
 /// Choices by the names that they have in a job file.
 const CODES: &str = "bottom-to-opposite-side depth-from-crown depth-from-edge";
 
@@ -353,16 +353,20 @@ fn no_page_of_a_job_shows_what_the_catalogue_does_not_hold() {
     watched.look("overtaken", &window.page);
     window.page = now;
     watched.enter_all(&mut window, &["8.927"]);
-    for line in ["/budget", "/keys", "8.9", "/drop", "/end"] {
+    for line in ["/budget", "/keys", "/sign", "/drop", "/end"] {
         watched.try_line(&mut window, line);
     }
-    watched.enter_all(&mut window, &["", "10.009", "10.009", "10.009"]);
+    watched.enter_all(&mut window, &["10.009", "10.009", "10.009"]);
     watched.try_line(&mut window, "short");
-    watched.enter_all(&mut window, &["wiped, reread, identical", "A. Quill"]);
+    watched.enter_all(&mut window, &["wiped, reread, identical"]);
+    for line in ["", "A. Quill", "/budget"] {
+        watched.try_line(&mut window, line);
+    }
+    watched.enter_all(&mut window, &["/sign A. Quill"]);
     watched.try_line(&mut window, "x");
     let entry = between(&window.page, "/record/", "\"").to_owned();
     // The next part, ended early and gone on with.
-    watched.enter_all(&mut window, &["", ""]);
+    watched.enter_all(&mut window, &[""]);
     watched.enter_all(&mut window, &ZERO);
     // 8 µm from where it stood at the end of the part before.
     watched.enter_all(&mut window, &["wiped, closed anew"]);
@@ -406,17 +410,13 @@ fn no_page_of_a_feature_shows_what_the_catalogue_does_not_hold() {
             watched.enter_all(&mut window, &[line]);
             watched.try_line(&mut window, "/nonsense");
         }
-        watched.enter_all(&mut window, &["part", "", "", "", "", job.instrument]);
-        watched.enter_all(
-            &mut window,
-            &[job.contacts, job.standard, "", job.temperature],
-        );
+        watched.enter_all(&mut window, &[job.file, "", "", "", "", job.instrument]);
+        watched.enter_all(&mut window, &[job.contacts, job.standard, job.temperature]);
         watched.enter_all(&mut window, &job.zero);
         watched.enter_all(&mut window, job.readings);
         watched.try_line(&mut window, "/budget");
-        watched.enter_all(&mut window, &[""]);
         watched.enter_all(&mut window, &job.zero);
-        watched.enter_all(&mut window, &["A. Quill"]);
+        watched.enter_all(&mut window, &["/sign A. Quill"]);
         let record = between(&window.page, "/record/", "\"").to_owned();
         watched.look_at(&format!("/record/{record}"));
     }

@@ -12,6 +12,10 @@ use super::refusal::{Refusal, Refused};
 use super::stated;
 use crate::job_file::{Given, Section};
 
+/// How a thread was made: not asked of it beforehand, and no part of a section.
+pub const MADE: &str = "made";
+/// What the part is made of, where no temperatures were read.
+pub const MATERIAL: &str = "material";
 /// Where readings of a part are taken along it.
 pub const SECTIONS: &str = "sections";
 

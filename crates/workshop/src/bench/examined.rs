@@ -21,11 +21,7 @@ impl State {
             return;
         }
         let zero = self.zero_error().unwrap_or_default();
-        let limits = self.limits_as_read();
-        let as_shown = Limits {
-            lower: limits.lower.map(|limit| limit + zero),
-            upper: limits.upper.map(|limit| limit + zero),
-        };
+        let as_shown = self.limits_as_shown();
         let shown: Vec<Entered> = self
             .readings
             .iter()
@@ -60,7 +56,17 @@ impl State {
         }
     }
 
-    /// The limits as the micrometer would show them: over wires, or of a size that is reckoned from the reading, they are
+    /// The limits as the micrometer shows them with the zero that it has now.
+    pub fn limits_as_shown(&self) -> Limits {
+        let zero = self.zero_error().unwrap_or_default();
+        let limits = self.limits_as_read();
+        Limits {
+            lower: limits.lower.map(|limit| limit + zero),
+            upper: limits.upper.map(|limit| limit + zero),
+        }
+    }
+
+    /// The same with no zero error: over wires, or of a size that is reckoned from the reading, they are
     /// others than those of the drawing.
     fn limits_as_read(&self) -> Limits {
         let Some(target) = &self.target else {

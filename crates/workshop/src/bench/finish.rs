@@ -127,11 +127,10 @@ mod tests {
             "vc-60-3",
             "",
             "",
-            "",
         ];
         lines.extend(["10.001", "10.002", "10.001"]);
         lines.extend(["8.929", "8.930", "8.927", "8.931", "8.926", "8.928"]);
-        lines.extend(["", "10.002", "10.002", "10.001", "A. Quill"]);
+        lines.extend(["10.002", "10.002", "10.001", "/sign A. Quill"]);
         let mut story = Story::begin(&ledger);
         for line in lines {
             story

@@ -127,7 +127,7 @@ fn planned(state: &State, target: &Target, set_up: &SetUp) -> Option<Result<Plan
         on: state.day(),
         repeatability: None,
         material: None,
-        flank_angle: None,
+        prior: Prior::default(),
     };
     let pieces = Pieces {
         instrument: &set_up.instrument,

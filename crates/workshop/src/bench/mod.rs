@@ -13,6 +13,7 @@ mod examined;
 pub mod finish;
 pub mod fit;
 pub mod input;
+pub mod last_part;
 pub mod notes;
 #[cfg(test)]
 mod properties;

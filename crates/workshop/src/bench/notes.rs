@@ -95,6 +95,27 @@ mod tests {
     use super::*;
     use crate::bench::event::{By, Event};
 
+    /// A clock that goes back while a job is under way is told on its record, the last time that it did; that it stood still
+    /// is nothing.
+    #[test]
+    fn a_clock_that_went_back_during_the_job_is_told() {
+        let at = |times: &[&str]| {
+            let event = Event::Drawing { drawing: None };
+            let events: Vec<_> = (1..)
+                .zip(times)
+                .map(|(number, at)| (number, at.parse().unwrap(), event.clone()))
+                .collect();
+            of(&State::of(1, &events))
+        };
+        let [first, later] = ["2026-11-28T09:00:00.4Z", "2026-11-28T10:00:00Z"];
+        assert_eq!(at(&[first, first, later]), []);
+        let told = JobNote::WentBack {
+            from: "2026-11-28T10:00:00Z".to_owned(),
+            to: "2026-11-28T09:00:00Z".to_owned(),
+        };
+        assert_eq!(at(&[first, later, first, later]), [Value::said(told)]);
+    }
+
     /// A place that was left out and measured after all is no longer said to be missing.
     #[test]
     fn what_was_left_out_may_be_measured_later() {

@@ -39,6 +39,9 @@ fn lines() -> impl Strategy<Value = Vec<String>> {
         1 => Just("0.2151in"),
         1 => Just("A. Quill"),
         2 => Just("/back"),
+        2 => Just("/sign A. Quill"),
+        1 => Just("/sign"),
+        1 => Just("/unit"),
         1 => Just("m"),
         1 => Just("r"),
         1 => Just("r2"),
@@ -62,7 +65,7 @@ fn any_job_goes_on() {
     proptest!(ProptestConfig::with_cases(10), |(lines in lines())| {
         let mut story = Story::begin(&ledger);
         for line in lines {
-            if let Ok(Answer::NextPart(kept)) = story.tell(&line) {
+            if let Ok(Answer::NextPart(kept, _)) = story.tell(&line) {
                 story.events.clear();
                 story.happens(Event::Begun { keeps: Some(kept) });
             }

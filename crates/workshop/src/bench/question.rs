@@ -3,6 +3,7 @@
 use super::details::Detail;
 use super::event::When;
 use super::zero::Doubt;
+use crate::register::Kind;
 
 /// The steps of the work, in order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -11,8 +12,8 @@ pub enum Step {
     SetUp,
     Zero,
     Readings,
-    Verdict,
     ClosingZero,
+    Verdict,
     Close,
 }
 
@@ -22,8 +23,8 @@ impl Step {
         Self::SetUp,
         Self::Zero,
         Self::Readings,
-        Self::Verdict,
         Self::ClosingZero,
+        Self::Verdict,
         Self::Close,
     ];
 }
@@ -72,11 +73,11 @@ pub enum Question {
     Flagged {
         of: u64,
     },
-    /// The verdict is on the screen.
-    Verdict,
-    /// Who measured.
-    Person,
-    /// Name given, record not made: the program stopped in between.
+    /// How the thread was made, where the verdict hangs on it.
+    Made,
+    /// The verdict is final, and waits for the signature of who measured.
+    Sign,
+    /// Signed, record not made: the program stopped in between.
     Finish,
     /// Recorded; what next.
     Recorded,
@@ -110,10 +111,12 @@ impl Question {
             | Self::ZeroDoubt {
                 when: When::Before, ..
             } => Step::Zero,
-            Self::Reading { .. } | Self::Again { .. } | Self::Flagged { .. } => Step::Readings,
-            Self::Verdict => Step::Verdict,
+            Self::Reading { .. } | Self::Again { .. } | Self::Flagged { .. } | Self::Made => {
+                Step::Readings
+            }
             Self::Closure { .. } | Self::ZeroDoubt { .. } => Step::ClosingZero,
-            Self::Person | Self::Finish | Self::Recorded | Self::Dropped => Step::Close,
+            Self::Sign => Step::Verdict,
+            Self::Finish | Self::Recorded | Self::Dropped => Step::Close,
             Self::Parked { step } => *step,
         }
     }
@@ -130,18 +133,26 @@ impl Question {
         )
     }
 
+    /// The kind of equipment that is chosen, where one is.
+    pub const fn kind(&self) -> Option<Kind> {
+        match self {
+            Self::Instrument => Some(Kind::Instrument),
+            Self::Contacts => Some(Kind::Contacts),
+            Self::Wires => Some(Kind::Wires),
+            Self::Standard => Some(Kind::Standard),
+            _ => None,
+        }
+    }
+
     /// Whether a piece of equipment is chosen.
     pub const fn chooses(&self) -> bool {
-        matches!(
-            self,
-            Self::Instrument | Self::Contacts | Self::Wires | Self::Standard
-        )
+        self.kind().is_some()
     }
 
     /// Whether the field is for words, so that a letter is a letter.
     pub const fn takes_words(&self) -> bool {
         match self {
-            Self::ZeroDoubt { .. } | Self::Flagged { .. } | Self::Person => true,
+            Self::ZeroDoubt { .. } | Self::Flagged { .. } | Self::Made | Self::Sign => true,
             Self::Parked { .. } => false,
             other => matches!(other.step(), Step::Part | Step::SetUp),
         }

@@ -60,8 +60,10 @@ metrology::messages! {
         TemperatureWanted "temperature-wanted",
         /// A material that is not known.
         NoSuchMaterial "no-such-material" { given: String as Text, known: String as Text },
-        /// Something else at the verdict.
-        AtVerdict "at-verdict",
+        /// Enter where a signature is wanted.
+        NotSigned "not-signed",
+        /// A name was typed, and nobody signed.
+        NotSignedBy "not-signed-by" { name: String as Text },
         /// Something else at the end.
         AtRecorded "at-recorded",
         /// Something else beside a job that is parked.

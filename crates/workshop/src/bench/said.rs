@@ -40,11 +40,19 @@ fn measured(characteristic: &Characteristic) -> String {
         Characteristic::Thread {
             designation,
             diameter,
-            ..
-        } => match input::of_diameter(*diameter) {
-            Some(word) => format!("{designation} {word}"),
-            None => designation.clone(),
-        },
+            terms,
+        } => {
+            let named = match input::of_diameter(*diameter) {
+                Some(word) => format!("{designation} {word}"),
+                None => designation.clone(),
+            };
+            let Some(terms) = terms else { return named };
+            let named = limits(&named, terms.lower.as_ref(), terms.upper.as_ref());
+            match &terms.plane {
+                Some(plane) => format!("{named} {} {}", input::AT, plane.at),
+                None => named,
+            }
+        }
         Characteristic::Stated { name, lower, upper }
         | Characteristic::Feature {
             name, lower, upper, ..
@@ -108,10 +116,13 @@ mod tests {
                 "mic-04",
                 "vc-60-3",
                 "rod-10",
-                "mm",
                 "21.4 20.9 brass",
             ][..],
             &["M10x1.5-6g major", "screw", "", "cs-118", "", ""],
+            &["M10x1.5-6g 8.90 to 8.95 mm", "screw"],
+            &["M10x1.5-6g major max 9.9 mm", "screw"],
+            &["1/2-14 NPT at 8.1 mm"],
+            &["1/2-14 NPT 19.2 to 19.4 mm at hand-tight"],
             &["shank 8.90 to 8.95 mm", "shank"],
             &["boss 0.126 in max", "boss"],
             &["tube wall 2.50 ± 0.20 mm"],

@@ -68,9 +68,11 @@ pub struct State {
     /// The reading that is to be taken again now.
     pub retaking: Option<u64>,
     pub verdict_seen: bool,
-    /// Who measured, or who measured the part before.
+    /// Who signed, and who measured the part before.
     pub person: Option<String>,
     pub person_before: Option<String>,
+    /// Who recorded last on this ledger.
+    pub last_person: Option<String>,
     pub end: Option<End>,
     /// Since when it is parked, where it is.
     pub parked: Option<Timestamp>,
@@ -84,10 +86,12 @@ pub struct State {
     pub form_history: Option<FormHistory>,
     /// Where the zero of the set-up last stood.
     pub last_zero: Option<LastZero>,
-    /// Answers that can be taken back, the latest last.
-    pub(super) answered: Vec<u64>,
+    /// What was answered and can be taken back, with its time, the latest last.
+    pub(super) answered: Vec<(u64, Timestamp)>,
     /// The answer that was just taken back, as the line that would give it again.
     pub said_before: Option<String>,
+    /// Whether the verdict hangs on how the thread was made.
+    pub(super) made_matters: bool,
     /// When something happened last, and where the clock went back in between: from when, and to when.
     pub last_at: Option<Timestamp>,
     pub went_back: Option<(Timestamp, Timestamp)>,
@@ -155,16 +159,14 @@ impl State {
             }
             if !taken_back.contains(number) {
                 if event.may_be_taken_back() {
-                    state.answered.push(*number);
+                    state.answered.push((*number, *at));
                 }
                 state.take(*number, *at, event);
             }
         }
-        if let Some((_, _, Event::TakenBack { of })) = events.last() {
-            let taken_back = events.iter().find(|(number, _, _)| number == of);
-            state.said_before = taken_back.and_then(|(_, _, event)| said::line(event));
-        }
+        state.said_before = said_before(events);
         state.examine();
+        state.made_matters = state.hangs_on_making();
         state
     }
 
@@ -295,10 +297,13 @@ impl State {
             .any(|detail| detail.key() == key && detail.is_list());
         let said = self.details.entry(key.to_owned()).or_default();
         said.done = !is_list || answer.is_none();
-        if let Some(answer) = answer {
-            let all = format!("{} {answer}", said.text);
-            all.trim().clone_into(&mut said.text);
-        }
+        let answer = answer.unwrap_or_default();
+        let all = if is_list {
+            format!("{} {answer}", said.text)
+        } else {
+            answer.to_owned()
+        };
+        all.trim().clone_into(&mut said.text);
     }
 
     /// Measures the feature as soon as all is known of it.
@@ -339,9 +344,13 @@ impl State {
     fn keep(&mut self, kept: &Kept) {
         match &kept.feature {
             Some((stated, answers)) => {
-                self.feature = Some(stated.clone());
                 self.details.clone_from(answers);
-                self.know();
+                if stated.feature.is_some() {
+                    self.feature = Some(stated.clone());
+                    self.know();
+                } else {
+                    self.measure(kept.characteristic.clone());
+                }
             }
             None => self.measure(kept.characteristic.clone()),
         }
@@ -489,10 +498,10 @@ impl State {
         }
         self.check_question(When::Before)
             .or_else(|| self.reading_question())
-            .or_else(|| (!self.verdict_seen).then_some(Question::Verdict))
+            .or_else(|| self.made_matters.then_some(Question::Made))
             .or_else(|| self.check_question(When::After))
             .unwrap_or(match self.person {
-                None => Question::Person,
+                None => Question::Sign,
                 Some(_) => Question::Finish,
             })
     }
@@ -514,7 +523,7 @@ impl State {
                 index: self.readings.len(),
             });
         }
-        if self.verdict_seen {
+        if !self.may_be_read_again() {
             return None;
         }
         self.readings
@@ -523,16 +532,30 @@ impl State {
             .map(|flagged| Question::Flagged { of: flagged.number })
     }
 
-    /// The latest answer that can be taken back here.
-    pub fn last_answer(&self) -> Option<u64> {
-        let at_zero = self.after.standing().is_empty();
-        self.answered
-            .last()
-            .copied()
-            // Once the micrometer has been closed, what it was closed with stands.
-            .filter(|_| self.readings.is_empty() || (self.verdict_seen && at_zero))
-            .filter(|_| self.verdict_seen || self.before.standing().is_empty() || self.zero_kept)
-            .filter(|_| self.end.is_none() && self.person.is_none() && self.parked.is_none())
+    /// Whether places can be read again or added: the closing check has not begun.
+    pub(super) fn may_be_read_again(&self) -> bool {
+        self.after.closures.is_empty() && !self.verdict_seen
+    }
+
+    /// Who signs, unless another name is typed.
+    pub fn signer(&self) -> Option<&str> {
+        let before = self.person_before.as_deref();
+        before.or(self.last_person.as_deref())
+    }
+
+    /// The events of the latest answer that can be taken back here, the first first.
+    pub fn last_answer(&self) -> Vec<u64> {
+        // Once the micrometer has been closed, what it was closed with stands.
+        let untouched = self.readings.is_empty()
+            && (self.before.standing().is_empty() || self.zero_kept)
+            && self.end.is_none()
+            && self.parked.is_none();
+        let Some((_, latest)) = self.answered.last().filter(|_| untouched) else {
+            return Vec::new();
+        };
+        // What one answer makes happens at one time.
+        let of_it = self.answered.iter().filter(|(_, at)| at == latest);
+        of_it.map(|(number, _)| *number).collect()
     }
 
     /// Answers that hold for the next part too.
@@ -546,6 +569,15 @@ impl State {
         answers
     }
 
+    /// The feature with what is known of every such part; of anything else what was said beside it.
+    fn stated_for_next(&self) -> Option<(Stated, Answers)> {
+        match &self.feature {
+            Some(stated) => Some((stated.clone(), self.details_of_every_part(stated))),
+            None if self.details.is_empty() => None,
+            None => Some((Stated::nothing(), self.details.clone())),
+        }
+    }
+
     /// What the next part of the lot keeps.
     pub fn kept(&self) -> Option<Kept> {
         let (lot, sample) = self.lot.clone()?;
@@ -554,10 +586,7 @@ impl State {
         Some(Kept {
             job: self.job?,
             characteristic: self.characteristic.clone()?,
-            feature: self.feature.clone().map(|stated| {
-                let answers = self.details_of_every_part(&stated);
-                (stated, answers)
-            }),
+            feature: self.stated_for_next(),
             name: self.name.clone()?,
             drawing: self.drawing.clone()?,
             lot,
@@ -578,6 +607,23 @@ impl State {
             person: self.person.clone()?,
         })
     }
+}
+
+/// The answer that was taken back last, as the line that would give it again.
+fn said_before(events: &[(u64, Timestamp, Event)]) -> Option<String> {
+    // Taken back from the last to the first.
+    let Some((_, _, Event::TakenBack { of: first })) = events.last() else {
+        return None;
+    };
+    let mut of_it = events.iter().skip_while(|(number, _, _)| number != first);
+    let (_, at, event) = of_it.next()?;
+    let with_it = of_it.take_while(|(_, other, _)| other == at);
+    // A set-up that was taken as a whole is proposed again; what only follows from an answer goes with it.
+    let alone = with_it
+        .filter(|(_, _, event)| !matches!(event, Event::Unit { .. } | Event::Temperature { .. }))
+        .count()
+        == 0;
+    said::line(event).filter(|_| alone)
 }
 
 #[cfg(test)]
@@ -635,7 +681,7 @@ mod tests {
         let parked = story.state();
         assert_eq!(parked.question(), Question::Parked { step: Step::Part });
         assert!(parked.target.is_some());
-        assert_eq!(parked.last_answer(), None);
+        assert!(parked.last_answer().is_empty());
         for line in ["screw", "8.929", "/park", "/back", "/drop it", "/new"] {
             assert!(story.tell(line).is_err(), "{line}");
         }

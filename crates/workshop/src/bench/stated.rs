@@ -1,6 +1,7 @@
 //! A size with its limits in one line, as a drawing says it: `shank 8.90 to 8.95 mm`, `tube wall 2.50 ± 0.20 mm`,
 //! `wall at least 1.2 mm`, `journal 12 -0.01 -0.03 mm`.
 
+use metrology::designation;
 use metrology::inspection::{Characteristic, FeatureKind};
 use metrology::units::{Entered, LengthUnit};
 
@@ -39,6 +40,48 @@ pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
         })),
         _ => Ok(None),
     }
+}
+
+/// Reads a thread with more than its designation: limits of the drawing's own (`M10x1.5-6g 8.90 to 8.95 mm`), the plane of a
+/// taper thread (`1/2-14 NPT at 8.1 mm`), or both, the plane last. None where the line is another.
+pub fn thread(line: &str) -> Result<Option<Characteristic>, Refusal> {
+    let (rest, plane) = match plane_at_end(line) {
+        Some((rest, plane)) => (rest, Some(plane)),
+        None => (line, None),
+    };
+    let (named, mut section) = match read(rest) {
+        Ok(Some(stated)) => (stated.name.clone(), section(&stated)),
+        _ if plane.is_some() => (rest.to_owned(), Section::new()),
+        _ => return Ok(None),
+    };
+    let (designation, diameter) = match input::diameter_at_end(&named) {
+        Some((designation, diameter)) => (designation.trim(), Some(diameter)),
+        None => (named.as_str(), None),
+    };
+    if designation::parse(designation).is_err() {
+        return Ok(None);
+    }
+    section.remove("name");
+    section.insert("designation", Given::text(designation));
+    if let Some(diameter) = diameter {
+        section.insert("diameter", Given::text(diameter.key()));
+    }
+    if let Some(plane) = plane {
+        section.insert("plane", Given::text(plane));
+    }
+    measured(None, section).map(Some)
+}
+
+/// What stands behind the last `at` where that is a plane, and the line before it.
+fn plane_at_end(line: &str) -> Option<(&str, String)> {
+    let words = format!(" {} ", input::AT);
+    let (before, plane) = line.rsplit_once(&words)?;
+    let words: Vec<&str> = plane.split_whitespace().collect();
+    let is_bound = words
+        .first()
+        .is_some_and(|word| input::BOUNDS.iter().any(|(bound, _)| bound == word));
+    let plane = number(&words).unwrap_or_else(|| words.join("-"));
+    (!is_bound).then(|| (before.trim(), plane))
 }
 
 /// The section `measure` that says the same as what was stated.

@@ -51,7 +51,8 @@ impl Story {
             state: &state,
             register: &self.register,
             today: fit::today(self.now),
-            last_person: None,
+            last_part: None,
+            room: None,
             parked_jobs: false,
         };
         let _ = (table.commands(), table.offer(), table.options());

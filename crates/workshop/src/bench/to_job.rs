@@ -1,15 +1,16 @@
 //! The job that the state of the bench is measured as.
 
 use metrology::inspection::{
-    Inspection, Job, JobError, Left, Overrides, OwnUncertainty, Part, Place, Prior, Struck, Zero,
-    inspect,
+    Inspection, Job, JobError, Left, Made, Overrides, OwnUncertainty, Part, Place, Prior, Room,
+    Struck, ThreadDiameter, Zero, inspect,
 };
 use metrology::message::Value;
 
 use super::event::{Spot, When};
-use super::notes;
+use super::question::Question;
 use super::state::State;
 use super::zero::CLOSURES;
+use super::{details, notes};
 use crate::approvals::SetUp;
 use crate::clock::to_second;
 use crate::last_zero::LastZero;
@@ -71,10 +72,11 @@ impl State {
             struck: self.struck(),
             left: self.left_standing(),
             scope: None,
-            room: None,
+            room: self.room(),
             temperature: self.temperature.clone()?,
             prior: Prior {
                 own: self.own_uncertainty(),
+                made: self.made(),
                 form_history: self.form_history.clone(),
                 ..Prior::default()
             },
@@ -86,6 +88,49 @@ impl State {
             held: None,
             approved: self.approved(),
         })
+    }
+
+    /// How the thread was made, where that was said.
+    fn made(&self) -> Option<Made> {
+        let said = self.details.get(details::MADE)?;
+        Made::ALL.into_iter().find(|made| made.key() == said.text)
+    }
+
+    /// The material of the part, where that alone was said.
+    fn room(&self) -> Option<Room> {
+        let said = self.details.get(details::MATERIAL)?;
+        (self.temperature == Some(None) && !said.text.is_empty()).then(|| Room {
+            range: None,
+            part_material: Some(said.text.clone()),
+            standard_material: None,
+        })
+    }
+
+    /// Whether all is read, and the verdict another one for each way in which the thread may have been made.
+    pub(super) fn hangs_on_making(&self) -> bool {
+        let asked = self.details.contains_key(details::MADE);
+        let of_thread = self.target.as_ref().is_some_and(|target| {
+            target.thread.is_some() && target.diameter == ThreadDiameter::PitchDiameter
+        });
+        let all_read = matches!(
+            self.question(),
+            Question::Closure {
+                when: When::After,
+                ..
+            }
+        ) && self.may_be_read_again();
+        if asked || !of_thread || self.end.is_some() || !all_read {
+            return false;
+        }
+        let Some(job) = self.to_job() else {
+            return false;
+        };
+        let verdicts = Made::ALL.map(|made| {
+            let mut job = job.clone();
+            job.prior.made = Some(made);
+            inspect(&job).ok().map(|result| result.verdict())
+        });
+        verdicts.iter().any(|verdict| *verdict != verdicts[0])
     }
 
     /// The laboratory's approved uncertainty of the characteristic by the chosen set-up.

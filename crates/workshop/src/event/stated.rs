@@ -14,6 +14,16 @@ pub struct Stated {
 }
 
 impl Stated {
+    /// No feature, where something else is measured.
+    pub const fn nothing() -> Self {
+        Self {
+            feature: None,
+            name: String::new(),
+            lower: None,
+            upper: None,
+        }
+    }
+
     /// The unit that bare numbers beside it mean.
     pub fn unit(&self) -> LengthUnit {
         match self.lower.as_ref().or(self.upper.as_ref()) {

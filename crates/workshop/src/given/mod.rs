@@ -21,6 +21,8 @@ pub const HALF_ANGLE: Permitted = Permitted::new(0.5, 89.5, "°");
 pub const HALF_ANGLE_ERROR: Permitted = Permitted::new(-30.0, 30.0, "°");
 /// How far half angles may be off, minutes of arc.
 pub const HALF_ANGLE_LIMIT: Permitted = Permitted::new(0.0, 120.0, "\u{2032}");
+/// The same of the flanks of a part: none is measured better than to half a minute (common practice, no source).
+pub const FLANK_ANGLE_LIMIT: Permitted = Permitted::new(0.5, 120.0, "\u{2032}");
 /// A line or a face that leans, degrees.
 pub const TILT: Permitted = Permitted::new(-45.0, 45.0, "°");
 /// A groove wall from square, degrees.

@@ -297,7 +297,7 @@ fn prior(source: &Source, keys: &shape::Prior) -> Result<Prior, Error> {
         )?,
         form: source.optional(keys.form.as_ref(), Source::length)?,
         drift_limit: source.optional(keys.drift_limit.as_ref(), Source::length)?,
-        flank_angle: source.number_if(keys.flank_angle.as_ref(), given::HALF_ANGLE_LIMIT)?,
+        flank_angle: source.number_if(keys.flank_angle.as_ref(), given::FLANK_ANGLE_LIMIT)?,
         flanks: flanks(source, keys)?,
         made: keys.made,
         pitch_error: source.optional(keys.pitch_error.as_ref(), Source::length)?,
@@ -421,7 +421,7 @@ fn flanks(source: &Source, keys: &shape::Prior) -> Result<Option<Flanks>, Error>
     Ok(Some(Flanks {
         one: source.number(one, given::HALF_ANGLE)?,
         other: source.number(other, given::HALF_ANGLE)?,
-        within: source.number(within, given::HALF_ANGLE_LIMIT)?,
+        within: source.number(within, given::FLANK_ANGLE_LIMIT)?,
     }))
 }
 

@@ -105,6 +105,18 @@ pub fn read<T: Keep>(schema: u32, text: &str) -> Result<T, Unreadable> {
     T::read(kept)
 }
 
+/// Reads a document of a schema for what is known of it beside the record: a missing key is no fault here, and verification
+/// tells of it.
+pub fn glance<T: Keep>(schema: u32, text: &str) -> Result<T, Unreadable> {
+    let document: Document<T::Kept> = serde_json::from_str(text)?;
+    if document.schema != schema {
+        return Err(Unreadable::Schema {
+            number: document.schema,
+        });
+    }
+    T::read(document.content)
+}
+
 /// Declares the stored form of a struct or an enum of the calculation, field by field, each with its stored type. What
 /// belongs to the day and not to the record is left out by `without`.
 macro_rules! kept {

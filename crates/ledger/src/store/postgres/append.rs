@@ -9,10 +9,10 @@ use super::super::search;
 use super::bench;
 use super::connection::Connection;
 use super::done::Done;
-use super::read;
+use super::{facts, read};
 use crate::{
-    Amendment, Damage, Draft, Entry, EntryId, EntryRef, Error, Hash, JobEvents, Mark, Result,
-    Subject, Unreadable, encoding, time,
+    Amendment, Damage, Draft, Entry, EntryId, EntryRef, Error, Facts, Hash, JobEvents, Mark,
+    Result, Subject, Unreadable, encoding, facts::KeptFacts, time,
 };
 
 /// Held while entries are chained and put in, until the commit.
@@ -21,6 +21,8 @@ pub(super) const LOCK: &str = "SELECT pg_advisory_xact_lock(1296452679, 2)";
 /// Drafts to be recorded, all or none, under a condition.
 pub(super) struct Asked {
     pub drafts: Vec<Draft>,
+    /// The facts of each; none where it is not known how they are made.
+    pub facts: Vec<Option<Facts>>,
     pub when: When,
 }
 
@@ -61,6 +63,7 @@ pub(super) fn add(
     };
     let look_up = look_up(first.sequence);
     insert(connection, &chain.added, &key)?;
+    chain.put_facts(connection)?;
     Ok(Done::Added {
         answer: answers,
         look_up,
@@ -91,6 +94,10 @@ struct Chain {
     /// When the newest entry was recorded.
     time: Option<Timestamp>,
     added: Vec<Entry>,
+    /// The facts of those.
+    facts: Vec<Option<Facts>>,
+    /// Up to which entry facts were made.
+    reach: u64,
     /// The amendments among those.
     amended: BTreeMap<u64, EntryId>,
 }
@@ -101,13 +108,15 @@ impl Chain {
         // Each statement sees what was committed before it began, so that the head is that of whoever had the lock before.
         let row = connection.run_for_row(&format!(
             "BEGIN ISOLATION LEVEL READ COMMITTED; {LOCK};
-             SELECT gen_random_uuid(), i.entries, e.sequence, e.hash, e.recorded_at FROM issued i
+             SELECT gen_random_uuid(), (SELECT coalesce(max(sequence), 0) FROM fact), i.entries, e.sequence, e.hash,
+                    e.recorded_at FROM issued i
              LEFT JOIN (SELECT sequence, hash, recorded_at FROM entry ORDER BY sequence DESC LIMIT 1) e ON true"
         ))?;
         let mut values = row.into_iter();
         let mut value = || values.next().flatten();
         let number = |text: Option<String>| text.and_then(|text| text.parse().ok());
         let key = value().unwrap_or_default();
+        let reach = number(value()).unwrap_or(0);
         let issued = number(value()).unwrap_or(0);
         let last = number(value());
         if issued != last.unwrap_or(0) {
@@ -141,6 +150,8 @@ impl Chain {
             head,
             time,
             added: Vec::new(),
+            facts: Vec::new(),
+            reach,
             amended: BTreeMap::new(),
         };
         Ok((chain, key))
@@ -167,10 +178,12 @@ impl Chain {
         let chained: Result<Vec<Entry>> = asked
             .drafts
             .iter()
-            .map(|draft| self.chain(connection, draft))
+            .zip(&asked.facts)
+            .map(|(draft, facts)| self.chain(connection, draft, facts))
             .collect();
         if chained.is_err() {
             (self.head, self.time) = (before.0, before.1);
+            self.facts.truncate(before.2);
             for dropped in self.added.split_off(before.2) {
                 if let Some(amendment) = &dropped.content.amends {
                     self.amended.remove(&amendment.entry.sequence());
@@ -203,7 +216,12 @@ impl Chain {
         Ok(found.is_some())
     }
 
-    fn chain(&mut self, connection: &mut Connection, draft: &Draft) -> Result<Entry> {
+    fn chain(
+        &mut self,
+        connection: &mut Connection,
+        draft: &Draft,
+        facts: &Option<Facts>,
+    ) -> Result<Entry> {
         if let Some(amendment) = &draft.amends {
             self.check_amendment(connection, amendment)?;
         }
@@ -226,7 +244,25 @@ impl Chain {
             self.amended.insert(amendment.entry.sequence(), entry.id());
         }
         self.added.push(entry.clone());
+        self.facts.push(facts.clone());
         Ok(entry)
+    }
+
+    /// Keeps the facts of what is added, where those of all before it are kept: they are made in order and without gaps.
+    fn put_facts(&self, connection: &mut Connection) -> Result<()> {
+        let mut reach = self.reach;
+        let mut kept = Vec::new();
+        for (entry, facts) in self.added.iter().zip(&self.facts) {
+            if let Some(facts) = facts
+                && reach + 1 == entry.sequence
+            {
+                reach = entry.sequence;
+                let check = entry.id().check_digits();
+                let facts = KeptFacts::of(check, &entry.content, facts.clone());
+                kept.push((entry.sequence, facts));
+            }
+        }
+        facts::insert(connection, &kept)
     }
 
     /// The amended entry must be there and not amended before.

@@ -3,16 +3,19 @@
 use std::collections::BTreeSet;
 
 use super::connection::Connection;
+use super::facts;
 use super::row::column;
 use crate::{Result, StorageFault};
 
 /// What a ledger has: tables, indexes and guards. Those that the server makes for itself are not named.
-const OBJECTS: [&str; 20] = [
+const OBJECTS: [&str; 26] = [
     "table bench_event",
     "table entry",
+    "table fact",
     "table issued",
     "table migration",
     "table subject",
+    "table used",
     "index bench_job_ended",
     "index entry_by_actor",
     "index entry_by_amended",
@@ -20,19 +23,25 @@ const OBJECTS: [&str; 20] = [
     "index entry_by_kind",
     "index entry_by_time",
     "index entry_by_words",
+    "index fact_by_day",
     "index subject_by_entry",
     "index subject_by_identity",
+    "index used_by_entry",
     "trigger bench_event_follows_the_last",
     "trigger bench_event_is_never_changed",
     "trigger entry_follows_the_last",
     "trigger entry_is_never_changed",
+    "trigger fact_is_never_changed",
     "trigger subject_comes_with_its_entry",
     "trigger subject_is_never_changed",
+    "trigger used_is_never_changed",
 ];
 
 /// Subjects without an entry, and tables, indexes and guards that are missing, disabled or broken.
 pub(super) fn check(connection: &mut Connection) -> Result<Vec<StorageFault>> {
     let mut faults = alone(connection)?;
+    let facts = facts::alone(connection)?;
+    faults.extend(facts.map(|sequence| StorageFault::FactsAlone { sequence }));
     faults.extend(objects(connection)?);
     Ok(faults)
 }

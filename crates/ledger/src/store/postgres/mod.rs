@@ -12,8 +12,9 @@ use jiff::Timestamp;
 use super::copy::Sound;
 use super::{EventExtent, EventRow, Extent, Row, Store, address, sqlite};
 use crate::{
-    BenchEvent, Draft, Entry, EntryId, EntryRef, Error, Filter, Hash, Listing, Mark, NewBenchEvent,
-    Occupied, OpenOptions, Page, Result, StorageFault, Subject,
+    BenchEvent, Draft, Entry, EntryId, EntryRef, Error, Filter, Hash, KnownListing, Listing, Mark,
+    NewBenchEvent, Occupied, OpenOptions, Page, Result, StorageFault, Subject, Touched, Touching,
+    facts::KeptFacts,
 };
 
 mod append;
@@ -21,6 +22,7 @@ mod bench;
 mod check;
 mod connection;
 mod done;
+mod facts;
 mod moving;
 mod occupy;
 mod password;
@@ -142,9 +144,33 @@ impl PostgresStore {
         for draft in &drafts {
             draft.check()?;
         }
-        let asked = Asked { drafts, when };
+        // By the thread that asks, before anybody else is kept waiting.
+        let derive = self.place.options.derive;
+        let facts = drafts
+            .iter()
+            .map(|draft| derive.map(|derive| derive(draft)));
+        let asked = Asked {
+            facts: facts.collect(),
+            drafts,
+            when,
+        };
         self.queue()?
             .ask(&self.place, |sender| Request::Entries(asked, sender))
+    }
+
+    /// Changes facts while nobody records.
+    fn change(&self, change: impl FnOnce(&mut Connection) -> Result<()>) -> Result<()> {
+        if self.place.options.read_only {
+            return Err(Error::ReadOnly(self.place.path.clone()));
+        }
+        // A connection of its own: what is not committed is gone with it.
+        let mut connection = connect(&self.settings, &self.place)?;
+        connection.run(&format!(
+            "BEGIN ISOLATION LEVEL READ COMMITTED; {}",
+            append::LOCK
+        ))?;
+        change(&mut connection)?;
+        connection.run("COMMIT")
     }
 
     /// The entries of an answer that there is nothing to look at for.
@@ -241,6 +267,31 @@ impl Store for PostgresStore {
         self.read(|connection| read::list(connection, filter, page))
     }
 
+    fn known(&self, filter: &Filter, page: &Page) -> Result<KnownListing> {
+        self.read(|connection| read::known(connection, filter, page))
+    }
+
+    fn touched(&self, asked: &Touching) -> Result<Vec<Touched>> {
+        self.read(|connection| facts::touched(connection, asked))
+    }
+
+    fn facts_reach(&self) -> Result<Option<u64>> {
+        self.read(facts::reach).map(Some)
+    }
+
+    fn add_facts(&self, after: u64, made: &[(u64, KeptFacts)]) -> Result<()> {
+        self.change(|connection| {
+            if facts::reach(connection)? == after {
+                facts::insert(connection, made)?;
+            }
+            Ok(())
+        })
+    }
+
+    fn clear_facts(&self) -> Result<()> {
+        self.change(facts::clear)
+    }
+
     fn count(&self, filter: &Filter) -> Result<u64> {
         self.read(|connection| read::count(connection, filter))
     }
@@ -323,6 +374,7 @@ impl Store for PostgresStore {
         let from = Sound {
             store: &self.snapshot()?,
             path: &self.place.path,
+            derive: self.place.options.derive,
         };
         sqlite::fill(path, &from)
     }

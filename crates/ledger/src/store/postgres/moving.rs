@@ -5,8 +5,8 @@ use std::sync::Arc;
 use super::super::copy::Sound;
 use super::super::{Moving, Store, row::size};
 use super::settings::Settings;
-use super::{Connection, PostgresStore, append, bench, connect, place, schema};
-use crate::{BenchEvent, Entry, Error, OpenOptions, Result};
+use super::{Connection, PostgresStore, append, bench, connect, facts, place, schema};
+use crate::{BenchEvent, Entry, Error, Facts, OpenOptions, Result, facts::KeptFacts};
 
 /// How many entries or events go in by one statement, and how many bytes of them.
 const AT_A_TIME: usize = 500;
@@ -44,9 +44,17 @@ fn put_all(connection: &mut Connection, from: &Sound<'_>) -> Result<()> {
     in_parts(from.events(), event_size, |events| {
         bench::insert(connection, events, &key)
     })?;
-    let entry_size = |entry: &Entry| size(&entry.content);
-    in_parts(from.entries(), entry_size, |entries| {
-        append::insert(connection, entries, &key)
+    let entry_size = |(entry, _): &(Entry, Option<Facts>)| size(&entry.content);
+    in_parts(from.entries(), entry_size, |added| {
+        let (entries, made): (Vec<Entry>, Vec<Option<Facts>>) = added.iter().cloned().unzip();
+        append::insert(connection, &entries, &key)?;
+        // Those of an old ledger without facts are made another time.
+        let kept = entries.iter().zip(made).map_while(|(entry, made)| {
+            let check = entry.id().check_digits();
+            let facts = KeptFacts::of(check, &entry.content, made?);
+            Some((entry.sequence, facts))
+        });
+        facts::insert(connection, &kept.collect::<Vec<_>>())
     })
 }
 

@@ -1,10 +1,11 @@
 //! A filter as SQL.
 
+use std::borrow::Cow;
 use std::fmt::Write as _;
 
 use postgres::types::ToSql;
 
-use super::super::row::{ENTRY, to_i64};
+use super::super::row::{ENTRY, HEADING, fact_columns, to_i64};
 use super::super::search::{Words, end_of};
 use crate::{Filter, Order, Page, Result, Subject, time};
 
@@ -17,10 +18,20 @@ pub(super) struct Query {
 }
 
 impl Query {
-    /// Up to `limit` entries of a page.
-    pub fn list(filter: &Filter, page: &Page, limit: u32) -> Result<Self> {
+    /// Up to `limit` entries of a page, where they can lie between two only.
+    pub fn list(
+        filter: &Filter,
+        page: &Page,
+        limit: u32,
+        columns: Columns,
+        bounds: Option<(i64, i64)>,
+    ) -> Result<Self> {
         let mut conditions = Conditions::of(filter)?;
         let sequence = conditions.sequence();
+        if let Some((first, last)) = bounds {
+            let (first, last) = (conditions.value(first), conditions.value(last));
+            conditions.add(format!("{sequence} BETWEEN {first} AND {last}"));
+        }
         let (compare, direction) = match page.order {
             Order::OldestFirst => (">", "ASC"),
             Order::NewestFirst => ("<", "DESC"),
@@ -31,8 +42,10 @@ impl Query {
         }
         Ok(Self {
             sql: format!(
-                "SELECT {ENTRY} FROM {}{} ORDER BY {sequence} {direction} LIMIT {limit}",
+                "SELECT {} FROM {}{}{} ORDER BY {sequence} {direction} LIMIT {limit}",
+                columns.names(),
                 conditions.from(true),
+                columns.join(),
                 conditions.clause()
             ),
             values: conditions.values,
@@ -54,6 +67,31 @@ impl Query {
 
     pub fn values(&self) -> Vec<&(dyn ToSql + Sync)> {
         self.values.iter().map(Box::as_ref).collect()
+    }
+}
+
+/// What is read of each entry.
+#[derive(Clone, Copy)]
+pub(super) enum Columns {
+    /// All of it.
+    All,
+    /// All but the documents, with its facts.
+    Heading,
+}
+
+impl Columns {
+    fn names(self) -> Cow<'static, str> {
+        match self {
+            Self::All => ENTRY.into(),
+            Self::Heading => format!("{HEADING}, {}", fact_columns()).into(),
+        }
+    }
+
+    fn join(self) -> &'static str {
+        match self {
+            Self::Heading => " LEFT JOIN fact f ON f.sequence = e.sequence",
+            Self::All => "",
+        }
     }
 }
 

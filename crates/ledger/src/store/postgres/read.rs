@@ -2,14 +2,17 @@
 
 use postgres::types::ToSql;
 
-use super::super::row::{BYTES_AT_A_TIME, ENTRY, to_i64, to_u64};
+use super::super::row::{
+    self, BYTES_AT_A_TIME, ENTRY, ENTRY_COLUMNS, fact_columns, to_i64, to_u64,
+};
 use super::super::{Extent, Row, search};
 use super::connection::Connection;
-use super::query::Query;
-use super::row::{amending, column, decode};
+use super::facts;
+use super::query::{Columns, Query};
+use super::row::{add_used, amending, column, decode};
 use crate::{
-    Damage, Entry, EntryId, EntryRef, Error, Filter, Listing, Mark, Order, Page, Result, Subject,
-    Unreadable,
+    Damage, Entry, EntryId, EntryRef, Error, Filter, Known, KnownListing, Listing, Mark, Order,
+    Page, Result, Subject, Unreadable,
 };
 
 /// How many candidates an ambiguous name is told with.
@@ -112,7 +115,7 @@ pub(super) fn get(connection: &mut Connection, name: &EntryRef) -> Result<Entry>
         &format!("SELECT {ENTRY} FROM entry e WHERE e.sequence = $1"),
         &[&sequence],
     )?;
-    let Some(row) = decode(connection, &rows)?.into_iter().next() else {
+    let Some(row) = decode(connection, &rows, false)?.into_iter().next() else {
         return Err(no_such_entry(connection, name, None));
     };
     let entry = sound(connection, row)?;
@@ -159,29 +162,69 @@ fn no_such_entry(connection: &mut Connection, asked: &EntryRef, nearest: Option<
 
 /// A page of the entries that meet the filter.
 pub(super) fn list(connection: &mut Connection, filter: &Filter, page: &Page) -> Result<Listing> {
+    let (rows, next) = page_of(connection, filter, page, Columns::All)?;
+    let entries = rows.into_iter().map(|row| sound(connection, row));
+    let entries = entries.collect::<Result<Vec<_>>>()?;
+    Ok(Listing { entries, next })
+}
+
+/// The same without documents.
+pub(super) fn known(
+    connection: &mut Connection,
+    filter: &Filter,
+    page: &Page,
+) -> Result<KnownListing> {
+    let (rows, next) = page_of(connection, filter, page, Columns::Heading)?;
+    let mut entries = Vec::new();
+    for mut row in rows {
+        let facts = row.facts.take().map(|kept| kept.facts);
+        let heading = sound(connection, row)?;
+        entries.push(Known { heading, facts });
+    }
+    Ok(KnownListing { entries, next })
+}
+
+/// The rows of a page, and the page after it.
+fn page_of(
+    connection: &mut Connection,
+    filter: &Filter,
+    page: &Page,
+    columns: Columns,
+) -> Result<(Vec<Row>, Option<Page>)> {
     let size = page.size.clamp(1, Page::LARGEST);
+    let bounds = bounds(connection, filter)?;
     // One more than asked for tells whether there is a next page.
-    let query = Query::list(filter, page, size + 1)?;
+    let query = Query::list(filter, page, size + 1, columns, bounds)?;
     let found = connection.query(&query.sql, &query.values())?;
-    let rows = decode(connection, &found)?;
-    let more = rows.len() > size as usize;
-    let entries = rows
-        .into_iter()
-        .take(size as usize)
-        .map(|row| sound(connection, row))
-        .collect::<Result<Vec<_>>>()?;
-    let in_order = entries.is_sorted_by(|earlier, later| match page.order {
+    let mut rows = decode(connection, &found, matches!(columns, Columns::Heading))?;
+    let in_order = rows.is_sorted_by(|earlier, later| match page.order {
         Order::OldestFirst => earlier.sequence < later.sequence,
         Order::NewestFirst => earlier.sequence > later.sequence,
     });
     if !in_order {
         return connection.sound(Err(Damage::OutOfOrder));
     }
-    let next = entries.last().filter(|_| more).map(|last| Page {
-        beyond: Some(last.sequence),
+    let more = rows.len() > size as usize;
+    rows.truncate(size as usize);
+    let next = rows.last().filter(|_| more).map(|last| Page {
+        beyond: Some(to_u64(last.sequence)),
         ..*page
     });
-    Ok(Listing { entries, next })
+    Ok((rows, next))
+}
+
+/// From which to which entry those of the days that are asked for can be. All, where no days are asked for or the facts that
+/// tell it are not complete.
+fn bounds(connection: &mut Connection, filter: &Filter) -> Result<Option<(i64, i64)>> {
+    let Some(days) = row::Days::of(filter) else {
+        return Ok(None);
+    };
+    if facts::reach(connection)? != number(connection, "SELECT max(sequence) FROM entry", &[])? {
+        return Ok(None);
+    }
+    let touching = days.touching();
+    let found = facts::bounds(connection, (&days.first, &days.last), touching)?;
+    Ok(Some(found.unwrap_or(row::NOTHING)))
 }
 
 /// How many entries meet the filter.
@@ -221,20 +264,24 @@ pub(super) fn rows(connection: &mut Connection, above: i64, limit: u32) -> Resul
     // The lengths are known without reading the documents.
     let found = connection.query(
         &format!(
-            "SELECT {ENTRY}, e.search
+            "SELECT {ENTRY}, {}, e.search
              FROM (SELECT sequence, coalesce(sum(bytes) OVER (ORDER BY sequence ROWS BETWEEN UNBOUNDED PRECEDING
                                                               AND 1 PRECEDING), 0) AS before
                    FROM (SELECT sequence, octet_length(inputs) + octet_length(results) + octet_length(editions)
                                           + octet_length(words) AS bytes
                          FROM entry WHERE sequence > $1 ORDER BY sequence LIMIT $2) next) next
-             JOIN entry e USING (sequence) WHERE next.before <= $3::bigint ORDER BY e.sequence"
+             JOIN entry e USING (sequence) LEFT JOIN fact f ON f.sequence = e.sequence
+             WHERE next.before <= $3::bigint ORDER BY e.sequence",
+            fact_columns()
         ),
         &[&above, &i64::from(limit), &to_i64(BYTES_AT_A_TIME as u64)],
     )?;
-    let mut rows = decode(connection, &found)?;
+    let mut rows = decode(connection, &found, true)?;
+    add_used(connection, &mut rows)?;
+    let last = ENTRY_COLUMNS + row::fact_names().len();
     for (row, found) in rows.iter_mut().zip(&found) {
         if let Ok(entry) = &row.entry {
-            let indexed: String = connection.sound(column(found, 23))?;
+            let indexed: String = connection.sound(column(found, last))?;
             row.search_agrees = indexed == search::text_of(&entry.content);
         }
     }

@@ -5,9 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use postgres::types::FromSqlOwned;
 
 use super::super::Row;
-use super::super::row::{Columns, entry, to_u64};
+use super::super::row::{Columns, ENTRY_COLUMNS, entry, facts, to_u64};
 use super::connection::Connection;
-use crate::{Damage, Hash, Mark, Result, Subject};
+use crate::{Damage, Hash, Mark, Result, Subject, Used};
 
 impl Columns for postgres::Row {
     fn text_if_any(&self, index: usize) -> std::result::Result<Option<String>, String> {
@@ -15,6 +15,10 @@ impl Columns for postgres::Row {
     }
 
     fn number_if_any(&self, index: usize) -> std::result::Result<Option<i64>, String> {
+        self.try_get(index).map_err(|error| error.to_string())
+    }
+
+    fn real_if_any(&self, index: usize) -> std::result::Result<Option<f64>, String> {
         self.try_get(index).map_err(|error| error.to_string())
     }
 
@@ -33,8 +37,13 @@ pub(super) fn column<T: FromSqlOwned>(
     })
 }
 
-/// Reads rows of [`ENTRY`](super::super::row::ENTRY), and what belongs to them.
-pub(super) fn decode(connection: &mut Connection, rows: &[postgres::Row]) -> Result<Vec<Row>> {
+/// Reads rows of [`ENTRY`](super::super::row::ENTRY), with facts in the columns after it where they are asked for, and what
+/// belongs to them.
+pub(super) fn decode(
+    connection: &mut Connection,
+    rows: &[postgres::Row],
+    with_facts: bool,
+) -> Result<Vec<Row>> {
     let mut read = Vec::new();
     let mut sequences = Vec::new();
     for row in rows {
@@ -45,6 +54,11 @@ pub(super) fn decode(connection: &mut Connection, rows: &[postgres::Row]) -> Res
             hash: row.try_get::<_, &str>(3).ok().and_then(|h| h.parse().ok()),
             entry: entry(row, sequence),
             search_agrees: true,
+            facts: if with_facts {
+                facts(row, ENTRY_COLUMNS)
+            } else {
+                None
+            },
         });
     }
     let mut subjects = subjects(connection, &sequences)?;
@@ -76,6 +90,31 @@ fn subjects(
         of.insert(Subject { role, identity });
     }
     Ok(all)
+}
+
+/// Adds to the facts of rows what the results were measured with.
+pub(super) fn add_used(connection: &mut Connection, rows: &mut [Row]) -> Result<()> {
+    let sequences: Vec<i64> = rows.iter().map(|row| row.sequence).collect();
+    let found = connection.query(
+        "SELECT sequence, role, identity, sensitivity, part_of, at FROM used WHERE sequence = ANY ($1)
+         ORDER BY sequence, role, identity, at",
+        &[&sequences],
+    )?;
+    for used in &found {
+        let sequence: i64 = connection.sound(column(used, 0))?;
+        let piece = Used {
+            role: connection.sound(column(used, 1))?,
+            identity: connection.sound(column(used, 2))?,
+            sensitivity: connection.sound(column(used, 3))?,
+            part_of: connection.sound(column(used, 4))?,
+        };
+        let at: String = connection.sound(column(used, 5))?;
+        let row = rows.iter_mut().find(|row| row.sequence == sequence);
+        if let Some(kept) = row.and_then(|row| row.facts.as_mut()) {
+            kept.found_used(piece, &at);
+        }
+    }
+    Ok(())
 }
 
 /// The entries that amend others; the first where there are several.

@@ -5,7 +5,10 @@ use super::place::Place;
 use crate::{Error, Result, Server};
 
 /// The migrations in their order. One that was released is never edited; a change of the tables is a further one.
-const MIGRATIONS: [(i64, &str); 1] = [(1, include_str!("migrations/0001_ledger.sql"))];
+const MIGRATIONS: [(i64, &str); 2] = [
+    (1, include_str!("migrations/0001_ledger.sql")),
+    (2, include_str!("migrations/0002_facts.sql")),
+];
 
 /// The migration that this program needs: the last one.
 const NEWEST: i64 = MIGRATIONS[MIGRATIONS.len() - 1].0;
@@ -19,7 +22,7 @@ const TRIGRAMS: &str = "pg_trgm";
 /// What a role that records may do, and no more.
 const GRANTS: [&str; 3] = [
     "USAGE ON SCHEMA midflank",
-    "SELECT, INSERT ON entry, subject, bench_event",
+    "SELECT, INSERT ON entry, subject, bench_event, fact, used",
     "SELECT ON issued, migration",
 ];
 

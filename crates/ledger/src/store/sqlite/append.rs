@@ -4,17 +4,18 @@ use jiff::Timestamp;
 use rusqlite::{Connection, Transaction, params};
 
 use super::super::{row::to_i64, search};
-use super::{SqliteStore, bench, read};
+use super::{SqliteStore, bench, facts, read};
 use crate::{
-    Amendment, Damage, Draft, Entry, EntryId, EntryRef, Error, Hash, JobEvents, Mark, Result,
-    Subject, encoding, time,
+    Amendment, Damage, Draft, Entry, EntryId, EntryRef, Error, Facts, Hash, JobEvents, Mark,
+    Result, Subject, encoding, facts::KeptFacts, time,
 };
 
-/// Appends a checked draft.
+/// Appends a checked draft with its facts.
 pub(super) fn append(
     store: &SqliteStore,
     transaction: &Transaction<'_>,
     draft: &Draft,
+    facts: Option<Facts>,
 ) -> Result<Entry> {
     let extent = read::extent(store, transaction)?;
     let last = extent.head.map_or(0, |head| head.sequence);
@@ -35,7 +36,23 @@ pub(super) fn append(
     };
     let entry = chained(extent.head, before, draft);
     insert(transaction, &entry).map_err(|error| store.told(&error))?;
+    if let Some(facts) = facts {
+        put_facts(transaction, &entry, facts).map_err(|error| store.told(&error))?;
+    }
     Ok(entry)
+}
+
+/// Keeps the facts of an entry, where those of all before it are kept: they are made in order and without gaps.
+pub(super) fn put_facts(
+    transaction: &Transaction<'_>,
+    entry: &Entry,
+    made: Facts,
+) -> rusqlite::Result<()> {
+    if facts::reach(transaction)? + 1 != entry.sequence {
+        return Ok(());
+    }
+    let kept = KeptFacts::of(entry.id().check_digits(), &entry.content, made);
+    facts::insert(transaction, entry.sequence, &kept)
 }
 
 /// The draft as the entry that follows another of that time.

@@ -4,13 +4,17 @@ use std::collections::BTreeMap;
 
 use rusqlite::Connection;
 
-use super::schema;
+use super::{facts, schema};
 use crate::StorageFault;
 
 /// Pages, indexes, references and the schema with its guards.
 pub(super) fn check(connection: &Connection) -> rusqlite::Result<Vec<StorageFault>> {
     let mut faults = integrity(connection)?;
     faults.extend(alone(connection)?);
+    if schema::version(connection)? >= schema::WITH_FACTS {
+        let alone = facts::alone(connection)?;
+        faults.extend(alone.map(|sequence| StorageFault::FactsAlone { sequence }));
+    }
     faults.extend(schema_differences(connection)?);
     Ok(faults)
 }
@@ -53,7 +57,7 @@ fn alone(connection: &Connection) -> rusqlite::Result<Vec<StorageFault>> {
 /// Where the tables, indexes and guards differ from those a new ledger gets.
 fn schema_differences(connection: &Connection) -> rusqlite::Result<Vec<StorageFault>> {
     let model = Connection::open_in_memory()?;
-    schema::create(&model)?;
+    schema::create_as(&model, schema::version(connection)?)?;
     let (mut expected, found) = (objects(&model)?, objects(connection)?);
     let mut faults = Vec::new();
     for (object, sql) in found {

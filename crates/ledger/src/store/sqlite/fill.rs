@@ -38,7 +38,11 @@ fn put_all(
         bench::insert(transaction, id, &event).map_err(told)?;
     }
     for entry in from.entries() {
-        append::insert(transaction, &entry?).map_err(told)?;
+        let (entry, facts) = entry?;
+        append::insert(transaction, &entry).map_err(told)?;
+        if let Some(facts) = facts {
+            append::put_facts(transaction, &entry, facts).map_err(told)?;
+        }
     }
     Ok(())
 }

@@ -15,14 +15,15 @@ use rusqlite::{Connection, ErrorCode, Transaction, TransactionBehavior, ffi};
 use super::{EventExtent, EventRow, Extent, Row, Store};
 use crate::disk::FileId;
 use crate::{
-    BenchEvent, Damage, Draft, Entry, EntryId, EntryRef, Error, Filter, Hash, Listing, Mark,
-    NewBenchEvent, NotALedger, Obstacle, Occupied, OpenOptions, Page, Result, StorageFault,
-    Subject,
+    BenchEvent, Damage, Draft, Entry, EntryId, EntryRef, Error, Facts, Filter, Hash, KnownListing,
+    Listing, Mark, NewBenchEvent, NotALedger, Obstacle, Occupied, OpenOptions, Page, Result,
+    StorageFault, Subject, Touched, Touching, facts::KeptFacts,
 };
 
 mod append;
 mod bench;
 mod check;
+mod facts;
 #[cfg(feature = "shop")]
 mod fill;
 mod guard;
@@ -46,6 +47,8 @@ pub(crate) struct SqliteStore {
     options: OpenOptions,
     /// Which file it is, whatever is at the path by now.
     file: FileId,
+    /// Whether it has the tables of facts: an old one that is only read has not.
+    with_facts: bool,
     /// None where it is only read.
     writer: Option<Mutex<Connection>>,
     readers: Readers,
@@ -57,10 +60,12 @@ impl SqliteStore {
         let first = open::connect(path, options)?;
         let found = fs::metadata(path).map_err(|_| Error::Replaced(path.to_owned()))?;
         let file = FileId::of(&found);
+        let version = schema::version(&first).map_err(|error| told(path, options, &error))?;
         let store = |writer, readers| Self {
             path: path.to_owned(),
             options: options.clone(),
             file,
+            with_facts: version >= schema::WITH_FACTS,
             writer,
             readers,
         };
@@ -116,6 +121,11 @@ impl SqliteStore {
         told(&self.path, &self.options, error)
     }
 
+    /// The facts of a draft, where it is known how they are made.
+    fn derive(&self, draft: &Draft) -> Option<Facts> {
+        self.options.derive.map(|derive| derive(draft))
+    }
+
     fn damaged(&self, what: Damage) -> Error {
         Error::Damaged {
             path: self.path.clone(),
@@ -127,21 +137,24 @@ impl SqliteStore {
 impl Store for SqliteStore {
     fn append(&self, draft: &Draft) -> Result<Entry> {
         draft.check()?;
-        self.write(|transaction| append::append(self, transaction, draft))
+        // Before anybody is kept waiting.
+        let facts = self.derive(draft);
+        self.write(|transaction| append::append(self, transaction, draft, facts))
     }
 
     fn append_all(&self, drafts: &[Draft], head: Option<Mark>) -> Result<Vec<Entry>> {
         for draft in drafts {
             draft.check()?;
         }
+        let facts: Vec<_> = drafts.iter().map(|draft| self.derive(draft)).collect();
         self.write(|transaction| {
             let found = read::extent(self, transaction)?.head;
             if found != head {
                 let last = found.map_or(0, |found| found.sequence);
                 return Err(Error::WentOn { last });
             }
-            let append = |draft| append::append(self, transaction, draft);
-            drafts.iter().map(append).collect()
+            let append = |(draft, facts)| append::append(self, transaction, draft, facts);
+            drafts.iter().zip(facts).map(append).collect()
         })
     }
 
@@ -169,9 +182,10 @@ impl Store for SqliteStore {
             found(connection, 0)?;
             Ok(last.map_or(0, |last| last.sequence))
         })?;
+        let facts = self.derive(draft);
         self.write(|transaction| {
             found(transaction, seen)?;
-            append::append(self, transaction, draft)
+            append::append(self, transaction, draft, facts)
         })
     }
 
@@ -198,6 +212,42 @@ impl Store for SqliteStore {
         self.read(|connection| read::list(self, connection, filter, page))
     }
 
+    fn known(&self, filter: &Filter, page: &Page) -> Result<KnownListing> {
+        let _turn = self.readers.turn_to_search(filter);
+        self.read(|connection| read::known(self, connection, filter, page))
+    }
+
+    fn touched(&self, asked: &Touching) -> Result<Vec<Touched>> {
+        if !self.with_facts {
+            return Ok(Vec::new());
+        }
+        self.ask(|connection| facts::touched(connection, asked))
+    }
+
+    fn facts_reach(&self) -> Result<Option<u64>> {
+        if !self.with_facts {
+            return Ok(None);
+        }
+        self.ask(facts::reach).map(Some)
+    }
+
+    fn add_facts(&self, after: u64, facts: &[(u64, KeptFacts)]) -> Result<()> {
+        self.write(|transaction| {
+            let told = |error: rusqlite::Error| self.told(&error);
+            if facts::reach(transaction).map_err(told)? != after {
+                return Ok(());
+            }
+            for (sequence, kept) in facts {
+                facts::insert(transaction, *sequence, kept).map_err(told)?;
+            }
+            Ok(())
+        })
+    }
+
+    fn clear_facts(&self) -> Result<()> {
+        self.write(|transaction| facts::clear(transaction).map_err(|error| self.told(&error)))
+    }
+
     fn count(&self, filter: &Filter) -> Result<u64> {
         let _turn = self.readers.turn_to_search(filter);
         self.read(|connection| read::count(self, connection, filter))
@@ -212,7 +262,7 @@ impl Store for SqliteStore {
     }
 
     fn rows(&self, above: i64, limit: u32) -> Result<Vec<Row>> {
-        self.ask(|connection| read::rows(connection, above, limit))
+        self.ask(|connection| read::rows(connection, above, limit, self.with_facts))
     }
 
     fn check(&self) -> Result<Vec<StorageFault>> {

@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior, ffi};
 
-use super::schema::{self, APPLICATION_ID, Header, NEWEST};
+use super::schema::{self, APPLICATION_ID, Header, NEWEST, OLDEST};
 use super::told;
 use crate::disk::{Passing, folder_of, sync_folder};
 use crate::mounts::network_file_system;
@@ -142,7 +142,7 @@ fn connect_to_write(path: &Path, options: &OpenOptions) -> Result<Connection> {
         });
     }
     set_log(&connection, path, options)?;
-    if header.is_blank() {
+    if header.is_blank() || header.version < NEWEST {
         let transaction = connection
             .transaction_with_behavior(TransactionBehavior::Immediate)
             .map_err(told)?;
@@ -151,6 +151,8 @@ fn connect_to_write(path: &Path, options: &OpenOptions) -> Result<Connection> {
         admit(path, options, &header)?;
         if header.is_blank() {
             schema::create(&transaction).map_err(told)?;
+        } else if header.version < NEWEST {
+            schema::bring_up_to_date(&transaction).map_err(told)?;
         }
         transaction.commit().map_err(told)?;
     }
@@ -292,19 +294,21 @@ fn admit(path: &Path, options: &OpenOptions, header: &Header) -> Result<()> {
         });
     }
     let (found, known) = (header.version, NEWEST);
-    match found.cmp(&known) {
-        std::cmp::Ordering::Equal => Ok(()),
-        std::cmp::Ordering::Greater => Err(Error::NewerSchema {
+    if found > known {
+        return Err(Error::NewerSchema {
             path: path(),
             found,
             known,
-        }),
-        std::cmp::Ordering::Less => Err(Error::OlderSchema {
-            path: path(),
-            found,
-            known,
-        }),
+        });
     }
+    if found < OLDEST {
+        return Err(Error::OlderSchema {
+            path: path(),
+            found,
+            known,
+        });
+    }
+    Ok(())
 }
 
 /// Tries until the patience is used up: SQLite does not wait by itself when the journal mode is changed.

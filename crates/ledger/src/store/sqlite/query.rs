@@ -1,10 +1,11 @@
 //! A filter as SQL.
 
+use std::borrow::Cow;
 use std::fmt::Write as _;
 
 use rusqlite::types::Value;
 
-use super::super::row::{ENTRY, to_i64};
+use super::super::row::{ENTRY, HEADING, fact_columns, to_i64};
 use super::super::search::{Words, end_of};
 use crate::{Filter, Order, Page, Result, Subject, time};
 
@@ -15,10 +16,20 @@ pub(super) struct Query {
 }
 
 impl Query {
-    /// Up to `limit` entries of a page.
-    pub fn list(filter: &Filter, page: &Page, limit: u32) -> Result<Self> {
+    /// Up to `limit` entries of a page, where they can lie between two only.
+    pub fn list(
+        filter: &Filter,
+        page: &Page,
+        limit: u32,
+        columns: Columns,
+        bounds: Option<(i64, i64)>,
+    ) -> Result<Self> {
         let mut conditions = Conditions::of(filter)?;
         let sequence = conditions.lead.sequence();
+        if let Some((first, last)) = bounds {
+            let term = format!("{sequence} BETWEEN ? AND ?");
+            conditions.add(&term, [first.into(), last.into()]);
+        }
         let (compare, direction) = match page.order {
             Order::OldestFirst => (">", "ASC"),
             Order::NewestFirst => ("<", "DESC"),
@@ -28,8 +39,10 @@ impl Query {
         }
         Ok(Self {
             sql: format!(
-                "SELECT {ENTRY} FROM {}{} ORDER BY {sequence} {direction} LIMIT {limit}",
+                "SELECT {} FROM {}{}{} ORDER BY {sequence} {direction} LIMIT {limit}",
+                columns.names(),
                 conditions.lead.to_entries(),
+                columns.join(),
                 conditions.clause()
             ),
             values: conditions.values,
@@ -49,6 +62,32 @@ impl Query {
             sql: format!("SELECT count(*) FROM {from}{}", conditions.clause()),
             values: conditions.values,
         })
+    }
+}
+
+/// What is read of each entry.
+#[derive(Clone, Copy)]
+pub(super) enum Columns {
+    /// All of it.
+    All,
+    /// All but the documents, with its facts where the file has a place for them.
+    Heading { facts: bool },
+}
+
+impl Columns {
+    fn names(self) -> Cow<'static, str> {
+        match self {
+            Self::All => ENTRY.into(),
+            Self::Heading { facts: false } => HEADING.into(),
+            Self::Heading { facts: true } => format!("{HEADING}, {}", fact_columns()).into(),
+        }
+    }
+
+    fn join(self) -> &'static str {
+        match self {
+            Self::Heading { facts: true } => " LEFT JOIN fact f ON f.sequence = e.sequence",
+            Self::All | Self::Heading { facts: false } => "",
+        }
     }
 }
 

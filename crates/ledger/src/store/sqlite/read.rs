@@ -1,16 +1,18 @@
 //! Reading entries back.
 
+use std::borrow::Cow;
+
 use jiff::Timestamp;
 use rusqlite::{Connection, OptionalExtension, params, params_from_iter};
 
-use super::super::row::{self, ENTRY, to_i64, to_u64};
+use super::super::row::{self, ENTRY, fact_columns, to_i64, to_u64};
 use super::super::{Extent, Row, search};
-use super::SqliteStore;
-use super::query::Query;
-use super::row::{amending, decode};
+use super::query::{Columns, Query};
+use super::row::{add_used, amending, decode};
+use super::{SqliteStore, facts};
 use crate::{
-    Damage, Entry, EntryId, EntryRef, Error, Filter, Listing, Mark, Order, Page, Result, Subject,
-    Unreadable,
+    Damage, Entry, EntryId, EntryRef, Error, Filter, Known, KnownListing, Listing, Mark, Order,
+    Page, Result, Subject, Unreadable,
 };
 
 /// How many candidates an ambiguous name is told with.
@@ -135,7 +137,7 @@ pub(super) fn get(store: &SqliteStore, connection: &Connection, name: &EntryRef)
         .prepare_cached(&format!(
             "SELECT {ENTRY} FROM entry e WHERE e.sequence = ?1"
         ))
-        .and_then(|mut statement| decode(connection, statement.query([sequence])?, false))
+        .and_then(|mut statement| decode(connection, statement.query([sequence])?, false, false))
         .map_err(told)?;
     let Some(row) = row.into_iter().next() else {
         return Err(no_such_entry(store, connection, name, None));
@@ -199,39 +201,119 @@ pub(super) fn list(
     filter: &Filter,
     page: &Page,
 ) -> Result<Listing> {
+    let (rows, next) = page_of(store, connection, filter, page, Columns::All)?;
+    let entries = rows.into_iter().map(|row| sound(store, row));
+    let entries = entries.collect::<Result<Vec<_>>>()?;
+    if !in_order(entries.iter(), page) {
+        return Err(store.damaged(Damage::OutOfOrder));
+    }
+    Ok(Listing { entries, next })
+}
+
+/// The same without documents.
+pub(super) fn known(
+    store: &SqliteStore,
+    connection: &Connection,
+    filter: &Filter,
+    page: &Page,
+) -> Result<KnownListing> {
+    let columns = Columns::Heading {
+        facts: store.with_facts,
+    };
+    let (rows, next) = page_of(store, connection, filter, page, columns)?;
+    let mut entries = Vec::new();
+    for mut row in rows {
+        let facts = row.facts.take().map(|kept| kept.facts);
+        let heading = sound(store, row)?;
+        entries.push(Known { heading, facts });
+    }
+    if !in_order(entries.iter().map(|known| &known.heading), page) {
+        return Err(store.damaged(Damage::OutOfOrder));
+    }
+    Ok(KnownListing { entries, next })
+}
+
+/// The rows of a page, and the page after it.
+fn page_of(
+    store: &SqliteStore,
+    connection: &Connection,
+    filter: &Filter,
+    page: &Page,
+    columns: Columns,
+) -> Result<(Vec<Row>, Option<Page>)> {
+    let told = |error: rusqlite::Error| store.told(&error);
     let size = page.size.clamp(1, Page::LARGEST);
+    let filter = rarest_first(connection, filter).map_err(told)?;
+    let bounds = bounds(store, connection, &filter).map_err(told)?;
     // One more than asked for tells whether there is a next page.
-    let query = Query::list(filter, page, size + 1)?;
-    let rows = connection
+    let query = Query::list(&filter, page, size + 1, columns, bounds)?;
+    let with_facts = matches!(columns, Columns::Heading { facts: true });
+    let mut rows = connection
         .prepare_cached(&query.sql)
         .and_then(|mut statement| {
             let rows = statement.query(params_from_iter(&query.values))?;
-            decode(connection, rows, false)
+            decode(connection, rows, false, with_facts)
         })
-        .map_err(|error| store.told(&error))?;
+        .map_err(told)?;
     let more = rows.len() > size as usize;
-    let entries = rows
-        .into_iter()
-        .take(size as usize)
-        .map(|row| sound(store, row))
-        .collect::<Result<Vec<_>>>()?;
-    if !in_order(&entries, page) {
-        return Err(store.damaged(Damage::OutOfOrder));
-    }
-    let next = entries.last().filter(|_| more).map(|last| Page {
-        beyond: Some(last.sequence),
+    rows.truncate(size as usize);
+    let next = rows.last().filter(|_| more).map(|last| Page {
+        beyond: Some(to_u64(last.sequence)),
         ..*page
     });
-    Ok(Listing { entries, next })
+    Ok((rows, next))
+}
+
+/// So many entries that touch a thing are counted to tell which of several is the rarest.
+const COUNTED: u32 = 2000;
+
+/// The filter with the rarest thing first, which leads to the entries.
+fn rarest_first<'a>(
+    connection: &Connection,
+    filter: &'a Filter,
+) -> rusqlite::Result<Cow<'a, Filter>> {
+    if filter.subjects.len() < 2 {
+        return Ok(Cow::Borrowed(filter));
+    }
+    let mut filter = filter.clone();
+    let mut counted = Vec::new();
+    for subject in filter.subjects.drain(..) {
+        let count = facts::some_of(connection, &subject.role, &subject.identity, COUNTED)?;
+        counted.push((count, subject));
+    }
+    counted.sort_by_key(|(count, _)| *count);
+    filter.subjects = counted.into_iter().map(|(_, subject)| subject).collect();
+    Ok(Cow::Owned(filter))
+}
+
+/// From which to which entry those of the days that are asked for can be. All, where no days are asked for or the facts that
+/// tell it are not complete.
+fn bounds(
+    store: &SqliteStore,
+    connection: &Connection,
+    filter: &Filter,
+) -> rusqlite::Result<Option<(i64, i64)>> {
+    let Some(days) = row::Days::of(filter).filter(|_| store.with_facts) else {
+        return Ok(None);
+    };
+    let last: Option<i64> = connection
+        .prepare_cached("SELECT max(sequence) FROM entry")?
+        .query_row([], |row| row.get(0))?;
+    if facts::reach(connection)? != last.map_or(0, to_u64) {
+        return Ok(None);
+    }
+    let touching = days.touching();
+    let found = facts::bounds(connection, (&days.first, &days.last), touching)?;
+    Ok(Some(found.unwrap_or(row::NOTHING)))
 }
 
 /// Whether the entries lie beyond the page's start, each beyond the one before. A damaged tree may hand out
 /// the same ones for ever, and whoever follows the pages would never end.
-fn in_order(entries: &[Entry], page: &Page) -> bool {
+fn in_order<'a>(entries: impl Iterator<Item = &'a Entry>, page: &Page) -> bool {
     let sequences: Vec<u64> = page
         .beyond
         .into_iter()
-        .chain(entries.iter().map(|entry| entry.sequence))
+        .chain(entries.map(|entry| entry.sequence))
         .collect();
     sequences.is_sorted_by(|earlier, later| match page.order {
         Order::OldestFirst => earlier < later,
@@ -269,11 +351,27 @@ pub(super) fn people(
 }
 
 /// The rows above a sequence number, whatever they hold.
-pub(super) fn rows(connection: &Connection, above: i64, limit: u32) -> rusqlite::Result<Vec<Row>> {
+pub(super) fn rows(
+    connection: &Connection,
+    above: i64,
+    limit: u32,
+    with_facts: bool,
+) -> rusqlite::Result<Vec<Row>> {
+    let (columns, from) = if with_facts {
+        let columns = format!("{ENTRY}, {}", fact_columns());
+        (
+            columns,
+            "entry e LEFT JOIN fact f ON f.sequence = e.sequence",
+        )
+    } else {
+        (ENTRY.to_owned(), "entry e")
+    };
     let mut statement = connection.prepare_cached(&format!(
-        "SELECT {ENTRY} FROM entry e WHERE e.sequence > ?1 ORDER BY e.sequence LIMIT ?2"
+        "SELECT {columns} FROM {from} WHERE e.sequence > ?1 ORDER BY e.sequence LIMIT ?2"
     ))?;
-    let mut rows = decode(connection, statement.query(params![above, limit])?, true)?;
+    let found = statement.query(params![above, limit])?;
+    let mut rows = decode(connection, found, true, with_facts)?;
+    add_used(connection, &mut rows)?;
     let mut words = connection.prepare_cached("SELECT text FROM search WHERE rowid = ?1")?;
     for row in &mut rows {
         if let Ok(entry) = &row.entry {

@@ -6,8 +6,10 @@ use rusqlite::Connection;
 use rusqlite::types::FromSql;
 
 use super::super::Row;
-use super::super::row::{BYTES_AT_A_TIME, Columns, Read, entry, size, text, to_u64};
-use crate::{Hash, Mark, Subject};
+use super::super::row::{
+    BYTES_AT_A_TIME, Columns, ENTRY_COLUMNS, Read, entry, facts, size, text, to_u64,
+};
+use crate::{Hash, Mark, Subject, Used};
 
 impl Columns for rusqlite::Row<'_> {
     fn text_if_any(&self, index: usize) -> Result<Option<String>, String> {
@@ -15,6 +17,10 @@ impl Columns for rusqlite::Row<'_> {
     }
 
     fn number_if_any(&self, index: usize) -> Result<Option<i64>, String> {
+        column(self, index)
+    }
+
+    fn real_if_any(&self, index: usize) -> Result<Option<f64>, String> {
         column(self, index)
     }
 
@@ -27,13 +33,15 @@ fn column<T: FromSql>(row: &rusqlite::Row<'_>, index: usize) -> Result<T, String
     row.get(index).map_err(|error| error.to_string())
 }
 
-/// Reads rows of [`ENTRY`](super::super::row::ENTRY), and what belongs to them, until they are many bytes.
+/// Reads rows of [`ENTRY`](super::super::row::ENTRY), with facts in the columns after it where there are any, and what belongs
+/// to them, until they are many bytes.
 ///
 /// What the engine cannot read is an error; what it can but makes no entry is told in the [`Row`].
 pub(super) fn decode(
     connection: &Connection,
     mut rows: rusqlite::Rows<'_>,
     limit_bytes: bool,
+    with_facts: bool,
 ) -> rusqlite::Result<Vec<Row>> {
     let mut read = Vec::new();
     let mut bytes = 0;
@@ -47,6 +55,11 @@ pub(super) fn decode(
             hash: hash.and_then(|hash| hash.parse().ok()),
             entry,
             search_agrees: true,
+            facts: if with_facts {
+                facts(row, ENTRY_COLUMNS)
+            } else {
+                None
+            },
         });
         if limit_bytes && bytes > BYTES_AT_A_TIME {
             break;
@@ -96,6 +109,28 @@ fn subjects(
         }
     }
     Ok(all)
+}
+
+/// Adds to the facts of rows what the results were measured with.
+pub(super) fn add_used(connection: &Connection, rows: &mut [Row]) -> rusqlite::Result<()> {
+    let mut statement = connection.prepare_cached(
+        "SELECT role, identity, sensitivity, part_of, at FROM used WHERE sequence = ?1 ORDER BY role, identity, at",
+    )?;
+    for row in rows {
+        let sequence = row.sequence;
+        let Some(kept) = &mut row.facts else { continue };
+        let mut used = statement.query([sequence])?;
+        while let Some(found) = used.next()? {
+            let piece = Used {
+                role: found.get(0)?,
+                identity: found.get(1)?,
+                sensitivity: found.get(2)?,
+                part_of: found.get(3)?,
+            };
+            kept.found_used(piece, &found.get::<_, String>(4)?);
+        }
+    }
+    Ok(())
 }
 
 /// The entries that amend those of a list (JSON); the first where there are several.

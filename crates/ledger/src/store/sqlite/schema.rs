@@ -5,8 +5,14 @@ use rusqlite::{Connection, TransactionBehavior};
 /// Marks the file as ours, in its header: `MFLG`.
 pub(super) const APPLICATION_ID: i64 = 0x4D46_4C47;
 
-/// The schema of this program. 1 and 2 were before the first release, and are not read.
-pub(super) const NEWEST: i64 = 3;
+/// The schema of this program: 4 is 3 with the tables of facts.
+pub(super) const NEWEST: i64 = 4;
+
+/// The first schema that has facts.
+pub(super) const WITH_FACTS: i64 = 4;
+
+/// The oldest schema that is read. 1 and 2 were before the first release.
+pub(super) const OLDEST: i64 = 3;
 
 /// What the header of a database says about it.
 pub(super) struct Header {
@@ -44,7 +50,33 @@ impl Header {
 
 /// Makes the tables. The caller holds the transaction.
 pub(super) fn create(connection: &Connection) -> rusqlite::Result<()> {
+    create_oldest(connection)?;
+    bring_up_to_date(connection)
+}
+
+/// Makes the tables of the oldest schema.
+fn create_oldest(connection: &Connection) -> rusqlite::Result<()> {
     connection.execute_batch(include_str!("schema.sql"))?;
     connection.pragma_update(None, "application_id", APPLICATION_ID)?;
+    connection.pragma_update(None, "user_version", OLDEST)
+}
+
+/// Makes the tables of a file in memory as those of a version are.
+pub(super) fn create_as(connection: &Connection, version: i64) -> rusqlite::Result<()> {
+    if version == OLDEST {
+        create_oldest(connection)
+    } else {
+        create(connection)
+    }
+}
+
+/// Adds what a file of the oldest schema does not have. The caller holds the transaction.
+pub(super) fn bring_up_to_date(connection: &Connection) -> rusqlite::Result<()> {
+    connection.execute_batch(include_str!("facts.sql"))?;
     connection.pragma_update(None, "user_version", NEWEST)
+}
+
+/// The version of a file.
+pub(super) fn version(connection: &Connection) -> rusqlite::Result<i64> {
+    connection.query_row("PRAGMA user_version", [], |row| row.get(0))
 }

@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use rusqlite::{Connection, params_from_iter};
 
 use super::super::row::BYTES_AT_A_TIME;
-use super::query::Query;
+use super::query::{Columns, Query};
 use super::readers::Readers;
 use super::{SqliteStore, Store, append, schema};
 use crate::{
@@ -86,7 +86,7 @@ fn a_file_cut_meanwhile_takes_nothing() {
     let needed = whole.len() as u64;
     let length = needed - 1;
     let refused = store.write(|transaction| {
-        let entry = append::append(&store, transaction, &draft(2))?;
+        let entry = append::append(&store, transaction, &draft(2), None)?;
         let file = std::fs::OpenOptions::new().write(true).open(&path).unwrap();
         file.set_len(length).unwrap();
         Ok(entry)
@@ -123,7 +123,10 @@ fn a_recall_is_a_search_in_the_index_without_sorting() {
             beyond: Some(500),
             size: 50,
         };
-        let plan = plan(&connection, &Query::list(&filter, &page, 51).unwrap());
+        let plan = plan(
+            &connection,
+            &Query::list(&filter, &page, 51, Columns::All, None).unwrap(),
+        );
         assert!(
             plan.contains("SEARCH s USING PRIMARY KEY (role=? AND identity=? AND sequence"),
             "{plan}"
@@ -150,7 +153,14 @@ fn a_recall_is_a_search_in_the_index_without_sorting() {
     );
     let all = plan(
         &connection,
-        &Query::list(&Filter::default(), &Page::first(Order::NewestFirst, 9), 10).unwrap(),
+        &Query::list(
+            &Filter::default(),
+            &Page::first(Order::NewestFirst, 9),
+            10,
+            Columns::All,
+            None,
+        )
+        .unwrap(),
     );
     assert!(!all.contains("TEMP B-TREE"), "{all}");
 }
@@ -224,7 +234,10 @@ fn words_are_looked_up_in_their_index() {
             ..Filter::default()
         };
         let page = Page::first(Order::NewestFirst, 50);
-        let plan = plan(&connection, &Query::list(&filter, &page, 51).unwrap());
+        let plan = plan(
+            &connection,
+            &Query::list(&filter, &page, 51, Columns::All, None).unwrap(),
+        );
         assert!(plan.contains(step), "{plan}");
         assert!(!plan.contains("SCAN e"), "{plan}");
         assert!(!plan.contains("SCAN s"), "{plan}");

@@ -373,7 +373,9 @@ fn subjects_hashed_again_are_held_against_the_documents() {
     assert!(verify(&ledger).is_sound());
     let report = ledger::verify(&ledger, &VerifyOptions::default(), |_| Computed {
         results: Recomputed::Same,
+        facts: None,
         subjects: Some(right.subjects.clone()),
+        remarks: Vec::new(),
     })
     .unwrap();
     assert_eq!(report.faults.len(), 1);

@@ -14,6 +14,8 @@ mod bench;
 #[path = "../both/concurrency.rs"]
 mod concurrency;
 mod encrypted;
+#[path = "../both/facts.rs"]
+mod facts;
 #[path = "../both/jobs.rs"]
 mod jobs;
 #[path = "../both/killed.rs"]
@@ -86,6 +88,10 @@ fn database(path: &Path) -> &str {
 
 /// Ledgers of a long run that two processes begin at the same time.
 pub const BEGUN_BY_TWO: u32 = 200;
+
+/// As whom facts are made again: the owner of the tables.
+pub const MAKES_AGAIN: fn(&Path) -> PathBuf =
+    |path| Cluster::shared().address(crate::cluster::OWNER, database(path));
 
 /// Columns of an entry that only this engine has.
 pub const MORE_COLUMNS: &str = ", search, key";

@@ -21,8 +21,8 @@ pub fn tamper(path: &Path, sql: &str) {
         .unwrap()
         .collect::<Result<_, _>>()
         .unwrap();
-    // Seven of the entries, three of the jobs at the bench.
-    assert_eq!(guards.len(), 10);
+    // Seven of the entries, three of the jobs at the bench, two of the facts.
+    assert_eq!(guards.len(), 12);
     for (name, _) in &guards {
         connection
             .execute_batch(&format!("DROP TRIGGER {name}"))

@@ -13,6 +13,8 @@ mod backup;
 pub mod bench;
 #[path = "../both/concurrency.rs"]
 mod concurrency;
+#[path = "../both/facts.rs"]
+mod facts;
 mod guards;
 #[path = "../both/jobs.rs"]
 mod jobs;
@@ -33,6 +35,9 @@ pub const SET_ISSUED: &str = "UPDATE sqlite_sequence SET seq = 4 WHERE name = 'e
 
 /// Ledgers of a long run that two processes begin at the same time.
 pub const BEGUN_BY_TWO: u32 = 4_000;
+
+/// As whom facts are made again.
+pub const MAKES_AGAIN: fn(&Path) -> std::path::PathBuf = |path| path.to_owned();
 
 /// Columns of an entry that only this engine has.
 pub const MORE_COLUMNS: &str = "";

@@ -159,8 +159,8 @@ fn above_zero(what: Parameter, given: f64) -> Result<f64, RiskError> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::integral::integrate;
     use super::*;
+    use crate::probability::integrate;
 
     #[test]
     fn every_density_is_one_in_all() {

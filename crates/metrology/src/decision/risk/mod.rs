@@ -4,7 +4,6 @@
 //! accepted item is the consumer's, p_c of a rejected one the producer's. A *global* risk is about the next item
 //! to be made and measured, and needs to know the process it comes from. Source: JCGM 106:2012, clause 9.
 
-mod integral;
 mod made;
 mod posterior;
 #[cfg(test)]
@@ -12,7 +11,7 @@ mod tests;
 
 use std::cmp::Ordering;
 
-use integral::integrate;
+use crate::probability::integrate;
 use made::Made;
 pub use made::SHAPES;
 use posterior::{of_gamma, of_normal};

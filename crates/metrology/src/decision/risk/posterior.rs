@@ -1,9 +1,9 @@
 //! The probability that one item lies within the tolerance, from its measurement and the process together
 //! (JCGM 106:2012, 6.4).
 
-use super::integral::integrate;
 use super::made::{Made, reach};
 use super::{Interval, cut};
+use crate::probability::integrate;
 
 /// Of a normal process: both are weighted by their inverse variances (JCGM 106:2012, 6.4 and annex A.4.4 from memory;
 /// elementary).

@@ -68,8 +68,8 @@ pub trait Measurand: Debug {
     /// Such contacts, to try a job with before any are chosen; `None` where a size of them cannot be told.
     fn trial_contacts(&self, limits: Limits) -> Option<Contacts>;
 
-    /// How far the part itself may put readings apart.
-    fn form(&self) -> Form {
+    /// How far the part itself may put readings apart, by the method of this number.
+    fn form(&self, _method: u32) -> Form {
         Form::Small
     }
 

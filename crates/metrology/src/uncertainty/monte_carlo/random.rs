@@ -39,6 +39,11 @@ impl Generator {
         self.normal() / (self.gamma(half) / half).sqrt()
     }
 
+    /// χ² with so many degrees of freedom, above 0.
+    pub fn chi_square(&mut self, degrees_of_freedom: f64) -> f64 {
+        2.0 * self.gamma(degrees_of_freedom / 2.0)
+    }
+
     /// Gamma of rate 1 and a shape above 0 (G. Marsaglia and W. W. Tsang, ACM TOMS 26 (2000) 363; from memory,
     /// checked by its moments).
     fn gamma(&mut self, shape: f64) -> f64 {

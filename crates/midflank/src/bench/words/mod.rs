@@ -15,6 +15,7 @@ use crate::words::InWords as _;
 use crate::words::number;
 use workshop::bench::finish::RecordedBefore;
 use workshop::error::Why;
+use workshop::station;
 
 pub fn nothing_fit() -> &'static str {
     say!("bench.nothing-fit")
@@ -82,6 +83,31 @@ pub fn spaced(entered: &Entered) -> String {
 
 pub(super) fn small_length(length: Length, unit: LengthUnit) -> String {
     number::difference(length.mm(), unit)
+}
+
+/// Beside the number of a sample, for who does not see it.
+pub fn sample() -> &'static str {
+    say!("bench.sample")
+}
+
+/// Halfway between the limits.
+pub fn middle() -> &'static str {
+    say!("bench.middle")
+}
+
+/// The limits as the display shows them.
+pub fn as_shown() -> &'static str {
+    say!("bench.as-shown")
+}
+
+/// Over the list of single pieces, under that of whole set-ups.
+pub fn piece_by_piece() -> &'static str {
+    say!("bench.piece-by-piece")
+}
+
+/// How many pieces are not fit here.
+pub fn do_not_fit(count: usize) -> String {
+    say!("bench.do-not-fit", n = count)
 }
 
 /// A verdict before zero is closed on again.
@@ -236,10 +262,6 @@ pub fn by(sources: &[Source]) -> String {
 
 pub fn due() -> &'static str {
     say!("bench.due")
-}
-
-pub fn not_fit() -> &'static str {
-    say!("bench.not-fit")
 }
 
 pub fn empty_register() -> &'static str {
@@ -529,8 +551,17 @@ pub fn records() -> &'static str {
     say!("bench.records")
 }
 
-pub fn when() -> &'static str {
-    say!("bench.when")
+pub fn check() -> &'static str {
+    say!("bench.check")
+}
+
+pub fn zero_found() -> &'static str {
+    say!("bench.zero-found")
+}
+
+/// Over a column of times, with the zone that they are told in.
+pub fn when() -> String {
+    say!("bench.when", zone = station::zone())
 }
 
 pub fn characteristic() -> &'static str {
@@ -568,10 +599,6 @@ pub fn no_error() -> &'static str {
 /// What the chart of the zero shows; `times` the mean moving range are its limits.
 pub fn zero_chart(times: f64) -> String {
     say!("bench.zero-chart", times = number::short(times, 2))
-}
-
-pub fn zero_before() -> &'static str {
-    say!("bench.zero-before")
 }
 
 pub fn remark() -> &'static str {

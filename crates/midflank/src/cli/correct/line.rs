@@ -19,10 +19,8 @@ use crate::words::{self, number};
 
 #[derive(Args)]
 pub struct OffAxis {
-    /// Diameter of the part
     #[arg(long, value_name = "LEN")]
     diameter: String,
-    /// Distance of the line from the axis
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     offset: String,
 }
@@ -41,10 +39,8 @@ impl OffAxis {
 
 #[derive(Args)]
 pub struct LeaningLine {
-    /// Diameter of the part
     #[arg(long, value_name = "LEN")]
     diameter: String,
-    /// Angle of the line to the normal of the axis
     #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::TILT))]
     tilt: f64,
 }
@@ -63,13 +59,10 @@ impl LeaningLine {
 
 #[derive(Args)]
 pub struct TiltedFaces {
-    /// Length of the part between its parallel sides
     #[arg(long, value_name = "LEN")]
     length: String,
-    /// Width of the face
     #[arg(long, value_name = "LEN")]
     face: String,
-    /// Tilt of the faces on the part
     #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::TILT))]
     tilt: f64,
 }
@@ -92,13 +85,10 @@ impl TiltedFaces {
 
 #[derive(Args)]
 pub struct Parallelism {
-    /// Parallelism error from edge to edge of the face
     #[arg(long, value_name = "LEN")]
     error: String,
-    /// Width of the face
     #[arg(long, value_name = "LEN")]
     face: String,
-    /// Distance along the face between the single wire and the middle of the pair
     #[arg(long, value_name = "LEN")]
     distance: String,
 }
@@ -139,10 +129,8 @@ impl Parallelism {
 
 #[derive(Args)]
 pub struct OppositeGrooves {
-    /// Straight distance of the centres, as reported
     #[arg(long, value_name = "LEN")]
     distance: String,
-    /// Pitch
     #[arg(long, value_name = "LEN")]
     pitch: String,
 }

@@ -24,20 +24,14 @@ const USUAL: [f64; 5] = [60.0, 90.0, 108.0, 120.0, 128.0 + 34.0 / 60.0];
 
 #[derive(Args)]
 pub struct Lobing {
-    /// Diameter between two points
     #[arg(long, value_name = "LEN")]
     two_point: String,
-    /// Number of lobes: count the peaks in one turn on a V
     #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = Count(given::LOBES))]
     lobes: u32,
-    /// Included angle of the V that the part was turned in
     #[arg(long, value_name = "DEG", allow_hyphen_values = true, value_parser = Within(given::INCLUDED_ANGLE))]
     vee: f64,
-    /// Largest less smallest reading in one turn in the V
     #[arg(long, value_name = "LEN")]
     variation: String,
-    /// What the scale shows: the distance from the apex (travel of spindle or indicator), or the diameter already (a
-    /// V-anvil micrometer)
     #[arg(long, value_parser = [VScale::Distance.key(), VScale::Diameter.key()], default_value = VScale::Distance.key())]
     scale: String,
 }

@@ -17,35 +17,24 @@ use crate::output::{Output, width};
 use crate::report::correct::answer;
 use crate::words;
 
-/// What to add to a reading for a wrong line, a wrong shape or temperature, and when not to
 #[derive(Args)]
 pub struct Arguments {
     #[command(subcommand)]
     what: What,
-    /// Answer in JSON
     #[arg(long, global = true)]
     json: bool,
 }
 
 #[derive(Subcommand)]
 enum What {
-    /// The line of measurement passes beside the axis: a chord is read
     OffAxis(line::OffAxis),
-    /// The line of measurement leans along the axis
     LeaningLine(line::LeaningLine),
-    /// Flat faces are tilted on a part with parallel sides
     TiltedFaces(line::TiltedFaces),
-    /// Faces that are not parallel, over wires
     Parallelism(line::Parallelism),
-    /// Two balls or points in opposite grooves lie half a pitch apart
     OppositeGrooves(line::OppositeGrooves),
-    /// A flat face across a concave wall rests on its edges
     FlatInBore(wall::FlatInBore),
-    /// A ball in a bore lies beside the line of measurement
     BallInBore(wall::BallInBore),
-    /// A lobed part between two points, and what a V shows of it
     Lobing(lobing::Lobing),
-    /// Part, standard and instrument not at 20 °C, the part with a gradient
     Temperature(temperature::Temperature),
 }
 

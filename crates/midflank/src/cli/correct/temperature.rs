@@ -20,13 +20,10 @@ const REFERENCE: f64 = 20.0;
 
 #[derive(Args)]
 pub struct Temperature {
-    /// The reading
     #[arg(long, value_name = "LEN")]
     size: String,
-    /// Certified size of the standard that zero was set on [default: the reading]
     #[arg(long, value_name = "LEN")]
     standard_size: Option<String>,
-    /// Temperature of the part in degrees Celsius; several places, separated by commas, for a gradient
     #[arg(
         value_parser = Within(given::TEMPERATURE),
         long,
@@ -36,16 +33,12 @@ pub struct Temperature {
         allow_hyphen_values = true
     )]
     part: Vec<f64>,
-    /// Temperature of the setting standard when zero was set
     #[arg(long, value_name = "C", default_value_t = REFERENCE, allow_hyphen_values = true, value_parser = Within(given::TEMPERATURE))]
     standard: f64,
-    /// Temperature of the instrument [default: that of the standard]
     #[arg(long, value_name = "C", allow_hyphen_values = true, value_parser = Within(given::TEMPERATURE))]
     instrument: Option<f64>,
-    /// Material of the part
     #[arg(long, value_name = "NAME", default_value = "steel")]
     material: String,
-    /// Material of the standard
     #[arg(long, value_name = "NAME", default_value = "steel")]
     standard_material: String,
 }

@@ -10,10 +10,8 @@ use crate::look_up::thread::length;
 
 #[derive(Args)]
 pub struct FlatInBore {
-    /// Diameter of the bore
     #[arg(long, value_name = "LEN")]
     bore: String,
-    /// Width of the flat face inside
     #[arg(long, value_name = "LEN")]
     face: String,
 }
@@ -32,13 +30,10 @@ impl FlatInBore {
 
 #[derive(Args)]
 pub struct BallInBore {
-    /// Diameter of the bore
     #[arg(long, value_name = "LEN")]
     bore: String,
-    /// Diameter of the ball
     #[arg(long, value_name = "LEN")]
     ball: String,
-    /// How far the ball lies beside the line of measurement
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     offset: String,
 }

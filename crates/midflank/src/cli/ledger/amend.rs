@@ -19,23 +19,16 @@ use crate::say;
 use crate::words::InWords as _;
 use workshop::RecordKind;
 
-/// What is put right, by whom and why.
 #[derive(Args)]
 pub struct Amend {
-    /// The entry to put right
     #[arg(value_parser = super::parse_entry)]
     id: EntryRef,
-    /// Why
     #[arg(long, value_parser = Line)]
     reason: String,
-    /// The measurement that holds instead; without one the entry is WITHDRAWN: it no longer holds, and nothing holds
-    /// in its place until its withdrawal is amended with a measurement
     #[arg(long, value_name = "JOB.toml")]
     job: Option<PathBuf>,
-    /// The record named the wrong part or characteristic: let another take its place
     #[arg(long, requires = "job")]
     other_part: bool,
-    /// Who amends
     #[arg(long, value_name = "NAME", value_parser = Line)]
     person: String,
 }
@@ -43,7 +36,7 @@ pub struct Amend {
 impl Amend {
     /// Records the amendment and says what holds now.
     pub fn run(&self, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
-        let ledger = Ledger::open_existing(desk::place(path)?)?;
+        let ledger = desk::open_existing(path)?;
         let old = ledger.get(&self.id)?;
         record::intact(&old)?;
         // The measurement is computed before anything is written.

@@ -18,18 +18,12 @@ use crate::output::Output;
 use crate::say;
 use crate::words;
 
-/// What the chain is held against.
 #[derive(Args)]
 pub struct Check {
-    /// What was noted outside the ledger, and must be in it: the file with the line of `ledger witness`; or the hash of
-    /// an entry as verify or a report printed it, or its number and check (17-9f3c). Only this shows entries that were
-    /// cut off at the end
     #[arg(long, value_name = "FILE|HASH")]
     expect: Option<String>,
-    /// Methods of calculation that this program need not have: entries computed by them are taken as they are
     #[arg(long, value_name = "N..M")]
     accept_methods: Option<Methods>,
-    /// Answer in JSON
     #[arg(long)]
     json: bool,
 }

@@ -6,7 +6,7 @@ use std::path::Path;
 use clap::Args;
 use clap::builder::PossibleValuesParser;
 use jiff::civil::Date;
-use ledger::{Filter, Ledger, Order, Page, Subject};
+use ledger::{Filter, Known, Ledger, Order, Page, Subject};
 use metrology::decision::Verdict;
 
 use super::{EntryDocument, one_line};
@@ -19,48 +19,35 @@ use crate::record;
 use crate::register::{Kind, Register};
 use crate::say;
 use crate::words;
+use workshop::on_record;
 
 /// The most entries that a person is shown unasked.
 const SHOWN: u32 = 50;
 
-/// What is looked for.
 #[derive(Args)]
 pub struct List {
-    /// Of this part
     #[arg(long)]
     part: Option<String>,
-    /// Of this lot
     #[arg(long)]
     lot: Option<String>,
-    /// Measured with this micrometer
     #[arg(long)]
     instrument: Option<String>,
-    /// Measured with these contacts: a pair, or one of a pair
     #[arg(long)]
     contacts: Option<String>,
-    /// Zeroed on this standard
     #[arg(long)]
     standard: Option<String>,
-    /// With this verdict
     #[arg(long, value_parser = PossibleValuesParser::new(VERDICTS.map(Verdict::key)))]
     verdict: Option<String>,
-    /// Measured or recorded on this day or later, by the time zone of this computer
     #[arg(long, value_name = "DATE", value_parser = day)]
     since: Option<Date>,
-    /// Measured or recorded on this day or earlier
     #[arg(long, value_name = "DATE", value_parser = day)]
     until: Option<Date>,
-    /// With these words in who recorded, why, or what it touches; a word of one or two letters at the beginning of a
-    /// name
     #[arg(long)]
     text: Option<String>,
-    /// Only what stands today: entries that were amended are left out
     #[arg(long)]
     standing: bool,
-    /// How many at most [default: 50; with --json all]
     #[arg(long)]
     limit: Option<u32>,
-    /// Answer in JSON, an entry a line
     #[arg(long)]
     json: bool,
 }
@@ -93,14 +80,17 @@ impl List {
         let mut page = Some(Page::first(Order::NewestFirst, 1000));
         while let Some(next) = page.filter(|_| left > 0) {
             let size = next.size.min(left);
-            let listing = ledger.list(&filter, &Page { size, ..next })?;
+            let listing = on_record::page(&ledger, &filter, &Page { size, ..next })?;
             left = left.saturating_sub(u32::try_from(listing.entries.len()).unwrap_or(u32::MAX));
-            for entry in &listing.entries {
+            for Known { heading, facts } in &listing.entries {
                 if self.json {
-                    output.json(&EntryDocument::of(entry, false))?;
-                } else {
-                    output.line(&one_line(entry))?;
+                    output.json(&EntryDocument::of(heading, false))?;
+                    continue;
                 }
+                // A person is told where an entry was changed since.
+                let entry = ledger.get(&heading.id().into())?;
+                let facts = facts.clone().unwrap_or_default();
+                output.line(&one_line(&entry, &facts, entry.is_intact()))?;
             }
             page = listing.next.map(|next| Page { size: 1000, ..next });
         }

@@ -2,13 +2,14 @@
 
 mod amend;
 mod check;
+mod facts;
 mod list;
 
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use jiff::Timestamp;
-use ledger::{Entry, EntryRef, Ledger, NotAnEntryRef, VerifyOptions};
+use ledger::{Entry, EntryRef, Facts, Ledger, NotAnEntryRef, VerifyOptions};
 use serde::Serialize;
 
 use crate::cli::kinds;
@@ -20,9 +21,8 @@ use crate::report::text;
 use crate::say;
 use crate::station;
 use crate::words;
-use workshop::RecordKind;
+use workshop::{RecordKind, registry};
 
-/// The record: list, show, verify, amend, witness, back up, move to a server
 #[derive(Args)]
 pub struct Arguments {
     #[command(subcommand)]
@@ -37,39 +37,26 @@ pub fn parse_entry(text: &str) -> Result<EntryRef, String> {
 
 #[derive(Subcommand)]
 enum Command {
-    /// List entries, the latest first
     List(list::List),
-    /// Show an entry with its inputs, results and hashes
     Show {
-        /// Number (17), number and check (17-9f3c), or the beginning of its hash
         #[arg(value_parser = parse_entry)]
         id: EntryRef,
-        /// Answer in JSON
         #[arg(long)]
         json: bool,
     },
-    /// Hash the whole chain again, and compute every result again from its inputs
     Verify(check::Check),
-    /// Put an entry right with a new one that points at it, or withdraw it; the old one stays as it is
     Amend(amend::Amend),
-    /// Print the state of the ledger in one line, to be kept outside it: `ledger verify --expect` takes it
     Witness,
-    /// Copy the ledger while it is in use, and verify the copy
+    Facts(facts::Facts),
     Backup {
-        /// A new file
         to: PathBuf,
     },
-    /// Make the tables of a ledger on a PostgreSQL server, or bring them up to date, as the owner of the database
     Prepare {
-        /// A role that may record: add and read, never change or delete
         #[arg(long = "for", value_name = "ROLE")]
         roles: Vec<String>,
     },
-    /// Take a ledger to an empty one on a PostgreSQL server, all or nothing, and prove that nothing changed
     Move {
-        /// The ledger file
         from: PathBuf,
-        /// The address of the new one: postgres://USER@HOST/DATABASE
         to: PathBuf,
     },
 }
@@ -80,6 +67,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
         Command::Show { id, json } => show(id, *json, path, output),
         Command::Verify(check) => check.run(path, output),
         Command::Amend(amend) => amend.run(path, output),
+        Command::Facts(facts) => facts.run(path, output),
         Command::Witness => match desk::open_to_read(path)?.witness()? {
             Some(witness) => output.line(&witness.to_string()),
             None => Err(Failure::outside(say!("ledger.witness-none"))),
@@ -113,7 +101,7 @@ pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> R
 
 /// Takes a ledger to a server.
 fn take(from: &Path, to: &Path, output: &mut Output) -> Result<(), Failure> {
-    let ledger = Ledger::open_read_only(from)?;
+    let ledger = desk::options().read_only(true).open(from)?;
     let moved = ledger.move_to(to, &VerifyOptions::default(), desk::recompute)?;
     let (from, to) = (ledger.path().display(), Ledger::shown(to));
     let path = to.display();
@@ -228,8 +216,8 @@ impl<'a> EntryDocument<'a> {
 /// Lines of a list are no longer than this, in characters.
 const LINE: usize = 119;
 
-/// An entry on one line, by the day of what was measured.
-fn one_line(entry: &Entry) -> String {
+/// An entry on one line, by the day of what was measured; with its documents, or with its facts.
+fn one_line(entry: &Entry, facts: &Facts, intact: bool) -> String {
     let content = &entry.content;
     let recorded = station::day(content.recorded_at).to_string();
     let day = content.subject(record::MEASURED).unwrap_or(&recorded);
@@ -238,7 +226,7 @@ fn one_line(entry: &Entry) -> String {
         entry
             .amended_by
             .map(|id| say!("ledger.show-amended-by", entry = id)),
-        (!entry.is_intact()).then(|| say!("ledger.show-changed").to_owned()),
+        (!intact).then(|| say!("ledger.show-changed").to_owned()),
     ];
     let beside = beside.into_iter().flatten();
     let after: String = beside.flat_map(|words| ["  ".to_owned(), words]).collect();
@@ -248,7 +236,7 @@ fn one_line(entry: &Entry) -> String {
         content.actor.name
     );
     let room = LINE.saturating_sub(before.chars().count() + after.chars().count());
-    format!("{before}{}{after}", kinds::line(entry, room))
+    format!("{before}{}{after}", kinds::line(entry, facts, room))
 }
 
 fn show(
@@ -262,7 +250,8 @@ fn show(
     if json {
         return output.json(&EntryDocument::of(&entry, true));
     }
-    output.line(&one_line(&entry))?;
+    let facts = registry::facts(&entry.content);
+    output.line(&one_line(&entry, &facts, entry.is_intact()))?;
     output.line(&say!("ledger.show-hash", hash = entry.hash))?;
     output.line(&say!("ledger.show-previous", hash = entry.previous))?;
     output.line(&say!(

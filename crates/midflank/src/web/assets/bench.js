@@ -97,11 +97,17 @@ function nameWindow() {
 function put(text) {
   const parsed = document.createRange().createContextualFragment(text);
   const fresh = parsed.getElementById('page');
+  if (fresh?.dataset.goto) {
+    location.assign(fresh.dataset.goto);
+    return true;
+  }
   if (!fresh) {
     const told = parsed.querySelector('main')?.textContent.trim();
     if (told) say(told); else lost();
     return false;
   }
+  const asked = (root) => root.querySelector('#question')?.textContent;
+  const wentOn = asked(document) !== asked(fresh);
   const late = edited ? typed() : '';
   held = '';
   sent = false;
@@ -110,8 +116,8 @@ function put(text) {
   nameWindow();
   if (late && field()) fill(late);
   focusField();
-  // A page scrolled down for a reading must not hide the word.
-  if (fresh.querySelector('.verdict-page')) scrollTo(0, 0);
+  // What is asked next is read from its top.
+  if (wentOn) scrollTo(0, 0);
   return true;
 }
 
@@ -196,10 +202,12 @@ async function refresh() {
 
 document.addEventListener('submit', (event) => {
   const form = event.target;
-  if (form.method !== 'post' || !page()) return;
+  if (form.method !== 'post' || !page() || new URL(form.action).pathname !== '/answer') return;
   event.preventDefault();
   const button = event.submitter;
-  if (button && button.name === 'line') handIn(button.value); else handInField();
+  if (button && button.name === 'line') handIn(button.value);
+  else if (button && button.name === 'sign') sign();
+  else handInField();
 });
 
 function handIn(line) {
@@ -214,8 +222,19 @@ function handInField() {
   handIn(line);
 }
 
+// A signature is a key of its own, which no cable sends; a name in the field is that of who signs.
+function sign() {
+  showHeld();
+  handIn(('/sign ' + typed()).trim());
+}
+
 document.addEventListener('keydown', (event) => {
   const line = field();
+  if (line && event.ctrlKey && event.key === 'Enter' && !event.repeat && document.querySelector('#answer [name=sign]')) {
+    event.preventDefault();
+    sign();
+    return;
+  }
   if (!line || event.ctrlKey || event.altKey || event.metaKey || event.isComposing) return;
   if (sent && !event.repeat && (event.key.length === 1 || event.key === 'Enter')) { fill(''); sent = false; }
   if (event.target !== line) {

@@ -2,12 +2,13 @@
 
 use maud::{Markup, html};
 use metrology::inspection::Target;
-use metrology::units::LengthUnit;
+use metrology::units::{Length, LengthUnit};
 
 use super::parts::{Parts, hidden, letter_keys};
-use crate::bench::{Question, State, Step, asked, fit, words};
+use crate::bench::{Command, Question, State, Step, View, asked, fit, words};
 use crate::report::limits::{both_units, decimals};
-use crate::report::sentence;
+use crate::report::{capitalised, sentence};
+use crate::web::words as own_words;
 use crate::words::{Shown, number};
 
 /// The question in a full sentence, and one field.
@@ -24,8 +25,9 @@ pub fn question(parts: &Parts) -> Markup {
         None => parts.state.said_before.as_deref().unwrap_or_default(),
     };
     // With something in the field Enter does not take what is offered.
-    let enter =
-        asked::enter(question, parts.offer.as_ref().map(asked::offer)).filter(|_| kept.is_empty());
+    let offer = parts.offer.as_ref().map(asked::offer);
+    let enter = asked::enter(question, offer.as_deref()).filter(|_| kept.is_empty());
+    let signs = *question == Question::Sign;
     html! {
         section class="ask" aria-labelledby="question" {
             @if let Question::ZeroDoubt { doubt, .. } = question {
@@ -46,7 +48,9 @@ pub fn question(parts: &Parts) -> Markup {
                         value=(kept) aria-describedby=("help refusal") aria-invalid=[refusal.map(|_| "true")]
                         data-keys=(letter_keys(parts));
                     @if let Some(unit) = unit { span class="unit" aria-hidden="true" { (unit) } }
-                    button { (words::take()) }
+                    @if signs { button name="sign" value="yes" { (capitalised(asked::command(Command::Sign))) } }
+                    @else { button { (capitalised(asked::enter_does(question).unwrap_or_else(words::take))) } }
+                    (as_shown(parts))
                 }
             }
             p id="help" class="help" {
@@ -66,6 +70,36 @@ pub fn question(parts: &Parts) -> Markup {
                     }
                 } @else if let Some(notice) = notice {
                     p class="refusal" { (sentence(&notice)) }
+                }
+            }
+        }
+    }
+}
+
+/// What the micrometer will show of a part within its limits: beside the field, where the eye is.
+fn as_shown(parts: &Parts) -> Markup {
+    let state = parts.state;
+    let reads = matches!(
+        parts.question,
+        Question::Reading { .. } | Question::Again { .. }
+    );
+    let limits = state.limits_as_shown();
+    let unit = state.display_unit();
+    let decimals = if unit == LengthUnit::Inch { 4 } else { 3 };
+    let middle = limits
+        .lower
+        .zip(limits.upper)
+        .and_then(|(lower, upper)| Length::nearest_mm(f64::midpoint(lower.mm(), upper.mm())).ok());
+    let rows = [
+        (words::least(), limits.lower),
+        (words::middle(), middle),
+        (words::most(), limits.upper),
+    ];
+    html! {
+        @if reads && rows.iter().any(|(_, value)| value.is_some()) {
+            dl class="as-shown" aria-label=(words::as_shown()) {
+                @for (name, value) in rows {
+                    @if let Some(value) = value { div { dt { (name) } dd { (number::rounded(value, unit, decimals)) } } }
                 }
             }
         }
@@ -150,31 +184,73 @@ pub fn options(parts: &Parts) -> Markup {
 /// What there is to choose from: what is fit first, the rest with why not, and what the uncertainty will take.
 pub fn choices(parts: &Parts) -> Markup {
     let choosing = parts.question.chooses();
+    // Whole set-ups come first in the list.
+    let before = parts.set_ups.len();
+    let numbered = || parts.choices.iter().enumerate();
+    let unfit =
+        || numbered().filter_map(|(index, choice)| Some((index, choice, choice.unfit.as_ref()?)));
+    let open = nothing_fits(parts) || parts.shown.view == Some(View::Unfit);
     html! {
         @if choosing {
             form class="choices" method="post" action="/answer" {
                 (hidden(parts))
+                @if before > 0 { (set_ups(parts)) }
+                @if before > 0 { h2 { (words::piece_by_piece()) } }
                 ol {
-                    @for (index, choice) in parts.choices.iter().enumerate() {
+                    @for (index, choice) in numbered().filter(|(_, choice)| choice.unfit.is_none()) {
                         li {
-                            @match &choice.unfit {
-                                None => button name="line" value=(index + 1) {
-                                    span class="nth" { (index + 1) } " " strong translate="no" { (choice.id()) } " "
-                                    span class="soft" { (crate::words::equipment(&choice.piece.equipment)) }
-                                    @if let Some(due) = choice.piece.equipment.due() { span class="soft" { ", " (words::due()) " " (due) } }
-                                },
-                                Some(why) => span class="unfit" {
-                                    span class="nth" { (index + 1) } " " s translate="no" { (choice.id()) } " " span { (crate::words::equipment(&choice.piece.equipment)) "; " (words::not_fit()) ": " (words::why(why)) }
+                            button name="line" value=(before + index + 1) {
+                                span class="nth" { (before + index + 1) } " " strong class="id" translate="no" { (choice.id()) } " "
+                                span class="soft" { (crate::words::equipment(&choice.piece.equipment)) }
+                                @if let Some(due) = choice.piece.equipment.due() { span class="soft" { ", " (words::due()) " " (due) } }
+                            }
+                        }
+                    }
+                }
+                @if unfit().next().is_some() {
+                    details open[open] {
+                        summary { (words::do_not_fit(unfit().count())) }
+                        ol {
+                            @for (index, choice, why) in unfit() {
+                                li class="unfit" {
+                                    span class="nth" { (before + index + 1) } " " s class="id" translate="no" { (choice.id()) } " "
+                                    (words::why(why))
                                 }
                             }
                         }
                     }
                 }
             }
-            @if parts.choices.is_empty() { p class="refusal" { (words::empty_register()) } }
+            @if parts.choices.is_empty() {
+                p class="refusal" {
+                    (words::empty_register()) " "
+                    @if let Some(kind) = parts.question.kind() { a href=(format!("/equipment/new/{}", kind.key())) { (own_words::add(kind)) } "." }
+                }
+            }
             @else if nothing_fits(parts) { p class="refusal" { (sentence(words::nothing_fit())) } }
         }
         (share(parts))
+    }
+}
+
+/// Micrometer, contacts, wires and standard together, with the uncertainty that they are expected to give.
+fn set_ups(parts: &Parts) -> Markup {
+    let target = parts.state.target.as_ref();
+    let unit = target.map_or(LengthUnit::Millimetre, |target| target.unit);
+    html! {
+        ol {
+            @for (index, set_up) in parts.set_ups.iter().enumerate() {
+                li {
+                    button name="line" value=(index + 1) {
+                        span class="nth" { (index + 1) } " "
+                        @for (at, id) in set_up.ids().iter().enumerate() { @if at > 0 { " · " } strong class="id" translate="no" { (id) } }
+                        @if let Some((expanded, part)) = set_up.expected {
+                            " " span class="soft" { (words::expected(expanded, unit)) @if let Some(part) = part { " " (words::tolerance_taken(part)) } }
+                        }
+                    }
+                }
+            }
+        }
     }
 }
 
@@ -190,12 +266,18 @@ pub fn share(parts: &Parts) -> Markup {
     html! {
         @if let Some((expanded, part)) = expected {
             p class="share" {
-                @if let Some(Ok(plan)) = fit::plan(state) { (words::will_show(plan.expected_reading, state.display_unit(), state.plan.len())) " " }
+                // Beside a reading of the standard it would be taken for what the standard should show.
+                @if parts.question.step() < Step::Zero && let Some(Ok(plan)) = fit::plan(state) {
+                    (words::will_show(plan.expected_reading, state.display_unit(), state.plan.len())) " "
+                }
                 (words::expected(expanded, unit))
                 @if let Some(part) = part {
                     " " (words::tolerance_taken(part))
-                    // The value is read by the browser, the text by people.
-                    meter min="0" max="1" low="0.25" high="0.5" optimum="0" value=(format!("{:.3}", part.min(1.0))) aria-label=(words::tolerance_taken_label()) { (number::whole_percent(part)) }
+                    " "
+                    svg class="taken" width="120" height="12" role="img" aria-label=(format!("{} {}", words::tolerance_taken_label(), number::whole_percent(part))) {
+                        rect width="120" height="12" class="whole" {}
+                        rect width=(format!("{:.1}", 120.0 * part.min(1.0))) height="12" class="part" {}
+                    }
                 }
             }
         }

@@ -11,12 +11,13 @@ use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, word
 use crate::clock::now;
 use crate::document::Inspected;
 use crate::failure::Failure;
+use crate::register::Kind;
 use crate::report::html::{budget, corrections, findings};
 use crate::say;
 use crate::web::app::App;
 use crate::web::figure;
 use crate::web::read::Books;
-use crate::words::InWords as _;
+use crate::web::words as own_words;
 use crate::words::number;
 use metrology::message::Say as _;
 
@@ -30,11 +31,12 @@ pub fn page(
 ) -> Result<Markup, Failure> {
     let books = app.books()?;
     let question = state.question();
-    // The budget belongs to the readings and the verdict: elsewhere it would lie over what is to be chosen from.
+    // There is no budget before there are readings: it would lie over what is to be chosen from.
     let mut shown = shown.clone();
-    if !matches!(question.step(), Step::Readings | Step::Verdict) {
+    if question.step() < Step::Readings {
         shown.view = shown.view.filter(|view| *view != View::Budget);
     }
+    let carried = app.carried(state, now()?)?;
     // While a job is under way the others are not in sight.
     let parked = match question {
         Question::Recorded => app.parked()?,
@@ -46,14 +48,15 @@ pub fn page(
         state,
         register: &books.register,
         today: fit::today(now()?),
-        last_person: books.last_person.clone(),
+        last_part: carried.last_part.as_ref(),
+        room: carried.room.as_ref(),
         parked_jobs: !parked.is_empty(),
     };
     let choices = table.choices();
     // What is at hand matters where there is a verdict; before that, readings may not wait for it.
-    let at_hand = (question.step() >= Step::Verdict).then_some(&*books);
+    let at_hand = (question.step() >= Step::ClosingZero).then_some(&*books);
     let at_verdict = |(_, result): &(Job, Inspection)| {
-        let at = question.step() >= Step::Verdict;
+        let at = question.step() >= Step::ClosingZero;
         at.then(|| fit::less_certain(state, result)).flatten()
     };
     let less_certain = inspected.as_ref().and_then(at_verdict);
@@ -63,6 +66,7 @@ pub fn page(
         state,
         question,
         offer: table.offer_of(&choices),
+        set_ups: table.set_ups(),
         choices,
         table,
         parked,
@@ -88,27 +92,58 @@ fn answered(app: &App, at_hand_of: Option<&Books>, job: &Job, result: &Inspectio
     document
 }
 
+/// The window says what is on the bench: part, piece, what is measured of it, and how far it is.
 fn title(parts: &Parts) -> String {
-    let name = parts.state.name.as_deref().unwrap_or(words::new_job());
-    super::titled(&format!("{name}: {}", asked::step(parts.question.step())))
+    let state = parts.state;
+    let name = state.name.clone();
+    let measured = state.target.as_ref().map(crate::words::characteristic);
+    let what = [name, piece(state), measured];
+    let mut what: Vec<String> = what.into_iter().flatten().collect();
+    if what.is_empty() {
+        what.push(words::new_job().to_owned());
+    }
+    super::titled(&format!(
+        "{}: {}",
+        what.join(", "),
+        asked::step(parts.question.step())
+    ))
+}
+
+/// Lot and sample in one: `cs-118 / 4 of 12`.
+fn piece(state: &State) -> Option<String> {
+    match state.lot.as_ref()? {
+        (Some(lot), Some(sample)) => Some(format!("{lot} / {sample}")),
+        (lot, sample) => lot.clone().or_else(|| sample.clone()),
+    }
 }
 
 fn content(parts: &Parts, stamp: &str) -> Markup {
     // The page takes the colour of the verdict once there is one.
     let verdict = match &parts.result {
-        Some(result) if parts.question.step() >= Step::Verdict => result.decision.decision.as_str(),
+        Some(result) if parts.question.step() >= Step::ClosingZero => {
+            result.decision.decision.as_str()
+        }
         _ => "",
     };
+    let has_verdict = parts.question.step() >= Step::ClosingZero && parts.result.is_some();
     html! {
         div id="page" class=(format!("page {verdict}")) data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) {
             (top(parts))
-            @if parts.question == Question::Verdict {
+            @if has_verdict {
                 main class="bench verdict-page" {
                     (steps(parts))
-                    (verdict::full(parts))
-                    (shown(parts))
-                    (ask::question(parts))
+                    (verdict::word(parts))
+                    div class="work" {
+                        div class="left" {
+                            (verdict::reasons(parts))
+                            (shown(parts))
+                            (parked::to_choose(parts))
+                        }
+                        div class="right" { (readings::at_verdict(parts)) (beside_verdict(parts)) }
+                    }
                 }
+                // Whatever the verdict has to say, question and keys stay in sight under it.
+                div class="dock" { (ask::question(parts)) (foot(parts)) }
             } @else {
                 main class="bench" {
                     (steps(parts))
@@ -120,9 +155,18 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
                         div class="right" { (picture(parts)) }
                     }
                 }
+                (foot(parts))
             }
-            (foot(parts))
         }
+    }
+}
+
+/// Beside the reasons: the standard while the closing check is made, then the readings against the limits.
+fn beside_verdict(parts: &Parts) -> Markup {
+    match (parts.question.step(), &parts.result) {
+        (Step::ClosingZero, _) => picture(parts),
+        (_, Some(result)) => crate::report::picture::readings(result),
+        _ => html! {},
     }
 }
 
@@ -133,6 +177,13 @@ fn top(parts: &Parts) -> Markup {
         state.name.clone(),
         state.target.as_ref().map(crate::words::characteristic),
     ];
+    let (lot, sample) = state.lot.clone().unwrap_or_default();
+    let measured = on_it
+        .get(1)
+        .cloned()
+        .flatten()
+        .filter(|_| state.name.is_some());
+    let of = [measured, lot, state.drawing.clone().flatten()];
     let with = [
         state.contacts.as_ref().map(|contacts| contacts.id.clone()),
         state
@@ -149,19 +200,30 @@ fn top(parts: &Parts) -> Markup {
     ];
     html! {
         header class="top" {
+            @if let Some(sample) = sample { p class="sample" { span class="unseen" { (words::sample()) " " } span translate="no" { (sample) } } }
             p class="on-the-bench" {
-                @for (index, text) in on_it.into_iter().flatten().enumerate() {
-                    @if index == 0 { strong translate="no" { (text) } } @else { " " span translate="no" { (text) } }
-                }
+                @if let Some(text) = on_it.into_iter().flatten().next() { strong translate="no" { (text) } }
                 @if state.target.is_none() {
                     @match &state.feature {
                         Some(stated) => { strong translate="no" { (stated.name) } " " (asked::stated(stated)) }
                         None => strong { (words::new_job()) }
                     }
                 }
+                @if of.iter().flatten().next().is_some() {
+                    br;
+                    span class="of" translate="no" { (of.into_iter().flatten().collect::<Vec<_>>().join(" · ")) }
+                }
             }
-            p class="with" translate="no" { (with.into_iter().flatten().collect::<Vec<_>>().join(" · ")) }
-            p class="with" { (words::station()) " " span translate="no" { (parts.app.station) } }
+            p class="with" {
+                @for (index, id) in with.into_iter().flatten().enumerate() {
+                    @if index > 0 { " · " } span class="id" translate="no" { (id) }
+                }
+                @if let Some(temperature) = state.temperature.as_ref().and_then(Option::as_ref) {
+                    " · " span class="id" { (number::celsius(temperature.part.degrees(), 1)) }
+                }
+                @if state.instrument.is_some() { " · " }
+                span class="id" { (words::station()) " " span translate="no" { (parts.app.station) } }
+            }
             (ways())
         }
     }
@@ -186,14 +248,36 @@ fn steps(parts: &Parts) -> Markup {
 fn beside(parts: &Parts) -> Markup {
     match parts.question.step() {
         Step::Part => {
-            html! { (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
+            html! { (empty_register(parts)) (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
         }
         Step::SetUp => html! { (ask::choices(parts)) (ask::limits(parts.state)) },
         Step::Zero => readings::zero(parts),
         Step::Readings => readings::list(parts),
-        Step::ClosingZero => html! { (readings::zero(parts)) (verdict::short(parts)) },
-        Step::Verdict | Step::Close => {
-            html! { (verdict::short(parts)) (parked::to_choose(parts)) }
+        // Without a result there is only why there is none.
+        Step::ClosingZero | Step::Verdict | Step::Close => {
+            html! { (verdict::trouble(parts)) (readings::list(parts)) (parked::to_choose(parts)) }
+        }
+    }
+}
+
+/// Where nothing is registered yet: the ways to register it, or to try the bench without.
+fn empty_register(parts: &Parts) -> Markup {
+    let is_empty = parts.table.register.pieces().is_empty();
+    html! {
+        @if is_empty && parts.question == Question::Designation {
+            section class="empty-register" {
+                p { (say!("page.empty-register")) }
+                ol {
+                    @for kind in [Kind::Instrument, Kind::Contacts, Kind::Standard] {
+                        li { a href=(format!("/equipment/new/{}", kind.key())) { (own_words::add(kind)) } }
+                    }
+                }
+                p { (say!("page.empty-register-demo")) }
+                form method="post" action="/equipment/demonstration" {
+                    input type="hidden" name="token" value=(parts.app.token);
+                    button { (say!("page.take-demo")) }
+                }
+            }
         }
     }
 }
@@ -236,6 +320,7 @@ fn shown(parts: &Parts) -> Markup {
                 section class="details" aria-label=(words::budget()) {
                     @match &parts.result {
                         Some(result) => {
+                            (verdict::warnings(parts, result))
                             p {
                                 (words::conforms(&number::probability(result.decision.conformance_probability))) " "
                                 (verdict::decided(result))
@@ -243,13 +328,6 @@ fn shown(parts: &Parts) -> Markup {
                             @if let Some(feature) = &result.feature { h2 { (words::findings()) } (findings(result, feature)) }
                             h2 { (words::corrections()) } (corrections(result))
                             h2 { (words::budget()) } (budget(result))
-                            @if !result.warnings.is_empty() || parts.less_certain.is_some() {
-                                h2 { (words::warnings_title()) }
-                                ul {
-                                    @for warning in &result.warnings { li { (crate::words::on_page(warning, result.shown())) } }
-                                    @if let Some(less) = &parts.less_certain { li { (verdict::less_certain(less, parts.state.display_unit())) } }
-                                }
-                            }
                         }
                         None => p { (words::no_budget_yet()) }
                     }
@@ -277,7 +355,7 @@ fn all_keys() -> Markup {
                     }
                     @for view in View::ALL {
                         tr {
-                            td { kbd { (view.key().to_ascii_uppercase()) } }
+                            td { @if let Some(key) = view.key() { kbd { (key.to_ascii_uppercase()) } } @else { "–" } }
                             td { kbd { "/" (view.word()) } }
                             td { (asked::view(view)) }
                         }
@@ -298,24 +376,28 @@ fn foot(parts: &Parts) -> Markup {
     if parts.result.is_some() {
         views.insert(0, View::Budget);
     }
+    if parts.choices.iter().any(|choice| choice.unfit.is_some()) {
+        views.insert(0, View::Unfit);
+    }
     let has_thread = parts
         .state
         .target
         .as_ref()
         .is_some_and(|target| target.thread.is_some());
-    if has_thread && parts.question != Question::Verdict {
+    if has_thread && parts.question.step() < Step::ClosingZero {
         views.insert(0, View::Tolerance);
     }
     html! {
         footer class="keys" {
             form method="post" action="/answer" aria-label=(words::keys()) {
                 (hidden(parts))
-                span class="key" { kbd { (say!("page.enter-key")) } " " (asked::enter_does(&parts.question)) }
+                @if let Some(does) = asked::enter_does(&parts.question) { span class="key" { kbd { (say!("page.enter-key")) } " " (does) } }
                 @for command in commands {
                     @let key = command.key().filter(|_| letters);
                     button class="key" name="line" value=(format!("/{}", command.word())) {
                         kbd { @match (key, command) {
                             (_, Command::LookUp) => (words::look_up_as()),
+                            (_, Command::Sign) => (say!("page.sign-key")),
                             (Some(key), _) => (key.to_ascii_uppercase()),
                             (None, _) => { "/" (command.word()) }
                         } }
@@ -324,7 +406,7 @@ fn foot(parts: &Parts) -> Markup {
                 }
                 @for one in views {
                     button class="key" name="line" value=(format!("/{}", one.word())) aria-pressed=(if view(one) { "true" } else { "false" }) {
-                        kbd { @if letters { (one.key().to_ascii_uppercase()) } @else { "/" (one.word()) } }
+                        kbd { @match one.key().filter(|_| letters) { Some(key) => (key.to_ascii_uppercase()), None => { "/" (one.word()) } } }
                         " " (asked::view(one))
                     }
                 }

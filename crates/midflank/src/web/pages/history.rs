@@ -2,8 +2,9 @@
 
 use axum::http::StatusCode;
 use jiff::civil::Date;
-use ledger::{Entry, Filter, Listing, Order, Page, Subject};
+use ledger::{Entry, Facts, Filter, Known, KnownListing, Number, Order, Page, Subject, Text};
 use maud::{Markup, html};
+use metrology::decision::Verdict;
 use metrology::inspection::Job;
 use metrology::units::LengthUnit;
 use serde::Deserialize;
@@ -13,14 +14,20 @@ use crate::bench::words;
 use crate::document::Inspected;
 use crate::failure::Failure;
 use crate::record;
-use crate::report::size;
+use crate::report::{picture, size};
 use crate::web::app::App;
 use crate::web::chart::{self, Level};
 use crate::web::words as own_words;
-use crate::words::InWords as _;
 use crate::words::number;
-use workshop::RecordKind;
+use crate::words::{InWords as _, KnownInWords as _};
+use workshop::{RecordKind, on_record, registry};
 
+/// Names of fields that are of a kind of their own.
+const VERDICT: &str = "verdict";
+const SINCE: &str = "since";
+const UNTIL: &str = "until";
+/// How a date is written.
+const FORM_OF_DATES: &str = "2026-03-09";
 /// Rows of a page.
 const ROWS: u32 = 50;
 /// Those who recorded as many of the latest inspections are offered by name.
@@ -37,6 +44,7 @@ pub struct Asked {
     instrument: String,
     person: String,
     words: String,
+    verdict: String,
     since: String,
     until: String,
     beyond: String,
@@ -66,6 +74,7 @@ impl Asked {
             ("lot", &self.lot),
             ("part", &self.part),
             ("instrument", &self.instrument),
+            ("verdict", &self.verdict),
         ]
         .into_iter()
         .filter(|(_, identity)| !identity.trim().is_empty())
@@ -87,15 +96,16 @@ impl Asked {
         })
     }
 
-    fn fields(&self) -> [(&'static str, &'static str, &'static str, &String); 7] {
+    fn fields(&self) -> [(&'static str, &'static str, &String); 8] {
         [
-            ("part", words::part(), "text", &self.part),
-            ("lot", words::lot(), "text", &self.lot),
-            ("instrument", words::instrument(), "text", &self.instrument),
-            ("person", words::person(), "text", &self.person),
-            ("words", own_words::any_words(), "text", &self.words),
-            ("since", words::since(), "date", &self.since),
-            ("until", words::until(), "date", &self.until),
+            ("part", words::part(), &self.part),
+            ("lot", words::lot(), &self.lot),
+            (VERDICT, words::verdict(), &self.verdict),
+            ("instrument", words::instrument(), &self.instrument),
+            ("person", words::person(), &self.person),
+            ("words", own_words::any_words(), &self.words),
+            (SINCE, words::since(), &self.since),
+            (UNTIL, words::until(), &self.until),
         ]
     }
 
@@ -104,8 +114,8 @@ impl Asked {
         let fields: Vec<String> = self
             .fields()
             .iter()
-            .filter(|(_, _, _, value)| !value.is_empty())
-            .map(|(name, _, _, value)| format!("{name}={}", encoded(value)))
+            .filter(|(_, _, value)| !value.is_empty())
+            .map(|(name, _, value)| format!("{name}={}", encoded(value)))
             .chain([format!("beyond={sequence}")])
             .collect();
         format!("/history?{}", fields.join("&"))
@@ -118,7 +128,10 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         beyond: asked.beyond.parse().ok(),
         ..Page::first(Order::NewestFirst, ROWS)
     };
-    let found = match asked.filter().map(|filter| app.ledger.list(&filter, &page)) {
+    let found = match asked
+        .filter()
+        .map(|filter| on_record::page(&app.ledger, &filter, &page))
+    {
         Ok(Err(error @ ledger::Error::TooManyWords { .. })) => {
             Err(crate::words::ledger::error(&error))
         }
@@ -126,7 +139,7 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         Err(wrong) => Err(wrong),
     };
     let (entries, next, wrong) = match found {
-        Ok(Listing { entries, next }) => (entries, next.and_then(|next| next.beyond), None),
+        Ok(KnownListing { entries, next }) => (entries, next.and_then(|next| next.beyond), None),
         Err(wrong) => (Vec::new(), None, Some(wrong)),
     };
     let (under_way, parked) = (app.under_way()?, app.parked()?);
@@ -136,8 +149,17 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
         @if let Some(job) = under_way { p { (words::under_way()) " " a href="/" { (words::job(job)) } } }
         (parked::table(&parked))
         form class="filter" method="get" action="/history" {
-            @for (name, label, kind, value) in asked.fields() {
-                div { label for=(name) { (label) } input id=(name) name=(name) type=(kind) value=(value) autocomplete="off" list=[(name == "person").then_some("people")]; }
+            @for (index, (name, label, value)) in asked.fields().into_iter().enumerate() {
+                div {
+                    label for=(name) { (label) }
+                    @if name == VERDICT { (verdicts(value)) }
+                    // Dates are written one way on all pages, whatever the browser would ask for.
+                    @else {
+                        input id=(name) name=(name) type="text" value=(value) autocomplete="off" autofocus[index == 0]
+                            placeholder=[[SINCE, UNTIL].contains(&name).then_some(FORM_OF_DATES)]
+                            list=[(name == "person").then_some("people")];
+                    }
+                }
             }
             datalist id="people" { @for person in &people { option value=(person) {} } }
             button { (words::show()) }
@@ -155,12 +177,24 @@ pub fn list(app: &App, asked: &Asked) -> Result<(StatusCode, Markup), Failure> {
     Ok((status, reading_page(words::history(), &content)))
 }
 
-pub fn table(entries: &[Entry]) -> Markup {
+/// One of the verdicts, or any.
+fn verdicts(wanted: &str) -> Markup {
+    html! {
+        select id=(VERDICT) name=(VERDICT) {
+            option value="" { (own_words::any_verdict()) }
+            @for verdict in Verdict::ALL {
+                option value=(verdict.key()) selected[verdict.key() == wanted] { (crate::words::name(&verdict)) }
+            }
+        }
+    }
+}
+
+pub fn table(entries: &[Known]) -> Markup {
     html! {
         div class="wide" tabindex="0" role="region" aria-label=(words::records()) {
             table {
                 thead { tr {
-                    @for head in [words::record(), words::when(), words::person(), words::station(), words::part(), words::lot(), words::characteristic()] { th scope="col" { (head) } }
+                    @for head in [words::record(), &words::when(), words::person(), words::station(), words::part(), words::lot(), words::characteristic()] { th scope="col" { (head) } }
                     th scope="col" class="number" { (words::size()) } th scope="col" { (words::verdict()) }
                 } }
                 tbody { @for entry in entries { (row(entry)) } }
@@ -169,26 +203,63 @@ pub fn table(entries: &[Entry]) -> Markup {
     }
 }
 
-fn row(entry: &Entry) -> Markup {
+fn row(known: &Known) -> Markup {
+    let entry = &known.heading;
+    let facts = known.facts.as_ref();
     html! {
         tr {
             td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
-            td class="when" { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
+            td class="when" { (number::on_the_wall(entry.content.recorded_at)) }
             td translate="no" { (entry.content.actor.name) }
             td translate="no" { (entry.content.station) }
-            @match record::read(entry) {
-                Ok((job, result)) => {
-                    td translate="no" { (job.part.name) }
-                    td translate="no" { @if let Some(lot) = &job.part.lot { a href=(address("lot", lot)) { (lot) } @if let Some(sample) = &job.part.sample { " / " (sample) } } }
-                    td translate="no" { (result.characteristic()) }
-                    @let (value, expanded, _) = size(result.size.value, result.size.expanded_uncertainty);
-                    td class="number" { (value) " ± " (expanded) " " (result.unit) }
-                    td { (crate::report::verdict_word(&result.decision.decision)) @if let Some(by) = entry.amended_by { ", " (words::amended_by()) " " a href=(format!("/record/{by}")) { (by) } } }
+            @match facts.and_then(Shown::of) {
+                Some(shown) => {
+                    td translate="no" { (shown.part) }
+                    td translate="no" { @if let Some(lot) = shown.lot { a href=(address("lot", lot)) { (lot) } @if let Some(sample) = shown.sample { " / " (sample) } } }
+                    td translate="no" { (shown.characteristic) }
+                    @let (value, expanded, _) = size(shown.size, shown.expanded);
+                    td class="number" { (value) " ± " (expanded) " " (shown.unit) }
+                    td class=(format!("judged {}", shown.verdict)) { (picture::mark(shown.verdict)) (crate::report::verdict_word(shown.verdict)) @if let Some(by) = entry.amended_by { ", " (words::amended_by()) " " a href=(format!("/record/{by}")) { (by) } } }
                 }
-                Err(_) => td colspan="5" { (words::unreadable()) }
+                None => td colspan="5" { (words::unreadable()) }
             }
         }
     }
+}
+
+/// What a row shows of a result.
+struct Shown<'a> {
+    part: &'a str,
+    lot: Option<&'a str>,
+    sample: Option<&'a str>,
+    characteristic: String,
+    size: f64,
+    expanded: f64,
+    unit: &'a str,
+    verdict: &'a str,
+}
+
+impl<'a> Shown<'a> {
+    /// None of what has no size.
+    fn of(facts: &'a Facts) -> Option<Self> {
+        Some(Self {
+            part: facts.text(Text::Part).unwrap_or_default(),
+            lot: facts.text(Text::Lot),
+            sample: facts.text(Text::Sample),
+            characteristic: facts.characteristic()?,
+            size: facts.number(Number::Size)?,
+            expanded: facts.number(Number::ExpandedUncertainty)?,
+            unit: facts.text(Text::Unit)?,
+            verdict: facts.text(Text::Verdict)?,
+        })
+    }
+}
+
+/// An entry that was read, as one of a list.
+pub fn known(entry: Entry) -> Known {
+    let facts = Some(registry::facts(&entry.content));
+    let heading = entry;
+    Known { heading, facts }
 }
 
 /// Standing inspections that touch a thing, the oldest first.
@@ -232,7 +303,7 @@ pub fn lot(app: &App, id: &str) -> Result<Option<Markup>, Failure> {
             (characteristic(name, &of))
         }
         h2 { (words::records()) }
-        @let entries: Vec<Entry> = records.iter().map(|(entry, _, _)| entry.clone()).collect();
+        @let entries: Vec<Known> = records.iter().map(|(entry, _, _)| known(entry.clone())).collect();
         (table(&entries))
     };
     Ok(Some(reading_page(&title, &content)))
@@ -279,7 +350,7 @@ fn characteristic(name: &str, results: &[&Inspected]) -> Markup {
         section {
             h2 { (name) }
             p { (words::readings_of(readings.len(), results.len())) }
-            h3 { (words::run()) } (chart::run(name, &readings, &levels(), &flagged, &[], show))
+            h3 { (words::run()) } (chart::run(name, &readings, &levels(), &flagged, &[], show, |index| (index + 1).to_string()))
             h3 { (words::histogram()) } (chart::histogram(name, &readings, &levels(), show))
         }
     }

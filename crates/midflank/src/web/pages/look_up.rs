@@ -7,7 +7,7 @@ use metrology::gauges::gauges;
 use crate::bench::{LookUp, words};
 use crate::look_up::{identify, wires};
 use crate::report::gauges::table;
-use crate::report::limits::both_units;
+use crate::report::limits::{self, both_units};
 use crate::report::sentence;
 
 /// Columns of what the command line writes as well.
@@ -23,7 +23,7 @@ pub fn shown(wanted: &LookUp) -> Markup {
         section class="details looked-up" role="status" aria-label=(words::looked_up()) {
             @if text.is_empty() { p { (sentence(words::how_to_look_up())) } } @else {
                 @match wanted {
-                    LookUp::Limits(text) => (limits(text)),
+                    LookUp::Limits(text) => (limits_of(text)),
                     LookUp::Wires(text) => (tables(wires::cards(text, WIDTH))),
                     LookUp::Gauges(text) => (tables(gauge_tables(text))),
                     LookUp::Identify(text) => (tables(identified(text))),
@@ -33,12 +33,16 @@ pub fn shown(wanted: &LookUp) -> Markup {
     }
 }
 
-fn limits(text: &str) -> Markup {
+fn limits_of(text: &str) -> Markup {
     html! {
         @match designation::parse(text).and_then(|thread| thread.limits()) {
             Ok(thread) => {
                 h2 { (thread.designation) " " span class="soft" { (crate::words::word(&thread.kind)) } }
-                (both_units(&thread))
+                @match &thread.taper {
+                    // A taper thread has its diameters at planes, and no limits of size.
+                    Some(_) => pre tabindex="0" { (limits::table(&thread, None, WIDTH)) },
+                    None => (both_units(&thread)),
+                }
                 @for taken in thread.assumed.iter() { p class="soft" { (words::assumed(taken)) } }
                 p class="soft" { (words::by(&thread.sources)) }
             }

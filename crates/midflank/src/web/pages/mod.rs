@@ -35,6 +35,9 @@ pub struct Asked {
 /// The one style sheet: the colours and pictures of the reports, and the bench's own.
 pub static STYLE: LazyLock<String> =
     LazyLock::new(|| [PALETTE, PICTURES, include_str!("../assets/bench.css")].concat());
+/// The style of a report by itself.
+pub static REPORT_STYLE: LazyLock<String> =
+    LazyLock::new(|| [PALETTE, PICTURES, crate::report::html::STYLE].concat());
 /// The one script.
 pub const SCRIPT: &str = include_str!("../assets/bench.js");
 /// The mark in the browser's tab.

@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use super::parts::{Parts, hidden};
 use crate::bench::{Command, Step, asked, words};
 use crate::web::stations::Parked;
+use crate::words::number;
 
 /// Those that can be taken up now; each is a button, and the line to type stands on it.
 pub fn to_choose(parts: &Parts) -> Markup {
@@ -39,13 +40,13 @@ pub fn table(parked: &[Parked]) -> Markup {
             div class="wide" tabindex="0" role="region" aria-label=(words::parked_jobs()) {
                 table {
                     thead { tr {
-                        @for head in [words::job_label(), words::when(), words::station(), words::part(), words::characteristic(), words::how_far_label()] { th scope="col" { (head) } }
+                        @for head in [words::job_label(), &words::when(), words::station(), words::part(), words::characteristic(), words::how_far_label()] { th scope="col" { (head) } }
                     } }
                     tbody {
                         @for job in parked {
                             tr {
                                 td { a href=(format!("/job/{}", job.last.job)) { (words::job(job.last.job)) } }
-                                td class="when" { (job.last.at.strftime("%Y-%m-%d %H:%M")) }
+                                td class="when" { (number::on_the_wall(job.last.at)) }
                                 td translate="no" { (job.last.station) }
                                 td translate="no" { (name(job)) }
                                 td translate="no" { (characteristic(job)) }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::Asked;
-use crate::bench::answer::{Choice, Offer};
+use crate::bench::answer::{Choice, Offer, SetUp};
 use crate::bench::fit::LessCertain;
 use crate::bench::{Command, LookUp, Question, Refusal, State, Table, View};
 use crate::document::Inspected;
@@ -38,6 +38,8 @@ pub struct Parts<'a> {
     /// What there is to choose from, and what Enter alone takes: asked for once, since each is a plan of its own.
     pub choices: Vec<Choice<'a>>,
     pub offer: Option<Offer>,
+    /// Whole set-ups to choose from.
+    pub set_ups: Vec<SetUp<'a>>,
     /// What can be taken up, where no job is under way.
     pub parked: Vec<Parked>,
     pub shown: &'a Shown,
@@ -72,5 +74,6 @@ pub fn letter_keys(parts: &Parts) -> String {
         return String::new();
     }
     let commands = parts.table.commands().into_iter().filter_map(Command::key);
-    commands.chain(View::ALL.map(View::key)).collect()
+    let views = View::ALL.into_iter().filter_map(View::key);
+    commands.chain(views).collect()
 }

@@ -61,8 +61,24 @@ fn found(parts: &Parts, when: When, check: &Check) -> Markup {
     }
 }
 
-/// Readings of the part so far, and those to come.
+/// Beside the verdict: the closing check while it is made, and the readings that the verdict rests on.
+pub fn at_verdict(parts: &Parts) -> Markup {
+    let closing = parts.question.step() == Step::ClosingZero;
+    html! {
+        @if closing && !parts.state.after.closures.is_empty() { (zero(parts)) }
+        (landed(parts))
+    }
+}
+
+/// Readings of the part so far, and those to come, against the limits.
 pub fn list(parts: &Parts) -> Markup {
+    html! {
+        (landed(parts))
+        @if let Some(result) = &parts.result { (picture::readings(result)) }
+    }
+}
+
+fn landed(parts: &Parts) -> Markup {
     let state = parts.state;
     let places = parts
         .result
@@ -82,7 +98,8 @@ pub fn list(parts: &Parts) -> Markup {
     html! {
         ol class="landed" aria-label=(words::readings_so_far()) {
             @for (index, reading) in state.readings.iter().enumerate() {
-                @let latest = index + 1 == state.readings.len();
+                // The latest is large while readings are taken.
+                @let latest = index + 1 == state.readings.len() && parts.question.step() == Step::Readings;
                 li class=(if reading.flag.is_some() { "flagged" } else { "" }) {
                     @for earlier in &reading.earlier { s { (words::spaced(earlier)) } " " }
                     span class=(if latest { "value latest" } else { "value" }) { (words::spaced(&reading.shown)) }
@@ -103,6 +120,5 @@ pub fn list(parts: &Parts) -> Markup {
                 @if let Some(result) = &parts.result { " · " (words::range_of_readings(result)) }
             }
         }
-        @if let Some(result) = &parts.result { (picture::readings(result)) }
     }
 }

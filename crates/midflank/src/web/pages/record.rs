@@ -7,9 +7,11 @@ use super::reading_page;
 use crate::bench::words;
 use crate::failure::Failure;
 use crate::record;
-use crate::report::html::article;
+use crate::report::html::{article, page_with};
 use crate::report::{Record, Report};
 use crate::web::app::App;
+use crate::web::words as own_words;
+use crate::words::number;
 use workshop::RecordKind;
 
 /// The page of an entry; none where no entry goes by that name.
@@ -35,15 +37,37 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
             nav class="more" aria-label=(words::more_about()) {
                 // A lot's page shows what stands.
                 @if let Some(lot) = job.part.lot.as_ref().filter(|_| entry.amended_by.is_none()) { a href=(super::history::address("lot", lot)) { (words::all_of_lot()) " " (lot) } " " }
+                a href=(format!("/record/{}/report", entry.id())) { (own_words::report_to_print()) } " "
                 a href=(super::history::address("contacts", &job.contacts.id)) { (words::zero_checks_of()) " " (job.contacts.id) }
             }
         } @else {
             h1 { (title) }
-            p { (entry.content.kind) ", " (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) ", " (entry.content.actor.name) ", " (entry.content.station) }
+            p { (entry.content.kind) ", " (number::on_the_wall(entry.content.recorded_at)) ", " (entry.content.actor.name) ", " (entry.content.station) }
             h2 { (words::inputs()) } pre tabindex="0" { (entry.content.inputs) }
         }
     };
     Ok(Some(reading_page(&title, &content)))
+}
+
+/// The report of an inspection as a page by itself, to be printed; none where no inspection goes by that name.
+pub fn report(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
+    let Ok(name) = name.parse::<EntryRef>() else {
+        return Ok(None);
+    };
+    let Ok(entry) = app.ledger.get(&name) else {
+        return Ok(None);
+    };
+    if !RecordKind::Inspection.is_of(&entry) {
+        return Ok(None);
+    }
+    let (job, result) = record::read(&entry)?;
+    let report = Report {
+        job: &job,
+        result: &result,
+        record: Some(Record::of(&app.ledger, &entry)?),
+    };
+    let head = html! { link rel="stylesheet" href="/report.css"; };
+    Ok(Some(page_with(&report, &head)))
 }
 
 /// An entry with all it amends and all that amend it.
@@ -56,7 +80,7 @@ fn chain(history: &[Entry], shown: &Entry) -> Markup {
                         li {
                             @if entry.sequence == shown.sequence { strong aria-current="page" { (entry.id()) } }
                             @else { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
-                            " " (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC")) " " (entry.content.actor.name)
+                            " " (number::on_the_wall(entry.content.recorded_at)) " " (entry.content.actor.name)
                             @if let Some(amendment) = &entry.content.amends { ": " (amendment.reason) }
                             @if entry.amended_by.is_none() { " (" (words::holds()) ")" }
                         }

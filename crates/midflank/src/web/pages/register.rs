@@ -1,7 +1,7 @@
 //! What one owns: all of it, and one piece with what was written about it and every result that it touched.
 
 use jiff::civil::Date;
-use ledger::{Entry, Filter, Order, Page, Subject};
+use ledger::{Entry, Filter, Known, Order, Page, Subject};
 use maud::{Markup, html};
 use metrology::inspection::State;
 
@@ -101,7 +101,7 @@ fn results(
     piece: &Equipment,
     beyond: Option<u64>,
     rows: u32,
-) -> Result<(Vec<Entry>, Option<u64>), Failure> {
+) -> Result<(Vec<Known>, Option<u64>), Failure> {
     let filter = Filter {
         subjects: vec![Subject::new(role(piece.kind()), piece.id().trim())],
         ..RecordKind::Inspection.all()
@@ -110,7 +110,7 @@ fn results(
         beyond,
         ..Page::first(Order::NewestFirst, rows)
     };
-    let listing = app.ledger.list(&filter, &page)?;
+    let listing = workshop::on_record::page(&app.ledger, &filter, &page)?;
     Ok((listing.entries, listing.next.and_then(|next| next.beyond)))
 }
 
@@ -124,7 +124,12 @@ const fn role(kind: Kind) -> &'static str {
 
 fn last_zero(app: &App, pair: &Equipment, none: &str) -> Result<Markup, Failure> {
     let (entries, _) = results(app, pair, None, 1)?;
-    let last = entries.first().and_then(|entry| record::read(entry).ok());
+    let last = entries
+        .first()
+        .map(|known| app.ledger.get(&known.heading.id().into()));
+    let last = last
+        .transpose()?
+        .and_then(|entry| record::read(&entry).ok());
     let Some((job, result)) = last else {
         return Ok(html! { span class="soft" { (none) } });
     };
@@ -194,13 +199,13 @@ fn written(entries: &[Entry]) -> Result<Markup, Failure> {
     Ok(html! {
         div class="wide" tabindex="0" role="region" aria-label=(words::entries()) {
             table {
-                thead { tr { @for head in [words::entry(), bench_words::when(), bench_words::person(), words::state_label(), words::certificate(), words::why()] { th scope="col" { (head) } } } }
+                thead { tr { @for head in [words::entry(), &bench_words::when(), bench_words::person(), words::state_label(), words::certificate(), words::why()] { th scope="col" { (head) } } } }
                 tbody {
                     @for entry in entries {
                         @let then = register::registered(entry)?.equipment;
                         tr {
                             td { a href=(format!("/record/{}", entry.id())) { (entry.id()) } }
-                            td { (entry.content.recorded_at.strftime("%Y-%m-%d %H:%M")) }
+                            td { (number::on_the_wall(entry.content.recorded_at)) }
                             td translate="no" { (entry.content.actor.name) }
                             td { (words::state(then.state())) }
                             td translate="no" { (then.certificate().unwrap_or("–")) }

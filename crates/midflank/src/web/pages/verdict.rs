@@ -2,14 +2,14 @@
 
 use maud::{Markup, html};
 use metrology::decision::Verdict;
-use metrology::message::Say;
+use metrology::message::{Message, Say};
 use metrology::units::LengthUnit;
 
 use super::parts::Parts;
 use crate::bench::fit::LessCertain;
 use crate::bench::state::End;
 use crate::bench::zero::CLOSURES;
-use crate::bench::{notes, words};
+use crate::bench::{Question, State, View, notes, words};
 use crate::document::{Finding, Inspected};
 use crate::report::{
     capitalised, class_taken, doubt, finding_value, own_uncertainty, picture, range, sentence,
@@ -19,34 +19,68 @@ use crate::say;
 use crate::words::number;
 use crate::words::{InWords as _, Label as _};
 
-/// The whole screen: word, size, limits, bar, reason, and what would settle it.
-pub fn full(parts: &Parts) -> Markup {
+/// Across the page: word, size, limits and bar, and what the word is worth as it stands.
+pub fn word(parts: &Parts) -> Markup {
     let class = if parts.shows_something() {
         "verdict short"
     } else {
         "verdict"
     };
-    of(parts, class, |result| html! { " " (decided(result)) })
-}
-
-fn of(parts: &Parts, class: &str, on_what: impl Fn(&Inspected) -> Markup) -> Markup {
     html! {
-        @match &parts.result {
-            Some(result) => {
-                section class=(class) aria-label=(words::verdict()) {
-                    (word(result))
-                    (numbers(result))
-                    (standing(parts, result))
-                    p class="reason" { (sentence(&result.say(&result.decision.reason))) (on_what(result)) }
-                    (required(result))
-                    @if let Some(settle) = &result.settle { p class="settles" { (words::settles(result, settle)) } }
-                    (picture::tolerance_bar(result))
-                    (cautions(result))
-                }
+        @if let Some(result) = &parts.result {
+            section class=(class) aria-label=(words::verdict()) {
+                (large(result, is_open(parts.state)))
+                (numbers(result))
+                (standing(parts, result))
+                (picture::tolerance_bar(result))
             }
-            None => (trouble(parts))
         }
     }
+}
+
+/// Under it: why, what would settle it, and what is to be known before it is signed.
+pub fn reasons(parts: &Parts) -> Markup {
+    html! {
+        @if let Some(result) = &parts.result {
+            section class="verdict why" aria-label=(say!("page.reasons")) {
+                @if let Some(End::Recorded(entry)) = &parts.state.end {
+                    p class="recorded" role="status" { (words::recorded_as()) " " a href=(format!("/record/{entry}")) { (entry) } "." }
+                }
+                p class="reason" { (sentence(&result.say(&result.decision.reason))) " " (decided(result)) }
+                (required(result))
+                @if let Some(settle) = &result.settle { p class="settles" { (words::settles(result, settle)) } }
+                (cautions(result))
+                // The budget brings the list itself.
+                @if parts.question == Question::Sign && parts.shown.view != Some(View::Budget) { (warnings(parts, result)) }
+            }
+        }
+    }
+}
+
+/// Whether the closing check is still to come.
+fn is_open(state: &State) -> bool {
+    state.end.is_none() && state.after.standing().len() < CLOSURES
+}
+
+/// All that is to be known before it is signed.
+pub fn warnings(parts: &Parts, result: &Inspected) -> Markup {
+    let open = is_open(parts.state);
+    html! {
+        @if !result.warnings.is_empty() || parts.less_certain.is_some() {
+            h2 { (words::warnings_title()) }
+            ul class="warnings" {
+                @for warning in result.warnings.iter().filter(|warning| to_be_known(warning, open)) {
+                    li { (crate::words::on_page(warning, result.shown())) }
+                }
+                @if let Some(less) = &parts.less_certain { li { (less_certain(less, parts.state.display_unit())) } }
+            }
+        }
+    }
+}
+
+/// Of a provisional verdict it is said in one word that the closing check is still to come.
+fn to_be_known(warning: &Message, open: bool) -> bool {
+    !(open && warning.code == "warning.zero-open")
 }
 
 /// Where the uncertainty comes from that is larger than was expected.
@@ -62,14 +96,19 @@ pub fn less_certain(less: &LessCertain, unit: LengthUnit) -> String {
 
 /// What the verdict is worth as it stands: why it is not to be signed yet, and what else is to be known.
 fn standing(parts: &Parts, result: &Inspected) -> Markup {
-    let open = parts.state.end.is_none() && parts.state.after.standing().len() < CLOSURES;
+    let open = is_open(parts.state);
     let known = result
         .warnings
         .iter()
-        // It is said in one word that this is still to come.
-        .filter(|warning| !(open && warning.code == "warning.zero-open"))
+        .filter(|warning| to_be_known(warning, open))
         .count()
         + usize::from(parts.less_certain.is_some());
+    // Where they are listed they are not counted.
+    let known = if parts.question == Question::Sign {
+        0
+    } else {
+        known
+    };
     html! {
         @if let Some(doubt) = doubt(result) { p class="doubt" role="alert" { (doubt) "." } }
         @if let Some(class) = class_taken(result) { p class="standing" { (class) } }
@@ -155,18 +194,8 @@ fn cautions(result: &Inspected) -> Markup {
     html! { @for caution in &result.cautions { p class="caution" { (sentence(&result.say(caution))) } } }
 }
 
-/// The verdict beside another question.
-pub fn short(parts: &Parts) -> Markup {
-    html! {
-        @if let Some(End::Recorded(entry)) = &parts.state.end {
-            p class="recorded" role="status" { (words::recorded_as()) " " a href=(format!("/record/{entry}")) { (entry) } "." }
-        }
-        (of(parts, "verdict short", |_| html! {}))
-    }
-}
-
 /// Why there is no result.
-fn trouble(parts: &Parts) -> Markup {
+pub fn trouble(parts: &Parts) -> Markup {
     html! {
         @if let Some(Err(error)) = parts.state.inspect() {
             section class="verdict" { p class="refusal" role="alert" { (words::job_error(&error, parts.state.drawing_unit())) } }
@@ -174,10 +203,13 @@ fn trouble(parts: &Parts) -> Markup {
     }
 }
 
-fn word(result: &Inspected) -> Markup {
+/// The word. While it is provisional it stands in outline: from two metres it must not look final.
+fn large(result: &Inspected, provisional: bool) -> Markup {
     let verdict = result.decision.decision.as_str();
+    let long = if verdict.len() > 9 { " long" } else { "" };
+    let outline = if provisional { " provisional" } else { "" };
     html! {
-        div class=(if verdict.len() > 9 { "word long" } else { "word" }) role="status" {
+        div class=(format!("word{long}{outline}")) role="status" {
             (picture::mark(verdict)) p { (verdict_words(verdict)) }
         }
     }

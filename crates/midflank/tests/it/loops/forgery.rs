@@ -335,7 +335,7 @@ fn honest(folder: &Folder, desk: &Desk) -> (Books, PathBuf, String) {
     let bench = Bench::start(folder, 0, &[]);
     let mut window = bench.window();
     window.measure_a_screw();
-    window.enter_all(&["", ""]);
+    window.enter_all(&[""]);
     window.enter_all(&READINGS);
     drop(bench);
     let equipment = all(&Ledger::open_read_only(&path).unwrap()).len() - 1;

@@ -1,6 +1,6 @@
 //! What the bench leaves in the ledger, and a ledger that goes while the bench is open.
 
-use ledger::{Ledger, OpenOptions};
+use ledger::{Ledger, NewBenchEvent, OpenOptions};
 use rustix::process::Signal;
 use serde_json::Value;
 
@@ -102,10 +102,40 @@ fn a_record_dated_before_the_last_is_remarked() {
     let mut late = ledger.latest(1).unwrap().remove(0).content;
     late.recorded_at = "2999-01-01T00:00:00Z".parse().unwrap();
     ledger.append(&late).unwrap();
-    window.enter_all(&["", ""]);
+    window.enter_all(&[""]);
     window.enter_all(&READINGS);
     window.enter_all(&TO_THE_RECORD);
     assert_says(&window.page, "ledger.went-back");
+}
+
+/// A clock that is put right in the middle of a job: the record of the job says so.
+#[test]
+fn a_clock_that_went_back_during_a_job_is_on_its_record() {
+    let folder = Folder::new("clock-of-job");
+    let bench = Bench::start(&folder, 0, &[]);
+    bench.window().enter_all(&SET_UP);
+    drop(bench);
+    let path = folder.path().join("ledger.db");
+    let ledger = Ledger::open(&path).unwrap();
+    let last = ledger.job_events(1).unwrap().pop().unwrap();
+    let again = NewBenchEvent {
+        event: last.event,
+        ends: false,
+        actor: last.actor,
+        station: last.station,
+    };
+    let late = "2999-01-01T00:00:00Z".parse().unwrap();
+    ledger.add_to_job(1, last.number, late, &[again]).unwrap();
+    drop(ledger);
+    let bench = Bench::start(&folder, 0, &[]);
+    let mut window = bench.window();
+    for lines in [&ZERO[..], &READINGS, &TO_THE_RECORD] {
+        window.enter_all(lines);
+    }
+    window.shows("Recorded as");
+    let latest = on(&folder, &["ledger", "list", "--limit", "1", "--json"]).json();
+    let report = on(&folder, &["report", latest["id"].as_str().unwrap()]);
+    assert_says(&report.out, "job-note.went-back");
 }
 
 #[test]

@@ -20,9 +20,8 @@ fn every_feature_from_its_name_to_the_record() {
         if job.file == "crimp-height" {
             window.shows("Decided on the mean of 5 samples");
         }
-        window.enter_all(&[""]);
         window.enter_all(&job.zero);
-        window.enter_all(&["A. Quill"]);
+        window.enter_all(&["/sign A. Quill"]);
         window.shows("Recorded as");
         // The record has all that was asked, so that it can be reckoned again.
         let record = between(&window.page, "/record/", "\"").to_owned();
@@ -45,13 +44,14 @@ fn to_the_verdict(window: &mut Window<'_>, job: &FeatureJob) {
     } else {
         ""
     };
-    window.enter_all(&["part", "", "", "", service]);
+    // A name of its own: of a part that was measured before Enter takes what was stated then.
+    window.enter_all(&[job.file, "", "", "", service]);
     window.enter_all(&[job.instrument]);
     window.shows(job.unfit);
     window.enter_all(&[job.contacts]);
     // What is drawn beside the question names the feature.
     window.shows("<figure class=\"section\">");
-    window.enter_all(&[job.standard, "", job.temperature]);
+    window.enter_all(&[job.standard, job.temperature]);
     window.shows("of the tolerance");
     window.enter_all(&job.zero);
     window.enter_all(job.readings);
@@ -90,9 +90,8 @@ fn the_next_part_of_a_lot_is_asked_for_what_is_its_own() {
     let mut window = bench.window();
     let keyseat = JOBS.iter().find(|job| job.file == "keyseat").unwrap();
     to_the_verdict(&mut window, keyseat);
-    window.enter_all(&[""]);
     window.enter_all(&keyseat.zero);
-    window.enter_all(&["A. Quill", "", "k-7 / 2 of 4"]);
+    window.enter_all(&["/sign A. Quill", ""]);
     assert_eq!(
         window.question(),
         "What is the diameter of the shaft at the seat, as measured?"
@@ -121,7 +120,7 @@ fn a_screw_over_wires() {
         window.question(),
         "Which wires lie between the faces and the thread?"
     );
-    window.enter_all(&["w-0866", "block-10", "", ""]);
+    window.enter_all(&["w-0866", "block-10", ""]);
     window.enter_all(&["10.001", "10.002", "10.001"]);
     window.shows("one wire in a groove above and two below");
     // Over wires of 0.8660 mm the simple formula (ISO 16239) makes 8.928 mm of 10.227 mm, the mean less the zero error; the
@@ -155,7 +154,7 @@ fn sizes_with_one_limit_and_slips_of_the_pen() {
     window.enter_all(&["boss 3.2 mm max", "boss", "", "", "", "pressure", "mic-04"]);
     // Blades would do for a plain size; flat faces are made for it.
     window.shows("Enter takes fl-6");
-    window.enter_all(&["fl-6", "block-2.5", "", ""]);
+    window.enter_all(&["fl-6", "block-2.5", ""]);
     window.enter_all(&["2.501", "2.501", "2.502"]);
     window.enter_all(&["3.151", "3.152", "3.151", "3.150", "3.152", "3.151"]);
     window.shows("ACCEPT");

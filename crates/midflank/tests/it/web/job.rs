@@ -29,9 +29,12 @@ pub fn accepts_and_records(bench: &Bench) {
     window.enter_all(&READINGS);
     window.shows("ACCEPT");
     window.shows("The worst place, ");
-    window.enter_all(&["", "10.002", "10.002", "10.001"]);
-    assert_eq!(window.question(), "Who measured?");
-    window.enter_all(&["A. Quill"]);
+    window.enter_all(&["10.002", "10.002", "10.001"]);
+    assert!(window.question().starts_with("Signature"));
+    // A cable sends Enter, and a name alone is no signature.
+    assert_eq!(window.enter(""), 422);
+    assert_eq!(window.enter("A. Quill"), 422);
+    window.enter_all(&["/sign A. Quill"]);
     window.shows("Recorded as");
     let id = between(&window.page, "/record/", "\"").to_owned();
     let record = bench.get(&format!("/record/{id}"));
@@ -145,17 +148,18 @@ fn the_next_part_keeps_the_set_up() {
     let bench = Bench::start(&folder, 0, &[]);
     let mut window = bench.window();
     window.measure_a_screw();
-    window.enter_all(&[""]);
+    // The next sample of the lot is known; taken back, it is asked for.
+    window.enter_all(&["", "/back"]);
     assert_eq!(
         window.question(),
         "Next part of the lot: which lot and sample?"
     );
-    window.shows("Enter takes cs-118 / 5 of 12");
-    window.enter_all(&[""]);
+    window.shows("cs-118 / 5 of 12");
+    window.enter_all(&["cs-118 / 5 of 12"]);
     // The closing check of the part before is the opening check of this one.
     assert_eq!(window.question(), "Reading 1 of 6: near the head, 0°.");
     window.enter_all(&READINGS);
-    window.enter_all(&["", "10.002", "10.002", "10.001", ""]);
+    window.enter_all(&["10.002", "10.002", "10.001", "/sign"]);
     let history = bench.get("/history?lot=cs-118").body;
     assert_eq!(history.matches("rating screw").count(), 2, "{history}");
     let lot = bench.get("/lot/cs-118");
@@ -234,14 +238,14 @@ fn a_doubtful_zero_stands_only_for_a_reason() {
     window.enter_all(&SET_UP);
     window.enter_all(&ZERO);
     window.enter_all(&READINGS);
-    window.enter_all(&["", "10.006", "10.006", "10.006"]);
+    window.enter_all(&["10.006", "10.006", "10.006"]);
     window.shows("Zero moved by");
     assert_eq!(window.enter(""), 422);
     assert_eq!(window.enter("ok"), 422);
     window.shows("the reason stands on the report");
     window.enter_all(&[
         "both readings agree within the tolerance of the drawing",
-        "A. Quill",
+        "/sign A. Quill",
     ]);
     let id = between(&window.page, "/record/", "\"").to_owned();
     let record = bench.get(&format!("/record/{id}")).body;
@@ -264,7 +268,7 @@ fn a_zero_that_is_not_where_it_stood_is_asked_about() {
     window.shows("from the certified size of rod-10");
     window.enter_all(&["the display was preset by hand, and rod-10 is engraved"]);
     window.enter_all(&["8.940", "8.941", "8.938", "8.942", "8.937", "8.939"]);
-    window.enter_all(&["", "10.013", "10.013", "10.012", "A. Quill"]);
+    window.enter_all(&["10.013", "10.013", "10.012", "/sign A. Quill"]);
     let id = between(&window.page, "/record/", "\"").to_owned();
     let record = bench.get(&format!("/record/{id}")).body;
     assert!(record.contains("preset by hand"), "{record}");

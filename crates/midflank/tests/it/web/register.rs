@@ -330,7 +330,7 @@ fn the_control_chart_begins_anew_after_a_repair() {
     window.measure_a_screw();
     let next = |window: &mut Window<'_>, zero: &[&str]| {
         window.page = bench.get("/").body;
-        window.enter_all(&["", ""]);
+        window.enter_all(&[""]);
         window.enter_all(zero);
         window.enter_all(&READINGS);
         window.enter_all(&TO_THE_RECORD);
@@ -400,7 +400,7 @@ fn an_intervention_ends_the_zero_of_the_part_before() {
         "active",
         "cleaned, no chip under the glass",
     );
-    window.enter_all(&["", ""]);
+    window.enter_all(&[""]);
     assert!(
         window.question().contains("reading 1 of 3"),
         "{}",
@@ -422,7 +422,7 @@ fn wires_that_were_set_apart_measure_no_next_part() {
     assert_eq!(window.enter(""), 422);
     window.shows("cannot keep w-0866: it is quarantined");
     put(&bench, "wires/w-0866", "active", "measured again");
-    window.enter_all(&["", ""]);
+    window.enter_all(&[""]);
     // They were not between the contacts when zero was checked.
     assert_eq!(window.question(), "Reading 1 of 6: near the head, 0°.");
 }

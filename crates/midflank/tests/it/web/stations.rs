@@ -235,7 +235,7 @@ fn a_station_goes_on_where_it_stood() {
     let mut a = at(&folder, "a");
     let mut at_a = a.window();
     assert_eq!(at_a.question(), "The job is on the record.");
-    at_a.enter_all(&["", "", "/park"]);
+    at_a.enter_all(&["", "/park"]);
     assert!(at_a.question().starts_with("Which thread"));
     at_a.enter_all(&["shank 8.90 to 8.95 mm", "shank"]);
     let port = a.port;

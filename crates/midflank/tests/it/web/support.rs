@@ -370,7 +370,7 @@ pub fn form(fields: &[(&str, String)]) -> String {
 }
 
 /// From the part to the zero of an accepted screw, with the equipment of the demonstration.
-pub const SET_UP: [&str; 11] = [
+pub const SET_UP: [&str; 10] = [
     "M10x1.5-6g",
     "rating screw",
     "TC-0412 rev C",
@@ -380,11 +380,10 @@ pub const SET_UP: [&str; 11] = [
     "mic-04",
     "vc-60-3",
     "rod-10",
-    "",
     "21.4 20.9 brass",
 ];
 /// From the part to the zero, over wires.
-pub const OVER_WIRES: [&str; 12] = [
+pub const OVER_WIRES: [&str; 11] = [
     "M10x1.5-6g",
     "screw",
     "",
@@ -396,12 +395,11 @@ pub const OVER_WIRES: [&str; 12] = [
     "w-0866",
     "block-10",
     "",
-    "",
 ];
-/// From the verdict through the closing check to the record.
-pub const TO_THE_RECORD: [&str; 5] = ["", "10.002", "10.002", "10.001", "A. Quill"];
+/// From the last reading through the closing check to the record.
+pub const TO_THE_RECORD: [&str; 4] = ["10.002", "10.002", "10.001", "/sign A. Quill"];
 /// From a record to the next part, with the set-up kept.
-pub const NEXT: [&str; 2] = ["", "cs-118 / 4 of 12"];
+pub const NEXT: [&str; 1] = [""];
 /// A good check of the zero.
 pub const ZERO: [&str; 3] = ["10.001", "10.002", "10.001"];
 /// Six readings of a good screw.

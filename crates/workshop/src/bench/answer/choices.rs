@@ -1,15 +1,16 @@
 //! What is offered at a question, and the pieces to choose from.
 
-use metrology::inspection::{ContactKind, Service, WireSet};
+use metrology::inspection::{ContactKind, Made, Service, WireSet};
 
 use super::Table;
 use super::lines::next_sample;
-use crate::bench::fit;
+use crate::bench::last_part::LastPart;
 use crate::bench::question::Question;
 use crate::bench::refusal::Refused;
 use crate::bench::state::State;
+use crate::bench::{fit, said};
 use crate::error::Why;
-use crate::register::{Equipment, Kind, Registered};
+use crate::register::{Equipment, Registered};
 
 /// Of what is fit, what suits best comes first, and then what leaves most of the tolerance; Enter takes the first.
 struct Rank {
@@ -23,6 +24,10 @@ struct Rank {
 pub enum Offer {
     /// This, as if it had been typed.
     Line(String),
+    /// These pieces together.
+    SetUp(Vec<String>),
+    /// What was stated of the part last.
+    AsLast(LastPart),
     /// That nothing is stated.
     Nothing(Unstated),
 }
@@ -38,6 +43,8 @@ metrology::codes! {
         NoService "no-service",
         /// No temperature was read.
         NotRead "not-read",
+        /// How the thread was made.
+        MadeUnknown "made-unknown",
     }
 }
 
@@ -63,7 +70,7 @@ impl<'a> Table<'a> {
     pub fn offered_line(&self) -> Option<String> {
         match self.offer()? {
             Offer::Line(line) => Some(line),
-            Offer::Nothing(_) => None,
+            Offer::SetUp(_) | Offer::AsLast(_) | Offer::Nothing(_) => None,
         }
     }
 
@@ -71,11 +78,26 @@ impl<'a> Table<'a> {
     pub fn offer_of(&self, choices: &[Choice]) -> Option<Offer> {
         let nothing = |what| Some(Offer::Nothing(what));
         let line = match self.state.question() {
-            Question::Drawing => return nothing(Unstated::None),
+            Question::Drawing => {
+                return match self.last_part {
+                    Some(last) => Some(Offer::AsLast(last.clone())),
+                    None => nothing(Unstated::None),
+                };
+            }
+            Question::Instrument if !self.set_ups().is_empty() => {
+                let best = self.set_ups().into_iter().next();
+                return best.map(|best| Offer::SetUp(best.ids()));
+            }
             Question::Rule => return nothing(Unstated::RuleAssumed),
             Question::Detail(detail) if detail.optional() => return nothing(Unstated::None),
             Question::Service => return nothing(Unstated::NoService),
-            Question::Temperature => return nothing(Unstated::NotRead),
+            Question::Temperature => {
+                return match self.room.and_then(|room| said::line(&room.event())) {
+                    Some(line) => Some(Offer::Line(line)),
+                    None => nothing(Unstated::NotRead),
+                };
+            }
+            Question::Made => return nothing(Unstated::MadeUnknown),
             Question::Lot => match &self.state.lot_before {
                 Some((lot, sample)) => next_sample(lot.as_deref(), sample.as_deref()),
                 None => return nothing(Unstated::None),
@@ -85,11 +107,7 @@ impl<'a> Table<'a> {
                 .find(|choice| choice.unfit.is_none())
                 .map(|choice| choice.id().to_owned()),
             Question::Unit => Some(self.state.display_unit().to_string()),
-            Question::Person => self
-                .state
-                .person_before
-                .clone()
-                .or_else(|| self.last_person.clone()),
+            Question::Sign => self.state.signer().map(str::to_owned),
             _ => None,
         };
         line.map(Offer::Line)
@@ -99,6 +117,7 @@ impl<'a> Table<'a> {
     pub fn options(&self) -> Vec<&'static str> {
         match self.state.question() {
             Question::Service => Service::ALL.map(Service::key).to_vec(),
+            Question::Made => Made::ALL.map(Made::key).to_vec(),
             Question::Detail(detail) => detail.choices().unwrap_or_default().to_vec(),
             _ => Vec::new(),
         }
@@ -106,12 +125,8 @@ impl<'a> Table<'a> {
 
     /// The pieces that the question is about, what is fit first.
     pub fn choices(&self) -> Vec<Choice<'a>> {
-        let wanted = match self.state.question() {
-            Question::Instrument => Kind::Instrument,
-            Question::Contacts => Kind::Contacts,
-            Question::Wires => Kind::Wires,
-            Question::Standard => Kind::Standard,
-            _ => return Vec::new(),
+        let Some(wanted) = self.state.question().kind() else {
+            return Vec::new();
         };
         let suited = fit::suited(self.state);
         // Each is planned once, not at every comparison.
@@ -201,7 +216,7 @@ impl<'a> Table<'a> {
     }
 }
 
-fn choose(state: &mut State, equipment: &Equipment) {
+pub(super) fn choose(state: &mut State, equipment: &Equipment) {
     match equipment {
         Equipment::Instrument(item) => state.instrument = Some(item.clone()),
         Equipment::Contacts(item) => state.contacts = Some(item.clone()),

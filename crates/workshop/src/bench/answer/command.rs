@@ -1,6 +1,7 @@
 //! The words and keys that act beside an answer.
 
 use super::{Answer, Table};
+use crate::bench::event::When;
 use crate::bench::question::Question;
 use crate::bench::state::FEWEST_READINGS;
 
@@ -39,37 +40,44 @@ pub enum View {
     Budget,
     /// The tolerance drawn large in the section.
     Tolerance,
+    /// What is not fit, and why.
+    Unfit,
     /// All keys.
     Keys,
 }
 
 impl View {
-    pub const ALL: [Self; 3] = [Self::Budget, Self::Tolerance, Self::Keys];
+    pub const ALL: [Self; 4] = [Self::Budget, Self::Tolerance, Self::Unfit, Self::Keys];
 
     /// Its name in addresses, and the word that is typed.
     pub const fn word(self) -> &'static str {
         match self {
             Self::Budget => "budget",
             Self::Tolerance => "tolerance",
+            Self::Unfit => "unfit",
             Self::Keys => "keys",
         }
     }
 
-    /// Its single key.
-    pub const fn key(self) -> char {
+    /// Its single key; what is chosen from asks for words.
+    pub const fn key(self) -> Option<char> {
         match self {
-            Self::Budget => 'b',
-            Self::Tolerance => 't',
-            Self::Keys => '?',
+            Self::Budget => Some('b'),
+            Self::Tolerance => Some('t'),
+            Self::Unfit => None,
+            Self::Keys => Some('?'),
         }
     }
 
     /// By its name or its key.
     pub fn of(text: &str) -> Option<Self> {
         let text = text.to_lowercase();
-        Self::ALL
-            .into_iter()
-            .find(|view| view.word() == text || text.chars().eq(std::iter::once(view.key())))
+        Self::ALL.into_iter().find(|view| {
+            view.word() == text
+                || view
+                    .key()
+                    .is_some_and(|key| text.chars().eq(std::iter::once(key)))
+        })
     }
 }
 
@@ -87,10 +95,13 @@ pub enum Command {
     Park,
     TakeUp,
     LookUp,
+    Unit,
+    Sign,
+    History,
 }
 
 impl Command {
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 14] = [
         Self::Retake,
         Self::ZeroAgain,
         Self::End,
@@ -102,6 +113,9 @@ impl Command {
         Self::Park,
         Self::TakeUp,
         Self::LookUp,
+        Self::Unit,
+        Self::Sign,
+        Self::History,
     ];
 
     /// The word that is typed, after `/` where the field takes words.
@@ -118,6 +132,9 @@ impl Command {
             Self::Park => "park",
             Self::TakeUp => "take",
             Self::LookUp => "look",
+            Self::Unit => "unit",
+            Self::Sign => "sign",
+            Self::History => "history",
         }
     }
 
@@ -129,9 +146,16 @@ impl Command {
             Self::End => Some('e'),
             Self::More => Some('m'),
             // `l` begins the word `limits`, which is typed.
-            Self::Next | Self::Back | Self::Drop | Self::TakeUp | Self::LookUp => None,
+            Self::Next
+            | Self::Back
+            | Self::Drop
+            | Self::TakeUp
+            | Self::LookUp
+            | Self::Unit
+            | Self::Sign => None,
             Self::New => Some('n'),
             Self::Park => Some('p'),
+            Self::History => Some('h'),
         }
     }
 
@@ -155,6 +179,12 @@ impl Table<'_> {
         let none_read = state.readings.is_empty();
         match &question {
             Question::Closure { number, .. } if *number > 1 => commands.push(Command::ZeroAgain),
+            Question::Closure {
+                when: When::After, ..
+            } if state.may_be_read_again() => commands.extend([Command::Retake, Command::More]),
+            Question::Closure {
+                when: When::Before, ..
+            } => commands.push(Command::Unit),
             Question::ZeroDoubt { .. } => commands.push(Command::ZeroAgain),
             Question::Reading { index } => {
                 if none_read {
@@ -166,20 +196,21 @@ impl Table<'_> {
                     commands.push(Command::End);
                 }
             }
-            Question::Verdict => commands.extend([Command::More, Command::Retake]),
+            Question::Temperature => commands.push(Command::Unit),
+            Question::Sign => commands.push(Command::Sign),
             Question::Recorded => commands.push(Command::New),
             _ => {}
         }
         if self.parked_jobs {
             commands.push(Command::TakeUp);
         }
-        if state.last_answer().is_some() {
+        if !state.last_answer().is_empty() {
             commands.push(Command::Back);
         }
         if self.under_way() {
             commands.push(Command::Park);
         }
-        commands.push(Command::LookUp);
+        commands.extend([Command::LookUp, Command::History]);
         commands
     }
 }
@@ -193,6 +224,13 @@ pub(super) fn take_up_of(text: &str) -> Option<Answer> {
     }
     let job = rest.parse().ok()?;
     Some(Answer::TakeUp(Some(job)))
+}
+
+/// `sign`, or `sign A. Quill`: the name, empty where none is written.
+pub(super) fn sign_of(text: &str) -> Option<&str> {
+    let (word, name) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
+    let is_sign = word.eq_ignore_ascii_case(Command::Sign.word());
+    is_sign.then_some(name.trim())
 }
 
 /// `retake 3` or `r3`: the third reading of the list.

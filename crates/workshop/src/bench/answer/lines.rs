@@ -24,6 +24,10 @@ pub(super) fn stated_first(line: &str) -> Result<Answer, Refusal> {
     if line.is_empty() {
         return Err(Refusal::new(Refused::DesignationMissing));
     }
+    if let Some(characteristic) = stated::thread(line)? {
+        can_be_measured(&State::default(), &characteristic)?;
+        return Ok(one(Event::Characteristic { characteristic }));
+    }
     if let Some(stated) = stated::read(line)? {
         let limits = stated::measured(None, stated::section(&stated))?;
         Target::of(&limits).map_err(|error| job_refusal(&error, &State::default()))?;

@@ -3,15 +3,18 @@
 mod choices;
 mod command;
 mod lines;
+mod set_up;
 
 use jiff::civil::Date;
 use metrology::designation;
-use metrology::inspection::{FAR_FROM_STANDARD, JobError};
+use metrology::inspection::{FAR_FROM_STANDARD, JobError, Made};
+use metrology::material;
 use metrology::message::Say as _;
 use metrology::units::{Entered, EntryError, LengthUnit};
 
 use super::details::{self, Detail};
 use super::event::{By, Event, Kept, When};
+use super::last_part::{LastPart, Room};
 use super::places::{self, Spot};
 use super::question::Question;
 use super::refusal::{Refusal, Refused};
@@ -24,11 +27,12 @@ use crate::register::{Equipment, Kind, Register};
 
 pub use choices::{Choice, Offer, Unstated};
 pub use command::{Command, LookUp, View};
-use command::{retake_of, take_up_of};
+use command::{retake_of, sign_of, take_up_of};
 use lines::{
-    can_be_measured, job_refusal, not_a_reading, optional, required, rule, service, stated_first,
-    temperature,
+    can_be_measured, job_refusal, next_sample, not_a_reading, optional, required, rule, service,
+    stated_first, temperature,
 };
+pub use set_up::SetUp;
 
 /// The longest line taken, in characters.
 const LONGEST_LINE: usize = 400;
@@ -44,10 +48,12 @@ pub enum Answer {
     LookUp(LookUp),
     /// Something is shown, or put away again; the job stays where it is.
     Show(View),
-    /// A job begins that keeps the set-up of this one.
-    NextPart(Box<Kept>),
+    /// A job begins that keeps the set-up of this one; the next sample of the lot where that is known.
+    NextPart(Box<Kept>, Option<Event>),
     /// A job begins from nothing.
     NewJob,
+    /// The records are looked at; the job stays where it is.
+    History,
     /// A parked job is taken up: this one, or the only one there is.
     TakeUp(Option<u64>),
 }
@@ -57,8 +63,10 @@ pub struct Table<'a> {
     pub state: &'a State,
     pub register: &'a Register,
     pub today: Date,
-    /// Who measured last, to be offered again.
-    pub last_person: Option<String>,
+    /// What was stated of this part last, to be offered again.
+    pub last_part: Option<&'a LastPart>,
+    /// The temperatures that were read here within the last hour.
+    pub room: Option<&'a Room>,
     /// Whether there are jobs that can be taken up.
     pub parked_jobs: bool,
 }
@@ -91,15 +99,20 @@ impl Table<'_> {
                 let line = not_a_reading(line)?;
                 required(line, Refused::NameMissing).map(|name| one(Event::Name { name }))
             }
-            Question::Drawing => Ok(one(Event::Drawing {
-                drawing: optional(not_a_reading(line)?),
-            })),
+            Question::Drawing => match self.last_part.filter(|_| line.is_empty()) {
+                Some(last) => Ok(Answer::Events(last.events())),
+                None => Ok(one(Event::Drawing {
+                    drawing: optional(not_a_reading(line)?),
+                })),
+            },
             Question::Lot => self.lot(line),
             Question::Rule => rule(line),
             Question::Service => service(line),
-            Question::Instrument | Question::Contacts | Question::Wires | Question::Standard => {
-                self.choose(line)
-            }
+            Question::Instrument => match self.set_up(line) {
+                Some(set_up) => Ok(self.taken(&set_up)),
+                None => self.choose(line),
+            },
+            Question::Contacts | Question::Wires | Question::Standard => self.choose(line),
             Question::Unit => self.unit(line),
             Question::Temperature => self.temperature(line),
             Question::Closure { when, .. } => self.closure(line, when, false, by),
@@ -125,17 +138,17 @@ impl Table<'_> {
                 reading: self.reading(line)?,
                 by,
             })),
-            Question::Verdict => match line {
-                "" => Ok(one(Event::VerdictSeen)),
-                _ => Err(Refusal::new(Refused::AtVerdict)),
+            Question::Made => self.made(line),
+            // A cable sends Enter; a signature wants a key of its own.
+            Question::Sign => match not_a_reading(line)? {
+                "" => Err(Refusal::new(Refused::NotSigned)),
+                name => Err(Refusal {
+                    suggestions: vec![format!("/{} {name}", Command::Sign.word())],
+                    ..Refusal::new(Refused::NotSignedBy {
+                        name: name.to_owned(),
+                    })
+                }),
             },
-            Question::Person => {
-                let name = match line {
-                    "" => self.offered_line().unwrap_or_default(),
-                    _ => not_a_reading(line)?.to_owned(),
-                };
-                required(&name, Refused::PersonMissing).map(|person| one(Event::Closing { person }))
-            }
             Question::Finish => Ok(Answer::Events(Vec::new())),
             Question::Recorded => match self.state.kept() {
                 Some(kept) if line.is_empty() => self.next_part(kept),
@@ -181,7 +194,20 @@ impl Table<'_> {
                 kept.zero.clear();
             }
         }
-        Ok(Answer::NextPart(Box::new(kept)))
+        let next = self.next_lot(&kept)?;
+        Ok(Answer::NextPart(Box::new(kept), next))
+    }
+
+    /// The sample that follows, where it is known: a part without a lot is followed by one without.
+    fn next_lot(&self, kept: &Kept) -> Result<Option<Event>, Refusal> {
+        if kept.lot.is_none() && kept.sample.is_none() {
+            return Ok(Some(Event::Lot {
+                lot: None,
+                sample: None,
+            }));
+        }
+        let next = next_sample(kept.lot.as_deref(), kept.sample.as_deref());
+        Ok(next.map(|line| lot(&line)))
     }
 
     /// A command, or a question of another kind than the job's.
@@ -191,6 +217,9 @@ impl Table<'_> {
         }
         if let Some(taken_up) = take_up_of(text) {
             return Ok(taken_up);
+        }
+        if let Some(name) = sign_of(text) {
+            return self.sign(name);
         }
         if let Some(view) = View::of(text) {
             return Ok(Answer::Show(view));
@@ -236,6 +265,18 @@ impl Table<'_> {
         self.state.job.is_some() && self.state.end.is_none() && self.state.parked.is_none()
     }
 
+    /// The signature: who measured.
+    fn sign(&self, name: &str) -> Result<Answer, Refusal> {
+        if self.state.question() != Question::Sign {
+            return Err(not_now(Command::Sign));
+        }
+        let name = match name {
+            "" => self.state.signer().unwrap_or_default(),
+            _ => not_a_reading(name)?,
+        };
+        required(name, Refused::PersonMissing).map(|person| one(Event::Closing { person }))
+    }
+
     /// A reading named by its number in the list is taken again.
     fn retake(&self, number: usize) -> Result<Answer, Refusal> {
         let may = self.commands().contains(&Command::Retake);
@@ -254,7 +295,7 @@ impl Table<'_> {
         let nothing = || not_now(command);
         match command {
             Command::Retake => match state.readings.last() {
-                Some(last) if matches!(state.question(), Question::Verdict) => {
+                Some(last) if state.readings.len() >= state.plan.len() => {
                     let flagged = state.readings.iter().find(|one| one.flag.is_some());
                     let of = flagged.unwrap_or(last).number;
                     Ok(one(Event::Retaking { of }))
@@ -274,13 +315,22 @@ impl Table<'_> {
                 spots: self.where_more(),
             })),
             Command::Back => match state.last_answer() {
-                Some(of) => Ok(one(Event::TakenBack { of })),
-                None => Err(nothing()),
+                none if none.is_empty() => Err(nothing()),
+                // From the last to the first, as they would be taken back one by one.
+                events => Ok(Answer::Events(
+                    (events.into_iter().rev())
+                        .map(|of| Event::TakenBack { of })
+                        .collect(),
+                )),
             },
+            Command::Unit => Ok(one(Event::Unit {
+                unit: state.display_unit().other(),
+            })),
             Command::New => Ok(Answer::NewJob),
+            Command::History => Ok(Answer::History),
             Command::Park => Ok(one(Event::Parked)),
             Command::TakeUp => Ok(Answer::TakeUp(None)),
-            Command::Drop | Command::Next | Command::LookUp => Err(nothing()),
+            Command::Drop | Command::Next | Command::LookUp | Command::Sign => Err(nothing()),
         }
     }
 
@@ -331,11 +381,7 @@ impl Table<'_> {
             }
             _ => not_a_reading(line)?.to_owned(),
         };
-        let (lot, sample) = text.split_once('/').unwrap_or((&text, ""));
-        Ok(one(Event::Lot {
-            lot: optional(lot),
-            sample: optional(sample),
-        }))
+        Ok(one(lot(&text)))
     }
 
     /// What can be chosen and has nearly that identity.
@@ -351,10 +397,12 @@ impl Table<'_> {
 
     fn choose(&self, line: &str) -> Result<Answer, Refusal> {
         let choices = self.choices();
+        // Whole set-ups come first in the list.
+        let before = self.set_ups().len();
         let by_number = line
             .parse::<usize>()
             .ok()
-            .and_then(|number| choices.get(number.checked_sub(1)?));
+            .and_then(|number| choices.get(number.checked_sub(before + 1)?));
         let chosen = match line {
             "" => choices.iter().find(|choice| choice.unfit.is_none()),
             _ => choices
@@ -379,7 +427,11 @@ impl Table<'_> {
                 Err(Refusal::of(Why::in_unit(refused, why.unit)))
             }
             Some(choice) => match choice.piece.with_history() {
-                Equipment::Instrument(instrument) => Ok(one(Event::Instrument { instrument })),
+                Equipment::Instrument(instrument) => {
+                    let unit = instrument.range[0].unit();
+                    let instrument = Event::Instrument { instrument };
+                    Ok(Answer::Events(vec![instrument, Event::Unit { unit }]))
+                }
                 Equipment::Contacts(contacts) => Ok(one(Event::Contacts { contacts })),
                 Equipment::Standard(standard) => Ok(one(Event::Standard { standard })),
                 Equipment::Wires(wires) => Ok(one(Event::Wires { wires })),
@@ -403,13 +455,40 @@ impl Table<'_> {
 
     /// Temperatures that the calculation will take: what it refuses is said here, where it can be put right.
     fn temperature(&self, line: &str) -> Result<Answer, Refusal> {
+        let said = |answer: Option<&str>| Event::Detail {
+            key: details::MATERIAL.to_owned(),
+            answer: answer.map(str::to_owned),
+        };
+        if let Some(material) = material::named(line) {
+            let temperature = Event::Temperature { temperature: None };
+            return Ok(Answer::Events(vec![
+                said(Some(&material.name)),
+                temperature,
+            ]));
+        }
         let temperature = temperature(line)?;
         let mut with = self.state.clone();
         with.temperature = Some(temperature.clone());
         match fit::trial(&with) {
             Some(Err(error)) => Err(job_refusal(&error, &with)),
+            // What was said before it was taken back.
+            _ if self.state.details.contains_key(details::MATERIAL) => Ok(Answer::Events(vec![
+                said(None),
+                Event::Temperature { temperature },
+            ])),
             _ => Ok(one(Event::Temperature { temperature })),
         }
+    }
+
+    /// How the thread was made; nothing where nobody knows.
+    fn made(&self, line: &str) -> Result<Answer, Refusal> {
+        let made = Made::ALL.map(Made::key);
+        let answer = match line {
+            "" => None,
+            _ => Some(details::chosen(&made, line)?.to_owned()),
+        };
+        let key = details::MADE.to_owned();
+        Ok(one(Event::Detail { key, answer }))
     }
 
     fn closure(&self, line: &str, when: When, again: bool, by: By) -> Result<Answer, Refusal> {
@@ -468,6 +547,15 @@ fn reason(line: &str, missing: Refused) -> Result<String, Refusal> {
     Ok(line.to_owned())
 }
 
+/// `cs-118 / 4 of 12`.
+fn lot(text: &str) -> Event {
+    let (lot, sample) = text.split_once('/').unwrap_or((text, ""));
+    Event::Lot {
+        lot: optional(lot),
+        sample: optional(sample),
+    }
+}
+
 fn not_now(command: Command) -> Refusal {
     Refusal::new(Refused::NotNow {
         word: command.word().to_owned(),
@@ -493,7 +581,8 @@ mod tests {
             state: &State::default(),
             register: &Register::default(),
             today: jiff::civil::date(2026, 3, 9),
-            last_person: None,
+            last_part: None,
+            room: None,
             parked_jobs: false,
         };
         table.answer(line, By::Keyboard)
@@ -531,7 +620,8 @@ mod tests {
                     state: &state,
                     register: &Register::default(),
                     today: jiff::civil::date(2026, 3, 9),
-                    last_person: None,
+                    last_part: None,
+                    room: None,
                     parked_jobs: false,
                 };
                 match table.answer(line, By::Keyboard)? {

@@ -64,7 +64,7 @@ impl Measurand for BoreToFlat {
         in_bore::trial_contacts(&self.bore)
     }
 
-    fn form(&self) -> Form {
+    fn form(&self, _method: u32) -> Form {
         Form::Measured
     }
 

@@ -107,8 +107,13 @@ impl Measurand for InsideDiameter {
         in_bore::trial_contacts(&trial::finely(limits.lower.or(limits.upper)?)?)
     }
 
-    fn form(&self) -> Form {
-        Form::Measured
+    /// The limits say little of one wall, which methods before the third did not count with.
+    fn form(&self, method: u32) -> Form {
+        if method >= 3 {
+            Form::Walls
+        } else {
+            Form::Measured
+        }
     }
 
     fn turned(&self) -> Turned {

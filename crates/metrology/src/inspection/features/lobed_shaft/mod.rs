@@ -279,7 +279,7 @@ impl Measurand for LobedShaft {
         trial::flat_faces()
     }
 
-    fn form(&self) -> Form {
+    fn form(&self, _method: u32) -> Form {
         Form::Measured
     }
 

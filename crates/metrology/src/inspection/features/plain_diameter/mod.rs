@@ -124,7 +124,7 @@ impl Measurand for PlainDiameter {
     }
 
     /// Where its form has limits of its own, it is looked for.
-    fn form(&self) -> Form {
+    fn form(&self, _method: u32) -> Form {
         let limits = [&self.ovality_limit, &self.taper_limit, &self.barrel_limit];
         if limits.iter().any(|limit| limit.is_some()) {
             Form::Measured

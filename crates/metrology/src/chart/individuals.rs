@@ -2,44 +2,54 @@
 
 /// The fewest values that limits are made from.
 pub const FEWEST: usize = 8;
-/// 3/d2 with d2 = 1.128, the mean range of two (NIST/SEMATECH e-Handbook, 6.3.2.2; from memory).
-pub const THREE_SIGMA_OF_RANGE: f64 = 2.66;
+/// 3/d2, with d2 = 2/√π = 1.128, the mean range of two values in standard deviations.
+pub const THREE_SIGMA_OF_RANGE: f64 = 3.0 / std::f64::consts::FRAC_2_SQRT_PI;
 /// How many in a row, each higher (or lower) than the one before, are a drift (Nelson 1984, test 3; from memory).
 const DRIFT: usize = 6;
 /// How many in a row on one side of the mean (Western Electric 1956, rule 4; NIST/SEMATECH e-Handbook, 6.3.2; from memory).
 const ONE_SIDE: usize = 8;
 
-/// Limits of individual values by their moving range: `x̄ ± 2.66 MR̄`.
+/// Limits of individual values by their moving range: x̄ ± 2.66 MR̄ (NIST/SEMATECH e-Handbook, 6.3.2.2; from
+/// memory).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Individuals {
+    /// Mean of the values.
     pub mean: f64,
+    /// Lower control limit.
     pub lower: f64,
+    /// Upper control limit.
     pub upper: f64,
 }
 
-/// What a value says.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Signal {
-    /// Beyond a control limit.
-    Beyond,
-    /// Two of three beyond two thirds of the way, on one side.
-    TwoOfThree,
-    /// The eighth in a row on one side of the mean.
-    EightOnOneSide,
-    /// The sixth in a row that all rise, or all fall.
-    Drift,
+crate::codes! {
+    /// What a value says.
+    pub enum Signal "chart-signal" {
+        /// Beyond a control limit.
+        Beyond "beyond",
+        /// Two of three beyond two thirds of the way, on one side.
+        TwoOfThree "two-of-three",
+        /// The eighth in a row on one side of the mean.
+        EightOnOneSide "eight-on-one-side",
+        /// The sixth in a row that all rise, or all fall.
+        Drift "drift",
+    }
+}
+
+/// How far each value is from the one before.
+pub fn moving_ranges(values: &[f64]) -> Vec<f64> {
+    values
+        .windows(2)
+        .filter_map(|pair| match pair {
+            [one, other] => Some((other - one).abs()),
+            _ => None,
+        })
+        .collect()
 }
 
 impl Individuals {
     /// Limits from these values; none of fewer than two.
     pub fn of(values: &[f64]) -> Option<Self> {
-        let ranges: Vec<f64> = values
-            .windows(2)
-            .filter_map(|pair| match pair {
-                [one, other] => Some((other - one).abs()),
-                _ => None,
-            })
-            .collect();
+        let ranges = moving_ranges(values);
         if ranges.is_empty() {
             return None;
         }
@@ -50,6 +60,16 @@ impl Individuals {
             lower: mean - reach,
             upper: mean + reach,
         })
+    }
+
+    /// The same limits, or wider ones at least this far from the mean.
+    fn not_within(self, least: f64) -> Self {
+        let reach = (self.upper - self.mean).max(least);
+        Self {
+            mean: self.mean,
+            lower: self.mean - reach,
+            upper: self.mean + reach,
+        }
     }
 
     /// 1 above, -1 below this part of the way from the mean to a limit, else 0.
@@ -94,6 +114,17 @@ fn drifts(upto: &[f64]) -> bool {
     last.is_sorted_by(|one, other| one < other) || last.is_sorted_by(|one, other| one > other)
 }
 
+/// What each value says against limits, and whether the last six drift; of several signals of one value the first.
+pub fn signals(values: &[f64], limits: Option<Individuals>) -> Vec<(usize, Signal)> {
+    let signal = |upto: &[f64]| {
+        let by_limits = limits.and_then(|limits| limits.signal(upto));
+        by_limits.or_else(|| drifts(upto).then_some(Signal::Drift))
+    };
+    (0..values.len())
+        .filter_map(|index| Some((index, signal(values.get(..=index)?)?)))
+        .collect()
+}
+
 /// Values between one intervention and the next.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Series {
@@ -108,8 +139,9 @@ pub struct Series {
 }
 
 /// Takes values apart into series that begin at the first and at each of `restarts`: what was set anew is not judged by
-/// what was before.
-pub fn series(values: &[f64], restarts: &[usize]) -> Vec<Series> {
+/// what was before. Limits lie no nearer to the mean than `step`, what the values are read in: one step more or less says
+/// nothing of a display.
+pub fn series(values: &[f64], restarts: &[usize], step: f64) -> Vec<Series> {
     let mut starts = vec![0];
     starts.extend(
         restarts
@@ -126,12 +158,10 @@ pub fn series(values: &[f64], restarts: &[usize]) -> Vec<Series> {
         .map(|(&first, end)| {
             let own = values.get(first..end).unwrap_or_default();
             let limits = own.get(..FEWEST).and_then(Individuals::of);
-            let signal = |upto: &[f64]| {
-                let by_limits = limits.and_then(|limits| limits.signal(upto));
-                by_limits.or_else(|| drifts(upto).then_some(Signal::Drift))
-            };
-            let signals = (0..own.len())
-                .filter_map(|index| Some((first + index, signal(own.get(..=index)?)?)))
+            let limits = limits.map(|limits| limits.not_within(step));
+            let signals = signals(own, limits)
+                .into_iter()
+                .map(|(index, signal)| (first + index, signal))
                 .collect();
             Series {
                 first,
@@ -148,28 +178,35 @@ mod tests {
     use super::*;
 
     fn signals(values: &[f64]) -> Vec<(usize, Signal)> {
-        series(values, &[]).remove(0).signals
+        series(values, &[], 0.0).remove(0).signals
     }
 
     /// The flow rates of NIST/SEMATECH e-Handbook 6.3.2.2 (from memory): mean 50.81, mean moving range 1.8778, limits
-    /// 45.8159 and 55.8041 with 3/1.128 in place of 2.66.
+    /// 45.8159 and 55.8041, with d2 = 1.128 in place of 1.12838.
     #[test]
     fn limits_of_individuals() {
         let flow = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1];
         let limits = Individuals::of(&flow).unwrap();
         assert!((limits.mean - 50.81).abs() < 1e-9);
-        assert!((limits.upper - 55.8041).abs() < 1e-3, "{limits:?}");
-        assert!((limits.lower - 45.8159).abs() < 1e-3, "{limits:?}");
+        assert!((limits.upper - 55.8041).abs() < 2e-3, "{limits:?}");
+        assert!((limits.lower - 45.8159).abs() < 2e-3, "{limits:?}");
         assert_eq!(Individuals::of(&flow[..1]), None);
-        assert_eq!(series(&flow[..7], &[])[0].limits, None);
+        assert_eq!(series(&flow[..7], &[], 0.0)[0].limits, None);
+        // Zeros that all show the same do not alarm at the next step of the display.
+        let still = [-1.0, -1.0, -1.0, -1.0, -1.0, -1.0, -1.0, -1.0, 0.0];
+        assert_eq!(series(&still, &[], 1.0)[0].signals, []);
+        assert!(!series(&still, &[], 0.0)[0].signals.is_empty());
         // Limits are of the first eight, whatever comes after.
-        assert_eq!(series(&flow, &[])[0].limits, Individuals::of(&flow[..8]));
+        assert_eq!(
+            series(&flow, &[], 0.0)[0].limits,
+            Individuals::of(&flow[..8])
+        );
         assert_eq!(signals(&flow), []);
     }
 
     #[test]
     fn one_beyond_a_limit() {
-        // Mean 10, every moving range 2, limits 10 ± 2.66 x 2.
+        // Mean 10, every moving range 2, limits 10 ± 2.6587 x 2.
         let mut values = vec![9.0, 11.0, 9.0, 11.0, 9.0, 11.0, 9.0, 11.0, 15.3];
         assert_eq!(signals(&values), []);
         values[8] = 15.33;
@@ -181,7 +218,7 @@ mod tests {
     #[test]
     fn two_of_three_near_a_limit() {
         let base = [9.0, 11.0, 9.0, 11.0, 9.0, 11.0, 9.0, 11.0];
-        // Two thirds of the way: 10 ± 3.547.
+        // Two thirds of the way: 10 ± 3.545.
         let with = |more: [f64; 3]| signals(&[&base[..], &more].concat());
         assert_eq!(with([13.6, 10.0, 13.6]), [(10, Signal::TwoOfThree)]);
         assert_eq!(with([13.6, 10.0, 6.4]), []);
@@ -234,19 +271,19 @@ mod tests {
         let after = before.map(|value| value + 100.0);
         let both = [before, after].concat();
         assert_eq!(signals(&both).len(), 8);
-        let apart = series(&both, &[8]);
+        let apart = series(&both, &[8], 0.0);
         assert_eq!(apart.len(), 2);
         assert_eq!((apart[1].first, apart[1].end), (8, 16));
         assert!(apart.iter().all(|series| series.signals.is_empty()));
         let upper = apart[1].limits.unwrap().upper;
-        assert!((upper - 115.32).abs() < 1e-9, "{upper}");
+        assert!((upper - 115.317_361_552_716).abs() < 1e-9, "{upper}");
         // Nothing runs across a restart.
         let rising: Vec<f64> = (0..8).map(f64::from).collect();
         assert!(
-            series(&rising, &[4])
+            series(&rising, &[4], 0.0)
                 .iter()
                 .all(|series| series.signals.is_empty())
         );
-        assert_eq!(series(&[], &[0, 3]).len(), 1);
+        assert_eq!(series(&[], &[0, 3], 0.0).len(), 1);
     }
 }

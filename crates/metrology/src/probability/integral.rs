@@ -7,7 +7,7 @@ const TOLERANCE: f64 = 1e-13;
 const DEPTH: u32 = 14;
 
 /// The integral of `f` between two ends.
-pub(super) fn integrate(from: f64, to: f64, f: &impl Fn(f64) -> f64) -> f64 {
+pub(crate) fn integrate(from: f64, to: f64, f: &impl Fn(f64) -> f64) -> f64 {
     halved(from, to, panel(from, to, f), f, DEPTH)
 }
 

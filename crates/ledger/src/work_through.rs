@@ -6,7 +6,7 @@ use std::thread::{self, ScopedJoinHandle};
 /// Does `work` on every item on so many threads, and `meanwhile` on this one.
 ///
 /// Each thread takes the next item when it is done with one, so that a slow one holds up nobody.
-pub(super) fn work_through<T: Sync, A: Send, M>(
+pub(crate) fn work_through<T: Sync, A: Send, M>(
     items: &[T],
     threads: usize,
     work: impl Fn(&T) -> A + Sync,

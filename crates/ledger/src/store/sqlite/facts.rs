@@ -1,0 +1,200 @@
+//! The tables of facts.
+
+use std::fmt::Write as _;
+use std::sync::OnceLock;
+
+use rusqlite::types::Value;
+use rusqlite::{Connection, OptionalExtension, Transaction, params, params_from_iter};
+
+use super::super::row::{fact_columns, fact_names, facts, to_i64, to_u64};
+use crate::facts::KeptFacts;
+use crate::{EntryId, Number, Order, Page, Text, Touched, Touching, time};
+
+/// Up to which entry facts are made.
+pub(super) fn reach(connection: &Connection) -> rusqlite::Result<u64> {
+    connection
+        .prepare_cached("SELECT max(sequence) FROM fact")?
+        .query_row([], |row| row.get::<_, Option<i64>>(0))
+        .map(|last| last.map_or(0, to_u64))
+}
+
+/// Keeps the facts of an entry.
+pub(super) fn insert(
+    transaction: &Transaction<'_>,
+    sequence: u64,
+    kept: &KeptFacts,
+) -> rusqlite::Result<()> {
+    let sequence = to_i64(sequence);
+    let facts = &kept.facts;
+    let text = |text: Option<&str>| text.map_or(Value::Null, |text| text.to_owned().into());
+    let at = facts.at.map(time::written);
+    let first = [
+        Value::from(sequence),
+        kept.check.clone().into(),
+        kept.recorded_on.clone().into(),
+        text(at.as_deref()),
+    ];
+    let values = first
+        .into_iter()
+        .chain(Number::ALL.map(|number| facts.number(number).map_or(Value::Null, Value::Real)))
+        .chain(Text::ALL.map(|of| text(facts.text(of))));
+    transaction
+        .prepare_cached(insertion())?
+        .execute(params_from_iter(values))?;
+    let Some(at) = at else {
+        return Ok(());
+    };
+    let mut used = transaction.prepare_cached(
+        "INSERT INTO used (role, identity, at, sequence, sensitivity, part_of) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+    )?;
+    for piece in &facts.used {
+        used.execute(params![
+            piece.role,
+            piece.identity,
+            at,
+            sequence,
+            piece.sensitivity,
+            piece.part_of
+        ])?;
+    }
+    Ok(())
+}
+
+fn insertion() -> &'static str {
+    static SQL: OnceLock<String> = OnceLock::new();
+    SQL.get_or_init(|| {
+        let names = fact_names();
+        let places = vec!["?"; names.len()].join(", ");
+        format!("INSERT INTO fact ({}) VALUES ({places})", names.join(", "))
+    })
+}
+
+/// Drops them all.
+pub(super) fn clear(transaction: &Transaction<'_>) -> rusqlite::Result<()> {
+    transaction.execute_batch("DELETE FROM used; DELETE FROM fact;")
+}
+
+/// From which to which entry something of these days can be: recorded from one day to another, or touching something of a role
+/// between two identities. None where there is nothing.
+pub(super) fn bounds(
+    connection: &Connection,
+    recorded: (&str, &str),
+    touching: Option<(&str, &str, &str)>,
+) -> rusqlite::Result<Option<(i64, i64)>> {
+    // From one day to the next one that there is, and of each the first and the last entry: no more is read of the index.
+    let by_day = connection
+        .prepare_cached(
+            "WITH RECURSIVE day (d) AS (
+                 SELECT min(recorded_on) FROM fact WHERE recorded_on >= ?1 AND recorded_on <= ?2
+                 UNION ALL
+                 SELECT (SELECT min(recorded_on) FROM fact WHERE recorded_on > d AND recorded_on <= ?2)
+                 FROM day WHERE d IS NOT NULL)
+             SELECT min((SELECT min(sequence) FROM fact WHERE recorded_on = d)),
+                    max((SELECT max(sequence) FROM fact WHERE recorded_on = d)) FROM day WHERE d IS NOT NULL",
+        )?
+        .query_row(params![recorded.0, recorded.1], both)?;
+    let by_subject = match touching {
+        None => None,
+        Some((role, first, last)) => connection
+            .prepare_cached(
+                "WITH RECURSIVE thing (i) AS (
+                     SELECT min(identity) FROM subject WHERE role = ?1 AND identity >= ?2 AND identity <= ?3
+                     UNION ALL
+                     SELECT (SELECT min(identity) FROM subject WHERE role = ?1 AND identity > i AND identity <= ?3)
+                     FROM thing WHERE i IS NOT NULL)
+                 SELECT min((SELECT min(sequence) FROM subject WHERE role = ?1 AND identity = i)),
+                        max((SELECT max(sequence) FROM subject WHERE role = ?1 AND identity = i))
+                 FROM thing WHERE i IS NOT NULL",
+            )?
+            .query_row(params![role, first, last], both)?,
+    };
+    let found = by_day.into_iter().chain(by_subject);
+    Ok(found.reduce(|one, other| (one.0.min(other.0), one.1.max(other.1))))
+}
+
+fn both(row: &rusqlite::Row<'_>) -> rusqlite::Result<Option<(i64, i64)>> {
+    Ok(row.get::<_, Option<i64>>(0)?.zip(row.get(1)?))
+}
+
+/// How many entries touch something, but no more than so many are counted.
+pub(super) fn some_of(
+    connection: &Connection,
+    role: &str,
+    identity: &str,
+    most: u32,
+) -> rusqlite::Result<u64> {
+    connection
+        .prepare_cached(
+            "SELECT count(*) FROM (SELECT 1 FROM subject WHERE role = ?1 AND identity = ?2 LIMIT ?3)",
+        )?
+        .query_row(params![role, identity, most], |row| row.get(0).map(to_u64))
+}
+
+/// The results that a piece of equipment touched.
+pub(super) fn touched(connection: &Connection, asked: &Touching) -> rusqlite::Result<Vec<Touched>> {
+    // CROSS JOIN: from the piece to its results, in order.
+    let mut sql = format!(
+        "SELECT u.sensitivity, {} FROM used u CROSS JOIN fact f ON f.sequence = u.sequence
+         WHERE u.role = ? AND u.identity = ?",
+        fact_columns()
+    );
+    let mut values: Vec<Value> = vec![asked.role.clone().into(), asked.identity.clone().into()];
+    for (compare, at) in [(">=", asked.since), ("<", asked.until)] {
+        if let Some(at) = at {
+            let _ = write!(sql, " AND u.at {compare} ?");
+            values.push(time::written(at).into());
+        }
+    }
+    let (compare, direction) = match asked.order {
+        Order::OldestFirst => (">", "ASC"),
+        Order::NewestFirst => ("<", "DESC"),
+    };
+    if let Some((at, sequence)) = asked.beyond {
+        let _ = write!(sql, " AND (u.at, u.sequence) {compare} (?, ?)");
+        values.extend([time::written(at).into(), to_i64(sequence).into()]);
+    }
+    for subject in &asked.also {
+        sql += " AND EXISTS (SELECT 1 FROM subject o WHERE o.role = ? AND o.identity = ? AND o.sequence = u.sequence)";
+        values.extend([subject.role.clone().into(), subject.identity.clone().into()]);
+    }
+    if asked.standing {
+        sql += " AND NOT EXISTS (SELECT 1 FROM entry n WHERE n.amends = u.sequence)";
+    }
+    let size = asked.size.clamp(1, Page::LARGEST);
+    let _ = write!(
+        sql,
+        " ORDER BY u.at {direction}, u.sequence {direction} LIMIT {size}"
+    );
+    let mut statement = connection.prepare_cached(&sql)?;
+    let mut rows = statement.query(params_from_iter(&values))?;
+    let mut found = Vec::new();
+    while let Some(row) = rows.next()? {
+        let sequence = to_u64(row.get(1)?);
+        let Some(kept) = facts(row, 1) else { continue };
+        // What makes no sense is told by verification.
+        if let (Some(entry), Some(at)) = (EntryId::from_parts(sequence, &kept.check), kept.facts.at)
+        {
+            found.push(Touched {
+                entry,
+                at,
+                sensitivity: row.get(0)?,
+                facts: kept.facts,
+            });
+        }
+    }
+    Ok(found)
+}
+
+/// The first entry whose facts or equipment stand alone.
+pub(super) fn alone(connection: &Connection) -> rusqlite::Result<Option<i64>> {
+    connection
+        .query_row(
+            "SELECT sequence FROM fact f WHERE NOT EXISTS (SELECT 1 FROM entry e WHERE e.sequence = f.sequence)
+             UNION ALL
+             SELECT sequence FROM used u WHERE NOT EXISTS (SELECT 1 FROM fact f WHERE f.sequence = u.sequence)
+             LIMIT 1",
+            [],
+            |row| row.get(0),
+        )
+        .optional()
+}

@@ -1,0 +1,219 @@
+//! Attribute agreement: do people, or a person and a reference, rate alike?
+
+use super::error::StudyError;
+use super::groups::grouped;
+use super::table::Table;
+
+/// Agreement beyond what chance gives.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Kappa {
+    /// How many pairs of ratings, or parts with several raters.
+    pub n: usize,
+    /// Part of them that agrees.
+    pub observed: f64,
+    /// Part that would agree by chance.
+    pub expected: f64,
+    /// (observed − expected)/(1 − expected): 1 for full agreement, 0 for chance.
+    pub kappa: f64,
+}
+
+/// Two whose ratings are compared.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Agreeing {
+    /// One of them.
+    pub one: String,
+    /// The other; `None` for the reference.
+    pub other: Option<String>,
+    /// Cohen's kappa.
+    pub kappa: Kappa,
+}
+
+/// Result of an agreement study.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Agreement {
+    /// Rater against rater.
+    pub pairs: Vec<Agreeing>,
+    /// Rater against reference, where there is one.
+    pub to_reference: Vec<Agreeing>,
+    /// All raters together (Fleiss); `None` of one rater.
+    pub all: Option<Kappa>,
+    /// How many parts every rater rated alike in all trials, and how many parts there are.
+    pub unanimous: (usize, usize),
+}
+
+impl Kappa {
+    /// Cohen's kappa of paired ratings.
+    ///
+    /// Source: J. Cohen, Educational and Psychological Measurement 20 (1960) 37; from memory, checked by published tables.
+    pub fn cohen(pairs: &[(&str, &str)]) -> Result<Self, StudyError> {
+        let mut kinds: Vec<&str> = pairs
+            .iter()
+            .flat_map(|(one, other)| [*one, *other])
+            .collect();
+        kinds.sort_unstable();
+        kinds.dedup();
+        let n = pairs.len() as f64;
+        let agreed = pairs.iter().filter(|(one, other)| one == other).count() as f64;
+        let by_chance: f64 = kinds
+            .iter()
+            .map(|kind| {
+                let one = pairs.iter().filter(|(one, _)| one == kind).count() as f64;
+                let other = pairs.iter().filter(|(_, other)| other == kind).count() as f64;
+                one * other
+            })
+            .sum();
+        Self::beyond(pairs.len(), agreed / n, by_chance / (n * n))
+    }
+
+    /// Fleiss' kappa: how many ratings of each kind each part got, as many for every part.
+    ///
+    /// Source: J. L. Fleiss, Psychological Bulletin 76 (1971) 378; from memory, checked by its example.
+    pub fn fleiss(counts: &[Vec<usize>]) -> Result<Self, StudyError> {
+        let ratings: usize = counts.first().map_or(0, |part| part.iter().sum());
+        if ratings < 2 {
+            return Err(StudyError::OneRater);
+        }
+        let (parts, m) = (counts.len() as f64, ratings as f64);
+        let square = |count: usize| (count * count) as f64;
+        let observed = counts
+            .iter()
+            .map(|part| {
+                let squares: f64 = part.iter().map(|count| square(*count)).sum();
+                (squares - m) / (m * (m - 1.0))
+            })
+            .sum::<f64>()
+            / parts;
+        let kinds = counts.first().map_or(0, Vec::len);
+        let expected = (0..kinds)
+            .map(|kind| {
+                let all: usize = counts.iter().filter_map(|part| part.get(kind)).sum();
+                let share = all as f64 / (parts * m);
+                share * share
+            })
+            .sum();
+        Self::beyond(counts.len(), observed, expected)
+    }
+
+    fn beyond(n: usize, observed: f64, expected: f64) -> Result<Self, StudyError> {
+        let kappa = (observed - expected) / (1.0 - expected);
+        if !kappa.is_finite() {
+            return Err(StudyError::OneRating);
+        }
+        Ok(Self {
+            n,
+            observed,
+            expected,
+            kappa,
+        })
+    }
+}
+
+/// The rows of one rater, by part.
+type Rows = Vec<(String, Vec<usize>)>;
+
+impl Agreement {
+    /// From the columns `part`, `rater`, `rating`, and `reference` where there is one. Trials of a rater are taken in the order
+    /// of the rows.
+    pub fn read(text: &str) -> Result<Self, StudyError> {
+        let table = Table::read(text, &["part", "rater", "rating"])?;
+        let (parts, raters) = (table.texts("part")?, table.texts("rater")?);
+        let ratings = table.texts("rating")?;
+        let references = table
+            .has("reference")
+            .then(|| table.texts("reference"))
+            .transpose()?;
+        let mut order: Vec<String> = Vec::new();
+        for part in &parts {
+            if !order.contains(part) {
+                order.push(part.clone());
+            }
+        }
+        // The ratings of each rater, part after part in one order.
+        let by_rater: Vec<(String, Rows)> = grouped(raters, (0..parts.len()).collect())
+            .into_iter()
+            .map(|(rater, rows)| {
+                let own = rows.iter().filter_map(|row| parts.get(*row).cloned());
+                (rater, grouped(own.collect(), rows))
+            })
+            .collect();
+        let trials = by_rater
+            .first()
+            .and_then(|(_, parts)| parts.first())
+            .map_or(0, |(_, rows)| rows.len());
+        let mut rows_of: Vec<(String, Vec<usize>)> = Vec::new();
+        for (rater, own) in by_rater {
+            let mut rows = Vec::new();
+            for part in &order {
+                match own.iter().find(|(name, _)| name == part) {
+                    Some((_, found)) if found.len() == trials => rows.extend(found),
+                    _ => {
+                        return Err(StudyError::MissingRating {
+                            part: part.clone(),
+                            rater,
+                        });
+                    }
+                }
+            }
+            rows_of.push((rater, rows));
+        }
+        if rows_of.len() < 2 && references.is_none() {
+            return Err(StudyError::OneRater);
+        }
+        let rating = |row: &usize| ratings.get(*row).map_or("", String::as_str);
+        let mut pairs = Vec::new();
+        let mut to_reference = Vec::new();
+        for (index, (one, rows)) in rows_of.iter().enumerate() {
+            for (other, others) in rows_of.iter().skip(index + 1) {
+                let paired: Vec<_> = rows
+                    .iter()
+                    .map(rating)
+                    .zip(others.iter().map(rating))
+                    .collect();
+                pairs.push(Agreeing {
+                    one: one.clone(),
+                    other: Some(other.clone()),
+                    kappa: Kappa::cohen(&paired)?,
+                });
+            }
+            if let Some(references) = &references {
+                let reference = |row: &usize| references.get(*row).map_or("", String::as_str);
+                let paired: Vec<_> = rows
+                    .iter()
+                    .map(rating)
+                    .zip(rows.iter().map(reference))
+                    .collect();
+                to_reference.push(Agreeing {
+                    one: one.clone(),
+                    other: None,
+                    kappa: Kappa::cohen(&paired)?,
+                });
+            }
+        }
+        let mut kinds: Vec<&str> = ratings.iter().map(String::as_str).collect();
+        kinds.sort_unstable();
+        kinds.dedup();
+        let counts: Vec<Vec<usize>> = order
+            .iter()
+            .map(|part| {
+                let of = |kind: &&str| {
+                    let both = parts.iter().zip(&ratings);
+                    both.filter(|(own, rating)| own == &part && rating.as_str() == *kind)
+                        .count()
+                };
+                kinds.iter().map(of).collect()
+            })
+            .collect();
+        let unanimous = counts
+            .iter()
+            .filter(|part| part.iter().filter(|count| **count > 0).count() == 1)
+            .count();
+        Ok(Self {
+            pairs,
+            to_reference,
+            all: (rows_of.len() > 1)
+                .then(|| Kappa::fleiss(&counts))
+                .transpose()?,
+            unanimous: (unanimous, order.len()),
+        })
+    }
+}

@@ -1,0 +1,275 @@
+//! Two-way analysis of variance, crossed or nested, with operators and parts taken as drawn from many.
+
+use super::super::double_double::{DoubleDouble, mean, squares_about};
+use super::layout::{Design, Layout};
+use crate::probability::f_upper_tail;
+
+crate::codes! {
+    /// What varies in a line of the table of variance.
+    pub enum VariationOf "variation" {
+        /// Operators.
+        Operator "operator",
+        /// Parts; in a nested study parts within operators.
+        Part "part",
+        /// Operators that differ otherwise on one part than on another.
+        Interaction "interaction",
+        /// Trials.
+        Repeatability "repeatability",
+        /// Interaction and repeatability together.
+        Pooled "pooled",
+        /// All.
+        Total "total",
+    }
+}
+
+/// A line of the table.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AnovaLine {
+    /// What varies.
+    pub source: VariationOf,
+    /// Degrees of freedom.
+    pub degrees_of_freedom: usize,
+    /// Sum of squares.
+    pub sum_of_squares: f64,
+    /// Mean square; none of the total.
+    pub mean_square: Option<f64>,
+    /// Against the mean square below it that has the same expectation but for this component: operators and parts against
+    /// interaction (nested: operators against parts), interaction against repeatability.
+    pub f: Option<f64>,
+    /// Probability of an F as large or larger where the component is none.
+    pub p: Option<f64>,
+    /// Against the pooled mean square, where it was pooled.
+    pub f_pooled: Option<f64>,
+    /// Its probability.
+    pub p_pooled: Option<f64>,
+}
+
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Square {
+    pub df: usize,
+    pub ss: f64,
+}
+
+/// Sums of squares and what they are of.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Table {
+    design: Design,
+    operators: f64,
+    parts: f64,
+    trials: f64,
+    operator: Square,
+    part: Square,
+    /// Crossed only.
+    interaction: Option<Square>,
+    repeatability: Square,
+    total: f64,
+    /// How many readings.
+    count: usize,
+    pool: bool,
+}
+
+impl Square {
+    fn new(df: usize, ss: DoubleDouble) -> Self {
+        Self { df, ss: ss.value() }
+    }
+
+    pub(super) fn mean(self) -> f64 {
+        self.ss / self.df as f64
+    }
+
+    fn with(self, other: Self) -> Self {
+        Self {
+            df: self.df + other.df,
+            ss: self.ss + other.ss,
+        }
+    }
+
+    /// F and its probability; nothing against a mean square of zero.
+    fn against(self, below: Self) -> Option<(f64, f64)> {
+        let f = self.mean() / below.mean();
+        f.is_finite()
+            .then(|| (f, f_upper_tail(f, self.df as f64, below.df as f64)))
+    }
+}
+
+impl Table {
+    pub(super) fn of(layout: &Layout, alpha: f64) -> Self {
+        let (k, n, r) = (layout.operators(), layout.parts(), layout.trials());
+        let of_cells: Vec<Vec<DoubleDouble>> = layout
+            .cells
+            .iter()
+            .map(|own| own.iter().map(|cell| mean(cell)).collect())
+            .collect();
+        let of_operators: Vec<DoubleDouble> = of_cells.iter().map(|own| mean(own)).collect();
+        let centre = mean(&of_operators);
+        let repeatability: DoubleDouble = layout
+            .cells
+            .iter()
+            .flatten()
+            .zip(of_cells.iter().flatten())
+            .map(|(cell, mean)| squares_about(cell, *mean))
+            .sum();
+        let operator = squares_about(&of_operators, centre) * (n * r).into();
+        let all: Vec<DoubleDouble> = layout.cells.iter().flatten().flatten().copied().collect();
+        let (part, interaction) = match layout.design {
+            Design::Crossed => {
+                let of_parts: Vec<DoubleDouble> = (0..n)
+                    .map(|part| {
+                        let own = of_cells.iter().filter_map(|own| own.get(part));
+                        mean(&own.copied().collect::<Vec<_>>())
+                    })
+                    .collect();
+                let part = squares_about(&of_parts, centre) * (k * r).into();
+                let mut rest = DoubleDouble::ZERO;
+                for (own, of_operator) in of_cells.iter().zip(&of_operators) {
+                    for (cell, of_part) in own.iter().zip(&of_parts) {
+                        rest = rest + (*cell - *of_operator - *of_part + centre).squared();
+                    }
+                }
+                let interaction = Square::new((k - 1) * (n - 1), rest * r.into());
+                (Square::new(n - 1, part), Some(interaction))
+            }
+            Design::Nested => {
+                let within: DoubleDouble = of_cells
+                    .iter()
+                    .zip(&of_operators)
+                    .map(|(own, of_operator)| squares_about(own, *of_operator))
+                    .sum();
+                (Square::new(k * (n - 1), within * r.into()), None)
+            }
+        };
+        let repeatability = Square::new(k * n * (r - 1), repeatability);
+        let p = interaction.map(|interaction| {
+            let tested = interaction.against(repeatability);
+            // Where trials do not vary at all, an interaction that does is significant.
+            tested.map_or(f64::from(interaction.ss <= 0.0), |(_, p)| p)
+        });
+        Self {
+            design: layout.design,
+            operators: k as f64,
+            parts: n as f64,
+            trials: r as f64,
+            operator: Square::new(k - 1, operator),
+            part,
+            interaction,
+            repeatability,
+            total: squares_about(&all, centre).value(),
+            count: all.len(),
+            pool: p.is_some_and(|p| p > alpha),
+        }
+    }
+
+    pub(super) fn pooled(&self) -> Option<bool> {
+        self.interaction.map(|_| self.pool)
+    }
+
+    fn pooled_square(&self) -> Option<Square> {
+        let interaction = self.interaction.filter(|_| self.pool)?;
+        Some(interaction.with(self.repeatability))
+    }
+
+    /// The squares that the components come from: operator, part, what lies below both, repeatability.
+    pub(super) fn squares(&self) -> [Square; 4] {
+        let pooled = self.pooled_square();
+        let repeatability = pooled.unwrap_or(self.repeatability);
+        let below = match self.design {
+            Design::Crossed => pooled.or(self.interaction).unwrap_or(repeatability),
+            Design::Nested => repeatability,
+        };
+        [self.operator, self.part, below, repeatability]
+    }
+
+    /// Variances of repeatability, reproducibility, interaction and part.
+    pub(super) fn variances(&self) -> [f64; 4] {
+        self.variances_of(self.squares().map(Square::mean))
+    }
+
+    /// The same from other mean squares of the four.
+    pub(super) fn variances_of(
+        &self,
+        [operator, part, below, repeatability]: [f64; 4],
+    ) -> [f64; 4] {
+        let (k, n, r) = (self.operators, self.parts, self.trials);
+        match self.design {
+            Design::Crossed => [
+                repeatability,
+                (operator - below) / (n * r),
+                if self.pool {
+                    0.0
+                } else {
+                    (below - repeatability) / r
+                },
+                (part - below) / (k * r),
+            ],
+            Design::Nested => [
+                repeatability,
+                (operator - part) / (n * r),
+                0.0,
+                (part - repeatability) / r,
+            ],
+        }
+    }
+
+    /// Whether what lies below operators and parts is the repeatability itself.
+    pub(super) fn one_below(&self) -> bool {
+        self.pool || self.design == Design::Nested
+    }
+
+    pub(super) fn lines(&self) -> Vec<AnovaLine> {
+        let pooled = self.pooled_square();
+        let line = |source, square: Square, below: Option<Square>, tested_again: bool| {
+            let f = below.and_then(|below| square.against(below));
+            let again = pooled
+                .filter(|_| tested_again)
+                .and_then(|below| square.against(below));
+            AnovaLine {
+                source,
+                degrees_of_freedom: square.df,
+                sum_of_squares: square.ss,
+                mean_square: Some(square.mean()),
+                f: f.map(|(f, _)| f),
+                p: f.map(|(_, p)| p),
+                f_pooled: again.map(|(f, _)| f),
+                p_pooled: again.map(|(_, p)| p),
+            }
+        };
+        let mut lines = Vec::new();
+        let below = self.interaction.unwrap_or(self.repeatability);
+        let below_operator = self.interaction.unwrap_or(self.part);
+        lines.push(line(
+            VariationOf::Operator,
+            self.operator,
+            Some(below_operator),
+            true,
+        ));
+        lines.push(line(VariationOf::Part, self.part, Some(below), true));
+        lines.extend(self.interaction.map(|interaction| {
+            line(
+                VariationOf::Interaction,
+                interaction,
+                Some(self.repeatability),
+                false,
+            )
+        }));
+        lines.push(line(
+            VariationOf::Repeatability,
+            self.repeatability,
+            None,
+            false,
+        ));
+        lines.extend(pooled.map(|pooled| line(VariationOf::Pooled, pooled, None, false)));
+        lines.push(AnovaLine {
+            mean_square: None,
+            ..line(
+                VariationOf::Total,
+                Square {
+                    df: self.count - 1,
+                    ss: self.total,
+                },
+                None,
+                false,
+            )
+        });
+        lines
+    }
+}

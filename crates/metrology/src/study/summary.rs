@@ -1,0 +1,43 @@
+//! Mean, standard deviation and lag-1 autocorrelation, correct to the last digit that a double holds.
+
+use super::double_double::{DoubleDouble, mean, squares_about};
+use super::table::{Table, TableError};
+
+/// What a column of readings adds up to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Summary {
+    /// How many.
+    pub n: usize,
+    /// Their mean.
+    pub mean: f64,
+    /// With the divisor n − 1; `None` of one reading.
+    pub standard_deviation: Option<f64>,
+    /// Σ(xᵢ − x̄)(xᵢ₊₁ − x̄)/Σ(xᵢ − x̄)²; `None` of one reading, and of readings that are all the same.
+    pub autocorrelation: Option<f64>,
+}
+
+impl Summary {
+    /// Of the column `value` of a table.
+    pub fn read(text: &str) -> Result<Self, TableError> {
+        Ok(Self::of(&Table::read(text, &["value"])?.numbers("value")?))
+    }
+
+    /// Of readings as exact as they were written.
+    pub fn of(values: &[DoubleDouble]) -> Self {
+        let n = values.len();
+        let mean = mean(values);
+        let squares = squares_about(values, mean);
+        let product = |pair: &[DoubleDouble]| match pair {
+            [one, next] => (*one - mean) * (*next - mean),
+            _ => DoubleDouble::ZERO,
+        };
+        let products: DoubleDouble = values.windows(2).map(product).sum();
+        Self {
+            n,
+            mean: mean.value(),
+            standard_deviation: (n > 1)
+                .then(|| (squares / DoubleDouble::from(n - 1)).sqrt().value()),
+            autocorrelation: (n > 1 && squares.value() > 0.0).then(|| (products / squares).value()),
+        }
+    }
+}

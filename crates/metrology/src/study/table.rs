@@ -1,0 +1,285 @@
+//! A study's readings as they stand in a CSV file.
+
+use super::double_double::{DoubleDouble, Unread};
+
+/// The columns that a study asks for, row by row.
+#[derive(Clone, Debug)]
+pub struct Table {
+    columns: Vec<String>,
+    rows: Vec<Row>,
+    /// Whether fields are separated by semicolons, so that a decimal comma is one.
+    semicolons: bool,
+}
+
+#[derive(Clone, Debug)]
+struct Row {
+    line: u64,
+    fields: Vec<String>,
+}
+
+crate::messages! {
+    /// What is wrong with a table.
+    pub enum TableError "table" {
+        /// No line at all.
+        Empty "empty",
+        /// A header and nothing below.
+        NoRows "no-rows",
+        /// A column that is needed is missing.
+        NoColumn "no-column" { column: String as Text, has: Vec<String> as texts },
+        /// A column stands twice.
+        DoubledColumn "doubled-column" { column: String as Text },
+        /// A row that is longer or shorter than the header.
+        Width "width" { line: u64 as Count, n: usize as count, wanted: usize as count },
+        /// A row that is longer than the header, as one with decimal commas is.
+        DecimalComma "decimal-comma" { line: u64 as Count, column: String as Text, text: String as Text },
+        /// A row that no CSV reader understands.
+        Unreadable "unreadable" { line: u64 as Count },
+        /// Nothing where something is needed.
+        Missing "missing" { line: u64 as Count, column: String as Text },
+        /// A text where a number is needed.
+        NotANumber "not-a-number" { line: u64 as Count, column: String as Text, text: String as Text },
+        /// Infinite, or `nan`.
+        NotFinite "not-finite" { line: u64 as Count, column: String as Text, text: String as Text },
+        /// Larger or smaller than is computed with.
+        OutOfRange "out-of-range" { line: u64 as Count, column: String as Text, text: String as Text },
+    }
+}
+
+impl Table {
+    /// Reads a table whose header has these columns; others are passed over. Fields are separated by commas, or by semicolons
+    /// where the header has no comma.
+    pub fn read(text: &str, needed: &[&str]) -> Result<Self, TableError> {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let header = text.lines().next().unwrap_or_default();
+        let semicolons = header.contains(';') && !header.contains(',');
+        let mut reader = csv::ReaderBuilder::new()
+            .delimiter(if semicolons { b';' } else { b',' })
+            .has_headers(false)
+            .trim(csv::Trim::All)
+            .flexible(true)
+            .from_reader(text.as_bytes());
+        let mut records = reader.records().map(|record| {
+            record.map_err(|error| TableError::Unreadable {
+                line: error.position().map_or(1, csv::Position::line),
+            })
+        });
+        let header = records.next().ok_or(TableError::Empty)??;
+        let columns: Vec<String> = header.iter().map(str::to_ascii_lowercase).collect();
+        for (index, column) in columns.iter().enumerate() {
+            let before = columns.get(..index).unwrap_or_default();
+            if !column.is_empty() && before.contains(column) {
+                return Err(TableError::DoubledColumn {
+                    column: column.clone(),
+                });
+            }
+        }
+        for column in needed {
+            if !columns.iter().any(|name| name == column) {
+                return Err(TableError::NoColumn {
+                    column: (*column).to_owned(),
+                    has: columns.iter().map(|name| short(name)).collect(),
+                });
+            }
+        }
+        let mut table = Self {
+            columns,
+            rows: Vec::new(),
+            semicolons,
+        };
+        for record in records {
+            let record = record?;
+            let line = record.position().map_or(0, csv::Position::line);
+            let fields: Vec<String> = record.iter().map(str::to_owned).collect();
+            // A line of nothing but separators, as spreadsheets leave them.
+            if fields.iter().all(String::is_empty) {
+                continue;
+            }
+            table.check_width(line, &fields)?;
+            table.rows.push(Row { line, fields });
+        }
+        if table.rows.is_empty() {
+            return Err(TableError::NoRows);
+        }
+        Ok(table)
+    }
+
+    fn check_width(&self, line: u64, fields: &[String]) -> Result<(), TableError> {
+        let wanted = self.columns.len();
+        if fields.len() == wanted {
+            return Ok(());
+        }
+        let digits =
+            |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+        let comma = fields.windows(2).position(|pair| match pair {
+            [whole, rest] => digits(whole.trim_start_matches(['-', '+'])) && digits(rest),
+            _ => false,
+        });
+        if let Some(index) = comma.filter(|_| fields.len() > wanted && !self.semicolons) {
+            let part = |index: usize| fields.get(index).map_or("", String::as_str);
+            return Err(TableError::DecimalComma {
+                line,
+                column: self.columns.get(index).cloned().unwrap_or_default(),
+                text: short(&format!("{},{}", part(index), part(index + 1))),
+            });
+        }
+        Err(TableError::Width {
+            line,
+            n: fields.len(),
+            wanted,
+        })
+    }
+
+    /// Whether the header has this column.
+    pub fn has(&self, column: &str) -> bool {
+        self.columns.iter().any(|name| name == column)
+    }
+
+    /// How many rows.
+    pub fn len(&self) -> usize {
+        self.rows.len()
+    }
+
+    /// Never: a table without rows is refused.
+    pub fn is_empty(&self) -> bool {
+        self.rows.is_empty()
+    }
+
+    /// The line of each row in the file, from 1.
+    pub fn lines(&self) -> impl Iterator<Item = u64> {
+        self.rows.iter().map(|row| row.line)
+    }
+
+    /// What stands in a column, as it is written.
+    pub fn texts(&self, column: &str) -> Result<Vec<String>, TableError> {
+        self.rows
+            .iter()
+            .map(|row| self.field(row, column).map(str::to_owned))
+            .collect()
+    }
+
+    /// The numbers of a column, as exact as they are written.
+    pub fn numbers(&self, column: &str) -> Result<Vec<DoubleDouble>, TableError> {
+        self.rows
+            .iter()
+            .map(|row| self.number(row, column))
+            .collect()
+    }
+
+    /// The numbers of a column as doubles.
+    pub fn values(&self, column: &str) -> Result<Vec<f64>, TableError> {
+        let numbers = self.numbers(column)?;
+        Ok(numbers.into_iter().map(DoubleDouble::value).collect())
+    }
+
+    fn number(&self, row: &Row, column: &str) -> Result<DoubleDouble, TableError> {
+        let text = self.field(row, column)?;
+        let with_point = text.replacen(',', ".", 1);
+        let has_comma = text.contains(',');
+        let read = if self.semicolons && has_comma && !text.contains('.') {
+            DoubleDouble::parse(&with_point)
+        } else {
+            DoubleDouble::parse(text)
+        };
+        let (line, column, text) = (row.line, column.to_owned(), short(text));
+        read.map_err(|why| match why {
+            Unread::NotANumber if has_comma && DoubleDouble::parse(&with_point).is_ok() => {
+                TableError::DecimalComma { line, column, text }
+            }
+            Unread::NotANumber => TableError::NotANumber { line, column, text },
+            Unread::NotFinite => TableError::NotFinite { line, column, text },
+            Unread::OutOfRange => TableError::OutOfRange { line, column, text },
+        })
+    }
+
+    fn field<'a>(&self, row: &'a Row, column: &str) -> Result<&'a str, TableError> {
+        let index = self.columns.iter().position(|name| name == column);
+        let text = index.and_then(|index| row.fields.get(index));
+        let text = text.map_or("", String::as_str);
+        if text.is_empty() {
+            return Err(TableError::Missing {
+                line: row.line,
+                column: column.to_owned(),
+            });
+        }
+        Ok(text)
+    }
+}
+
+/// So much of a text as a sentence can hold.
+fn short(text: &str) -> String {
+    text.chars().take(40).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn values(text: &str) -> Result<Vec<f64>, TableError> {
+        Table::read(text, &["value"])?.values("value")
+    }
+
+    #[test]
+    fn what_people_write() {
+        assert_eq!(values("value\n1.5\n-2e-3\n"), Ok(vec![1.5, -0.002]));
+        assert_eq!(
+            values("\u{feff}Part;Value\r\na;1,5\r\n\r\nb;2.5\r\n"),
+            Ok(vec![1.5, 2.5])
+        );
+        assert_eq!(
+            values("note,value\n\"a, b\",1\n,2\n,\n"),
+            Ok(vec![1.0, 2.0])
+        );
+    }
+
+    #[test]
+    fn each_mistake_has_its_place() {
+        assert_eq!(values(""), Err(TableError::Empty));
+        assert_eq!(values("value\n"), Err(TableError::NoRows));
+        assert_eq!(
+            values("value,Value\n1,2\n"),
+            Err(TableError::DoubledColumn {
+                column: "value".into()
+            })
+        );
+        assert!(matches!(
+            values("size\n1\n"),
+            Err(TableError::NoColumn { .. })
+        ));
+        assert_eq!(
+            values("a,value\n1,2\n3,\n"),
+            Err(TableError::Missing {
+                line: 3,
+                column: "value".into()
+            })
+        );
+        assert_eq!(
+            values("a,value\n1\n"),
+            Err(TableError::Width {
+                line: 2,
+                n: 1,
+                wanted: 2
+            })
+        );
+        let comma =
+            |text: &str| matches!(values(text), Err(TableError::DecimalComma { line: 2, .. }));
+        assert!(comma("a,value\nx,8,925\n"));
+        assert!(comma("a,value\nx,\"8,925\"\n"));
+        assert!(comma("value\n8,925\n"));
+        assert!(matches!(
+            values("value\n1\ntwo\n"),
+            Err(TableError::NotANumber { line: 3, .. })
+        ));
+        assert!(matches!(
+            values("value\nNaN\n"),
+            Err(TableError::NotFinite { .. })
+        ));
+        assert!(matches!(
+            values("value\n1e300\n"),
+            Err(TableError::OutOfRange { .. })
+        ));
+        assert!(matches!(
+            values("a;value\n1;1.234,5\n"),
+            Err(TableError::NotANumber { .. })
+        ));
+    }
+}

@@ -1,0 +1,103 @@
+//! What the studies have in common: the file, the unit of its readings, numbers in words.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use metrology::study::DoubleDouble;
+use metrology::units::{Entered, LengthUnit};
+
+use crate::cli::lines::read_text;
+use crate::failure::Failure;
+use crate::look_up::thread::{entered, mm};
+use crate::output::Output;
+use crate::say;
+use crate::words::number;
+
+/// Any unit of length.
+fn parse_unit(text: &str) -> Result<LengthUnit, String> {
+    text.parse().map_err(|()| say!("studied.unit").to_owned())
+}
+
+// A file of readings; a documentation comment would be shown as help.
+#[derive(Args)]
+pub struct Readings {
+    #[arg(value_name = "FILE.csv")]
+    pub file: PathBuf,
+    #[arg(long, value_name = "UNIT", value_parser = parse_unit)]
+    pub unit: Option<LengthUnit>,
+    #[arg(long)]
+    pub json: bool,
+}
+
+impl Readings {
+    /// The text of the file.
+    pub fn text(&self) -> Result<String, Failure> {
+        read_text(&self.file)
+    }
+
+    /// The answer of a calculation on it, or what is wrong with the file.
+    pub fn study<T, E: metrology::message::Say>(
+        &self,
+        of: impl FnOnce(&str) -> Result<T, E>,
+    ) -> Result<T, Failure> {
+        of(&self.text()?).map_err(|error| about(&self.file, &error))
+    }
+
+    /// Lengths given beside the file, in the unit of the readings: the stated one, or that of the first of them.
+    pub fn lengths<const N: usize>(
+        &self,
+        given: [(&str, Option<&String>); N],
+    ) -> Result<(Option<LengthUnit>, [Option<DoubleDouble>; N]), Failure> {
+        let mut lengths = [const { None }; N];
+        for (place, (option, text)) in lengths.iter_mut().zip(given) {
+            *place = text.map(|text| entered(option, text)).transpose()?;
+        }
+        let unit = self
+            .unit
+            .or_else(|| lengths.iter().flatten().map(Entered::unit).next());
+        let converted =
+            lengths.map(|length| length.and_then(|length| Some(in_unit(&length, unit?))));
+        Ok((unit, converted))
+    }
+}
+
+/// What is wrong, naming the file.
+pub fn about(file: &Path, error: &impl metrology::message::Say) -> Failure {
+    Failure::refused(error).about(file)
+}
+
+/// As exact as it was written where it is written in this unit.
+fn in_unit(length: &Entered, unit: LengthUnit) -> DoubleDouble {
+    let same = length.unit() == unit;
+    DoubleDouble::parse(&length.number().to_string())
+        .ok()
+        .filter(|_| same)
+        .unwrap_or_else(|| {
+            let part = unit.tenth_nanometres() as f64 / 1e7;
+            DoubleDouble::from(mm(length) / part)
+        })
+}
+
+/// A name and a number to so many digits, with the unit of the readings where it has one.
+pub fn line(
+    output: &mut Output,
+    name: &str,
+    value: f64,
+    unit: Option<LengthUnit>,
+) -> Result<(), Failure> {
+    output.line(&format!("{name:<34} {}", shown(value, unit)))
+}
+
+/// A number to six digits, with the unit of the readings where it has one.
+pub fn shown(value: f64, unit: Option<LengthUnit>) -> String {
+    let number = number::significant(value, 6);
+    match unit {
+        Some(unit) => format!("{number} {unit}"),
+        None => number,
+    }
+}
+
+/// The name of a unit in machine-readable output.
+pub fn symbol(unit: Option<LengthUnit>) -> Option<&'static str> {
+    unit.map(LengthUnit::symbol)
+}

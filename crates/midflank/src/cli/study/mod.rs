@@ -1,0 +1,49 @@
+//! `midflank study`: studies of a way of measuring and of a process, from CSV files.
+
+mod gauge;
+mod given;
+mod plain;
+mod process;
+
+use clap::Subcommand;
+
+use crate::failure::Failure;
+use crate::output::Output;
+
+#[derive(clap::Args)]
+pub struct Arguments {
+    #[command(subcommand)]
+    study: Study,
+}
+
+#[derive(Subcommand)]
+enum Study {
+    Summary(plain::SummaryArguments),
+    OneWay(plain::OneWayArguments),
+    Repeatability(gauge::RepeatabilityArguments),
+    #[command(name = "type-1")]
+    Type1(gauge::Type1Arguments),
+    Bias(gauge::BiasArguments),
+    Linearity(gauge::LinearityArguments),
+    Stability(process::ChartArguments),
+    Agreement(gauge::AgreementArguments),
+    Comparison(gauge::ComparisonArguments),
+    Capability(process::CapabilityArguments),
+    Chart(process::ChartArguments),
+}
+
+pub fn run(arguments: &Arguments, output: &mut Output) -> Result<(), Failure> {
+    match &arguments.study {
+        Study::Summary(arguments) => plain::summary(arguments, output),
+        Study::OneWay(arguments) => plain::one_way(arguments, output),
+        Study::Repeatability(arguments) => gauge::repeatability(arguments, output),
+        Study::Type1(arguments) => gauge::type_1(arguments, output),
+        Study::Bias(arguments) => gauge::bias(arguments, output),
+        Study::Linearity(arguments) => gauge::linearity(arguments, output),
+        Study::Agreement(arguments) => gauge::agreement(arguments, output),
+        Study::Comparison(arguments) => gauge::comparison(arguments, output),
+        Study::Capability(arguments) => process::capability(arguments, output),
+        Study::Stability(arguments) => process::stability(arguments, output),
+        Study::Chart(arguments) => process::chart(arguments, output),
+    }
+}

@@ -1,0 +1,128 @@
+//! `midflank study summary` and `one-way`.
+
+use clap::Args;
+use metrology::study::{OneWay, Summary, Variation};
+use serde::Serialize;
+
+use super::given::{Readings, line};
+use crate::failure::Failure;
+use crate::output::Output;
+use crate::say;
+use crate::words::number;
+
+#[derive(Args)]
+pub struct SummaryArguments {
+    #[command(flatten)]
+    readings: Readings,
+}
+
+#[derive(Serialize)]
+struct SummaryDocument {
+    n: usize,
+    mean: f64,
+    standard_deviation: Option<f64>,
+    autocorrelation: Option<f64>,
+}
+
+pub fn summary(arguments: &SummaryArguments, output: &mut Output) -> Result<(), Failure> {
+    let readings = &arguments.readings;
+    let summary = readings.study(Summary::read)?;
+    if readings.json {
+        return output.json(&SummaryDocument {
+            n: summary.n,
+            mean: summary.mean,
+            standard_deviation: summary.standard_deviation,
+            autocorrelation: summary.autocorrelation,
+        });
+    }
+    let rows = [
+        (say!("studied.mean"), Some(summary.mean)),
+        (
+            say!("studied.standard-deviation"),
+            summary.standard_deviation,
+        ),
+        (say!("studied.autocorrelation"), summary.autocorrelation),
+    ];
+    output.line(&format!("{:<34} {}", say!("studied.n"), summary.n))?;
+    for (name, value) in rows {
+        // All digits: that they are right is what this is asked for.
+        let value = value.map_or_else(|| say!("studied.none").to_owned(), number::given);
+        output.line(&format!("{name:<34} {value}"))?;
+    }
+    Ok(())
+}
+
+#[derive(Args)]
+pub struct OneWayArguments {
+    #[command(flatten)]
+    readings: Readings,
+}
+
+#[derive(Serialize)]
+struct OneWayDocument {
+    between: VariationDocument,
+    within: VariationDocument,
+    f: f64,
+    p: f64,
+    r_squared: f64,
+    residual_standard_deviation: f64,
+}
+
+#[derive(Serialize)]
+struct VariationDocument {
+    df: usize,
+    ss: f64,
+    ms: f64,
+}
+
+impl VariationDocument {
+    fn of(variation: Variation) -> Self {
+        Self {
+            df: variation.degrees_of_freedom,
+            ss: variation.sum_of_squares,
+            ms: variation.mean_square,
+        }
+    }
+}
+
+pub fn one_way(arguments: &OneWayArguments, output: &mut Output) -> Result<(), Failure> {
+    let readings = &arguments.readings;
+    let study = readings.study(OneWay::read)?;
+    if readings.json {
+        return output.json(&OneWayDocument {
+            between: VariationDocument::of(study.between),
+            within: VariationDocument::of(study.within),
+            f: study.f,
+            p: study.p,
+            r_squared: study.r_squared,
+            residual_standard_deviation: study.residual_standard_deviation,
+        });
+    }
+    output.line(&format!(
+        "{:<16} {:>6} {:>16} {:>16}",
+        "",
+        say!("studied.df"),
+        say!("studied.ss"),
+        say!("studied.ms")
+    ))?;
+    for (name, variation) in [
+        (say!("studied.between"), study.between),
+        (say!("studied.within"), study.within),
+    ] {
+        output.line(&format!(
+            "{name:<16} {:>6} {:>16} {:>16}",
+            variation.degrees_of_freedom,
+            number::significant(variation.sum_of_squares, 9),
+            number::significant(variation.mean_square, 9)
+        ))?;
+    }
+    line(output, say!("studied.f"), study.f, None)?;
+    line(output, say!("studied.p"), study.p, None)?;
+    line(output, say!("studied.r-squared"), study.r_squared, None)?;
+    line(
+        output,
+        say!("studied.residual"),
+        study.residual_standard_deviation,
+        readings.unit,
+    )
+}

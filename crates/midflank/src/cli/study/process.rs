@@ -1,0 +1,499 @@
+//! Capability and control charts of a process, and the stability of a way of measuring.
+
+use clap::Args;
+use metrology::chart::{
+    FEWEST, Individuals, MeansAndRanges, RunRules, Signal, average_run_length, signals,
+};
+use metrology::study::{
+    Capability, DoubleDouble, Indices, Interval, Percentiles, Process, Regression, Specification,
+    StudyError, WithoutMeasurement,
+};
+use metrology::units::LengthUnit;
+use serde::Serialize;
+
+use super::given::{Readings, about, line, shown, symbol};
+use crate::failure::Failure;
+use crate::output::Output;
+use crate::say;
+use crate::words::{self, number};
+
+/// Below this probability values are taken as not normal (common practice).
+const NOT_NORMAL: f64 = 0.05;
+
+#[derive(Args)]
+pub struct CapabilityArguments {
+    #[command(flatten)]
+    readings: Readings,
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    lower: Option<String>,
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    upper: Option<String>,
+    #[arg(long, value_name = "LEN")]
+    standard_uncertainty: Option<String>,
+    #[arg(long, value_name = "P", default_value_t = 0.95)]
+    confidence: f64,
+    #[arg(long, value_name = "P", default_value_t = 0.99)]
+    coverage: f64,
+}
+
+#[derive(Serialize)]
+struct CapabilityDocument {
+    unit: Option<&'static str>,
+    n: usize,
+    mean: f64,
+    standard_deviation_within: f64,
+    within_from: &'static str,
+    standard_deviation_overall: f64,
+    cp: Option<f64>,
+    cp_interval: Option<IntervalDocument>,
+    cpk: f64,
+    cpk_interval: IntervalDocument,
+    pp: Option<f64>,
+    pp_interval: Option<IntervalDocument>,
+    ppk: f64,
+    ppk_interval: IntervalDocument,
+    normality: Option<NormalityDocument>,
+    percentile_method: PercentilesDocument,
+    tolerance_interval: ToleranceDocument,
+    without_measurement: Option<WithoutDocument>,
+}
+
+#[derive(Serialize)]
+struct IntervalDocument {
+    lower: f64,
+    upper: f64,
+    confidence: f64,
+}
+
+#[derive(Serialize)]
+struct NormalityDocument {
+    anderson_darling: f64,
+    p: f64,
+}
+
+#[derive(Serialize)]
+struct PercentilesDocument {
+    lower: f64,
+    median: f64,
+    upper: f64,
+    pp: Option<f64>,
+    ppk: f64,
+    beyond_values: bool,
+}
+
+#[derive(Serialize)]
+struct ToleranceDocument {
+    lower: f64,
+    upper: f64,
+    factor: f64,
+    coverage: f64,
+    confidence: f64,
+}
+
+#[derive(Serialize)]
+struct WithoutDocument {
+    standard_uncertainty: f64,
+    standard_deviation: f64,
+    pp: Option<f64>,
+    ppk: f64,
+    share_of_variance: f64,
+}
+
+impl IntervalDocument {
+    const fn of(interval: Interval) -> Self {
+        Self {
+            lower: interval.lower,
+            upper: interval.upper,
+            confidence: interval.confidence,
+        }
+    }
+}
+
+pub fn capability(arguments: &CapabilityArguments, output: &mut Output) -> Result<(), Failure> {
+    let readings = &arguments.readings;
+    let (unit, [lower, upper, uncertainty]) = readings.lengths([
+        ("--lower", arguments.lower.as_ref()),
+        ("--upper", arguments.upper.as_ref()),
+        (
+            "--standard-uncertainty",
+            arguments.standard_uncertainty.as_ref(),
+        ),
+    ])?;
+    let specification = Specification {
+        lower: lower.map(DoubleDouble::value),
+        upper: upper.map(DoubleDouble::value),
+        confidence: arguments.confidence,
+        coverage: arguments.coverage,
+        standard_uncertainty: uncertainty.map(DoubleDouble::value),
+    };
+    let study = readings.study(|text| Capability::of(&Process::read(text)?, &specification))?;
+    if readings.json {
+        return output.json(&document(&study, unit, arguments.coverage));
+    }
+    tell(&study, unit, arguments.coverage, output)
+}
+
+fn document(study: &Capability, unit: Option<LengthUnit>, coverage: f64) -> CapabilityDocument {
+    CapabilityDocument {
+        unit: symbol(unit),
+        n: study.n,
+        mean: study.mean,
+        standard_deviation_within: study.within.standard_deviation,
+        within_from: study.within_from.key(),
+        standard_deviation_overall: study.overall.standard_deviation,
+        cp: study.within.c,
+        cp_interval: study.within.c_interval.map(IntervalDocument::of),
+        cpk: study.within.ck,
+        cpk_interval: IntervalDocument::of(study.within.ck_interval),
+        pp: study.overall.c,
+        pp_interval: study.overall.c_interval.map(IntervalDocument::of),
+        ppk: study.overall.ck,
+        ppk_interval: IntervalDocument::of(study.overall.ck_interval),
+        normality: study.normality.map(|normality| NormalityDocument {
+            anderson_darling: normality.statistic,
+            p: normality.p,
+        }),
+        percentile_method: percentiles(&study.percentiles),
+        tolerance_interval: ToleranceDocument {
+            lower: study.tolerance_interval.lower,
+            upper: study.tolerance_interval.upper,
+            factor: study.tolerance_factor,
+            coverage,
+            confidence: study.tolerance_interval.confidence,
+        },
+        without_measurement: study.without_measurement.as_ref().map(without),
+    }
+}
+
+const fn percentiles(of: &Percentiles) -> PercentilesDocument {
+    PercentilesDocument {
+        lower: of.lower,
+        median: of.median,
+        upper: of.upper,
+        pp: of.pp,
+        ppk: of.ppk,
+        beyond_values: of.beyond_values,
+    }
+}
+
+const fn without(of: &WithoutMeasurement) -> WithoutDocument {
+    WithoutDocument {
+        standard_uncertainty: of.standard_uncertainty,
+        standard_deviation: of.standard_deviation,
+        pp: of.pp,
+        ppk: of.ppk,
+        share_of_variance: of.share,
+    }
+}
+
+fn tell(
+    study: &Capability,
+    unit: Option<LengthUnit>,
+    coverage: f64,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    output.line(&format!("{:<34} {}", say!("studied.n"), study.n))?;
+    line(output, say!("studied.mean"), study.mean, unit)?;
+    let from = words::word(&study.within_from);
+    tell_indices(
+        &study.within,
+        &say!("studied.within-from", from = from),
+        ("Cp", "Cpk"),
+        unit,
+        output,
+    )?;
+    tell_indices(
+        &study.overall,
+        say!("studied.overall"),
+        ("Pp", "Ppk"),
+        unit,
+        output,
+    )?;
+    match study.normality {
+        Some(test) => {
+            let p = number::significant(test.p, 3);
+            let statistic = number::fixed(test.statistic, 3);
+            let not_normal = test.p < NOT_NORMAL;
+            output.line(&if not_normal {
+                say!("studied.not-normal", statistic = statistic, p = p)
+            } else {
+                say!("studied.normal", statistic = statistic, p = p)
+            })?;
+            if not_normal {
+                tell_percentiles(&study.percentiles, unit, output)?;
+            }
+        }
+        None => output.line(say!("studied.normality-unknown"))?,
+    }
+    output.line(&say!(
+        "studied.tolerance-interval",
+        coverage = number::percent(coverage),
+        confidence = number::percent(study.tolerance_interval.confidence),
+        lower = shown(study.tolerance_interval.lower, unit),
+        upper = shown(study.tolerance_interval.upper, unit),
+        factor = number::fixed(study.tolerance_factor, 4)
+    ))?;
+    if let Some(without) = &study.without_measurement {
+        output.line(&say!(
+            "studied.without-measurement",
+            uncertainty = shown(without.standard_uncertainty, unit),
+            share = number::percent(without.share),
+            deviation = shown(without.standard_deviation, unit),
+            index = number::fixed(without.ppk, 2)
+        ))?;
+    }
+    Ok(())
+}
+
+fn tell_indices(
+    indices: &Indices,
+    name: &str,
+    symbols: (&str, &str),
+    unit: Option<LengthUnit>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    line(output, name, indices.standard_deviation, unit)?;
+    let both = [
+        (symbols.0, indices.c.zip(indices.c_interval)),
+        (symbols.1, Some((indices.ck, indices.ck_interval))),
+    ];
+    for (symbol, index) in both {
+        let Some((value, interval)) = index else {
+            continue;
+        };
+        output.line(&say!(
+            "studied.index",
+            symbol = symbol,
+            value = number::fixed(value, 2),
+            lower = number::fixed(interval.lower, 2),
+            upper = number::fixed(interval.upper, 2),
+            confidence = number::percent(interval.confidence)
+        ))?;
+    }
+    Ok(())
+}
+
+fn tell_percentiles(
+    of: &Percentiles,
+    unit: Option<LengthUnit>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    output.line(&say!(
+        "studied.percentiles",
+        lower = shown(of.lower, unit),
+        median = shown(of.median, unit),
+        upper = shown(of.upper, unit),
+        index = number::fixed(of.ppk, 2)
+    ))?;
+    if of.beyond_values {
+        output.line(say!("studied.percentiles-beyond"))?;
+    }
+    Ok(())
+}
+
+#[derive(Args)]
+pub struct ChartArguments {
+    #[command(flatten)]
+    readings: Readings,
+}
+
+#[derive(Serialize)]
+struct ChartDocument {
+    unit: Option<&'static str>,
+    kind: &'static str,
+    n: usize,
+    standard_deviation: Option<f64>,
+    /// Of values, or of means of subgroups.
+    limits: LimitsDocument,
+    range_limits: Option<LimitsDocument>,
+    signals: Vec<SignalDocument>,
+    /// How many values pass on average until a chart with these rules signals without cause; of individuals, without the rule
+    /// on drift.
+    average_run_length: f64,
+    trend: Option<TrendDocument>,
+}
+
+#[derive(Serialize)]
+struct LimitsDocument {
+    lower: f64,
+    centre: f64,
+    upper: f64,
+}
+
+#[derive(Serialize)]
+struct SignalDocument {
+    /// Which value or subgroup, from 1.
+    at: usize,
+    what: &'static str,
+    #[serde(skip)]
+    signal: Signal,
+}
+
+#[derive(Serialize)]
+struct TrendDocument {
+    slope: f64,
+    t: f64,
+    p: f64,
+}
+
+pub fn chart(arguments: &ChartArguments, output: &mut Output) -> Result<(), Failure> {
+    charted(arguments, false, output)
+}
+
+pub fn stability(arguments: &ChartArguments, output: &mut Output) -> Result<(), Failure> {
+    charted(arguments, true, output)
+}
+
+fn charted(
+    arguments: &ChartArguments,
+    with_trend: bool,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let readings = &arguments.readings;
+    let process = readings.study(Process::read)?;
+    let refused = |error: StudyError| about(&readings.file, &error);
+    let mut document = match process.even_subgroups().map_err(refused)? {
+        Some(subgroups) => of_subgroups(&subgroups).ok_or_else(|| refused(StudyError::Constant))?,
+        None => of_individuals(&process.values()).map_err(refused)?,
+    };
+    document.unit = symbol(readings.unit);
+    if with_trend {
+        let order: Vec<DoubleDouble> = (0..process.exact().len()).map(DoubleDouble::from).collect();
+        let line = Regression::of(&order, process.exact()).map_err(refused)?;
+        let (t, p) = line.slope_test();
+        document.trend = Some(TrendDocument {
+            slope: line.slope,
+            t,
+            p,
+        });
+    }
+    if readings.json {
+        return output.json(&document);
+    }
+    tell_chart(&document, readings.unit, output)
+}
+
+fn of_individuals(values: &[f64]) -> Result<ChartDocument, StudyError> {
+    if values.len() < FEWEST {
+        return Err(StudyError::TooFew {
+            n: values.len(),
+            needed: FEWEST,
+        });
+    }
+    let limits = Individuals::of(values).ok_or(StudyError::Constant)?;
+    let signals = signals(values, Some(limits))
+        .into_iter()
+        .map(|(index, signal)| signalled(index, signal))
+        .collect();
+    Ok(ChartDocument {
+        unit: None,
+        kind: "individuals",
+        n: values.len(),
+        standard_deviation: Some((limits.upper - limits.mean) / 3.0),
+        limits: LimitsDocument {
+            lower: limits.lower,
+            centre: limits.mean,
+            upper: limits.upper,
+        },
+        range_limits: None,
+        signals,
+        average_run_length: average_run_length(
+            RunRules {
+                two_of_three: true,
+                four_of_five: false,
+                eight_on_one_side: true,
+            },
+            0.0,
+        ),
+        trend: None,
+    })
+}
+
+fn of_subgroups(subgroups: &[Vec<f64>]) -> Option<ChartDocument> {
+    let chart = MeansAndRanges::of(subgroups)?;
+    let beyond = chart
+        .means
+        .iter()
+        .zip(&chart.ranges)
+        .enumerate()
+        .filter(|(_, (mean, range))| {
+            chart.of_means.beyond(**mean) || chart.of_ranges.beyond(**range)
+        });
+    Some(ChartDocument {
+        unit: None,
+        kind: "means-and-ranges",
+        n: chart.means.len(),
+        standard_deviation: Some(chart.standard_deviation),
+        signals: beyond
+            .map(|(index, _)| signalled(index, Signal::Beyond))
+            .collect(),
+        limits: LimitsDocument {
+            lower: chart.of_means.lower,
+            centre: chart.of_means.centre,
+            upper: chart.of_means.upper,
+        },
+        range_limits: Some(LimitsDocument {
+            lower: chart.of_ranges.lower,
+            centre: chart.of_ranges.centre,
+            upper: chart.of_ranges.upper,
+        }),
+        average_run_length: average_run_length(RunRules::default(), 0.0),
+        trend: None,
+    })
+}
+
+const fn signalled(index: usize, signal: Signal) -> SignalDocument {
+    SignalDocument {
+        at: index + 1,
+        what: signal.key(),
+        signal,
+    }
+}
+
+fn tell_chart(
+    document: &ChartDocument,
+    unit: Option<LengthUnit>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    output.line(if document.range_limits.is_some() {
+        say!("studied.means-and-ranges")
+    } else {
+        say!("studied.individuals")
+    })?;
+    let limits = |output: &mut Output, of: &LimitsDocument| {
+        output.line(&say!(
+            "studied.control-limits",
+            lower = shown(of.lower, unit),
+            centre = shown(of.centre, unit),
+            upper = shown(of.upper, unit)
+        ))
+    };
+    limits(output, &document.limits)?;
+    if let Some(ranges) = &document.range_limits {
+        output.line(say!("studied.of-ranges"))?;
+        limits(output, ranges)?;
+    }
+    if document.signals.is_empty() {
+        output.line(say!("studied.no-signal"))?;
+    }
+    for signal in &document.signals {
+        output.line(&say!(
+            "studied.signal",
+            at = signal.at,
+            what = words::word(&signal.signal)
+        ))?;
+    }
+    output.line(&say!(
+        "studied.run-length",
+        length = number::fixed(document.average_run_length, 0)
+    ))?;
+    if let Some(trend) = &document.trend {
+        output.line(&say!(
+            "studied.trend",
+            slope = shown(trend.slope, unit),
+            t = number::significant(trend.t, 4),
+            p = number::significant(trend.p, 3)
+        ))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,244 @@
+//! `midflank study`: its documents, its words and its refusals. What the numbers are is tested in `metrology`.
+
+use crate::bench::Bench;
+use crate::said::assert_says;
+
+/// Every command with a table that it takes, and keys of its document.
+const STUDIES: &[(&[&str], &str, &[&str])] = &[
+    (
+        &["summary"],
+        "value\n1\n2\n4\n",
+        &["n", "mean", "standard_deviation", "autocorrelation"],
+    ),
+    (
+        &["one-way"],
+        "group,value\na,1\na,2\nb,3\nb,5\n",
+        &[
+            "between",
+            "within",
+            "f",
+            "p",
+            "r_squared",
+            "residual_standard_deviation",
+        ],
+    ),
+    (
+        &["repeatability", "--tolerance", "4mm", "--method", "anova"],
+        GAUGE,
+        &[
+            "method",
+            "repeatability",
+            "reproducibility",
+            "interaction",
+            "gauge_rr",
+            "part",
+            "total",
+            "percent_of_total",
+            "percent_of_tolerance",
+            "distinct_categories",
+            "anova",
+        ],
+    ),
+    (
+        &["repeatability", "--method", "range"],
+        GAUGE,
+        &["constants", "gauge_rr"],
+    ),
+    (
+        &["type-1", "--reference", "10mm", "--tolerance", "1mm"],
+        VALUES,
+        &["cg", "cgk", "bias"],
+    ),
+    (
+        &["bias", "--reference", "10mm"],
+        VALUES,
+        &["bias", "by_deviation", "by_range"],
+    ),
+    (
+        &["linearity"],
+        "reference,value\n1,1.1\n2,2.3\n3,3.2\n4,4.6\n",
+        &["slope", "zero_within"],
+    ),
+    (&["stability"], VALUES, &["limits", "signals", "trend"]),
+    (
+        &["chart"],
+        VALUES,
+        &["limits", "signals", "average_run_length"],
+    ),
+    (
+        &["chart"],
+        "subgroup,value\na,1\na,2\nb,1\nb,3\n",
+        &["range_limits", "standard_deviation"],
+    ),
+    (
+        &["agreement"],
+        "part,rater,rating\n1,a,ok\n2,a,no\n1,b,ok\n2,b,ok\n",
+        &["pairs", "fleiss", "unanimous"],
+    ),
+    (
+        &["comparison"],
+        "participant,value,expanded_uncertainty,reference,reference_expanded_uncertainty\na,1,0.1,1.1,0.1\n",
+        &["participants"],
+    ),
+    (
+        &[
+            "capability",
+            "--lower",
+            "9.5mm",
+            "--upper",
+            "10.5mm",
+            "--standard-uncertainty",
+            "5um",
+        ],
+        VALUES,
+        &[
+            "n",
+            "mean",
+            "standard_deviation_within",
+            "standard_deviation_overall",
+            "cp",
+            "cpk",
+            "pp",
+            "ppk",
+            "ppk_interval",
+            "without_measurement",
+            "tolerance_interval",
+            "normality",
+        ],
+    ),
+];
+
+const VALUES: &str = "value\n10.01\n10.02\n9.98\n10.00\n10.03\n9.97\n10.01\n9.99\n10.02\n10.00\n";
+const GAUGE: &str = "part,operator,trial,value\n1,a,1,1.0\n1,a,2,1.1\n2,a,1,2.0\n2,a,2,2.1\n1,b,1,1.2\n1,b,2,1.1\n2,b,1,2.2\n2,b,2,2.3\n";
+
+#[test]
+fn every_study_answers_in_json_and_in_words() {
+    let bench = Bench::new();
+    for (command, table, keys) in STUDIES {
+        let file = bench.file("readings.csv", table);
+        let all = [&["study"], *command, &[&file]].concat();
+        let document = bench.run(&[&all[..], &["--json"]].concat()).json();
+        for key in *keys {
+            assert!(!document[key].is_null(), "{command:?}: {key} in {document}");
+        }
+        let text = bench.run(&all);
+        assert_eq!(text.status, 0, "{command:?} {}", text.err);
+        // A place without a value would show its name.
+        assert!(
+            !text.out.is_empty() && !text.out.contains('{'),
+            "{}",
+            text.out
+        );
+    }
+}
+
+/// What is wrong in a table is told with its place, and nothing is answered.
+#[test]
+fn every_study_refuses_what_is_no_table() {
+    let bench = Bench::new();
+    let wrong: [(&str, &str); 9] = [
+        ("", "table.empty"),
+        ("HEADER\n", "table.no-rows"),
+        ("x\n1\n", "table.no-column"),
+        ("value,value\n1,2\n", "table.doubled-column"),
+        ("value,x\n1\n", "table.width"),
+        ("value,x\n9,98,a\n", "table.decimal-comma"),
+        ("value,x\n\"1\n", "table.width"),
+        ("value\ntwo\n", "table.not-a-number"),
+        ("value\nNaN\n", "table.not-finite"),
+    ];
+    for (command, table, _) in STUDIES {
+        let header = table.lines().next().unwrap();
+        for (text, key) in wrong {
+            let only_value = header == "value";
+            if text.starts_with("value") && !only_value {
+                continue;
+            }
+            let file = bench.file("wrong.csv", &text.replace("HEADER", header));
+            let run = bench.run(&[&["study"], *command, &[&file]].concat());
+            assert_eq!(run.status, 2, "{command:?} {text:?} {}", run.out);
+            assert!(run.out.is_empty());
+            assert_says(&run.err, key);
+        }
+    }
+    let missing = bench.run(&["study", "summary", "nowhere.csv"]);
+    assert_eq!(missing.status, 2);
+}
+
+#[test]
+fn lengths_carry_their_unit() {
+    let bench = Bench::new();
+    let file = bench.file("readings.csv", VALUES);
+    let capability = |lower: &str, upper: &str| {
+        bench.run(&[
+            "study",
+            "capability",
+            &file,
+            "--lower",
+            lower,
+            "--upper",
+            upper,
+            "--json",
+        ])
+    };
+    assert_eq!(capability("9.5", "10.5").status, 2);
+    let one = capability("9.5mm", "10.5mm").json();
+    let other = capability("9.5mm", "10500um").json();
+    assert_eq!(one, other);
+    assert_eq!(one["unit"], "mm");
+}
+
+#[test]
+fn studies_that_cannot_be_evaluated() {
+    let bench = Bench::new();
+    let refused = |command: &[&str], table: &str, key: &str| {
+        let file = bench.file("readings.csv", table);
+        let run = bench.run(&[&["study"], command, &[&file]].concat());
+        assert_eq!(run.status, 2, "{command:?} {}", run.out);
+        assert_says(&run.err, key);
+    };
+    let one_operator = "part,operator,trial,value\n1,a,1,1.0\n1,a,2,1.1\n2,a,1,2.0\n2,a,2,2.1\n";
+    refused(&["repeatability"], one_operator, "study.one-operator");
+    let missing = GAUGE.replace("2,b,1,2.2\n2,b,2,2.3\n", "");
+    refused(&["repeatability"], &missing, "study.missing-cell");
+    let unbalanced = GAUGE.replace("2,b,2,2.3\n", "");
+    refused(&["repeatability"], &unbalanced, "study.unbalanced.one");
+    refused(&["repeatability", "--alpha", "2"], GAUGE, "study.alpha");
+    refused(
+        &["repeatability", "--design", "nested"],
+        GAUGE,
+        "study.shared-part",
+    );
+    refused(&["one-way"], "group,value\na,1\na,2\n", "study.one-group");
+    let constant = "value\n1\n1\n1\n1\n";
+    refused(
+        &["capability", "--lower", "0mm"],
+        constant,
+        "study.constant",
+    );
+    refused(&["capability"], VALUES, "study.no-limit");
+    refused(
+        &["capability", "--lower", "2mm", "--upper", "1mm"],
+        VALUES,
+        "study.limits",
+    );
+    let hidden = [
+        "capability",
+        "--lower",
+        "0mm",
+        "--standard-uncertainty",
+        "1mm",
+    ];
+    refused(&hidden, VALUES, "study.hidden");
+    refused(&["chart"], "value\n1\n2\n", "study.too-few");
+    refused(
+        &["agreement"],
+        "part,rater,rating\n1,a,ok\n",
+        "study.one-rater",
+    );
+    refused(
+        &["linearity"],
+        "reference,value\n1,1\n1,2\n1,3\n",
+        "study.one-reference",
+    );
+}
