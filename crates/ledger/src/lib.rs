@@ -91,6 +91,7 @@ mod back_up;
 mod bench;
 mod computed;
 mod damage;
+mod difference;
 mod disk;
 mod draft;
 pub mod encoding;
@@ -119,8 +120,9 @@ mod work_through;
 
 pub use actor::{Actor, Identified};
 pub use bench::{BenchEvent, JobEvents, LONGEST_EVENT, NewBenchEvent};
-pub use computed::{Computed, Difference, NotComputed, Recomputed};
+pub use computed::{Computed, NotComputed, Recomputed};
 pub use damage::{Damage, Unreadable};
+pub use difference::Difference;
 pub use draft::{Amendment, Draft, LONGEST_DOCUMENT, MOST_SUBJECTS, Subject};
 pub use entry::Entry;
 pub use error::{Error, NotALedger, Obstacle, Result};

@@ -30,6 +30,7 @@ pub mod last_zero;
 pub mod on_record;
 pub mod process;
 pub mod process_on_record;
+pub mod recall;
 pub mod record;
 pub mod record_kind;
 pub mod recorder;

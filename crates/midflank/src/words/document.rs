@@ -36,6 +36,9 @@ impl InWords for Inspected {
     }
 }
 
+/// No limit has more decimals.
+const MOST_DECIMALS: u32 = 28;
+
 /// What is known of a result in words.
 pub trait KnownInWords {
     /// What was measured; none where that is not known.
@@ -45,7 +48,8 @@ pub trait KnownInWords {
 impl KnownInWords for Facts {
     fn characteristic(&self) -> Option<String> {
         let told: Message = serde_json::from_str(self.text(Text::Told)?).ok()?;
-        let decimals = self.number(Number::Decimals).unwrap_or_default() as u32;
+        let stated = self.number(Number::Decimals)?;
+        let decimals = (0..=MOST_DECIMALS).find(|n| f64::from(*n) >= stated)?;
         let unit = self.text(Text::Unit)?.parse().ok()?;
         Some(message(&told, Shown { unit, decimals }))
     }

@@ -169,6 +169,8 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     crate::record::RecordNote::DECLARED,
     crate::record::RecordError::DECLARED,
     crate::record::Part::DECLARED,
+    workshop::recall::Piece::DECLARED,
+    workshop::recall::RecallError::DECLARED,
     workshop::RecordKind::DECLARED,
     crate::clock::ClockError::DECLARED,
     crate::approvals::ApprovalError::DECLARED,
