@@ -317,13 +317,17 @@ macro_rules! section {
             fn read<V: $crate::inspection::features::section::Values>(
                 values: &mut V,
             ) -> Result<Self, V::Error> {
-                use $crate::inspection::features::section::{Key, Stands as _};
                 Ok(Self {
                     $(
                         $field: {
-                            const KEY: Key = Key::of::<$kind>(stringify!($field))
+                            const KEY: $crate::inspection::features::section::Key =
+                                $crate::inspection::features::section::Key::of::<$kind>(
+                                    stringify!($field),
+                                )
                                 $( $( .$more( $($argument),* ) )+ )?;
-                            <$kind>::needed(values, &KEY)?
+                            <$kind as $crate::inspection::features::section::Stands>::needed(
+                                values, &KEY,
+                            )?
                         }
                     ),*
                 })
