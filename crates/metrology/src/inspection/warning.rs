@@ -3,7 +3,6 @@
 use jiff::civil::Date;
 
 use super::approval::{DefaultName, NotFoundAt};
-use super::feature::KeyseatConvention;
 use super::model::Quantity;
 use super::of_thread::Made;
 use super::state::State;
@@ -24,10 +23,8 @@ crate::messages! {
             millimetres: f64 as InMillimetres, inches: f64 as InInches, others: Vec<OtherThread> as all_said,
             thread: String as Text, other: String as Text, other_pitch: Value as itself, pitch: Value as itself,
         },
-        /// A keyseat outside its limits as stated, within them as the other depth.
-        OtherConvention "other-convention" {
-            stated: KeyseatConvention as code, other: KeyseatConvention as code, size: f64 as Size,
-        },
+        /// Outside its limits by the convention that was stated, within them by another.
+        OtherConvention "other-convention" { stated: Value as itself, other: Value as itself, size: f64 as Size },
         /// Accepted by a guard band that counts on more readings than there are.
         NotProven "not-proven" { probability: f64 as Probability, degrees_of_freedom: f64 as number },
         /// No closing zero check.

@@ -1,7 +1,6 @@
 //! What the person who signs ought to know beside the result.
 
 use super::estimate::Estimate;
-use super::feature::{Feature, KeyseatConvention};
 use super::job::{Job, StandardForm};
 use super::of_thread::ThreadDiameter;
 use super::own::Decides;
@@ -14,7 +13,6 @@ use super::{
 };
 use crate::decision::{LARGE_SHARE, PROVEN, Rule, Verdict};
 use crate::elastic::measuring_force;
-use crate::features::keyseat::chord_height;
 use crate::units::{Celsius, Entered, Length};
 use crate::{material, soak};
 
@@ -69,7 +67,7 @@ pub fn warnings(
     {
         all.extend(lookalike::warning(thread, &mean.size, target.method));
     }
-    all.extend(other_convention(target, mean));
+    all.extend(of_size(target, mean));
     all.extend(proven(mean.decision.rule, mean));
     all.extend(zero(job, estimate));
     all.extend(gap(job, target));
@@ -130,35 +128,15 @@ pub fn warnings(
     all
 }
 
-/// A keyseat that is outside its limits as they were stated and inside as the other depth.
-fn other_convention(target: &Target, mean: &Outcome) -> Option<Warning> {
-    let Some(Feature::Keyseat(seat)) = &target.feature else {
-        return None;
-    };
-    let height = chord_height(seat.shaft_diameter.value().mm(), seat.width.value().mm())?;
-    let (other, change) = match seat.convention {
-        KeyseatConvention::DepthFromEdge => (KeyseatConvention::DepthFromCrown, height),
-        KeyseatConvention::DepthFromCrown => (KeyseatConvention::DepthFromEdge, -height),
-        KeyseatConvention::BottomToOppositeSide => return None,
-    };
-    let within = |size: f64| {
-        target.limits.lower.is_none_or(|lower| size >= lower.mm())
-            && target.limits.upper.is_none_or(|upper| size <= upper.mm())
-    };
-    let size = mean.size.value;
-    (!within(size) && within(size + change)).then_some(Warning::OtherConvention {
-        stated: seat.convention,
-        other,
-        size: size + change,
-    })
+/// What the feature itself has to say of its mean size.
+fn of_size(target: &Target, mean: &Outcome) -> Option<Warning> {
+    let feature = target.feature.as_ref()?;
+    feature.measurand().warning(target.limits, mean.size.value)
 }
 
 /// A wall is looked for all around; what lies in a gap of more than a third of the turn was not measured.
 fn gap(job: &Job, target: &Target) -> Option<Warning> {
-    if !matches!(
-        target.feature,
-        Some(Feature::TubeWall(_) | Feature::InsideDiameter(_))
-    ) {
+    if !target.is_wall_around() {
         return None;
     }
     let mut angles: Vec<f64> = job

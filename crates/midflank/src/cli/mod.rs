@@ -30,6 +30,7 @@ mod setup;
 mod simulate;
 mod stream;
 mod study;
+mod told;
 mod validate;
 mod wires;
 

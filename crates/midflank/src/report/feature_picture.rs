@@ -2,7 +2,9 @@
 //! drawn large, and the picture says so.
 
 use maud::{Markup, html};
-use metrology::inspection::{Characteristic, Feature, Job, Keyseat, KeyseatConvention, LobedShaft};
+use metrology::features::keyseat::{Keyseat, KeyseatConvention};
+use metrology::features::lobed_shaft::LobedShaft;
+use metrology::inspection::{Characteristic, Feature, Job};
 
 use crate::document::{FeatureDocument, Inspected};
 use crate::words::number;

@@ -1,7 +1,6 @@
 //! The result of an inspection in words.
 
 use ledger::{Facts, Number, Text};
-use metrology::inspection::OwnName;
 use metrology::message::Message;
 use workshop::document::inspection::Correction;
 use workshop::document::{BudgetLine, Finding, Inspected};
@@ -70,11 +69,8 @@ impl Label for Correction {
 
 impl Label for BudgetLine {
     fn label(&self) -> String {
-        let subject = match OwnName::of(&self.name) {
-            Some(_) => "line",
-            None => "quantity",
-        };
-        named(subject, &self.name)
+        let own = format!("line.{}", self.name);
+        crate::words::known(&own).map_or_else(|| named("quantity", &self.name), str::to_owned)
     }
 }
 

@@ -308,10 +308,8 @@ impl State {
             .feature
             .as_ref()
             .and_then(|stated| stated.feature.as_deref());
-        let known = details::of(feature.unwrap_or_default());
-        let is_list = known
-            .iter()
-            .any(|detail| detail.key == key && detail.is_list());
+        let is_list = details::of(feature.unwrap_or_default())
+            .any(|detail| detail.key() == key && detail.is_list());
         let said = self.details.entry(key.to_owned()).or_default();
         said.done = !is_list || answer.is_none();
         let answer = answer.unwrap_or_default();
@@ -336,7 +334,7 @@ impl State {
     }
 
     /// What is to be asked of the feature next.
-    pub fn next_detail(&self) -> Option<&'static details::Detail> {
+    pub fn next_detail(&self) -> Option<details::Detail> {
         details::next(self.feature.as_ref()?.feature.as_deref()?, &self.details)
     }
 
@@ -577,11 +575,9 @@ impl State {
 
     /// Answers that hold for the next part too.
     fn details_of_every_part(&self, stated: &Stated) -> Answers {
-        let known = details::of(stated.feature.as_deref().unwrap_or_default());
+        let feature = stated.feature.as_deref().unwrap_or_default();
         let asked_again = |key: &str| {
-            known
-                .iter()
-                .any(|detail| detail.key == key && detail.of_each_part)
+            details::of(feature).any(|detail| detail.key() == key && detail.asked.of_each_part)
         };
         let mut answers = self.details.clone();
         answers.retain(|key, _| !asked_again(key));

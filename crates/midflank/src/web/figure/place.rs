@@ -1,7 +1,7 @@
 //! Where on the part to read now.
 
 use maud::{Markup, html};
-use metrology::inspection::{Feature, Target};
+use metrology::inspection::{Target, Turned};
 use metrology::message::Value;
 
 use super::polar;
@@ -25,9 +25,10 @@ pub fn place(spot: &Spot, plan: &[Spot], target: &Target) -> Markup {
         .as_ref()
         .and_then(|along| stations.iter().position(|other| *other == along));
     // One place of a ring, not across it; a tube is hollow.
-    let hollow = match target.feature {
-        Some(Feature::TubeWall(_) | Feature::InsideDiameter(_)) => Some(true),
-        Some(Feature::GrooveWidth(_) | Feature::Land(_)) => Some(false),
+    let feature = target.feature.as_ref();
+    let hollow = match feature.map(|one| one.measurand().turned()) {
+        Some(Turned::Wall) => Some(true),
+        Some(Turned::Ring) => Some(false),
         _ => None,
     };
     let counted = stations.len() > 3 && spot.angle.is_none();

@@ -355,13 +355,13 @@ impl Table<'_> {
     }
 
     /// An answer about the feature; with the last one it must all fit together.
-    fn detail(&self, detail: &'static Detail, line: &str) -> Result<Answer, Refusal> {
+    fn detail(&self, detail: Detail, line: &str) -> Result<Answer, Refusal> {
         let Some(stated) = &self.state.feature else {
             return Err(Refusal::new(Refused::NotComplete));
         };
         let answer = details::take(detail, line, stated.unit(), &self.state.details)?;
         let event = Event::Detail {
-            key: detail.key.to_owned(),
+            key: detail.key().to_owned(),
             answer,
         };
         let mut with = self.state.clone();
