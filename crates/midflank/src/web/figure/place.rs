@@ -77,11 +77,11 @@ fn across(angle: f64, x: f64) -> Markup {
     }
 }
 
-/// A part seen from its end, one place at an angle, counted from the right against the clock as on the report; the wall
-/// of a tube where it is hollow.
+/// A part seen from its end, one place at an angle, counted from the top with the clock as on the report; the wall of a tube
+/// where it is hollow.
 fn around(angle: f64, hollow: bool) -> Markup {
     let (x, inner) = (220.0, 28.0);
-    let at = |far: f64| polar((x, MIDDLE), far, angle.to_radians());
+    let at = |far: f64| polar((x, MIDDLE), far, (90.0 - angle).to_radians());
     let ((x0, y0), (x1, y1)) = (at(inner - 14.0), at(RADIUS + 18.0));
     html! {
         circle cx=(x) cy=(MIDDLE) r=(RADIUS) class="outline" {}
@@ -92,7 +92,7 @@ fn around(angle: f64, hollow: bool) -> Markup {
             @let (x, y) = at(far);
             circle cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r="4" class="touch" {}
         }
-        text x=(x + 70.0) y=(MIDDLE + 5.0) class="soft" { "0°" }
+        text x=(x + 8.0) y="14" class="soft" { "0°" }
     }
 }
 
