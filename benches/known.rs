@@ -5,7 +5,7 @@
 //! `shop` only a file is filled.
 //!
 //! What is filled: entries of about 2 kB of documents, hashed and chained, with 13 things that each touches, their words for
-//! searches, and facts with five pieces of equipment; ten years of them, one each 5 minutes and 15 seconds. 1000 parts, 10,000
+//! searches, and facts with five pieces of equipment; ten years of them. 1000 parts, 10,000
 //! lots, 20 people, 150 micrometers and pairs; half of all results were set on one standard. One in 200 amends an earlier one,
 //! one in 1000 was measured a month before it was recorded. The documents are no inspections: nothing here reads them.
 //!
@@ -42,8 +42,13 @@ const PERMITTED: Duration = Duration::from_millis(100);
 /// Measured so many days before, one in a thousand.
 const A_MONTH: i64 = 30 * 24;
 
+/// How many entries there are to be.
+fn asked() -> u64 {
+    env::var("ENTRIES").map_or(1_000_000, |count| count.parse().unwrap())
+}
+
 fn main() {
-    let entries: u64 = env::var("ENTRIES").map_or(1_000_000, |count| count.parse().unwrap());
+    let entries = asked();
     let folder = env::var_os("BENCH_FOLDER").map_or_else(env::temp_dir, PathBuf::from);
     let folder = folder.join(format!("known-bench-{}", std::process::id()));
     fs::create_dir_all(&folder).unwrap();
@@ -113,7 +118,9 @@ fn measure(title: &str, path: &Path, entries: u64, settle: impl Fn()) -> Duratio
 /// When an entry was recorded.
 fn recorded_at(number: u64) -> Timestamp {
     let begin: Timestamp = "2016-01-01T00:00:00Z".parse().unwrap();
-    begin + SignedDuration::from_secs(315 * i64::try_from(number).unwrap())
+    // Ten years of them, however many they are.
+    let apart = 315_360_000 / asked();
+    begin + SignedDuration::from_secs(i64::try_from(apart * number).unwrap())
 }
 
 fn measured_at(number: u64) -> Timestamp {

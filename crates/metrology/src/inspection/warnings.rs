@@ -65,7 +65,7 @@ pub fn warnings(
         && target.diameter == ThreadDiameter::PitchDiameter
         && let Some(thread) = &target.thread
     {
-        all.extend(lookalike::warning(thread, &mean.size));
+        all.extend(lookalike::warning(thread, &mean.size, target.method));
     }
     all.extend(of_size(target, mean));
     all.extend(proven(mean.decision.rule, mean));
@@ -99,7 +99,7 @@ pub fn warnings(
         });
     }
     all.extend(material_assumed(job, target, mean));
-    all.extend(heat(job, mean));
+    all.extend(heat(job, target, mean));
     all.extend(other_plug(job, target));
     all.extend(unmarked_pair(job, target));
     all.extend(finer_than_display(job, estimate));
@@ -335,7 +335,8 @@ fn material_assumed(job: &Job, target: &Target, mean: &Outcome) -> Option<Warnin
 }
 
 /// A part some kelvins off the standard comes from the hand, the wash or the machine, and is still changing.
-fn heat(job: &Job, mean: &Outcome) -> Option<Warning> {
+fn heat(job: &Job, target: &Target, mean: &Outcome) -> Option<Warning> {
+    let within = SETTLED;
     let temperature = job.temperature.as_ref()?;
     let off = (temperature.part - temperature.standard).kelvins();
     if off.abs() < WARM {
@@ -344,9 +345,9 @@ fn heat(job: &Job, mean: &Outcome) -> Option<Warning> {
     let wait = soak::heat(&temperature.part_material)
         .map(|heat| soak::time_constant(soak::Body::Cylinder(mean.size.value), heat))
         .and_then(|tau| soak::soak_time(tau, off, SETTLED))
-        .map(|time| Wait::StillAir {
-            time,
-            within: SETTLED,
+        .map(|time| match target.method {
+            ..3 => Wait::StillAir { time, within },
+            _ => Wait::InStillAir { time, within },
         });
     Some(if off.abs() > HOT {
         Warning::PartFar { by: off, wait }

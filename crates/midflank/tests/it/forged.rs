@@ -245,6 +245,7 @@ fn a_tail_cut_off_with_care_is_found_by_a_witness() {
     tamper(
         &path,
         "DELETE FROM search WHERE rowid > 1; DELETE FROM subject WHERE sequence > 1;
+         DELETE FROM used WHERE sequence > 1; DELETE FROM fact WHERE sequence > 1;
          DELETE FROM entry WHERE sequence > 1; UPDATE sqlite_sequence SET seq = 1 WHERE name = 'entry'",
     );
     assert_eq!(verified(&bench, &path, &[]).0, 0, "sound in itself");

@@ -195,6 +195,7 @@ pub fn trial_job(state: &State) -> Option<Result<Job, JobError>> {
         prior: Prior {
             repeatability: Some(repeatability(target, step, plan.repeatability)),
             degrees_of_freedom: Some(10.0),
+            made: state.made(),
             ..Prior::default()
         },
         rule: state.rule.clone().unwrap_or(RuleName {
@@ -206,7 +207,7 @@ pub fn trial_job(state: &State) -> Option<Result<Job, JobError>> {
         struck: Vec::new(),
         left: Vec::new(),
         scope: None,
-        room: None,
+        room: state.room(),
         overrides: Overrides::default(),
         service: None,
         monte_carlo: None,
@@ -331,6 +332,8 @@ fn ideal_contacts(target: &Target) -> Option<Contacts> {
     target.limits.lower.or(target.limits.upper)?;
     match &target.feature {
         Some(feature) => feature.measurand().trial_contacts(target.limits),
+        // A taper thread is measured over wires.
+        None if target.plane.is_some() => trial::flat_faces(),
         None if target.thread.is_some() && target.diameter == ThreadDiameter::PitchDiameter => {
             Some(trial::pair(ContactKind::VAndCone))
         }

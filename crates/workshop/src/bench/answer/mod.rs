@@ -7,7 +7,7 @@ mod set_up;
 
 use jiff::civil::Date;
 use metrology::designation;
-use metrology::inspection::{FAR_FROM_STANDARD, JobError, Made};
+use metrology::inspection::{FAR_FROM_STANDARD, JobError};
 use metrology::material;
 use metrology::message::Say as _;
 use metrology::units::{Entered, EntryError, LengthUnit};
@@ -138,7 +138,7 @@ impl Table<'_> {
                 reading: self.reading(line)?,
                 by,
             })),
-            Question::Made => self.made(line),
+            Question::Made => lines::made(line),
             // A cable sends Enter; a signature wants a key of its own.
             Question::Sign => match not_a_reading(line)? {
                 "" => Err(Refusal::new(Refused::NotSigned)),
@@ -478,17 +478,6 @@ impl Table<'_> {
             ])),
             _ => Ok(one(Event::Temperature { temperature })),
         }
-    }
-
-    /// How the thread was made; nothing where nobody knows.
-    fn made(&self, line: &str) -> Result<Answer, Refusal> {
-        let made = Made::ALL.map(Made::key);
-        let answer = match line {
-            "" => None,
-            _ => Some(details::chosen(&made, line)?.to_owned()),
-        };
-        let key = details::MADE.to_owned();
-        Ok(one(Event::Detail { key, answer }))
     }
 
     fn closure(&self, line: &str, when: When, again: bool, by: By) -> Result<Answer, Refusal> {
