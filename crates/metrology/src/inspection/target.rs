@@ -91,7 +91,7 @@ impl Target {
     pub fn is_sampled(&self) -> bool {
         self.feature
             .as_ref()
-            .is_some_and(|one| one.measurand().is_sampled())
+            .is_some_and(|one| one.kind().is_sampled())
     }
 
     /// Whether what is read is the wall of a tube, place by place around it.

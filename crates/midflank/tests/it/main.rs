@@ -41,6 +41,7 @@ mod long;
 #[cfg(unix)]
 mod loops;
 mod many;
+mod one_folder;
 mod readme;
 mod recall;
 mod reconcile;

@@ -1,7 +1,7 @@
 //! What the readings of a feature tell beside its size.
 
 use metrology::inspection::{
-    self, Caution, Feature, FindingUnit, Inspection, LimitsTold, Service, Target,
+    self, Caution, Feature, FeatureKind, FindingUnit, Inspection, LimitsTold, Service, Target,
 };
 use metrology::limits::ThreadLimits;
 use metrology::message::{Coded, Message, Say};
@@ -63,7 +63,7 @@ impl FeatureDocument {
 
     /// Whether each reading is another piece, as of crimps.
     pub fn is_sampled(&self) -> bool {
-        self.kind == "crimp-height"
+        FeatureKind::of(&self.kind).is_some_and(FeatureKind::is_sampled)
     }
 
     /// The finding of this key.

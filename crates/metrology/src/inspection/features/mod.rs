@@ -93,11 +93,6 @@ pub trait Measurand: Debug {
         false
     }
 
-    /// Whether each place measured is another piece.
-    fn is_sampled(&self) -> bool {
-        false
-    }
-
     /// Whether the size is another than what is read.
     fn is_reckoned(&self) -> bool {
         false
@@ -173,6 +168,8 @@ pub trait Described: Section {
     const CODES: &'static [Codes];
     /// Whether its limits are those of a sheet that is named, and never assumed.
     const FROM_SHEET: bool = false;
+    /// Whether each place measured is another piece.
+    const SAMPLED: bool = false;
 }
 
 /// Codes as an enum declares them, each with the names of its values.
@@ -252,6 +249,13 @@ macro_rules! features {
             pub const fn is_from_sheet(self) -> bool {
                 match self {
                     $( Self::$variant => <$kind>::FROM_SHEET ),*
+                }
+            }
+
+            /// Whether each place measured is another piece.
+            pub const fn is_sampled(self) -> bool {
+                match self {
+                    $( Self::$variant => <$kind>::SAMPLED ),*
                 }
             }
 

@@ -134,6 +134,7 @@ impl Section for CrimpHeight {
 
 impl Described for CrimpHeight {
     const FROM_SHEET: bool = true;
+    const SAMPLED: bool = true;
     const ASKED: &'static [Asked] = &[
         Asked::value("sheet"),
         Asked::by("wire", Ask::Told(wire)),
@@ -343,10 +344,6 @@ impl Measurand for CrimpHeight {
             thickness: trial::size("0.6mm"),
             ..trial::pair(ContactKind::BladeAndPoint)
         })
-    }
-
-    fn is_sampled(&self) -> bool {
-        true
     }
 
     fn sheet(&self) -> Option<&str> {
