@@ -73,7 +73,7 @@ fn main() {
             &[cluster::RECORDER.to_owned()],
         )
         .unwrap();
-        let path = PathBuf::from(cluster.address(cluster::RECORDER, &name));
+        let path = cluster.address(cluster::RECORDER, &name);
         let title = format!(
             "PostgreSQL {}",
             cluster.sql("postgres", "SHOW server_version").trim()

@@ -107,7 +107,7 @@ fn facts(draft: &Draft) -> Facts {
     let mut facts = Facts::default();
     facts.at = Some(draft.recorded_at);
     for number in Number::ALL.into_iter().take(20) {
-        facts.set(number, 8.9 + number as u8 as f64 / 1000.0);
+        facts.set(number, 8.9 + f64::from(number as u8) / 1000.0);
     }
     for text in Text::ALL.into_iter().take(10) {
         facts.tell(text, draft.subject("part").map(str::to_owned));
@@ -133,7 +133,7 @@ fn facts_sql(part: &str) -> (String, String) {
         .chain(texts.clone().map(Text::column))
         .collect();
     let values: Vec<String> = numbers
-        .map(|number| (8.9 + number as u8 as f64 / 1000.0).to_string())
+        .map(|number| (8.9 + f64::from(number as u8) / 1000.0).to_string())
         .chain(texts.map(|_| part.to_owned()))
         .collect();
     (columns.join(", "), values.join(", "))

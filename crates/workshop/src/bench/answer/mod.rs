@@ -49,7 +49,7 @@ pub enum Answer {
     /// Something is shown, or put away again; the job stays where it is.
     Show(View),
     /// A job begins that keeps the set-up of this one; the next sample of the lot where that is known.
-    NextPart(Box<Kept>, Option<Event>),
+    NextPart(Box<Kept>, Option<Box<Event>>),
     /// A job begins from nothing.
     NewJob,
     /// The records are looked at; the job stays where it is.
@@ -194,20 +194,8 @@ impl Table<'_> {
                 kept.zero.clear();
             }
         }
-        let next = self.next_lot(&kept)?;
+        let next = next_lot(&kept).map(Box::new);
         Ok(Answer::NextPart(Box::new(kept), next))
-    }
-
-    /// The sample that follows, where it is known: a part without a lot is followed by one without.
-    fn next_lot(&self, kept: &Kept) -> Result<Option<Event>, Refusal> {
-        if kept.lot.is_none() && kept.sample.is_none() {
-            return Ok(Some(Event::Lot {
-                lot: None,
-                sample: None,
-            }));
-        }
-        let next = next_sample(kept.lot.as_deref(), kept.sample.as_deref());
-        Ok(next.map(|line| lot(&line)))
     }
 
     /// A command, or a question of another kind than the job's.
@@ -534,6 +522,18 @@ fn reason(line: &str, missing: Refused) -> Result<String, Refusal> {
         return Err(Refusal::new(missing));
     }
     Ok(line.to_owned())
+}
+
+/// The sample that follows, where it is known: a part without a lot is followed by one without.
+fn next_lot(kept: &Kept) -> Option<Event> {
+    if kept.lot.is_none() && kept.sample.is_none() {
+        return Some(Event::Lot {
+            lot: None,
+            sample: None,
+        });
+    }
+    let next = next_sample(kept.lot.as_deref(), kept.sample.as_deref())?;
+    Some(lot(&next))
 }
 
 /// `cs-118 / 4 of 12`.
