@@ -20,6 +20,7 @@ pub mod geometry_errors;
 pub mod identify;
 pub mod inspection;
 pub mod limits;
+pub mod lot;
 pub mod material;
 pub mod message;
 pub mod method;

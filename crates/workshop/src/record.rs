@@ -161,6 +161,88 @@ pub fn append_once(ledger: &Ledger, draft: &Draft, taken_from_clock: bool) -> Re
     Ok(ledger.append_once(draft, &part, alike)?)
 }
 
+/// What was put on the record of many results.
+#[derive(Debug, Default)]
+pub struct Put {
+    /// The entries that were added.
+    pub added: Vec<Entry>,
+    /// How many were on the record already.
+    pub already: usize,
+    /// Drafts, by their number, whose piece has another result of the same characteristic and lot on the record; which.
+    pub repeats: Vec<(usize, EntryId)>,
+}
+
+/// How often the ledger may go on while results are looked for, before that is told.
+const TRIES: u32 = 5;
+
+/// Puts results on the record that are not there yet, all or none.
+pub fn append_all_once(
+    ledger: &Ledger,
+    drafts: &[Draft],
+    taken_from_clock: bool,
+) -> Result<Put, Error> {
+    let mut tries = TRIES;
+    loop {
+        let head = ledger.head()?;
+        let mut put = Put::default();
+        let mut new = Vec::new();
+        for (number, draft) in drafts.iter().enumerate() {
+            match standing_like(ledger, draft, taken_from_clock)? {
+                Like::Same => put.already += 1,
+                like => {
+                    new.push(draft.clone());
+                    if let Like::Repeat(entry) = like {
+                        put.repeats.push((number, entry));
+                    }
+                }
+            }
+        }
+        if new.is_empty() {
+            return Ok(put);
+        }
+        tries -= 1;
+        match ledger.append_all(&new, head) {
+            Ok(added) => return Ok(Put { added, ..put }),
+            // Another program recorded something in between, perhaps the same.
+            Err(ledger::Error::WentOn { .. }) if tries > 0 => {}
+            Err(error) => return Err(error.into()),
+        }
+    }
+}
+
+/// What the record has of a piece and characteristic.
+enum Like {
+    Nothing,
+    Same,
+    Repeat(EntryId),
+}
+
+fn standing_like(ledger: &Ledger, draft: &Draft, taken_from_clock: bool) -> Result<Like, Error> {
+    let subject = |role: &str| Some(Subject::new(role, draft.subject(role)?));
+    let roles = ["sample", "part", "lot", "characteristic"];
+    let filter = Filter {
+        subjects: roles.into_iter().filter_map(subject).collect(),
+        ..RecordKind::Inspection.standing()
+    };
+    let (_, alike) = alike(draft, taken_from_clock)?;
+    let of_lot = draft.subject("lot").is_some();
+    let mut page = Some(Page::first(Order::NewestFirst, 100));
+    let mut repeat = None;
+    while let Some(asked) = page {
+        let listing = ledger.list(&filter, &asked)?;
+        for entry in &listing.entries {
+            if alike(&entry.content.inputs) {
+                return Ok(Like::Same);
+            }
+            if of_lot && repeat.is_none() {
+                repeat = Some(entry.id());
+            }
+        }
+        page = listing.next;
+    }
+    Ok(repeat.map_or(Like::Nothing, Like::Repeat))
+}
+
 /// Where entries of the same job stand, and whether inputs are those of the draft.
 fn alike(
     draft: &Draft,

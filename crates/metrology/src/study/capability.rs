@@ -288,6 +288,25 @@ impl Specification {
     }
 }
 
+impl Indices {
+    /// Pp and Ppk with their intervals, from the number of values, their mean and their standard deviation.
+    pub fn overall(
+        n: usize,
+        mean: f64,
+        standard_deviation: f64,
+        specification: &Specification,
+    ) -> Result<Self, StudyError> {
+        specification.check()?;
+        if n < 3 {
+            return Err(StudyError::TooFew { n, needed: 3 });
+        }
+        if standard_deviation.is_nan() || standard_deviation <= 0.0 {
+            return Err(StudyError::Constant);
+        }
+        Ok(specification.indices(n, mean, standard_deviation, n as f64 - 1.0))
+    }
+}
+
 impl Capability {
     /// The study of a process against a specification.
     pub fn of(process: &Process, specification: &Specification) -> Result<Self, StudyError> {

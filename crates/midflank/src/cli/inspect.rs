@@ -8,7 +8,7 @@ use metrology::inspection::{Inspection, Job, MonteCarlo, Target, Withheld, at_ha
 use metrology::message::{Say as _, Value};
 use metrology::units::LengthUnit;
 
-use crate::cli::recorded;
+use crate::cli::{lot, recorded};
 use crate::clock;
 use crate::desk;
 use crate::document::Inspected;
@@ -44,6 +44,33 @@ pub struct Arguments {
     digits: u32,
     #[arg(long)]
     json: bool,
+    #[arg(long, value_name = "FILE.csv", requires = "setup", conflicts_with_all = ["again", "monte_carlo"])]
+    readings: Option<PathBuf>,
+    #[arg(long, value_name = "SETUP.toml", requires = "readings")]
+    setup: Option<PathBuf>,
+    #[arg(long, requires = "readings", conflicts_with = "json")]
+    csv: bool,
+    #[arg(long, requires = "readings", conflicts_with_all = ["json", "csv"])]
+    short: bool,
+}
+
+impl Arguments {
+    /// With a file of readings the first file is a plan and no job.
+    fn of_lot(&self) -> Option<lot::Asked<'_>> {
+        Some(lot::Asked {
+            plans: &self.jobs,
+            readings: self.readings.as_deref()?,
+            set_up: self.setup.as_deref()?,
+            shown: match (self.json, self.csv, self.short) {
+                (true, _, _) => lot::Shown::Json,
+                (_, true, _) => lot::Shown::Csv,
+                (_, _, true) => lot::Shown::Short,
+                _ => lot::Shown::Table,
+            },
+            record: self.record,
+            person: self.person.as_deref(),
+        })
+    }
 }
 
 pub fn run(
@@ -51,6 +78,9 @@ pub fn run(
     ledger: Option<&Path>,
     output: &mut Output,
 ) -> Result<(), Failure> {
+    if let Some(asked) = arguments.of_lot() {
+        return lot::run(&asked, ledger, output);
+    }
     let mut recorded = 0;
     let done = each(arguments, ledger, &mut recorded, output);
     let all = arguments.jobs.len();

@@ -19,6 +19,7 @@ mod kinds;
 mod ledger;
 mod limits;
 mod lines;
+mod lot;
 pub mod pull;
 mod recall;
 mod reconcile;

@@ -40,6 +40,7 @@ mod limits;
 mod long;
 #[cfg(unix)]
 mod loops;
+mod lot;
 mod many;
 mod one_folder;
 mod readme;

@@ -110,6 +110,8 @@ metrology::messages! {
         PlacesTwice "places-twice",
         /// A step that does not turn the part.
         NoStep "no-step" { text: String as Text },
+        /// Readings on the standard where the file of readings has them.
+        ZeroInReadings "zero-in-readings",
         /// No readings, or two kinds of them.
         NoReadings "no-readings",
         /// A file of readings whose last line is not whole.

@@ -9,16 +9,17 @@ mod error;
 mod features;
 mod held;
 mod identity;
-mod measure;
-mod origin;
+pub(crate) mod measure;
+pub(crate) mod origin;
 mod place;
 mod reader;
 mod readings;
 mod section;
 mod section_keys;
-mod shape;
+mod set_up;
+pub(crate) mod shape;
 mod thread;
-mod typed;
+pub(crate) mod typed;
 mod when;
 
 use std::fs::File;
@@ -28,7 +29,7 @@ use std::path::Path;
 use metrology::decision::Rule;
 use metrology::inspection::{
     Characteristic, Field, Flanks, Job, Left, Overrides, OwnUncertainty, Part, Prior, Room,
-    RuleName, StandardForm, Struck, Temperature, Zero,
+    RuleName, Scope, StandardForm, Struck, Temperature, Zero,
 };
 use metrology::message::{Say as _, Value};
 use metrology::units::{Celsius, Entered};
@@ -42,13 +43,14 @@ use typed::Source;
 
 use crate::error::Error;
 pub use equipment::{given as given_equipment, parse as parse_equipment, read as read_equipment};
-use error::on_line;
+pub(crate) use error::on_line;
 use origin::Origin;
 use section::Placed;
 
 pub use error::{FileNote, Wrong};
 pub use readings::parse as parse_readings;
 pub use section::{Given, Section};
+pub use set_up::AtHand;
 pub use when::{Clock, Measured};
 
 pub use held::Contradiction;
@@ -63,7 +65,7 @@ pub fn read(path: &Path, clock: impl Into<Clock>, shelf: &Shelf) -> Result<Job, 
 const LARGEST_FILE: u64 = 128;
 
 /// Reads text, or says at which byte it stops being text.
-fn read_text(path: &Path) -> Result<String, Error> {
+pub(crate) fn read_text(path: &Path) -> Result<String, Error> {
     let most = LARGEST_FILE << 20;
     let mut bytes = Vec::new();
     File::open(path)
@@ -114,7 +116,7 @@ pub fn measured(given: &Section) -> Result<Characteristic, Error> {
 }
 
 /// What was given in its shape, or the place that is wrong.
-fn shaped<T: serde::de::DeserializeOwned>(origin: Origin) -> Result<T, Error> {
+pub(crate) fn shaped<T: serde::de::DeserializeOwned>(origin: Origin) -> Result<T, Error> {
     reader::read(origin).map_err(|trouble| {
         let offset = trouble.at.unwrap_or_default().start;
         let Some(key) = trouble.missing else {
@@ -130,45 +132,90 @@ fn shaped<T: serde::de::DeserializeOwned>(origin: Origin) -> Result<T, Error> {
 }
 
 fn build(source: &Source, file: &JobFile, clock: Clock, shelf: &Shelf) -> Result<Job, Error> {
-    let (measured_when, note) = when::measured(source, file.measured_at.as_ref(), clock, shelf)?;
+    let when = when::measured(source, file.measured_at.as_ref(), clock, shelf)?;
+    let wanted = Wanted {
+        characteristic: characteristic(source, &file.measure)?,
+        scope: file.measure.scope,
+        part: part(source, &file.part)?,
+        rule: rule_or_usual(source, file.decision.as_ref())?,
+    };
+    let mut job = job_of(source, &file.at_bench(), wanted, when, shelf)?;
+    job.zero.before = source.readings(&file.zero.before)?;
+    job.zero.after = source.readings(&file.zero.after)?;
+    job.readings = readings::places(source, &file.readings)?;
+    job.struck = with_reason(source, &file.readings.struck, |reading, reason| Struck {
+        reading,
+        reason,
+    })?;
+    job.left = with_reason(source, &file.readings.left, |reading, reason| Left {
+        reading,
+        reason,
+    })?;
+    Ok(job)
+}
+
+/// What is asked for: a characteristic of a part, and how it is decided.
+pub(crate) struct Wanted {
+    pub characteristic: Characteristic,
+    pub scope: Option<Scope>,
+    pub part: Part,
+    pub rule: RuleName,
+}
+
+/// The job of what is wanted and what is at the bench, before anything was read.
+fn job_of(
+    source: &Source,
+    bench: &shape::AtBench,
+    wanted: Wanted,
+    (measured_when, note): (Measured, Option<Value>),
+    shelf: &Shelf,
+) -> Result<Job, Error> {
     let shelf = &shelf.at(measured_when.at);
-    let measured = characteristic(source, &file.measure)?;
+    let Wanted {
+        characteristic: measured,
+        scope,
+        part,
+        rule,
+    } = wanted;
     // Contacts of features sit on plain standards, those of threads on V and cone.
     let usual_form = match measured {
         Characteristic::Feature { .. } => StandardForm::Plain,
         // So do the flat faces that wires lie between.
-        _ if file.wires.is_some() => StandardForm::Plain,
+        _ if bench.wires.is_some() => StandardForm::Plain,
         _ => StandardForm::default(),
     };
-    let read = match &file.temperature {
+    let read = match bench.temperature {
         Some(keys) => temperature(source, keys)?,
         None => None,
     };
-    let instrument = equipment::instrument_of_job(source, &file.instrument, shelf)?;
-    let contacts = equipment::contacts_of_job(source, &file.contacts, shelf)?;
-    let wires = match &file.wires {
+    let instrument = equipment::instrument_of_job(source, bench.instrument, shelf)?;
+    let contacts = equipment::contacts_of_job(source, bench.contacts, shelf)?;
+    let wires = match bench.wires {
         Some(keys) => Some(equipment::wires_of_job(source, keys, shelf)?),
         None => None,
     };
     let set_up = SetUp::of(&measured, &instrument, &contacts, wires.as_ref());
     let approved = shelf.approvals().in_force(measured_when.on);
-    let mut prior = match &file.prior {
+    let mut prior = match bench.prior {
         Some(keys) => prior(source, keys)?,
         None => Prior::default(),
     };
     // What is approved takes the place of what is only stated.
     prior.own = approved.own(&set_up).cloned().or(prior.own);
-    let part = part(source, &file.part)?;
     if prior.form.is_none() {
         prior.form_history = shelf.form(&part, &measured);
     }
-    let standard = equipment::standard_of_job(source, &file.standard, usual_form, shelf)?;
+    let standard = equipment::standard_of_job(source, bench.standard, usual_form, shelf)?;
+    let stated = bench.zero;
     let mut zero = Zero {
-        before: source.readings(&file.zero.before)?,
-        after: source.readings(&file.zero.after)?,
-        contacts: file.zero.contacts.clone(),
-        allowance: source.optional(file.zero.allowance.as_ref(), Source::length)?,
-        last: source.optional(file.zero.last.as_ref(), Source::length)?,
+        before: Vec::new(),
+        after: Vec::new(),
+        contacts: stated.and_then(|zero| zero.contacts.clone()),
+        allowance: source.optional(
+            stated.and_then(|zero| zero.allowance.as_ref()),
+            Source::length,
+        )?,
+        last: source.optional(stated.and_then(|zero| zero.last.as_ref()), Source::length)?,
         last_record: None,
     };
     if zero.last.is_none() {
@@ -177,7 +224,7 @@ fn build(source: &Source, file: &JobFile, clock: Clock, shelf: &Shelf) -> Result
     }
     Ok(Job {
         part,
-        person: file.person.clone(),
+        person: bench.person.cloned(),
         measured_at: measured_when.at,
         measured_on: measured_when.on,
         characteristic: measured,
@@ -186,45 +233,51 @@ fn build(source: &Source, file: &JobFile, clock: Clock, shelf: &Shelf) -> Result
         wires,
         standard,
         zero,
-        readings: readings::places(source, &file.readings)?,
-        struck: with_reason(source, &file.readings.struck, |reading, reason| Struck {
-            reading,
-            reason,
-        })?,
-        left: with_reason(source, &file.readings.left, |reading, reason| Left {
-            reading,
-            reason,
-        })?,
-        scope: file.measure.scope,
-        room: match (&file.temperature, &read) {
+        readings: Vec::new(),
+        struck: Vec::new(),
+        left: Vec::new(),
+        scope,
+        room: match (bench.temperature, &read) {
             (Some(keys), None) => Some(room(source, keys)?),
             _ => None,
         },
         temperature: read,
         prior,
-        held: file.temperature.as_ref().and_then(|keys| keys.held),
+        held: bench.temperature.and_then(|keys| keys.held),
         approved: approved.defaults(),
-        rule: match &file.decision {
-            Some(keys) => rule(source, keys)?,
-            // Proof of conformity carries the uncertainty where nothing was agreed: ISO 14253-1:2017, default rule.
-            None => RuleName {
-                name: "iso14253-1".to_owned(),
-                parameter: None,
-                assumed: true,
-            },
-        },
-        notes: file.note.iter().map(Value::text).chain(note).collect(),
+        rule,
+        notes: bench
+            .note
+            .into_iter()
+            .map(Value::text)
+            .chain(note)
+            .collect(),
         monte_carlo: None,
-        overrides: file
+        overrides: bench
             .overrides
-            .as_ref()
             .map_or_else(Overrides::default, |given| Overrides {
                 zero: given.zero.clone(),
                 equipment: given.equipment.clone(),
                 contacts: given.contacts.clone(),
             }),
-        service: file.service,
+        service: bench.service,
     })
+}
+
+/// The rule that is stated, or the one that is usual.
+pub(crate) fn rule_or_usual(
+    source: &Source,
+    keys: Option<&shape::Decision>,
+) -> Result<RuleName, Error> {
+    match keys {
+        Some(keys) => rule(source, keys),
+        // Proof of conformity carries the uncertainty where nothing was agreed: ISO 14253-1:2017, default rule.
+        None => Ok(RuleName {
+            name: "iso14253-1".to_owned(),
+            parameter: None,
+            assumed: true,
+        }),
+    }
 }
 
 fn part(source: &Source, keys: &shape::Part) -> Result<Part, Error> {
@@ -241,7 +294,10 @@ fn part(source: &Source, keys: &shape::Part) -> Result<Part, Error> {
     })
 }
 
-fn characteristic(source: &Source, measure: &measure::Measure) -> Result<Characteristic, Error> {
+pub(crate) fn characteristic(
+    source: &Source,
+    measure: &measure::Measure,
+) -> Result<Characteristic, Error> {
     if let Some(feature) = features::feature(source, measure)? {
         thread::only_of_threads(source, measure)?;
         return Ok(feature);
@@ -437,7 +493,7 @@ fn with_reason<T>(
 }
 
 /// The one unit of a list of readings, or what is wrong with it.
-fn one_unit<'a>(mut readings: impl Iterator<Item = &'a Entered>) -> Result<(), Wrong> {
+pub(crate) fn one_unit<'a>(mut readings: impl Iterator<Item = &'a Entered>) -> Result<(), Wrong> {
     let Some(first) = readings.next() else {
         return Ok(());
     };

@@ -31,6 +31,87 @@ pub struct JobFile {
     pub service: Option<Service>,
 }
 
+impl JobFile {
+    pub fn at_bench(&self) -> AtBench<'_> {
+        AtBench {
+            person: self.person.as_ref(),
+            note: self.note.as_ref(),
+            instrument: &self.instrument,
+            contacts: &self.contacts,
+            wires: self.wires.as_ref(),
+            standard: &self.standard,
+            zero: Some(&self.zero),
+            temperature: self.temperature.as_ref(),
+            prior: self.prior.as_ref(),
+            overrides: self.overrides.as_ref(),
+            service: self.service,
+        }
+    }
+}
+
+/// What is at the bench, whatever is measured with it.
+pub struct AtBench<'a> {
+    pub person: Option<&'a String>,
+    pub note: Option<&'a String>,
+    pub instrument: &'a Instrument,
+    pub contacts: &'a Contacts,
+    pub wires: Option<&'a Wires>,
+    pub standard: &'a Standard,
+    pub zero: Option<&'a Zero>,
+    pub temperature: Option<&'a Temperature>,
+    pub prior: Option<&'a Prior>,
+    pub overrides: Option<&'a Overrides>,
+    pub service: Option<Service>,
+}
+
+/// The set-up of a lot: a job file without what is measured and what was read.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SetUpFile {
+    pub unit: Option<Typed>,
+    pub person: Option<String>,
+    pub measured_at: Option<Typed>,
+    pub note: Option<String>,
+    pub part: Option<LotOfPart>,
+    pub instrument: Instrument,
+    pub contacts: Contacts,
+    pub wires: Option<Wires>,
+    pub standard: Standard,
+    pub zero: Option<Zero>,
+    pub temperature: Option<Temperature>,
+    pub prior: Option<Prior>,
+    #[serde(rename = "override")]
+    pub overrides: Option<Overrides>,
+    pub service: Option<Service>,
+}
+
+impl SetUpFile {
+    pub fn at_bench(&self) -> AtBench<'_> {
+        AtBench {
+            person: self.person.as_ref(),
+            note: self.note.as_ref(),
+            instrument: &self.instrument,
+            contacts: &self.contacts,
+            wires: self.wires.as_ref(),
+            standard: &self.standard,
+            zero: self.zero.as_ref(),
+            temperature: self.temperature.as_ref(),
+            prior: self.prior.as_ref(),
+            overrides: self.overrides.as_ref(),
+            service: self.service,
+        }
+    }
+}
+
+/// Which lot of the part lies at the bench; what the part is says the plan.
+#[derive(Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LotOfPart {
+    pub lot: Option<String>,
+    pub order: Option<String>,
+    pub hardness_hv: Option<Typed>,
+}
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Part {

@@ -55,17 +55,31 @@ impl<'de> Deserialize<'de> for Scalar {
 pub struct Source<'a> {
     origin: Origin<'a>,
     unit: Option<LengthUnit>,
+    /// Where a section begins that is told by no name of its own.
+    within: usize,
 }
 
 impl<'a> Source<'a> {
     pub fn new(origin: Origin<'a>, unit: Option<&Typed>) -> Result<Self, Error> {
-        let mut source = Self { origin, unit: None };
+        let mut source = Self {
+            origin,
+            unit: None,
+            within: 0,
+        };
         source.unit = source.optional(unit, |source, typed| {
             let text = source.text(typed);
             text.parse()
                 .map_err(|()| source.wrong_at(typed, Wrong::NoUnit { text }))
         })?;
         Ok(source)
+    }
+
+    /// The same for one of several sections of a name, by where it begins.
+    pub const fn within(&self, at: usize) -> Self {
+        Self {
+            within: at,
+            ..*self
+        }
     }
 
     /// The unit that a bare number in this file means.
@@ -84,7 +98,11 @@ impl<'a> Source<'a> {
 
     /// Something wrong with a section, such as `measure.keyseat`.
     pub fn wrong_in(&self, section: &str, reason: impl Say) -> Error {
-        self.origin.wrong(self.origin.of_section(section), reason)
+        let at = match self.origin.of_section(section) {
+            0 => self.within,
+            found => found,
+        };
+        self.origin.wrong(at, reason)
     }
 
     pub fn wrong_at<T>(&self, typed: &Spanned<T>, reason: impl Say) -> Error {

@@ -1,0 +1,293 @@
+//! `midflank inspect PLAN.toml --readings FILE.csv --setup SETUP.toml`: many pieces, and what the lot comes to.
+
+mod document;
+mod text;
+
+use std::io::{self, Write as _};
+use std::num::NonZeroUsize;
+use std::path::{Path, PathBuf};
+use std::thread::available_parallelism;
+
+use ledger::Draft;
+use metrology::inspection::{Inspection, Job, Withheld};
+use metrology::message::Say as _;
+use metrology::parallel;
+use workshop::lot::{Group, Lot, LotError, Measured, Scan, Tally, groups, scan};
+use workshop::plan::{self, Plan};
+
+use crate::clock;
+use crate::desk;
+use crate::document::Inspected;
+use crate::failure::Failure;
+use crate::job_file::AtHand;
+use crate::output::{Output, warn};
+use crate::record;
+use crate::register::Shelf;
+use crate::say;
+use crate::words;
+
+/// Pieces that are computed at a time.
+const BATCH: usize = 1024;
+
+/// What is asked for.
+pub struct Asked<'a> {
+    pub plans: &'a [PathBuf],
+    pub readings: &'a Path,
+    pub set_up: &'a Path,
+    pub shown: Shown,
+    pub record: bool,
+    pub person: Option<&'a str>,
+}
+
+/// How the answer is shown.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Shown {
+    Table,
+    Short,
+    Json,
+    Csv,
+}
+
+/// What is read, once all of it was looked at.
+struct Read<'a> {
+    asked: &'a Asked<'a>,
+    plan: &'a Plan,
+    scan: &'a Scan,
+    at_hand: &'a AtHand,
+    lot: Lot<'a>,
+}
+
+pub fn run(asked: &Asked<'_>, ledger: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
+    let [path] = asked.plans else {
+        return Err(Failure::input(say!("lot-run.one-plan")));
+    };
+    let now = clock::now()?;
+    let plan = plan::read(path)?;
+    for note in &plan.notes {
+        warn(&say!("command.warning", what = words::said(note)));
+    }
+    let at_hand = AtHand::read(asked.set_up, now)?;
+    let unit = at_hand.unit()?.or(plan.unit);
+    let scan = scan(asked.readings, &plan, unit, now)?;
+    let shelf: Shelf = desk::shelf(ledger);
+    let lot = Lot::new(&plan, &scan, &at_hand, &shelf);
+    for remark in words::remarks(shelf.remarks()) {
+        warn(&say!("command.warning", what = remark));
+    }
+    let read = Read {
+        asked,
+        plan: &plan,
+        scan: &scan,
+        at_hand: &at_hand,
+        lot: lot?,
+    };
+    if asked.record {
+        return recorded(&read, unit, ledger, output);
+    }
+    let mut answer = Answer::begin(&read, output)?;
+    each(&read, unit, |measured, _| answer.add(measured))?;
+    answer.finish()
+}
+
+/// Hands over each result in the order of the file, with what it was made of.
+fn each(
+    read: &Read<'_>,
+    unit: Option<metrology::units::LengthUnit>,
+    mut take: impl FnMut(Measured, Option<(Job, Inspection)>) -> Result<(), Failure>,
+) -> Result<(), Failure> {
+    let threads = available_parallelism().unwrap_or(NonZeroUsize::MIN);
+    let keeps = read.asked.record;
+    let mut compute = |batch: &mut Vec<Group>| -> Result<(), Failure> {
+        let done = parallel::in_order(threads, batch, |group| {
+            let (measured, made) = read.lot.measure(group)?;
+            Some((measured, made.filter(|_| keeps)))
+        });
+        batch.clear();
+        done.into_iter()
+            .flatten()
+            .try_for_each(|(measured, made)| take(measured, made))
+    };
+    let mut batch = Vec::with_capacity(BATCH);
+    groups(
+        read.asked.readings,
+        unit,
+        read.plan,
+        read.scan,
+        |group| -> Result<(), Failure> {
+            batch.push(group);
+            if batch.len() < BATCH {
+                return Ok(());
+            }
+            compute(&mut batch)
+        },
+    )?;
+    compute(&mut batch)
+}
+
+/// Puts all results on the record, and shows them then: an answer that is on the screen is on the disk.
+fn recorded(
+    read: &Read<'_>,
+    unit: Option<metrology::units::LengthUnit>,
+    ledger: Option<&Path>,
+    output: &mut Output,
+) -> Result<(), Failure> {
+    let mut results = Vec::new();
+    let mut drafts: Vec<Draft> = Vec::new();
+    each(read, unit, |measured, made| {
+        let draft = draft(read, &measured, made)
+            .map_err(|failure| failure.about(&line_of(read, &measured)))?;
+        drafts.push(draft);
+        results.push(measured);
+        Ok(())
+    })?;
+    let from_clock = !read.scan.timed && !read.at_hand.says_when();
+    let books = desk::open(ledger)?;
+    let put = record::append_all_once(&books, &drafts, from_clock)?;
+    for (number, entry) in &put.repeats {
+        if let Some(of) = results.get(*number) {
+            let characteristic = number_of(read.plan, of.characteristic);
+            let repeat = say!(
+                "lot-run.repeat",
+                piece = of.piece,
+                characteristic = characteristic,
+                entry = entry
+            );
+            warn(&say!("command.warning", what = repeat));
+        }
+    }
+    let shown = shown(read, results, output);
+    let told = say!(
+        "lot-run.recorded",
+        n = put.added.len(),
+        already = put.already
+    );
+    let acknowledged = shown.and_then(|()| {
+        if matches!(read.asked.shown, Shown::Json | Shown::Csv) {
+            // Standard output holds the results and nothing else.
+            let _ = writeln!(io::stderr(), "{told}");
+            return output.finish();
+        }
+        output.line(&told)?;
+        output.finish()
+    });
+    let last = put.added.last().map(|entry| entry.id().to_string());
+    acknowledged.map_err(|failure| match last {
+        Some(entry) => failure.although_recorded(&entry),
+        None => failure,
+    })
+}
+
+fn shown(read: &Read<'_>, results: Vec<Measured>, output: &mut Output) -> Result<(), Failure> {
+    let mut answer = Answer::begin(read, output)?;
+    results
+        .into_iter()
+        .try_for_each(|measured| answer.add(measured))?;
+    answer.finish()
+}
+
+fn draft(
+    read: &Read<'_>,
+    measured: &Measured,
+    made: Option<(Job, Inspection)>,
+) -> Result<Draft, Failure> {
+    let person = read.asked.person;
+    let Some((mut job, inspection)) = made else {
+        let refused = measured.outcome.as_ref().err();
+        return Err(refused.map_or_else(
+            || Failure::refused(&LotError::Changed),
+            |refused| Failure::refused_in(&refused.reason, refused.unit),
+        ));
+    };
+    if let Some(flagged @ Withheld::Flagged { .. }) = &inspection.withheld {
+        return Err(Failure::refused(flagged));
+    }
+    if job.person.is_none() {
+        job.person = person.map(str::to_owned);
+    }
+    let result = Inspected::of(&job, &inspection);
+    Ok(desk::draft(&job, &result, person)?)
+}
+
+/// Where a piece stands, to name it in front of what is wrong with it.
+fn line_of(read: &Read<'_>, measured: &Measured) -> PathBuf {
+    let place = say!(
+        "lot-run.piece",
+        file = read.asked.readings.display(),
+        line = measured.line,
+        piece = measured.piece,
+        characteristic = number_of(read.plan, measured.characteristic)
+    );
+    PathBuf::from(place)
+}
+
+/// The number of a characteristic by its place in the plan.
+fn number_of(plan: &Plan, characteristic: usize) -> &str {
+    let planned = plan.characteristics.get(characteristic);
+    planned.map_or("", |planned| planned.number.as_str())
+}
+
+/// The answer, result after result.
+struct Answer<'a> {
+    read: &'a Read<'a>,
+    tally: Tally<'a>,
+    text: text::Table,
+    all_answered: bool,
+    output: &'a mut Output,
+}
+
+impl<'a> Answer<'a> {
+    fn begin(read: &'a Read<'a>, output: &'a mut Output) -> Result<Self, Failure> {
+        match read.asked.shown {
+            Shown::Json => {}
+            Shown::Csv => output.line(document::CSV_HEADER)?,
+            Shown::Table | Shown::Short => {
+                output.line(&text::heading(read.plan, read.at_hand.lot()))?;
+            }
+        }
+        let short = read.asked.shown == Shown::Short;
+        Ok(Self {
+            read,
+            tally: Tally::new(read.plan, read.scan),
+            text: text::Table::new(short),
+            all_answered: true,
+            output,
+        })
+    }
+
+    fn add(&mut self, measured: Measured) -> Result<(), Failure> {
+        self.tally.add(&measured);
+        self.all_answered &= measured.outcome.is_ok();
+        let number = number_of(self.read.plan, measured.characteristic);
+        match self.read.asked.shown {
+            Shown::Json => self.output.json(&document::line(&measured, number)),
+            Shown::Csv => self.output.line(&document::csv(&measured, number)),
+            Shown::Table | Shown::Short => self.text.add(&measured, number, self.output),
+        }
+    }
+
+    fn finish(mut self) -> Result<(), Failure> {
+        self.tally.finish();
+        let read = self.read;
+        let document = document::lot(read.plan, &read.lot, read.at_hand.lot(), &self.tally);
+        match read.asked.shown {
+            Shown::Json => self.output.json(&document)?,
+            Shown::Csv => self.output.line(&document::csv_lot(&document))?,
+            Shown::Table | Shown::Short => {
+                self.text.finish(self.output)?;
+                text::lot(read.plan, &self.tally, &document, self.output)?;
+            }
+        }
+        if self.all_answered {
+            return Ok(());
+        }
+        Err(Failure::SomeLines)
+    }
+}
+
+/// What is said where no size could be computed.
+fn why(refused: &workshop::lot::Refused) -> String {
+    words::message(
+        &refused.reason.message(),
+        words::Shown::in_unit(refused.unit),
+    )
+}

@@ -1,0 +1,373 @@
+//! `midflank inspect PLAN.toml --readings FILE.csv --setup SETUP.toml`: the same results as job by job, the lot's verdict,
+//! what a bad file gets, and what goes on the record.
+
+use std::fmt::Write as _;
+
+use serde_json::Value;
+
+use crate::bench::{Bench, Run, root};
+use crate::long::{self, Random};
+
+fn demo(name: &str) -> String {
+    std::fs::read_to_string(root().join("demo/lot").join(name)).unwrap()
+}
+
+/// A run by these files, in JSON.
+fn measure(bench: &Bench, plan: &str, readings: &str, set_up: &str, more: &[&str]) -> Run {
+    let plan = bench.file("plan.toml", plan);
+    let readings = bench.file("readings.csv", readings);
+    let set_up = bench.file("setup.toml", set_up);
+    let asked = [
+        "inspect",
+        &plan,
+        "--readings",
+        &readings,
+        "--setup",
+        &set_up,
+    ];
+    bench.run(&[&asked[..], more].concat())
+}
+
+fn of_demo(readings: &str, more: &[&str]) -> Run {
+    let plan = demo("plan.toml");
+    measure(&Bench::new(), &plan, readings, &set_up(), more)
+}
+
+/// The set-up of the demo, of a day on which its equipment was in date.
+fn set_up() -> String {
+    demo("setup.toml").replacen("unit =", "measured_at = 2026-03-10T09:00:00Z\nunit =", 1)
+}
+
+fn lines(run: &Run) -> Vec<Value> {
+    let lines = run.out.lines();
+    lines
+        .map(|line| serde_json::from_str(line).unwrap())
+        .collect()
+}
+
+fn lot(run: &Run) -> Value {
+    lines(run).last().unwrap()["lot"].clone()
+}
+
+/// The header, three readings on the standard, and of each piece one reading at each place.
+fn file(pieces: &[(&str, [&str; 3])], closed: bool) -> String {
+    let mut text = "piece,characteristic,place,reading,unit\n".to_owned();
+    let zero = ",zero,,10.001,mm\n".repeat(3);
+    text += &zero;
+    for (piece, readings) in pieces {
+        for (place, reading) in ["near the head", "middle", "near the end"]
+            .iter()
+            .zip(readings)
+        {
+            writeln!(text, "{piece},1,{place},{reading},mm").unwrap();
+        }
+    }
+    if closed {
+        text += &zero;
+    }
+    text
+}
+
+const GOOD: [&str; 3] = ["8.929", "8.928", "8.930"];
+
+#[test]
+fn the_demo_lot() {
+    let run = of_demo(&demo("readings.csv"), &["--json"]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let all = lines(&run);
+    assert_eq!(all.len(), 33);
+    assert_eq!(all[0]["piece"], "1");
+    assert_eq!(all[0]["n"], 6);
+    assert_eq!(all[8]["decision"], "undecided");
+    let lot = lot(&run);
+    assert_eq!((&lot["pieces"], &lot["undecided"]), (&32.into(), &1.into()));
+    assert_eq!(lot["undecided_pieces"], serde_json::json!(["9"]));
+    // One undecided piece is within the acceptance number; the characteristic by eye is not known.
+    assert_eq!(lot["verdict"], "undecided");
+    assert_eq!(lot["because"], "not-measured");
+    assert_eq!(lot["verdict_of_measured"], "accept");
+    assert_eq!(
+        lot["not_measured"]["characteristics"],
+        serde_json::json!(["2"])
+    );
+    let of = &lot["characteristics"][0];
+    let fraction = &of["fraction_nonconforming"];
+    assert!(fraction["lower"].as_f64() < fraction["upper"].as_f64());
+    assert!(of["ppk_interval"]["lower"].as_f64() < of["ppk"].as_f64());
+    // The forms for people and the CSV name the same piece.
+    let short = of_demo(&demo("readings.csv"), &["--short"]);
+    assert!(
+        short
+            .out
+            .lines()
+            .any(|line| line.starts_with("9 ") && line.contains("undecided"))
+    );
+    let csv = of_demo(&demo("readings.csv"), &["--csv"]);
+    assert!(csv.out.lines().nth(9).unwrap().starts_with("9,1,8.86"));
+    assert!(
+        csv.out
+            .lines()
+            .last()
+            .unwrap()
+            .starts_with("lot,,,,undecided,32,")
+    );
+}
+
+/// What `inspect` says of the same piece as a job, to the bit.
+#[test]
+fn a_piece_is_measured_as_by_its_job_file() {
+    let bench = Bench::new();
+    let mut random = Random(18);
+    let count = long::rounds(1_000);
+    let mut pieces = Vec::new();
+    for piece in 1..=count {
+        let size = 8.86 + random.below(140) as f64 / 1000.0;
+        let mut readings = Vec::new();
+        for _ in 0..3 {
+            let values: Vec<String> = (0..=random.below(3))
+                .map(|_| format!("{:.3}", size + random.below(5) as f64 / 1000.0))
+                .collect();
+            readings.push(values);
+        }
+        pieces.push((piece.to_string(), readings));
+    }
+    let places = ["near the head", "middle", "near the end"];
+    let mut text = "piece,characteristic,place,reading\n".to_owned();
+    let zero = ",zero,,10.001\n,zero,,10.002\n";
+    text += zero;
+    for (piece, readings) in &pieces {
+        for (place, values) in places.iter().zip(readings) {
+            for value in values {
+                writeln!(text, "{piece},1,{place},{value}").unwrap();
+            }
+        }
+    }
+    text += zero;
+    let run = measure(&bench, &demo("plan.toml"), &text, &set_up(), &["--json"]);
+    let all = lines(&run);
+    assert_eq!(all.len(), pieces.len() + 1);
+    let set_up = set_up();
+    let (top, rest) = set_up.split_once("[part]").unwrap();
+    let (_, rest) = rest.split_once("[instrument]").unwrap();
+    for ((piece, readings), line) in pieces.iter().zip(&all) {
+        let mut job = format!(
+            "{top}[part]\nname = \"pendulum rating screw\"\ndrawing = \"TC-0412 rev D\"\nsample = \"{piece}\"\n\
+             [measure]\ndesignation = \"M10x1.5-6g\"\n[decision]\nrule = \"iso14253-1\"\n\
+             [zero]\nbefore = [\"10.001\", \"10.002\"]\nafter = [\"10.001\", \"10.002\"]\n[instrument]{rest}\n"
+        );
+        for (place, values) in places.iter().zip(readings) {
+            let values = values
+                .iter()
+                .map(|value| format!("\"{value}\""))
+                .collect::<Vec<_>>()
+                .join(",");
+            writeln!(
+                job,
+                "[[readings.place]]\nalong = \"{place}\"\nvalues = [{values}]"
+            )
+            .unwrap();
+        }
+        let one = bench.inspect(&job).json();
+        assert_eq!(one["size"]["value"], line["size"], "{piece}");
+        assert_eq!(
+            one["size"]["expanded_uncertainty"], line["expanded_uncertainty"],
+            "{piece}"
+        );
+        assert_eq!(one["decision"]["decision"], line["decision"], "{piece}");
+        assert_eq!(
+            one["decision"].get("because"),
+            line.get("because"),
+            "{piece}"
+        );
+    }
+}
+
+#[test]
+fn without_a_closing_zero_all_is_provisional() {
+    let open = of_demo(&file(&[("1", GOOD), ("2", GOOD)], false), &["--json"]);
+    let all = lines(&open);
+    assert!(all[..2].iter().all(|line| line["provisional"] == true));
+    assert_eq!(lot(&open)["provisional"], 2);
+    assert_eq!(lot(&open)["accept"], 0);
+    // A check between two pieces makes final what was measured before it.
+    let (first, second) = (file(&[("1", GOOD)], true), file(&[("2", GOOD)], false));
+    let (_, rows) = second
+        .split_once(",zero,,10.001,mm\n,zero,,10.001,mm\n,zero,,10.001,mm\n")
+        .unwrap();
+    let between = of_demo(&(first + rows), &["--json"]);
+    let all = lines(&between);
+    assert_eq!(all[0].get("provisional"), None);
+    assert_eq!(all[1]["provisional"], true);
+}
+
+#[test]
+fn rows_of_a_piece_may_stand_apart_by_place() {
+    let rows = |place: &str| format!("1,1,{place},8.929,mm\n2,1,{place},8.930,mm\n");
+    let zero = ",zero,,10.001,mm\n".repeat(3);
+    let apart = format!(
+        "piece,characteristic,place,reading,unit\n{zero}{}{}{}{zero}",
+        rows("near the head"),
+        rows("middle"),
+        rows("near the end")
+    );
+    let together = file(&[("1", ["8.929"; 3]), ("2", ["8.930"; 3])], true);
+    let one = of_demo(&apart, &["--json"]);
+    assert_eq!(one.status, 0, "{}", one.err);
+    assert_eq!(one.out, of_demo(&together, &["--json"]).out);
+}
+
+#[test]
+fn a_place_that_nobody_measured_is_named() {
+    let text = file(&[("1", GOOD), ("2", GOOD)], true).replace("2,1,middle,8.928,mm\n", "");
+    let run = of_demo(&text, &["--json"]);
+    assert_eq!(
+        lines(&run)[1]["places_not_measured"],
+        serde_json::json!(["middle"])
+    );
+    let lot = lot(&run);
+    assert_eq!(lot["not_measured"]["of_pieces"][0]["place"], "middle");
+    assert_eq!((&lot["accept"], &lot["undecided"]), (&1.into(), &1.into()));
+    assert_eq!(lot["not_measured"]["pieces"], 30);
+    assert!(lot["characteristics"][0]["ppk"].is_null());
+}
+
+/// One clear error with row and column, and nothing on the record.
+#[test]
+fn what_a_bad_file_gets() {
+    let good = file(&[("1", GOOD), ("2", GOOD)], true);
+    let with = |from: &str, to: &str| {
+        assert!(good.contains(from), "{from}");
+        good.replacen(from, to, 1)
+    };
+    let twice = good.clone() + "1,1,middle,8.929,mm\n" + ",zero,,10.001,mm\n";
+    let long = with("near the head", &"x".repeat(1_000_001));
+    let cut = good.trim_end().trim_end_matches("0.001,mm").to_owned();
+    let cases = [
+        (with("place,", ""), ":1:1:", "lot.missing-column"),
+        (with("unit", "piece"), ":1:36:", "lot.column-twice"),
+        (with("unit", "units"), ":1:36:", "lot.unknown-column"),
+        (twice, ":14:1:", "lot.piece-twice"),
+        (with("8.928,mm", "0.3515,in"), ":6:12:", "lot.mixed-units"),
+        (
+            with("2,1,near", "2,7,near"),
+            ":8:3:",
+            "lot.unknown-characteristic",
+        ),
+        (with("2,1,near", "2,2,near"), ":8:3:", "lot.not-measured"),
+        (with("8.928", "8,928"), ":6:12:", "lot.decimal-comma"),
+        (with("8.928", "\"8,928\""), ":6:12:", "lot.decimal-comma"),
+        (cut, ":13:", "lot.cut"),
+        (long, ":5:1:", "lot.long-line"),
+        (with("middle", "muddle"), ":6:5:", "lot.unknown-place"),
+        (
+            with("middle,8.928", "middle,8.928,9"),
+            ":6:1:",
+            "lot.fields",
+        ),
+        (with("middle", "\"middle"), ":6:5:", "lot.open-quote"),
+        (with("2,1,near", ",1,near"), ":8:1:", "lot.no-name"),
+        ("".to_owned(), ":1:1:", "lot.empty"),
+        (
+            "piece,characteristic,place,reading\n".to_owned(),
+            ":1:",
+            "lot.no-rows",
+        ),
+        (
+            good.replace(",zero,,10.001,mm\n", ""),
+            ":2:3:",
+            "lot.no-zero",
+        ),
+    ];
+    for (text, place, code) in cases {
+        for more in [&["--json"][..], &["--record"][..]] {
+            let bench = Bench::new();
+            let run = measure(&bench, &demo("plan.toml"), &text, &set_up(), more);
+            assert_eq!(run.status, 2, "{code}: {}", run.err);
+            assert_eq!(run.out, "", "{code}");
+            assert!(run.err.contains(place), "{code}: {}", run.err);
+            run.refused(&[code]);
+            assert!(!bench.path("data").exists(), "{code}");
+        }
+    }
+}
+
+#[test]
+fn mistakes_in_a_plan_have_a_place() {
+    let plan = demo("plan.toml");
+    let cases = [
+        ("M10x1.5-6g", "M10x1.5-6q", "plan.toml:24:"),
+        ("number = \"2\"", "number = \"1\"", "plan.number-twice"),
+        ("number = \"2\"", "number = \"zero\"", "plan.number-zero"),
+        (
+            "way = \"by-eye\"",
+            "way = \"wires\"",
+            "plan.nothing-measured",
+        ),
+        ("aql = \"1.5\"", "", "plan.needs-key"),
+        ("level = \"II\"", "n = 4", "plan.other-key"),
+        ("\"middle\"", "\"near the end\"", "plan.place-twice"),
+        ("rule = \"iso14253-1\"", "", "plan.agreed-alone"),
+    ];
+    for (from, to, expected) in cases {
+        assert!(plan.contains(from), "{from}");
+        let text = plan.replacen(from, to, 1);
+        let readings = demo("readings.csv");
+        let run = measure(&Bench::new(), &text, &readings, &set_up(), &["--json"]);
+        assert_eq!((run.status, run.out.as_str()), (2, ""), "{to}");
+        if expected.contains(':') {
+            assert!(run.err.contains(expected), "{to}: {}", run.err);
+        } else {
+            run.refused(&[expected]);
+        }
+        assert!(run.err.contains("plan.toml:"), "{to}: {}", run.err);
+    }
+}
+
+#[test]
+fn on_the_record_all_or_none_and_once() {
+    let bench = Bench::new();
+    let text = file(&[("1", GOOD), ("2", GOOD)], true);
+    let put = |text: &str, more: &[&str]| {
+        let more = [&["--record"][..], more].concat();
+        measure(&bench, &demo("plan.toml"), text, &set_up(), &more)
+    };
+    let count = || {
+        let listed = bench.run(&["ledger", "list", "--json"]);
+        listed.out.lines().count()
+    };
+    assert_eq!(put(&text, &["--json"]).status, 0);
+    assert_eq!(count(), 2);
+    // The same file again.
+    assert_eq!(put(&text, &["--json"]).status, 0);
+    assert_eq!(count(), 2);
+    // A longer one adds what is new.
+    let more = file(&[("1", GOOD), ("2", GOOD), ("3", GOOD)], true);
+    let longer = put(&more, &[]);
+    assert_eq!(longer.status, 0, "{}", longer.err);
+    assert_eq!(count(), 3);
+    // One piece that may not go on the record keeps all from it: a flagged reading, a zero that is not closed.
+    let flagged = file(&[("4", GOOD), ("5", ["8.929", "8.428", "8.930"])], true);
+    put(&flagged, &[]).refused(&["withheld.flagged"]);
+    put(&file(&[("4", GOOD)], false), &[]).refused(&["record.zero-left-open"]);
+    assert_eq!(count(), 3);
+    // The flag answered in the file.
+    let answered = flagged
+        .replacen("reading,unit", "reading,unit,struck", 1)
+        .replacen("8.428,mm", "8.428,mm,turned half a turn less", 1)
+        .lines()
+        .map(|line| match line.matches(',').count() {
+            4 => format!("{line},\n"),
+            _ => format!("{line}\n"),
+        })
+        .collect::<String>();
+    let answered = answered.replacen(
+        "5,1,near the end",
+        "5,1,middle,8.928,mm,\n5,1,near the end",
+        1,
+    );
+    let run = put(&answered, &["--json"]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_eq!(count(), 5);
+    // The record is that of `inspect --record`, and is computed again the same.
+    assert_eq!(bench.run(&["ledger", "verify"]).status, 0);
+}

@@ -1,0 +1,267 @@
+//! The result of a piece, by the one calculation, from what is the same for all pieces and its own readings.
+
+use metrology::inspection::{
+    Inspection, Job, JobError, Left, Place, Quantity, Struck, Target, inspect,
+};
+use metrology::limits::Limits;
+use metrology::lot::Standing;
+use metrology::message::{Message, Say as _, Value};
+use metrology::units::LengthUnit;
+
+use super::groups::{Group, Taken};
+use super::scan::Scan;
+use crate::error::Error;
+use crate::given;
+use crate::in_unit::from_mm;
+use crate::job_file::{AtHand, Measured as MeasuredWhen};
+use crate::plan::{Plan, Planned};
+use crate::register::Shelf;
+
+/// A lot: its plan, and the job of each characteristic before anything was read.
+#[derive(Debug)]
+pub struct Lot<'a> {
+    plan: &'a Plan,
+    scan: &'a Scan,
+    jobs: Vec<Option<OfCharacteristic>>,
+}
+
+/// What is the same for all pieces.
+#[derive(Debug)]
+struct OfCharacteristic {
+    job: Job,
+    unit: LengthUnit,
+    limits: Limits,
+}
+
+/// What came out for one piece and characteristic.
+#[derive(Clone, Debug)]
+pub struct Measured {
+    pub piece: String,
+    /// The characteristic by its place in the plan.
+    pub characteristic: usize,
+    /// The line of its first row.
+    pub line: usize,
+    /// How many readings count.
+    pub n: usize,
+    /// Places of the plan that nobody measured.
+    pub missing_places: Vec<String>,
+    pub outcome: Result<Outcome, Refused>,
+}
+
+/// A size and its verdict, in the unit of the drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outcome {
+    pub unit: LengthUnit,
+    pub decimals: u32,
+    pub size: f64,
+    pub expanded_uncertainty: f64,
+    /// The verdict by its code.
+    pub decision: &'static str,
+    /// It waits for a good closing zero check.
+    pub provisional: bool,
+    /// The code of what withholds the verdict.
+    pub because: Option<String>,
+    pub standing: Standing,
+    /// The size, millimetres.
+    pub size_mm: f64,
+    /// Standard uncertainty that the piece has of its own, and that which it shares with all, millimetres.
+    pub own_uncertainty: f64,
+    pub shared_uncertainty: f64,
+}
+
+/// Why there is no size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Refused {
+    pub reason: Message,
+    pub unit: LengthUnit,
+}
+
+impl<'a> Lot<'a> {
+    /// Takes what the file of readings measures out of the plan, with the set-up.
+    pub fn new(
+        plan: &'a Plan,
+        scan: &'a Scan,
+        at_hand: &AtHand,
+        shelf: &Shelf,
+    ) -> Result<Self, Error> {
+        let jobs = plan.characteristics.iter().zip(&scan.measured);
+        let jobs = jobs
+            .map(|(planned, measured)| {
+                if !*measured {
+                    return Ok(None);
+                }
+                let Some(job) = plan.job(planned, at_hand, shelf)? else {
+                    return Ok(None);
+                };
+                let target = Target::of(&job.characteristic).map_err(Error::input)?;
+                Ok(Some(OfCharacteristic {
+                    unit: target.unit,
+                    limits: target.limits,
+                    job,
+                }))
+            })
+            .collect::<Result<_, Error>>()?;
+        Ok(Self { plan, scan, jobs })
+    }
+
+    /// Limits of a characteristic and their unit; none of one that no piece was measured for.
+    pub fn limits(&self, characteristic: usize) -> Option<(Limits, LengthUnit)> {
+        let known = self.jobs.get(characteristic)?.as_ref()?;
+        Some((known.limits, known.unit))
+    }
+
+    /// The whole job of a piece, as `inspect` takes it.
+    pub fn job(&self, group: &Group) -> Option<Job> {
+        let known = self.jobs.get(group.characteristic)?.as_ref()?;
+        let mut job = known.job.clone();
+        job.part.sample = Some(group.piece.clone());
+        job.zero
+            .before
+            .clone_from(self.scan.zeros.get(group.checks.0)?);
+        if let Some(after) = self.scan.zeros.get(group.checks.1 + 1) {
+            job.zero.after.clone_from(after);
+        }
+        if let Some(time) = group.time {
+            let when = MeasuredWhen::from(time);
+            job.measured_at = when.at;
+            job.measured_on = when.on;
+        }
+        for taken in &group.readings {
+            let reading = taken.reading.clone();
+            if let Some(reason) = &taken.struck {
+                let reason = Value::text(reason);
+                job.struck.push(Struck { reading, reason });
+                continue;
+            }
+            if let Some(reason) = &taken.left {
+                job.left.push(Left {
+                    reading: reading.clone(),
+                    reason: Value::text(reason),
+                });
+            }
+            add(&mut job.readings, taken);
+        }
+        Some(job)
+    }
+
+    /// Measures a piece.
+    pub fn measure(&self, group: &Group) -> Option<(Measured, Option<(Job, Inspection)>)> {
+        let known = self.jobs.get(group.characteristic)?.as_ref()?;
+        let planned = self.plan.characteristics.get(group.characteristic)?;
+        let job = self.job(group)?;
+        let inspected = inspect(&job);
+        let measured = Measured {
+            piece: group.piece.clone(),
+            characteristic: group.characteristic,
+            line: group.line,
+            n: job.readings.iter().map(|place| place.readings.len()).sum(),
+            missing_places: missing(planned, group),
+            outcome: inspected
+                .as_ref()
+                .map(Outcome::of)
+                .map_err(|error| refused(error, known.unit)),
+        };
+        let done = inspected.ok().map(|inspection| (job, inspection));
+        Some((measured, done))
+    }
+}
+
+fn refused(error: &JobError, unit: LengthUnit) -> Refused {
+    Refused {
+        reason: error.message(),
+        unit,
+    }
+}
+
+/// Places of the plan that no reading that counts was taken at.
+fn missing(planned: &Planned, group: &Group) -> Vec<String> {
+    let counted = |place: &String| {
+        let mut readings = group.readings.iter();
+        readings.any(|taken| taken.struck.is_none() && taken.place == *place)
+    };
+    let places = planned.places.iter();
+    places.filter(|place| !counted(place)).cloned().collect()
+}
+
+/// Readings at one stated place belong together; those without a place stay alone.
+fn add(places: &mut Vec<Place>, taken: &Taken) {
+    let (along, angle) = place(&taken.place);
+    let stated = along.is_some() || angle.is_some();
+    let same = |known: &&mut Place| stated && known.along == along && known.angle == angle;
+    match places.iter_mut().find(same) {
+        Some(known) => known.readings.push(taken.reading.clone()),
+        None => places.push(Place {
+            along,
+            angle,
+            readings: vec![taken.reading.clone()],
+        }),
+    }
+}
+
+/// What a place is called along the part and around it: `near the head 90°`, `middle`, `120 deg`.
+fn place(text: &str) -> (Option<Value>, Option<f64>) {
+    let bare = text.strip_suffix('°').or_else(|| text.strip_suffix("deg"));
+    let angle = bare.and_then(|bare| {
+        let bare = bare.trim_end();
+        let (before, number) = bare.rsplit_once(' ').unwrap_or(("", bare));
+        // Adding nothing makes one zero of 0 and -0.
+        let angle = given::ANGLE.read("place", number).ok()? + 0.0;
+        Some((before.trim_end(), angle))
+    });
+    let (along, angle) = angle.map_or((text, None), |(before, angle)| (before, Some(angle)));
+    ((!along.is_empty()).then(|| Value::text(along)), angle)
+}
+
+impl Outcome {
+    fn of(inspection: &Inspection) -> Self {
+        let unit = inspection.target.unit;
+        let governing = inspection.governing();
+        let verdict = inspection.verdict();
+        let provisional = inspection.is_provisional();
+        let (mut own, mut shared) = (0.0, 0.0);
+        for line in &governing.budget {
+            let square = line.line.contribution * line.line.contribution;
+            if is_own(line.quantity) {
+                own += square;
+            } else {
+                shared += square;
+            }
+        }
+        Self {
+            unit,
+            decimals: inspection.target.decimals,
+            size: from_mm(governing.size.value, unit),
+            expanded_uncertainty: from_mm(governing.size.expanded_uncertainty, unit),
+            decision: verdict.key(),
+            provisional,
+            because: inspection
+                .withheld
+                .as_ref()
+                .map(|withheld| withheld.because().to_owned()),
+            standing: match verdict.key() {
+                _ if provisional => Standing::Provisional,
+                "accept" => Standing::Accept,
+                "reject" => Standing::Reject,
+                // A conditional verdict shows neither, and a rule that may not be applied says nothing.
+                _ => Standing::Undecided,
+            },
+            size_mm: governing.size.value,
+            own_uncertainty: own.sqrt(),
+            shared_uncertainty: shared.sqrt(),
+        }
+    }
+}
+
+/// Whether a quantity is another for each piece: what is read on it, and its own form. Standard, zero, micrometer, contacts
+/// and room are the same for all, and what a tool does to thread flanks and pitch it does to all pieces of a lot alike.
+const fn is_own(quantity: Quantity) -> bool {
+    matches!(
+        quantity,
+        Quantity::Reading
+            | Quantity::Repeatability
+            | Quantity::FormSeen
+            | Quantity::FormUnseen
+            | Quantity::Resolution
+            | Quantity::PartGradient
+    )
+}

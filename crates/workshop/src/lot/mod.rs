@@ -1,0 +1,21 @@
+//! A lot from a file of readings: rows in, one result a piece and characteristic out, and what the lot comes to.
+//!
+//! The file is read twice. [`scan`] looks at every row and finds all that is wrong with the file before anything is
+//! answered or recorded, and gathers the readings on the standard, of which the closing ones stand at the end. [`groups`]
+//! then gives the readings of one piece and characteristic after another. Where these stand together, neither holds more than
+//! one of them.
+
+mod batch;
+mod error;
+mod groups;
+mod rows;
+mod scan;
+mod seen;
+mod tally;
+
+pub use batch::{Lot, Measured, Outcome, Refused};
+pub use error::LotError;
+pub use groups::{Group, groups};
+pub use rows::HEADER;
+pub use scan::{Scan, scan};
+pub use tally::{OfCharacteristic, Tally};

@@ -1,0 +1,426 @@
+//! Rows of a file of readings, one at a time.
+
+use std::borrow::Cow;
+use std::fs::File;
+use std::io::{BufRead, BufReader, Read as _};
+use std::ops::Range;
+use std::path::{Path, PathBuf};
+
+use jiff::Timestamp;
+use metrology::message::Say;
+use metrology::units::{Entered, LengthUnit};
+
+use super::error::LotError;
+use crate::error::{Error, Fault, InFile};
+use crate::job_file::Wrong;
+
+/// The columns of a file of readings; the first four are needed.
+pub const HEADER: [&str; 8] = [
+    "piece",
+    "characteristic",
+    "place",
+    "reading",
+    "unit",
+    "time",
+    "struck",
+    "left",
+];
+const NEEDED: usize = 4;
+
+/// The longest line that is read, in bytes.
+const LONGEST: usize = 1_000_000;
+
+/// Rows of a readings file.
+pub struct Rows {
+    path: PathBuf,
+    reader: BufReader<File>,
+    /// What a bare number means where no column says it.
+    unit: Option<LengthUnit>,
+    delimiter: u8,
+    /// Where each column of [`HEADER`] stands.
+    columns: [Option<usize>; HEADER.len()],
+    /// How many columns there are.
+    count: usize,
+    /// The number of the line in `buffer`, from 1.
+    line: usize,
+    buffer: Vec<u8>,
+    fields: Vec<Range<usize>>,
+    /// Whether the line in `buffer` has its end.
+    ended: bool,
+}
+
+/// One row.
+pub struct Row<'a> {
+    pub piece: Cow<'a, str>,
+    pub characteristic: Cow<'a, str>,
+    pub place: Cow<'a, str>,
+    pub reading: Entered,
+    pub time: Option<Timestamp>,
+    pub struck: Option<String>,
+    pub left: Option<String>,
+    at: At<'a>,
+}
+
+/// Where a row stands, to say what is wrong in it.
+#[derive(Clone, Copy)]
+pub struct At<'a> {
+    path: &'a Path,
+    pub line: usize,
+    text: &'a str,
+    fields: &'a [Range<usize>],
+    columns: &'a [Option<usize>; HEADER.len()],
+}
+
+impl Row<'_> {
+    pub const fn line(&self) -> usize {
+        self.at.line
+    }
+
+    /// Looks at what every row needs, and at texts that a screen and a report shall show as they are meant.
+    fn check(&self) -> Result<(), Error> {
+        for (column, name) in [
+            ("piece", &self.piece),
+            ("characteristic", &self.characteristic),
+        ] {
+            let of_standard = column == "piece" && self.characteristic.eq_ignore_ascii_case("zero");
+            if name.is_empty() && !of_standard {
+                let wrong = LotError::NoName {
+                    column: column.to_owned(),
+                };
+                return Err(self.wrong(column, wrong));
+            }
+        }
+        let texts = [
+            ("piece", Some(&*self.piece)),
+            ("place", Some(&*self.place)),
+            ("struck", self.struck.as_deref()),
+            ("left", self.left.as_deref()),
+        ];
+        for (column, text) in texts {
+            if let Some(text) = text {
+                crate::given::on_one_line(column, text)
+                    .map_err(|error| self.wrong(column, error))?;
+            }
+        }
+        if self.struck.is_some() && self.left.is_some() {
+            return Err(self.wrong("left", LotError::TwoReasons));
+        }
+        Ok(())
+    }
+
+    /// Something wrong in a column of it.
+    pub fn wrong(&self, column: &str, reason: impl Say) -> Error {
+        self.at.wrong(column, reason)
+    }
+}
+
+impl At<'_> {
+    fn wrong(&self, column: &str, reason: impl Say) -> Error {
+        let index = HEADER.iter().position(|known| *known == column);
+        let field = index.and_then(|index| self.columns.get(index).copied().flatten());
+        let start = field
+            .and_then(|field| self.fields.get(field))
+            .map_or(0, |field| field.start);
+        let before = self.text.get(..start).unwrap_or_default();
+        wrong_at(
+            self.path,
+            self.line,
+            before.chars().count() + 1,
+            column,
+            reason,
+        )
+    }
+}
+
+/// Something wrong at a place of a file.
+fn wrong_at(path: &Path, line: usize, column: usize, field: &str, reason: impl Say) -> Error {
+    Error::Wrong(Box::new(Fault {
+        file: Some(InFile {
+            path: path.to_owned(),
+            line,
+            column: Some(column),
+        }),
+        section: None,
+        field: (!field.is_empty()).then(|| field.to_owned()),
+        reason: reason.message(),
+    }))
+}
+
+impl Rows {
+    /// Opens a file and reads its header.
+    pub fn open(path: &Path, unit: Option<LengthUnit>) -> Result<Self, Error> {
+        let file = File::open(path).map_err(|source| Error::Unreadable {
+            path: path.to_owned(),
+            source,
+        })?;
+        let mut rows = Self {
+            path: path.to_owned(),
+            reader: BufReader::with_capacity(1 << 16, file),
+            unit,
+            delimiter: b',',
+            columns: [None; HEADER.len()],
+            count: 0,
+            line: 0,
+            buffer: Vec::new(),
+            fields: Vec::new(),
+            ended: true,
+        };
+        if !rows.read_line()? {
+            return Err(rows.wrong(1, "", LotError::Empty));
+        }
+        rows.header()?;
+        Ok(rows)
+    }
+
+    /// Something wrong in the line that was read last.
+    fn wrong(&self, column: usize, field: &str, reason: impl Say) -> Error {
+        wrong_at(&self.path, self.line.max(1), column, field, reason)
+    }
+
+    /// Reads the next line that is not blank, without its end; whether there was one.
+    fn read_line(&mut self) -> Result<bool, Error> {
+        loop {
+            self.buffer.clear();
+            let most = LONGEST as u64 + 2;
+            let read = (&mut self.reader)
+                .take(most)
+                .read_until(b'\n', &mut self.buffer)
+                .map_err(|source| Error::Unreadable {
+                    path: self.path.clone(),
+                    source,
+                })?;
+            if read == 0 {
+                return Ok(false);
+            }
+            self.line += 1;
+            self.ended = self.buffer.last() == Some(&b'\n');
+            while matches!(self.buffer.last(), Some(b'\n' | b'\r')) {
+                self.buffer.pop();
+            }
+            if self.buffer.len() > LONGEST {
+                return Err(self.wrong(1, "", LotError::LongLine { most: LONGEST }));
+            }
+            if self.line == 1 && self.buffer.starts_with("\u{feff}".as_bytes()) {
+                self.buffer.drain(..3);
+            }
+            if !self.buffer.iter().all(u8::is_ascii_whitespace) {
+                return Ok(true);
+            }
+        }
+    }
+
+    fn header(&mut self) -> Result<(), Error> {
+        let text = match std::str::from_utf8(&self.buffer) {
+            Ok(text) => text.to_owned(),
+            Err(_) => return Err(self.wrong(1, "", LotError::NotText)),
+        };
+        let separators = [b';', b'\t'];
+        self.delimiter = separators
+            .into_iter()
+            .find(|one| self.buffer.contains(one))
+            .unwrap_or(b',');
+        split(&text, self.delimiter, &mut self.fields)
+            .map_err(|at| self.wrong(at + 1, "", LotError::OpenQuote))?;
+        self.count = self.fields.len();
+        for (index, field) in self.fields.iter().enumerate() {
+            let name = unquoted(text.get(field.clone()).unwrap_or_default()).to_lowercase();
+            let before = text.get(..field.start).unwrap_or_default();
+            let column = before.chars().count() + 1;
+            let Some(place) = HEADER.iter().position(|known| *known == name) else {
+                let known = HEADER.to_vec();
+                let wrong = LotError::UnknownColumn {
+                    column: name.clone(),
+                    known,
+                };
+                return Err(self.wrong(column, &name, wrong));
+            };
+            if let Some(taken) = self.columns.get_mut(place)
+                && taken.replace(index).is_some()
+            {
+                let wrong = LotError::ColumnTwice {
+                    column: name.clone(),
+                };
+                return Err(self.wrong(column, &name, wrong));
+            }
+        }
+        let needed = HEADER.iter().zip(&self.columns).take(NEEDED);
+        for (name, found) in needed {
+            if found.is_none() {
+                let wrong = LotError::MissingColumn {
+                    column: (*name).to_owned(),
+                    known: HEADER[..NEEDED].to_vec(),
+                };
+                return Err(self.wrong(1, name, wrong));
+            }
+        }
+        if !self.ended {
+            return Err(self.wrong(1, "", LotError::NoRows));
+        }
+        Ok(())
+    }
+
+    /// The next row; none at the end of the file.
+    pub fn next(&mut self) -> Result<Option<Row<'_>>, Error> {
+        if !self.read_line()? {
+            return Ok(None);
+        }
+        let text = match std::str::from_utf8(&self.buffer) {
+            Ok(text) => text,
+            Err(error) => {
+                let good = self.buffer.get(..error.valid_up_to()).unwrap_or_default();
+                let column = String::from_utf8_lossy(good).chars().count() + 1;
+                return Err(self.wrong(column, "", LotError::NotText));
+            }
+        };
+        if let Err(at) = split(text, self.delimiter, &mut self.fields) {
+            let wrong = if self.ended {
+                LotError::OpenQuote
+            } else {
+                LotError::Cut
+            };
+            return Err(wrong_at(&self.path, self.line, at + 1, "", wrong));
+        }
+        let at = At {
+            path: &self.path,
+            line: self.line,
+            text,
+            fields: &self.fields,
+            columns: &self.columns,
+        };
+        let field = |index: usize| -> Cow<'_, str> {
+            let found = self.columns.get(index).copied().flatten();
+            let range = found.and_then(|field| self.fields.get(field));
+            unquoted(
+                range
+                    .and_then(|range| text.get(range.clone()))
+                    .unwrap_or_default(),
+            )
+        };
+        if self.fields.len() != self.count {
+            return Err(self.other_count(at, &field(3)));
+        }
+        let unit = match &*field(4) {
+            "" => self.unit,
+            unit => match unit.parse() {
+                Ok(unit) => Some(unit),
+                Err(()) if !self.ended => return Err(at.wrong("unit", LotError::Cut)),
+                Err(()) => {
+                    let text = unit.to_owned();
+                    return Err(at.wrong("unit", Wrong::NoUnit { text }));
+                }
+            },
+        };
+        let written = field(3);
+        if self.delimiter == b',' && written.contains(',') {
+            return Err(at.wrong("reading", decimal_comma(&written)));
+        }
+        let reading = Entered::parse(&written, unit).map_err(|error| at.wrong("reading", error))?;
+        let time = match &*field(5) {
+            "" => None,
+            text => match text.parse() {
+                Ok(time) => Some(time),
+                Err(_) if !self.ended => return Err(at.wrong("time", LotError::Cut)),
+                Err(_) => {
+                    let text = text.to_owned();
+                    return Err(at.wrong("time", Wrong::NoTime { text }));
+                }
+            },
+        };
+        let reason = |index| Some(field(index).into_owned()).filter(|text| !text.is_empty());
+        let row = Row {
+            piece: field(0),
+            characteristic: field(1),
+            place: field(2),
+            reading,
+            time,
+            struck: reason(6),
+            left: reason(7),
+            at,
+        };
+        row.check()?;
+        Ok(Some(row))
+    }
+
+    /// The row that was read last has its end; a file that was cut in the middle of a line has not.
+    pub const fn has_ended(&self) -> bool {
+        self.ended
+    }
+
+    /// What is wrong with a row of another number of fields.
+    fn other_count(&self, at: At<'_>, reading: &str) -> Error {
+        let found = self.fields.len();
+        if !self.ended {
+            return at.wrong("", LotError::Cut);
+        }
+        let column = self.columns.get(3).copied().flatten();
+        let after = column.and_then(|column| self.fields.get(column + 1));
+        let after = after
+            .and_then(|range| at.text.get(range.clone()))
+            .unwrap_or_default();
+        let digits =
+            |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+        let whole = reading.trim_start_matches(['-', '+', '\u{2212}']);
+        if self.delimiter == b',' && found == self.count + 1 && digits(whole) {
+            // The decimals, with the unit where that is written behind them.
+            let end = after
+                .find(|c: char| !c.is_ascii_digit())
+                .unwrap_or(after.len());
+            if digits(after.get(..end).unwrap_or_default()) {
+                return at.wrong("reading", decimal_comma(&format!("{reading},{after}")));
+            }
+        }
+        at.wrong(
+            "",
+            LotError::Fields {
+                found,
+                columns: self.count,
+            },
+        )
+    }
+}
+
+fn decimal_comma(written: &str) -> LotError {
+    LotError::DecimalComma {
+        reading: written.to_owned(),
+        right: written.replacen(',', ".", 1),
+    }
+}
+
+/// The fields of a line, without the blanks around them; at which byte a quotation mark opens that is not closed.
+fn split(text: &str, delimiter: u8, fields: &mut Vec<Range<usize>>) -> Result<(), usize> {
+    fields.clear();
+    let bytes = text.as_bytes();
+    let (mut start, mut quoted, mut opened) = (0, false, 0);
+    for (index, byte) in bytes.iter().enumerate() {
+        if *byte == b'"' {
+            quoted = !quoted;
+            opened = index;
+        } else if *byte == delimiter && !quoted {
+            fields.push(trimmed(text, start..index));
+            start = index + 1;
+        }
+    }
+    if quoted {
+        return Err(opened);
+    }
+    fields.push(trimmed(text, start..text.len()));
+    Ok(())
+}
+
+fn trimmed(text: &str, range: Range<usize>) -> Range<usize> {
+    let field = text.get(range.clone()).unwrap_or_default();
+    let start = range.start + (field.len() - field.trim_start().len());
+    start..start + field.trim().len()
+}
+
+/// A field without its quotation marks, of which two stand for one.
+fn unquoted(field: &str) -> Cow<'_, str> {
+    match field
+        .strip_prefix('"')
+        .and_then(|rest| rest.strip_suffix('"'))
+    {
+        Some(inner) if inner.contains('"') => Cow::Owned(inner.replace("\"\"", "\"")),
+        Some(inner) => Cow::Borrowed(inner),
+        None => Cow::Borrowed(field),
+    }
+}

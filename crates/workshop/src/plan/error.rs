@@ -1,0 +1,41 @@
+//! What can be wrong with a plan, and what should be known of one.
+
+use metrology::message::Value;
+
+metrology::messages! {
+    /// What can be wrong with a plan.
+    pub enum PlanError "plan" {
+        /// A number that another characteristic has.
+        NumberTwice "number-twice" { number: String as Text, line: usize as count },
+        /// The word that rows of readings on the standard have.
+        NumberZero "number-zero",
+        /// No characteristic.
+        Empty "empty",
+        /// A characteristic that is measured, and nothing of what.
+        NothingMeasured "nothing-measured" { number: String as Text, way: Value as itself },
+        /// A key that another way of taking pieces needs.
+        NeedsKey "needs-key" { key: String as Text, take: Value as itself },
+        /// A key that goes with another way of taking pieces.
+        OtherKey "other-key" { key: String as Text, take: Value as itself },
+        /// A rejection number that is not above the acceptance number.
+        Numbers "numbers" { accept: u64 as Count, reject: u64 as Count },
+        /// More pieces than the lot has.
+        OverLot "over-lot" { n: u64 as Count, lot: u64 as Count },
+        /// A place twice.
+        PlaceTwice "place-twice" { place: String as Text },
+        /// Who agreed a rule that is not stated.
+        AgreedAlone "agreed-alone",
+    }
+}
+
+metrology::messages! {
+    /// What should be known of a plan.
+    pub enum PlanNote "plan-note" {
+        /// An edition that is withdrawn: it is kept, as the drawing names it.
+        Withdrawn "withdrawn" { number: String as Text, edition: String as Text, by: String as Text },
+        /// An edition that the limits do not come from.
+        OtherEdition "other-edition" { number: String as Text, edition: String as Text, used: Vec<String> as texts },
+        /// Who agreed the decision rule.
+        RuleAgreed "rule-agreed" { by: String as Text },
+    }
+}

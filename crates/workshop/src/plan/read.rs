@@ -1,0 +1,298 @@
+//! A plan from a TOML file.
+
+use std::path::Path;
+
+use metrology::inspection::{RuleName, Target};
+use metrology::message::Value;
+use metrology::sampling::{Aql, Level, Severity, single_plan, zero_acceptance};
+use toml::Spanned;
+
+use super::error::{PlanError, PlanNote};
+use super::shape::{CharacteristicKeys, DecisionKeys, PiecesKeys, PlanFile};
+use super::{Class, Pieces, Plan, Planned, Take, Way};
+use crate::error::Error;
+use crate::given::{Permitted, Whole};
+use crate::job_file::origin::Origin;
+use crate::job_file::shape::Decision;
+use crate::job_file::typed::{Source, Typed};
+use crate::job_file::{characteristic, read_text, rule_or_usual, shaped};
+
+/// Pieces of a lot or a sample.
+const PIECES: Whole = Whole(Permitted::new(1.0, 1e9, ""));
+/// Pieces that may be nonconforming.
+const NUMBER: Whole = Whole(Permitted::new(0.0, 1e9, ""));
+/// A risk.
+const RISK: Permitted = Permitted::new(1e-9, 0.999_999, "");
+
+/// Editions that were withdrawn or replaced, and by what (from memory).
+const WITHDRAWN: [(&str, &str); 12] = [
+    ("ANSI B1.1-1974", "ASME B1.1-2003 and later"),
+    ("ANSI B1.1-1982", "ASME B1.1-2003 and later"),
+    ("ASME B1.1-1989", "ASME B1.1-2003 and later"),
+    ("ISO 965-1:1980", "ISO 965-1:2013"),
+    ("ISO 965-1:1998", "ISO 965-1:2013"),
+    ("ISO 14253-1:1998", "ISO 14253-1:2017"),
+    ("ISO 14253-1:2013", "ISO 14253-1:2017"),
+    ("ISO 1502:1978", "ISO 1502:1996"),
+    ("MIL-STD-105D", "MIL-STD-105E"),
+    ("MIL-S-7742", "ASME B1.1-2003 and later"),
+    ("MIL-S-8879", "ASME B1.15"),
+    ("BS 84:1956", "BS 84:2007"),
+];
+
+/// Reads a plan.
+pub fn read(path: &Path) -> Result<Plan, Error> {
+    parse(path, &read_text(path)?)
+}
+
+/// Takes the text of a plan; the first mistake in it is the error, and no half of a plan is taken.
+pub fn parse(path: &Path, text: &str) -> Result<Plan, Error> {
+    let origin = Origin::File { path, text };
+    let file: PlanFile = shaped(origin)?;
+    let source = Source::new(origin, file.unit.as_ref())?;
+    let mut notes = Vec::new();
+    let mut characteristics: Vec<Planned> = Vec::new();
+    for keys in &file.characteristic {
+        let at = keys.span().start;
+        let line = text.get(..at).unwrap_or(text).matches('\n').count() + 1;
+        let within = source.within(at);
+        let planned = planned(&within, keys.get_ref(), file.decision.as_ref(), line)?;
+        let number = &keys.get_ref().number;
+        if let Some(other) = characteristics
+            .iter()
+            .find(|other| other.number == planned.number)
+        {
+            let wrong = PlanError::NumberTwice {
+                number: planned.number,
+                line: other.line,
+            };
+            return Err(within.wrong_at(number, wrong));
+        }
+        if planned.number.eq_ignore_ascii_case("zero") {
+            return Err(within.wrong_at(number, PlanError::NumberZero));
+        }
+        notes.extend(of_edition(&planned));
+        characteristics.push(planned);
+    }
+    if characteristics.is_empty() {
+        return Err(source.wrong(PlanError::Empty));
+    }
+    Ok(Plan {
+        number: file.part.plan,
+        part: file.part.name,
+        drawing: file.part.drawing,
+        revision: file.part.revision.as_ref().map(|typed| source.text(typed)),
+        unit: source.unit(),
+        pieces: pieces(&source.within(file.pieces.span().start), &file.pieces)?,
+        characteristics,
+        notes,
+    })
+}
+
+fn planned(
+    source: &Source,
+    keys: &CharacteristicKeys,
+    usual: Option<&DecisionKeys>,
+    line: usize,
+) -> Result<Planned, Error> {
+    let number = source.text(&keys.number).trim().to_owned();
+    let way = keys.way.unwrap_or(Way::Contacts);
+    let measured = keys
+        .measure
+        .as_ref()
+        .map(|measure| characteristic(source, measure))
+        .transpose()?;
+    if let Some(what) = &measured {
+        // Limits are looked up now: a designation that is none is told with its line, before anything is measured.
+        Target::of(what).map_err(|error| source.wrong_at(&keys.number, error))?;
+    } else if way.is_measured() {
+        let way = Value::code(way);
+        let wrong = PlanError::NothingMeasured { number, way };
+        return Err(source.wrong_at(&keys.number, wrong).about("measure"));
+    }
+    let mut places: Vec<String> = Vec::new();
+    for typed in &keys.places {
+        let place = source.text(typed).trim().to_owned();
+        if places.contains(&place) {
+            return Err(source.wrong_at(typed, PlanError::PlaceTwice { place }));
+        }
+        places.push(place);
+    }
+    let decision = keys.decision.as_ref().or(usual);
+    let (rule, agreed) = rule(source, decision)?;
+    Ok(Planned {
+        number,
+        line,
+        measured,
+        scope: keys.measure.as_ref().and_then(|measure| measure.scope),
+        says: keys.says.clone(),
+        places,
+        way,
+        class: keys.class.unwrap_or(Class::Ordinary),
+        rule,
+        agreed,
+        edition: keys.edition.as_ref().map(|typed| source.text(typed)),
+    })
+}
+
+fn rule(source: &Source, keys: Option<&DecisionKeys>) -> Result<(RuleName, Option<String>), Error> {
+    let Some(keys) = keys else {
+        return Ok((rule_or_usual(source, None)?, None));
+    };
+    if let (None, Some(agreed)) = (&keys.rule, &keys.agreed) {
+        return Err(source
+            .wrong_at(agreed, PlanError::AgreedAlone)
+            .about("rule"));
+    }
+    let named = Decision {
+        rule: keys.rule.clone(),
+        parameter: keys.parameter.clone(),
+    };
+    let rule = rule_or_usual(source, Some(&named))?;
+    Ok((rule, keys.agreed.as_ref().map(|typed| source.text(typed))))
+}
+
+fn pieces(source: &Source, spanned: &Spanned<PiecesKeys>) -> Result<Pieces, Error> {
+    let keys = spanned.get_ref();
+    let take = keys.take;
+    check_keys(source, spanned)?;
+    let whole = |typed: Option<&Typed>, permitted: Whole| {
+        source.optional(typed, |source, typed| {
+            source.whole(typed, permitted).map(u64::from)
+        })
+    };
+    let refused = |error: metrology::sampling::SamplingError| source.wrong_at(spanned, error);
+    let lot_size = whole(keys.lot_size.as_ref(), PIECES)?;
+    let lot = lot_size.unwrap_or_default();
+    let accept = whole(keys.accept.as_ref(), NUMBER)?.unwrap_or_default();
+    let reject = whole(keys.reject.as_ref(), NUMBER)?.unwrap_or(accept + 1);
+    let (n, accept, reject) = match take {
+        Take::All => (lot_size, accept, reject),
+        Take::Fixed => (whole(keys.n.as_ref(), PIECES)?, accept, reject),
+        Take::ZeroAcceptance => {
+            let limiting = source.optional(keys.limiting_fraction.as_ref(), Source::decimal)?;
+            let risk = source.number_if(keys.risk.as_ref(), RISK)?;
+            let n = zero_acceptance(lot, limiting.unwrap_or_default(), risk.unwrap_or_default());
+            (Some(n.map_err(refused)?), 0, 1)
+        }
+        Take::MilStd105E => {
+            let text = |typed: &Option<Typed>, usual: &str| {
+                typed
+                    .as_ref()
+                    .map_or_else(|| usual.to_owned(), |typed| source.text(typed))
+            };
+            let plan = single_plan(
+                lot,
+                Level::parse(&text(&keys.level, "II")).map_err(refused)?,
+                Aql::parse(&text(&keys.aql, "")).map_err(refused)?,
+                Severity::parse(&text(&keys.severity, "normal")).map_err(refused)?,
+            )
+            .map_err(refused)?;
+            (Some(plan.n), plan.c, plan.r)
+        }
+    };
+    if reject <= accept {
+        return Err(source.wrong_at(spanned, PlanError::Numbers { accept, reject }));
+    }
+    if let (Some(n), Some(lot)) = (n, lot_size)
+        && n > lot
+    {
+        return Err(source.wrong_at(spanned, PlanError::OverLot { n, lot }));
+    }
+    Ok(Pieces {
+        take,
+        lot_size,
+        n,
+        accept,
+        reject,
+    })
+}
+
+/// Each way of taking pieces has its own keys: one that is missing is told, and so is one that says nothing here.
+fn check_keys(source: &Source, spanned: &Spanned<PiecesKeys>) -> Result<(), Error> {
+    use Take::{All, Fixed, MilStd105E, ZeroAcceptance};
+    let keys = spanned.get_ref();
+    let take = keys.take;
+    let of = |ways: &[Take]| ways.contains(&take);
+    let known = [
+        (
+            "lot_size",
+            &keys.lot_size,
+            of(&[MilStd105E, ZeroAcceptance]),
+            true,
+        ),
+        ("n", &keys.n, of(&[Fixed]), of(&[Fixed])),
+        ("accept", &keys.accept, false, of(&[All, Fixed])),
+        ("reject", &keys.reject, false, of(&[All, Fixed])),
+        ("level", &keys.level, false, of(&[MilStd105E])),
+        ("aql", &keys.aql, of(&[MilStd105E]), of(&[MilStd105E])),
+        ("severity", &keys.severity, false, of(&[MilStd105E])),
+        (
+            "limiting_fraction",
+            &keys.limiting_fraction,
+            of(&[ZeroAcceptance]),
+            of(&[ZeroAcceptance]),
+        ),
+        (
+            "risk",
+            &keys.risk,
+            of(&[ZeroAcceptance]),
+            of(&[ZeroAcceptance]),
+        ),
+    ];
+    for (key, typed, needed, taken) in known {
+        let (name, way) = (key.to_owned(), Value::code(take));
+        match typed {
+            None if needed => {
+                let wrong = PlanError::NeedsKey {
+                    key: name,
+                    take: way,
+                };
+                return Err(source.wrong_at(spanned, wrong).about(key));
+            }
+            Some(typed) if !taken => {
+                let wrong = PlanError::OtherKey {
+                    key: name,
+                    take: way,
+                };
+                return Err(source.wrong_at(typed, wrong));
+            }
+            _ => {}
+        }
+    }
+    Ok(())
+}
+
+/// What is to be said of the edition that the drawing names.
+fn of_edition(planned: &Planned) -> Option<PlanNote> {
+    let edition = planned.edition.clone()?;
+    let number = planned.number.clone();
+    let plain = |text: &str| -> String {
+        let kept = text.chars().filter(|c| c.is_alphanumeric());
+        kept.collect::<String>().to_lowercase()
+    };
+    if let Some((_, by)) = WITHDRAWN
+        .iter()
+        .find(|(known, _)| plain(known) == plain(&edition))
+    {
+        let by = (*by).to_owned();
+        return Some(PlanNote::Withdrawn {
+            number,
+            edition,
+            by,
+        });
+    }
+    let target = Target::of(planned.measured.as_ref()?).ok()?;
+    let sources = target.thread.as_ref()?.sources.iter();
+    let used: Vec<String> = sources
+        .filter_map(|source| Some(source.document()?.to_owned()))
+        .collect();
+    let named = used
+        .iter()
+        .any(|used| plain(used).contains(&plain(&edition)));
+    (!named && !used.is_empty()).then_some(PlanNote::OtherEdition {
+        number,
+        edition,
+        used,
+    })
+}
