@@ -384,7 +384,7 @@ mod tests {
         assert_eq!(effect(0.0254, LengthUnit::Inch), "0.001000 in");
         assert_eq!(short_length(15.0, LengthUnit::Millimetre), "15 mm");
         let stated = |mm| stated_length(mm, LengthUnit::Inch);
-        assert_eq!(stated(-0.239_617_420_935_412_33), "-0.00943 in");
+        assert_eq!(stated(-0.239_617_420_935_412_33), "-0.00943376 in");
         assert_eq!(stated(0.0), "0 in");
         assert_eq!(stated(1e6), "39370.1 in");
         assert_eq!(stated(1e-13), "0 in");
