@@ -1,5 +1,7 @@
 //! How fast a ledger records: `cargo bench -p benches --features shop --bench shop`. Prints the tables of docs/postgresql.md.
 //!
+//! Each entry has its facts beside it: 20 numbers, 10 texts and three pieces of equipment.
+//!
 //! Fifty writers on a PostgreSQL server, each waiting until its own entry is acknowledged, against `pgbench`: fifty clients
 //! that insert the same rows into the same tables without chain, guards or keys, on the same server in the same run. And
 //! one writer on a file against plain inserts of the same rows with the same synchronisation. In turns, three times each;
@@ -22,7 +24,7 @@ use std::thread;
 use std::time::{Duration, Instant};
 use std::{env, fs};
 
-use ledger::{Actor, Draft, Filter, Ledger, OpenOptions, Subject};
+use ledger::{Actor, Draft, Facts, Filter, Ledger, Number, OpenOptions, Subject, Text, Used};
 use rusqlite::{Connection, params};
 
 #[path = "../scripts/cluster.rs"]
@@ -97,13 +99,55 @@ fn draft(number: u64) -> Draft {
     }
 }
 
+/// Which of what it touches is equipment.
+const USED: [&str; 3] = ["instrument", "contacts", "standard"];
+
+/// The facts of an entry; the same of each but for what it touches.
+fn facts(draft: &Draft) -> Facts {
+    let mut facts = Facts::default();
+    facts.at = Some(draft.recorded_at);
+    for number in Number::ALL.into_iter().take(20) {
+        facts.set(number, 8.9 + f64::from(number as u8) / 1000.0);
+    }
+    for text in Text::ALL.into_iter().take(10) {
+        facts.tell(text, draft.subject("part").map(str::to_owned));
+    }
+    for role in USED {
+        facts.uses(Used {
+            role: role.into(),
+            identity: draft.subject(role).unwrap().into(),
+            part_of: None,
+            sensitivity: Some(1.0),
+        });
+    }
+    facts
+}
+
+/// Columns and values of those facts, as SQL; the part is `$PART`.
+fn facts_sql(part: &str) -> (String, String) {
+    let numbers = Number::ALL.into_iter().take(20);
+    let texts = Text::ALL.into_iter().take(10);
+    let columns: Vec<&str> = numbers
+        .clone()
+        .map(Number::column)
+        .chain(texts.clone().map(Text::column))
+        .collect();
+    let values: Vec<String> = numbers
+        .map(|number| (8.9 + f64::from(number as u8) / 1000.0).to_string())
+        .chain(texts.map(|_| part.to_owned()))
+        .collect();
+    (columns.join(", "), values.join(", "))
+}
+
 fn bytes(draft: &Draft) -> usize {
     draft.inputs.len() + draft.results.len() + draft.editions.len() + draft.words.len()
 }
 
 /// How many entries a second so many threads record, each waiting for its own.
 fn append(path: &Path, writers: usize) -> f64 {
-    let options = OpenOptions::new().patience(Duration::from_secs(60));
+    let options = OpenOptions::new()
+        .facts(facts)
+        .patience(Duration::from_secs(60));
     let ledger = options.open(path).unwrap();
     let next = AtomicU64::new(u64::from(std::process::id()) * 1000);
     let (begun, time) = (Instant::now(), time());
@@ -163,6 +207,8 @@ fn server(folder: &Path) {
         "CREATE SCHEMA plain;
          CREATE TABLE plain.entry (LIKE midflank.entry INCLUDING ALL);
          CREATE TABLE plain.subject (LIKE midflank.subject INCLUDING ALL);
+         CREATE TABLE plain.fact (LIKE midflank.fact INCLUDING ALL);
+         CREATE TABLE plain.used (LIKE midflank.used INCLUDING ALL);
          CREATE SEQUENCE plain.sequence",
     );
     let script = folder.join("plain.sql");
@@ -200,13 +246,23 @@ fn server(folder: &Path) {
     );
 }
 
-/// What a client of pgbench does: the row of an entry and eight of what it touches, by two statements in one transaction.
+/// What a client of pgbench does: the rows of an entry, of eight things that it touches, of its facts and of three pieces of
+/// equipment, by four statements in one transaction.
 fn plain() -> String {
     let draft = draft(7);
     let digits = "md5(random()::text) || md5(random()::text)";
     let subjects: Vec<String> = ROLES
         .iter()
         .map(|role| format!("('{role}', '{role}-' || :n, currval('plain.sequence'))"))
+        .collect();
+    let (columns, values) = facts_sql("'part-' || :n");
+    let used: Vec<String> = USED
+        .iter()
+        .map(|role| {
+            format!(
+                "('{role}', '{role}-' || :n, '1970-01-01T00:00:00.000000000Z', currval('plain.sequence'), 1)"
+            )
+        })
         .collect();
     format!(
         "\\set n random(0, 999)\n\
@@ -217,13 +273,17 @@ fn plain() -> String {
          'Europe/Paris', 'inspection', '', 'A. Lindqvist', 'typed', 'bench 2', 'midflank 0.1.0', \
          '{}', '{}', '{}', '{}', '{}', gen_random_uuid());\n\
          INSERT INTO plain.subject (role, identity, sequence) VALUES {};\n\
+         INSERT INTO plain.fact (sequence, check_digits, recorded_on, at, {columns}) \
+         VALUES (currval('plain.sequence'), 'abcd', '1970-01-01', '1970-01-01T00:00:00.000000000Z', {values});\n\
+         INSERT INTO plain.used (role, identity, at, sequence, sensitivity) VALUES {};\n\
          COMMIT;\n",
         draft.inputs,
         draft.results,
         draft.editions,
         draft.words,
         ROLES.map(|role| format!("{role}-7")).join(" "),
-        subjects.join(", ")
+        subjects.join(", "),
+        used.join(", ")
     )
     // A colon would begin the name of a variable.
     .replace(":\"", "\\:\"")
@@ -337,6 +397,25 @@ fn plain_inserts(path: &Path, journal: &str) -> f64 {
                 .execute(params![role, identity, sequence])
                 .unwrap();
             words = words + "\n" + identity;
+        }
+        let (columns, values) = facts_sql("?2");
+        let at = "1970-01-01T00:00:00.000000000Z";
+        transaction
+            .prepare_cached(&format!(
+                "INSERT INTO fact (sequence, check_digits, recorded_on, at, {columns})
+                 VALUES (?1, 'abcd', '1970-01-01', '{at}', {values})"
+            ))
+            .unwrap()
+            .execute(params![sequence, draft.subject("part").unwrap()])
+            .unwrap();
+        for role in USED {
+            transaction
+                .prepare_cached(&format!(
+                    "INSERT INTO used (role, identity, at, sequence, sensitivity) VALUES (?1, ?2, '{at}', ?3, 1)"
+                ))
+                .unwrap()
+                .execute(params![role, draft.subject(role).unwrap(), sequence])
+                .unwrap();
         }
         transaction
             .prepare_cached("INSERT INTO search (rowid, text) VALUES (?1, ?2)")

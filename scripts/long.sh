@@ -25,3 +25,7 @@ run -p ledger --features shop --test it -- killed:: torn:: concurrency::two_proc
 run -p midflank --test it -- loops::
 run -p midflank --lib -- fuzz_targets::
 run -p metrology --test it -- lot_fraction::
+
+# Lists and recalls of a million entries (docs/ledger.md), or of so many percent of them; fails where a page takes 100 ms.
+echo
+ENTRIES=$((10000 * MIDFLANK_LONG)) cargo bench --locked --quiet -p benches --features shop --bench known

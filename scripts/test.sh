@@ -31,6 +31,8 @@ MIDFLANK_DISGUISE=1 cargo test --locked -p midflank --test it -- ledger:: forged
 # `metrology` is a library for others too: its package has its tables, and passes its own tests.
 cargo package -p metrology --locked --allow-dirty --quiet
 (cd target/package/metrology-*/ && cargo test --locked --target-dir ../../metrology-alone)
+# Lists and recalls of a hundredth of a million entries; `scripts/long.sh` has the whole.
+ENTRIES=10000 cargo test --locked -p benches --features shop --bench known
 scripts/browser-tests.sh
 # The README's first command, as a newcomer runs it: this builds the release program.
 cargo test --locked -p midflank --test it readme -- --ignored

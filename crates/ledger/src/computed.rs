@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::{Facts, RemarkKind, Subject};
+use crate::{Difference, Facts, RemarkKind, Subject};
 
 /// What the caller finds when it computes the results of an entry again from its inputs.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,17 +18,6 @@ pub enum Recomputed {
         /// Why.
         reason: NotComputed,
     },
-}
-
-/// One value that is not what follows from the documents.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Difference {
-    /// Where: `decision.verdict`, `budget[2].contribution`.
-    pub path: String,
-    /// As stored.
-    pub stored: String,
-    /// As computed.
-    pub computed: String,
 }
 
 /// Why results could not be computed again.

@@ -83,6 +83,8 @@ columns! {
 columns! {
     /// A fact that is a text.
     Text {
+        /// The day of the measurement: what the entry touches in the role `measured`, by which days are looked for.
+        MeasuredOn "measured_on",
         /// The unit of lengths.
         Unit "unit",
         /// The verdict that stands on the record.

@@ -3,8 +3,6 @@
 use std::collections::BTreeSet;
 use std::fmt;
 
-use jiff::Timestamp;
-
 use crate::{
     Difference, EntryId, EntryRef, Hash, JobEvents, NotComputed, Subject, Unreadable, Witness,
 };
@@ -209,35 +207,6 @@ pub enum StorageFault {
     },
 }
 
-/// Something to know of an entry that is no fault.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Remark {
-    /// The entry.
-    pub entry: EntryId,
-    /// What.
-    pub kind: RemarkKind,
-}
-
-/// What is remarked.
-#[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum RemarkKind {
-    /// Its time lies before that of the entry before it.
-    WentBack {
-        /// The time of the entry before.
-        from: Timestamp,
-        /// Its own.
-        to: Timestamp,
-    },
-    /// It names something that the caller does not know, and cannot hold against anything.
-    NotKnown {
-        /// Where: `tables_sha256`.
-        path: String,
-        /// What.
-        stored: String,
-    },
-}
-
 impl FaultKind {
     /// A stable name for machines.
     pub const fn code(&self) -> &'static str {
@@ -279,16 +248,6 @@ impl StorageFault {
             Self::SchemaUnknown { .. } => "schema-unknown",
             Self::SchemaAltered { .. } => "schema-altered",
             Self::SchemaMissing { .. } => "schema-missing",
-        }
-    }
-}
-
-impl RemarkKind {
-    /// A stable name for machines.
-    pub const fn code(&self) -> &'static str {
-        match self {
-            Self::WentBack { .. } => "went-back",
-            Self::NotKnown { .. } => "not-known",
         }
     }
 }

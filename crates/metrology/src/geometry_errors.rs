@@ -5,7 +5,7 @@
 //! [`contact_geometry`] and [`lobes`]; here stand the ranges and the sign of a correction.
 
 use crate::effect::{Effect, EffectName, ValidFor};
-use crate::features::{contact_geometry, lobes};
+use crate::inspection::features::{contact_geometry, lobed_shaft::physics as lobes};
 use crate::range::{self, Measure, OutOfRange, Within};
 use crate::source::{Confidence, Source};
 use crate::units::Angle;

@@ -14,7 +14,6 @@ pub mod decision;
 pub mod designation;
 pub mod effect;
 pub mod elastic;
-pub mod features;
 pub mod functional;
 pub mod gauges;
 pub mod geometry_errors;
@@ -42,3 +41,5 @@ pub mod uncertainty;
 pub mod units;
 pub mod validation;
 pub mod wires;
+
+pub use inspection::features;

@@ -114,6 +114,28 @@ pub trait Coded {
     fn code(&self) -> Cow<'static, str>;
 }
 
+/// A code that is declared elsewhere, for who passes it on and need not know which there are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Code(&'static str);
+
+impl Code {
+    /// One that an enum of [`codes!`](crate::codes) declares, or a sentence of its own: subject and code.
+    pub const fn declared(code: &'static str) -> Self {
+        Self(code)
+    }
+
+    /// The code without its subject.
+    pub fn key(self) -> &'static str {
+        self.0.split_once('.').map_or(self.0, |(_, key)| key)
+    }
+}
+
+impl Coded for Code {
+    fn code(&self) -> Cow<'static, str> {
+        self.0.into()
+    }
+}
+
 /// What can be said by a code and values.
 pub trait Say {
     /// The code and its values.
@@ -410,12 +432,17 @@ macro_rules! codes {
             }
         }
 
+        impl From<$name> for $crate::message::Code {
+            fn from(one: $name) -> Self {
+                Self::declared(match one {
+                    $( $name::$variant => concat!($subject, ".", $code) ),*
+                })
+            }
+        }
+
         impl $crate::message::Coded for $name {
             fn code(&self) -> std::borrow::Cow<'static, str> {
-                match self {
-                    $( Self::$variant => concat!($subject, ".", $code) ),*
-                }
-                .into()
+                $crate::message::Code::from(*self).code()
             }
         }
     };

@@ -46,10 +46,10 @@ use crate::words;
 
 /// A table of readings, evaluated by every study.
 pub fn study_table(data: &[u8]) {
-    let Ok(text) = from_utf8(data) else { return };
     fn told(why: Option<impl Say>) {
         assert!(why.is_none_or(|why| !words::said(&why).is_empty()));
     }
+    let Ok(text) = from_utf8(data) else { return };
     told(Summary::read(text).err());
     told(OneWay::read(text).err());
     told(Linearity::read(text, 0.95).err());

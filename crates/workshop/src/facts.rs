@@ -40,7 +40,6 @@ pub fn inspection(draft: &Draft) -> Result<Facts, Unreadable> {
 }
 
 /// What an entry of any other kind has.
-#[expect(clippy::unnecessary_wraps, reason = "a row of the registry")]
 pub fn none(_: &Draft) -> Result<Facts, Unreadable> {
     Ok(Facts::default())
 }
@@ -145,6 +144,7 @@ fn stated(facts: &mut Facts, job: &Job, result: &Inspected) -> Result<(), Unread
         let text = text.map(|text| text.trim().to_owned());
         facts.tell(of, text.filter(|text| !text.is_empty()));
     }
+    facts.tell(Text::MeasuredOn, job.measured_on.to_string());
     facts.tell(Text::Characteristic, result.measured());
     facts.tell(Text::Told, serde_json::to_string(&result.characteristic)?);
     facts.tell(Text::Given, given(&job.characteristic)?);

@@ -32,6 +32,7 @@ pub mod on_record;
 pub mod plan;
 pub mod process;
 pub mod process_on_record;
+pub mod recall;
 pub mod record;
 pub mod record_kind;
 pub mod recorder;

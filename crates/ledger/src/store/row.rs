@@ -71,12 +71,22 @@ pub(crate) fn facts(row: &impl Columns, first: usize) -> Option<KeptFacts> {
     })
 }
 
+/// Identities of this role stand in a column of the facts as well, which is faster to look at.
+const IN_FACTS: (&str, Text) = ("measured", Text::MeasuredOn);
+
+/// The column of the facts in which identities of a role stand; none of any other role.
+pub(crate) fn fact_of(role: &str) -> Option<&'static str> {
+    (role == IN_FACTS.0).then(|| IN_FACTS.1.column())
+}
+
 /// The days that a filter asks for, from one to another.
 pub(crate) struct Days<'a> {
     /// The first day on which it can have been recorded, UTC.
     pub first: String,
     /// The last one.
     pub last: String,
+    /// Whether there is a first day, and a last one.
+    pub ends: (bool, bool),
     between: Option<(&'a str, &'a str, &'a str)>,
 }
 
@@ -95,6 +105,7 @@ impl<'a> Days<'a> {
         Some(Self {
             first: filter.since.map(day).unwrap_or_default(),
             last: filter.until.map_or_else(|| NO_DAY.to_owned(), day),
+            ends: (filter.since.is_some(), filter.until.is_some()),
             between: between.map(|between| {
                 (
                     between.role.as_str(),
@@ -103,6 +114,24 @@ impl<'a> Days<'a> {
                 )
             }),
         })
+    }
+
+    /// How many days are looked at for the first entry (0) or the last (1): where there is no first or last day, one is enough
+    /// to tell whether there is any.
+    pub fn most(&self, end: usize) -> i64 {
+        let asked = if end == 0 { self.ends.0 } else { self.ends.1 };
+        if asked { i64::MAX } else { 1 }
+    }
+
+    /// The bounds by the first and the last entry that were found: open where there is no first or last day.
+    pub fn bounds(&self, (first, last): (i64, i64)) -> Option<(i64, i64)> {
+        if first > last {
+            return None;
+        }
+        Some((
+            if self.ends.0 { first } else { i64::MIN },
+            if self.ends.1 { last } else { i64::MAX },
+        ))
     }
 
     /// Or touching something of a role between two identities.

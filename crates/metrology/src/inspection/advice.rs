@@ -6,20 +6,22 @@ use std::collections::HashSet;
 use jiff::civil::Date;
 
 use super::combinations::{self, Combination};
-use super::contact_fit::{self, ContactsUnfit, middle, opening};
 use super::drawer::{Drawer, NotUsable, SetUp, by_uncertainty};
-use super::feature::{Feature, Thickness};
+use super::ideal::Ideal;
 use super::job::{Instrument, Standard, WireSet};
+use super::measured_with::{MeasuredWith, middle};
+use super::misfit::OFF_THREAD;
 use super::model::Quantity;
 use super::over_wires::takes_wires;
 use super::pair::{ContactKind, Contacts};
-use super::plan::{self, Places, Question};
+use super::plan::{self, Question};
+use super::spread::Places;
 use super::state::State;
 use super::target::Target;
 use super::{JobError, fitness};
 use crate::designation::Kind;
-use crate::features::pressing::face_for_pressure;
-use crate::units::{Entered, Length};
+use crate::message::{Message, Say, Value};
+use crate::units::Entered;
 
 /// The share of the tolerance that 2U may take for a set-up to be good (common practice, no source).
 pub const GOOD_SHARE: f64 = 0.25;
@@ -66,11 +68,10 @@ impl Refused {
     /// Contacts that are refused for no more than being made for other features than threads.
     pub fn off_thread(&self) -> Option<ContactKind> {
         match self.why.as_slice() {
-            [
-                NotUsable::Contacts {
-                    why: ContactsUnfit::OffThread { kind },
-                },
-            ] => Some(*kind),
+            [NotUsable::Contacts { why }] if why.code == OFF_THREAD => match why.value("kind") {
+                Some(Value::Code(code)) => ContactKind::of(code.split_once('.')?.1),
+                _ => None,
+            },
             _ => None,
         }
     }
@@ -82,7 +83,7 @@ pub struct Wrong {
     /// Which.
     pub contacts: UsualContacts,
     /// Why they do not suit.
-    pub why: ContactsUnfit,
+    pub why: Message,
     /// What they would add to the reading, millimetres.
     pub error: f64,
 }
@@ -324,8 +325,13 @@ fn suits(
 ) -> Result<(), (NotUsable, Option<f64>)> {
     let contacts_unfit = |why| NotUsable::Contacts { why };
     match &target.feature {
-        Some(feature) => contact_fit::check(contacts, force, feature, target.limits)
-            .map_err(|misfit| (contacts_unfit(misfit.why), misfit.error)),
+        Some(feature) => {
+            let with = MeasuredWith::of_pair(contacts, force, target.limits);
+            feature
+                .measurand()
+                .suits(&with)
+                .map_err(|misfit| (contacts_unfit(misfit.why), misfit.error))
+        }
         None => fitness::thread_contacts(contacts, target).map_err(|error| match error {
             JobError::ContactsUnfit { why, .. } => (contacts_unfit(why), None),
             error => (NotUsable::Job { error }, None),
@@ -354,8 +360,8 @@ fn wrong_choices(target: &Target) -> Vec<Wrong> {
                 force: Some(USUAL_FORCE),
                 ..Contacts::of_kind(usual.key().to_owned(), kind)
             };
-            let misfit =
-                contact_fit::check(&contacts, Some(USUAL_FORCE), feature, target.limits).err()?;
+            let with = MeasuredWith::of_pair(&contacts, Some(USUAL_FORCE), target.limits);
+            let misfit = feature.measurand().suits(&with).err()?;
             Some(Wrong {
                 contacts: *usual,
                 why: misfit.why,
@@ -369,7 +375,7 @@ crate::messages! {
     /// What would be good enough where nothing owned is.
     pub enum Wanted "wanted" {
         /// Contacts for what is measured.
-        Contacts "contacts" { ideal: Ideal as said },
+        Contacts "contacts" { ideal: Message as said },
         /// Standards for the contacts of an internal thread.
         RingGauges "ring-gauges",
         /// A standard for V and cone.
@@ -434,78 +440,16 @@ fn wanted(target: &Target, set_ups: &[SetUp], owned: &Owned) -> Vec<Wanted> {
     wanted
 }
 
-crate::messages! {
-    /// The contacts one would want.
-    pub enum Ideal "ideal" {
-        /// For an internal thread.
-        ThreadGauges "thread-gauges",
-        /// For an external thread.
-        VAndCone "v-and-cone" { angle: f64 as number, pitch: f64 as Length },
-        /// For what is round or flat.
-        FlatFaces "flat-faces",
-        /// For the wall of a bore.
-        Sphere "sphere" { below: f64 as Size },
-        /// For the floor of a groove.
-        Blades "blades" { floor: f64 as Size },
-        /// For the width of a groove.
-        Discs "discs" { below: f64 as Size },
-        /// For a land.
-        ThinDiscs "thin-discs" { groove: Entered as Entered },
-        /// For a keyseat.
-        SmallFlats "small-flats" { seat: Entered as Entered },
-        /// For soft sheet under a stated pressure.
-        PressingDiscs "pressing-discs" { face: f64 as Size, force: f64 as Newton, pressure: f64 as Kilopascal },
-        /// For soft sheet.
-        LargeDiscs "large-discs",
-        /// For a crimp.
-        BladeAndPoint "blade-and-point",
-    }
-}
-
-/// Force that a foot for soft sheet is reckoned at, newtons.
-const LIGHT_FORCE: f64 = 3.0;
-
 /// The contacts for a feature, with their sizes.
-pub fn ideal(target: &Target) -> Ideal {
-    let Some(feature) = &target.feature else {
-        return match &target.thread {
-            Some(thread) if thread.kind == Kind::Internal => Ideal::ThreadGauges,
-            Some(thread) => Ideal::VAndCone {
-                angle: thread.included_angle.degrees(),
-                pitch: thread.pitch.mm(),
-            },
-            None => Ideal::FlatFaces,
-        };
-    };
-    let sphere = |bore: f64| Ideal::Sphere { below: bore / 2.0 };
-    match feature {
-        Feature::PlainDiameter(_) | Feature::LobedShaft(_) => Ideal::FlatFaces,
-        Feature::TubeWall(wall) => sphere(wall.bore.value().mm()),
-        Feature::InsideDiameter(_) => sphere(middle(target.limits)),
-        Feature::BoreToFlat(web) => sphere(web.bore.value().mm()),
-        Feature::GrooveDiameter(groove) | Feature::Undercut(groove) => Ideal::Blades {
-            floor: opening(groove).flat_floor().max(0.0),
-        },
-        Feature::GrooveWidth(_) => Ideal::Discs {
-            below: target
-                .limits
-                .lower
-                .map_or_else(|| middle(target.limits), Length::mm),
-        },
-        Feature::Land(land) => Ideal::ThinDiscs {
-            groove: land.groove_width.clone(),
-        },
-        Feature::Keyseat(seat) => Ideal::SmallFlats {
-            seat: seat.width.clone(),
-        },
-        Feature::SoftThickness(sheet) => match (sheet.thickness, sheet.pressure_kpa) {
-            (Thickness::UnderPressure, Some(pressure)) => Ideal::PressingDiscs {
-                face: face_for_pressure(LIGHT_FORCE, pressure / 1000.0).unwrap_or_default(),
-                force: LIGHT_FORCE,
-                pressure,
-            },
-            _ => Ideal::LargeDiscs,
-        },
-        Feature::CrimpHeight(_) => Ideal::BladeAndPoint,
+pub fn ideal(target: &Target) -> Message {
+    match (&target.feature, &target.thread) {
+        (Some(feature), _) => feature.measurand().ideal(target.limits),
+        (None, Some(thread)) if thread.kind == Kind::Internal => Ideal::ThreadGauges.message(),
+        (None, Some(thread)) => Ideal::VAndCone {
+            angle: thread.included_angle.degrees(),
+            pitch: thread.pitch.mm(),
+        }
+        .message(),
+        (None, None) => Ideal::FlatFaces.message(),
     }
 }

@@ -4,20 +4,25 @@
 //! more. First yield under the surface: greatest pressure of 1.6 times the yield strength at a point, 1.8 times along a
 //! line (Johnson, Contact Mechanics, 1985, from memory).
 
-use super::contact_fit::middle;
-use super::feature::Feature;
-use super::job::Job;
-use super::pair::{ContactKind, Contacts};
-use super::target::Target;
+use super::measured_with::MeasuredWith;
 use super::warning::{Instead, Warning};
 use crate::elastic::{line_contact, point_contact};
-use crate::features::pressing::{line_yields_at, sphere_yields_at};
 use crate::material::{self, Elastic};
 
 /// Material of contacts and wires that nobody named: the hardest in use presses most (common practice, no source).
 const CONTACTS: &str = "carbide";
 /// Radii of spheres up to which a larger one is looked for, millimetres: no contact has more (common practice, no source).
 const LARGEST_SPHERE: f64 = 50.0;
+
+/// Greatest pressure that a sphere may have before the part yields: `1.6 σ_y` (from memory).
+fn sphere_yields_at(yield_stress: f64) -> f64 {
+    1.6 * yield_stress
+}
+
+/// The same for a line: `1.8 σ_y` (from memory).
+fn line_yields_at(yield_stress: f64) -> f64 {
+    1.8 * yield_stress
+}
 
 /// Two bodies that touch, by their shapes; millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,52 +40,20 @@ pub enum Touch {
 }
 
 impl Touch {
-    /// Where the contacts of a job touch its part; `None` where they press on no small spot, or on one that is meant to
-    /// give way.
-    fn of(contacts: &Contacts, target: &Target) -> Option<Self> {
-        let size = |size: &Option<crate::units::Entered>| {
-            let size = size.as_ref()?.value().mm();
-            (size > 0.0).then_some(size)
-        };
-        let shaft = middle(target.limits);
-        let round = |length: f64| (shaft > 0.0).then_some(Self::Flat { length, shaft });
-        let tip = || size(&contacts.tip_radius);
-        match (contacts.kind, &target.feature) {
-            (_, Some(Feature::SoftThickness(_) | Feature::CrimpHeight(_))) => None,
-            _ if target.thread.is_some() => None,
-            (ContactKind::SphereAndFlat | ContactKind::Spheres | ContactKind::Point, feature) => {
-                let radius = tip()?;
-                Some(match feature {
-                    Some(Feature::TubeWall(wall)) => Self::in_bore(radius, wall.bore.value().mm()),
-                    Some(Feature::BoreToFlat(web)) => Self::in_bore(radius, web.bore.value().mm()),
-                    Some(Feature::InsideDiameter(_)) => Self::in_bore(radius, shaft),
-                    Some(
-                        Feature::GrooveDiameter(_)
-                        | Feature::Undercut(_)
-                        | Feature::PlainDiameter(_),
-                    ) => Self::OnShaft { radius, shaft },
-                    _ => Self::OnFlat { radius },
-                })
-            }
-            (ContactKind::KnifeEdge, Some(Feature::GrooveDiameter(_) | Feature::Undercut(_))) => {
-                Some(Self::Edge {
-                    radius: tip()?,
-                    shaft,
-                })
-            }
-            (ContactKind::Blade, Some(Feature::GrooveDiameter(_) | Feature::Undercut(_))) => {
-                round(size(&contacts.thickness)?)
-            }
-            (
-                ContactKind::Flat | ContactKind::SmallFlat,
-                Some(Feature::PlainDiameter(_) | Feature::LobedShaft(_)),
-            ) => round(size(&contacts.face)?),
-            _ => None,
-        }
+    /// A sphere in a bore of this diameter.
+    pub const fn in_bore(radius: f64, bore: f64) -> Self {
+        Self::InBore { radius, bore }
     }
 
-    const fn in_bore(radius: f64, bore: f64) -> Self {
-        Self::InBore { radius, bore }
+    /// A sphere or a point on what is not known to be round.
+    pub fn on_flat(with: &MeasuredWith) -> Option<Self> {
+        with.round_tip().map(|radius| Self::OnFlat { radius })
+    }
+
+    /// A flat of this length along a shaft of this diameter; `None` of what is no size.
+    pub fn along(length: Option<f64>, shaft: f64) -> Option<Self> {
+        let length = length.filter(|length| *length > 0.0)?;
+        (shaft > 0.0).then_some(Self::Flat { length, shaft })
     }
 
     /// Approach of the bodies, millimetres, and greatest pressure, megapascals; the approach of a line is not asked for
@@ -136,14 +109,13 @@ pub struct Marks {
 }
 
 impl Marks {
-    /// Of a job whose force, part and contacts are known well enough to tell.
-    pub fn of(job: &Job, target: &Target) -> Option<Self> {
-        let force = job.contacts.force.or(job.instrument.force)?;
-        let touch = Touch::of(&job.contacts, target)?;
-        let material = &job.temperature.as_ref()?.part_material;
-        let contacts = job.contacts.material.as_deref().unwrap_or(CONTACTS);
+    /// Of contacts whose force, part and own material are known well enough to tell.
+    pub fn of(touch: Option<Touch>, with: &MeasuredWith) -> Option<Self> {
+        let (touch, force) = (touch?, with.force?);
+        let (material, _) = with.materials?;
+        let contacts = with.contacts.material.as_deref().unwrap_or(CONTACTS);
         let bodies = (Elastic::named(contacts)?, Elastic::named(material)?);
-        let yields = match job.part.hardness_hv {
+        let yields = match with.hardness_hv {
             Some(hardness) => material::yield_strength_of_hardness(hardness),
             None => material::yield_strength(material)?,
         };

@@ -5,12 +5,13 @@ use std::cmp::Ordering;
 use jiff::civil::Date;
 
 use super::JobError;
-use super::contact_fit::{ContactsUnfit, middle};
 use super::job::{Instrument, Standard, WireSet};
+use super::measured_with::middle;
 use super::pair::Contacts;
 use super::plan::{self, Pieces, Plan, Question};
 use super::state::State;
 use super::target::Target;
+use crate::message::Message;
 use crate::units::{Entered, Length, LengthUnit};
 
 /// A set-up that may be used.
@@ -48,7 +49,7 @@ crate::messages! {
         /// No standard in the range of a micrometer.
         NoStandard "no-standard" { instrument: String as Text, from: Entered as Entered, to: Entered as Entered },
         /// Contacts that do not suit.
-        Contacts "contacts" { why: ContactsUnfit as said },
+        Contacts "contacts" { why: Message as said },
         /// What an inspection with it would be refused for.
         Job "job" { error: JobError as said },
     }

@@ -1,8 +1,6 @@
 //! What is wrong with a job, and what would be right.
 
-use super::contact_fit::ContactsUnfit;
-use super::feature_error::FeatureError;
-use super::field::{Field, Right};
+use super::field::Right;
 use super::of_thread::ThreadDiameter;
 use super::pair::ContactKind;
 use super::warning::{Overridden, Warning};
@@ -14,7 +12,7 @@ use crate::decision::DecisionError;
 use crate::designation::ThreadError;
 use crate::elastic::ElasticError;
 use crate::limits::{Place, TaperError};
-use crate::message::Value;
+use crate::message::{Code, Message, Value};
 use crate::uncertainty::monte_carlo::MonteCarloError;
 use crate::uncertainty::{BudgetError, CoverageError};
 use crate::units::{Entered, EntryError, LengthError, LengthUnit};
@@ -40,13 +38,13 @@ crate::messages! {
         /// The same of percentages.
         PercentsReversed "percents-reversed" { lower: f64 as number, upper: f64 as number },
         /// A length that must be above zero.
-        NotPositive "not-positive" { field: Field as code, value: Entered as Entered },
+        NotPositive "not-positive" { field: Code as code, value: Entered as Entered },
         /// A length that cannot be below zero.
-        Negative "negative" { field: Field as code, value: Entered as Entered },
+        Negative "negative" { field: Code as code, value: Entered as Entered },
         /// A coverage factor as no certificate states it.
-        CoverageFactor "coverage-factor" { field: Field as code, k: f64 as number },
+        CoverageFactor "coverage-factor" { field: Code as code, k: f64 as number },
         /// A number beyond what can be meant.
-        Number "number" { field: Field as code, value: f64 as number, right: Right as code },
+        Number "number" { field: Code as code, value: f64 as number, right: Right as code },
         /// The range of a micrometer that does not rise.
         Range "range" { id: String as Text, from: Entered as Entered, to: Entered as Entered },
         /// A standard that the micrometer cannot be set on.
@@ -65,7 +63,7 @@ crate::messages! {
         /// A reading left that is none of the readings.
         LeftNotRead "left-not-read" { reading: Entered as Entered },
         /// `4` for `4um`.
-        TooLarge "too-large" { field: Field as code, value: Entered as Entered, probably: Value as itself },
+        TooLarge "too-large" { field: Code as code, value: Entered as Entered, probably: Value as itself },
         /// A zero reading far from the certified size.
         ZeroFarFromStandard "zero-far-from-standard" { reading: Entered as Entered, standard: Entered as Entered },
         /// A measured half angle far from that of the thread.
@@ -109,9 +107,9 @@ crate::messages! {
         /// A standard that does not set zero for these contacts.
         StandardUnfit "standard-unfit" { id: String as Text, contacts: String as Text, why: StandardUnfit as code },
         /// Contacts that do not suit the job.
-        ContactsUnfit "contacts-unfit" { id: String as Text, why: ContactsUnfit as said },
+        ContactsUnfit "contacts-unfit" { id: String as Text, why: Message as said },
         /// What is wrong with the description of a feature, or with its readings.
-        Feature "feature" { error: FeatureError as said },
+        Feature "feature" { error: Message as said },
         /// A pitch that is none.
         PitchRange "pitch-range" { text: String as Text },
         /// No reading of the part.
@@ -174,7 +172,7 @@ macro_rules! passed_on {
     };
 }
 passed_on! {
-    Designation ThreadError, Feature FeatureError, Curve CurveError, Result LengthError, Entry EntryError,
+    Designation ThreadError, Curve CurveError, Result LengthError, Entry EntryError,
     Rule DecisionError, Budget BudgetError, Coverage CoverageError, MonteCarlo MonteCarloError, Contact MisfitError,
     Wires SeatError, Elastic ElasticError,
 }

@@ -11,9 +11,10 @@ use super::inputs::{
     usual_form, usual_repeatability, values,
 };
 use super::job::{Job, MonteCarlo};
-use super::local::{Opposite, opposites};
+use super::local::opposites;
 use super::model::{INPUTS, Quantity};
-use super::note::{Formula, LineName, Named, Note, OwnName};
+use super::note::{LineName, Named, Note, OwnName};
+use super::opposite::Opposite;
 use super::over_wires;
 use super::own::{OwnOfJob, compared};
 use super::propagation::{Propagation, propagate};
@@ -31,6 +32,7 @@ use super::{
 };
 use crate::correction::{CorrectionName, ErrorCurve, Temperatures, temperature_correction};
 use crate::limits::Limits;
+use crate::message::{Message, Value};
 use crate::source::Source;
 use crate::uncertainty::statistics::Pooled;
 use crate::uncertainty::{Budget, Distribution, Input, Model};
@@ -239,7 +241,7 @@ impl Estimate {
     }
 
     /// The step from reading to size; `None` where the reading is the size.
-    pub const fn formula(&self) -> Option<&Formula> {
+    pub const fn formula(&self) -> Option<&Message> {
         self.conversion.formula.as_ref()
     }
 
@@ -630,11 +632,11 @@ impl Estimate {
             return Vec::new();
         }
         let mut corrections = Vec::new();
-        if let Some(Formula::OverWires {
-            taper_correction, ..
-        }) = self.formula()
-        {
-            corrections.extend(geometric(CorrectionName::Taper, *taper_correction));
+        let taper = self
+            .formula()
+            .and_then(|step| step.value("taper_correction"));
+        if let Some(Value::Shift(taper)) = taper {
+            corrections.extend(geometric(CorrectionName::Taper, *taper));
         }
         let sum: f64 = so_far
             .iter()

@@ -1,7 +1,6 @@
 //! What the person who signs ought to know of feature and contacts beside the size.
 
-use super::contact_pressure::Marks;
-use super::feature::Feature;
+use super::contact_pressure::{Marks, Touch};
 use super::job::Job;
 use super::local::opposites;
 use super::target::Target;
@@ -10,9 +9,7 @@ use super::warning::Warning;
 /// All of them, what matters most first.
 pub fn of(job: &Job, target: &Target) -> Vec<Warning> {
     let mut all = Vec::new();
-    if let Some(feature) = &target.feature {
-        all.extend(none_opposite(job, target, feature));
-    }
+    all.extend(none_opposite(job, target));
     all.extend(marks(job, target));
     all
 }
@@ -20,11 +17,17 @@ pub fn of(job: &Job, target: &Target) -> Vec<Warning> {
 /// Contacts that dent the part: it keeps the mark, and the size holds a dent that no correction knows.
 fn marks(job: &Job, target: &Target) -> Option<Warning> {
     let material = &job.temperature.as_ref()?.part_material;
-    Some(Marks::of(job, target)?.warning(material))
+    let with = job.with(target.limits);
+    let touch = match &target.feature {
+        Some(feature) => feature.measurand().touch(&with),
+        None if target.thread.is_some() => None,
+        None => Touch::on_flat(&with),
+    };
+    Some(Marks::of(touch, &with)?.warning(material))
 }
 
 /// Walls tell the mean inside diameter however they lie; a diameter only where two of them are opposite.
-fn none_opposite(job: &Job, target: &Target, feature: &Feature) -> Option<Warning> {
-    let is_tube = matches!(feature, Feature::InsideDiameter(_));
-    (is_tube && opposites(job, target).is_empty()).then_some(Warning::NoneOpposite)
+fn none_opposite(job: &Job, target: &Target) -> Option<Warning> {
+    let is_across = target.feature.as_ref()?.measurand().is_across();
+    (is_across && opposites(job, target).is_empty()).then_some(Warning::NoneOpposite)
 }

@@ -1,20 +1,10 @@
-//! Numbers that a job states, by name: what a refusal is about.
+//! Numbers that a job states, by name: what a refusal is about. Those of a feature stand with it.
 
 crate::codes! {
     /// A number or length of a job.
     pub enum Field "field" {
         /// Angle of a place on the part.
         PlaceAngle "place-angle",
-        /// Area of a crimp in section after crimping.
-        AreaAfter "area-after",
-        /// Area of the barrel before crimping.
-        BarrelArea "barrel-area",
-        /// Area of the conductor before crimping.
-        ConductorArea "conductor-area",
-        /// Width of a crimp.
-        CrimpWidth "crimp-width",
-        /// Limit of a compression ratio.
-        CompressionLimit "compression-limit",
         /// Certified size of the setting standard.
         StandardSize "standard-size",
         /// Its expanded uncertainty.
@@ -73,64 +63,10 @@ crate::codes! {
         Temperature "temperature",
         /// Standard uncertainty of the temperatures.
         TemperatureUncertainty "temperature-uncertainty",
-        /// Inside diameter.
-        Bore "bore",
-        /// Outside diameter.
-        OutsideDiameter "outside-diameter",
-        /// Its uncertainty.
-        OutsideDiameterUncertainty "outside-diameter-uncertainty",
-        /// Width of a groove.
-        GrooveWidth "groove-width",
-        /// Depth of a groove.
-        GrooveDepth "groove-depth",
-        /// Radius where walls meet floor.
-        RootRadius "root-radius",
-        /// Slope of a wall from square.
-        WallAngle "wall-angle",
-        /// Diameter of the land beside a groove.
-        LandDiameter "land-diameter",
-        /// Thickness of a disc that the size is reckoned with.
-        DiscThickness "disc-thickness",
-        /// Its uncertainty.
-        DiscUncertainty "disc-uncertainty",
-        /// Diameter of the shaft at a keyseat.
-        ShaftDiameter "shaft-diameter",
-        /// Its uncertainty.
-        ShaftDiameterUncertainty "shaft-diameter-uncertainty",
-        /// Width of a keyseat.
-        SeatWidth "seat-width",
-        /// Its uncertainty.
-        SeatWidthUncertainty "seat-width-uncertainty",
-        /// Young's modulus of soft material.
-        Modulus "modulus",
-        /// How far that may be off.
-        ModulusLimit "modulus-limit",
-        /// Seconds between closing and reading.
-        Dwell "dwell",
-        /// Pressure that the standard for the material states.
-        Pressure "pressure",
-        /// How far the reading still falls.
-        Creep "creep",
-        /// Limit of a percentage.
-        PercentLimit "percent-limit",
-        /// Standard uncertainty of a pull force.
-        PullUncertainty "pull-uncertainty",
         /// Vickers hardness of the part.
         Hardness "hardness",
         /// How far the plane of a taper thread may lie from where it is stated.
         PlaneWithin "plane-within",
-        /// Largest permitted ovality.
-        OvalityLimit "ovality-limit",
-        /// Largest permitted taper.
-        TaperLimit "taper-limit",
-        /// Largest permitted barrel.
-        BarrelLimit "barrel-limit",
-        /// Largest permitted run-out.
-        RunOutLimit "run-out-limit",
-        /// Largest permitted eccentricity.
-        EccentricityLimit "eccentricity-limit",
-        /// Largest permitted departure from roundness.
-        RoundnessLimit "roundness-limit",
     }
 }
 

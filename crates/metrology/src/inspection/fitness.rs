@@ -2,16 +2,17 @@
 //! with is said on the report.
 
 use super::checked::{not_negative, positive};
-use super::contact_fit::{self, ContactsUnfit};
 use super::error::StandardUnfit;
 use super::field::Field;
 use super::job::{Job, StandardForm};
+use super::misfit::ContactsUnfit;
 use super::of_thread::ThreadDiameter;
 use super::pair::{ContactKind, Contacts, PitchEntry};
 use super::state::State;
 use super::warning::{Overridden, Piece, Warning};
 use super::{JobError, Target, over_wires};
 use crate::designation::Kind;
+use crate::message::Say;
 use crate::units::{Length, Pitch, ThreadsPerInch};
 
 /// Refuses equipment that is not fit for the job, a job without a zero, and rules put aside for no reason.
@@ -151,19 +152,23 @@ fn blocks(job: &Job) -> Vec<Warning> {
     all
 }
 
+/// A pair that does not suit, with the reason.
+fn unfit(contacts: &Contacts, why: impl Say) -> JobError {
+    JobError::ContactsUnfit {
+        id: contacts.id.clone(),
+        why: why.message(),
+    }
+}
+
 /// Contacts that cannot show this size, and standards that they do not sit on.
 fn contacts(job: &Job, target: &Target) -> Result<(), JobError> {
-    let unfit = |why| {
-        Err(JobError::ContactsUnfit {
-            id: job.contacts.id.clone(),
-            why,
-        })
-    };
+    let unfit = |why| Err(unfit(&job.contacts, why));
     if let Some(feature) = &target.feature {
         if job.overrides.contacts.is_none() {
-            let force = job.contacts.force.or(job.instrument.force);
-            contact_fit::check(&job.contacts, force, feature, target.limits)
-                .or_else(|misfit| unfit(misfit.why))?;
+            feature
+                .measurand()
+                .suits(&job.with(target.limits))
+                .map_err(|misfit| self::unfit(&job.contacts, misfit.why))?;
         }
         let turned = job.contacts.kind.wants_still_spindle();
         if turned && job.instrument.spindle_turns == Some(true) && job.overrides.contacts.is_none()
@@ -213,10 +218,7 @@ fn plain_size(job: &Job) -> Result<(), JobError> {
         ContactKind::VAnvil => ContactsUnfit::VAnvilOnSize,
         _ => return plain_standard(job),
     };
-    Err(JobError::ContactsUnfit {
-        id: job.contacts.id.clone(),
-        why,
-    })
+    Err(unfit(&job.contacts, why))
 }
 
 /// What is neither a thread nor touched by its flanks is zeroed on a plain standard.
@@ -236,12 +238,7 @@ fn plain_standard(job: &Job) -> Result<(), JobError> {
 
 /// Contacts that cannot show this diameter of this thread.
 pub fn thread_contacts(contacts: &Contacts, target: &Target) -> Result<(), JobError> {
-    let refuse = |why| {
-        Err(JobError::ContactsUnfit {
-            id: contacts.id.clone(),
-            why,
-        })
-    };
+    let refuse = |why| Err(unfit(contacts, why));
     let Some(thread) = &target.thread else {
         return Ok(());
     };

@@ -2,7 +2,7 @@
 
 use super::JobError;
 use super::approval::{DefaultName, Usual};
-use super::feature::Feature;
+use super::features::harmonic::eccentricity;
 use super::job::{FormHistory, InstrumentErrors, Job};
 use super::model::Quantity;
 use super::note::{Named, Note, OwnName};
@@ -10,7 +10,6 @@ use super::pair::ContactKind;
 use super::scatter::Scatter;
 use super::target::Target;
 use crate::correction::ErrorCurve;
-use crate::features::tube_wall::eccentricity;
 use crate::uncertainty::statistics::Pooled;
 use crate::uncertainty::{Distribution, distribution};
 use crate::units::{Entered, Length, LengthUnit};
@@ -58,11 +57,13 @@ const FEW_PLACES: (usize, f64, f64) = (3, 3.0, 1.0);
 
 /// The default of repeatability with such a set-up.
 pub fn repeatability_default<'a>(job: &'a Job, target: &Target) -> Usual<'a> {
-    job.usual(match (&target.feature, job.contacts.kind) {
+    let of_feature = target.feature.as_ref();
+    let of_feature = of_feature.and_then(|one| one.measurand().repeatability());
+    job.usual(if job.wires.is_some() {
         // Wires roll and settle anew at every reading, as V and cone do.
-        _ if job.wires.is_some() => DefaultName::RepeatabilityWires,
-        (Some(Feature::SoftThickness(_)), _) => DefaultName::RepeatabilitySoft,
-        (_, kind) => of_contacts(kind),
+        DefaultName::RepeatabilityWires
+    } else {
+        of_feature.unwrap_or_else(|| of_contacts(job.contacts.kind))
     })
 }
 
@@ -140,7 +141,7 @@ pub fn setting_standard(job: &Job, size: Length) -> Named {
     let k = job.standard.coverage_factor;
     let standard_uncertainty = distribution::normal(expanded.mm(), k);
     Named::normal(Quantity::Standard, size.mm(), standard_uncertainty)
-        .noted(certificate(job.standard.certificate.as_ref()))
+        .noted_if(certificate(job.standard.certificate.as_ref()))
 }
 
 /// The certificate of this number, where there is one.
@@ -259,9 +260,9 @@ pub fn form_unseen(job: &Job, target: &Target) -> Named {
 /// Scatter of wall readings about their first harmonic, where they are spread evenly around one section of a tube: the
 /// offset of its two circles is no doubt about the mean wall, which it leaves as it is.
 pub fn left_by_harmonic(job: &Job, target: &Target, scatter: &Scatter) -> Option<Pooled> {
-    let (Feature::TubeWall(_) | Feature::InsideDiameter(_)) = target.feature.as_ref()? else {
+    if !target.is_wall_around() {
         return None;
-    };
+    }
     let along = &job.readings.first()?.along;
     let around = job
         .readings

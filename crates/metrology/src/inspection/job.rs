@@ -9,11 +9,13 @@ use serde::{Deserialize, Serialize};
 
 use super::approval::{Approved, DefaultName, OwnUncertainty, Usual};
 use super::drawing_terms::Terms;
-use super::feature::Feature;
+use super::features::Feature;
+use super::measured_with::MeasuredWith;
 use super::of_thread::{Made, ThreadDiameter};
 use super::pair::Contacts;
 use super::place::Place;
 use super::state::{Overrides, Service, State};
+use crate::limits::Limits;
 use crate::message::Value;
 use crate::uncertainty::statistics::{Pooled, Sample};
 use crate::units::{Celsius, Entered};
@@ -95,6 +97,18 @@ impl Job {
     pub fn zero_left_standing(&self) -> bool {
         let mut readings = self.zero.before.iter().chain(&self.zero.after);
         readings.any(|reading| self.left_standing(reading))
+    }
+
+    /// What it is measured with, as far as the physics of a feature asks.
+    pub fn with(&self, limits: Limits) -> MeasuredWith<'_> {
+        let read = self.temperature.as_ref();
+        MeasuredWith {
+            contacts: &self.contacts,
+            force: self.contacts.force.or(self.instrument.force),
+            materials: read.map(|read| (&*read.part_material, &*read.standard_material)),
+            hardness_hv: self.part.hardness_hv,
+            limits,
+        }
     }
 
     /// Every temperature that was read or stated: of part, standard and instrument, or of the room.

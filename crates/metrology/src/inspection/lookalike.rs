@@ -5,7 +5,7 @@ use super::warning::{OtherThread, Warning};
 use crate::designation::{self, Kind, standard_threads};
 use crate::limits::ThreadLimits;
 use crate::message::Value;
-use crate::units::Length;
+use crate::units::{Entered, Length, LengthUnit};
 
 /// Threads that one meets at a bench, most likely first, whose pitch-diameter limits hold this size; at most three.
 ///
@@ -47,17 +47,28 @@ pub fn others(thread: &ThreadLimits, size: &Size) -> Vec<ThreadLimits> {
         .collect()
 }
 
+/// The pitch of a thread: that of a metric one in millimetres, in which alone it is round.
+fn pitch(thread: &ThreadLimits, method: u32) -> Value {
+    let mm = thread.pitch.mm();
+    match (thread.unit, Length::nearest_mm(mm)) {
+        (LengthUnit::Millimetre, Ok(pitch)) if method >= 3 => {
+            Value::Entered(Entered::of(pitch, LengthUnit::Millimetre))
+        }
+        _ => Value::Length(mm),
+    }
+}
+
 /// The warning, or nothing when no thread fits.
-pub fn warning(thread: &ThreadLimits, size: &Size) -> Option<Warning> {
+pub fn warning(thread: &ThreadLimits, size: &Size, method: u32) -> Option<Warning> {
     let others = others(thread, size);
     let first = others.first()?;
     Some(Warning::OtherThread {
         millimetres: size.value,
         inches: size.value,
         other: first.designation.clone(),
-        other_pitch: first.pitch.mm(),
+        other_pitch: pitch(first, method),
         thread: thread.designation.clone(),
-        pitch: thread.pitch.mm(),
+        pitch: pitch(thread, method),
         others: others
             .iter()
             .map(|other| OtherThread::Fits {

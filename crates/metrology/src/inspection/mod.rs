@@ -15,7 +15,6 @@ mod approval;
 mod at_hand;
 mod checked;
 mod combinations;
-mod contact_fit;
 mod contact_inputs;
 mod contact_pressure;
 mod conversion;
@@ -25,21 +24,24 @@ mod drawing_terms;
 mod error;
 mod estimate;
 mod faces;
-mod feature;
-mod feature_error;
 mod feature_warnings;
+pub mod features;
 mod field;
-mod findings;
+mod finding;
 mod fitness;
+mod ideal;
 mod influence;
 mod inputs;
 mod job;
 mod local;
 mod look_up;
 mod lookalike;
+mod measured_with;
+mod misfit;
 mod model;
 mod note;
 mod of_thread;
+mod opposite;
 mod other_unit;
 mod over_wires;
 mod overdue;
@@ -56,6 +58,7 @@ mod scatter;
 mod settle;
 mod since_certificate;
 mod size;
+mod spread;
 mod state;
 mod suspicion;
 mod target;
@@ -68,7 +71,7 @@ mod worst;
 mod zero_inputs;
 
 pub use advice::{
-    Advice, GOOD_SHARE, Ideal, LARGEST_SHARE, Owned, Refused, UsualContacts, Wanted, Wrong, advise,
+    Advice, GOOD_SHARE, LARGEST_SHARE, Owned, Refused, UsualContacts, Wanted, Wrong, advise,
     advise_best, ideal,
 };
 pub use approval::{
@@ -76,42 +79,40 @@ pub use approval::{
 };
 pub use at_hand::{AtHand, Together, at_hand};
 pub use checked::{not_negative, positive};
-pub use contact_fit::{ContactsUnfit, Misfit, middle};
 pub use drawer::{NotUsable, SetUp};
 pub use drawing_terms::{AtPlane, CoatingState, CoatingTerms, LimitsTold, Plane, Terms};
 pub use error::{JobError, StandardUnfit, TermsError, WiresUnfit};
 pub use estimate::drift_limit;
-pub use feature::{
-    BoreToFlat, Compression, CompressionDefinition, CrimpHeight, EccentricityDefinition, Feature,
-    FeatureKind, Groove, GrooveWidth, InsideDiameter, Keyseat, KeyseatConvention, Land, LobedShaft,
-    PlainDiameter, Pull, SoftThickness, Thickness, TubeWall, VScale, Wire,
-};
-pub use feature_error::FeatureError;
+pub use features::{Feature, FeatureKind};
 pub use field::{Field, Right};
-pub use findings::{
-    Definition, Finding, FindingBounds, FindingCode, FindingUnit, Requirement, RequirementReason,
-    StatedUncertainty, Where,
+pub use finding::{
+    Finding, FindingBounds, FindingUnit, Requirement, RequirementReason, StatedUncertainty,
 };
 pub use fitness::pitch;
+pub use ideal::Ideal;
 pub use influence::{Influence, influence, influence_by};
 pub use job::{
     Characteristic, CurvePoint, Flanks, FormHistory, Held, Instrument, InstrumentErrors, Job, Left,
     MonteCarlo, Part, Prior, Room, RuleName, Scope, Standard, StandardForm, Struck, Temperature,
     WireSet, YearlyDrift, Zero,
 };
+pub use measured_with::{MeasuredWith, middle};
+pub use misfit::{ContactsUnfit, Misfit};
 pub use model::Quantity;
 pub use note::{DEFAULTS, Formula, LineName, MadeAs, Note, OwnName, WireDiameter};
 pub use of_thread::{Made, ThreadDiameter};
 pub use over_wires::{best_wires, reading_at as reading_over_wires, takes_wires};
 pub use own::{Compared, Decides};
 pub use pair::{ContactKind, Contacts, PitchEntry};
+pub use place::Where;
 pub use place::{Place, PlaceName};
-pub use plan::{Pieces, Places, Plan, Question, Spread, places, plan, sits};
+pub use plan::{Pieces, Plan, Question, places, plan, sits};
 pub use plausible::{FAR_FROM_STANDARD, small, too_hot};
 pub use propagation::Propagation;
 pub use rests_on::{RestsOn, rests_on};
 pub use settle::{Begin, LineAdvice, More, Settle, Settling, Way, Without};
 pub use size::{COVERAGE, Size};
+pub use spread::{Laid, Places, Turned};
 pub use state::{Caution, Overrides, Service, State, StateError};
 pub use suspicion::{
     Form, Near, OffTo, Plausible, Step, Suspicion, SuspicionKind, examine, on_standard,
@@ -125,7 +126,9 @@ pub use withheld::{LetStand, Withheld, scope};
 
 use crate::correction::{Correction, ZeroError, zero_error};
 use crate::decision::{Decision, Rule, Verdict};
+use crate::message::{Code, Message};
 use crate::uncertainty::Line;
+use crate::uncertainty::statistics::mean;
 use crate::units::Entered;
 
 use estimate::Estimate;
@@ -163,7 +166,7 @@ pub struct Inspection {
     /// What the person who signs ought to know.
     pub warnings: Vec<Warning>,
     /// The step from reading to size, where there is one.
-    pub conversion: Option<Formula>,
+    pub conversion: Option<Message>,
     /// What else the readings of a feature tell.
     pub findings: Vec<Finding>,
 }
@@ -222,7 +225,7 @@ pub struct BudgetLine {
     /// How it is called here.
     pub name: LineName,
     /// Where its numbers come from, where that is told.
-    pub note: Option<Note>,
+    pub note: Option<Message>,
     /// The defaults that its numbers rest on: the laboratory's where it is approved, else the program's.
     pub defaults: Vec<DefaultName>,
     /// Its uncertainty, sensitivity and share; lengths in millimetres.
@@ -247,7 +250,7 @@ crate::messages! {
         /// One crimp, by its number.
         Sample "sample" { number: usize as count },
         /// A size, and findings that have limits of their own.
-        WithFindings "with-findings" { size: Box<Basis> as said, findings: Vec<FindingCode> as codes },
+        WithFindings "with-findings" { size: Box<Basis> as said, findings: Vec<Code> as codes },
     }
 }
 
@@ -272,7 +275,7 @@ impl Inspection {
     /// What the verdict is about: the size of the mean or of a place, and findings that have limits of their own.
     pub fn decided_on(&self) -> Basis {
         let size = self.governing().of.clone();
-        let findings: Vec<FindingCode> = self
+        let findings: Vec<Code> = self
             .findings
             .iter()
             .filter(|finding| finding.requirement.is_some())
@@ -376,6 +379,18 @@ pub fn check(job: &Job) -> Result<(), JobError> {
     ranges::check(job, &target)
 }
 
+/// Corrected mean of each place, with its place.
+fn means<'a>(job: &'a Job, readings: &[ReadingResult]) -> Vec<(&'a Place, f64)> {
+    readings
+        .chunk_by(|one, next| one.place == next.place)
+        .filter_map(|at_place| {
+            let place = job.readings.get(at_place.first()?.place)?;
+            let at: Vec<f64> = at_place.iter().map(|result| result.corrected).collect();
+            Some((place, mean(&at)?))
+        })
+        .collect()
+}
+
 fn rule(job: &Job) -> Result<Rule, JobError> {
     Ok(Rule::parse(&job.rule.name, job.rule.parameter)?)
 }
@@ -405,13 +420,17 @@ pub fn compute_by(job: &Job, method: u32) -> Result<Inspection, JobError> {
         worst_place: worst_place.as_ref(),
     };
     let warnings = warnings::warnings(job, &target, &estimate, &readings, &outcomes);
-    let findings = findings::findings(&findings::Readings {
-        job,
-        target: &target,
-        results: &readings,
-        one_reading: estimate.one_reading(),
-        rule,
-    })?;
+    let findings = match &target.feature {
+        Some(feature) => feature.measurand().findings(&finding::Readings {
+            with: job.with(target.limits),
+            unit: target.unit,
+            places: means(job, &readings),
+            one_reading: estimate.one_reading(),
+            rule,
+        })?,
+        // Nothing for a thread or a stated size.
+        None => Vec::new(),
+    };
     let mut inspection = Inspection {
         zero_flags: estimate.zero_flags(job),
         corrections: estimate.corrections()?,

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use super::approval::{DefaultName, Usual};
 use super::model::Quantity;
 use super::of_thread::Made;
-use crate::message::{Coded, Value};
+use crate::message::{Code, Coded, Message, Say, Value};
 use crate::source::{Confidence, Source};
 use crate::uncertainty::{Distribution, Input};
 use crate::units::Entered;
@@ -19,32 +19,8 @@ crate::codes! {
         Scatter "scatter",
         /// Scatter among crimps that were not measured.
         FormOfSamples "form-of-samples",
-        /// A sphere in a bore, off the line through both centres.
-        SphereOffCentre "sphere-off-centre",
-        /// A flat face in a bore.
-        FlatInBore "flat-in-bore",
-        /// Blades on the radii of a groove.
-        OnRadii "on-radii",
         /// The flanks under V and cone, pressed by the measuring force.
         FlanksPressed "flanks-pressed",
-        /// A sphere pressed into the part.
-        Indentation "indentation",
-        /// The outside diameter that the walls are taken from.
-        OutsideDiameter "outside-diameter",
-        /// The disc on the anvil.
-        AnvilDisc "anvil-disc",
-        /// The disc on the spindle.
-        SpindleDisc "spindle-disc",
-        /// The diameter of a shaft with a keyseat.
-        ShaftDiameter "shaft-diameter",
-        /// The width of a keyseat.
-        SeatWidth "seat-width",
-        /// The lobing that a V shows.
-        Lobes "lobes",
-        /// Creep of soft sheet after the dwell.
-        Creep "creep",
-        /// Soft sheet compressed by the contacts.
-        Compression "compression",
         /// The diameter of the wires.
         Wires "wires",
         /// Flank angles of the part, at these wires.
@@ -58,12 +34,12 @@ pub enum LineName {
     /// As the quantity is called.
     Quantity(Quantity),
     /// A name of its own.
-    Own(OwnName),
+    Own(Code),
 }
 
 impl LineName {
     /// The code without its subject.
-    pub const fn key(self) -> &'static str {
+    pub fn key(self) -> &'static str {
         match self {
             Self::Quantity(quantity) => quantity.key(),
             Self::Own(name) => name.key(),
@@ -86,9 +62,15 @@ impl From<Quantity> for LineName {
     }
 }
 
+impl From<Code> for LineName {
+    fn from(name: Code) -> Self {
+        Self::Own(name)
+    }
+}
+
 impl From<OwnName> for LineName {
     fn from(name: OwnName) -> Self {
-        Self::Own(name)
+        Self::Own(name.into())
     }
 }
 
@@ -141,10 +123,6 @@ crate::messages! {
         Approved "approved" { value: Value as itself, person: String as Text, on: Date as Date, due: Date as Date },
         /// Stated with the job.
         Stated "stated",
-        /// Stated, less the height of the arc.
-        StatedLessArc "stated-less-arc",
-        /// Stated, through the height of the arc.
-        StatedThroughArc "stated-through-arc",
         /// No zero was set: the allowance stated.
         ZeroAllowance "zero-allowance",
         /// Half the change between the zero checks.
@@ -193,26 +171,15 @@ crate::messages! {
         FormHistory "form-history" { seen: f64 as Difference, records: u32 as whole },
         /// Flanks fully or half engaged.
         Engagement "engagement",
-        /// A sphere kept near the line of centres, smallest reading taken.
-        NearCentre "near-centre" { within: Entered as Entered },
-        /// The sagitta of a flat face, used on the reason given.
-        Sagitta "sagitta",
-        /// An estimate, used on the reason given.
-        Estimate "estimate",
-        /// Hertz, part less standard.
-        Hertz "hertz",
-        /// Range of the readings in a V over its factor.
-        VOverFactor "v-over-factor",
-        /// As much again as in the dwell.
-        AsInDwell "as-in-dwell",
-        /// The modulus, known within the fraction stated.
-        Modulus "modulus",
         /// The force stated, on wires of this diameter.
         StatedForce "stated-force" { force: f64 as Newton, wires: WireDiameter as code },
         /// The force that is customary for the pitch, on wires of this diameter.
         CustomaryForce "customary-force" { force: f64 as Newton, confidence: Confidence as code, wires: WireDiameter as code },
     }
 }
+
+/// The code of [`Note::FormHistory`].
+pub const FORM_HISTORY: &str = "note.form-history";
 
 /// The codes of notes that name a default of the program: what nobody stated, and no laboratory has approved.
 pub const DEFAULTS: [&str; 15] = [
@@ -244,28 +211,8 @@ crate::codes! {
 }
 
 crate::messages! {
-    /// The step from reading to size.
+    /// The step from reading to size; that of a feature stands with it.
     pub enum Formula "conversion" {
-        /// Inside diameter from walls and outside diameter.
-        InsideDiameter "inside-diameter" { outside: Entered as Entered },
-        /// Groove width from discs.
-        GrooveWidth "groove-width" { anvil: Entered as Entered, spindle: Entered as Entered },
-        /// A keyseat read to the opposite side.
-        OppositeSide "opposite-side",
-        /// A keyseat's depth from the crown.
-        FromCrown "from-crown" { shaft: Entered as Entered },
-        /// A keyseat's depth from the edge.
-        FromEdge "from-edge" { shaft: Entered as Entered, height: f64 as Size },
-        /// Mating size of an even count of lobes.
-        EvenLobes "even-lobes" { lobes: u32 as whole },
-        /// Mating size of an odd count of lobes.
-        OddLobes "odd-lobes" { lobes: u32 as whole, lobing: f64 as Size },
-        /// Soft sheet under the stated pressure.
-        UnderPressure "under-pressure",
-        /// Free thickness of soft sheet pressed by a flat face.
-        FreeByPressure "free-by-pressure" { pressure: f64 as Kilopascal, dwell: f64 as Number },
-        /// Free thickness of soft sheet pressed by a sphere.
-        FreeByIndentation "free-by-indentation" { dwell: f64 as Number },
         /// Pitch diameter over wires; `lead_angle` in degrees; no taper correction on a parallel thread.
         OverWires "over-wires" {
             wires: Entered as Entered, lead_correction: f64 as Shift, lead_angle: f64 as Number, taper_correction: f64 as Shift,
@@ -281,7 +228,7 @@ pub struct Named {
     /// Its numbers.
     pub input: Input,
     /// Where they come from, where that is told.
-    pub note: Option<Note>,
+    pub note: Option<Message>,
     /// The defaults that they rest on: the laboratory's where it is approved, else the program's.
     pub defaults: Vec<DefaultName>,
 }
@@ -307,8 +254,13 @@ impl Named {
     }
 
     /// The same with where its numbers come from.
-    pub fn noted(mut self, note: impl Into<Option<Note>>) -> Self {
-        self.note = note.into();
+    pub fn noted(self, note: impl Say) -> Self {
+        self.noted_if(Some(note))
+    }
+
+    /// The same where that is told.
+    pub fn noted_if(mut self, note: Option<impl Say>) -> Self {
+        self.note = note.map(|note| note.message());
         self
     }
 

@@ -24,6 +24,7 @@ use crate::designation::{Hand, Kind};
 use crate::elastic::{OverWires, WireConvention, measuring_force, reading_correction};
 use crate::limits::{Taper, ThreadLimits};
 use crate::material::Elastic;
+use crate::message::Say;
 use crate::uncertainty::{Distribution, distribution};
 use crate::units::{Angle, Entered, Force, Length, LengthUnit};
 use crate::wires::{
@@ -157,7 +158,7 @@ pub fn conversion(
             here.pitch_diameter_mm - slope * reading,
             sensitivity.wires_common.abs() * of_wires,
         )
-        .noted(certificate(wires.certificate.as_ref())),
+        .noted_if(certificate(wires.certificate.as_ref())),
     )];
     let flanks = flanks_at_wires(job, &groove, sensitivity.half_angle_mm);
     inputs.push((Quantity::SecondCompanion, flanks));
@@ -169,12 +170,15 @@ pub fn conversion(
     Ok(Conversion {
         model: Comparison { scale: slope },
         inputs,
-        formula: Some(Formula::OverWires {
-            wires: wires.diameter.clone(),
-            lead_correction: -here.lead_correction_mm,
-            lead_angle: here.lead_angle.degrees(),
-            taper_correction,
-        }),
+        formula: Some(
+            Formula::OverWires {
+                wires: wires.diameter.clone(),
+                lead_correction: -here.lead_correction_mm,
+                lead_angle: here.lead_angle.degrees(),
+                taper_correction,
+            }
+            .message(),
+        ),
         by_place: true,
     })
 }

@@ -9,6 +9,7 @@ use super::note::Note;
 use super::size::Size;
 use super::warning::Warning;
 use super::{BudgetLine, Outcome};
+use crate::message::Say;
 use crate::units::Celsius;
 
 /// Coverage factor that both are compared at (common practice: about 95 %).
@@ -145,7 +146,7 @@ pub fn exceeded(job: &Job, outcome: &Outcome) -> Option<Warning> {
 fn is_of_job(job: &Job, line: &BudgetLine) -> bool {
     let prior = &job.prior;
     match line.quantity {
-        Quantity::Repeatability | Quantity::FormSeen => line.note == Some(Note::Readings),
+        Quantity::Repeatability | Quantity::FormSeen => line.note == Some(Note::Readings.message()),
         Quantity::FormUnseen | Quantity::Drift => true,
         Quantity::FlankAngle => {
             prior.flank_angle.is_some() || prior.flanks.is_some() || prior.made.is_some()

@@ -40,3 +40,11 @@ impl Place {
         }
     }
 }
+
+crate::messages! {
+    /// Where along the part.
+    pub enum Where "where" {
+        /// At a section, as it was stated.
+        Section "section" { section: Value as itself },
+    }
+}

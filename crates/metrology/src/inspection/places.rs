@@ -1,8 +1,8 @@
 //! Which places of a part are the same, however they are written.
 
-use super::feature::Feature;
 use super::job::{Characteristic, Job};
 use super::place::Place;
+use super::spread::Turned;
 use crate::message::Value;
 use crate::units::Entered;
 
@@ -18,11 +18,9 @@ pub fn are_several(job: &Job) -> bool {
 }
 
 /// After how many degrees the same is measured again: a wall after a turn, a diameter after half of one.
-const fn turn(characteristic: &Characteristic) -> f64 {
+fn turn(characteristic: &Characteristic) -> f64 {
     match characteristic {
-        Characteristic::Feature { feature, .. }
-            if matches!(**feature, Feature::TubeWall(_) | Feature::InsideDiameter(_)) =>
-        {
+        Characteristic::Feature { feature, .. } if feature.measurand().turned() == Turned::Wall => {
             360.0
         }
         _ => 180.0,

@@ -8,24 +8,25 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 
 use super::approval::Approved;
-use super::contact_fit::middle;
 use super::converted::Conversion;
 use super::estimate::{Estimate, Of};
-use super::feature::Feature;
 use super::field::Field;
 use super::inputs::{USUAL_DEGREES_OF_FREEDOM, usual_repeatability};
 use super::job::{
     Characteristic, Instrument, Job, Part, Prior, RuleName, Standard, StandardForm, Temperature,
     WireSet, Zero,
 };
+use super::measured_with::middle;
 use super::pair::{ContactKind, Contacts};
 use super::place::Place;
+use super::spread::{Laid, Places};
 use super::state::Overrides;
 use super::target::Target;
-use super::{BudgetLine, JobError, Size, contact_fit, over_wires};
+use super::{BudgetLine, JobError, Size, over_wires};
 use super::{checked, fitness, ranges};
 use crate::decision::Rule;
 use crate::limits::Limits;
+use crate::message::Code;
 use crate::units::{Celsius, Entered, Length, LengthUnit};
 
 /// How often zero is read on the standard, before and after.
@@ -82,67 +83,17 @@ pub struct Plan {
     pub force: Option<f64>,
 }
 
-/// How many readings, and where.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Places {
-    /// How many in all.
-    pub count: usize,
-    /// Degrees between them, where they go around.
-    pub step: Option<u32>,
-    /// How they are spread over the part.
-    pub how: Spread,
-}
-
-crate::codes! {
-    /// Where readings are taken (common practice, no source).
-    pub enum Spread "spread" {
-        /// Along and around a thread.
-        Thread "thread",
-        /// Over sections of a plain diameter.
-        Sections "sections",
-        /// All around a tube wall.
-        Wall "wall",
-        /// All around, where the outside diameter is known.
-        InsideDiameter "inside-diameter",
-        /// Along a bore.
-        Bore "bore",
-        /// Around the floor of a groove.
-        Groove "groove",
-        /// Around the floor of an undercut.
-        Undercut "undercut",
-        /// Around, between the walls of a groove.
-        GrooveWidth "groove-width",
-        /// Around a land.
-        Land "land",
-        /// Along a keyseat.
-        Keyseat "keyseat",
-        /// Around a lobed shaft.
-        Lobes "lobes",
-        /// Over a sheet.
-        Sheet "sheet",
-        /// One on each of several crimps.
-        Crimps "crimps",
+/// How many readings something wants, and where (common practice, no source).
+pub fn places(target: &Target) -> Places {
+    match &target.feature {
+        Some(feature) => feature.places(),
+        None => Places {
+            count: 6,
+            step: None,
+            how: Code::declared("spread.thread"),
+            laid: Laid::Stations,
+        },
     }
-}
-
-/// How many readings a feature wants, and where (common practice, no source).
-pub const fn places(target: &Target) -> Places {
-    let (count, step, how) = match &target.feature {
-        None => (6, None, Spread::Thread),
-        Some(Feature::PlainDiameter(_)) => (6, None, Spread::Sections),
-        Some(Feature::TubeWall(_)) => (8, Some(45), Spread::Wall),
-        Some(Feature::InsideDiameter(_)) => (8, Some(45), Spread::InsideDiameter),
-        Some(Feature::BoreToFlat(_)) => (3, None, Spread::Bore),
-        Some(Feature::GrooveDiameter(_)) => (3, Some(60), Spread::Groove),
-        Some(Feature::Undercut(_)) => (3, Some(60), Spread::Undercut),
-        Some(Feature::GrooveWidth(_)) => (4, Some(90), Spread::GrooveWidth),
-        Some(Feature::Land(_)) => (4, Some(90), Spread::Land),
-        Some(Feature::Keyseat(_)) => (3, None, Spread::Keyseat),
-        Some(Feature::LobedShaft(_)) => (6, Some(30), Spread::Lobes),
-        Some(Feature::SoftThickness(_)) => (5, None, Spread::Sheet),
-        Some(Feature::CrimpHeight(_)) => (5, None, Spread::Crimps),
-    };
-    Places { count, step, how }
 }
 
 /// What a set-up will give, or why it cannot be used.
@@ -167,7 +118,7 @@ pub fn plan(question: &Question, target: &Target, pieces: &Pieces) -> Result<Pla
     };
     let conversion = Conversion::of(&job, target, about, repeatability)?;
     let limits = conversion.as_read(target.limits)?;
-    let expected = Length::nearest_mm(contact_fit::middle(limits))?;
+    let expected = Length::nearest_mm(middle(limits))?;
     let [smallest, largest] = &instrument.range;
     if expected < smallest.value() || expected > largest.value() {
         return Err(JobError::ExpectedOutsideRange {

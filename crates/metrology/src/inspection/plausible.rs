@@ -4,7 +4,7 @@ use super::field::Field;
 use super::job::{InstrumentErrors, Job, Left};
 use super::other_unit::BEYOND_RANGE;
 use super::{Inspection, JobError};
-use crate::message::Value;
+use crate::message::{Code, Value};
 use crate::units::{Celsius, Entered, Length, LengthUnit};
 
 /// A standard read further off than this was not read on the display as it stands: turns and numerals of the thimble
@@ -105,14 +105,14 @@ fn errors(job: &Job) -> Result<(), JobError> {
 }
 
 /// An error or uncertainty that a micrometer, standard or hand can have.
-pub fn small(field: Field, entered: &Entered) -> Result<Length, JobError> {
+pub fn small(field: impl Into<Code>, entered: &Entered) -> Result<Length, JobError> {
     let value = entered.value();
     if value.abs() <= LARGEST_ERROR {
         return Ok(value);
     }
     let probably = format!("{}{}", entered.number(), entered.unit().small());
     Err(JobError::TooLarge {
-        field,
+        field: field.into(),
         value: entered.clone(),
         probably: Entered::parse(&probably, None).map_or(Value::Nothing, Value::Entered),
     })

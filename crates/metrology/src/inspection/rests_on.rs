@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use super::Outcome;
 use super::approval::DefaultName;
 use super::job::Job;
-use super::note::Note;
+use super::note::FORM_HISTORY;
 use crate::message::Value;
 
 crate::messages! {
@@ -37,9 +37,11 @@ pub fn rests_on(job: &Job, outcome: &Outcome) -> Vec<RestsOn> {
                 });
             }
         }
-        if let (Some(Note::FormHistory { .. }), Some(history)) =
-            (&line.note, &job.prior.form_history)
-        {
+        let by_history = line
+            .note
+            .as_ref()
+            .is_some_and(|note| note.code == FORM_HISTORY);
+        if let Some(history) = job.prior.form_history.as_ref().filter(|_| by_history) {
             all.push(RestsOn::FormRecords {
                 records: history.records.clone(),
             });

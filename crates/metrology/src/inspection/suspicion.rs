@@ -201,17 +201,16 @@ pub fn examine(
         _ => false,
     };
     let others = readings.len().saturating_sub(1);
-    let against_band = Naming::Band {
-        walls: plausible.form == Form::Walls,
-    };
     let fewest = plausible.form.fewest_others();
     let strays = fewest.is_some_and(|fewest| others >= fewest);
     let mut neighbourhoods = Neighbourhoods::of(&all, resolution, repeatability);
     readings
         .iter()
         .map(|reading| {
-            let by_neighbours = neighbourhoods
-                .without(reading.value())
+            let others_at = neighbourhoods.without(reading.value());
+            // Among others no wall is odd, wherever the limits of a diameter lie.
+            let odd = others_at.is_some_and(|expected| !expected.holds(reading.value()));
+            let by_neighbours = others_at
                 .filter(|_| !whole_set_is_off)
                 .filter(|expected| !expected.holds(reading.value()))
                 .and_then(|expected| {
@@ -223,7 +222,8 @@ pub fn examine(
                 });
             by_neighbours.or_else(|| {
                 let band = band.filter(|band| !band.holds(reading.value()))?;
-                explain(reading, band, zero_error, against_band)
+                let swaps = odd || plausible.form != Form::Walls;
+                explain(reading, band, zero_error, Naming::Band { swaps })
             })
         })
         .collect()
@@ -347,8 +347,8 @@ fn middle(count: usize, at: impl Fn(usize) -> Option<Length>) -> Option<Length> 
 /// What is held against what, and with it which slips can be told from form.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Naming {
-    /// Against what any such part could be; `walls`: exchanged digits only where form does less than they.
-    Band { walls: bool },
+    /// Against what any such part could be; `swaps`: also exchanged digits.
+    Band { swaps: bool },
     /// Against the other readings; `strays`: also slips that are no larger than what form can do.
     Neighbours { strays: bool },
 }
@@ -407,8 +407,7 @@ fn explain(
     let tells = |swap: &Entered| {
         let change = (swap.value() - value).abs();
         match naming {
-            Naming::Band { walls: false } => true,
-            Naming::Band { walls: true } => change > expected.reach.times(2),
+            Naming::Band { swaps } => swaps,
             Naming::Neighbours { strays } => strays && change > expected.reach.times(2),
         }
     };
@@ -699,6 +698,8 @@ mod tests {
         // Method 2.
         let found = examine(&walls, plausible(Form::Measured), None, Length::ZERO);
         assert_eq!(kinds(&found)[5], "swapped-digits");
+        let first = examine(&walls[2..3], plausible(Form::Walls), None, Length::ZERO);
+        assert_eq!(first, [None]);
         let turned = readings(&["2.069mm", "2.609mm", "2.052mm"]);
         let found = examine(&turned, plausible(Form::Walls), None, Length::ZERO);
         assert_eq!(kinds(&found), ["", "swapped-digits", ""]);

@@ -1,8 +1,9 @@
 //! What is measured, and between which limits it must lie.
 
 use super::drawing_terms::{AtPlane, LimitsTold};
-use super::feature::Feature;
+use super::features::Feature;
 use super::of_thread::ThreadDiameter;
+use super::spread::Turned;
 use super::suspicion::Form;
 use crate::coating::CoatingAssumed;
 use crate::limits::{Limits, ThreadLimits};
@@ -82,16 +83,21 @@ impl Target {
 
     /// How far the part itself may put readings apart.
     pub fn form(&self) -> Form {
-        match &self.feature {
-            Some(Feature::InsideDiameter(_)) if self.method >= 3 => Form::Walls,
-            Some(feature) => feature.form(),
-            None => Form::Small,
-        }
+        let feature = self.feature.as_ref();
+        feature.map_or(Form::Small, |one| one.measurand().form(self.method))
     }
 
     /// Whether each place measured is another piece, as of crimps.
-    pub const fn is_sampled(&self) -> bool {
-        matches!(self.feature, Some(Feature::CrimpHeight(_)))
+    pub fn is_sampled(&self) -> bool {
+        self.feature
+            .as_ref()
+            .is_some_and(|one| one.kind().is_sampled())
+    }
+
+    /// Whether what is read is the wall of a tube, place by place around it.
+    pub fn is_wall_around(&self) -> bool {
+        let feature = self.feature.as_ref();
+        feature.is_some_and(|one| one.measurand().turned() == Turned::Wall)
     }
 }
 

@@ -92,7 +92,7 @@ impl Thermal {
     pub fn inputs(&self) -> [(Quantity, Named); 8] {
         let temperature = |quantity, body: &(f64, Distribution, _)| {
             let read = self.room.note.is_none().then_some(Note::Thermometer);
-            let read = Named::new(quantity, body.0, body.1).noted(read);
+            let read = Named::new(quantity, body.0, body.1).noted_if(read);
             (quantity, read)
         };
         let expansion = |quantity, material: &material::Material| {

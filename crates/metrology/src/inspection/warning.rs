@@ -3,7 +3,6 @@
 use jiff::civil::Date;
 
 use super::approval::{DefaultName, NotFoundAt};
-use super::feature::KeyseatConvention;
 use super::model::Quantity;
 use super::of_thread::Made;
 use super::state::State;
@@ -22,12 +21,10 @@ crate::messages! {
         /// The size would fit another thread.
         OtherThread "other-thread" {
             millimetres: f64 as InMillimetres, inches: f64 as InInches, others: Vec<OtherThread> as all_said,
-            thread: String as Text, other: String as Text, other_pitch: f64 as Length, pitch: f64 as Length,
+            thread: String as Text, other: String as Text, other_pitch: Value as itself, pitch: Value as itself,
         },
-        /// A keyseat outside its limits as stated, within them as the other depth.
-        OtherConvention "other-convention" {
-            stated: KeyseatConvention as code, other: KeyseatConvention as code, size: f64 as Size,
-        },
+        /// Outside its limits by the convention that was stated, within them by another.
+        OtherConvention "other-convention" { stated: Value as itself, other: Value as itself, size: f64 as Size },
         /// Accepted by a guard band that counts on more readings than there are.
         NotProven "not-proven" { probability: f64 as Probability, degrees_of_freedom: f64 as number },
         /// No closing zero check.
@@ -140,8 +137,10 @@ crate::messages! {
 crate::messages! {
     /// How long to wait until a part has come to the temperature of the room.
     pub enum Wait "wait" {
-        /// In still air.
+        /// In still air, as method 2 has it: with a sign that says nothing.
         StillAir "still-air" { time: f64 as Seconds, within: f64 as Kelvin },
+        /// In still air.
+        InStillAir "in-still-air" { time: f64 as Seconds, within: f64 as Kelvins },
     }
 }
 

@@ -1,7 +1,6 @@
 //! What the person who signs ought to know beside the result.
 
 use super::estimate::Estimate;
-use super::feature::{Feature, KeyseatConvention};
 use super::job::{Job, StandardForm};
 use super::of_thread::ThreadDiameter;
 use super::own::Decides;
@@ -14,7 +13,6 @@ use super::{
 };
 use crate::decision::{LARGE_SHARE, PROVEN, Rule, Verdict};
 use crate::elastic::measuring_force;
-use crate::features::keyseat::chord_height;
 use crate::units::{Celsius, Entered, Length};
 use crate::{material, soak};
 
@@ -67,9 +65,9 @@ pub fn warnings(
         && target.diameter == ThreadDiameter::PitchDiameter
         && let Some(thread) = &target.thread
     {
-        all.extend(lookalike::warning(thread, &mean.size));
+        all.extend(lookalike::warning(thread, &mean.size, target.method));
     }
-    all.extend(other_convention(target, mean));
+    all.extend(of_size(target, mean));
     all.extend(proven(mean.decision.rule, mean));
     all.extend(zero(job, estimate));
     all.extend(gap(job, target));
@@ -101,7 +99,7 @@ pub fn warnings(
         });
     }
     all.extend(material_assumed(job, target, mean));
-    all.extend(heat(job, mean));
+    all.extend(heat(job, target, mean));
     all.extend(other_plug(job, target));
     all.extend(unmarked_pair(job, target));
     all.extend(finer_than_display(job, estimate));
@@ -130,35 +128,15 @@ pub fn warnings(
     all
 }
 
-/// A keyseat that is outside its limits as they were stated and inside as the other depth.
-fn other_convention(target: &Target, mean: &Outcome) -> Option<Warning> {
-    let Some(Feature::Keyseat(seat)) = &target.feature else {
-        return None;
-    };
-    let height = chord_height(seat.shaft_diameter.value().mm(), seat.width.value().mm())?;
-    let (other, change) = match seat.convention {
-        KeyseatConvention::DepthFromEdge => (KeyseatConvention::DepthFromCrown, height),
-        KeyseatConvention::DepthFromCrown => (KeyseatConvention::DepthFromEdge, -height),
-        KeyseatConvention::BottomToOppositeSide => return None,
-    };
-    let within = |size: f64| {
-        target.limits.lower.is_none_or(|lower| size >= lower.mm())
-            && target.limits.upper.is_none_or(|upper| size <= upper.mm())
-    };
-    let size = mean.size.value;
-    (!within(size) && within(size + change)).then_some(Warning::OtherConvention {
-        stated: seat.convention,
-        other,
-        size: size + change,
-    })
+/// What the feature itself has to say of its mean size.
+fn of_size(target: &Target, mean: &Outcome) -> Option<Warning> {
+    let feature = target.feature.as_ref()?;
+    feature.measurand().warning(target.limits, mean.size.value)
 }
 
 /// A wall is looked for all around; what lies in a gap of more than a third of the turn was not measured.
 fn gap(job: &Job, target: &Target) -> Option<Warning> {
-    if !matches!(
-        target.feature,
-        Some(Feature::TubeWall(_) | Feature::InsideDiameter(_))
-    ) {
+    if !target.is_wall_around() {
         return None;
     }
     let mut angles: Vec<f64> = job
@@ -357,7 +335,8 @@ fn material_assumed(job: &Job, target: &Target, mean: &Outcome) -> Option<Warnin
 }
 
 /// A part some kelvins off the standard comes from the hand, the wash or the machine, and is still changing.
-fn heat(job: &Job, mean: &Outcome) -> Option<Warning> {
+fn heat(job: &Job, target: &Target, mean: &Outcome) -> Option<Warning> {
+    let within = SETTLED;
     let temperature = job.temperature.as_ref()?;
     let off = (temperature.part - temperature.standard).kelvins();
     if off.abs() < WARM {
@@ -366,9 +345,9 @@ fn heat(job: &Job, mean: &Outcome) -> Option<Warning> {
     let wait = soak::heat(&temperature.part_material)
         .map(|heat| soak::time_constant(soak::Body::Cylinder(mean.size.value), heat))
         .and_then(|tau| soak::soak_time(tau, off, SETTLED))
-        .map(|time| Wait::StillAir {
-            time,
-            within: SETTLED,
+        .map(|time| match target.method {
+            ..3 => Wait::StillAir { time, within },
+            _ => Wait::InStillAir { time, within },
         });
     Some(if off.abs() > HOT {
         Warning::PartFar { by: off, wait }

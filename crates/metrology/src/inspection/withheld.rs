@@ -8,7 +8,6 @@
 //! effects beside the budget, larger than the margin   no verdict at all
 //! ```
 
-use super::feature::Feature;
 use super::job::{Job, Scope};
 use super::of_thread::ThreadDiameter;
 use super::target::Target;
@@ -120,14 +119,7 @@ fn flagged(job: &Job, inspection: &Inspection) -> Option<Withheld> {
 fn one_place(job: &Job, target: &Target) -> Option<Withheld> {
     let all_around = match &target.feature {
         None => target.thread.is_none() || target.diameter == ThreadDiameter::PitchDiameter,
-        Some(
-            Feature::PlainDiameter(_)
-            | Feature::TubeWall(_)
-            | Feature::InsideDiameter(_)
-            | Feature::GrooveDiameter(_)
-            | Feature::Undercut(_),
-        ) => true,
-        Some(_) => false,
+        Some(feature) => feature.measurand().is_all_around(),
     };
     let asked = job.scope == Some(Scope::Place);
     (all_around && !asked && scope(job) == Scope::Place).then_some(Withheld::OnePlace)

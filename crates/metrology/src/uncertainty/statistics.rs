@@ -105,6 +105,14 @@ pub fn standard_deviation(readings: &[f64]) -> Option<f64> {
     Some(((squares - sum * sum / count).max(0.0) / (count - 1.0)).sqrt())
 }
 
+/// Smallest and largest; `None` of nothing.
+pub fn extremes(values: &[f64]) -> Option<(f64, f64)> {
+    let first = *values.first()?;
+    Some(values.iter().fold((first, first), |(least, most), value| {
+        (least.min(*value), most.max(*value))
+    }))
+}
+
 /// The mean distance of the readings from a working origin.
 fn mean_from(origin: f64, readings: &[f64]) -> f64 {
     let sum: f64 = readings.iter().map(|reading| reading - origin).sum();

@@ -3,10 +3,15 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use metrology::features::contact_geometry::{flat_in_bore, sphere_off_centre, tilted_faces};
-use metrology::features::groove::Opening;
-use metrology::features::lobes::{mating_size, roundness_from_v, v_factor, v_size_factor};
-use metrology::features::tube_wall::{Wall, eccentricity, inside_diameter};
-use metrology::features::{keyseat, pressing, wire_size};
+use metrology::features::groove_diameter::physics::Opening;
+use metrology::features::harmonic::eccentricity;
+use metrology::features::keyseat::physics as keyseat;
+use metrology::features::lobed_shaft::physics::{
+    mating_size, roundness_from_v, v_factor, v_size_factor,
+};
+use metrology::features::soft_thickness::physics as pressing;
+use metrology::features::tube_wall::physics::Wall;
+use metrology::features::wire_size;
 use proptest::prelude::*;
 
 /// The wall of a tube at an angle, by intersecting a ray from the inner centre's side with both circles: no formula
@@ -79,7 +84,7 @@ proptest! {
             prop_assert!(off.min(2.0 * PI - off) < 0.1);
         }
         let mean = Wall::of(&walls.iter().map(|(_, t)| *t).collect::<Vec<_>>()).unwrap().mean;
-        prop_assert!((inside_diameter(2.0 * outer, mean) - 2.0 * inner).abs() < 2.0 * second_order);
+        prop_assert!((2.0 * outer - 2.0 * mean - 2.0 * inner).abs() < 2.0 * second_order);
     }
 
     /// Noise of one reading gives the scatter of the offset that the fit states.

@@ -4,8 +4,8 @@
 use metrology::correction::CorrectionName;
 use metrology::decision::Verdict;
 use metrology::inspection::{
-    Basis, ContactsUnfit, Inspection, Job, JobError, LetStand, Made, OtherThread, OwnName,
-    Quantity, Suspicion, Unmarked, Warning, WiresUnfit, check, compute, inspect,
+    Basis, Inspection, Job, JobError, LetStand, Made, OtherThread, OwnName, Quantity, Suspicion,
+    Unmarked, Warning, WiresUnfit, check, compute, inspect,
 };
 use metrology::message::{Message, Say, Value as Said};
 use metrology::source::Confidence;
@@ -940,7 +940,7 @@ fn nor_are_they_over_wires_of_the_best_size() {
         let mut lines = found.mean.budget.iter();
         let line = lines.find(|line| line.quantity == Quantity::Deformation);
         let note = line.unwrap().note.clone().unwrap();
-        assert_eq!(note.code(), "note.approved");
+        assert_eq!(note.code, "note.approved");
     }
 }
 
@@ -987,16 +987,11 @@ fn a_size_that_is_only_named_wants_contacts_that_touch_it() {
         )
     };
     assert!(run(job("flat", "plain")).is_ok());
+    let off_size = ["v-and-cone-off-thread", "v-anvil-on-size"];
     for kind in ["v-and-cone", "v-anvil"] {
         let refused = run(job(kind, "plain")).unwrap_err();
         assert!(
-            matches!(
-                refused,
-                JobError::ContactsUnfit {
-                    why: ContactsUnfit::VAndConeOffThread | ContactsUnfit::VAnvilOnSize,
-                    ..
-                }
-            ),
+            matches!(&refused, JobError::ContactsUnfit { why, .. } if off_size.contains(&why.key())),
             "{refused}"
         );
     }

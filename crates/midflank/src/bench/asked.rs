@@ -1,6 +1,6 @@
 //! What the bench asks and shows of a job as it stands, each sentence by its code.
 
-use metrology::inspection::{Feature, Made, Service};
+use metrology::inspection::{Made, Service};
 use metrology::units::LengthUnit;
 
 use super::answer::{Command, Offer, Unstated};
@@ -22,9 +22,7 @@ pub fn gives(state: &State) -> &'static str {
         .as_ref()
         .and_then(|target| target.feature.as_ref());
     match feature {
-        Some(reckoned @ (Feature::InsideDiameter(_) | Feature::Keyseat(_))) => {
-            crate::words::name(reckoned)
-        }
+        Some(reckoned) if reckoned.measurand().is_reckoned() => crate::words::name(reckoned),
         _ if state.over_wires() => say!("bench.gives-pitch-diameter"),
         _ => say!("bench.gives-corrected"),
     }
@@ -82,7 +80,7 @@ pub fn question(state: &State, question: &Question) -> String {
     };
     match question {
         Question::Designation => say!("bench.question-designation").to_owned(),
-        Question::Detail(asked) => detail::asked(feature(state), asked.key).0,
+        Question::Detail(asked) => detail::asked(feature(state), asked.key()).0,
         Question::Name => say!("bench.question-name").to_owned(),
         Question::Drawing => say!("bench.question-drawing").to_owned(),
         Question::Lot if state.lot_before.is_some() => {
@@ -175,7 +173,7 @@ pub fn hint(state: &State, question: &Question) -> Option<String> {
     match question {
         Question::Designation => Some(say!("bench.hint-designation").to_owned()),
         Question::Detail(asked) => {
-            Some(detail::asked(feature(state), asked.key).1).filter(|hint| !hint.is_empty())
+            Some(detail::asked(feature(state), asked.key()).1).filter(|hint| !hint.is_empty())
         }
         Question::Service | Question::Made => Some(say!("bench.hint-choice").to_owned()),
         Question::Lot => Some(say!("bench.hint-lot").to_owned()),

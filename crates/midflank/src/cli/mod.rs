@@ -21,6 +21,7 @@ mod limits;
 mod lines;
 mod lot;
 pub mod pull;
+mod recall;
 mod reconcile;
 mod recorded;
 mod report;
@@ -30,6 +31,7 @@ mod setup;
 mod simulate;
 mod stream;
 mod study;
+mod told;
 mod validate;
 mod wires;
 
@@ -87,6 +89,7 @@ enum Command {
     Simulate(simulate::Arguments),
     Validate(validate::Arguments),
     Ledger(ledger::Arguments),
+    Recall(recall::Arguments),
     Report(report::Arguments),
 }
 
@@ -146,6 +149,7 @@ pub fn run() -> ExitCode {
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),
         Command::Validate(arguments) => validate::run(arguments, ledger, &mut output),
         Command::Ledger(arguments) => ledger::run(arguments, ledger, &mut output),
+        Command::Recall(arguments) => recall::run(arguments, ledger, &mut output),
         Command::Report(arguments) => report::run(arguments, ledger, &mut output),
     };
     // What was answered before something went wrong is answered.

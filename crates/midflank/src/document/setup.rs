@@ -243,22 +243,9 @@ impl Refused {
 
 /// The body that takes up the heat: a bar of the size measured, or a wall or sheet.
 fn body(advice: &Advice) -> Body {
-    let limits = advice.target.limits;
-    let middle = match (limits.lower, limits.upper) {
-        (Some(lower), Some(upper)) => f64::midpoint(lower.mm(), upper.mm()),
-        (Some(only), None) | (None, Some(only)) => only.mm(),
-        (None, None) => 0.0,
-    };
-    match &advice.target.feature {
-        Some(Feature::TubeWall(_) | Feature::SoftThickness(_) | Feature::BoreToFlat(_)) => {
-            Body::Sheet(middle)
-        }
-        Some(Feature::Keyseat(seat)) => Body::Cylinder(seat.shaft_diameter.value().mm()),
-        Some(Feature::InsideDiameter(tube)) => {
-            Body::Sheet((tube.outside_diameter.value().mm() - middle) / 2.0)
-        }
-        _ => Body::Cylinder(middle),
-    }
+    let size = inspection::middle(advice.target.limits);
+    let feature = advice.target.feature.as_ref();
+    feature.map_or(Body::Cylinder(size), |one| one.measurand().body(size))
 }
 
 fn soak_of(advice: &Advice, around: &Around) -> Option<Soak> {
@@ -291,22 +278,8 @@ fn said(advice: &Advice, around: &Around) -> Vec<String> {
         all.push(say!("setup.part-warm", by = number::kelvin(difference)));
     }
     all.push(say!("setup.hands").to_owned());
-    match &advice.target.feature {
-        Some(Feature::LobedShaft(shaft)) => {
-            let blind = metrology::features::lobes::v_blind_to(shaft.v_angle);
-            let angle = number::degrees(shaft.v_angle);
-            all.push(if blind.is_empty() {
-                say!("setup.lobes-seen", angle = angle)
-            } else {
-                let lobes = words::list(blind.iter().map(ToString::to_string));
-                say!("setup.lobes-unseen", angle = angle, lobes = lobes)
-            });
-        }
-        Some(Feature::CrimpHeight(_)) => all.push(say!("setup.crimp").to_owned()),
-        Some(Feature::GrooveDiameter(_) | Feature::Undercut(_)) => {
-            all.push(say!("setup.blades").to_owned());
-        }
-        _ => {}
-    }
+    let feature = advice.target.feature.as_ref();
+    let advised = feature.and_then(|one| one.measurand().advice());
+    all.extend(advised.iter().map(words::said));
     all
 }

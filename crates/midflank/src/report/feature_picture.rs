@@ -2,7 +2,9 @@
 //! drawn large, and the picture says so.
 
 use maud::{Markup, html};
-use metrology::inspection::{Characteristic, Feature, Job, Keyseat, KeyseatConvention, LobedShaft};
+use metrology::features::keyseat::{Keyseat, KeyseatConvention};
+use metrology::features::lobed_shaft::LobedShaft;
+use metrology::inspection::{Characteristic, Feature, Job};
 
 use crate::document::{FeatureDocument, Inspected};
 use crate::words::number;
@@ -52,8 +54,9 @@ fn tube_wall(job: &Job, result: &Inspected, document: &FeatureDocument) -> Marku
     let (centre, outer, inner, offset) = (166.0, 110.0, 78.0, 14.0);
     let toward = |angle: f64, far: f64| {
         (
-            centre + far * libm::cos(angle),
-            centre - far * libm::sin(angle),
+            // 0° is at the top, and angles go with the clock, as on the pictures of the bench.
+            centre + far * libm::sin(angle),
+            centre - far * libm::cos(angle),
         )
     };
     let (inner_x, inner_y) = toward(direction, -offset);

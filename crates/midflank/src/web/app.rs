@@ -407,7 +407,7 @@ impl App {
                     _ => (None, None),
                 };
                 let mut events = vec![Event::Begun { keeps }];
-                events.extend(next);
+                events.extend(next.map(|next| *next));
                 self.begin(now, state, &events)?;
                 told = finish::recorded_before(&self.ledger, state, &events)?
                     .as_ref()

@@ -122,6 +122,7 @@ impl Read {
         state.today = fit::today(clock::now()?);
         state.form_history = self.form(ledger, books.head.as_ref(), &state)?;
         state.last_zero = self.last_zero(ledger, books.head.as_ref(), &state)?;
+        state.look_again();
         Ok(state)
     }
 
@@ -130,6 +131,7 @@ impl Read {
         let mut state = State::of(job, &events(ledger, job, 0)?);
         state.laboratory = self.books(ledger)?.approvals.clone();
         state.today = fit::today(clock::now()?);
+        state.look_again();
         Ok(state)
     }
 

@@ -1,7 +1,6 @@
 //! The result of an inspection in words.
 
 use ledger::{Facts, Number, Text};
-use metrology::inspection::OwnName;
 use metrology::message::Message;
 use workshop::document::inspection::Correction;
 use workshop::document::{BudgetLine, Finding, Inspected};
@@ -37,6 +36,9 @@ impl InWords for Inspected {
     }
 }
 
+/// No limit has more decimals.
+const MOST_DECIMALS: u32 = 28;
+
 /// What is known of a result in words.
 pub trait KnownInWords {
     /// What was measured; none where that is not known.
@@ -46,7 +48,8 @@ pub trait KnownInWords {
 impl KnownInWords for Facts {
     fn characteristic(&self) -> Option<String> {
         let told: Message = serde_json::from_str(self.text(Text::Told)?).ok()?;
-        let decimals = self.number(Number::Decimals).unwrap_or_default() as u32;
+        let stated = self.number(Number::Decimals)?;
+        let decimals = (0..=MOST_DECIMALS).find(|n| f64::from(*n) >= stated)?;
         let unit = self.text(Text::Unit)?.parse().ok()?;
         Some(message(&told, Shown { unit, decimals }))
     }
@@ -66,11 +69,8 @@ impl Label for Correction {
 
 impl Label for BudgetLine {
     fn label(&self) -> String {
-        let subject = match OwnName::of(&self.name) {
-            Some(_) => "line",
-            None => "quantity",
-        };
-        named(subject, &self.name)
+        let own = format!("line.{}", self.name);
+        crate::words::known(&own).map_or_else(|| named("quantity", &self.name), str::to_owned)
     }
 }
 

@@ -245,7 +245,7 @@ pub fn celsius(celsius: f64, decimals: usize) -> String {
 
 /// A difference of temperature, with its sign.
 pub fn kelvin(kelvin: f64) -> String {
-    format!("{} K", fixed(kelvin, 1))
+    format!("{} K", signed(kelvin, 1))
 }
 
 /// An angle in degrees with up to four decimals, as it was measured or is computed.
@@ -330,19 +330,8 @@ pub fn stated_length(millimetres: f64, unit: LengthUnit) -> String {
     if !number.is_finite() {
         return given(number);
     }
-    let decimals = decimals_for(number, 6, 0);
-    let to_the_digit = (number * 1e6 - (number * 1e6).round()).abs() < 1e-4;
-    // What is round in the other unit alone needs no more than a size has.
-    let decimals = if to_the_digit || number.abs() < LARGE_ENOUGH {
-        decimals
-    } else {
-        decimals.min(5)
-    };
-    format!("{} {unit}", short(number, decimals))
+    format!("{} {unit}", short(number, decimals_for(number, 6, 0)))
 }
-
-/// Below this five decimals do not show a length.
-const LARGE_ENOUGH: f64 = 0.001;
 
 /// What a cause does to a reading: micrometres to a tenth, or inches to a millionth.
 pub fn effect(millimetres: f64, unit: LengthUnit) -> String {
@@ -395,7 +384,7 @@ mod tests {
         assert_eq!(effect(0.0254, LengthUnit::Inch), "0.001000 in");
         assert_eq!(short_length(15.0, LengthUnit::Millimetre), "15 mm");
         let stated = |mm| stated_length(mm, LengthUnit::Inch);
-        assert_eq!(stated(-0.239_617_420_935_412_33), "-0.00943 in");
+        assert_eq!(stated(-0.239_617_420_935_412_33), "-0.00943376 in");
         assert_eq!(stated(0.0), "0 in");
         assert_eq!(stated(1e6), "39370.1 in");
         assert_eq!(stated(1e-13), "0 in");

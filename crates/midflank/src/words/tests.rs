@@ -1,5 +1,7 @@
 //! Every code has a sentence, every sentence is used, and every place in a sentence has a value.
 
+use metrology::features::Lacking;
+use metrology::inspection::FeatureKind;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
@@ -26,8 +28,6 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Piece::DECLARED,
     metrology::inspection::Unmarked::DECLARED,
     metrology::inspection::State::DECLARED,
-    metrology::inspection::KeyseatConvention::DECLARED,
-    metrology::inspection::VScale::DECLARED,
     metrology::inspection::Quantity::DECLARED,
     metrology::source::Confidence::DECLARED,
     metrology::coating::Basis::DECLARED,
@@ -105,12 +105,6 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::effect::EffectName::DECLARED,
     metrology::effect::ValidFor::DECLARED,
     metrology::elastic::ElasticError::DECLARED,
-    metrology::features::pull_force::PullBasis::DECLARED,
-    metrology::features::pull_force::PullError::DECLARED,
-    metrology::features::pull_force::PullRemark::DECLARED,
-    metrology::features::pull_force::PullWire::DECLARED,
-    metrology::features::tube_wall::EccentricityError::DECLARED,
-    metrology::features::wire_size::WireError::DECLARED,
     metrology::range::Measure::DECLARED,
     metrology::range::OutOfRange::DECLARED,
     metrology::range::Within::DECLARED,
@@ -160,9 +154,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     crate::report::wires::Wire::DECLARED,
     metrology::inspection::Basis::DECLARED,
     metrology::inspection::Begin::DECLARED,
-    metrology::inspection::Definition::DECLARED,
     metrology::inspection::FindingBounds::DECLARED,
-    metrology::inspection::FindingCode::DECLARED,
     metrology::inspection::Formula::DECLARED,
     metrology::inspection::LineAdvice::DECLARED,
     metrology::inspection::More::DECLARED,
@@ -177,6 +169,8 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     crate::record::RecordNote::DECLARED,
     crate::record::RecordError::DECLARED,
     crate::record::Part::DECLARED,
+    workshop::recall::Piece::DECLARED,
+    workshop::recall::RecallError::DECLARED,
     workshop::RecordKind::DECLARED,
     workshop::plan::Take::DECLARED,
     workshop::plan::Way::DECLARED,
@@ -222,8 +216,6 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Caution::DECLARED,
     metrology::inspection::ContactKind::DECLARED,
     metrology::inspection::ContactsUnfit::DECLARED,
-    metrology::inspection::EccentricityDefinition::DECLARED,
-    metrology::inspection::FeatureError::DECLARED,
     metrology::inspection::FeatureKind::DECLARED,
     metrology::inspection::Field::DECLARED,
     metrology::inspection::Ideal::DECLARED,
@@ -234,7 +226,6 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     metrology::inspection::Right::DECLARED,
     metrology::inspection::Scope::DECLARED,
     metrology::inspection::Service::DECLARED,
-    metrology::inspection::Spread::DECLARED,
     metrology::inspection::StandardForm::DECLARED,
     metrology::inspection::StandardUnfit::DECLARED,
     metrology::inspection::StateError::DECLARED,
@@ -291,6 +282,31 @@ const MADE: &[&str] = &[
     "stated.",
     "standard-form.",
 ];
+
+/// The codes that stand with features: their own, how their readings are spread, and what their options say.
+fn of_features() -> Vec<(String, &'static [&'static str])> {
+    let mut all = Vec::new();
+    let shared = metrology::features::SHARED.iter().copied().flatten();
+    all.extend(shared.map(|(code, names)| ((*code).to_owned(), *names)));
+    for kind in FeatureKind::EVERY {
+        let own = kind.codes().iter().copied().flatten();
+        all.extend(own.map(|(code, names)| ((*code).to_owned(), *names)));
+        all.push((format!("spread.{}", kind.key()), &[][..]));
+        for flag in kind.options() {
+            if !flag.option.is_empty() {
+                all.push((format!("setup-value.{}", flag.option), &[]));
+            }
+            match flag.lacking {
+                Some(Lacking::What(code)) => all.push((code.to_owned(), &[])),
+                Some(Lacking::Sentence(code)) => all.push((code.to_owned(), &["known"])),
+                None => {}
+            }
+        }
+    }
+    // Places of a thread, and of a size of which no more is known.
+    all.push(("spread.thread".to_owned(), &[]));
+    all
+}
 
 /// The places of a sentence.
 fn places(sentence: &str) -> BTreeSet<&str> {
@@ -371,7 +387,7 @@ fn rust_files(folder: &Path) -> Vec<std::path::PathBuf> {
 }
 
 /// Codes that are computed with, and not said by themselves.
-const NOT_SAID: &[&str] = &["SuspicionKind"];
+const NOT_SAID: &[&str] = &["SuspicionKind", "Thickness", "CompressionDefinition"];
 
 #[test]
 fn every_enum_of_codes_is_looked_at() {
@@ -387,10 +403,19 @@ fn every_enum_of_codes_is_looked_at() {
         if file.ends_with("metrology/src/message.rs") {
             continue;
         }
+        // What stands with a feature is listed there.
+        let folder = file.parent().unwrap();
+        let of_feature = folder
+            .components()
+            .any(|part| part.as_os_str() == "features");
+        let this = match fs::read_to_string(folder.join("mod.rs")) {
+            Ok(listed) if of_feature => listed + this,
+            _ => this.to_owned(),
+        };
         for declaration in text.split("pub enum ").skip(1) {
             let name = declaration.split_whitespace().next().unwrap_or_default();
             let coded = declaration[name.len()..].trim_start().starts_with('"');
-            let listed = this.contains(&format!("::{name}::DECLARED"));
+            let listed = this.contains(&format!("{name}::DECLARED"));
             if coded && !listed && !NOT_SAID.contains(&name) {
                 missing.push(name.to_owned());
             }
@@ -420,6 +445,9 @@ fn every_code_has_a_sentence_whose_places_have_values() {
     for (key, names) in declared {
         check(key, &names.iter().copied().collect());
     }
+    for (key, names) in &of_features() {
+        check(key, &names.iter().copied().collect());
+    }
     for (key, names) in &said() {
         check(key, &names.iter().map(String::as_str).collect());
     }
@@ -429,7 +457,9 @@ fn every_code_has_a_sentence_whose_places_have_values() {
 #[test]
 fn every_sentence_is_used_and_written_once() {
     let said = said();
+    let of_features = of_features();
     let mut used: BTreeSet<&str> = said.keys().map(String::as_str).collect();
+    used.extend(of_features.iter().map(|(key, _)| key.as_str()));
     used.extend(
         DECLARED
             .iter()
@@ -470,12 +500,12 @@ fn lines_that_are_no_comment_are_sentences() {
 
 fn catalogue_files() -> Vec<(std::path::PathBuf, String)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/words/en");
-    let files: Vec<_> = fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .collect();
-    files
+    let files = [folder.join("features"), folder]
         .into_iter()
+        .flat_map(|folder| fs::read_dir(folder).unwrap())
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.is_file());
+    files
         .map(|file| (file.clone(), fs::read_to_string(file).unwrap()))
         .collect()
 }

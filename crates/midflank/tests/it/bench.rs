@@ -159,6 +159,13 @@ impl Run {
     }
 }
 
+/// A ledger opened as the program opens it to record in.
+pub fn open(path: impl AsRef<Path>) -> ledger::Ledger {
+    let options = ledger::OpenOptions::new().create(true);
+    let options = options.facts(workshop::registry::facts);
+    options.open(path).unwrap()
+}
+
 /// The text of an example of a feature.
 pub fn demo(name: &str) -> String {
     fs::read_to_string(root().join(format!("demo/features/{name}.toml"))).unwrap()

@@ -154,7 +154,7 @@ fn recorded_again(change: impl Fn(&mut ledger::Draft)) -> (Bench, Run, Run) {
     change(&mut draft);
     let second = Bench::new();
     let path = second.path("again.db");
-    let ledger = ledger::Ledger::open(&path).unwrap();
+    let ledger = crate::bench::open(&path);
     ledger.append(&draft).unwrap();
     drop(ledger);
     let path = path.to_str().unwrap().to_owned();

@@ -58,7 +58,7 @@ fn forged(bench: &Bench, forge: impl FnOnce(&mut Draft)) -> (PathBuf, i32, Value
     forge(&mut draft);
     let forged = bench.path("forged.db");
     let _ = fs::remove_file(&forged);
-    Ledger::open(&forged).unwrap().append(&draft).unwrap();
+    crate::bench::open(&forged).append(&draft).unwrap();
     let (status, report) = verified(bench, &forged, &[]);
     (forged, status, report)
 }
@@ -245,6 +245,7 @@ fn a_tail_cut_off_with_care_is_found_by_a_witness() {
     tamper(
         &path,
         "DELETE FROM search WHERE rowid > 1; DELETE FROM subject WHERE sequence > 1;
+         DELETE FROM used WHERE sequence > 1; DELETE FROM fact WHERE sequence > 1;
          DELETE FROM entry WHERE sequence > 1; UPDATE sqlite_sequence SET seq = 1 WHERE name = 'entry'",
     );
     assert_eq!(verified(&bench, &path, &[]).0, 0, "sound in itself");
@@ -289,7 +290,7 @@ fn what_is_no_witness_is_refused() {
     assert_says(&run.err, "ledger.expect-what");
 
     let empty = bench.path("empty.db");
-    drop(Ledger::open(&empty).unwrap());
+    drop(crate::bench::open(&empty));
     let run = on(&bench, &empty, &["ledger", "witness"]);
     assert_eq!((run.status, run.out.as_str()), (1, ""));
     assert_says(&run.err, "ledger.witness-none");
@@ -372,7 +373,7 @@ fn who_where_and_the_words_of_the_day_are_on_the_record() {
 fn a_clock_set_back_is_told() {
     let bench = Bench::new();
     let path = recorded(&bench, "l.db");
-    let ledger = Ledger::open(&path).unwrap();
+    let ledger = crate::bench::open(&path);
     let mut draft = ledger.get(&1.into()).unwrap().content;
     draft.recorded_at = "2001-01-01T00:00:00Z".parse().unwrap();
     ledger.append(&draft).unwrap();
@@ -388,7 +389,7 @@ fn a_clock_set_back_is_told() {
 fn a_record_dated_before_the_last_is_remarked() {
     let bench = Bench::new();
     let path = recorded(&bench, "l.db");
-    let ledger = Ledger::open(&path).unwrap();
+    let ledger = crate::bench::open(&path);
     let mut late = ledger.get(&1.into()).unwrap().content;
     late.recorded_at = "2999-01-01T00:00:00Z".parse().unwrap();
     let job = bench.demo(

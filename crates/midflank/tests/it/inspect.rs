@@ -529,3 +529,36 @@ fn a_budget_that_the_trials_do_not_confirm() {
     assert_eq!(trials["decision"]["decision"], "undecided");
     assert_eq!(trials["decision"]["because"], "trials-differ");
 }
+
+/// No flank is without error: half a minute is the least that a measurement of one leaves.
+#[test]
+fn flanks_without_any_error_are_refused() {
+    let bench = Bench::new();
+    for (key, within) in [("flank_angle", "0"), ("flank_angle", "0.4")] {
+        let job = bench.demo(
+            "1-rating-screw.toml",
+            &[("[prior]", &format!("[prior]\n{key} = {within}"))],
+        );
+        let run = bench.run(&["inspect", job.to_str().unwrap()]);
+        assert_eq!(run.status, 2, "{}", run.out);
+        assert!(
+            run.err.contains("0.5") && run.err.contains("120"),
+            "{}",
+            run.err
+        );
+    }
+}
+
+/// The drift of the zero that is put up with is another one on an inch micrometer.
+#[test]
+fn the_default_of_the_drift_is_listed_for_both_units() {
+    let listed = Bench::new().run(&["default", "list"]).out;
+    let drift = listed
+        .lines()
+        .find(|line| line.starts_with("drift-limit "))
+        .unwrap();
+    assert!(
+        drift.contains("2.0 µm") && drift.contains("0.00010 in"),
+        "{drift}"
+    );
+}

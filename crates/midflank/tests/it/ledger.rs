@@ -142,10 +142,7 @@ fn results_are_computed_again() {
     let forged = bench.path("forged.db");
     let mut draft = entry.content;
     draft.results = draft.results.replace("\"accept\"", "\"reject\"");
-    ledger::Ledger::open(&forged)
-        .unwrap()
-        .append(&draft)
-        .unwrap();
+    crate::bench::open(&forged).append(&draft).unwrap();
     let run = bench.run(&["--ledger", forged.to_str().unwrap(), "ledger", "verify"]);
     assert_eq!(run.status, 1);
     assert!(
@@ -467,7 +464,7 @@ fn a_list_in_json_is_whole() {
     let bench = Bench::new();
     let id = recorded(&bench);
     let path = bench.path("data/midflank/ledger.db");
-    let ledger = ledger::Ledger::open(&path).unwrap();
+    let ledger = crate::bench::open(&path);
     let draft = ledger.get(&id.parse().unwrap()).unwrap().content;
     for _ in 1..60 {
         ledger.append(&draft).unwrap();

@@ -8,8 +8,13 @@ use std::sync::LazyLock;
 static SENTENCES: LazyLock<Vec<(String, String)>> = LazyLock::new(|| {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/words/en");
     let mut all = Vec::new();
-    for file in fs::read_dir(folder).unwrap() {
-        let text = fs::read_to_string(file.unwrap().path()).unwrap();
+    let files = [folder.join("features"), folder]
+        .into_iter()
+        .flat_map(|folder| fs::read_dir(folder).unwrap())
+        .map(|file| file.unwrap().path())
+        .filter(|file| file.is_file());
+    for file in files {
+        let text = fs::read_to_string(file).unwrap();
         for line in text.lines().filter(|line| !line.starts_with('#')) {
             if let Some((key, sentence)) = line.split_once(" = ") {
                 all.push((key.trim().to_owned(), sentence.to_owned()));

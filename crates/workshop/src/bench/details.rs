@@ -1,10 +1,10 @@
 //! What has to be known of a feature beside its limits, asked one thing at a time.
 //!
-//! The answers become the section that a job file would have (`measure.tube-wall`), value by value, so that
-//! the bench and the file know the same features and refuse the same mistakes.
+//! What is asked is the feature's own table. The answers become the section that a job file would have (`measure.tube-wall`),
+//! value by value, so that the bench and the file know the same features and refuse the same mistakes.
 
-use metrology::features::{pull_force, wire_size};
-use metrology::inspection::Characteristic;
+use metrology::features::{Ask, Asked, Holds, Key, Named, find};
+use metrology::inspection::{Characteristic, FeatureKind};
 use metrology::units::{Entered, LengthUnit};
 
 use super::event::{Answers, Stated};
@@ -12,258 +12,87 @@ use super::refusal::{Refusal, Refused};
 use super::stated;
 use crate::job_file::{Given, Section};
 
-/// One thing that is asked.
-#[derive(Debug, PartialEq, Eq)]
-pub struct Detail {
-    /// Its key in the section of the feature; a point leads into a section within.
-    pub key: &'static str,
-    pub kind: Kind,
-    /// Whether Enter alone passes it over.
-    pub optional: bool,
-    /// Whether it is another for every part, and asked again with the next.
-    pub of_each_part: bool,
-    /// Asked only where this earlier answer is one of these, or is given at all where none is named.
-    when: Option<(&'static str, &'static [&'static str])>,
-}
-
-/// What an answer is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    Length,
-    Number,
-    Count,
-    /// One of these.
-    Choice(&'static [&'static str]),
-    Words,
-    /// The conductor of a crimp: `AWG 18`, `AWG 22 19/34` or `0.75 mm²`.
-    Wire,
-    /// Readings, one or many a line, until Enter alone.
-    Readings,
-    /// Forces, one or many a line, until Enter alone.
-    Forces,
-    /// Any of these, named: `ovality 0.005 mm, taper 0.010 mm`.
-    Named(&'static [Named]),
-    /// Distances along the part; they tell where readings are taken and are no part of the section.
-    Sections,
-}
-
-/// A thing that is named in the answer.
-#[derive(Debug, PartialEq, Eq)]
-pub struct Named {
-    pub key: &'static str,
-    pub word: &'static str,
-    pub kind: Kind,
-}
-
-/// The fewest readings that a list may end with.
-const FEWEST: usize = 3;
-
-const fn detail(key: &'static str, kind: Kind) -> Detail {
-    Detail {
-        key,
-        kind,
-        optional: false,
-        of_each_part: false,
-        when: None,
-    }
-}
-
-impl Detail {
-    const fn optional(self) -> Self {
-        Self {
-            optional: true,
-            ..self
-        }
-    }
-
-    const fn of_each_part(self) -> Self {
-        Self {
-            of_each_part: true,
-            ..self
-        }
-    }
-
-    const fn when(self, key: &'static str, is: &'static [&'static str]) -> Self {
-        Self {
-            when: Some((key, is)),
-            ..self
-        }
-    }
-
-    /// Whether it goes on until Enter alone.
-    pub const fn is_list(&self) -> bool {
-        matches!(self.kind, Kind::Readings | Kind::Forces)
-    }
-}
-
-const fn named(key: &'static str, word: &'static str, kind: Kind) -> Named {
-    Named { key, word, kind }
-}
-
 /// How a thread was made: not asked of it beforehand, and no part of a section.
 pub const MADE: &str = "made";
 /// What the part is made of, where no temperatures were read.
 pub const MATERIAL: &str = "material";
-/// Where readings of a plain diameter are taken along it.
+/// Where readings of a part are taken along it.
 pub const SECTIONS: &str = "sections";
 
-const PLAIN_DIAMETER: &[Detail] = &[
-    detail(SECTIONS, Kind::Sections).optional(),
-    detail(
-        "limits",
-        Kind::Named(&[
-            named("ovality_limit", "ovality", Kind::Length),
-            named("taper_limit", "taper", Kind::Length),
-            named("barrel_limit", "barrel", Kind::Length),
-        ]),
-    )
-    .optional(),
-];
-const TUBE_WALL: &[Detail] = &[
-    detail("bore", Kind::Length),
-    detail(
-        "limits",
-        Kind::Named(&[
-            named("run_out_limit", "run-out", Kind::Length),
-            named("eccentricity_limit", "eccentricity", Kind::Length),
-            named("percent_limit", "percent", Kind::Number),
-            named(
-                "definition",
-                "by",
-                Kind::Choice(&["run-out-over-sum", "run-out-over-mean", "least-over-most"]),
-            ),
-        ]),
-    )
-    .optional(),
-];
-const INSIDE_DIAMETER: &[Detail] = &[
-    detail("outside_diameter", Kind::Length).of_each_part(),
-    detail("outside_diameter_uncertainty", Kind::Length),
-];
-const BORE_TO_FLAT: &[Detail] = &[detail("bore", Kind::Length)];
-const GROOVE: &[Detail] = &[
-    detail("width", Kind::Length),
-    detail(
-        "sizes",
-        Kind::Named(&[
-            named("root_radius", "root radius", Kind::Length),
-            named("wall_angle", "wall angle", Kind::Number),
-            named("depth", "depth", Kind::Length),
-            named("land_diameter", "land", Kind::Length),
-        ]),
-    )
-    .optional(),
-];
-const GROOVE_WIDTH: &[Detail] = &[
-    detail("anvil_disc", Kind::Length),
-    detail("spindle_disc", Kind::Length),
-    detail("disc_uncertainty", Kind::Length),
-];
-const LAND: &[Detail] = &[detail("groove_width", Kind::Length)];
-const KEYSEAT: &[Detail] = &[
-    detail(
-        "convention",
-        Kind::Choice(&[
-            "bottom-to-opposite-side",
-            "depth-from-crown",
-            "depth-from-edge",
-        ]),
-    ),
-    detail("shaft_diameter", Kind::Length).of_each_part(),
-    detail("shaft_diameter_uncertainty", Kind::Length),
-    detail("width", Kind::Length).of_each_part(),
-    detail("width_uncertainty", Kind::Length),
-];
-const LOBED_SHAFT: &[Detail] = &[
-    detail("lobes", Kind::Count),
-    detail("v_angle", Kind::Number),
-    detail("v_scale", Kind::Choice(&["distance", "diameter"])),
-    detail("v_readings", Kind::Readings).of_each_part(),
-    detail(
-        "limits",
-        Kind::Named(&[named("roundness_limit", "roundness", Kind::Length)]),
-    )
-    .optional(),
-];
-const SOFT_THICKNESS: &[Detail] = &[
-    detail("thickness", Kind::Choice(&["free", "under-pressure"])),
-    detail("pressure_kpa", Kind::Number).when("thickness", &["under-pressure"]),
-    detail("modulus_mpa", Kind::Number),
-    detail("modulus_relative_limit", Kind::Number),
-    detail("dwell_seconds", Kind::Number),
-    detail(
-        "sizes",
-        Kind::Named(&[named("creep", "creep", Kind::Length)]),
-    )
-    .optional(),
-];
-const CRIMP_HEIGHT: &[Detail] = &[
-    detail("sheet", Kind::Words),
-    detail("wire", Kind::Wire),
-    detail("pull.standard", Kind::Choice(&pull_force::STANDARDS)).optional(),
-    detail("pull.forces", Kind::Forces)
-        .when("pull.standard", &[])
-        .of_each_part(),
-    detail(
-        "pull.sizes",
-        Kind::Named(&[
-            named("pull.wire_strength", "wire strength", Kind::Forces),
-            named("pull.standard_uncertainty_n", "uncertainty", Kind::Number),
-        ]),
-    )
-    .when("pull.standard", &[])
-    .optional(),
-    detail(
-        "compression.definition",
-        Kind::Choice(&["conductor-and-barrel", "conductor"]),
-    )
-    .optional(),
-    detail("compression.area_after_mm2", Kind::Number)
-        .when("compression.definition", &[])
-        .of_each_part(),
-    detail("compression.barrel_area_mm2", Kind::Number)
-        .when("compression.definition", &["conductor-and-barrel"]),
-    detail(
-        "compression.sizes",
-        Kind::Named(&[
-            named("compression.width_mm", "width", Kind::Number),
-            named("compression.conductor_area_mm2", "conductor", Kind::Number),
-            named("least", "at least", Kind::Number),
-            named("most", "at most", Kind::Number),
-        ]),
-    )
-    .when("compression.definition", &[])
-    .optional(),
-];
+/// The fewest readings that a list may end with.
+const FEWEST: usize = 3;
 
-/// All that may be asked of a feature, in order.
-pub fn of(feature: &str) -> &'static [Detail] {
-    match feature {
-        "plain-diameter" => PLAIN_DIAMETER,
-        "tube-wall" => TUBE_WALL,
-        "inside-diameter" => INSIDE_DIAMETER,
-        "bore-to-flat" => BORE_TO_FLAT,
-        "groove-diameter" | "undercut" => GROOVE,
-        "groove-width" => GROOVE_WIDTH,
-        "land" => LAND,
-        "keyseat" => KEYSEAT,
-        "lobed-shaft" => LOBED_SHAFT,
-        "soft-thickness" => SOFT_THICKNESS,
-        "crimp-height" => CRIMP_HEIGHT,
-        _ => &[],
+/// One thing that is asked of a feature.
+#[derive(Clone, Copy, Debug)]
+pub struct Detail {
+    pub kind: FeatureKind,
+    pub asked: &'static Asked,
+}
+
+impl PartialEq for Detail {
+    fn eq(&self, other: &Self) -> bool {
+        (self.kind, self.asked.key) == (other.kind, other.asked.key)
     }
 }
 
+impl Eq for Detail {}
+
+impl Detail {
+    /// The key that is answered, or the name of the question.
+    pub const fn key(&self) -> &'static str {
+        self.asked.key
+    }
+
+    /// Whether Enter alone passes it over.
+    pub const fn optional(&self) -> bool {
+        self.asked.optional
+    }
+
+    /// Whether it goes on until Enter alone.
+    pub fn is_list(&self) -> bool {
+        self.holds(|holds| matches!(holds, Holds::Lengths | Holds::Texts))
+    }
+
+    /// What there is to choose from, where one of few is meant.
+    pub fn choices(&self) -> Option<&'static [&'static str]> {
+        match self.asked.ask {
+            Ask::Value => choices(find(self.kind.keys(), self.asked.key)?),
+            _ => None,
+        }
+    }
+
+    fn holds(&self, what: impl Fn(Holds) -> bool) -> bool {
+        let key = find(self.kind.keys(), self.asked.key);
+        matches!(self.asked.ask, Ask::Value) && key.is_some_and(|key| what(key.holds))
+    }
+}
+
+/// What there is to choose from.
+const fn choices(key: &Key) -> Option<&'static [&'static str]> {
+    match key.holds {
+        Holds::Code(codes) => Some(codes),
+        Holds::Text if !key.known.is_empty() => Some(key.known),
+        _ => None,
+    }
+}
+
+/// All that may be asked of a feature, in order.
+pub fn of(feature: &str) -> impl Iterator<Item = Detail> {
+    FeatureKind::of(feature)
+        .into_iter()
+        .flat_map(|kind| kind.asked().iter().map(move |asked| Detail { kind, asked }))
+}
+
 /// What is to be asked next; none when all is known.
-pub fn next(feature: &str, answers: &Answers) -> Option<&'static Detail> {
-    of(feature).iter().find(|detail| {
-        let done = answers.get(detail.key).is_some_and(|said| said.done);
+pub fn next(feature: &str, answers: &Answers) -> Option<Detail> {
+    of(feature).find(|detail| {
+        let done = answers.get(detail.key()).is_some_and(|said| said.done);
         !done && is_asked(detail, answers)
     })
 }
 
 fn is_asked(detail: &Detail, answers: &Answers) -> bool {
-    match detail.when {
+    match detail.asked.when {
         None => true,
         Some((key, wanted)) => answers
             .get(key)
@@ -274,18 +103,18 @@ fn is_asked(detail: &Detail, answers: &Answers) -> bool {
 
 /// Takes an answer, or says what would be one; none passes it over, or ends a list.
 pub fn take(
-    detail: &'static Detail,
+    detail: Detail,
     line: &str,
     unit: LengthUnit,
     answers: &Answers,
 ) -> Result<Option<String>, Refusal> {
     let line = line.trim();
     if line.is_empty() {
-        let said = answers.get(detail.key).map_or("", |said| &said.text);
+        let said = answers.get(detail.key()).map_or("", |said| &said.text);
         if detail.is_list() {
             let count = said.split_whitespace().count();
-            // No force is an answer too: this part was not pulled.
-            let fewest = if detail.kind == Kind::Forces {
+            // No text is an answer too: this part was not pulled.
+            let fewest = if detail.holds(|holds| matches!(holds, Holds::Texts)) {
                 0
             } else {
                 FEWEST
@@ -296,19 +125,19 @@ pub fn take(
                 Ok(None)
             };
         }
-        return if detail.optional {
+        return if detail.optional() {
             Ok(None)
         } else {
             Err(Refusal::new(Refused::AnswerMissing))
         };
     }
     let mut table = Section::new();
-    put(&mut table, detail.key, detail.kind, line, unit)?;
+    put(&mut table, detail, line, unit)?;
     // A choice is kept by its name, whatever it was chosen by.
-    Ok(Some(match detail.kind {
-        Kind::Choice(choices) => chosen(choices, line)?.to_owned(),
-        Kind::Forces => forces(line).join(" "),
-        _ => line.to_owned(),
+    Ok(Some(match detail.choices() {
+        Some(choices) => chosen(choices, line)?.to_owned(),
+        None if detail.holds(|holds| matches!(holds, Holds::Texts)) => forces(line).join(" "),
+        None => line.to_owned(),
     }))
 }
 
@@ -320,63 +149,104 @@ pub fn characteristic(stated: &Stated, answers: &Answers) -> Result<Characterist
     };
     let mut table = Section::new();
     for detail in of(feature) {
-        let said = answers.get(detail.key).map_or("", |said| &said.text);
-        if !said.is_empty() && is_asked(detail, answers) {
-            put(&mut table, detail.key, detail.kind, said, stated.unit())?;
+        let said = answers.get(detail.key()).map_or("", |said| &said.text);
+        if !said.is_empty() && is_asked(&detail, answers) {
+            put(&mut table, detail, said, stated.unit())?;
         }
     }
-    let pull = table.section_mut("pull");
-    if pull.is_some_and(|pull| !pull.has("forces")) {
-        table.remove("pull");
-    }
-    if let Some(compression) = table.section_mut("compression") {
-        limits_of_compression(compression)?;
+    let keys = FeatureKind::of(feature).map_or(&[][..], FeatureKind::keys);
+    for key in keys {
+        if let Holds::Section(within, _) = key.holds {
+            finish(&mut table, key, within)?;
+        }
     }
     section.insert(feature, Given::Section(table));
     stated::measured(Some(stated.unit()), section)
 }
 
-/// Both limits of a ratio, or none.
-fn limits_of_compression(table: &mut Section) -> Result<(), Refusal> {
-    match (table.remove("least"), table.remove("most")) {
-        (None, None) => Ok(()),
-        (Some(least), Some(most)) => {
-            let both = Given::List(vec![least, most]);
-            table.insert("limits_percent", both);
+/// A section within, of which all is told now: without a list that it needs it was passed over, and of two limits both are
+/// told or none.
+fn finish(table: &mut Section, key: &Key, within: &'static [Key]) -> Result<(), Refusal> {
+    let Some(section) = table.section_mut(key.name) else {
+        return Ok(());
+    };
+    for bounds in within {
+        if matches!(bounds.holds, Holds::Bounds(_)) {
+            let [lower, upper] = [0, 1].map(|bound| section.remove(&bound_of(bounds.name, bound)));
+            match (lower, upper) {
+                (None, None) => {}
+                (Some(lower), Some(upper)) => {
+                    section.insert(bounds.name, Given::List(vec![lower, upper]));
+                }
+                _ => return Err(Refusal::new(Refused::OneOfTwoLimits)),
+            }
+        }
+    }
+    let is_list = |key: &&Key| key.needed && matches!(key.holds, Holds::Lengths | Holds::Texts);
+    if within
+        .iter()
+        .filter(is_list)
+        .any(|list| !section.has(list.name))
+    {
+        table.remove(key.name);
+    }
+    Ok(())
+}
+
+/// The key that one of two bounds waits under for the other.
+fn bound_of(name: &str, bound: usize) -> String {
+    format!("{name} {bound}")
+}
+
+/// Puts an answer where it belongs.
+fn put(table: &mut Section, detail: Detail, text: &str, unit: LengthUnit) -> Result<(), Refusal> {
+    let keys = detail.kind.keys();
+    match detail.asked.ask {
+        Ask::Value => put_value(table, keys, detail.key(), None, text, unit),
+        Ask::Named(all) => put_named(table, keys, all, text, unit),
+        Ask::Told(read) => {
+            let (key, text) = read(text).map_err(|wrong| Refusal::said(&wrong))?;
+            table.insert(key, Given::Text(text));
             Ok(())
         }
-        _ => Err(Refusal::new(Refused::BothLimitsOfCompression)),
+        Ask::Sections => sections(text, unit).map(|_| ()),
     }
 }
 
-/// Puts an answer under its key.
-fn put(
+/// Puts a value under the key of a path; of two bounds one where it says which.
+fn put_value(
     table: &mut Section,
-    key: &str,
-    kind: Kind,
+    keys: &'static [Key],
+    path: &str,
+    bound: Option<usize>,
     text: &str,
     unit: LengthUnit,
 ) -> Result<(), Refusal> {
-    if let Some((outer, inner)) = key.split_once('.') {
-        return match table.begin(outer) {
-            Some(section) => put(section, inner, kind, text, unit),
-            None => Ok(()),
-        };
+    let Some(key) = find(keys, path) else {
+        return Ok(());
+    };
+    let value = value(key, text, unit)?;
+    let name = bound.map_or_else(|| key.name.to_owned(), |bound| bound_of(key.name, bound));
+    match path.split_once('.') {
+        Some((outer, _)) => {
+            if let Some(section) = table.begin(outer) {
+                section.insert(&name, value);
+            }
+        }
+        None => table.insert(&name, value),
     }
-    let value = match kind {
-        Kind::Sections => {
-            sections(text, unit)?;
-            return Ok(());
-        }
-        Kind::Named(all) => return put_named(table, all, text, unit),
-        Kind::Wire => {
-            let (key, size) = wire(text)?;
-            table.insert(key, Given::Text(size));
-            return Ok(());
-        }
-        Kind::Length => Given::Text(length(text, unit)?),
-        Kind::Number => Given::Number(format!("{:?}", plain(text)?)),
-        Kind::Count => {
+    Ok(())
+}
+
+/// A value as it stands under its key.
+fn value(key: &Key, text: &str, unit: LengthUnit) -> Result<Given, Refusal> {
+    if let Some(choices) = choices(key) {
+        return Ok(Given::text(chosen(choices, text)?));
+    }
+    Ok(match key.holds {
+        Holds::Length => Given::Text(length(text, unit)?),
+        Holds::Number(_) | Holds::Bounds(_) => Given::Number(format!("{:?}", plain(text)?)),
+        Holds::Count(_) => {
             let count: i64 = text.parse().map_err(|_| {
                 Refusal::new(Refused::NoCount {
                     text: text.to_owned(),
@@ -384,32 +254,36 @@ fn put(
             })?;
             Given::Number(count.to_string())
         }
-        Kind::Choice(choices) => Given::text(chosen(choices, text)?),
-        Kind::Words => Given::text(text),
-        Kind::Readings => Given::List(
+        Holds::Lengths => Given::List(
             lengths(text)
                 .iter()
                 .map(|text| length(text, unit).map(Given::Text))
                 .collect::<Result<_, _>>()?,
         ),
-        Kind::Forces => {
-            let forces = forces(text);
-            for force in &forces {
-                pull_force::force(force).map_err(|error| Refusal::said(&error))?;
-            }
-            match forces.as_slice() {
-                [one] if key == "wire_strength" => Given::text(one),
-                _ => Given::List(forces.into_iter().map(Given::Text).collect()),
-            }
+        Holds::Texts => checked(key, text)?,
+        Holds::Text if key.check.is_some() => match checked(key, text)? {
+            Given::List(mut all) if all.len() == 1 => all.remove(0),
+            other => other,
+        },
+        Holds::Text | Holds::Code(_) | Holds::Section(..) => Given::text(text),
+    })
+}
+
+/// Texts that each have their unit, and that the key has nothing against.
+fn checked(key: &Key, text: &str) -> Result<Given, Refusal> {
+    let all = forces(text);
+    if let Some(check) = key.check {
+        for one in &all {
+            check(one).map_err(|wrong| Refusal::said(&wrong))?;
         }
-    };
-    table.insert(key, value);
-    Ok(())
+    }
+    Ok(Given::List(all.into_iter().map(Given::Text).collect()))
 }
 
 /// `ovality 0.005 mm, taper 0.010 mm`.
 fn put_named(
     table: &mut Section,
+    keys: &'static [Key],
     all: &'static [Named],
     text: &str,
     unit: LengthUnit,
@@ -432,8 +306,7 @@ fn put_named(
             }));
         };
         let value = item.get(named.word.len()..).unwrap_or_default().trim();
-        let key = named.key.rsplit('.').next().unwrap_or(named.key);
-        put(table, key, named.kind, value, unit)?;
+        put_value(table, keys, named.key, named.bound, value, unit)?;
     }
     Ok(())
 }
@@ -484,33 +357,6 @@ pub fn chosen(choices: &[&'static str], text: &str) -> Result<&'static str, Refu
         })
 }
 
-/// The key of a conductor's size, and the size.
-fn wire(text: &str) -> Result<(&'static str, String), Refusal> {
-    let said = text.trim().to_lowercase();
-    let area = ["mm²", "mm2"]
-        .iter()
-        .find_map(|unit| said.strip_suffix(unit))
-        .map(|area| area.trim().replace(',', "."));
-    if let Some(area) = area {
-        wire_size::area(&area).map_err(|error| Refusal::said(&error))?;
-        return Ok(("mm2", area));
-    }
-    // No area has a stroke, and none is solid.
-    let gauge = said.strip_prefix("awg").or_else(|| {
-        Some(said.as_str()).filter(|said| said.contains('/') || said.ends_with("solid"))
-    });
-    match gauge {
-        Some(gauge) => {
-            let gauge = gauge.trim().to_owned();
-            wire_size::conductor(&gauge).map_err(|error| Refusal::said(&error))?;
-            Ok(("awg", gauge))
-        }
-        None => Err(Refusal::new(Refused::WireWanted {
-            text: text.to_owned(),
-        })),
-    }
-}
-
 /// Lengths apart from each other, each with the unit behind it: `5 30 55 mm`, `0.012 mm 0.013 mm`.
 fn lengths(text: &str) -> Vec<String> {
     joined(text, |word| word.parse::<LengthUnit>().is_ok())
@@ -558,7 +404,6 @@ pub fn sections(text: &str, unit: LengthUnit) -> Result<Vec<String>, Refusal> {
 mod tests {
     use super::*;
     use crate::event::Said;
-    use crate::job_file;
     use metrology::inspection::Feature;
 
     fn taken(feature: &str, line: &str, answered: &[&str]) -> Result<Characteristic, Refusal> {
@@ -569,9 +414,9 @@ mod tests {
         while let Some(detail) = next(feature, &answers) {
             let line = lines
                 .next()
-                .unwrap_or_else(|| panic!("{} is asked", detail.key));
+                .unwrap_or_else(|| panic!("{} is asked", detail.key()));
             let text = take(detail, line, stated.unit(), &answers)?;
-            let said = answers.entry(detail.key.to_owned()).or_default();
+            let said = answers.entry(detail.key().to_owned()).or_default();
             said.done = !detail.is_list() || text.is_none();
             said.text = format!("{} {}", said.text, text.unwrap_or_default());
             said.text = said.text.trim().to_owned();
@@ -748,11 +593,11 @@ mod tests {
         ) {
             let _ = stated::read(&first);
             let stated = stated::read("tube wall 2.5 ± 0.2 mm").unwrap().unwrap();
-            for (feature, _) in job_file::NAMES {
+            for feature in FeatureKind::EVERY.iter().map(|kind| kind.key()) {
                 for detail in of(feature) {
                     if let Ok(Some(text)) = take(detail, &line, LengthUnit::Millimetre, &Answers::new()) {
                         let said = Said { text, done: true };
-                        let answers = Answers::from([(detail.key.to_owned(), said)]);
+                        let answers = Answers::from([(detail.key().to_owned(), said)]);
                         let stated = Stated { feature: Some(feature.to_owned()), ..stated.clone() };
                         let _ = characteristic(&stated, &answers);
                     }

@@ -84,6 +84,15 @@ impl State {
 
     /// The same without regard to reasons, as the readings that are expected would have it.
     pub(super) fn zero_far(&self, when: When) -> Option<Warning> {
+        let [before, after] = &self.found.zero_far;
+        let found = match when {
+            When::Before => before,
+            When::After => after,
+        };
+        found.get_or_init(|| self.look_at_zero(when)).clone()
+    }
+
+    fn look_at_zero(&self, when: When) -> Option<Warning> {
         let mut job = fit::trial_job(self)?.ok()?;
         job.zero.before = self.before.standing();
         job.zero.after = match when {

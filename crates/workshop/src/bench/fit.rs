@@ -5,9 +5,9 @@
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use metrology::features::pressing::face_for_pressure;
+use metrology::features::trial;
 use metrology::inspection::{
-    self, ContactKind, Contacts, Feature, Inspection, Instrument, InstrumentErrors, Job, JobError,
+    self, ContactKind, Contacts, Inspection, Instrument, InstrumentErrors, Job, JobError,
     Overrides, Part, Pieces, Plan, Prior, Quantity, RuleName, Standard, StandardForm,
     State as InUse, Target, ThreadDiameter, Warning, WireSet, Zero, best_wires, inspect,
     takes_wires,
@@ -195,6 +195,7 @@ pub fn trial_job(state: &State) -> Option<Result<Job, JobError>> {
         prior: Prior {
             repeatability: Some(repeatability(target, step, plan.repeatability)),
             degrees_of_freedom: Some(10.0),
+            made: state.made(),
             ..Prior::default()
         },
         rule: state.rule.clone().unwrap_or(RuleName {
@@ -206,7 +207,7 @@ pub fn trial_job(state: &State) -> Option<Result<Job, JobError>> {
         struck: Vec::new(),
         left: Vec::new(),
         scope: None,
-        room: None,
+        room: state.room(),
         overrides: Overrides::default(),
         service: None,
         monte_carlo: None,
@@ -221,14 +222,9 @@ pub fn trial_job(state: &State) -> Option<Result<Job, JobError>> {
 fn repeatability(target: &Target, step: Entered, planned: f64) -> Entered {
     let planned = Length::nearest_mm(planned).ok();
     match planned.filter(|_| target.feature.is_some()) {
-        Some(planned) => entered_finely(planned).unwrap_or(step),
+        Some(planned) => trial::finely(planned).unwrap_or(step),
         None => step,
     }
-}
-
-fn entered_finely(length: Length) -> Option<Entered> {
-    let unit = LengthUnit::Millimetre;
-    Entered::parse(&length.to_fixed(unit, 5), Some(unit)).ok()
 }
 
 /// The expected expanded uncertainty in millimetres, and the share of the tolerance that 2U takes where there is one.
@@ -332,58 +328,17 @@ fn ideal_instrument(target: &Target) -> Option<Instrument> {
 
 /// Contacts that suit whatever is measured.
 fn ideal_contacts(target: &Target) -> Option<Contacts> {
-    let of = |length: &Entered, share: f64| {
-        let size = Length::nearest_mm(length.value().mm() * share).ok()?;
-        entered_finely(size)
-    };
-    let stated = |text: &str| Entered::parse(text, None).ok();
-    let middle = target.limits.lower.or(target.limits.upper)?;
-    let sphere = |bore: Option<Entered>| (ContactKind::SphereAndFlat, bore, None, None);
-    let (kind, tip_radius, face, thickness) = match &target.feature {
+    // What has no limits has no size.
+    target.limits.lower.or(target.limits.upper)?;
+    match &target.feature {
+        Some(feature) => feature.measurand().trial_contacts(target.limits),
+        // A taper thread is measured over wires.
+        None if target.plane.is_some() => trial::flat_faces(),
         None if target.thread.is_some() && target.diameter == ThreadDiameter::PitchDiameter => {
-            (ContactKind::VAndCone, None, None, None)
+            Some(trial::pair(ContactKind::VAndCone))
         }
-        None | Some(Feature::PlainDiameter(_) | Feature::LobedShaft(_)) => {
-            (ContactKind::Flat, None, stated("6.35mm"), None)
-        }
-        Some(Feature::TubeWall(wall)) => sphere(of(&wall.bore, 0.3)),
-        Some(Feature::BoreToFlat(web)) => sphere(of(&web.bore, 0.3)),
-        Some(Feature::InsideDiameter(_)) => sphere(of(&entered_finely(middle)?, 0.3)),
-        Some(Feature::GrooveDiameter(groove) | Feature::Undercut(groove)) => {
-            (ContactKind::Blade, None, None, of(&groove.width, 0.1))
-        }
-        Some(Feature::GrooveWidth(_)) => (ContactKind::Disc, None, stated("20mm"), stated("0.5mm")),
-        Some(Feature::Land(land)) => {
-            let thin = of(&land.groove_width, 0.5);
-            (ContactKind::Disc, None, stated("20mm"), thin)
-        }
-        Some(Feature::Keyseat(seat)) => (ContactKind::SmallFlat, None, of(&seat.width, 0.3), None),
-        Some(Feature::SoftThickness(sheet)) => {
-            let face = sheet
-                .pressure_kpa
-                .and_then(|pressure| face_for_pressure(LIGHT, pressure / 1000.0))
-                .and_then(|face| entered_finely(Length::nearest_mm(face).ok()?));
-            (
-                ContactKind::Disc,
-                None,
-                face.or_else(|| stated("20mm")),
-                stated("1mm"),
-            )
-        }
-        Some(Feature::CrimpHeight(_)) => (
-            ContactKind::BladeAndPoint,
-            stated("0.2mm"),
-            None,
-            stated("0.6mm"),
-        ),
-    };
-    Some(Contacts {
-        tip_radius,
-        face,
-        thickness,
-        force: Some(LIGHT),
-        ..Contacts::of_kind(String::new(), kind)
-    })
+        None => trial::flat_faces(),
+    }
 }
 
 /// The kind of contacts that suits the part best.
@@ -391,9 +346,6 @@ pub fn suited(state: &State) -> Option<ContactKind> {
     let suited = state.target.as_ref().and_then(ideal_contacts);
     suited.map(|contacts| contacts.kind)
 }
-
-/// A light measuring force, newtons.
-const LIGHT: f64 = 3.0;
 
 /// A standard in the middle of the range, of the form that fits the contacts.
 fn ideal_standard(instrument: &Instrument, contacts: ContactKind) -> Option<Standard> {

@@ -35,7 +35,7 @@ pub enum Question {
     /// Which thread, or which size with its limits.
     Designation,
     /// What a feature needs to know beside its limits.
-    Detail(&'static Detail),
+    Detail(Detail),
     /// What the part is called.
     Name,
     Drawing,

@@ -106,8 +106,8 @@ metrology::messages! {
         NoWires "no-wires",
         /// A feature was named and no limits.
         LimitsMissing "limits-missing" { name: String as Text },
-        /// The same of a crimp.
-        LimitsMissingCrimp "limits-missing-crimp",
+        /// The same of a feature whose limits are those of a sheet.
+        LimitsOfSheetMissing "limits-missing-crimp",
         /// What was asked of a feature needs an answer.
         AnswerMissing "answer-missing",
         /// A list that ends too soon.
@@ -116,12 +116,10 @@ metrology::messages! {
         NoSuchChoice "no-such-choice" { text: String as Text, known: String as Text },
         /// Nothing that can be named here.
         NoSuchName "no-such-name" { text: String as Text, known: String as Text },
-        /// No conductor.
-        WireWanted "wire-wanted" { text: String as Text },
         /// No two different distances along the part.
         SectionsWanted "sections-wanted",
-        /// One limit of a ratio that has two.
-        BothLimitsOfCompression "both-limits-of-compression",
+        /// One of two limits that go together.
+        OneOfTwoLimits "both-limits-of-compression",
         /// The same reading again at once.
         SentTwice "sent-twice" { text: String as Text },
     }

@@ -121,8 +121,11 @@ mod tests {
             &["M10x1.5-6g major", "screw", "", "cs-118", "", ""],
             &["M10x1.5-6g 8.90 to 8.95 mm", "screw"],
             &["M10x1.5-6g major max 9.9 mm", "screw"],
-            &["1/2-14 NPT at 8.1 mm"],
-            &["1/2-14 NPT 19.2 to 19.4 mm at hand-tight"],
+            &["1/2-14 NPT external at 4.06 mm", "fitting"],
+            &[
+                "1/2-14 NPT external 19.2 to 19.4 mm at hand-tight",
+                "fitting",
+            ],
             &["shank 8.90 to 8.95 mm", "shank"],
             &["boss 0.126 in max", "boss"],
             &["tube wall 2.50 ± 0.20 mm"],
@@ -130,7 +133,7 @@ mod tests {
             let mut story = Story::begin(&ledger);
             for line in lines {
                 let Ok(Answer::Events(given)) = story.tell(line) else {
-                    panic!("{line} was not taken");
+                    panic!("{line} was not taken: {:?}", story.tell(line));
                 };
                 let before = story.events.clone();
                 assert!(

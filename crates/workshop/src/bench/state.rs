@@ -1,6 +1,7 @@
 //! What the events of a job add up to.
 
 use std::collections::BTreeSet;
+use std::sync::OnceLock;
 
 use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
@@ -90,11 +91,20 @@ pub struct State {
     pub(super) answered: Vec<(u64, Timestamp)>,
     /// The answer that was just taken back, as the line that would give it again.
     pub said_before: Option<String>,
-    /// Whether the verdict hangs on how the thread was made.
-    pub(super) made_matters: bool,
+    /// What was found of it so far.
+    pub(super) found: Found,
     /// When something happened last, and where the clock went back in between: from when, and to when.
     pub last_at: Option<Timestamp>,
     pub went_back: Option<(Timestamp, Timestamp)>,
+}
+
+/// What takes an estimate or more to find out, and is asked for at every look at a job: found once.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Found {
+    /// What is asked of the zero, by the opening check and by both.
+    pub zero_far: [OnceLock<Option<Warning>>; 2],
+    /// Whether the verdict hangs on how the thread was made.
+    pub made_matters: OnceLock<bool>,
 }
 
 /// How a job ended.
@@ -166,7 +176,6 @@ impl State {
         }
         state.said_before = said_before(events);
         state.examine();
-        state.made_matters = state.hangs_on_making();
         state
     }
 
@@ -175,7 +184,13 @@ impl State {
         self.take(self.number + 1, Timestamp::UNIX_EPOCH, event);
     }
 
+    /// Finds anew what hangs on what is known beside the events, after that was changed.
+    pub fn look_again(&mut self) {
+        self.found = Found::default();
+    }
+
     fn take(&mut self, number: u64, at: Timestamp, event: &Event) {
+        self.look_again();
         match event {
             Event::Begun { keeps } => {
                 if let Some(kept) = keeps {
@@ -293,10 +308,8 @@ impl State {
             .feature
             .as_ref()
             .and_then(|stated| stated.feature.as_deref());
-        let known = details::of(feature.unwrap_or_default());
-        let is_list = known
-            .iter()
-            .any(|detail| detail.key == key && detail.is_list());
+        let is_list = details::of(feature.unwrap_or_default())
+            .any(|detail| detail.key() == key && detail.is_list());
         let said = self.details.entry(key.to_owned()).or_default();
         said.done = !is_list || answer.is_none();
         let answer = answer.unwrap_or_default();
@@ -321,7 +334,7 @@ impl State {
     }
 
     /// What is to be asked of the feature next.
-    pub fn next_detail(&self) -> Option<&'static details::Detail> {
+    pub fn next_detail(&self) -> Option<details::Detail> {
         details::next(self.feature.as_ref()?.feature.as_deref()?, &self.details)
     }
 
@@ -500,7 +513,7 @@ impl State {
         }
         self.check_question(When::Before)
             .or_else(|| self.reading_question())
-            .or_else(|| self.made_matters.then_some(Question::Made))
+            .or_else(|| self.made_matters().then_some(Question::Made))
             .or_else(|| self.check_question(When::After))
             .unwrap_or(match self.person {
                 None => Question::Sign,
@@ -562,11 +575,9 @@ impl State {
 
     /// Answers that hold for the next part too.
     fn details_of_every_part(&self, stated: &Stated) -> Answers {
-        let known = details::of(stated.feature.as_deref().unwrap_or_default());
+        let feature = stated.feature.as_deref().unwrap_or_default();
         let asked_again = |key: &str| {
-            known
-                .iter()
-                .any(|detail| detail.key == key && detail.of_each_part)
+            details::of(feature).any(|detail| detail.key() == key && detail.asked.of_each_part)
         };
         let mut answers = self.details.clone();
         answers.retain(|key, _| !asked_again(key));

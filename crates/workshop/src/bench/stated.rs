@@ -2,7 +2,7 @@
 //! `wall at least 1.2 mm`, `journal 12 -0.01 -0.03 mm`.
 
 use metrology::designation;
-use metrology::inspection::Characteristic;
+use metrology::inspection::{Characteristic, FeatureKind};
 use metrology::units::{Entered, LengthUnit};
 
 use super::event::Stated;
@@ -19,10 +19,10 @@ pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
         .replace('\u{2212}', "-");
     let words: Vec<&str> = spaced.split_whitespace().collect();
     let Some((name, mut section)) = limits(&words)? else {
-        return match job_file::named(line) {
-            Some("crimp-height") => Err(Refusal::new(Refused::LimitsMissingCrimp)),
-            Some(feature) => Err(Refusal::new(Refused::LimitsMissing {
-                name: feature.replace('-', " "),
+        return match FeatureKind::named(line) {
+            Some(kind) if kind.is_from_sheet() => Err(Refusal::new(Refused::LimitsOfSheetMissing)),
+            Some(kind) => Err(Refusal::new(Refused::LimitsMissing {
+                name: kind.key().replace('-', " "),
             })),
             None => Ok(None),
         };
@@ -33,7 +33,7 @@ pub fn read(line: &str) -> Result<Option<Stated>, Refusal> {
     }
     match measured(None, section)? {
         Characteristic::Stated { name, lower, upper } => Ok(Some(Stated {
-            feature: feature.map(str::to_owned),
+            feature: feature.map(|kind| kind.key().to_owned()),
             name,
             lower,
             upper,
@@ -110,7 +110,7 @@ pub fn measured(unit: Option<LengthUnit>, section: Section) -> Result<Characteri
 }
 
 /// The feature that a name begins or ends with: `tube wall`, `circlip groove`.
-fn feature_in(name: &[&str]) -> Option<&'static str> {
+fn feature_in(name: &[&str]) -> Option<FeatureKind> {
     let parts = |range: std::ops::Range<usize>| name.get(range).map(|words| words.join(" "));
     let longest = 0..name.len();
     longest
@@ -118,7 +118,7 @@ fn feature_in(name: &[&str]) -> Option<&'static str> {
         .map(|cut| parts(0..name.len() - cut))
         .chain(longest.map(|cut| parts(cut..name.len())))
         .flatten()
-        .find_map(|words| job_file::named(&words))
+        .find_map(|words| FeatureKind::named(&words))
 }
 
 /// The name, and the keys of a `[measure]` section that hold the limits.

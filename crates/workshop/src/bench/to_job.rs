@@ -7,7 +7,6 @@ use metrology::inspection::{
 use metrology::message::Value;
 
 use super::event::{Spot, When};
-use super::question::Question;
 use super::state::State;
 use super::zero::CLOSURES;
 use super::{details, notes};
@@ -91,13 +90,13 @@ impl State {
     }
 
     /// How the thread was made, where that was said.
-    fn made(&self) -> Option<Made> {
+    pub(super) fn made(&self) -> Option<Made> {
         let said = self.details.get(details::MADE)?;
         Made::ALL.into_iter().find(|made| made.key() == said.text)
     }
 
     /// The material of the part, where that alone was said.
-    fn room(&self) -> Option<Room> {
+    pub(super) fn room(&self) -> Option<Room> {
         let said = self.details.get(details::MATERIAL)?;
         (self.temperature == Some(None) && !said.text.is_empty()).then(|| Room {
             range: None,
@@ -106,20 +105,22 @@ impl State {
         })
     }
 
-    /// Whether all is read, and the verdict another one for each way in which the thread may have been made.
-    pub(super) fn hangs_on_making(&self) -> bool {
-        let asked = self.details.contains_key(details::MADE);
+    /// Whether the verdict that comes next is another one by how the thread may have been made.
+    pub(super) fn made_matters(&self) -> bool {
+        if self.details.contains_key(details::MADE) || self.verdict_seen {
+            return false;
+        }
+        *self
+            .found
+            .made_matters
+            .get_or_init(|| self.hangs_on_making())
+    }
+
+    fn hangs_on_making(&self) -> bool {
         let of_thread = self.target.as_ref().is_some_and(|target| {
             target.thread.is_some() && target.diameter == ThreadDiameter::PitchDiameter
         });
-        let all_read = matches!(
-            self.question(),
-            Question::Closure {
-                when: When::After,
-                ..
-            }
-        ) && self.may_be_read_again();
-        if asked || !of_thread || self.end.is_some() || !all_read {
+        if !of_thread {
             return false;
         }
         let Some(job) = self.to_job() else {
@@ -189,5 +190,144 @@ impl State {
     pub fn inspect(&self) -> Option<Result<(Job, Inspection), JobError>> {
         let job = self.to_job()?;
         Some(inspect(&job).map(|result| (job, result)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use ledger::Ledger;
+    use metrology::inspection::Characteristic;
+
+    use super::*;
+    use crate::bench::question::Question;
+    use crate::bench::story::Story;
+
+    fn story(name: &str) -> Story {
+        let folder = std::env::temp_dir().join(format!("midflank-{name}-{}", std::process::id()));
+        let story = Story::begin(&Ledger::open(folder.join("ledger.db")).unwrap());
+        std::fs::remove_dir_all(folder).unwrap();
+        story
+    }
+
+    /// A screw by V and cone, read six times at about this size, up to the verdict or what is asked before it.
+    fn screw(story: &Story, temperatures: &str, size: f64) -> Story {
+        let mut story = story.clone();
+        let set_up = [
+            "M10x1.5-6g",
+            "screw",
+            "",
+            "cs-118 / 1 of 9",
+            "",
+            "",
+            "mic-04",
+            "vc-60-3",
+        ];
+        let zero = ["rod-10", temperatures, "9.999", "10.000", "9.999"];
+        for line in set_up.iter().chain(&zero) {
+            story.tell(line).unwrap();
+        }
+        for off in [0.0, 0.001, -0.001, 0.001, 0.0, -0.001] {
+            story.tell(&format!("{:.3}", size + off)).unwrap();
+        }
+        story
+    }
+
+    /// How a thread was made is asked where the verdict is another one by it, and nowhere else; not again with the next part.
+    #[test]
+    fn the_making_of_a_thread_is_asked_where_the_verdict_hangs_on_it() {
+        let begun = story("making");
+        let closing = Question::Closure {
+            when: When::After,
+            number: 1,
+        };
+        let plain = screw(&begun, "20.4", 8.930).state().question();
+        assert_eq!(plain, closing);
+        let asked = (0..40)
+            .map(|step| screw(&begun, "20.4", 8.862 + 0.0005 * f64::from(step)))
+            .find(|told| told.state().question() == Question::Made)
+            .unwrap();
+        let verdict = |answer: &str| {
+            let mut told = asked.clone();
+            told.tell(answer).unwrap();
+            let state = told.state();
+            assert_eq!(state.question(), closing, "{answer}");
+            let (job, result) = state.inspect().unwrap().unwrap();
+            (job.prior.made, result.verdict())
+        };
+        let [unknown, rolled, cut, ground] = ["", "rolled", "2", "ground"].map(verdict);
+        assert_eq!(unknown, (None, rolled.1));
+        assert_eq!(cut.0, Some(Made::Cut));
+        assert!(rolled.1 != cut.1 || ground.1 != rolled.1);
+        assert!(asked.clone().tell("forged").is_err());
+
+        let mut told = asked.clone();
+        for line in ["cut", "9.999", "10.000", "9.999", "/sign A. Quill"] {
+            told.tell(line).unwrap();
+        }
+        told.happens(crate::event::Event::Recorded {
+            entry: "1-abcd".to_owned(),
+        });
+        let kept = told.state().kept().unwrap();
+        let next = State::of(
+            2,
+            &[(
+                1,
+                jiff::Timestamp::UNIX_EPOCH,
+                crate::event::Event::Begun {
+                    keeps: Some(Box::new(kept)),
+                },
+            )],
+        );
+        assert_eq!(next.made(), Some(Made::Cut));
+        assert!(matches!(
+            next.characteristic,
+            Some(Characteristic::Thread { .. })
+        ));
+    }
+
+    /// Where nobody read a temperature the material alone can be named; where nobody named it, the remark says what that is
+    /// worth.
+    #[test]
+    fn the_material_alone_can_be_named() {
+        let begun = story("material");
+        let job = |line: &str| {
+            screw(&begun, line, 8.930)
+                .state()
+                .inspect()
+                .unwrap()
+                .unwrap()
+        };
+        let assumed = |(_, result): &(Job, Inspection)| {
+            use metrology::inspection::Warning;
+            let mut all = result.warnings.iter();
+            all.any(|warning| matches!(warning, Warning::MaterialAssumed { .. }))
+        };
+        let unsaid = job("");
+        assert!(assumed(&unsaid));
+        assert_eq!(unsaid.0.part_material(), "steel");
+        let named = job("aluminium");
+        assert!(!assumed(&named));
+        assert_eq!(named.0.part_material(), "aluminium");
+        assert!(!assumed(&job("21.0")));
+    }
+
+    #[test]
+    fn a_thread_may_have_limits_of_its_own_and_a_plane() {
+        let begun = story("terms");
+        let target = |line: &str| {
+            let mut told = begun.clone();
+            told.tell(line).map(|_| told.state().target.unwrap())
+        };
+        let own = target("M10x1.5-6g 8.90 to 8.95 mm").unwrap();
+        assert_eq!(own.limits.lower.unwrap().mm(), 8.9);
+        assert!(own.thread.is_some());
+        let taper = target("1/2-14 NPT external at 4.06 mm").unwrap();
+        assert_eq!(taper.plane.unwrap().at.text(), "4.06mm");
+        assert!(target("1/2-14 NPT external at hand-tight").is_ok());
+        assert!(target("1/2-14 NPT external").is_err());
+        assert!(target("M10x1.5-6g at 4.06 mm").is_err());
+        assert!(target("M10x1.5-6g 8.95 to 8.90 mm").is_err());
+        let shank = target("shank at least 8.90 mm").unwrap();
+        assert!(shank.thread.is_none());
     }
 }

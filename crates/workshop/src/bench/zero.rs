@@ -35,7 +35,7 @@ pub enum Doubt {
     /// A closure looks like a slip.
     Slip { message: Message },
     /// The zero is not where it stood, or far from the certified size.
-    Far { warning: Warning },
+    Far { warning: Box<Warning> },
     /// The zero moved since the check before.
     Drift { drift: f64, limit: Length },
 }
@@ -144,7 +144,9 @@ fn doubt(
     }
     let all: Vec<Length> = standing.iter().map(Entered::value).collect();
     if let Some(warning) = far() {
-        return Some(Doubt::Far { warning });
+        return Some(Doubt::Far {
+            warning: Box::new(warning),
+        });
     }
     let step = standing
         .iter()

@@ -1,7 +1,7 @@
 //! What the readings of a feature tell beside its size.
 
 use metrology::inspection::{
-    self, Caution, Feature, FindingUnit, Inspection, LimitsTold, Service, Target,
+    self, Caution, Feature, FeatureKind, FindingUnit, Inspection, LimitsTold, Service, Target,
 };
 use metrology::limits::ThreadLimits;
 use metrology::message::{Coded, Message, Say};
@@ -63,7 +63,7 @@ impl FeatureDocument {
 
     /// Whether each reading is another piece, as of crimps.
     pub fn is_sampled(&self) -> bool {
-        self.kind == "crimp-height"
+        FeatureKind::of(&self.kind).is_some_and(FeatureKind::is_sampled)
     }
 
     /// The finding of this key.
@@ -122,11 +122,11 @@ metrology::messages! {
 
 /// Where the limits of a feature come from.
 pub fn limits_from(feature: Option<&Feature>) -> LimitsFrom {
-    match feature {
-        Some(Feature::CrimpHeight(crimp)) => LimitsFrom::Sheet {
-            sheet: crimp.sheet.clone(),
+    match feature.and_then(|one| one.measurand().sheet()) {
+        Some(sheet) => LimitsFrom::Sheet {
+            sheet: sheet.to_owned(),
         },
-        _ => LimitsFrom::Job,
+        None => LimitsFrom::Job,
     }
 }
 
@@ -143,10 +143,10 @@ pub fn limits_of_thread(thread: &ThreadLimits, told: &[LimitsTold]) -> Vec<Messa
 /// The calm line for parts where a wrong acceptance hurts: what the job says, wires in crimps, and joints that taper
 /// threads make tight.
 pub fn cautions(job: &inspection::Job, target: &Target) -> Vec<Message> {
-    let of_feature = match target.feature {
-        Some(Feature::CrimpHeight(_)) => Some(Caution::Electrical),
-        _ => target.plane.as_ref().map(|_| Caution::TaperThread),
-    };
+    let feature = target.feature.as_ref();
+    let of_feature = feature
+        .and_then(|one| one.measurand().caution())
+        .or_else(|| target.plane.as_ref().map(|_| Caution::TaperThread));
     // What is said of a wall under pressure is not said of a taper thread.
     let is_said = |service: &Service| match of_feature {
         Some(Caution::TaperThread) => *service == Service::Pressure,

@@ -1,6 +1,6 @@
 //! Where on the part readings are taken: around and along it, so that its form shows.
 
-use metrology::inspection::{self, Feature, Place, PlaceName, Target};
+use metrology::inspection::{self, Laid, Place, PlaceName, Target};
 use metrology::message::Value;
 use metrology::units::Entered;
 
@@ -117,15 +117,10 @@ enum Counted {
 
 /// How the places of what is measured are counted; none where they have stations or angles.
 fn counts(target: &Target) -> Option<Counted> {
-    match &target.feature {
-        Some(Feature::CrimpHeight(_)) => Some(Counted::Samples),
-        None | Some(Feature::PlainDiameter(_) | Feature::BoreToFlat(_) | Feature::Keyseat(_)) => {
-            None
-        }
-        Some(_) => match inspection::places(target).step {
-            Some(_) => None,
-            None => Some(Counted::Spots),
-        },
+    match inspection::places(target).laid {
+        Laid::Samples => Some(Counted::Samples),
+        Laid::Spots => Some(Counted::Spots),
+        Laid::Stations | Laid::Along | Laid::FrontToBack | Laid::Around => None,
     }
 }
 
@@ -144,17 +139,15 @@ fn counted(how: Counted, from: usize, count: usize) -> Vec<Spot> {
 /// distances along a plain part, where they were stated.
 pub fn usual(target: &Target, sections: &[String]) -> Vec<Spot> {
     let wanted = inspection::places(target);
-    if let Some(how) = counts(target) {
-        return counted(how, 1, wanted.count);
-    }
-    match &target.feature {
-        None if target.thread.is_some() => stations(ALONG_A_SCREW),
-        None => stations(ALONG_A_PART),
-        Some(Feature::PlainDiameter(_)) if sections.is_empty() => stations(ALONG_A_PART),
-        Some(Feature::PlainDiameter(_)) => stations(sections.iter().map(Value::text)),
-        Some(Feature::BoreToFlat(_)) => ACROSS_A_WEB.map(Spot::along).to_vec(),
-        Some(Feature::Keyseat(_)) => ALONG_A_PART.map(Spot::along).to_vec(),
-        Some(_) => (0..wanted.count)
+    match wanted.laid {
+        Laid::Samples => counted(Counted::Samples, 1, wanted.count),
+        Laid::Spots => counted(Counted::Spots, 1, wanted.count),
+        Laid::Stations if target.thread.is_some() => stations(ALONG_A_SCREW),
+        Laid::Stations if sections.is_empty() => stations(ALONG_A_PART),
+        Laid::Stations => stations(sections.iter().map(Value::text)),
+        Laid::FrontToBack => ACROSS_A_WEB.map(Spot::along).to_vec(),
+        Laid::Along => ALONG_A_PART.map(Spot::along).to_vec(),
+        Laid::Around => (0..wanted.count)
             .map(|index| Spot::around(f64::from(wanted.step.unwrap_or_default()) * index as f64))
             .collect(),
     }

@@ -100,18 +100,12 @@ metrology::messages! {
         DesignationOfFeature "designation-of-feature",
         /// A feature without limits.
         NoLimits "no-limits",
-        /// A crimp without limits.
-        NoCrimpLimits "no-crimp-limits",
+        /// The same of a feature whose limits are those of a sheet.
+        NoSheetLimits "no-crimp-limits",
         /// A tolerance with a sign.
         SignedTolerance "signed-tolerance",
         /// Nominal, tolerance and limits mixed.
         MixedLimits "mixed-limits",
-        /// A keyseat without its convention.
-        NoConvention "no-convention" { known: Vec<&'static str> as one_of },
-        /// A crimp without its sheet.
-        NoSheet "no-sheet",
-        /// A crimp without its wire, or with two.
-        NoWire "no-wire",
         /// Places stated beside a file or sections that state their own.
         PlacesTwice "places-twice",
         /// A step that does not turn the part.

@@ -9,6 +9,7 @@ mod error;
 mod features;
 mod held;
 mod identity;
+pub(crate) mod measure;
 pub(crate) mod origin;
 mod place;
 mod reader;
@@ -47,7 +48,6 @@ use origin::Origin;
 use section::Placed;
 
 pub use error::{FileNote, Wrong};
-pub use features::{NAMES, named};
 pub use readings::parse as parse_readings;
 pub use section::{Given, Section};
 pub use set_up::AtHand;
@@ -106,7 +106,7 @@ pub fn measured(given: &Section) -> Result<Characteristic, Error> {
     #[serde(deny_unknown_fields)]
     struct Measured {
         unit: Option<typed::Typed>,
-        measure: shape::Measure,
+        measure: measure::Measure,
     }
     let placed = Placed::of(given);
     let origin = Origin::Given(&placed);
@@ -296,7 +296,7 @@ fn part(source: &Source, keys: &shape::Part) -> Result<Part, Error> {
 
 pub(crate) fn characteristic(
     source: &Source,
-    measure: &shape::Measure,
+    measure: &measure::Measure,
 ) -> Result<Characteristic, Error> {
     if let Some(feature) = features::feature(source, measure)? {
         thread::only_of_threads(source, measure)?;

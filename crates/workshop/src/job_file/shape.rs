@@ -1,12 +1,12 @@
 //! The keys of a job file, section by section. Unknown keys are refused, so that a misspelt one is not lost.
 
-use metrology::inspection::{ContactKind, StandardForm, ThreadDiameter};
-use metrology::inspection::{Held, Made, Scope, Service, State};
+use metrology::inspection::{ContactKind, Held, Made, Service, StandardForm, State};
 use serde::Deserialize;
 use toml::Spanned;
 
+use super::identity;
+use super::measure::Measure;
 use super::typed::Typed;
-use super::{identity, section_keys};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -124,44 +124,6 @@ pub struct Part {
     pub serial: Option<String>,
     pub characteristic: Option<String>,
     pub hardness_hv: Option<Typed>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Measure {
-    pub designation: Option<String>,
-    pub diameter: Option<ThreadDiameter>,
-    pub scope: Option<Scope>,
-    pub name: Option<String>,
-    pub lower: Option<Typed>,
-    pub upper: Option<Typed>,
-    pub nominal: Option<Typed>,
-    pub tolerance: Option<Typed>,
-    pub origin: Option<String>,
-    pub plane: Option<Typed>,
-    pub plane_within: Option<Typed>,
-    pub coating: Option<section_keys::CoatingKeys>,
-    #[serde(rename = "plain-diameter")]
-    pub plain_diameter: Option<section_keys::PlainDiameterKeys>,
-    #[serde(rename = "tube-wall")]
-    pub tube_wall: Option<section_keys::TubeWallKeys>,
-    #[serde(rename = "inside-diameter")]
-    pub inside_diameter: Option<section_keys::InsideDiameterKeys>,
-    #[serde(rename = "bore-to-flat")]
-    pub bore_to_flat: Option<section_keys::BoreToFlatKeys>,
-    #[serde(rename = "groove-diameter")]
-    pub groove_diameter: Option<section_keys::GrooveKeys>,
-    pub undercut: Option<section_keys::GrooveKeys>,
-    #[serde(rename = "groove-width")]
-    pub groove_width: Option<section_keys::GrooveWidthKeys>,
-    pub land: Option<section_keys::LandKeys>,
-    pub keyseat: Option<section_keys::KeyseatKeys>,
-    #[serde(rename = "lobed-shaft")]
-    pub lobed_shaft: Option<section_keys::LobedShaftKeys>,
-    #[serde(rename = "soft-thickness")]
-    pub soft_thickness: Option<section_keys::SoftThicknessKeys>,
-    #[serde(rename = "crimp-height")]
-    pub crimp_height: Option<section_keys::CrimpHeightKeys>,
 }
 
 /// A micrometer; the identity alone takes the rest from the register.

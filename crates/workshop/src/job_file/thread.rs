@@ -5,7 +5,7 @@ use metrology::inspection::{Characteristic, CoatingTerms, Plane, Terms};
 
 use super::error::Wrong;
 use super::features;
-use super::shape::Measure;
+use super::measure::Measure;
 use super::typed::Source;
 use crate::error::Error;
 

@@ -1,6 +1,6 @@
 //! The stored form of what a feature needs to know, schema of [`JOB`](super::JOB).
 
-use metrology::inspection as now;
+use metrology::features as now;
 
 use super::kept;
 
@@ -19,13 +19,13 @@ kept! { Feature of enum now::Feature {
     CrimpHeight(crimp: CrimpHeight),
 } }
 
-kept! { PlainDiameter of now::PlainDiameter {
+kept! { PlainDiameter of now::plain_diameter::PlainDiameter {
     ovality_limit: Option<String>,
     taper_limit: Option<String>,
     barrel_limit: Option<String>,
 } }
 
-kept! { TubeWall of now::TubeWall {
+kept! { TubeWall of now::tube_wall::TubeWall {
     bore: String,
     definition: Option<EccentricityDefinition>,
     percent_limit: Option<f64>,
@@ -33,13 +33,13 @@ kept! { TubeWall of now::TubeWall {
     run_out_limit: Option<String>,
 } }
 
-kept! { EccentricityDefinition of enum now::EccentricityDefinition { RunOutOverSum, RunOutOverMean, LeastOverMost } }
+kept! { EccentricityDefinition of enum now::tube_wall::EccentricityDefinition { RunOutOverSum, RunOutOverMean, LeastOverMost } }
 
-kept! { InsideDiameter of now::InsideDiameter { outside_diameter: String, outside_diameter_uncertainty: String } }
+kept! { InsideDiameter of now::inside_diameter::InsideDiameter { outside_diameter: String, outside_diameter_uncertainty: String } }
 
-kept! { BoreToFlat of now::BoreToFlat { bore: String } }
+kept! { BoreToFlat of now::bore_to_flat::BoreToFlat { bore: String } }
 
-kept! { Groove of now::Groove {
+kept! { Groove of now::groove_diameter::Groove {
     width: String,
     root_radius: Option<String>,
     wall_angle: Option<f64>,
@@ -47,11 +47,11 @@ kept! { Groove of now::Groove {
     land_diameter: Option<String>,
 } }
 
-kept! { GrooveWidth of now::GrooveWidth { anvil_disc: String, spindle_disc: String, disc_uncertainty: String } }
+kept! { GrooveWidth of now::groove_width::GrooveWidth { anvil_disc: String, spindle_disc: String, disc_uncertainty: String } }
 
-kept! { Land of now::Land { groove_width: String } }
+kept! { Land of now::land::Land { groove_width: String } }
 
-kept! { Keyseat of now::Keyseat {
+kept! { Keyseat of now::keyseat::Keyseat {
     convention: KeyseatConvention,
     shaft_diameter: String,
     shaft_diameter_uncertainty: String,
@@ -59,9 +59,9 @@ kept! { Keyseat of now::Keyseat {
     width_uncertainty: String,
 } }
 
-kept! { KeyseatConvention of enum now::KeyseatConvention { BottomToOppositeSide, DepthFromCrown, DepthFromEdge } }
+kept! { KeyseatConvention of enum now::keyseat::KeyseatConvention { BottomToOppositeSide, DepthFromCrown, DepthFromEdge } }
 
-kept! { LobedShaft of now::LobedShaft {
+kept! { LobedShaft of now::lobed_shaft::LobedShaft {
     lobes: u32,
     v_angle: f64,
     v_scale: Option<VScale>,
@@ -69,9 +69,9 @@ kept! { LobedShaft of now::LobedShaft {
     roundness_limit: Option<String>,
 } }
 
-kept! { VScale of enum now::VScale { Distance, Diameter } }
+kept! { VScale of enum now::lobed_shaft::VScale { Distance, Diameter } }
 
-kept! { SoftThickness of now::SoftThickness {
+kept! { SoftThickness of now::soft_thickness::SoftThickness {
     thickness: Thickness,
     modulus_mpa: f64,
     modulus_relative_limit: f64,
@@ -80,18 +80,18 @@ kept! { SoftThickness of now::SoftThickness {
     creep: Option<String>,
 } }
 
-kept! { Thickness of enum now::Thickness { Free, UnderPressure } }
+kept! { Thickness of enum now::soft_thickness::Thickness { Free, UnderPressure } }
 
-kept! { CrimpHeight of now::CrimpHeight {
+kept! { CrimpHeight of now::crimp_height::CrimpHeight {
     sheet: String,
     wire: Wire,
     compression: Option<Compression>,
     pull: Option<Pull>,
 } }
 
-kept! { Wire of enum now::Wire { Awg(gauge: String), Mm2(area: String) } }
+kept! { Wire of enum now::crimp_height::Wire { Awg(gauge: String), Mm2(area: String) } }
 
-kept! { Compression of now::Compression {
+kept! { Compression of now::crimp_height::Compression {
     definition: CompressionDefinition,
     area_after_mm2: f64,
     barrel_area_mm2: Option<f64>,
@@ -100,9 +100,9 @@ kept! { Compression of now::Compression {
     limits_percent: Option<[f64; 2]>,
 } }
 
-kept! { CompressionDefinition of enum now::CompressionDefinition { ConductorAndBarrel, Conductor } }
+kept! { CompressionDefinition of enum now::crimp_height::CompressionDefinition { ConductorAndBarrel, Conductor } }
 
-kept! { Pull of now::Pull {
+kept! { Pull of now::crimp_height::Pull {
     standard: String,
     forces: Vec<String>,
     wire_strength: Option<String>,

@@ -4,7 +4,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use super::{Class, Take, Way};
-use crate::job_file::shape::Measure;
+use crate::job_file::measure::Measure;
 use crate::job_file::typed::Typed;
 
 #[derive(Deserialize)]

@@ -179,7 +179,7 @@ impl Chain {
             .drafts
             .iter()
             .zip(&asked.facts)
-            .map(|(draft, facts)| self.chain(connection, draft, facts))
+            .map(|(draft, facts)| self.chain(connection, draft, facts.as_ref()))
             .collect();
         if chained.is_err() {
             (self.head, self.time) = (before.0, before.1);
@@ -220,7 +220,7 @@ impl Chain {
         &mut self,
         connection: &mut Connection,
         draft: &Draft,
-        facts: &Option<Facts>,
+        facts: Option<&Facts>,
     ) -> Result<Entry> {
         if let Some(amendment) = &draft.amends {
             self.check_amendment(connection, amendment)?;
@@ -244,7 +244,7 @@ impl Chain {
             self.amended.insert(amendment.entry.sequence(), entry.id());
         }
         self.added.push(entry.clone());
-        self.facts.push(facts.clone());
+        self.facts.push(facts.cloned());
         Ok(entry)
     }
 

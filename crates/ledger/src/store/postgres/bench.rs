@@ -8,8 +8,7 @@ use super::super::row::{BYTES_AT_A_TIME, EVENT, event, to_i64, to_u64};
 use super::super::{EventExtent, EventRow, jobs};
 use super::connection::Connection;
 use super::done::Done;
-use super::read::number;
-use super::row::column;
+use super::row::{column, number};
 use crate::{BenchEvent, Damage, Error, Hash, NewBenchEvent, Result, time};
 
 /// Held while events are chained and put in, until the commit.

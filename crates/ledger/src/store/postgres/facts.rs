@@ -5,10 +5,9 @@ use std::sync::OnceLock;
 
 use postgres::types::ToSql;
 
-use super::super::row::{fact_columns, fact_names, facts, to_i64, to_u64};
+use super::super::row::{Days, fact_columns, fact_names, facts, to_i64, to_u64};
 use super::connection::Connection;
-use super::read::number;
-use super::row::column;
+use super::row::{column, number};
 use crate::facts::KeptFacts;
 use crate::{EntryId, Number, Order, Page, Result, Text, Touched, Touching, Used, time};
 
@@ -106,47 +105,54 @@ pub(super) fn clear(connection: &mut Connection) -> Result<()> {
 
 /// From which to which entry something of these days can be: recorded from one day to another, or touching something of a role
 /// between two identities. None where there is nothing.
-pub(super) fn bounds(
-    connection: &mut Connection,
-    recorded: (&str, &str),
-    touching: Option<(&str, &str, &str)>,
-) -> Result<Option<(i64, i64)>> {
-    // From one day to the next one that there is, and of each the first and the last entry: no more is read of the index.
-    let by_day = connection.row(
-        "WITH RECURSIVE day (d) AS (
-             SELECT min(recorded_on) FROM fact WHERE recorded_on >= $1 AND recorded_on <= $2
-             UNION ALL
-             SELECT (SELECT min(recorded_on) FROM fact WHERE recorded_on > d AND recorded_on <= $2)
-             FROM day WHERE d IS NOT NULL)
-         SELECT min((SELECT min(sequence) FROM fact WHERE recorded_on = d)),
-                max((SELECT max(sequence) FROM fact WHERE recorded_on = d)) FROM day WHERE d IS NOT NULL",
-        &[&recorded.0, &recorded.1],
-    )?;
-    let by_subject = match touching {
-        None => None,
-        Some((role, first, last)) => connection.row(
-            "WITH RECURSIVE thing (i) AS (
-                 SELECT min(identity) FROM subject WHERE role = $1 AND identity >= $2 AND identity <= $3
-                 UNION ALL
-                 SELECT (SELECT min(identity) FROM subject WHERE role = $1 AND identity > i AND identity <= $3)
-                 FROM thing WHERE i IS NOT NULL)
-             SELECT min((SELECT min(sequence) FROM subject WHERE role = $1 AND identity = i)),
-                    max((SELECT max(sequence) FROM subject WHERE role = $1 AND identity = i))
-             FROM thing WHERE i IS NOT NULL",
-            &[&role, &first, &last],
-        )?,
-    };
-    let mut found: Option<(i64, i64)> = None;
-    for row in by_day.into_iter().chain(by_subject) {
-        let first: Option<i64> = connection.sound(column(&row, 0))?;
-        let last: Option<i64> = connection.sound(column(&row, 1))?;
-        if let Some((first, last)) = first.zip(last) {
-            found = Some(found.map_or((first, last), |(one, other)| {
-                (one.min(first), other.max(last))
-            }));
+pub(super) fn bounds(connection: &mut Connection, days: &Days<'_>) -> Result<Option<(i64, i64)>> {
+    let mut found = (i64::MAX, i64::MIN);
+    let (first, last) = (&days.first, &days.last);
+    for (end, (order, beyond, of)) in [("ASC", ">", "min"), ("DESC", "<", "max")]
+        .into_iter()
+        .enumerate()
+    {
+        // From one day to the next that there is, and of each the entry at this end: no more is read of the index.
+        let by_day = connection.row(
+            &format!(
+                "WITH RECURSIVE day AS (
+                     (SELECT recorded_on AS d, sequence FROM fact WHERE recorded_on >= $1 AND recorded_on <= $2
+                      ORDER BY recorded_on {order}, sequence {order} LIMIT 1)
+                     UNION ALL
+                     SELECT n.d, n.sequence FROM day CROSS JOIN LATERAL (
+                         SELECT recorded_on AS d, sequence FROM fact
+                         WHERE recorded_on {beyond} day.d AND recorded_on >= $1 AND recorded_on <= $2
+                         ORDER BY recorded_on {order}, sequence {order} LIMIT 1) n)
+                 SELECT {of}(sequence) FROM (SELECT sequence FROM day LIMIT $3) day"
+            ),
+            &[first, last, &days.most(end)],
+        )?;
+        let by_subject = match days.touching() {
+            None => None,
+            Some((role, first, last)) => connection.row(
+                &format!(
+                    "WITH RECURSIVE thing AS (
+                         (SELECT identity AS i, sequence FROM subject
+                          WHERE role = $1 AND identity >= $2 AND identity <= $3
+                          ORDER BY identity {order}, sequence {order} LIMIT 1)
+                         UNION ALL
+                         SELECT n.i, n.sequence FROM thing CROSS JOIN LATERAL (
+                             SELECT identity AS i, sequence FROM subject
+                             WHERE role = $1 AND identity {beyond} thing.i AND identity >= $2 AND identity <= $3
+                             ORDER BY identity {order}, sequence {order} LIMIT 1) n)
+                     SELECT {of}(sequence) FROM (SELECT sequence FROM thing LIMIT $4) thing"
+                ),
+                &[&role, &first, &last, &days.most(end)],
+            )?,
+        };
+        for row in by_day.into_iter().chain(by_subject) {
+            let sequence: Option<i64> = connection.sound(column(&row, 0))?;
+            if let Some(sequence) = sequence {
+                found = (found.0.min(sequence), found.1.max(sequence));
+            }
         }
     }
-    Ok(found)
+    Ok(days.bounds(found))
 }
 
 /// The results that a piece of equipment touched.

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 
 use postgres::types::ToSql;
 
-use super::super::row::{ENTRY, HEADING, fact_columns, to_i64};
+use super::super::row::{self, ENTRY, HEADING, fact_columns, to_i64};
 use super::super::search::{Words, end_of};
 use crate::{Filter, Order, Page, Result, Subject, time};
 
@@ -26,7 +26,7 @@ impl Query {
         columns: Columns,
         bounds: Option<(i64, i64)>,
     ) -> Result<Self> {
-        let mut conditions = Conditions::of(filter)?;
+        let mut conditions = Conditions::of(filter, bounds.is_some())?;
         let sequence = conditions.sequence();
         if let Some((first, last)) = bounds {
             let (first, last) = (conditions.value(first), conditions.value(last));
@@ -45,7 +45,7 @@ impl Query {
                 "SELECT {} FROM {}{}{} ORDER BY {sequence} {direction} LIMIT {limit}",
                 columns.names(),
                 conditions.from(true),
-                columns.join(),
+                columns.join(conditions.by_facts == ByFacts::Does),
                 conditions.clause()
             ),
             values: conditions.values,
@@ -54,7 +54,7 @@ impl Query {
 
     /// How many entries there are.
     pub fn count(filter: &Filter) -> Result<Self> {
-        let conditions = Conditions::of(filter)?;
+        let conditions = Conditions::of(filter, false)?;
         Ok(Self {
             sql: format!(
                 "SELECT count(*) FROM {}{}",
@@ -87,10 +87,10 @@ impl Columns {
         }
     }
 
-    fn join(self) -> &'static str {
+    fn join(self, on_facts: bool) -> &'static str {
         match self {
-            Self::Heading => " LEFT JOIN fact f ON f.sequence = e.sequence",
-            Self::All => "",
+            Self::All if !on_facts => "",
+            Self::All | Self::Heading => " LEFT JOIN fact f ON f.sequence = e.sequence",
         }
     }
 }
@@ -103,16 +103,33 @@ struct Conditions {
     by_subject: bool,
     /// Whether any of them looks into the entry itself.
     on_entry: bool,
+    by_facts: ByFacts,
+}
+
+/// Whether a condition looks into the facts.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum ByFacts {
+    /// None may: they are not complete.
+    Never,
+    /// One may.
+    May,
+    /// One does.
+    Does,
 }
 
 impl Conditions {
-    fn of(filter: &Filter) -> Result<Self> {
+    fn of(filter: &Filter, complete: bool) -> Result<Self> {
         let words = Words::of(filter.text.as_deref().unwrap_or_default())?;
         let mut all = Self {
             terms: Vec::new(),
             values: Vec::new(),
             by_subject: !filter.subjects.is_empty(),
             on_entry: filter.subjects.is_empty(),
+            by_facts: if complete {
+                ByFacts::May
+            } else {
+                ByFacts::Never
+            },
         };
         all.subjects(&filter.subjects);
         all.words(words);
@@ -202,14 +219,23 @@ impl Conditions {
         }
         let mut term = terms.join(" AND ");
         if let Some(between) = &filter.or_between {
-            let role = self.value(between.role.clone());
-            term = format!(
-                "({term} OR e.sequence IN (SELECT d.sequence FROM subject d WHERE d.role = {role}"
-            );
+            let fact = row::fact_of(&between.role).filter(|_| self.by_facts != ByFacts::Never);
+            let identity = if let Some(column) = fact {
+                self.by_facts = ByFacts::Does;
+                term = format!("({term} OR (f.{column} IS NOT NULL");
+                format!("f.{column}")
+            } else {
+                // Of each entry by itself: the days may be those of a million.
+                let role = self.value(between.role.clone());
+                term = format!(
+                    "({term} OR 0 < (SELECT count(*) FROM subject d WHERE d.sequence = e.sequence AND d.role = {role}"
+                );
+                "d.identity".to_owned()
+            };
             for (compare, bound) in [(">=", &between.first), ("<=", &between.last)] {
                 if let Some(bound) = bound {
                     let bound = self.value(bound.clone());
-                    let _ = write!(term, " AND d.identity {compare} {bound}");
+                    let _ = write!(term, " AND {identity} {compare} {bound}");
                 }
             }
             term.push_str("))");

@@ -1,7 +1,5 @@
 //! Reading entries back.
 
-use postgres::types::ToSql;
-
 use super::super::row::{
     self, BYTES_AT_A_TIME, ENTRY, ENTRY_COLUMNS, fact_columns, to_i64, to_u64,
 };
@@ -9,7 +7,7 @@ use super::super::{Extent, Row, search};
 use super::connection::Connection;
 use super::facts;
 use super::query::{Columns, Query};
-use super::row::{add_used, amending, column, decode};
+use super::row::{add_used, amending, column, decode, number};
 use crate::{
     Damage, Entry, EntryId, EntryRef, Error, Filter, Known, KnownListing, Listing, Mark, Order,
     Page, Result, Subject, Unreadable,
@@ -222,8 +220,7 @@ fn bounds(connection: &mut Connection, filter: &Filter) -> Result<Option<(i64, i
     if facts::reach(connection)? != number(connection, "SELECT max(sequence) FROM entry", &[])? {
         return Ok(None);
     }
-    let touching = days.touching();
-    let found = facts::bounds(connection, (&days.first, &days.last), touching)?;
+    let found = facts::bounds(connection, &days)?;
     Ok(Some(found.unwrap_or(row::NOTHING)))
 }
 
@@ -231,20 +228,6 @@ fn bounds(connection: &mut Connection, filter: &Filter) -> Result<Option<(i64, i
 pub(super) fn count(connection: &mut Connection, filter: &Filter) -> Result<u64> {
     let query = Query::count(filter)?;
     number(connection, &query.sql, &query.values())
-}
-
-/// One number.
-pub(super) fn number(
-    connection: &mut Connection,
-    sql: &str,
-    values: &[&(dyn ToSql + Sync)],
-) -> Result<u64> {
-    let row = connection.row(sql, values)?;
-    let found: Option<i64> = match row {
-        Some(row) => connection.sound(column(&row, 0))?,
-        None => None,
-    };
-    Ok(found.map_or(0, to_u64))
 }
 
 /// Who recorded the latest entries of a kind.

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use postgres::types::FromSqlOwned;
+use postgres::types::{FromSqlOwned, ToSql};
 
 use super::super::Row;
 use super::super::row::{Columns, ENTRY_COLUMNS, entry, facts, to_u64};
@@ -35,6 +35,20 @@ pub(super) fn column<T: FromSqlOwned>(
     row.try_get(index).map_err(|error| Damage::Engine {
         detail: error.to_string(),
     })
+}
+
+/// One number.
+pub(super) fn number(
+    connection: &mut Connection,
+    sql: &str,
+    values: &[&(dyn ToSql + Sync)],
+) -> Result<u64> {
+    let row = connection.row(sql, values)?;
+    let found: Option<i64> = match row {
+        Some(row) => connection.sound(column(&row, 0))?,
+        None => None,
+    };
+    Ok(found.map_or(0, to_u64))
 }
 
 /// Reads rows of [`ENTRY`](super::super::row::ENTRY), with facts in the columns after it where they are asked for, and what

@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 use rusqlite::types::Value;
 use rusqlite::{Connection, OptionalExtension, Transaction, params, params_from_iter};
 
-use super::super::row::{fact_columns, fact_names, facts, to_i64, to_u64};
+use super::super::row::{Days, fact_columns, fact_names, facts, to_i64, to_u64};
 use crate::facts::KeptFacts;
 use crate::{EntryId, Number, Order, Page, Text, Touched, Touching, time};
 
@@ -78,42 +78,45 @@ pub(super) fn clear(transaction: &Transaction<'_>) -> rusqlite::Result<()> {
 /// between two identities. None where there is nothing.
 pub(super) fn bounds(
     connection: &Connection,
-    recorded: (&str, &str),
-    touching: Option<(&str, &str, &str)>,
+    days: &Days<'_>,
 ) -> rusqlite::Result<Option<(i64, i64)>> {
-    // From one day to the next one that there is, and of each the first and the last entry: no more is read of the index.
-    let by_day = connection
-        .prepare_cached(
-            "WITH RECURSIVE day (d) AS (
-                 SELECT min(recorded_on) FROM fact WHERE recorded_on >= ?1 AND recorded_on <= ?2
-                 UNION ALL
-                 SELECT (SELECT min(recorded_on) FROM fact WHERE recorded_on > d AND recorded_on <= ?2)
-                 FROM day WHERE d IS NOT NULL)
-             SELECT min((SELECT min(sequence) FROM fact WHERE recorded_on = d)),
-                    max((SELECT max(sequence) FROM fact WHERE recorded_on = d)) FROM day WHERE d IS NOT NULL",
-        )?
-        .query_row(params![recorded.0, recorded.1], both)?;
-    let by_subject = match touching {
-        None => None,
-        Some((role, first, last)) => connection
-            .prepare_cached(
-                "WITH RECURSIVE thing (i) AS (
-                     SELECT min(identity) FROM subject WHERE role = ?1 AND identity >= ?2 AND identity <= ?3
+    let mut found = (i64::MAX, i64::MIN);
+    for (end, (next, beyond)) in [("min", ">"), ("max", "<")].into_iter().enumerate() {
+        // From one day to the next that there is, and of each the entry at this end: no more is read of the index.
+        let by_day = connection
+            .prepare_cached(&format!(
+                "WITH RECURSIVE day (d) AS (
+                     SELECT {next}(recorded_on) FROM fact WHERE recorded_on >= ?1 AND recorded_on <= ?2
                      UNION ALL
-                     SELECT (SELECT min(identity) FROM subject WHERE role = ?1 AND identity > i AND identity <= ?3)
-                     FROM thing WHERE i IS NOT NULL)
-                 SELECT min((SELECT min(sequence) FROM subject WHERE role = ?1 AND identity = i)),
-                        max((SELECT max(sequence) FROM subject WHERE role = ?1 AND identity = i))
-                 FROM thing WHERE i IS NOT NULL",
-            )?
-            .query_row(params![role, first, last], both)?,
-    };
-    let found = by_day.into_iter().chain(by_subject);
-    Ok(found.reduce(|one, other| (one.0.min(other.0), one.1.max(other.1))))
-}
-
-fn both(row: &rusqlite::Row<'_>) -> rusqlite::Result<Option<(i64, i64)>> {
-    Ok(row.get::<_, Option<i64>>(0)?.zip(row.get(1)?))
+                     SELECT (SELECT {next}(recorded_on) FROM fact
+                             WHERE recorded_on {beyond} d AND recorded_on >= ?1 AND recorded_on <= ?2)
+                     FROM day WHERE d IS NOT NULL LIMIT ?3)
+                 SELECT {next}((SELECT {next}(sequence) FROM fact WHERE recorded_on = d)) FROM day"
+            ))?
+            .query_row(params![days.first, days.last, days.most(end)], |row| {
+                row.get::<_, Option<i64>>(0)
+            })?;
+        let by_subject = match days.touching() {
+            None => None,
+            Some((role, first, last)) => connection
+                .prepare_cached(&format!(
+                    "WITH RECURSIVE thing (i) AS (
+                         SELECT {next}(identity) FROM subject WHERE role = ?1 AND identity >= ?2 AND identity <= ?3
+                         UNION ALL
+                         SELECT (SELECT {next}(identity) FROM subject
+                                 WHERE role = ?1 AND identity {beyond} i AND identity >= ?2 AND identity <= ?3)
+                         FROM thing WHERE i IS NOT NULL LIMIT ?4)
+                     SELECT {next}((SELECT {next}(sequence) FROM subject WHERE role = ?1 AND identity = i)) FROM thing"
+                ))?
+                .query_row(params![role, first, last, days.most(end)], |row| {
+                    row.get::<_, Option<i64>>(0)
+                })?,
+        };
+        for sequence in by_day.into_iter().chain(by_subject) {
+            found = (found.0.min(sequence), found.1.max(sequence));
+        }
+    }
+    Ok(days.bounds(found))
 }
 
 /// How many entries touch something, but no more than so many are counted.

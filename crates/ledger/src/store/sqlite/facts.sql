@@ -28,6 +28,7 @@ CREATE TABLE fact (
     on_place                   REAL,
     least_governs              REAL,
     own_variance               REAL,
+    measured_on                TEXT,
     unit                       TEXT,
     verdict                    TEXT,
     size_verdict               TEXT,

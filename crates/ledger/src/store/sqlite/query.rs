@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 
 use rusqlite::types::Value;
 
-use super::super::row::{ENTRY, HEADING, fact_columns, to_i64};
+use super::super::row::{self, ENTRY, HEADING, fact_columns, to_i64};
 use super::super::search::{Words, end_of};
 use crate::{Filter, Order, Page, Result, Subject, time};
 
@@ -24,7 +24,7 @@ impl Query {
         columns: Columns,
         bounds: Option<(i64, i64)>,
     ) -> Result<Self> {
-        let mut conditions = Conditions::of(filter)?;
+        let mut conditions = Conditions::of(filter, bounds.is_some())?;
         let sequence = conditions.lead.sequence();
         if let Some((first, last)) = bounds {
             let term = format!("{sequence} BETWEEN ? AND ?");
@@ -42,7 +42,7 @@ impl Query {
                 "SELECT {} FROM {}{}{} ORDER BY {sequence} {direction} LIMIT {limit}",
                 columns.names(),
                 conditions.lead.to_entries(),
-                columns.join(),
+                columns.join(conditions.by_facts == ByFacts::Does),
                 conditions.clause()
             ),
             values: conditions.values,
@@ -51,7 +51,7 @@ impl Query {
 
     /// How many entries there are.
     pub fn count(filter: &Filter) -> Result<Self> {
-        let conditions = Conditions::of(filter)?;
+        let conditions = Conditions::of(filter, false)?;
         let from = if conditions.on_entry {
             conditions.lead.to_entries()
         } else {
@@ -83,10 +83,10 @@ impl Columns {
         }
     }
 
-    fn join(self) -> &'static str {
+    fn join(self, on_facts: bool) -> &'static str {
         match self {
-            Self::Heading { facts: true } => " LEFT JOIN fact f ON f.sequence = e.sequence",
-            Self::All | Self::Heading { facts: false } => "",
+            Self::All | Self::Heading { facts: false } if !on_facts => "",
+            _ => " LEFT JOIN fact f ON f.sequence = e.sequence",
         }
     }
 }
@@ -137,10 +137,22 @@ struct Conditions {
     lead: Lead,
     /// Whether any of them looks into the entry itself.
     on_entry: bool,
+    by_facts: ByFacts,
+}
+
+/// Whether a condition looks into the facts.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum ByFacts {
+    /// None may: they are not complete.
+    Never,
+    /// One may.
+    May,
+    /// One does.
+    Does,
 }
 
 impl Conditions {
-    fn of(filter: &Filter) -> Result<Self> {
+    fn of(filter: &Filter, complete: bool) -> Result<Self> {
         let words = Words::of(filter.text.as_deref().unwrap_or_default())?;
         let mut all = Self {
             terms: Vec::new(),
@@ -151,6 +163,11 @@ impl Conditions {
                 (true, true) => Lead::Entry,
             },
             on_entry: false,
+            by_facts: if complete {
+                ByFacts::May
+            } else {
+                ByFacts::Never
+            },
         };
         all.subjects(&filter.subjects);
         all.words(words);
@@ -244,13 +261,23 @@ impl Conditions {
         }
         let mut term = terms.join(" AND ");
         if let Some(between) = &filter.or_between {
-            term = format!(
-                "({term} OR e.sequence IN (SELECT d.sequence FROM subject d WHERE d.role = ?"
-            );
-            self.values.push(between.role.clone().into());
+            let fact = row::fact_of(&between.role).filter(|_| self.by_facts != ByFacts::Never);
+            let identity = if let Some(column) = fact {
+                self.by_facts = ByFacts::Does;
+                term = format!("({term} OR (f.{column} IS NOT NULL");
+                format!("f.{column}")
+            } else {
+                // Of each entry by itself: the days may be those of a million.
+                term = format!(
+                    "({term} OR 0 < (SELECT count(*) FROM subject d INDEXED BY subject_by_entry \
+                         WHERE d.sequence = e.sequence AND d.role = ?"
+                );
+                self.values.push(between.role.clone().into());
+                "d.identity".to_owned()
+            };
             for (compare, bound) in [(">=", &between.first), ("<=", &between.last)] {
                 if let Some(bound) = bound {
-                    let _ = write!(term, " AND d.identity {compare} ?");
+                    let _ = write!(term, " AND {identity} {compare} ?");
                     self.values.push(bound.clone().into());
                 }
             }

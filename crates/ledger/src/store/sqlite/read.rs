@@ -302,8 +302,7 @@ fn bounds(
     if facts::reach(connection)? != last.map_or(0, to_u64) {
         return Ok(None);
     }
-    let touching = days.touching();
-    let found = facts::bounds(connection, (&days.first, &days.last), touching)?;
+    let found = facts::bounds(connection, &days)?;
     Ok(Some(found.unwrap_or(row::NOTHING)))
 }
 
@@ -371,7 +370,9 @@ pub(super) fn rows(
     ))?;
     let found = statement.query(params![above, limit])?;
     let mut rows = decode(connection, found, true, with_facts)?;
-    add_used(connection, &mut rows)?;
+    if with_facts {
+        add_used(connection, &mut rows)?;
+    }
     let mut words = connection.prepare_cached("SELECT text FROM search WHERE rowid = ?1")?;
     for row in &mut rows {
         if let Ok(entry) = &row.entry {

@@ -20,6 +20,10 @@ fn facts(draft: &Draft) -> Facts {
     facts.set(Number::Size, 8.0 + f64::from(number) / 1024.0);
     facts.set(Number::DegreesOfFreedom, f64::INFINITY);
     facts.tell(Text::Part, part.to_owned());
+    facts.tell(
+        Text::MeasuredOn,
+        draft.subject("measured").map(str::to_owned),
+    );
     facts.tell(Text::Verdict, "accept".to_owned());
     for (role, identity, part_of, sensitivity) in [
         (

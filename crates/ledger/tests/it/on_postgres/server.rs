@@ -214,7 +214,7 @@ fn a_ledger_of_a_later_program_is_left_to_it_and_one_of_an_earlier_to_its_owner(
             &result,
             Err(Error::NewerSchema {
                 found: 9,
-                known: 1,
+                known: 2,
                 ..
             })
         );
@@ -226,10 +226,17 @@ fn a_ledger_of_a_later_program_is_left_to_it_and_one_of_an_earlier_to_its_owner(
     newer(Ledger::prepare_server(&owner, &[]));
     tamper(
         &path,
-        "UPDATE migration SET number = 0 WHERE number = 1; DELETE FROM migration WHERE number = 9",
+        "DROP TABLE used; DROP TABLE fact; DROP FUNCTION facts_are_never_changed();
+         DELETE FROM migration WHERE number > 1",
     );
-    let needed = Server::MigrationNeeded { found: 0, known: 1 };
+    let needed = Server::MigrationNeeded { found: 1, known: 2 };
     assert_eq!(server(Ledger::open(&path)), needed);
+    // Who could record before can do so afterwards.
+    Ledger::prepare_server(&owner, &[]).unwrap();
+    let options = OpenOptions::new().facts(|_| ledger::Facts::default());
+    let ledger = options.open(&path).unwrap();
+    ledger.append(&draft("A-1", "mic-04")).unwrap();
+    assert!(ledger.facts_are_made().unwrap());
 }
 
 #[test]

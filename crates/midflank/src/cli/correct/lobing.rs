@@ -2,11 +2,11 @@
 
 use clap::Args;
 use metrology::effect::{Effect, EffectName, ValidFor};
+use metrology::features::lobed_shaft::VScale;
 use metrology::geometry_errors::{
     mating_size_of_odd_lobes_mm, roundness_from_vee_mm, two_point_lobing_factor, vee_lobing_factor,
     vee_size_factor,
 };
-use metrology::inspection::VScale;
 use metrology::source::{Confidence, Source};
 use metrology::units::Angle;
 

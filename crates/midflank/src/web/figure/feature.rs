@@ -1,10 +1,11 @@
 //! Features other than threads in section, with the contacts where they touch: to scale, at the middle of the limits.
 
 use maud::{Markup, html};
-use metrology::features::keyseat::chord_height;
-use metrology::inspection::{
-    ContactKind, Contacts, Feature, Groove, Keyseat, KeyseatConvention, LobedShaft, Target, middle,
-};
+use metrology::features::groove_diameter::Groove;
+use metrology::features::keyseat::physics::chord_height;
+use metrology::features::keyseat::{Keyseat, KeyseatConvention};
+use metrology::features::lobed_shaft::LobedShaft;
+use metrology::inspection::{ContactKind, Contacts, Feature, Target, middle};
 use metrology::units::Entered;
 
 use super::{HEIGHT, WIDTH, cut_pattern, limits_in_words, polar};

@@ -1,7 +1,7 @@
 //! Where on the part to read now.
 
 use maud::{Markup, html};
-use metrology::inspection::{Feature, Target};
+use metrology::inspection::{Target, Turned};
 use metrology::message::Value;
 
 use super::polar;
@@ -25,9 +25,10 @@ pub fn place(spot: &Spot, plan: &[Spot], target: &Target) -> Markup {
         .as_ref()
         .and_then(|along| stations.iter().position(|other| *other == along));
     // One place of a ring, not across it; a tube is hollow.
-    let hollow = match target.feature {
-        Some(Feature::TubeWall(_) | Feature::InsideDiameter(_)) => Some(true),
-        Some(Feature::GrooveWidth(_) | Feature::Land(_)) => Some(false),
+    let feature = target.feature.as_ref();
+    let hollow = match feature.map(|one| one.measurand().turned()) {
+        Some(Turned::Wall) => Some(true),
+        Some(Turned::Ring) => Some(false),
         _ => None,
     };
     let counted = stations.len() > 3 && spot.angle.is_none();
@@ -76,11 +77,11 @@ fn across(angle: f64, x: f64) -> Markup {
     }
 }
 
-/// A part seen from its end, one place at an angle, counted from the right against the clock as on the report; the wall
-/// of a tube where it is hollow.
+/// A part seen from its end, one place at an angle, counted from the top with the clock as on the report; the wall of a tube
+/// where it is hollow.
 fn around(angle: f64, hollow: bool) -> Markup {
     let (x, inner) = (220.0, 28.0);
-    let at = |far: f64| polar((x, MIDDLE), far, angle.to_radians());
+    let at = |far: f64| polar((x, MIDDLE), far, (90.0 - angle).to_radians());
     let ((x0, y0), (x1, y1)) = (at(inner - 14.0), at(RADIUS + 18.0));
     html! {
         circle cx=(x) cy=(MIDDLE) r=(RADIUS) class="outline" {}
@@ -91,7 +92,7 @@ fn around(angle: f64, hollow: bool) -> Markup {
             @let (x, y) = at(far);
             circle cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r="4" class="touch" {}
         }
-        text x=(x + 70.0) y=(MIDDLE + 5.0) class="soft" { "0°" }
+        text x=(x + 8.0) y="14" class="soft" { "0°" }
     }
 }
 

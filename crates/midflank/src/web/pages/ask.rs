@@ -150,7 +150,7 @@ fn nothing_fits(parts: &Parts) -> bool {
 /// What a list holds so far.
 pub fn so_far(parts: &Parts) -> Markup {
     let said = match &parts.question {
-        Question::Detail(asked) => parts.state.details.get(asked.key),
+        Question::Detail(asked) => parts.state.details.get(asked.key()),
         _ => None,
     };
     html! {

@@ -73,8 +73,9 @@ pub fn at_verdict(parts: &Parts) -> Markup {
 /// Readings of the part so far, and those to come, against the limits.
 pub fn list(parts: &Parts) -> Markup {
     html! {
-        (landed(parts))
+        // Above the list, which grows: the chart keeps its place.
         @if let Some(result) = &parts.result { (picture::readings(result)) }
+        (landed(parts))
     }
 }
 

@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use ledger::{Ledger, Subject};
+use ledger::Subject;
 use rustix::process::Signal;
 
 use crate::long::{rounds, tell};
@@ -116,7 +116,7 @@ fn fill(path: &Path, count: u32) {
     } else {
         path
     };
-    let ledger = Ledger::open(at).unwrap();
+    let ledger = crate::bench::open(at);
     let mut draft = ledger.latest(1).unwrap().remove(0).content;
     draft.events = None;
     draft

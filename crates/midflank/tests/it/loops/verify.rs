@@ -6,8 +6,6 @@ use std::process::Stdio;
 use std::thread;
 use std::time::{Duration, Instant};
 
-use ledger::Ledger;
-
 use crate::bench::Bench;
 use crate::long::{rounds, tell};
 
@@ -43,7 +41,7 @@ fn a_ledger_is_verified() {
         "--record",
     ]);
     assert_eq!(recorded.status, 0, "{}", recorded.err);
-    let ledger = Ledger::open(&path).unwrap();
+    let ledger = crate::bench::open(&path);
     let draft = ledger.latest(1).unwrap().remove(0).content;
     let entries = rounds(ENTRIES);
     for _ in 1..entries {

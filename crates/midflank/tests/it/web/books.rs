@@ -98,7 +98,7 @@ fn a_record_dated_before_the_last_is_remarked() {
     let mut window = bench.window();
     window.measure_a_screw();
     assert_silent(&window.page, "ledger.went-back");
-    let ledger = Ledger::open(folder.path().join("ledger.db")).unwrap();
+    let ledger = crate::bench::open(folder.path().join("ledger.db"));
     let mut late = ledger.latest(1).unwrap().remove(0).content;
     late.recorded_at = "2999-01-01T00:00:00Z".parse().unwrap();
     ledger.append(&late).unwrap();

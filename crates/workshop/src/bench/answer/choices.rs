@@ -4,7 +4,6 @@ use metrology::inspection::{ContactKind, Made, Service, WireSet};
 
 use super::Table;
 use super::lines::next_sample;
-use crate::bench::details::{self, Detail};
 use crate::bench::last_part::LastPart;
 use crate::bench::question::Question;
 use crate::bench::refusal::Refused;
@@ -90,7 +89,7 @@ impl<'a> Table<'a> {
                 return best.map(|best| Offer::SetUp(best.ids()));
             }
             Question::Rule => return nothing(Unstated::RuleAssumed),
-            Question::Detail(detail) if detail.optional => return nothing(Unstated::None),
+            Question::Detail(detail) if detail.optional() => return nothing(Unstated::None),
             Question::Service => return nothing(Unstated::NoService),
             Question::Temperature => {
                 return match self.room.and_then(|room| said::line(&room.event())) {
@@ -119,10 +118,7 @@ impl<'a> Table<'a> {
         match self.state.question() {
             Question::Service => Service::ALL.map(Service::key).to_vec(),
             Question::Made => Made::ALL.map(Made::key).to_vec(),
-            Question::Detail(Detail {
-                kind: details::Kind::Choice(choices),
-                ..
-            }) => choices.to_vec(),
+            Question::Detail(detail) => detail.choices().unwrap_or_default().to_vec(),
             _ => Vec::new(),
         }
     }

@@ -182,9 +182,6 @@ impl Table<'_> {
             Question::Closure {
                 when: When::After, ..
             } if state.may_be_read_again() => commands.extend([Command::Retake, Command::More]),
-            Question::Closure {
-                when: When::Before, ..
-            } => commands.push(Command::Unit),
             Question::ZeroDoubt { .. } => commands.push(Command::ZeroAgain),
             Question::Reading { index } => {
                 if none_read {
@@ -196,7 +193,10 @@ impl Table<'_> {
                     commands.push(Command::End);
                 }
             }
-            Question::Temperature => commands.push(Command::Unit),
+            Question::Temperature
+            | Question::Closure {
+                when: When::Before, ..
+            } => commands.push(Command::Unit),
             Question::Sign => commands.push(Command::Sign),
             Question::Recorded => commands.push(Command::New),
             _ => {}

@@ -2,7 +2,7 @@
 
 use metrology::decision::Rule;
 use metrology::inspection::{
-    Characteristic, JobError, RuleName, Service, Target, Temperature, ThreadDiameter,
+    Characteristic, JobError, Made, RuleName, Service, Target, Temperature, ThreadDiameter,
 };
 use metrology::material;
 use metrology::message::Say as _;
@@ -130,6 +130,17 @@ pub(super) fn service(line: &str) -> Result<Answer, Refusal> {
             .find(|service| service.key() == chosen)
     };
     Ok(one(Event::Service { service }))
+}
+
+/// How the thread was made; nothing where nobody knows.
+pub(super) fn made(line: &str) -> Result<Answer, Refusal> {
+    let made = Made::ALL.map(Made::key);
+    let answer = match line {
+        "" => None,
+        _ => Some(details::chosen(&made, line)?.to_owned()),
+    };
+    let key = details::MADE.to_owned();
+    Ok(one(Event::Detail { key, answer }))
 }
 
 /// A word for the record: one press too many of a cable's button is no name.

@@ -7,7 +7,7 @@ mod set_up;
 
 use jiff::civil::Date;
 use metrology::designation;
-use metrology::inspection::{FAR_FROM_STANDARD, JobError, Made};
+use metrology::inspection::{FAR_FROM_STANDARD, JobError};
 use metrology::material;
 use metrology::message::Say as _;
 use metrology::units::{Entered, EntryError, LengthUnit};
@@ -49,7 +49,7 @@ pub enum Answer {
     /// Something is shown, or put away again; the job stays where it is.
     Show(View),
     /// A job begins that keeps the set-up of this one; the next sample of the lot where that is known.
-    NextPart(Box<Kept>, Option<Event>),
+    NextPart(Box<Kept>, Option<Box<Event>>),
     /// A job begins from nothing.
     NewJob,
     /// The records are looked at; the job stays where it is.
@@ -138,7 +138,7 @@ impl Table<'_> {
                 reading: self.reading(line)?,
                 by,
             })),
-            Question::Made => self.made(line),
+            Question::Made => lines::made(line),
             // A cable sends Enter; a signature wants a key of its own.
             Question::Sign => match not_a_reading(line)? {
                 "" => Err(Refusal::new(Refused::NotSigned)),
@@ -194,20 +194,8 @@ impl Table<'_> {
                 kept.zero.clear();
             }
         }
-        let next = self.next_lot(&kept)?;
+        let next = next_lot(&kept).map(Box::new);
         Ok(Answer::NextPart(Box::new(kept), next))
-    }
-
-    /// The sample that follows, where it is known: a part without a lot is followed by one without.
-    fn next_lot(&self, kept: &Kept) -> Result<Option<Event>, Refusal> {
-        if kept.lot.is_none() && kept.sample.is_none() {
-            return Ok(Some(Event::Lot {
-                lot: None,
-                sample: None,
-            }));
-        }
-        let next = next_sample(kept.lot.as_deref(), kept.sample.as_deref());
-        Ok(next.map(|line| lot(&line)))
     }
 
     /// A command, or a question of another kind than the job's.
@@ -355,13 +343,13 @@ impl Table<'_> {
     }
 
     /// An answer about the feature; with the last one it must all fit together.
-    fn detail(&self, detail: &'static Detail, line: &str) -> Result<Answer, Refusal> {
+    fn detail(&self, detail: Detail, line: &str) -> Result<Answer, Refusal> {
         let Some(stated) = &self.state.feature else {
             return Err(Refusal::new(Refused::NotComplete));
         };
         let answer = details::take(detail, line, stated.unit(), &self.state.details)?;
         let event = Event::Detail {
-            key: detail.key.to_owned(),
+            key: detail.key().to_owned(),
             answer,
         };
         let mut with = self.state.clone();
@@ -480,17 +468,6 @@ impl Table<'_> {
         }
     }
 
-    /// How the thread was made; nothing where nobody knows.
-    fn made(&self, line: &str) -> Result<Answer, Refusal> {
-        let made = Made::ALL.map(Made::key);
-        let answer = match line {
-            "" => None,
-            _ => Some(details::chosen(&made, line)?.to_owned()),
-        };
-        let key = details::MADE.to_owned();
-        Ok(one(Event::Detail { key, answer }))
-    }
-
     fn closure(&self, line: &str, when: When, again: bool, by: By) -> Result<Answer, Refusal> {
         let reading = self.reading(line)?;
         if let Some(standard) = &self.state.standard
@@ -545,6 +522,18 @@ fn reason(line: &str, missing: Refused) -> Result<String, Refusal> {
         return Err(Refusal::new(missing));
     }
     Ok(line.to_owned())
+}
+
+/// The sample that follows, where it is known: a part without a lot is followed by one without.
+fn next_lot(kept: &Kept) -> Option<Event> {
+    if kept.lot.is_none() && kept.sample.is_none() {
+        return Some(Event::Lot {
+            lot: None,
+            sample: None,
+        });
+    }
+    let next = next_sample(kept.lot.as_deref(), kept.sample.as_deref())?;
+    Some(lot(&next))
 }
 
 /// `cs-118 / 4 of 12`.

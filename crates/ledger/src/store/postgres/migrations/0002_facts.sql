@@ -29,6 +29,7 @@ CREATE TABLE fact (
     on_place                   double precision,
     least_governs              double precision,
     own_variance               double precision,
+    measured_on                text COLLATE "C",
     unit                       text COLLATE "C",
     verdict                    text COLLATE "C",
     size_verdict               text COLLATE "C",
@@ -71,3 +72,16 @@ CREATE TRIGGER fact_is_never_changed BEFORE UPDATE OR TRUNCATE ON fact
     FOR EACH STATEMENT EXECUTE FUNCTION facts_are_never_changed();
 CREATE TRIGGER used_is_never_changed BEFORE UPDATE OR TRUNCATE ON used
     FOR EACH STATEMENT EXECUTE FUNCTION facts_are_never_changed();
+
+-- Who may record or read entries may do the same with their facts.
+DO $$
+DECLARE one record;
+BEGIN
+    FOR one IN
+        SELECT grantee, privilege_type FROM information_schema.role_table_grants
+        WHERE table_schema = 'midflank' AND table_name = 'entry' AND privilege_type IN ('SELECT', 'INSERT')
+          AND grantee NOT IN (current_user, 'PUBLIC')
+    LOOP
+        EXECUTE format('GRANT %s ON fact, used TO %I', one.privilege_type, one.grantee);
+    END LOOP;
+END $$;

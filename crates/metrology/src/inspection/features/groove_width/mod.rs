@@ -1,0 +1,161 @@
+//! The width of a groove, between its walls, by the outer faces of discs: faces that touch each other inside are zero.
+
+use super::input::{input, stated};
+use super::section::section;
+use super::{Asked, Codes, Described, Flag, Lacking, Laid, Measurand, Turned, discs, trial};
+use crate::inspection::JobError;
+use crate::inspection::checked::{all_positive, not_negative};
+use crate::inspection::converted::Conversion;
+use crate::inspection::measured_with::{MeasuredWith, least, middle};
+use crate::inspection::misfit::{Misfit, unless};
+use crate::inspection::model::Quantity;
+use crate::inspection::note::Note;
+use crate::inspection::pair::Contacts;
+use crate::limits::Limits;
+use crate::message::{Message, Say};
+use crate::units::{Entered, Length};
+
+section! {
+    /// The discs.
+    pub struct GrooveWidth {
+        /// Thickness of the disc on the anvil.
+        anvil_disc: Entered,
+        /// Thickness of the disc on the spindle.
+        spindle_disc: Entered,
+        /// Expanded uncertainty of each thickness, k = 2.
+        disc_uncertainty: Entered,
+    }
+}
+
+impl Described for GrooveWidth {
+    const ASKED: &'static [Asked] = &[
+        Asked::value("anvil_disc"),
+        Asked::value("spindle_disc"),
+        Asked::value("disc_uncertainty"),
+    ];
+    const OPTIONS: &'static [Flag] = &[
+        Flag::needed("discs", "anvil_disc", Lacking::What("setup-refused.discs")),
+        Flag::needed(
+            "discs",
+            "spindle_disc",
+            Lacking::What("setup-refused.discs"),
+        ),
+        Flag::assumed("disc_uncertainty", "0mm"),
+    ];
+    const CODES: &'static [Codes] = &[
+        Size::DECLARED,
+        Line::DECLARED,
+        Formula::DECLARED,
+        Unfit::DECLARED,
+        Ideal::DECLARED,
+    ];
+}
+
+crate::codes! {
+    /// Its numbers.
+    pub enum Size "field" {
+        /// Thickness of a disc that the size is reckoned with.
+        DiscThickness "disc-thickness",
+        /// Its uncertainty.
+        DiscUncertainty "disc-uncertainty",
+    }
+}
+
+crate::codes! {
+    /// Its lines of the budget.
+    pub enum Line "line" {
+        /// The disc on the anvil.
+        AnvilDisc "anvil-disc",
+        /// The disc on the spindle.
+        SpindleDisc "spindle-disc",
+    }
+}
+
+crate::messages! {
+    /// The step from reading to size.
+    pub enum Formula "conversion" {
+        /// From the discs.
+        GrooveWidth "groove-width" { anvil: Entered as Entered, spindle: Entered as Entered },
+    }
+}
+
+crate::messages! {
+    /// Why contacts do not show it.
+    pub enum Unfit "contacts-unfit" {
+        /// Discs that do not go into the groove.
+        DiscsTooThick "discs-too-thick" { thickness: f64 as Size, groove: f64 as Size },
+    }
+}
+
+crate::messages! {
+    /// The contacts one would want.
+    pub enum Ideal "ideal" {
+        /// Discs.
+        Discs "discs" { below: f64 as Size },
+    }
+}
+
+impl Measurand for GrooveWidth {
+    fn places(&self) -> (usize, Option<u32>, Laid) {
+        (4, Some(90), Laid::Around)
+    }
+
+    fn suits(&self, with: &MeasuredWith) -> Result<(), Misfit> {
+        let thickness = self.anvil_disc.value().mm() + self.spindle_disc.value().mm();
+        let groove = least(with.limits);
+        discs::thickness(with.contacts)?;
+        unless(
+            thickness >= groove,
+            Unfit::DiscsTooThick { thickness, groove },
+        )
+    }
+
+    fn ideal(&self, limits: Limits) -> Message {
+        let below = limits.lower.map_or_else(|| middle(limits), Length::mm);
+        Ideal::Discs { below }.message()
+    }
+
+    fn trial_contacts(&self, _limits: Limits) -> Option<Contacts> {
+        trial::discs(trial::size("20mm"), trial::size("0.5mm"))
+    }
+
+    fn turned(&self) -> Turned {
+        Turned::Ring
+    }
+
+    fn check(&self, _with: &MeasuredWith) -> Result<(), JobError> {
+        not_negative(Size::DiscUncertainty, &self.disc_uncertainty)?;
+        all_positive([
+            (Size::DiscThickness.into(), Some(&self.anvil_disc)),
+            (Size::DiscThickness.into(), Some(&self.spindle_disc)),
+        ])
+    }
+
+    fn conversion(
+        &self,
+        _with: &MeasuredWith,
+        _repeatability: f64,
+    ) -> Result<Conversion, JobError> {
+        let disc = |line: Line, disc: &Entered| {
+            let known = stated(&self.disc_uncertainty);
+            input(line, disc.value().mm(), known, Note::Stated)
+        };
+        Ok(Conversion {
+            inputs: vec![
+                (Quantity::Companion, disc(Line::AnvilDisc, &self.anvil_disc)),
+                (
+                    Quantity::SecondCompanion,
+                    disc(Line::SpindleDisc, &self.spindle_disc),
+                ),
+            ],
+            formula: Some(
+                Formula::GrooveWidth {
+                    anvil: self.anvil_disc.clone(),
+                    spindle: self.spindle_disc.clone(),
+                }
+                .message(),
+            ),
+            ..Conversion::default()
+        })
+    }
+}

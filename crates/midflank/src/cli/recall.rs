@@ -1,0 +1,188 @@
+//! `midflank recall`: what a piece of equipment that was found to be out has touched, and which verdicts change.
+
+use std::path::Path;
+
+use clap::{ArgGroup, Args, ValueEnum};
+use jiff::civil::Date;
+use ledger::Ledger;
+use metrology::units::Entered;
+use workshop::recall::{self, History, Piece, Recall, Recalled, Recalls};
+
+use crate::desk;
+use crate::failure::Failure;
+use crate::option::Line;
+use crate::output::{Output, warn};
+use crate::register::{Kind, Register};
+use crate::report::verdict_word;
+use crate::say;
+use crate::station;
+use crate::words::{self, number};
+
+#[derive(Args)]
+#[command(group = ArgGroup::new("piece").required(true))]
+pub struct Arguments {
+    #[arg(long, value_name = "ID", value_parser = Line, group = "piece")]
+    instrument: Option<String>,
+    #[arg(long, value_name = "ID", value_parser = Line, group = "piece")]
+    contacts: Option<String>,
+    #[arg(long, value_name = "ID", value_parser = Line, group = "piece")]
+    member: Option<String>,
+    #[arg(long, value_name = "ID", value_parser = Line, group = "piece")]
+    wires: Option<String>,
+    #[arg(long, value_name = "ID", value_parser = Line, group = "piece")]
+    standard: Option<String>,
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    error: String,
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    found: Date,
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    since: Option<Date>,
+    #[arg(long, value_enum, default_value_t = Course::Constant)]
+    history: Course,
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    step: Option<Date>,
+    #[arg(long)]
+    json: bool,
+}
+
+/// How an error came about.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Course {
+    Constant,
+    Linear,
+    Step,
+}
+
+fn day(text: &str) -> Result<Date, String> {
+    text.parse()
+        .map_err(|_| say!("jobfile.no-date", text = text))
+}
+
+pub fn run(arguments: &Arguments, path: Option<&Path>, output: &mut Output) -> Result<(), Failure> {
+    let recall = arguments.recall()?;
+    let ledger = desk::open_to_read(path)?;
+    let recalls = recall
+        .of(&ledger)
+        .map_err(|error| told(error, &recall, &ledger))?;
+    if recalls.since.is_none() {
+        warn(&say!("recall.no-check-known", id = recall.id));
+    }
+    if arguments.json {
+        return recalls.results.iter().try_for_each(|one| output.json(one));
+    }
+    table(&recall, &recalls, output)
+}
+
+impl Arguments {
+    fn recall(&self) -> Result<Recall, Failure> {
+        let pieces = [
+            (Piece::Instrument, &self.instrument),
+            (Piece::Contacts, &self.contacts),
+            (Piece::Member, &self.member),
+            (Piece::Wires, &self.wires),
+            (Piece::Standard, &self.standard),
+        ];
+        let piece = pieces
+            .into_iter()
+            .find_map(|(piece, id)| Some((piece, id.clone()?)));
+        // clap asks for one.
+        let (piece, id) = piece.ok_or_else(|| Failure::input(say!("recall.no-piece")))?;
+        let error = Entered::parse(&self.error, None).map_err(|error| Failure::refused(&error))?;
+        let history = match (self.history, self.step) {
+            (Course::Constant, None) => History::Constant,
+            (Course::Linear, None) => History::Linear,
+            (Course::Step, Some(step)) => History::Step(step),
+            (Course::Step, None) => return Err(Failure::input(say!("recall.step-missing"))),
+            (_, Some(_)) => return Err(Failure::input(say!("recall.step-not-asked"))),
+        };
+        Ok(Recall {
+            piece,
+            id,
+            error: error.value(),
+            found: self.found,
+            since: self.since,
+            history,
+        })
+    }
+}
+
+/// A name that no result has is more likely mistyped than never used.
+fn told(error: workshop::Error, asked: &Recall, ledger: &Ledger) -> Failure {
+    let never_used = recall::is_never_used(&error);
+    let failure = Failure::from(error);
+    let (Failure::Input(words), true) = (&failure, never_used) else {
+        return failure;
+    };
+    let kind = match asked.piece {
+        Piece::Instrument => Some(Kind::Instrument),
+        Piece::Contacts => Some(Kind::Contacts),
+        Piece::Wires => Some(Kind::Wires),
+        Piece::Standard => Some(Kind::Standard),
+        Piece::Member => None,
+    };
+    let nearest = Register::read(ledger).map(|register| register.nearest(kind, &asked.id));
+    let mut nearest = nearest.unwrap_or_default();
+    nearest.retain(|known| *known != asked.id);
+    if nearest.is_empty() {
+        return failure;
+    }
+    let known = words::choice(nearest.iter().map(|known| format!("`{known}`")));
+    Failure::input(say!("ledger.list-near", words = words, known = known))
+}
+
+/// What a person reads: a line a result, those whose verdict changes first.
+fn table(recall: &Recall, recalls: &Recalls, output: &mut Output) -> Result<(), Failure> {
+    let changed = recalls.results.iter().filter(|one| one.changes()).count();
+    let count = recalls.results.len();
+    let piece = words::named("recalled-piece", recall.piece.key());
+    let found = recall.found.to_string();
+    output.line(&match recalls.since {
+        Some(since) => say!(
+            "recall.between",
+            n = count,
+            piece = piece,
+            id = recall.id,
+            since = since,
+            found = found,
+            changed = changed
+        ),
+        None => say!(
+            "recall.until",
+            n = count,
+            piece = piece,
+            id = recall.id,
+            found = found,
+            changed = changed
+        ),
+    })?;
+    for one in &recalls.results {
+        output.line(&line(one))?;
+    }
+    Ok(())
+}
+
+fn line(one: &Recalled) -> String {
+    let size =
+        |size: Option<f64>| size.map_or_else(|| "?".to_owned(), |size| number::fixed(size, 5));
+    let unit = one.unit.map_or("", metrology::units::LengthUnit::symbol);
+    let verdict = if one.changes() {
+        format!(
+            "{} -> {}",
+            verdict_word(&one.before),
+            verdict_word(&one.after)
+        )
+    } else {
+        verdict_word(&one.before)
+    };
+    let part = one.part.as_deref().unwrap_or_default();
+    let sample = one.sample.as_ref();
+    let sample = sample.map_or(String::new(), |sample| format!(" / {sample}"));
+    format!(
+        "{:<9} {}  {} -> {} {unit}  {verdict:<22}  {part}{sample}, {}",
+        one.id,
+        station::day(one.measured_at),
+        size(one.size),
+        size(one.corrected),
+        one.characteristic.as_deref().unwrap_or_default()
+    )
+}

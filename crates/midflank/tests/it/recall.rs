@@ -1,0 +1,368 @@
+//! Recall: each result moved by its own slope is what the whole calculation gives with the corrected certificate.
+
+use jiff::SignedDuration;
+use metrology::inspection::{self, Job, Part};
+use metrology::units::{Entered, Length, LengthUnit};
+use serde_json::Value;
+use workshop::document::Inspected;
+use workshop::record::{self, Words};
+use workshop::{Recorder, kept};
+
+use crate::bench::{Bench, open};
+use crate::facts::jobs;
+use crate::said::assert_says;
+
+/// Numbers that look like chance, the same in every run.
+struct Chance(u64);
+
+impl Chance {
+    fn below(&mut self, end: u64) -> u64 {
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1);
+        (self.0 >> 33) % end
+    }
+}
+
+fn moved(entered: &Entered, by: Length) -> Entered {
+    Entered::of(entered.value() + by, entered.unit())
+}
+
+/// Jobs of every demo that has one, with equipment of one identity each.
+fn models(bench: &Bench) -> Vec<Job> {
+    let path = bench.path("data/midflank/ledger.db");
+    for job in jobs() {
+        let run = bench.run(&["inspect", job.to_str().unwrap(), "--record"]);
+        assert_eq!(run.status, 0, "{}", run.err);
+    }
+    let ledger = ledger::Ledger::open_read_only(path).unwrap();
+    let entries = ledger.latest(1000).unwrap().into_iter();
+    let inspections = entries.filter(|entry| entry.content.kind == "inspection");
+    inspections
+        .map(|entry| kept::read(kept::JOB, &entry.content.inputs).unwrap())
+        .collect()
+}
+
+/// A ledger of so many results, the readings and limits of each a little different; half of them over wires.
+fn filled(bench: &Bench, count: u64) -> (String, Vec<Job>) {
+    let models = models(bench);
+    let (wired, others): (Vec<&Job>, Vec<&Job>) =
+        models.iter().partition(|job| job.wires.is_some());
+    assert!(!wired.is_empty() && !others.is_empty());
+    let path = bench.path("filled.db");
+    let ledger = open(&path);
+    let recorder = Recorder {
+        person: "A. Quill".into(),
+        station: "bench".into(),
+        program: "test",
+        tables: "",
+    };
+    let mut chance = Chance(7);
+    let mut recorded = Vec::new();
+    let mut drafts = Vec::new();
+    for number in 0..count {
+        let from = if number % 2 == 0 { &wired } else { &others };
+        let mut job = from[chance.below(from.len() as u64) as usize].clone();
+        job.standard.id = "std-x".into();
+        job.instrument.id = "mic-x".into();
+        job.contacts.id = "pair-x".into();
+        job.contacts.members = Some(["cone-x".into(), "v-x".into()]);
+        if let Some(wires) = &mut job.wires {
+            wires.id = "wires-x".into();
+        }
+        let tenths = |by: u64| Length::from_micrometres(by as i32 - 6);
+        let all = tenths(chance.below(13));
+        for reading in job
+            .readings
+            .iter_mut()
+            .flat_map(|place| &mut place.readings)
+        {
+            *reading = moved(reading, all + tenths(5 + chance.below(3)));
+        }
+        job.part = Part {
+            sample: Some(number.to_string()),
+            ..job.part
+        };
+        job.measured_at += SignedDuration::from_hours((chance.below(200 * 24)) as i64);
+        job.measured_on = job.measured_at.to_string()[..10].parse().unwrap();
+        let Ok(inspection) = inspection::compute(&job) else {
+            continue;
+        };
+        let result = Inspected::of(&job, &inspection);
+        let words = Words::of(&result, |message| message.code.to_string());
+        drafts.push(record::draft(&job, &result, &words, &recorder).unwrap());
+        recorded.push(job);
+    }
+    ledger.append_all(&drafts, None).unwrap();
+    (path.to_str().unwrap().to_owned(), recorded)
+}
+
+fn recalled(bench: &Bench, ledger: &str, arguments: &[&str]) -> Vec<Value> {
+    let dates = ["--found", "2027-06-01", "--since", "2020-01-01", "--json"];
+    let run = bench.run(&[&["--ledger", ledger, "recall"], arguments, &dates].concat());
+    assert_eq!(run.status, 0, "{}", run.err);
+    run.documents()
+}
+
+#[test]
+fn a_thousand_results_are_what_the_whole_calculation_gives() {
+    let bench = Bench::new().with_equipment();
+    let (ledger, jobs) = filled(&bench, 1060);
+    assert!(jobs.len() >= 1000, "{}", jobs.len());
+    let error = Length::from_micrometres(4);
+    type Correct = fn(&mut Job, Length);
+    let cases: [(&str, &str, Correct); 3] = [
+        ("--standard", "std-x", |job, by| {
+            job.standard.size = moved(&job.standard.size, -by);
+        }),
+        ("--wires", "wires-x", |job, by| {
+            let wires = job.wires.as_mut().unwrap();
+            wires.diameter = moved(&wires.diameter, -by);
+        }),
+        ("--instrument", "mic-x", without),
+    ];
+    let computed = |job: &Job| inspection::compute(job).unwrap();
+    let before: Vec<_> = jobs.iter().map(computed).collect();
+    let mut changed = 0;
+    for (option, id, correct) in cases {
+        let found = recalled(&bench, &ledger, &[option, id, "--error", "4um"]);
+        let expected = jobs
+            .iter()
+            .filter(|job| option != "--wires" || job.wires.is_some());
+        assert_eq!(found.len(), expected.count(), "{option}");
+        let (mut compared, mut verdicts) = (0, 0);
+        let mut last_changed = true;
+        for one in &found {
+            let sequence: usize = one["id"]
+                .as_str()
+                .unwrap()
+                .split_once('-')
+                .unwrap()
+                .0
+                .parse()
+                .unwrap();
+            let mut job = jobs[sequence - 1].clone();
+            let then = &before[sequence - 1];
+            correct(&mut job, error);
+            let now = computed(&job);
+            let result = Inspected::of(&job, &now);
+            let differs = one["before"] != one["after"];
+            assert!(last_changed || !differs, "those that change come first");
+            last_changed = differs;
+            changed += usize::from(differs);
+            // Where another place governs now, its size is another.
+            if then.governing().place == now.governing().place {
+                let corrected = one["corrected"].as_f64().unwrap();
+                let unit = LengthUnit::Millimetre;
+                assert_eq!(one["unit"].as_str().unwrap().parse(), Ok(result.unit));
+                let off = (corrected - result.size.value) * result.unit.tenth_nanometres() as f64
+                    / unit.tenth_nanometres() as f64;
+                assert!(off.abs() < 1e-5, "{option} {}: {off} mm", one["id"]);
+                compared += 1;
+            }
+            // A warning may withhold what the numbers say; a requirement beside the size may be another.
+            if then.withheld.is_none() && now.withheld.is_none() {
+                verdicts += usize::from(one["after"] == result.decision.decision.as_str());
+            } else {
+                verdicts += 1;
+            }
+        }
+        assert!(
+            compared * 100 > found.len() * 90,
+            "{option}: {compared} of {}",
+            found.len()
+        );
+        assert!(
+            verdicts * 1000 >= found.len() * 995,
+            "{option}: {verdicts} of {}",
+            found.len()
+        );
+    }
+    assert!(changed > 0);
+    // What a pair, or one of it, is wrong by, the micrometer shows.
+    let of = |option, id| recalled(&bench, &ledger, &[option, id, "--error", "4um"]);
+    let by_instrument = of("--instrument", "mic-x");
+    assert_eq!(of("--contacts", "pair-x"), by_instrument);
+    assert_eq!(of("--member", "v-x"), by_instrument);
+}
+
+/// Every reading of the part without an error of the micrometer.
+fn without(job: &mut Job, by: Length) {
+    for reading in job
+        .readings
+        .iter_mut()
+        .flat_map(|place| &mut place.readings)
+    {
+        *reading = moved(reading, -by);
+    }
+}
+
+fn one_result(bench: &Bench) -> f64 {
+    let job = bench.demo("1-rating-screw.toml", &[]);
+    let run = bench.run(&["inspect", job.to_str().unwrap(), "--record", "--again"]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let listed = bench.run(&[
+        "recall",
+        "--instrument",
+        "mic-04",
+        "--error",
+        "1um",
+        "--found",
+        "2026-04-01",
+        "--since",
+        "2026-01-01",
+        "--json",
+    ]);
+    listed.documents()[0]["size"].as_f64().unwrap()
+}
+
+#[test]
+fn the_error_follows_its_history() {
+    let bench = Bench::new();
+    let size = one_result(&bench);
+    let moved_by = |more: &[&str]| {
+        let first = [
+            "recall",
+            "--instrument",
+            "mic-04",
+            "--error=-10um",
+            "--found",
+            "2026-03-19",
+            "--since",
+            "2026-02-27",
+            "--json",
+        ];
+        let run = bench.run(&[&first, more].concat());
+        assert_eq!(run.status, 0, "{}", run.err);
+        let found = run.documents();
+        assert_eq!(found.len(), 1);
+        (found[0]["corrected"].as_f64().unwrap() - size) * 1000.0
+    };
+    let near =
+        |found: f64, right: f64| assert!((found - right).abs() < 0.01, "{found}, not {right}");
+    near(moved_by(&[]), 10.0);
+    near(moved_by(&["--history", "constant"]), 10.0);
+    near(
+        moved_by(&["--history", "step", "--step", "2026-03-09"]),
+        10.0,
+    );
+    near(
+        moved_by(&["--history", "step", "--step", "2026-03-10"]),
+        0.0,
+    );
+    // Measured at 09:40 on 9 March, 10.4 of 20 days after.
+    near(
+        moved_by(&["--history", "linear"]),
+        10.0 * (10.0 + (9.0 + 40.0 / 60.0) / 24.0) / 20.0,
+    );
+}
+
+#[test]
+fn amended_results_and_other_days_are_left_out() {
+    let bench = Bench::new();
+    one_result(&bench);
+    let found = |since: &str, found: &str| {
+        let run = bench.run(&[
+            "recall",
+            "--instrument",
+            "mic-04",
+            "--error",
+            "1um",
+            "--found",
+            found,
+            "--since",
+            since,
+            "--json",
+        ]);
+        assert_eq!(run.status, 0, "{}", run.err);
+        run.documents().len()
+    };
+    assert_eq!(found("2026-03-09", "2026-03-09"), 1);
+    assert_eq!(found("2026-03-10", "2026-03-12"), 0);
+    assert_eq!(found("2026-03-01", "2026-03-08"), 0);
+    let run = bench.run(&[
+        "ledger",
+        "amend",
+        "1",
+        "--reason",
+        "wrong part",
+        "--person",
+        "A. Quill",
+    ]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_eq!(found("2026-03-09", "2026-03-09"), 0);
+}
+
+#[test]
+fn a_person_reads_a_table() {
+    let bench = Bench::new();
+    one_result(&bench);
+    let run = bench.run(&[
+        "recall",
+        "--instrument",
+        "mic-04",
+        "--error",
+        "200um",
+        "--found",
+        "2026-04-01",
+        "--since",
+        "2026-01-01",
+    ]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_says(&run.out, "recall.between.one");
+    assert!(run.out.contains(" -> "), "{}", run.out);
+}
+
+#[test]
+fn what_cannot_be_recalled_is_told() {
+    let bench = Bench::new().with_equipment();
+    one_result(&bench);
+    let run = |more: &[&str]| bench.run(&[&["recall", "--error", "1um"], more].concat());
+    let found = ["--found", "2026-04-01"];
+    run(&[&found[..], &["--instrument", "mic-05"]].concat()).refused(&["recall.never-used"]);
+    run(&[
+        &found[..],
+        &["--instrument", "mic-04", "--since", "2026-05-01"],
+    ]
+    .concat())
+    .refused(&["recall.since-after-found"]);
+    let step = [
+        "--instrument",
+        "mic-04",
+        "--since",
+        "2026-01-01",
+        "--history",
+        "step",
+    ];
+    run(&[&found[..], &step].concat()).refused(&["recall.step-missing"]);
+    run(&[&found[..], &step, &["--step", "2026-04-02"]].concat()).refused(&["recall.step-outside"]);
+    run(&[&found[..], &step, &["--step", "2025-12-31"]].concat()).refused(&["recall.step-outside"]);
+    run(&[
+        &found[..],
+        &["--instrument", "mic-04", "--step", "2026-03-01"],
+    ]
+    .concat())
+    .refused(&["recall.step-not-asked"]);
+    run(&[
+        &found[..],
+        &["--contacts", "vc-60-3", "--history", "linear"],
+    ]
+    .concat())
+    .refused(&["recall.no-check"]);
+    assert_eq!(run(&found).status, 2);
+    assert_eq!(
+        run(&[&found[..], &["--instrument", "a", "--standard", "b"]].concat()).status,
+        2
+    );
+    let bare = bench.run(&[
+        "recall",
+        "--error",
+        "1",
+        "--found",
+        "2026-04-01",
+        "--instrument",
+        "mic-04",
+    ]);
+    assert_eq!(bare.status, 2);
+}

@@ -1,0 +1,366 @@
+//! What of past work a piece of equipment has touched that was found to be out, and what becomes of it: each result is moved
+//! by its own slope over the error of that piece, and decided again under its own rule and limits.
+//!
+//! Source of the three histories of an error: bench practice, after ISO/IEC 17025:2017, 7.10 and ISO 10012:2003, 8.3.3 (clause
+//! numbers from memory).
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+use ledger::{EntryRef, Facts, Ledger, Number, Order, Page, Text, Touched, Touching};
+use metrology::decision::{MeasurementUncertainty, Rule, Verdict, decide};
+use metrology::inspection::{place_governs, strictness};
+use metrology::limits::Limits;
+use metrology::uncertainty::report::shortest_decimal;
+use metrology::units::{Entered, Length, LengthUnit};
+use rust_decimal::Decimal;
+use serde::Serialize;
+
+use crate::document::{from_mm, to_mm};
+use crate::equipment::{CONTACT, Kind};
+use crate::error::Error;
+use crate::on_record;
+use crate::record;
+use crate::register::Register;
+use crate::station;
+
+metrology::codes! {
+    /// What a piece is. The key is the role under which results name it.
+    pub enum Piece "recalled-piece" {
+        /// A micrometer.
+        Instrument "instrument",
+        /// A pair of contacts.
+        Contacts "contacts",
+        /// One of a pair.
+        Member "contact",
+        /// A set of wires or balls.
+        Wires "wires",
+        /// A setting standard.
+        Standard "standard",
+    }
+}
+
+const _: () = assert!(matches!(CONTACT.as_bytes(), b"contact"));
+
+metrology::messages! {
+    /// Why nothing is recalled.
+    pub enum RecallError "recall" {
+        /// No result names the piece.
+        NeverUsed "never-used" { piece: Piece as code, id: String as Text },
+        /// The last good check does not lie before the finding.
+        SinceAfterFound "since-after-found" { since: Date as Date, found: Date as Date },
+        /// The step does not lie between them.
+        StepOutside "step-outside" { step: Date as Date, since: Date as Date, found: Date as Date },
+        /// The step lies after the finding.
+        StepAfterFound "step-after-found" { step: Date as Date, found: Date as Date },
+        /// A linear error has to begin somewhere.
+        NoCheck "no-check" { piece: Piece as code, id: String as Text },
+    }
+}
+
+/// Whether nothing was recalled because no result names the piece.
+pub fn is_never_used(error: &Error) -> bool {
+    matches!(error, Error::Input(why) if why.message.key() == "never-used")
+}
+
+/// How the error came to be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum History {
+    /// It has been as found ever since the last good check: the worst case.
+    Constant,
+    /// It grew evenly from nothing at the last good check to what was found.
+    Linear,
+    /// It came about on a day.
+    Step(Date),
+}
+
+/// A piece that was found to be out.
+#[derive(Clone, Debug)]
+pub struct Recall {
+    pub piece: Piece,
+    pub id: String,
+    /// Of a standard and of wires: certified less found. Of all else: indicated less true, what is left of it at the size of
+    /// the part after zero was set on the standard.
+    pub error: Length,
+    /// The day of the finding.
+    pub found: Date,
+    /// The day of the last good check, where it is stated.
+    pub since: Option<Date>,
+    pub history: History,
+}
+
+/// A result that the piece touched. Lengths are in its unit.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Recalled {
+    pub id: String,
+    pub measured_at: Timestamp,
+    pub part: Option<String>,
+    pub characteristic: Option<String>,
+    pub sample: Option<String>,
+    pub size: Option<f64>,
+    /// What the size is without the error; none where it is not known how the result hangs on the piece.
+    pub corrected: Option<f64>,
+    pub unit: Option<LengthUnit>,
+    /// The verdict on the record.
+    pub before: String,
+    /// The verdict on the corrected size.
+    pub after: String,
+    /// The error of the piece on that day.
+    pub error: Option<f64>,
+    /// The slope of the size over it.
+    pub sensitivity: Option<f64>,
+}
+
+impl Recalled {
+    /// Whether another verdict holds.
+    pub fn changes(&self) -> bool {
+        self.before != self.after
+    }
+}
+
+/// What is recalled.
+#[derive(Clone, Debug)]
+pub struct Recalls {
+    /// The day of the last good check, as stated or as the records know it; none where they know none: then every result up to
+    /// the finding is in it.
+    pub since: Option<Date>,
+    /// Those whose verdict changes first, each in the order of time of measurement.
+    pub results: Vec<Recalled>,
+}
+
+impl Recall {
+    /// Every standing result between the last good check and the finding, both days included.
+    pub fn of(&self, ledger: &Ledger) -> Result<Recalls, Error> {
+        let since = match self.since {
+            Some(since) => Some(since),
+            None => self.last_check(ledger)?,
+        };
+        self.check_days(since)?;
+        let mut asked = Touching {
+            since: since.and_then(station::midnight),
+            until: self.found.tomorrow().ok().and_then(station::midnight),
+            standing: true,
+            order: Order::OldestFirst,
+            size: Page::LARGEST,
+            ..self.touching()
+        };
+        let mut results = Vec::new();
+        loop {
+            let touched = on_record::touched(ledger, &asked)?;
+            results.extend(touched.iter().map(|one| self.moved(one, since)));
+            let Some(last) = touched.last() else { break };
+            asked.beyond = Some((last.at, last.entry.sequence()));
+            if touched.len() < Page::LARGEST as usize {
+                break;
+            }
+        }
+        if results.is_empty() {
+            self.check_used(ledger)?;
+        }
+        results.sort_by_key(|one| !one.changes());
+        Ok(Recalls { since, results })
+    }
+
+    fn touching(&self) -> Touching {
+        Touching {
+            role: self.piece.key().to_owned(),
+            identity: self.id.trim().to_owned(),
+            size: 1,
+            ..Touching::default()
+        }
+    }
+
+    fn check_used(&self, ledger: &Ledger) -> Result<(), Error> {
+        if on_record::touched(ledger, &self.touching())?.is_empty() {
+            let (piece, id) = (self.piece, self.id.clone());
+            return Err(Error::input(RecallError::NeverUsed { piece, id }));
+        }
+        Ok(())
+    }
+
+    fn check_days(&self, since: Option<Date>) -> Result<(), Error> {
+        let found = self.found;
+        if let Some(since) = since.filter(|since| *since > found) {
+            return Err(Error::input(RecallError::SinceAfterFound { since, found }));
+        }
+        match (self.history, since) {
+            (History::Step(step), Some(since)) if step < since || step > found => {
+                Err(Error::input(RecallError::StepOutside {
+                    step,
+                    since,
+                    found,
+                }))
+            }
+            (History::Step(step), None) if step > found => {
+                Err(Error::input(RecallError::StepAfterFound { step, found }))
+            }
+            (History::Linear, None) => {
+                let (piece, id) = (self.piece, self.id.clone());
+                Err(Error::input(RecallError::NoCheck { piece, id }))
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// The date of the last certificate before the finding: as the register knows it, or the last record.
+    fn last_check(&self, ledger: &Ledger) -> Result<Option<Date>, Error> {
+        let register = Register::read(ledger)?;
+        let kinds: &[Kind] = match self.piece {
+            Piece::Instrument => &[Kind::Instrument],
+            Piece::Contacts => &[Kind::Contacts],
+            Piece::Wires => &[Kind::Wires, Kind::Balls],
+            Piece::Standard => &[Kind::Standard],
+            Piece::Member => &[],
+        };
+        let pieces = kinds
+            .iter()
+            .filter_map(|kind| register.find(*kind, self.id.trim()));
+        let registered = pieces.flat_map(|piece| {
+            let certificates = piece.certificates.iter().map(|one| one.date);
+            certificates.chain(piece.equipment.certificate_date())
+        });
+        let recorded = self.certificate_on_record(ledger)?;
+        let dates = registered.chain(recorded);
+        Ok(dates.filter(|date| *date < self.found).max())
+    }
+
+    fn certificate_on_record(&self, ledger: &Ledger) -> Result<Option<Date>, Error> {
+        let latest = Touching {
+            until: self.found.tomorrow().ok().and_then(station::midnight),
+            order: Order::NewestFirst,
+            ..self.touching()
+        };
+        let Some(last) = on_record::touched(ledger, &latest)?.into_iter().next() else {
+            return Ok(None);
+        };
+        let (job, _) = record::read(&ledger.get(&EntryRef::from(last.entry))?)?;
+        Ok(match self.piece {
+            Piece::Instrument => job.instrument.certificate_date,
+            Piece::Standard => job.standard.certificate_date,
+            Piece::Contacts | Piece::Member | Piece::Wires => None,
+        })
+    }
+
+    /// The error at a moment, millimetres.
+    fn error_at(&self, at: Timestamp, since: Option<Date>) -> f64 {
+        let whole = self.error.mm();
+        let begin = |day: Option<Date>| day.and_then(station::midnight);
+        match self.history {
+            History::Constant => whole,
+            History::Step(day) => match station::midnight(day) {
+                Some(step) if at < step => 0.0,
+                _ => whole,
+            },
+            History::Linear => match (begin(since), begin(Some(self.found))) {
+                (Some(from), Some(to)) if from < to => {
+                    let seconds =
+                        |from: Timestamp, to: Timestamp| to.duration_since(from).as_secs_f64();
+                    whole * (seconds(from, at) / seconds(from, to)).clamp(0.0, 1.0)
+                }
+                _ => whole,
+            },
+        }
+    }
+
+    fn moved(&self, touched: &Touched, since: Option<Date>) -> Recalled {
+        let facts = &touched.facts;
+        let text = |of| facts.text(of).map(str::to_owned);
+        let unit = on_record::unit(facts);
+        let error = unit.map(|unit| from_mm(self.error_at(touched.at, since), unit));
+        let size = facts.number(Number::Size);
+        let by = error
+            .zip(touched.sensitivity)
+            .map(|(error, slope)| -slope * error);
+        let before = text(Text::Verdict).unwrap_or_default();
+        let undecided = Verdict::Undecided.key().to_owned();
+        let after = match by {
+            Some(by) => decided_again(facts, by).unwrap_or(undecided),
+            None => undecided,
+        };
+        Recalled {
+            id: touched.entry.to_string(),
+            measured_at: touched.at,
+            part: text(Text::Part),
+            characteristic: text(Text::Characteristic),
+            sample: text(Text::Sample),
+            size,
+            corrected: size.zip(by).map(|(size, by)| size + by),
+            unit,
+            before,
+            after,
+            error,
+            sensitivity: touched.sensitivity,
+        }
+    }
+}
+
+/// The verdict on a result whose size is moved by so much, in its unit.
+///
+/// A verdict that was withheld stays so; a requirement beside the size that was stricter is so still.
+fn decided_again(facts: &Facts, by: f64) -> Option<String> {
+    let recorded = facts.text(Text::Verdict)?;
+    if facts.text(Text::Because).is_some() {
+        return Some(recorded.to_owned());
+    }
+    let number = |of| facts.number(of);
+    let unit = on_record::unit(facts)?;
+    let parameter = number(Number::RuleParameter);
+    let parameter: Option<Decimal> = match parameter {
+        Some(parameter) => Some(shortest_decimal(parameter)?),
+        None => None,
+    };
+    let rule = Rule::parse(facts.text(Text::Rule)?, parameter).ok()?;
+    let limits = Limits {
+        lower: number(Number::Lower).and_then(|limit| exact(limit, unit)),
+        upper: number(Number::Upper).and_then(|limit| exact(limit, unit)),
+    };
+    let verdict = |size: f64, u: f64, k: f64, degrees_of_freedom: Option<f64>| {
+        let uncertainty = MeasurementUncertainty::from_mm(to_mm(u, unit))
+            .ok()?
+            .with_coverage_factor(shortest_decimal(k)?)
+            .with_degrees_of_freedom(degrees_of_freedom.unwrap_or(f64::INFINITY));
+        let size = Length::nearest_mm(to_mm(size + by, unit)).ok()?;
+        let decision = decide(size, &uncertainty, limits, rule).ok()?;
+        Some(decision.verdict)
+    };
+    let decided = verdict(
+        number(Number::Size)?,
+        number(Number::StandardUncertainty)?,
+        number(Number::CoverageFactor)?,
+        number(Number::DegreesOfFreedom),
+    )?;
+    let on_size = match number(Number::OtherSize) {
+        None => decided,
+        Some(other) => {
+            let other = verdict(
+                other,
+                number(Number::OtherStandardUncertainty)?,
+                number(Number::OtherCoverageFactor)?,
+                number(Number::OtherDegreesOfFreedom),
+            )?;
+            let on_place = number(Number::OnPlace) == Some(1.0);
+            let (mean, place) = if on_place {
+                (other, decided)
+            } else {
+                (decided, other)
+            };
+            let least_governs = number(Number::LeastGoverns) == Some(1.0);
+            if place_governs(mean, place, least_governs) {
+                place
+            } else {
+                mean
+            }
+        }
+    };
+    let beside = Verdict::of(recorded).filter(|_| facts.text(Text::SizeVerdict) != Some(recorded));
+    let verdict = match beside {
+        Some(beside) if strictness(beside) > strictness(on_size) => beside,
+        _ => on_size,
+    };
+    Some(verdict.key().to_owned())
+}
+
+/// A limit, as it stands in a document, as an exact length.
+fn exact(limit: f64, unit: LengthUnit) -> Option<Length> {
+    let entered = Entered::parse(&format!("{limit}{}", unit.symbol()), None).ok()?;
+    Some(entered.value())
+}
