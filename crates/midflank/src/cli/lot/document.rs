@@ -254,8 +254,8 @@ fn characteristic(
     let of = tally.characteristics.get(index)?;
     let (limits, unit) = lot.limits(index)?;
     let (lower, upper) = (
-        limits.lower.map(|limit| limit.mm()),
-        limits.upper.map(|limit| limit.mm()),
+        limits.lower.map(metrology::units::Length::mm),
+        limits.upper.map(metrology::units::Length::mm),
     );
     let Counts {
         accept,
