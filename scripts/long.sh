@@ -24,7 +24,7 @@ echo "|---|---|---|---|"
 run -p ledger --features shop --test it -- killed:: torn:: concurrency::two_processes damage::a_byte
 run -p midflank --test it -- loops::
 run -p midflank --lib -- fuzz_targets::
-run -p metrology --test it -- lot_fraction::
+run -p simulated-bench --test it -- lot_fraction::
 
 # Lists and recalls of a million entries (docs/ledger.md), or of so many percent of them; fails where a page takes 100 ms.
 echo

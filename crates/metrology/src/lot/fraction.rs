@@ -13,7 +13,7 @@
 //! The interval has equal tails of the distribution of `p`, the estimate is its median. Without uncertainty it is that of
 //! the one-sided tolerance interval of a normal process, and exact. Nothing of it is random: `v` and `μ` run over points of
 //! equal probability. Our own method; how often the interval holds the true fraction is simulated
-//! (`tests/it/lot_fraction.rs`).
+//! (`lot_fraction.rs` of the simulated bench).
 
 use crate::probability::{chi_square_cdf, chi_square_quantile};
 use crate::uncertainty::{normal_cdf, normal_quantile};

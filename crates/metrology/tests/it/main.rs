@@ -30,10 +30,6 @@ mod identify_simulated;
 mod inspection;
 mod jcgm101;
 mod laboratory;
-#[path = "../../../../scripts/long.rs"]
-#[allow(dead_code, reason = "others take what these tests do not")]
-mod long;
-mod lot_fraction;
 mod other_forms;
 mod published_limits;
 mod rows;

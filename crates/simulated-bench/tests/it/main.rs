@@ -12,3 +12,7 @@
 )]
 
 mod coverage;
+#[path = "../../../../scripts/long.rs"]
+#[allow(dead_code, reason = "others take what these tests do not")]
+mod long;
+mod lot_fraction;
