@@ -53,6 +53,7 @@ pub fn page(
         parked_jobs: !parked.is_empty(),
     };
     let choices = table.choices();
+    let set_ups = table.set_ups();
     // What is at hand matters where there is a verdict; before that, readings may not wait for it.
     let at_hand = (question.step() >= Step::ClosingZero).then_some(&*books);
     let at_verdict = |(_, result): &(Job, Inspection)| {
@@ -65,8 +66,8 @@ pub fn page(
         less_certain,
         state,
         question,
-        offer: table.offer_of(&choices),
-        set_ups: table.set_ups(),
+        offer: table.offer_of(&choices, &set_ups),
+        set_ups,
         choices,
         table,
         parked,

@@ -2,8 +2,8 @@
 
 use metrology::inspection::{ContactKind, Made, Service, WireSet};
 
-use super::Table;
 use super::lines::next_sample;
+use super::{SetUp, Table};
 use crate::bench::last_part::LastPart;
 use crate::bench::question::Question;
 use crate::bench::refusal::Refused;
@@ -63,7 +63,7 @@ impl Choice<'_> {
 impl<'a> Table<'a> {
     /// What Enter alone takes, where it takes something.
     pub fn offer(&self) -> Option<Offer> {
-        self.offer_of(&self.choices())
+        self.offer_of(&self.choices(), &self.set_ups())
     }
 
     /// The line that Enter alone gives.
@@ -74,8 +74,8 @@ impl<'a> Table<'a> {
         }
     }
 
-    /// The same, from choices that are known already.
-    pub fn offer_of(&self, choices: &[Choice]) -> Option<Offer> {
+    /// The same, from choices and set-ups that are known already: each is many plans.
+    pub fn offer_of(&self, choices: &[Choice], set_ups: &[SetUp]) -> Option<Offer> {
         let nothing = |what| Some(Offer::Nothing(what));
         let line = match self.state.question() {
             Question::Drawing => {
@@ -84,9 +84,8 @@ impl<'a> Table<'a> {
                     None => nothing(Unstated::None),
                 };
             }
-            Question::Instrument if !self.set_ups().is_empty() => {
-                let best = self.set_ups().into_iter().next();
-                return best.map(|best| Offer::SetUp(best.ids()));
+            Question::Instrument if !set_ups.is_empty() => {
+                return set_ups.first().map(|best| Offer::SetUp(best.ids()));
             }
             Question::Rule => return nothing(Unstated::RuleAssumed),
             Question::Detail(detail) if detail.optional() => return nothing(Unstated::None),
