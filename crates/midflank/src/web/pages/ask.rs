@@ -78,11 +78,14 @@ pub fn question(parts: &Parts) -> Markup {
 
 /// What the micrometer will show of a part within its limits: beside the field, where the eye is.
 fn as_shown(parts: &Parts) -> Markup {
-    let state = parts.state;
-    let reads = matches!(
+    // The limits are a plan of their own: made only where they are shown.
+    if !matches!(
         parts.question,
         Question::Reading { .. } | Question::Again { .. }
-    );
+    ) {
+        return html! {};
+    }
+    let state = parts.state;
     let limits = state.limits_as_shown();
     let unit = state.display_unit();
     let decimals = if unit == LengthUnit::Inch { 4 } else { 3 };
@@ -96,7 +99,7 @@ fn as_shown(parts: &Parts) -> Markup {
         (words::most(), limits.upper),
     ];
     html! {
-        @if reads && rows.iter().any(|(_, value)| value.is_some()) {
+        @if rows.iter().any(|(_, value)| value.is_some()) {
             dl class="as-shown" aria-label=(words::as_shown()) {
                 @for (name, value) in rows {
                     @if let Some(value) = value { div { dt { (name) } dd { (number::rounded(value, unit, decimals)) } } }

@@ -14,17 +14,22 @@ use crate::web::words as own_words;
 use crate::words::number;
 use workshop::RecordKind;
 
-/// The page of an entry; none where no entry goes by that name.
-pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
+/// The entry of a name; none where no entry, or more than one, goes by it.
+fn named(app: &App, name: &str) -> Result<Option<Entry>, Failure> {
     let Ok(name) = name.parse::<EntryRef>() else {
         return Ok(None);
     };
-    let entry = match app.ledger.get(&name) {
-        Ok(entry) => entry,
-        Err(ledger::Error::NoSuchEntry { .. } | ledger::Error::Ambiguous { .. }) => {
-            return Ok(None);
-        }
-        Err(error) => return Err(error.into()),
+    match app.ledger.get(&name) {
+        Ok(entry) => Ok(Some(entry)),
+        Err(ledger::Error::NoSuchEntry { .. } | ledger::Error::Ambiguous { .. }) => Ok(None),
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// The page of an entry; none where no entry goes by that name.
+pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
+    let Some(entry) = named(app, name)? else {
+        return Ok(None);
     };
     let history = app.ledger.history(&entry.sequence.into())?;
     let title = format!("{} {}", words::record(), entry.id());
@@ -51,15 +56,10 @@ pub fn page(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
 
 /// The report of an inspection as a page by itself, to be printed; none where no inspection goes by that name.
 pub fn report(app: &App, name: &str) -> Result<Option<Markup>, Failure> {
-    let Ok(name) = name.parse::<EntryRef>() else {
+    let entry = named(app, name)?;
+    let Some(entry) = entry.filter(|entry| RecordKind::Inspection.is_of(entry)) else {
         return Ok(None);
     };
-    let Ok(entry) = app.ledger.get(&name) else {
-        return Ok(None);
-    };
-    if !RecordKind::Inspection.is_of(&entry) {
-        return Ok(None);
-    }
     let (job, result) = record::read(&entry)?;
     let report = Report {
         job: &job,
