@@ -325,3 +325,21 @@ fn events(row: &impl Columns) -> Read<Option<JobEvents>> {
         _ => Err(Unreadable::Incomplete { column: "job" }),
     }
 }
+
+/// Whether a condition of a filter looks into the facts.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum ByFacts {
+    /// None may: they are not complete.
+    Never,
+    /// One may.
+    May,
+    /// One does.
+    Does,
+}
+
+impl ByFacts {
+    /// Before any condition is looked at.
+    pub const fn of(complete: bool) -> Self {
+        if complete { Self::May } else { Self::Never }
+    }
+}

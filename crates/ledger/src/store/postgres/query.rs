@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 
 use postgres::types::ToSql;
 
-use super::super::row::{self, ENTRY, HEADING, fact_columns, to_i64};
+use super::super::row::{self, ByFacts, ENTRY, HEADING, fact_columns, to_i64};
 use super::super::search::{Words, end_of};
 use crate::{Filter, Order, Page, Result, Subject, time};
 
@@ -106,17 +106,6 @@ struct Conditions {
     by_facts: ByFacts,
 }
 
-/// Whether a condition looks into the facts.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum ByFacts {
-    /// None may: they are not complete.
-    Never,
-    /// One may.
-    May,
-    /// One does.
-    Does,
-}
-
 impl Conditions {
     fn of(filter: &Filter, complete: bool) -> Result<Self> {
         let words = Words::of(filter.text.as_deref().unwrap_or_default())?;
@@ -125,11 +114,7 @@ impl Conditions {
             values: Vec::new(),
             by_subject: !filter.subjects.is_empty(),
             on_entry: filter.subjects.is_empty(),
-            by_facts: if complete {
-                ByFacts::May
-            } else {
-                ByFacts::Never
-            },
+            by_facts: ByFacts::of(complete),
         };
         all.subjects(&filter.subjects);
         all.words(words);
