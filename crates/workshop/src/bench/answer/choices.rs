@@ -1,51 +1,21 @@
-//! What is offered at a question, and the pieces to choose from.
+//! The pieces to choose from at a question, the best first.
 
 use metrology::inspection::{ContactKind, Made, Service, WireSet};
 
-use super::lines::next_sample;
-use super::{SetUp, Table};
-use crate::bench::last_part::LastPart;
+use super::Table;
+use crate::bench::fit;
 use crate::bench::question::Question;
 use crate::bench::refusal::Refused;
 use crate::bench::state::State;
-use crate::bench::{fit, said};
 use crate::error::Why;
 use crate::register::{Equipment, Registered};
 
-/// Of what is fit, what suits best comes first, and then what leaves most of the tolerance; Enter takes the first.
+/// Of what is fit, what suits best comes first, and then what leaves most of the tolerance.
 struct Rank {
     /// 0 where nothing speaks for another; of a standard how far it is from what will be read, millimetres.
     unsuited: f64,
     /// Expanded uncertainty that it would give, millimetres.
     expanded: f64,
-}
-
-/// What Enter alone takes.
-pub enum Offer {
-    /// This, as if it had been typed.
-    Line(String),
-    /// These pieces together.
-    SetUp(Vec<String>),
-    /// What was stated of the part last.
-    AsLast(LastPart),
-    /// That nothing is stated.
-    Nothing(Unstated),
-}
-
-metrology::codes! {
-    /// What is taken where nothing is stated.
-    pub enum Unstated "bench" {
-        /// Nothing.
-        None "none",
-        /// The rule of the standard.
-        RuleAssumed "rule-assumed",
-        /// No service in which a wrong acceptance hurts.
-        NoService "no-service",
-        /// No temperature was read.
-        NotRead "not-read",
-        /// How the thread was made.
-        MadeUnknown "made-unknown",
-    }
 }
 
 /// A piece to choose from, and why not, where not.
@@ -61,57 +31,6 @@ impl Choice<'_> {
 }
 
 impl<'a> Table<'a> {
-    /// What Enter alone takes, where it takes something.
-    pub fn offer(&self) -> Option<Offer> {
-        self.offer_of(&self.choices(), &self.set_ups())
-    }
-
-    /// The line that Enter alone gives.
-    pub fn offered_line(&self) -> Option<String> {
-        match self.offer()? {
-            Offer::Line(line) => Some(line),
-            Offer::SetUp(_) | Offer::AsLast(_) | Offer::Nothing(_) => None,
-        }
-    }
-
-    /// The same, from choices and set-ups that are known already: each is many plans.
-    pub fn offer_of(&self, choices: &[Choice], set_ups: &[SetUp]) -> Option<Offer> {
-        let nothing = |what| Some(Offer::Nothing(what));
-        let line = match self.state.question() {
-            Question::Drawing => {
-                return match self.last_part {
-                    Some(last) => Some(Offer::AsLast(last.clone())),
-                    None => nothing(Unstated::None),
-                };
-            }
-            Question::Instrument if !set_ups.is_empty() => {
-                return set_ups.first().map(|best| Offer::SetUp(best.ids()));
-            }
-            Question::Rule => return nothing(Unstated::RuleAssumed),
-            Question::Detail(detail) if detail.optional() => return nothing(Unstated::None),
-            Question::Service => return nothing(Unstated::NoService),
-            Question::Temperature => {
-                return match self.room.and_then(|room| said::line(&room.event())) {
-                    Some(line) => Some(Offer::Line(line)),
-                    None => nothing(Unstated::NotRead),
-                };
-            }
-            Question::Made => return nothing(Unstated::MadeUnknown),
-            Question::Lot => match &self.state.lot_before {
-                Some((lot, sample)) => next_sample(lot.as_deref(), sample.as_deref()),
-                None => return nothing(Unstated::None),
-            },
-            question if question.chooses() => choices
-                .iter()
-                .find(|choice| choice.unfit.is_none())
-                .map(|choice| choice.id().to_owned()),
-            Question::Unit => Some(self.state.display_unit().to_string()),
-            Question::Sign => self.state.signer().map(str::to_owned),
-            _ => None,
-        };
-        line.map(Offer::Line)
-    }
-
     /// What there is to choose from where it is not equipment, by name.
     pub fn options(&self) -> Vec<&'static str> {
         match self.state.question() {

@@ -3,6 +3,7 @@
 mod choices;
 mod command;
 mod lines;
+mod offer;
 mod set_up;
 
 use jiff::civil::Date;
@@ -25,13 +26,14 @@ use crate::error::Why;
 use crate::given;
 use crate::register::{Equipment, Kind, Register};
 
-pub use choices::{Choice, Offer, Unstated};
+pub use choices::Choice;
 pub use command::{Command, LookUp, View};
 use command::{retake_of, sign_of, take_up_of};
 use lines::{
     can_be_measured, job_refusal, next_sample, not_a_reading, optional, required, rule, service,
     stated_first, temperature,
 };
+pub use offer::{Offer, Unstated};
 pub use set_up::SetUp;
 
 /// The longest line taken, in characters.

@@ -1,0 +1,90 @@
+//! What Enter alone takes at a question.
+
+use super::Table;
+use super::choices::Choice;
+use super::lines::next_sample;
+use super::set_up::SetUp;
+use crate::bench::last_part::LastPart;
+use crate::bench::question::Question;
+use crate::bench::said;
+
+/// What Enter alone takes.
+pub enum Offer {
+    /// This, as if it had been typed.
+    Line(String),
+    /// These pieces together.
+    SetUp(Vec<String>),
+    /// What was stated of the part last.
+    AsLast(LastPart),
+    /// That nothing is stated.
+    Nothing(Unstated),
+}
+
+metrology::codes! {
+    /// What is taken where nothing is stated.
+    pub enum Unstated "bench" {
+        /// Nothing.
+        None "none",
+        /// The rule of the standard.
+        RuleAssumed "rule-assumed",
+        /// No service in which a wrong acceptance hurts.
+        NoService "no-service",
+        /// No temperature was read.
+        NotRead "not-read",
+        /// How the thread was made.
+        MadeUnknown "made-unknown",
+    }
+}
+
+impl Table<'_> {
+    /// What Enter alone takes, where it takes something.
+    pub fn offer(&self) -> Option<Offer> {
+        self.offer_of(&self.choices(), &self.set_ups())
+    }
+
+    /// The line that Enter alone gives.
+    pub fn offered_line(&self) -> Option<String> {
+        match self.offer()? {
+            Offer::Line(line) => Some(line),
+            Offer::SetUp(_) | Offer::AsLast(_) | Offer::Nothing(_) => None,
+        }
+    }
+
+    /// The same, from choices and set-ups that are known already: each is many plans.
+    pub fn offer_of(&self, choices: &[Choice], set_ups: &[SetUp]) -> Option<Offer> {
+        let nothing = |what| Some(Offer::Nothing(what));
+        let line = match self.state.question() {
+            Question::Drawing => {
+                return match self.last_part {
+                    Some(last) => Some(Offer::AsLast(last.clone())),
+                    None => nothing(Unstated::None),
+                };
+            }
+            Question::Instrument if !set_ups.is_empty() => {
+                return set_ups.first().map(|best| Offer::SetUp(best.ids()));
+            }
+            Question::Rule => return nothing(Unstated::RuleAssumed),
+            Question::Detail(detail) if detail.optional() => return nothing(Unstated::None),
+            Question::Service => return nothing(Unstated::NoService),
+            Question::Temperature => {
+                return match self.room.and_then(|room| said::line(&room.event())) {
+                    Some(line) => Some(Offer::Line(line)),
+                    None => nothing(Unstated::NotRead),
+                };
+            }
+            Question::Made => return nothing(Unstated::MadeUnknown),
+            Question::Lot => match &self.state.lot_before {
+                Some((lot, sample)) => next_sample(lot.as_deref(), sample.as_deref()),
+                None => return nothing(Unstated::None),
+            },
+            question if question.chooses() => choices
+                .iter()
+                .find(|choice| choice.unfit.is_none())
+                .map(|choice| choice.id().to_owned()),
+            Question::Unit => Some(self.state.display_unit().to_string()),
+            Question::Sign => self.state.signer().map(str::to_owned),
+            _ => None,
+        };
+        line.map(Offer::Line)
+    }
+}
