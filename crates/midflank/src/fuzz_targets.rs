@@ -185,7 +185,8 @@ pub fn serial_line(data: &[u8]) {
     assert_eq!(in_pieces, Lines::default().take(rest));
     let mut stories = STORIES.iter().rev();
     let asked = stories.find(|story| story.state().question().takes_reading());
-    for reading in in_pieces.iter().filter_map(|line| reading(line)) {
+    // A job is computed with each reading: a few, so that the fuzzer gets to try many inputs.
+    for reading in in_pieces.iter().filter_map(|line| reading(line)).take(3) {
         told(asked, &reading, By::Serial);
     }
 }
