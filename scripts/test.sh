@@ -29,6 +29,9 @@ cargo test --workspace --locked --features shop
 # The same tests of records, reports and bench with every sentence disguised: nothing may depend on how one reads.
 MIDFLANK_DISGUISE=1 cargo test --locked -p midflank --test it -- ledger:: forged:: inspect:: equipment:: features:: web::
 # `metrology` is a library for others too: its package has its tables, and passes its own tests.
+for example in crates/metrology/examples/*.rs; do
+  cargo run --quiet --locked -p metrology --example "$(basename "$example" .rs)" >/dev/null
+done
 cargo package -p metrology --locked --allow-dirty --quiet
 (cd target/package/metrology-*/ && cargo test --locked --target-dir ../../metrology-alone)
 # Lists and recalls of a hundredth of a million entries; `scripts/long.sh` has the whole.

@@ -151,6 +151,28 @@ impl FunctionalDifference {
 /// Pitch: Δd2 = 2|δP|/(tan α1 + tan α2). Angle: the axial space that the flanks take, y_i |δ_i|/cos²α_i each, divided by
 /// the mean tangent; for equal flanks (2/sin 2α)(y1|δ1| + y2|δ2|), with y = h/2 the printed h/sin 2α (|δ1| + |δ2|).
 /// First order in the errors: within 1 % for half a degree. Source: [`Handbook31`](Source::Handbook31) and derived.
+///
+/// ```
+/// use metrology::functional::{AngleTerm, FlankInMesh, FormErrors, functional_difference};
+/// use metrology::units::Angle;
+/// use metrology::wires::Side;
+///
+/// let right = Angle::from_degrees(0.0);
+/// let errors = FormErrors {
+///     side: Side::External,
+///     pitch_mm: 1.5,
+///     leading_half_angle: Angle::from_degrees(30.0),
+///     following_half_angle: Angle::from_degrees(30.0),
+///     flank: FlankInMesh::ISO_60,
+///     pitch_error_mm: 0.010,
+///     leading_angle_error: right,
+///     following_angle_error: right,
+/// };
+/// // 1.732 times the error of pitch at 60°.
+/// let difference = functional_difference(&errors, AngleTerm::Published)?;
+/// assert!((difference.pitch_term_mm - 0.017_32).abs() < 1e-5);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn functional_difference(
     errors: &FormErrors,
     term: AngleTerm,

@@ -52,6 +52,15 @@ pub fn time_constant(body: Body, heat: &Heat) -> f64 {
 }
 
 /// Time until a difference of `from` kelvins has fallen to `to`: `τ ln(from/to)`, seconds; zero where it is there.
+///
+/// ```
+/// use metrology::soak::{Body, heat, soak_time, time_constant};
+///
+/// // A steel bar of 25 mm, 5 K warm, to within 0.1 K of the room.
+/// let constant = time_constant(Body::Cylinder(25.0), heat("steel").unwrap());
+/// let hours = soak_time(constant, 5.0, 0.1).unwrap() / 3600.0;
+/// assert!((hours - 3.2).abs() < 0.05);
+/// ```
 pub fn soak_time(time_constant: f64, from: f64, to: f64) -> Option<f64> {
     (to > 0.0 && from.is_finite() && time_constant.is_finite())
         .then(|| (time_constant * libm::log(from.abs() / to)).max(0.0))

@@ -58,6 +58,14 @@ impl RunRules {
 ///
 /// A Markov chain over what the rules remember (C. W. Champ and W. H. Woodall, Technometrics 29 (1987) 393; the method from
 /// memory).
+///
+/// ```
+/// use metrology::chart::{RunRules, average_run_length};
+///
+/// // Limits at three standard deviations alone: 370.4 values on average (NIST/SEMATECH e-Handbook, 6.3.1).
+/// let length = average_run_length(RunRules::default(), 0.0);
+/// assert!((length - 370.4).abs() < 0.1);
+/// ```
 pub fn average_run_length(rules: RunRules, shift: f64) -> f64 {
     let zones: Vec<(i8, f64)> = (1..=4)
         .flat_map(|zone: i8| {

@@ -65,6 +65,17 @@ pub struct Coated {
 /// Limits of a thread before and after a coating.
 ///
 /// `stated` is the state that the drawing's limits hold in, where it is known.
+///
+/// ```
+/// use metrology::coating::{Thickness, coat};
+/// use metrology::designation::parse;
+///
+/// let thread = parse("M10x1.5-6g")?.limits()?;
+/// let coated = coat(&thread, Thickness::parse("5um..7um")?, None)?;
+/// // On flanks of 60° a coating adds four times its thickness to the pitch diameter.
+/// assert_eq!(coated.factor, 4.0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn coat(
     thread: &ThreadLimits,
     thickness: Thickness,

@@ -41,6 +41,22 @@ pub fn to_reference_temperature<T: Scalar>(standard: T, difference: T, t: &Tempe
 /// `standard` is the certified size, `difference` the corrected reading less that size, both in millimetres;
 /// `standard_uncertainty` that of the correction. Vanishes when part, standard and micrometer are of one material and
 /// at one temperature. Source: [`Source::Iso1`] and [`to_reference_temperature`].
+///
+/// ```
+/// use metrology::correction::{Temperatures, temperature_correction};
+///
+/// // 25 mm of steel, 3 K warmer than standard and micrometer, reads 0.86 µm too long.
+/// let temperatures = Temperatures {
+///     part: 3.0,
+///     standard: 0.0,
+///     instrument: 0.0,
+///     part_expansion: 11.5e-6,
+///     standard_expansion: 11.5e-6,
+///     instrument_expansion: 11.5e-6,
+/// };
+/// let correction = temperature_correction(25.0, 0.0, &temperatures, 0.0);
+/// assert!((correction.value + 0.000_86).abs() < 5e-6);
+/// ```
 pub fn temperature_correction(
     standard: f64,
     difference: f64,

@@ -31,6 +31,16 @@ pub struct ZeroError {
 /// `None` when there is no reading before the job.
 ///
 /// Source: [`Source::CommonPractice`].
+///
+/// ```
+/// use metrology::correction::zero_error;
+/// use metrology::units::Length;
+///
+/// let before = [25_003, 25_004, 25_003].map(Length::from_micrometres);
+/// let zero = zero_error(&before, &[], Length::from_tenth_nanometres(250_006_000)).unwrap();
+/// assert!((zero.value - 0.002_733).abs() < 1e-6);
+/// assert!((zero.correction(0.0).value + 0.002_733).abs() < 1e-6);
+/// ```
 pub fn zero_error(before: &[Length], after: &[Length], certified: Length) -> Option<ZeroError> {
     let errors = |readings: &[Length]| -> Vec<f64> {
         readings

@@ -89,6 +89,22 @@ impl Decision {
 ///
 /// Errors: no limit at all, limits in the wrong order, an uncertainty, coverage factor, degrees of freedom or
 /// rule parameter out of range.
+///
+/// ```
+/// use metrology::decision::{MeasurementUncertainty, Rule, Verdict, decide};
+/// use metrology::limits::Limits;
+/// use metrology::units::Length;
+///
+/// let limits = Limits::between(Length::from_micrometres(8862), Length::from_micrometres(8994));
+/// let uncertainty = MeasurementUncertainty::from_mm(0.003)?;
+/// let verdict = |micrometres, rule| {
+///     decide(Length::from_micrometres(micrometres), &uncertainty, limits, rule)
+///         .map(|decision| decision.verdict)
+/// };
+/// assert_eq!(verdict(8930, Rule::Iso14253_1)?, Verdict::Accept);
+/// assert_eq!(verdict(8992, Rule::Iso14253_1)?, Verdict::Undecided);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn decide(
     value: Length,
     uncertainty: &MeasurementUncertainty,

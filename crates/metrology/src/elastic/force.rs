@@ -43,6 +43,14 @@ struct Row {
 }
 
 /// The customary measuring force for a pitch in millimetres; `None` for a pitch outside the table.
+///
+/// ```
+/// use metrology::elastic::measuring_force;
+///
+/// // 16.9 threads to the inch: 40 ozf, 11.12 N.
+/// let advice = measuring_force(1.5).unwrap();
+/// assert!((advice.force.newtons() - 11.12).abs() < 0.01);
+/// ```
 pub fn measuring_force(pitch_mm: f64) -> Option<ForceAdvice> {
     static TABLE: OnceLock<Vec<ForceAdvice>> = OnceLock::new();
     let table = TABLE.get_or_init(|| rows().filter_map(Result::ok).collect());

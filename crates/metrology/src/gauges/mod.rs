@@ -94,6 +94,16 @@ pub struct GaugeSet {
 }
 
 /// The limit gauges for a thread; `class` chooses between W and X of ASME B1.2 (X where nothing is said).
+///
+/// ```
+/// use metrology::designation::parse;
+/// use metrology::gauges::{GaugeName, gauges};
+///
+/// let set = gauges(&parse("M10x1.5-6g")?.limits()?, None)?;
+/// let go = set.gauges.iter().find(|gauge| gauge.name == GaugeName::GoRing).unwrap();
+/// assert!(go.pitch_diameter.upper.is_some());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn gauges(thread: &ThreadLimits, class: Option<GaugeClass>) -> Result<GaugeSet, GaugeError> {
     let designation = || thread.designation.clone();
     let product = || {

@@ -68,6 +68,24 @@ impl Identification {
 }
 
 /// Ranks all standard threads by the evidence and by what is known of the shop.
+///
+/// ```
+/// use metrology::designation::Kind;
+/// use metrology::identify::{Evidence, Observation, Prior, Quantity, identify, usual_uncertainty};
+///
+/// let seen = |quantity, value| Observation {
+///     quantity,
+///     value,
+///     standard_uncertainty: usual_uncertainty(quantity),
+/// };
+/// let evidence = Evidence {
+///     kind: Kind::External,
+///     observations: vec![seen(Quantity::Major, 9.85), seen(Quantity::Pitch, 1.5)],
+/// };
+/// let found = identify(&evidence, &Prior::Unstated)?;
+/// assert!(found.fits());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn identify(evidence: &Evidence, prior: &Prior) -> Result<Identification, EvidenceError> {
     evidence.check()?;
     let rank::Ranking {

@@ -350,6 +350,15 @@ pub fn strictness(verdict: Verdict) -> u8 {
 }
 
 /// Does the whole job: checks what a person may have mistyped or must not do, then computes.
+///
+/// ```
+/// use metrology::decision::Verdict;
+/// use metrology::inspection::{Job, inspect};
+///
+/// let job: Job = serde_json::from_str(include_str!("../../examples/screw.json"))?;
+/// assert_eq!(inspect(&job)?.verdict(), Verdict::Accept);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn inspect(job: &Job) -> Result<Inspection, JobError> {
     check(job)?;
     let inspection = compute(job)?;

@@ -128,6 +128,16 @@ pub struct ThreadLimits {
 
 impl Thread {
     /// The limits of size; of a taper thread its diameters by axial position.
+    ///
+    /// ```
+    /// use metrology::designation::parse;
+    ///
+    /// // ISO 965-2: M10-6g has a pitch diameter of 8.862 to 8.994 mm.
+    /// let limits = parse("M10x1.5-6g")?.limits()?.pitch_diameter;
+    /// assert_eq!(limits.lower.unwrap().shortest_mm().to_string(), "8.862");
+    /// assert_eq!(limits.upper.unwrap().shortest_mm().to_string(), "8.994");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn limits(&self) -> Result<ThreadLimits, ThreadError> {
         match self {
             Self::Unified(thread) => unified::limits(thread),

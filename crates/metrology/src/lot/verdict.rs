@@ -91,6 +91,15 @@ pub struct Criteria {
 /// The verdict on a lot, and why it is not accepted.
 ///
 /// `critical` has the counts of each characteristic that accepts no nonconforming piece, by pieces.
+///
+/// ```
+/// use metrology::lot::{Counts, Criteria, LotReason, LotVerdict, verdict};
+///
+/// let counts = Counts { accept: 12, undecided: 1, ..Counts::default() };
+/// let criteria = Criteria { n: Some(13), accept: 0, reject: 1, missing_characteristics: false };
+/// let open = Some(LotReason::UndecidedPieces);
+/// assert_eq!(verdict(counts, &[], &criteria), (LotVerdict::Undecided, open));
+/// ```
 pub fn verdict(
     counts: Counts,
     critical: &[Counts],

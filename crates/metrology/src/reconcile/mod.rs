@@ -29,6 +29,36 @@ use crate::contacts::MeasuredThread;
 use errors::errors;
 
 /// The ranked causes of the difference between two results for the same thread.
+///
+/// ```
+/// use metrology::contacts::{Freedom, MeasuredThread};
+/// use metrology::reconcile::{Facts, Measured, Method, reconcile};
+/// use metrology::units::{Angle, Force};
+/// use metrology::wires::Side;
+///
+/// let sixty = Angle::from_degrees(60.0);
+/// let thread = MeasuredThread::of_standard_form(Side::External, sixty, 1.5, 1, 9.026).unwrap();
+/// let over_wires = Measured {
+///     method: Method::Wires {
+///         wire_mm: 0.866,
+///         lead_corrected: true,
+///         force_corrected: true,
+///         force: Force::from_newtons(11.12),
+///     },
+///     size_mm: 9.020,
+///     repeatability_mm: 0.0005,
+/// };
+/// let by_contacts = Measured {
+///     method: Method::Contacts { zero_on_master: false, freedom: Freedom::Free },
+///     size_mm: 9.028,
+///     repeatability_mm: 0.001,
+/// };
+/// // The shares of all causes add up to the difference.
+/// let found = reconcile(&thread, &over_wires, &by_contacts, &Facts::ORDINARY)?;
+/// let sum: f64 = found.causes.iter().map(|cause| cause.likely_mm).sum();
+/// assert!((sum + 0.008).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn reconcile(
     thread: &MeasuredThread,
     first: &Measured,

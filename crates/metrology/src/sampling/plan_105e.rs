@@ -139,6 +139,15 @@ impl Severity {
 ///
 /// Source: MIL-STD-105E, Tables I and II-A to II-C, 4.9.3 for the arrows: the sample size is that of the plan they lead to.
 /// Tightened and reduced inspection were read in reprints, which [`Plan::confidence`] tells.
+///
+/// ```
+/// use metrology::sampling::{Aql, Level, Severity, single_plan};
+///
+/// // Eighty pieces at level II: code letter E, 13 pieces (MIL-STD-105E, Tables I and II-A).
+/// let plan = single_plan(80, Level::parse("II")?, Aql::parse("1.0")?, Severity::Normal)?;
+/// assert_eq!((plan.code_letter.as_str(), plan.n, plan.c, plan.r), ("E", 13, 0, 1));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn single_plan(
     lot: u64,
     level: Level,

@@ -11,6 +11,14 @@ use crate::probability::hypergeometric_at_most;
 /// of pieces above it, is accepted with at most this risk: the least n with C(N − D, n)/C(N, n) ≤ β, D = ⌈p N⌉.
 ///
 /// Source: elementary probability (hypergeometric distribution).
+///
+/// ```
+/// use metrology::sampling::zero_acceptance;
+///
+/// // A lot of 80 with 4 nonconforming pieces is accepted by 35 good ones in at most one of ten cases.
+/// assert_eq!(zero_acceptance(80, "0.05".parse()?, 0.10)?, 35);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn zero_acceptance(lot: u64, limiting: Decimal, risk: f64) -> Result<u64, SamplingError> {
     check_lot(Some(lot))?;
     if part(limiting)? <= 0.0 {

@@ -18,6 +18,14 @@ pub struct Summary {
 
 impl Summary {
     /// Of the column `value` of a table.
+    ///
+    /// ```
+    /// use metrology::study::Summary;
+    ///
+    /// let summary = Summary::read("value\n9.1\n9.2\n9.3\n")?;
+    /// assert_eq!((summary.n, summary.mean, summary.standard_deviation), (3, 9.2, Some(0.1)));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn read(text: &str) -> Result<Self, TableError> {
         Ok(Self::of(&Table::read(text, &["value"])?.numbers("value")?))
     }

@@ -163,6 +163,14 @@ impl Compared {
 }
 
 /// Computes all cases, on so many threads; the answer is the same on any number of them.
+///
+/// ```
+/// use std::num::NonZeroUsize;
+///
+/// for set in metrology::validation::validate(NonZeroUsize::MIN) {
+///     assert_eq!(set.disagreeing(), 0, "{:?}", set.set);
+/// }
+/// ```
 pub fn validate(threads: NonZeroUsize) -> Vec<Compared> {
     parallel::in_order(threads, CaseSet::EVERY, |set| Compared {
         set: *set,

@@ -81,6 +81,24 @@ impl Budget {
     /// Combines the inputs of a measurement model: the sensitivities are the model's own derivatives.
     ///
     /// Source: JCGM 100:2008, 5.1.2 and 5.2.2; G.4.1 for the degrees of freedom.
+    ///
+    /// ```
+    /// use metrology::uncertainty::{Budget, Input, Model, Scalar};
+    ///
+    /// struct Difference;
+    ///
+    /// impl Model<2> for Difference {
+    ///     fn evaluate<S: Scalar>(&self, [reading, zero_error]: [S; 2]) -> S {
+    ///         reading - zero_error
+    ///     }
+    /// }
+    ///
+    /// let inputs = [Input::normal("reading", 8.9287, 3e-4), Input::normal("zero error", 0.0021, 4e-4)];
+    /// let budget = Budget::of_model(&Difference, &inputs, &[])?;
+    /// assert!((budget.standard_uncertainty - 5e-4).abs() < 1e-12);
+    /// assert!((budget.lines[1].share - 0.64).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn of_model<const N: usize>(
         model: &impl Model<N>,
         inputs: &[Input; N],
