@@ -1,13 +1,15 @@
 //! The question, its field, and what one needs to answer it.
 
 use maud::{Markup, html};
-use metrology::inspection::Target;
+use metrology::inspection::{FeatureKind, Target};
 use metrology::units::{Length, LengthUnit};
 
 use super::parts::{Parts, hidden, letter_keys};
 use crate::bench::{Command, Question, State, Step, View, asked, fit, words};
 use crate::report::limits::{both_units, decimals};
 use crate::report::{capitalised, sentence};
+use crate::say;
+use crate::web::figure::convention;
 use crate::web::words as own_words;
 use crate::words::{Shown, number};
 
@@ -41,6 +43,7 @@ pub fn question(parts: &Parts) -> Markup {
             h1 id="question" { (asked::question(parts.state, question)) }
             form id="answer" method="post" action="/answer" autocomplete="off" {
                 (hidden(parts))
+                @if let Some(suggested) = numbered(parts) { input type="hidden" name="suggested" value=(suggested.join("\n")); }
                 label class="unseen" for="line" { (asked::question(parts.state, question)) @if let Some(unit) = unit { " (" (unit) ")" } }
                 div class=(if number { "field number" } else { "field" }) {
                     input id="line" name="line" type="text" autofocus autocomplete="off" autocapitalize="off" spellcheck="false"
@@ -63,8 +66,9 @@ pub fn question(parts: &Parts) -> Markup {
                     @if !refusal.suggestions.is_empty() {
                         form class="suggestions" method="post" action="/answer" {
                             (hidden(parts))
-                            @for suggestion in &refusal.suggestions {
-                                button translate="no" name="line" value=(suggestion) { (suggestion) }
+                            @let numbered = numbered(parts).is_some();
+                            @for (index, suggestion) in refusal.suggestions.iter().enumerate() {
+                                button translate="no" name="line" value=(suggestion) { @if numbered { span class="nth" { (index + 1) } } (suggestion) }
                             }
                         }
                     }
@@ -74,6 +78,18 @@ pub fn question(parts: &Parts) -> Markup {
             }
         }
     }
+}
+
+/// What is suggested, where a number takes one: not where a number is a reading or stands for something in a list.
+fn numbered<'a>(parts: &'a Parts) -> Option<&'a [String]> {
+    let question = &parts.question;
+    let is_free = question.takes_words()
+        && !question.takes_reading()
+        && !question.chooses()
+        && *question != Question::Sign
+        && parts.table.options().is_empty();
+    let suggestions = parts.shown.refusal.as_ref()?.suggestions.as_slice();
+    Some(suggestions).filter(|some| is_free && !some.is_empty())
 }
 
 /// What the micrometer will show of a part within its limits: beside the field, where the eye is.
@@ -166,21 +182,61 @@ pub fn so_far(parts: &Parts) -> Markup {
 /// Named answers to choose from.
 pub fn options(parts: &Parts) -> Markup {
     let options = parts.table.options();
+    let drawn = options.iter().any(|name| convention::of(name).is_some());
     html! {
+        @if drawn { (convention::hatching()) }
         @if !options.is_empty() {
-            form class="choices" method="post" action="/answer" {
+            form class=(if drawn { "choices drawn" } else { "choices" }) method="post" action="/answer" {
                 (hidden(parts))
                 ol {
                     @for (index, name) in options.iter().enumerate() {
                         li {
                             button name="line" value=(name) {
-                                span class="nth" { (index + 1) } " " strong { (name) } " " span class="soft" { (asked::option(&parts.question, name)) }
+                                span class="nth" { (index + 1) } " "
+                                @if let Some(drawing) = convention::of(name) { (drawing) " " }
+                                span { strong { (name) } " " span class="soft" { (asked::option(&parts.question, name)) } }
                             }
                         }
                     }
                 }
             }
         }
+        (uneven_wall(parts))
+    }
+}
+
+/// What a drawing may limit of an uneven wall, drawn: three ways of it are in use, and a percentage has three meanings.
+fn uneven_wall(parts: &Parts) -> Markup {
+    let Question::Detail(asked) = &parts.question else {
+        return html! {};
+    };
+    html! {
+        @if asked.kind == FeatureKind::TubeWall && asked.key() == "limits" {
+            (convention::hatching())
+            ul class="meanings" {
+                @for (name, drawing) in convention::of_uneven_wall() {
+                    li {
+                        (drawing)
+                        div {
+                            strong { (name) }
+                            @for meaning in meanings(name) { p class="soft" { (meaning) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn meanings(name: &str) -> Vec<&'static str> {
+    match name {
+        "run-out" => vec![say!("page.means-run-out")],
+        "eccentricity" => vec![say!("page.means-eccentricity")],
+        _ => vec![
+            say!("page.means-percent-mean"),
+            say!("page.means-percent-sum"),
+            say!("page.means-percent-least"),
+        ],
     }
 }
 

@@ -6,7 +6,7 @@ use metrology::inspection::{Inspection, Job};
 use super::Asked;
 pub use super::parts::Shown;
 use super::parts::{Parts, hidden};
-use super::{ask, document, look_up, parked, readings, verdict, ways};
+use super::{ask, document, look_up, parked, readings, rules, verdict, ways};
 use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, words};
 use crate::clock::now;
 use crate::document::Inspected;
@@ -249,7 +249,7 @@ fn steps(parts: &Parts) -> Markup {
 fn beside(parts: &Parts) -> Markup {
     match parts.question.step() {
         Step::Part => {
-            html! { (empty_register(parts)) (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
+            html! { (empty_register(parts)) (ask::so_far(parts)) (ask::options(parts)) (rules::list(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
         }
         Step::SetUp => html! { (ask::choices(parts)) (ask::limits(parts.state)) },
         Step::Zero => readings::zero(parts),

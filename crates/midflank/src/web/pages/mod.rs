@@ -13,6 +13,7 @@ mod parked;
 mod parts;
 mod readings;
 mod register_fields;
+mod rules;
 mod verdict;
 
 use std::sync::LazyLock;

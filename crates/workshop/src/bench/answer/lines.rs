@@ -8,6 +8,7 @@ use metrology::material;
 use metrology::message::Say as _;
 use metrology::units::{Celsius, Entered, LengthUnit};
 
+use super::rules::LISTED;
 use super::{Answer, one};
 use crate::bench::event::Event;
 use crate::bench::refusal::{Refusal, Refused};
@@ -171,6 +172,12 @@ pub(super) fn rule(line: &str) -> Result<Answer, Refusal> {
         _ => line.to_owned(),
     };
     let (name, parameter) = line.split_once(char::is_whitespace).unwrap_or((&line, ""));
+    // Its number in the list, or its name.
+    let number = name.parse::<usize>().ok();
+    let name = match number.map(|number| number.checked_sub(1).and_then(|at| LISTED.get(at))) {
+        Some(Some(listed)) => listed,
+        _ => name,
+    };
     let parameter = match parameter.trim() {
         "" => None,
         number => Some(number.replace(',', ".").parse().map_err(|_| {
@@ -239,7 +246,7 @@ pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
 }
 
 /// The sample after one: `4 of 12` is followed by `5 of 12`; none after the last.
-pub(super) fn next_sample(lot: Option<&str>, sample: Option<&str>) -> Option<String> {
+pub(in crate::bench) fn next_sample(lot: Option<&str>, sample: Option<&str>) -> Option<String> {
     let sample = sample?;
     let from = sample.find(|c: char| c.is_ascii_digit())?;
     let (before, rest) = sample.split_at(from);
