@@ -22,7 +22,7 @@ use super::thread::{basic_pitch_diameter, entered_in, mm, side};
 use crate::document::Wires;
 use crate::given::{self, NumberError};
 use crate::option::Within;
-use crate::report::wires::{card, fine_length};
+use crate::report::wires::fine_length;
 use crate::say;
 use crate::words::{self, Shown, number};
 
@@ -137,15 +137,12 @@ impl From<WiresError> for Wrong {
     }
 }
 
-/// The card of a designation with its best wire, in its unit and in the other.
-pub fn cards(designation: &str, width: usize) -> Result<Vec<String>, String> {
+/// The best wire or ball for a designation, and what stands over it.
+pub fn best_for(designation: &str) -> Result<(Wires, Side), String> {
     let arguments = Arguments::default();
-    let (mut wires, side) = by_designation(designation, &arguments)
+    by_designation(designation, &arguments)
         .and_then(|question| solve(question, &arguments))
-        .map_err(|wrong| wrong.message)?;
-    let first = card(&wires, side, width);
-    wires.unit = wires.unit.other();
-    Ok(vec![first, card(&wires, side, width)])
+        .map_err(|wrong| wrong.message)
 }
 
 pub fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> {

@@ -4,7 +4,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex};
 
 use jiff::Timestamp;
-use ledger::{Actor, Ledger, NewBenchEvent, Remark};
+use ledger::{Actor, Draft, Entry, Ledger, NewBenchEvent, Remark};
 use metrology::inspection::{AtHand, Inspection, Job};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
@@ -291,6 +291,15 @@ impl App {
     /// Which of what one owns would settle an open verdict.
     pub fn at_hand(&self, books: &Books, job: &Job, result: &Inspection) -> Option<AtHand> {
         self.read.at_hand(books, job, result)
+    }
+
+    /// Records an entry in the place of another, and tells every window.
+    pub fn amend(&self, old: &Entry, reason: &str, draft: Draft) -> Result<Entry, Failure> {
+        let turn = lock(&self.turn);
+        let made = self.ledger.amend(&old.id().into(), reason, draft)?;
+        drop(turn);
+        self.tell();
+        Ok(made)
     }
 
     /// Changes the register, and tells every window.

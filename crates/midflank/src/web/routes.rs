@@ -16,6 +16,7 @@ use futures_util::stream::{self, Stream};
 use serde::Deserialize;
 
 use super::access::{self, admit};
+use super::amend;
 use super::answer;
 use super::app::{App, Shared};
 use super::connections::whole;
@@ -41,6 +42,8 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/history", get(records))
         .route("/record/{id}", get(record))
         .route("/record/{id}/report", get(report))
+        .route("/record/{id}/amend", get(amend::form).post(amend::keep))
+        .route("/record/{id}/verify", get(verified))
         .route("/contacts/{id}", get(contacts))
         .route("/lot/{id}", get(lot))
         .route("/equipment", get(register::list))
@@ -171,6 +174,10 @@ async fn record(State(app): Shared, Path(id): Path<String>) -> Response {
 
 async fn report(State(app): Shared, Path(id): Path<String>) -> Response {
     blocking(app, move |app| Ok(found(pages::record::report(app, &id)?))).await
+}
+
+async fn verified(State(app): Shared, Path(id): Path<String>) -> Response {
+    look_back(app, move |app| Ok(found(pages::verify::page(app, &id)?))).await
 }
 
 async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {

@@ -150,6 +150,10 @@ pub fn look_up_as() -> &'static str {
     say!("bench.look-up-as")
 }
 
+pub fn hidden_characters() -> &'static str {
+    say!("bench.hidden-characters")
+}
+
 pub fn pages() -> &'static str {
     say!("bench.pages")
 }

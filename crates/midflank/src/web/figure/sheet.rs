@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 use metrology::inspection::{Contacts, PitchEntry, Target, WireSet};
-use metrology::units::{Entered, LengthUnit};
+use metrology::units::LengthUnit;
 
 use super::{HEIGHT, WIDTH};
 use crate::report::limits::{decimals, range_text};

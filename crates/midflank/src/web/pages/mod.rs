@@ -1,10 +1,12 @@
 //! One file a page, and what all pages share.
 
+pub mod amend;
 pub mod bench;
 pub mod history;
 pub mod record;
 pub mod register;
 pub mod register_form;
+pub mod verify;
 pub mod zero_checks;
 
 mod ask;
