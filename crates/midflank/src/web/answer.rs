@@ -242,7 +242,7 @@ async fn listen(mut socket: WebSocket, app: Arc<App>, comma: bool) {
         };
         // In place: handing the work to another thread and back costs as much as half of the work.
         let markup = tokio::task::block_in_place(|| {
-            number::with_comma(comma, || answer(&app, &form)).unwrap_or_else(|failure| {
+            number::on_page(comma, || answer(&app, &form)).unwrap_or_else(|failure| {
                 warn(&failure.to_string());
                 pages::message(words::not_taken(), words::failed())
             })

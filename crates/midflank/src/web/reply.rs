@@ -79,7 +79,7 @@ pub async fn blocking(
     work: impl FnOnce(&App) -> Result<Response, Failure> + Send + 'static,
 ) -> Response {
     let comma = comma_wanted();
-    let done = tokio::task::spawn_blocking(move || number::with_comma(comma, || work(&app))).await;
+    let done = tokio::task::spawn_blocking(move || number::on_page(comma, || work(&app))).await;
     match done {
         Ok(Ok(response)) => response,
         Ok(Err(failure)) => {

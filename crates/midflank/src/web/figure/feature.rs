@@ -5,7 +5,7 @@ use metrology::features::groove_diameter::Groove;
 use metrology::features::keyseat::physics::chord_height;
 use metrology::features::keyseat::{Keyseat, KeyseatConvention};
 use metrology::features::lobed_shaft::LobedShaft;
-use metrology::inspection::{ContactKind, Contacts, Feature, Target, middle};
+use metrology::inspection::{ContactKind, Contacts, Feature, Standard, Target, middle};
 use metrology::units::Entered;
 
 use super::sheet::{self, Label};
@@ -116,6 +116,49 @@ pub fn section(target: &Target, feature: &Feature, contacts: Option<&Contacts>) 
     );
     let caption = html! { (crate::words::characteristic(target)) " " (limits_in_words(target)) " · " @if to_scale { (words::to_scale()) } @else { (words::sketch()) } };
     sheet::figure(words::section_label(), &told, &shapes, &labels, &caption)
+}
+
+/// A plain standard between the contacts; with wires the faces close on it without them.
+pub fn on_plain_standard(standard: &Standard, contacts: Option<&Contacts>) -> Markup {
+    let size = standard.size.value().mm();
+    // As wide as a block is to the eye, whatever its length.
+    let view = View::filling(1.6 * size, size);
+    let half = size / 2.0;
+    let ((x, high), (from, low)) = (view.at(0.55 * size, half), view.at(0.4 * size, -half));
+    let x = x.min(AT_THE_EDGE);
+    let shapes = html! {
+        (cut_pattern())
+        (view.block((-0.4 * size, half), (0.4 * size, -half), "whole"))
+        (measured_upright(from, x, high, low))
+        @if let Some(contacts) = contacts {
+            @if contacts.kind == ContactKind::SphereAndFlat {
+                (outside(view, contacts, half))
+                @if let Some(sphere) = &contacts.tip_radius {
+                    (view.circle(0.0, -half - mm(sphere), mm(sphere), "contact"))
+                }
+            } @else {
+                (face(view, contacts, half))
+                (face(view, contacts, -half))
+            }
+            (view.touch(0.0, half)) (view.touch(0.0, -half))
+        }
+    };
+    let label = Label::new(
+        x + 9.0,
+        HEIGHT / 2.0,
+        "start",
+        vec![words::spaced(&standard.size)],
+    );
+    let caption =
+        html! { (standard.id) ", " (words::certified()) " " (words::spaced(&standard.size)) };
+    let told = words::on_plain_standard(&standard.id);
+    sheet::figure(
+        words::on_standard_label(),
+        &told,
+        &shapes,
+        &[label],
+        &caption,
+    )
 }
 
 /// A drawing, and where the limits stand beside their dimension line.

@@ -30,7 +30,7 @@ const HEIGHT: f64 = 336.0;
 /// Half the gap where the middle is broken out.
 const GAP: f64 = 7.0;
 /// Pitches across the picture.
-const PITCHES: f64 = 4.8;
+const PITCHES: f64 = 5.2;
 
 /// What lies against the part.
 #[derive(Clone, Copy, Default)]
@@ -245,9 +245,9 @@ fn dimensioned(
         ThreadDiameter::MajorDiameter => crest,
         ThreadDiameter::MinorDiameter => profile.root_radius(),
     };
-    // Over the two crests left of the contact; the groove stands in the middle above.
-    let (left, y) = at(-1.5 * pitch, crest, 1.0);
-    let (right, _) = at(-0.5 * pitch, crest, 1.0);
+    // Over the two crests at the left, clear of whatever touches; the groove stands in the middle above.
+    let (left, y) = at(-2.5 * pitch, crest, 1.0);
+    let (right, _) = at(-1.5 * pitch, crest, 1.0);
     let over = y - 24.0;
     let (_, high) = at(0.0, measured, 1.0);
     let (_, low) = at(0.0, measured, -1.0);
@@ -284,8 +284,15 @@ fn dimensioned(
     (shapes, labels)
 }
 
-/// A setting rod with V and cone ends between the contacts; a plug is seen as a thread is, anything else is not drawn.
-pub fn on_standard(target: &Target, standard: &Standard) -> Option<Markup> {
+/// The setting standard between the contacts: a rod with V and cone ends, or a plain one; a plug is seen as a thread is.
+pub fn on_standard(
+    target: &Target,
+    standard: &Standard,
+    contacts: Option<&Contacts>,
+) -> Option<Markup> {
+    if standard.form == StandardForm::Plain {
+        return Some(feature::on_plain_standard(standard, contacts));
+    }
     let profile = profile(target.thread.as_ref()?)?;
     let is_rod = standard.form == StandardForm::VAndConeRod;
     if !is_rod || target.diameter != ThreadDiameter::PitchDiameter {
@@ -355,7 +362,7 @@ fn wires_and_faces(view: &View, profile: &BasicProfile, wire: &SeatedWire) -> Ma
 
 /// Flat faces on the crests, or on what lies over them.
 fn flat_faces(view: &View, profile: &BasicProfile, at: f64) -> Markup {
-    let reach = 1.7 * profile.pitch();
+    let reach = 1.2 * profile.pitch();
     let end = at + 1.2 * profile.triangle_height();
     let corners =
         [(-reach, at), (-reach, end), (reach, end), (reach, at)].map(|(x, y)| Point { x, y });

@@ -5,7 +5,7 @@ use metrology::inspection::{Contacts, PitchEntry, Target, WireSet};
 use metrology::units::LengthUnit;
 
 use super::{HEIGHT, WIDTH};
-use crate::report::limits::{decimals, range_text};
+use crate::report::limits::range_text;
 use crate::report::range;
 use crate::say;
 use crate::words::number;
@@ -97,7 +97,7 @@ pub fn limits(target: &Target) -> Vec<String> {
     let unit = target.unit;
     match (target.limits.upper, target.limits.lower) {
         (Some(upper), Some(lower)) => [upper, lower]
-            .map(|limit| number::rounded(limit, unit, decimals(unit, unit)))
+            .map(|limit| number::rounded(limit, unit, target.decimals))
             .to_vec(),
         _ => vec![range_text(target.limits, unit, unit)],
     }

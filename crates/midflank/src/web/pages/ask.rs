@@ -5,7 +5,9 @@ use metrology::inspection::{FeatureKind, Target};
 use metrology::units::{Length, LengthUnit};
 
 use super::parts::{Parts, hidden, letter_keys};
-use crate::bench::{Command, Question, State, Step, View, asked, fit, words};
+use metrology::message::Say as _;
+
+use crate::bench::{Command, Question, Refusal, Refused, State, Step, View, asked, fit, words};
 use crate::report::limits::{both_units, decimals};
 use crate::report::{capitalised, sentence};
 use crate::say;
@@ -23,6 +25,8 @@ pub fn question(parts: &Parts) -> Markup {
     // A reading that was not taken is not left in the way of the next one; an answer that was taken back is put right.
     let kept = match refusal {
         _ if !question.takes_words() => "",
+        // Nor is a number that a cable sent where words are asked for.
+        Some(refusal) if is_number_for_words(refusal) || is_reading_for_piece(parts) => "",
         Some(_) => parts.shown.line.as_str(),
         None => parts.state.said_before.as_deref().unwrap_or_default(),
     };
@@ -57,7 +61,7 @@ pub fn question(parts: &Parts) -> Markup {
                 }
             }
             p id="help" class="help" {
-                @if let Some(enter) = enter { span class="offer" { (enter) "." } " " }
+                @if let Some(enter) = enter { span class="offer" { (enter) @if let Some(age) = age_of_offer(parts) { ", " (age) } "." } " " }
                 @if let Some(hint) = asked::hint(parts.state, question) { span { (words::as_label()) " " (hint) } }
             }
             div id="refusal" role="alert" {
@@ -78,6 +82,33 @@ pub fn question(parts: &Parts) -> Markup {
             }
         }
     }
+}
+
+/// Whether a reading came where a piece is chosen.
+fn is_reading_for_piece(parts: &Parts) -> bool {
+    let line = parts.shown.line.replace(',', ".");
+    parts.question.chooses() && line.contains('.') && line.parse::<f64>().is_ok()
+}
+
+/// How long ago the temperatures were read that Enter takes.
+fn age_of_offer(parts: &Parts) -> Option<String> {
+    let room = parts
+        .table
+        .room
+        .filter(|_| parts.question == Question::Temperature)?;
+    let now = crate::clock::now().ok()?;
+    let minutes = now.duration_since(room.at).as_mins().max(0);
+    Some(say!("page.read-ago", n = minutes))
+}
+
+/// Whether a line was refused as a number of the micrometer that nobody asked for.
+fn is_number_for_words(refusal: &Refusal) -> bool {
+    let line = String::new();
+    let codes = [
+        Refused::NumberForName { line: line.clone() }.message().code,
+        Refused::NumberAlone { line }.message().code,
+    ];
+    codes.contains(&refusal.why.message.code)
 }
 
 /// What is suggested, where a number takes one: not where a number is a reading or stands for something in a list.

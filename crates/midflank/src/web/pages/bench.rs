@@ -288,7 +288,9 @@ fn picture(parts: &Parts) -> Markup {
     let large = parts.shown.view == Some(View::Tolerance);
     let at_zero = matches!(parts.question.step(), Step::Zero | Step::ClosingZero);
     let on_standard = match (&state.target, &state.standard) {
-        (Some(target), Some(standard)) if at_zero => figure::on_standard(target, standard),
+        (Some(target), Some(standard)) if at_zero => {
+            figure::on_standard(target, standard, state.contacts.as_ref())
+        }
         _ => None,
     };
     let against = figure::Against {
