@@ -26,7 +26,7 @@ use super::pages::Asked;
 use super::pages::{self, history};
 use super::pass::DOOR;
 use super::register;
-use super::reply::{self, blocking, page};
+use super::reply::{self, blocking, found, page};
 use crate::bench::View;
 use crate::failure::Failure;
 
@@ -189,13 +189,6 @@ async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {
 
 async fn lot(State(app): Shared, Path(id): Path<String>) -> Response {
     look_back(app, move |app| Ok(found(history::lot(app, &id)?))).await
-}
-
-pub fn found(markup: Option<maud::Markup>) -> Response {
-    match markup {
-        Some(markup) => page(StatusCode::OK, markup),
-        None => page(StatusCode::NOT_FOUND, pages::nothing_here()),
-    }
 }
 
 /// Runs what reads many records, in its turn.

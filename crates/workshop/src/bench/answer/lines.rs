@@ -196,6 +196,13 @@ pub(super) fn rule(line: &str) -> Result<Answer, Refusal> {
     }))
 }
 
+/// From so many decimals on a number is a reading and no temperature.
+const DECIMALS_OF_A_READING: usize = 3;
+
+fn decimals(number: &str) -> usize {
+    number.split_once('.').map_or(0, |(_, after)| after.len())
+}
+
 /// `21.4 20.9 brass`: part, standard (the same where only one is written), material of the part (steel).
 pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
     if line.is_empty() {
@@ -206,6 +213,10 @@ pub(super) fn temperature(line: &str) -> Result<Option<Temperature>, Refusal> {
     for word in line.split_whitespace() {
         let plain = word.trim_end_matches(['C', 'c', '°']).replace(',', ".");
         match plain.parse::<f64>() {
+            // A micrometer shows thousandths, a thermometer at the bench does not.
+            Ok(_) if decimals(&plain) >= DECIMALS_OF_A_READING => {
+                return Err(Refusal::new(Refused::TemperatureWanted));
+            }
             Ok(_) if named.is_empty() => numbers.push(
                 given::TEMPERATURE
                     .read("temperature", &plain)
@@ -295,6 +306,7 @@ mod tests {
             Some((21.4, 20.9, "brass".into()))
         );
         assert!(read("brass").is_err());
+        assert!(read("10.001").is_err());
         assert!(read("21 cheese").unwrap_err().contains("brass"));
     }
 }
