@@ -371,7 +371,10 @@ impl App {
     fn answer_state(&self, state: &State, line: &str, by: By) -> Result<Outcome, Failure> {
         let books = self.books()?;
         let now = clock::exactly()?;
-        if let Some(badge) = books.badges.find(line) {
+        // With the key that signs or without.
+        let sign = format!("/{}", Command::Sign.word());
+        let shown = line.trim().strip_prefix(&sign).unwrap_or(line);
+        if let Some(badge) = books.badges.find(shown) {
             return self.badge_shown(state, badge, now);
         }
         let carried = self.carried(state, now)?;

@@ -258,14 +258,10 @@ fn dimensioned(
         (sheet::along(over, left, right))
         (sheet::upright(x, high, low))
     };
-    let limits = if target.limits.tolerance().is_some()
-        || target.limits.lower.is_some()
-        || target.limits.upper.is_some()
-    {
-        sheet::limits(target)
-    } else {
-        Vec::new()
-    };
+    let has_limits = target.limits.lower.or(target.limits.upper).is_some();
+    let limits = has_limits
+        .then(|| sheet::limits(target))
+        .unwrap_or_default();
     let mut labels = vec![
         Label::new(
             f64::midpoint(left, right),
@@ -280,7 +276,7 @@ fn dimensioned(
         (None, Some(contacts)) => sheet::contact_size(contacts),
         (None, None) => None,
     };
-    labels.extend(size.map(|size| Label::new(WIDTH - 8.0, 26.0, "end", size)));
+    labels.extend(size.map(|size| Label::in_corner(size)));
     (shapes, labels)
 }
 
@@ -391,7 +387,7 @@ fn plain_section(target: &Target, contacts: Option<&Contacts>) -> Markup {
         sheet::limits(target),
     )];
     let size = contacts.and_then(sheet::contact_size);
-    labels.extend(size.map(|size| Label::new(WIDTH - 8.0, 26.0, "end", size)));
+    labels.extend(size.map(|size| Label::in_corner(size)));
     let caption = html! { (crate::words::characteristic(target)) " " (limits_in_words(target)) " · " (words::sketch()) };
     let told = words::plain_section(&crate::words::characteristic(target));
     sheet::figure(words::section_label(), &told, &shapes, &labels, &caption)

@@ -17,6 +17,8 @@ pub struct Label {
     /// `start`, `middle` or `end`.
     pub anchor: &'static str,
     pub lines: Vec<String>,
+    /// Whether a narrow picture does without it: there is no room beside what it would stand at.
+    pub only_wide: bool,
 }
 
 impl Label {
@@ -26,6 +28,15 @@ impl Label {
             y,
             anchor,
             lines,
+            only_wide: false,
+        }
+    }
+
+    /// How large what touches is: in the corner beside it.
+    pub fn in_corner(lines: Vec<String>) -> Self {
+        Self {
+            only_wide: true,
+            ..Self::new(WIDTH - 8.0, 26.0, "end", lines)
         }
     }
 }
@@ -60,7 +71,7 @@ pub fn written(label: &Label, (width, height): (f64, f64)) -> Markup {
     html! {
         @for (index, line) in label.lines.iter().enumerate() {
             text x=(format!("{:.2}%", 100.0 * label.x / width)) y=(format!("{:.2}%", 100.0 * label.y / height))
-                dy=(format!("{:.0}", first + LINE * index as f64)) text-anchor=(label.anchor) translate="no" { (line) }
+                dy=(format!("{:.0}", first + LINE * index as f64)) text-anchor=(label.anchor) class=[label.only_wide.then_some("only-wide")] translate="no" { (line) }
         }
     }
 }

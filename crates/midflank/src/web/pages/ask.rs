@@ -62,6 +62,7 @@ pub fn question(parts: &Parts) -> Markup {
             }
             p id="help" class="help" {
                 @if let Some(enter) = enter { span class="offer" { (enter) @if let Some(age) = age_of_offer(parts) { ", " (age) } "." } " " }
+                @if signs && has_badges(parts) { span { (say!("page.badge-signs")) } }
                 @if let Some(hint) = asked::hint(parts.state, question) { span { (words::as_label()) " " (hint) } }
             }
             div id="refusal" role="alert" {
@@ -82,6 +83,11 @@ pub fn question(parts: &Parts) -> Markup {
             }
         }
     }
+}
+
+fn has_badges(parts: &Parts) -> bool {
+    let books = parts.app.books();
+    books.is_ok_and(|books| books.badges.iter().next().is_some())
 }
 
 /// Whether a reading came where a piece is chosen.

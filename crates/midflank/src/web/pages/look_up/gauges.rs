@@ -4,6 +4,7 @@ use maud::{Markup, html};
 use metrology::designation;
 use metrology::gauges::{Gauge, GaugeSet, gauges};
 use metrology::limits::Limits;
+use metrology::units::Length;
 
 use super::{more, notes};
 use crate::report::gauges::{form_errors, text};
@@ -47,7 +48,7 @@ struct Row<'a> {
     first_of: usize,
     diameter: &'static str,
     limits: Limits,
-    worn: Option<metrology::units::Length>,
+    worn: Option<Length>,
 }
 
 fn rows(set: &GaugeSet) -> Vec<Row<'_>> {
