@@ -15,6 +15,8 @@ metrology::codes! {
         Validation "validation",
         /// Words to an earlier entry, and nothing else.
         Note "note",
+        /// A badge that says who somebody is.
+        Badge "badge",
     }
 }
 

@@ -10,6 +10,7 @@ use metrology::inspection::Job;
 use metrology::method;
 
 use crate::approving::Approving;
+use crate::badge::Badge;
 use crate::document::Inspected;
 use crate::document::validated::Validated;
 use crate::equipment::Equipment;
@@ -34,7 +35,7 @@ pub struct Row {
 }
 
 /// Every kind.
-pub const KINDS: [Row; 5] = [
+pub const KINDS: [Row; 6] = [
     Row {
         kind: RecordKind::Inspection,
         inputs: Some(kept::JOB),
@@ -68,6 +69,13 @@ pub const KINDS: [Row; 5] = [
         inputs: None,
         results: None,
         again: note,
+        facts: facts::none,
+    },
+    Row {
+        kind: RecordKind::Badge,
+        inputs: Some(kept::BADGE),
+        results: None,
+        again: badge,
         facts: facts::none,
     },
 ];
@@ -123,6 +131,13 @@ fn approval(entry: &Entry) -> Result<Computed, Unreadable> {
     let approving: Approving = kept::read(kept::APPROVAL, &content.inputs)?;
     let differences = not_empty(&[RESULTS, EDITIONS], content);
     Ok(computed(differences, approving.subjects()))
+}
+
+fn badge(entry: &Entry) -> Result<Computed, Unreadable> {
+    let content = &entry.content;
+    let badge: Badge = kept::read(kept::BADGE, &content.inputs)?;
+    let differences = not_empty(&[RESULTS, EDITIONS], content);
+    Ok(computed(differences, badge.subjects()))
 }
 
 /// What another build gave cannot be computed by this one.

@@ -1,7 +1,7 @@
 //! The kinds of records as commands show them: one line of a list, and the page of a report.
 
 use ledger::{Entry, Facts, Ledger};
-use workshop::RecordKind;
+use workshop::{RecordKind, badges};
 
 use crate::approvals;
 use crate::failure::Failure;
@@ -28,7 +28,7 @@ struct Shown {
 }
 
 /// Every kind.
-const KINDS: [Shown; 5] = [
+const KINDS: [Shown; 6] = [
     Shown {
         kind: RecordKind::Inspection,
         line: inspection,
@@ -53,6 +53,11 @@ const KINDS: [Shown; 5] = [
         kind: RecordKind::Note,
         line: reason,
         report: Some(note),
+    },
+    Shown {
+        kind: RecordKind::Badge,
+        line: badge,
+        report: None,
     },
 ];
 
@@ -135,6 +140,14 @@ fn approval(entry: &Entry, _: &Facts, _: usize) -> String {
     approvals::approving(entry).map_or_else(
         |_| kind.clone(),
         |approving| format!("{kind} {}", super::default::told(&approving)),
+    )
+}
+
+fn badge(entry: &Entry, _: &Facts, _: usize) -> String {
+    let kind = &entry.content.kind;
+    badges::badge(entry).map_or_else(
+        |_| kind.clone(),
+        |badge| format!("{kind:<9} {}", super::badge::told(&badge)),
     )
 }
 

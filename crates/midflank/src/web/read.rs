@@ -18,6 +18,7 @@ use crate::last_zero::{LastZero, Zeroed};
 use crate::register::Register;
 use crate::say;
 use workshop::RecordKind;
+use workshop::badges::Badges;
 
 /// What the entries of the ledger say that a job at the bench needs.
 pub struct Books {
@@ -27,6 +28,8 @@ pub struct Books {
     pub register: Register,
     /// What the laboratory has approved.
     pub approvals: Approvals,
+    /// Whose badges there are.
+    pub badges: Badges,
     /// Who recorded last.
     pub last_person: Option<String>,
 }
@@ -89,6 +92,7 @@ impl Read {
             head,
             register: Register::read(ledger)?,
             approvals: Approvals::read(ledger)?,
+            badges: Badges::read(ledger)?,
             last_person: last_person(ledger)?,
         });
         *kept = Some(Arc::clone(&books));

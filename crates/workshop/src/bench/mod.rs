@@ -13,6 +13,7 @@ mod examined;
 pub mod finish;
 pub mod fit;
 pub mod input;
+pub mod known_lot;
 pub mod last_part;
 pub mod notes;
 #[cfg(test)]

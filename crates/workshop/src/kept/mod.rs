@@ -8,6 +8,7 @@
 //! `missing` finds it.
 
 mod approval;
+mod badge;
 mod compare;
 mod equipment;
 mod event;
@@ -30,6 +31,7 @@ use serde_json::Value;
 use compare::missing;
 
 pub use approval::APPROVAL;
+pub use badge::BADGE;
 pub use compare::differences;
 pub use equipment::EQUIPMENT;
 pub use event::EVENT;

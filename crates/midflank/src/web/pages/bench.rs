@@ -6,7 +6,7 @@ use metrology::inspection::{Inspection, Job};
 use super::Asked;
 pub use super::parts::Shown;
 use super::parts::{Parts, hidden};
-use super::{ask, document, look_up, parked, readings, verdict, ways};
+use super::{ask, document, look_up, parked, readings, rules, verdict, ways};
 use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, words};
 use crate::clock::now;
 use crate::document::Inspected;
@@ -250,7 +250,7 @@ fn steps(parts: &Parts) -> Markup {
 fn beside(parts: &Parts) -> Markup {
     match parts.question.step() {
         Step::Part => {
-            html! { (empty_register(parts)) (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
+            html! { (empty_register(parts)) (ask::so_far(parts)) (ask::options(parts)) (rules::list(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
         }
         Step::SetUp => html! { (ask::choices(parts)) (ask::limits(parts.state)) },
         Step::Zero => readings::zero(parts),
@@ -289,7 +289,9 @@ fn picture(parts: &Parts) -> Markup {
     let large = parts.shown.view == Some(View::Tolerance);
     let at_zero = matches!(parts.question.step(), Step::Zero | Step::ClosingZero);
     let on_standard = match (&state.target, &state.standard) {
-        (Some(target), Some(standard)) if at_zero => figure::on_standard(target, standard),
+        (Some(target), Some(standard)) if at_zero => {
+            figure::on_standard(target, standard, state.contacts.as_ref())
+        }
         _ => None,
     };
     let against = figure::Against {

@@ -1,10 +1,12 @@
 //! One file a page, and what all pages share.
 
+pub mod amend;
 pub mod bench;
 pub mod history;
 pub mod record;
 pub mod register;
 pub mod register_form;
+pub mod verify;
 pub mod zero_checks;
 
 mod ask;
@@ -13,6 +15,7 @@ mod parked;
 mod parts;
 mod readings;
 mod register_fields;
+mod rules;
 mod verdict;
 
 use std::sync::LazyLock;

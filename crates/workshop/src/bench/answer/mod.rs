@@ -5,6 +5,7 @@ mod command;
 mod lines;
 mod offer;
 mod proposals;
+mod rules;
 mod set_up;
 
 use jiff::civil::Date;
@@ -30,12 +31,14 @@ use crate::register::{Equipment, Kind, Register};
 pub use choices::Choice;
 pub use command::{Command, LookUp, View};
 use command::{retake_of, sign_of, take_up_of};
+pub(super) use lines::next_sample;
 use lines::{
-    can_be_measured, job_refusal, next_sample, not_a_reading, optional, required, rule, service,
-    stated_first, temperature,
+    can_be_measured, job_refusal, not_a_reading, optional, required, rule, service, stated_first,
+    temperature,
 };
 pub use offer::{Offer, Unstated};
 pub use proposals::Proposals;
+pub use rules::{Rules, Zones};
 pub use set_up::SetUp;
 
 /// The longest line taken, in characters.
