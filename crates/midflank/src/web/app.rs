@@ -4,12 +4,12 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex};
 
 use jiff::Timestamp;
-use ledger::{Ledger, NewBenchEvent, Remark};
+use ledger::{Ledger, NewBenchEvent};
 use metrology::inspection::{AtHand, Inspection, Job};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
 use super::pass::{Access, secret};
-use super::read::{Books, Read, lock};
+use super::read::{Books, Read, SetUps, lock};
 use super::stations::{OpenJob, OpenJobs, Parked, job_at};
 use crate::bench::last_part::{LastPart, Room};
 use crate::bench::{
@@ -112,7 +112,7 @@ metrology::messages! {
 /// What came of events.
 enum Landed {
     /// They are kept, with what is to be known of the record made of them.
-    Kept(Option<Remark>),
+    Kept(Option<String>),
     /// Another program on the same ledger came in between.
     Overtaken,
 }
@@ -213,6 +213,16 @@ impl App {
         *lock(&self.here)
     }
 
+    /// The job under way here, or the one that ended here last.
+    pub fn last_here(&self) -> Option<u64> {
+        self.here()
+    }
+
+    /// The temperatures that were read here last.
+    pub fn room(&self) -> Option<Room> {
+        lock(&self.room).clone()
+    }
+
     /// The job that is under way at this station.
     pub fn under_way(&self) -> Result<Option<u64>, Failure> {
         let Some(job) = self.here() else {
@@ -284,6 +294,11 @@ impl App {
             last_part,
             room: room.filter(|room| room.holds(now)),
         })
+    }
+
+    /// The set-ups that are proposed for the characteristics of a plan, found anew where the ledger went on.
+    pub fn proposed(&self, books: &Books, plan: &str, find: impl FnOnce() -> SetUps) -> SetUps {
+        self.read.set_ups(books, plan, find)
     }
 
     /// Which of what one owns would settle an open verdict.
@@ -369,7 +384,11 @@ impl App {
             room: carried.room.as_ref(),
             parked_jobs: true,
         };
-        let answer = match table.answer(line, by) {
+        let answer = match self.lot_named(state, line, now)? {
+            Some(answer) => answer,
+            None => table.answer(line, by),
+        };
+        let answer = match answer {
             Ok(answer) => answer,
             Err(refusal) => return Ok(Outcome::Refused(refusal)),
         };
@@ -392,7 +411,7 @@ impl App {
                     *lock(&self.room) = Some(read);
                 }
                 told = match remark {
-                    Some(remark) => Some(crate::words::ledger::remark(&remark)),
+                    Some(remark) => Some(remark),
                     None => finish::recorded_before(&self.ledger, state, &events)?
                         .as_ref()
                         .map(words::recorded_before),
@@ -412,6 +431,22 @@ impl App {
                 told = finish::recorded_before(&self.ledger, state, &events)?
                     .as_ref()
                     .map(words::recorded_before);
+            }
+            Answer::NextRun(number) => {
+                if let Some(refusal) = self.not_here(state)? {
+                    return Ok(Outcome::Refused(refusal));
+                }
+                let next = match self.next_run(state, number.as_deref(), now)? {
+                    Ok(next) => next,
+                    Err(refusal) => return Ok(Outcome::Refused(refusal)),
+                };
+                if let Landed::Overtaken = self.land(state, now, &[Event::RunEnded])? {
+                    return Ok(Outcome::Overtaken);
+                }
+                if let Some(mut events) = next {
+                    events.insert(0, Event::Begun { keeps: None });
+                    self.begin(now, state, &events)?;
+                }
             }
             Answer::TakeUp(job) => {
                 if let Some(refusal) = self.take_up(job, now, state)? {
@@ -504,6 +539,14 @@ impl App {
         let is_parked = events.contains(&Event::Parked);
         *lock(&self.here) = (!is_parked).then_some(job);
         let state = self.job(job)?;
+        if state.question() == Question::Settle {
+            let Some((event, told)) = self.settle(&state)? else {
+                return Ok(Landed::Kept(None));
+            };
+            self.ledger
+                .add_to_job(job, state.number, now, &written(&state, &[event])?)?;
+            return Ok(Landed::Kept(told));
+        }
         if state.question() != Question::Finish {
             return Ok(Landed::Kept(None));
         }
@@ -513,7 +556,9 @@ impl App {
         let entry = made.id().to_string();
         let recorded = written(&state, &[Event::Recorded { entry }])?;
         self.ledger.add_to_job(job, state.number, now, &recorded)?;
-        Ok(Landed::Kept(made.remark()))
+        let remark = made.remark();
+        let remark = remark.as_ref().map(crate::words::ledger::remark);
+        Ok(Landed::Kept(remark))
     }
 
     fn begin(&self, now: Timestamp, state: &State, events: &[Event]) -> Result<(), Failure> {
@@ -530,7 +575,7 @@ fn written(state: &State, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failur
         .iter()
         .map(|event| {
             Ok(NewBenchEvent {
-                event: kept::write(kept::EVENT, event).map_err(Failure::outside)?,
+                event: kept::write_event(event).map_err(Failure::outside)?,
                 ends: event.ends(),
                 actor: recorder::actor(person),
                 station: desk::station(),
