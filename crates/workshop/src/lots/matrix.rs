@@ -3,7 +3,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use ledger::{EntryId, Facts, Filter, Ledger, Subject, Text};
+use ledger::{EntryId, Facts, Filter, Ledger, Order, Page, Subject, Text};
+use metrology::decision::Verdict;
 use metrology::inspection::Job;
 use metrology::lot::Standing;
 use metrology::units::LengthUnit;
@@ -20,7 +21,7 @@ use crate::facts::given;
 use crate::inspection_plan::{Plan, Planned};
 use crate::kept;
 use crate::lot::{Measured, Outcome, Tally};
-use crate::lot_entry::{LOT, NUMBER, SAMPLE};
+use crate::lot_entry::{Checked, LOT, NUMBER, SAMPLE};
 use crate::on_record;
 use crate::record_kind::RecordKind;
 use crate::station;
@@ -208,6 +209,7 @@ impl<'a> Gathered<'a> {
 
     /// What is on the record, the oldest first: a later result takes the place of an earlier one.
     fn record(&mut self, ledger: &Ledger, number: &str) -> Result<(), Error> {
+        let moved = failed_checks(ledger, number)?;
         for kind in [RecordKind::Inspection, RecordKind::Found] {
             let filter = Filter {
                 subjects: vec![Subject::new(LOT, number)],
@@ -237,6 +239,10 @@ impl<'a> Gathered<'a> {
                     return Ok(());
                 };
                 cell.entry = Some(entry.id());
+                let events = entry.content.events;
+                if events.is_some_and(|events| moved.contains(&(events.job, events.count))) {
+                    cell.leave_undecided();
+                }
                 if kind == RecordKind::Inspection {
                     cell.missing = self.missing(ledger, index, facts, entry.id())?;
                     if !cell.missing.is_empty() && cell.standing == Standing::Accept {
@@ -331,6 +337,40 @@ impl<'a> Gathered<'a> {
             .collect();
         rows.sort_by_key(|row| by_number(&row.piece));
         rows
+    }
+}
+
+/// The zero checks of a lot that failed, by the events that they and the results before them were made from.
+fn failed_checks(ledger: &Ledger, number: &str) -> Result<BTreeSet<(u64, u64)>, Error> {
+    let mut found = BTreeSet::new();
+    let filter = Filter {
+        subjects: vec![Subject::new(LOT, number)],
+        ..RecordKind::ZeroCheck.standing()
+    };
+    let mut page = Some(Page::first(Order::OldestFirst, Page::LARGEST));
+    while let Some(asked) = page {
+        let listing = ledger.list(&filter, &asked)?;
+        for entry in &listing.entries {
+            let checked = kept::read::<Checked>(kept::CHECKED, &entry.content.results);
+            let events = entry.content.events;
+            if let (Ok(Checked { good: false, .. }), Some(events)) = (checked, events) {
+                found.insert((events.job, events.count));
+            }
+        }
+        page = listing.next;
+    }
+    Ok(found)
+}
+
+impl Cell {
+    /// The check that would have made it final failed.
+    fn leave_undecided(&mut self) {
+        self.standing = Standing::Undecided;
+        self.because = Some("zero-moved".to_owned());
+        if let Some(outcome) = &mut self.outcome {
+            outcome.standing = Standing::Undecided;
+            outcome.decision = Verdict::Undecided.key();
+        }
     }
 }
 
