@@ -193,6 +193,9 @@ pub fn hint(state: &State, question: &Question) -> Option<String> {
         question if question.chooses() => Some(say!("bench.hint-choice").to_owned()),
         Question::Temperature => Some(say!("bench.hint-temperature").to_owned()),
         Question::Find | Question::With => super::run::hint(state),
+        Question::Reading { index: 0 } if state.run().is_some() => {
+            Some(say!("run.hint-beside").to_owned())
+        }
         _ => None,
     }
 }

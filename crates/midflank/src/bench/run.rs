@@ -57,6 +57,12 @@ pub fn question(state: &State, question: &Question) -> String {
             let piece = run.next_piece().unwrap_or_default();
             say!("run.question-find", piece = piece, says = says(state))
         }
+        _ if run.of.n.is_some_and(|n| run.measured() < n) => say!(
+            "run.question-ended",
+            characteristic = run.of.number,
+            done = run.measured(),
+            of = run.of.n.unwrap_or_default()
+        ),
         _ => say!(
             "run.question-done",
             n = run.measured(),

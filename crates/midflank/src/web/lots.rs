@@ -121,7 +121,7 @@ impl App {
             (None, Some(begin)) => {
                 let person = named.person.or(books.last_person.as_deref());
                 let Some(person) = person.filter(|name| !name.is_empty()) else {
-                    let line = format!("{line}{BY}");
+                    let line = format!("{line}{BY}NAME");
                     let refusal = Refusal::new(Refused::BegunBy { line });
                     return Ok(Some(Err(refusal)));
                 };

@@ -469,3 +469,232 @@ fn run_without_readings(run: &Run) -> Question {
         None => Question::RunDone,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use metrology::inspection::{Characteristic, RuleName, ThreadDiameter};
+
+    use super::*;
+    use crate::bench::Answer;
+    use crate::bench::story::Story;
+    use crate::inspection_plan::Way;
+    use crate::kept;
+
+    fn of(n: u64) -> OfLot {
+        OfLot {
+            lot: "L-1".to_owned(),
+            lot_entry: "2-abcd".to_owned(),
+            plan: "IP-1".to_owned(),
+            plan_entry: "1-abcd".to_owned(),
+            part: "screw".to_owned(),
+            drawing: "TC-1 rev A".to_owned(),
+            order: Some("order 3".to_owned()),
+            number: "1".to_owned(),
+            way: Way::Contacts,
+            measured: Some(Characteristic::Thread {
+                designation: "M10x1.5-6g".to_owned(),
+                diameter: ThreadDiameter::PitchDiameter,
+                terms: None,
+            }),
+            says: None,
+            scope: None,
+            rule: RuleName {
+                name: "iso14253-1".to_owned(),
+                parameter: None,
+                assumed: true,
+            },
+            agreed: None,
+            spots: ["near the head", "middle 90°", "near the end"]
+                .map(Spot::named)
+                .to_vec(),
+            n: Some(n),
+        }
+    }
+
+    /// A run up to its first reading.
+    fn begun(name: &str, of: OfLot) -> Story {
+        let folder = std::env::temp_dir().join(format!("midflank-{name}-{}", std::process::id()));
+        let mut story = Story::begin(&ledger::Ledger::open(folder.join("ledger.db")).unwrap());
+        std::fs::remove_dir_all(folder).unwrap();
+        story.happens(Event::Run { of: Box::new(of) });
+        assert_eq!(story.state().question(), Question::Person);
+        for line in ["A. Quill", "mic-04", "vc-60-3", "rod-10", ""] {
+            story.tell(line).unwrap();
+        }
+        tell(&mut story, &["10.001", "10.002", "10.001"]);
+        story
+    }
+
+    fn tell(story: &mut Story, lines: &[&str]) {
+        for line in lines {
+            story
+                .tell(line)
+                .unwrap_or_else(|refusal| panic!("{line}: {refusal:?}"));
+        }
+    }
+
+    const GOOD: [&str; 3] = ["8.929", "8.930", "8.927"];
+
+    /// A piece takes its readings and nothing else, and the last is taken back where the next piece is asked for.
+    #[test]
+    fn piece_after_piece_without_a_question() {
+        let mut story = begun("run", of(5));
+        assert_eq!(story.state().question(), Question::Reading { index: 0 });
+        tell(&mut story, &GOOD);
+        tell(&mut story, &GOOD);
+        let state = story.state();
+        assert_eq!(state.pieces_since_check(), 2);
+        assert_eq!(state.run().unwrap().next_piece().unwrap(), "3");
+        tell(&mut story, &["r", "8.931"]);
+        let pieces = story.state().open_pieces();
+        let last = pieces.last().unwrap();
+        assert_eq!((last.name.as_str(), last.readings.len()), ("2", 3));
+        assert_eq!(last.readings[2].shown.text(), "8.931mm");
+        let (job, result) = story.state().inspect_piece(last).unwrap();
+        assert!(result.unwrap().is_provisional());
+        assert_eq!(job.part.sample.as_deref(), Some("2"));
+        assert_eq!(job.part.order.as_deref(), Some("order 3"));
+        assert_eq!(job.struck.len(), 1);
+        // The piece before keeps its own.
+        let (job, _) = story.state().inspect_piece(&pieces[0]).unwrap();
+        assert_eq!(
+            (job.part.sample.as_deref(), job.struck.len()),
+            (Some("1"), 0)
+        );
+    }
+
+    #[test]
+    fn a_scanned_code_names_the_piece() {
+        let mut story = begun("scanned", of(5));
+        tell(&mut story, &["P-17"]);
+        tell(&mut story, &GOOD);
+        let state = story.state();
+        assert_eq!(state.open_pieces()[0].name, "P-17");
+        assert!(story.tell("P-17").is_err());
+        tell(&mut story, &["/piece P-17 again", "8.929"]);
+        assert_eq!(story.state().run().unwrap().piece.as_deref(), Some("P-17"));
+        // In the middle of a piece no other one begins.
+        assert!(story.tell("P-18").is_err());
+    }
+
+    #[test]
+    fn what_is_not_accepted_stops_the_run() {
+        let mut story = begun("stops", of(9));
+        tell(&mut story, &["8.840", "8.841", "8.842"]);
+        let stopped = |stop| Question::Stopped { stop };
+        assert_eq!(story.state().question(), stopped(Stop::Rejected));
+        assert!(story.tell("8.930").is_err());
+        tell(&mut story, &["", "8.863", "8.864", "8.862"]);
+        assert_eq!(story.state().question(), stopped(Stop::Undecided));
+        // Two more readings go on with the piece.
+        tell(&mut story, &["m"]);
+        assert_eq!(story.state().question(), Question::Reading { index: 3 });
+        tell(&mut story, &["8.863", "8.862", ""]);
+        // Fewer than the plan asks for are no piece.
+        let mut fewer = of(9);
+        fewer.spots.extend(["a", "b"].map(Spot::named));
+        let mut story = begun("fewer", fewer);
+        tell(&mut story, &GOOD);
+        tell(&mut story, &["e"]);
+        let state = story.state();
+        assert_eq!(state.question(), stopped(Stop::Incomplete));
+        assert_eq!(state.missing_places(&state.open_pieces()[0]).len(), 2);
+    }
+
+    /// The check is due after so many pieces, may be put off once, and is asked for when all pieces are measured.
+    #[test]
+    fn the_zero_is_checked_between_pieces() {
+        let mut story = begun("between", of(12));
+        let closing = Question::Closure {
+            when: When::After,
+            number: 1,
+        };
+        for _ in 0..USUAL_PIECES {
+            assert_eq!(story.state().question(), Question::Reading { index: 0 });
+            tell(&mut story, &GOOD);
+        }
+        assert_eq!(story.state().question(), closing);
+        tell(&mut story, &["/next"]);
+        assert_eq!(story.state().question(), Question::Reading { index: 0 });
+        assert!(story.tell("/end").is_err());
+        assert!(story.tell("/char 2").is_err());
+        tell(&mut story, &["z", "10.001", "10.002", "10.001"]);
+        assert_eq!(story.state().question(), Question::Settle);
+        story.happens(Event::Settled {
+            entry: Some("9-abcd".to_owned()),
+            good: true,
+        });
+        let state = story.state();
+        assert_eq!(state.run().unwrap().settled.len(), USUAL_PIECES);
+        assert!(state.open_pieces().is_empty());
+        assert_eq!(state.before.standing().len(), 3);
+        // What is on the record is not read again.
+        assert!(story.tell("r").is_err());
+        tell(&mut story, &GOOD);
+        tell(&mut story, &GOOD);
+        assert_eq!(story.state().question(), closing);
+        tell(&mut story, &["10.001", "10.002", "10.001"]);
+        story.happens(Event::Settled {
+            entry: None,
+            good: false,
+        });
+        let state = story.state();
+        assert!(state.before.standing().is_empty());
+        assert!(matches!(
+            state.question(),
+            Question::Closure {
+                when: When::Before,
+                ..
+            }
+        ));
+    }
+
+    #[test]
+    fn what_is_looked_at_takes_one_answer_a_piece() {
+        let mut by_eye = of(3);
+        by_eye.way = Way::Gauge;
+        by_eye.measured = None;
+        let folder = std::env::temp_dir().join(format!("midflank-eye-{}", std::process::id()));
+        let mut story = Story::begin(&ledger::Ledger::open(folder.join("ledger.db")).unwrap());
+        std::fs::remove_dir_all(folder).unwrap();
+        story.happens(Event::Run {
+            of: Box::new(by_eye),
+        });
+        tell(
+            &mut story,
+            &["A. Quill", "GO 6g-17", "y 4,5 tight at the end"],
+        );
+        assert!(story.tell("").is_err());
+        assert!(story.tell("8.930").is_err());
+        tell(&mut story, &["n burr", "/back", "y"]);
+        let state = story.state();
+        let found = &state.run().unwrap().found;
+        assert_eq!((found.len(), found[0].turns), (2, Some(4.5)));
+        assert_eq!(found[0].note.as_deref(), Some("tight at the end"));
+        assert!(found[1].conforms);
+        // Those that were looked at are kept before the run is ended.
+        tell(&mut story, &["/end"]);
+        assert_eq!(story.state().question(), Question::Settle);
+        story.happens(Event::Settled {
+            entry: None,
+            good: true,
+        });
+        assert_eq!(story.state().question(), Question::RunDone);
+        assert_eq!(story.tell("").unwrap(), Answer::NextRun(None));
+    }
+
+    #[test]
+    fn events_of_a_lot_have_a_schema_of_their_own() {
+        let run = Event::Run {
+            of: Box::new(of(3)),
+        };
+        let text = kept::write_event(&run).unwrap();
+        assert!(text.starts_with(r#"{"schema":2,"#), "{text}");
+        assert_eq!(kept::read_event(&text).unwrap(), run);
+        let text = kept::write_event(&Event::Parked).unwrap();
+        assert!(text.starts_with(r#"{"schema":1,"#), "{text}");
+        assert_eq!(kept::read_event(&text).unwrap(), Event::Parked);
+        let later = text.replace("\"schema\":1", "\"schema\":3");
+        assert!(kept::read_event(&later).is_err());
+    }
+}

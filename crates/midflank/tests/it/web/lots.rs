@@ -1,5 +1,6 @@
 //! A lot at the bench by plain form posts: from the plan to the verdict, over two stations.
 
+use ledger::{Draft, Filter, Ledger, Order, Page};
 use serde_json::Value;
 
 use super::support::{Bench, Folder, Window};
@@ -267,4 +268,45 @@ fn a_lot_from_its_plan_to_its_verdict() {
     assert!(first.get("/lot/L-7").body.contains("/lots/L-7"));
     assert_eq!(first.get("/lots/L-8").status, 404);
     verifies(&folder);
+
+    // Each of these forged is found, though it is hashed anew.
+    drop((first, other));
+    let forged = |kind: &str, forge: &dyn Fn(&mut Draft)| {
+        let copy = folder.path().join("forged.db");
+        let _ = std::fs::remove_file(&copy);
+        std::fs::copy(folder.path().join("ledger.db"), &copy).unwrap();
+        let ledger = Ledger::open(&copy).unwrap();
+        let filter = Filter {
+            kind: Some(kind.to_owned()),
+            ..Filter::default()
+        };
+        let page = Page::first(Order::OldestFirst, 1);
+        let mut draft = ledger
+            .list(&filter, &page)
+            .unwrap()
+            .entries
+            .remove(0)
+            .content;
+        forge(&mut draft);
+        ledger.append(&draft).unwrap();
+        drop(ledger);
+        let verified = Desk::new().run(&["--ledger", copy.to_str().unwrap(), "ledger", "verify"]);
+        assert_ne!(verified.status, 0, "{kind}: {}", verified.out);
+    };
+    let swap = |text: &mut String, from: &str, to: &str| {
+        assert!(text.contains(from), "no {from} in {text}");
+        *text = text.replace(from, to);
+    };
+    forged("zero-check", &|draft| {
+        swap(&mut draft.results, "\"good\":false", "\"good\":true")
+    });
+    forged("lot", &|draft| {
+        swap(&mut draft.inputs, "\"n\":5", "\"n\":4")
+    });
+    forged("plan", &|draft| {
+        swap(&mut draft.inputs, "IP-0412-4", "IP-0412-5")
+    });
+    forged("found", &|draft| {
+        swap(&mut draft.inputs, "\"conforms\":true", "\"conforms\":false")
+    });
 }

@@ -1,8 +1,7 @@
 //! Answers that only a run of a lot takes.
 
-use super::command::Command;
 use super::lines::{not_a_reading, optional, required};
-use super::{Answer, Table, not_now, one};
+use super::{Answer, Table, one};
 use crate::bench::By;
 use crate::bench::event::{Event, When};
 use crate::bench::input;
@@ -80,12 +79,12 @@ impl Table<'_> {
     /// The code of the next piece.
     pub(super) fn scanned(&self, text: &str) -> Result<Answer, Refusal> {
         let run = self.state.run();
-        run.map_or_else(|| Err(not_now(Command::Next)), |run| self.piece(run, text))
+        run.map_or_else(|| Err(not_between()), |run| self.piece(run, text))
     }
 
     fn piece(&self, run: &Run, text: &str) -> Result<Answer, Refusal> {
         if !self.between_pieces() || !run.of.way.is_measured() {
-            return Err(not_now(Command::Next));
+            return Err(not_between());
         }
         let (name, again) = match text.rsplit_once(char::is_whitespace) {
             Some((name, word)) if word.eq_ignore_ascii_case(input::AGAIN) => (name.trim(), true),
@@ -161,4 +160,10 @@ impl Table<'_> {
             note: optional(note),
         }))
     }
+}
+
+fn not_between() -> Refusal {
+    Refusal::new(Refused::NotNow {
+        word: input::PIECE.to_owned(),
+    })
 }
