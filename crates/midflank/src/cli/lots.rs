@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use serde::Serialize;
-use workshop::lots::{self, Begin, Matrix};
+use workshop::lots::{self, Begin, Cell, Matrix};
 use workshop::plan;
 
 use crate::desk;
@@ -232,31 +232,29 @@ fn lines(matrix: &Matrix) -> Vec<CellLine<'_>> {
 
 /// Pieces by characteristics; what waits for a zero check stands in brackets.
 fn table(matrix: &Matrix) -> Vec<String> {
-    let mut lines = Vec::new();
+    let line = |name: &str, texts: Vec<String>| {
+        let texts: Vec<String> = texts.iter().map(|text| format!("{text:<14}")).collect();
+        format!("{name:<10} {}", texts.join(" "))
+    };
     let numbers = matrix.plan.characteristics.iter();
-    let numbers: String = numbers.map(|one| format!(" {:<14}", one.number)).collect();
-    lines.push(format!("{:<10}{numbers}", say!("lots.piece")));
-    for row in &matrix.rows {
-        let mut line = format!("{:<10}", row.piece);
-        for cell in &row.cells {
-            let text = cell.as_ref().map_or_else(
-                || "–".to_owned(),
-                |cell| {
-                    let decision = cell
-                        .outcome
-                        .as_ref()
-                        .map_or(cell.standing.key(), |it| it.decision);
-                    let word = report::verdict_word(decision);
-                    if cell.entry.is_none() {
-                        format!("({word})")
-                    } else {
-                        word
-                    }
-                },
-            );
-            line += &format!(" {text:<14}");
-        }
-        lines.push(line);
-    }
+    let numbers = numbers.map(|one| one.number.clone()).collect();
+    let mut lines = vec![line(say!("lots.piece"), numbers)];
+    lines.extend(matrix.rows.iter().map(|row| {
+        let cells = row.cells.iter();
+        let texts = cells.map(|cell| cell.as_ref().map_or_else(|| "–".to_owned(), word));
+        line(&row.piece, texts.collect())
+    }));
     lines
+}
+
+/// The verdict of a result in a word.
+fn word(cell: &Cell) -> String {
+    let outcome = cell.outcome.as_ref();
+    let decision = outcome.map_or_else(|| cell.standing.key(), |outcome| outcome.decision);
+    let word = report::verdict_word(decision);
+    if cell.entry.is_none() {
+        format!("({word})")
+    } else {
+        word
+    }
 }

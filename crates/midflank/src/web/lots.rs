@@ -4,9 +4,10 @@
 use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
 use ledger::Ledger;
+use workshop::bench::run::USUAL_PIECES;
 use workshop::lot_entry::Checked;
 use workshop::lots::{self, Begin, Lot, Matrix, OpenRun, OrderOfWork};
-use workshop::plan::Planned;
+use workshop::plan::{Plan, Planned};
 use workshop::{Error, RecordKind};
 
 use super::app::App;
@@ -147,7 +148,7 @@ impl App {
         if let Some(left) = open.iter().find(parked) {
             return Ok(Some(Ok(Answer::TakeUp(left.state.job))));
         }
-        let before = self.before(&lot)?;
+        let before = self.before()?;
         let next = self.next(&lot, named.characteristic, before.as_ref(), now, &open)?;
         Ok(Some(match next {
             Next::Run(events) => Ok(Answer::Events(events)),
@@ -159,7 +160,7 @@ impl App {
     }
 
     /// The run that was ended here last: its set-up may still be on the bench.
-    fn before(&self, _: &Lot) -> Result<Option<State>, Failure> {
+    fn before(&self) -> Result<Option<State>, Failure> {
         let Some(job) = self.last_here() else {
             return Ok(None);
         };
@@ -190,8 +191,7 @@ impl App {
         let Some(lot) = lots::find(&self.ledger, &run.of.lot)? else {
             return Ok(Ok(None));
         };
-        let open = lots::open_runs(&self.ledger, &run.of.lot)?;
-        let mut open = open;
+        let mut open = lots::open_runs(&self.ledger, &run.of.lot)?;
         open.retain(|other| other.state.job != state.job);
         Ok(match self.next(&lot, number, Some(state), now, &open)? {
             Next::Run(events) => Ok(Some(events)),
@@ -218,49 +218,36 @@ impl App {
             })
         };
         let plan = &lot.plan;
-        let index = match number {
-            Some(number) => {
-                let mut all = plan.characteristics.iter();
-                let Some(index) = all.position(|planned| planned.number == number) else {
-                    let known = plan.characteristics.iter().map(|one| one.number.clone());
-                    return Ok(Next::Refused(Refusal::new(Refused::NoSuchCharacteristic {
-                        number: number.to_owned(),
-                        known: known.collect(),
-                    })));
-                };
-                if let Some(other) = at_work(number) {
-                    return Ok(Next::Refused(Refusal::new(
-                        Refused::CharacteristicElsewhere {
-                            number: number.to_owned(),
-                            station: other.station.clone(),
-                        },
-                    )));
-                }
-                index
+        let index = if let Some(number) = number {
+            match named(plan, number) {
+                Ok(index) => Some(index),
+                Err(refusal) => return Ok(Next::Refused(refusal)),
             }
-            None => {
-                let order = self.order_of(&set_ups, &matrix);
-                let is_open = |index: &usize| {
-                    let number = plan
-                        .characteristics
-                        .get(*index)
-                        .map(|one| one.number.as_str());
-                    !matrix.is_done(*index) && at_work(number.unwrap_or_default()).is_none()
-                };
-                let stages = order.stages.iter();
-                let mut open: Vec<usize> =
-                    stages.map(|stage| stage.index).filter(is_open).collect();
-                // What the set-up on the bench measures comes before it is changed.
-                open.sort_by_key(|index| {
-                    let same = before.is_some_and(|before| is_set_up(before, set_ups.get(*index)));
-                    !same
-                });
-                let Some(first) = open.first() else {
-                    return Ok(Next::Nothing);
-                };
-                *first
-            }
+        } else {
+            let order = order_of(&set_ups, &matrix);
+            let is_open = |index: &usize| {
+                let planned = plan.characteristics.get(*index);
+                let number = planned.map(|one| one.number.as_str());
+                !matrix.is_done(*index) && at_work(number.unwrap_or_default()).is_none()
+            };
+            let stages = order.stages.iter().map(|stage| stage.index);
+            // What the set-up on the bench measures comes before it is changed.
+            stages.filter(is_open).min_by_key(|index| {
+                !before.is_some_and(|before| is_set_up(before, set_ups.get(*index)))
+            })
         };
+        let Some(index) = index else {
+            return Ok(Next::Nothing);
+        };
+        if let Some(number) = number
+            && let Some(other) = at_work(number)
+        {
+            let refused = Refused::CharacteristicElsewhere {
+                number: number.to_owned(),
+                station: other.station.clone(),
+            };
+            return Ok(Next::Refused(Refusal::new(refused)));
+        }
         let Some(planned) = plan.characteristics.get(index) else {
             return Ok(Next::Nothing);
         };
@@ -336,13 +323,6 @@ impl App {
         }))
     }
 
-    /// The order of work of a lot.
-    pub fn order_of(&self, set_ups: &SetUps, matrix: &Matrix) -> OrderOfWork {
-        let pieces = matrix.plan.pieces.n.unwrap_or(matrix.rows.len() as u64);
-        let every = workshop::bench::run::USUAL_PIECES as u64;
-        lots::order(set_ups, pieces, every)
-    }
-
     /// Puts on the record what waits in a run: by its zero check, or as it was found. What happens by it, and what is said.
     pub(super) fn settle(&self, state: &State) -> Result<Option<(Event, Option<String>)>, Failure> {
         let (Some(job), Some(run)) = (state.job, state.run()) else {
@@ -391,6 +371,25 @@ impl App {
         let matrix = lots::matrix(&self.ledger, &lot, &open)?;
         Ok(Some((lot, matrix, open)))
     }
+}
+
+/// The order of work of a lot.
+pub fn order_of(set_ups: &SetUps, matrix: &Matrix) -> OrderOfWork {
+    let pieces = matrix.plan.pieces.n.unwrap_or(matrix.rows.len() as u64);
+    lots::order(set_ups, pieces, USUAL_PIECES as u64)
+}
+
+/// The characteristic of a number, by its place in the plan.
+fn named(plan: &Plan, number: &str) -> Result<usize, Refusal> {
+    let mut all = plan.characteristics.iter();
+    let found = all.position(|planned| planned.number == number);
+    found.ok_or_else(|| {
+        let known = plan.characteristics.iter().map(|one| one.number.clone());
+        Refusal::new(Refused::NoSuchCharacteristic {
+            number: number.to_owned(),
+            known: known.collect(),
+        })
+    })
 }
 
 /// The best set-up of what is owned for a characteristic; none where nothing is measured, or nothing fits.

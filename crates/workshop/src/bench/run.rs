@@ -3,7 +3,7 @@
 //! Until a good check the pieces since the one before are provisional. Their readings are kept in the events; with the check
 //! each becomes an entry, by the calculation of any inspection with this check as its closing one.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use jiff::Timestamp;
 use metrology::decision::Verdict;
@@ -438,21 +438,11 @@ impl State {
             return Vec::new();
         };
         let mut planned = self.spots(&run.of);
-        let mut read: BTreeMap<usize, ()> = BTreeMap::new();
         for reading in &piece.readings {
-            let place = planned
-                .iter()
-                .enumerate()
-                .find(|(index, spot)| **spot == reading.spot && !read.contains_key(index));
-            if let Some((index, _)) = place {
-                read.insert(index, ());
+            if let Some(at) = planned.iter().position(|spot| *spot == reading.spot) {
+                planned.remove(at);
             }
         }
-        let mut index = 0;
-        planned.retain(|_| {
-            index += 1;
-            !read.contains_key(&(index - 1))
-        });
         planned
     }
 }

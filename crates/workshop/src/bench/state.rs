@@ -200,11 +200,7 @@ impl State {
     fn take(&mut self, number: u64, at: Timestamp, event: &Event) {
         self.look_again();
         match event {
-            Event::Begun { keeps } => {
-                if let Some(kept) = keeps {
-                    self.keep(kept);
-                }
-            }
+            Event::Begun { keeps: Some(kept) } => self.keep(kept),
             Event::Characteristic { characteristic } => self.measure(characteristic.clone()),
             Event::Feature { stated } => {
                 self.feature = Some(stated.clone());
@@ -276,7 +272,6 @@ impl State {
                 self.left_out = self.plan.split_off(measured);
             }
             Event::VerdictSeen => self.verdict_seen = true,
-            Event::TakenBack { .. } => {}
             Event::Parked => self.parked = Some(at),
             Event::TakenUp { parked_at } => {
                 if let Some(from) = self.parked.take() {
@@ -291,15 +286,8 @@ impl State {
             Event::Recorded { entry } => self.end = Some(End::Recorded(entry.clone())),
             Event::Dropped => self.end = Some(End::Dropped),
             Event::RunEnded => self.end = Some(End::RunEnded),
-            Event::Run { .. }
-            | Event::Person { .. }
-            | Event::ZeroKept { .. }
-            | Event::Piece { .. }
-            | Event::WentOn
-            | Event::CheckPutOff
-            | Event::Found { .. }
-            | Event::With { .. }
-            | Event::Settled { .. } => {}
+            // What happens in a run alone is taken below; what was taken back, not at all.
+            _ => {}
         }
         self.take_in_run(number, at, event);
     }

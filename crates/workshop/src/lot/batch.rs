@@ -212,7 +212,7 @@ impl Outcome {
         let all = to_mm(number(Number::StandardUncertainty)?, unit);
         Some(Self {
             unit,
-            decimals: number(Number::Decimals)? as u32,
+            decimals: whole(number(Number::Decimals)?)?,
             size,
             expanded_uncertainty: number(Number::ExpandedUncertainty)?,
             decision: verdict.key(),
@@ -257,6 +257,11 @@ impl Outcome {
             shared_uncertainty: shared.sqrt(),
         }
     }
+}
+
+/// A small whole number, as a fact has it.
+fn whole(number: f64) -> Option<u32> {
+    (0..100).find(|whole| f64::from(*whole) == number)
 }
 
 /// How a piece stands. A zero that moved leaves it undecided: no later check makes it final.

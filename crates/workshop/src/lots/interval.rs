@@ -12,14 +12,16 @@
 //! Common practice, no source. The closures scatter too, and that is counted as drift: rather a check too many.
 
 use ledger::{Filter, Ledger, Order, Page, Subject};
+use metrology::correction::zero_error;
 use metrology::inspection::{Contacts, Instrument, Job};
 use metrology::uncertainty::normal_cdf;
+use metrology::units::Entered;
 
 use crate::bench::run::USUAL_PIECES;
 use crate::bench::zero::CLOSURES;
 use crate::error::Error;
 use crate::kept;
-use crate::lot_entry::{Checked, ZeroCheck};
+use crate::lot_entry::{Checked, NUMBER, ZeroCheck};
 use crate::record_kind::RecordKind;
 
 /// So many of the latest checks are looked at.
@@ -72,33 +74,24 @@ pub fn interval(
         subjects: of_set_up(),
         ..RecordKind::Inspection.standing()
     };
-    let page = Page::first(
-        Order::NewestFirst,
-        CHECKS - drifts.len().min(CHECKS as usize) as u32,
-    );
-    if drifts.len() < CHECKS as usize {
-        for entry in ledger.list(&filter, &page)?.entries {
-            let Ok(job) = kept::glance::<Job>(kept::JOB, &entry.content.inputs) else {
-                continue;
-            };
-            if entry.content.subject(crate::lot_entry::NUMBER).is_none()
-                && let Some(drift) = drift_of(&job)
-            {
-                drifts.push((drift, 1));
-            }
+    for entry in ledger.list(&filter, &page)?.entries {
+        let Ok(job) = kept::glance::<Job>(kept::JOB, &entry.content.inputs) else {
+            continue;
+        };
+        if entry.content.subject(NUMBER).is_none()
+            && let Some(drift) = drift_of(&job)
+        {
+            drifts.push((drift, 1));
         }
     }
+    drifts.truncate(CHECKS as usize);
     Ok(pieces_between_checks(&drifts, limit, readings))
 }
 
 fn drift_of(job: &Job) -> Option<f64> {
-    let values = |all: &[metrology::units::Entered]| {
-        all.iter()
-            .map(metrology::units::Entered::value)
-            .collect::<Vec<_>>()
-    };
+    let values = |all: &[Entered]| all.iter().map(Entered::value).collect::<Vec<_>>();
     let (before, after) = (values(&job.zero.before), values(&job.zero.after));
-    metrology::correction::zero_error(&before, &after, job.standard.size.value())?.drift()
+    zero_error(&before, &after, job.standard.size.value())?.drift()
 }
 
 /// What is proposed by drifts, each with its pieces; lengths in millimetres.

@@ -78,15 +78,19 @@ pub fn order(set_ups: &[Option<Vec<String>>], pieces: u64, every: u64) -> Order 
 mod tests {
     use super::*;
 
-    fn with(id: &str) -> Option<Vec<String>> {
-        Some(vec!["mic-04".to_owned(), id.to_owned()])
+    fn with(id: &str) -> Vec<String> {
+        vec!["mic-04".to_owned(), id.to_owned()]
     }
 
     /// Thread, size, thread, by eye, on ten pieces. By drawing each piece changes three times (the third leads back to the
     /// pair that the next one begins with: thread, size, thread): 2 × 10 + 1. By set-up: two.
     #[test]
     fn one_set_up_measures_all_that_it_suits() {
-        let told = order(&[with("vc"), with("flat"), with("vc"), None], 10, 10);
+        let told = order(
+            &[Some(with("vc")), Some(with("flat")), Some(with("vc")), None],
+            10,
+            10,
+        );
         let stages: Vec<usize> = told.stages.iter().map(|stage| stage.index).collect();
         assert_eq!(stages, [0, 2, 1, 3]);
         assert_eq!((told.changes, told.changes_of_drawing), (2, 21));

@@ -14,6 +14,7 @@ use crate::failure::Failure;
 use crate::report::{self, picture, verdict_word};
 use crate::say;
 use crate::web::app::App;
+use crate::web::lots::order_of;
 use crate::words::{self as in_words, number};
 
 /// Lots of the list, the latest.
@@ -110,7 +111,7 @@ pub fn page(app: &App, id: &str) -> Result<(StatusCode, Markup), Failure> {
     };
     let books = app.books()?;
     let set_ups = app.set_ups(&books, &lot)?;
-    let order = app.order_of(&set_ups, &matrix);
+    let order = order_of(&set_ups, &matrix);
     let title = format!("{} {}", words::lot(), lot.begun.number);
     let content = html! {
         h1 { (title) }
