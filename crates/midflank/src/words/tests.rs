@@ -177,6 +177,7 @@ const DECLARED: &[&[(&str, &[&str])]] = &[
     workshop::plan::Class::DECLARED,
     workshop::plan::PlanError::DECLARED,
     workshop::plan::PlanNote::DECLARED,
+    workshop::lots::LotsError::DECLARED,
     workshop::lot::LotError::DECLARED,
     metrology::lot::LotVerdict::DECLARED,
     metrology::lot::LotReason::DECLARED,

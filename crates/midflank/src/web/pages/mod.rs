@@ -3,6 +3,7 @@
 pub mod amend;
 pub mod bench;
 pub mod history;
+pub mod lots;
 pub mod record;
 pub mod register;
 pub mod register_form;
@@ -16,6 +17,7 @@ mod parts;
 mod readings;
 mod register_fields;
 mod rules;
+mod run;
 mod verdict;
 
 use std::sync::LazyLock;
@@ -25,6 +27,7 @@ use maud::{DOCTYPE, Markup, html};
 use crate::bench::{Refused, words};
 use crate::report::html::{PALETTE, PICTURES};
 use crate::report::sentence;
+use crate::say;
 use crate::web::words::equipment;
 
 /// How a page was asked for.
@@ -86,6 +89,7 @@ pub fn ways() -> Markup {
     html! {
         nav class="ways" aria-label=(words::pages()) {
             a href="/" { (words::bench()) } " "
+            a href="/lots" { (say!("lots.title")) } " "
             a href="/history" { (words::history()) } " "
             a href="/equipment" { (equipment()) }
         }
