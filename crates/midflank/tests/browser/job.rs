@@ -89,6 +89,9 @@ fn an_accepted_part() {
     for (path, name) in [
         ("/history", "17-history"),
         ("/record/13", "18-record"),
+        ("/record/32", "18-record-of-an-inspection"),
+        ("/record/32/verify", "18-verified"),
+        ("/record/32/amend", "18-amend"),
         ("/lot/cs-118", "19-lot"),
         ("/contacts/vc-60-3", "20-zero-checks"),
     ] {
