@@ -43,7 +43,7 @@ fn recorded_listed_shown_verified_amended_backed_up() {
     );
     assert_eq!(
         bench.run(&["ledger", "list", "--instrument", "mic-05"]).out,
-        "no entry matches; nothing in this ledger names the instrument `mic-05`\n"
+        "no entry matches; no entry in this ledger has the instrument `mic-05`\n"
     );
     let shown = bench.run(&["ledger", "show", "1", "--json"]).json();
     assert_eq!(shown["id"], id.as_str());
@@ -491,7 +491,7 @@ fn a_name_that_the_ledger_does_not_know_is_said() {
     assert_eq!((run.status, run.out.as_str()), (0, ""));
     assert!(
         run.err
-            .contains("nothing in this ledger names the instrument `mic-O4`"),
+            .contains("no entry in this ledger has the instrument `mic-O4`"),
         "{}",
         run.err
     );
@@ -565,5 +565,5 @@ fn equipment_has_no_report() {
     let bench = Bench::new().with_equipment();
     bench
         .run(&["report", "1"])
-        .refused(&["is of the register of equipment, not an inspection"]);
+        .refused(&["is an equipment register entry, not an inspection"]);
 }

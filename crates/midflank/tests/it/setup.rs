@@ -132,7 +132,7 @@ fn nothing_good_enough_says_what_would_be() {
         "18",
     ]);
     assert!(
-        nothing.out.contains("NOTHING OWNED MEASURES THIS"),
+        nothing.out.contains("NO REGISTERED EQUIPMENT CAN MEASURE THIS"),
         "{}",
         nothing.out
     );

@@ -118,7 +118,7 @@ pub const JOBS: [FeatureJob; 12] = [
         temperature: "20.4",
         zero: AT_10,
         readings: &["9.448", "9.450", "9.449"],
-        unfit: "more than the flat of the floor",
+        unfit: "more than the flat part of the bottom",
         tells: "9.44",
         on_record: &["width 0.8 mm"],
     },
@@ -164,7 +164,7 @@ pub const JOBS: [FeatureJob; 12] = [
         temperature: "20.8 20.6",
         zero: ["20.001", "20.002", "20.001"],
         readings: &["20.242", "20.244", "20.243"],
-        unfit: "do not stand on the floor of a keyseat",
+        unfit: "do not rest on the bottom of a keyseat",
         tells: "4.0",
         on_record: &[
             "convention depth-from-edge",
@@ -192,7 +192,7 @@ pub const JOBS: [FeatureJob; 12] = [
         readings: &["9.986", "9.987", "9.986", "9.987", "9.986", "9.987"],
         unfit: "two-point diameter",
         tells: "Departure from roundness",
-        on_record: &["scale in the V distance", "v readings 15.002 mm 14.992 mm"],
+        on_record: &["V scale distance", "V readings 15.002 mm 14.992 mm"],
     },
     FeatureJob {
         file: "soft-thickness",

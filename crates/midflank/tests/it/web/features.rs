@@ -94,7 +94,7 @@ fn the_next_part_of_a_lot_is_asked_for_what_is_its_own() {
     window.enter_all(&["/sign A. Quill", ""]);
     assert_eq!(
         window.question(),
-        "What is the diameter of the shaft at the seat, as measured?"
+        "Shaft diameter at the keyseat, as measured?"
     );
     window.enter_all(&["24.990", "8.00"]);
     assert_eq!(window.question(), "Reading 1 of 3: near one end.");
@@ -118,7 +118,7 @@ fn a_screw_over_wires() {
     ]);
     assert_eq!(
         window.question(),
-        "Which wires lie between the faces and the thread?"
+        "Which wires are used?"
     );
     window.enter_all(&["w-0866", "block-10", ""]);
     window.enter_all(&["10.001", "10.002", "10.001"]);

@@ -119,7 +119,7 @@ fn an_answer_taken_back_is_there_to_be_put_right() {
     window.shows("class=\"offer\"");
     window.enter_all(&SET_UP[2..3]);
     window.enter_all(&["/back"]);
-    assert_eq!(window.question(), "Which drawing and revision?");
+    assert_eq!(window.question(), "Drawing and revision?");
     window.shows("value=\"TC-0412 rev C\"");
     assert!(!window.page.contains("class=\"offer\""), "{}", window.page);
     window.enter_all(&["TC-0412 rev D"]);
@@ -152,7 +152,7 @@ fn the_next_part_keeps_the_set_up() {
     window.enter_all(&["", "/back"]);
     assert_eq!(
         window.question(),
-        "Next part of the lot: which lot and sample?"
+        "Next part of the lot: lot and sample?"
     );
     window.shows("cs-118 / 5 of 12");
     window.enter_all(&["cs-118 / 5 of 12"]);
@@ -193,16 +193,16 @@ fn a_turn_of_the_thimble_is_asked_about_and_taken_again() {
     window.enter_all(&["8.929", "8.930", "8.427", "8.931", "8.926", "8.928"]);
     assert_eq!(
         window.question(),
-        "Reading 3 (middle, 0°) looks like a mistake. Take it again."
+        "Reading 3 (middle, 0°) looks like a mistake. Repeat the reading."
     );
-    window.shows("one turn of the thimble (0.5 mm)");
+    window.shows("one thimble turn (0.5 mm)");
     window.enter_all(&["8.927"]);
     window.shows("ACCEPT");
     window.enter_all(&TO_THE_RECORD);
     let id = between(&window.page, "/record/", "\"").to_owned();
     let record = bench.get(&format!("/record/{id}")).body;
     assert!(
-        record.contains("8.427mm") && record.contains("taken again as 8.927mm"),
+        record.contains("8.427mm") && record.contains("repeated, now 8.927mm"),
         "{record}"
     );
 }
@@ -315,7 +315,7 @@ fn a_class_that_was_taken_stands_beside_the_verdict_on_the_page() {
     window.enter_all(&ZERO);
     window.enter_all(&READINGS);
     window.shows("ACCEPT");
-    window.shows("<p class=\"standing\">Class not stated: 6g taken, the default of ISO 965-1.</p>");
+    window.shows("<p class=\"standing\">Class not stated: 6g, the default of ISO 965-1.</p>");
 }
 
 #[test]
@@ -369,7 +369,7 @@ fn what_is_not_fit_is_shown_with_its_reason_and_refused() {
     assert_eq!(window.enter("mic-04-old"), 422);
     window.enter_all(&["mic-04"]);
     assert_eq!(window.enter("vc-55-3"), 422);
-    window.shows("the pair has 55°, the thread 60°");
+    window.shows("the pair is for 55°, the thread has 60°");
     window.enter_all(&["vc-60-3"]);
     assert_eq!(window.enter("rod-10-b"), 422);
     window.shows("it is quarantined");

@@ -53,7 +53,7 @@ fn a_new_pair_is_listed_and_offered_at_the_bench() {
         "V-60-4 + C-60-4",
         "1mm to 1.75mm",
         "none yet",
-        "first recorded",
+        "first entry",
     ] {
         assert!(piece.contains(shown), "{shown}: {piece}");
     }
@@ -78,7 +78,7 @@ fn what_is_wrong_is_told_at_its_field() {
         ("person", "A. Quill"),
     ];
     for (key, value, told) in [
-        ("id", " ", "Identity, as marked on it is needed"),
+        ("id", " ", "Identity, as marked is required"),
         ("size", "", "Certified size is needed"),
         ("size", "25.0006 furlong", "25.0006 furlong"),
         ("coverage_factor", "two", "`two` is not a number"),
@@ -272,7 +272,7 @@ fn a_new_certificate_and_another_state() {
         "2031-05-31",
         "calibrated",
         "dropped",
-        "first recorded",
+        "first entry",
     ] {
         assert!(piece.contains(shown), "{shown}: {piece}");
     }
@@ -348,7 +348,7 @@ fn the_control_chart_begins_anew_after_a_repair() {
     let page = chart();
     assert_eq!(page.matches("class=\"restart\"").count(), 1, "{page}");
     assert_eq!(
-        page.matches("series begins anew (vc-60-3: lapped)").count(),
+        page.matches("new series (vc-60-3: lapped)").count(),
         1,
         "{page}"
     );
