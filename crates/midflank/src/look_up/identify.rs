@@ -115,7 +115,7 @@ fn prior_of_environment() -> Prior {
 }
 
 /// The answer to the two measurements that are made first, as text; the pitch is a length or `20tpi`.
-pub fn by_major_and_pitch(major: &str, pitch: &str, width: usize) -> Result<String, String> {
+pub fn by_major_and_pitch(major: &str, pitch: &str, width: usize) -> Result<String, Failure> {
     let per_inch = pitch.strip_suffix("tpi").map(str::to_owned);
     let arguments = Arguments {
         major: Some(major.to_owned()),
@@ -123,8 +123,7 @@ pub fn by_major_and_pitch(major: &str, pitch: &str, width: usize) -> Result<Stri
         per_inch,
         ..Arguments::default()
     };
-    let (evidence, document) =
-        identified(&arguments, &prior_of_environment()).map_err(|failure| failure.to_string())?;
+    let (evidence, document) = identified(&arguments, &prior_of_environment())?;
     Ok(answer(&evidence, &document, width))
 }
 
@@ -133,7 +132,7 @@ pub fn identified(
     prior: &Prior,
 ) -> Result<(Evidence, IdentificationDocument), Failure> {
     let mut gathered = Gathered::default();
-    gathered.take(arguments).map_err(Failure::Input)?;
+    gathered.take(arguments)?;
     let evidence = Evidence {
         kind: if arguments.internal {
             Kind::Internal
@@ -169,7 +168,7 @@ struct Gathered {
 }
 
 impl Gathered {
-    fn take(&mut self, asked: &Arguments) -> Result<(), String> {
+    fn take(&mut self, asked: &Arguments) -> Result<(), Failure> {
         for (name, quantity, value, uncertainty) in [
             (
                 "--major",
@@ -213,7 +212,7 @@ impl Gathered {
         Ok(())
     }
 
-    fn take_pitch(&mut self, asked: &Arguments) -> Result<(), String> {
+    fn take_pitch(&mut self, asked: &Arguments) -> Result<(), Failure> {
         let stated = asked
             .pitch_uncertainty
             .as_ref()
@@ -226,7 +225,8 @@ impl Gathered {
                 Some(text) => self.uncertainty("--over-uncertainty", text)?,
                 None => UNCERTAINTY_LENGTH,
             };
-            let mut seen = pitch_from_count(turns, over, u).map_err(|error| words::said(&error))?;
+            let mut seen =
+                pitch_from_count(turns, over, u).map_err(|error| Failure::refused(&error))?;
             match (stated, &asked.over_uncertainty) {
                 (Some(stated), _) => seen.standard_uncertainty = stated,
                 (None, None) => self.assumed.push(say!(
@@ -252,7 +252,7 @@ impl Gathered {
             let u = stated.unwrap_or_else(|| self.usual(Quantity::Pitch, None));
             self.see(Quantity::Pitch, 25.4 / count, u);
         } else if stated.is_some() {
-            return Err(say!("identify.no-pitch").into());
+            return Err(Failure::input(say!("identify.no-pitch")));
         }
         Ok(())
     }
@@ -265,7 +265,7 @@ impl Gathered {
         });
     }
 
-    fn length(&mut self, name: &str, text: &str) -> Result<Entered, String> {
+    fn length(&mut self, name: &str, text: &str) -> Result<Entered, Failure> {
         let entered = entered_in(name, text, None)?;
         let unit = match entered.unit() {
             LengthUnit::Inch | LengthUnit::Microinch => LengthUnit::Inch,
@@ -276,10 +276,11 @@ impl Gathered {
     }
 
     /// A stated standard uncertainty, mm.
-    fn uncertainty(&mut self, name: &str, text: &str) -> Result<f64, String> {
+    fn uncertainty(&mut self, name: &str, text: &str) -> Result<f64, Failure> {
         let entered = self.length(name, text)?;
         if entered.value() <= Length::ZERO {
-            return Err(say!("identify.no-uncertainty", option = name, text = text));
+            let sentence = say!("identify.no-uncertainty", option = name, text = text);
+            return Err(Failure::Input(sentence));
         }
         Ok(entered.value().mm())
     }
@@ -310,21 +311,21 @@ fn is_standard_pitch(mm: f64) -> bool {
         .any(|thread| (thread.pitch.mm() - mm).abs() < 5e-5)
 }
 
-fn plain(permitted: Permitted, name: &str, text: &str) -> Result<f64, String> {
+fn plain(permitted: Permitted, name: &str, text: &str) -> Result<f64, Failure> {
     permitted
         .read(name, text)
-        .map_err(|error| words::said(&error))
+        .map_err(|error| Failure::refused(&error))
 }
 
-fn whole(name: &str, text: &str) -> Result<u32, String> {
+fn whole(name: &str, text: &str) -> Result<u32, Failure> {
     text.trim()
         .parse()
-        .map_err(|_| say!("identify.no-turns", option = name, text = text))
+        .map_err(|_| Failure::Input(say!("identify.no-turns", option = name, text = text)))
 }
 
 /// `1:16`, `1/16`, a decimal, or `0`.
-fn taper(text: &str) -> Result<f64, String> {
-    let wrong = || say!("identify.wrong-taper", text = text);
+fn taper(text: &str) -> Result<f64, Failure> {
+    let wrong = || Failure::Input(say!("identify.wrong-taper", text = text));
     let Some((one, length)) = text.split_once([':', '/']) else {
         return plain(given::FRACTION, "--taper", text).map_err(|_| wrong());
     };

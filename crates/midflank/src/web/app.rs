@@ -4,6 +4,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex};
 
 use jiff::Timestamp;
+use jiff::civil::Date;
 use ledger::{Ledger, NewBenchEvent, Remark};
 use metrology::inspection::{AtHand, Inspection, Job};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
@@ -13,8 +14,8 @@ use super::read::{Books, Read, lock};
 use super::stations::{OpenJob, OpenJobs, Parked, job_at};
 use crate::bench::last_part::{LastPart, Room};
 use crate::bench::{
-    Answer, By, Command, Event, LookUp, Question, Refusal, Refused, State, Table, View, finish,
-    fit, words,
+    Answer, By, Command, Event, LookUp, Proposals, Question, Refusal, Refused, State, Table, View,
+    finish, fit, words,
 };
 use crate::clock;
 use crate::desk;
@@ -291,6 +292,11 @@ impl App {
         self.read.at_hand(books, job, result)
     }
 
+    /// What is proposed at the question that a job asks.
+    pub fn proposals(&self, books: &Books, state: &State, day: Date) -> Arc<Proposals> {
+        self.read.proposals(books, state, day)
+    }
+
     /// Changes the register, and tells every window.
     pub fn register(
         &self,
@@ -361,13 +367,15 @@ impl App {
         let books = self.books()?;
         let now = clock::exactly()?;
         let carried = self.carried(state, now)?;
+        let today = fit::today(now);
         let table = Table {
             state,
             register: &books.register,
-            today: fit::today(now),
+            today,
             last_part: carried.last_part.as_ref(),
             room: carried.room.as_ref(),
             parked_jobs: true,
+            proposals: &self.proposals(&books, state, today),
         };
         let answer = match table.answer(line, by) {
             Ok(answer) => answer,

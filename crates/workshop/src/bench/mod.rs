@@ -28,7 +28,7 @@ pub mod zero;
 
 pub use crate::event;
 pub use crate::event::{By, Event, Spot, places};
-pub use answer::{Answer, Command, LookUp, Table, View};
+pub use answer::{Answer, Command, LookUp, Proposals, Table, View};
 pub use question::{Question, Step};
 pub use refusal::{Refusal, Refused};
 pub use state::State;

@@ -44,16 +44,17 @@ pub fn page(
         _ => Vec::new(),
     };
     let inspected = state.inspect().and_then(Result::ok);
+    let today = fit::today(now()?);
+    let proposals = app.proposals(&books, state, today);
     let table = Table {
         state,
         register: &books.register,
-        today: fit::today(now()?),
+        today,
         last_part: carried.last_part.as_ref(),
         room: carried.room.as_ref(),
         parked_jobs: !parked.is_empty(),
+        proposals: &proposals,
     };
-    let choices = table.choices();
-    let set_ups = table.set_ups();
     // What is at hand matters where there is a verdict; before that, readings may not wait for it.
     let at_hand = (question.step() >= Step::ClosingZero).then_some(&*books);
     let at_verdict = |(_, result): &(Job, Inspection)| {
@@ -66,9 +67,9 @@ pub fn page(
         less_certain,
         state,
         question,
-        offer: table.offer_of(&choices, &set_ups),
-        set_ups,
-        choices,
+        offer: table.offer(),
+        set_ups: table.set_ups(),
+        choices: table.choices(),
         table,
         parked,
         shown: &shown,

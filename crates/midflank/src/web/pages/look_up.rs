@@ -5,6 +5,7 @@ use metrology::designation;
 use metrology::gauges::gauges;
 
 use crate::bench::{LookUp, words};
+use crate::failure::Failure;
 use crate::look_up::{identify, wires};
 use crate::report::gauges::table;
 use crate::report::limits::{self, both_units};
@@ -52,7 +53,7 @@ fn limits_of(text: &str) -> Markup {
 }
 
 /// Tables of the command line as they are; they scroll by themselves where the page is narrow.
-fn tables(answer: Result<Vec<String>, String>) -> Markup {
+fn tables(answer: Result<Vec<String>, Failure>) -> Markup {
     html! {
         @match answer {
             Ok(tables) => @for table in tables { pre tabindex="0" { (table) } },
@@ -61,11 +62,11 @@ fn tables(answer: Result<Vec<String>, String>) -> Markup {
     }
 }
 
-fn gauge_tables(text: &str) -> Result<Vec<String>, String> {
+fn gauge_tables(text: &str) -> Result<Vec<String>, Failure> {
     let thread = designation::parse(text)
         .and_then(|thread| thread.limits())
-        .map_err(|error| crate::words::said(&error))?;
-    let set = gauges(&thread, None).map_err(|error| crate::words::said(&error))?;
+        .map_err(|error| Failure::refused(&error))?;
+    let set = gauges(&thread, None).map_err(|error| Failure::refused(&error))?;
     Ok([set.unit, set.unit.other()]
         .into_iter()
         .map(|unit| table(&set, Some(unit), WIDTH))
@@ -73,7 +74,7 @@ fn gauge_tables(text: &str) -> Result<Vec<String>, String> {
 }
 
 /// `7.9mm 1.25mm`, `7.9 mm 1.25 mm`, `0.247in 20tpi`.
-fn identified(text: &str) -> Result<Vec<String>, String> {
+fn identified(text: &str) -> Result<Vec<String>, Failure> {
     let joined = [" mm", " in", " tpi"]
         .into_iter()
         .fold(text.to_lowercase(), |text, unit| {
@@ -81,7 +82,7 @@ fn identified(text: &str) -> Result<Vec<String>, String> {
         });
     let mut sizes = joined.split_whitespace();
     let (Some(major), Some(pitch), None) = (sizes.next(), sizes.next(), sizes.next()) else {
-        return Err(words::pitch_wanted().to_owned());
+        return Err(Failure::input(words::pitch_wanted()));
     };
     identify::by_major_and_pitch(major, pitch, WIDTH).map(|answer| vec![answer])
 }

@@ -4,6 +4,7 @@ mod choices;
 mod command;
 mod lines;
 mod offer;
+mod proposals;
 mod set_up;
 
 use jiff::civil::Date;
@@ -34,6 +35,7 @@ use lines::{
     stated_first, temperature,
 };
 pub use offer::{Offer, Unstated};
+pub use proposals::Proposals;
 pub use set_up::SetUp;
 
 /// The longest line taken, in characters.
@@ -71,6 +73,8 @@ pub struct Table<'a> {
     pub room: Option<&'a Room>,
     /// Whether there are jobs that can be taken up.
     pub parked_jobs: bool,
+    /// What was proposed at this question before.
+    pub proposals: &'a Proposals,
 }
 
 impl Table<'_> {
@@ -575,6 +579,7 @@ mod tests {
             last_part: None,
             room: None,
             parked_jobs: false,
+            proposals: &Proposals::default(),
         };
         table.answer(line, By::Keyboard)
     }
@@ -614,6 +619,7 @@ mod tests {
                     last_part: None,
                     room: None,
                     parked_jobs: false,
+                    proposals: &Proposals::default(),
                 };
                 match table.answer(line, By::Keyboard)? {
                     Answer::Events(events) => events.iter().for_each(|event| state.happens(event)),

@@ -1,6 +1,7 @@
 //! Whole set-ups of what is owned: one answer takes micrometer, contacts, wires and standard together.
 
 use super::choices::choose;
+use super::proposals::{Expected, Named, Proposals};
 use super::{Answer, Table};
 use crate::bench::event::Event;
 use crate::bench::fit;
@@ -14,8 +15,7 @@ const PROPOSED: usize = 3;
 /// Pieces that go together, and what they are expected to give.
 pub struct SetUp<'a> {
     pub pieces: Vec<&'a Registered>,
-    /// Expanded uncertainty in millimetres, and the part of the tolerance that 2U takes where there is one.
-    pub expected: Option<(f64, Option<f64>)>,
+    pub expected: Expected,
 }
 
 impl SetUp<'_> {
@@ -29,6 +29,26 @@ impl<'a> Table<'a> {
     /// The best micrometer with each of the pairs that suit best, completed by the best wires and standard; the least
     /// uncertain first. Empty once a piece is chosen.
     pub fn set_ups(&self) -> Vec<SetUp<'a>> {
+        let known = self.proposals.set_ups.get_or_init(|| {
+            let planned = self.planned().into_iter();
+            planned
+                .map(|set_up| {
+                    let pieces = set_up.pieces.into_iter().map(Named::of);
+                    (pieces.collect(), set_up.expected)
+                })
+                .collect()
+        });
+        let set_up = |(pieces, expected): &(Vec<Named>, Expected)| {
+            let pieces = pieces.iter().map(|piece| piece.find(self.register));
+            let expected = *expected;
+            pieces
+                .collect::<Option<_>>()
+                .map(|pieces| SetUp { pieces, expected })
+        };
+        known.iter().filter_map(set_up).collect()
+    }
+
+    fn planned(&self) -> Vec<SetUp<'a>> {
         if self.state.question() != Question::Instrument
             || self.state.contacts.is_some()
             || self.state.standard.is_some()
@@ -109,6 +129,7 @@ impl<'a> Table<'a> {
             last_part: None,
             room: None,
             parked_jobs: false,
+            proposals: &Proposals::default(),
         };
         let fit = table.choices().into_iter();
         let fit = fit.filter(|choice| choice.unfit.is_none());
