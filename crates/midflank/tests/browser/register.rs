@@ -53,7 +53,7 @@ fn a_pair_is_added_changed_and_set_apart() {
     );
     browser.look("41-equipment-new");
     browser.keys(ENTER);
-    browser.wait_for("is not two values");
+    browser.wait_for("two values are required");
     browser.look("42-equipment-wrong");
     // The focus is at what is wrong, and all the rest is still there.
     assert_eq!(browser.run("return document.activeElement.id"), "members");

@@ -394,9 +394,7 @@ fn by_monte_carlo() {
     }
     let verified = bench.run(&["ledger", "verify"]);
     assert!(
-        verified
-            .out
-            .contains("1 recalculated with the same result"),
+        verified.out.contains("1 recalculated with the same result"),
         "{}",
         verified.out
     );

@@ -78,8 +78,8 @@ fn what_is_wrong_is_told_at_its_field() {
         ("person", "A. Quill"),
     ];
     for (key, value, told) in [
-        ("id", " ", "Identity, as marked is required"),
-        ("size", "", "Certified size is needed"),
+        ("id", " ", "Identity, as marked: a value is required"),
+        ("size", "", "Certified size: a value is required"),
         ("size", "25.0006 furlong", "25.0006 furlong"),
         ("coverage_factor", "two", "`two` is not a number"),
         (
@@ -97,8 +97,8 @@ fn what_is_wrong_is_told_at_its_field() {
             "2099-01-01",
             "2099-01-01 is after today",
         ),
-        ("person", "", "the name of who records it"),
-        ("id", "rod-10", "is in the register already"),
+        ("person", "", "the name of the person making this entry"),
+        ("id", "rod-10", "is already in the register"),
     ] {
         let mut fields = standard;
         for field in &mut fields {
@@ -142,9 +142,7 @@ fn another_contact_is_another_pair() {
     let answer = post(&bench, "/equipment/contacts", &changed);
     assert_eq!(answer.status, 422);
     assert!(
-        answer
-            .body
-            .contains("a pair with another contact is another pair"),
+        answer.body.contains("changing a contact makes a new pair"),
         "{}",
         answer.body
     );
@@ -239,13 +237,15 @@ fn a_new_certificate_and_another_state() {
     ];
     let without = post(&bench, "/equipment/instrument", &fields);
     assert_eq!(without.status, 422);
-    assert!(between(&without.body, "<span id=\"reason-wrong\"", "</span>").contains("say why"));
+    assert!(
+        between(&without.body, "<span id=\"reason-wrong\"", "</span>").contains("enter a reason")
+    );
     fields.push(("reason", "calibrated"));
     assert_eq!(post(&bench, "/equipment/instrument", &fields).status, 303);
     let old = post(&bench, "/equipment/instrument", &fields);
     assert_eq!(old.status, 422);
     assert!(
-        old.body.contains("somebody changed this piece"),
+        old.body.contains("was changed by somebody else"),
         "{}",
         old.body
     );
@@ -393,7 +393,7 @@ fn an_intervention_ends_the_zero_of_the_part_before() {
         "the cone looks chipped",
     );
     assert_eq!(window.enter(""), 422);
-    window.shows("cannot keep vc-60-3: it is quarantined");
+    window.shows("vc-60-3 cannot be used for the next part: it is quarantined");
     put(
         &bench,
         "contacts/vc-60-3",
@@ -420,7 +420,7 @@ fn wires_that_were_set_apart_measure_no_next_part() {
     window.enter_all(&TO_THE_RECORD);
     put(&bench, "wires/w-0866", "quarantined", "one of them is bent");
     assert_eq!(window.enter(""), 422);
-    window.shows("cannot keep w-0866: it is quarantined");
+    window.shows("w-0866 cannot be used for the next part: it is quarantined");
     put(&bench, "wires/w-0866", "active", "measured again");
     window.enter_all(&[""]);
     // They were not between the contacts when zero was checked.

@@ -115,7 +115,7 @@ fn what_one_station_parks_another_takes_up() {
     assert_eq!(at_b.enter("/take"), 422);
     at_b.shows("No job is parked");
     assert_eq!(at_b.enter("/take 1"), 422);
-    at_b.shows("under way at station gauge room");
+    at_b.shows("in progress at station gauge room");
     // Nothing has begun here that could be parked.
     assert_eq!(at_b.enter("/park"), 422);
     let elsewhere = b.get("/job/1");
@@ -144,7 +144,7 @@ fn what_one_station_parks_another_takes_up() {
     // What a window still showed it for is not taken.
     at_a.enter_all(&["shank 8.90 to 8.95 mm"]);
     assert_eq!(at_a.enter("/take 1"), 422);
-    at_a.shows("Job 2 is under way at this station");
+    at_a.shows("Job 2 is in progress at this station");
 
     at_b.enter_all(&["/take"]);
     assert_eq!(at_b.question(), "Reading 3 of 6: middle, 0°.");
@@ -174,7 +174,7 @@ fn of_several_parked_jobs_one_is_named() {
     window.shows("value=\"/take 1\"");
     window.shows("value=\"/take 2\"");
     assert_eq!(window.enter("/take 7"), 422);
-    window.shows("No job 7 is parked");
+    window.shows("Job 7 is not parked");
     // At its own address Enter takes it up; nothing else is done to it before.
     let b = at(&folder, "b");
     let mut there = b.window();
@@ -190,7 +190,7 @@ fn of_several_parked_jobs_one_is_named() {
     window.page = a.get("/").body;
     assert!(!window.page.contains("/take 2"));
     assert_eq!(window.enter("/take 2"), 422);
-    window.shows("under way at station b");
+    window.shows("in progress at station b");
     window.enter_all(&["/take 1", "/park", "/take 1"]);
     assert_eq!(window.question(), "Drawing and revision?");
     verifies(&folder);
@@ -247,7 +247,7 @@ fn a_station_goes_on_where_it_stood() {
     // A recorded job's own page begins nothing beside the job under way.
     at_a.page = a.get("/job/1").body;
     assert_eq!(at_a.enter("n"), 422);
-    at_a.shows("under way at this station");
+    at_a.shows("in progress at this station");
 }
 
 /// What a bench records in its register is its station's too.
