@@ -363,7 +363,7 @@ fn letter_case_and_blanks_make_no_other_piece() {
     add("Mic-04").refused(&["register.alike", "`Mic-04`"]);
     let again = add("mic-04 ");
     assert!(
-        again.out.contains("unchanged micrometer mic-04  (out"),
+        again.out.contains("unchanged instrument mic-04  (out"),
         "{}{}",
         again.out,
         again.err

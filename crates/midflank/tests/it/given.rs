@@ -312,7 +312,7 @@ fn rows_of_a_batch() {
         "w.csv:3",
         "`pitch` must be a number from -100000 to 100000 (got nan)",
         "w.csv:4",
-        "`angle_deg` is 1e308",
+        "`angle_deg` must be a number from 1 to 179° (got 1e308)",
     ] {
         assert!(run.err.contains(part), "{part}: {}", run.err);
     }
