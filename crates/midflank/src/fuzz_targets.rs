@@ -32,7 +32,7 @@ use metrology::units::LengthUnit;
 
 use crate::approvals::Approving;
 use crate::bench::story::Story;
-use crate::bench::{Answer, By, Event};
+use crate::bench::{Answer, By};
 use crate::document::{Inspected, ThreadDocument};
 use crate::job_file;
 use crate::kept::{self, APPROVAL, EQUIPMENT, EVENT, JOB, Keep, RESULT};
@@ -137,8 +137,9 @@ pub fn stored(data: &[u8]) {
         assert!(!report::text::answer(&DEMO, &result, report::text::WIDTH).is_empty());
         reads_back(RESULT, &result);
     }
-    if let Ok(event) = kept::read::<Event>(EVENT, text) {
-        reads_back(EVENT, &event);
+    if let Ok(event) = kept::read_event(text) {
+        let written = kept::write_event(&event).unwrap();
+        assert_eq!(kept::read_event(&written).unwrap(), event);
     }
     if let Ok(piece) = kept::read::<Equipment>(EQUIPMENT, text) {
         reads_back(EQUIPMENT, &piece);

@@ -13,6 +13,8 @@
 
 pub mod approvals;
 pub mod approving;
+pub mod badge;
+pub mod badges;
 pub mod bench;
 pub mod clock;
 pub mod demonstration;
@@ -24,10 +26,13 @@ pub mod facts;
 pub mod form;
 pub mod given;
 pub mod in_unit;
+pub mod inspection_plan;
 pub mod job_file;
 pub mod kept;
 pub mod last_zero;
 pub mod lot;
+pub mod lot_entry;
+pub mod lots;
 pub mod on_record;
 pub mod plan;
 pub mod process;

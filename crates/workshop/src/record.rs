@@ -14,6 +14,7 @@ use crate::document::validated::Validated;
 use crate::equipment::CONTACT;
 use crate::error::Error;
 use crate::kept::{self, Unreadable};
+use crate::lot_entry::{NUMBER, PLAN};
 use crate::record_kind::RecordKind;
 use crate::recorder::Recorder;
 use crate::station;
@@ -323,16 +324,46 @@ pub fn subjects(job: &Job, result: &Inspected) -> BTreeSet<Subject> {
         ("verdict", Some(&result.decision.decision)),
     ];
     let day = job.measured_on.to_string();
+    let under = under_plan(job);
+    let under = under.iter().flat_map(|under| {
+        let named = [(NUMBER, &under.number), (PLAN, &under.entry)];
+        named.map(|(role, identity)| (role, Some(identity)))
+    });
     // Either of a pair leads to what was measured with it.
     let members = job.contacts.members.iter().flatten();
     stated
         .into_iter()
         .chain([(MEASURED, Some(&day))])
+        .chain(under)
         .chain(members.map(|member| (CONTACT, Some(member))))
         .filter_map(|(role, identity)| Some((role, identity?.trim())))
         .filter(|(_, identity)| !identity.is_empty())
         .map(|(role, identity)| Subject::new(role, identity))
         .collect()
+}
+
+/// The plan that a job was measured under.
+pub struct UnderPlan {
+    /// The number of the characteristic.
+    pub number: String,
+    /// The entry of the plan.
+    pub entry: String,
+}
+
+/// The plan that a job says it was measured under, if it does.
+pub fn under_plan(job: &Job) -> Option<UnderPlan> {
+    job.notes.iter().find_map(|note| {
+        let Value::Message(message) = note else {
+            return None;
+        };
+        let text = |name| match message.value(name) {
+            Some(Value::Text(text)) => Some(text.clone()),
+            _ => None,
+        };
+        let is_plan = message.code == "plan-note.under-plan";
+        let (number, entry) = (text("number")?, text("entry")?);
+        is_plan.then_some(UnderPlan { number, entry })
+    })
 }
 
 /// The entry of a validation.

@@ -1,16 +1,19 @@
 //! The kinds of records as commands show them: one line of a list, and the page of a report.
 
 use ledger::{Entry, Facts, Ledger};
-use workshop::RecordKind;
+use workshop::lot_entry::{Checked, Found, LotBegun, ZeroCheck};
+use workshop::plan::Plan;
+use workshop::{RecordKind, badges};
 
 use crate::approvals;
 use crate::failure::Failure;
+use crate::kept;
 use crate::output::width;
 use crate::record;
 use crate::register;
 use crate::report::{Record, validated};
 use crate::say;
-use crate::words::KnownInWords as _;
+use crate::words::{self, KnownInWords as _, number};
 
 /// The report of an entry as text.
 type Report = fn(&Ledger, &Entry) -> Result<String, Failure>;
@@ -28,7 +31,7 @@ struct Shown {
 }
 
 /// Every kind.
-const KINDS: [Shown; 5] = [
+const KINDS: [Shown; 10] = [
     Shown {
         kind: RecordKind::Inspection,
         line: inspection,
@@ -53,6 +56,31 @@ const KINDS: [Shown; 5] = [
         kind: RecordKind::Note,
         line: reason,
         report: Some(note),
+    },
+    Shown {
+        kind: RecordKind::Badge,
+        line: badge,
+        report: None,
+    },
+    Shown {
+        kind: RecordKind::Plan,
+        line: plan,
+        report: Some(told),
+    },
+    Shown {
+        kind: RecordKind::Lot,
+        line: lot,
+        report: Some(told),
+    },
+    Shown {
+        kind: RecordKind::ZeroCheck,
+        line: zero_check,
+        report: Some(told),
+    },
+    Shown {
+        kind: RecordKind::Found,
+        line: found,
+        report: Some(told),
     },
 ];
 
@@ -138,6 +166,14 @@ fn approval(entry: &Entry, _: &Facts, _: usize) -> String {
     )
 }
 
+fn badge(entry: &Entry, _: &Facts, _: usize) -> String {
+    let kind = &entry.content.kind;
+    badges::badge(entry).map_or_else(
+        |_| kind.clone(),
+        |badge| format!("{kind:<9} {}", super::badge::told(&badge)),
+    )
+}
+
 /// A note, or what a later build recorded: its kind, and why it took the place of another.
 fn reason(entry: &Entry, _: &Facts, _: usize) -> String {
     let amends = entry.content.amends.as_ref();
@@ -146,6 +182,118 @@ fn reason(entry: &Entry, _: &Facts, _: usize) -> String {
         entry.content.kind,
         amends.map_or("", |amendment| &amendment.reason)
     )
+}
+
+fn plan(entry: &Entry, _: &Facts, room: usize) -> String {
+    kept::read::<Plan>(kept::PLAN, &entry.content.inputs).map_or_else(
+        |_| entry.content.kind.clone(),
+        |plan| {
+            let count = plan.characteristics.len();
+            let (name, part, drawing) = (plan.name(), &plan.part, plan.drawing());
+            cut(
+                say!(
+                    "lots.listed-plan",
+                    plan = name,
+                    part = part,
+                    drawing = drawing,
+                    n = count
+                ),
+                room,
+            )
+        },
+    )
+}
+
+fn lot(entry: &Entry, _: &Facts, room: usize) -> String {
+    kept::read::<LotBegun>(kept::LOT, &entry.content.inputs).map_or_else(
+        |_| entry.content.kind.clone(),
+        |lot| {
+            cut(
+                say!(
+                    "lots.listed-lot",
+                    lot = lot.number,
+                    plan = lot.plan,
+                    part = lot.part
+                ),
+                room,
+            )
+        },
+    )
+}
+
+fn zero_check(entry: &Entry, _: &Facts, room: usize) -> String {
+    let check = kept::read::<ZeroCheck>(kept::ZERO_CHECK, &entry.content.inputs);
+    let checked = kept::read::<Checked>(kept::CHECKED, &entry.content.results);
+    let (Ok(check), Ok(checked)) = (check, checked) else {
+        return entry.content.kind.clone();
+    };
+    let unit = check.limit.unit();
+    let drift = number::difference(checked.drift, unit);
+    let (lot, characteristic, pieces) = (&check.lot, &check.number, check.pieces.join(", "));
+    let line = if checked.good {
+        say!(
+            "lots.listed-check",
+            lot = lot,
+            characteristic = characteristic,
+            drift = drift,
+            pieces = pieces
+        )
+    } else {
+        say!(
+            "lots.listed-moved",
+            lot = lot,
+            characteristic = characteristic,
+            drift = drift,
+            pieces = pieces
+        )
+    };
+    cut(line, room)
+}
+
+fn found(entry: &Entry, _: &Facts, room: usize) -> String {
+    kept::read::<Found>(kept::FOUND, &entry.content.inputs).map_or_else(
+        |_| entry.content.kind.clone(),
+        |found| {
+            let with = found
+                .with
+                .map_or_else(String::new, |with| say!("lots.found-with", with = with));
+            let turns = found.turns.map_or_else(String::new, |turns| {
+                say!("lots.found-turns", turns = number::short(turns, 2))
+            });
+            let note = found
+                .note
+                .map_or_else(String::new, |note| say!("lots.found-note", note = note));
+            let line = say!(
+                "lots.listed-found",
+                verdict =
+                    crate::report::verdict_word(if found.conforms { "accept" } else { "reject" }),
+                lot = found.lot,
+                piece = found.piece,
+                characteristic = found.number,
+                way = words::word(&found.way)
+            );
+            cut(format!("{line}{with}{turns}{note}"), room)
+        },
+    )
+}
+
+/// What has no report of its own: what it says, whole, and who recorded it.
+#[expect(clippy::unnecessary_wraps, reason = "a row of the table")]
+fn told(_: &Ledger, entry: &Entry) -> Result<String, Failure> {
+    let what = line(entry, &Facts::default(), usize::MAX);
+    let lines = [
+        what,
+        say!(
+            "lots.recorded",
+            entry = entry.id(),
+            time = entry.content.recorded_at.strftime("%Y-%m-%d %H:%M UTC"),
+            person = entry.content.actor.name,
+            station = entry.content.station
+        ),
+        say!("record.hash", hash = entry.hash),
+        String::new(),
+    ];
+    Ok(lines.join("\n"))
 }
 
 fn validation_report(_: &Ledger, entry: &Entry) -> Result<String, Failure> {

@@ -3,6 +3,7 @@
 //! Data goes to standard output, words about the run to standard error. Exit status: 0 answered, whatever the
 //! verdict; 2 the input was wrong; 1 anything else.
 
+mod badge;
 mod bench;
 mod contacts;
 mod correct;
@@ -20,6 +21,7 @@ mod ledger;
 mod limits;
 mod lines;
 mod lot;
+mod lots;
 pub mod pull;
 mod recall;
 mod reconcile;
@@ -81,9 +83,12 @@ enum Command {
     Inspect(inspect::Arguments),
     Equipment(equipment::Arguments),
     Default(default::Arguments),
+    Badge(badge::Arguments),
     Setup(Box<setup::Arguments>),
     Pull(pull::Arguments),
     Study(Box<study::Arguments>),
+    Plan(lots::PlanArguments),
+    Lot(lots::LotArguments),
     Sampling(sampling::Arguments),
     Decide(decide::Arguments),
     Simulate(simulate::Arguments),
@@ -141,9 +146,12 @@ pub fn run() -> ExitCode {
         Command::Inspect(arguments) => inspect::run(arguments, ledger, &mut output),
         Command::Equipment(arguments) => equipment::run(arguments, ledger, &mut output),
         Command::Default(arguments) => default::run(arguments, ledger, &mut output),
+        Command::Badge(arguments) => badge::run(arguments, ledger, &mut output),
         Command::Setup(arguments) => setup::run(arguments, ledger, &mut output),
         Command::Pull(arguments) => pull::run(arguments, &mut output),
         Command::Study(arguments) => study::run(arguments, &mut output),
+        Command::Plan(arguments) => lots::plan(arguments, ledger, &mut output),
+        Command::Lot(arguments) => lots::lot(arguments, ledger, &mut output),
         Command::Sampling(arguments) => sampling::run(arguments, &mut output),
         Command::Decide(arguments) => decide::run(arguments, ledger, &mut output),
         Command::Simulate(arguments) => simulate::run(arguments, &mut output),

@@ -14,7 +14,6 @@ use crate::document::IdentificationDocument;
 use crate::document::identification::turns_in_words;
 use crate::failure::Failure;
 use crate::given::{self, Permitted};
-use crate::report::identify::answer;
 use crate::say;
 use crate::words::{self, number};
 
@@ -114,22 +113,59 @@ fn prior_of_environment() -> Prior {
     Shop::of(&stated).map_or(Prior::Unstated, Prior::Shop)
 }
 
-/// The answer to the two measurements that are made first, as text; the pitch is a length or `20tpi`.
-pub fn by_major_and_pitch(major: &str, pitch: &str, width: usize) -> Result<String, Failure> {
+/// The answer to the two measurements that are made first; the pitch is a length or `20tpi`. There are no options on a page,
+/// and none is named there.
+pub fn by_major_and_pitch(
+    major: &str,
+    pitch: &str,
+) -> Result<(Evidence, IdentificationDocument), Failure> {
     let per_inch = pitch.strip_suffix("tpi").map(str::to_owned);
+    for length in [Some(major), per_inch.is_none().then_some(pitch)]
+        .into_iter()
+        .flatten()
+    {
+        Entered::parse(length, None).map_err(|error| Failure::refused(&error))?;
+    }
+    if let Some(count) = &per_inch {
+        plain(given::PER_INCH, "tpi", count)?;
+    }
     let arguments = Arguments {
         major: Some(major.to_owned()),
         pitch: per_inch.is_none().then(|| pitch.to_owned()),
         per_inch,
         ..Arguments::default()
     };
-    let (evidence, document) = identified(&arguments, &prior_of_environment())?;
-    Ok(answer(&evidence, &document, width))
+    let prior = prior_of_environment();
+    let taken = match &prior {
+        Prior::Unstated => say!("identify.taken-unstated.page").to_owned(),
+        stated => taken(stated),
+    };
+    answered(&arguments, &prior, taken)
 }
 
 pub fn identified(
     arguments: &Arguments,
     prior: &Prior,
+) -> Result<(Evidence, IdentificationDocument), Failure> {
+    answered(arguments, prior, taken(prior))
+}
+
+/// How likely each thread was taken to be before anything was measured.
+fn taken(prior: &Prior) -> String {
+    match prior {
+        Prior::Unstated => say!("identify.taken-unstated").into(),
+        Prior::Shop(shop) => say!("identify.taken-shop", shop = words::word(shop)),
+        Prior::Records(counts) => {
+            let all: u64 = counts.iter().map(|(_, count)| count).sum();
+            say!("identify.taken-records", n = all)
+        }
+    }
+}
+
+fn answered(
+    arguments: &Arguments,
+    prior: &Prior,
+    taken: String,
 ) -> Result<(Evidence, IdentificationDocument), Failure> {
     let mut gathered = Gathered::default();
     gathered.take(arguments)?;
@@ -147,14 +183,7 @@ pub fn identified(
         .or(gathered.unit)
         .unwrap_or(LengthUnit::Millimetre);
     let mut assumed = gathered.assumed;
-    assumed.push(match prior {
-        Prior::Unstated => say!("identify.taken-unstated").into(),
-        Prior::Shop(shop) => say!("identify.taken-shop", shop = words::word(shop)),
-        Prior::Records(counts) => {
-            let all: u64 = counts.iter().map(|(_, count)| count).sum();
-            say!("identify.taken-records", n = all)
-        }
-    });
+    assumed.push(taken);
     let document = IdentificationDocument::of(&evidence, &found, unit, assumed);
     Ok((evidence, document))
 }

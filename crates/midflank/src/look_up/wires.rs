@@ -23,7 +23,7 @@ use crate::document::Wires;
 use crate::failure::Failure;
 use crate::given::{self, NumberError};
 use crate::option::Within;
-use crate::report::wires::{card, fine_length};
+use crate::report::wires::fine_length;
 use crate::say;
 use crate::words::{self, Shown, number};
 
@@ -142,15 +142,12 @@ impl From<WiresError> for Wrong {
     }
 }
 
-/// The card of a designation with its best wire, in its unit and in the other.
-pub fn cards(designation: &str, width: usize) -> Result<Vec<String>, Failure> {
+/// The best wire or ball for a designation, and what stands over it.
+pub fn best_for(designation: &str) -> Result<(Wires, Side), Failure> {
     let arguments = Arguments::default();
-    let (mut wires, side) = by_designation(designation, &arguments)
+    by_designation(designation, &arguments)
         .and_then(|question| solve(question, &arguments))
-        .map_err(|wrong| Failure::Input(wrong.message))?;
-    let first = card(&wires, side, width);
-    wires.unit = wires.unit.other();
-    Ok(vec![first, card(&wires, side, width)])
+        .map_err(|wrong| Failure::Input(wrong.message))
 }
 
 pub fn by_designation(text: &str, arguments: &Arguments) -> Result<Question, Wrong> {

@@ -5,12 +5,12 @@ use std::sync::{Arc, Mutex};
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use ledger::{Ledger, NewBenchEvent, Remark};
+use ledger::{Actor, Draft, Entry, Ledger, NewBenchEvent};
 use metrology::inspection::{AtHand, Inspection, Job};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
 use super::pass::{Access, secret};
-use super::read::{Books, Read, lock};
+use super::read::{Books, Read, SetUps, lock};
 use super::stations::{OpenJob, OpenJobs, Parked, job_at};
 use crate::bench::last_part::{LastPart, Room};
 use crate::bench::{
@@ -22,6 +22,8 @@ use crate::desk;
 use crate::failure::Failure;
 use crate::kept;
 use crate::register::Added;
+use workshop::badge::Badge;
+use workshop::bench::known_lot;
 use workshop::recorder;
 
 pub type Shared = axum::extract::State<Arc<App>>;
@@ -113,7 +115,7 @@ metrology::messages! {
 /// What came of events.
 enum Landed {
     /// They are kept, with what is to be known of the record made of them.
-    Kept(Option<Remark>),
+    Kept(Option<String>),
     /// Another program on the same ledger came in between.
     Overtaken,
 }
@@ -214,6 +216,16 @@ impl App {
         *lock(&self.here)
     }
 
+    /// The job under way here, or the one that ended here last.
+    pub fn last_here(&self) -> Option<u64> {
+        self.here()
+    }
+
+    /// The temperatures that were read here last.
+    pub fn room(&self) -> Option<Room> {
+        lock(&self.room).clone()
+    }
+
     /// The job that is under way at this station.
     pub fn under_way(&self) -> Result<Option<u64>, Failure> {
         let Some(job) = self.here() else {
@@ -287,6 +299,11 @@ impl App {
         })
     }
 
+    /// The set-ups that are proposed for the characteristics of a plan, found anew where the ledger went on.
+    pub fn proposed(&self, books: &Books, plan: &str, find: impl FnOnce() -> SetUps) -> SetUps {
+        self.read.set_ups(books, plan, find)
+    }
+
     /// Which of what one owns would settle an open verdict.
     pub fn at_hand(&self, books: &Books, job: &Job, result: &Inspection) -> Option<AtHand> {
         self.read.at_hand(books, job, result)
@@ -295,6 +312,15 @@ impl App {
     /// What is proposed at the question that a job asks.
     pub fn proposals(&self, books: &Books, state: &State, day: Date) -> Arc<Proposals> {
         self.read.proposals(books, state, day)
+    }
+
+    /// Records an entry in the place of another, and tells every window.
+    pub fn amend(&self, old: &Entry, reason: &str, draft: Draft) -> Result<Entry, Failure> {
+        let turn = lock(&self.turn);
+        let made = self.ledger.amend(&old.id().into(), reason, draft)?;
+        drop(turn);
+        self.tell();
+        Ok(made)
     }
 
     /// Changes the register, and tells every window.
@@ -366,6 +392,12 @@ impl App {
     fn answer_state(&self, state: &State, line: &str, by: By) -> Result<Outcome, Failure> {
         let books = self.books()?;
         let now = clock::exactly()?;
+        // With the key that signs or without.
+        let sign = format!("/{}", Command::Sign.word());
+        let shown = line.trim().strip_prefix(&sign).unwrap_or(line);
+        if let Some(badge) = books.badges.find(shown) {
+            return self.badge_shown(state, badge, now);
+        }
         let carried = self.carried(state, now)?;
         let today = fit::today(now);
         let table = Table {
@@ -377,9 +409,17 @@ impl App {
             parked_jobs: true,
             proposals: &self.proposals(&books, state, today),
         };
-        let answer = match table.answer(line, by) {
+        let answer = match self.lot_named(state, line, now)? {
+            Some(answer) => answer,
+            None => table.answer(line, by),
+        };
+        let answer = match answer {
             Ok(answer) => answer,
-            Err(refusal) => return Ok(Outcome::Refused(refusal)),
+            Err(refusal) => match self.lot_known_by(state, line)? {
+                Some(Ok(events)) => Answer::Events(events),
+                Some(Err(complete)) => return Ok(Outcome::Refused(complete)),
+                None => return Ok(Outcome::Refused(refusal)),
+            },
         };
         let mut told = None;
         match answer {
@@ -390,7 +430,7 @@ impl App {
                 if let Some(refusal) = self.not_here(state)? {
                     return Ok(Outcome::Refused(refusal));
                 }
-                let Landed::Kept(remark) = self.land(state, now, &events)? else {
+                let Landed::Kept(remark) = self.land(state, now, &events, &actor_at(state))? else {
                     return Ok(Outcome::Overtaken);
                 };
                 let carried = carried.room.as_ref().map(Room::event);
@@ -400,7 +440,7 @@ impl App {
                     *lock(&self.room) = Some(read);
                 }
                 told = match remark {
-                    Some(remark) => Some(crate::words::ledger::remark(&remark)),
+                    Some(remark) => Some(remark),
                     None => finish::recorded_before(&self.ledger, state, &events)?
                         .as_ref()
                         .map(words::recorded_before),
@@ -421,6 +461,24 @@ impl App {
                     .as_ref()
                     .map(words::recorded_before);
             }
+            Answer::NextRun(number) => {
+                if let Some(refusal) = self.not_here(state)? {
+                    return Ok(Outcome::Refused(refusal));
+                }
+                let next = match self.next_run(state, number.as_deref(), now)? {
+                    Ok(next) => next,
+                    Err(refusal) => return Ok(Outcome::Refused(refusal)),
+                };
+                if let Landed::Overtaken =
+                    self.land(state, now, &[Event::RunEnded], &actor_at(state))?
+                {
+                    return Ok(Outcome::Overtaken);
+                }
+                if let Some(mut events) = next {
+                    events.insert(0, Event::Begun { keeps: None });
+                    self.begin(now, state, &events)?;
+                }
+            }
             Answer::TakeUp(job) => {
                 if let Some(refusal) = self.take_up(job, now, state)? {
                     return Ok(Outcome::Refused(refusal));
@@ -430,6 +488,44 @@ impl App {
         *lock(&self.notice) = told;
         self.tell();
         Ok(Outcome::WentOn)
+    }
+
+    /// A badge signs where a signature is wanted: showing it is no Enter of a cable. Elsewhere it is no answer.
+    fn badge_shown(
+        &self,
+        state: &State,
+        badge: &Badge,
+        now: Timestamp,
+    ) -> Result<Outcome, Failure> {
+        if state.question() != Question::Sign {
+            let name = badge.name.clone();
+            return Ok(Outcome::Refused(Refusal::new(Refused::BadgeHere { name })));
+        }
+        if let Some(refusal) = self.not_here(state)? {
+            return Ok(Outcome::Refused(refusal));
+        }
+        let person = badge.name.clone();
+        let signed = [Event::Closing { person }];
+        let Landed::Kept(remark) = self.land(state, now, &signed, &recorder::by_badge(badge))?
+        else {
+            return Ok(Outcome::Overtaken);
+        };
+        *lock(&self.notice) = remark;
+        self.tell();
+        Ok(Outcome::WentOn)
+    }
+
+    /// At the first question the code of a lot that was measured before states its next sample; none where it is no such code.
+    fn lot_known_by(
+        &self,
+        state: &State,
+        line: &str,
+    ) -> Result<Option<Result<Vec<Event>, Refusal>>, Failure> {
+        if state.question() != Question::Designation || line.trim().is_empty() {
+            return Ok(None);
+        }
+        let known = known_lot::next_of_lot(&self.ledger, line)?;
+        Ok(known.map(|next| next.map_err(Refusal::new)))
     }
 
     /// Why nothing can be begun or taken up: a job is under way at this station.
@@ -479,7 +575,7 @@ impl App {
             })));
         };
         let parked_at = last.station.clone();
-        let events = written(asked_at, &[Event::TakenUp { parked_at }])?;
+        let events = written(&actor_at(asked_at), &[Event::TakenUp { parked_at }])?;
         match self.ledger.add_to_job(last.job, last.number, now, &events) {
             Ok(()) => {}
             Err(ledger::Error::JobWentOn { job, .. }) => {
@@ -491,8 +587,14 @@ impl App {
         Ok(None)
     }
 
-    /// Keeps events of a job, and makes its record when that is what is left to do.
-    fn land(&self, state: &State, now: Timestamp, events: &[Event]) -> Result<Landed, Failure> {
+    /// Keeps events of a job by `actor`, and makes its record when that is what is left to do.
+    fn land(
+        &self,
+        state: &State,
+        now: Timestamp,
+        events: &[Event],
+        actor: &Actor,
+    ) -> Result<Landed, Failure> {
         let Some(job) = state.job else {
             let mut all = vec![Event::Begun { keeps: None }];
             all.extend_from_slice(events);
@@ -502,7 +604,7 @@ impl App {
         if !events.is_empty() {
             match self
                 .ledger
-                .add_to_job(job, state.number, now, &written(state, events)?)
+                .add_to_job(job, state.number, now, &written(actor, events)?)
             {
                 Ok(()) => {}
                 Err(ledger::Error::JobWentOn { .. }) => return Ok(Landed::Overtaken),
@@ -512,6 +614,18 @@ impl App {
         let is_parked = events.contains(&Event::Parked);
         *lock(&self.here) = (!is_parked).then_some(job);
         let state = self.job(job)?;
+        if state.question() == Question::Settle {
+            let Some((event, told)) = self.settle(&state)? else {
+                return Ok(Landed::Kept(None));
+            };
+            self.ledger.add_to_job(
+                job,
+                state.number,
+                now,
+                &written(&actor_at(&state), &[event])?,
+            )?;
+            return Ok(Landed::Kept(told));
+        }
         if state.question() != Question::Finish {
             return Ok(Landed::Kept(None));
         }
@@ -519,28 +633,36 @@ impl App {
         let made = finish::record(&self.ledger, &state, draft)
             .map_err(|error| Failure::on_page(&error))?;
         let entry = made.id().to_string();
-        let recorded = written(&state, &[Event::Recorded { entry }])?;
+        let recorded = written(&made.content.actor, &[Event::Recorded { entry }])?;
         self.ledger.add_to_job(job, state.number, now, &recorded)?;
-        Ok(Landed::Kept(made.remark()))
+        let remark = made.remark();
+        let remark = remark.as_ref().map(crate::words::ledger::remark);
+        Ok(Landed::Kept(remark))
     }
 
     fn begin(&self, now: Timestamp, state: &State, events: &[Event]) -> Result<(), Failure> {
-        let job = self.ledger.begin_job(now, &written(state, events)?)?;
+        let job = self
+            .ledger
+            .begin_job(now, &written(&actor_at(state), events)?)?;
         *lock(&self.here) = Some(job);
         Ok(())
     }
 }
 
-/// Events as they are kept, by whoever is known to be at the job.
-fn written(state: &State, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failure> {
-    let person = state.person.as_deref().unwrap_or_default();
+/// Whoever is known to be at a job.
+fn actor_at(state: &State) -> Actor {
+    recorder::actor(state.person.as_deref().unwrap_or_default())
+}
+
+/// Events as they are kept.
+fn written(actor: &Actor, events: &[Event]) -> Result<Vec<NewBenchEvent>, Failure> {
     events
         .iter()
         .map(|event| {
             Ok(NewBenchEvent {
-                event: kept::write(kept::EVENT, event).map_err(Failure::outside)?,
+                event: kept::write_event(event).map_err(Failure::outside)?,
                 ends: event.ends(),
-                actor: recorder::actor(person),
+                actor: actor.clone(),
                 station: desk::station(),
             })
         })

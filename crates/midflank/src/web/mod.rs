@@ -4,6 +4,7 @@
 //! and follows `/events`, so that every window on a job is in step. Start reading at [`routes`].
 
 mod access;
+mod amend;
 pub mod answer;
 mod app;
 mod chart;
@@ -11,6 +12,8 @@ mod connections;
 mod figure;
 mod guard;
 mod locale;
+mod lot_routes;
+mod lots;
 pub mod pages;
 mod pass;
 mod read;

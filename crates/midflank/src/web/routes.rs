@@ -16,16 +16,18 @@ use futures_util::stream::{self, Stream};
 use serde::Deserialize;
 
 use super::access::{self, admit};
+use super::amend;
 use super::answer;
 use super::app::{App, Shared};
 use super::connections::whole;
 use super::guard::{LONGEST_BODY, guard};
 use super::locale::decimal_sign;
+use super::lot_routes;
 use super::pages::Asked;
 use super::pages::{self, history};
 use super::pass::DOOR;
 use super::register;
-use super::reply::{self, blocking, page};
+use super::reply::{self, blocking, found, page};
 use crate::bench::View;
 use crate::failure::Failure;
 
@@ -41,8 +43,12 @@ pub fn routes(app: Arc<App>, patience: Duration) -> Router {
         .route("/history", get(records))
         .route("/record/{id}", get(record))
         .route("/record/{id}/report", get(report))
+        .route("/record/{id}/amend", get(amend::form).post(amend::keep))
+        .route("/record/{id}/verify", get(verified))
         .route("/contacts/{id}", get(contacts))
         .route("/lot/{id}", get(lot))
+        .route("/lots", get(lot_routes::list).post(lot_routes::begin))
+        .route("/lots/{number}", get(lot_routes::lot))
         .route("/equipment", get(register::list))
         .route("/equipment/new/{kind}", get(register::new))
         .route("/equipment/demonstration", post(register::demonstration))
@@ -173,6 +179,10 @@ async fn report(State(app): Shared, Path(id): Path<String>) -> Response {
     blocking(app, move |app| Ok(found(pages::record::report(app, &id)?))).await
 }
 
+async fn verified(State(app): Shared, Path(id): Path<String>) -> Response {
+    look_back(app, move |app| Ok(found(pages::verify::page(app, &id)?))).await
+}
+
 async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {
     look_back(app, move |app| {
         Ok(found(pages::zero_checks::page(app, &id)?))
@@ -182,13 +192,6 @@ async fn contacts(State(app): Shared, Path(id): Path<String>) -> Response {
 
 async fn lot(State(app): Shared, Path(id): Path<String>) -> Response {
     look_back(app, move |app| Ok(found(history::lot(app, &id)?))).await
-}
-
-pub fn found(markup: Option<maud::Markup>) -> Response {
-    match markup {
-        Some(markup) => page(StatusCode::OK, markup),
-        None => page(StatusCode::NOT_FOUND, pages::nothing_here()),
-    }
 }
 
 /// Runs what reads many records, in its turn.

@@ -112,6 +112,12 @@ metrology::messages! {
         AnswerMissing "answer-missing",
         /// A list that ends too soon.
         ListTooShort "list-too-short" { count: usize as count, n: usize as count },
+        /// A badge where nobody signs.
+        BadgeHere "badge-here" { name: String as Text },
+        /// A lot of which all samples are on the record.
+        LotComplete "lot-complete" { lot: String as Text, sample: String as Text },
+        /// An uncertainty that is a good part of its size.
+        UncertaintyTooLarge "uncertainty-too-large" { uncertainty: String as Text, size: String as Text },
         /// None of those there are.
         NoSuchChoice "no-such-choice" { text: String as Text, known: String as Text },
         /// Nothing that can be named here.
@@ -120,6 +126,24 @@ metrology::messages! {
         SectionsWanted "sections-wanted",
         /// One of two limits that go together.
         OneOfTwoLimits "both-limits-of-compression",
+        /// A piece of a lot that has a result already.
+        PieceMeasured "piece-measured" { name: String as Text, line: String as Text },
+        /// Pieces wait for the zero check.
+        CheckFirst "check-first" { n: usize as count },
+        /// Something else than Enter where a run stops.
+        AtStop "at-stop",
+        /// Neither yes nor no.
+        YesOrNo "yes-or-no",
+        /// No lot of that number.
+        NoSuchLot "no-such-lot" { number: String as Text },
+        /// Nobody is known who begins it.
+        BegunBy "begun-by" { line: String as Text },
+        /// A characteristic that the plan has not.
+        NoSuchCharacteristic "no-such-characteristic" { number: String as Text, known: Vec<String> as one_of },
+        /// A characteristic that another station is at.
+        CharacteristicElsewhere "characteristic-elsewhere" { number: String as Text, station: String as Text },
+        /// All characteristics of a lot are done or under way elsewhere.
+        NothingOpen "nothing-open" { number: String as Text },
         /// The same reading again at once.
         SentTwice "sent-twice" { text: String as Text },
     }

@@ -6,7 +6,7 @@ use metrology::inspection::{Inspection, Job};
 use super::Asked;
 pub use super::parts::Shown;
 use super::parts::{Parts, hidden};
-use super::{ask, document, look_up, parked, readings, verdict, ways};
+use super::{ask, document, look_up, lots, parked, readings, rules, run, verdict, ways};
 use crate::bench::{Command, Question, State, Step, Table, View, asked, fit, words};
 use crate::clock::now;
 use crate::document::Inspected;
@@ -20,6 +20,7 @@ use crate::web::read::Books;
 use crate::web::words as own_words;
 use crate::words::number;
 use metrology::message::Say as _;
+use workshop::bench::run::Run;
 
 /// The page of a job, or what stands in its body where our script asks.
 pub fn page(
@@ -62,8 +63,10 @@ pub fn page(
         at.then(|| fit::less_certain(state, result)).flatten()
     };
     let less_certain = inspected.as_ref().and_then(at_verdict);
+    let matrix = run::asked(app, state, &shown)?;
     let parts = Parts {
         app,
+        matrix,
         less_certain,
         state,
         question,
@@ -120,6 +123,9 @@ fn piece(state: &State) -> Option<String> {
 }
 
 fn content(parts: &Parts, stamp: &str) -> Markup {
+    if let Some(run) = parts.state.run() {
+        return of_run(parts, run, stamp);
+    }
     // The page takes the colour of the verdict once there is one.
     let verdict = match &parts.result {
         Some(result) if parts.question.step() >= Step::ClosingZero => {
@@ -159,6 +165,26 @@ fn content(parts: &Parts, stamp: &str) -> Markup {
                 }
                 (foot(parts))
             }
+        }
+    }
+}
+
+/// The page of a run: nothing covers the question, and the verdict of a piece is small.
+fn of_run(parts: &Parts, run: &Run, stamp: &str) -> Markup {
+    html! {
+        div id="page" class="page" data-stamp=(stamp) data-title=(title(parts)) data-lost=(words::no_answer()) {
+            (top(parts))
+            main class="bench" {
+                (steps(parts))
+                div class="work" {
+                    div class="left" {
+                        (ask::question(parts))
+                        @if parts.shows_something() { (shown(parts)) } @else { (run::beside(parts, run)) }
+                    }
+                    div class="right" { @if run::has_picture(&parts.question) { (picture(parts)) } }
+                }
+            }
+            (foot(parts))
         }
     }
 }
@@ -250,7 +276,7 @@ fn steps(parts: &Parts) -> Markup {
 fn beside(parts: &Parts) -> Markup {
     match parts.question.step() {
         Step::Part => {
-            html! { (empty_register(parts)) (ask::so_far(parts)) (ask::options(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
+            html! { (empty_register(parts)) (ask::so_far(parts)) (ask::options(parts)) (rules::list(parts)) (ask::limits(parts.state)) (parked::to_choose(parts)) }
         }
         Step::SetUp => html! { (ask::choices(parts)) (ask::limits(parts.state)) },
         Step::Zero => readings::zero(parts),
@@ -289,7 +315,9 @@ fn picture(parts: &Parts) -> Markup {
     let large = parts.shown.view == Some(View::Tolerance);
     let at_zero = matches!(parts.question.step(), Step::Zero | Step::ClosingZero);
     let on_standard = match (&state.target, &state.standard) {
-        (Some(target), Some(standard)) if at_zero => figure::on_standard(target, standard),
+        (Some(target), Some(standard)) if at_zero => {
+            figure::on_standard(target, standard, state.contacts.as_ref())
+        }
         _ => None,
     };
     let against = figure::Against {
@@ -336,6 +364,7 @@ fn shown(parts: &Parts) -> Markup {
                 }
             }
             Some(View::Keys) => (all_keys()),
+            Some(View::Pieces) => @if let Some(matrix) = &parts.matrix { (lots::matrix(matrix)) },
             _ => {}
         }
     }
@@ -375,6 +404,9 @@ fn foot(parts: &Parts) -> Markup {
     let commands = parts.table.commands();
     let view = |view: View| parts.shown.view == Some(view);
     let mut views = vec![View::Keys];
+    if parts.state.run().is_some() {
+        views.insert(0, View::Pieces);
+    }
     if parts.result.is_some() {
         views.insert(0, View::Budget);
     }

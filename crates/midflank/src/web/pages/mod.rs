@@ -1,10 +1,13 @@
 //! One file a page, and what all pages share.
 
+pub mod amend;
 pub mod bench;
 pub mod history;
+pub mod lots;
 pub mod record;
 pub mod register;
 pub mod register_form;
+pub mod verify;
 pub mod zero_checks;
 
 mod ask;
@@ -13,6 +16,8 @@ mod parked;
 mod parts;
 mod readings;
 mod register_fields;
+mod rules;
+mod run;
 mod verdict;
 
 use std::sync::LazyLock;
@@ -22,6 +27,7 @@ use maud::{DOCTYPE, Markup, html};
 use crate::bench::{Refused, words};
 use crate::report::html::{PALETTE, PICTURES};
 use crate::report::sentence;
+use crate::say;
 use crate::web::words::equipment;
 
 /// How a page was asked for.
@@ -83,6 +89,7 @@ pub fn ways() -> Markup {
     html! {
         nav class="ways" aria-label=(words::pages()) {
             a href="/" { (words::bench()) } " "
+            a href="/lots" { (say!("lots.title")) } " "
             a href="/history" { (words::history()) } " "
             a href="/equipment" { (equipment()) }
         }

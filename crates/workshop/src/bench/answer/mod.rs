@@ -5,6 +5,8 @@ mod command;
 mod lines;
 mod offer;
 mod proposals;
+mod rules;
+mod run;
 mod set_up;
 
 use jiff::civil::Date;
@@ -20,6 +22,7 @@ use super::last_part::{LastPart, Room};
 use super::places::{self, Spot};
 use super::question::Question;
 use super::refusal::{Refusal, Refused};
+use super::run::Stop;
 use super::state::State;
 use super::{fit, input};
 use crate::clock::to_second;
@@ -30,12 +33,14 @@ use crate::register::{Equipment, Kind, Register};
 pub use choices::Choice;
 pub use command::{Command, LookUp, View};
 use command::{retake_of, sign_of, take_up_of};
+pub(super) use lines::next_sample;
 use lines::{
-    can_be_measured, job_refusal, next_sample, not_a_reading, optional, required, rule, service,
-    stated_first, temperature,
+    can_be_measured, job_refusal, not_a_reading, optional, required, rule, service, stated_first,
+    temperature,
 };
 pub use offer::{Offer, Unstated};
 pub use proposals::Proposals;
+pub use rules::{Rules, Zones};
 pub use set_up::SetUp;
 
 /// The longest line taken, in characters.
@@ -56,6 +61,8 @@ pub enum Answer {
     NextPart(Box<Kept>, Option<Box<Event>>),
     /// A job begins from nothing.
     NewJob,
+    /// The run ends, and the next begins: of the characteristic of this number, or of the one that is next.
+    NextRun(Option<String>),
     /// The records are looked at; the job stays where it is.
     History,
     /// A parked job is taken up: this one, or the only one there is.
@@ -127,13 +134,7 @@ impl Table<'_> {
                     .map(|reason| one(Event::ZeroAccepted { when, reason })),
                 _ => self.closure(line, when, true, by),
             },
-            Question::Reading { index } => {
-                let reading = self.reading(line)?;
-                let Some(spot) = self.state.plan.get(index).cloned() else {
-                    return Err(Refusal::new(Refused::NotComplete));
-                };
-                Ok(one(Event::Reading { spot, reading, by }))
-            }
+            Question::Reading { index } => self.reading_at(index, line, by),
             Question::Again { of } if line.is_empty() => Ok(one(Event::StandsAsRead { of })),
             Question::Flagged { of } if is_word || line.is_empty() => {
                 reason(line, Refused::FlagUnanswered)
@@ -155,7 +156,17 @@ impl Table<'_> {
                     })
                 }),
             },
-            Question::Finish => Ok(Answer::Events(Vec::new())),
+            Question::Finish | Question::Settle => Ok(Answer::Events(Vec::new())),
+            Question::Person => required(not_a_reading(line)?, Refused::PersonMissing)
+                .map(|person| one(Event::Person { person })),
+            Question::With => required(not_a_reading(line)?, Refused::AnswerMissing)
+                .map(|name| one(Event::With { name })),
+            Question::Find => self.found(line),
+            Question::Stopped { stop } if line.is_empty() && stop != Stop::NoSize => {
+                Ok(one(Event::WentOn))
+            }
+            Question::Stopped { .. } => Err(Refusal::new(Refused::AtStop)),
+            Question::RunDone => Ok(Answer::NextRun(optional(line))),
             Question::Recorded => match self.state.kept() {
                 Some(kept) if line.is_empty() => self.next_part(kept),
                 _ => Err(Refusal::new(Refused::AtRecorded)),
@@ -209,6 +220,9 @@ impl Table<'_> {
         if let Some(number) = retake_of(text) {
             return self.retake(number);
         }
+        if let Some(answer) = self.beside_run(text) {
+            return answer;
+        }
         if let Some(taken_up) = take_up_of(text) {
             return Ok(taken_up);
         }
@@ -238,6 +252,7 @@ impl Table<'_> {
             Some(command) if self.commands().contains(&command) => self.command(command),
             Some(command) => Err(not_now(command)),
             None if text.is_empty() => Ok(Answer::Show(View::Keys)),
+            None if self.scans(text) => self.scanned(text),
             None => match LookUp::of(text) {
                 Some(wanted) => Ok(Answer::LookUp(wanted)),
                 None if designation::parse(text).is_ok() => {
@@ -300,11 +315,15 @@ impl Table<'_> {
             Command::ZeroAgain => {
                 let when = match state.question() {
                     Question::Closure { when, .. } | Question::ZeroDoubt { when, .. } => when,
-                    _ => When::Before,
+                    _ => self.check_of_run(),
                 };
                 Ok(one(Event::ZeroAgain { when }))
             }
-            Command::End => Ok(one(Event::ReadingsEnded)),
+            Command::End => match state.run().filter(|_| !self.within_piece()) {
+                Some(run) => self.end_of_run(run),
+                None => Ok(one(Event::ReadingsEnded)),
+            },
+            Command::Next if state.run().is_some() => Ok(one(Event::CheckPutOff)),
             Command::More => Ok(one(Event::More {
                 spots: self.where_more(),
             })),
@@ -326,6 +345,11 @@ impl Table<'_> {
             Command::TakeUp => Ok(Answer::TakeUp(None)),
             Command::Drop | Command::Next | Command::LookUp | Command::Sign => Err(nothing()),
         }
+    }
+
+    /// Whether readings of a piece are still to come.
+    const fn within_piece(&self) -> bool {
+        !self.state.readings.is_empty() && self.state.readings.len() < self.state.plan.len()
     }
 
     /// Where two more readings tell most: at the place that decides, or at places between those measured.

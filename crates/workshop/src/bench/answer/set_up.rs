@@ -7,7 +7,7 @@ use crate::bench::event::Event;
 use crate::bench::fit;
 use crate::bench::question::Question;
 use crate::bench::state::State;
-use crate::register::{Equipment, Registered};
+use crate::register::{Equipment, Kind, Registered};
 
 /// So many are proposed.
 const PROPOSED: usize = 3;
@@ -76,9 +76,32 @@ impl<'a> Table<'a> {
     pub(super) fn set_up(&self, line: &str) -> Option<SetUp<'a>> {
         let number = match line {
             "" => 1,
-            number => number.parse::<usize>().ok()?,
+            _ => match line.parse::<usize>() {
+                Ok(number) => number,
+                Err(_) => return self.set_up_with(line),
+            },
         };
         self.set_ups().into_iter().nth(number.checked_sub(1)?)
+    }
+
+    /// The best set-up with a piece that is no micrometer: the label of a pair or a standard says as much as a number.
+    fn set_up_with(&self, id: &str) -> Option<SetUp<'a>> {
+        let has = |piece: &&Registered| {
+            let equipment = &piece.equipment;
+            equipment.kind() != Kind::Instrument && equipment.id().trim().eq_ignore_ascii_case(id)
+        };
+        let proposed = self.set_ups();
+        let instrument = proposed.first()?.pieces.first().copied()?;
+        if let Some(found) = proposed
+            .into_iter()
+            .find(|set_up| set_up.pieces.iter().any(has))
+        {
+            return Some(found);
+        }
+        let mut with = self.state.clone();
+        choose(&mut with, &instrument.equipment);
+        let pair = self.fit_for(&with).into_iter().find(has)?;
+        self.completed(&with, vec![instrument, pair])
     }
 
     /// A set-up is taken with the unit of its micrometer, and with the temperatures that were read for the same part.
@@ -122,15 +145,8 @@ impl<'a> Table<'a> {
 
     /// The pieces that are fit for what a state asks, the best first.
     fn fit_for(&self, state: &State) -> Vec<&'a Registered> {
-        let table = Table {
-            state,
-            register: self.register,
-            today: self.today,
-            last_part: None,
-            room: None,
-            parked_jobs: false,
-            proposals: &Proposals::default(),
-        };
+        let proposals = Proposals::default();
+        let table = self.at(state, &proposals);
         let fit = table.choices().into_iter();
         let fit = fit.filter(|choice| choice.unfit.is_none());
         // Found again, since what the table knows lives no longer than the state.
