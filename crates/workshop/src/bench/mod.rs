@@ -21,8 +21,10 @@ pub mod procedure;
 #[cfg(test)]
 mod properties;
 pub mod question;
+mod reading;
 pub mod refusal;
 pub mod run;
+mod running;
 mod said;
 pub mod state;
 pub mod stated;
