@@ -442,16 +442,8 @@ fn show(
             event.reason.as_deref().unwrap_or(first)
         ))?;
     }
-    let item = serde_json::to_value(&piece.equipment).map_err(Failure::outside)?;
-    let values = item.get("item").and_then(serde_json::Value::as_object);
-    for (key, value) in values
-        .into_iter()
-        .flatten()
-        .filter(|(_, value)| !value.is_null())
-    {
-        let text = value
-            .as_str()
-            .map_or_else(|| value.to_string(), str::to_owned);
+    for (key, text) in words::equipment::all_typed(piece.equipment.piece()) {
+        let text = text.lines().collect::<Vec<_>>().join("; ");
         output.line(&format!("{key:<20} {text}"))?;
     }
     Ok(())

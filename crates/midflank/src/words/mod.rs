@@ -12,7 +12,7 @@
 
 mod catalogue;
 mod document;
-mod equipment;
+pub mod equipment;
 mod error;
 mod key;
 pub mod ledger;

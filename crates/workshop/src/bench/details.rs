@@ -70,7 +70,7 @@ impl Detail {
 /// What there is to choose from.
 const fn choices(key: &Key) -> Option<&'static [&'static str]> {
     match key.holds {
-        Holds::Code(codes) => Some(codes),
+        Holds::Code(codes, _) => Some(codes),
         Holds::Text if !key.known.is_empty() => Some(key.known),
         _ => None,
     }
@@ -265,7 +265,7 @@ fn value(key: &Key, text: &str, unit: LengthUnit) -> Result<Given, Refusal> {
             Given::List(mut all) if all.len() == 1 => all.remove(0),
             other => other,
         },
-        Holds::Text | Holds::Code(_) | Holds::Section(..) => Given::text(text),
+        _ => Given::text(text),
     })
 }
 

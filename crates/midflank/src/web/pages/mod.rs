@@ -12,7 +12,6 @@ mod look_up;
 mod parked;
 mod parts;
 mod readings;
-mod register_fields;
 mod verdict;
 
 use std::sync::LazyLock;

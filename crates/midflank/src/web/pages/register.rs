@@ -165,7 +165,7 @@ pub fn piece(
             dl class="facts" {
                 div { dt { (words::state_label()) } dd { (state(equipment.state())) } }
                 div { dt { (words::due()) } dd { (due(equipment, fit::today(now()?))) } }
-                @for (label, text) in register_form::facts(equipment)? { div { dt { (label) } dd { (text) } } }
+                @for (label, text) in register_form::facts(equipment) { div { dt { (label) } dd { (text) } } }
                 @if kind == Kind::Contacts { div { dt { (words::last_zero()) } dd { (last_zero(app, equipment, words::no_zero_yet())?) } } }
             }
             p class="actions" {
@@ -223,7 +223,7 @@ fn state_form(app: &App, equipment: &Equipment, own: &str, form: &StateForm) -> 
     let wrong = |key: &str| {
         form.wrong
             .as_ref()
-            .filter(|wrong| wrong.field == Some(key))
+            .filter(|wrong| wrong.field.as_deref() == Some(key))
             .map(|wrong| wrong.message.as_str())
     };
     let chosen = match value("state") {
@@ -237,7 +237,7 @@ fn state_form(app: &App, equipment: &Equipment, own: &str, form: &StateForm) -> 
                 div {
                     label for="state" { (words::state_label()) }
                     select id="state" name="state" {
-                        @for state in State::ALL { option value=(state.key()) selected[state.key() == chosen] { (words::state(state)) } }
+                        @for state in State::EVERY.iter().copied() { option value=(state.key()) selected[state.key() == chosen] { (words::state(state)) } }
                     }
                 }
                 @for (key, label) in [("reason", words::reason()), ("person", bench_words::person())] {
