@@ -92,6 +92,24 @@ kinds! {
     Balls(WireSet) "balls",
 }
 
+/// What a job cannot do without.
+pub const NEEDED: [Kind; 3] = [Kind::Instrument, Kind::Contacts, Kind::Standard];
+
+impl Kind {
+    /// Under which role an inspection names a piece: balls lie in a thread as wires do.
+    pub const fn role(self) -> &'static str {
+        match self {
+            Self::Balls => Self::Wires.key(),
+            kind => kind.key(),
+        }
+    }
+
+    /// Whether zero is set anew with another piece of it.
+    pub fn is_zeroed(self) -> bool {
+        self == Self::Contacts
+    }
+}
+
 impl Serialize for Kind {
     fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         to.serialize_str(self.key())

@@ -157,7 +157,7 @@ impl<'a> PieceDocument<'a> {
             due: equipment.due(),
             overdue: overdue(equipment)?,
             certificate: equipment.certificate(),
-            words: words::equipment(equipment),
+            words: words::piece(equipment),
             item: item.get("item").cloned().unwrap_or_default(),
             entry: piece.entry.to_string(),
             recorded_at: piece.recorded_at,
@@ -332,7 +332,7 @@ pub fn one_line(equipment: &Equipment) -> Result<String, Failure> {
         equipment.kind().key(),
         equipment.id(),
         equipment.state().key(),
-        words::equipment(equipment)
+        words::piece(equipment)
     ))
 }
 

@@ -68,7 +68,7 @@ pub fn codes(kind: Kind, path: &str, key: &Key) -> Vec<(&'static str, &'static s
 }
 
 /// What a piece is, in a few words.
-pub fn equipment(equipment: &Equipment) -> String {
+pub fn piece(equipment: &Equipment) -> String {
     let piece = equipment.piece();
     told(equipment.kind(), piece, "brief").join(", ")
 }
@@ -85,7 +85,15 @@ fn told(kind: Kind, piece: &dyn Piece, how: &str) -> Vec<String> {
     let mut all = Vec::new();
     for key in kind.keys().iter().filter(|key| piece.shows(key)) {
         match rows.iter().find(|(stated, _)| stated.name == key.name) {
-            Some(row) => tell(kind, "", row, how, &mut all),
+            Some((_, Stated::Section(within))) => {
+                let path = format!("{}.", key.name);
+                all.extend(
+                    within
+                        .iter()
+                        .filter_map(|row| tell(kind, &path, row, within, how)),
+                );
+            }
+            Some(row) => all.extend(tell(kind, "", row, &rows, how)),
             None => {
                 let none = of_key(kind, &format!("{}.{how}.none", key.name));
                 all.extend(none.map(|key| line(&key, &[])));
@@ -95,33 +103,35 @@ fn told(kind: Kind, piece: &dyn Piece, how: &str) -> Vec<String> {
     all
 }
 
-fn tell(kind: Kind, within: &str, (key, stated): &Row, how: &str, all: &mut Vec<String>) {
-    let path = format!("{within}{}", key.name);
-    let sentence = |ending: &str| of_key(kind, &format!("{path}.{how}{ending}"));
-    let said = match stated {
-        Stated::Section(rows) => {
-            let within = format!("{path}.");
-            rows.iter()
-                .for_each(|row| tell(kind, &within, row, how, all));
-            return;
-        }
-        Stated::Flag(flag) => {
-            sentence(if *flag { ".yes" } else { ".no" }).map(|key| line(&key, &[]))
-        }
-        Stated::List(several) => sentence("").map(|sentence| {
-            let at = |index: usize| {
-                several
-                    .get(index)
-                    .map_or(String::new(), |one| value(key, one))
-            };
-            let (from, to) = (at(0), at(1));
-            let values: [(&str, &dyn Display); 3] =
-                [("n", &several.len()), ("from", &from), ("to", &to)];
-            line(&sentence, &values)
-        }),
-        one => sentence("").map(|sentence| line(&sentence, &[("value", &value(key, one))])),
+/// What is said of a key, where there is a sentence of it: its `value`; of several how many (`n`), the first and the second
+/// (`from`, `to`); and the value of any other key beside it, by its name.
+fn tell(kind: Kind, within: &str, row: &Row, beside: &[Row], how: &str) -> Option<String> {
+    let (key, stated) = row;
+    let ending = match stated {
+        Stated::Flag(true) => ".yes",
+        Stated::Flag(false) => ".no",
+        _ => "",
     };
-    all.extend(said);
+    let sentence = of_key(kind, &format!("{within}{}.{how}{ending}", key.name))?;
+    let mut values: Vec<(&str, String)> = Vec::new();
+    match stated {
+        Stated::List(several) => {
+            values.push(("n", several.len().to_string()));
+            let both = ["from", "to"].into_iter().zip(several);
+            values.extend(both.map(|(name, one)| (name, value(key, one))));
+        }
+        one => values.push(("value", value(key, one))),
+    }
+    values.extend(
+        beside
+            .iter()
+            .map(|(key, stated)| (key.name, value(key, stated))),
+    );
+    let shown: Vec<(&str, &dyn Display)> = values
+        .iter()
+        .map(|(name, value)| (*name, value as &dyn Display))
+        .collect();
+    Some(line(&sentence, &shown))
 }
 
 fn value(key: &Key, stated: &Stated) -> String {

@@ -204,7 +204,7 @@ fn put(table: &mut Section, detail: Detail, text: &str, unit: LengthUnit) -> Res
     match detail.asked.ask {
         Ask::Value => put_value(table, keys, detail.key(), None, text, unit),
         Ask::Named(all) => put_named(table, keys, all, text, unit),
-        Ask::Told(read) => {
+        Ask::Told(_, read) => {
             let (key, text) = read(text).map_err(|wrong| Refusal::said(&wrong))?;
             table.insert(key, Given::Text(text));
             Ok(())

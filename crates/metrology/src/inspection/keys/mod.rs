@@ -573,11 +573,11 @@ macro_rules! section {
 
         impl $crate::inspection::keys::Section for $name {
             const KEYS: &'static [$crate::inspection::keys::Key] = {
-                use $crate::inspection::keys::{Key, all, count};
-                const ROWS: &[Key] = &[
-                    $( Key::of::<$kind>(stringify!($field)) $( $( .$more( $($argument),* ) )+ )? ),*
+                const ROWS: &[$crate::inspection::keys::Key] = &[
+                    $( $crate::inspection::keys::Key::of::<$kind>(stringify!($field)) $( $( .$more( $($argument),* ) )+ )? ),*
                 ];
-                const ALL: [Key; count(ROWS)] = all(ROWS);
+                const ALL: [$crate::inspection::keys::Key; $crate::inspection::keys::count(ROWS)] =
+                    $crate::inspection::keys::all(ROWS);
                 &ALL
             };
 
@@ -591,25 +591,23 @@ macro_rules! section {
             fn read<V: $crate::inspection::keys::Values>(
                 values: &mut V,
             ) -> Result<Self, V::Error> {
-                use $crate::inspection::keys::{Key, Stands};
                 Ok(Self {
                     $(
                         $field: {
-                            const KEY: Key = Key::of::<$kind>(stringify!($field))
+                            const KEY: $crate::inspection::keys::Key = $crate::inspection::keys::Key::of::<$kind>(stringify!($field))
                                 $( $( .$more( $($argument),* ) )+ )?;
-                            <$kind as Stands>::needed(values, &KEY)?
+                            <$kind as $crate::inspection::keys::Stands>::needed(values, &KEY)?
                         }
                     ),*
                 })
             }
 
             fn stated(&self) -> Vec<$crate::inspection::keys::Row> {
-                use $crate::inspection::keys::{Key, Stands};
                 let mut rows = Vec::new();
                 $( {
-                    const KEY: Key = Key::of::<$kind>(stringify!($field))
+                    const KEY: $crate::inspection::keys::Key = $crate::inspection::keys::Key::of::<$kind>(stringify!($field))
                         $( $( .$more( $($argument),* ) )+ )?;
-                    <$kind as Stands>::rows(&self.$field, &KEY, &mut rows);
+                    <$kind as $crate::inspection::keys::Stands>::rows(&self.$field, &KEY, &mut rows);
                 } )*
                 rows
             }

@@ -140,7 +140,7 @@ impl Described for CrimpHeight {
     const SAMPLED: bool = true;
     const ASKED: &'static [Asked] = &[
         Asked::value("sheet"),
-        Asked::by("wire", Ask::Told(wire)),
+        Asked::by("wire", Ask::Told(&["awg", "mm2"], wire)),
         Asked::value("pull.standard").optional(),
         Asked::value("pull.forces")
             .when("pull.standard", &[])
