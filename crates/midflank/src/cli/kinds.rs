@@ -28,7 +28,7 @@ struct Shown {
 }
 
 /// Every kind.
-const KINDS: [Shown; 5] = [
+const KINDS: [Shown; RecordKind::EVERY.len()] = [
     Shown {
         kind: RecordKind::Inspection,
         line: inspection,

@@ -60,7 +60,7 @@ impl Shaped {
 /// Reads a section by its keys and their names.
 #[derive(Clone, Copy)]
 pub struct Keys {
-    keys: &'static [Key],
+    all: &'static [Key],
     names: &'static [&'static str],
     /// Whether every key must be there that is needed; else the identity must.
     whole: bool,
@@ -97,7 +97,7 @@ impl Keys {
     /// A section with all that it needs.
     pub const fn whole(keys: &'static [Key], names: &'static [&'static str]) -> Self {
         Self {
-            keys,
+            all: keys,
             names,
             whole: true,
         }
@@ -106,7 +106,7 @@ impl Keys {
     /// A piece, or its identity alone.
     pub const fn of_piece(keys: &'static [Key], names: &'static [&'static str]) -> Self {
         Self {
-            keys,
+            all: keys,
             names,
             whole: false,
         }
@@ -129,7 +129,11 @@ impl<'de> Visitor<'de> for Keys {
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Shaped, A::Error> {
-        let Self { keys, names, whole } = self;
+        let Self {
+            all: keys,
+            names,
+            whole,
+        } = self;
         let mut found = Vec::new();
         while let Some(name) = map.next_key_seed(Name(names))? {
             if let Some(key) = keys.iter().find(|key| key.name == name) {

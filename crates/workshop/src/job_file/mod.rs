@@ -30,8 +30,8 @@ use std::path::Path;
 
 use metrology::decision::Rule;
 use metrology::inspection::{
-    Characteristic, Field, Flanks, Job, Left, Overrides, OwnUncertainty, Part, Prior, Room,
-    RuleName, Scope, StandardForm, Struck, Temperature, Zero,
+    Characteristic, Contacts, Field, Flanks, Instrument, Job, Left, Overrides, OwnUncertainty,
+    Part, Prior, Room, RuleName, Scope, Standard, StandardForm, Struck, Temperature, WireSet, Zero,
 };
 use metrology::message::{Say as _, Value};
 use metrology::units::{Celsius, Entered};
@@ -39,7 +39,7 @@ use metrology::units::{Celsius, Entered};
 use crate::approving::SetUp;
 use crate::given;
 use crate::last_zero::{LastZero, Zeroed};
-use crate::register::{Equipment, Kind, Shelf};
+use crate::register::{Equipment, Kind, Shelf, Stock};
 use shape::JobFile;
 use typed::Source;
 
@@ -194,31 +194,7 @@ fn job_of(
         Some(keys) => temperature(source, keys)?,
         None => None,
     };
-    let of_job = |kind, keys, usual| equipment::of_job(source, kind, keys, usual, shelf);
-    let instrument = of_job(Kind::Instrument, &bench.instrument.keys, None)?;
-    let contacts = of_job(Kind::Contacts, &bench.contacts.keys, None)?;
-    let wires = bench
-        .wires
-        .map(|wires| of_job(Kind::Wires, &wires.keys, None))
-        .transpose()?;
-    let standard = of_job(
-        Kind::Standard,
-        &bench.standard.keys,
-        Some(("form", usual_form.key())),
-    )?;
-    let (
-        Equipment::Instrument(instrument),
-        Equipment::Contacts(contacts),
-        None | Some(Equipment::Wires(_)),
-        Equipment::Standard(standard),
-    ) = (instrument, contacts, &wires, standard)
-    else {
-        return Err(source.wrong(Wrong::NoEquipment));
-    };
-    let wires = wires.and_then(|wires| match wires {
-        Equipment::Wires(wires) => Some(wires),
-        _ => None,
-    });
+    let (instrument, contacts, wires, standard) = pieces(source, bench, usual_form, shelf)?;
     let set_up = SetUp::of(&measured, &instrument, &contacts, wires.as_ref());
     let approved = shelf.approvals().in_force(measured_when.on);
     let mut prior = match bench.prior {
@@ -286,6 +262,41 @@ fn job_of(
             }),
         service: bench.service,
     })
+}
+
+/// The four pieces that a job is measured with.
+fn pieces(
+    source: &Source,
+    bench: &shape::AtBench,
+    usual_form: StandardForm,
+    shelf: &Stock,
+) -> Result<(Instrument, Contacts, Option<WireSet>, Standard), Error> {
+    let of_job = |kind, keys, usual| equipment::of_job(source, kind, keys, usual, shelf);
+    let instrument = of_job(Kind::Instrument, &bench.instrument.keys, None)?;
+    let contacts = of_job(Kind::Contacts, &bench.contacts.keys, None)?;
+    let wires = bench
+        .wires
+        .map(|wires| of_job(Kind::Wires, &wires.keys, None))
+        .transpose()?;
+    let standard = of_job(
+        Kind::Standard,
+        &bench.standard.keys,
+        Some(("form", usual_form.key())),
+    )?;
+    let (
+        Equipment::Instrument(instrument),
+        Equipment::Contacts(contacts),
+        None | Some(Equipment::Wires(_)),
+        Equipment::Standard(standard),
+    ) = (instrument, contacts, &wires, standard)
+    else {
+        return Err(source.wrong(Wrong::NoEquipment));
+    };
+    let wires = wires.and_then(|wires| match wires {
+        Equipment::Wires(wires) => Some(wires),
+        _ => None,
+    });
+    Ok((instrument, contacts, wires, standard))
 }
 
 /// The rule that is stated, or the one that is usual.

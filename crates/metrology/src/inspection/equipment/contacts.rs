@@ -80,17 +80,6 @@ impl Contacts {
             state: State::Active,
         }
     }
-
-    /// The sizes of what touches that are stated, each by its name.
-    pub fn sizes(&self) -> impl Iterator<Item = (Field, &Entered)> {
-        [
-            (Field::TipRadius, &self.tip_radius),
-            (Field::Face, &self.face),
-            (Field::Thickness, &self.thickness),
-        ]
-        .into_iter()
-        .filter_map(|(what, size)| Some((what, size.as_ref()?)))
-    }
 }
 
 choice! {
