@@ -29,6 +29,7 @@ mod said;
 pub mod state;
 pub mod stated;
 pub mod story;
+mod taken;
 mod to_job;
 pub mod zero;
 
